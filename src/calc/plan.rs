@@ -1,0 +1,327 @@
+//! The plan: tasks counted back from burn day, and what follows from them.
+//!
+//! Two questions are asked of the same tasks and links, and they differ on
+//! purpose:
+//!
+//! - **When is each task due?** The latest finish that keeps the task's own
+//!   lead time and leaves every later task its time ([`Row::due`]). Lead times
+//!   are good practice: a task can be late and the burn day still be met.
+//! - **When could the burn day be at the earliest?** What the links, their
+//!   lags and the notice periods leave no way around
+//!   ([`Schedule::earliest_burn_day`]). Ordinary lead times do not count here.
+//!
+//! A task fills whole days, its start and its finish included; the next task
+//! starts on a later day. A lag is waiting for somebody else: with a lag of 30
+//! calendar days a task finished on day 1 lets the next start on day 32.
+//!
+//! The method is the critical path method (forward and backward pass over a
+//! network of activities; Kelley and Walker, 1959), with two day bases mixed.
+//! Each pass visits every task and link once.
+
+mod passes;
+mod questions;
+
+use crate::calc::calendar::Basis;
+use petgraph::algo::{tarjan_scc, toposort};
+use petgraph::graph::{DiGraph, NodeIndex};
+use time::Date;
+
+pub use questions::{Binding, Earliest, Move, Moved, notice_day};
+
+/// A plan is refused beyond this many tasks.
+pub const MOST_TASKS: usize = 20_000;
+/// A plan is refused if a lead time, a duration or a lag is longer than this.
+pub const MOST_DAYS: u16 = 2_000;
+
+/// How long before burn day a task is finished.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lead {
+    /// Days before burn day; negative for days after it.
+    pub days: i32,
+    /// What those days are.
+    pub basis: Basis,
+    /// Is it a notice period that a rule or an authority demands? Then the burn
+    /// day can't come sooner than this after the task is finished.
+    pub notice: bool,
+}
+
+/// A task can start when an earlier one is finished and the lag is over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Link {
+    /// Index of the earlier task.
+    pub earlier: usize,
+    /// Days of waiting between the earlier finish and this start.
+    pub lag: u16,
+    /// What those days are.
+    pub basis: Basis,
+}
+
+/// What a rain date does to a task that is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RainRule {
+    /// Done stays done.
+    Keep,
+    /// It must be done again.
+    Redo,
+    /// It moves with the date: tell whoever is concerned.
+    Shift,
+}
+
+/// How far a task is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Progress {
+    /// Nothing has been done.
+    ToDo,
+    /// Begun on that day, or waiting for somebody since.
+    Started(Date),
+    /// Finished on that day.
+    Done(Date),
+    /// This burn doesn't need it: it takes no time and asks for no waiting.
+    NotNeeded,
+}
+
+/// One task, as far as dates depend on it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Task {
+    /// Days of effort, at least 1.
+    pub duration: u16,
+    /// Whether effort goes on over weekends.
+    pub basis: Basis,
+    /// When it must be finished, relative to burn day.
+    pub lead: Lead,
+    /// What comes before it.
+    pub links: Vec<Link>,
+    /// How far it is.
+    pub progress: Progress,
+    /// What a rain date does to it.
+    pub rain: RainRule,
+}
+
+/// Why tasks are no plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fault {
+    /// These tasks wait for each other in a ring: each waits for the one
+    /// before it in the list, and the first for the last.
+    Loop(Vec<usize>),
+    /// This task has a link to a task that isn't there.
+    UnknownEarlier(usize),
+    /// There is no task with the burn day's index.
+    NoBurnDay,
+    /// More than [`MOST_TASKS`].
+    TooMany,
+    /// This task has a lead time, duration or lag of more than [`MOST_DAYS`].
+    TooLong(usize),
+}
+
+/// Tasks in an order in which each comes after those it waits for.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    tasks: Vec<Task>,
+    burn: usize,
+    /// Tasks that don't wait for the burn day, in order.
+    before: Vec<usize>,
+    /// Tasks that do, in order.
+    after: Vec<usize>,
+    follows_burn: Vec<bool>,
+}
+
+/// Where a task stands today.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// Finished.
+    Done,
+    /// Not needed.
+    NotNeeded,
+    /// The burn day itself.
+    BurnDay,
+    /// Its due day has passed.
+    Late,
+    /// Not late yet, but it can't be finished by its due day any more, even if
+    /// it were started today.
+    Impossible,
+    /// At most two working days of slack, or less than none because of an
+    /// earlier task.
+    AtRisk,
+    /// More than that.
+    OnTime,
+}
+
+/// What makes a task due when it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DueReason {
+    /// It is the burn day.
+    BurnDay,
+    /// Its own lead time.
+    LeadTime,
+    /// A later task that needs the days after it.
+    Before(usize),
+    /// After the burn day, as soon as the tasks before it allow.
+    AsSoonAsPossible,
+}
+
+/// The dates of one task.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Row {
+    /// The first day it can be worked on, from today; when it is done, the day
+    /// it was finished.
+    pub earliest_start: Date,
+    /// The day it is finished if it starts then.
+    pub earliest_finish: Date,
+    /// The last day to start.
+    pub latest_start: Date,
+    /// The last day to finish.
+    pub due: Date,
+    /// What sets that day.
+    pub due_because: DueReason,
+    /// Days from earliest finish to due day in the task's own basis, negative
+    /// when they can't be met; none for what is settled.
+    pub slack: Option<i32>,
+    /// Where it stands.
+    pub standing: Standing,
+}
+
+/// What sets the start of a task in the chain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StartReason {
+    /// Nothing but today's date.
+    Today,
+    /// It began on that day.
+    Started(Date),
+    /// An earlier task and the waiting after it.
+    After {
+        /// The earlier task.
+        task: usize,
+        /// Its finish, foreseen or real.
+        finish: Date,
+        /// Days of waiting.
+        lag: i32,
+        /// What those days are.
+        basis: Basis,
+    },
+}
+
+/// One task of the chain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Step {
+    /// Which.
+    pub task: usize,
+    /// What sets its start.
+    pub because: StartReason,
+}
+
+/// All dates of a plan for one burn day, seen from one day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Schedule {
+    /// The burn day counted back from.
+    pub burn_day: Date,
+    /// The day it is seen from.
+    pub today: Date,
+    /// The first day the links, lags and notice periods leave possible.
+    pub earliest_burn_day: Date,
+    /// Days from that day to the burn day; negative when the plan can't meet it.
+    pub spare: i32,
+    /// The tasks that set [`Self::earliest_burn_day`], first to last; empty
+    /// when nothing but today's date does.
+    pub chain: Vec<Step>,
+    /// The dates of each task, in the order the tasks were given.
+    pub rows: Vec<Row>,
+}
+
+impl Plan {
+    /// Puts tasks in order. `burn` is the index of the burn day's own task; its
+    /// lead and duration are taken as 0 and 1. A task that is due after the
+    /// burn day waits for it, linked or not.
+    ///
+    /// # Errors
+    /// A [`Fault`] when the tasks wait for each other in a ring, or an index
+    /// points nowhere.
+    pub fn new(tasks: Vec<Task>, burn: usize) -> Result<Self, Fault> {
+        if tasks.len() > MOST_TASKS {
+            return Err(Fault::TooMany);
+        }
+        if burn >= tasks.len() {
+            return Err(Fault::NoBurnDay);
+        }
+        let links = tasks.iter().map(|task| task.links.len()).sum();
+        let mut graph = DiGraph::<(), (), u32>::with_capacity(tasks.len(), links);
+        for _ in &tasks {
+            graph.add_node(());
+        }
+        for (later, task) in tasks.iter().enumerate() {
+            if task.duration > MOST_DAYS || task.lead.days.unsigned_abs() > u32::from(MOST_DAYS) {
+                return Err(Fault::TooLong(later));
+            }
+            for link in &task.links {
+                if link.lag > MOST_DAYS {
+                    return Err(Fault::TooLong(later));
+                }
+                if link.earlier >= tasks.len() {
+                    return Err(Fault::UnknownEarlier(later));
+                }
+                graph.add_edge(NodeIndex::new(link.earlier), NodeIndex::new(later), ());
+            }
+            if task.lead.days < 0 && later != burn {
+                graph.add_edge(NodeIndex::new(burn), NodeIndex::new(later), ());
+            }
+        }
+        let order = toposort(&graph, None).map_err(|_| Fault::Loop(a_loop(&graph)))?;
+
+        let mut follows_burn = vec![false; tasks.len()];
+        let (mut before, mut after) = (Vec::with_capacity(tasks.len()), Vec::new());
+        for task in order.into_iter().map(NodeIndex::index) {
+            let waits = |link: &Link| link.earlier == burn || follows_burn[link.earlier];
+            follows_burn[task] = task != burn && (tasks[task].lead.days < 0 || tasks[task].links.iter().any(waits));
+            if follows_burn[task] {
+                after.push(task);
+            } else if task != burn {
+                before.push(task);
+            }
+        }
+        Ok(Self { tasks, burn, before, after, follows_burn })
+    }
+
+    /// The tasks, in the order they were given.
+    #[must_use]
+    pub fn tasks(&self) -> &[Task] {
+        &self.tasks
+    }
+
+    /// The index of the burn day's own task.
+    #[must_use]
+    pub fn burn(&self) -> usize {
+        self.burn
+    }
+
+    /// Does this task wait for the burn day?
+    #[must_use]
+    pub fn follows_burn(&self, task: usize) -> bool {
+        self.follows_burn[task]
+    }
+
+    /// The lag that counts on a link: none around a task that isn't needed.
+    fn lag(&self, later: usize, link: &Link) -> (i32, Basis) {
+        let skipped = |task: usize| self.tasks[task].progress == Progress::NotNeeded;
+        if skipped(later) || skipped(link.earlier) { (0, Basis::Calendar) } else { (i32::from(link.lag), link.basis) }
+    }
+}
+
+/// One ring of the graph, in order.
+fn a_loop(graph: &DiGraph<(), (), u32>) -> Vec<usize> {
+    let ring = tarjan_scc(graph)
+        .into_iter()
+        .find(|part| part.len() > 1 || graph.contains_edge(part[0], part[0]))
+        .expect("a graph without a topological order has a ring");
+    // Inside a strongly connected part every walk comes back to where it was.
+    let mut walk = vec![ring[0]];
+    loop {
+        let last = walk[walk.len() - 1];
+        let next = graph.neighbors(last).find(|n| ring.contains(n)).expect("a ring goes on");
+        if let Some(start) = walk.iter().position(|seen| *seen == next) {
+            return walk[start..].iter().map(|node| node.index()).collect();
+        }
+        walk.push(next);
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,402 @@
+//! The forward and the backward pass, in day numbers.
+
+use super::{DueReason, Link, Plan, Progress, Row, Schedule, Standing, StartReason, Step};
+use crate::calc::calendar::{Basis, Calendar, Day, date_of, day_number};
+use std::cmp::Reverse;
+use time::Date;
+
+/// No earlier task sets this start.
+const NOBODY: usize = usize::MAX;
+
+/// At most this many working days of slack count as a risk.
+const RISKY: i32 = 2;
+
+/// What the forward pass finds.
+pub(super) struct Forward {
+    start: Vec<Day>,
+    pub(super) finish: Vec<Day>,
+    /// The earlier task that sets the start, if it isn't today that does.
+    set_by: Vec<usize>,
+    /// The earliest burn day.
+    pub(super) floor: Day,
+    floor_set_by: usize,
+}
+
+/// What the backward pass finds.
+struct Backward {
+    start: Vec<Day>,
+    due: Vec<Day>,
+    because: Vec<DueReason>,
+}
+
+impl Plan {
+    /// All dates of the plan for a burn day, seen from `today`.
+    ///
+    /// Linear in tasks and links.
+    ///
+    /// ```
+    /// use burnday::calc::calendar::{Basis, Calendar};
+    /// use burnday::calc::plan::{Lead, Link, Plan, Progress, RainRule, Task};
+    /// use time::macros::date;
+    ///
+    /// let task = |duration, days, links| Task {
+    ///     duration,
+    ///     basis: Basis::Working,
+    ///     lead: Lead { days, basis: Basis::Working, notice: false },
+    ///     links,
+    ///     progress: Progress::ToDo,
+    ///     rain: RainRule::Keep,
+    /// };
+    /// let permit_then_burn = Link { earlier: 0, lag: 0, basis: Basis::Calendar };
+    /// let plan = Plan::new(vec![task(2, 10, vec![]), task(1, 0, vec![permit_then_burn])], 1).unwrap();
+    ///
+    /// let seen = plan.schedule(&Calendar::federal(), date!(2027-10-09), date!(2027-09-01));
+    /// assert_eq!(seen.rows[0].due, date!(2027-09-27));
+    /// assert_eq!(seen.rows[0].latest_start, date!(2027-09-24));
+    /// assert_eq!(seen.earliest_burn_day, date!(2027-09-03));
+    /// ```
+    #[must_use]
+    pub fn schedule(&self, calendar: &Calendar, burn_day: Date, today: Date) -> Schedule {
+        let (burn_on, now) = (day_number(burn_day), day_number(today));
+        let forward = self.forward(calendar, burn_on, now);
+        let backward = self.backward(calendar, burn_on);
+        Schedule {
+            burn_day,
+            today,
+            earliest_burn_day: date_of(forward.floor),
+            spare: burn_on - forward.floor,
+            chain: self.chain(&forward, now),
+            rows: (0..self.tasks.len()).map(|task| self.row(calendar, &forward, &backward, now, task)).collect(),
+        }
+    }
+
+    pub(super) fn forward(&self, calendar: &Calendar, burn_on: Day, now: Day) -> Forward {
+        let size = self.tasks.len();
+        let mut found = Forward {
+            start: vec![now; size],
+            finish: vec![now; size],
+            set_by: vec![NOBODY; size],
+            floor: now,
+            floor_set_by: NOBODY,
+        };
+        for &task in &self.before {
+            self.run(calendar, &mut found, now, task);
+        }
+        self.find_floor(calendar, &mut found);
+        let burnt_on = match self.tasks[self.burn].progress {
+            Progress::Done(on) => {
+                found.floor = burn_on;
+                found.floor_set_by = NOBODY;
+                day_number(on)
+            }
+            _ => burn_on.max(found.floor),
+        };
+        found.start[self.burn] = burnt_on;
+        found.finish[self.burn] = burnt_on;
+        for &task in &self.after {
+            self.run(calendar, &mut found, now, task);
+        }
+        found
+    }
+
+    /// Start and finish of one task, those before it being known.
+    fn run(&self, calendar: &Calendar, found: &mut Forward, now: Day, index: usize) {
+        let task = &self.tasks[index];
+        let (start, finish) = match task.progress {
+            Progress::Done(on) => (day_number(on), day_number(on)),
+            Progress::Started(on) => {
+                let start = day_number(on);
+                (start, worked_from(calendar, task.basis, last_day(calendar, task, start).max(now)))
+            }
+            Progress::NotNeeded => {
+                let latest = task.links.iter().map(|link| (found.finish[link.earlier], Reverse(link.earlier))).max();
+                let through = latest.map_or(now - 1, |(finish, Reverse(earlier))| {
+                    found.set_by[index] = earlier;
+                    finish
+                });
+                (through, through)
+            }
+            Progress::ToDo => {
+                let mut start = now;
+                for link in self.implied(index).iter().chain(&task.links) {
+                    let (lag, basis) = self.lag(index, link);
+                    let at = step(calendar, found.finish[link.earlier], lag, basis);
+                    if wins(at, link.earlier, start, found.set_by[index]) {
+                        start = at;
+                        found.set_by[index] = link.earlier;
+                    }
+                }
+                if task.basis == Basis::Working {
+                    start = calendar.nth_after(start, 0);
+                }
+                (start, last_day(calendar, task, start))
+            }
+        };
+        found.start[index] = start;
+        found.finish[index] = finish;
+    }
+
+    /// A task that is due after the burn day waits for it, even if nothing
+    /// links the two.
+    fn implied(&self, task: usize) -> Option<Link> {
+        let linked = self.tasks[task].links.iter().any(|link| self.is_burn_or_after(link.earlier));
+        (self.follows_burn[task] && !linked).then_some(Link { earlier: self.burn, lag: 0, basis: Basis::Calendar })
+    }
+
+    fn is_burn_or_after(&self, task: usize) -> bool {
+        task == self.burn || self.follows_burn[task]
+    }
+
+    fn find_floor(&self, calendar: &Calendar, found: &mut Forward) {
+        let mut offer = |day: Day, task: usize| {
+            if wins(day, task, found.floor, found.floor_set_by) {
+                found.floor = day;
+                found.floor_set_by = task;
+            }
+        };
+        for link in &self.tasks[self.burn].links {
+            let (lag, basis) = self.lag(self.burn, link);
+            offer(step(calendar, found.finish[link.earlier], lag, basis), link.earlier);
+        }
+        for &index in &self.before {
+            let task = &self.tasks[index];
+            if matches!(task.progress, Progress::Done(_) | Progress::NotNeeded) {
+                continue;
+            }
+            let finish = found.finish[index];
+            offer(finish + i32::from(task.lead.days > 0), index);
+            if task.lead.notice {
+                offer(
+                    match task.lead.basis {
+                        Basis::Calendar => finish + task.lead.days,
+                        Basis::Working if task.lead.days == 0 => finish,
+                        Basis::Working => calendar.nth_after(finish - 1, task.lead.days) + 1,
+                    },
+                    index,
+                );
+            }
+        }
+    }
+
+    fn backward(&self, calendar: &Calendar, burn_on: Day) -> Backward {
+        let size = self.tasks.len();
+        let mut found = Backward {
+            start: vec![burn_on; size],
+            due: vec![Day::MAX; size],
+            because: vec![DueReason::LeadTime; size],
+        };
+        let usual = self.usual(calendar, burn_on);
+        for &task in self.after.iter().rev() {
+            self.run_back(calendar, &mut found, burn_on, &usual, task);
+        }
+        found.due[self.burn] = burn_on;
+        found.because[self.burn] = DueReason::BurnDay;
+        self.bind_earlier(calendar, &mut found, self.burn);
+        for &task in self.before.iter().rev() {
+            self.run_back(calendar, &mut found, burn_on, &usual, task);
+        }
+        found
+    }
+
+    /// Latest finish and start of one task, those after it being known.
+    fn run_back(&self, calendar: &Calendar, found: &mut Backward, burn_on: Day, usual: &[Day], index: usize) {
+        let task = &self.tasks[index];
+        let needed = task.progress != Progress::NotNeeded;
+        if needed {
+            let own = lead_day(calendar, task, burn_on);
+            if own <= found.due[index] {
+                found.due[index] = own;
+                found.because[index] = DueReason::LeadTime;
+            }
+        }
+        if found.due[index] == Day::MAX {
+            found.due[index] = burn_on;
+        }
+        if needed && task.basis == Basis::Working {
+            found.due[index] = calendar.nth_before(found.due[index], 0);
+        }
+        if self.follows_burn[index] && usual[index] > found.due[index] {
+            found.due[index] = usual[index];
+            found.because[index] = DueReason::AsSoonAsPossible;
+        }
+        found.start[index] = if needed { first_day(calendar, task, found.due[index]) } else { found.due[index] };
+        self.bind_earlier(calendar, found, index);
+    }
+
+    /// Passes the latest start of a task on to those before it.
+    fn bind_earlier(&self, calendar: &Calendar, found: &mut Backward, index: usize) {
+        let task = &self.tasks[index];
+        if matches!(task.progress, Progress::Done(_)) {
+            return;
+        }
+        for link in &task.links {
+            if self.follows_burn[link.earlier] != self.follows_burn[index] {
+                continue;
+            }
+            let bound = if task.progress == Progress::NotNeeded {
+                found.due[index]
+            } else {
+                let (lag, basis) = self.lag(index, link);
+                unstep(calendar, found.start[index], lag, basis)
+            };
+            if bound < found.due[link.earlier] {
+                found.due[link.earlier] = bound;
+                found.because[link.earlier] = DueReason::Before(index);
+            }
+        }
+    }
+
+    /// When each task after the burn day would be finished if the burn is on
+    /// its day and everything after it runs at once. A due day before that
+    /// would ask for the impossible.
+    fn usual(&self, calendar: &Calendar, burn_on: Day) -> Vec<Day> {
+        let mut finish = vec![burn_on; self.tasks.len()];
+        for &index in &self.after {
+            let task = &self.tasks[index];
+            let known = |link: &&Link| self.is_burn_or_after(link.earlier);
+            if task.progress == Progress::NotNeeded {
+                let through = task.links.iter().filter(known).map(|link| finish[link.earlier]).max();
+                finish[index] = through.unwrap_or(burn_on);
+                continue;
+            }
+            let mut start = burn_on + 1;
+            for link in task.links.iter().filter(known) {
+                let (lag, basis) = self.lag(index, link);
+                start = start.max(step(calendar, finish[link.earlier], lag, basis));
+            }
+            finish[index] = last_day(calendar, task, worked_from(calendar, task.basis, start));
+        }
+        finish
+    }
+
+    fn row(&self, calendar: &Calendar, forward: &Forward, backward: &Backward, now: Day, index: usize) -> Row {
+        let (finish, due) = (forward.finish[index], backward.due[index]);
+        let standing = self.standing(calendar, finish, due, now, index);
+        let settled = matches!(standing, Standing::Done | Standing::NotNeeded);
+        Row {
+            earliest_start: date_of(forward.start[index]),
+            earliest_finish: date_of(finish),
+            latest_start: date_of(backward.start[index]),
+            due: date_of(due),
+            due_because: backward.because[index],
+            slack: (!settled).then(|| match self.tasks[index].basis {
+                Basis::Calendar => due - finish,
+                Basis::Working => calendar.rank(due) - calendar.rank(finish),
+            }),
+            standing,
+        }
+    }
+
+    fn standing(&self, calendar: &Calendar, finish: Day, due: Day, now: Day, index: usize) -> Standing {
+        let task = &self.tasks[index];
+        let alone = match task.progress {
+            Progress::Done(_) => return Standing::Done,
+            Progress::NotNeeded => return Standing::NotNeeded,
+            Progress::Started(_) => finish,
+            Progress::ToDo => last_day(calendar, task, worked_from(calendar, task.basis, now)),
+        };
+        if index == self.burn {
+            Standing::BurnDay
+        } else if due < now {
+            Standing::Late
+        } else if alone > due {
+            Standing::Impossible
+        } else if calendar.rank(due + 1) - calendar.rank(finish + 1) <= RISKY {
+            Standing::AtRisk
+        } else {
+            Standing::OnTime
+        }
+    }
+
+    /// The chain, walked back from what sets the earliest burn day.
+    fn chain(&self, forward: &Forward, now: Day) -> Vec<Step> {
+        let mut chain = Vec::new();
+        let mut next = forward.floor_set_by;
+        while next != NOBODY {
+            let task = &self.tasks[next];
+            let earlier = forward.set_by[next];
+            match task.progress {
+                Progress::Done(_) => break,
+                Progress::Started(on) => {
+                    chain.push(Step { task: next, because: StartReason::Started(on) });
+                    break;
+                }
+                Progress::NotNeeded => {
+                    next = if forward.finish[next] + 1 > now { earlier } else { NOBODY };
+                }
+                Progress::ToDo => {
+                    let because = match task.links.iter().find(|link| link.earlier == earlier) {
+                        None => StartReason::Today,
+                        Some(link) => {
+                            let (lag, basis) = self.lag(next, link);
+                            StartReason::After { task: earlier, finish: date_of(forward.finish[earlier]), lag, basis }
+                        }
+                    };
+                    chain.push(Step { task: next, because });
+                    next = earlier;
+                }
+            }
+        }
+        chain.reverse();
+        chain
+    }
+}
+
+/// Does this day from this task beat the best so far? Of equals the task
+/// listed first does, so that the chain doesn't hang on the order of links.
+fn wins(day: Day, task: usize, best: Day, best_task: usize) -> bool {
+    day > best || (day == best && best_task != NOBODY && task < best_task)
+}
+
+/// The first day the later task of a link can start.
+fn step(calendar: &Calendar, finish: Day, lag: i32, basis: Basis) -> Day {
+    match basis {
+        Basis::Working if lag > 0 => calendar.nth_after(finish, lag) + 1,
+        _ => finish + lag + 1,
+    }
+}
+
+/// The last day the earlier task of a link can finish.
+fn unstep(calendar: &Calendar, start: Day, lag: i32, basis: Basis) -> Day {
+    match basis {
+        Basis::Working if lag > 0 => calendar.nth_before(start, lag) - 1,
+        _ => start - 1 - lag,
+    }
+}
+
+fn worked_from(calendar: &Calendar, basis: Basis, day: Day) -> Day {
+    if basis == Basis::Working { calendar.nth_after(day, 0) } else { day }
+}
+
+/// The last day of a task that starts on a day.
+fn last_day(calendar: &Calendar, task: &super::Task, start: Day) -> Day {
+    let days = i32::from(task.duration.max(1)) - 1;
+    match task.basis {
+        Basis::Calendar => start + days,
+        Basis::Working if days == 0 => calendar.nth_after(start, 0),
+        Basis::Working => calendar.nth_after(calendar.nth_after(start, 0), days),
+    }
+}
+
+/// The first day of a task that finishes on a day.
+fn first_day(calendar: &Calendar, task: &super::Task, finish: Day) -> Day {
+    let days = i32::from(task.duration.max(1)) - 1;
+    match task.basis {
+        Basis::Calendar => finish - days,
+        Basis::Working => calendar.nth_before(calendar.nth_before(finish, 0), days),
+    }
+}
+
+/// The day a task's own lead time asks for. A day on which the work can't be
+/// finished moves towards the burn day's far side: back before it, on after it.
+fn lead_day(calendar: &Calendar, task: &super::Task, burn_on: Day) -> Day {
+    let days = task.lead.days;
+    let working = task.basis == Basis::Working;
+    match task.lead.basis {
+        Basis::Working if days >= 0 => calendar.nth_before(burn_on, days),
+        Basis::Working => calendar.nth_after(burn_on, -days),
+        Basis::Calendar if !working => burn_on - days,
+        Basis::Calendar if days >= 0 => calendar.nth_before(burn_on - days, 0),
+        Basis::Calendar => calendar.nth_after(burn_on - days, 0),
+    }
+}

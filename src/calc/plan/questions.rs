@@ -1,0 +1,193 @@
+//! What an education officer asks of a plan. Each answer carries its reason as
+//! data; the words are found where it is shown.
+
+use super::{Plan, Progress, RainRule, Step, Task};
+use crate::calc::calendar::{Basis, Calendar, date_of, day_number};
+use time::{Date, Duration, Weekday};
+
+/// The earliest burn day, and why it can't be sooner.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Earliest {
+    /// The first allowed weekday on which the burn can be.
+    pub on: Date,
+    /// The first day of all on which it could be.
+    pub floor: Date,
+    /// The tasks that set it, first to last.
+    pub chain: Vec<Step>,
+    /// The task of the chain that takes the most days, with the wait after it.
+    pub binding: Option<Binding>,
+}
+
+/// The task that weighs most in the chain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Binding {
+    /// Which.
+    pub task: usize,
+    /// Days it keeps the chain, from its start until the next task can start.
+    pub days: i32,
+    /// Days by which the first possible burn day comes sooner if this task is
+    /// finished one day sooner (a working day, if its effort is counted in
+    /// those). 0: another task takes as long.
+    pub buys: i32,
+    /// The first allowed weekday in that case.
+    pub on: Date,
+}
+
+/// What moving the burn day does to one task.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Moved {
+    /// Which.
+    pub task: usize,
+    /// Its due day before the move.
+    pub old_due: Date,
+    /// Its due day after it.
+    pub new_due: Date,
+    /// It is not done and its new due day would already have passed.
+    pub passed: bool,
+    /// It is done, and the move undoes that.
+    pub redo: bool,
+    /// It is done, and somebody must be told that it moves.
+    pub tell: bool,
+}
+
+/// What moving the burn day does.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Move {
+    /// Days by which the burn day moves; negative for an earlier one.
+    pub days: i64,
+    /// The earliest burn day, what is to be done again counted in.
+    pub earliest_burn_day: Date,
+    /// Days from that day to the new burn day; negative when it can't be met.
+    pub spare: i32,
+    /// Every needed task, in the order the tasks were given.
+    pub tasks: Vec<Moved>,
+}
+
+impl Plan {
+    /// The earliest possible burn day if work goes on today, on one of the
+    /// allowed weekdays. An empty list allows every weekday.
+    #[must_use]
+    pub fn earliest(&self, calendar: &Calendar, today: Date, allowed: &[Weekday]) -> Earliest {
+        let seen = self.schedule(calendar, today, today);
+        let on = next_allowed(seen.earliest_burn_day, allowed);
+        let binding = self.heaviest(&seen.chain, &seen).map(|(task, days)| {
+            let sooner = self.finished_a_day_sooner(task).forward(calendar, day_number(today), day_number(today)).floor;
+            Binding {
+                task,
+                days,
+                buys: day_number(seen.earliest_burn_day) - sooner,
+                on: next_allowed(date_of(sooner), allowed),
+            }
+        });
+        Earliest { on, floor: seen.earliest_burn_day, chain: seen.chain, binding }
+    }
+
+    /// The task of the chain that keeps it longest; of equals the earlier one.
+    fn heaviest(&self, chain: &[Step], seen: &super::Schedule) -> Option<(usize, i32)> {
+        let starts = chain.iter().map(|step| seen.rows[step.task].earliest_start);
+        let ends = starts.clone().skip(1).chain([seen.earliest_burn_day]);
+        let spans = chain.iter().zip(starts).zip(ends).map(|((step, start), end)| {
+            let days = day_number(end) - day_number(start);
+            (step.task, days)
+        });
+        spans.reduce(|best, next| if next.1 > best.1 { next } else { best })
+    }
+
+    /// The same plan with one task finished a day sooner.
+    fn finished_a_day_sooner(&self, task: usize) -> Self {
+        let mut plan = self.clone();
+        let sooner = &mut plan.tasks[task];
+        if sooner.duration > 1 {
+            sooner.duration -= 1;
+            return plan;
+        }
+        // A task of one day can't be shorter, but what follows it can wait less.
+        for later in &mut plan.tasks {
+            for link in later.links.iter_mut().filter(|link| link.earlier == task) {
+                link.lag = link.lag.saturating_sub(1);
+            }
+        }
+        plan
+    }
+
+    /// Everything that waits for this task and is neither done nor dropped, the
+    /// burn day included, in the order the tasks were given.
+    #[must_use]
+    pub fn holds_up(&self, task: usize) -> Vec<usize> {
+        let mut waits = vec![false; self.tasks.len()];
+        waits[task] = true;
+        // Tasks come after those they wait for, so one walk in order is enough.
+        let order = self.before.iter().chain([&self.burn]).chain(&self.after);
+        for &later in order.filter(|later| **later != task) {
+            let done = matches!(self.tasks[later].progress, Progress::Done(_));
+            waits[later] = !done && self.waits_for(later, &waits);
+        }
+        (0..self.tasks.len())
+            .filter(|&later| later != task && waits[later] && self.tasks[later].progress != Progress::NotNeeded)
+            .collect()
+    }
+
+    fn waits_for(&self, later: usize, these: &[bool]) -> bool {
+        let linked = self.tasks[later].links.iter().any(|link| these[link.earlier]);
+        // The burn day waits for everything before it, and what is due after it
+        // waits for the burn day.
+        let implied = (later == self.burn && self.before.iter().any(|&task| these[task]))
+            || (self.tasks[later].lead.days < 0 && these[self.burn]);
+        linked || implied
+    }
+
+    /// What moving the burn day from one day to another does, seen from today.
+    #[must_use]
+    pub fn moved(&self, calendar: &Calendar, today: Date, from: Date, to: Date) -> Move {
+        let undone = |task: &Task| match (task.progress, task.rain) {
+            (Progress::Done(_), RainRule::Redo) => Task { progress: Progress::ToDo, ..task.clone() },
+            _ => task.clone(),
+        };
+        let again = Self { tasks: self.tasks.iter().map(undone).collect(), ..self.clone() };
+        let old = self.schedule(calendar, from, today);
+        let new = again.schedule(calendar, to, today);
+        let needed = (0..self.tasks.len()).filter(|&task| self.tasks[task].progress != Progress::NotNeeded);
+        let tasks = needed.map(|task| {
+            let done = matches!(self.tasks[task].progress, Progress::Done(_));
+            let redo = done && self.tasks[task].rain == RainRule::Redo;
+            Moved {
+                task,
+                old_due: old.rows[task].due,
+                new_due: new.rows[task].due,
+                passed: task != self.burn && (redo || !done) && new.rows[task].due < today,
+                redo,
+                tell: done && self.tasks[task].rain == RainRule::Shift,
+            }
+        });
+        Move {
+            days: (to - from).whole_days(),
+            earliest_burn_day: new.earliest_burn_day,
+            spare: new.spare,
+            tasks: tasks.collect(),
+        }
+    }
+}
+
+fn next_allowed(from: Date, allowed: &[Weekday]) -> Date {
+    let is_allowed = |day: &Date| allowed.is_empty() || allowed.contains(&day.weekday());
+    (0..7).filter_map(|ahead| from.checked_add(Duration::days(ahead))).find(is_allowed).unwrap_or(from)
+}
+
+/// The last day to give notice that must lie a number of days before a day.
+///
+/// ```
+/// use burnday::calc::calendar::{Basis, Calendar};
+/// use burnday::calc::plan::notice_day;
+/// use time::macros::date;
+///
+/// let calendar = Calendar::federal();
+/// assert_eq!(notice_day(&calendar, date!(2027-10-09), 10, Basis::Working), date!(2027-09-27));
+/// assert_eq!(notice_day(&calendar, date!(2027-10-09), 10, Basis::Calendar), date!(2027-09-29));
+/// ```
+#[must_use]
+pub fn notice_day(calendar: &Calendar, burn_day: Date, days: u16, basis: Basis) -> Date {
+    match basis {
+        Basis::Calendar => date_of(day_number(burn_day) - i32::from(days)),
+        Basis::Working => calendar.before(burn_day, u32::from(days)),
+    }
+}

@@ -1,0 +1,3 @@
+//! Burnday: plan, run and review a public side-by-side live burn.
+
+pub mod calc;
