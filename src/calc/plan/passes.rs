@@ -169,7 +169,7 @@ impl Plan {
                 offer(
                     match task.lead.basis {
                         Basis::Calendar => finish + task.lead.days,
-                        Basis::Working if task.lead.days == 0 => finish,
+                        Basis::Working if task.lead.days == 0 => calendar.nth_after(finish, 0),
                         Basis::Working => calendar.nth_after(finish - 1, task.lead.days) + 1,
                     },
                     index,
@@ -201,25 +201,29 @@ impl Plan {
     /// Latest finish and start of one task, those after it being known.
     fn run_back(&self, calendar: &Calendar, found: &mut Backward, burn_on: Day, usual: &[Day], index: usize) {
         let task = &self.tasks[index];
-        let needed = task.progress != Progress::NotNeeded;
-        if needed {
-            let own = lead_day(calendar, task, burn_on);
-            if own <= found.due[index] {
-                found.due[index] = own;
-                found.because[index] = DueReason::LeadTime;
+        if task.progress == Progress::NotNeeded {
+            let bounded = found.due[index] != Day::MAX;
+            let due = if bounded { found.due[index] } else { burn_on };
+            found.due[index] = if self.follows_burn[index] { due.max(usual[index]) } else { due };
+            found.start[index] = found.due[index];
+            if bounded {
+                self.bind_earlier(calendar, found, index);
             }
+            return;
         }
-        if found.due[index] == Day::MAX {
-            found.due[index] = burn_on;
+        let own = lead_day(calendar, task, burn_on);
+        if own <= found.due[index] {
+            found.due[index] = own;
+            found.because[index] = DueReason::LeadTime;
         }
-        if needed && task.basis == Basis::Working {
+        if task.basis == Basis::Working {
             found.due[index] = calendar.nth_before(found.due[index], 0);
         }
         if self.follows_burn[index] && usual[index] > found.due[index] {
             found.due[index] = usual[index];
             found.because[index] = DueReason::AsSoonAsPossible;
         }
-        found.start[index] = if needed { first_day(calendar, task, found.due[index]) } else { found.due[index] };
+        found.start[index] = first_day(calendar, task, found.due[index]);
         self.bind_earlier(calendar, found, index);
     }
 

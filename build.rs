@@ -1,0 +1,5 @@
+//! Makes cargo notice new migrations, which the migration macro reads.
+
+fn main() {
+    println!("cargo:rerun-if-changed=migrations");
+}

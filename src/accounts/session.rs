@@ -1,0 +1,115 @@
+//! Sign-ins: a cookie holds a secret, the store its hash. Every request asks
+//! the store, so that a role taken away is gone at the next press.
+
+use super::{User, store};
+use crate::error::{Error, Result};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::link::Secret;
+use axum::extract::FromRequestParts;
+use axum::http::request::Parts;
+use axum_extra::extract::CookieJar;
+use axum_extra::extract::cookie::{Cookie, SameSite};
+use time::Duration;
+
+/// A sign-in ends after this long without a request,
+pub(super) const IDLE: Duration = Duration::days(14);
+/// and after this long in any case.
+pub(super) const LONGEST: Duration = Duration::days(60);
+/// Written down at most this often, so that reading a page is no write.
+const SEEN_EVERY: Duration = Duration::minutes(10);
+
+/// A request of somebody signed in.
+#[derive(Debug, Clone)]
+pub struct Visit {
+    pub user: User,
+    /// What was done just before, to show once.
+    pub said: Option<String>,
+}
+
+/// Anybody with an account.
+#[derive(Debug)]
+pub struct SignedIn(pub Visit);
+
+/// Anybody who may change something: not a reader.
+#[derive(Debug)]
+pub struct Worker(pub Visit);
+
+/// The education officer.
+#[derive(Debug)]
+pub struct Officer(pub Visit);
+
+impl FromRequestParts<App> for SignedIn {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let jar = CookieJar::from_headers(&parts.headers);
+        let sign_in = || Error::SignIn {
+            // After signing in, a page is shown again, but nothing is done again.
+            next: if parts.method == axum::http::Method::GET { parts.uri.to_string() } else { "/".to_owned() },
+        };
+        let secret = jar.get(name(app)).and_then(|cookie| Secret::read(cookie.value())).ok_or_else(sign_in)?;
+        let now = app.clock.now();
+        let (user, seen_at) = store::signed_in(app.db.read(), &secret, now).await?.ok_or_else(sign_in)?;
+        if now - seen_at > SEEN_EVERY {
+            let hash = secret.hash();
+            app.db.write(move |tx| Box::pin(store::saw(tx, hash, now))).await?;
+        }
+        Ok(Self(Visit { user, said: flash::said(&jar) }))
+    }
+}
+
+impl FromRequestParts<App> for Worker {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
+        if visit.user.role == super::Role::Reader {
+            return Err(Error::Forbidden("A reader sees everything and changes nothing. Ask the education officer."));
+        }
+        Ok(Self(visit))
+    }
+}
+
+impl FromRequestParts<App> for Officer {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
+        if !visit.user.is_officer() {
+            return Err(Error::Forbidden("Only the education officer can do this. Ask them, or go back."));
+        }
+        Ok(Self(visit))
+    }
+}
+
+/// The cookie's name: with https, one that browsers tie to this host.
+fn name(app: &App) -> &'static str {
+    if app.config.is_https() { "__Host-burnday" } else { "burnday" }
+}
+
+/// The cookie that signs somebody in from now on.
+pub(super) fn start(app: &App, secret: &Secret) -> CookieJar {
+    let mut cookie = Cookie::new(name(app), secret.reveal().to_owned());
+    cookie.set_http_only(true);
+    cookie.set_same_site(SameSite::Lax);
+    cookie.set_path("/");
+    cookie.set_secure(app.config.is_https());
+    cookie.set_max_age(LONGEST);
+    CookieJar::new().add(cookie)
+}
+
+/// The secret that came with a request, if any.
+pub(super) fn secret(app: &App, jar: &CookieJar) -> Option<Secret> {
+    Secret::read(jar.get(name(app))?.value())
+}
+
+/// Takes the cookie away.
+#[must_use]
+pub fn end(app: &App) -> CookieJar {
+    let mut cookie = Cookie::new(name(app), "");
+    cookie.set_path("/");
+    cookie.set_secure(app.config.is_https());
+    cookie.make_removal();
+    CookieJar::new().add(cookie)
+}

@@ -1,0 +1,558 @@
+use super::{Department, Purpose, Role, User, session};
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use crate::people;
+use crate::web::link::Secret;
+use serde_json::json;
+use sqlx::SqlitePool;
+use time::OffsetDateTime;
+
+/// An account as the education officer sees it.
+#[derive(Debug, Clone)]
+pub struct Account {
+    pub id: i64,
+    pub person_id: i64,
+    pub name: String,
+    pub mail: String,
+    pub role: Role,
+    /// Has a password: the invitation was taken.
+    pub joined: bool,
+    pub disabled: bool,
+    pub sign_ins: i64,
+    pub version: i64,
+}
+
+/// What the education officer may change of an account.
+#[derive(Debug, Clone, Copy)]
+pub struct Change {
+    pub role: Role,
+    pub disabled: bool,
+}
+
+/// Why a change to an account was not made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Refused {
+    /// Somebody else changed it meanwhile.
+    Stale,
+    /// The last education officer who can sign in must stay one.
+    LastOfficer,
+    /// There is an account with this mail address.
+    MailTaken,
+    /// There is an account with this name.
+    NameTaken,
+}
+
+struct SignedInRow {
+    account_id: i64,
+    person_id: i64,
+    name: String,
+    role: String,
+    seen_at: i64,
+    department: String,
+    zone: String,
+    phone: String,
+    department_version: i64,
+}
+
+/// Who holds this secret, and when they were last seen.
+pub(super) async fn signed_in(
+    db: &SqlitePool,
+    secret: &Secret,
+    now: OffsetDateTime,
+) -> Result<Option<(User, OffsetDateTime)>> {
+    let hash = secret.hash();
+    let at = now.unix_timestamp();
+    let idle_since = (now - session::IDLE).unix_timestamp();
+    let row = sqlx::query_as!(
+        SignedInRow,
+        r#"select a.id as "account_id!", a.person_id, p.name, a.role, s.seen_at, d.name as "department!",
+                  d.zone as "zone!", d.phone as "phone!", d.version as "department_version!"
+           from session s join account a on a.id = s.account_id join person p on p.id = a.person_id join department d
+           where s.secret_hash = ? and s.expires_at > ? and s.seen_at > ? and a.disabled_at is null"#,
+        hash,
+        at,
+        idle_since
+    )
+    .fetch_optional(db)
+    .await?;
+    row.map(|row| {
+        let department =
+            Department { name: row.department, zone: row.zone, phone: row.phone, version: row.department_version };
+        let user = User {
+            account_id: row.account_id,
+            person_id: row.person_id,
+            name: row.name,
+            role: parse_role(&row.role)?,
+            department,
+        };
+        Ok((user, OffsetDateTime::from_unix_timestamp(row.seen_at)?))
+    })
+    .transpose()
+}
+
+fn parse_role(text: &str) -> Result<Role> {
+    text.parse().map_err(|_| Error::Internal(anyhow::anyhow!("an unknown role in the store")))
+}
+
+pub(super) async fn saw(tx: &mut Tx, secret_hash: Vec<u8>, now: OffsetDateTime) -> Result<()> {
+    let at = now.unix_timestamp();
+    sqlx::query!("update session set seen_at = ? where secret_hash = ?", at, secret_hash).execute(tx).await?;
+    Ok(())
+}
+
+/// The department, once it is set up.
+///
+/// # Errors
+/// The store's.
+pub async fn department(db: &SqlitePool) -> Result<Option<Department>> {
+    Ok(sqlx::query_as!(Department, "select name, zone, phone, version from department").fetch_optional(db).await?)
+}
+
+/// Changes the department, unless somebody else did meanwhile.
+///
+/// # Errors
+/// The store's.
+pub async fn save_department(
+    tx: &mut Tx,
+    actor: Actor,
+    new: &Department,
+    now: OffsetDateTime,
+) -> Result<Result<(), Refused>> {
+    let old =
+        sqlx::query_as!(Department, "select name, zone, phone, version from department").fetch_one(&mut *tx).await?;
+    if old.version != new.version {
+        return Ok(Err(Refused::Stale));
+    }
+    sqlx::query!(
+        "update department set name = ?, zone = ?, phone = ?, version = version + 1",
+        new.name,
+        new.zone,
+        new.phone
+    )
+    .execute(&mut *tx)
+    .await?;
+    let told = |d: &Department| Some(json!({"name": d.name, "time zone": d.zone, "phone": d.phone}));
+    let entry = Entry {
+        actor,
+        verb: "changed",
+        subject: "department",
+        subject_id: Some(1),
+        event_id: None,
+        title: &new.name,
+        before: told(&old),
+        after: told(new),
+    };
+    record(tx, now, entry).await?;
+    Ok(Ok(()))
+}
+
+/// Makes the department and its first account. None if that was done before.
+///
+/// # Errors
+/// The store's.
+pub async fn set_up(
+    tx: &mut Tx,
+    department: &Department,
+    name: &str,
+    mail: &str,
+    password_hash: &str,
+    now: OffsetDateTime,
+) -> Result<Option<i64>> {
+    let done = sqlx::query_scalar!(r#"select count(*) as "n!" from department"#).fetch_one(&mut *tx).await?;
+    if done > 0 {
+        return Ok(None);
+    }
+    sqlx::query!(
+        "insert into department (id, name, zone, phone) values (1, ?, ?, ?)",
+        department.name,
+        department.zone,
+        department.phone
+    )
+    .execute(&mut *tx)
+    .await?;
+    let account = insert(tx, name, mail, Role::EducationOfficer, Some(password_hash), now).await?;
+    sqlx::query!("delete from link where purpose = 'set-up'").execute(&mut *tx).await?;
+    let entry = Entry {
+        actor: Actor::Account(account),
+        verb: "set up",
+        subject: "department",
+        subject_id: Some(1),
+        event_id: None,
+        title: &department.name,
+        before: None,
+        after: Some(json!({"time zone": department.zone, "phone": department.phone})),
+    };
+    record(tx, now, entry).await?;
+    Ok(Some(account))
+}
+
+async fn insert(
+    tx: &mut Tx,
+    name: &str,
+    mail: &str,
+    role: Role,
+    password_hash: Option<&str>,
+    now: OffsetDateTime,
+) -> Result<i64> {
+    let person = people::named(tx, name, now).await?;
+    let at = now.unix_timestamp();
+    let role = role.as_str();
+    Ok(sqlx::query!(
+        "insert into account (person_id, mail, role, password_hash, created_at) values (?, ?, ?, ?, ?)",
+        person,
+        mail,
+        role,
+        password_hash,
+        at
+    )
+    .execute(tx)
+    .await?
+    .last_insert_rowid())
+}
+
+/// Makes an account without a password and a link with which its owner chooses
+/// one.
+///
+/// # Errors
+/// The store's.
+pub async fn invite(
+    tx: &mut Tx,
+    actor: Actor,
+    name: &str,
+    mail: &str,
+    role: Role,
+    now: OffsetDateTime,
+) -> Result<Result<(i64, Secret), Refused>> {
+    let mail_taken =
+        sqlx::query_scalar!(r#"select count(*) as "n!" from account where mail = ?"#, mail).fetch_one(&mut *tx).await?;
+    if mail_taken > 0 {
+        return Ok(Err(Refused::MailTaken));
+    }
+    let name_taken = sqlx::query_scalar!(
+        r#"select count(*) as "n!" from account a join person p on p.id = a.person_id where p.name = ?"#,
+        name
+    )
+    .fetch_one(&mut *tx)
+    .await?;
+    if name_taken > 0 {
+        return Ok(Err(Refused::NameTaken));
+    }
+    let id = insert(tx, name, mail, role, None, now).await?;
+    let entry = Entry {
+        actor,
+        verb: "invited",
+        subject: "account",
+        subject_id: Some(id),
+        event_id: None,
+        title: name,
+        before: None,
+        after: Some(json!({"mail": mail, "role": role.as_str()})),
+    };
+    record(tx, now, entry).await?;
+    let secret = add_link(tx, Purpose::Invitation, Some(id), now).await?;
+    Ok(Ok((id, secret)))
+}
+
+/// A new link of one purpose for an account; older ones of that purpose stop
+/// working.
+///
+/// # Errors
+/// The store's.
+pub async fn make_link(
+    tx: &mut Tx,
+    actor: Actor,
+    account: &Account,
+    purpose: Purpose,
+    now: OffsetDateTime,
+) -> Result<Secret> {
+    let secret = add_link(tx, purpose, Some(account.id), now).await?;
+    let entry = Entry {
+        actor,
+        verb: "made a link for",
+        subject: "account",
+        subject_id: Some(account.id),
+        event_id: None,
+        title: &account.name,
+        before: None,
+        after: Some(json!({"for": purpose.as_str()})),
+    };
+    record(tx, now, entry).await?;
+    Ok(secret)
+}
+
+/// A link with which the first education officer sets the program up; older
+/// ones stop working. None if it is set up.
+///
+/// # Errors
+/// The store's.
+pub async fn set_up_link(tx: &mut Tx, now: OffsetDateTime) -> Result<Option<Secret>> {
+    let done = sqlx::query_scalar!(r#"select count(*) as "n!" from department"#).fetch_one(&mut *tx).await?;
+    if done > 0 {
+        return Ok(None);
+    }
+    Ok(Some(add_link(tx, Purpose::SetUp, None, now).await?))
+}
+
+async fn add_link(tx: &mut Tx, purpose: Purpose, account: Option<i64>, now: OffsetDateTime) -> Result<Secret> {
+    let secret = Secret::new();
+    let hash = secret.hash();
+    let (at, until) = (now.unix_timestamp(), (now + purpose.lasts()).unix_timestamp());
+    let purpose = purpose.as_str();
+    sqlx::query!("delete from link where (purpose = ? and account_id is ?) or expires_at < ?", purpose, account, at)
+        .execute(&mut *tx)
+        .await?;
+    sqlx::query!(
+        "insert into link (token_hash, purpose, account_id, created_at, expires_at) values (?, ?, ?, ?, ?)",
+        hash,
+        purpose,
+        account,
+        at,
+        until
+    )
+    .execute(tx)
+    .await?;
+    Ok(secret)
+}
+
+/// Does this link open that, now? With the account it is for.
+pub(super) async fn link(
+    db: &SqlitePool,
+    secret: &Secret,
+    purpose: Purpose,
+    now: OffsetDateTime,
+) -> Result<Option<Option<Account>>> {
+    let (hash, purpose, at) = (secret.hash(), purpose.as_str(), now.unix_timestamp());
+    let found = sqlx::query!(
+        "select account_id from link where token_hash = ? and purpose = ? and expires_at > ?",
+        hash,
+        purpose,
+        at
+    )
+    .fetch_optional(db)
+    .await?;
+    let Some(row) = found else { return Ok(None) };
+    let Some(id) = row.account_id else { return Ok(Some(None)) };
+    Ok(find(db, id).await?.filter(|account| !account.disabled).map(Some))
+}
+
+/// Uses a link up. False if somebody was faster.
+pub(super) async fn use_up(tx: &mut Tx, secret: &Secret) -> Result<bool> {
+    let hash = secret.hash();
+    Ok(sqlx::query!("delete from link where token_hash = ?", hash).execute(tx).await?.rows_affected() == 1)
+}
+
+struct AccountRow {
+    id: i64,
+    person_id: i64,
+    name: String,
+    mail: String,
+    role: String,
+    joined: i64,
+    disabled: i64,
+    sign_ins: i64,
+    version: i64,
+}
+
+impl AccountRow {
+    fn account(self) -> Result<Account> {
+        Ok(Account {
+            id: self.id,
+            person_id: self.person_id,
+            name: self.name,
+            mail: self.mail,
+            role: parse_role(&self.role)?,
+            joined: self.joined != 0,
+            disabled: self.disabled != 0,
+            sign_ins: self.sign_ins,
+            version: self.version,
+        })
+    }
+}
+
+/// All accounts, by name.
+///
+/// # Errors
+/// The store's.
+pub async fn list(db: &SqlitePool) -> Result<Vec<Account>> {
+    list_in(&mut *db.acquire().await?).await
+}
+
+/// The same, inside a write.
+///
+/// # Errors
+/// The store's.
+pub async fn list_in(tx: &mut Tx) -> Result<Vec<Account>> {
+    let rows = sqlx::query_as!(
+        AccountRow,
+        r#"select a.id as "id!", a.person_id, p.name, a.mail, a.role, a.password_hash is not null as "joined!: i64",
+                  a.disabled_at is not null as "disabled!: i64", a.version,
+                  (select count(*) from session s where s.account_id = a.id) as "sign_ins!: i64"
+           from account a join person p on p.id = a.person_id order by p.name collate nocase"#
+    )
+    .fetch_all(tx)
+    .await?;
+    rows.into_iter().map(AccountRow::account).collect()
+}
+
+/// One account.
+///
+/// # Errors
+/// The store's.
+pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Account>> {
+    Ok(list(db).await?.into_iter().find(|account| account.id == id))
+}
+
+/// The account that signs in with a mail address.
+///
+/// # Errors
+/// The store's.
+pub async fn find_by_mail(db: &SqlitePool, mail: &str) -> Result<Option<Account>> {
+    Ok(list(db).await?.into_iter().find(|account| account.mail.eq_ignore_ascii_case(mail)))
+}
+
+/// Who signs in with this address, and the hash to compare with.
+pub(super) async fn credentials(db: &SqlitePool, mail: &str) -> Result<Option<(i64, String)>> {
+    let row = sqlx::query!(
+        r#"select id as "id!", password_hash as "hash!" from account
+           where mail = ? and password_hash is not null and disabled_at is null"#,
+        mail
+    )
+    .fetch_optional(db)
+    .await?;
+    Ok(row.map(|row| (row.id, row.hash)))
+}
+
+/// Is this the account's password?
+///
+/// # Errors
+/// The store's.
+pub async fn has_password(app: &crate::state::App, account_id: i64, password: String) -> Result<bool> {
+    let hash = sqlx::query_scalar!("select password_hash from account where id = ?", account_id)
+        .fetch_optional(app.db.read())
+        .await?
+        .flatten();
+    super::verify_password(app, password, hash).await
+}
+
+/// Signs an account in from now on.
+pub(super) async fn sign_in(tx: &mut Tx, account_id: i64, now: OffsetDateTime) -> Result<Secret> {
+    let secret = Secret::new();
+    let hash = secret.hash();
+    let (at, until) = (now.unix_timestamp(), (now + session::LONGEST).unix_timestamp());
+    let idle_since = (now - session::IDLE).unix_timestamp();
+    sqlx::query!("delete from session where expires_at < ? or seen_at < ?", at, idle_since).execute(&mut *tx).await?;
+    sqlx::query!(
+        "insert into session (secret_hash, account_id, created_at, seen_at, expires_at) values (?, ?, ?, ?, ?)",
+        hash,
+        account_id,
+        at,
+        at,
+        until
+    )
+    .execute(tx)
+    .await?;
+    Ok(secret)
+}
+
+pub(super) async fn sign_out(tx: &mut Tx, secret: Secret) -> Result<()> {
+    let hash = secret.hash();
+    sqlx::query!("delete from session where secret_hash = ?", hash).execute(tx).await?;
+    Ok(())
+}
+
+/// Ends every sign-in of an account.
+///
+/// # Errors
+/// The store's.
+pub async fn end_sign_ins(tx: &mut Tx, actor: Actor, account: &Account, now: OffsetDateTime) -> Result<()> {
+    sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut *tx).await?;
+    record(tx, now, account_entry(actor, "ended every sign-in of", account)).await
+}
+
+/// Gives an account a new password; every sign-in and link of it ends.
+///
+/// # Errors
+/// The store's.
+pub async fn change_password(
+    tx: &mut Tx,
+    actor: Actor,
+    account: &Account,
+    password_hash: &str,
+    now: OffsetDateTime,
+) -> Result<()> {
+    sqlx::query!("update account set password_hash = ? where id = ?", password_hash, account.id)
+        .execute(&mut *tx)
+        .await?;
+    sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut *tx).await?;
+    sqlx::query!("delete from link where account_id = ? and purpose <> 'demo'", account.id).execute(&mut *tx).await?;
+    record(tx, now, account_entry(actor, "changed the password of", account)).await
+}
+
+fn account_entry<'a>(actor: Actor, verb: &'static str, account: &'a Account) -> Entry<'a> {
+    Entry {
+        actor,
+        verb,
+        subject: "account",
+        subject_id: Some(account.id),
+        event_id: None,
+        title: &account.name,
+        before: None,
+        after: None,
+    }
+}
+
+/// Changes role and access of an account, unless somebody else changed it
+/// meanwhile or nobody would be left to run the place.
+///
+/// # Errors
+/// The store's.
+pub async fn save(
+    tx: &mut Tx,
+    actor: Actor,
+    account: &Account,
+    change: Change,
+    now: OffsetDateTime,
+) -> Result<Result<(), Refused>> {
+    let officers = sqlx::query_scalar!(
+        r#"select count(*) as "n!" from account where role = 'education officer' and disabled_at is null
+           and password_hash is not null and id <> ?"#,
+        account.id
+    )
+    .fetch_one(&mut *tx)
+    .await?;
+    if officers == 0 && (change.role != Role::EducationOfficer || change.disabled) {
+        return Ok(Err(Refused::LastOfficer));
+    }
+    let role = change.role.as_str();
+    let disabled_at = change.disabled.then(|| now.unix_timestamp());
+    let changed = sqlx::query!(
+        "update account set role = ?, disabled_at = ?, version = version + 1 where id = ? and version = ?",
+        role,
+        disabled_at,
+        account.id,
+        account.version
+    )
+    .execute(&mut *tx)
+    .await?
+    .rows_affected();
+    if changed == 0 {
+        return Ok(Err(Refused::Stale));
+    }
+    if change.disabled {
+        sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut *tx).await?;
+        sqlx::query!("delete from link where account_id = ?", account.id).execute(&mut *tx).await?;
+    }
+    let told = |role: Role, disabled| Some(json!({"role": role.as_str(), "access": access(disabled)}));
+    let entry = Entry {
+        before: told(account.role, account.disabled),
+        after: told(change.role, change.disabled),
+        ..account_entry(actor, "changed", account)
+    };
+    record(tx, now, entry).await?;
+    Ok(Ok(()))
+}
+
+fn access(disabled: bool) -> &'static str {
+    if disabled { "disabled" } else { "can sign in" }
+}

@@ -1,0 +1,211 @@
+//! What the program does when it is started.
+
+use crate::accounts::{self, Account, Purpose};
+use crate::clock::Clock;
+use crate::config::{AccountAction, Cli, Command, Config};
+use crate::db::journal::Actor;
+use crate::db::{self, Db};
+use crate::error::Error;
+use crate::state::App;
+use crate::{demo, server};
+use anyhow::{Context, anyhow, bail};
+use std::os::unix::fs::PermissionsExt;
+use std::path::Path;
+use tokio::net::TcpListener;
+use tokio::signal::unix::{SignalKind, signal};
+use tracing_subscriber::EnvFilter;
+
+/// Does what the command line asks for.
+///
+/// # Errors
+/// What went wrong, for the person at the terminal.
+pub async fn run(cli: Cli) -> anyhow::Result<()> {
+    match cli.command.unwrap_or(Command::Serve) {
+        Command::Serve => serve(cli.config).await,
+        Command::Demo { folder } => demonstrate(Config { data: folder, ..cli.config }).await,
+        Command::Account { action } => account(&cli.config, action).await,
+        Command::Check => check(&cli.config).await,
+    }
+}
+
+fn start_log(config: &Config) -> anyhow::Result<()> {
+    let filter = EnvFilter::try_new(&config.log).with_context(|| format!("read the log filter {:?}", config.log))?;
+    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    if config.log_json {
+        log.json().init()
+    } else {
+        log.init()
+    }
+    Ok(())
+}
+
+async fn serve(config: Config) -> anyhow::Result<()> {
+    start_log(&config)?;
+    let db = Db::open(&config.data).await?;
+    let app = App::new(db, Clock::System, config);
+    let listener = listen(&app).await?;
+    let now = app.clock.now();
+    let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(cause)?;
+    let base = app.config.base_url();
+    match link {
+        Some(secret) => println!(
+            "Burnday is ready to be set up. Open this link within a day; it works once:\n\n  {base}{}/{}\n",
+            Purpose::SetUp.path(),
+            secret.reveal()
+        ),
+        None => println!("Burnday serves {base}\n"),
+    }
+    println!("Stop with Ctrl+C. The store is in {}.", app.config.data.display());
+    server::run(app, listener, told_to_stop()).await
+}
+
+async fn demonstrate(config: Config) -> anyhow::Result<()> {
+    start_log(&config)?;
+    demo::clear(&config.data)?;
+    let db = Db::open(&config.data).await?;
+    let app = App::new(db, Clock::System, config);
+    let listener = listen(&app).await?;
+    let people = demo::fill(&app, app.clock.now()).await.map_err(cause)?;
+    let base = app.config.base_url();
+    println!("The demo of Burnday: the Alder Bend Fire District, which is made up. Open one of these:\n");
+    for (role, secret) in people {
+        println!("  {:<20} {base}{}/{}", role.as_str(), Purpose::Demo.path(), secret.reveal());
+    }
+    println!("\nStop with Ctrl+C. Everything is put back when the demo starts again.");
+    server::run(app, listener, told_to_stop()).await
+}
+
+async fn listen(app: &App) -> anyhow::Result<TcpListener> {
+    let address = app.config.listen;
+    TcpListener::bind(address)
+        .await
+        .with_context(|| format!("listen on {address}: is another program there? Choose another with --listen"))
+}
+
+async fn told_to_stop() {
+    let terminate = async {
+        match signal(SignalKind::terminate()) {
+            Ok(mut signal) => signal.recv().await,
+            Err(_) => std::future::pending().await,
+        }
+    };
+    tokio::select! {
+        _ = tokio::signal::ctrl_c() => {}
+        _ = terminate => {}
+    }
+    tracing::info!("stopping");
+}
+
+fn cause(error: Error) -> anyhow::Error {
+    match error {
+        Error::Internal(cause) => cause,
+        other => anyhow!("{other:?}"),
+    }
+}
+
+async fn account(config: &Config, action: AccountAction) -> anyhow::Result<()> {
+    let db = Db::open_beside(&config.data).await?;
+    let done = account_action(config, &db, action).await;
+    db.close().await;
+    done
+}
+
+async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyhow::Result<()> {
+    let now = Clock::System.now();
+    match action {
+        AccountAction::List => {
+            for account in accounts::list(db.read()).await.map_err(cause)? {
+                let stands = match (account.disabled, account.joined) {
+                    (true, _) => "disabled",
+                    (false, true) => "can sign in",
+                    (false, false) => "invited",
+                };
+                println!(
+                    "{:<28} {:<20} {:<12} {:>2} sign-ins  {}",
+                    account.mail, account.role, stands, account.sign_ins, account.name
+                );
+            }
+        }
+        AccountAction::ResetPassword { mail } => {
+            let account = find(db, &mail).await?;
+            if account.disabled {
+                bail!("the account of {mail} is disabled; an education officer must let it sign in again first");
+            }
+            let write = db.write(move |tx| {
+                Box::pin(async move {
+                    accounts::end_sign_ins(tx, Actor::System, &account, now).await?;
+                    accounts::make_link(tx, Actor::System, &account, Purpose::Password, now).await
+                })
+            });
+            let secret = write.await.map_err(cause)?;
+            println!(
+                "Every sign-in of {mail} has ended. With this link a new password is chosen; it works once, for an \
+                 hour:\n\n  {}{}/{}",
+                config.base_url(),
+                Purpose::Password.path(),
+                secret.reveal()
+            );
+        }
+        AccountAction::EndSignIns { mail } => {
+            let account = find(db, &mail).await?;
+            let number = account.sign_ins;
+            let end = db.write(move |tx| {
+                Box::pin(async move { accounts::end_sign_ins(tx, Actor::System, &account, now).await })
+            });
+            end.await.map_err(cause)?;
+            println!("{number} sign-ins of {mail} have ended.");
+        }
+    }
+    Ok(())
+}
+
+async fn find(db: &Db, mail: &str) -> anyhow::Result<Account> {
+    let found = accounts::find_by_mail(db.read(), mail).await.map_err(cause)?;
+    found.ok_or_else(|| anyhow!("there is no account with the mail address {mail}; `burnday account list` shows all"))
+}
+
+async fn check(config: &Config) -> anyhow::Result<()> {
+    let mut wrong = check_modes(&config.data)?;
+    println!("settings      listen {}, base address {}", config.listen, config.base_url());
+    if !config.is_https() && !config.listen.ip().is_loopback() {
+        wrong
+            .push("the app is served beyond this machine without https: passwords could be read on the way".to_owned());
+    }
+    let db = Db::open_beside(&config.data).await?;
+    let problems = db.check().await.map_err(cause);
+    db.close().await;
+    wrong.extend(problems?);
+    for what in &wrong {
+        println!("WRONG         {what}");
+    }
+    if wrong.is_empty() {
+        println!("All is well.");
+        Ok(())
+    } else {
+        bail!("{} of the checks failed", wrong.len())
+    }
+}
+
+/// Nobody but the owner may read the data folder.
+fn check_modes(folder: &Path) -> anyhow::Result<Vec<String>> {
+    let mut wrong = Vec::new();
+    let mut look = |path: &Path| -> anyhow::Result<()> {
+        let mode = std::fs::metadata(path).with_context(|| format!("look at {}", path.display()))?.permissions().mode();
+        if mode & 0o077 != 0 {
+            let mode = mode & 0o777;
+            wrong.push(format!("{} can be read by others (mode {mode:o}); chmod go= {0}", path.display()));
+        }
+        Ok(())
+    };
+    look(folder)?;
+    let mut files = 0;
+    for entry in std::fs::read_dir(folder)? {
+        look(&entry?.path())?;
+        files += 1;
+    }
+    println!("folder        {} with {files} files", folder.display());
+    if !folder.join(db::FILE).is_file() {
+        bail!("there is no store in {}", folder.display());
+    }
+    Ok(wrong)
+}

@@ -1,0 +1,134 @@
+//! What a change to the plan would do, before it is saved.
+
+use super::store::Refused;
+use super::{Draft, LinkTo, Outlook, Task, TaskState, outlook};
+use crate::calc::calendar::Basis;
+use crate::calc::plan::{Fault, Standing};
+use crate::error::Result;
+use time::{Date, OffsetDateTime};
+
+/// The number a task has while it is not saved yet.
+const UNSAVED: i64 = 0;
+
+/// What differs between two plans.
+#[derive(Debug)]
+pub struct Consequences {
+    pub spare_before: i32,
+    pub spare_after: i32,
+    pub earliest_after: Date,
+    /// Tasks whose due day moves, in order of the new one.
+    pub moved: Vec<Shift>,
+    /// Titles of tasks that become late or impossible.
+    pub newly_late: Vec<String>,
+}
+
+/// A due day that moves; none before for a new task, none after for a removed
+/// one.
+#[derive(Debug)]
+pub struct Shift {
+    pub title: String,
+    pub before: Option<Date>,
+    pub after: Option<Date>,
+}
+
+impl Consequences {
+    /// Compares the plan as it is with the tasks as they would be.
+    ///
+    /// # Errors
+    /// When those are no plan.
+    pub fn between(before: &Outlook, tasks: Vec<Task>) -> Result<Self> {
+        let after =
+            Outlook::of(tasks, std::sync::Arc::clone(&before.calendar), before.schedule.burn_day, before.today)?;
+        let trouble = |standing| matches!(standing, Standing::Late | Standing::Impossible);
+        let mut moved = Vec::new();
+        let mut newly_late = Vec::new();
+        for (task, row) in after.rows().filter(|(task, _)| task.is_open() && !task.is_burn) {
+            let old = before.place(task.id).map(|place| before.schedule.rows[place]);
+            if old.is_none_or(|old| old.due != row.due) {
+                let title = task.draft.title.clone();
+                moved.push(Shift { title, before: old.map(|old| old.due), after: Some(row.due) });
+            }
+            if trouble(row.standing) && !old.is_some_and(|old| trouble(old.standing)) {
+                newly_late.push(task.draft.title.clone());
+            }
+        }
+        moved.sort_by_key(|shift| shift.after);
+        let gone = before.rows().filter(|(task, _)| after.place(task.id).is_none());
+        moved.extend(gone.map(|(task, row)| Shift {
+            title: task.draft.title.clone(),
+            before: Some(row.due),
+            after: None,
+        }));
+        Ok(Self {
+            spare_before: before.schedule.spare,
+            spare_after: after.schedule.spare,
+            earliest_after: after.schedule.earliest_burn_day,
+            moved,
+            newly_late,
+        })
+    }
+}
+
+/// Could this draft be saved as the task of that number, or as a new one?
+pub(super) fn check(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Result<(), Refused> {
+    let known = |link: &LinkTo| tasks.iter().any(|task| task.id == link.earlier);
+    if !draft.links.iter().all(known) {
+        return Err(Refused::Gone);
+    }
+    let changed = with(tasks, id, draft);
+    // The days don't matter for what waits for what.
+    match outlook::plan_of(&changed, Date::MAX, Date::MIN) {
+        Ok(_) => Ok(()),
+        Err(Fault::Loop(ring)) => {
+            Err(Refused::Loop(ring.into_iter().map(|place| changed[place].draft.title.clone()).collect()))
+        }
+        Err(_) => Err(Refused::Gone),
+    }
+}
+
+/// The tasks with this draft in the place of that task, or added.
+pub(super) fn with(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Vec<Task> {
+    let mut tasks = tasks.to_vec();
+    match tasks.iter_mut().find(|task| Some(task.id) == id) {
+        Some(task) => task.draft = draft.clone(),
+        None => tasks.push(Task {
+            id: UNSAVED,
+            key: None,
+            draft: draft.clone(),
+            person_id: None,
+            state: TaskState::ToDo,
+            waiting_for: String::new(),
+            started_on: None,
+            done_on: None,
+            state_at: OffsetDateTime::UNIX_EPOCH,
+            state_by: None,
+            is_burn: false,
+            version: 1,
+        }),
+    }
+    tasks
+}
+
+/// The tasks without that one. What waited for it waits for what it waited for,
+/// so that the order of the rest stays.
+pub(super) fn without(tasks: &[Task], id: i64) -> Vec<Task> {
+    let bridge: Vec<i64> = tasks
+        .iter()
+        .filter(|task| task.id == id)
+        .flat_map(|task| task.draft.links.iter().map(|link| link.earlier))
+        .collect();
+    let mut left: Vec<Task> = tasks.iter().filter(|task| task.id != id).cloned().collect();
+    for task in &mut left {
+        let links = &mut task.draft.links;
+        if !links.iter().any(|link| link.earlier == id) {
+            continue;
+        }
+        links.retain(|link| link.earlier != id);
+        for &earlier in &bridge {
+            if links.iter().all(|link| link.earlier != earlier) {
+                links.push(LinkTo { earlier, lag: 0, basis: Basis::Calendar });
+            }
+        }
+    }
+    left
+}

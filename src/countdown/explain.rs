@@ -1,0 +1,182 @@
+//! The plan's findings in words. What they rest on comes from `calc::plan`.
+
+use super::{Outlook, Task, TaskState};
+use crate::calc::calendar::Basis;
+use crate::calc::plan::{DueReason, Row, Standing, StartReason, Step};
+use crate::web::words;
+use time::Date;
+
+/// "2 working days late", "Fri 27 Nov", "done Mon 2 Nov".
+pub(super) fn due(outlook: &Outlook, task: &Task, row: &Row) -> String {
+    let today = outlook.today;
+    match row.standing {
+        Standing::Done => format!("done {}", words::near_day(task.done_on.unwrap_or(row.due), today)),
+        Standing::NotNeeded => "not needed".to_owned(),
+        Standing::Late => late(outlook, task, row),
+        _ if row.due == today => "today".to_owned(),
+        _ => words::near_day(row.due, today),
+    }
+}
+
+fn late(outlook: &Outlook, task: &Task, row: &Row) -> String {
+    let days = match task.draft.basis {
+        Basis::Calendar => i32::try_from((outlook.today - row.due).whole_days()).unwrap_or(i32::MAX),
+        // From the day after it was due up to today.
+        Basis::Working => {
+            let next = |day: Date| day.next_day().unwrap_or(day);
+            outlook.calendar.count(next(row.due), next(outlook.today))
+        }
+    };
+    match u32::try_from(days) {
+        Ok(days @ 1..) => format!("{} late", words::days(days, task.draft.basis)),
+        _ => format!("late, was due {}", words::near_day(row.due, outlook.today)),
+    }
+}
+
+/// A word on a task that isn't simply on time.
+pub(super) fn warning(outlook: &Outlook, task: &Task, row: &Row) -> Option<String> {
+    let takes = words::days(u32::from(task.draft.duration), task.draft.basis);
+    match row.standing {
+        Standing::Impossible => Some(format!("can't be finished by then any more: takes {takes}")),
+        Standing::AtRisk => Some(match row.slack {
+            Some(slack @ ..0) => {
+                let short = words::days(slack.unsigned_abs(), task.draft.basis);
+                format!("what comes before it takes {short} too long")
+            }
+            Some(0) | None => "no day to spare".to_owned(),
+            Some(slack) => format!("{} to spare", words::days(slack.unsigned_abs(), task.draft.basis)),
+        }),
+        Standing::Late if task.state == TaskState::Waiting => {
+            Some(format!("waiting since {}", words::near_day(task.started_on.unwrap_or(outlook.today), outlook.today)))
+        }
+        _ => None,
+    }
+}
+
+/// Where a task stands, as one word or two.
+pub(super) fn standing(row: &Row) -> &'static str {
+    match row.standing {
+        Standing::Done => "done",
+        Standing::NotNeeded => "not needed",
+        Standing::BurnDay => "burn day",
+        Standing::Late => "late",
+        Standing::Impossible => "can't be met",
+        Standing::AtRisk => "at risk",
+        Standing::OnTime => "on time",
+    }
+}
+
+/// Why a task is due when it is.
+pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
+    match row.due_because {
+        DueReason::BurnDay => "It is the burn day.".to_owned(),
+        DueReason::LeadTime => format!("Its lead time: finished {}.", super::lead_says(task.draft.lead)),
+        DueReason::Before(later) => {
+            let (later, dates) = outlook.row(later);
+            format!(
+                "“{}” comes after it and must start by {}.",
+                later.draft.title,
+                words::near_day(dates.latest_start, outlook.today)
+            )
+        }
+        DueReason::AsSoonAsPossible => "As soon after burn day as the tasks before it allow.".to_owned(),
+    }
+}
+
+/// The box under the ruler: a heading and what follows from it.
+#[derive(Debug)]
+pub(super) struct ChainNote {
+    pub calm: bool,
+    pub heading: String,
+    /// Titles along the chain, shortened in the middle.
+    pub path: Vec<String>,
+    pub then: String,
+    pub steps: Vec<ChainStep>,
+}
+
+/// One step of the chain.
+#[derive(Debug)]
+pub(super) struct ChainStep {
+    pub id: i64,
+    pub title: String,
+    pub when: String,
+    pub because: String,
+}
+
+/// What sets the date, and how many days that leaves.
+pub(super) fn chain(outlook: &Outlook) -> ChainNote {
+    let schedule = &outlook.schedule;
+    let day = |date| words::near_day(date, outlook.today);
+    let burn = day(schedule.burn_day);
+    let spare = words::days(schedule.spare.unsigned_abs(), Basis::Calendar);
+    let steps: Vec<ChainStep> = schedule.chain.iter().map(|step| chain_step(outlook, step)).collect();
+    let path = path(&steps);
+    if outlook.today > schedule.burn_day {
+        let left = outlook.tasks.iter().filter(|task| task.is_open() && !task.is_burn).count();
+        let heading = match left {
+            0 => "The burn is over and nothing is left to do.".to_owned(),
+            left => format!("The burn is over; {} left.", words::count(left, "task is", "tasks are")),
+        };
+        return ChainNote { calm: true, heading, path: Vec::new(), then: String::new(), steps: Vec::new() };
+    }
+    let Some(first) = schedule.chain.first() else {
+        let heading = format!("Nothing but the calendar stands between today and {burn}.");
+        return ChainNote { calm: true, heading, path, then: String::new(), steps };
+    };
+    let (first, dates) = outlook.row(first.task);
+    let by = day(dates.earliest_finish);
+    let heading = match schedule.spare {
+        ..0 => format!("The chain that sets the date is {spare} too long for {burn}."),
+        0 => "The chain that sets the date has no days to spare.".to_owned(),
+        _ => format!("The chain that sets the date has {spare} to spare."),
+    };
+    let then = match schedule.spare {
+        ..0 => format!(
+            "The first day it leaves possible is {}: finish something along it sooner, or move the burn day.",
+            day(schedule.earliest_burn_day)
+        ),
+        0 => format!("“{}” must be finished by {by}, or burn day moves past {burn}.", first.draft.title),
+        _ => format!("That holds if “{}” is finished by {by}.", first.draft.title),
+    };
+    let late = if dates.standing == Standing::Late {
+        format!(" It is {} against its lead time.", late(outlook, first, dates))
+    } else {
+        String::new()
+    };
+    ChainNote { calm: schedule.spare > 2, heading, path, then: then + &late, steps }
+}
+
+/// At most five titles: the ends tell most.
+fn path(steps: &[ChainStep]) -> Vec<String> {
+    let titles: Vec<String> = steps.iter().map(|step| step.title.clone()).collect();
+    if titles.len() <= 5 {
+        return titles;
+    }
+    let between = format!("{} more", titles.len() - 4);
+    [&titles[..3], &[between], &titles[titles.len() - 1..]].concat()
+}
+
+fn chain_step(outlook: &Outlook, step: &Step) -> ChainStep {
+    let (task, row) = outlook.row(step.task);
+    let day = |date| words::near_day(date, outlook.today);
+    let because = match step.because {
+        StartReason::Today => "can start now".to_owned(),
+        StartReason::Started(on) if task.state == TaskState::Waiting => format!("waiting since {}", day(on)),
+        StartReason::Started(on) => format!("begun {}", day(on)),
+        StartReason::After { task: earlier, finish, lag, basis } => {
+            let (earlier, _) = outlook.row(earlier);
+            let done = if earlier.is_open() { "finished" } else { "done" };
+            let wait = match u32::try_from(lag) {
+                Ok(lag @ 1..) => format!(", then {} of waiting", words::days(lag, basis)),
+                _ => String::new(),
+            };
+            format!("“{}” {done} {}{wait}", earlier.draft.title, day(finish))
+        }
+    };
+    let when = if row.earliest_start == row.earliest_finish {
+        day(row.earliest_finish)
+    } else {
+        format!("{} to {}", day(row.earliest_start), day(row.earliest_finish))
+    };
+    ChainStep { id: task.id, title: task.draft.title.clone(), when, because }
+}

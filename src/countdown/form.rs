@@ -1,0 +1,198 @@
+//! What is typed about a task, and what it means.
+
+use super::{Days, Draft, LinkTo, Outlook, Owner, Rain, Strand, Task};
+use crate::calc::plan::Lead;
+use crate::web::form::{self, Mistakes};
+use serde::Deserialize;
+
+/// Empty lines for links at the end of the form.
+const SPARE_LINKS: usize = 3;
+/// A task waits for at most this many others.
+const MOST_LINKS: usize = 60;
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+pub(super) struct TaskForm {
+    pub strand: String,
+    pub title: String,
+    pub takes: String,
+    pub owner: String,
+    pub person: String,
+    pub lead: String,
+    pub side: String,
+    pub lead_basis: String,
+    pub notice: String,
+    pub duration: String,
+    pub basis: String,
+    pub rain: String,
+    /// One of each for each link.
+    pub earlier: Vec<String>,
+    pub lag: Vec<String>,
+    pub lag_basis: Vec<String>,
+    pub version: i64,
+    /// Which button was pressed: `see` or `save`.
+    pub act: String,
+}
+
+/// A line of the form for one link.
+#[derive(Debug)]
+pub(super) struct LinkLine {
+    pub earlier: String,
+    pub lag: String,
+    pub lag_basis: String,
+}
+
+pub const SIDES: [&str; 2] = ["before burn day", "after burn day"];
+
+impl TaskForm {
+    pub fn of(task: &Task) -> Self {
+        let draft = &task.draft;
+        Self {
+            strand: draft.strand.to_string(),
+            title: draft.title.clone(),
+            takes: draft.takes.clone(),
+            owner: draft.owner.to_string(),
+            person: draft.person.clone().unwrap_or_default(),
+            lead: draft.lead.days.unsigned_abs().to_string(),
+            side: SIDES[usize::from(draft.lead.days < 0)].to_owned(),
+            lead_basis: Days::of(draft.lead.basis).to_string(),
+            notice: if draft.lead.notice { "yes".to_owned() } else { String::new() },
+            duration: draft.duration.to_string(),
+            basis: Days::of(draft.basis).to_string(),
+            rain: draft.rain.to_string(),
+            earlier: draft.links.iter().map(|link| link.earlier.to_string()).collect(),
+            lag: draft.links.iter().map(|link| link.lag.to_string()).collect(),
+            lag_basis: draft.links.iter().map(|link| Days::of(link.basis).to_string()).collect(),
+            version: task.version,
+            act: String::new(),
+        }
+    }
+
+    pub fn fresh(strand: Strand) -> Self {
+        Self {
+            strand: strand.to_string(),
+            owner: Owner::EducationOfficer.to_string(),
+            lead: "30".to_owned(),
+            side: SIDES[0].to_owned(),
+            lead_basis: Days::Calendar.to_string(),
+            duration: "1".to_owned(),
+            basis: Days::Working.to_string(),
+            rain: Rain::Keep.to_string(),
+            version: 1,
+            ..Self::default()
+        }
+    }
+
+    /// The lines for links: those filled in, and a few empty ones.
+    pub fn links(&self) -> Vec<LinkLine> {
+        let filled = (0..self.earlier.len()).filter(|&n| !self.earlier[n].is_empty()).map(|n| LinkLine {
+            earlier: self.earlier[n].clone(),
+            lag: self.lag.get(n).cloned().unwrap_or_default(),
+            lag_basis: self.lag_basis.get(n).cloned().unwrap_or_default(),
+        });
+        let empty = || LinkLine { earlier: String::new(), lag: "0".to_owned(), lag_basis: Days::Calendar.to_string() };
+        filled.chain(std::iter::repeat_with(empty).take(SPARE_LINKS)).collect()
+    }
+
+    /// Reads the form for the task of that number, or for a new one.
+    pub fn read(&self, outlook: &Outlook, id: Option<i64>) -> Result<Draft, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let is_burn = id.and_then(|id| outlook.place(id)).is_some_and(|place| outlook.tasks[place].is_burn);
+        let strand = mistakes.note("strand", self.strand.parse());
+        let title = mistakes.note("title", form::line(&self.title, 120));
+        let takes = mistakes.note("takes", form::paragraph(&self.takes, 2_000));
+        let owner = mistakes.note("owner", self.owner.parse());
+        let person = mistakes.note("person", form::optional_line(&self.person, 100));
+        let lead = mistakes.note("lead", self.lead(is_burn));
+        let duration = mistakes.note("duration", form::number(&self.duration, 1, 400));
+        let basis = mistakes.note("basis", self.basis.parse::<Days>());
+        let rain = mistakes.note("rain", self.rain.parse());
+        let links = mistakes.note("links", self.read_links(outlook, id));
+        match (strand, title, takes, owner, person, lead, duration, basis, rain, links) {
+            (
+                Some(strand),
+                Some(title),
+                Some(takes),
+                Some(owner),
+                Some(person),
+                Some(lead),
+                Some(duration),
+                Some(basis),
+                Some(rain),
+                Some(links),
+            ) if mistakes.is_empty() => Ok(Draft {
+                strand,
+                title,
+                takes,
+                owner,
+                person: Some(person).filter(|name| !name.is_empty()),
+                lead,
+                duration: if is_burn { 1 } else { duration },
+                basis: if is_burn { Days::Calendar } else { basis }.basis(),
+                rain,
+                links,
+            }),
+            _ => Err(mistakes),
+        }
+    }
+
+    fn lead(&self, is_burn: bool) -> Result<Lead, String> {
+        let basis = self.lead_basis.parse::<Days>()?.basis();
+        let notice = self.notice == "yes";
+        if is_burn {
+            return Ok(Lead { days: 0, basis: Days::Calendar.basis(), notice: false });
+        }
+        let days = if self.side == SIDES[1] {
+            -form::number::<i32>(&self.lead, 1, 400)?
+        } else {
+            form::number(&self.lead, 0, 1_000)?
+        };
+        if notice && days < 0 {
+            return Err("A notice period lies before burn day.".to_owned());
+        }
+        Ok(Lead { days, basis, notice })
+    }
+
+    fn read_links(&self, outlook: &Outlook, id: Option<i64>) -> Result<Vec<LinkTo>, String> {
+        let mut links: Vec<LinkTo> = Vec::new();
+        let columns = self.earlier.iter().zip(&self.lag).zip(&self.lag_basis);
+        for ((earlier, lag), basis) in columns.filter(|((earlier, _), _)| !earlier.is_empty()) {
+            let earlier: i64 = earlier.parse().map_err(|_| "Choose the earlier task from the list.")?;
+            let place =
+                outlook.place(earlier).ok_or("One of the earlier tasks was removed meanwhile. Choose again.")?;
+            let title = &outlook.tasks[place].draft.title;
+            if Some(earlier) == id {
+                return Err("A task can't wait for itself.".to_owned());
+            }
+            if links.iter().any(|link| link.earlier == earlier) {
+                return Err(format!("“{title}” is chosen twice."));
+            }
+            let lag = if lag.trim().is_empty() { Ok(0) } else { form::number(lag, 0, 400) };
+            let lag = lag.map_err(|wrong| format!("Waiting after “{title}”: {wrong}"))?;
+            links.push(LinkTo { earlier, lag, basis: basis.parse::<Days>()?.basis() });
+        }
+        if links.len() > MOST_LINKS {
+            return Err(format!("A task can wait for at most {MOST_LINKS} others."));
+        }
+        links.sort_by_key(|link| link.earlier);
+        Ok(links)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_form_keeps_its_links_and_offers_more() {
+        let form = TaskForm {
+            earlier: vec!["3".to_owned(), String::new(), "5".to_owned()],
+            lag: vec!["30".to_owned(), "0".to_owned(), "x".to_owned()],
+            lag_basis: vec!["calendar".to_owned(); 3],
+            ..TaskForm::default()
+        };
+        let lines = form.links();
+        assert_eq!(lines.len(), 2 + SPARE_LINKS);
+        assert_eq!((lines[1].earlier.as_str(), lines[1].lag.as_str()), ("5", "x"));
+    }
+}

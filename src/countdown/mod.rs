@@ -1,0 +1,272 @@
+//! The spine: an event's tasks counted back from its burn day.
+
+mod changes;
+mod explain;
+mod form;
+mod outlook;
+mod planning;
+mod routes;
+mod ruler;
+mod store;
+mod tasks;
+mod template;
+mod views;
+
+use crate::accounts::{Role, User};
+use crate::calc::calendar::Basis;
+use crate::calc::plan::{Lead, RainRule};
+use crate::web::words;
+use axum::Router;
+use serde_json::{Value, json};
+use std::fmt;
+use std::str::FromStr;
+use time::{Date, OffsetDateTime};
+
+pub use form::SIDES;
+pub use outlook::Outlook;
+pub use store::{NewState, Refused, add_template, read as tasks_in, save as save_task, set_state};
+pub use template::{Entry as TemplateEntry, tasks as template_tasks};
+pub use views::{HistoryLine, SHOWN};
+
+use crate::state::App;
+
+/// The countdown and everything about tasks.
+pub fn router() -> Router<App> {
+    routes::router().merge(tasks::router()).merge(planning::router())
+}
+
+/// Names of an enum whose values stand in the store and in forms as words.
+macro_rules! named {
+    ($(#[$about:meta])* $name:ident, $wrong:literal, $all:ident: [$($value:ident = $text:literal),+ $(,)?]) => {
+        $(#[$about])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $($value),+ }
+
+        /// Their names, for a form.
+        pub const $all: [&str; [$($text),+].len()] = [$($text),+];
+
+        impl $name {
+            pub const ALL: [Self; [$($text),+].len()] = [$(Self::$value),+];
+
+            #[must_use]
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$value => $text),+ }
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(self.as_str())
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = String;
+
+            fn from_str(text: &str) -> Result<Self, String> {
+                Self::ALL.into_iter().find(|value| value.as_str() == text).ok_or_else(|| $wrong.to_owned())
+            }
+        }
+    };
+}
+
+named! {
+    /// A group of tasks.
+    Strand, "Choose a strand.", STRANDS: [
+        Approval = "Approval",
+        Site = "Site and permits",
+        Rooms = "Rooms",
+        Loans = "Loans",
+        Crew = "Crew",
+        Guests = "Guests",
+        Press = "Press",
+        Teaching = "Teaching",
+        Rehearsal = "Rehearsal",
+        BurnDay = "Burn day",
+        Afterwards = "Afterwards",
+    ]
+}
+
+named! {
+    /// Who sees to a task, by their part in the burn.
+    Owner, "Choose who sees to it.", OWNERS: [
+        EducationOfficer = "education officer",
+        InformationOfficer = "information officer",
+        SafetyOfficer = "safety officer",
+        BurnBoss = "burn boss",
+        Presenter = "presenter",
+        Timekeeper = "timekeeper",
+        CrewLead = "crew lead",
+        FireChief = "fire chief",
+        Volunteers = "volunteers",
+        WholeCrew = "whole crew",
+    ]
+}
+
+named! {
+    /// How far a task is.
+    TaskState, "Choose a state.", STATES: [
+        ToDo = "to do",
+        Waiting = "waiting",
+        Done = "done",
+        NotNeeded = "not needed",
+    ]
+}
+
+named! {
+    /// How days are counted, in forms and in the store.
+    Days, "Choose calendar or working days.", DAYS: [
+        Calendar = "calendar",
+        Working = "working",
+    ]
+}
+
+named! {
+    /// What a rain date does to a task that is done.
+    Rain, "Choose what a rain date does.", RAINS: [
+        Keep = "keep",
+        Redo = "redo",
+        Shift = "shift",
+    ]
+}
+
+impl Days {
+    fn basis(self) -> Basis {
+        if self == Self::Working { Basis::Working } else { Basis::Calendar }
+    }
+
+    fn of(basis: Basis) -> Self {
+        if basis == Basis::Working { Self::Working } else { Self::Calendar }
+    }
+}
+
+impl Rain {
+    fn rule(self) -> RainRule {
+        match self {
+            Self::Keep => RainRule::Keep,
+            Self::Redo => RainRule::Redo,
+            Self::Shift => RainRule::Shift,
+        }
+    }
+
+    fn says(self) -> &'static str {
+        match self {
+            Self::Keep => "done stays done",
+            Self::Redo => "must be done again",
+            Self::Shift => "moves with the date; tell whoever is concerned",
+        }
+    }
+}
+
+/// What a task waits for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LinkTo {
+    pub earlier: i64,
+    pub lag: u16,
+    pub basis: Basis,
+}
+
+/// What people decide about a task.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    pub strand: Strand,
+    pub title: String,
+    /// What it takes.
+    pub takes: String,
+    pub owner: Owner,
+    /// Name of the person who sees to it, if one is named.
+    pub person: Option<String>,
+    pub lead: Lead,
+    pub duration: u16,
+    pub basis: Basis,
+    pub rain: Rain,
+    pub links: Vec<LinkTo>,
+}
+
+/// A task of an event.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Task {
+    pub id: i64,
+    /// The template's key, if it came from there.
+    pub key: Option<String>,
+    pub draft: Draft,
+    pub person_id: Option<i64>,
+    pub state: TaskState,
+    pub waiting_for: String,
+    pub started_on: Option<Date>,
+    pub done_on: Option<Date>,
+    /// When its state was set, and by whom.
+    pub state_at: OffsetDateTime,
+    pub state_by: Option<String>,
+    /// The burn day itself.
+    pub is_burn: bool,
+    pub version: i64,
+}
+
+impl Task {
+    /// Who sees to it: a person, or a part in the burn.
+    #[must_use]
+    pub fn who(&self) -> &str {
+        self.draft.person.as_deref().unwrap_or(self.draft.owner.as_str())
+    }
+
+    /// Is it this user's own?
+    #[must_use]
+    pub fn is_of(&self, user: &User) -> bool {
+        match self.person_id {
+            Some(person) => person == user.person_id,
+            None => self.draft.owner.as_str() == user.role.as_str(),
+        }
+    }
+
+    /// May this user say how far it is? The officer of any, others of their
+    /// own, a reader of none.
+    #[must_use]
+    pub fn is_open_to(&self, user: &User) -> bool {
+        user.is_officer() || (user.role != Role::Reader && self.is_of(user))
+    }
+
+    /// Neither done nor dropped.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        matches!(self.state, TaskState::ToDo | TaskState::Waiting)
+    }
+}
+
+/// "60 days before burn day", "2 working days after burn day, by rule".
+#[must_use]
+pub fn lead_says(lead: Lead) -> String {
+    let days = words::days(lead.days.unsigned_abs(), lead.basis);
+    let notice = if lead.notice { ", a notice period" } else { "" };
+    match lead.days {
+        0 => format!("on burn day{notice}"),
+        1.. => format!("{days} before burn day{notice}"),
+        _ => format!("{days} after burn day{notice}"),
+    }
+}
+
+impl Draft {
+    /// The task as the journal keeps it; `title_of` names the earlier tasks.
+    fn snapshot(&self, title_of: impl Fn(i64) -> String) -> Value {
+        let mut after: Vec<String> = self
+            .links
+            .iter()
+            .map(|link| match link.lag {
+                0 => title_of(link.earlier),
+                lag => format!("{} and {} of waiting", title_of(link.earlier), words::days(u32::from(lag), link.basis)),
+            })
+            .collect();
+        after.sort();
+        json!({
+            "strand": self.strand.as_str(),
+            "title": self.title,
+            "what it takes": self.takes,
+            "owner": self.owner.as_str(),
+            "person": self.person,
+            "finished": lead_says(self.lead),
+            "takes": words::days(u32::from(self.duration), self.basis),
+            "rain date": self.rain.says(),
+            "waits for": after.join("; "),
+        })
+    }
+}

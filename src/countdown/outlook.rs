@@ -1,0 +1,121 @@
+//! An event's plan with its dates, as one is needed by every page.
+
+use super::{Task, TaskState, store};
+use crate::calc::calendar::Calendar;
+use crate::calc::plan::{self, Link, Plan, Progress, Row, Schedule, Standing};
+use crate::error::{Error, Result};
+use crate::events::Event;
+use crate::settings;
+use crate::state::App;
+use anyhow::anyhow;
+use std::collections::HashMap;
+use std::sync::Arc;
+use time::{Date, OffsetDateTime};
+
+/// The tasks of an event, and their dates seen from today.
+#[derive(Debug)]
+pub struct Outlook {
+    pub tasks: Vec<Task>,
+    pub plan: Plan,
+    pub schedule: Schedule,
+    pub calendar: Arc<Calendar>,
+    pub today: Date,
+    place: HashMap<i64, usize>,
+}
+
+impl Outlook {
+    /// Loads and counts.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn load(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
+        let calendar = settings::calendar(app).await?;
+        let tasks = store::of_event(app.db.read(), event.id).await?;
+        Self::of(tasks, calendar, event.details.burn_on, event.today(now))
+    }
+
+    /// Counts what was loaded.
+    ///
+    /// # Errors
+    /// When the tasks are no plan, which the store should never hold.
+    pub fn of(tasks: Vec<Task>, calendar: Arc<Calendar>, burn_on: Date, today: Date) -> Result<Self> {
+        let plan = plan_of(&tasks, burn_on, today).map_err(|fault| Error::Internal(anyhow!("no plan: {fault:?}")))?;
+        let schedule = plan.schedule(&calendar, burn_on, today);
+        let place = places(&tasks);
+        Ok(Self { tasks, plan, schedule, calendar, today, place })
+    }
+
+    /// The place of a task in the lists.
+    #[must_use]
+    pub fn place(&self, id: i64) -> Option<usize> {
+        self.place.get(&id).copied()
+    }
+
+    /// A task with its dates.
+    #[must_use]
+    pub fn row(&self, place: usize) -> (&Task, &Row) {
+        (&self.tasks[place], &self.schedule.rows[place])
+    }
+
+    /// All tasks with their dates.
+    pub fn rows(&self) -> impl Iterator<Item = (&Task, &Row)> {
+        self.tasks.iter().zip(&self.schedule.rows)
+    }
+
+    /// Is nothing in the way of this task? What it waits for is done, and the
+    /// lag after it is over.
+    #[must_use]
+    pub fn can_start(&self, place: usize) -> bool {
+        self.schedule.rows[place].earliest_start <= self.today
+            || self.tasks[place]
+                .draft
+                .links
+                .iter()
+                .all(|link| self.place(link.earlier).is_none_or(|earlier| !self.tasks[earlier].is_open()))
+                && self.schedule.rows[place].earliest_start <= self.calendar.after(self.today, 0)
+    }
+
+    /// How many tasks are late or can't be finished in time.
+    #[must_use]
+    pub fn late(&self) -> usize {
+        self.schedule.rows.iter().filter(|row| row.standing == Standing::Late).count()
+    }
+}
+
+fn places(tasks: &[Task]) -> HashMap<i64, usize> {
+    tasks.iter().enumerate().map(|(place, task)| (task.id, place)).collect()
+}
+
+/// The tasks as the computation sees them. A burn day that has passed counts as
+/// done on its day.
+///
+/// # Errors
+/// When the tasks wait for each other in a ring.
+pub(super) fn plan_of(tasks: &[Task], burn_on: Date, today: Date) -> Result<Plan, plan::Fault> {
+    let place = places(tasks);
+    let burn = tasks.iter().position(|task| task.is_burn).ok_or(plan::Fault::NoBurnDay)?;
+    let tasks = tasks.iter().map(|task| plan::Task {
+        duration: task.draft.duration,
+        basis: task.draft.basis,
+        lead: task.draft.lead,
+        links: task
+            .draft
+            .links
+            .iter()
+            .map(|link| Link {
+                earlier: place.get(&link.earlier).copied().unwrap_or(usize::MAX),
+                lag: link.lag,
+                basis: link.basis,
+            })
+            .collect(),
+        progress: match task.state {
+            _ if task.is_burn && today > burn_on => Progress::Done(burn_on),
+            TaskState::ToDo => Progress::ToDo,
+            TaskState::Waiting => Progress::Started(task.started_on.unwrap_or(today).min(today)),
+            TaskState::Done => Progress::Done(task.done_on.unwrap_or(today)),
+            TaskState::NotNeeded => Progress::NotNeeded,
+        },
+        rain: task.draft.rain.rule(),
+    });
+    Plan::new(tasks.collect(), burn)
+}

@@ -1,0 +1,373 @@
+//! Choosing a burn day: planning a new event, and moving one.
+
+use super::{Outlook, store, template};
+use crate::accounts::Officer;
+use crate::calc::calendar::{Basis, Calendar};
+use crate::calc::plan::{self, Lead, Link, Moved, Plan, Progress};
+use crate::error::{Error, Result};
+use crate::events::{self, Details, Event, EventForm, Moving, Refused};
+use crate::settings;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::words;
+use crate::zone::Zone;
+use askama::Template;
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use std::collections::HashMap;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/new", get(new_event).post(create_event))
+        .route("/events/{id}/move", get(move_page).post(move_burn_day))
+}
+
+/// The template as a plan with nothing done.
+pub(super) fn fresh_plan() -> Plan {
+    let entries = template::tasks();
+    let place: HashMap<&str, usize> = entries.iter().enumerate().map(|(n, entry)| (entry.key.as_str(), n)).collect();
+    let tasks = entries.iter().map(|entry| plan::Task {
+        duration: entry.duration,
+        basis: entry.basis.basis(),
+        lead: Lead { days: entry.lead, basis: Basis::Calendar, notice: false },
+        links: entry
+            .after
+            .iter()
+            .map(|after| Link { earlier: place[after.task.as_str()], lag: after.lag, basis: Basis::Calendar })
+            .collect(),
+        progress: Progress::ToDo,
+        rain: entry.rain.rule(),
+    });
+    Plan::new(tasks.collect(), place[template::BURN]).expect("the template is checked by a test")
+}
+
+#[derive(Template)]
+#[template(path = "events/new.html")]
+struct NewEvent {
+    page: Page,
+    form: EventForm,
+    mistakes: Mistakes,
+    zones: Vec<String>,
+    earliest: EarliestSays,
+    /// The day asked for can't be met.
+    refusal: Option<Refusal>,
+}
+
+/// What the form says of the earliest day.
+struct EarliestSays {
+    sentence: String,
+    why: String,
+    iso: String,
+}
+
+struct Refusal {
+    day: String,
+    short: String,
+    late: usize,
+}
+
+async fn new_event(State(app): State<App>, Officer(visit): Officer) -> Result<Response> {
+    let now = app.clock.now();
+    let form = EventForm::fresh(&visit.user.department.zone);
+    let page = events::page(&app, &visit, None, now).await?.titled("Plan a burn");
+    let calendar = settings::calendar(&app).await?;
+    show(&new_page(page, form, Mistakes::default(), &calendar, now, None))
+}
+
+fn new_page(
+    page: Page,
+    form: EventForm,
+    mistakes: Mistakes,
+    calendar: &Calendar,
+    now: OffsetDateTime,
+    refusal: Option<Refusal>,
+) -> NewEvent {
+    let zone = Zone::named(&form.zone).or_else(|| Zone::named("UTC")).expect("UTC is a zone");
+    let allowed: Vec<_> = events::WEEK.into_iter().filter(|day| form.allows(day)).collect();
+    let earliest = earliest(calendar, zone.today(now), &allowed);
+    NewEvent { page, form, mistakes, zones: Zone::names(), earliest, refusal }
+}
+
+fn earliest(calendar: &Calendar, today: Date, allowed: &[time::Weekday]) -> EarliestSays {
+    let found = fresh_plan().earliest(calendar, today, allowed);
+    let title = |task: usize| template::tasks()[task].title.as_str();
+    let why = found.binding.map_or_else(String::new, |binding| {
+        let kept = words::days(binding.days.unsigned_abs(), Basis::Calendar);
+        let buys = match binding.buys {
+            0 => "a day saved there alone buys nothing, since another task takes as long".to_owned(),
+            days => format!("a day saved there buys {}", words::days(days.unsigned_abs(), Basis::Calendar)),
+        };
+        format!("What weighs most is “{}” with the wait after it, {kept}; {buys}.", title(binding.task))
+    });
+    EarliestSays {
+        sentence: format!(
+            "If you start today with the usual tasks and waits, the earliest burn day is {}, {} from now.",
+            words::day(found.on),
+            words::days(u32::try_from((found.on - today).whole_days()).unwrap_or(0), Basis::Calendar)
+        ),
+        why,
+        iso: words::iso(found.on),
+    }
+}
+
+async fn create_event(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Form(form): Form<EventForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let calendar = settings::calendar(&app).await?;
+    let page = events::page(&app, &visit, None, now).await?.titled("Plan a burn");
+    let details = match form.read() {
+        Ok(details) => details,
+        Err(mistakes) => {
+            let page = new_page(page, form, mistakes, &calendar, now, None);
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    if form.anyway != "yes"
+        && let Some(refusal) = refusal(&calendar, &details, now)
+    {
+        let page = new_page(page, form, Mistakes::default(), &calendar, now, Some(refusal));
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    }
+    let actor = visit.user.actor();
+    let name = details.name.clone();
+    let create = app.db.write(move |tx| {
+        Box::pin(async move {
+            let id = events::create(tx, actor, &details, now).await?;
+            store::add_template(tx, actor, id, now).await?;
+            Ok(id)
+        })
+    });
+    let id = create.await?;
+    Ok(flash::redirect(
+        &format!("/events/{id}"),
+        &format!("{name} is planned. Lead times are common practice; your authority's rules come first."),
+    ))
+}
+
+/// Why the usual plan can't meet the day, if it can't.
+fn refusal(calendar: &Calendar, details: &Details, now: OffsetDateTime) -> Option<Refusal> {
+    let today = details.zone.today(now);
+    let seen = fresh_plan().schedule(calendar, details.burn_on, today);
+    let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
+    (seen.spare < 0).then(|| Refusal {
+        day: words::day(details.burn_on),
+        short: words::days(seen.spare.unsigned_abs(), Basis::Calendar),
+        late,
+    })
+}
+
+#[derive(Template)]
+#[template(path = "countdown/move.html")]
+struct MovePage {
+    page: Page,
+    event_id: i64,
+    date_revision: i64,
+    burn_day: String,
+    rain_day: String,
+    form: MoveForm,
+    mistakes: Mistakes,
+    preview: Option<Preview>,
+}
+
+#[derive(Deserialize, Default, Clone)]
+#[serde(default)]
+struct MoveForm {
+    burn_on: String,
+    rain_on: String,
+    date_revision: i64,
+    /// Numbers of done tasks that are to be done again.
+    redo: Vec<i64>,
+}
+
+/// The second world: everything as it would be.
+struct Preview {
+    to: String,
+    by: String,
+    verdict: String,
+    is_short: bool,
+    passed: Vec<MoveLine>,
+    redo: Vec<MoveLine>,
+    tell: Vec<MoveLine>,
+    moved: Vec<MoveLine>,
+    /// Deadlines that move by another number of days than the burn.
+    uneven: usize,
+}
+
+struct MoveLine {
+    id: i64,
+    title: String,
+    who: String,
+    old: String,
+    new: String,
+    by: String,
+    is_uneven: bool,
+    is_notice: bool,
+}
+
+async fn move_page(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(mut form): Query<MoveForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Move the burn day");
+    if form.burn_on.is_empty() {
+        form.burn_on = words::iso(event.details.rain_on.unwrap_or(event.details.burn_on));
+        return show(&move_view(page, &event, form, Mistakes::default(), None));
+    }
+    match read_move(&form, &event) {
+        Ok(to) => {
+            let outlook = Outlook::load(&app, &event, now).await?;
+            let preview = preview(&outlook, &event, to.burn_on);
+            show(&move_view(page, &event, form, Mistakes::default(), Some(preview)))
+        }
+        Err(mistakes) => show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, form, mistakes, None)),
+    }
+}
+
+fn move_view(page: Page, event: &Event, form: MoveForm, mistakes: Mistakes, preview: Option<Preview>) -> MovePage {
+    MovePage {
+        page,
+        event_id: event.id,
+        date_revision: event.date_revision,
+        burn_day: words::day(event.details.burn_on),
+        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        form,
+        mistakes,
+        preview,
+    }
+}
+
+fn read_move(form: &MoveForm, event: &Event) -> Result<Moving, Mistakes> {
+    let mut mistakes = Mistakes::default();
+    let burn_on = mistakes.note("burn_on", form::day(&form.burn_on));
+    let rain_on = if form.rain_on.trim().is_empty() {
+        Some(None)
+    } else {
+        mistakes.note("rain_on", form::day(&form.rain_on).map(Some))
+    };
+    if burn_on == Some(event.details.burn_on) {
+        mistakes.add("burn_on", "The burn is on this day already.");
+    }
+    if let (Some(burn_on), Some(Some(rain_on))) = (burn_on, rain_on)
+        && rain_on <= burn_on
+    {
+        mistakes.add("rain_on", "The rain date must be after the burn day.");
+    }
+    match (burn_on, rain_on) {
+        (Some(burn_on), Some(rain_on)) if mistakes.is_empty() => {
+            Ok(Moving { burn_on, rain_on, date_revision: form.date_revision })
+        }
+        _ => Err(mistakes),
+    }
+}
+
+fn preview(outlook: &Outlook, event: &Event, to: Date) -> Preview {
+    let found = outlook.plan.moved(&outlook.calendar, outlook.today, event.details.burn_on, to);
+    let line = |moved: &Moved| {
+        let (task, _) = outlook.row(moved.task);
+        let by = (moved.new_due - moved.old_due).whole_days();
+        MoveLine {
+            id: task.id,
+            title: task.draft.title.clone(),
+            who: task.who().to_owned(),
+            old: words::near_day(moved.old_due, outlook.today),
+            new: words::near_day(moved.new_due, outlook.today),
+            by: signed_days(by),
+            is_uneven: by != found.days,
+            is_notice: task.draft.lead.notice,
+        }
+    };
+    let lines = |wanted: &dyn Fn(&Moved) -> bool| -> Vec<MoveLine> {
+        let mut chosen: Vec<&Moved> = found.tasks.iter().filter(|moved| wanted(moved)).collect();
+        chosen.sort_by_key(|moved| (moved.new_due, moved.task));
+        chosen.into_iter().map(line).collect()
+    };
+    let open = |moved: &Moved| moved.redo || outlook.tasks[moved.task].is_open();
+    let moved = lines(&|moved| open(moved) && moved.task != outlook.plan.burn());
+    let day = words::day(to);
+    let verdict = match found.spare {
+        ..0 => format!(
+            "The plan can't meet {day}: with what is to be done again, the earliest day is {}, {} later.",
+            words::day(found.earliest_burn_day),
+            words::days(found.spare.unsigned_abs(), Basis::Calendar)
+        ),
+        0 => format!("The plan can just meet {day}: the chain that sets the date has no days to spare."),
+        spare => {
+            let spare = words::days(spare.unsigned_abs(), Basis::Calendar);
+            format!("The plan can meet {day} with {spare} to spare.")
+        }
+    };
+    Preview {
+        to: day,
+        by: signed_days(found.days),
+        verdict,
+        is_short: found.spare < 0,
+        passed: lines(&|moved| moved.passed),
+        redo: lines(&|moved| moved.redo),
+        tell: lines(&|moved| moved.tell),
+        uneven: moved.iter().filter(|line| line.is_uneven).count(),
+        moved,
+    }
+}
+
+fn signed_days(days: i64) -> String {
+    let number = words::days(u32::try_from(days.abs()).unwrap_or(u32::MAX), Basis::Calendar);
+    match days {
+        0 => "stays".to_owned(),
+        1.. => format!("{number} later"),
+        _ => format!("{number} sooner"),
+    }
+}
+
+async fn move_burn_day(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<MoveForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let to = match read_move(&form, &event) {
+        Ok(to) => to,
+        Err(mistakes) => {
+            let page = events::page(&app, &visit, Some(&event), now).await?.titled("Move the burn day");
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, form, mistakes, None));
+        }
+    };
+    let (actor, today, day) = (visit.user.actor(), event.today(now), words::day(to.burn_on));
+    let moving = event.clone();
+    let moved = app.db.write(move |tx| {
+        Box::pin(async move {
+            let moved = events::move_burn_day(tx, actor, &moving, &to, now).await?;
+            if moved.is_ok() {
+                store::reset(tx, actor, id, &form.redo, today, now).await?;
+            }
+            Ok(moved)
+        })
+    });
+    match moved.await? {
+        Ok(()) => Ok(flash::redirect(
+            &event.href(),
+            &format!("The burn day is now {day}. Earlier answers were to the old date."),
+        )),
+        Err(Refused::Stale) => Ok(flash::redirect(
+            &format!("/events/{id}/move"),
+            "Somebody moved the burn day meanwhile. Nothing more was changed; look at what stands now.",
+        )),
+        Err(Refused::Gone) => Err(Error::NotFound),
+    }
+}

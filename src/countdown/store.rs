@@ -1,0 +1,467 @@
+use super::{Days, Draft, LinkTo, Task, TaskState, template};
+use crate::calc::calendar::Basis;
+use crate::calc::plan::Lead;
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use crate::people;
+use crate::web::words;
+use anyhow::anyhow;
+use serde_json::json;
+use sqlx::{SqliteConnection, SqlitePool};
+use std::collections::HashMap;
+use time::{Date, OffsetDateTime};
+
+/// Why a task was not changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refused {
+    /// Somebody else changed it meanwhile.
+    Stale,
+    /// It is gone, or something it would wait for is.
+    Gone,
+    /// These tasks would wait for each other, by their titles in order.
+    Loop(Vec<String>),
+}
+
+/// A note on a task.
+#[derive(Debug)]
+pub struct Note {
+    pub who: String,
+    pub at: OffsetDateTime,
+    pub text: String,
+}
+
+struct Row {
+    id: i64,
+    key: Option<String>,
+    strand: String,
+    title: String,
+    takes: String,
+    owner_role: String,
+    owner_id: Option<i64>,
+    person: Option<String>,
+    lead_days: i64,
+    lead_basis: String,
+    lead_notice: i64,
+    duration: i64,
+    duration_basis: String,
+    rain: String,
+    state: String,
+    waiting_for: String,
+    started_on: Option<Date>,
+    done_on: Option<Date>,
+    state_at: i64,
+    state_by: Option<String>,
+    is_burn: i64,
+    version: i64,
+}
+
+impl Row {
+    fn task(self) -> Result<Task> {
+        let wrong = |text: String| Error::Internal(anyhow!("task {}: {text}", self.id));
+        let basis = |text: &str| text.parse::<Days>().map(Days::basis).map_err(wrong);
+        let lead_basis = basis(&self.lead_basis)?;
+        let duration_basis = basis(&self.duration_basis)?;
+        let draft = Draft {
+            strand: self.strand.parse().map_err(wrong)?,
+            title: self.title,
+            takes: self.takes,
+            owner: self.owner_role.parse().map_err(wrong)?,
+            person: self.person,
+            lead: Lead { days: i32::try_from(self.lead_days)?, basis: lead_basis, notice: self.lead_notice != 0 },
+            duration: u16::try_from(self.duration)?,
+            basis: duration_basis,
+            rain: self.rain.parse().map_err(wrong)?,
+            links: Vec::new(),
+        };
+        Ok(Task {
+            id: self.id,
+            key: self.key,
+            draft,
+            person_id: self.owner_id,
+            state: self.state.parse().map_err(wrong)?,
+            waiting_for: self.waiting_for,
+            started_on: self.started_on,
+            done_on: self.done_on,
+            state_at: OffsetDateTime::from_unix_timestamp(self.state_at)?,
+            state_by: self.state_by,
+            is_burn: self.is_burn != 0,
+            version: self.version,
+        })
+    }
+}
+
+/// All tasks of an event with what they wait for, in the order they were added.
+///
+/// # Errors
+/// The store's.
+pub async fn of_event(db: &SqlitePool, event_id: i64) -> Result<Vec<Task>> {
+    read(&mut *db.acquire().await?, event_id).await
+}
+
+/// The same, inside a write: the plan as it stands there.
+///
+/// # Errors
+/// The store's.
+pub async fn read(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Task>> {
+    let rows = sqlx::query_as!(
+        Row,
+        r#"select t.id as "id!", t.key, t.strand, t.title, t.takes, t.owner_role, t.owner_id, o.name as "person?",
+                  t.lead_days, t.lead_basis, t.lead_notice, t.duration, t.duration_basis, t.rain, t.state,
+                  t.waiting_for, t.started_on as "started_on: Date", t.done_on as "done_on: Date", t.state_at,
+                  b.name as "state_by?", t.is_burn, t.version
+           from task t left join person o on o.id = t.owner_id left join account a on a.id = t.state_by
+                left join person b on b.id = a.person_id
+           where t.event_id = ? order by t.id"#,
+        event_id
+    )
+    .fetch_all(&mut *db)
+    .await?;
+    let mut tasks = rows.into_iter().map(Row::task).collect::<Result<Vec<_>>>()?;
+    let place: HashMap<i64, usize> = tasks.iter().enumerate().map(|(place, task)| (task.id, place)).collect();
+    let links = sqlx::query!(
+        "select l.later_id, l.earlier_id, l.lag_days, l.lag_basis from task_link l join task t on t.id = l.later_id
+         where t.event_id = ? order by l.later_id, l.earlier_id",
+        event_id
+    )
+    .fetch_all(db)
+    .await?;
+    for link in links {
+        let basis = if link.lag_basis == "working" { Basis::Working } else { Basis::Calendar };
+        let to = LinkTo { earlier: link.earlier_id, lag: u16::try_from(link.lag_days)?, basis };
+        tasks[place[&link.later_id]].draft.links.push(to);
+    }
+    Ok(tasks)
+}
+
+/// The notes on a task, newest first.
+///
+/// # Errors
+/// The store's.
+pub async fn notes(db: &SqlitePool, task_id: i64) -> Result<Vec<Note>> {
+    let rows = sqlx::query!(
+        "select p.name, n.at, n.text from task_note n join account a on a.id = n.account_id
+         join person p on p.id = a.person_id where n.task_id = ? order by n.id desc",
+        task_id
+    )
+    .fetch_all(db)
+    .await?;
+    rows.into_iter()
+        .map(|row| Ok(Note { who: row.name, at: OffsetDateTime::from_unix_timestamp(row.at)?, text: row.text }))
+        .collect()
+}
+
+/// Adds a note to a task.
+///
+/// # Errors
+/// The store's.
+pub async fn add_note(
+    tx: &mut Tx,
+    account_id: i64,
+    event_id: i64,
+    task: &Task,
+    text: &str,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let at = now.unix_timestamp();
+    sqlx::query!(
+        "insert into task_note (task_id, account_id, at, text) values (?, ?, ?, ?)",
+        task.id,
+        account_id,
+        at,
+        text
+    )
+    .execute(&mut *tx)
+    .await?;
+    let entry = entry(Actor::Account(account_id), "added a note to", event_id, task.id, &task.draft.title);
+    record(tx, now, Entry { after: Some(json!({"note": text})), ..entry }).await
+}
+
+/// Copies the template into a new event.
+///
+/// # Errors
+/// The store's.
+pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetDateTime) -> Result<()> {
+    let mut ids = HashMap::new();
+    for entry in template::tasks() {
+        let draft = Draft {
+            strand: entry.strand,
+            title: entry.title.clone(),
+            takes: entry.takes.clone(),
+            owner: entry.owner,
+            person: None,
+            lead: Lead { days: entry.lead, basis: Basis::Calendar, notice: false },
+            duration: entry.duration,
+            basis: entry.basis.basis(),
+            rain: entry.rain,
+            links: Vec::new(),
+        };
+        let id = insert(tx, event_id, Some(&entry.key), &draft, now).await?;
+        ids.insert(entry.key.as_str(), id);
+    }
+    for entry in template::tasks() {
+        for after in &entry.after {
+            let to = LinkTo { earlier: ids[after.task.as_str()], lag: after.lag, basis: Basis::Calendar };
+            insert_link(tx, ids[entry.key.as_str()], &to).await?;
+        }
+    }
+    let title = words::count(ids.len(), "usual task", "usual tasks");
+    record(tx, now, Entry { subject_id: None, ..entry(actor, "added", event_id, 0, &title) }).await
+}
+
+async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, draft: &Draft, now: OffsetDateTime) -> Result<i64> {
+    let person = match &draft.person {
+        Some(name) => Some(people::named(tx, name, now).await?),
+        None => None,
+    };
+    let (strand, owner, rain) = (draft.strand.as_str(), draft.owner.as_str(), draft.rain.as_str());
+    let (lead_basis, basis) = (Days::of(draft.lead.basis).as_str(), Days::of(draft.basis).as_str());
+    let is_burn = key == Some(template::BURN);
+    let at = now.unix_timestamp();
+    Ok(sqlx::query!(
+        "insert into task (event_id, key, strand, title, takes, owner_role, owner_id, lead_days, lead_basis, lead_notice,
+                           duration, duration_basis, rain, state, state_at, is_burn)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'to do', ?, ?)",
+        event_id,
+        key,
+        strand,
+        draft.title,
+        draft.takes,
+        owner,
+        person,
+        draft.lead.days,
+        lead_basis,
+        draft.lead.notice,
+        draft.duration,
+        basis,
+        rain,
+        at,
+        is_burn
+    )
+    .execute(tx)
+    .await?
+    .last_insert_rowid())
+}
+
+async fn insert_link(tx: &mut Tx, later: i64, to: &LinkTo) -> Result<()> {
+    let basis = Days::of(to.basis).as_str();
+    sqlx::query!(
+        "insert into task_link (later_id, earlier_id, lag_days, lag_basis) values (?, ?, ?, ?)",
+        later,
+        to.earlier,
+        to.lag,
+        basis
+    )
+    .execute(tx)
+    .await?;
+    Ok(())
+}
+
+/// Adds a task. The links are checked against the plan as it is now.
+///
+/// # Errors
+/// The store's.
+pub async fn add(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    draft: &Draft,
+    now: OffsetDateTime,
+) -> Result<Result<i64, Refused>> {
+    let tasks = read(tx, event_id).await?;
+    if let Err(refused) = super::changes::check(&tasks, None, draft) {
+        return Ok(Err(refused));
+    }
+    let id = insert(tx, event_id, None, draft, now).await?;
+    for link in &draft.links {
+        insert_link(tx, id, link).await?;
+    }
+    let after = Some(draft.snapshot(titles(&tasks)));
+    record(tx, now, Entry { after, ..entry(actor, "added", event_id, id, &draft.title) }).await?;
+    Ok(Ok(id))
+}
+
+/// Changes a task, unless somebody else did meanwhile.
+///
+/// # Errors
+/// The store's.
+pub async fn save(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    id: i64,
+    draft: &Draft,
+    version: i64,
+    now: OffsetDateTime,
+) -> Result<Result<(), Refused>> {
+    let tasks = read(tx, event_id).await?;
+    let Some(old) = tasks.iter().find(|task| task.id == id) else { return Ok(Err(Refused::Gone)) };
+    if old.version != version {
+        return Ok(Err(Refused::Stale));
+    }
+    if let Err(refused) = super::changes::check(&tasks, Some(id), draft) {
+        return Ok(Err(refused));
+    }
+    let person = match &draft.person {
+        Some(name) => Some(people::named(tx, name, now).await?),
+        None => None,
+    };
+    let (strand, owner, rain) = (draft.strand.as_str(), draft.owner.as_str(), draft.rain.as_str());
+    let (lead_basis, basis) = (Days::of(draft.lead.basis).as_str(), Days::of(draft.basis).as_str());
+    sqlx::query!(
+        "update task set strand = ?, title = ?, takes = ?, owner_role = ?, owner_id = ?, lead_days = ?, lead_basis = ?,
+                lead_notice = ?, duration = ?, duration_basis = ?, rain = ?, version = version + 1 where id = ?",
+        strand,
+        draft.title,
+        draft.takes,
+        owner,
+        person,
+        draft.lead.days,
+        lead_basis,
+        draft.lead.notice,
+        draft.duration,
+        basis,
+        rain,
+        id
+    )
+    .execute(&mut *tx)
+    .await?;
+    sqlx::query!("delete from task_link where later_id = ?", id).execute(&mut *tx).await?;
+    for link in &draft.links {
+        insert_link(tx, id, link).await?;
+    }
+    let before = Some(old.draft.snapshot(titles(&tasks)));
+    let after = Some(draft.snapshot(titles(&tasks)));
+    record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &draft.title) }).await?;
+    Ok(Ok(()))
+}
+
+/// Removes a task. What waited for it now waits for what it waited for.
+///
+/// # Errors
+/// The store's.
+pub async fn remove(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    id: i64,
+    version: i64,
+    now: OffsetDateTime,
+) -> Result<Result<(), Refused>> {
+    let tasks = read(tx, event_id).await?;
+    let Some(old) = tasks.iter().find(|task| task.id == id && !task.is_burn) else { return Ok(Err(Refused::Gone)) };
+    if old.version != version {
+        return Ok(Err(Refused::Stale));
+    }
+    let left = super::changes::without(&tasks, id);
+    sqlx::query!("delete from task where id = ?", id).execute(&mut *tx).await?;
+    for task in &left {
+        let had = tasks.iter().find(|before| before.id == task.id).map(|before| &before.draft.links);
+        for link in task.draft.links.iter().filter(|link| had.is_none_or(|had| !had.contains(link))) {
+            insert_link(tx, task.id, link).await?;
+        }
+    }
+    let before = Some(old.draft.snapshot(titles(&tasks)));
+    record(tx, now, Entry { before, ..entry(actor, "removed", event_id, id, &old.draft.title) }).await?;
+    Ok(Ok(()))
+}
+
+/// How far a task is now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewState {
+    pub state: TaskState,
+    /// For `done`: when it was finished. For `waiting`: since when, unless it
+    /// was begun before.
+    pub on: Date,
+    pub waiting_for: String,
+}
+
+/// Says how far a task is. False if there is no such task.
+///
+/// # Errors
+/// The store's.
+pub async fn set_state(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    id: i64,
+    new: &NewState,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = sqlx::query!(
+        r#"select title, state, started_on as "started_on: Date", done_on as "done_on: Date", waiting_for
+           from task where id = ? and event_id = ? and is_burn = 0"#,
+        id,
+        event_id
+    )
+    .fetch_optional(&mut *tx)
+    .await?;
+    let Some(old) = old else { return Ok(false) };
+    let started_on = match new.state {
+        TaskState::Waiting => Some(old.started_on.unwrap_or(new.on)),
+        TaskState::Done => old.started_on.map(|on| on.min(new.on)),
+        TaskState::ToDo | TaskState::NotNeeded => None,
+    };
+    let done_on = (new.state == TaskState::Done).then_some(new.on);
+    let state = new.state.as_str();
+    let at = now.unix_timestamp();
+    let by = if let Actor::Account(id) = actor { Some(id) } else { None };
+    sqlx::query!(
+        "update task set state = ?, started_on = ?, done_on = ?, waiting_for = ?, state_at = ?, state_by = ?
+         where id = ?",
+        state,
+        started_on,
+        done_on,
+        new.waiting_for,
+        at,
+        by,
+        id
+    )
+    .execute(&mut *tx)
+    .await?;
+    let told = |state: &str, started: Option<Date>, done: Option<Date>, waiting_for: &str| {
+        Some(json!({
+            "state": state,
+            "begun": started.map(words::day),
+            "done": done.map(words::day),
+            "waiting for": waiting_for,
+        }))
+    };
+    let entry = Entry {
+        before: told(&old.state, old.started_on, old.done_on, &old.waiting_for),
+        after: told(state, started_on, done_on, &new.waiting_for),
+        ..entry(actor, "said how far", event_id, id, &old.title)
+    };
+    record(tx, now, entry).await?;
+    Ok(true)
+}
+
+/// Puts tasks back to be done again, as a move of the burn day asks.
+///
+/// # Errors
+/// The store's.
+pub async fn reset(tx: &mut Tx, actor: Actor, event_id: i64, ids: &[i64], on: Date, now: OffsetDateTime) -> Result<()> {
+    let again = NewState { state: TaskState::ToDo, on, waiting_for: String::new() };
+    for id in ids {
+        set_state(tx, actor, event_id, *id, &again, now).await?;
+    }
+    Ok(())
+}
+
+fn titles(tasks: &[Task]) -> impl Fn(i64) -> String {
+    let titles: HashMap<i64, String> = tasks.iter().map(|task| (task.id, task.draft.title.clone())).collect();
+    move |id| titles.get(&id).cloned().unwrap_or_default()
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
+    Entry {
+        actor,
+        verb,
+        subject: "task",
+        subject_id: Some(id),
+        event_id: Some(event_id),
+        title,
+        before: None,
+        after: None,
+    }
+}

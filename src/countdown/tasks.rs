@@ -1,0 +1,512 @@
+//! One task: looking at it, changing it, saying how far it is.
+
+use super::changes::{self, Consequences};
+use super::form::TaskForm;
+use super::store::{self, NewState, Refused};
+use super::views::{Edit, Effects, HistoryLine, Line, Neighbour, NoteLine, Remove, TaskPage};
+use super::{Draft, Outlook, Strand, Task, TaskState, explain, lead_says, template};
+use crate::accounts::{Officer, SignedIn, Visit, Worker};
+use crate::calc::calendar::Basis;
+use crate::db::journal;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::people;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, local_path, show, show_as};
+use crate::web::words;
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/tasks/new", get(new).post(create))
+        .route("/events/{id}/tasks/{task}", get(task_page))
+        .route("/events/{id}/tasks/{task}/edit", get(edit).post(update))
+        .route("/events/{id}/tasks/{task}/remove", get(remove_page).post(remove))
+        .route("/events/{id}/tasks/{task}/state", post(set_state))
+        .route("/events/{id}/tasks/{task}/notes", post(add_note))
+}
+
+/// What a request about a task of an event starts from.
+struct Desk {
+    event: Event,
+    outlook: Outlook,
+    page: Page,
+    now: OffsetDateTime,
+}
+
+impl Desk {
+    async fn at(app: &App, visit: &Visit, event_id: i64, title: &str) -> Result<Self> {
+        let now = app.clock.now();
+        let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
+        let outlook = Outlook::load(app, &event, now).await?;
+        let page = events::page(app, visit, Some(&event), now).await?.titled(title);
+        Ok(Self { event, outlook, page, now })
+    }
+
+    fn place(&self, task: i64) -> Result<usize> {
+        self.outlook.place(task).ok_or(Error::NotFound)
+    }
+}
+
+async fn task_page(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, task)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "Task").await?;
+    show(&page_of(&app, &visit, desk, task, String::new(), Mistakes::default()).await?)
+}
+
+async fn page_of(
+    app: &App,
+    visit: &Visit,
+    desk: Desk,
+    task: i64,
+    note: String,
+    mistakes: Mistakes,
+) -> Result<TaskPage> {
+    let Desk { event, outlook, page, .. } = &desk;
+    let place = desk.place(task)?;
+    let (task, row) = outlook.row(place);
+    let day = |date: Date| words::near_day(date, outlook.today);
+    let moment = |at| words::moment(event.details.zone.wall(at));
+    let held = outlook.plan.holds_up(place);
+    let notes = store::notes(app.db.read(), task.id).await?;
+    let history = journal::of(app.db.read(), "task", task.id).await?;
+    Ok(TaskPage {
+        page: page.clone().titled(&task.draft.title),
+        event_id: event.id,
+        line: Line::of(outlook, place, &visit.user),
+        due: words::day(row.due),
+        due_reason: explain::due_reason(outlook, task, row),
+        latest_start: day(row.latest_start),
+        foreseen: if task.is_open() { day(row.earliest_finish) } else { String::new() },
+        slack: slack(row.slack, task.draft.basis),
+        lead: lead_says(task.draft.lead),
+        takes_days: words::days(u32::from(task.draft.duration), task.draft.basis),
+        rain: task.draft.rain.says(),
+        since: task.state_by.as_ref().map(|by| format!("{by}, {}", moment(task.state_at))).unwrap_or_default(),
+        today: words::iso(outlook.today),
+        earlier: earlier(outlook, task),
+        later: later(outlook, task),
+        holds_up: holds_up(outlook, &held),
+        notes: notes.into_iter().map(|n| NoteLine { who: n.who, when: moment(n.at), text: n.text }).collect(),
+        history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        note,
+        mistakes,
+        usual: usual(task),
+        task: task.clone(),
+    })
+}
+
+fn slack(slack: Option<i32>, basis: Basis) -> String {
+    match slack {
+        None => String::new(),
+        Some(slack @ ..0) => format!("{} short", words::days(slack.unsigned_abs(), basis)),
+        Some(0) => "none".to_owned(),
+        Some(slack) => words::days(slack.unsigned_abs(), basis),
+    }
+}
+
+/// What the template says of this task, if the event says otherwise.
+fn usual(task: &Task) -> String {
+    let entry = task.key.as_deref().and_then(template::place).map(|place| &template::tasks()[place]);
+    match entry {
+        Some(entry) if entry.lead != task.draft.lead.days || task.draft.lead.basis == Basis::Working => {
+            let lead = crate::calc::plan::Lead { days: entry.lead, basis: Basis::Calendar, notice: false };
+            format!("Common practice: {}.", lead_says(lead))
+        }
+        _ => String::new(),
+    }
+}
+
+fn neighbour(outlook: &Outlook, place: usize, lag: u16, basis: Basis) -> Neighbour {
+    let (task, row) = outlook.row(place);
+    Neighbour {
+        id: task.id,
+        title: task.draft.title.clone(),
+        state: task.state.as_str(),
+        lag: if lag == 0 { String::new() } else { format!("{} of waiting", words::days(u32::from(lag), basis)) },
+        when: if task.is_burn { words::near_day(row.due, outlook.today) } else { explain::due(outlook, task, row) },
+    }
+}
+
+fn earlier(outlook: &Outlook, task: &Task) -> Vec<Neighbour> {
+    let links = task.draft.links.iter();
+    links.filter_map(|link| Some(neighbour(outlook, outlook.place(link.earlier)?, link.lag, link.basis))).collect()
+}
+
+fn later(outlook: &Outlook, task: &Task) -> Vec<Neighbour> {
+    let waits = |later: &Task| later.draft.links.iter().find(|link| link.earlier == task.id).cloned();
+    let places = 0..outlook.tasks.len();
+    places.filter_map(|place| waits(&outlook.tasks[place]).map(|l| neighbour(outlook, place, l.lag, l.basis))).collect()
+}
+
+fn holds_up(outlook: &Outlook, held: &[usize]) -> String {
+    let before = held.iter().filter(|&&place| !outlook.plan.follows_burn(place) && place != outlook.plan.burn());
+    let burn = if held.contains(&outlook.plan.burn()) { " and the burn itself" } else { "" };
+    match before.count() {
+        0 if burn.is_empty() => String::new(),
+        0 => "Holds up the burn itself.".to_owned(),
+        n => format!("Holds up {}{burn}.", words::count(n, "task before burn day", "tasks before burn day")),
+    }
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct NewQuery {
+    strand: String,
+}
+
+async fn new(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(query): Query<NewQuery>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "New task").await?;
+    let form = TaskForm::fresh(query.strand.parse().unwrap_or(Strand::Approval));
+    show(&edit_page(&app, &desk, None, form, Mistakes::default(), None).await?)
+}
+
+async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, task)): Path<(i64, i64)>) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "Change a task").await?;
+    let form = TaskForm::of(&desk.outlook.tasks[desk.place(task)?]);
+    show(&edit_page(&app, &desk, Some(task), form, Mistakes::default(), None).await?)
+}
+
+async fn edit_page(
+    app: &App,
+    desk: &Desk,
+    id: Option<i64>,
+    form: TaskForm,
+    mistakes: Mistakes,
+    effects: Option<Effects>,
+) -> Result<Edit> {
+    let outlook = &desk.outlook;
+    let choices = Strand::ALL.into_iter().map(|strand| {
+        let here = outlook.tasks.iter().filter(|task| task.draft.strand == strand && Some(task.id) != id);
+        (strand.as_str(), here.map(|task| (task.id.to_string(), task.draft.title.clone())).collect())
+    });
+    Ok(Edit {
+        page: desk.page.clone(),
+        id,
+        is_burn: id.and_then(|id| outlook.place(id)).is_some_and(|place| outlook.tasks[place].is_burn),
+        form,
+        mistakes,
+        effects,
+        people: people::list(app.db.read()).await?,
+        choices: choices.collect(),
+    })
+}
+
+async fn create(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<TaskForm>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "New task").await?;
+    let draft = match ready_to_save(&app, &desk, None, &form).await? {
+        Ok(draft) => draft,
+        Err(answer) => return Ok(answer),
+    };
+    let (actor, now) = (visit.user.actor(), desk.now);
+    let title = draft.title.clone();
+    let added = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await })).await?;
+    match added {
+        Ok(task) => Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is added."))),
+        Err(refused) => refuse(&app, &desk, None, form, refused).await,
+    }
+}
+
+async fn update(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, task)): Path<(i64, i64)>,
+    Form(form): Form<TaskForm>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "Change a task").await?;
+    desk.place(task)?;
+    let draft = match ready_to_save(&app, &desk, Some(task), &form).await? {
+        Ok(draft) => draft,
+        Err(answer) => return Ok(answer),
+    };
+    let (actor, now, version) = (visit.user.actor(), desk.now, form.version);
+    let title = draft.title.clone();
+    let save =
+        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, task, &draft, version, now).await }));
+    match save.await? {
+        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is changed."))),
+        Err(refused) => refuse(&app, &desk, Some(task), form, refused).await,
+    }
+}
+
+/// The draft, if it can be saved and the button for that was pressed; else the
+/// page that shows its mistakes or what it would do.
+async fn ready_to_save(
+    app: &App,
+    desk: &Desk,
+    id: Option<i64>,
+    form: &TaskForm,
+) -> Result<std::result::Result<Draft, Response>> {
+    let draft = match form.read(&desk.outlook, id) {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let page = edit_page(app, desk, id, form.clone(), mistakes, None).await?;
+            return Ok(Err(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)?));
+        }
+    };
+    if form.act != "see" {
+        return Ok(Ok(draft));
+    }
+    if let Err(refused) = changes::check(&desk.outlook.tasks, id, &draft) {
+        return Ok(Err(refuse(app, desk, id, form.clone(), refused).await?));
+    }
+    let changed = changes::with(&desk.outlook.tasks, id, &draft);
+    let effects = effects(&desk.outlook, &Consequences::between(&desk.outlook, changed)?);
+    let page = edit_page(app, desk, id, form.clone(), Mistakes::default(), Some(effects)).await?;
+    Ok(Err(show(&page)?))
+}
+
+async fn refuse(app: &App, desk: &Desk, id: Option<i64>, form: TaskForm, refused: Refused) -> Result<Response> {
+    let mut mistakes = Mistakes::default();
+    match refused {
+        Refused::Stale => {
+            // What stands now was saved after this request looked.
+            let outlook = Outlook::load(app, &desk.event, desk.now).await?;
+            let place = id.and_then(|id| outlook.place(id)).ok_or(Error::NotFound)?;
+            return conflict::show(desk.page.clone(), &stale(&outlook, &outlook.tasks[place], desk.event.id, &form));
+        }
+        Refused::Gone if id.is_some_and(|id| desk.outlook.place(id).is_none()) => return Err(Error::NotFound),
+        Refused::Gone => mistakes.add("links", "One of these tasks was removed meanwhile. Choose again."),
+        Refused::Loop(titles) => {
+            let ring: Vec<String> = titles.iter().map(|title| format!("“{title}”")).collect();
+            mistakes.add(
+                "links",
+                format!(
+                    "These would wait for each other in a ring: {} → {}. Take one of the links out.",
+                    ring.join(" → "),
+                    ring[0]
+                ),
+            );
+        }
+    }
+    let page = edit_page(app, desk, id, form, mistakes, None).await?;
+    show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
+}
+
+fn stale(outlook: &Outlook, task: &Task, event_id: i64, mine: &TaskForm) -> Conflict {
+    let theirs = TaskForm::of(task);
+    let action = format!("/events/{event_id}/tasks/{}/edit", task.id);
+    let mut conflict = Conflict::new(&task.draft.title, action, task.version);
+    conflict.field("strand", "Strand", &theirs.strand, &mine.strand);
+    conflict.field("title", "Title", &theirs.title, &mine.title);
+    conflict.field("takes", "What it takes", &theirs.takes, &mine.takes);
+    conflict.field("owner", "Who sees to it", &theirs.owner, &mine.owner);
+    conflict.field("person", "Person", &theirs.person, &mine.person);
+    conflict.compare("Lead time", &lead(&theirs), &lead(mine));
+    for (name, value) in
+        [("lead", &mine.lead), ("side", &mine.side), ("lead_basis", &mine.lead_basis), ("notice", &mine.notice)]
+    {
+        conflict.silent(name, value);
+    }
+    conflict.compare(
+        "Effort",
+        &format!("{} {}", theirs.duration, theirs.basis),
+        &format!("{} {}", mine.duration, mine.basis),
+    );
+    conflict.silent("duration", &mine.duration);
+    conflict.silent("basis", &mine.basis);
+    conflict.field("rain", "Rain date", &theirs.rain, &mine.rain);
+    conflict.compare("Waits for", &links(outlook, &theirs), &links(outlook, mine));
+    for line in mine.links().into_iter().filter(|line| !line.earlier.is_empty()) {
+        conflict.silent("earlier", &line.earlier);
+        conflict.silent("lag", &line.lag);
+        conflict.silent("lag_basis", &line.lag_basis);
+    }
+    conflict.silent("act", "save");
+    conflict
+}
+
+fn lead(form: &TaskForm) -> String {
+    let notice = if form.notice == "yes" { ", a notice period" } else { "" };
+    format!("{} {} days {}{notice}", form.lead, form.lead_basis, form.side)
+}
+
+fn links(outlook: &Outlook, form: &TaskForm) -> String {
+    let title = |id: &str| {
+        let place = id.parse().ok().and_then(|id| outlook.place(id));
+        place.map_or_else(|| "a removed task".to_owned(), |place| outlook.tasks[place].draft.title.clone())
+    };
+    let lines = form.links().into_iter().filter(|line| !line.earlier.is_empty());
+    let mut lines: Vec<String> =
+        lines.map(|line| format!("{} (+{} {} days)", title(&line.earlier), line.lag, line.lag_basis)).collect();
+    lines.sort();
+    lines.join("\n")
+}
+
+fn effects(outlook: &Outlook, found: &Consequences) -> Effects {
+    let day = |date: Option<Date>| date.map_or_else(|| "–".to_owned(), |date| words::near_day(date, outlook.today));
+    let days = |days: i32| match days {
+        ..0 => format!("{} short", words::days(days.unsigned_abs(), Basis::Calendar)),
+        _ => format!("{} to spare", words::days(days.unsigned_abs(), Basis::Calendar)),
+    };
+    let spare = if found.spare_before == found.spare_after {
+        format!("The chain that sets the date stays as it is: {}.", days(found.spare_after))
+    } else {
+        format!(
+            "The chain that sets the date goes from {} to {}; the earliest possible burn day becomes {}.",
+            days(found.spare_before),
+            days(found.spare_after),
+            words::near_day(found.earliest_after, outlook.today)
+        )
+    };
+    Effects {
+        spare,
+        is_short: found.spare_after < 0,
+        moved: found.moved.iter().map(|s| (s.title.clone(), day(s.before), day(s.after))).collect(),
+        newly_late: found.newly_late.clone(),
+    }
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct StateForm {
+    state: String,
+    on: String,
+    waiting_for: String,
+    back: String,
+}
+
+async fn set_state(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, task)): Path<(i64, i64)>,
+    Form(form): Form<StateForm>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "Task").await?;
+    let place = desk.place(task)?;
+    let (old, _) = desk.outlook.row(place);
+    if !old.is_open_to(&visit.user) {
+        return Err(Error::Forbidden("This task is somebody else's. Tell them, or the education officer."));
+    }
+    if old.is_burn {
+        return Err(Error::BadRequest("The burn day is done when it has passed; it is not ticked off.".to_owned()));
+    }
+    let mut mistakes = Mistakes::default();
+    let state = mistakes.note("state", form.state.parse::<TaskState>());
+    let on = mistakes.note("on", past_day(&form.on, desk.outlook.today));
+    let waiting_for = mistakes.note("waiting_for", form::optional_line(&form.waiting_for, 120));
+    let (Some(state), Some(on), Some(waiting_for)) = (state, on, waiting_for) else {
+        let page = page_of(&app, &visit, desk, task, String::new(), mistakes).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let waiting_for = if state == TaskState::Waiting { waiting_for } else { String::new() };
+    let (actor, now) = (visit.user.actor(), desk.now);
+    let new = NewState { state, on, waiting_for };
+    let set = app.db.write(move |tx| Box::pin(async move { store::set_state(tx, actor, id, task, &new, now).await }));
+    if !set.await? {
+        return Err(Error::NotFound);
+    }
+    let back =
+        if form.back.is_empty() { format!("/events/{id}/tasks/{task}") } else { local_path(&form.back).to_owned() };
+    Ok(flash::redirect(&back, &format!("“{}” is {state}.", old.draft.title)))
+}
+
+/// Today, unless another day up to today was given.
+fn past_day(text: &str, today: Date) -> std::result::Result<Date, String> {
+    if text.trim().is_empty() {
+        return Ok(today);
+    }
+    let day = form::day(text)?;
+    if day > today { Err("Give today or a day before it.".to_owned()) } else { Ok(day) }
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct NoteForm {
+    text: String,
+}
+
+async fn add_note(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, task)): Path<(i64, i64)>,
+    Form(form): Form<NoteForm>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "Task").await?;
+    let place = desk.place(task)?;
+    let mut mistakes = Mistakes::default();
+    let text = form::paragraph(&form.text, 4_000);
+    let text = text.and_then(|text| if text.is_empty() { Err("Write something first.".to_owned()) } else { Ok(text) });
+    let Some(text) = mistakes.note("text", text) else {
+        let page = page_of(&app, &visit, desk, task, form.text, mistakes).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let (account, now, about) = (visit.user.account_id, desk.now, desk.outlook.tasks[place].clone());
+    app.db.write(move |tx| Box::pin(async move { store::add_note(tx, account, id, &about, &text, now).await })).await?;
+    Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), "The note is kept."))
+}
+
+async fn remove_page(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, task)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "Remove a task").await?;
+    let (old, _) = desk.outlook.row(desk.place(task)?);
+    if old.is_burn {
+        return Err(Error::BadRequest("The burn day itself can't be removed. Move it instead.".to_owned()));
+    }
+    let left = changes::without(&desk.outlook.tasks, task);
+    let found = Consequences::between(&desk.outlook, left)?;
+    show(&Remove {
+        page: desk.page.clone(),
+        event_id: id,
+        id: task,
+        title: old.draft.title.clone(),
+        version: old.version,
+        later: later(&desk.outlook, old).into_iter().map(|later| later.title).collect(),
+        effects: effects(&desk.outlook, &found),
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct RemoveForm {
+    version: i64,
+}
+
+async fn remove(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, task)): Path<(i64, i64)>,
+    Form(form): Form<RemoveForm>,
+) -> Result<Response> {
+    let desk = Desk::at(&app, &visit, id, "Remove a task").await?;
+    let title = desk.outlook.tasks[desk.place(task)?].draft.title.clone();
+    let (actor, now) = (visit.user.actor(), desk.now);
+    let removed = app
+        .db
+        .write(move |tx| Box::pin(async move { store::remove(tx, actor, id, task, form.version, now).await }))
+        .await?;
+    match removed {
+        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/tasks"), &format!("“{title}” is removed."))),
+        Err(Refused::Stale) => Ok(flash::redirect(
+            &format!("/events/{id}/tasks/{task}"),
+            "Somebody changed this task meanwhile, so it was not removed. Look again before you do.",
+        )),
+        Err(Refused::Gone | Refused::Loop(_)) => Err(Error::NotFound),
+    }
+}

@@ -1,0 +1,137 @@
+//! The plan a new event starts from: a readable file of tasks with the lead
+//! times of common practice.
+
+use super::{Days, Owner, Rain, Strand};
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+/// A task of the template.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    pub key: String,
+    #[serde(deserialize_with = "word")]
+    pub strand: Strand,
+    pub title: String,
+    pub takes: String,
+    #[serde(deserialize_with = "word")]
+    pub owner: Owner,
+    /// Calendar days before burn day; negative after it.
+    pub lead: i32,
+    pub duration: u16,
+    #[serde(deserialize_with = "word")]
+    pub basis: Days,
+    #[serde(deserialize_with = "word")]
+    pub rain: Rain,
+    pub after: Vec<After>,
+}
+
+/// What it waits for.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct After {
+    pub task: String,
+    /// Calendar days.
+    #[serde(default)]
+    pub lag: u16,
+}
+
+#[derive(Deserialize)]
+struct File {
+    task: Vec<Entry>,
+}
+
+/// The key of the burn day itself.
+pub const BURN: &str = "burn";
+
+static TASKS: LazyLock<Vec<Entry>> = LazyLock::new(|| {
+    let file: File = toml::from_str(include_str!("template.toml")).expect("the template is checked by a test");
+    file.task
+});
+
+/// The tasks of the template in order.
+#[must_use]
+pub fn tasks() -> &'static [Entry] {
+    &TASKS
+}
+
+/// Where a task of the template stands in it.
+#[must_use]
+pub fn place(key: &str) -> Option<usize> {
+    TASKS.iter().position(|entry| entry.key == key)
+}
+
+fn word<'de, D, T>(from: D) -> Result<T, D::Error>
+where
+    D: serde::Deserializer<'de>,
+    T: std::str::FromStr<Err = String>,
+{
+    let text = String::deserialize(from)?;
+    text.parse().map_err(|wrong| serde::de::Error::custom(format!("{text}: {wrong}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calc::calendar::{Basis, Calendar};
+    use crate::countdown::planning::fresh_plan;
+    use time::macros::date;
+
+    /// Common practice, no source; worked through by hand and by a script from
+    /// the same table of tasks, with US federal holidays.
+    #[test]
+    fn from_a_monday_in_march_the_earliest_burn_day_is_108_days_later() {
+        let start = date!(2027 - 03 - 01);
+        let found = fresh_plan().earliest(&Calendar::federal(), start, &[]);
+        assert_eq!((found.floor - start).whole_days(), 108);
+        let chain: Vec<&str> = found.chain.iter().map(|step| tasks()[step.task].key.as_str()).collect();
+        assert_eq!(
+            chain,
+            [
+                "goal",
+                "format",
+                "budget",
+                "chief-approval",
+                "site-permission",
+                "site-plan",
+                "event-permit",
+                "permits-in-hand",
+                "news-release",
+                "media-advisory",
+                "press-follow-up",
+                "press-reminder"
+            ]
+        );
+        let binding = found.binding.unwrap();
+        assert_eq!(tasks()[binding.task].key, "event-permit");
+        // The traffic plan and the wait after it take as long.
+        assert_eq!(binding.buys, 0);
+    }
+
+    /// The same table without the waits: 82 days, through the loans.
+    #[test]
+    fn without_waits_it_is_82_days() {
+        let mut tasks = fresh_plan().tasks().to_vec();
+        for task in &mut tasks {
+            for link in &mut task.links {
+                link.lag = 0;
+            }
+        }
+        let plan = crate::calc::plan::Plan::new(tasks, place(BURN).unwrap()).unwrap();
+        let start = date!(2027 - 03 - 01);
+        assert_eq!((plan.earliest(&Calendar::federal(), start, &[]).floor - start).whole_days(), 82);
+    }
+
+    #[test]
+    fn about_ninety_tasks_and_nothing_left_dangling() {
+        assert_eq!(tasks().len(), 91);
+        for entry in tasks() {
+            for after in &entry.after {
+                assert!(place(&after.task).is_some(), "{} waits for {}", entry.key, after.task);
+            }
+            assert!(!entry.takes.is_empty() && entry.title.len() < 90, "{}", entry.key);
+        }
+        let plan = fresh_plan();
+        assert_eq!(plan.tasks()[plan.burn()].basis, Basis::Calendar);
+    }
+}

@@ -1,0 +1,349 @@
+//! Lines and pages of the countdown.
+
+use super::explain::{self, ChainNote};
+use super::form::{LinkLine, TaskForm};
+use super::ruler::Ruler;
+use super::{Outlook, Task, TaskState};
+use crate::accounts::User;
+use crate::calc::plan::{Row, Standing};
+use crate::db::journal::Told;
+use crate::people::Person;
+use crate::web::form::Mistakes;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+
+/// One task on one line.
+#[derive(Debug)]
+pub(super) struct Line {
+    pub id: i64,
+    pub title: String,
+    /// In soft ink beneath.
+    pub beneath: String,
+    pub who: String,
+    pub due: String,
+    pub is_late: bool,
+    /// `late`, `todo`, `waiting`, `risk`, `done` or `dropped`: the sign before
+    /// it,
+    pub sign: &'static str,
+    /// and what the sign says.
+    pub says: &'static str,
+    pub strand: &'static str,
+    pub is_open: bool,
+    pub is_waiting: bool,
+    /// May the reader say how far it is?
+    pub may_act: bool,
+}
+
+impl Line {
+    pub fn of(outlook: &Outlook, place: usize, user: &User) -> Self {
+        let (task, row) = outlook.row(place);
+        let sign = match (task.state, row.standing) {
+            (TaskState::Done, _) => "done",
+            (TaskState::NotNeeded, _) => "dropped",
+            (_, Standing::Late) => "late",
+            (TaskState::Waiting, _) => "waiting",
+            (_, Standing::AtRisk | Standing::Impossible) => "risk",
+            _ => "todo",
+        };
+        Self {
+            id: task.id,
+            title: task.draft.title.clone(),
+            beneath: beneath(outlook, place, task, row),
+            who: task.who().to_owned(),
+            due: explain::due(outlook, task, row),
+            is_late: row.standing == Standing::Late,
+            sign,
+            says: explain::standing(row),
+            strand: task.draft.strand.as_str(),
+            is_open: task.is_open() && !task.is_burn,
+            is_waiting: task.state == TaskState::Waiting,
+            may_act: task.is_open_to(user) && !task.is_burn,
+        }
+    }
+}
+
+fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
+    let mut parts = Vec::new();
+    parts.extend(explain::warning(outlook, task, row));
+    if task.state == TaskState::Waiting && !task.waiting_for.is_empty() {
+        parts.push(format!("waiting for {}", task.waiting_for));
+    }
+    let held = outlook.plan.holds_up(place);
+    let before =
+        held.iter().filter(|&&later| !outlook.plan.follows_burn(later) && later != outlook.plan.burn()).count();
+    if task.is_open() && before > 0 {
+        parts.push(format!("holds up {}", words::count(before, "later task", "later tasks")));
+    }
+    if parts.is_empty() {
+        parts.push(task.draft.strand.as_str().to_owned());
+    }
+    parts.join(" · ")
+}
+
+/// How ready a strand is.
+#[derive(Debug)]
+pub(super) struct Ready {
+    pub name: &'static str,
+    pub href: String,
+    pub done: usize,
+    pub waiting: usize,
+    pub open: usize,
+}
+
+impl Ready {
+    pub fn all(&self) -> usize {
+        self.done + self.waiting + self.open
+    }
+}
+
+#[derive(Template)]
+#[template(path = "countdown/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub ruler: Ruler,
+    pub chain: ChainNote,
+    pub mine: bool,
+    pub late: usize,
+    pub week: usize,
+    pub now: Vec<Line>,
+    pub next: Vec<Line>,
+    pub waiting: Vec<Line>,
+    pub ready: Vec<Ready>,
+    /// Where to come back to after a press.
+    pub back: String,
+    pub people: Vec<Who>,
+    pub filter: Filter,
+}
+
+/// An entry of the filter by person.
+#[derive(Debug)]
+pub(super) struct Who {
+    pub value: String,
+    pub name: String,
+}
+
+/// Which tasks are asked for.
+#[derive(Debug, Default, Clone, serde::Deserialize)]
+#[serde(default)]
+pub(super) struct Filter {
+    /// A person's number or the name of a part in the burn.
+    pub who: String,
+    pub strand: String,
+    pub state: String,
+}
+
+pub const SHOWN: [&str; 6] = ["open", "late", "waiting", "done", "not needed", "all"];
+
+impl Filter {
+    pub fn fits(&self, task: &Task, row: &Row) -> bool {
+        let state = match self.state.as_str() {
+            "" | "open" => task.is_open(),
+            "late" => matches!(row.standing, Standing::Late | Standing::Impossible),
+            "all" => true,
+            other => task.state.as_str() == other,
+        };
+        state && (self.strand.is_empty() || task.draft.strand.as_str() == self.strand) && self.is_of(task)
+    }
+
+    pub fn is_of(&self, task: &Task) -> bool {
+        self.who.is_empty() || self.who == who_value(task)
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.who.is_empty() && self.strand.is_empty() && matches!(self.state.as_str(), "" | "open")
+    }
+}
+
+/// Whose list a task is on.
+pub(super) fn who_value(task: &Task) -> String {
+    task.person_id.map_or_else(|| task.draft.owner.to_string(), |id| id.to_string())
+}
+
+/// Everybody who has a task, by name.
+pub(super) fn everyone(outlook: &Outlook) -> Vec<Who> {
+    let mut all: Vec<Who> = outlook
+        .tasks
+        .iter()
+        .filter(|task| !task.is_burn)
+        .map(|task| Who { value: who_value(task), name: task.who().to_owned() })
+        .collect();
+    all.sort_by_key(|who| (who.name.to_lowercase(), who.value.clone()));
+    all.dedup_by(|a, b| a.value == b.value);
+    all
+}
+
+#[derive(Template)]
+#[template(path = "countdown/tasks.html")]
+pub(super) struct Tasks {
+    pub page: Page,
+    pub event_id: i64,
+    pub lines: Vec<Line>,
+    pub total: usize,
+    pub people: Vec<Who>,
+    pub filter: Filter,
+    pub back: String,
+}
+
+/// A list to print: one person's, or one strand's.
+#[derive(Debug)]
+pub(super) struct Sheet {
+    pub heading: String,
+    pub lines: Vec<SheetLine>,
+}
+
+#[derive(Debug)]
+pub(super) struct SheetLine {
+    pub title: String,
+    pub takes: String,
+    pub who: String,
+    pub start: String,
+    pub due: String,
+    pub is_late: bool,
+    pub state: &'static str,
+}
+
+impl SheetLine {
+    pub fn of(outlook: &Outlook, task: &Task, row: &Row) -> Self {
+        let day = |date| words::near_day(date, outlook.today);
+        Self {
+            title: task.draft.title.clone(),
+            takes: task.draft.takes.clone(),
+            who: task.who().to_owned(),
+            start: day(row.latest_start),
+            due: match task.done_on {
+                Some(on) => format!("done {}", day(on)),
+                None => day(row.due),
+            },
+            is_late: row.standing == Standing::Late,
+            state: task.state.as_str(),
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "countdown/sheets.html")]
+pub(super) struct Sheets {
+    pub page: Page,
+    pub event_id: i64,
+    pub heading: String,
+    pub event_line: String,
+    pub printed: String,
+    /// Each sheet on a page of its own, with what each task takes.
+    pub personal: bool,
+    pub sheets: Vec<Sheet>,
+    pub people: Vec<Who>,
+    pub who: String,
+}
+
+/// A neighbour of a task in the plan.
+#[derive(Debug)]
+pub(super) struct Neighbour {
+    pub id: i64,
+    pub title: String,
+    pub state: &'static str,
+    pub lag: String,
+    pub when: String,
+}
+
+#[derive(Debug)]
+pub(super) struct NoteLine {
+    pub who: String,
+    pub when: String,
+    pub text: String,
+}
+
+/// An entry of the journal.
+#[derive(Debug)]
+pub struct HistoryLine {
+    pub when: String,
+    pub who: String,
+    pub verb: String,
+    pub subject: String,
+    pub title: String,
+    pub changes: Vec<(String, String, String)>,
+}
+
+impl HistoryLine {
+    /// In the words of a page; times in this zone.
+    #[must_use]
+    pub fn of(told: Told, zone: &crate::zone::Zone) -> Self {
+        Self {
+            when: words::moment(zone.wall(told.at)),
+            who: told.who,
+            verb: told.verb,
+            subject: told.subject,
+            title: told.title,
+            changes: told.changes.into_iter().map(|c| (c.field, c.before, c.after)).collect(),
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "countdown/task.html")]
+pub(super) struct TaskPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub line: Line,
+    pub task: Task,
+    pub due: String,
+    pub due_reason: String,
+    pub latest_start: String,
+    pub foreseen: String,
+    pub slack: String,
+    pub lead: String,
+    pub takes_days: String,
+    pub rain: &'static str,
+    pub since: String,
+    pub today: String,
+    pub earlier: Vec<Neighbour>,
+    pub later: Vec<Neighbour>,
+    pub holds_up: String,
+    pub notes: Vec<NoteLine>,
+    pub history: Vec<HistoryLine>,
+    pub note: String,
+    pub mistakes: Mistakes,
+    pub usual: String,
+}
+
+/// What saving would do.
+#[derive(Debug)]
+pub(super) struct Effects {
+    pub spare: String,
+    pub is_short: bool,
+    pub moved: Vec<(String, String, String)>,
+    pub newly_late: Vec<String>,
+}
+
+#[derive(Template)]
+#[template(path = "countdown/edit.html")]
+pub(super) struct Edit {
+    pub page: Page,
+    pub id: Option<i64>,
+    pub is_burn: bool,
+    pub form: TaskForm,
+    pub mistakes: Mistakes,
+    pub effects: Option<Effects>,
+    pub people: Vec<Person>,
+    /// Tasks by strand, to choose what to wait for.
+    pub choices: Vec<(&'static str, Vec<(String, String)>)>,
+}
+
+impl Edit {
+    fn links(&self) -> Vec<LinkLine> {
+        self.form.links()
+    }
+}
+
+#[derive(Template)]
+#[template(path = "countdown/remove.html")]
+pub(super) struct Remove {
+    pub page: Page,
+    pub event_id: i64,
+    pub id: i64,
+    pub title: String,
+    pub version: i64,
+    pub later: Vec<String>,
+    pub effects: Effects,
+}

@@ -1,0 +1,195 @@
+//! The store: one SQLite file, a pool of readers that can't write, and one
+//! writer.
+
+pub mod journal;
+mod writer;
+
+use anyhow::{Context, bail};
+use sqlx::migrate::Migrator;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
+use sqlx::{ConnectOptions, SqliteConnection, SqlitePool};
+use std::fs::{File, OpenOptions, TryLockError};
+use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Duration;
+pub use writer::Write;
+
+static MIGRATIONS: Migrator = sqlx::migrate!();
+
+/// The store's file in the data folder.
+pub const FILE: &str = "burnday.db";
+
+/// Readers: two per core of a small machine.
+const READERS: u32 = 4;
+
+/// Inside a write: everything done on it is committed together or not at all.
+pub type Tx = SqliteConnection;
+
+/// The open store. Cheap to clone.
+#[derive(Clone)]
+pub struct Db {
+    readers: SqlitePool,
+    writer: writer::Writer,
+    /// Held for as long as the store is open.
+    _lock: Option<Arc<File>>,
+}
+
+impl Db {
+    /// Opens the store in a folder, making both if they aren't there, and
+    /// brings its schema up to date.
+    ///
+    /// # Errors
+    /// When another process has the folder open, the store was made by a newer
+    /// version, or the files can't be read.
+    pub async fn open(folder: &Path) -> anyhow::Result<Self> {
+        let lock = lock(folder)?;
+        let path = folder.join(FILE);
+        private(OpenOptions::new().append(true)).open(&path).with_context(|| format!("open {}", path.display()))?;
+        let mut connection = options(&path).connect().await.context("open the store")?;
+        refuse_newer(&mut connection).await?;
+        MIGRATIONS.run(&mut connection).await.context("bring the schema up to date")?;
+        Self::with(connection, &path, Some(Arc::new(lock))).await
+    }
+
+    /// Opens a store that may be served at the same time by another process of
+    /// this version.
+    ///
+    /// # Errors
+    /// When there is none, or its schema is not this version's.
+    pub async fn open_beside(folder: &Path) -> anyhow::Result<Self> {
+        let path = folder.join(FILE);
+        if !path.is_file() {
+            bail!("there is no store in {}; name its folder with --data", folder.display());
+        }
+        let mut connection = options(&path).connect().await.context("open the store")?;
+        refuse_newer(&mut connection).await?;
+        Self::with(connection, &path, None).await
+    }
+
+    async fn with(connection: SqliteConnection, path: &Path, lock: Option<Arc<File>>) -> anyhow::Result<Self> {
+        let readers = SqlitePoolOptions::new()
+            .max_connections(READERS)
+            .min_connections(READERS)
+            .acquire_timeout(Duration::from_secs(5))
+            .test_before_acquire(false)
+            .connect_with(options(path).read_only(true))
+            .await
+            .context("open the store for reading")?;
+        Ok(Self { readers, writer: writer::Writer::start(connection), _lock: lock })
+    }
+
+    /// What is wrong with the store; nothing, if all is well.
+    ///
+    /// # Errors
+    /// When it can't be read at all.
+    #[expect(clippy::disallowed_methods, reason = "pragmas have no columns to check")]
+    pub async fn check(&self) -> crate::error::Result<Vec<String>> {
+        let mut wrong: Vec<String> = sqlx::query_scalar("pragma integrity_check").fetch_all(&self.readers).await?;
+        wrong.retain(|line| line != "ok");
+        let orphans = sqlx::query("pragma foreign_key_check").fetch_all(&self.readers).await?.len();
+        if orphans > 0 {
+            wrong.push(format!("{orphans} rows refer to rows that are gone"));
+        }
+        let version: i64 =
+            sqlx::query_scalar("select max(version) from _sqlx_migrations").fetch_one(&self.readers).await?;
+        let known = MIGRATIONS.iter().map(|migration| migration.version).max().unwrap_or_default();
+        if version < known {
+            wrong.push(format!("the schema is version {version}, older than {known}: start the app once"));
+        }
+        println!("store         schema {version}, integrity {}", if wrong.is_empty() { "ok" } else { "broken" });
+        Ok(wrong)
+    }
+
+    /// For reading; a write through it fails.
+    #[must_use]
+    pub fn read(&self) -> &SqlitePool {
+        &self.readers
+    }
+
+    /// Waits for writes under way, then closes the file.
+    pub async fn close(&self) {
+        self.writer.stop().await;
+        self.readers.close().await;
+    }
+
+    /// Is the writer still answering?
+    ///
+    /// # Errors
+    /// When it, or the store, is not.
+    pub async fn probe(&self) -> crate::error::Result<()> {
+        #[expect(clippy::disallowed_methods, reason = "no table, so there is nothing to check")]
+        sqlx::query("select 1").execute(&self.readers).await?;
+        self.write(|_| Box::pin(async { Ok(()) })).await
+    }
+}
+
+fn options(path: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(path)
+        .foreign_keys(true)
+        .journal_mode(SqliteJournalMode::Wal)
+        // A recorded answer must outlive a power cut.
+        .synchronous(SqliteSynchronous::Full)
+        .busy_timeout(Duration::from_secs(5))
+        .pragma("journal_size_limit", "67108864")
+        .log_statements(tracing::log::LevelFilter::Trace)
+}
+
+/// Makes the data folder if needed, for this user only.
+///
+/// # Errors
+/// When it can't be made.
+pub fn make_folder(folder: &Path) -> anyhow::Result<()> {
+    if !folder.is_dir() {
+        let mut builder = std::fs::DirBuilder::new();
+        builder.recursive(true).mode(0o700).create(folder).with_context(|| format!("make {}", folder.display()))?;
+    }
+    Ok(())
+}
+
+fn private(options: &mut OpenOptions) -> &mut OpenOptions {
+    // SQLite gives its side files the mode of the main file.
+    options.create(true).mode(0o600)
+}
+
+/// Takes the folder for this process, for as long as the file is held.
+///
+/// # Errors
+/// When another process has it.
+pub fn lock(folder: &Path) -> anyhow::Result<File> {
+    make_folder(folder)?;
+    let path: PathBuf = folder.join("lock");
+    let file =
+        private(OpenOptions::new().append(true)).open(&path).with_context(|| format!("open {}", path.display()))?;
+    match file.try_lock() {
+        Ok(()) => Ok(file),
+        Err(TryLockError::WouldBlock) => bail!(
+            "another Burnday already runs on the folder {}. Stop it first, or give this one a folder of its own with \
+             --data",
+            folder.display()
+        ),
+        Err(TryLockError::Error(error)) => Err(error).with_context(|| format!("lock {}", path.display())),
+    }
+}
+
+/// A newer version may have given old columns a new meaning.
+async fn refuse_newer(connection: &mut SqliteConnection) -> anyhow::Result<()> {
+    #[expect(clippy::disallowed_methods, reason = "the table of migrations is sqlx's, and may not be there yet")]
+    let newest: Option<i64> =
+        match sqlx::query_scalar("select max(version) from _sqlx_migrations").fetch_one(connection).await {
+            Ok(newest) => newest,
+            Err(sqlx::Error::Database(error)) if error.message().starts_with("no such table") => None,
+            Err(error) => return Err(error).context("read the schema's version"),
+        };
+    let known = MIGRATIONS.iter().map(|migration| migration.version).max();
+    if newest > known {
+        bail!(
+            "this store was written by a newer version of Burnday (schema {}, this version knows {}). Start the newer \
+             version, or restore a backup made with this one",
+            newest.unwrap_or_default(),
+            known.unwrap_or_default()
+        );
+    }
+    Ok(())
+}

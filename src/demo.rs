@@ -1,0 +1,266 @@
+//! The demo: the Alder Bend Fire District and its burn, all made up, dated from
+//! today so that it looks the same on any day.
+
+use crate::accounts::{self, Department, Purpose, Role};
+use crate::calc::calendar::{Basis, Calendar};
+use crate::calc::plan::Lead;
+use crate::countdown::{self, NewState, Owner, Task, TaskState};
+use crate::db::journal::Actor;
+use crate::db::{self, Tx};
+use crate::error::{Error, Result};
+use crate::events::{self, Details, Format, Weekdays};
+use crate::settings;
+use crate::state::App;
+use crate::web::link::Secret;
+use crate::zone::Zone;
+use anyhow::{Context, anyhow, bail};
+use std::path::Path;
+use time::macros::time;
+use time::{Date, Duration, OffsetDateTime, Weekday};
+
+/// Lies in the demo's folder, so that no other folder is ever emptied.
+const MARKER: &str = "this-is-a-burnday-demo";
+
+/// Who is in the demo, with their part in the burn.
+const ACCOUNTS: [(&str, &str, Role); 6] = [
+    ("Priya Okafor", "priya@example.org", Role::EducationOfficer),
+    ("Jun Castellane", "jun@example.org", Role::InformationOfficer),
+    ("Dele Aldous", "dele@example.org", Role::SafetyOfficer),
+    ("Tomás Brandt", "tomas@example.org", Role::CrewLead),
+    ("Wren Ibarra", "wren@example.org", Role::Timekeeper),
+    ("Marisol Teague", "marisol@example.org", Role::Reader),
+];
+
+fn person(owner: Owner) -> Option<&'static str> {
+    match owner {
+        Owner::EducationOfficer => Some("Priya Okafor"),
+        Owner::InformationOfficer => Some("Jun Castellane"),
+        Owner::SafetyOfficer => Some("Dele Aldous"),
+        Owner::CrewLead => Some("Tomás Brandt"),
+        Owner::Timekeeper => Some("Wren Ibarra"),
+        Owner::BurnBoss => Some("Ana Ruiz"),
+        Owner::Presenter => Some("Odette Marsh"),
+        Owner::FireChief | Owner::Volunteers | Owner::WholeCrew => None,
+    }
+}
+
+/// Tasks that wait for somebody, and for whom.
+const WAITING: [(&str, &str, i64); 5] = [
+    ("access-services", "the interpreters' agency", 6),
+    ("collect-furnishings", "the second sofa", 24),
+    ("guest-replies", "four offices", 3),
+    ("volunteer-sign-up", "the stewards", 12),
+    ("survey-cards", "the print shop", 4),
+];
+
+/// Empties the folder of an earlier demo.
+///
+/// # Errors
+/// When the folder is in use, or holds something else.
+pub fn clear(folder: &Path) -> anyhow::Result<()> {
+    db::make_folder(folder)?;
+    let marker = folder.join(MARKER);
+    let is_empty = std::fs::read_dir(folder)?.next().is_none();
+    if !is_empty && !marker.is_file() {
+        bail!("{} holds something that is no demo; name another folder with --folder", folder.display());
+    }
+    if !is_empty {
+        // Refuses while another process serves from it.
+        let _lock = db::lock(folder)?;
+        for suffix in ["", "-wal", "-shm"] {
+            let path = folder.join(format!("{}{suffix}", db::FILE));
+            if path.exists() {
+                std::fs::remove_file(&path).with_context(|| format!("remove {}", path.display()))?;
+            }
+        }
+    }
+    std::fs::write(&marker, "Everything in this folder is replaced when the demo starts.\n")?;
+    std::fs::set_permissions(&marker, std::os::unix::fs::PermissionsExt::from_mode(0o600))?;
+    Ok(())
+}
+
+/// Fills an empty store and gives a link for each role.
+///
+/// # Errors
+/// The store's.
+pub async fn fill(app: &App, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
+    // Nobody knows this password: the demo is entered by its links.
+    let hash = accounts::hash_password(app, Secret::new().reveal().to_owned()).await?;
+    app.db.write(move |tx| Box::pin(fill_store(tx, hash, now))).await
+}
+
+async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
+    let zone = Zone::named("America/Chicago").ok_or_else(|| anyhow!("a zone is missing"))?;
+    let today = zone.today(now);
+    let begun = now - Duration::days(150);
+    let department = Department {
+        name: "Alder Bend Fire District".to_owned(),
+        zone: zone.name().to_owned(),
+        phone: "555-0117".to_owned(),
+        version: 1,
+    };
+    let officer = fill_accounts(tx, &department, &hash, begun).await?;
+
+    let burn_on = coming(today + Duration::days(35), Weekday::Saturday);
+    let founders_day = coming(today + Duration::days(16), Weekday::Monday);
+    let closed = settings::ClosedDay { on: founders_day, reason: "Founders' Day, offices closed".to_owned() };
+    settings::add_closed_day(tx, officer, &closed, begun).await?;
+    let calendar = Calendar::new([founders_day]);
+
+    let details = Details {
+        name: "Two Rooms, One Spark".to_owned(),
+        site: "Alder Bend fairground, east lot".to_owned(),
+        zone,
+        burn_on,
+        burn_time: time!(10:00),
+        rain_on: Some(burn_on + Duration::days(7)),
+        format: Format::OneAtATime,
+        audience: Some(300),
+        weekdays: Weekdays::new([Weekday::Saturday]).ok_or_else(|| anyhow!("no weekday"))?,
+    };
+    let event = events::create(tx, officer, &details, begun).await?;
+    countdown::add_template(tx, officer, event, begun).await?;
+    fit_plan(tx, officer, event, (burn_on, today), &calendar, begun).await?;
+    fill_states(tx, event, (burn_on, today), &calendar, now).await?;
+
+    let mut links = Vec::new();
+    for account in accounts::list_in(tx).await? {
+        links.push((account.role, accounts::make_link(tx, Actor::System, &account, Purpose::Demo, now).await?));
+    }
+    links.sort_by_key(|(role, _)| Role::ALL.iter().position(|known| known == role));
+    Ok(links)
+}
+
+async fn fill_accounts(tx: &mut Tx, department: &Department, hash: &str, at: OffsetDateTime) -> Result<Actor> {
+    let (name, mail, _) = ACCOUNTS[0];
+    let officer = accounts::set_up(tx, department, name, mail, hash, at).await?;
+    let officer = Actor::Account(officer.ok_or_else(|| anyhow!("the demo's store is not empty"))?);
+    for (name, mail, role) in &ACCOUNTS[1..] {
+        accounts::invite(tx, officer, name, mail, *role, at).await?.map_err(|why| anyhow!("{mail}: {why:?}"))?;
+    }
+    for account in accounts::list_in(tx).await?.into_iter().filter(|account| !account.joined) {
+        accounts::change_password(tx, Actor::Link, &account, hash, at).await?;
+    }
+    Ok(officer)
+}
+
+/// The first such weekday from that day on.
+fn coming(from: Date, weekday: Weekday) -> Date {
+    let ahead = (7 + weekday.number_days_from_monday() - from.weekday().number_days_from_monday()) % 7;
+    from + Duration::days(i64::from(ahead))
+}
+
+/// Puts names to the tasks and fits a few lead times, so that two tasks are
+/// late and the chain has just enough days.
+async fn fit_plan(
+    tx: &mut Tx,
+    officer: Actor,
+    event: i64,
+    (burn_on, today): (Date, Date),
+    calendar: &Calendar,
+    at: OffsetDateTime,
+) -> Result<()> {
+    let late_by = |working_days: u32| {
+        let due = calendar.before(today + Duration::DAY, working_days + 1);
+        i32::try_from((burn_on - due).whole_days()).unwrap_or(0)
+    };
+    let leads = [
+        ("burn-permit", late_by(2)),
+        ("loan-requests", late_by(1)),
+        ("permits-in-hand", 11),
+        ("news-release", 8),
+        ("loans-confirmed", 8),
+        ("loan-fallbacks", 4),
+    ];
+    let mut tasks = countdown::tasks_in(tx, event).await?;
+    for task in &mut tasks {
+        task.draft.person = person(task.draft.owner).map(str::to_owned);
+        if let Some((_, days)) = leads.iter().find(|(key, _)| task.key.as_deref() == Some(key)) {
+            task.draft.lead = Lead { days: *days, basis: Basis::Calendar, notice: false };
+        }
+    }
+    set_lag(&mut tasks, "loan-requests", "loans-confirmed", 5)?;
+    // The county's time to answer: as long as the burn day can still be met.
+    for lag in 0..30 {
+        let mut longer = tasks.clone();
+        set_lag(&mut longer, "burn-permit", "permits-in-hand", lag)?;
+        if spare(&longer, calendar, burn_on, today)? < 0 {
+            break;
+        }
+        tasks = longer;
+    }
+    for task in tasks {
+        let saved = countdown::save_task(tx, officer, event, task.id, &task.draft, task.version, at).await?;
+        saved.map_err(|why| anyhow!("{}: {why:?}", task.draft.title))?;
+    }
+    Ok(())
+}
+
+fn set_lag(tasks: &mut [Task], earlier: &str, later: &str, lag: u16) -> Result<()> {
+    let missing = || Error::Internal(anyhow!("the template has no link from {earlier} to {later}"));
+    let earlier_id = tasks.iter().find(|t| t.key.as_deref() == Some(earlier)).ok_or_else(missing)?.id;
+    let task = tasks.iter_mut().find(|t| t.key.as_deref() == Some(later)).ok_or_else(missing)?;
+    task.draft.links.iter_mut().find(|link| link.earlier == earlier_id).ok_or_else(missing)?.lag = lag;
+    Ok(())
+}
+
+/// The days the chain has to spare once what is due is done.
+fn spare(tasks: &[Task], calendar: &Calendar, burn_on: Date, today: Date) -> Result<i32> {
+    let outlook = countdown::Outlook::of(tasks.to_vec(), std::sync::Arc::new(calendar.clone()), burn_on, today)?;
+    let states = states(&outlook.tasks, |place| outlook.schedule.rows[place].due, today);
+    let mut then = outlook.tasks;
+    for (task, new) in then.iter_mut().zip(states) {
+        if let Some((new, _)) = new {
+            task.state = new.state;
+            task.done_on = (new.state == TaskState::Done).then_some(new.on);
+            task.started_on = (new.state == TaskState::Waiting).then_some(new.on);
+        }
+    }
+    let then = countdown::Outlook::of(then, std::sync::Arc::new(calendar.clone()), burn_on, today)?;
+    Ok(then.schedule.spare)
+}
+
+/// How far each task is: what was due is done, but for two; a few wait.
+fn states(tasks: &[Task], due: impl Fn(usize) -> Date, today: Date) -> Vec<Option<(NewState, Date)>> {
+    let late = ["burn-permit", "loan-requests"];
+    let one = |(place, task): (usize, &Task)| {
+        let key = task.key.as_deref().unwrap_or_default();
+        if let Some((_, whom, days)) = WAITING.iter().find(|(waiting, ..)| *waiting == key) {
+            let on = today - Duration::days(*days);
+            return Some((NewState { state: TaskState::Waiting, on, waiting_for: (*whom).to_owned() }, on));
+        }
+        if due(place) >= today || late.contains(&key) || task.is_burn {
+            return None;
+        }
+        // A few days early here and there.
+        let early = i64::try_from(place % 4).unwrap_or(0);
+        let on = due(place) - Duration::days(early);
+        Some((NewState { state: TaskState::Done, on, waiting_for: String::new() }, on))
+    };
+    tasks.iter().enumerate().map(one).collect()
+}
+
+async fn fill_states(
+    tx: &mut Tx,
+    event: i64,
+    (burn_on, today): (Date, Date),
+    calendar: &Calendar,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let tasks = countdown::tasks_in(tx, event).await?;
+    let outlook = countdown::Outlook::of(tasks, std::sync::Arc::new(calendar.clone()), burn_on, today)?;
+    let accounts = accounts::list_in(tx).await?;
+    let states = states(&outlook.tasks, |place| outlook.schedule.rows[place].due, today);
+    for (task, new) in outlook.tasks.iter().zip(states) {
+        let Some((new, on)) = new else { continue };
+        let owner = accounts.iter().find(|account| Some(account.person_id) == task.person_id);
+        let actor = Actor::Account(owner.map_or(accounts_officer(&accounts), |account| account.id));
+        let at = now - Duration::days((today - on).whole_days());
+        countdown::set_state(tx, actor, event, task.id, &new, at).await?;
+    }
+    Ok(())
+}
+
+fn accounts_officer(accounts: &[accounts::Account]) -> i64 {
+    accounts.iter().find(|account| account.role == Role::EducationOfficer).map_or(1, |account| account.id)
+}

@@ -1,0 +1,139 @@
+//! What is typed about an event, and what it means.
+
+use super::{Details, Event, Format, WEEK, Weekdays};
+use crate::web::form::{self, Mistakes};
+use crate::web::words;
+use crate::zone::Zone;
+use serde::Deserialize;
+use serde_json::{Value, json};
+use time::Date;
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+pub struct EventForm {
+    pub name: String,
+    pub site: String,
+    pub zone: String,
+    pub burn_on: String,
+    pub burn_time: String,
+    pub rain_on: String,
+    pub format: String,
+    pub audience: String,
+    pub weekday: Vec<String>,
+    pub version: i64,
+    /// Pressed: plan it although the plan can't meet the date.
+    pub anyway: String,
+}
+
+/// A form read: what it means, or what is wrong with it.
+pub type Read = Result<Details, Mistakes>;
+
+impl EventForm {
+    /// What the form of an event shows first.
+    #[must_use]
+    pub fn of(event: &Event) -> Self {
+        let details = &event.details;
+        Self {
+            name: details.name.clone(),
+            site: details.site.clone(),
+            zone: details.zone.name().to_owned(),
+            burn_on: words::iso(details.burn_on),
+            burn_time: words::clock(details.burn_time),
+            rain_on: details.rain_on.map(words::iso).unwrap_or_default(),
+            format: details.format.to_string(),
+            audience: details.audience.map(|n| n.to_string()).unwrap_or_default(),
+            weekday: details.weekdays.days().iter().map(ToString::to_string).collect(),
+            version: event.version,
+            anyway: String::new(),
+        }
+    }
+
+    /// The form of a new event.
+    #[must_use]
+    pub fn fresh(zone: &str) -> Self {
+        Self {
+            zone: zone.to_owned(),
+            burn_time: "10:00".to_owned(),
+            format: Format::OneAtATime.to_string(),
+            weekday: vec!["Saturday".to_owned()],
+            ..Self::default()
+        }
+    }
+
+    /// Reads the form.
+    ///
+    /// # Errors
+    /// What is wrong, by field.
+    pub fn read(&self) -> Read {
+        let mut mistakes = Mistakes::default();
+        let name = mistakes.note("name", form::line(&self.name, 100));
+        let site = mistakes.note("site", form::optional_line(&self.site, 150));
+        let zone = Zone::named(self.zone.trim()).ok_or("Choose a time zone from the list.".to_owned());
+        let zone = mistakes.note("zone", zone);
+        let burn_on = mistakes.note("burn_on", form::day(&self.burn_on));
+        let burn_time = mistakes.note("burn_time", form::time_of_day(&self.burn_time));
+        let rain_on = mistakes.note("rain_on", optional(&self.rain_on, form::day));
+        let format = mistakes.note("format", self.format.parse());
+        let audience = mistakes.note("audience", optional(&self.audience, |n| form::number(n, 0, 1_000_000)));
+        let weekdays = Weekdays::new(WEEK.into_iter().filter(|day| self.allows(day)));
+        let weekdays = mistakes.note("weekday", weekdays.ok_or("Allow at least one weekday.".to_owned()));
+        if let (Some(burn_on), Some(Some(rain_on))) = (burn_on, rain_on) {
+            mistakes.note("rain_on", after(rain_on, burn_on));
+        }
+        match (name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, mistakes.is_empty()) {
+            (
+                Some(name),
+                Some(site),
+                Some(zone),
+                Some(burn_on),
+                Some(burn_time),
+                Some(rain_on),
+                Some(format),
+                Some(audience),
+                Some(weekdays),
+                true,
+            ) => Ok(Details { name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays }),
+            _ => Err(mistakes),
+        }
+    }
+
+    /// Is this weekday ticked?
+    #[must_use]
+    pub fn allows(&self, day: &time::Weekday) -> bool {
+        let name = day.to_string();
+        self.weekday.contains(&name)
+    }
+}
+
+/// A rain date lies after the burn day and near it.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub(super) fn after(rain_on: Date, burn_on: Date) -> Result<(), String> {
+    let days = (rain_on - burn_on).whole_days();
+    if (1..=366).contains(&days) {
+        Ok(())
+    } else {
+        Err(format!("The rain date must be after the burn day, {}, and within a year of it.", words::day(burn_on)))
+    }
+}
+
+fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<Option<T>, String> {
+    if text.trim().is_empty() { Ok(None) } else { read(text).map(Some) }
+}
+
+/// The event as the journal keeps it.
+#[must_use]
+pub fn snapshot(details: &Details) -> Value {
+    json!({
+        "name": details.name,
+        "site": details.site,
+        "time zone": details.zone.name(),
+        "burn day": words::day(details.burn_on),
+        "time": words::clock(details.burn_time),
+        "rain date": details.rain_on.map(words::day),
+        "format": details.format.as_str(),
+        "audience": details.audience,
+        "weekdays": details.weekdays.to_string(),
+    })
+}

@@ -1,0 +1,218 @@
+//! The burn demonstrations themselves, and the head of every page.
+
+mod form;
+mod routes;
+mod store;
+
+use crate::accounts::Visit;
+use crate::error::{Error, Result};
+use crate::state::App;
+use crate::web::page::{Banner, Page, Place};
+use crate::web::words;
+use crate::zone::Zone;
+use std::fmt;
+use std::str::FromStr;
+use time::{Date, OffsetDateTime, Time, Weekday};
+
+pub use form::{EventForm, Read, snapshot};
+pub use routes::router;
+pub use store::{Moving, Refused, create, current, find, list, make_current, move_burn_day, save};
+
+/// One burn demonstration.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    pub id: i64,
+    pub details: Details,
+    /// Counts the moves of the burn day.
+    pub date_revision: i64,
+    pub is_current: bool,
+    pub version: i64,
+}
+
+/// What the education officer decides about an event.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Details {
+    pub name: String,
+    pub site: String,
+    pub zone: Zone,
+    pub burn_on: Date,
+    pub burn_time: Time,
+    pub rain_on: Option<Date>,
+    pub format: Format,
+    /// People expected.
+    pub audience: Option<u32>,
+    pub weekdays: Weekdays,
+}
+
+/// In which order the two rooms burn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Format {
+    OneAtATime,
+    BothAtOnce,
+}
+
+/// The formats by name, for a form.
+pub const FORMATS: [&str; 2] = [Format::OneAtATime.as_str(), Format::BothAtOnce.as_str()];
+
+impl Format {
+    pub const ALL: [Self; 2] = [Self::OneAtATime, Self::BothAtOnce];
+
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::OneAtATime => "one at a time",
+            Self::BothAtOnce => "both at once",
+        }
+    }
+}
+
+impl fmt::Display for Format {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+impl FromStr for Format {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        Self::ALL.into_iter().find(|format| format.as_str() == text).ok_or_else(|| "Choose a format.".to_owned())
+    }
+}
+
+/// The weekdays on which a burn day may be proposed; never none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Weekdays(u8);
+
+/// All weekdays, Monday first.
+pub const WEEK: [Weekday; 7] = [
+    Weekday::Monday,
+    Weekday::Tuesday,
+    Weekday::Wednesday,
+    Weekday::Thursday,
+    Weekday::Friday,
+    Weekday::Saturday,
+    Weekday::Sunday,
+];
+
+impl Weekdays {
+    /// These days; none if there is none.
+    #[must_use]
+    pub fn new(days: impl IntoIterator<Item = Weekday>) -> Option<Self> {
+        let bits = days.into_iter().fold(0, |bits, day| bits | 1 << day.number_days_from_monday());
+        (bits != 0).then_some(Self(bits))
+    }
+
+    fn from_bits(bits: i64) -> Result<Self> {
+        let bits = u8::try_from(bits).ok().filter(|bits| (1..128).contains(bits));
+        bits.map(Self).ok_or_else(|| Error::Internal(anyhow::anyhow!("unknown weekdays in the store")))
+    }
+
+    fn bits(self) -> i64 {
+        i64::from(self.0)
+    }
+
+    #[must_use]
+    pub fn days(self) -> Vec<Weekday> {
+        WEEK.into_iter().filter(|day| self.contains(*day)).collect()
+    }
+
+    #[must_use]
+    pub fn contains(self, day: Weekday) -> bool {
+        self.0 & 1 << day.number_days_from_monday() != 0
+    }
+}
+
+impl fmt::Display for Weekdays {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let names: Vec<String> = self.days().iter().map(ToString::to_string).collect();
+        f.write_str(&names.join(", "))
+    }
+}
+
+impl Event {
+    /// The day it is at the event's place.
+    #[must_use]
+    pub fn today(&self, now: OffsetDateTime) -> Date {
+        self.details.zone.today(now)
+    }
+
+    /// The address of its countdown.
+    #[must_use]
+    pub fn href(&self) -> String {
+        format!("/events/{}", self.id)
+    }
+
+    fn banner(&self, now: OffsetDateTime) -> Banner {
+        let today = self.today(now);
+        let days = (self.details.burn_on - today).whole_days();
+        let unit = match days {
+            0 => "burn day is today",
+            1 => "day to burn day",
+            -1 => "day since burn day",
+            2.. => "days to burn day",
+            _ => "days since burn day",
+        };
+        Banner {
+            number: days.abs().to_string(),
+            unit: unit.to_owned(),
+            name: self.details.name.clone(),
+            line: self.details.line(today),
+            href: self.href(),
+        }
+    }
+}
+
+impl Details {
+    /// "Sat 2 Jan 2027, 10:00 · site · rain date Sat 9 Jan · one at a time".
+    fn line(&self, today: Date) -> String {
+        let mut parts = vec![format!("{}, {}", words::day(self.burn_on), words::clock(self.burn_time))];
+        if !self.site.is_empty() {
+            parts.push(self.site.clone());
+        }
+        parts.push(match self.rain_on {
+            Some(on) => format!("rain date {}", words::near_day(on, today.max(self.burn_on))),
+            None => "no rain date".to_owned(),
+        });
+        parts.push(format!("rooms {}", self.format));
+        parts.join(" · ")
+    }
+}
+
+/// What a page shows around its content. Without an event, the current one.
+///
+/// # Errors
+/// The store's.
+pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDateTime) -> Result<Page> {
+    let current = if event.is_none() { current(app.db.read()).await? } else { None };
+    let is_here = event.is_some();
+    let event = event.or(current.as_ref());
+    let places =
+        event.map(|event| Place { name: "Countdown", href: event.href(), is_here, count: 0, count_says: "late" });
+    Ok(Page {
+        title: String::new(),
+        department: visit.user.department.name.clone(),
+        who: visit.user.name.clone(),
+        role: visit.user.role.as_str(),
+        officer: visit.user.is_officer(),
+        event: event.map(|event| event.banner(now)),
+        places: places.into_iter().collect(),
+        said: visit.said.clone(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn weekdays_read_back() {
+        let days = Weekdays::new([Weekday::Sunday, Weekday::Saturday]).unwrap();
+        assert_eq!(days.days(), [Weekday::Saturday, Weekday::Sunday]);
+        assert_eq!(Weekdays::from_bits(days.bits()).unwrap(), days);
+        assert_eq!(days.to_string(), "Saturday, Sunday");
+        assert_eq!(Weekdays::new([]), None);
+        assert!(Weekdays::from_bits(0).is_err());
+        assert!(Weekdays::from_bits(128).is_err());
+    }
+}

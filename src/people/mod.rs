@@ -1,0 +1,5 @@
+//! Everyone the department knows, once.
+
+mod store;
+
+pub use store::{Person, list, named};

@@ -1,0 +1,198 @@
+//! The accounts of the department, seen by the education officer.
+
+use crate::accounts::{self, Account, Change, Officer, Purpose, Refused, Role, Visit};
+use crate::error::{Error, Result};
+use crate::events;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::link::Secret;
+use crate::web::page::{Page, show, show_as};
+use askama::Template;
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+
+const PATH: &str = "/settings/accounts";
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route(PATH, get(index).post(invite))
+        .route("/settings/accounts/{id}", get(edit).post(update))
+        .route("/settings/accounts/{id}/link", post(make_link))
+        .route("/settings/accounts/{id}/end-sign-ins", post(end_sign_ins))
+}
+
+pub const ROLES: [&str; 6] = [
+    Role::EducationOfficer.as_str(),
+    Role::InformationOfficer.as_str(),
+    Role::SafetyOfficer.as_str(),
+    Role::CrewLead.as_str(),
+    Role::Timekeeper.as_str(),
+    Role::Reader.as_str(),
+];
+
+#[derive(Template)]
+#[template(path = "settings/accounts.html")]
+struct Index {
+    page: Page,
+    accounts: Vec<Account>,
+    form: InviteForm,
+    mistakes: Mistakes,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct InviteForm {
+    name: String,
+    mail: String,
+    role: String,
+}
+
+async fn index(State(app): State<App>, Officer(visit): Officer) -> Result<Response> {
+    let form = InviteForm { role: Role::Reader.to_string(), ..InviteForm::default() };
+    show(&view(&app, &visit, form, Mistakes::default()).await?)
+}
+
+async fn view(app: &App, visit: &Visit, form: InviteForm, mistakes: Mistakes) -> Result<Index> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Accounts");
+    Ok(Index { page, accounts: accounts::list(app.db.read()).await?, form, mistakes })
+}
+
+#[derive(Template)]
+#[template(path = "settings/link.html")]
+struct LinkPage {
+    page: Page,
+    name: String,
+    link: String,
+    lasts: &'static str,
+}
+
+/// Shows a link once: the store keeps only its hash.
+async fn show_link(app: &App, visit: &Visit, name: &str, purpose: Purpose, secret: &Secret) -> Result<Response> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("One-time link");
+    let link = format!("{}{}/{}", app.config.base_url(), purpose.path(), secret.reveal());
+    let lasts = if purpose == Purpose::Invitation { "14 days" } else { "one hour" };
+    show(&LinkPage { page, name: name.to_owned(), link, lasts })
+}
+
+async fn invite(State(app): State<App>, Officer(visit): Officer, Form(form): Form<InviteForm>) -> Result<Response> {
+    let mut mistakes = Mistakes::default();
+    let name = mistakes.note("name", form::line(&form.name, 100));
+    let mail = mistakes.note("mail", form::mail(&form.mail));
+    let role = mistakes.note("role", form.role.parse::<Role>());
+    let (Some(name), Some(mail), Some(role)) = (name, mail, role) else {
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
+    };
+    let (actor, now) = (visit.user.actor(), app.clock.now());
+    let invited = name.clone();
+    let made =
+        app.db.write(move |tx| Box::pin(async move { accounts::invite(tx, actor, &name, &mail, role, now).await }));
+    match made.await? {
+        Ok((_, secret)) => show_link(&app, &visit, &invited, Purpose::Invitation, &secret).await,
+        Err(refused) => {
+            match refused {
+                Refused::NameTaken => {
+                    mistakes.add("name", "Somebody of this name has an account. Add something to tell them apart.")
+                }
+                Refused::MailTaken | Refused::Stale | Refused::LastOfficer => {
+                    mistakes.add("mail", "There is an account with this mail address already.");
+                }
+            }
+            show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?)
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "settings/account.html")]
+struct Edit {
+    page: Page,
+    account: Account,
+    form: AccountForm,
+    mistakes: Mistakes,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct AccountForm {
+    role: String,
+    disabled: String,
+    version: i64,
+}
+
+async fn find(app: &App, id: i64) -> Result<Account> {
+    accounts::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+}
+
+async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    let account = find(&app, id).await?;
+    let disabled = if account.disabled { "yes".to_owned() } else { String::new() };
+    let form = AccountForm { role: account.role.to_string(), disabled, version: account.version };
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Account");
+    show(&Edit { page, account, form, mistakes: Mistakes::default() })
+}
+
+async fn update(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<AccountForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let account = find(&app, id).await?;
+    let page = events::page(&app, &visit, None, now).await?.titled("Account");
+    let mut mistakes = Mistakes::default();
+    let Some(role) = mistakes.note("role", form.role.parse()) else {
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, account, form, mistakes });
+    };
+    let change = Change { role, disabled: form.disabled == "yes" };
+    let seen = Account { version: form.version, ..account.clone() };
+    let actor = visit.user.actor();
+    let saved =
+        app.db.write(move |tx| Box::pin(async move { accounts::save(tx, actor, &seen, change, now).await })).await?;
+    match saved {
+        Ok(()) => Ok(flash::redirect(PATH, &format!("The account of {} is changed.", account.name))),
+        Err(Refused::Stale) => {
+            let stands = find(&app, id).await?;
+            let mut conflict = Conflict::new(&stands.name, format!("{PATH}/{id}"), stands.version);
+            conflict.field("role", "Role", stands.role.as_str(), &form.role);
+            conflict.field("disabled", "Disabled", if stands.disabled { "yes" } else { "" }, &form.disabled);
+            conflict::show(page, &conflict)
+        }
+        Err(Refused::LastOfficer | Refused::MailTaken | Refused::NameTaken) => {
+            mistakes.add(
+                "role",
+                "This is the last education officer who can sign in; without one nobody could run the place. Give the \
+                 role to somebody else first.",
+            );
+            show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, account, form, mistakes })
+        }
+    }
+}
+
+async fn make_link(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    let account = find(&app, id).await?;
+    if account.disabled {
+        return Err(Error::BadRequest("This account is disabled. Let it sign in again first.".to_owned()));
+    }
+    let purpose = if account.joined { Purpose::Password } else { Purpose::Invitation };
+    let (actor, now, name) = (visit.user.actor(), app.clock.now(), account.name.clone());
+    let secret = app
+        .db
+        .write(move |tx| Box::pin(async move { accounts::make_link(tx, actor, &account, purpose, now).await }))
+        .await?;
+    show_link(&app, &visit, &name, purpose, &secret).await
+}
+
+async fn end_sign_ins(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    let account = find(&app, id).await?;
+    let (actor, now) = (visit.user.actor(), app.clock.now());
+    let said = format!("Every sign-in of {} has ended.", account.name);
+    app.db.write(move |tx| Box::pin(async move { accounts::end_sign_ins(tx, actor, &account, now).await })).await?;
+    Ok(flash::redirect(PATH, &said))
+}

@@ -1,0 +1,125 @@
+use super::store::{self, ClosedDay};
+use crate::accounts::{Officer, SignedIn, Visit};
+use crate::calc::calendar::federal_holidays;
+use crate::error::Result;
+use crate::events;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::words;
+use crate::zone::Zone;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+use time::{Date, Duration};
+
+const PATH: &str = "/settings/closed-days";
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route(PATH, get(index).post(add)).route("/settings/closed-days/remove", post(remove))
+}
+
+/// A span of closed days is at most this long.
+const MOST_DAYS: i64 = 60;
+
+#[derive(Template)]
+#[template(path = "settings/closed_days.html")]
+struct Index {
+    page: Page,
+    days: Vec<Line>,
+    holidays: Vec<Line>,
+    form: DayForm,
+    mistakes: Mistakes,
+}
+
+struct Line {
+    iso: String,
+    day: String,
+    reason: String,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct DayForm {
+    on: String,
+    until: String,
+    reason: String,
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Response> {
+    show(&view(&app, &visit, DayForm::default(), Mistakes::default()).await?)
+}
+
+async fn view(app: &App, visit: &Visit, form: DayForm, mistakes: Mistakes) -> Result<Index> {
+    let now = app.clock.now();
+    let page = events::page(app, visit, None, now).await?.titled("Closed days");
+    let zone = Zone::named(&visit.user.department.zone);
+    let today = zone.map_or_else(|| now.date(), |zone| zone.today(now));
+    let line = |on: Date, reason: String| Line { iso: words::iso(on), day: words::day(on), reason };
+    let days = store::closed_days(app.db.read()).await?.into_iter().map(|day| line(day.on, day.reason)).collect();
+    let holidays = (today.year()..=today.year() + 1)
+        .flat_map(federal_holidays)
+        .filter(|holiday| holiday.observed_on >= today)
+        .map(|holiday| {
+            let shifted = if holiday.on == holiday.observed_on { "" } else { ", observed" };
+            line(holiday.observed_on, format!("{}{shifted}", holiday.name))
+        })
+        .take(11)
+        .collect();
+    Ok(Index { page, days, holidays, form, mistakes })
+}
+
+async fn add(State(app): State<App>, Officer(visit): Officer, Form(form): Form<DayForm>) -> Result<Response> {
+    let now = app.clock.now();
+    let mut mistakes = Mistakes::default();
+    let on = mistakes.note("on", form::day(&form.on));
+    let until = if form.until.trim().is_empty() { Ok(None) } else { form::day(&form.until).map(Some) };
+    let until = mistakes.note("until", until);
+    let reason = mistakes.note("reason", form::optional_line(&form.reason, 100));
+    if let (Some(on), Some(Some(until))) = (on, until)
+        && !(0..MOST_DAYS).contains(&(until - on).whole_days())
+    {
+        mistakes.add("until", format!("Give a day from the first one on, at most {MOST_DAYS} days in all."));
+    }
+    let (Some(on), Some(until), Some(reason), true) = (on, until, reason, mistakes.is_empty()) else {
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
+    };
+    let actor = visit.user.actor();
+    let days = (until.unwrap_or(on) - on).whole_days();
+    let add = app.db.write(move |tx| {
+        Box::pin(async move {
+            let mut added = 0;
+            for ahead in 0..=days {
+                let day = ClosedDay { on: on + Duration::days(ahead), reason: reason.clone() };
+                added += usize::from(store::add_closed_day(tx, actor, &day, now).await?);
+            }
+            Ok(added)
+        })
+    });
+    let said = match add.await? {
+        0 => "Closed already: nothing was changed.".to_owned(),
+        added => format!(
+            "{} added. Every deadline is counted anew.",
+            words::count(added, "closed day is", "closed days are")
+        ),
+    };
+    Ok(flash::redirect(PATH, &said))
+}
+
+async fn remove(State(app): State<App>, Officer(visit): Officer, Form(form): Form<DayForm>) -> Result<Response> {
+    let now = app.clock.now();
+    let Ok(on) = form::day(&form.on) else {
+        return Ok(flash::redirect(PATH, "No day was chosen: nothing was changed."));
+    };
+    let actor = visit.user.actor();
+    let removed =
+        app.db.write(move |tx| Box::pin(async move { store::remove_closed_day(tx, actor, on, now).await })).await?;
+    let day = words::day(on);
+    let said = if removed { format!("{day} is a working day again.") } else { format!("{day} was no closed day.") };
+    Ok(flash::redirect(PATH, &said))
+}

@@ -1,0 +1,87 @@
+use crate::accounts::{self, Department, Officer, Refused, SignedIn};
+use crate::error::Result;
+use crate::events;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::zone::Zone;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use serde::Deserialize;
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/settings", get(index)).route("/settings/department", get(edit).post(update))
+}
+
+#[derive(Template)]
+#[template(path = "settings/index.html")]
+struct Index {
+    page: Page,
+    department: Department,
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Response> {
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Settings");
+    show(&Index { page, department: visit.user.department })
+}
+
+#[derive(Template)]
+#[template(path = "settings/department.html")]
+struct Edit {
+    page: Page,
+    form: DepartmentForm,
+    mistakes: Mistakes,
+    zones: Vec<String>,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct DepartmentForm {
+    name: String,
+    zone: String,
+    phone: String,
+    version: i64,
+}
+
+impl DepartmentForm {
+    fn of(department: Department) -> Self {
+        Self { name: department.name, zone: department.zone, phone: department.phone, version: department.version }
+    }
+}
+
+async fn edit(State(app): State<App>, Officer(visit): Officer) -> Result<Response> {
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Department");
+    let form = DepartmentForm::of(visit.user.department);
+    show(&Edit { page, form, mistakes: Mistakes::default(), zones: Zone::names() })
+}
+
+async fn update(State(app): State<App>, Officer(visit): Officer, Form(form): Form<DepartmentForm>) -> Result<Response> {
+    let now = app.clock.now();
+    let page = events::page(&app, &visit, None, now).await?.titled("Department");
+    let mut mistakes = Mistakes::default();
+    let name = mistakes.note("name", form::line(&form.name, 100));
+    let zone = mistakes.note("zone", accounts::zone(&form.zone));
+    let phone = mistakes.note("phone", form::optional_line(&form.phone, 40));
+    let (Some(name), Some(zone), Some(phone)) = (name, zone, phone) else {
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, form, mistakes, zones: Zone::names() });
+    };
+    let actor = visit.user.actor();
+    let new = Department { name, zone, phone, version: form.version };
+    let saved =
+        app.db.write(move |tx| Box::pin(async move { accounts::save_department(tx, actor, &new, now).await })).await?;
+    if saved == Err(Refused::Stale) {
+        let stands = accounts::department(app.db.read()).await?.unwrap_or_default();
+        let mut conflict = Conflict::new(&stands.name, "/settings/department".to_owned(), stands.version);
+        conflict.field("name", "Name", &stands.name, &form.name);
+        conflict.field("zone", "Time zone", &stands.zone, &form.zone);
+        conflict.field("phone", "Phone for questions", &stands.phone, &form.phone);
+        return conflict::show(page, &conflict);
+    }
+    Ok(flash::redirect("/settings", "The department is changed."))
+}

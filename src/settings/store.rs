@@ -1,0 +1,63 @@
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::Result;
+use crate::web::words;
+use serde_json::json;
+use sqlx::SqlitePool;
+use time::{Date, OffsetDateTime};
+
+/// A day on which the offices are closed besides weekends and holidays.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClosedDay {
+    pub on: Date,
+    pub reason: String,
+}
+
+/// All closed days in order.
+///
+/// # Errors
+/// The store's.
+pub async fn closed_days(db: &SqlitePool) -> Result<Vec<ClosedDay>> {
+    Ok(sqlx::query_as!(ClosedDay, r#"select closed_on as "on: Date", reason from closed_day order by closed_on"#)
+        .fetch_all(db)
+        .await?)
+}
+
+/// Adds a closed day; false if it is one already.
+///
+/// # Errors
+/// The store's.
+pub async fn add_closed_day(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime) -> Result<bool> {
+    let added = sqlx::query!(
+        "insert into closed_day (closed_on, reason) values (?, ?) on conflict do nothing",
+        day.on,
+        day.reason
+    )
+    .execute(&mut *tx)
+    .await?
+    .rows_affected();
+    if added == 1 {
+        record(tx, now, entry(actor, "added", day, &words::day(day.on))).await?;
+    }
+    Ok(added == 1)
+}
+
+/// Takes a closed day away; false if it was none.
+///
+/// # Errors
+/// The store's.
+pub async fn remove_closed_day(tx: &mut Tx, actor: Actor, on: Date, now: OffsetDateTime) -> Result<bool> {
+    let reason = sqlx::query_scalar!(r#"select reason as "reason!" from closed_day where closed_on = ?"#, on)
+        .fetch_optional(&mut *tx)
+        .await?;
+    let Some(reason) = reason else { return Ok(false) };
+    sqlx::query!("delete from closed_day where closed_on = ?", on).execute(&mut *tx).await?;
+    record(tx, now, entry(actor, "removed", &ClosedDay { on, reason }, &words::day(on))).await?;
+    Ok(true)
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, day: &ClosedDay, title: &'a str) -> Entry<'a> {
+    let told = Some(json!({"reason": day.reason}));
+    let (before, after) = if verb == "removed" { (told, None) } else { (None, told) };
+    Entry { actor, verb, subject: "closed day", subject_id: None, event_id: None, title, before, after }
+}

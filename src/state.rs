@@ -1,0 +1,51 @@
+//! What every handler gets: the store, the clock, the settings. Knows no slice.
+
+use crate::calc::calendar::Calendar;
+use crate::clock::Clock;
+use crate::config::Config;
+use crate::db::Db;
+use crate::web::limits::Limits;
+use std::sync::{Arc, Mutex, PoisonError};
+use time::Date;
+use tokio::sync::Semaphore;
+
+/// Cheap to clone.
+#[derive(Clone)]
+pub struct App {
+    pub db: Db,
+    pub clock: Clock,
+    pub config: Arc<Config>,
+    pub limits: Arc<Limits>,
+    /// Password hashes under way: each takes 19 MiB and a core.
+    pub hashing: Arc<Semaphore>,
+    calendar: Arc<Mutex<(Vec<Date>, Arc<Calendar>)>>,
+}
+
+/// At most this many password hashes at once.
+const HASHES: usize = 2;
+
+impl App {
+    #[must_use]
+    pub fn new(db: Db, clock: Clock, config: Config) -> Self {
+        Self {
+            db,
+            clock,
+            config: Arc::new(config),
+            limits: Arc::default(),
+            hashing: Arc::new(Semaphore::new(HASHES)),
+            calendar: Arc::new(Mutex::new((Vec::new(), Arc::new(Calendar::federal())))),
+        }
+    }
+
+    /// The calendar with these closed days. Its table is made anew only when
+    /// they are other ones than last time.
+    #[must_use]
+    pub fn calendar(&self, closed: Vec<Date>) -> Arc<Calendar> {
+        let mut kept = self.calendar.lock().unwrap_or_else(PoisonError::into_inner);
+        if kept.0 != closed {
+            let calendar = Arc::new(Calendar::new(closed.iter().copied()));
+            *kept = (closed, calendar);
+        }
+        Arc::clone(&kept.1)
+    }
+}

@@ -1,0 +1,45 @@
+//! Static files, built into the program. Their address changes with their
+//! content, so that browsers may keep them for ever.
+
+use crate::error::{Error, Result};
+use axum::extract::Path;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use rust_embed::RustEmbed;
+use sha2::{Digest, Sha256};
+use std::sync::LazyLock;
+
+#[derive(RustEmbed)]
+#[folder = "static"]
+struct Files;
+
+/// A digest of all files together: one folder in the address, so that a style
+/// sheet finds its font beside it.
+static BUILD: LazyLock<String> = LazyLock::new(|| {
+    let mut digest = Sha256::new();
+    for name in Files::iter() {
+        digest.update(name.as_bytes());
+        digest.update(Files::get(&name).expect("listed").metadata.sha256_hash());
+    }
+    digest.finalize().iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+});
+
+/// The address of a static file.
+#[must_use]
+pub fn url(name: &str) -> String {
+    debug_assert!(Files::get(name).is_some(), "no static file {name}");
+    format!("/static/{}/{name}", *BUILD)
+}
+
+pub async fn serve(Path((build, name)): Path<(String, String)>) -> Result<Response> {
+    let file = Files::get(&name).filter(|_| build == *BUILD).ok_or(Error::NotFound)?;
+    let kind = match name.rsplit('.').next() {
+        Some("css") => "text/css; charset=utf-8",
+        Some("js") => "text/javascript; charset=utf-8",
+        Some("woff2") => "font/woff2",
+        Some("svg") => "image/svg+xml",
+        _ => "text/plain; charset=utf-8",
+    };
+    let headers = [(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")];
+    Ok((headers, file.data).into_response())
+}

@@ -1,0 +1,199 @@
+//! Forms: reading what was sent, and saying beside each field what is wrong
+//! with it.
+
+use crate::error::Error;
+use axum::extract::{FromRequest, Request};
+use axum_extra::extract::Form as Inner;
+use serde::de::DeserializeOwned;
+use std::collections::BTreeMap;
+use std::str::FromStr;
+use time::macros::format_description;
+use time::{Date, Time};
+use unicode_normalization::UnicodeNormalization;
+
+/// The fields of a form. A body that is none is answered with a page.
+#[derive(Debug)]
+pub struct Form<T>(pub T);
+
+impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Form<T> {
+    type Rejection = Error;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Error> {
+        match Inner::<T>::from_request(request, state).await {
+            Ok(Inner(form)) => Ok(Self(form)),
+            Err(_) => Err(Error::BadRequest(
+                "The form came in pieces that don't fit together. Nothing was changed. Go back, reload the page and \
+                 send it again."
+                    .to_owned(),
+            )),
+        }
+    }
+}
+
+/// What is wrong with a form, by field.
+#[derive(Debug, Default, Clone, PartialEq, Eq)]
+pub struct Mistakes(BTreeMap<&'static str, String>);
+
+impl Mistakes {
+    /// Notes what is wrong with a field; the first mistake stays.
+    pub fn add(&mut self, field: &'static str, what: impl Into<String>) {
+        self.0.entry(field).or_insert_with(|| what.into());
+    }
+
+    /// Keeps the value, or notes the mistake.
+    pub fn note<T>(&mut self, field: &'static str, read: Result<T, String>) -> Option<T> {
+        read.map_err(|what| self.add(field, what)).ok()
+    }
+
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.0.len()
+    }
+
+    /// What is wrong with this field; empty if nothing is.
+    #[must_use]
+    pub fn of(&self, field: &str) -> &str {
+        self.0.get(field).map_or("", String::as_str)
+    }
+}
+
+/// A line of text, trimmed, that must not be empty.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn line(text: &str, most: usize) -> Result<String, String> {
+    let text = optional_line(text, most)?;
+    if text.is_empty() { Err("This can't be empty.".to_owned()) } else { Ok(text) }
+}
+
+/// A line of text, trimmed, that may be empty.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn optional_line(text: &str, most: usize) -> Result<String, String> {
+    if text.contains(['\n', '\r', '\u{2028}', '\u{2029}']) {
+        return Err("Keep this on one line.".to_owned());
+    }
+    paragraph(text, most)
+}
+
+/// Text of several lines, trimmed, that may be empty.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn paragraph(text: &str, most: usize) -> Result<String, String> {
+    let text: String = text.replace("\r\n", "\n").trim().nfc().collect();
+    let length = text.chars().count();
+    if length > most {
+        return Err(format!("This is {length} characters long; at most {most} fit."));
+    }
+    // Direction marks could make a name read as another.
+    let hidden =
+        |c: char| (c.is_control() && c != '\n') || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    if text.contains(hidden) {
+        return Err("This holds a character that can't be shown. Type it anew instead of pasting it.".to_owned());
+    }
+    Ok(text)
+}
+
+/// A whole number in a range.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn number<N: FromStr + PartialOrd + std::fmt::Display>(text: &str, least: N, most: N) -> Result<N, String> {
+    let wrong = || format!("Give a whole number from {least} to {most}.");
+    let number: N = text.trim().parse().map_err(|_| wrong())?;
+    if number < least || number > most { Err(wrong()) } else { Ok(number) }
+}
+
+/// Days are planned in these years only; the calendar knows a few more.
+pub const YEARS: std::ops::RangeInclusive<i32> = 1995..=2095;
+
+/// A day as browsers send it.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn day(text: &str) -> Result<Date, String> {
+    let read = Date::parse(text.trim(), format_description!("[year]-[month]-[day]"));
+    let day = read.map_err(|_| "Give a day as year-month-day, as in 2027-10-09.".to_owned())?;
+    if YEARS.contains(&day.year()) {
+        Ok(day)
+    } else {
+        Err(format!("Give a day in the years {} to {}.", YEARS.start(), YEARS.end()))
+    }
+}
+
+/// A time of day as browsers send it.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn time_of_day(text: &str) -> Result<Time, String> {
+    let text = text.trim();
+    let with_seconds = text.get(5..).is_some_and(|rest| rest == ":00");
+    let text = if with_seconds { &text[..5] } else { text };
+    Time::parse(text, format_description!("[hour]:[minute]"))
+        .map_err(|_| "Give a time as hours:minutes, from 00:00 to 23:59, as in 10:00.".to_owned())
+}
+
+/// A mail address, by the look of it.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn mail(text: &str) -> Result<String, String> {
+    let text = line(text, 254)?;
+    let fits = text.split_once('@').is_some_and(|(local, host)| {
+        !local.is_empty()
+            && local.len() <= 64
+            && host.contains('.')
+            && !host.starts_with('.')
+            && !host.ends_with('.')
+            && !host.contains('@')
+            && !text.contains(|c: char| c.is_whitespace() || "<>()[],;:\\\"".contains(c))
+    });
+    if fits { Ok(text) } else { Err("Give a mail address, as in name@example.org.".to_owned()) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::{date, time};
+
+    #[test]
+    fn text_is_trimmed_bounded_and_clean() {
+        assert_eq!(line("  Two Rooms ", 20).unwrap(), "Two Rooms");
+        assert!(line("   ", 20).is_err());
+        assert!(line("a\nb", 20).is_err());
+        assert!(line("abc", 2).is_err());
+        assert!(line("a\u{0}b", 20).is_err());
+        assert!(line("a\u{202e}b", 20).is_err());
+        assert_eq!(line("Toma\u{301}s", 20).unwrap(), "Tom\u{e1}s");
+        assert_eq!(paragraph("a\r\nb", 20).unwrap(), "a\nb");
+    }
+
+    #[test]
+    fn days_times_and_numbers() {
+        assert_eq!(day("2027-10-09").unwrap(), date!(2027 - 10 - 09));
+        for wrong in ["", "2027-02-30", "9 Oct 2027", "0001-01-01", "2027-10-9x"] {
+            assert!(day(wrong).is_err(), "{wrong}");
+        }
+        assert_eq!(time_of_day("10:00").unwrap(), time!(10:00));
+        assert_eq!(time_of_day("10:00:00").unwrap(), time!(10:00));
+        assert!(time_of_day("25:00").is_err());
+        assert_eq!(number(" 12 ", 1, 400).unwrap(), 12);
+        assert!(number("0", 1, 400).is_err());
+        assert!(number("1e3", 1, 400).is_err());
+    }
+
+    #[test]
+    fn mail_addresses_by_their_look() {
+        assert!(mail("priya@example.org").is_ok());
+        for wrong in ["priya", "@example.org", "a@b", "a b@example.org", "a@x.org, b@x.org", "a@.org"] {
+            assert!(mail(wrong).is_err(), "{wrong}");
+        }
+    }
+}

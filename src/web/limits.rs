@@ -1,0 +1,169 @@
+//! How often somebody may try. Buckets in memory that fill up again with time.
+
+use crate::error::Error;
+use crate::state::App;
+use crate::web::page::error_page;
+use axum::extract::{ConnectInfo, FromRequestParts};
+use axum::http::request::Parts;
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use std::collections::HashMap;
+use std::net::{IpAddr, Ipv6Addr, SocketAddr};
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+/// What is limited, with how many tries at once and how long one takes to come
+/// back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Limit {
+    /// Signing in from one address: many people may share it.
+    SignInAddress,
+    /// Signing in to one account.
+    SignInAccount,
+    /// Opening links, from one address.
+    LinkAddress,
+}
+
+impl Limit {
+    fn size(self) -> (f64, Duration) {
+        match self {
+            Self::SignInAddress => (60.0, Duration::from_secs(2)),
+            Self::SignInAccount => (8.0, Duration::from_secs(30)),
+            Self::LinkAddress => (60.0, Duration::from_secs(1)),
+        }
+    }
+}
+
+/// At most this many buckets; beyond it the full ones are dropped.
+const MOST: usize = 50_000;
+
+#[derive(Default)]
+pub struct Limits(Mutex<HashMap<(Limit, String), Bucket>>);
+
+struct Bucket {
+    left: f64,
+    at: Instant,
+}
+
+impl Limits {
+    /// Takes one try.
+    ///
+    /// # Errors
+    /// The answer to give when there is none left.
+    pub fn take(&self, limit: Limit, whose: &str) -> Result<(), TooOften> {
+        self.take_at(limit, whose, Instant::now())
+    }
+
+    fn take_at(&self, limit: Limit, whose: &str, now: Instant) -> Result<(), TooOften> {
+        let (most, each) = limit.size();
+        let mut buckets = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if buckets.len() >= MOST {
+            buckets.retain(|(limit, _), bucket| bucket.left_at(*limit, now) < limit.size().0);
+            if buckets.len() >= MOST {
+                // So many at once is an attack: forget it all rather than grow.
+                buckets.clear();
+            }
+        }
+        let bucket = buckets.entry((limit, whose.to_lowercase())).or_insert(Bucket { left: most, at: now });
+        bucket.left = bucket.left_at(limit, now);
+        bucket.at = now;
+        if bucket.left < 1.0 {
+            return Err(TooOften(each.mul_f64(1.0 - bucket.left)));
+        }
+        bucket.left -= 1.0;
+        Ok(())
+    }
+}
+
+impl Bucket {
+    fn left_at(&self, limit: Limit, now: Instant) -> f64 {
+        let (most, each) = limit.size();
+        (self.left + now.duration_since(self.at).as_secs_f64() / each.as_secs_f64()).min(most)
+    }
+}
+
+/// Come back after this long.
+#[derive(Debug)]
+pub struct TooOften(pub Duration);
+
+impl IntoResponse for TooOften {
+    fn into_response(self) -> Response {
+        let seconds = self.0.as_secs() + 1;
+        let page = error_page(
+            StatusCode::TOO_MANY_REQUESTS,
+            "Too many tries",
+            &format!("Wait {seconds} seconds, then try again. Nothing was changed."),
+        );
+        ([(header::RETRY_AFTER, seconds.to_string())], page).into_response()
+    }
+}
+
+/// The address somebody comes from, as far as it can be believed; for IPv6 its
+/// /64 network, since one customer has a whole one.
+#[derive(Debug, Clone)]
+pub struct Client(pub String);
+
+impl FromRequestParts<App> for Client {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip());
+        let address = forwarded(&parts.headers, app.config.trusted_proxies).or(peer);
+        Ok(Self(address.map_or_else(|| "unknown".to_owned(), network)))
+    }
+}
+
+/// Each trusted proxy adds one address at the right; what stands further left
+/// is what anybody may claim.
+fn forwarded(headers: &HeaderMap, proxies: u8) -> Option<IpAddr> {
+    let nth = usize::from(proxies).checked_sub(1)?;
+    let all: Vec<&str> =
+        headers.get_all("x-forwarded-for").iter().filter_map(|v| v.to_str().ok()).flat_map(|v| v.split(',')).collect();
+    all.iter().rev().nth(nth)?.trim().parse().ok()
+}
+
+fn network(address: IpAddr) -> String {
+    match address.to_canonical() {
+        IpAddr::V4(four) => four.to_string(),
+        IpAddr::V6(six) => {
+            let bits = six.to_bits() & (u128::MAX << 64);
+            format!("{}/64", Ipv6Addr::from_bits(bits))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tries_run_out_and_come_back() {
+        let limits = Limits::default();
+        let start = Instant::now();
+        for _ in 0..8 {
+            limits.take_at(Limit::SignInAccount, "a", start).unwrap();
+        }
+        assert!(limits.take_at(Limit::SignInAccount, "A", start).is_err());
+        assert!(limits.take_at(Limit::SignInAccount, "b", start).is_ok());
+        let later = start + Duration::from_secs(31);
+        assert!(limits.take_at(Limit::SignInAccount, "a", later).is_ok());
+        assert!(limits.take_at(Limit::SignInAccount, "a", later).is_err());
+    }
+
+    #[test]
+    fn only_trusted_proxies_are_believed() {
+        let mut headers = HeaderMap::new();
+        headers.append("x-forwarded-for", "1.1.1.1, 192.0.2.7".parse().unwrap());
+        headers.append("x-forwarded-for", "198.51.100.4".parse().unwrap());
+        assert_eq!(forwarded(&headers, 0), None);
+        assert_eq!(forwarded(&headers, 1), Some("198.51.100.4".parse().unwrap()));
+        assert_eq!(forwarded(&headers, 2), Some("192.0.2.7".parse().unwrap()));
+        assert_eq!(forwarded(&headers, 9), None);
+    }
+
+    #[test]
+    fn one_ipv6_network_is_one_client() {
+        assert_eq!(network("2001:db8:1:2:3::4".parse().unwrap()), network("2001:db8:1:2:ffff::9".parse().unwrap()));
+        assert_eq!(network("::ffff:192.0.2.7".parse().unwrap()), "192.0.2.7");
+    }
+}

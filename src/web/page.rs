@@ -1,0 +1,131 @@
+//! Pages: what every one of them shows around its own content, and how it
+//! becomes an answer.
+
+use crate::error::Result;
+use askama::Template;
+use axum::http::StatusCode;
+use axum::response::{Html, IntoResponse, Response};
+
+/// What a signed-in page shows around its content.
+#[derive(Debug, Clone, Default)]
+pub struct Page {
+    pub title: String,
+    pub department: String,
+    pub who: String,
+    pub role: &'static str,
+    /// Shows what only the education officer may do.
+    pub officer: bool,
+    pub event: Option<Banner>,
+    pub places: Vec<Place>,
+    /// What was just done.
+    pub said: Option<String>,
+}
+
+/// The event at the top of a page.
+#[derive(Debug, Clone)]
+pub struct Banner {
+    /// The day number, as in "38" and "days to burn day".
+    pub number: String,
+    pub unit: String,
+    pub name: String,
+    pub line: String,
+    pub href: String,
+}
+
+/// An entry of the bar under it.
+#[derive(Debug, Clone)]
+pub struct Place {
+    pub name: &'static str,
+    pub href: String,
+    pub is_here: bool,
+    /// What needs attention there, and in words.
+    pub count: usize,
+    pub count_says: &'static str,
+}
+
+impl Page {
+    /// The same surroundings under a title.
+    #[must_use]
+    pub fn titled(mut self, title: impl Into<String>) -> Self {
+        self.title = title.into();
+        self
+    }
+}
+
+/// Answers with a page.
+///
+/// # Errors
+/// When the template can't be filled.
+pub fn show(template: &impl Template) -> Result<Response> {
+    show_as(StatusCode::OK, template)
+}
+
+/// Answers with a page under another status.
+///
+/// # Errors
+/// When the template can't be filled.
+pub fn show_as(status: StatusCode, template: &impl Template) -> Result<Response> {
+    Ok((status, Html(template.render()?)).into_response())
+}
+
+#[derive(Template)]
+#[template(path = "error.html")]
+struct ErrorPage<'a> {
+    title: &'a str,
+    advice: &'a str,
+}
+
+/// A page that says what went wrong and what to do next.
+#[must_use]
+pub fn error_page(status: StatusCode, title: &str, advice: &str) -> Response {
+    match (ErrorPage { title, advice }).render() {
+        Ok(html) => (status, Html(html)).into_response(),
+        Err(_) => (status, format!("{title}. {advice}")).into_response(),
+    }
+}
+
+/// A text as part of a query string.
+#[must_use]
+pub fn query_escape(text: &str) -> String {
+    text.bytes().fold(String::new(), |mut query, byte| {
+        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
+            query.push(char::from(byte));
+        } else {
+            query.push('%');
+            query.push_str(&format!("{byte:02X}"));
+        }
+        query
+    })
+}
+
+/// A path on this site that somebody asked to go to; the start page for
+/// anything else.
+#[must_use]
+pub fn local_path(next: &str) -> &str {
+    let local = next.starts_with('/')
+        && !next.starts_with("//")
+        && !next.contains(|c: char| c == '\\' || c.is_control() || c.is_whitespace())
+        && !next.to_lowercase().starts_with("/%2f")
+        && !next.to_lowercase().starts_with("/%5c");
+    if local { next } else { "/" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_local_paths_are_followed() {
+        assert_eq!(local_path("/events/1?strand=Crew"), "/events/1?strand=Crew");
+        let elsewhere =
+            ["//x.org", "/\\x.org", "https:x", "x", "", "/%2f%2fx", "/%5Cx", "/\tx", "/a\nb", "javascript:1"];
+        for next in elsewhere {
+            assert_eq!(local_path(next), "/", "{next:?}");
+        }
+    }
+
+    #[test]
+    fn a_query_keeps_nothing_that_could_end_it() {
+        assert_eq!(query_escape("/events/1?a=b&c"), "/events/1%3Fa%3Db%26c");
+    }
+}
