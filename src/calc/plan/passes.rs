@@ -109,7 +109,9 @@ impl Plan {
                 (start, worked_from(calendar, task.basis, last_day(calendar, task, start).max(now)))
             }
             Progress::NotNeeded => {
-                let latest = task.links.iter().map(|link| (found.finish[link.earlier], Reverse(link.earlier))).max();
+                let implied = self.implied(index);
+                let earlier = implied.iter().chain(&task.links).map(|link| link.earlier);
+                let latest = earlier.map(|earlier| (found.finish[earlier], Reverse(earlier))).max();
                 let through = latest.map_or(now - 1, |(finish, Reverse(earlier))| {
                     found.set_by[index] = earlier;
                     finish
