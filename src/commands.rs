@@ -29,12 +29,15 @@ pub async fn run(cli: Cli) -> anyhow::Result<()> {
 }
 
 fn start_log(config: &Config) -> anyhow::Result<()> {
-    let filter = EnvFilter::try_new(&config.log).with_context(|| format!("read the log filter {:?}", config.log))?;
+    // These write whole addresses at their finest levels, and an address may hold
+    // a link's secret.
+    let filter = format!("{},tower_http=info,hyper=info", config.log);
+    let filter = EnvFilter::try_new(filter).with_context(|| format!("read the log filter {:?}", config.log))?;
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
     if config.log_json {
-        log.json().init()
+        log.json().init();
     } else {
-        log.init()
+        log.init();
     }
     Ok(())
 }

@@ -47,9 +47,9 @@ fn person(owner: Owner) -> Option<&'static str> {
 /// Tasks that wait for somebody, and for whom.
 const WAITING: [(&str, &str, i64); 5] = [
     ("access-services", "the interpreters' agency", 6),
-    ("collect-furnishings", "the second sofa", 24),
+    ("collect-furnishings", "the second sofa", 33),
     ("guest-replies", "four offices", 3),
-    ("volunteer-sign-up", "the stewards", 12),
+    ("volunteer-sign-up", "the stewards", 19),
     ("survey-cards", "the print shop", 4),
 ];
 
@@ -92,7 +92,7 @@ pub async fn fill(app: &App, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>>
 async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
     let zone = Zone::named("America/Chicago").ok_or_else(|| anyhow!("a zone is missing"))?;
     let today = zone.today(now);
-    let begun = now - Duration::days(150);
+    let begun = zone.instant(today - Duration::days(150), time!(9:30)).unwrap_or(now);
     let department = Department {
         name: "Alder Bend Fire District".to_owned(),
         zone: zone.name().to_owned(),
@@ -110,7 +110,7 @@ async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Ve
     let details = Details {
         name: "Two Rooms, One Spark".to_owned(),
         site: "Alder Bend fairground, east lot".to_owned(),
-        zone,
+        zone: zone.clone(),
         burn_on,
         burn_time: time!(10:00),
         rain_on: Some(burn_on + Duration::days(7)),
@@ -121,7 +121,7 @@ async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Ve
     let event = events::create(tx, officer, &details, begun).await?;
     countdown::add_template(tx, officer, event, begun).await?;
     fit_plan(tx, officer, event, (burn_on, today), &calendar, begun).await?;
-    fill_states(tx, event, (burn_on, today), &calendar, now).await?;
+    fill_states(tx, event, &zone, (burn_on, today), &calendar, now).await?;
 
     let mut links = Vec::new();
     for account in accounts::list_in(tx).await? {
@@ -167,6 +167,7 @@ async fn fit_plan(
     let leads = [
         ("burn-permit", late_by(2)),
         ("loan-requests", late_by(1)),
+        ("burn-plan", 24),
         ("permits-in-hand", 11),
         ("news-release", 8),
         ("loans-confirmed", 8),
@@ -180,14 +181,16 @@ async fn fit_plan(
         }
     }
     set_lag(&mut tasks, "loan-requests", "loans-confirmed", 5)?;
-    // The county's time to answer: as long as the burn day can still be met.
-    for lag in 0..30 {
-        let mut longer = tasks.clone();
-        set_lag(&mut longer, "burn-permit", "permits-in-hand", lag)?;
-        if spare(&longer, calendar, burn_on, today)? < 0 {
-            break;
+    // The waits along the chain: as long as the burn day can just be met.
+    for (earlier, later) in [("burn-permit", "permits-in-hand"), ("news-release", "media-advisory")] {
+        for lag in 0..30 {
+            let mut longer = tasks.clone();
+            set_lag(&mut longer, earlier, later, lag)?;
+            if spare(&longer, calendar, burn_on, today)? < 0 {
+                break;
+            }
+            tasks = longer;
         }
-        tasks = longer;
     }
     for task in tasks {
         let saved = countdown::save_task(tx, officer, event, task.id, &task.draft, task.version, at).await?;
@@ -243,6 +246,7 @@ fn states(tasks: &[Task], due: impl Fn(usize) -> Date, today: Date) -> Vec<Optio
 async fn fill_states(
     tx: &mut Tx,
     event: i64,
+    zone: &Zone,
     (burn_on, today): (Date, Date),
     calendar: &Calendar,
     now: OffsetDateTime,
@@ -255,7 +259,7 @@ async fn fill_states(
         let Some((new, on)) = new else { continue };
         let owner = accounts.iter().find(|account| Some(account.person_id) == task.person_id);
         let actor = Actor::Account(owner.map_or(accounts_officer(&accounts), |account| account.id));
-        let at = now - Duration::days((today - on).whole_days());
+        let at = zone.instant(on, time!(14:10)).unwrap_or(now).min(now);
         countdown::set_state(tx, actor, event, task.id, &new, at).await?;
     }
     Ok(())

@@ -105,7 +105,6 @@ pub(super) fn secret(app: &App, jar: &CookieJar) -> Option<Secret> {
 }
 
 /// Takes the cookie away.
-#[must_use]
 pub fn end(app: &App) -> CookieJar {
     let mut cookie = Cookie::new(name(app), "");
     cookie.set_path("/");

@@ -1,8 +1,8 @@
 //! An event's plan with its dates, as one is needed by every page.
 
 use super::{Task, TaskState, store};
-use crate::calc::calendar::Calendar;
-use crate::calc::plan::{self, Link, Plan, Progress, Row, Schedule, Standing};
+use crate::calc::calendar::{Basis, Calendar};
+use crate::calc::plan::{self, Link, Plan, Progress, Row, Schedule};
 use crate::error::{Error, Result};
 use crate::events::Event;
 use crate::settings;
@@ -66,19 +66,11 @@ impl Outlook {
     /// lag after it is over.
     #[must_use]
     pub fn can_start(&self, place: usize) -> bool {
-        self.schedule.rows[place].earliest_start <= self.today
-            || self.tasks[place]
-                .draft
-                .links
-                .iter()
-                .all(|link| self.place(link.earlier).is_none_or(|earlier| !self.tasks[earlier].is_open()))
-                && self.schedule.rows[place].earliest_start <= self.calendar.after(self.today, 0)
-    }
-
-    /// How many tasks are late or can't be finished in time.
-    #[must_use]
-    pub fn late(&self) -> usize {
-        self.schedule.rows.iter().filter(|row| row.standing == Standing::Late).count()
+        let task = &self.tasks[place];
+        let first = if task.draft.basis == Basis::Working { self.calendar.after(self.today, 0) } else { self.today };
+        let is_open = |earlier: usize| self.tasks[earlier].is_open();
+        self.schedule.rows[place].earliest_start <= first
+            && task.draft.links.iter().filter_map(|link| self.place(link.earlier)).all(|earlier| !is_open(earlier))
     }
 }
 

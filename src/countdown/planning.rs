@@ -186,8 +186,10 @@ struct MoveForm {
     burn_on: String,
     rain_on: String,
     date_revision: i64,
-    /// Numbers of done tasks that are to be done again.
+    /// Numbers of done tasks that are to be done again,
     redo: Vec<i64>,
+    /// once the ticks were on the page.
+    chosen: String,
 }
 
 /// The second world: everything as it would be.
@@ -213,6 +215,8 @@ struct MoveLine {
     by: String,
     is_uneven: bool,
     is_notice: bool,
+    /// Done, and it is to stay so.
+    is_kept: bool,
 }
 
 async fn move_page(
@@ -231,7 +235,7 @@ async fn move_page(
     match read_move(&form, &event) {
         Ok(to) => {
             let outlook = Outlook::load(&app, &event, now).await?;
-            let preview = preview(&outlook, &event, to.burn_on);
+            let preview = preview(&outlook, &event, to.burn_on, &form);
             show(&move_view(page, &event, form, Mistakes::default(), Some(preview)))
         }
         Err(mistakes) => show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, form, mistakes, None)),
@@ -275,8 +279,10 @@ fn read_move(form: &MoveForm, event: &Event) -> Result<Moving, Mistakes> {
     }
 }
 
-fn preview(outlook: &Outlook, event: &Event, to: Date) -> Preview {
-    let found = outlook.plan.moved(&outlook.calendar, outlook.today, event.details.burn_on, to);
+fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm) -> Preview {
+    let keeps = |place: &usize| form.chosen == "yes" && !form.redo.contains(&outlook.tasks[*place].id);
+    let kept: Vec<usize> = (0..outlook.tasks.len()).filter(keeps).collect();
+    let found = outlook.plan.moved(&outlook.calendar, outlook.today, (event.details.burn_on, to), &kept);
     let line = |moved: &Moved| {
         let (task, _) = outlook.row(moved.task);
         let by = (moved.new_due - moved.old_due).whole_days();
@@ -289,6 +295,7 @@ fn preview(outlook: &Outlook, event: &Event, to: Date) -> Preview {
             by: signed_days(by),
             is_uneven: by != found.days,
             is_notice: task.draft.lead.notice,
+            is_kept: kept.contains(&moved.task),
         }
     };
     let lines = |wanted: &dyn Fn(&Moved) -> bool| -> Vec<MoveLine> {
@@ -296,12 +303,12 @@ fn preview(outlook: &Outlook, event: &Event, to: Date) -> Preview {
         chosen.sort_by_key(|moved| (moved.new_due, moved.task));
         chosen.into_iter().map(line).collect()
     };
-    let open = |moved: &Moved| moved.redo || outlook.tasks[moved.task].is_open();
+    let open = |moved: &Moved| outlook.tasks[moved.task].is_open() || (moved.redo && !kept.contains(&moved.task));
     let moved = lines(&|moved| open(moved) && moved.task != outlook.plan.burn());
     let day = words::day(to);
     let verdict = match found.spare {
         ..0 => format!(
-            "The plan can't meet {day}: with what is to be done again, the earliest day is {}, {} later.",
+            "The plan can't meet {day}: with what is to be done again, the earliest day is {}, {} after it.",
             words::day(found.earliest_burn_day),
             words::days(found.spare.unsigned_abs(), Basis::Calendar)
         ),

@@ -74,13 +74,19 @@ async fn index(
         late: late_count,
         week: week_count,
         now: urgent.into_iter().map(line).collect(),
-        next: rest.into_iter().filter(|&place| outlook.can_start(place)).take(NEXT).map(line).collect(),
+        next: next(&outlook, rest).into_iter().map(line).collect(),
         waiting: waiting.into_iter().map(line).collect(),
         ready: ready(&event, &outlook),
         back: format!("/events/{id}?who={}", query_escape(&filter.who)),
         people: everyone(&outlook),
         filter,
     })
+}
+
+/// What to go on with: first what can be started now.
+fn next(outlook: &Outlook, rest: Vec<usize>) -> Vec<usize> {
+    let (now, later): (Vec<usize>, Vec<usize>) = rest.into_iter().partition(|&place| outlook.can_start(place));
+    now.into_iter().chain(later).take(NEXT).collect()
 }
 
 /// One line for each strand with something to do before burn day; places of

@@ -5,6 +5,7 @@ use super::{Outlook, Strand, Task, TaskState};
 use crate::calc::plan::{Row, Standing};
 use crate::events::Event;
 use crate::web::words;
+use std::fmt::Write;
 use time::{Date, Duration};
 
 const LEFT: f64 = 122.0;
@@ -92,10 +93,6 @@ impl Window {
         let x = LEFT + whole((day - self.from).whole_days()) * (RIGHT - LEFT) / self.days;
         (x * 10.0).round() / 10.0
     }
-
-    fn shows(&self, x: f64) -> bool {
-        (LEFT..=RIGHT).contains(&x)
-    }
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a few hundred days")]
@@ -116,6 +113,9 @@ impl Ruler {
                 .filter(|(_, (_, end))| window.x(*end) > LEFT)
                 .filter(|(_, (start, _))| window.x(*start) < RIGHT)
                 .collect();
+            if here.is_empty() {
+                continue;
+            }
             here.sort_by_key(|&(place, (start, end))| (start, end, place));
             let mut rows: Vec<f64> = Vec::new();
             for (place, (start, end)) in here {
@@ -217,12 +217,11 @@ fn weeks(window: &Window, event: &Event) -> Vec<Tick> {
         1
     };
     let label = |week: i64| match week {
-        _ if week % each != 0 => String::new(),
-        0 => String::new(),
+        _ if week == 0 || week % each != 0 => String::new(),
         ..0 => format!("{} wk before", -week),
         _ => format!("{week} wk after"),
     };
-    (first..)
+    (first..first + 80)
         .map(|week| Tick { x: window.x(event.details.burn_on + Duration::days(week * WEEK)), label: label(week) })
         .take_while(|tick| tick.x <= RIGHT - 1.0)
         .collect()
@@ -236,7 +235,7 @@ fn upright(window: &Window, on: Date, name: &str, today: Date) -> Upright {
 /// Today's line; its name steps aside when burn day is near.
 fn today(window: &Window, event: &Event, today: Date) -> Option<Upright> {
     let line = upright(window, today, "today", today);
-    if !window.shows(line.x) {
+    if !(LEFT..=RIGHT).contains(&line.x) {
         return None;
     }
     let gap = window.x(event.details.burn_on) - line.x;
@@ -256,10 +255,10 @@ fn chain_path(chain: &[usize], placed: &[(usize, f64, f64, f64)], burn_x: f64) -
     let mut path = String::new();
     for pair in shown.windows(2) {
         let ((_, _, end, from), (_, start, _, to)) = (pair[0], pair[1]);
-        path.push_str(&format!("M{end} {from}H{:.1}V{to}H{start}", end + 2.5));
+        let _ = write!(path, "M{end} {from}H{:.1}V{to}H{start}", end + 2.5);
     }
     if let Some((_, _, end, y)) = shown.last() {
-        path.push_str(&format!("M{end} {y}H{burn_x}"));
+        let _ = write!(path, "M{end} {y}H{burn_x}");
     }
     path
 }

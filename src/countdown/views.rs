@@ -75,10 +75,28 @@ fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
     if task.is_open() && before > 0 {
         parts.push(format!("holds up {}", words::count(before, "later task", "later tasks")));
     }
+    if let Some(earlier) = waits_for(outlook, place, task) {
+        parts.push(earlier);
+    }
     if parts.is_empty() {
         parts.push(task.draft.strand.as_str().to_owned());
     }
     parts.join(" · ")
+}
+
+/// What keeps a task from being started today.
+fn waits_for(outlook: &Outlook, place: usize, task: &Task) -> Option<String> {
+    if task.state != TaskState::ToDo || task.is_burn || outlook.can_start(place) {
+        return None;
+    }
+    let earlier = task.draft.links.iter().filter_map(|link| outlook.place(link.earlier));
+    let open: Vec<usize> = earlier.filter(|&earlier| outlook.tasks[earlier].is_open()).collect();
+    let start = words::near_day(outlook.schedule.rows[place].earliest_start, outlook.today);
+    Some(match open.as_slice() {
+        [] => format!("can start {start}"),
+        [one] => format!("waits for “{}”", outlook.tasks[*one].draft.title),
+        [one, rest @ ..] => format!("waits for “{}” and {} more", outlook.tasks[*one].draft.title, rest.len()),
+    })
 }
 
 /// How ready a strand is.

@@ -97,7 +97,7 @@ async fn invite(State(app): State<App>, Officer(visit): Officer, Form(form): For
         Err(refused) => {
             match refused {
                 Refused::NameTaken => {
-                    mistakes.add("name", "Somebody of this name has an account. Add something to tell them apart.")
+                    mistakes.add("name", "Somebody of this name has an account. Add something to tell them apart.");
                 }
                 Refused::MailTaken | Refused::Stale | Refused::LastOfficer => {
                     mistakes.add("mail", "There is an account with this mail address already.");

@@ -21,7 +21,7 @@ static BUILD: LazyLock<String> = LazyLock::new(|| {
         digest.update(name.as_bytes());
         digest.update(Files::get(&name).expect("listed").metadata.sha256_hash());
     }
-    digest.finalize().iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+    super::link::hex(&digest.finalize()[..6])
 });
 
 /// The address of a static file.
@@ -31,6 +31,10 @@ pub fn url(name: &str) -> String {
     format!("/static/{}/{name}", *BUILD)
 }
 
+/// Answers with a file, to be kept for ever.
+///
+/// # Errors
+/// When there is none of that name in this build.
 pub async fn serve(Path((build, name)): Path<(String, String)>) -> Result<Response> {
     let file = Files::get(&name).filter(|_| build == *BUILD).ok_or(Error::NotFound)?;
     let kind = match name.rsplit('.').next() {

@@ -13,6 +13,7 @@ use base64::prelude::BASE64_URL_SAFE_NO_PAD;
 const NAME: &str = "burnday-said";
 
 /// Goes to another page, which shows the sentence.
+#[must_use]
 pub fn redirect(to: &str, sentence: &str) -> Response {
     let mut cookie = Cookie::new(NAME, BASE64_URL_SAFE_NO_PAD.encode(sentence));
     cookie.set_http_only(true);

@@ -3,7 +3,8 @@
 
 use crate::error::Error;
 use axum::extract::{FromRequest, Request};
-use axum_extra::extract::Form as Inner;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::str::FromStr;
@@ -16,16 +17,21 @@ use unicode_normalization::UnicodeNormalization;
 pub struct Form<T>(pub T);
 
 impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Form<T> {
-    type Rejection = Error;
+    type Rejection = Response;
 
-    async fn from_request(request: Request, state: &S) -> Result<Self, Error> {
-        match Inner::<T>::from_request(request, state).await {
-            Ok(Inner(form)) => Ok(Self(form)),
-            Err(_) => Err(Error::BadRequest(
-                "The form came in pieces that don't fit together. Nothing was changed. Go back, reload the page and \
-                 send it again."
-                    .to_owned(),
-            )),
+    #[expect(clippy::disallowed_types, reason = "this is what stands before it")]
+    async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
+        match axum_extra::extract::Form::<T>::from_request(request, state).await {
+            Ok(axum_extra::extract::Form(form)) => Ok(Self(form)),
+            Err(rejection) => {
+                let answer = rejection.into_response();
+                if answer.status() == StatusCode::PAYLOAD_TOO_LARGE {
+                    return Err(answer);
+                }
+                let reason = "The form came in pieces that don't fit together. Nothing was changed. Go back, reload \
+                              the page and send it again.";
+                Err(Error::BadRequest(reason.to_owned()).into_response())
+            }
         }
     }
 }
@@ -105,7 +111,7 @@ pub fn paragraph(text: &str, most: usize) -> Result<String, String> {
 ///
 /// # Errors
 /// What to tell the person who typed it.
-pub fn number<N: FromStr + PartialOrd + std::fmt::Display>(text: &str, least: N, most: N) -> Result<N, String> {
+pub fn number<N: FromStr + PartialOrd + Copy + std::fmt::Display>(text: &str, least: N, most: N) -> Result<N, String> {
     let wrong = || format!("Give a whole number from {least} to {most}.");
     let number: N = text.trim().parse().map_err(|_| wrong())?;
     if number < least || number > most { Err(wrong()) } else { Ok(number) }

@@ -49,6 +49,7 @@ pub async fn origin_known(request: Request, next: Next) -> Response {
 }
 
 /// The answer to a post from another site.
+#[must_use]
 pub fn refuse_elsewhere() -> Response {
     error_page(
         StatusCode::FORBIDDEN,

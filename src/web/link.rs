@@ -4,6 +4,7 @@ use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
 use rand::Rng;
 use sha2::{Digest, Sha256};
+use std::fmt::Write;
 
 /// 32 random bytes, written with 43 letters. It prints as nothing, so that it
 /// can't end up in a log.
@@ -54,7 +55,15 @@ impl std::fmt::Debug for Secret {
 pub fn short_id() -> String {
     let mut bytes = [0; 4];
     rand::rng().fill_bytes(&mut bytes);
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+    hex(&bytes)
+}
+
+/// Bytes as hexadecimal digits.
+pub(super) fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use crate::error::Result;
 use askama::Template;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
+use std::fmt::Write;
 
 /// What a signed-in page shows around its content.
 #[derive(Debug, Clone, Default)]
@@ -92,7 +93,7 @@ pub fn query_escape(text: &str) -> String {
             query.push(char::from(byte));
         } else {
             query.push('%');
-            query.push_str(&format!("{byte:02X}"));
+            let _ = write!(query, "{byte:02X}");
         }
         query
     })

@@ -1,1 +1,16 @@
+//! The app through its router: what people can do and must not be able to do.
+#![expect(clippy::unwrap_used, reason = "a test that can't go on should stop there")]
 
+mod accounts;
+mod architecture;
+mod bad_input;
+mod countdown;
+mod crash;
+mod demo;
+mod moving;
+mod pages;
+mod program;
+mod settings;
+mod store;
+mod support;
+mod walk;

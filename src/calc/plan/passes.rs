@@ -83,7 +83,7 @@ impl Plan {
             self.run(calendar, &mut found, now, task);
         }
         self.find_floor(calendar, &mut found);
-        let burnt_on = match self.tasks[self.burn].progress {
+        let burns_at = match self.tasks[self.burn].progress {
             Progress::Done(on) => {
                 found.floor = burn_on;
                 found.floor_set_by = NOBODY;
@@ -91,8 +91,8 @@ impl Plan {
             }
             _ => burn_on.max(found.floor),
         };
-        found.start[self.burn] = burnt_on;
-        found.finish[self.burn] = burnt_on;
+        found.start[self.burn] = burns_at;
+        found.finish[self.burn] = burns_at;
         for &task in &self.after {
             self.run(calendar, &mut found, now, task);
         }

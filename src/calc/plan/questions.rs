@@ -1,7 +1,7 @@
 //! What an education officer asks of a plan. Each answer carries its reason as
 //! data; the words are found where it is shown.
 
-use super::{Plan, Progress, RainRule, Step, Task};
+use super::{Plan, Progress, RainRule, Step};
 use crate::calc::calendar::{Basis, Calendar, date_of, day_number};
 use time::{Date, Duration, Weekday};
 
@@ -44,7 +44,7 @@ pub struct Moved {
     pub new_due: Date,
     /// It is not done and its new due day would already have passed.
     pub passed: bool,
-    /// It is done, and the move undoes that.
+    /// It is done, and a move asks to do it again.
     pub redo: bool,
     /// It is done, and somebody must be told that it moves.
     pub tell: bool,
@@ -70,7 +70,7 @@ impl Plan {
     pub fn earliest(&self, calendar: &Calendar, today: Date, allowed: &[Weekday]) -> Earliest {
         let seen = self.schedule(calendar, today, today);
         let on = next_allowed(seen.earliest_burn_day, allowed);
-        let binding = self.heaviest(&seen.chain, &seen).map(|(task, days)| {
+        let binding = Self::heaviest(&seen.chain, &seen).map(|(task, days)| {
             let sooner = self.finished_a_day_sooner(task).forward(calendar, day_number(today), day_number(today)).floor;
             Binding {
                 task,
@@ -83,7 +83,7 @@ impl Plan {
     }
 
     /// The task of the chain that keeps it longest; of equals the earlier one.
-    fn heaviest(&self, chain: &[Step], seen: &super::Schedule) -> Option<(usize, i32)> {
+    fn heaviest(chain: &[Step], seen: &super::Schedule) -> Option<(usize, i32)> {
         let starts = chain.iter().map(|step| seen.rows[step.task].earliest_start);
         let ends = starts.clone().skip(1).chain([seen.earliest_burn_day]);
         let spans = chain.iter().zip(starts).zip(ends).map(|((step, start), end)| {
@@ -137,24 +137,30 @@ impl Plan {
     }
 
     /// What moving the burn day from one day to another does, seen from today.
+    /// What is done and must be redone counts as to do again, unless it is among
+    /// the `kept`.
     #[must_use]
-    pub fn moved(&self, calendar: &Calendar, today: Date, from: Date, to: Date) -> Move {
-        let undone = |task: &Task| match (task.progress, task.rain) {
-            (Progress::Done(_), RainRule::Redo) => Task { progress: Progress::ToDo, ..task.clone() },
-            _ => task.clone(),
+    pub fn moved(&self, calendar: &Calendar, today: Date, (from, to): (Date, Date), kept: &[usize]) -> Move {
+        let redone = |task: usize| {
+            matches!(self.tasks[task].progress, Progress::Done(_)) && self.tasks[task].rain == RainRule::Redo
         };
-        let again = Self { tasks: self.tasks.iter().map(undone).collect(), ..self.clone() };
+        let mut again = self.clone();
+        for task in (0..self.tasks.len()).filter(|task| redone(*task) && !kept.contains(task)) {
+            again.tasks[task].progress = Progress::ToDo;
+        }
         let old = self.schedule(calendar, from, today);
         let new = again.schedule(calendar, to, today);
         let needed = (0..self.tasks.len()).filter(|&task| self.tasks[task].progress != Progress::NotNeeded);
         let tasks = needed.map(|task| {
             let done = matches!(self.tasks[task].progress, Progress::Done(_));
-            let redo = done && self.tasks[task].rain == RainRule::Redo;
+            let redo = redone(task);
             Moved {
                 task,
                 old_due: old.rows[task].due,
                 new_due: new.rows[task].due,
-                passed: task != self.burn && (redo || !done) && new.rows[task].due < today,
+                passed: task != self.burn
+                    && !matches!(again.tasks[task].progress, Progress::Done(_))
+                    && new.rows[task].due < today,
                 redo,
                 tell: done && self.tasks[task].rain == RainRule::Shift,
             }

@@ -127,10 +127,10 @@ mod outside {
             let from = parse(&case[2]);
             match case[1].as_str().unwrap() {
                 "before" => {
-                    assert_eq!(calendar.before(from, u32::try_from(int(&case[3])).unwrap()), parse(&case[4]), "{case}")
+                    assert_eq!(calendar.before(from, u32::try_from(int(&case[3])).unwrap()), parse(&case[4]), "{case}");
                 }
                 "after" => {
-                    assert_eq!(calendar.after(from, u32::try_from(int(&case[3])).unwrap()), parse(&case[4]), "{case}")
+                    assert_eq!(calendar.after(from, u32::try_from(int(&case[3])).unwrap()), parse(&case[4]), "{case}");
                 }
                 // numpy counts backwards from the day before; we count the same days either way.
                 "count" if parse(&case[3]) < from => {
@@ -213,13 +213,16 @@ fn a_week_later_moves_a_notice_by_four_days_and_undoes_what_must_be_redone() {
     let plan = Plan::new(vec![notice, permit, task(1, 0, &[0, 1])], 2).unwrap();
 
     let (from, to) = (date!(2027 - 10 - 09), date!(2027 - 10 - 16));
-    let moved = plan.moved(&Calendar::federal(), date!(2027 - 09 - 20), from, to);
+    let moved = plan.moved(&Calendar::federal(), date!(2027 - 09 - 20), (from, to), &[]);
     assert_eq!(moved.days, 7);
     assert_eq!(moved.tasks[0].old_due, date!(2027 - 09 - 27));
     assert_eq!(moved.tasks[0].new_due, date!(2027 - 10 - 01));
     assert!(!moved.tasks[0].passed);
     assert!(moved.tasks[1].redo);
     assert!(moved.tasks[1].passed, "its day, 16 Sep, is over and it must be done again");
+
+    let kept = plan.moved(&Calendar::federal(), date!(2027 - 09 - 20), (from, to), &[1]);
+    assert!(kept.tasks[1].redo && !kept.tasks[1].passed);
 }
 
 #[test]
@@ -324,8 +327,8 @@ proptest! {
     fn moving_there_and_back_restores_every_date((tasks, burn) in any_plan(), a in any_day(), b in any_day()) {
         let plan = Plan::new(tasks, burn).unwrap();
         let calendar = Calendar::federal();
-        let there = plan.moved(&calendar, TODAY, a, b);
-        let back = plan.moved(&calendar, TODAY, b, a);
+        let there = plan.moved(&calendar, TODAY, (a, b), &[]);
+        let back = plan.moved(&calendar, TODAY, (b, a), &[]);
         for (there, back) in there.tasks.iter().zip(&back.tasks) {
             prop_assert_eq!(there.old_due, back.new_due);
             prop_assert_eq!(there.new_due, back.old_due);

@@ -1,0 +1,280 @@
+use crate::support::{NOW, OFFICER, PASSWORD, TestApp};
+use burnday::accounts::{self, Purpose, Role};
+use time::Duration;
+
+async fn set_up_link(test: &TestApp) -> String {
+    let link = test.app.db.write(|tx| Box::pin(accounts::set_up_link(tx, NOW))).await.unwrap();
+    format!("/set-up/{}", link.unwrap().reveal())
+}
+
+const SET_UP: [(&str, &str); 6] = [
+    ("department", "Alder Bend Fire District"),
+    ("zone", "america/chicago"),
+    ("phone", "555-0117"),
+    ("name", "Olga Wren"),
+    ("mail", OFFICER),
+    ("password", PASSWORD),
+];
+
+#[tokio::test]
+async fn the_first_officer_sets_up_with_the_printed_link_once() {
+    let test = TestApp::empty().await;
+    let mut olga = test.stranger();
+    assert_eq!(olga.get("/sign-in").await.status, 503);
+    let link = set_up_link(&test).await;
+    assert_eq!(olga.get(&link).await.text("h1"), "Set up Burnday");
+
+    let answer = olga.post(&link, &SET_UP).await;
+    assert_eq!((answer.status, answer.location()), (303, "/"));
+    assert_eq!(olga.get("/events").await.status, 200);
+    assert_eq!(accounts::department(test.app.db.read()).await.unwrap().unwrap().zone, "America/Chicago");
+
+    assert_eq!(test.stranger().get(&link).await.status, 404);
+    assert_eq!(test.stranger().post(&link, &SET_UP).await.status, 404);
+    assert!(test.app.db.write(|tx| Box::pin(accounts::set_up_link(tx, NOW))).await.unwrap().is_none());
+}
+
+#[tokio::test]
+async fn a_newer_set_up_link_replaces_the_older_and_runs_out_after_a_day() {
+    let test = TestApp::empty().await;
+    let old = set_up_link(&test).await;
+    let new = set_up_link(&test).await;
+    assert_eq!(test.stranger().get(&old).await.status, 404);
+    assert_eq!(test.stranger().get(&new).await.status, 200);
+    test.at(NOW + Duration::hours(25));
+    assert_eq!(test.stranger().get(&new).await.status, 404);
+}
+
+#[tokio::test]
+async fn mistakes_in_the_set_up_stand_beside_their_fields_and_nothing_typed_is_lost() {
+    let test = TestApp::empty().await;
+    let link = set_up_link(&test).await;
+    let mut fields = SET_UP;
+    fields[1].1 = "Mars/Olympus";
+    fields[4].1 = "olga";
+    fields[5].1 = "short";
+    let answer = test.stranger().post(&link, &fields).await;
+    assert_eq!(answer.status, 422);
+    assert_eq!(answer.all(".mistake").len(), 3);
+    assert!(answer.text("#mail-mistake").contains("name@example.org"));
+    assert_eq!(answer.value("department"), "Alder Bend Fire District");
+    assert_eq!(answer.value("mail"), "olga");
+    assert!(!answer.body.contains("value=\"short\""), "a password is not sent back");
+    assert_eq!(answer.attributes("#mail", "aria-describedby"), ["mail-mistake mail-help"]);
+}
+
+#[tokio::test]
+async fn signing_in_gives_a_new_secret_and_signing_out_ends_it() {
+    let test = TestApp::set_up().await;
+    let mut olga = test.stranger();
+    let planted = "B".repeat(43);
+    olga.cookies.insert("burnday".to_owned(), planted.clone());
+    let answer = olga.post("/sign-in", &[("mail", "OLGA@example.org "), ("password", PASSWORD)]).await;
+    assert_eq!(answer.status, 303);
+    let secret = olga.cookies["burnday"].clone();
+    assert_ne!(secret, planted);
+    let cookie = answer.header("set-cookie");
+    for part in ["HttpOnly", "SameSite=Lax", "Path=/"] {
+        assert!(cookie.contains(part), "{cookie}");
+    }
+
+    assert_eq!(olga.post("/sign-out", &[]).await.location(), "/sign-in");
+    olga.cookies.insert("burnday".to_owned(), secret);
+    assert_eq!(olga.get("/events").await.status, 303);
+}
+
+#[tokio::test]
+async fn with_https_the_cookie_is_tied_to_the_host() {
+    let test = TestApp::with(&["--base-url", "https://burn.example.org"]).await;
+    crate::support::set_up(&test.app).await;
+    let answer = test.stranger().post("/sign-in", &[("mail", OFFICER), ("password", PASSWORD)]).await;
+    let cookie = answer.header("set-cookie");
+    assert!(cookie.starts_with("__Host-burnday=") && cookie.contains("Secure"), "{cookie}");
+    assert!(answer.header("strict-transport-security").starts_with("max-age=31536000"));
+}
+
+#[tokio::test]
+async fn an_unknown_name_and_a_wrong_password_get_the_same_answer() {
+    let test = TestApp::set_up().await;
+    let wrong = test.stranger().post("/sign-in", &[("mail", OFFICER), ("password", "not this one")]).await;
+    let unknown = test.stranger().post("/sign-in", &[("mail", "oona@example.org"), ("password", "not this one")]).await;
+    assert_eq!((wrong.status, unknown.status), (422, 422));
+    assert_eq!(wrong.body.replace("olga@", "oona@"), unknown.body);
+}
+
+#[tokio::test]
+async fn after_signing_in_only_a_page_of_this_site_is_opened() {
+    let test = TestApp::set_up().await;
+    let asked = test.stranger().get("/settings/accounts?x=1").await;
+    assert_eq!(asked.location(), "/sign-in?next=/settings/accounts%3Fx%3D1");
+    for (next, to) in
+        [("/settings/accounts", "/settings/accounts"), ("//evil.example.org", "/"), ("https://x.org", "/")]
+    {
+        let mut olga = test.stranger();
+        let answer = olga.post("/sign-in", &[("mail", OFFICER), ("password", PASSWORD), ("next", next)]).await;
+        assert_eq!(answer.location(), to);
+    }
+}
+
+#[tokio::test]
+async fn too_many_tries_at_one_account_must_wait_and_others_need_not() {
+    let test = TestApp::set_up().await;
+    let mut last = 0;
+    for _ in 0..9 {
+        last = test.stranger().post("/sign-in", &[("mail", OFFICER), ("password", "guess guess guess")]).await.status;
+    }
+    assert_eq!(last, 429);
+    let answer = test.stranger().post("/sign-in", &[("mail", OFFICER), ("password", PASSWORD)]).await;
+    assert_eq!(answer.status, 429);
+    assert!(answer.header("retry-after").parse::<u64>().unwrap() > 0);
+    assert_eq!(test.stranger().post("/sign-in", &[("mail", "b@example.org"), ("password", "x")]).await.status, 422);
+}
+
+#[tokio::test]
+async fn another_forwarded_address_does_not_reset_the_limit() {
+    let test = TestApp::set_up().await;
+    for n in 0..70 {
+        let mut guesser = test.stranger();
+        let request = axum::http::Request::post("/sign-in")
+            .header("content-type", "application/x-www-form-urlencoded")
+            .header("sec-fetch-site", "same-origin")
+            .header("x-forwarded-for", format!("198.51.100.{n}"))
+            .body(format!("mail=m{n}%40example.org&password=x").into())
+            .unwrap();
+        let answer = guesser.send(request).await;
+        if n > 62 {
+            assert_eq!(answer.status, 429, "try {n}");
+        }
+    }
+}
+
+#[tokio::test]
+async fn sign_ins_end_by_themselves() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    test.at(NOW + Duration::days(13));
+    assert_eq!(olga.get("/events").await.status, 200);
+    test.at(NOW + Duration::days(26));
+    assert_eq!(olga.get("/events").await.status, 200, "seen on day 13");
+    test.at(NOW + Duration::days(41));
+    assert_eq!(olga.get("/events").await.status, 303, "idle for 15 days");
+
+    let mut olga = test.olga().await;
+    for day in (41..101).step_by(10) {
+        test.at(NOW + Duration::days(day));
+        assert_eq!(olga.get("/events").await.status, 200);
+    }
+    test.at(NOW + Duration::days(102));
+    assert_eq!(olga.get("/events").await.status, 303, "60 days at most");
+}
+
+#[tokio::test]
+async fn an_invitation_is_taken_once_and_chooses_a_password() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let invited = [("name", "Dele Aldous"), ("mail", "dele@example.org"), ("role", "safety officer")];
+    let shown = olga.post("/settings/accounts", &invited).await;
+    let link = shown.text(".copy");
+    let path = link.strip_prefix("http://127.0.0.1:8080").unwrap().to_owned();
+    assert!(!test.dump().contains(path.rsplit('/').next().unwrap()), "the store holds no usable link");
+
+    let mut dele = test.stranger();
+    let page = dele.get(&path).await;
+    assert_eq!(page.header("referrer-policy"), "no-referrer");
+    assert!(page.says("safety officer"));
+    assert_eq!(dele.post(&path, &[("password", "short")]).await.status, 422);
+    assert_eq!(dele.post(&path, &[("password", PASSWORD)]).await.status, 303);
+    assert_eq!(dele.get("/events/1").await.status, 200);
+    assert!(!test.dump().contains(&dele.cookies["burnday"]), "the store holds no usable sign-in");
+
+    assert_eq!(test.stranger().get(&path).await.status, 404);
+    let mut again = test.stranger();
+    assert_eq!(again.post("/sign-in", &[("mail", "dele@example.org"), ("password", PASSWORD)]).await.status, 303);
+}
+
+#[tokio::test]
+async fn a_link_for_one_thing_opens_nothing_else() {
+    let test = TestApp::planned().await;
+    let link = test.link(OFFICER, Purpose::Password).await;
+    let secret = link.rsplit('/').next().unwrap();
+    let unknown = test.stranger().get(&format!("/invitation/{}", "A".repeat(43))).await;
+    assert_eq!(unknown.status, 404);
+    assert!(unknown.says("555-0117"));
+    for elsewhere in ["/invitation", "/set-up", "/enter"] {
+        let answer = test.stranger().get(&format!("{elsewhere}/{secret}")).await;
+        assert_eq!((answer.status, &answer.body), (404, &unknown.body), "{elsewhere}");
+    }
+    assert_eq!(test.stranger().get(&link).await.status, 200);
+}
+
+#[tokio::test]
+async fn a_new_password_ends_every_sign_in() {
+    let test = TestApp::planned().await;
+    let (mut here, mut there) = (test.olga().await, test.olga().await);
+    let wrong = here.post("/you/password", &[("old", "not this one at all"), ("new", "seven brisk otters")]).await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.text("#old-mistake").contains("not your password"));
+    let right = here.post("/you/password", &[("old", PASSWORD), ("new", "seven brisk otters")]).await;
+    assert_eq!(right.location(), "/sign-in");
+    assert_eq!(here.get("/events").await.status, 303);
+    assert_eq!(there.get("/events").await.status, 303);
+    let fields = [("mail", OFFICER), ("password", "seven brisk otters")];
+    assert_eq!(test.stranger().post("/sign-in", &fields).await.status, 303);
+}
+
+#[tokio::test]
+async fn signing_out_everywhere_does() {
+    let test = TestApp::planned().await;
+    let (mut here, mut there) = (test.olga().await, test.olga().await);
+    assert_eq!(here.post("/you/sign-out-everywhere", &[]).await.status, 303);
+    assert_eq!(there.get("/events").await.status, 303);
+}
+
+#[tokio::test]
+async fn a_changed_role_and_a_disabled_account_count_from_the_next_press() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let mut jun = test.somebody(Role::InformationOfficer).await;
+    let account = accounts::find_by_mail(test.app.db.read(), "information-officer@example.org").await.unwrap().unwrap();
+    let path = format!("/settings/accounts/{}", account.id);
+    let task = test.task("news-release").await;
+    let press = format!("/events/1/tasks/{task}/state");
+    assert_eq!(jun.post(&press, &[("state", "waiting")]).await.status, 303);
+
+    assert_eq!(olga.post(&path, &[("role", "reader"), ("version", "1")]).await.status, 303);
+    assert_eq!(jun.post(&press, &[("state", "done")]).await.status, 403);
+    assert_eq!(jun.get("/events/1").await.status, 200);
+
+    let stale = olga.post(&path, &[("role", "timekeeper"), ("version", "1")]).await;
+    assert_eq!(stale.status, 409);
+    assert!(stale.says("reader") && stale.says("timekeeper"));
+
+    let disable = [("role", "reader"), ("disabled", "yes"), ("version", "2")];
+    assert_eq!(olga.post(&path, &disable).await.status, 303);
+    assert_eq!(jun.get("/events/1").await.status, 303);
+    let link = test.link("information-officer@example.org", Purpose::Demo).await;
+    assert_eq!(test.stranger().get(&link).await.status, 404, "no link opens a disabled account");
+    assert_eq!(olga.post(&format!("{path}/link"), &[]).await.status, 400);
+}
+
+#[tokio::test]
+async fn the_last_education_officer_stays_one() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let answer = olga.post("/settings/accounts/1", &[("role", "reader"), ("version", "1")]).await;
+    assert_eq!(answer.status, 422);
+    assert!(answer.text(".mistake").contains("last education officer"));
+    let answer =
+        olga.post("/settings/accounts/1", &[("role", "education officer"), ("disabled", "yes"), ("version", "1")]);
+    assert_eq!(answer.await.status, 422);
+}
+
+#[tokio::test]
+async fn two_accounts_never_share_a_mail_address_or_a_name() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let taken = [("name", "Other"), ("mail", "OLGA@example.org"), ("role", "reader")];
+    assert!(olga.post("/settings/accounts", &taken).await.text("#mail-mistake").contains("already"));
+    let namesake = [("name", "olga wren"), ("mail", "o2@example.org"), ("role", "reader")];
+    assert!(olga.post("/settings/accounts", &namesake).await.text("#name-mistake").contains("tell them apart"));
+}

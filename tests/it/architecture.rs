@@ -1,0 +1,118 @@
+//! Which part may know which, read from the source.
+
+use crate::support::routes::sources;
+
+/// Slices from the bottom up: each may use those before it.
+const SLICES: [&str; 5] = ["people", "accounts", "events", "countdown", "settings"];
+/// Known exceptions, each with its reason.
+const ALLOWED: [(&str, &str); 1] =
+    // The calendar of working days hangs on the closed days, which are a setting.
+    [("countdown", "settings")];
+const EDGE: [&str; 6] = ["web", "db", "state", "clock", "zone", "error"];
+
+fn part(path: &str) -> &str {
+    let rest = path.strip_prefix("src/").unwrap();
+    rest.split('/').next().unwrap().trim_end_matches(".rs")
+}
+
+fn uses(text: &str, part: &str) -> bool {
+    let code = text.split("#[cfg(test)]").next().unwrap();
+    code.lines().filter(|line| !line.trim_start().starts_with("//")).any(|line| {
+        line.contains(&format!("crate::{part}::"))
+            || line.contains(&format!("crate::{part};"))
+            || (line.contains("use crate::{") && line.contains(part))
+    })
+}
+
+#[test]
+fn the_computation_knows_nothing_but_time_and_graphs() {
+    for (path, text) in sources().iter().filter(|(path, _)| path.starts_with("src/calc")) {
+        if path.ends_with("tests.rs") {
+            continue;
+        }
+        for word in ["sqlx", "axum", "tokio", "askama", "std::fs", "std::io", "now_utc", "rand::", "async "] {
+            assert!(!text.contains(word), "{}: {word}", path.display());
+        }
+        for other in SLICES.iter().chain(&EDGE) {
+            assert!(!uses(text, other), "{} uses {other}", path.display());
+        }
+    }
+}
+
+#[test]
+fn the_edge_knows_no_slice_and_slices_know_those_below() {
+    for (path, text) in sources() {
+        let path = path.to_str().unwrap().to_owned();
+        let own = part(&path);
+        let forbidden: Vec<&str> = if EDGE.contains(&own) {
+            SLICES.to_vec()
+        } else if let Some(level) = SLICES.iter().position(|slice| *slice == own) {
+            let above = SLICES[level + 1..].iter().copied();
+            above.filter(|other| !ALLOWED.contains(&(own, other))).collect()
+        } else {
+            continue;
+        };
+        for other in forbidden {
+            assert!(!uses(&text, other), "{path} uses {other}");
+        }
+    }
+}
+
+#[test]
+fn sql_stands_in_stores_only() {
+    for (path, text) in sources() {
+        let path = path.to_str().unwrap();
+        let may = path.ends_with("/store.rs") || path.starts_with("src/db/");
+        assert!(may || !text.contains("sqlx::query"), "{path}");
+    }
+}
+
+#[test]
+fn a_slice_writes_its_own_tables_only() {
+    let owners = [
+        ("department", "accounts"),
+        ("account", "accounts"),
+        ("session", "accounts"),
+        ("link", "accounts"),
+        ("person", "people"),
+        ("event", "events"),
+        ("task", "countdown"),
+        ("task_link", "countdown"),
+        ("task_note", "countdown"),
+        ("closed_day", "settings"),
+        ("journal", "db"),
+    ];
+    let mut writes = 0;
+    for (path, text) in sources() {
+        let own = part(path.to_str().unwrap()).to_owned();
+        for verb in ["insert into ", "update ", "delete from "] {
+            for rest in text.split(&format!("\"{verb}")).skip(1) {
+                let table: String = rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+                let owner = owners.iter().find(|(name, _)| *name == table).map(|(_, owner)| *owner);
+                assert_eq!(owner, Some(own.as_str()), "{} writes {table}", path.display());
+                writes += 1;
+            }
+        }
+    }
+    assert!(writes > 20, "only {writes} writes were found");
+}
+
+#[test]
+fn every_write_of_a_store_is_journalled() {
+    // Sign-ins, links and times seen are no changes to what people decide.
+    let silent = ["saw", "use_up", "sign_in", "sign_out", "add_link", "insert", "insert_link", "named", "record"];
+    for (path, text) in sources() {
+        if !path.to_str().unwrap().ends_with("store.rs") {
+            continue;
+        }
+        for function in text.split("async fn ").skip(1) {
+            let name: String = function.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+            let end = function.find("\n}\n").unwrap_or(function.len());
+            let body = &function[..end];
+            let changes = ["\"insert into", "\"update ", "\"delete from"].iter().any(|verb| body.contains(verb));
+            if changes && !silent.contains(&name.as_str()) {
+                assert!(body.contains("record(tx"), "{}: {name} changes something and tells nobody", path.display());
+            }
+        }
+    }
+}

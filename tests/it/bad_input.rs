@@ -1,0 +1,147 @@
+//! Garbage, too much, too little, twice.
+
+use crate::support::TestApp;
+use crate::support::routes::all;
+use axum::body::Body;
+use axum::http::Request;
+
+#[tokio::test]
+async fn no_body_makes_the_app_fail_or_change_anything() {
+    let test = TestApp::planned().await;
+    let task = test.task("burn-permit").await;
+    let mut olga = test.olga().await;
+    let before = test.dump();
+    let long = "x".repeat(100_000);
+    let bodies = [
+        String::new(),
+        "%".to_owned(),
+        "%ff%fe=%00".to_owned(),
+        "a=1&a=2&&&==".to_owned(),
+        "state=done&state=waiting&title=a&title=b&name=a&name=b&mail=a&mail=b&burn_on=a&burn_on=b&on=a&on=b&\
+         version=1&version=2&role=a&role=b&old=1&old=2&text=a&text=b&department=a&department=b&password=1&password=2"
+            .to_owned(),
+        "version=99999999999999999999999".to_owned(),
+        format!("title={long}&name={long}&text={long}&reason={long}&on=2027-01-01&mail={long}&burn_on={long}"),
+        "title=%00&name=%00&text=%00&reason=%00&on=2027-01-01&state=%00&mail=%00&takes=%1b%5b31m".to_owned(),
+        "{\"state\":\"done\"}".to_owned(),
+    ];
+    // These need no field, so that pressing them is what is meant.
+    let plain = [
+        "/sign-out",
+        "/you/sign-out-everywhere",
+        "/events/{id}/current",
+        "/settings/accounts/{id}/link",
+        "/settings/accounts/{id}/end-sign-ins",
+    ];
+    for route in all().iter().filter(|route| route.posts && !plain.contains(&route.path.as_str())) {
+        let path = route.at(1, task);
+        for body in &bodies {
+            let answer = olga.post_body(&path, body).await;
+            let shown: String = body.chars().take(40).collect();
+            let fits = (400..500).contains(&answer.status)
+                || answer.location().starts_with("/settings/closed-days")
+                || answer.location().starts_with("/events/1/tasks/");
+            assert!(fits, "POST {path} with {shown}: {}", answer.status);
+            assert!(!answer.body.contains("panicked") && !answer.body.contains("sqlx"), "POST {path}");
+        }
+    }
+    assert_eq!(before, test.dump());
+}
+
+#[tokio::test]
+async fn a_field_sent_twice_is_refused_with_a_page() {
+    let test = TestApp::planned().await;
+    let task = test.task("burn-permit").await;
+    let mut olga = test.olga().await;
+    let answer = olga.post_body(&format!("/events/1/tasks/{task}/state"), "state=done&state=to+do").await;
+    assert_eq!(answer.status, 400);
+    assert!(answer.says("Nothing was changed"));
+}
+
+#[tokio::test]
+async fn a_body_too_large_is_refused_before_it_is_read() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let huge = format!("text={}", "x".repeat(300 * 1024));
+    let answer = olga.post_body("/events/1/tasks/1/notes", &huge).await;
+    assert_eq!(answer.status, 413);
+    assert!(answer.says("too much at once"));
+}
+
+#[tokio::test]
+async fn another_content_type_is_refused() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let request = Request::post("/events/1/tasks/1/notes")
+        .header("content-type", "text/plain")
+        .header("sec-fetch-site", "same-origin")
+        .body(Body::from("text=a"))
+        .unwrap();
+    assert_eq!(olga.send(request).await.status, 400);
+}
+
+#[tokio::test]
+async fn odd_queries_still_give_a_page() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    for path in [
+        "/events/1?who=%00",
+        "/events/1/tasks?state=nonsense&strand=%F0%9F%94%A5",
+        "/events/1/lists?who=-1",
+        "/events/1/journal?before=0",
+        "/events/1/tasks/new?strand=none",
+    ] {
+        assert_eq!(olga.get(path).await.status, 200, "{path}");
+    }
+    for path in ["/events/1/journal?before=x", "/events/1?who=a&who=b", "/events/1/move?burn_on=never"] {
+        let status = olga.get(path).await.status;
+        assert!((400..500).contains(&status), "{path}: {status}");
+    }
+}
+
+/// A selection of the OWASP XSS filter evasion cheat sheet, from memory.
+const SCRIPTS: [&str; 6] = [
+    "<script>alert(1)</script>",
+    "\"><img src=x onerror=alert(1)>",
+    "' onmouseover='alert(1)",
+    "</textarea><svg onload=alert(1)>",
+    "{{7*7}}<!--",
+    "javascript:alert(1)//</title><b>",
+];
+
+#[tokio::test]
+async fn what_is_typed_is_never_read_as_markup() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let id = test.task("burn-permit").await;
+    for script in SCRIPTS {
+        let edit = format!("/events/1/tasks/{id}/edit");
+        let form = olga.get(&edit).await.form().with("title", script).with("takes", script).with("person", script);
+        assert_eq!(olga.submit(&edit, &form.with("act", "save")).await.status, 303);
+        assert_eq!(olga.post(&format!("/events/1/tasks/{id}/notes"), &[("text", script)]).await.status, 303);
+        let waiting = [("state", "waiting"), ("waiting_for", script)];
+        assert_eq!(olga.post(&format!("/events/1/tasks/{id}/state"), &waiting).await.status, 303);
+        for path in [
+            "/events/1",
+            "/events/1/tasks",
+            &format!("/events/1/tasks/{id}"),
+            &format!("/events/1/tasks/{id}/edit"),
+            "/events/1/lists",
+            "/events/1/wall",
+            "/events/1/journal",
+            &format!("/events/1/tasks/{id}/remove"),
+            "/events/1/move?burn_on=2027-06-12",
+        ] {
+            let page = olga.get(path).await;
+            assert_eq!(page.status, 200, "{path}");
+            for (element, attribute) in [
+                ("script:not([src])", "defer"),
+                ("img", "src"),
+                ("[onmouseover]", "onmouseover"),
+                ("svg[onload]", "onload"),
+            ] {
+                assert_eq!(page.all(element), Vec::<String>::new(), "{path}: {element} {attribute} from {script}");
+            }
+        }
+    }
+}

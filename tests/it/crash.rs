@@ -1,0 +1,180 @@
+//! The program is killed in the middle of changes, again and again, on a real
+//! file: what was answered is there.
+
+use crate::support::{self, Browser, OFFICER};
+use burnday::accounts::{self, Purpose};
+use burnday::db::journal::Actor;
+use std::collections::HashMap;
+use std::net::SocketAddr;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+use tokio::io::{AsyncReadExt, AsyncWriteExt};
+use tokio::net::TcpStream;
+
+const KILLS: u64 = 50;
+const WRITERS: usize = 4;
+
+/// What the writers know: the last answered state of their task, the one under
+/// way, and every note that was answered.
+#[derive(Default)]
+struct Known {
+    answered: HashMap<i64, &'static str>,
+    under_way: HashMap<i64, &'static str>,
+    notes: Vec<String>,
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn fifty_kills_lose_no_change_that_was_answered() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("data");
+    let (cookie, tasks) = prepare(&data).await;
+    let known = Arc::new(Mutex::new(Known::default()));
+    let mut sent = 0;
+    for kill in 0..KILLS {
+        let (mut server, address) = start(&data).await;
+        let stop = Arc::new(AtomicBool::new(false));
+        let mut writers = tokio::task::JoinSet::new();
+        for (writer, task) in tasks.iter().copied().enumerate() {
+            let (known, stop, cookie) = (Arc::clone(&known), Arc::clone(&stop), cookie.clone());
+            let name = format!("{kill}-{writer}");
+            writers.spawn(async move { write(address, &cookie, task, &name, &known, &stop).await });
+        }
+        // Spread over the life of a request; the same on every run.
+        tokio::time::sleep(Duration::from_millis(20 + kill * 37 % 180)).await;
+        server.kill().unwrap();
+        stop.store(true, Ordering::SeqCst);
+        server.wait().unwrap();
+        sent += writers.join_all().await.into_iter().sum::<usize>();
+        verify(&data, &mut known.lock().unwrap());
+    }
+    assert!(sent > 500, "only {sent} changes were answered: that tests little");
+    let checked = Command::new(env!("CARGO_BIN_EXE_burnday")).args(["check", "--data"]).arg(&data).output().unwrap();
+    assert!(checked.status.success(), "{}", String::from_utf8_lossy(&checked.stdout));
+}
+
+async fn prepare(data: &Path) -> (String, Vec<i64>) {
+    let app = support::open(data, &[]).await;
+    app.clock.set(burnday::clock::Clock::System.now());
+    support::set_up(&app).await;
+    support::plan(&app).await;
+    let account = accounts::find_by_mail(app.db.read(), OFFICER).await.unwrap().unwrap();
+    let now = app.clock.now();
+    let link = app.db.write(move |tx| {
+        Box::pin(async move { accounts::make_link(tx, Actor::System, &account, Purpose::Demo, now).await })
+    });
+    let mut browser = Browser::new(app.clone());
+    browser.post(&format!("/enter/{}", link.await.unwrap().reveal()), &[]).await;
+    let tasks = app.db.write(|tx| Box::pin(burnday::countdown::tasks_in(tx, 1))).await.unwrap();
+    app.db.close().await;
+    let cookie = format!("burnday={}", browser.cookies["burnday"]);
+    (cookie, tasks.iter().take(WRITERS).map(|task| task.id).collect())
+}
+
+async fn start(data: &Path) -> (Child, SocketAddr) {
+    // The system gives a free port, which the program then takes.
+    let free = std::net::TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
+    let server = Command::new(env!("CARGO_BIN_EXE_burnday"))
+        .arg("--data")
+        .arg(data)
+        .arg("--listen")
+        .arg(free.to_string())
+        .stdout(Stdio::null())
+        .stderr(Stdio::inherit())
+        .spawn()
+        .unwrap();
+    for _ in 0..400 {
+        if TcpStream::connect(free).await.is_ok() {
+            return (server, free);
+        }
+        tokio::time::sleep(Duration::from_millis(10)).await;
+    }
+    panic!("the program did not start");
+}
+
+/// Posts states and notes until the program is gone; how many were answered.
+async fn write(
+    address: SocketAddr,
+    cookie: &str,
+    task: i64,
+    name: &str,
+    known: &Mutex<Known>,
+    stop: &AtomicBool,
+) -> usize {
+    let mut answered = 0;
+    for n in 0.. {
+        if stop.load(Ordering::SeqCst) {
+            break;
+        }
+        let state = ["waiting", "done", "to+do"][n % 3];
+        let stored = ["waiting", "done", "to do"][n % 3];
+        known.lock().unwrap().under_way.insert(task, stored);
+        if !post(address, cookie, &format!("/events/1/tasks/{task}/state"), &format!("state={state}")).await {
+            break;
+        }
+        let note = format!("note {name} {n}");
+        {
+            let mut known = known.lock().unwrap();
+            known.under_way.remove(&task);
+            known.answered.insert(task, stored);
+        }
+        answered += 1;
+        let body = format!("text={}", note.replace(' ', "+"));
+        if !post(address, cookie, &format!("/events/1/tasks/{task}/notes"), &body).await {
+            break;
+        }
+        known.lock().unwrap().notes.push(note);
+        answered += 1;
+    }
+    answered
+}
+
+/// True when the program said that the change is kept.
+async fn post(address: SocketAddr, cookie: &str, path: &str, body: &str) -> bool {
+    let request = format!(
+        "POST {path} HTTP/1.1\r\nHost: {address}\r\nCookie: {cookie}\r\nSec-Fetch-Site: same-origin\r\n\
+         Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
+        body.len()
+    );
+    let Ok(mut stream) = TcpStream::connect(address).await else { return false };
+    if stream.write_all(request.as_bytes()).await.is_err() {
+        return false;
+    }
+    let mut answer = Vec::new();
+    let _ = stream.read_to_end(&mut answer).await;
+    let answer = String::from_utf8_lossy(&answer);
+    assert!(answer.is_empty() || answer.starts_with("HTTP/1.1 303"), "{answer}");
+    answer.starts_with("HTTP/1.1 303")
+}
+
+fn verify(data: &Path, known: &mut Known) {
+    let query = |sql: &str| {
+        let shell = Command::new("sqlite3").arg(data.join("burnday.db")).arg(sql).output().unwrap();
+        assert!(shell.status.success(), "{}", String::from_utf8_lossy(&shell.stderr));
+        String::from_utf8(shell.stdout).unwrap()
+    };
+    assert_eq!(query("pragma integrity_check").trim(), "ok");
+    let states: HashMap<i64, String> = query("select id, state from task")
+        .lines()
+        .map(|line| line.split_once('|').unwrap())
+        .map(|(id, state)| (id.parse().unwrap(), state.to_owned()))
+        .collect();
+    for (task, answered) in &mut known.answered {
+        let stored = states[task].as_str();
+        let under_way = known.under_way.remove(task);
+        assert!(stored == *answered || Some(stored) == under_way, "task {task}: {stored}, answered {answered}");
+        // The next life starts from what is stored, answered or not.
+        *answered = if stored == *answered { answered } else { under_way.unwrap() };
+    }
+    let notes = query("select text from task_note");
+    let mut stored: Vec<&str> = notes.lines().collect();
+    let rows = stored.len();
+    stored.sort_unstable();
+    stored.dedup();
+    assert_eq!(rows, stored.len(), "a note stands twice");
+    for note in &known.notes {
+        assert!(stored.binary_search(&note.as_str()).is_ok(), "{note} was answered and is gone");
+    }
+}

@@ -1,0 +1,158 @@
+//! Choosing a burn day and moving it.
+
+use crate::support::TestApp;
+use burnday::events;
+
+async fn new_event_form(test: &TestApp, burn_on: &str) -> (crate::support::Browser, crate::support::Filled) {
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/new").await.form();
+    let form = form.with("name", "Spring burn").with("site", "East lot").with("burn_on", burn_on);
+    (olga, form.with("rain_on", ""))
+}
+
+#[tokio::test]
+async fn a_new_event_starts_with_the_usual_tasks_and_is_the_current_one() {
+    let test = TestApp::planned().await;
+    let (mut olga, form) = new_event_form(&test, "2027-10-09").await;
+    let answer = olga.submit("/events/new", &form).await;
+    assert_eq!((answer.status, answer.location()), (303, "/events/2"));
+    let page = olga.get("/events/2").await;
+    assert!(page.text("#said").contains("your authority's rules come first"));
+    assert!(page.text(".what").contains("Sat 9 Oct 2027, 10:00") && page.text(".what").contains("no rain date"));
+    assert_eq!(olga.get("/").await.location(), "/events/2");
+    assert_eq!(olga.get("/events/2/tasks?state=all").await.all(".press > li").len(), 91);
+
+    assert_eq!(olga.post("/events/1/current", &[]).await.status, 303);
+    assert_eq!(olga.get("/").await.location(), "/events/1");
+    assert_eq!(olga.get("/events").await.all(".plain-list li").len(), 2);
+}
+
+#[tokio::test]
+async fn a_day_the_plan_can_not_meet_is_told_before_saving_with_the_earliest() {
+    let test = TestApp::planned().await;
+    let (mut olga, form) = new_event_form(&test, "2027-01-02").await;
+    let answer = olga.submit("/events/new", &form).await;
+    assert_eq!(answer.status, 422);
+    assert!(answer.says("The usual plan can't meet Sat 2 Jan 2027"));
+    assert!(answer.says("the earliest burn day is Sat 20 Mar 2027, 115 days from now"));
+    assert_eq!(answer.value("name"), "Spring burn");
+    assert!(events::find(test.app.db.read(), 2).await.unwrap().is_none());
+
+    let earliest = answer.attributes("button[name=burn_on]", "value")[0].clone();
+    let taken = olga.submit("/events/new", &form.clone().with("burn_on", &earliest)).await;
+    assert_eq!(taken.location(), "/events/2");
+    let page = olga.get("/events/2").await;
+    assert!(page.text(".note b").contains("to spare"), "{}", page.text(".note b"));
+
+    let anyway = olga.submit("/events/new", &form.and("anyway", "yes")).await;
+    assert_eq!(anyway.location(), "/events/3");
+    let page = olga.get("/events/3").await;
+    assert!(page.text(".note b").contains("too long for Sat 2 Jan"));
+    assert!(page.text(".note").contains("Thu 18 Mar") || page.text(".note").contains("Mar"));
+}
+
+#[tokio::test]
+async fn mistakes_in_an_event_are_told_by_field() {
+    let test = TestApp::planned().await;
+    let (mut olga, form) = new_event_form(&test, "2027-10-09").await;
+    let form = form.with("name", "").with("burn_time", "25:00").with("rain_on", "2027-10-02").with("audience", "many");
+    let answer = olga.submit("/events/new", &form.with("weekday", "Someday")).await;
+    assert_eq!(answer.status, 422);
+    for field in ["name", "burn_time", "rain_on", "audience"] {
+        assert!(!answer.text(&format!("#{field}-mistake")).is_empty(), "{field}");
+    }
+    assert!(answer.says("Allow at least one weekday"));
+    assert_eq!(answer.value("audience"), "many");
+}
+
+#[tokio::test]
+async fn an_event_is_changed_but_not_its_day() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/edit").await.form().with("site", "West lot").and("burn_on", "2030-01-01");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    let event = events::find(test.app.db.read(), 1).await.unwrap().unwrap();
+    assert_eq!((event.details.site.as_str(), event.details.burn_on), ("West lot", crate::support::BURN_ON));
+    assert_eq!(event.date_revision, 1);
+    let stale = olga.submit("/events/1/edit", &form).await;
+    assert_eq!(stale.status, 409);
+}
+
+#[tokio::test]
+async fn a_move_is_shown_first_and_then_made_by_one_confirmation() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let permit = test.task("event-permit").await;
+    let goal = test.task("goal").await;
+    for id in [permit, goal] {
+        olga.post(&format!("/events/1/tasks/{id}/state"), &[("state", "done")]).await;
+    }
+    let before = test.dump();
+    let preview = olga.get("/events/1/move?burn_on=2027-06-12&rain_on=2027-06-19").await;
+    assert_eq!(before, test.dump());
+    assert!(preview.says("Sat 12 Jun 2027 7 days later"));
+    assert!(preview.says("deadlines move by another number of days than the burn"));
+    assert_eq!(preview.attributes("input[name=redo]", "value"), [permit.to_string()]);
+    assert!(preview.text("table").contains("Apply for the burn permit"));
+
+    let move_it =
+        [("burn_on", "2027-06-12"), ("rain_on", "2027-06-19"), ("date_revision", "1"), ("redo", &permit.to_string())];
+    let answer = olga.post("/events/1/move", &move_it).await;
+    assert_eq!((answer.status, answer.location()), (303, "/events/1"));
+    let event = events::find(test.app.db.read(), 1).await.unwrap().unwrap();
+    assert_eq!(event.date_revision, 2);
+    assert_eq!(event.details.burn_on, time::macros::date!(2027 - 06 - 12));
+    assert_eq!(state(&test, permit).await, "to do");
+    assert_eq!(state(&test, goal).await, "done");
+    assert!(olga.get("/events/1/journal").await.says("Olga Wren moved the burn day of “Two Rooms, One Spark”"));
+}
+
+async fn state(test: &TestApp, id: i64) -> String {
+    test.tasks().await.into_iter().find(|task| task.id == id).unwrap().state.to_string()
+}
+
+#[tokio::test]
+async fn a_move_counts_only_what_is_ticked_to_be_done_again() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let permit = test.task("event-permit").await;
+    olga.post(&format!("/events/1/tasks/{permit}/state"), &[("state", "done")]).await;
+    let all = olga.get("/events/1/move?burn_on=2027-06-12").await;
+    let none = olga.get("/events/1/move?burn_on=2027-06-12&chosen=yes").await;
+    assert_eq!(all.attributes("input[name=redo][checked]", "value").len(), 1);
+    assert_eq!(none.attributes("input[name=redo][checked]", "value").len(), 0);
+    assert!(all.text("table").contains("special-event permit"));
+    assert!(!none.text("table").contains("special-event permit"));
+}
+
+#[tokio::test]
+async fn of_two_moves_the_second_is_told() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let to = |day: &'static str| [("burn_on", day), ("rain_on", ""), ("date_revision", "1")];
+    olga.post("/events/1/move", &to("2027-06-12")).await;
+    let second = olga.post("/events/1/move", &to("2027-06-19")).await;
+    assert_eq!(second.location(), "/events/1/move");
+    assert!(olga.get("/events/1/move").await.text("#said").contains("Somebody moved the burn day meanwhile"));
+    let event = events::find(test.app.db.read(), 1).await.unwrap().unwrap();
+    assert_eq!(event.date_revision, 2);
+}
+
+#[tokio::test]
+async fn a_move_to_nowhere_is_refused() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    for (burn_on, rain_on, field) in [
+        ("2027-06-05", "", "burn_on"),
+        ("never", "", "burn_on"),
+        ("1900-01-01", "", "burn_on"),
+        ("2027-06-12", "2027-06-12", "rain_on"),
+    ] {
+        let fields = [("burn_on", burn_on), ("rain_on", rain_on), ("date_revision", "1")];
+        let answer = olga.post("/events/1/move", &fields).await;
+        assert_eq!(answer.status, 422, "{burn_on}");
+        assert!(!answer.text(&format!("#{field}-mistake")).is_empty(), "{burn_on}");
+        let preview = olga.get(&format!("/events/1/move?burn_on={burn_on}&rain_on={rain_on}")).await;
+        assert_eq!(preview.status, 422);
+    }
+}

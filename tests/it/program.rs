@@ -1,0 +1,171 @@
+//! The program as it is started from a shell.
+
+use crate::support::{self, OFFICER};
+use burnday::accounts::Role;
+use std::fs::File;
+use std::io::{Read, Write};
+use std::net::{SocketAddr, TcpListener, TcpStream};
+use std::os::unix::fs::PermissionsExt;
+use std::path::Path;
+use std::process::{Child, Command, Output};
+use std::time::Duration;
+
+fn burnday(folder: &Path, words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_burnday")).args(words).arg("--data").arg(folder).output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+async fn store() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("data");
+    let app = support::open(&path, &[]).await;
+    support::set_up(&app).await;
+    app.db.close().await;
+    folder
+}
+
+#[tokio::test]
+async fn accounts_are_listed_reset_and_signed_out() {
+    let folder = store().await;
+    let data = folder.path().join("data");
+    let listed = burnday(&data, &["account", "list"]);
+    let line = text(&listed.stdout);
+    assert!(line.contains(OFFICER) && line.contains(Role::EducationOfficer.as_str()), "{line}");
+
+    let reset = text(&burnday(&data, &["account", "reset-password", "Olga@example.org"]).stdout);
+    let printed = reset.lines().find(|line| line.contains("/new-password/")).unwrap().trim().to_owned();
+    let app = support::open(&data, &[]).await;
+    app.clock.set(burnday::clock::Clock::System.now());
+    let mut olga = support::Browser::new(app.clone());
+    let path = printed.strip_prefix("http://127.0.0.1:8080").unwrap();
+    assert_eq!(olga.post(path, &[("password", "seven brisk otters")]).await.status, 303);
+    assert_eq!(olga.get("/events").await.status, 200);
+
+    // Beside a running program.
+    let ended = text(&burnday(&data, &["account", "end-sign-ins", OFFICER]).stdout);
+    assert!(ended.contains("1 sign-ins of"), "{ended}");
+    assert_eq!(olga.get("/events").await.status, 303);
+
+    let unknown = burnday(&data, &["account", "reset-password", "nobody@example.org"]);
+    assert!(!unknown.status.success());
+    assert!(text(&unknown.stderr).contains("no account with the mail address"));
+}
+
+#[tokio::test]
+async fn check_finds_what_is_wrong() {
+    let folder = store().await;
+    let data = folder.path().join("data");
+    let well = burnday(&data, &["check"]);
+    assert!(well.status.success(), "{}", text(&well.stderr));
+    assert!(text(&well.stdout).contains("All is well"));
+
+    std::fs::set_permissions(&data, std::fs::Permissions::from_mode(0o755)).unwrap();
+    let open = burnday(&data, &["check"]);
+    assert!(!open.status.success());
+    assert!(text(&open.stdout).contains("can be read by others (mode 755)"));
+    std::fs::set_permissions(&data, std::fs::Permissions::from_mode(0o700)).unwrap();
+
+    let orphan =
+        "pragma foreign_keys = off; insert into task_note (task_id, account_id, at, text) values (9, 9, 0, 'x')";
+    assert!(Command::new("sqlite3").arg(data.join("burnday.db")).arg(orphan).status().unwrap().success());
+    let broken = burnday(&data, &["check"]);
+    assert!(!broken.status.success());
+    assert!(text(&broken.stdout).contains("refer to rows that are gone"));
+
+    let exposed = burnday(&data, &["check", "--listen", "0.0.0.0:8080"]);
+    assert!(text(&exposed.stdout).contains("without https"));
+    let nothing = burnday(&folder.path().join("none"), &["check"]);
+    assert!(!nothing.status.success());
+}
+
+#[test]
+fn help_tells_a_stranger_what_to_do() {
+    let help = Command::new(env!("CARGO_BIN_EXE_burnday")).arg("--help").output().unwrap();
+    let help = text(&help.stdout);
+    for words in ["side-by-side live burn", "demo", "account", "check", "BURNDAY_BASE_URL", "_FILE", "--data"] {
+        assert!(help.contains(words), "{words}");
+    }
+    let wrong = Command::new(env!("CARGO_BIN_EXE_burnday")).args(["--base-url", "nonsense"]).output().unwrap();
+    assert!(text(&wrong.stderr).contains("http:// or https://"));
+}
+
+/// The program, serving; killed when it goes out of scope.
+struct Serving {
+    child: Child,
+    address: SocketAddr,
+}
+
+impl Drop for Serving {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn serve(folder: &Path, log: &Path) -> Serving {
+    let address = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
+    let child = Command::new(env!("CARGO_BIN_EXE_burnday"))
+        .args(["--listen", &address.to_string(), "--log", "trace", "--data"])
+        .arg(folder)
+        .stdout(File::create(log.with_extension("out")).unwrap())
+        .stderr(File::create(log).unwrap())
+        .spawn()
+        .unwrap();
+    let serving = Serving { child, address };
+    for _ in 0..400 {
+        if std::fs::read_to_string(log.with_extension("out")).unwrap().contains("Stop with Ctrl+C") {
+            return serving;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    panic!("the program did not start: {}", std::fs::read_to_string(log).unwrap());
+}
+
+fn ask(address: SocketAddr, request: &str) -> String {
+    let mut stream = TcpStream::connect(address).unwrap();
+    stream.write_all(request.as_bytes()).unwrap();
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).unwrap();
+    answer
+}
+
+#[test]
+fn a_first_start_prints_a_link_that_no_log_holds_and_a_stop_is_clean() {
+    let folder = tempfile::tempdir().unwrap();
+    let (data, log) = (folder.path().join("data"), folder.path().join("log"));
+    let mut serving = serve(&data, &log);
+    let address = serving.address;
+    let printed = std::fs::read_to_string(log.with_extension("out")).unwrap();
+    let link = printed.lines().find(|line| line.contains("/set-up/")).unwrap().trim();
+    let path = link.strip_prefix(&format!("http://{address}")).unwrap();
+    let secret = path.rsplit('/').next().unwrap();
+    let page = ask(address, &format!("GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n"));
+    assert!(page.starts_with("HTTP/1.1 200") && page.contains("Set up Burnday"), "{page}");
+
+    let body = "department=Alder+Bend&zone=America%2FChicago&name=Olga&mail=olga%40example.org\
+                &password=four+quiet+grey+herons";
+    let post = format!(
+        "POST {path} HTTP/1.1\r\nHost: {address}\r\nSec-Fetch-Site: same-origin\r\nConnection: close\r\n\
+         Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
+        body.len()
+    );
+    let answer = ask(address, &post);
+    assert!(answer.starts_with("HTTP/1.1 303"), "{answer}");
+    let cookie = answer.split("burnday=").nth(1).unwrap().split(';').next().unwrap().to_owned();
+
+    let second = burnday(&data, &["--listen", "127.0.0.1:0"]);
+    assert!(!second.status.success());
+    assert!(text(&second.stderr).contains("another Burnday already runs"), "{}", text(&second.stderr));
+
+    let pid = serving.child.id().to_string();
+    assert!(Command::new("kill").args(["-TERM", &pid]).status().unwrap().success());
+    assert!(serving.child.wait().unwrap().success(), "a stop asked for is no failure");
+    let logged = std::fs::read_to_string(&log).unwrap();
+    assert!(logged.contains("/set-up/{secret}") && logged.contains("stopping"), "{logged}");
+    for private in [secret, &cookie, "olga@example.org", "herons"] {
+        assert!(!logged.contains(private), "the log holds {private}");
+    }
+}

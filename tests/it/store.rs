@@ -1,0 +1,133 @@
+//! The store itself: one writer, many readers, one process.
+
+use crate::support::{self, TestApp};
+use burnday::db::{Db, FILE};
+use burnday::error::Error;
+use burnday::people;
+use std::os::unix::fs::PermissionsExt;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::Duration;
+
+async fn add(db: &Db, name: String) -> Result<i64, Error> {
+    db.write(move |tx| Box::pin(async move { people::named(tx, &name, support::NOW).await })).await
+}
+
+async fn names(db: &Db) -> Vec<String> {
+    people::list(db.read()).await.unwrap().into_iter().map(|person| person.name).collect()
+}
+
+#[tokio::test]
+async fn a_failed_write_undoes_itself_and_no_other() {
+    let test = TestApp::empty().await;
+    let db = test.app.db.clone();
+    let mut writes = tokio::task::JoinSet::new();
+    for n in 0..200 {
+        let db = db.clone();
+        writes.spawn(async move {
+            db.write(move |tx| {
+                Box::pin(async move {
+                    people::named(tx, &format!("Person {n:03}"), support::NOW).await?;
+                    match n % 4 {
+                        0 => Err(Error::NotFound),
+                        1 if n % 8 == 1 => panic!("a write may be wrong"),
+                        _ => Ok(()),
+                    }
+                })
+            })
+            .await
+            .is_ok()
+        });
+    }
+    let kept = writes.join_all().await.into_iter().filter(|kept| *kept).count();
+    assert_eq!(kept, 125);
+    assert_eq!(names(&db).await.len(), 125);
+    assert!(add(&db, "After".to_owned()).await.is_ok(), "the writer lives on");
+}
+
+#[tokio::test]
+async fn who_hangs_up_harms_nobody() {
+    let test = TestApp::empty().await;
+    let db = test.app.db.clone();
+    let answered = Arc::new(AtomicUsize::new(0));
+    let mut callers = tokio::task::JoinSet::new();
+    for n in 0..2_000_u64 {
+        let (db, answered) = (db.clone(), Arc::clone(&answered));
+        callers.spawn(async move {
+            let wait = Duration::from_micros(n % 120 * 25);
+            if let Ok(added) = tokio::time::timeout(wait, add(&db, format!("Person {n}"))).await {
+                added.unwrap();
+                answered.fetch_add(1, Ordering::SeqCst);
+            }
+        });
+    }
+    callers.join_all().await;
+    add(&db, "The last".to_owned()).await.unwrap();
+    let stored = names(&db).await.len();
+    assert!(stored > answered.load(Ordering::SeqCst), "{stored} stored");
+    assert_eq!(db.check().await.unwrap(), Vec::<String>::new());
+}
+
+#[tokio::test]
+async fn a_reader_can_not_write() {
+    let test = TestApp::empty().await;
+    #[expect(clippy::disallowed_methods, reason = "an unchecked write is what is tried")]
+    let tried = sqlx::query("delete from person").execute(test.app.db.read()).await;
+    assert!(tried.unwrap_err().to_string().contains("readonly"));
+}
+
+#[tokio::test]
+async fn the_folder_is_private_and_taken_by_one_process() {
+    let test = TestApp::planned().await;
+    let folder = test.folder.path().join("inner");
+    let db = Db::open(&folder).await.unwrap();
+    add(&db, "Somebody".to_owned()).await.unwrap();
+    let mode = |path: &std::path::Path| std::fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(&folder), 0o700);
+    for file in std::fs::read_dir(&folder).unwrap() {
+        let path = file.unwrap().path();
+        assert_eq!(mode(&path), 0o600, "{}", path.display());
+    }
+    let second = Db::open(&folder).await.err().unwrap().to_string();
+    assert!(second.contains("another Burnday already runs"), "{second}");
+    db.close().await;
+    drop(db);
+    assert!(Db::open(&folder).await.is_ok());
+}
+
+#[tokio::test]
+async fn a_newer_store_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let db = Db::open(folder.path()).await.unwrap();
+    db.close().await;
+    drop(db);
+    let path = folder.path().join(FILE);
+    let newer = "insert into _sqlx_migrations (version, description, success, checksum, execution_time) \
+                 values (9999, 'later', 1, x'00', 0)";
+    let shell = std::process::Command::new("sqlite3").arg(&path).arg(newer).status().unwrap();
+    assert!(shell.success());
+    let refused = Db::open(folder.path()).await.err().unwrap().to_string();
+    assert!(refused.contains("newer version of Burnday (schema 9999"), "{refused}");
+}
+
+#[tokio::test]
+async fn the_settings_of_the_store_are_what_the_promise_needs() {
+    let test = TestApp::empty().await;
+    let pragma = |name: &'static str| {
+        let db = test.app.db.clone();
+        async move {
+            db.write(move |tx| {
+                Box::pin(async move {
+                    let sql = sqlx::AssertSqlSafe(format!("pragma {name}"));
+                    #[expect(clippy::disallowed_methods, reason = "a pragma has no columns to check")]
+                    let value: i64 = sqlx::query_scalar(sql).fetch_one(tx).await?;
+                    Ok(value)
+                })
+            })
+            .await
+            .unwrap()
+        }
+    };
+    assert_eq!(pragma("synchronous").await, 2, "FULL");
+    assert_eq!(pragma("foreign_keys").await, 1);
+}

@@ -1,0 +1,175 @@
+use axum::body::Body;
+use axum::extract::ConnectInfo;
+use axum::http::{HeaderMap, Method, Request, header};
+use burnday::server;
+use burnday::state::App;
+use http_body_util::BodyExt;
+use scraper::{Html, Selector};
+use std::collections::BTreeMap;
+use std::net::SocketAddr;
+use tower::ServiceExt;
+
+/// Keeps cookies, and follows nothing by itself.
+pub struct Browser {
+    app: App,
+    pub cookies: BTreeMap<String, String>,
+    pub address: SocketAddr,
+}
+
+/// What came back.
+pub struct Answer {
+    pub status: u16,
+    pub headers: HeaderMap,
+    pub body: String,
+}
+
+impl Browser {
+    pub fn new(app: App) -> Self {
+        Self { app, cookies: BTreeMap::new(), address: "192.0.2.7:4000".parse().unwrap() }
+    }
+
+    pub async fn get(&mut self, path: &str) -> Answer {
+        self.send(Request::get(path).body(Body::empty()).unwrap()).await
+    }
+
+    /// Sends a form as the pages of this site do.
+    pub async fn post(&mut self, path: &str, fields: &[(&str, &str)]) -> Answer {
+        self.post_body(path, &encode(fields)).await
+    }
+
+    pub async fn submit(&mut self, path: &str, form: &Filled) -> Answer {
+        self.post_body(path, &form.body()).await
+    }
+
+    pub async fn post_body(&mut self, path: &str, body: &str) -> Answer {
+        let request = Request::post(path)
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header("sec-fetch-site", "same-origin")
+            .body(Body::from(body.to_owned()));
+        self.send(request.unwrap()).await
+    }
+
+    pub async fn send(&mut self, mut request: Request<Body>) -> Answer {
+        let cookies: Vec<String> = self.cookies.iter().map(|(name, value)| format!("{name}={value}")).collect();
+        if !cookies.is_empty() {
+            request.headers_mut().insert(header::COOKIE, cookies.join("; ").parse().unwrap());
+        }
+        request.headers_mut().entry(header::HOST).or_insert("127.0.0.1:8080".parse().unwrap());
+        request.extensions_mut().insert(ConnectInfo(self.address));
+        let head = request.method() == Method::HEAD;
+        let response = server::router(self.app.clone()).oneshot(request).await.unwrap();
+        for cookie in response.headers().get_all(header::SET_COOKIE) {
+            let (name, rest) = cookie.to_str().unwrap().split_once('=').unwrap();
+            let value = rest.split(';').next().unwrap();
+            if rest.contains("Max-Age=0") {
+                self.cookies.remove(name);
+            } else {
+                self.cookies.insert(name.to_owned(), value.to_owned());
+            }
+        }
+        let (parts, body) = response.into_parts();
+        let body = body.collect().await.unwrap().to_bytes();
+        assert!(!head || body.is_empty());
+        let status = parts.status.as_u16();
+        let body = String::from_utf8(body.to_vec()).unwrap();
+        Answer { status, headers: parts.headers, body }
+    }
+}
+
+pub fn encode(fields: &[(&str, &str)]) -> String {
+    let pairs = fields.iter().map(|(name, value)| format!("{}={}", escape(name), escape(value)));
+    pairs.collect::<Vec<_>>().join("&")
+}
+
+fn escape(text: &str) -> String {
+    burnday::web::page::query_escape(text)
+}
+
+impl Answer {
+    pub fn header(&self, name: &str) -> &str {
+        self.headers.get(name).map_or("", |value| value.to_str().unwrap())
+    }
+
+    /// Where it sends the browser.
+    pub fn location(&self) -> &str {
+        self.header("location")
+    }
+
+    /// The text of each element that fits.
+    pub fn all(&self, selector: &str) -> Vec<String> {
+        let page = Html::parse_document(&self.body);
+        let text = |element: scraper::ElementRef<'_>| {
+            element.text().collect::<String>().split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        page.select(&Selector::parse(selector).unwrap()).map(text).collect()
+    }
+
+    /// The text of the first element that fits; empty without one.
+    pub fn text(&self, selector: &str) -> String {
+        self.all(selector).into_iter().next().unwrap_or_default()
+    }
+
+    /// An attribute of each element that fits.
+    pub fn attributes(&self, selector: &str, attribute: &str) -> Vec<String> {
+        let page = Html::parse_document(&self.body);
+        let selector = Selector::parse(selector).unwrap();
+        page.select(&selector).filter_map(|element| element.attr(attribute).map(str::to_owned)).collect()
+    }
+
+    /// What a form field holds.
+    pub fn value(&self, name: &str) -> String {
+        self.attributes(&format!("input[name={name}]"), "value").into_iter().next().unwrap_or_default()
+    }
+
+    /// What the page's form holds, as a browser would send it.
+    pub fn form(&self) -> Filled {
+        let page = Html::parse_document(&self.body);
+        let select = |selector| Selector::parse(selector).unwrap();
+        let form = page.select(&select("main form.stack[method=post]")).next().unwrap();
+        let mut fields = Vec::new();
+        for field in form.select(&select("input[name], select[name], textarea[name]")) {
+            let name = field.attr("name").unwrap().to_owned();
+            let value = match field.value().name() {
+                "textarea" => field.text().collect::<String>().trim_start_matches('\n').to_owned(),
+                "select" => {
+                    let chosen = field.select(&select("option[selected]")).next();
+                    let chosen = chosen.or_else(|| field.select(&select("option")).next()).unwrap();
+                    chosen.attr("value").map_or_else(|| chosen.text().collect(), str::to_owned)
+                }
+                _ => field.attr("value").unwrap_or_default().to_owned(),
+            };
+            let left_out = field.attr("type") == Some("checkbox") && field.attr("checked").is_none();
+            if !left_out {
+                fields.push((name, value));
+            }
+        }
+        Filled(fields)
+    }
+
+    pub fn says(&self, words: &str) -> bool {
+        self.text("body").contains(words)
+    }
+}
+
+/// A form filled in.
+#[derive(Debug, Clone)]
+pub struct Filled(Vec<(String, String)>);
+
+impl Filled {
+    /// Types something else into a field.
+    pub fn with(mut self, name: &str, value: &str) -> Self {
+        self.0.retain(|(field, _)| field != name);
+        self.and(name, value)
+    }
+
+    /// Sends a field besides.
+    pub fn and(mut self, name: &str, value: &str) -> Self {
+        self.0.push((name.to_owned(), value.to_owned()));
+        self
+    }
+
+    pub fn body(&self) -> String {
+        let fields: Vec<(&str, &str)> = self.0.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+        encode(&fields)
+    }
+}

@@ -1,0 +1,190 @@
+//! A whole app on a temporary folder with a clock that stands still, and
+//! browsers for the people in it.
+
+mod browser;
+pub mod routes;
+
+pub use browser::{Answer, Browser, Filled};
+
+use argon2::Argon2;
+use argon2::password_hash::PasswordHasher;
+use burnday::accounts::{self, Department, Purpose, Role};
+use burnday::clock::Clock;
+use burnday::config::{Cli, Config};
+use burnday::countdown;
+use burnday::db::Db;
+use burnday::db::journal::Actor;
+use burnday::events::{self, Details, Format, Weekdays};
+use burnday::state::App;
+use burnday::zone::Zone;
+use clap::Parser;
+use std::path::Path;
+use std::sync::LazyLock;
+use tempfile::TempDir;
+use time::macros::{date, datetime, time};
+use time::{Date, OffsetDateTime, Weekday};
+
+/// Wed 25 Nov 2026, 09:00 in Chicago.
+pub const NOW: OffsetDateTime = datetime!(2026-11-25 15:00 UTC);
+/// Far enough for the usual plan.
+pub const BURN_ON: Date = date!(2027 - 06 - 05);
+pub const OFFICER: &str = "olga@example.org";
+pub const PASSWORD: &str = "four quiet grey herons";
+/// The hash of that password, made once: hashing is slow on purpose.
+static HASH: LazyLock<String> =
+    LazyLock::new(|| Argon2::default().hash_password(PASSWORD.as_bytes()).unwrap().to_string());
+
+pub struct TestApp {
+    pub app: App,
+    pub folder: TempDir,
+}
+
+impl TestApp {
+    /// Not set up yet.
+    pub async fn empty() -> Self {
+        Self::with(&[]).await
+    }
+
+    pub async fn with(flags: &[&str]) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let app = open(folder.path(), flags).await;
+        Self { app, folder }
+    }
+
+    /// Set up with Olga, the education officer.
+    pub async fn set_up() -> Self {
+        let test = Self::empty().await;
+        set_up(&test.app).await;
+        test
+    }
+
+    /// Set up, with an event of 91 tasks, whose number is 1.
+    pub async fn planned() -> Self {
+        let test = Self::set_up().await;
+        plan(&test.app).await;
+        test
+    }
+
+    /// A browser of nobody.
+    pub fn stranger(&self) -> Browser {
+        Browser::new(self.app.clone())
+    }
+
+    /// A browser in which Olga is signed in.
+    pub async fn olga(&self) -> Browser {
+        self.enter(OFFICER).await
+    }
+
+    /// A browser in which somebody with that role is signed in, who gets an
+    /// account if there is none.
+    pub async fn somebody(&self, role: Role) -> Browser {
+        let mail = format!("{}@example.org", role.as_str().replace(' ', "-"));
+        let name = format!("Somebody, {role}");
+        let invited = mail.clone();
+        let known = accounts::find_by_mail(self.app.db.read(), &mail).await.unwrap();
+        if known.is_none() {
+            self.app
+                .db
+                .write(move |tx| {
+                    Box::pin(async move { accounts::invite(tx, Actor::System, &name, &invited, role, NOW).await })
+                })
+                .await
+                .unwrap()
+                .unwrap();
+        }
+        self.enter(&mail).await
+    }
+
+    async fn enter(&self, mail: &str) -> Browser {
+        let link = self.link(mail, Purpose::Demo).await;
+        let mut browser = self.stranger();
+        assert_eq!(browser.post(&link, &[]).await.status, 303);
+        browser
+    }
+
+    /// The path of a new link for an account.
+    pub async fn link(&self, mail: &str, purpose: Purpose) -> String {
+        let account = accounts::find_by_mail(self.app.db.read(), mail).await.unwrap().unwrap();
+        let now = self.app.clock.now();
+        let made = self.app.db.write(move |tx| {
+            Box::pin(async move { accounts::make_link(tx, Actor::System, &account, purpose, now).await })
+        });
+        format!("{}/{}", purpose.path(), made.await.unwrap().reveal())
+    }
+
+    pub fn at(&self, now: OffsetDateTime) {
+        self.app.clock.set(now);
+    }
+
+    /// The number of the template's task with that key.
+    pub async fn task(&self, key: &str) -> i64 {
+        self.tasks().await.into_iter().find(|task| task.key.as_deref() == Some(key)).unwrap().id
+    }
+
+    pub async fn tasks(&self) -> Vec<countdown::Task> {
+        self.app.db.write(|tx| Box::pin(countdown::tasks_in(tx, 1))).await.unwrap()
+    }
+
+    /// Everything in the store, as text.
+    pub fn dump(&self) -> String {
+        dump(&self.folder.path().join(burnday::db::FILE))
+    }
+}
+
+/// The rows of every table, as text, read beside the app.
+pub fn dump(path: &Path) -> String {
+    let shell = std::process::Command::new("sqlite3").arg("-readonly").arg(path).arg(".dump").output().unwrap();
+    assert!(shell.status.success(), "{}", String::from_utf8_lossy(&shell.stderr));
+    String::from_utf8(shell.stdout).unwrap()
+}
+
+pub fn config(folder: &Path, flags: &[&str]) -> Config {
+    let mut words = vec!["burnday", "--data", folder.to_str().unwrap()];
+    words.extend(flags);
+    Cli::parse_from(words).config
+}
+
+pub async fn open(folder: &Path, flags: &[&str]) -> App {
+    let db = Db::open(folder).await.unwrap();
+    App::new(db, Clock::standing_at(NOW), config(folder, flags))
+}
+
+pub async fn set_up(app: &App) {
+    let department = Department {
+        name: "Alder Bend Fire District".to_owned(),
+        zone: "America/Chicago".to_owned(),
+        phone: "555-0117".to_owned(),
+        version: 1,
+    };
+    app.db
+        .write(move |tx| {
+            Box::pin(async move { accounts::set_up(tx, &department, "Olga Wren", OFFICER, &HASH, NOW).await })
+        })
+        .await
+        .unwrap()
+        .unwrap();
+}
+
+pub async fn plan(app: &App) -> i64 {
+    let details = Details {
+        name: "Two Rooms, One Spark".to_owned(),
+        site: "Alder Bend fairground, east lot".to_owned(),
+        zone: Zone::named("America/Chicago").unwrap(),
+        burn_on: BURN_ON,
+        burn_time: time!(10:00),
+        rain_on: Some(date!(2027 - 06 - 12)),
+        format: Format::OneAtATime,
+        audience: Some(300),
+        weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+    };
+    app.db
+        .write(move |tx| {
+            Box::pin(async move {
+                let id = events::create(tx, Actor::Account(1), &details, NOW).await?;
+                countdown::add_template(tx, Actor::Account(1), id, NOW).await?;
+                Ok(id)
+            })
+        })
+        .await
+        .unwrap()
+}

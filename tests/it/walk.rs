@@ -1,0 +1,182 @@
+//! Every route, taken from the source.
+
+use crate::support::routes::{Route, all};
+use crate::support::{Browser, TestApp};
+use axum::body::Body;
+use axum::http::Request;
+use burnday::accounts::Role;
+
+/// Routes that a stranger may use. Everything else needs somebody signed in.
+const PUBLIC: [&str; 8] = [
+    "/sign-in",
+    "/sign-out",
+    "/set-up/{secret}",
+    "/invitation/{secret}",
+    "/new-password/{secret}",
+    "/enter/{secret}",
+    "/health",
+    "/static/{build}/{*name}",
+];
+
+/// Routes by who may use them besides the education officer.
+const EVERYBODY: [&str; 13] = [
+    "/",
+    "/events",
+    "/events/{id}",
+    "/events/{id}/tasks",
+    "/events/{id}/tasks/{task}",
+    "/events/{id}/lists",
+    "/events/{id}/wall",
+    "/events/{id}/journal",
+    "/journal",
+    "/settings",
+    "/you",
+    "/you/password",
+    "/you/sign-out-everywhere",
+];
+const WORKERS: [&str; 2] = ["/events/{id}/tasks/{task}/state", "/events/{id}/tasks/{task}/notes"];
+/// Everybody reads it, the education officer changes it.
+const READ_BY_ALL: [&str; 1] = ["/settings/closed-days"];
+
+fn is_in(list: &[&str], route: &Route) -> bool {
+    list.contains(&route.path.as_str())
+}
+
+#[test]
+fn the_public_routes_are_these() {
+    let routes = all();
+    for path in PUBLIC.iter().chain(&EVERYBODY).chain(&WORKERS).chain(&READ_BY_ALL) {
+        assert!(routes.iter().any(|route| route.path == *path), "{path} is no route any more");
+    }
+}
+
+#[tokio::test]
+async fn a_stranger_is_sent_to_sign_in_from_every_other_route() {
+    let test = TestApp::planned().await;
+    let task = test.task("burn-permit").await;
+    let before = test.dump();
+    for route in all().iter().filter(|route| !is_in(&PUBLIC, route)) {
+        let path = route.at(1, task);
+        if route.gets {
+            let answer = test.stranger().get(&path).await;
+            assert_eq!(answer.status, 303, "GET {path}");
+            assert!(answer.location().starts_with("/sign-in?next="), "GET {path}");
+        }
+        if route.posts {
+            let answer = test.stranger().post(&path, &[("state", "done")]).await;
+            assert_eq!(answer.status, 303, "POST {path}");
+            assert!(answer.location().starts_with("/sign-in"), "POST {path}");
+        }
+    }
+    assert_eq!(before, test.dump());
+}
+
+#[tokio::test]
+async fn each_role_gets_what_its_routes_say() {
+    let test = TestApp::planned().await;
+    let task = test.task("burn-permit").await;
+    let mut olga = test.olga().await;
+    let mut reader = test.somebody(Role::Reader).await;
+    let mut timekeeper = test.somebody(Role::Timekeeper).await;
+    for route in all().iter().filter(|route| !is_in(&PUBLIC, route)) {
+        let path = route.at(1, task);
+        let everybody = is_in(&EVERYBODY, route);
+        if route.gets {
+            let right = if route.path == "/" { 303 } else { 200 };
+            assert_eq!(olga.get(&path).await.status, right, "GET {path} as education officer");
+            let others = if everybody || is_in(&READ_BY_ALL, route) { right } else { 403 };
+            assert_eq!(reader.get(&path).await.status, others, "GET {path} as reader");
+            assert_eq!(timekeeper.get(&path).await.status, others, "GET {path} as timekeeper");
+        }
+        if route.posts && !everybody {
+            assert_eq!(reader.post(&path, &[]).await.status, 403, "POST {path} as reader");
+            if !is_in(&WORKERS, route) {
+                assert_eq!(timekeeper.post(&path, &[]).await.status, 403, "POST {path} as timekeeper");
+            }
+        }
+    }
+}
+
+#[tokio::test]
+async fn what_is_not_there_is_not_found() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let task = test.task("burn-permit").await;
+    for route in all().iter().filter(|route| route.path.contains("{id}")) {
+        let gone = route.at(99, task).replace("/accounts/1", "/accounts/99");
+        if route.gets {
+            assert_eq!(olga.get(&gone).await.status, 404, "GET {gone}");
+        }
+        if route.posts {
+            assert_eq!(olga.post(&gone, &[]).await.status, 404, "POST {gone}");
+        }
+        if route.path.contains("{task}") {
+            let gone = route.at(1, 9_999);
+            let answer = if route.gets { olga.get(&gone).await } else { olga.post(&gone, &[]).await };
+            assert_eq!(answer.status, 404, "{gone}");
+        }
+    }
+    let lost = olga.get("/no/such/page").await;
+    assert_eq!(lost.status, 404);
+    assert!(lost.says("start again from the countdown"));
+    assert_eq!(olga.get("/events/x").await.status, 400);
+    assert_eq!(olga.post("/events/1/wall", &[]).await.status, 405);
+}
+
+fn foreign(path: &str, headers: &[(&str, &str)]) -> Request<Body> {
+    let mut request = Request::post(path)
+        .header("content-type", "application/x-www-form-urlencoded")
+        .body(Body::from("state=done&mail=a%40example.org"))
+        .unwrap();
+    for (name, value) in headers {
+        request
+            .headers_mut()
+            .insert(axum::http::HeaderName::from_bytes(name.as_bytes()).unwrap(), value.parse().unwrap());
+    }
+    request
+}
+
+#[tokio::test]
+async fn a_post_from_another_site_is_refused_on_every_route() {
+    let test = TestApp::planned().await;
+    let task = test.task("burn-permit").await;
+    let mut olga = test.olga().await;
+    let before = test.dump();
+    let elsewhere: [&[(&str, &str)]; 5] = [
+        &[("sec-fetch-site", "cross-site"), ("origin", "https://evil.example.org")],
+        &[("sec-fetch-site", "same-site")],
+        &[("origin", "https://evil.example.org")],
+        &[("origin", "null")],
+        &[],
+    ];
+    for route in all().iter().filter(|route| route.posts) {
+        for headers in elsewhere {
+            let path = route.at(1, task);
+            let answer = olga.send(foreign(&path, headers)).await;
+            assert_eq!(answer.status, 403, "POST {path} with {headers:?}");
+            assert!(answer.says("Nothing was changed"), "POST {path}");
+        }
+    }
+    assert_eq!(before, test.dump());
+}
+
+#[tokio::test]
+async fn reading_changes_nothing() {
+    let test = TestApp::planned().await;
+    let task = test.task("burn-permit").await;
+    let mut olga = test.olga().await;
+    let before = test.dump();
+    for route in all().iter().filter(|route| route.gets) {
+        let path = route.at(1, task);
+        for _ in 0..2 {
+            olga.get(&path).await;
+        }
+        head(&mut olga, &path).await;
+    }
+    assert_eq!(before, test.dump());
+}
+
+async fn head(browser: &mut Browser, path: &str) {
+    let answer = browser.send(Request::head(path).body(Body::empty()).unwrap()).await;
+    assert!(answer.status < 500, "HEAD {path}");
+}
