@@ -9,6 +9,7 @@ use crate::error::Error;
 use crate::state::App;
 use crate::{demo, server};
 use anyhow::{Context, anyhow, bail};
+use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 use tokio::net::TcpListener;
@@ -34,6 +35,7 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
     let filter = format!("{},tower_http=info,hyper=info", config.log);
     let filter = EnvFilter::try_new(filter).with_context(|| format!("read the log filter {:?}", config.log))?;
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    let log = log.with_ansi(std::io::stderr().is_terminal());
     if config.log_json {
         log.json().init();
     } else {
@@ -177,7 +179,9 @@ async fn check(config: &Config) -> anyhow::Result<()> {
     let db = Db::open_beside(&config.data).await?;
     let problems = db.check().await.map_err(cause);
     db.close().await;
-    wrong.extend(problems?);
+    let problems = problems?;
+    println!("store         {} of its checks failed", problems.len());
+    wrong.extend(problems);
     for what in &wrong {
         println!("WRONG         {what}");
     }

@@ -92,7 +92,7 @@ impl Config {
     /// end.
     #[must_use]
     pub fn base_url(&self) -> String {
-        self.base_url.clone().unwrap_or_else(|| format!("http://{}", self.listen))
+        self.base_url.clone().filter(|url| !url.is_empty()).unwrap_or_else(|| format!("http://{}", self.listen))
     }
 
     /// Do people reach the app by https?
@@ -138,6 +138,8 @@ fn base_url(text: &str) -> Result<String, String> {
     let text = text.trim_end_matches('/');
     let host = text.strip_prefix("https://").or_else(|| text.strip_prefix("http://"));
     match host {
+        // A setting left empty is none.
+        None if text.is_empty() => Ok(String::new()),
         Some(host) if !host.is_empty() && !host.contains(['/', '?', '#', '@', ' ']) => Ok(text.to_lowercase()),
         _ => Err("give http:// or https:// and a host name, without a path".to_owned()),
     }

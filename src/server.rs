@@ -93,7 +93,7 @@ fn span(request: &Request<Body>) -> Span {
 fn log<B>(response: &Response<B>, took: Duration, _: &Span) {
     let status = response.status().as_u16();
     let ms = u64::try_from(took.as_millis()).unwrap_or(u64::MAX);
-    if status >= 500 {
+    if status == 500 {
         tracing::error!(status, ms, "answered");
     } else {
         tracing::debug!(status, ms, "answered");

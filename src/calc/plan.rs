@@ -311,15 +311,21 @@ fn a_loop(graph: &DiGraph<(), (), u32>) -> Vec<usize> {
         .into_iter()
         .find(|part| part.len() > 1 || graph.contains_edge(part[0], part[0]))
         .expect("a graph without a topological order has a ring");
+    let mut in_ring = vec![false; graph.node_count()];
+    for node in &ring {
+        in_ring[node.index()] = true;
+    }
     // Inside a strongly connected part every walk comes back to where it was.
-    let mut walk = vec![ring[0]];
+    let mut seen_at = vec![None; graph.node_count()];
+    let mut walk = Vec::new();
+    let mut next = ring[0];
     loop {
-        let last = walk[walk.len() - 1];
-        let next = graph.neighbors(last).find(|n| ring.contains(n)).expect("a ring goes on");
-        if let Some(start) = walk.iter().position(|seen| *seen == next) {
-            return walk[start..].iter().map(|node| node.index()).collect();
+        if let Some(start) = seen_at[next.index()] {
+            return walk.split_off(start);
         }
-        walk.push(next);
+        seen_at[next.index()] = Some(walk.len());
+        walk.push(next.index());
+        next = graph.neighbors(next).find(|node| in_ring[node.index()]).expect("a ring goes on");
     }
 }
 

@@ -3,7 +3,7 @@
 use super::{Outlook, store, template};
 use crate::accounts::Officer;
 use crate::calc::calendar::{Basis, Calendar};
-use crate::calc::plan::{self, Lead, Link, Moved, Plan, Progress};
+use crate::calc::plan::{self, Earliest, Lead, Link, Moved, Plan, Progress};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event, EventForm, Moving, Refused};
 use crate::settings;
@@ -99,6 +99,10 @@ fn new_page(
 fn earliest(calendar: &Calendar, today: Date, allowed: &[time::Weekday]) -> EarliestSays {
     let found = fresh_plan().earliest(calendar, today, allowed);
     let title = |task: usize| template::tasks()[task].title.as_str();
+    earliest_says(&found, title, today, "If you start today with the usual tasks and waits")
+}
+
+fn earliest_says<'a>(found: &Earliest, title: impl Fn(usize) -> &'a str, today: Date, condition: &str) -> EarliestSays {
     let why = found.binding.map_or_else(String::new, |binding| {
         let kept = words::days(binding.days.unsigned_abs(), Basis::Calendar);
         let buys = match binding.buys {
@@ -109,7 +113,7 @@ fn earliest(calendar: &Calendar, today: Date, allowed: &[time::Weekday]) -> Earl
     });
     EarliestSays {
         sentence: format!(
-            "If you start today with the usual tasks and waits, the earliest burn day is {}, {} from now.",
+            "{condition}, the earliest burn day is {}, {} from now.",
             words::day(found.on),
             words::days(u32::try_from((found.on - today).whole_days()).unwrap_or(0), Basis::Calendar)
         ),
@@ -177,6 +181,7 @@ struct MovePage {
     rain_day: String,
     form: MoveForm,
     mistakes: Mistakes,
+    earliest: EarliestSays,
     preview: Option<Preview>,
 }
 
@@ -228,27 +233,40 @@ async fn move_page(
     let now = app.clock.now();
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Move the burn day");
+    let outlook = Outlook::load(&app, &event, now).await?;
     if form.burn_on.is_empty() {
         form.burn_on = words::iso(event.details.rain_on.unwrap_or(event.details.burn_on));
-        return show(&move_view(page, &event, form, Mistakes::default(), None));
+        return show(&move_view(page, &event, &outlook, form, Mistakes::default(), None));
     }
     match read_move(&form, &event) {
         Ok(to) => {
-            let outlook = Outlook::load(&app, &event, now).await?;
             let preview = preview(&outlook, &event, to.burn_on, &form);
-            show(&move_view(page, &event, form, Mistakes::default(), Some(preview)))
+            show(&move_view(page, &event, &outlook, form, Mistakes::default(), Some(preview)))
         }
-        Err(mistakes) => show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, form, mistakes, None)),
+        Err(mistakes) => {
+            show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, &outlook, form, mistakes, None))
+        }
     }
 }
 
-fn move_view(page: Page, event: &Event, form: MoveForm, mistakes: Mistakes, preview: Option<Preview>) -> MovePage {
+fn move_view(
+    page: Page,
+    event: &Event,
+    outlook: &Outlook,
+    form: MoveForm,
+    mistakes: Mistakes,
+    preview: Option<Preview>,
+) -> MovePage {
+    let found = outlook.plan.earliest(&outlook.calendar, outlook.today, &event.details.weekdays.days());
+    let title = |task: usize| outlook.tasks[task].draft.title.as_str();
+    let condition = "With what is done and waited for today";
     MovePage {
         page,
         event_id: event.id,
         date_revision: event.date_revision,
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        earliest: earliest_says(&found, title, outlook.today, condition),
         form,
         mistakes,
         preview,
@@ -352,7 +370,8 @@ async fn move_burn_day(
         Ok(to) => to,
         Err(mistakes) => {
             let page = events::page(&app, &visit, Some(&event), now).await?.titled("Move the burn day");
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, form, mistakes, None));
+            let outlook = Outlook::load(&app, &event, now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, &outlook, form, mistakes, None));
         }
     };
     let (actor, today, day) = (visit.user.actor(), event.today(now), words::day(to.burn_on));

@@ -97,7 +97,6 @@ impl Db {
         if version < known {
             wrong.push(format!("the schema is version {version}, older than {known}: start the app once"));
         }
-        println!("store         schema {version}, integrity {}", if wrong.is_empty() { "ok" } else { "broken" });
         Ok(wrong)
     }
 
@@ -109,8 +108,10 @@ impl Db {
 
     /// Waits for writes under way, then closes the file.
     pub async fn close(&self) {
-        self.writer.stop().await;
+        // The last connection to close folds the log back into the file, and a
+        // reader may not.
         self.readers.close().await;
+        self.writer.stop().await;
     }
 
     /// Is the writer still answering?
