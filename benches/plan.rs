@@ -1,1 +1,154 @@
-fn main() {}
+//! The dates of a plan against a bare topological walk over the same graph.
+
+mod ratio;
+
+use burnday::calc::calendar::{Basis, Calendar};
+use burnday::calc::plan::{Lead, Link, Plan, Progress, RainRule, Task};
+use petgraph::algo::toposort;
+use petgraph::graph::{DiGraph, NodeIndex};
+use petgraph::visit::Topo;
+use rand::rngs::SmallRng;
+use rand::{RngExt, SeedableRng};
+use std::hint::black_box;
+use std::ops::RangeInclusive;
+use std::time::{Duration, Instant};
+use time::macros::date;
+use time::{Date, Duration as Days};
+
+const BURN_DAY: Date = date!(2027 - 10 - 09);
+const TODAY: Date = date!(2027 - 06 - 01);
+const ROUNDS: usize = 15;
+const NO_GOAL: RangeInclusive<f64> = 0.0..=f64::INFINITY;
+/// A figure is the mean of as many runs as fit in this time.
+const EACH: Duration = Duration::from_millis(30);
+
+fn main() {
+    let calendar = Calendar::new([date!(2027 - 08 - 20), date!(2027 - 09 - 24)]);
+    // Before anything else, while the allocator has no spare memory yet.
+    peak_memory(&calendar);
+    for size in [100, 1_000, 10_000] {
+        let (tasks, burn) = random_tasks(size);
+        let graph = graph_of(&tasks, burn);
+        let plan = Plan::new(tasks.clone(), burn).expect("links lead to earlier tasks only, so there is no loop");
+        let schedule = || micros(|| plan.schedule(&calendar, BURN_DAY, TODAY));
+        let goal = 0.0..=if size == 10_000 { 5.0 } else { f64::INFINITY };
+        let walking = || micros(|| walk(&graph));
+        ratio::compare(&format!("{size} tasks: schedule to Topo"), "µs", &goal, ROUNDS, walking, schedule);
+        let sort = || micros(|| toposort(&graph, None).map(|order| order.len()));
+        ratio::compare(&format!("{size} tasks: schedule to toposort"), "µs", &NO_GOAL, ROUNDS, sort, schedule);
+        let order = || micros_of(|| tasks.clone(), |tasks| Plan::new(tasks, burn));
+        ratio::compare(&format!("{size} tasks: Plan::new to Topo"), "µs", &NO_GOAL, ROUNDS, walking, order);
+    }
+}
+
+/// A plan of that size with about two links a task. Links lead to any of the
+/// tasks of the tenth before, so that chains stay short and dates in range
+/// while neighbours in the graph lie far apart in memory.
+fn random_tasks(size: usize) -> (Vec<Task>, usize) {
+    let mut random = SmallRng::seed_from_u64(size as u64);
+    let burn = size * 9 / 10;
+    let reach = size / 10;
+    let tasks = (0..size).map(|index| {
+        let mut links = Vec::new();
+        if index > 0 {
+            for _ in 0..random.random_range(1..=3) {
+                let earlier = random.random_range(index.saturating_sub(reach)..index);
+                let lag = if random.random_bool(0.4) { random.random_range(1..=10) } else { 0 };
+                links.push(Link { earlier, lag, basis: basis(&mut random) });
+            }
+        }
+        let lead = match index {
+            _ if index == burn => 0,
+            _ if index > burn => -random.random_range(1..=60),
+            _ => random.random_range(1..=120),
+        };
+        let on = TODAY - Days::days(random.random_range(1..=90));
+        Task {
+            duration: random.random_range(1..=5),
+            basis: basis(&mut random),
+            lead: Lead { days: lead, basis: basis(&mut random), notice: random.random_bool(0.1) },
+            links,
+            progress: match random.random_range(0..100) {
+                _ if index >= burn => Progress::ToDo,
+                0..10 => Progress::Done(on),
+                10..13 => Progress::Started(on),
+                13..15 => Progress::NotNeeded,
+                _ => Progress::ToDo,
+            },
+            rain: RainRule::Keep,
+        }
+    });
+    (tasks.collect(), burn)
+}
+
+fn basis(random: &mut SmallRng) -> Basis {
+    if random.random_bool(0.5) { Basis::Working } else { Basis::Calendar }
+}
+
+/// The tasks and links alone.
+fn graph_of(tasks: &[Task], burn: usize) -> DiGraph<(), (), u32> {
+    let mut graph = DiGraph::with_capacity(tasks.len(), 2 * tasks.len());
+    for _ in tasks {
+        graph.add_node(());
+    }
+    for (later, task) in tasks.iter().enumerate() {
+        for link in &task.links {
+            graph.add_edge(NodeIndex::new(link.earlier), NodeIndex::new(later), ());
+        }
+        // What is due after the burn day waits for it.
+        if task.lead.days < 0 {
+            graph.add_edge(NodeIndex::new(burn), NodeIndex::new(later), ());
+        }
+    }
+    graph
+}
+
+fn walk(graph: &DiGraph<(), (), u32>) -> usize {
+    let mut topo = Topo::new(graph);
+    let mut seen = 0;
+    while let Some(node) = topo.next(graph) {
+        seen ^= node.index();
+    }
+    seen
+}
+
+fn micros<T>(mut work: impl FnMut() -> T) -> f64 {
+    micros_of(|| (), |()| work())
+}
+
+/// Mean time of some work, what prepares it and what drops its result not
+/// counted in.
+fn micros_of<A, T>(mut prepare: impl FnMut() -> A, mut work: impl FnMut(A) -> T) -> f64 {
+    let (began, mut spent, mut runs) = (Instant::now(), Duration::ZERO, 0_u32);
+    while began.elapsed() < EACH {
+        let given = prepare();
+        let at = Instant::now();
+        let made = black_box(work(black_box(given)));
+        spent += at.elapsed();
+        drop(made);
+        runs += 1;
+    }
+    spent.as_secs_f64() * 1e6 / f64::from(runs)
+}
+
+/// How far the process's memory grows while one plan of 10,000 tasks is ordered
+/// and dated, its tasks not counted in. Linux only.
+fn peak_memory(calendar: &Calendar) {
+    let (tasks, burn) = random_tasks(10_000);
+    // Makes the peak start again from what is used now.
+    if std::fs::write("/proc/self/clear_refs", "5").is_err() {
+        return;
+    }
+    let before = peak_kib();
+    let plan = Plan::new(tasks, burn).map(|plan| plan.schedule(calendar, BURN_DAY, TODAY));
+    if let (Some(before), Some(after)) = (before, peak_kib()) {
+        println!("{:<38} ours {:>8} KiB", "10000 tasks: peak memory of both", after.saturating_sub(before));
+    }
+    drop(black_box(plan));
+}
+
+fn peak_kib() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+    line.trim().trim_end_matches("kB").trim().parse().ok()
+}

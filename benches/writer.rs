@@ -1,1 +1,104 @@
-fn main() {}
+//! The one writer against a bare loop of commits on one connection, on the same
+//! disk.
+
+mod ratio;
+
+use burnday::db::journal::{Actor, Entry, record};
+use burnday::db::{Db, FILE, Tx};
+use serde_json::json;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
+use sqlx::{ConnectOptions, SqliteConnection};
+use std::path::Path;
+use std::time::{Duration, Instant};
+use time::OffsetDateTime;
+use time::macros::datetime;
+use tokio::runtime::Runtime;
+use tokio::task::JoinSet;
+
+const NOW: OffsetDateTime = datetime!(2027-06-01 12:00 UTC);
+/// Short rounds, and many: what else goes on at the disk then meets both.
+const ROUNDS: usize = 41;
+const COMMITS: u32 = 32;
+
+fn main() -> anyhow::Result<()> {
+    let runtime = Runtime::new()?;
+    // Beside the build, since a system's folder for temporary files may be
+    // memory, where a commit waits for nothing.
+    let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
+    let (db, mut bare) = runtime.block_on(open(folder.path()))?;
+    for (callers, each, least) in [(1, COMMITS, 0.8), (64, COMMITS / 4, 8.0)] {
+        ratio::compare(
+            &format!("writes by {callers} at once"),
+            "/s",
+            &(least..=f64::INFINITY),
+            ROUNDS,
+            || runtime.block_on(one_by_one(&mut bare)).expect("a new store takes entries"),
+            || runtime.block_on(at_once(&db, callers, each)),
+        );
+    }
+    runtime.block_on(db.close());
+    Ok(())
+}
+
+/// Our store, and a connection of its own to another of the same schema, opened
+/// as ours is.
+async fn open(folder: &Path) -> anyhow::Result<(Db, SqliteConnection)> {
+    let beside = folder.join("bare");
+    Db::open(&beside).await?.close().await;
+    let bare = SqliteConnectOptions::new()
+        .filename(beside.join(FILE))
+        .foreign_keys(true)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full)
+        .busy_timeout(Duration::from_secs(5))
+        .pragma("journal_size_limit", "67108864")
+        .log_statements(tracing::log::LevelFilter::Trace);
+    Ok((Db::open(&folder.join("ours")).await?, bare.connect().await?))
+}
+
+/// What is written each time: the entry of a change to a task.
+async fn write(tx: &mut Tx) -> burnday::error::Result<()> {
+    let entry = Entry {
+        actor: Actor::System,
+        verb: "changed",
+        subject: "task",
+        subject_id: Some(17),
+        event_id: Some(1),
+        title: "Ask the county for the burn permit",
+        before: Some(json!({"state": "to do", "waiting for": ""})),
+        after: Some(json!({"state": "waiting", "waiting for": "the county's air office"})),
+    };
+    record(tx, NOW, entry).await
+}
+
+/// Writes a second of a bare loop, each committed by itself.
+async fn one_by_one(connection: &mut SqliteConnection) -> burnday::error::Result<f64> {
+    let began = Instant::now();
+    for _ in 0..COMMITS {
+        run(connection, "begin immediate").await?;
+        write(connection).await?;
+        run(connection, "commit").await?;
+    }
+    Ok(f64::from(COMMITS) / began.elapsed().as_secs_f64())
+}
+
+#[expect(clippy::disallowed_methods, reason = "transaction control has no columns to check")]
+async fn run(connection: &mut SqliteConnection, sql: &'static str) -> sqlx::Result<()> {
+    sqlx::query(sql).execute(connection).await.map(|_| ())
+}
+
+/// Writes a second of callers who each wait for one write before the next.
+async fn at_once(db: &Db, callers: u32, each: u32) -> f64 {
+    let began = Instant::now();
+    let mut all = JoinSet::new();
+    for _ in 0..callers {
+        let db = db.clone();
+        all.spawn(async move {
+            for _ in 0..each {
+                db.write(|tx| Box::pin(write(tx))).await.expect("a new store takes entries");
+            }
+        });
+    }
+    all.join_all().await;
+    f64::from(callers * each) / began.elapsed().as_secs_f64()
+}

@@ -1,1 +1,18 @@
+//! The app as people meet it: the real program, a real browser, the W3C's
+//! checker and axe-core. `tests/run` installs what these need.
+#![expect(clippy::unwrap_used, reason = "a test ends where its helper can't go on")]
 
+mod checker;
+mod crawl;
+mod driver;
+mod hands;
+mod http;
+mod keyboard;
+mod pages;
+mod paper;
+mod server;
+mod stories;
+mod tools;
+
+/// The program under test.
+const PROGRAM: &str = env!("CARGO_BIN_EXE_burnday");

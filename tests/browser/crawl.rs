@@ -1,0 +1,184 @@
+//! Every kind of page, found by following links and by sending forms that are
+//! refused.
+
+use crate::http::{Fields, Visitor};
+use burnday::clock::Clock;
+use burnday::web::words;
+use scraper::{ElementRef, Html, Selector};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::fmt;
+use time::Duration;
+
+/// So many pages of one shape are looked at.
+const EACH: usize = 3;
+
+/// A page and how one comes to it.
+pub struct Stop {
+    pub path: String,
+    /// It is the answer to this form.
+    pub form: Option<Fields>,
+    pub status: u16,
+    pub html: String,
+}
+
+impl fmt::Display for Stop {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let method = if self.form.is_some() { "POST" } else { "GET" };
+        write!(f, "{method} {} ({})", self.path, self.status)
+    }
+}
+
+/// Somebody who walks the app.
+pub struct Walker {
+    visitor: Visitor,
+    pub stops: Vec<Stop>,
+}
+
+impl Walker {
+    pub fn new(visitor: Visitor) -> Self {
+        Self { visitor, stops: Vec::new() }
+    }
+
+    /// Follows every link from the start page on.
+    pub async fn follow_links(&mut self) {
+        let start = self.visitor.get("/").await.path;
+        let mut waiting = VecDeque::from([start.clone()]);
+        let mut known = BTreeSet::from([start]);
+        let mut shapes: BTreeMap<String, usize> = BTreeMap::new();
+        while let Some(path) = waiting.pop_front() {
+            self.look(&path, 200).await;
+            for link in links(&self.stops.last().unwrap().html) {
+                let seen = shapes.entry(shape(&link)).or_default();
+                if *seen < EACH && known.insert(link.clone()) {
+                    *seen += 1;
+                    waiting.push_back(link);
+                }
+            }
+        }
+    }
+
+    /// Looks at one page.
+    pub async fn look(&mut self, path: &str, status: u16) -> &Stop {
+        let answer = self.visitor.get(path).await;
+        assert_eq!(answer.status, status, "GET {path}\n{}", answer.html);
+        assert_eq!(answer.kind, "text/html; charset=utf-8", "GET {path}");
+        self.stops.push(Stop { path: path.to_owned(), form: None, status, html: answer.html });
+        self.stops.last().unwrap()
+    }
+
+    /// Sends the form of a page that has this field, changed, and looks at the
+    /// answer.
+    pub async fn send(&mut self, page: &str, field: &str, changes: &[(&str, &str)], status: u16) -> &Stop {
+        let shown = self.visitor.get(page).await;
+        let (action, mut fields) = form_with(&shown.html, field, page);
+        for (name, value) in changes {
+            fields.retain(|(other, _)| other != name);
+            fields.push(((*name).to_owned(), (*value).to_owned()));
+        }
+        let answer = self.visitor.post(&action, &fields).await;
+        assert_eq!(answer.status, status, "POST {action} {fields:?}\n{}", answer.html);
+        self.stops.push(Stop { path: action, form: Some(fields), status, html: answer.html });
+        self.stops.last().unwrap()
+    }
+
+    /// Forms that are refused, shown again or met by somebody else's change.
+    /// None of them changes anything, so that a browser gets the same answers.
+    pub async fn send_forms(&mut self) {
+        let soon = words::iso(Clock::System.now().date() + Duration::days(7));
+        self.send("/events/new", "burn_on", &[("name", "")], 422).await;
+        self.send("/events/new", "burn_on", &[("name", "Too soon"), ("burn_on", &soon)], 422).await;
+
+        let tasks = self.visitor.get("/events/1/tasks").await;
+        let task = links(&tasks.html).into_iter().find(|link| shape(link) == "/events/#/tasks/#").unwrap();
+        let edit = format!("{task}/edit");
+        self.send(&task, "text", &[("text", "")], 422).await;
+        self.send(&task, "on", &[("state", "done"), ("on", "2090-01-01")], 422).await;
+        self.send(&edit, "title", &[("title", ""), ("lead", "5000"), ("duration", "0"), ("act", "save")], 422).await;
+        self.send(&edit, "title", &[("lead", "300"), ("act", "see")], 200).await;
+        self.send(&edit, "title", &[("title", "Another"), ("version", "0"), ("act", "save")], 409).await;
+        self.send("/events/1/tasks/new", "title", &[("title", ""), ("act", "save")], 422).await;
+
+        self.send("/events/1/edit", "site", &[("name", "")], 422).await;
+        self.send("/events/1/edit", "site", &[("name", "Another"), ("version", "0")], 409).await;
+        self.look(&format!("/events/1/move?burn_on={soon}&rain_on="), 200).await;
+        self.look("/events/1/move?burn_on=2199-01-01&rain_on=", 422).await;
+
+        self.send("/settings/department", "phone", &[("name", "")], 422).await;
+        self.send("/settings/department", "phone", &[("name", "Another"), ("version", "0")], 409).await;
+        self.send("/settings/accounts", "mail", &[("name", ""), ("mail", "x")], 422).await;
+        self.send("/settings/closed-days", "reason", &[("on", "")], 422).await;
+        self.send("/you", "old", &[("old", "x"), ("new", "short")], 422).await;
+        self.look("/nothing", 404).await;
+    }
+
+    /// Makes a one-time link and gives its path.
+    pub async fn make_link(&mut self, account: &str) -> String {
+        let path = format!("{account}/link");
+        let answer = self.visitor.post(&path, &Vec::new()).await;
+        assert_eq!(answer.status, 200, "{}", answer.html);
+        let link = Html::parse_document(&answer.html).select(&css(".copy")).next().unwrap().text().collect::<String>();
+        self.stops.push(Stop { path, form: Some(Vec::new()), status: 200, html: answer.html });
+        local(&link)
+    }
+
+    /// Invites somebody and gives the path of the invitation.
+    pub async fn invite(&mut self) -> String {
+        let page = "/settings/accounts";
+        let invited = self.send(page, "mail", &[("name", "Ada Lund"), ("mail", "ada@example.org")], 200).await;
+        let link = Html::parse_document(&invited.html).select(&css(".copy")).next().unwrap().text().collect::<String>();
+        // A second invitation of the same person would be refused.
+        self.stops.pop();
+        local(&link)
+    }
+}
+
+fn local(link: &str) -> String {
+    let (_, rest) = link.trim().split_once("://").unwrap();
+    rest[rest.find('/').unwrap()..].to_owned()
+}
+
+fn css(selector: &str) -> Selector {
+    Selector::parse(selector).unwrap()
+}
+
+/// The pages of this site that a page links to.
+fn links(html: &str) -> Vec<String> {
+    let (page, anchors) = (Html::parse_document(html), css("a[href]"));
+    let links = page.select(&anchors).map(|link| link.attr("href").unwrap());
+    links.filter(|link| link.starts_with('/')).map(|link| link.split('#').next().unwrap().to_owned()).collect()
+}
+
+/// A path without its numbers and the values of its query.
+fn shape(path: &str) -> String {
+    let (path, query) = path.split_once('?').unwrap_or((path, ""));
+    let part = |part: &str| if part.parse::<i64>().is_ok() { "#".to_owned() } else { part.to_owned() };
+    let keys = query.split('&').map(|pair| pair.split('=').next().unwrap());
+    let path = path.split('/').map(part).collect::<Vec<_>>().join("/");
+    if query.is_empty() { path } else { format!("{path}?{}", keys.collect::<Vec<_>>().join("&")) }
+}
+
+/// Where the form with that field goes, and what it sends unchanged.
+fn form_with(html: &str, field: &str, page: &str) -> (String, Fields) {
+    let document = Html::parse_document(html);
+    let forms = css("form[method=post]");
+    let holds = css(&format!("[name={field}]"));
+    let form = document.select(&forms).find(|form| form.select(&holds).next().is_some());
+    let form = form.unwrap_or_else(|| panic!("no form on {page} has {field}\n{html}"));
+    let inputs = css("input[name], select[name], textarea[name]");
+    let fields = form.select(&inputs).filter_map(|input| Some((input.attr("name")?.to_owned(), value(input)?)));
+    (form.attr("action").unwrap_or(page).to_owned(), fields.collect())
+}
+
+fn value(input: ElementRef) -> Option<String> {
+    match input.value().name() {
+        "textarea" => Some(input.text().collect()),
+        "select" => {
+            let options = css("option");
+            let chosen = input.select(&options).find(|option| option.attr("selected").is_some());
+            let option = chosen.or_else(|| input.select(&options).next())?;
+            Some(option.attr("value").map_or_else(|| option.text().collect(), str::to_owned))
+        }
+        _ if input.attr("type") == Some("checkbox") && input.attr("checked").is_none() => None,
+        _ => Some(input.attr("value").unwrap_or_default().to_owned()),
+    }
+}

@@ -1,0 +1,153 @@
+//! One chromedriver with one browser, and what is said to it past fantoccini.
+
+use crate::http::Visitor;
+use fantoccini::{Client, ClientBuilder};
+use hyper_util::client::legacy::connect::HttpConnector;
+use serde_json::{Value, json};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Child, ChildStdout, Command, Stdio};
+use std::time::Duration;
+use tempfile::TempDir;
+
+/// `no-sandbox` since tests may run as root; the rest keeps the browser from
+/// talking to anybody but the app.
+const FLAGS: [&str; 10] = [
+    "headless=new",
+    // 390 px are 390 px of page, as on a phone.
+    "hide-scrollbars",
+    "no-sandbox",
+    "disable-gpu",
+    "disable-quic",
+    "no-first-run",
+    "disable-background-networking",
+    "disable-component-update",
+    "disable-sync",
+    "disable-dev-shm-usage",
+];
+
+pub struct Browser {
+    pub client: Client,
+    chromedriver: Chromedriver,
+    session: String,
+    _profile: TempDir,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Scripts {
+    On,
+    Off,
+}
+
+impl Browser {
+    pub async fn start(scripts: Scripts) -> Self {
+        let chromedriver = Chromedriver::start();
+        // Two browsers can't share a profile.
+        let profile = TempDir::new().unwrap();
+        let profile_flag = format!("user-data-dir={}", profile.path().display());
+        let javascript = if scripts == Scripts::On { 1 } else { 2 };
+        let wanted = json!({
+            "browserName": "chrome",
+            "goog:loggingPrefs": {"browser": "ALL"},
+            "goog:chromeOptions": {
+                "args": FLAGS.iter().copied().chain([profile_flag.as_str()]).collect::<Vec<_>>(),
+                "prefs": {"profile.managed_default_content_settings.javascript": javascript},
+            },
+        });
+        let client = ClientBuilder::new(HttpConnector::new())
+            .capabilities(wanted.as_object().unwrap().clone())
+            .connect(&chromedriver.address())
+            .await
+            .unwrap();
+        let session = client.session_id().await.unwrap().unwrap();
+        let browser = Self { client, chromedriver, session, _profile: profile };
+        browser.resize(1280, 900).await;
+        browser
+    }
+
+    /// Sets the size of the page as it is seen.
+    pub async fn resize(&self, width: u32, height: u32) {
+        let size = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false});
+        self.devtools("Emulation.setDeviceMetricsOverride", size).await;
+    }
+
+    /// Tells pages that their reader likes it dark, or light.
+    pub async fn prefer(&self, scheme: &str) {
+        let media = json!({"features": [{"name": "prefers-color-scheme", "value": scheme}]});
+        self.devtools("Emulation.setEmulatedMedia", media).await;
+    }
+
+    /// What the console got since it was asked last, without what is merely
+    /// information.
+    pub async fn console(&self) -> Vec<String> {
+        let entries = self.ask("se/log", json!({"type": "browser"})).await;
+        let entries = entries.as_array().unwrap().iter();
+        let loud = entries.filter(|entry| entry["level"] != "INFO" && entry["level"] != "DEBUG");
+        loud.map(|entry| format!("{} {}", entry["level"].as_str().unwrap(), entry["message"].as_str().unwrap()))
+            .collect()
+    }
+
+    async fn devtools(&self, command: &str, parameters: Value) {
+        self.ask("goog/cdp/execute", json!({"cmd": command, "params": parameters})).await;
+    }
+
+    /// A command that is chromedriver's own.
+    async fn ask(&self, command: &str, parameters: Value) -> Value {
+        let path = format!("/session/{}/{command}", self.session);
+        let answer = Visitor::new(&self.chromedriver.address()).send_json(&path, &parameters).await;
+        assert!(answer["value"]["error"].is_null(), "{command}: {answer}");
+        answer["value"].clone()
+    }
+}
+
+impl Drop for Browser {
+    /// Ends the session and waits for it, also while a test panics: a killed
+    /// chromedriver would leave its browser behind.
+    fn drop(&mut self) {
+        let Ok(mut stream) = TcpStream::connect(("127.0.0.1", self.chromedriver.port)) else { return };
+        let _ = stream.set_read_timeout(Some(Duration::from_secs(10)));
+        let _ = write!(stream, "DELETE /session/{} HTTP/1.1\r\nHost: localhost\r\n\r\n", self.session);
+        let _ = stream.read(&mut [0; 64]);
+    }
+}
+
+struct Chromedriver {
+    process: Child,
+    port: u16,
+    /// Stays open: it may say more.
+    _says: BufReader<ChildStdout>,
+}
+
+impl Chromedriver {
+    fn start() -> Self {
+        let mut process = Command::new("chromedriver")
+            // It chooses a free port and says which.
+            .arg("--port=0")
+            // Days are typed in the order of the browser's language.
+            .env("LANGUAGE", "en_US")
+            .env("LC_ALL", "C.UTF-8")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver is missing: run tests/run, which installs it");
+        let mut says = BufReader::new(process.stdout.take().unwrap());
+        let port = says
+            .by_ref()
+            .lines()
+            .map_while(Result::ok)
+            .find_map(|line| line.strip_suffix('.')?.split_once("successfully on port ")?.1.parse().ok())
+            .expect("chromedriver says on which port it listens");
+        Self { process, port, _says: says }
+    }
+
+    fn address(&self) -> String {
+        format!("http://127.0.0.1:{}", self.port)
+    }
+}
+
+impl Drop for Chromedriver {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}

@@ -1,0 +1,58 @@
+//! The app without a mouse.
+
+use crate::PROGRAM;
+use crate::driver::{Browser, Scripts};
+use crate::server::Server;
+use fantoccini::key::Key;
+use serde_json::Value;
+
+#[tokio::test]
+async fn a_task_is_done_with_the_keyboard_alone() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.open(server.link("education officer")).await;
+    browser.press("Enter as education officer").await;
+    browser.sees("h2", "To do now").await;
+
+    type_key(&browser, Key::Tab).await;
+    assert_eq!(focus(&browser, "textContent").await, "To the content");
+    let left = focus(&browser, "getBoundingClientRect().left").await;
+    assert!(left.as_f64().unwrap() >= 0.0, "the skip link is seen while it has the focus: {left}");
+
+    type_key(&browser, Key::Enter).await;
+    type_key(&browser, Key::Tab).await;
+    assert_eq!(focus(&browser, "closest('main')?.id").await, "main", "the skip link leads past the bars");
+
+    let button = tab_to(&browser, "Done: ").await;
+    let title = button.strip_prefix("Done: ").unwrap();
+    type_key(&browser, Key::Enter).await;
+    browser.sees(".said", &format!("“{title}” is done.")).await;
+    assert_eq!(focus(&browser, "id").await, "said", "the focus is on what was said");
+
+    // From there it goes on into the page, not back to its start.
+    type_key(&browser, Key::Tab).await;
+    assert_ne!(focus(&browser, "textContent").await, "To the content");
+}
+
+/// Goes on until the focus is on something that begins with this text.
+async fn tab_to(browser: &Browser, begin: &str) -> String {
+    for _ in 0..40 {
+        type_key(browser, Key::Tab).await;
+        let text = focus(browser, "textContent").await;
+        let text = text.as_str().unwrap().trim();
+        if text.starts_with(begin) {
+            return text.to_owned();
+        }
+    }
+    panic!("forty presses of Tab don't lead to {begin:?}");
+}
+
+async fn type_key(browser: &Browser, key: Key) {
+    let focused = browser.client.active_element().await.unwrap();
+    focused.send_keys(&char::from(key).to_string()).await.unwrap();
+}
+
+/// What the focused element has under this name.
+async fn focus(browser: &Browser, what: &str) -> Value {
+    browser.client.execute(&format!("return document.activeElement.{what}"), Vec::new()).await.unwrap()
+}

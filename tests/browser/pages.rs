@@ -1,0 +1,211 @@
+//! Every page in every look: axe-core finds nothing, nothing sticks out of a
+//! phone, and the console stays quiet.
+
+use crate::PROGRAM;
+use crate::crawl::{Stop, Walker};
+use crate::driver::{Browser, Scripts};
+use crate::http::Visitor;
+use crate::server::Server;
+use crate::tools;
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+use std::time::{Duration, Instant};
+
+#[tokio::test]
+async fn the_officers_pages_are_open_to_everybody() {
+    let server = Server::demo(PROGRAM);
+    let stops = of_the_officer(&server).await;
+    look_at_all(&server, Some("education officer"), &stops).await;
+}
+
+#[tokio::test]
+async fn the_answers_to_the_officers_forms_are_open_to_everybody() {
+    let server = Server::demo(PROGRAM);
+    let stops = answers_to_the_officer(&server).await;
+    look_at_all(&server, Some("education officer"), &stops).await;
+}
+
+#[tokio::test]
+async fn a_readers_pages_are_open_to_everybody() {
+    let server = Server::demo(PROGRAM);
+    let stops = of_a_reader(&server).await;
+    look_at_all(&server, Some("reader"), &stops).await;
+}
+
+#[tokio::test]
+async fn a_strangers_pages_are_open_to_everybody() {
+    let server = Server::demo(PROGRAM);
+    let stops = of_a_stranger(&server).await;
+    look_at_all(&server, None, &stops).await;
+    let server = Server::fresh(PROGRAM);
+    let stops = of_the_set_up(&server).await;
+    look_at_all(&server, None, &stops).await;
+}
+
+/// What the education officer of the demo sees.
+pub async fn of_the_officer(demo: &Server) -> Vec<Stop> {
+    let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
+    walker.follow_links().await;
+    walker.stops
+}
+
+/// What the education officer of the demo is answered.
+pub async fn answers_to_the_officer(demo: &Server) -> Vec<Stop> {
+    let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
+    walker.send_forms().await;
+    walker.make_link("/settings/accounts/2").await;
+    walker.stops
+}
+
+/// What a reader of the demo sees.
+pub async fn of_a_reader(demo: &Server) -> Vec<Stop> {
+    let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("reader")).await);
+    walker.follow_links().await;
+    walker.look("/settings/accounts", 403).await;
+    walker.stops
+}
+
+/// What somebody sees who isn't signed in.
+pub async fn of_a_stranger(demo: &Server) -> Vec<Stop> {
+    let mut officer = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
+    let (invitation, password) = (officer.invite().await, officer.make_link("/settings/accounts/3").await);
+    let mut walker = Walker::new(Visitor::new(&demo.base));
+    walker.look("/sign-in", 200).await;
+    walker.send("/sign-in", "mail", &[("mail", "nobody@example.org"), ("password", "x")], 422).await;
+    walker.look(demo.link("reader").strip_prefix(&demo.base).unwrap(), 200).await;
+    for link in [invitation, password] {
+        walker.look(&link, 200).await;
+        walker.send(&link, "password", &[("password", "short")], 422).await;
+    }
+    walker.look("/new-password/nothing", 404).await;
+    walker.look("/nothing", 404).await;
+    walker.stops
+}
+
+/// What is seen before anything is set up.
+pub async fn of_the_set_up(fresh: &Server) -> Vec<Stop> {
+    let link = fresh.link("").strip_prefix(&fresh.base).unwrap();
+    let mut walker = Walker::new(Visitor::new(&fresh.base));
+    walker.look("/sign-in", 503).await;
+    walker.look("/set-up/nothing", 404).await;
+    walker.look(link, 200).await;
+    walker.send(link, "password", &[("zone", "Nowhere"), ("mail", "x"), ("password", "short")], 422).await;
+    walker.stops
+}
+
+/// So many places of one mistake are listed.
+const EXAMPLES: usize = 6;
+
+/// What is wrong, with where it was found.
+pub type Found = BTreeMap<String, Vec<String>>;
+
+async fn look_at_all(server: &Server, role: Option<&str>, stops: &[Stop]) {
+    let browser = Browser::start(Scripts::On).await;
+    browser.open(&format!("{}/nothing", server.base)).await;
+    if let Some(role) = role {
+        browser.open(server.link(role)).await;
+        browser.press(&format!("Enter as {role}")).await;
+        browser.sees(".me", role).await;
+    }
+    browser.console().await;
+    let mut found = Found::new();
+    for stop in stops {
+        go_to(&browser, &server.base, stop).await;
+        for complaint in browser.console().await {
+            if !complaint.contains(&format!("status of {}", stop.status)) {
+                found.entry(format!("console: {complaint}")).or_default().push(stop.to_string());
+            }
+        }
+        look_at(&browser, stop, &mut found).await;
+    }
+    assert_clean(&found, stops);
+}
+
+pub fn assert_clean(found: &Found, stops: &[Stop]) {
+    let list = found.iter().map(|(what, places)| {
+        let more =
+            if places.len() > EXAMPLES { format!("\n    and {} more", places.len() - EXAMPLES) } else { String::new() };
+        format!("{what}\n    {}{more}", places[..places.len().min(EXAMPLES)].join("\n    "))
+    });
+    let list = list.collect::<Vec<_>>().join("\n");
+    assert!(found.is_empty(), "{} things are wrong on {} pages:\n{list}", found.len(), stops.len());
+}
+
+async fn go_to(browser: &Browser, base: &str, stop: &Stop) {
+    match &stop.form {
+        None => browser.open(&format!("{base}{}", stop.path)).await,
+        Some(fields) => {
+            let send = "document.documentElement.dataset.old = 'yes';
+                const form = document.createElement('form');
+                form.method = 'post';
+                form.action = arguments[0];
+                for (const [name, value] of arguments[1]) {
+                    const input = document.createElement('input');
+                    Object.assign(input, {type: 'hidden', name, value});
+                    form.append(input);
+                }
+                document.body.append(form);
+                form.submit();";
+            browser.client.execute(send, vec![json!(stop.path), json!(fields)]).await.unwrap();
+        }
+    }
+    let came = "return !document.documentElement.dataset.old && document.readyState === 'complete'
+        && performance.getEntriesByType('navigation')[0].responseStatus";
+    let until = Instant::now() + Duration::from_secs(10);
+    loop {
+        let status = browser.client.execute(came, Vec::new()).await.unwrap_or_default();
+        if status == json!(stop.status) {
+            return;
+        }
+        assert!(Instant::now() < until, "{stop} comes with {status} in the browser");
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+}
+
+/// Wide and narrow, light and dark.
+async fn look_at(browser: &Browser, stop: &Stop, found: &mut Found) {
+    let axe = std::fs::read_to_string(tools::npm("axe-core/axe.min.js")).unwrap();
+    browser.client.execute(&axe, Vec::new()).await.unwrap();
+    for (width, height) in [(1280, 900), (390, 844)] {
+        browser.resize(width, height).await;
+        // In the dark only the colours differ.
+        for (scheme, rules) in [("light", json!(null)), ("dark", json!(["color-contrast", "link-in-text-block"]))] {
+            browser.prefer(scheme).await;
+            for violation in violations(browser, rules).await {
+                found.entry(violation).or_default().push(format!("{stop}, {width} px, {scheme}"));
+            }
+        }
+        if let Some(wider) = what_sticks_out(browser).await {
+            found.entry(format!("wider than the page: {wider}")).or_default().push(format!("{stop}, {width} px"));
+        }
+    }
+}
+
+/// What axe-core finds by these rules, or by all it goes by without being told.
+async fn violations(browser: &Browser, rules: Value) -> Vec<String> {
+    let run = "const [rules, done] = arguments;
+        for (const closed of document.querySelectorAll('details')) closed.open = true;
+        const says = (rule) => rule.nodes.map((node) => `${rule.id} (${rule.help}): ${node.target.join(' ')}
+      ${node.html}
+      ${node.failureSummary.replaceAll('\\n', '\\n      ')}`);
+        axe.run(document, {resultTypes: ['violations'], ...(rules && {runOnly: rules})}).then(
+            (result) => done({looked: result.passes.length > 0, found: result.violations.flatMap(says)}),
+            (error) => done({looked: false, found: [String(error)]}));";
+    let answer = browser.client.execute_async(run, vec![rules]).await.unwrap();
+    assert_eq!(answer["looked"], true, "axe looks at the page: {answer}");
+    answer["found"].as_array().unwrap().iter().map(|text| text.as_str().unwrap().to_owned()).collect()
+}
+
+/// An element that makes the page scroll sideways.
+async fn what_sticks_out(browser: &Browser) -> Option<String> {
+    let look = "const page = document.documentElement;
+        if (page.scrollWidth <= page.clientWidth) return null;
+        const out = (element) => element.getBoundingClientRect().right > page.clientWidth + 1
+            && !element.closest('.scroll, .ruler, .places');
+        const first = [...document.querySelectorAll('body *')].find(out);
+        return `${page.scrollWidth} > ${page.clientWidth}: ${first ? first.outerHTML.slice(0, 200) : '?'}`;";
+    match browser.client.execute(look, Vec::new()).await.unwrap() {
+        Value::String(out) => Some(out),
+        _ => None,
+    }
+}

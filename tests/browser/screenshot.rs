@@ -1,0 +1,32 @@
+//! Takes the picture of the Countdown for the README, from the demo of today.
+//! `tests/screenshot` runs it.
+#![expect(clippy::unwrap_used, reason = "no picture, and why, is all there is to say")]
+
+#[expect(dead_code, reason = "the tests need more of it")]
+mod driver;
+#[expect(dead_code, reason = "the tests need more of it")]
+mod hands;
+#[expect(dead_code, reason = "the tests need more of it")]
+mod http;
+#[expect(dead_code, reason = "the tests need more of it")]
+mod server;
+
+use driver::{Browser, Scripts};
+use server::Server;
+
+#[tokio::main]
+async fn main() {
+    let picture = std::env::args().nth(1).unwrap();
+    // Cargo puts examples in a folder beside the program.
+    let program = std::env::current_exe().unwrap().parent().unwrap().with_file_name("burnday");
+    let server = Server::demo(program);
+    let browser = Browser::start(Scripts::On).await;
+    browser.resize(1280, 1100).await;
+    browser.prefer("light").await;
+    browser.open(server.link("education officer")).await;
+    browser.press("Enter as education officer").await;
+    browser.sees("h2", "To do now").await;
+    let png = browser.client.screenshot().await.unwrap();
+    std::fs::write(&picture, png).unwrap_or_else(|error| panic!("{picture}: {error}"));
+    println!("{picture} is written");
+}

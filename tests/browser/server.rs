@@ -1,0 +1,74 @@
+//! The real program, on a free port and in a folder of its own.
+
+use std::io::{BufRead, BufReader};
+use std::net::TcpListener;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use tempfile::TempDir;
+
+pub struct Server {
+    process: Child,
+    /// Where it serves, without a slash at the end.
+    pub base: String,
+    /// What it printed at the start.
+    printed: Vec<String>,
+    _folder: TempDir,
+}
+
+impl Server {
+    /// One that waits to be set up.
+    pub fn fresh(program: impl AsRef<Path>) -> Self {
+        Self::start(program.as_ref(), &["serve", "--data"])
+    }
+
+    /// The demo.
+    pub fn demo(program: impl AsRef<Path>) -> Self {
+        Self::start(program.as_ref(), &["demo", "--folder"])
+    }
+
+    /// The last word is the flag that takes the folder.
+    fn start(program: &Path, words: &[&str]) -> Self {
+        // Between choosing a free port and listening on it, another test may
+        // have taken it.
+        let started = (0..5).find_map(|_| Self::try_start(program, words));
+        started.unwrap_or_else(|| panic!("{} {words:?} doesn't start", program.display()))
+    }
+
+    fn try_start(program: &Path, words: &[&str]) -> Option<Self> {
+        let folder = TempDir::new().unwrap();
+        let address = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
+        let mut process = Command::new(program)
+            // No setting of whoever runs the tests.
+            .env_clear()
+            .args(words)
+            .arg(folder.path())
+            .args(["--listen", &address.to_string(), "--log", "warn"])
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut printed = Vec::new();
+        for line in BufReader::new(process.stdout.take().unwrap()).lines() {
+            let line = line.unwrap();
+            if line.starts_with("Stop with") {
+                return Some(Self { process, base: format!("http://{address}"), printed, _folder: folder });
+            }
+            printed.push(line);
+        }
+        process.wait().unwrap();
+        None
+    }
+
+    /// The link it printed for somebody; the only one for "".
+    pub fn link(&self, whose: &str) -> &str {
+        let line = self.printed.iter().find(|line| line.trim().starts_with(whose) && line.contains(&self.base));
+        let line = line.unwrap_or_else(|| panic!("no link for {whose:?} in {:#?}", self.printed));
+        line.split_whitespace().last().unwrap()
+    }
+}
+
+impl Drop for Server {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
