@@ -32,8 +32,8 @@ fn main() -> anyhow::Result<()> {
             "/s",
             &(least..=f64::INFINITY),
             ROUNDS,
-            || runtime.block_on(one_by_one(&mut bare)).expect("a new store takes entries"),
-            || runtime.block_on(at_once(&db, callers, each)),
+            |_| runtime.block_on(one_by_one(&mut bare)).expect("a new store takes entries"),
+            |_| runtime.block_on(at_once(&db, callers, each)),
         );
     }
     runtime.block_on(db.close());

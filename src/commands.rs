@@ -158,7 +158,10 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
                 Box::pin(async move { accounts::end_sign_ins(tx, Actor::System, &account, now).await })
             });
             end.await.map_err(cause)?;
-            println!("{number} sign-ins of {mail} have ended.");
+            println!(
+                "Every sign-in of {mail} has ended; there {}.",
+                if number == 1 { "was 1".to_owned() } else { format!("were {number}") }
+            );
         }
     }
     Ok(())

@@ -2,7 +2,7 @@
 
 use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;
-use std::net::SocketAddr;
+use std::net::{Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 
 /// Plan, run and review a public side-by-side live burn.
@@ -92,7 +92,14 @@ impl Config {
     /// end.
     #[must_use]
     pub fn base_url(&self) -> String {
-        self.base_url.clone().filter(|url| !url.is_empty()).unwrap_or_else(|| format!("http://{}", self.listen))
+        self.base_url.clone().filter(|url| !url.is_empty()).unwrap_or_else(|| {
+            // "Every address" is none that a browser could open.
+            let mut address = self.listen;
+            if address.ip().is_unspecified() {
+                address.set_ip(Ipv4Addr::LOCALHOST.into());
+            }
+            format!("http://{address}")
+        })
     }
 
     /// Do people reach the app by https?

@@ -4,12 +4,12 @@
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Lead;
+use crate::closed_days;
 use crate::countdown::{self, NewState, Owner, Task, TaskState};
 use crate::db::journal::Actor;
 use crate::db::{self, Tx};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Format, Weekdays};
-use crate::settings;
 use crate::state::App;
 use crate::web::link::Secret;
 use crate::zone::Zone;
@@ -103,8 +103,8 @@ async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Ve
 
     let burn_on = coming(today + Duration::days(35), Weekday::Saturday);
     let founders_day = coming(today + Duration::days(16), Weekday::Monday);
-    let closed = settings::ClosedDay { on: founders_day, reason: "Founders' Day, offices closed".to_owned() };
-    settings::add_closed_day(tx, officer, &closed, begun).await?;
+    let closed = closed_days::ClosedDay { on: founders_day, reason: "Founders' Day, offices closed".to_owned() };
+    closed_days::add(tx, officer, &closed, begun).await?;
     let calendar = Calendar::new([founders_day]);
 
     let details = Details {
@@ -214,9 +214,7 @@ fn spare(tasks: &[Task], calendar: &Calendar, burn_on: Date, today: Date) -> Res
     let mut then = outlook.tasks;
     for (task, new) in then.iter_mut().zip(states) {
         if let Some((new, _)) = new {
-            task.state = new.state;
-            task.done_on = (new.state == TaskState::Done).then_some(new.on);
-            task.started_on = (new.state == TaskState::Waiting).then_some(new.on);
+            (task.state, task.done_on, task.started_on) = (new.state, new.done_on, new.started_on);
         }
     }
     let then = countdown::Outlook::of(then, std::sync::Arc::new(calendar.clone()), burn_on, today)?;
@@ -230,7 +228,9 @@ fn states(tasks: &[Task], due: impl Fn(usize) -> Date, today: Date) -> Vec<Optio
         let key = task.key.as_deref().unwrap_or_default();
         if let Some((_, whom, days)) = WAITING.iter().find(|(waiting, ..)| *waiting == key) {
             let on = today - Duration::days(*days);
-            return Some((NewState { state: TaskState::Waiting, on, waiting_for: (*whom).to_owned() }, on));
+            let waiting_for = (*whom).to_owned();
+            let new = NewState { state: TaskState::Waiting, started_on: Some(on), done_on: None, waiting_for };
+            return Some((new, on));
         }
         if due(place) >= today || late.contains(&key) || task.is_burn {
             return None;
@@ -238,7 +238,7 @@ fn states(tasks: &[Task], due: impl Fn(usize) -> Date, today: Date) -> Vec<Optio
         // A few days early here and there.
         let early = i64::try_from(place % 4).unwrap_or(0);
         let on = due(place) - Duration::days(early);
-        Some((NewState { state: TaskState::Done, on, waiting_for: String::new() }, on))
+        Some((NewState { state: TaskState::Done, done_on: Some(on), ..NewState::to_do() }, on))
     };
     tasks.iter().enumerate().map(one).collect()
 }
@@ -255,12 +255,14 @@ async fn fill_states(
     let outlook = countdown::Outlook::of(tasks, std::sync::Arc::new(calendar.clone()), burn_on, today)?;
     let accounts = accounts::list_in(tx).await?;
     let states = states(&outlook.tasks, |place| outlook.schedule.rows[place].due, today);
-    for (task, new) in outlook.tasks.iter().zip(states) {
-        let Some((new, on)) = new else { continue };
+    let mut said: Vec<(&Task, NewState, Date)> =
+        outlook.tasks.iter().zip(states).filter_map(|(task, new)| new.map(|(new, on)| (task, new, on))).collect();
+    said.sort_by_key(|(task, _, on)| (*on, task.id));
+    for (task, new, on) in said {
         let owner = accounts.iter().find(|account| Some(account.person_id) == task.person_id);
         let actor = Actor::Account(owner.map_or(accounts_officer(&accounts), |account| account.id));
         let at = zone.instant(on, time!(14:10)).unwrap_or(now).min(now);
-        countdown::set_state(tx, actor, event, task.id, &new, at).await?;
+        countdown::set_state(tx, actor, event, task.id, None, &new, at).await?;
     }
     Ok(())
 }

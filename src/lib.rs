@@ -21,18 +21,22 @@ pub mod zone;
 
 /// The store.
 pub mod db;
+/// Enums with names.
+mod named;
 /// The HTTP edge.
 pub mod web;
 
 /// Who may do what.
 pub mod accounts;
+/// Which days count as working days.
+pub mod closed_days;
 /// Tasks counted back from burn day.
 pub mod countdown;
 /// The burns themselves.
 pub mod events;
 /// Everyone the department knows.
 pub mod people;
-/// Department, closed days, accounts, journal.
+/// Department, accounts, journal.
 pub mod settings;
 
 /// A made-up department.

@@ -1,21 +1,30 @@
 //! All routes in two visible groups, the layers round them, start and stop.
 
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, countdown, events, settings};
-use anyhow::Context;
+use crate::{accounts, closed_days, countdown, events, settings};
+use anyhow::anyhow;
 use axum::Router;
 use axum::body::Body;
-use axum::extract::{DefaultBodyLimit, MatchedPath, Request, State};
+use axum::extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State};
 use axum::http::{StatusCode, header};
-use axum::middleware::{Next, from_fn};
+use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
+use hyper::body::Incoming;
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::server::graceful::GracefulShutdown;
 use std::future::Future;
 use std::net::SocketAddr;
+use std::pin::pin;
+use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
+use tokio::sync::Semaphore;
+use tower::ServiceExt;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 use tower_http::csrf::CsrfLayer;
@@ -27,6 +36,8 @@ use tracing::Span;
 
 /// A form is smaller than this.
 const MOST_BODY: usize = 256 * 1024;
+/// At most this many connections at once; further ones wait.
+const MOST_CONNECTIONS: usize = 2_000;
 /// A page is made, and its request read, within this time.
 const PATIENCE: Duration = Duration::from_secs(20);
 /// At a stop, requests under way get this long to end.
@@ -44,9 +55,14 @@ pub fn router(app: App) -> Router {
         .expect("the base address was checked when it was read")
         .with_rejection_response(|_| guard::refuse_elsewhere());
 
-    // Where a slice's routes need somebody signed in, each handler says so in
-    // its signature; a test walks them all as a stranger.
-    let signed_in = Router::new().merge(events::router()).merge(countdown::router()).merge(settings::router());
+    // Nobody reaches the first group unless signed in; which role a route takes,
+    // each handler says in its signature.
+    let signed_in = Router::new()
+        .merge(events::router())
+        .merge(closed_days::router())
+        .merge(countdown::router())
+        .merge(settings::router())
+        .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
         .merge(accounts::router())
         .route("/health", get(health))
@@ -61,7 +77,7 @@ pub fn router(app: App) -> Router {
         .layer(RequestBodyLimitLayer::new(MOST_BODY))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, PATIENCE))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
-            StatusCode::INTERNAL_SERVER_ERROR.into_response()
+            Error::Internal(anyhow!("a handler panicked")).into_response()
         }))
         .layer(from_fn(flash::forget))
         .layer(from_fn(guard::dress))
@@ -70,6 +86,7 @@ pub fn router(app: App) -> Router {
         .layer(PropagateRequestIdLayer::x_request_id())
         .layer(TraceLayer::new_for_http().make_span_with(span).on_request(()).on_response(log).on_failure(()))
         .layer(SetRequestIdLayer::x_request_id(MakeRequestUuid))
+        .layer(from_fn(guard::own_request_id))
         .with_state(app)
 }
 
@@ -104,24 +121,50 @@ fn log<B>(response: &Response<B>, took: Duration, _: &Span) {
 /// store.
 ///
 /// # Errors
-/// When the address can't be listened on.
-pub async fn run(
-    app: App,
-    listener: TcpListener,
-    stop: impl Future<Output = ()> + Send + 'static,
-) -> anyhow::Result<()> {
+/// When connections can't be taken any more.
+pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>) -> anyhow::Result<()> {
     let db = app.db.clone();
-    let service = router(app).into_make_service_with_connect_info::<SocketAddr>();
-    let (stopping, mut stopped) = tokio::sync::watch::channel(false);
-    let serve = axum::serve(listener, service).with_graceful_shutdown(async move {
-        stop.await;
-        let _ = stopping.send(true);
-    });
-    tokio::select! {
-        ended = serve => ended.context("serve")?,
-        () = async { let _ = stopped.changed().await; tokio::time::sleep(GRACE).await } => {
-            tracing::warn!("some requests were still open at the stop");
-        }
+    let service = router(app);
+    let room = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+    let connections = GracefulShutdown::new();
+    let mut stop = pin!(stop);
+    loop {
+        let next = async {
+            let place = Arc::clone(&room).acquire_owned().await?;
+            anyhow::Ok((place, listener.accept().await))
+        };
+        let (place, accepted) = tokio::select! {
+            next = next => next?,
+            () = &mut stop => break,
+        };
+        let (stream, peer) = match accepted {
+            Ok(accepted) => accepted,
+            Err(error) => {
+                // Out of file handles, or a client gone: neither is a reason to end.
+                tracing::warn!(%error, "a connection was not taken");
+                tokio::time::sleep(Duration::from_millis(50)).await;
+                continue;
+            }
+        };
+        let service = service.clone();
+        let answer = service_fn(move |mut request: axum::http::Request<Incoming>| {
+            request.extensions_mut().insert(ConnectInfo::<SocketAddr>(peer));
+            service.clone().oneshot(request.map(Body::new))
+        });
+        let connection = http1::Builder::new()
+            .timer(TokioTimer::new())
+            .header_read_timeout(PATIENCE)
+            .serve_connection(TokioIo::new(stream), answer);
+        let connection = connections.watch(connection);
+        tokio::spawn(async move {
+            // How a client ends its connection is its own affair.
+            let _ = connection.await;
+            drop(place);
+        });
+    }
+    drop(listener);
+    if tokio::time::timeout(GRACE, connections.shutdown()).await.is_err() {
+        tracing::warn!("some requests were still open at the stop");
     }
     db.close().await;
     Ok(())

@@ -5,63 +5,26 @@ mod routes;
 mod session;
 mod store;
 
-use std::fmt;
-use std::str::FromStr;
+use crate::named::named;
 
 pub use password::{check as check_password, hash as hash_password, verify as verify_password};
 pub use routes::{router, zone};
-pub use session::{Officer, SignedIn, Visit, Worker, end as end_session_cookie};
+pub use session::{Officer, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in};
 pub use store::{
     Account, Change, Refused, change_password, department, end_sign_ins, find, find_by_mail, has_password, invite,
     list, list_in, make_link, save, save_department, set_up, set_up_link,
 };
 
-/// What somebody may do. The education officer may do everything.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Role {
-    EducationOfficer,
-    InformationOfficer,
-    SafetyOfficer,
-    CrewLead,
-    Timekeeper,
-    Reader,
-}
-
-impl Role {
-    pub const ALL: [Self; 6] = [
-        Self::EducationOfficer,
-        Self::InformationOfficer,
-        Self::SafetyOfficer,
-        Self::CrewLead,
-        Self::Timekeeper,
-        Self::Reader,
-    ];
-
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::EducationOfficer => "education officer",
-            Self::InformationOfficer => "information officer",
-            Self::SafetyOfficer => "safety officer",
-            Self::CrewLead => "crew lead",
-            Self::Timekeeper => "timekeeper",
-            Self::Reader => "reader",
-        }
-    }
-}
-
-impl fmt::Display for Role {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
-    }
-}
-
-impl FromStr for Role {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        Self::ALL.into_iter().find(|role| role.as_str() == text).ok_or_else(|| "Choose a role.".to_owned())
-    }
+named! {
+    /// What somebody may do. The education officer may do everything.
+    Role, "Choose a role.", ROLES: [
+        EducationOfficer = "education officer",
+        InformationOfficer = "information officer",
+        SafetyOfficer = "safety officer",
+        CrewLead = "crew lead",
+        Timekeeper = "timekeeper",
+        Reader = "reader",
+    ]
 }
 
 /// The one department of this installation.

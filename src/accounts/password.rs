@@ -6,7 +6,7 @@ use anyhow::anyhow;
 use argon2::Argon2;
 use argon2::password_hash::phc::PasswordHash;
 use argon2::password_hash::{PasswordHasher, PasswordVerifier};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 const SHORTEST: usize = 12;
 const LONGEST: usize = 200;
@@ -44,8 +44,13 @@ pub fn check(password: &str, mail: &str) -> Result<(), String> {
 /// # Errors
 /// When the work could not be done.
 pub async fn hash(app: &App, password: String) -> Result<String> {
-    let _turn = app.hashing.acquire().await?;
-    tokio::task::spawn_blocking(move || hash_now(&password)).await?
+    // The turn goes along with the work: who hangs up leaves it running.
+    let turn = Arc::clone(&app.hashing).acquire_owned().await?;
+    let work = move || {
+        let _turn = turn;
+        hash_now(&password)
+    };
+    tokio::task::spawn_blocking(work).await?
 }
 
 /// Is this the password? Takes as long without a hash as with one.
@@ -53,8 +58,9 @@ pub async fn hash(app: &App, password: String) -> Result<String> {
 /// # Errors
 /// When the work could not be done.
 pub async fn verify(app: &App, password: String, hash: Option<String>) -> Result<bool> {
-    let _turn = app.hashing.acquire().await?;
+    let turn = Arc::clone(&app.hashing).acquire_owned().await?;
     let right = tokio::task::spawn_blocking(move || {
+        let _turn = turn;
         let known = hash.is_some();
         let hash = hash.unwrap_or_else(|| NOBODY.clone());
         let parsed = PasswordHash::new(&hash).map_err(|error| anyhow!("a stored password hash: {error}"))?;

@@ -6,10 +6,11 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::limits::{Client, Limit};
 use crate::web::link::Secret;
 use crate::web::page::{local_path, show, show_as};
+use crate::web::path::Path;
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
@@ -70,9 +71,9 @@ async fn sign_in(
     Form(form): Form<SignInForm>,
 ) -> Result<Response> {
     let mail = form.mail.trim().to_owned();
-    let tries =
-        app.limits.take(Limit::SignInAddress, &client).and_then(|()| app.limits.take(Limit::SignInAccount, &mail));
-    if let Err(too_often) = tries {
+    let here = format!("{mail} {client}");
+    let tries = [(Limit::SignInAddress, &client), (Limit::SignInHere, &here), (Limit::SignInAccount, &mail)];
+    if let Some(too_often) = tries.into_iter().find_map(|(limit, whose)| app.limits.take(limit, whose).err()) {
         return Ok(too_often.into_response());
     }
     let known = store::credentials(app.db.read(), &mail).await?;

@@ -6,8 +6,12 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::link::Secret;
-use axum::extract::FromRequestParts;
+use anyhow::anyhow;
+use axum::extract::{FromRequestParts, Request, State};
+use axum::http::Method;
 use axum::http::request::Parts;
+use axum::middleware::Next;
+use axum::response::Response;
 use axum_extra::extract::CookieJar;
 use axum_extra::extract::cookie::{Cookie, SameSite};
 use time::Duration;
@@ -24,7 +28,7 @@ const SEEN_EVERY: Duration = Duration::minutes(10);
 pub struct Visit {
     pub user: User,
     /// What was done just before, to show once.
-    pub said: Option<String>,
+    pub said: Option<flash::Said>,
 }
 
 /// Anybody with an account.
@@ -39,23 +43,40 @@ pub struct Worker(pub Visit);
 #[derive(Debug)]
 pub struct Officer(pub Visit);
 
+/// Lets nobody through who isn't signed in; the handlers behind it are told who
+/// it is.
+///
+/// # Errors
+/// [`Error::SignIn`], or the store's.
+pub async fn require(State(app): State<App>, request: Request, next: Next) -> Result<Response> {
+    let (mut parts, body) = request.into_parts();
+    let visit = visit(&parts, &app).await?;
+    parts.extensions.insert(visit);
+    Ok(next.run(Request::from_parts(parts, body)).await)
+}
+
+async fn visit(parts: &Parts, app: &App) -> Result<Visit> {
+    let jar = CookieJar::from_headers(&parts.headers);
+    let sign_in = || Error::SignIn {
+        // After signing in, a page is shown again, but nothing is done again.
+        next: if parts.method == Method::GET { parts.uri.to_string() } else { "/".to_owned() },
+    };
+    let secret = jar.get(name(app)).and_then(|cookie| Secret::read(cookie.value())).ok_or_else(sign_in)?;
+    let now = app.clock.now();
+    let (user, seen_at) = store::signed_in(app.db.read(), &secret, now).await?.ok_or_else(sign_in)?;
+    if now - seen_at > SEEN_EVERY {
+        let hash = secret.hash();
+        app.db.write(move |tx| Box::pin(store::saw(tx, hash, now))).await?;
+    }
+    Ok(Visit { user, said: flash::said(&jar) })
+}
+
 impl FromRequestParts<App> for SignedIn {
     type Rejection = Error;
 
-    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
-        let jar = CookieJar::from_headers(&parts.headers);
-        let sign_in = || Error::SignIn {
-            // After signing in, a page is shown again, but nothing is done again.
-            next: if parts.method == axum::http::Method::GET { parts.uri.to_string() } else { "/".to_owned() },
-        };
-        let secret = jar.get(name(app)).and_then(|cookie| Secret::read(cookie.value())).ok_or_else(sign_in)?;
-        let now = app.clock.now();
-        let (user, seen_at) = store::signed_in(app.db.read(), &secret, now).await?.ok_or_else(sign_in)?;
-        if now - seen_at > SEEN_EVERY {
-            let hash = secret.hash();
-            app.db.write(move |tx| Box::pin(store::saw(tx, hash, now))).await?;
-        }
-        Ok(Self(Visit { user, said: flash::said(&jar) }))
+    async fn from_request_parts(parts: &mut Parts, _: &App) -> Result<Self, Error> {
+        let visit = parts.extensions.get::<Visit>().cloned();
+        visit.map(Self).ok_or_else(|| Error::Internal(anyhow!("this route is not behind the sign-in")))
     }
 }
 

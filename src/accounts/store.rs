@@ -24,8 +24,10 @@ pub struct Account {
 }
 
 /// What the education officer may change of an account.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Change {
+    pub name: String,
+    pub mail: String,
     pub role: Role,
     pub disabled: bool,
 }
@@ -224,19 +226,8 @@ pub async fn invite(
     role: Role,
     now: OffsetDateTime,
 ) -> Result<Result<(i64, Secret), Refused>> {
-    let mail_taken =
-        sqlx::query_scalar!(r#"select count(*) as "n!" from account where mail = ?"#, mail).fetch_one(&mut *tx).await?;
-    if mail_taken > 0 {
-        return Ok(Err(Refused::MailTaken));
-    }
-    let name_taken = sqlx::query_scalar!(
-        r#"select count(*) as "n!" from account a join person p on p.id = a.person_id where p.name = ?"#,
-        name
-    )
-    .fetch_one(&mut *tx)
-    .await?;
-    if name_taken > 0 {
-        return Ok(Err(Refused::NameTaken));
+    if let Some(refused) = taken(tx, name, mail, None).await? {
+        return Ok(Err(refused));
     }
     let id = insert(tx, name, mail, role, None, now).await?;
     let entry = Entry {
@@ -247,11 +238,22 @@ pub async fn invite(
         event_id: None,
         title: name,
         before: None,
-        after: Some(json!({"mail": mail, "role": role.as_str()})),
+        after: Some(json!({"role": role.as_str()})),
     };
     record(tx, now, entry).await?;
     let secret = add_link(tx, Purpose::Invitation, Some(id), now).await?;
     Ok(Ok((id, secret)))
+}
+
+/// Is the name or the address another account's than this one?
+async fn taken(tx: &mut Tx, name: &str, mail: &str, except: Option<i64>) -> Result<Option<Refused>> {
+    let others = list_in(tx).await?.into_iter().filter(|account| Some(account.id) != except);
+    let same = |a: &str, b: &str| a.to_lowercase() == b.to_lowercase();
+    Ok(others.into_iter().find_map(|other| match (same(&other.mail, mail), same(&other.name, name)) {
+        (true, _) => Some(Refused::MailTaken),
+        (false, true) => Some(Refused::NameTaken),
+        (false, false) => None,
+    }))
 }
 
 /// A new link of one purpose for an account; older ones of that purpose stop
@@ -502,8 +504,8 @@ fn account_entry<'a>(actor: Actor, verb: &'static str, account: &'a Account) -> 
     }
 }
 
-/// Changes role and access of an account, unless somebody else changed it
-/// meanwhile or nobody would be left to run the place.
+/// Changes an account, unless somebody else did meanwhile, another has its name
+/// or address, or nobody would be left to run the place.
 ///
 /// # Errors
 /// The store's.
@@ -511,7 +513,7 @@ pub async fn save(
     tx: &mut Tx,
     actor: Actor,
     account: &Account,
-    change: Change,
+    change: &Change,
     now: OffsetDateTime,
 ) -> Result<Result<(), Refused>> {
     let officers = sqlx::query_scalar!(
@@ -524,10 +526,14 @@ pub async fn save(
     if officers == 0 && (change.role != Role::EducationOfficer || change.disabled) {
         return Ok(Err(Refused::LastOfficer));
     }
+    if let Some(refused) = taken(tx, &change.name, &change.mail, Some(account.id)).await? {
+        return Ok(Err(refused));
+    }
     let role = change.role.as_str();
     let disabled_at = change.disabled.then(|| now.unix_timestamp());
     let changed = sqlx::query!(
-        "update account set role = ?, disabled_at = ?, version = version + 1 where id = ? and version = ?",
+        "update account set mail = ?, role = ?, disabled_at = ?, version = version + 1 where id = ? and version = ?",
+        change.mail,
         role,
         disabled_at,
         account.id,
@@ -539,14 +545,19 @@ pub async fn save(
     if changed == 0 {
         return Ok(Err(Refused::Stale));
     }
+    people::rename(tx, account.person_id, &change.name).await?;
     if change.disabled {
         sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut *tx).await?;
         sqlx::query!("delete from link where account_id = ?", account.id).execute(&mut *tx).await?;
     }
-    let told = |role: Role, disabled| Some(json!({"role": role.as_str(), "access": access(disabled)}));
+    // The journal is read by everybody, and a mail address is not for everybody.
+    let mail = if account.mail == change.mail { "unchanged" } else { "changed" };
+    let told = |name: &str, role: Role, disabled, mail| {
+        Some(json!({"name": name, "role": role.as_str(), "access": access(disabled), "mail address": mail}))
+    };
     let entry = Entry {
-        before: told(account.role, account.disabled),
-        after: told(change.role, change.disabled),
+        before: told(&account.name, account.role, account.disabled, "unchanged"),
+        after: told(&change.name, change.role, change.disabled, mail),
         ..account_entry(actor, "changed", account)
     };
     record(tx, now, entry).await?;

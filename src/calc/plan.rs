@@ -26,7 +26,7 @@ use petgraph::algo::{tarjan_scc, toposort};
 use petgraph::graph::{DiGraph, NodeIndex};
 use time::Date;
 
-pub use questions::{Binding, Earliest, Move, Moved, notice_day};
+pub use questions::{Binding, Earliest, Move, Moved};
 
 /// A plan is refused beyond this many tasks.
 pub const MOST_TASKS: usize = 20_000;

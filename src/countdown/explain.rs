@@ -103,6 +103,9 @@ pub(super) struct ChainStep {
     pub because: String,
 }
 
+/// With at most this many days to spare, the next task along the chain counts.
+const NEAR: i32 = 10;
+
 /// What sets the date, and how many days that leaves.
 pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     let schedule = &outlook.schedule;
@@ -130,18 +133,19 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
         0 => "The chain that sets the date has no days to spare.".to_owned(),
         _ => format!("The chain that sets the date has {spare} to spare."),
     };
+    let title = &first.draft.title;
     let then = match schedule.spare {
         ..0 => format!(
             "The first day it leaves possible is {}: finish something along it sooner, or move the burn day.",
             day(schedule.earliest_burn_day)
         ),
-        0 => format!("“{}” must be finished by {by}, or burn day moves past {burn}.", first.draft.title),
-        _ => format!("That holds if “{}” is finished by {by}.", first.draft.title),
+        0 => format!("“{title}” must be finished by {by}, or burn day moves past {burn}."),
+        1..=NEAR => format!("It counts on “{title}” being finished by {by}."),
+        _ => String::new(),
     };
-    let late = if dates.standing == Standing::Late {
-        format!(" It is {} against its lead time.", late(outlook, first, dates))
-    } else {
-        String::new()
+    let late = match dates.standing {
+        Standing::Late => format!(" “{title}” is {} against its lead time.", late(outlook, first, dates)),
+        _ => String::new(),
     };
     ChainNote { calm: schedule.spare > 2, heading, path, then: then + &late, steps }
 }

@@ -155,9 +155,9 @@ impl TaskForm {
 
     fn read_links(&self, outlook: &Outlook, id: Option<i64>) -> Result<Vec<LinkTo>, String> {
         let mut links: Vec<LinkTo> = Vec::new();
-        let columns = self.earlier.iter().zip(&self.lag).zip(&self.lag_basis);
-        for ((earlier, lag), basis) in columns.filter(|((earlier, _), _)| !earlier.is_empty()) {
-            let earlier: i64 = earlier.parse().map_err(|_| "Choose the earlier task from the list.")?;
+        for line in self.links().iter().filter(|line| !line.earlier.is_empty()) {
+            let (lag, basis) = (&line.lag, &line.lag_basis);
+            let earlier: i64 = line.earlier.parse().map_err(|_| "Choose the earlier task from the list.")?;
             let place =
                 outlook.place(earlier).ok_or("One of the earlier tasks was removed meanwhile. Choose again.")?;
             let title = &outlook.tasks[place].draft.title;

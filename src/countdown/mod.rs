@@ -15,59 +15,23 @@ mod views;
 use crate::accounts::{Role, User};
 use crate::calc::calendar::Basis;
 use crate::calc::plan::{Lead, RainRule};
+use crate::named::named;
 use crate::web::words;
 use axum::Router;
 use serde_json::{Value, json};
-use std::fmt;
-use std::str::FromStr;
 use time::{Date, OffsetDateTime};
 
 pub use form::SIDES;
 pub use outlook::Outlook;
-pub use store::{NewState, Refused, add_template, read as tasks_in, save as save_task, set_state};
+pub use store::{NewState, Refused, Set, add_template, read as tasks_in, save as save_task, set_state};
 pub use template::{Entry as TemplateEntry, tasks as template_tasks};
-pub use views::{HistoryLine, SHOWN};
+pub use views::SHOWN;
 
 use crate::state::App;
 
 /// The countdown and everything about tasks.
 pub fn router() -> Router<App> {
     routes::router().merge(tasks::router()).merge(planning::router())
-}
-
-/// Names of an enum whose values stand in the store and in forms as words.
-macro_rules! named {
-    ($(#[$about:meta])* $name:ident, $wrong:literal, $all:ident: [$($value:ident = $text:literal),+ $(,)?]) => {
-        $(#[$about])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum $name { $($value),+ }
-
-        /// Their names, for a form.
-        pub const $all: [&str; [$($text),+].len()] = [$($text),+];
-
-        impl $name {
-            pub const ALL: [Self; [$($text),+].len()] = [$(Self::$value),+];
-
-            #[must_use]
-            pub const fn as_str(self) -> &'static str {
-                match self { $(Self::$value => $text),+ }
-            }
-        }
-
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(self.as_str())
-            }
-        }
-
-        impl FromStr for $name {
-            type Err = String;
-
-            fn from_str(text: &str) -> Result<Self, String> {
-                Self::ALL.into_iter().find(|value| value.as_str() == text).ok_or_else(|| $wrong.to_owned())
-            }
-        }
-    };
 }
 
 named! {
@@ -233,7 +197,7 @@ impl Task {
     }
 }
 
-/// "60 days before burn day", "2 working days after burn day, by rule".
+/// "60 days before burn day, a notice period", "2 working days after burn day".
 #[must_use]
 pub fn lead_says(lead: Lead) -> String {
     let days = words::days(lead.days.unsigned_abs(), lead.basis);
@@ -264,7 +228,7 @@ impl Draft {
             "owner": self.owner.as_str(),
             "person": self.person,
             "finished": lead_says(self.lead),
-            "takes": words::days(u32::from(self.duration), self.basis),
+            "effort": words::days(u32::from(self.duration), self.basis),
             "rain date": self.rain.says(),
             "waits for": after.join("; "),
         })

@@ -3,9 +3,9 @@
 use super::{Task, TaskState, store};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::{self, Link, Plan, Progress, Row, Schedule};
+use crate::closed_days;
 use crate::error::{Error, Result};
 use crate::events::Event;
-use crate::settings;
 use crate::state::App;
 use anyhow::anyhow;
 use std::collections::HashMap;
@@ -29,7 +29,7 @@ impl Outlook {
     /// # Errors
     /// The store's.
     pub async fn load(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
-        let calendar = settings::calendar(app).await?;
+        let calendar = closed_days::calendar(app).await?;
         let tasks = store::of_event(app.db.read(), event.id).await?;
         Self::of(tasks, calendar, event.details.burn_on, event.today(now))
     }
@@ -60,6 +60,13 @@ impl Outlook {
     /// All tasks with their dates.
     pub fn rows(&self) -> impl Iterator<Item = (&Task, &Row)> {
         self.tasks.iter().zip(&self.schedule.rows)
+    }
+
+    /// Does this task wait for a burn day still to come? Its few days are tight
+    /// by nature, which is no warning yet.
+    #[must_use]
+    pub fn is_far_off(&self, place: usize) -> bool {
+        self.plan.follows_burn(place) && self.today <= self.schedule.burn_day
     }
 
     /// Is nothing in the way of this task? What it waits for is done, and the
@@ -102,7 +109,7 @@ pub(super) fn plan_of(tasks: &[Task], burn_on: Date, today: Date) -> Result<Plan
             .collect(),
         progress: match task.state {
             _ if task.is_burn && today > burn_on => Progress::Done(burn_on),
-            TaskState::ToDo => Progress::ToDo,
+            TaskState::ToDo => task.started_on.map_or(Progress::ToDo, |on| Progress::Started(on.min(today))),
             TaskState::Waiting => Progress::Started(task.started_on.unwrap_or(today).min(today)),
             TaskState::Done => Progress::Done(task.done_on.unwrap_or(today)),
             TaskState::NotNeeded => Progress::NotNeeded,

@@ -3,25 +3,25 @@
 use super::{Outlook, store, template};
 use crate::accounts::Officer;
 use crate::calc::calendar::{Basis, Calendar};
-use crate::calc::plan::{self, Earliest, Lead, Link, Moved, Plan, Progress};
+use crate::calc::plan::{self, Earliest, Link, Move, Moved, Plan, Progress};
+use crate::closed_days;
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event, EventForm, Moving, Refused};
-use crate::settings;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::get;
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use std::collections::HashMap;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
@@ -32,21 +32,22 @@ pub(super) fn router() -> Router<App> {
 
 /// The template as a plan with nothing done.
 pub(super) fn fresh_plan() -> Plan {
-    let entries = template::tasks();
-    let place: HashMap<&str, usize> = entries.iter().enumerate().map(|(n, entry)| (entry.key.as_str(), n)).collect();
-    let tasks = entries.iter().map(|entry| plan::Task {
-        duration: entry.duration,
-        basis: entry.basis.basis(),
-        lead: Lead { days: entry.lead, basis: Basis::Calendar, notice: false },
-        links: entry
-            .after
-            .iter()
-            .map(|after| Link { earlier: place[after.task.as_str()], lag: after.lag, basis: Basis::Calendar })
-            .collect(),
-        progress: Progress::ToDo,
-        rain: entry.rain.rule(),
-    });
-    Plan::new(tasks.collect(), place[template::BURN]).expect("the template is checked by a test")
+    let mut tasks: Vec<plan::Task> = template::tasks()
+        .iter()
+        .map(|entry| plan::Task {
+            duration: entry.duration,
+            basis: entry.basis.basis(),
+            lead: entry.lead(),
+            links: Vec::new(),
+            progress: Progress::ToDo,
+            rain: entry.rain.rule(),
+        })
+        .collect();
+    for (later, earlier, lag) in template::links() {
+        tasks[later].links.push(Link { earlier, lag, basis: Basis::Calendar });
+    }
+    let burn = template::place(template::BURN);
+    burn.and_then(|burn| Plan::new(tasks, burn).ok()).expect("the template is checked by a test")
 }
 
 #[derive(Template)]
@@ -65,7 +66,7 @@ struct NewEvent {
 struct EarliestSays {
     sentence: String,
     why: String,
-    iso: String,
+    on: Date,
 }
 
 struct Refusal {
@@ -78,7 +79,7 @@ async fn new_event(State(app): State<App>, Officer(visit): Officer) -> Result<Re
     let now = app.clock.now();
     let form = EventForm::fresh(&visit.user.department.zone);
     let page = events::page(&app, &visit, None, now).await?.titled("Plan a burn");
-    let calendar = settings::calendar(&app).await?;
+    let calendar = closed_days::calendar(&app).await?;
     show(&new_page(page, form, Mistakes::default(), &calendar, now, None))
 }
 
@@ -90,10 +91,15 @@ fn new_page(
     now: OffsetDateTime,
     refusal: Option<Refusal>,
 ) -> NewEvent {
+    let earliest = earliest_for(&form, calendar, now);
+    NewEvent { page, form, mistakes, zones: Zone::names(), earliest, refusal }
+}
+
+/// The earliest day for the place and the weekdays of a form.
+fn earliest_for(form: &EventForm, calendar: &Calendar, now: OffsetDateTime) -> EarliestSays {
     let zone = Zone::named(&form.zone).or_else(|| Zone::named("UTC")).expect("UTC is a zone");
     let allowed: Vec<_> = events::WEEK.into_iter().filter(|day| form.allows(day)).collect();
-    let earliest = earliest(calendar, zone.today(now), &allowed);
-    NewEvent { page, form, mistakes, zones: Zone::names(), earliest, refusal }
+    earliest(calendar, zone.today(now), &allowed)
 }
 
 fn earliest(calendar: &Calendar, today: Date, allowed: &[time::Weekday]) -> EarliestSays {
@@ -105,9 +111,12 @@ fn earliest(calendar: &Calendar, today: Date, allowed: &[time::Weekday]) -> Earl
 fn earliest_says<'a>(found: &Earliest, title: impl Fn(usize) -> &'a str, today: Date, condition: &str) -> EarliestSays {
     let why = found.binding.map_or_else(String::new, |binding| {
         let kept = words::days(binding.days.unsigned_abs(), Basis::Calendar);
-        let buys = match binding.buys {
-            0 => "a day saved there alone buys nothing, since another task takes as long".to_owned(),
-            days => format!("a day saved there buys {}", words::days(days.unsigned_abs(), Basis::Calendar)),
+        let buys = match (binding.buys, binding.instead) {
+            (0, Some(rival)) => {
+                format!("a day saved there alone buys nothing, since then “{}” sets the date", title(rival))
+            }
+            (0, None) => "a day saved there buys nothing, since it only meets a closed day".to_owned(),
+            (days, _) => format!("a day saved there buys {}", words::days(days.unsigned_abs(), Basis::Calendar)),
         };
         format!("What weighs most is “{}” with the wait after it, {kept}; {buys}.", title(binding.task))
     });
@@ -118,18 +127,21 @@ fn earliest_says<'a>(found: &Earliest, title: impl Fn(usize) -> &'a str, today: 
             words::days(u32::try_from((found.on - today).whole_days()).unwrap_or(0), Basis::Calendar)
         ),
         why,
-        iso: words::iso(found.on),
+        on: found.on,
     }
 }
 
 async fn create_event(
     State(app): State<App>,
     Officer(visit): Officer,
-    Form(form): Form<EventForm>,
+    Form(mut form): Form<EventForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let calendar = settings::calendar(&app).await?;
+    let calendar = closed_days::calendar(&app).await?;
     let page = events::page(&app, &visit, None, now).await?.titled("Plan a burn");
+    if form.act == "earliest" {
+        form.take_burn_day(earliest_for(&form, &calendar, now).on);
+    }
     let details = match form.read() {
         Ok(details) => details,
         Err(mistakes) => {
@@ -137,12 +149,30 @@ async fn create_event(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    if form.anyway != "yes"
+    let mut mistakes = Mistakes::default();
+    if details.burn_on < details.zone.today(now) {
+        mistakes.add("burn_on", "This day has passed.");
+    }
+    let others = events::list(app.db.read()).await?;
+    if others.iter().any(|o| o.details.name == details.name && o.details.burn_on == details.burn_on) {
+        mistakes.add("name", "An event of this name is planned for that day already.");
+    }
+    if !mistakes.is_empty() {
+        let page = new_page(page, form, mistakes, &calendar, now, None);
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    }
+    if form.act != "anyway"
         && let Some(refusal) = refusal(&calendar, &details, now)
     {
         let page = new_page(page, form, Mistakes::default(), &calendar, now, Some(refusal));
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     }
+    let seen = fresh_plan().schedule(&calendar, details.burn_on, details.zone.today(now));
+    let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
+    let late = match late {
+        0 => String::new(),
+        late => format!(" {} past the usual lead time already.", words::count(late, "task is", "tasks are")),
+    };
     let actor = visit.user.actor();
     let name = details.name.clone();
     let create = app.db.write(move |tx| {
@@ -155,7 +185,7 @@ async fn create_event(
     let id = create.await?;
     Ok(flash::redirect(
         &format!("/events/{id}"),
-        &format!("{name} is planned. Lead times are common practice; your authority's rules come first."),
+        &format!("{name} is planned.{late} Lead times are common practice; your authority's rules come first."),
     ))
 }
 
@@ -176,7 +206,7 @@ fn refusal(calendar: &Calendar, details: &Details, now: OffsetDateTime) -> Optio
 struct MovePage {
     page: Page,
     event_id: i64,
-    date_revision: i64,
+    version: i64,
     burn_day: String,
     rain_day: String,
     form: MoveForm,
@@ -190,7 +220,7 @@ struct MovePage {
 struct MoveForm {
     burn_on: String,
     rain_on: String,
-    date_revision: i64,
+    version: i64,
     /// Numbers of done tasks that are to be done again,
     redo: Vec<i64>,
     /// once the ticks were on the page.
@@ -202,6 +232,9 @@ struct Preview {
     to: String,
     by: String,
     verdict: String,
+    /// The same if nothing is done again.
+    at_best: String,
+    rain: String,
     is_short: bool,
     passed: Vec<MoveLine>,
     redo: Vec<MoveLine>,
@@ -238,7 +271,7 @@ async fn move_page(
         form.burn_on = words::iso(event.details.rain_on.unwrap_or(event.details.burn_on));
         return show(&move_view(page, &event, &outlook, form, Mistakes::default(), None));
     }
-    match read_move(&form, &event) {
+    match read_move(&form, &event, event.today(now)) {
         Ok(to) => {
             let preview = preview(&outlook, &event, to.burn_on, &form);
             show(&move_view(page, &event, &outlook, form, Mistakes::default(), Some(preview)))
@@ -263,7 +296,7 @@ fn move_view(
     MovePage {
         page,
         event_id: event.id,
-        date_revision: event.date_revision,
+        version: event.version,
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
         earliest: earliest_says(&found, title, outlook.today, condition),
@@ -273,7 +306,7 @@ fn move_view(
     }
 }
 
-fn read_move(form: &MoveForm, event: &Event) -> Result<Moving, Mistakes> {
+fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Moving, Mistakes> {
     let mut mistakes = Mistakes::default();
     let burn_on = mistakes.note("burn_on", form::day(&form.burn_on));
     let rain_on = if form.rain_on.trim().is_empty() {
@@ -284,15 +317,16 @@ fn read_move(form: &MoveForm, event: &Event) -> Result<Moving, Mistakes> {
     if burn_on == Some(event.details.burn_on) {
         mistakes.add("burn_on", "The burn is on this day already.");
     }
+    if burn_on.is_some_and(|on| on < today) {
+        mistakes.add("burn_on", "This day has passed.");
+    }
     if let (Some(burn_on), Some(Some(rain_on))) = (burn_on, rain_on)
         && rain_on <= burn_on
     {
         mistakes.add("rain_on", "The rain date must be after the burn day.");
     }
     match (burn_on, rain_on) {
-        (Some(burn_on), Some(rain_on)) if mistakes.is_empty() => {
-            Ok(Moving { burn_on, rain_on, date_revision: form.date_revision })
-        }
+        (Some(burn_on), Some(rain_on)) if mistakes.is_empty() => Ok(Moving { burn_on, rain_on, version: form.version }),
         _ => Err(mistakes),
     }
 }
@@ -324,28 +358,42 @@ fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm) -> Previ
     let open = |moved: &Moved| outlook.tasks[moved.task].is_open() || (moved.redo && !kept.contains(&moved.task));
     let moved = lines(&|moved| open(moved) && moved.task != outlook.plan.burn());
     let day = words::day(to);
-    let verdict = match found.spare {
-        ..0 => format!(
-            "The plan can't meet {day}: with what is to be done again, the earliest day is {}, {} after it.",
-            words::day(found.earliest_burn_day),
-            words::days(found.spare.unsigned_abs(), Basis::Calendar)
-        ),
-        0 => format!("The plan can just meet {day}: the chain that sets the date has no days to spare."),
-        spare => {
-            let spare = words::days(spare.unsigned_abs(), Basis::Calendar);
-            format!("The plan can meet {day} with {spare} to spare.")
-        }
-    };
+    let again: Vec<usize> = found.tasks.iter().filter(|moved| moved.redo).map(|moved| moved.task).collect();
+    let at_best = outlook.plan.moved(&outlook.calendar, outlook.today, (event.details.burn_on, to), &again);
     Preview {
+        verdict: verdict(outlook, &found, &day),
+        at_best: if at_best.spare == found.spare {
+            String::new()
+        } else {
+            format!("If nothing is done again: {}", verdict(outlook, &at_best, &day))
+        },
+        rain: match form.rain_on.as_str() {
+            "" => "There will be no rain date.".to_owned(),
+            day => form::day(day).map(|day| format!("The rain date will be {}.", words::day(day))).unwrap_or_default(),
+        },
         to: day,
         by: signed_days(found.days),
-        verdict,
         is_short: found.spare < 0,
         passed: lines(&|moved| moved.passed),
         redo: lines(&|moved| moved.redo),
         tell: lines(&|moved| moved.tell),
         uneven: moved.iter().filter(|line| line.is_uneven).count(),
         moved,
+    }
+}
+
+/// Whether a move's day can be met, and what sets that.
+fn verdict(outlook: &Outlook, found: &Move, day: &str) -> String {
+    let first = found.chain.first().map(|step| outlook.tasks[step.task].draft.title.as_str());
+    let chain = first.map(|title| format!(" The chain that sets it begins with “{title}”.")).unwrap_or_default();
+    let spare = words::days(found.spare.unsigned_abs(), Basis::Calendar);
+    match found.spare {
+        ..0 => {
+            let earliest = words::day(found.earliest_burn_day);
+            format!("The plan can't meet {day}: the earliest day is {earliest}, {spare} after it.{chain}")
+        }
+        0 => format!("The plan can just meet {day}, with no days to spare.{chain}"),
+        _ => format!("The plan can meet {day} with {spare} to spare.{chain}"),
     }
 }
 
@@ -366,7 +414,7 @@ async fn move_burn_day(
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
-    let to = match read_move(&form, &event) {
+    let to = match read_move(&form, &event, event.today(now)) {
         Ok(to) => to,
         Err(mistakes) => {
             let page = events::page(&app, &visit, Some(&event), now).await?.titled("Move the burn day");
@@ -374,22 +422,19 @@ async fn move_burn_day(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, &outlook, form, mistakes, None));
         }
     };
-    let (actor, today, day) = (visit.user.actor(), event.today(now), words::day(to.burn_on));
+    let (actor, day) = (visit.user.actor(), words::day(to.burn_on));
     let moving = event.clone();
     let moved = app.db.write(move |tx| {
         Box::pin(async move {
             let moved = events::move_burn_day(tx, actor, &moving, &to, now).await?;
             if moved.is_ok() {
-                store::reset(tx, actor, id, &form.redo, today, now).await?;
+                store::reset(tx, actor, id, &form.redo, now).await?;
             }
             Ok(moved)
         })
     });
     match moved.await? {
-        Ok(()) => Ok(flash::redirect(
-            &event.href(),
-            &format!("The burn day is now {day}. Earlier answers were to the old date."),
-        )),
+        Ok(()) => Ok(flash::redirect(&event.href(), &format!("The burn day is now {day}."))),
         Err(Refused::Stale) => Ok(flash::redirect(
             &format!("/events/{id}/move"),
             "Somebody moved the burn day meanwhile. Nothing more was changed; look at what stands now.",

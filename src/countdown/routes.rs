@@ -1,15 +1,16 @@
 use super::ruler::Ruler;
 use super::views::{Filter, Index, Line, Ready, Sheet, SheetLine, Sheets, Tasks, everyone, who_value};
-use super::{Outlook, Strand, TaskState, explain};
+use super::{Outlook, Strand, Task, TaskState, explain};
 use crate::accounts::SignedIn;
 use crate::calc::plan::Standing;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::state::App;
 use crate::web::page::{query_escape, show};
+use crate::web::path::Path;
 use crate::web::words;
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
 use axum_extra::extract::Query;
@@ -44,49 +45,62 @@ async fn index(
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Countdown");
     let user = &visit.user;
     let mine = filter.who.is_empty() && !user.is_officer();
-    let mut places: Vec<usize> = (0..outlook.tasks.len())
-        .filter(|&place| {
-            let (task, _) = outlook.row(place);
-            task.state == TaskState::ToDo && !task.is_burn && (if mine { task.is_of(user) } else { filter.is_of(task) })
-        })
-        .collect();
-    places.sort_by_key(|&place| (outlook.schedule.rows[place].due, place));
-    let week_ends = outlook.today + Duration::days(6);
-    let late = |place: &usize| outlook.schedule.rows[*place].standing == Standing::Late;
-    let this_week = |place: &usize| !late(place) && outlook.schedule.rows[*place].due <= week_ends;
-    let (late_count, week_count) =
-        (places.iter().filter(|p| late(p)).count(), places.iter().filter(|p| this_week(p)).count());
-    let (urgent, rest): (Vec<usize>, Vec<usize>) =
-        places.into_iter().partition(|place| late(place) || this_week(place));
-    let line = |place| Line::of(&outlook, place, user);
-    let waiting = (0..outlook.tasks.len()).filter(|&place| {
-        let (task, _) = outlook.row(place);
-        task.state == TaskState::Waiting && (if mine { task.is_of(user) } else { filter.is_of(task) })
-    });
-    let mut waiting: Vec<usize> = waiting.collect();
-    waiting.sort_by_key(|&place| (outlook.schedule.rows[place].due, place));
+    let chosen = |task: &Task| if mine { task.is_of(user) } else { filter.is_of(task) };
+    let agenda = Agenda::of(&outlook, chosen);
+    let lines = |places: &[usize]| places.iter().map(|&place| Line::of(&outlook, place, user)).collect();
+    let people = everyone(&outlook);
+    let query = if filter.who.is_empty() { String::new() } else { format!("?who={}", query_escape(&filter.who)) };
     show(&Index {
         page,
         event_id: id,
         ruler: Ruler::draw(&event, &outlook),
         chain: explain::chain(&outlook),
         mine,
-        late: late_count,
-        week: week_count,
-        now: urgent.into_iter().map(line).collect(),
-        next: next(&outlook, rest).into_iter().map(line).collect(),
-        waiting: waiting.into_iter().map(line).collect(),
+        late: agenda.late,
+        week: agenda.now.len() - agenda.late,
+        now: lines(&agenda.now),
+        next: lines(&agenda.next),
+        later: lines(&agenda.later),
+        whose: people.iter().find(|who| who.value == filter.who).map(|who| who.name.clone()).unwrap_or_default(),
+        waiting: lines(&agenda.waiting),
         ready: ready(&event, &outlook),
-        back: format!("/events/{id}?who={}", query_escape(&filter.who)),
-        people: everyone(&outlook),
+        back: format!("/events/{id}{query}"),
+        people,
         filter,
     })
 }
 
-/// What to go on with: first what can be started now.
-fn next(outlook: &Outlook, rest: Vec<usize>) -> Vec<usize> {
-    let (now, later): (Vec<usize>, Vec<usize>) = rest.into_iter().partition(|&place| outlook.can_start(place));
-    now.into_iter().chain(later).take(NEXT).collect()
+/// What there is to do, by the places of the tasks, each part by due day.
+struct Agenda {
+    /// Late, or due within seven days from today.
+    now: Vec<usize>,
+    /// How many of those are late.
+    late: usize,
+    /// A few more that can be started, and if those are few, some that can't.
+    next: Vec<usize>,
+    later: Vec<usize>,
+    waiting: Vec<usize>,
+}
+
+impl Agenda {
+    fn of(outlook: &Outlook, chosen: impl Fn(&Task) -> bool) -> Self {
+        let mut open: Vec<usize> = (0..outlook.tasks.len())
+            .filter(|&place| outlook.tasks[place].is_open() && !outlook.tasks[place].is_burn)
+            .filter(|&place| chosen(&outlook.tasks[place]))
+            .collect();
+        open.sort_by_key(|&place| (outlook.schedule.rows[place].due, place));
+        let (waiting, todo): (Vec<usize>, Vec<usize>) =
+            open.into_iter().partition(|&place| outlook.tasks[place].state == TaskState::Waiting);
+        let week_ends = outlook.today + Duration::days(6);
+        let (now, rest): (Vec<usize>, Vec<usize>) =
+            todo.into_iter().partition(|&place| outlook.schedule.rows[place].due <= week_ends);
+        let late = now.iter().filter(|&&place| outlook.schedule.rows[place].standing == Standing::Late).count();
+        let (mut next, mut later): (Vec<usize>, Vec<usize>) =
+            rest.into_iter().partition(|&place| outlook.can_start(place));
+        next.truncate(NEXT);
+        later.truncate(NEXT.saturating_sub(next.len()));
+        Self { now, late, next, later, waiting }
+    }
 }
 
 /// One line for each strand with something to do before burn day; places of
@@ -172,7 +186,7 @@ async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
     sheets_page(&app, &visit, &event, &outlook, "The whole plan", false, sheets, String::new(), now).await
 }
 
-fn sheet(outlook: &Outlook, belongs: impl Fn(&super::Task) -> bool) -> Vec<SheetLine> {
+fn sheet(outlook: &Outlook, belongs: impl Fn(&Task) -> bool) -> Vec<SheetLine> {
     let mut rows: Vec<_> = outlook.rows().filter(|(task, _)| belongs(task)).collect();
     rows.sort_by_key(|(task, row)| (row.due, task.id));
     rows.into_iter().map(|(task, row)| SheetLine::of(outlook, task, row)).collect()

@@ -54,6 +54,8 @@ pub(super) struct Bar {
     pub width: f64,
     pub kind: &'static str,
     pub in_chain: bool,
+    /// The triangle on a late bar, as an SVG path; empty on others.
+    pub triangle: String,
     pub id: i64,
     pub title: String,
     pub strand: &'static str,
@@ -136,7 +138,7 @@ impl Ruler {
             y += used + LANE_GAP;
         }
         Self {
-            height: y + 28.0,
+            height: y + 40.0,
             floor: y,
             weeks: weeks(&window, event),
             lanes,
@@ -144,9 +146,9 @@ impl Ruler {
             chain: chain_path(&chain, &placed, window.x(event.details.burn_on)),
             today: today(&window, event, outlook.today),
             burn: upright(&window, event.details.burn_on, "burn day", outlook.today),
-            rain: event.details.rain_on.map(|on| {
-                let x = window.x(on);
-                Upright { x, label: "rain date".to_owned(), text_x: x + 4.0, anchor: "start" }
+            rain: event.details.rain_on.map(|on| Upright {
+                text_x: window.x(on).min(RIGHT - 60.0),
+                ..upright(&window, on, "rain date", outlook.today)
             }),
         }
     }
@@ -168,7 +170,10 @@ fn span(outlook: &Outlook, place: usize) -> Option<(Date, Date)> {
             let start = task.started_on.unwrap_or(row.latest_start);
             Some((start, end.max(start)))
         }
-        TaskState::ToDo => Some((row.latest_start.min(end), end)),
+        TaskState::ToDo => {
+            let start = task.started_on.unwrap_or(row.latest_start).min(end);
+            Some((start, end))
+        }
     }
 }
 
@@ -198,6 +203,7 @@ fn bar(
         width: (width * 10.0).round() / 10.0,
         kind,
         in_chain,
+        triangle: if kind == "late" { format!("M{} {}l3 -6l3 6z", x + 2.0, y + 7.0) } else { String::new() },
         id: task.id,
         title: task.draft.title.clone(),
         strand: task.draft.strand.as_str(),

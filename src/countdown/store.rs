@@ -21,7 +21,12 @@ pub enum Refused {
     Gone,
     /// These tasks would wait for each other, by their titles in order.
     Loop(Vec<String>),
+    /// The event has [`MOST_TASKS`].
+    Full,
 }
+
+/// An event has at most this many tasks: five times the usual plan.
+pub const MOST_TASKS: usize = 500;
 
 /// A note on a task.
 #[derive(Debug)]
@@ -182,7 +187,7 @@ pub async fn add_note(
 /// # Errors
 /// The store's.
 pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetDateTime) -> Result<()> {
-    let mut ids = HashMap::new();
+    let mut ids = Vec::new();
     for entry in template::tasks() {
         let draft = Draft {
             strand: entry.strand,
@@ -190,20 +195,16 @@ pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetD
             takes: entry.takes.clone(),
             owner: entry.owner,
             person: None,
-            lead: Lead { days: entry.lead, basis: Basis::Calendar, notice: false },
+            lead: entry.lead(),
             duration: entry.duration,
             basis: entry.basis.basis(),
             rain: entry.rain,
             links: Vec::new(),
         };
-        let id = insert(tx, event_id, Some(&entry.key), &draft, now).await?;
-        ids.insert(entry.key.as_str(), id);
+        ids.push(insert(tx, event_id, Some(&entry.key), &draft, now).await?);
     }
-    for entry in template::tasks() {
-        for after in &entry.after {
-            let to = LinkTo { earlier: ids[after.task.as_str()], lag: after.lag, basis: Basis::Calendar };
-            insert_link(tx, ids[entry.key.as_str()], &to).await?;
-        }
+    for (later, earlier, lag) in template::links() {
+        insert_link(tx, ids[later], &LinkTo { earlier: ids[earlier], lag, basis: Basis::Calendar }).await?;
     }
     let title = words::count(ids.len(), "usual task", "usual tasks");
     record(tx, now, Entry { subject_id: None, ..entry(actor, "added", event_id, 0, &title) }).await
@@ -269,6 +270,9 @@ pub async fn add(
     now: OffsetDateTime,
 ) -> Result<Result<i64, Refused>> {
     let tasks = read(tx, event_id).await?;
+    if tasks.len() >= MOST_TASKS {
+        return Ok(Err(Refused::Full));
+    }
     if let Err(refused) = super::changes::check(&tasks, None, draft) {
         return Ok(Err(refused));
     }
@@ -301,6 +305,9 @@ pub async fn save(
     }
     if let Err(refused) = super::changes::check(&tasks, Some(id), draft) {
         return Ok(Err(refused));
+    }
+    if old.draft == *draft {
+        return Ok(Ok(()));
     }
     let person = match &draft.person {
         Some(name) => Some(people::named(tx, name, now).await?),
@@ -370,13 +377,53 @@ pub async fn remove(
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewState {
     pub state: TaskState,
-    /// For `done`: when it was finished. For `waiting`: since when, unless it
-    /// was begun before.
-    pub on: Date,
+    /// Since when it is begun or waiting.
+    pub started_on: Option<Date>,
+    /// When it was finished; for `done` alone.
+    pub done_on: Option<Date>,
     pub waiting_for: String,
 }
 
-/// Says how far a task is. False if there is no such task.
+impl NewState {
+    /// Nothing done.
+    #[must_use]
+    pub fn to_do() -> Self {
+        Self { state: TaskState::ToDo, started_on: None, done_on: None, waiting_for: String::new() }
+    }
+
+    /// As that task stands.
+    #[must_use]
+    pub fn of(task: &Task) -> Self {
+        Self {
+            state: task.state,
+            started_on: task.started_on,
+            done_on: task.done_on,
+            waiting_for: task.waiting_for.clone(),
+        }
+    }
+
+    fn snapshot(&self) -> serde_json::Value {
+        json!({
+            "state": self.state.as_str(),
+            "begun": self.started_on.map(words::day),
+            "done": self.done_on.map(words::day),
+            "waiting for": self.waiting_for,
+        })
+    }
+}
+
+/// What became of saying how far a task is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Set {
+    Done,
+    /// It stood so already: nothing is written.
+    Already,
+    /// Somebody else said something meanwhile; this is how it stands.
+    Stale(Box<Task>),
+    Gone,
+}
+
+/// Says how far a task is. With a `seen` state, only if it still stands there.
 ///
 /// # Errors
 /// The store's.
@@ -385,24 +432,19 @@ pub async fn set_state(
     actor: Actor,
     event_id: i64,
     id: i64,
+    seen: Option<TaskState>,
     new: &NewState,
     now: OffsetDateTime,
-) -> Result<bool> {
-    let old = sqlx::query!(
-        r#"select title, state, started_on as "started_on: Date", done_on as "done_on: Date", waiting_for
-           from task where id = ? and event_id = ? and is_burn = 0"#,
-        id,
-        event_id
-    )
-    .fetch_optional(&mut *tx)
-    .await?;
-    let Some(old) = old else { return Ok(false) };
-    let started_on = match new.state {
-        TaskState::Waiting => Some(old.started_on.unwrap_or(new.on)),
-        TaskState::Done => old.started_on.map(|on| on.min(new.on)),
-        TaskState::ToDo | TaskState::NotNeeded => None,
-    };
-    let done_on = (new.state == TaskState::Done).then_some(new.on);
+) -> Result<Set> {
+    let tasks = read(tx, event_id).await?;
+    let Some(old) = tasks.into_iter().find(|task| task.id == id && !task.is_burn) else { return Ok(Set::Gone) };
+    let stood = NewState::of(&old);
+    if stood == *new {
+        return Ok(Set::Already);
+    }
+    if seen.is_some_and(|seen| seen != old.state) {
+        return Ok(Set::Stale(Box::new(old)));
+    }
     let state = new.state.as_str();
     let at = now.unix_timestamp();
     let by = if let Actor::Account(id) = actor { Some(id) } else { None };
@@ -410,8 +452,8 @@ pub async fn set_state(
         "update task set state = ?, started_on = ?, done_on = ?, waiting_for = ?, state_at = ?, state_by = ?
          where id = ?",
         state,
-        started_on,
-        done_on,
+        new.started_on,
+        new.done_on,
         new.waiting_for,
         at,
         by,
@@ -419,31 +461,22 @@ pub async fn set_state(
     )
     .execute(&mut *tx)
     .await?;
-    let told = |state: &str, started: Option<Date>, done: Option<Date>, waiting_for: &str| {
-        Some(json!({
-            "state": state,
-            "begun": started.map(words::day),
-            "done": done.map(words::day),
-            "waiting for": waiting_for,
-        }))
-    };
     let entry = Entry {
-        before: told(&old.state, old.started_on, old.done_on, &old.waiting_for),
-        after: told(state, started_on, done_on, &new.waiting_for),
-        ..entry(actor, "said how far", event_id, id, &old.title)
+        before: Some(stood.snapshot()),
+        after: Some(new.snapshot()),
+        ..entry(actor, "set the state of", event_id, id, &old.draft.title)
     };
     record(tx, now, entry).await?;
-    Ok(true)
+    Ok(Set::Done)
 }
 
 /// Puts tasks back to be done again, as a move of the burn day asks.
 ///
 /// # Errors
 /// The store's.
-pub async fn reset(tx: &mut Tx, actor: Actor, event_id: i64, ids: &[i64], on: Date, now: OffsetDateTime) -> Result<()> {
-    let again = NewState { state: TaskState::ToDo, on, waiting_for: String::new() };
+pub async fn reset(tx: &mut Tx, actor: Actor, event_id: i64, ids: &[i64], now: OffsetDateTime) -> Result<()> {
     for id in ids {
-        set_state(tx, actor, event_id, *id, &again, now).await?;
+        set_state(tx, actor, event_id, *id, None, &NewState::to_do(), now).await?;
     }
     Ok(())
 }

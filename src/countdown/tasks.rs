@@ -2,8 +2,8 @@
 
 use super::changes::{self, Consequences};
 use super::form::TaskForm;
-use super::store::{self, NewState, Refused};
-use super::views::{Edit, Effects, HistoryLine, Line, Neighbour, NoteLine, Remove, TaskPage};
+use super::store::{self, NewState, Refused, Set};
+use super::views::{Edit, Effects, Line, Neighbour, NoteLine, Remove, TaskPage};
 use super::{Draft, Outlook, Strand, Task, TaskState, explain, lead_says, template};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::calc::calendar::Basis;
@@ -15,10 +15,12 @@ use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
+use crate::web::history::HistoryLine;
 use crate::web::page::{Page, local_path, show, show_as};
+use crate::web::path::Path;
 use crate::web::words;
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
@@ -157,8 +159,8 @@ fn holds_up(outlook: &Outlook, held: &[usize]) -> String {
     let burn = if held.contains(&outlook.plan.burn()) { " and the burn itself" } else { "" };
     match before.count() {
         0 if burn.is_empty() => String::new(),
-        0 => "Holds up the burn itself.".to_owned(),
-        n => format!("Holds up {}{burn}.", words::count(n, "task before burn day", "tasks before burn day")),
+        0 => "the burn itself".to_owned(),
+        n => format!("{}{burn}", words::count(n, "task before burn day", "tasks before burn day")),
     }
 }
 
@@ -289,6 +291,7 @@ async fn refuse(app: &App, desk: &Desk, id: Option<i64>, form: TaskForm, refused
             return conflict::show(desk.page.clone(), &stale(&outlook, &outlook.tasks[place], desk.event.id, &form));
         }
         Refused::Gone if id.is_some_and(|id| desk.outlook.place(id).is_none()) => return Err(Error::NotFound),
+        Refused::Full => mistakes.add("title", format!("A plan has at most {} tasks.", store::MOST_TASKS)),
         Refused::Gone => mistakes.add("links", "One of these tasks was removed meanwhile. Choose again."),
         Refused::Loop(titles) => {
             let ring: Vec<String> = titles.iter().map(|title| format!("“{title}”")).collect();
@@ -383,11 +386,45 @@ fn effects(outlook: &Outlook, found: &Consequences) -> Effects {
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct StateForm {
+    /// The button that was pressed: a state, or `begun`.
     state: String,
+    /// The state that the page showed.
+    seen: String,
     on: String,
     waiting_for: String,
     back: String,
 }
+
+impl StateForm {
+    /// How far the task is when this is pressed.
+    fn read(&self, old: &Task, today: Date) -> std::result::Result<NewState, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let is_begun = self.state == BEGUN;
+        let state = if is_begun { Ok(TaskState::ToDo) } else { self.state.parse() };
+        let state = mistakes.note("state", state);
+        let given = mistakes.note("on", past_day(&self.on, today));
+        let waiting_for = mistakes.note("waiting_for", form::optional_line(&self.waiting_for, 120));
+        let (Some(state), Some(given), Some(waiting_for)) = (state, given, waiting_for) else { return Err(mistakes) };
+        let on = given.unwrap_or(today);
+        Ok(match state {
+            TaskState::Done => NewState {
+                state,
+                started_on: old.started_on.map(|begun| begun.min(on)),
+                done_on: Some(on),
+                waiting_for: String::new(),
+            },
+            TaskState::Waiting => {
+                let started_on = given.or(old.started_on).unwrap_or(today);
+                NewState { state, started_on: Some(started_on), done_on: None, waiting_for }
+            }
+            TaskState::ToDo if is_begun => NewState { started_on: Some(on), ..NewState::to_do() },
+            TaskState::ToDo | TaskState::NotNeeded => NewState { state, ..NewState::to_do() },
+        })
+    }
+}
+
+/// The button for work that is under way.
+const BEGUN: &str = "begun";
 
 async fn set_state(
     State(app): State<App>,
@@ -396,41 +433,67 @@ async fn set_state(
     Form(form): Form<StateForm>,
 ) -> Result<Response> {
     let desk = Desk::at(&app, &visit, id, "Task").await?;
-    let place = desk.place(task)?;
-    let (old, _) = desk.outlook.row(place);
+    let old = desk.outlook.tasks[desk.place(task)?].clone();
     if !old.is_open_to(&visit.user) {
         return Err(Error::Forbidden("This task is somebody else's. Tell them, or the education officer."));
     }
     if old.is_burn {
         return Err(Error::BadRequest("The burn day is done when it has passed; it is not ticked off.".to_owned()));
     }
-    let mut mistakes = Mistakes::default();
-    let state = mistakes.note("state", form.state.parse::<TaskState>());
-    let on = mistakes.note("on", past_day(&form.on, desk.outlook.today));
-    let waiting_for = mistakes.note("waiting_for", form::optional_line(&form.waiting_for, 120));
-    let (Some(state), Some(on), Some(waiting_for)) = (state, on, waiting_for) else {
-        let page = page_of(&app, &visit, desk, task, String::new(), mistakes).await?;
-        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    let new = match form.read(&old, desk.outlook.today) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = page_of(&app, &visit, desk, task, String::new(), mistakes).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
     };
-    let waiting_for = if state == TaskState::Waiting { waiting_for } else { String::new() };
-    let (actor, now) = (visit.user.actor(), desk.now);
-    let new = NewState { state, on, waiting_for };
-    let set = app.db.write(move |tx| Box::pin(async move { store::set_state(tx, actor, id, task, &new, now).await }));
-    if !set.await? {
-        return Err(Error::NotFound);
+    let (actor, now, seen) = (visit.user.actor(), desk.now, form.seen.parse().ok());
+    let set =
+        app.db.write(move |tx| Box::pin(async move { store::set_state(tx, actor, id, task, seen, &new, now).await }));
+    let back = match form.back.as_str() {
+        "" => format!("/events/{id}/tasks/{task}"),
+        back => local_path(back).to_owned(),
+    };
+    let title = &old.draft.title;
+    match set.await? {
+        Set::Gone => Err(Error::NotFound),
+        Set::Already => Ok(flash::redirect(&back, &format!("“{title}” stood so already."))),
+        Set::Stale(stands) => {
+            let by = stands.state_by.as_deref().unwrap_or("Somebody");
+            Ok(flash::redirect(
+                &back,
+                &format!("{by} set “{title}” to {} meanwhile. Yours was not kept: look again.", stands.state),
+            ))
+        }
+        Set::Done => {
+            Ok(flash::redirect_with_undo(&back, &format!("“{title}” is {}.", form.state), &undo(&form, id, &old)))
+        }
     }
-    let back =
-        if form.back.is_empty() { format!("/events/{id}/tasks/{task}") } else { local_path(&form.back).to_owned() };
-    Ok(flash::redirect(&back, &format!("“{}” is {state}.", old.draft.title)))
 }
 
-/// Today, unless another day up to today was given.
-fn past_day(text: &str, today: Date) -> std::result::Result<Date, String> {
+/// The press that takes a press back.
+fn undo(form: &StateForm, event_id: i64, old: &Task) -> flash::Undo {
+    let was_begun = old.state == TaskState::ToDo && old.started_on.is_some();
+    let on = old.done_on.or(old.started_on).map(words::iso).unwrap_or_default();
+    flash::Undo {
+        action: format!("/events/{event_id}/tasks/{}/state", old.id),
+        fields: vec![
+            ("state".to_owned(), if was_begun { BEGUN.to_owned() } else { old.state.to_string() }),
+            ("seen".to_owned(), if form.state == BEGUN { TaskState::ToDo.to_string() } else { form.state.clone() }),
+            ("on".to_owned(), on),
+            ("waiting_for".to_owned(), old.waiting_for.clone()),
+            ("back".to_owned(), form.back.clone()),
+        ],
+    }
+}
+
+/// A day up to today, if one was given.
+fn past_day(text: &str, today: Date) -> std::result::Result<Option<Date>, String> {
     if text.trim().is_empty() {
-        return Ok(today);
+        return Ok(None);
     }
     let day = form::day(text)?;
-    if day > today { Err("Give today or a day before it.".to_owned()) } else { Ok(day) }
+    if day > today { Err("Give today or a day before it.".to_owned()) } else { Ok(Some(day)) }
 }
 
 #[derive(Deserialize, Default)]
@@ -507,6 +570,6 @@ async fn remove(
             &format!("/events/{id}/tasks/{task}"),
             "Somebody changed this task meanwhile, so it was not removed. Look again before you do.",
         )),
-        Err(Refused::Gone | Refused::Loop(_)) => Err(Error::NotFound),
+        Err(Refused::Gone | Refused::Loop(_) | Refused::Full) => Err(Error::NotFound),
     }
 }

@@ -2,6 +2,8 @@
 //! times of common practice.
 
 use super::{Days, Owner, Rain, Strand};
+use crate::calc::calendar::Basis;
+use crate::calc::plan::Lead;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -55,6 +57,23 @@ pub fn tasks() -> &'static [Entry] {
     &TASKS
 }
 
+impl Entry {
+    /// Its lead time as a plan has it.
+    #[must_use]
+    pub fn lead(&self) -> Lead {
+        Lead { days: self.lead, basis: Basis::Calendar, notice: false }
+    }
+}
+
+/// The links of the template: the places of the later and the earlier task, and
+/// calendar days of waiting.
+pub fn links() -> impl Iterator<Item = (usize, usize, u16)> {
+    TASKS.iter().enumerate().flat_map(|(later, entry)| {
+        let place = |key: &str| place(key).expect("the template is checked by a test");
+        entry.after.iter().map(move |after| (later, place(&after.task), after.lag))
+    })
+}
+
 /// Where a task of the template stands in it.
 #[must_use]
 pub fn place(key: &str) -> Option<usize> {
@@ -73,7 +92,7 @@ where
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calc::calendar::{Basis, Calendar};
+    use crate::calc::calendar::Calendar;
     use crate::countdown::planning::fresh_plan;
     use time::macros::date;
 
@@ -106,6 +125,7 @@ mod tests {
         assert_eq!(tasks()[binding.task].key, "event-permit");
         // The traffic plan and the wait after it take as long.
         assert_eq!(binding.buys, 0);
+        assert_eq!(binding.instead.map(|task| tasks()[task].key.as_str()), Some("traffic-plan"));
     }
 
     /// The same table without the waits: 82 days, through the loans.

@@ -6,9 +6,9 @@ use super::ruler::Ruler;
 use super::{Outlook, Task, TaskState};
 use crate::accounts::User;
 use crate::calc::plan::{Row, Standing};
-use crate::db::journal::Told;
 use crate::people::Person;
 use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
 use crate::web::page::Page;
 use crate::web::words;
 use askama::Template;
@@ -29,6 +29,7 @@ pub(super) struct Line {
     /// and what the sign says.
     pub says: &'static str,
     pub strand: &'static str,
+    pub state: &'static str,
     pub is_open: bool,
     pub is_waiting: bool,
     /// May the reader say how far it is?
@@ -43,7 +44,7 @@ impl Line {
             (TaskState::NotNeeded, _) => "dropped",
             (_, Standing::Late) => "late",
             (TaskState::Waiting, _) => "waiting",
-            (_, Standing::AtRisk | Standing::Impossible) => "risk",
+            (_, Standing::AtRisk | Standing::Impossible) if !outlook.is_far_off(place) => "risk",
             _ => "todo",
         };
         Self {
@@ -54,8 +55,9 @@ impl Line {
             due: explain::due(outlook, task, row),
             is_late: row.standing == Standing::Late,
             sign,
-            says: explain::standing(row),
+            says: if outlook.is_far_off(place) && sign == "todo" { "after burn day" } else { explain::standing(row) },
             strand: task.draft.strand.as_str(),
+            state: task.state.as_str(),
             is_open: task.is_open() && !task.is_burn,
             is_waiting: task.state == TaskState::Waiting,
             may_act: task.is_open_to(user) && !task.is_burn,
@@ -65,7 +67,12 @@ impl Line {
 
 fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
     let mut parts = Vec::new();
-    parts.extend(explain::warning(outlook, task, row));
+    if !outlook.is_far_off(place) {
+        parts.extend(explain::warning(outlook, task, row));
+    }
+    if let (TaskState::ToDo, Some(on)) = (task.state, task.started_on) {
+        parts.push(format!("begun {}", words::near_day(on, outlook.today)));
+    }
     if task.state == TaskState::Waiting && !task.waiting_for.is_empty() {
         parts.push(format!("waiting for {}", task.waiting_for));
     }
@@ -86,7 +93,7 @@ fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
 
 /// What keeps a task from being started today.
 fn waits_for(outlook: &Outlook, place: usize, task: &Task) -> Option<String> {
-    if task.state != TaskState::ToDo || task.is_burn || outlook.can_start(place) {
+    if task.state != TaskState::ToDo || task.started_on.is_some() || task.is_burn || outlook.can_start(place) {
         return None;
     }
     let earlier = task.draft.links.iter().filter_map(|link| outlook.place(link.earlier));
@@ -126,7 +133,11 @@ pub(super) struct Index {
     pub late: usize,
     pub week: usize,
     pub now: Vec<Line>,
+    /// What can be started, and what waits for other tasks.
     pub next: Vec<Line>,
+    pub later: Vec<Line>,
+    /// Whose tasks are shown, if somebody was chosen.
+    pub whose: String,
     pub waiting: Vec<Line>,
     pub ready: Vec<Ready>,
     /// Where to come back to after a press.
@@ -158,7 +169,7 @@ impl Filter {
     pub fn fits(&self, task: &Task, row: &Row) -> bool {
         let state = match self.state.as_str() {
             "" | "open" => task.is_open(),
-            "late" => matches!(row.standing, Standing::Late | Standing::Impossible),
+            "late" => row.standing == Standing::Late,
             "all" => true,
             other => task.state.as_str() == other,
         };
@@ -270,32 +281,6 @@ pub(super) struct NoteLine {
     pub who: String,
     pub when: String,
     pub text: String,
-}
-
-/// An entry of the journal.
-#[derive(Debug)]
-pub struct HistoryLine {
-    pub when: String,
-    pub who: String,
-    pub verb: String,
-    pub subject: String,
-    pub title: String,
-    pub changes: Vec<(String, String, String)>,
-}
-
-impl HistoryLine {
-    /// In the words of a page; times in this zone.
-    #[must_use]
-    pub fn of(told: Told, zone: &crate::zone::Zone) -> Self {
-        Self {
-            when: words::moment(zone.wall(told.at)),
-            who: told.who,
-            verb: told.verb,
-            subject: told.subject,
-            title: told.title,
-            changes: told.changes.into_iter().map(|c| (c.field, c.before, c.after)).collect(),
-        }
-    }
 }
 
 #[derive(Template)]

@@ -71,11 +71,12 @@ pub async fn record(tx: &mut Tx, now: OffsetDateTime, entry: Entry<'_>) -> Resul
 pub struct Told {
     pub id: i64,
     pub at: OffsetDateTime,
-    /// A name, "a link" or "Burnday".
+    /// A name, "Somebody with a link" or "Burnday".
     pub who: String,
     pub verb: String,
     pub subject: String,
     pub subject_id: Option<i64>,
+    pub event_id: Option<i64>,
     pub title: String,
     pub changes: Vec<Change>,
 }
@@ -97,7 +98,7 @@ pub async fn page(db: &SqlitePool, event_id: Option<i64>, before_id: i64, limit:
     let rows = sqlx::query_as!(
         Row,
         r#"select j.id as "id!", j.at as "at!", j.actor as "actor!", p.name as "name?", j.verb as "verb!",
-                  j.subject as "subject!", j.subject_id, j.title as "title!", j.before, j.after
+                  j.subject as "subject!", j.subject_id, j.event_id, j.title as "title!", j.before, j.after
            from journal j left join account a on a.id = j.account_id left join person p on p.id = a.person_id
            where j.event_id is ? and j.id < ? order by j.id desc limit ?"#,
         event_id,
@@ -117,7 +118,7 @@ pub async fn of(db: &SqlitePool, subject: &str, subject_id: i64) -> Result<Vec<T
     let rows = sqlx::query_as!(
         Row,
         r#"select j.id as "id!", j.at as "at!", j.actor as "actor!", p.name as "name?", j.verb as "verb!",
-                  j.subject as "subject!", j.subject_id, j.title as "title!", j.before, j.after
+                  j.subject as "subject!", j.subject_id, j.event_id, j.title as "title!", j.before, j.after
            from journal j left join account a on a.id = j.account_id left join person p on p.id = a.person_id
            where j.subject = ? and j.subject_id = ? order by j.id desc limit 200"#,
         subject,
@@ -136,6 +137,7 @@ struct Row {
     verb: String,
     subject: String,
     subject_id: Option<i64>,
+    event_id: Option<i64>,
     title: String,
     before: Option<String>,
     after: Option<String>,
@@ -147,7 +149,7 @@ impl Row {
         let changes = changes(parse(self.before)?.as_ref(), parse(self.after)?.as_ref());
         let who = match self.actor.as_str() {
             "account" => self.name.unwrap_or_default(),
-            "link" => "a link".to_owned(),
+            "link" => "Somebody with a link".to_owned(),
             _ => "Burnday".to_owned(),
         };
         Ok(Told {
@@ -157,6 +159,7 @@ impl Row {
             verb: self.verb,
             subject: self.subject,
             subject_id: self.subject_id,
+            event_id: self.event_id,
             title: self.title,
             changes,
         })

@@ -56,7 +56,7 @@ impl Db {
     /// this version.
     ///
     /// # Errors
-    /// When there is none, or its schema is not this version's.
+    /// When there is none, or it was made by a newer version.
     pub async fn open_beside(folder: &Path) -> anyhow::Result<Self> {
         let path = folder.join(FILE);
         if !path.is_file() {

@@ -21,8 +21,8 @@ pub struct EventForm {
     pub audience: String,
     pub weekday: Vec<String>,
     pub version: i64,
-    /// Pressed: plan it although the plan can't meet the date.
-    pub anyway: String,
+    /// Which button was pressed: `earliest`, `anyway` or the plain one.
+    pub act: String,
 }
 
 /// A form read: what it means, or what is wrong with it.
@@ -44,7 +44,7 @@ impl EventForm {
             audience: details.audience.map(|n| n.to_string()).unwrap_or_default(),
             weekday: details.weekdays.days().iter().map(ToString::to_string).collect(),
             version: event.version,
-            anyway: String::new(),
+            act: String::new(),
         }
     }
 
@@ -95,6 +95,16 @@ impl EventForm {
             ) => Ok(Details { name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays }),
             _ => Err(mistakes),
         }
+    }
+
+    /// Takes another burn day; the rain date stays as far behind it as it was.
+    pub fn take_burn_day(&mut self, on: Date) {
+        let apart = match (form::day(&self.burn_on), form::day(&self.rain_on)) {
+            (Ok(burn_on), Ok(rain_on)) if rain_on > burn_on => rain_on - burn_on,
+            _ => time::Duration::ZERO,
+        };
+        self.rain_on = if apart.is_zero() { String::new() } else { words::iso(on + apart) };
+        self.burn_on = words::iso(on);
     }
 
     /// Is this weekday ticked?

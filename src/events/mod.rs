@@ -6,12 +6,12 @@ mod store;
 
 use crate::accounts::Visit;
 use crate::error::{Error, Result};
+use crate::named::named;
 use crate::state::App;
 use crate::web::page::{Banner, Page, Place};
 use crate::web::words;
 use crate::zone::Zone;
 use std::fmt;
-use std::str::FromStr;
 use time::{Date, OffsetDateTime, Time, Weekday};
 
 pub use form::{EventForm, Read, snapshot};
@@ -44,40 +44,12 @@ pub struct Details {
     pub weekdays: Weekdays,
 }
 
-/// In which order the two rooms burn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Format {
-    OneAtATime,
-    BothAtOnce,
-}
-
-/// The formats by name, for a form.
-pub const FORMATS: [&str; 2] = [Format::OneAtATime.as_str(), Format::BothAtOnce.as_str()];
-
-impl Format {
-    pub const ALL: [Self; 2] = [Self::OneAtATime, Self::BothAtOnce];
-
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::OneAtATime => "one at a time",
-            Self::BothAtOnce => "both at once",
-        }
-    }
-}
-
-impl fmt::Display for Format {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
-    }
-}
-
-impl FromStr for Format {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        Self::ALL.into_iter().find(|format| format.as_str() == text).ok_or_else(|| "Choose a format.".to_owned())
-    }
+named! {
+    /// In which order the two rooms burn.
+    Format, "Choose a format.", FORMATS: [
+        OneAtATime = "one at a time",
+        BothAtOnce = "both at once",
+    ]
 }
 
 /// The weekdays on which a burn day may be proposed; never none.
@@ -187,8 +159,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
     let current = if event.is_none() { current(app.db.read()).await? } else { None };
     let is_here = event.is_some();
     let event = event.or(current.as_ref());
-    let places =
-        event.map(|event| Place { name: "Countdown", href: event.href(), is_here, count: 0, count_says: "late" });
+    let places = event.map(|event| Place { name: "Countdown", href: event.href(), is_here });
     Ok(Page {
         title: String::new(),
         department: visit.user.department.name.clone(),

@@ -5,6 +5,7 @@ use crate::error::{Error, Result};
 use crate::web::words;
 use crate::zone::Zone;
 use anyhow::{Context, anyhow};
+use serde_json::json;
 use sqlx::SqlitePool;
 use time::macros::format_description;
 use time::{Date, OffsetDateTime, Time};
@@ -23,8 +24,8 @@ pub enum Refused {
 pub struct Moving {
     pub burn_on: Date,
     pub rain_on: Option<Date>,
-    /// The revision that the person saw who decided it.
-    pub date_revision: i64,
+    /// The version that the person saw who decided it.
+    pub version: i64,
 }
 
 struct Row {
@@ -211,11 +212,11 @@ pub async fn move_burn_day(
 ) -> Result<Result<(), Refused>> {
     let moved = sqlx::query!(
         "update event set burn_on = ?, rain_on = ?, date_revision = date_revision + 1, version = version + 1
-         where id = ? and date_revision = ?",
+         where id = ? and version = ?",
         to.burn_on,
         to.rain_on,
         event.id,
-        to.date_revision
+        to.version
     )
     .execute(&mut *tx)
     .await?
@@ -224,7 +225,16 @@ pub async fn move_burn_day(
         return Ok(Err(Refused::Stale));
     }
     let new = Details { burn_on: to.burn_on, rain_on: to.rain_on, ..event.details.clone() };
-    let entry = entry(actor, "moved the burn day of", event.id, &event.details.name, Some(&event.details), Some(&new));
+    let told = |details, revision| {
+        let mut told = snapshot(details);
+        told["date revision"] = json!(revision);
+        Some(told)
+    };
+    let entry = Entry {
+        before: told(&event.details, event.date_revision),
+        after: told(&new, event.date_revision + 1),
+        ..entry(actor, "moved the burn day of", event.id, &event.details.name, None, None)
+    };
     record(tx, now, entry).await?;
     Ok(Ok(()))
 }

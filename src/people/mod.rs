@@ -2,4 +2,4 @@
 
 mod store;
 
-pub use store::{Person, list, named};
+pub use store::{Person, list, named, rename};

@@ -17,6 +17,15 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Person>> {
     Ok(sqlx::query_as!(Person, "select id, name from person order by name collate nocase").fetch_all(db).await?)
 }
 
+/// Gives a person another name. If somebody has it already, nothing happens.
+///
+/// # Errors
+/// The store's.
+pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
+    sqlx::query!("update or ignore person set name = ? where id = ?", name, id).execute(tx).await?;
+    Ok(())
+}
+
 /// The person of that name, who is added if there is none.
 ///
 /// # Errors

@@ -9,9 +9,10 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::link::Secret;
 use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
 use askama::Template;
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
@@ -26,15 +27,6 @@ pub(super) fn router() -> Router<App> {
         .route("/settings/accounts/{id}/link", post(make_link))
         .route("/settings/accounts/{id}/end-sign-ins", post(end_sign_ins))
 }
-
-pub const ROLES: [&str; 6] = [
-    Role::EducationOfficer.as_str(),
-    Role::InformationOfficer.as_str(),
-    Role::SafetyOfficer.as_str(),
-    Role::CrewLead.as_str(),
-    Role::Timekeeper.as_str(),
-    Role::Reader.as_str(),
-];
 
 #[derive(Template)]
 #[template(path = "settings/accounts.html")]
@@ -95,16 +87,25 @@ async fn invite(State(app): State<App>, Officer(visit): Officer, Form(form): For
     match made.await? {
         Ok((_, secret)) => show_link(&app, &visit, &invited, Purpose::Invitation, &secret).await,
         Err(refused) => {
-            match refused {
-                Refused::NameTaken => {
-                    mistakes.add("name", "Somebody of this name has an account. Add something to tell them apart.");
-                }
-                Refused::MailTaken | Refused::Stale | Refused::LastOfficer => {
-                    mistakes.add("mail", "There is an account with this mail address already.");
-                }
-            }
+            tell(&mut mistakes, refused);
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?)
         }
+    }
+}
+
+/// Puts a refusal beside the field it is about.
+fn tell(mistakes: &mut Mistakes, refused: Refused) {
+    match refused {
+        Refused::NameTaken => {
+            mistakes.add("name", "Somebody of this name has an account. Add something to tell them apart.");
+        }
+        Refused::MailTaken => mistakes.add("mail", "There is an account with this mail address already."),
+        Refused::Stale => mistakes.add("name", "Somebody changed this meanwhile. Look again."),
+        Refused::LastOfficer => mistakes.add(
+            "role",
+            "This is the last education officer who can sign in; without one nobody could run the place. Give the \
+             role to somebody else first.",
+        ),
     }
 }
 
@@ -120,6 +121,8 @@ struct Edit {
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct AccountForm {
+    name: String,
+    mail: String,
     role: String,
     disabled: String,
     version: i64,
@@ -132,7 +135,13 @@ async fn find(app: &App, id: i64) -> Result<Account> {
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
     let account = find(&app, id).await?;
     let disabled = if account.disabled { "yes".to_owned() } else { String::new() };
-    let form = AccountForm { role: account.role.to_string(), disabled, version: account.version };
+    let form = AccountForm {
+        name: account.name.clone(),
+        mail: account.mail.clone(),
+        role: account.role.to_string(),
+        disabled,
+        version: account.version,
+    };
     let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Account");
     show(&Edit { page, account, form, mistakes: Mistakes::default() })
 }
@@ -147,29 +156,30 @@ async fn update(
     let account = find(&app, id).await?;
     let page = events::page(&app, &visit, None, now).await?.titled("Account");
     let mut mistakes = Mistakes::default();
-    let Some(role) = mistakes.note("role", form.role.parse()) else {
+    let name = mistakes.note("name", form::line(&form.name, 100));
+    let mail = mistakes.note("mail", form::mail(&form.mail));
+    let role = mistakes.note("role", form.role.parse());
+    let (Some(name), Some(mail), Some(role)) = (name, mail, role) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, account, form, mistakes });
     };
-    let change = Change { role, disabled: form.disabled == "yes" };
+    let change = Change { name, mail, role, disabled: form.disabled == "yes" };
     let seen = Account { version: form.version, ..account.clone() };
     let actor = visit.user.actor();
     let saved =
-        app.db.write(move |tx| Box::pin(async move { accounts::save(tx, actor, &seen, change, now).await })).await?;
+        app.db.write(move |tx| Box::pin(async move { accounts::save(tx, actor, &seen, &change, now).await })).await?;
     match saved {
         Ok(()) => Ok(flash::redirect(PATH, &format!("The account of {} is changed.", account.name))),
         Err(Refused::Stale) => {
             let stands = find(&app, id).await?;
             let mut conflict = Conflict::new(&stands.name, format!("{PATH}/{id}"), stands.version);
+            conflict.field("name", "Name", &stands.name, &form.name);
+            conflict.field("mail", "Mail address", &stands.mail, &form.mail);
             conflict.field("role", "Role", stands.role.as_str(), &form.role);
             conflict.field("disabled", "Disabled", if stands.disabled { "yes" } else { "" }, &form.disabled);
             conflict::show(page, &conflict)
         }
-        Err(Refused::LastOfficer | Refused::MailTaken | Refused::NameTaken) => {
-            mistakes.add(
-                "role",
-                "This is the last education officer who can sign in; without one nobody could run the place. Give the \
-                 role to somebody else first.",
-            );
+        Err(refused) => {
+            tell(&mut mistakes, refused);
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, account, form, mistakes })
         }
     }

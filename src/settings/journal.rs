@@ -1,14 +1,15 @@
 use crate::accounts::SignedIn;
-use crate::countdown::HistoryLine;
 use crate::db::journal::{self, Told};
 use crate::error::{Error, Result};
 use crate::events;
 use crate::state::App;
+use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show};
+use crate::web::path::Path;
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
 use axum_extra::extract::Query;

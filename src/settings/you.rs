@@ -57,7 +57,7 @@ async fn change_password(
     Form(form): Form<PasswordForm>,
 ) -> Result<Response> {
     let account = account(&app, &visit).await?;
-    if let Err(too_often) = app.limits.take(Limit::SignInAccount, &account.mail) {
+    if let Err(too_often) = app.limits.take(Limit::SignInHere, &account.mail) {
         return Ok(too_often.into_response());
     }
     let mut mistakes = Mistakes::default();

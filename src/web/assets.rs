@@ -2,7 +2,7 @@
 //! content, so that browsers may keep them for ever.
 
 use crate::error::{Error, Result};
-use axum::extract::Path;
+use crate::web::path::Path;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use rust_embed::RustEmbed;

@@ -1,6 +1,7 @@
 //! One sentence shown on the page after a redirect, kept in a cookie until
 //! then.
 
+use crate::web::page::local_path;
 use axum::extract::Request;
 use axum::http::header;
 use axum::middleware::Next;
@@ -9,24 +10,52 @@ use axum_extra::extract::CookieJar;
 use axum_extra::extract::cookie::{Cookie, SameSite};
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
+use serde::{Deserialize, Serialize};
 
 const NAME: &str = "burnday-said";
+
+/// What was just done, and perhaps the press that takes it back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Said {
+    pub sentence: String,
+    pub undo: Option<Undo>,
+}
+
+/// A form of one button.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Undo {
+    pub action: String,
+    pub fields: Vec<(String, String)>,
+}
 
 /// Goes to another page, which shows the sentence.
 #[must_use]
 pub fn redirect(to: &str, sentence: &str) -> Response {
-    let mut cookie = Cookie::new(NAME, BASE64_URL_SAFE_NO_PAD.encode(sentence));
+    keep(to, &Said { sentence: sentence.to_owned(), undo: None })
+}
+
+/// The same, with a button that takes back what was done.
+#[must_use]
+pub fn redirect_with_undo(to: &str, sentence: &str, undo: &Undo) -> Response {
+    keep(to, &Said { sentence: sentence.to_owned(), undo: Some(undo.clone()) })
+}
+
+fn keep(to: &str, said: &Said) -> Response {
+    let text = serde_json::to_vec(said).expect("text has a form in JSON");
+    let mut cookie = Cookie::new(NAME, BASE64_URL_SAFE_NO_PAD.encode(text));
     cookie.set_http_only(true);
     cookie.set_same_site(SameSite::Lax);
     cookie.set_path("/");
     (CookieJar::new().add(cookie), Redirect::to(to)).into_response()
 }
 
-/// The sentence to show, if there is one.
+/// What to show, if there is something. A form among it posts to this site.
 #[must_use]
-pub fn said(jar: &CookieJar) -> Option<String> {
+pub fn said(jar: &CookieJar) -> Option<Said> {
     let bytes = BASE64_URL_SAFE_NO_PAD.decode(jar.get(NAME)?.value()).ok()?;
-    String::from_utf8(bytes).ok().filter(|sentence| sentence.len() < 1000)
+    let said: Said = serde_json::from_slice(&bytes).ok()?;
+    let local = said.undo.as_ref().is_none_or(|undo| local_path(&undo.action) == undo.action);
+    local.then_some(said)
 }
 
 /// A page that could show the sentence has shown it: the cookie goes.

@@ -3,7 +3,7 @@
 
 use crate::web::page::error_page;
 use axum::extract::Request;
-use axum::http::{HeaderName, HeaderValue, Method, StatusCode, header};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
@@ -36,8 +36,26 @@ pub async fn headers(https: bool, request: Request, next: Next) -> Response {
     if https {
         let year = HeaderValue::from_static("max-age=31536000");
         headers.insert(header::STRICT_TRANSPORT_SECURITY, year);
+        secure_cookies(headers);
     }
     response
+}
+
+/// Cookies of an https page go by https alone.
+fn secure_cookies(headers: &mut HeaderMap) {
+    let cookies: Vec<HeaderValue> = headers.get_all(header::SET_COOKIE).iter().cloned().collect();
+    headers.remove(header::SET_COOKIE);
+    for cookie in cookies {
+        let marked = cookie.to_str().ok().filter(|text| !text.contains("; Secure"));
+        let marked = marked.and_then(|text| HeaderValue::from_str(&format!("{text}; Secure")).ok());
+        headers.append(header::SET_COOKIE, marked.unwrap_or(cookie));
+    }
+}
+
+/// Forgets the number that a client gave its request: ours goes into the log.
+pub async fn own_request_id(mut request: Request, next: Next) -> Response {
+    request.headers_mut().remove("x-request-id");
+    next.run(request).await
 }
 
 /// Refuses a post that doesn't say where it comes from. The layer behind this

@@ -18,7 +18,9 @@ use std::time::{Duration, Instant};
 pub enum Limit {
     /// Signing in from one address: many people may share it.
     SignInAddress,
-    /// Signing in to one account.
+    /// Signing in to one account from one address,
+    SignInHere,
+    /// and from all: higher, so that nobody is kept out by somebody else's tries.
     SignInAccount,
     /// Opening links, from one address.
     LinkAddress,
@@ -28,14 +30,19 @@ impl Limit {
     fn size(self) -> (f64, Duration) {
         match self {
             Self::SignInAddress => (60.0, Duration::from_secs(2)),
-            Self::SignInAccount => (8.0, Duration::from_secs(30)),
+            Self::SignInHere => (8.0, Duration::from_secs(30)),
+            Self::SignInAccount => (120.0, Duration::from_secs(5)),
             Self::LinkAddress => (60.0, Duration::from_secs(1)),
         }
     }
 }
 
-/// At most this many buckets; beyond it the full ones are dropped.
+/// From this many buckets on, those that have filled up again are dropped.
+const MANY: usize = 2_000;
+/// At most this many buckets.
 const MOST: usize = 50_000;
+/// A key is no longer than this: a mail address and a network.
+const LONGEST_KEY: usize = 320;
 
 #[derive(Default)]
 pub struct Limits(Mutex<HashMap<(Limit, String), Bucket>>);
@@ -57,14 +64,15 @@ impl Limits {
     fn take_at(&self, limit: Limit, whose: &str, now: Instant) -> Result<(), TooOften> {
         let (most, each) = limit.size();
         let mut buckets = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if buckets.len() >= MOST {
+        if buckets.len() >= MANY && buckets.len().is_multiple_of(MANY / 10) {
             buckets.retain(|(limit, _), bucket| bucket.left_at(*limit, now) < limit.size().0);
-            if buckets.len() >= MOST {
-                // So many at once is an attack: forget it all rather than grow.
-                buckets.clear();
-            }
         }
-        let bucket = buckets.entry((limit, whose.to_lowercase())).or_insert(Bucket { left: most, at: now });
+        if buckets.len() >= MOST {
+            // So many at once is an attack: forget it all rather than grow.
+            buckets.clear();
+        }
+        let key: String = whose.to_lowercase().chars().take(LONGEST_KEY).collect();
+        let bucket = buckets.entry((limit, key)).or_insert(Bucket { left: most, at: now });
         bucket.left = bucket.left_at(limit, now);
         bucket.at = now;
         if bucket.left < 1.0 {
@@ -141,13 +149,13 @@ mod tests {
         let limits = Limits::default();
         let start = Instant::now();
         for _ in 0..8 {
-            limits.take_at(Limit::SignInAccount, "a", start).unwrap();
+            limits.take_at(Limit::SignInHere, "a", start).unwrap();
         }
-        assert!(limits.take_at(Limit::SignInAccount, "A", start).is_err());
-        assert!(limits.take_at(Limit::SignInAccount, "b", start).is_ok());
+        assert!(limits.take_at(Limit::SignInHere, "A", start).is_err());
+        assert!(limits.take_at(Limit::SignInHere, "b", start).is_ok());
         let later = start + Duration::from_secs(31);
-        assert!(limits.take_at(Limit::SignInAccount, "a", later).is_ok());
-        assert!(limits.take_at(Limit::SignInAccount, "a", later).is_err());
+        assert!(limits.take_at(Limit::SignInHere, "a", later).is_ok());
+        assert!(limits.take_at(Limit::SignInHere, "a", later).is_err());
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //! becomes an answer.
 
 use crate::error::Result;
+use crate::web::flash::Said;
 use askama::Template;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
@@ -19,7 +20,7 @@ pub struct Page {
     pub event: Option<Banner>,
     pub places: Vec<Place>,
     /// What was just done.
-    pub said: Option<String>,
+    pub said: Option<Said>,
 }
 
 /// The event at the top of a page.
@@ -39,9 +40,6 @@ pub struct Place {
     pub name: &'static str,
     pub href: String,
     pub is_here: bool,
-    /// What needs attention there, and in words.
-    pub count: usize,
-    pub count_says: &'static str,
 }
 
 impl Page {

@@ -6,6 +6,7 @@ use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
+use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::Duration;
 use tempfile::TempDir;
@@ -30,7 +31,7 @@ pub struct Browser {
     pub client: Client,
     chromedriver: Chromedriver,
     session: String,
-    _profile: TempDir,
+    _folder: TempDir,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -41,10 +42,10 @@ pub enum Scripts {
 
 impl Browser {
     pub async fn start(scripts: Scripts) -> Self {
-        let chromedriver = Chromedriver::start();
+        let folder = TempDir::new().unwrap();
+        let chromedriver = Chromedriver::start(folder.path());
         // Two browsers can't share a profile.
-        let profile = TempDir::new().unwrap();
-        let profile_flag = format!("user-data-dir={}", profile.path().display());
+        let profile_flag = format!("user-data-dir={}", folder.path().join("profile").display());
         let javascript = if scripts == Scripts::On { 1 } else { 2 };
         let wanted = json!({
             "browserName": "chrome",
@@ -60,7 +61,7 @@ impl Browser {
             .await
             .unwrap();
         let session = client.session_id().await.unwrap().unwrap();
-        let browser = Self { client, chromedriver, session, _profile: profile };
+        let browser = Self { client, chromedriver, session, _folder: folder };
         browser.resize(1280, 900).await;
         browser
     }
@@ -119,10 +120,12 @@ struct Chromedriver {
 }
 
 impl Chromedriver {
-    fn start() -> Self {
+    fn start(folder: &Path) -> Self {
         let mut process = Command::new("chromedriver")
             // It chooses a free port and says which.
             .arg("--port=0")
+            // The browser leaves things there.
+            .env("TMPDIR", folder)
             // Days are typed in the order of the browser's language.
             .env("LANGUAGE", "en_US")
             .env("LC_ALL", "C.UTF-8")

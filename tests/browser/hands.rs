@@ -1,8 +1,8 @@
 //! What a person does at the browser, named by what they read there.
 
 use crate::driver::Browser;
+use fantoccini::Locator;
 use fantoccini::elements::Element;
-use fantoccini::{Locator, error::CmdError};
 use std::time::{Duration, Instant};
 use time::Date;
 use time::macros::format_description;
@@ -67,21 +67,13 @@ impl Browser {
 
     /// Waits until an element's text holds this.
     pub async fn sees(&self, css: &str, text: &str) {
-        let text_is_there = async || -> Result<bool, CmdError> {
-            let found = self.client.find_all(Locator::Css(css)).await?;
-            for element in found {
-                match element.text().await {
-                    Ok(says) if says.contains(text) => return Ok(true),
-                    // The page changed under our eyes: look again.
-                    Ok(_) | Err(_) => {}
-                }
-            }
-            Ok(false)
-        };
         let until = Instant::now() + PATIENCE;
         while Instant::now() < until {
-            if text_is_there().await.unwrap_or(false) {
-                return;
+            for element in self.client.find_all(Locator::Css(css)).await.unwrap() {
+                // It may be gone with the page it was on.
+                if element.text().await.is_ok_and(|says| says.contains(text)) {
+                    return;
+                }
             }
             tokio::time::sleep(PAUSE).await;
         }

@@ -237,19 +237,23 @@ async fn a_changed_role_and_a_disabled_account_count_from_the_next_press() {
     let mut jun = test.somebody(Role::InformationOfficer).await;
     let account = accounts::find_by_mail(test.app.db.read(), "information-officer@example.org").await.unwrap().unwrap();
     let path = format!("/settings/accounts/{}", account.id);
+    let change = |role: &'static str, version: &'static str| {
+        let mail = "information-officer@example.org";
+        [("name", "Somebody, information officer"), ("mail", mail), ("role", role), ("version", version)]
+    };
     let task = test.task("news-release").await;
     let press = format!("/events/1/tasks/{task}/state");
     assert_eq!(jun.post(&press, &[("state", "waiting")]).await.status, 303);
 
-    assert_eq!(olga.post(&path, &[("role", "reader"), ("version", "1")]).await.status, 303);
+    assert_eq!(olga.post(&path, &change("reader", "1")).await.status, 303);
     assert_eq!(jun.post(&press, &[("state", "done")]).await.status, 403);
     assert_eq!(jun.get("/events/1").await.status, 200);
 
-    let stale = olga.post(&path, &[("role", "timekeeper"), ("version", "1")]).await;
+    let stale = olga.post(&path, &change("timekeeper", "1")).await;
     assert_eq!(stale.status, 409);
     assert!(stale.says("reader") && stale.says("timekeeper"));
 
-    let disable = [("role", "reader"), ("disabled", "yes"), ("version", "2")];
+    let disable = [&change("reader", "2")[..], &[("disabled", "yes")]].concat();
     assert_eq!(olga.post(&path, &disable).await.status, 303);
     assert_eq!(jun.get("/events/1").await.status, 303);
     let link = test.link("information-officer@example.org", Purpose::Demo).await;
@@ -261,12 +265,41 @@ async fn a_changed_role_and_a_disabled_account_count_from_the_next_press() {
 async fn the_last_education_officer_stays_one() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let answer = olga.post("/settings/accounts/1", &[("role", "reader"), ("version", "1")]).await;
+    let form = olga.get("/settings/accounts/1").await.form();
+    let answer = olga.submit("/settings/accounts/1", &form.clone().with("role", "reader")).await;
     assert_eq!(answer.status, 422);
     assert!(answer.text(".mistake").contains("last education officer"));
-    let answer =
-        olga.post("/settings/accounts/1", &[("role", "education officer"), ("disabled", "yes"), ("version", "1")]);
-    assert_eq!(answer.await.status, 422);
+    assert_eq!(olga.submit("/settings/accounts/1", &form.and("disabled", "yes")).await.status, 422);
+}
+
+#[tokio::test]
+async fn a_mistyped_invitation_is_put_right() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let wrong = [("name", "Dele Aldus"), ("mail", "dele@exmaple.org"), ("role", "safety officer")];
+    olga.post("/settings/accounts", &wrong).await;
+    let form = olga.get("/settings/accounts/2").await.form();
+    let taken = olga.submit("/settings/accounts/2", &form.clone().with("mail", OFFICER)).await;
+    assert!(taken.text("#mail-mistake").contains("already"));
+    let right = form.with("name", "Dele Aldous").with("mail", "dele@example.org");
+    assert_eq!(olga.submit("/settings/accounts/2", &right).await.status, 303);
+    let listed = olga.get("/settings/accounts").await;
+    assert!(listed.says("Dele Aldous") && listed.says("safety officer · dele@example.org"));
+    let journal = test.somebody(Role::Reader).await.get("/journal").await;
+    assert!(journal.says("Dele Aldous") && !journal.body.contains("@ex"), "no mail address for everybody");
+}
+
+#[tokio::test]
+async fn who_hangs_up_leaves_the_turn_of_a_hash_taken_until_it_is_done() {
+    let test = TestApp::set_up().await;
+    let app = test.app.clone();
+    let hash = tokio::spawn(async move { accounts::hash_password(&app, PASSWORD.to_owned()).await });
+    while test.app.hashing.available_permits() == 2 {
+        tokio::task::yield_now().await;
+    }
+    hash.abort();
+    let _ = hash.await;
+    assert_eq!(test.app.hashing.available_permits(), 1, "the work goes on");
 }
 
 #[tokio::test]

@@ -46,7 +46,7 @@ async fn accounts_are_listed_reset_and_signed_out() {
 
     // Beside a running program.
     let ended = text(&burnday(&data, &["account", "end-sign-ins", OFFICER]).stdout);
-    assert!(ended.contains("1 sign-ins of"), "{ended}");
+    assert!(ended.contains("there was 1."), "{ended}");
     assert_eq!(olga.get("/events").await.status, 303);
 
     let unknown = burnday(&data, &["account", "reset-password", "nobody@example.org"]);

@@ -393,8 +393,8 @@ fn first_day(calendar: &Calendar, task: &super::Task, finish: Day) -> Day {
     }
 }
 
-/// The day a task's own lead time asks for. A day on which the work can't be
-/// finished moves towards the burn day's far side: back before it, on after it.
+/// The day a task's own lead time asks for. A closed day moves away from the
+/// burn day: back before it, on after it, where back could lie before the burn.
 fn lead_day(calendar: &Calendar, task: &super::Task, burn_on: Day) -> Day {
     let days = task.lead.days;
     let working = task.basis == Basis::Working;

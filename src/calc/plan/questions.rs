@@ -2,7 +2,7 @@
 //! data; the words are found where it is shown.
 
 use super::{Plan, Progress, RainRule, Step};
-use crate::calc::calendar::{Basis, Calendar, date_of, day_number};
+use crate::calc::calendar::{Calendar, day_number};
 use time::{Date, Duration, Weekday};
 
 /// The earliest burn day, and why it can't be sooner.
@@ -27,8 +27,11 @@ pub struct Binding {
     pub days: i32,
     /// Days by which the first possible burn day comes sooner if this task is
     /// finished one day sooner (a working day, if its effort is counted in
-    /// those). 0: another task takes as long.
+    /// those).
     pub buys: i32,
+    /// When that buys nothing: the task that then sets the date instead. None
+    /// then means that closed days eat the gain.
+    pub instead: Option<usize>,
     /// The first allowed weekday in that case.
     pub on: Date,
 }
@@ -44,9 +47,9 @@ pub struct Moved {
     pub new_due: Date,
     /// It is not done and its new due day would already have passed.
     pub passed: bool,
-    /// It is done, and a move asks to do it again.
+    /// It is done or begun, and a move asks to do it again.
     pub redo: bool,
-    /// It is done, and somebody must be told that it moves.
+    /// It is done or begun, and somebody must be told that it moves.
     pub tell: bool,
 }
 
@@ -59,6 +62,8 @@ pub struct Move {
     pub earliest_burn_day: Date,
     /// Days from that day to the new burn day; negative when it can't be met.
     pub spare: i32,
+    /// The tasks that set that day, first to last.
+    pub chain: Vec<Step>,
     /// Every needed task, in the order the tasks were given.
     pub tasks: Vec<Moved>,
 }
@@ -71,12 +76,15 @@ impl Plan {
         let seen = self.schedule(calendar, today, today);
         let on = next_allowed(seen.earliest_burn_day, allowed);
         let binding = Self::heaviest(&seen.chain, &seen).map(|(task, days)| {
-            let sooner = self.finished_a_day_sooner(task).forward(calendar, day_number(today), day_number(today)).floor;
+            let sooner = self.finished_a_day_sooner(task).schedule(calendar, today, today);
+            let in_chain = |chain: &[Step], task: usize| chain.iter().any(|step| step.task == task);
+            let rival = sooner.chain.iter().rev().map(|step| step.task).find(|&other| !in_chain(&seen.chain, other));
             Binding {
                 task,
                 days,
-                buys: day_number(seen.earliest_burn_day) - sooner,
-                on: next_allowed(date_of(sooner), allowed),
+                buys: day_number(seen.earliest_burn_day) - day_number(sooner.earliest_burn_day),
+                instead: rival.filter(|_| sooner.earliest_burn_day == seen.earliest_burn_day),
+                on: next_allowed(sooner.earliest_burn_day, allowed),
             }
         });
         Earliest { on, floor: seen.earliest_burn_day, chain: seen.chain, binding }
@@ -137,13 +145,12 @@ impl Plan {
     }
 
     /// What moving the burn day from one day to another does, seen from today.
-    /// What is done and must be redone counts as to do again, unless it is among
-    /// the `kept`.
+    /// What is done or begun and must be redone counts as to do again, unless it
+    /// is among the `kept`.
     #[must_use]
     pub fn moved(&self, calendar: &Calendar, today: Date, (from, to): (Date, Date), kept: &[usize]) -> Move {
-        let redone = |task: usize| {
-            matches!(self.tasks[task].progress, Progress::Done(_)) && self.tasks[task].rain == RainRule::Redo
-        };
+        let begun = |task: usize| matches!(self.tasks[task].progress, Progress::Done(_) | Progress::Started(_));
+        let redone = |task: usize| begun(task) && self.tasks[task].rain == RainRule::Redo && task != self.burn;
         let mut again = self.clone();
         for task in (0..self.tasks.len()).filter(|task| redone(*task) && !kept.contains(task)) {
             again.tasks[task].progress = Progress::ToDo;
@@ -151,25 +158,22 @@ impl Plan {
         let old = self.schedule(calendar, from, today);
         let new = again.schedule(calendar, to, today);
         let needed = (0..self.tasks.len()).filter(|&task| self.tasks[task].progress != Progress::NotNeeded);
-        let tasks = needed.map(|task| {
-            let done = matches!(self.tasks[task].progress, Progress::Done(_));
-            let redo = redone(task);
-            Moved {
-                task,
-                old_due: old.rows[task].due,
-                new_due: new.rows[task].due,
-                passed: task != self.burn
-                    && !matches!(again.tasks[task].progress, Progress::Done(_))
-                    && new.rows[task].due < today,
-                redo,
-                tell: done && self.tasks[task].rain == RainRule::Shift,
-            }
+        let tasks = needed.map(|task| Moved {
+            task,
+            old_due: old.rows[task].due,
+            new_due: new.rows[task].due,
+            passed: task != self.burn
+                && !matches!(again.tasks[task].progress, Progress::Done(_))
+                && new.rows[task].due < today,
+            redo: redone(task),
+            tell: begun(task) && self.tasks[task].rain == RainRule::Shift && task != self.burn,
         });
         Move {
             days: (to - from).whole_days(),
             earliest_burn_day: new.earliest_burn_day,
             spare: new.spare,
             tasks: tasks.collect(),
+            chain: new.chain,
         }
     }
 }
@@ -177,23 +181,4 @@ impl Plan {
 fn next_allowed(from: Date, allowed: &[Weekday]) -> Date {
     let is_allowed = |day: &Date| allowed.is_empty() || allowed.contains(&day.weekday());
     (0..7).filter_map(|ahead| from.checked_add(Duration::days(ahead))).find(is_allowed).unwrap_or(from)
-}
-
-/// The last day to give notice that must lie a number of days before a day.
-///
-/// ```
-/// use burnday::calc::calendar::{Basis, Calendar};
-/// use burnday::calc::plan::notice_day;
-/// use time::macros::date;
-///
-/// let calendar = Calendar::federal();
-/// assert_eq!(notice_day(&calendar, date!(2027-10-09), 10, Basis::Working), date!(2027-09-27));
-/// assert_eq!(notice_day(&calendar, date!(2027-10-09), 10, Basis::Calendar), date!(2027-09-29));
-/// ```
-#[must_use]
-pub fn notice_day(calendar: &Calendar, burn_day: Date, days: u16, basis: Basis) -> Date {
-    match basis {
-        Basis::Calendar => date_of(day_number(burn_day) - i32::from(days)),
-        Basis::Working => calendar.before(burn_day, u32::from(days)),
-    }
 }

@@ -239,7 +239,14 @@ fn one_day_saved_in_the_heaviest_task() {
     // Beside it another task that takes as long: saving a day there buys nothing.
     let twins = vec![task(10, 20, &[]), task(10, 20, &[]), task(1, 0, &[0, 1])];
     let found = Plan::new(twins, 2).unwrap().earliest(&Calendar::federal(), date!(2027 - 03 - 01), &[]);
-    assert_eq!(found.binding.unwrap().buys, 0);
+    let binding = found.binding.unwrap();
+    assert_eq!((binding.task, binding.buys, binding.instead), (0, 0, Some(1)));
+
+    // Finished on a Friday instead of a Saturday, what follows still waits for Monday.
+    let weekend = vec![task(13, 20, &[]), working(task(1, 5, &[0])), task(1, 0, &[1])];
+    let found = Plan::new(weekend, 2).unwrap().earliest(&Calendar::federal(), date!(2027 - 03 - 01), &[]);
+    let binding = found.binding.unwrap();
+    assert_eq!((binding.task, binding.buys, binding.instead), (0, 0, None));
 }
 
 prop_compose! {

@@ -20,7 +20,8 @@ use time::{Date, Duration};
 
 const PATH: &str = "/settings/closed-days";
 
-pub(super) fn router() -> Router<App> {
+/// The list, and adding and removing.
+pub fn router() -> Router<App> {
     Router::new().route(PATH, get(index).post(add)).route("/settings/closed-days/remove", post(remove))
 }
 
@@ -28,7 +29,7 @@ pub(super) fn router() -> Router<App> {
 const MOST_DAYS: i64 = 60;
 
 #[derive(Template)]
-#[template(path = "settings/closed_days.html")]
+#[template(path = "closed_days/index.html")]
 struct Index {
     page: Page,
     days: Vec<Line>,
@@ -61,7 +62,7 @@ async fn view(app: &App, visit: &Visit, form: DayForm, mistakes: Mistakes) -> Re
     let zone = Zone::named(&visit.user.department.zone);
     let today = zone.map_or_else(|| now.date(), |zone| zone.today(now));
     let line = |on: Date, reason: String| Line { iso: words::iso(on), day: words::day(on), reason };
-    let days = store::closed_days(app.db.read()).await?.into_iter().map(|day| line(day.on, day.reason)).collect();
+    let days = store::list(app.db.read()).await?.into_iter().map(|day| line(day.on, day.reason)).collect();
     let holidays = (today.year()..=today.year() + 1)
         .flat_map(federal_holidays)
         .filter(|holiday| holiday.observed_on >= today)
@@ -96,7 +97,7 @@ async fn add(State(app): State<App>, Officer(visit): Officer, Form(form): Form<D
             let mut added = 0;
             for ahead in 0..=days {
                 let day = ClosedDay { on: on + Duration::days(ahead), reason: reason.clone() };
-                added += usize::from(store::add_closed_day(tx, actor, &day, now).await?);
+                added += usize::from(store::add(tx, actor, &day, now).await?);
             }
             Ok(added)
         })
@@ -117,8 +118,7 @@ async fn remove(State(app): State<App>, Officer(visit): Officer, Form(form): For
         return Ok(flash::redirect(PATH, "No day was chosen: nothing was changed."));
     };
     let actor = visit.user.actor();
-    let removed =
-        app.db.write(move |tx| Box::pin(async move { store::remove_closed_day(tx, actor, on, now).await })).await?;
+    let removed = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, on, now).await })).await?;
     let day = words::day(on);
     let said = if removed { format!("{day} is a working day again.") } else { format!("{day} was no closed day.") };
     Ok(flash::redirect(PATH, &said))

@@ -17,7 +17,7 @@ pub struct ClosedDay {
 ///
 /// # Errors
 /// The store's.
-pub async fn closed_days(db: &SqlitePool) -> Result<Vec<ClosedDay>> {
+pub async fn list(db: &SqlitePool) -> Result<Vec<ClosedDay>> {
     Ok(sqlx::query_as!(ClosedDay, r#"select closed_on as "on: Date", reason from closed_day order by closed_on"#)
         .fetch_all(db)
         .await?)
@@ -27,7 +27,7 @@ pub async fn closed_days(db: &SqlitePool) -> Result<Vec<ClosedDay>> {
 ///
 /// # Errors
 /// The store's.
-pub async fn add_closed_day(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime) -> Result<bool> {
+pub async fn add(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime) -> Result<bool> {
     let added = sqlx::query!(
         "insert into closed_day (closed_on, reason) values (?, ?) on conflict do nothing",
         day.on,
@@ -46,7 +46,7 @@ pub async fn add_closed_day(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: Off
 ///
 /// # Errors
 /// The store's.
-pub async fn remove_closed_day(tx: &mut Tx, actor: Actor, on: Date, now: OffsetDateTime) -> Result<bool> {
+pub async fn remove(tx: &mut Tx, actor: Actor, on: Date, now: OffsetDateTime) -> Result<bool> {
     let reason = sqlx::query_scalar!(r#"select reason as "reason!" from closed_day where closed_on = ?"#, on)
         .fetch_optional(&mut *tx)
         .await?;

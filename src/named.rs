@@ -1,0 +1,38 @@
+//! Enums whose values stand in the store, in forms and on pages as words.
+
+/// Names of an enum whose values stand in the store and in forms as words.
+macro_rules! named {
+    ($(#[$about:meta])* $name:ident, $wrong:literal, $all:ident: [$($value:ident = $text:literal),+ $(,)?]) => {
+        $(#[$about])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $($value),+ }
+
+        /// Their names, for a form.
+        pub const $all: [&str; [$($text),+].len()] = [$($text),+];
+
+        impl $name {
+            pub const ALL: [Self; [$($text),+].len()] = [$(Self::$value),+];
+
+            #[must_use]
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$value => $text),+ }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.as_str())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = String;
+
+            fn from_str(text: &str) -> Result<Self, String> {
+                Self::ALL.into_iter().find(|value| value.as_str() == text).ok_or_else(|| $wrong.to_owned())
+            }
+        }
+    };
+}
+
+pub(crate) use named;
