@@ -27,7 +27,11 @@ impl Browser {
     }
 
     async fn click(&self, path: &str) {
-        self.find(path).await.click().await.unwrap_or_else(|error| panic!("click {path}: {error}"));
+        let element = self.find(path).await;
+        // What was said stays at the top of the page, over what is there.
+        let to_the_middle = "arguments[0].scrollIntoView({block: 'center'})";
+        self.client.execute(to_the_middle, vec![serde_json::to_value(&element).unwrap()]).await.unwrap();
+        element.click().await.unwrap_or_else(|error| panic!("click {path}: {error}"));
     }
 
     /// Empties the field with this label and types into it.

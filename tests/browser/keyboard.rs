@@ -3,6 +3,7 @@
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
 use crate::server::Server;
+use fantoccini::Locator;
 use fantoccini::key::Key;
 use serde_json::Value;
 
@@ -32,6 +33,38 @@ async fn a_task_is_done_with_the_keyboard_alone() {
     // From there it goes on into the page, not back to its start.
     type_key(&browser, Key::Tab).await;
     assert_ne!(focus(&browser, "textContent").await, "To the content");
+}
+
+#[tokio::test]
+async fn what_was_said_never_covers_the_focus() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.resize(390, 844).await;
+    browser.open(server.link("education officer")).await;
+    browser.press("Enter as education officer").await;
+    browser.go("All tasks").await;
+    browser.sees("h1", "Tasks").await;
+
+    let buttons = browser.client.find_all(Locator::Css("button[value=done]")).await.unwrap();
+    buttons[buttons.len() / 2].send_keys(&char::from(Key::Enter).to_string()).await.unwrap();
+    browser.sees(".said", "is done.").await;
+    let buttons = browser.client.find_all(Locator::Css("button[value=done]")).await.unwrap();
+    buttons.last().unwrap().send_keys(&char::from(Key::Tab).to_string()).await.unwrap();
+    for _ in 0..40 {
+        press_back(&browser).await;
+        let covers = "const focused = document.activeElement;
+            const [box] = focused.getClientRects();
+            const above = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+            return focused.contains(above) ? null : `${focused.textContent} lies under ${above?.textContent}`";
+        let covered = browser.client.execute(covers, Vec::new()).await.unwrap();
+        assert_eq!(covered, Value::Null);
+    }
+}
+
+/// Shift and Tab.
+async fn press_back(browser: &Browser) {
+    let focused = browser.client.active_element().await.unwrap();
+    focused.send_keys(&format!("{}{}", char::from(Key::Shift), char::from(Key::Tab))).await.unwrap();
 }
 
 /// Goes on until the focus is on something that begins with this text.

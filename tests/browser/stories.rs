@@ -73,19 +73,26 @@ fn day(text: &str) -> Date {
     Date::parse(text, known).unwrap_or_else(|error| panic!("{text:?} is no day: {error}"))
 }
 
-/// Marks a task done on the Countdown: in place where scripts run, and by a
-/// page of its own where they don't.
+/// Marks a task done on the Countdown, takes it back and marks it again: in
+/// place where scripts run, and by a page of its own where they don't.
 async fn press_done(browser: &Browser, scripts: Scripts) {
     let before = browser.place().await;
     // Such a mark is lost when another page comes in.
     browser.client.execute("window.mark = 'still here'", Vec::new()).await.unwrap();
     let title = first_task(browser).await;
-    browser.press(&format!("Done: {title}")).await;
+    let done = format!("Done: {title}");
+    browser.press(&done).await;
     browser.sees(".said", &format!("“{title}” is done.")).await;
+    assert_ne!(first_task(browser).await, title, "what is done is not to do");
+    browser.press("Undo").await;
+    browser.sees(".said", &format!("“{title}” is to do.")).await;
+    assert_eq!(first_task(browser).await, title, "what isn't done is to do");
+    browser.press(&done).await;
+    browser.sees(".said", &format!("“{title}” is done.")).await;
+
     assert_eq!(browser.place().await, before);
     let mark = browser.client.execute("return window.mark", Vec::new()).await.unwrap();
     assert_eq!(mark == "still here", scripts == Scripts::On, "the page is kept if scripts run: {mark}");
-    assert_ne!(first_task(browser).await, title, "what is done is not to do");
 }
 
 async fn first_task(browser: &Browser) -> String {
