@@ -21,7 +21,7 @@ pub enum Refused {
     Gone,
     /// These tasks would wait for each other, by their titles in order.
     Loop(Vec<String>),
-    /// The event has [`MOST_TASKS`].
+    /// The event has as many tasks as it may.
     Full,
 }
 
