@@ -1,177 +1,250 @@
-//! The Countdown page under load, against a bare axum handler that runs the
-//! same selects through the same kind of pool and returns the same bytes.
+//! The countdown of the demo under load, against a bare handler that runs the
+//! same SELECTs and answers with the same bytes.
 
 mod ratio;
 
 use anyhow::{Context, anyhow};
 use axum::Router;
-use axum::body::{Body, Bytes};
+use axum::body::Bytes;
 use axum::extract::State;
-use axum::http::{HeaderMap, Request, header};
-use axum::response::{IntoResponse, Response};
+use axum::http::{HeaderMap, HeaderName, HeaderValue};
 use axum::routing::get;
-use burnday::accounts::Role;
 use burnday::clock::Clock;
-use burnday::config::Cli;
+use burnday::config::Config;
 use burnday::db::Db;
-use burnday::demo;
-use burnday::server;
 use burnday::state::App;
-use clap::Parser;
-use http_body_util::BodyExt;
+use burnday::web::link::Secret;
+use burnday::{demo, events, server};
 use sqlx::SqlitePool;
 use std::net::SocketAddr;
+use std::path::Path;
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Instant;
+use time::OffsetDateTime;
+use time::macros::datetime;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::runtime::Runtime;
 use tokio::task::JoinSet;
-use tower::ServiceExt;
 
-const ROUNDS: usize = 21;
-const CLIENTS: usize = 16;
-const PAGES_EACH: usize = 12;
+const NOW: OffsetDateTime = datetime!(2027-06-01 15:00 UTC);
+const CLIENTS: u32 = 16;
+/// Requests of each client in a round.
+const REQUESTS: u32 = 10;
+const ROUNDS: usize = 61;
+
+/// What the app asks the store for this page, with the file that says so.
+const SELECTS: [(&str, &str); 5] = [
+    (
+        r#"select a.id as "account_id!", a.person_id, p.name, a.role, s.seen_at, d.name as "department!",
+                  d.zone as "zone!", d.phone as "phone!", d.version as "department_version!"
+           from session s join account a on a.id = s.account_id join person p on p.id = a.person_id join department d
+           where s.secret_hash = ? and s.expires_at > ? and s.seen_at > ? and a.disabled_at is null"#,
+        include_str!("../src/accounts/store.rs"),
+    ),
+    (
+        r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
+                  audience, weekdays, date_revision, is_current, version from event where id = ?"#,
+        include_str!("../src/events/store.rs"),
+    ),
+    (
+        r#"select closed_on as "on: Date", reason from closed_day order by closed_on"#,
+        include_str!("../src/closed_days/store.rs"),
+    ),
+    (
+        r#"select t.id as "id!", t.key, t.strand, t.title, t.takes, t.owner_role, t.owner_id, o.name as "person?",
+                  t.lead_days, t.lead_basis, t.lead_notice, t.duration, t.duration_basis, t.rain, t.state,
+                  t.waiting_for, t.started_on as "started_on: Date", t.done_on as "done_on: Date", t.state_at,
+                  b.name as "state_by?", t.is_burn, t.version
+           from task t left join person o on o.id = t.owner_id left join account a on a.id = t.state_by
+                left join person b on b.id = a.person_id
+           where t.event_id = ? order by t.id"#,
+        include_str!("../src/countdown/store.rs"),
+    ),
+    (
+        "select l.later_id, l.earlier_id, l.lag_days, l.lag_basis from task_link l join task t on t.id = l.later_id
+         where t.event_id = ? order by l.later_id, l.earlier_id",
+        include_str!("../src/countdown/store.rs"),
+    ),
+];
 
 fn main() -> anyhow::Result<()> {
+    for (select, source) in SELECTS {
+        if !source.contains(select) {
+            println!("The app no longer says this, so the bare handler runs an older form of it: {select}");
+        }
+    }
     let runtime = Runtime::new()?;
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
-    let (app, cookie) = runtime.block_on(demo_app(folder.path().to_str().context("a path of text")?))?;
-    let page = runtime.block_on(capture(&app, &cookie))?;
-    println!("the page has {} bytes; {CLIENTS} clients on loopback in the same process", page.body.len());
-
-    let (ours, bare) = runtime.block_on(serve(app, page))?;
+    let (ours, bare) = runtime.block_on(start(folder.path()))?;
+    let (mut ours, mut bare) = (Some(ours), Some(bare));
     ratio::compare(
-        "Countdown pages",
+        &format!("countdown to {CLIENTS} clients"),
         "/s",
         &(0.8..=f64::INFINITY),
         ROUNDS,
-        |_| runtime.block_on(load(bare, &cookie)).expect("the bare handler answers"),
-        |_| runtime.block_on(load(ours, &cookie)).expect("the app answers"),
+        |_| runtime.block_on(load(&mut bare)),
+        |_| runtime.block_on(load(&mut ours)),
     );
     Ok(())
 }
 
-/// The demo, and the cookie of its education officer.
-async fn demo_app(folder: &str) -> anyhow::Result<(App, String)> {
-    let db = Db::open(folder.as_ref()).await?;
-    let config = Cli::parse_from(["burnday", "--data", folder]).config;
-    let app = App::new(db, Clock::System, config);
-    let links = demo::fill(&app, app.clock.now()).await.map_err(|error| anyhow!("{error:?}"))?;
-    let (_, secret) = links.iter().find(|(role, _)| *role == Role::EducationOfficer).context("an officer's link")?;
-    let enter = Request::post(format!("/enter/{}", secret.reveal()))
-        .header("sec-fetch-site", "same-origin")
-        .header(header::HOST, "127.0.0.1")
-        .body(Body::empty())?;
-    let answer = server::router(app.clone()).oneshot(enter).await?;
-    let cookie = answer.headers().get(header::SET_COOKIE).context("a sign-in")?.to_str()?;
-    let cookie = cookie.split(';').next().unwrap_or_default().to_owned();
-    Ok((app, cookie))
+/// Clients of one server, and what each asks for.
+struct Load {
+    clients: Vec<TcpStream>,
+    request: Arc<str>,
 }
 
-/// The page as the app answers it.
-#[derive(Clone)]
-struct Page {
+impl Load {
+    async fn on(address: SocketAddr, request: &Arc<str>) -> anyhow::Result<Self> {
+        let mut clients = Vec::new();
+        for _ in 0..CLIENTS {
+            let client = TcpStream::connect(address).await?;
+            client.set_nodelay(true)?;
+            clients.push(client);
+        }
+        Ok(Self { clients, request: Arc::clone(request) })
+    }
+}
+
+/// The app with the demo in it, the bare handler beside it, and clients of both.
+async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
+    let listener = TcpListener::bind("127.0.0.1:0").await?;
+    let address = listener.local_addr()?;
+    let config = Config {
+        data: folder.to_owned(),
+        listen: address,
+        base_url: None,
+        trusted_proxies: 0,
+        log: "off".to_owned(),
+        log_json: false,
+    };
+    let db = Db::open(folder).await?;
+    let app = App::new(db.clone(), Clock::standing_at(NOW), config);
+    let links = demo::fill(&app, NOW).await.map_err(|error| anyhow!("fill the demo: {error:?}"))?;
+    let (_, secret) = links.first().context("the demo has a link for each role")?;
+    let event = events::current(db.read()).await.map_err(|error| anyhow!("find the event: {error:?}"))?;
+    let event = event.context("the demo has an event")?;
+    let service = server::router(app).into_make_service_with_connect_info::<SocketAddr>();
+    tokio::spawn(async move { axum::serve(listener, service).await });
+
+    // Signing in as a browser does, by the demo's own link.
+    let mut browser = TcpStream::connect(address).await?;
+    let enter = format!(
+        "POST /enter/{} HTTP/1.1\r\nhost: {address}\r\nsec-fetch-site: same-origin\r\ncontent-length: 0\r\n\r\n",
+        secret.reveal()
+    );
+    let (head, _) = ask(&mut browser, &enter, &mut Vec::new()).await?;
+    let cookie = header(&head, "set-cookie").and_then(|cookie| cookie.split(';').next()).context("no cookie came")?;
+    let request = format!("GET {} HTTP/1.1\r\nhost: {address}\r\ncookie: {cookie}\r\n\r\n", event.href());
+    let request: Arc<str> = request.into();
+    let mut body = Vec::new();
+    let (head, length) = ask(&mut browser, &request, &mut body).await?;
+    println!("The page is {length} bytes long, and its answer begins: {}", head.lines().next().unwrap_or_default());
+
+    let (_, held) = cookie.split_once('=').context("a cookie has a value")?;
+    let bare = Bare {
+        db: db.read().clone(),
+        session: Secret::read(held).context("the cookie holds a secret")?.hash(),
+        event: event.id,
+        headers: headers(&head)?,
+        page: body.into(),
+    };
+    let listener = TcpListener::bind("127.0.0.1:0").await?;
+    let beside = listener.local_addr()?;
+    let router = Router::new().route("/events/{id}", get(answer)).with_state(Arc::new(bare));
+    tokio::spawn(async move { axum::serve(listener, router).await });
+    Ok((Load::on(address, &request).await?, Load::on(beside, &request).await?))
+}
+
+/// What the bare handler knows beforehand.
+struct Bare {
+    db: SqlitePool,
+    session: Vec<u8>,
+    event: i64,
     headers: HeaderMap,
-    body: Bytes,
+    page: Bytes,
 }
 
-async fn capture(app: &App, cookie: &str) -> anyhow::Result<Page> {
-    let request = Request::get("/events/1").header(header::COOKIE, cookie).body(Body::empty())?;
-    let (parts, body) = server::router(app.clone()).oneshot(request).await?.into_parts();
-    let body = body.collect().await?.to_bytes();
-    anyhow::ensure!(parts.status.is_success() && body.len() > 10_000, "no countdown: {}", parts.status);
-    Ok(Page { headers: parts.headers, body })
+async fn answer(State(bare): State<Arc<Bare>>) -> (HeaderMap, Bytes) {
+    select(&bare).await.expect("the app has run the same");
+    (bare.headers.clone(), bare.page.clone())
 }
 
-/// Serves both; the address of ours and of the bare one.
-async fn serve(app: App, page: Page) -> anyhow::Result<(SocketAddr, SocketAddr)> {
-    let (ours, bare) = (TcpListener::bind("127.0.0.1:0").await?, TcpListener::bind("127.0.0.1:0").await?);
-    let addresses = (ours.local_addr()?, bare.local_addr()?);
-    let pool = app.db.read().clone();
-    tokio::spawn(server::run(app, ours, std::future::pending()));
-    let handler = Router::new().route("/events/1", get(same_selects)).with_state(Arc::new((pool, page)));
-    tokio::spawn(async move { axum::serve(bare, handler).await });
-    Ok(addresses)
-}
-
-/// The selects of a request for the page, in their order; see the stores of
-/// accounts, events, `closed_days` and countdown.
-const SELECTS: [&str; 5] = [
-    "select a.id, a.person_id, p.name, a.role, s.seen_at, d.name, d.zone, d.phone, d.version
-     from session s join account a on a.id = s.account_id join person p on p.id = a.person_id join department d
-     where s.secret_hash = ? and s.expires_at > ? and s.seen_at > ? and a.disabled_at is null",
-    "select id, name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, date_revision, is_current,
-            version from event where id = ?",
-    "select closed_on, reason from closed_day order by closed_on",
-    "select t.id, t.key, t.strand, t.title, t.takes, t.owner_role, t.owner_id, o.name, t.lead_days, t.lead_basis,
-            t.lead_notice, t.duration, t.duration_basis, t.rain, t.state, t.waiting_for, t.started_on, t.done_on,
-            t.state_at, b.name, t.is_burn, t.version
-     from task t left join person o on o.id = t.owner_id left join account a on a.id = t.state_by
-          left join person b on b.id = a.person_id
-     where t.event_id = ? order by t.id",
-    "select l.later_id, l.earlier_id, l.lag_days, l.lag_basis from task_link l join task t on t.id = l.later_id
-     where t.event_id = ? order by l.later_id, l.earlier_id",
-];
-
-#[expect(clippy::disallowed_methods, reason = "the bare handler doesn't use our stores")]
-async fn same_selects(State(state): State<Arc<(SqlitePool, Page)>>, headers: HeaderMap) -> Response {
-    let (pool, page) = &*state;
-    let cookie = headers.get(header::COOKIE).and_then(|cookie| cookie.to_str().ok()).unwrap_or_default();
-    let secret = cookie.split('=').nth(1).and_then(burnday::web::link::Secret::read);
-    let hash = secret.map(|secret| secret.hash()).unwrap_or_default();
-    let session = sqlx::query(SELECTS[0]).bind(hash).bind(0).bind(0).fetch_one(pool).await;
-    let event = sqlx::query(SELECTS[1]).bind(1).fetch_one(pool).await;
-    let closed = sqlx::query(SELECTS[2]).fetch_all(pool).await;
-    let tasks = sqlx::query(SELECTS[3]).bind(1).fetch_all(pool).await;
-    let links = sqlx::query(SELECTS[4]).bind(1).fetch_all(pool).await;
-    let complete = session.is_ok()
-        && event.is_ok()
-        && closed.is_ok_and(|rows| rows.len() == 1)
-        && tasks.is_ok_and(|rows| rows.len() == 91)
-        && links.is_ok_and(|rows| rows.len() > 140);
-    assert!(complete, "the selects find what the app's find");
-    (page.headers.clone(), page.body.clone()).into_response()
+/// The rows are read and thrown away.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "the checked macros would decode the rows, and this is to do nothing more"
+)]
+async fn select(bare: &Bare) -> sqlx::Result<()> {
+    let [session, event, closed_days, tasks, links] = SELECTS.map(|(select, _)| select);
+    let (at, idle_since) = (NOW.unix_timestamp(), 0);
+    sqlx::query(session).bind(&bare.session).bind(at).bind(idle_since).fetch_optional(&bare.db).await?;
+    sqlx::query(event).bind(bare.event).fetch_optional(&bare.db).await?;
+    sqlx::query(closed_days).fetch_all(&bare.db).await?;
+    let mut one = bare.db.acquire().await?;
+    sqlx::query(tasks).bind(bare.event).fetch_all(&mut *one).await?;
+    sqlx::query(links).bind(bare.event).fetch_all(&mut *one).await?;
+    Ok(())
 }
 
 /// Pages a second.
-async fn load(address: SocketAddr, cookie: &str) -> anyhow::Result<f64> {
-    let request = format!("GET /events/1 HTTP/1.1\r\nHost: {address}\r\nCookie: {cookie}\r\n\r\n");
+async fn load(of: &mut Option<Load>) -> f64 {
+    let Load { clients, request } = of.take().expect("put back below");
     let began = Instant::now();
-    let mut clients = JoinSet::new();
-    for _ in 0..CLIENTS {
-        let request = request.clone();
-        clients.spawn(async move {
-            let mut stream = TcpStream::connect(address).await?;
-            stream.set_nodelay(true)?;
-            let mut buffer = vec![0; 256 * 1024];
-            for _ in 0..PAGES_EACH {
-                stream.write_all(request.as_bytes()).await?;
-                read_page(&mut stream, &mut buffer).await?;
+    let mut all = JoinSet::new();
+    for mut client in clients {
+        let request = Arc::clone(&request);
+        all.spawn(async move {
+            let mut body = Vec::new();
+            for _ in 0..REQUESTS {
+                let (head, _) = ask(&mut client, &request, &mut body).await.expect("the server answers");
+                assert!(head.starts_with("HTTP/1.1 200"), "{head}");
             }
-            anyhow::Ok(())
+            client
         });
     }
-    for client in clients.join_all().await {
-        client?;
-    }
-    let pages = u32::try_from(CLIENTS * PAGES_EACH)?;
-    Ok(f64::from(pages) / began.elapsed().max(Duration::from_nanos(1)).as_secs_f64())
+    let clients = all.join_all().await;
+    let rate = f64::from(CLIENTS * REQUESTS) / began.elapsed().as_secs_f64();
+    *of = Some(Load { clients, request });
+    rate
 }
 
-/// Reads one answer to its end, which its Content-Length tells.
-async fn read_page(stream: &mut TcpStream, buffer: &mut [u8]) -> anyhow::Result<()> {
-    let mut filled = 0;
-    loop {
-        let read = stream.read(&mut buffer[filled..]).await?;
-        anyhow::ensure!(read > 0, "the connection ended early");
-        filled += read;
-        let Some(head) = buffer[..filled].windows(4).position(|four| four == b"\r\n\r\n") else { continue };
-        let text = std::str::from_utf8(&buffer[..head])?.to_ascii_lowercase();
-        anyhow::ensure!(text.starts_with("http/1.1 200"), "{text}");
-        let length = text.lines().find_map(|line| line.strip_prefix("content-length: ")).context("a length")?;
-        if filled >= head + 4 + length.trim().parse::<usize>()? {
-            return Ok(());
+/// Sends a request on a connection that stays open; gives the head of the
+/// answer and the length of its body, which is left in `body`.
+async fn ask(client: &mut TcpStream, request: &str, body: &mut Vec<u8>) -> anyhow::Result<(String, usize)> {
+    client.write_all(request.as_bytes()).await?;
+    body.clear();
+    let (head, length) = loop {
+        if client.read_buf(body).await? == 0 {
+            return Err(anyhow!("the server hung up"));
+        }
+        if let Some(end) = body.windows(4).position(|four| four == b"\r\n\r\n") {
+            let head = String::from_utf8_lossy(&body[..end]).into_owned();
+            body.drain(..end + 4);
+            let length = header(&head, "content-length").context("an answer says its length")?.parse()?;
+            break (head, length);
+        }
+    };
+    while body.len() < length {
+        if client.read_buf(body).await? == 0 {
+            return Err(anyhow!("the server hung up"));
         }
     }
+    Ok((head, length))
+}
+
+fn header<'a>(head: &'a str, name: &str) -> Option<&'a str> {
+    head.lines().filter_map(|line| line.split_once(": ")).find(|(key, _)| *key == name).map(|(_, value)| value)
+}
+
+/// The headers of an answer, without those that the server adds by itself.
+fn headers(head: &str) -> anyhow::Result<HeaderMap> {
+    let mut headers = HeaderMap::new();
+    for (name, value) in head.lines().filter_map(|line| line.split_once(": ")) {
+        if !["date", "content-length"].contains(&name) {
+            headers.append(HeaderName::from_bytes(name.as_bytes())?, HeaderValue::from_str(value)?);
+        }
+    }
+    Ok(headers)
 }

@@ -36,6 +36,8 @@ fn main() -> anyhow::Result<()> {
             |_| runtime.block_on(at_once(&db, callers, each)),
         );
     }
+    let per_second = runtime.block_on(uncommitted(&mut bare)).expect("a new store takes entries");
+    println!("the bare statement without commits: {per_second:.0} /s, which no number of callers can pass");
     runtime.block_on(db.close());
     Ok(())
 }
@@ -80,6 +82,19 @@ async fn one_by_one(connection: &mut SqliteConnection) -> burnday::error::Result
         run(connection, "commit").await?;
     }
     Ok(f64::from(COMMITS) / began.elapsed().as_secs_f64())
+}
+
+/// Writes a second inside one transaction: what the statement itself costs.
+async fn uncommitted(connection: &mut SqliteConnection) -> burnday::error::Result<f64> {
+    const WRITES: u32 = 5_000;
+    run(connection, "begin immediate").await?;
+    let began = Instant::now();
+    for _ in 0..WRITES {
+        write(connection).await?;
+    }
+    let took = began.elapsed().as_secs_f64();
+    run(connection, "commit").await?;
+    Ok(f64::from(WRITES) / took)
 }
 
 #[expect(clippy::disallowed_methods, reason = "transaction control has no columns to check")]

@@ -3,7 +3,12 @@
 
 use jiff::tz::{TimeZone, TimeZoneDatabase};
 use jiff::{Timestamp, civil};
+use std::sync::LazyLock;
 use time::{Date, Month, OffsetDateTime, PrimitiveDateTime, Time};
+
+/// The zones bundled with the program: what a department sees then hangs on the
+/// program's version alone. Kept, since it remembers the zones it has read.
+static KNOWN: LazyLock<TimeZoneDatabase> = LazyLock::new(TimeZoneDatabase::bundled);
 
 /// A time zone of the IANA database, by its name there.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,9 +18,7 @@ impl Zone {
     /// The zone of that name, in any capitals.
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
-        // The bundled data first: what a department sees then hangs on the
-        // program's version alone.
-        let zone = TimeZoneDatabase::bundled().get(name).or_else(|_| jiff::tz::db().get(name)).ok()?;
+        let zone = KNOWN.get(name).or_else(|_| jiff::tz::db().get(name)).ok()?;
         zone.iana_name()?;
         Some(Self(zone))
     }
@@ -29,7 +32,7 @@ impl Zone {
     /// The names of all zones.
     #[must_use]
     pub fn names() -> Vec<String> {
-        TimeZoneDatabase::bundled().available().map(|name| name.to_string()).collect()
+        KNOWN.available().map(|name| name.to_string()).collect()
     }
 
     /// What the wall clock shows at an instant.

@@ -133,6 +133,9 @@ pub struct Calendar {
     closed_before: Vec<i32>,
     /// The working days of the table in order.
     working: Vec<Day>,
+    /// The days of the table as dates: a look-up is several times cheaper than
+    /// counting one out, and a plan needs four for each task.
+    dates: Vec<Date>,
 }
 
 impl Calendar {
@@ -167,7 +170,8 @@ impl Calendar {
             }
         }
         closed_before.push(closed);
-        Self { first, closed_before, working }
+        let dates = (first..end).map(date_of).collect();
+        Self { first, closed_before, working, dates }
     }
 
     /// The calendar with the federal holidays alone.
@@ -196,14 +200,14 @@ impl Calendar {
     /// ```
     #[must_use]
     pub fn before(&self, date: Date, n: u32) -> Date {
-        date_of(self.nth_before(day_number(date), signed(n)))
+        self.date(self.nth_before(day_number(date), signed(n)))
     }
 
     /// The `n`th working day strictly after a day; for `n` 0, the day itself
     /// or, if it is closed, the nearest working day after.
     #[must_use]
     pub fn after(&self, date: Date, n: u32) -> Date {
-        date_of(self.nth_after(day_number(date), signed(n)))
+        self.date(self.nth_after(day_number(date), signed(n)))
     }
 
     /// The number of working days from `from` (counted) to `until` (not
@@ -224,6 +228,12 @@ impl Calendar {
 
     pub(crate) fn nth_after(&self, day: Day, n: i32) -> Day {
         if n == 0 { self.at_rank(self.rank(day)) } else { self.at_rank(self.rank(day + 1) + n - 1) }
+    }
+
+    /// The date of a day number.
+    pub(crate) fn date(&self, day: Day) -> Date {
+        let place = usize::try_from(day - self.first).ok();
+        place.and_then(|place| self.dates.get(place).copied()).unwrap_or_else(|| date_of(day))
     }
 
     /// The number of working days before a day, from the start of day numbers.

@@ -23,42 +23,71 @@ const WAITING: usize = 1024;
 /// What a write does inside its transaction.
 pub type Write<'c, T> = BoxFuture<'c, Result<T>>;
 
-type Answer = Box<dyn FnOnce(bool) + Send>;
-/// Does its work, then says whether it is to be kept and whom to tell.
-type Job = Box<dyn for<'c> FnOnce(&'c mut Tx) -> BoxFuture<'c, (bool, Answer)> + Send>;
+/// A write that waits for its turn.
+trait Job: Send {
+    /// Does the work; true if it is to be kept. May be asked again after a
+    /// rollback.
+    fn run<'c>(&'c mut self, tx: &'c mut Tx) -> BoxFuture<'c, bool>;
+    /// Tells whoever waits what became of it.
+    fn answer(self: Box<Self>, committed: bool);
+}
+
+struct Work<T, F> {
+    write: F,
+    result: Option<Result<T>>,
+    tell: oneshot::Sender<Result<T>>,
+}
+
+impl<T, F> Job for Work<T, F>
+where
+    T: Send + 'static,
+    F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Clone + Send + 'static,
+{
+    fn run<'c>(&'c mut self, tx: &'c mut Tx) -> BoxFuture<'c, bool> {
+        let write = self.write.clone();
+        Box::pin(async move {
+            let done = AssertUnwindSafe(async move { write(tx).await }).catch_unwind().await;
+            let result = done.unwrap_or_else(|_| Err(Error::Internal(anyhow!("a write panicked"))));
+            let keep = result.is_ok();
+            self.result = Some(result);
+            keep
+        })
+    }
+
+    fn answer(self: Box<Self>, committed: bool) {
+        let lost = || Err(Error::Internal(anyhow!("the store could not commit")));
+        let result = match self.result {
+            Some(Ok(done)) if committed => Ok(done),
+            Some(Err(error)) => Err(error),
+            Some(Ok(_)) | None => lost(),
+        };
+        // Nobody may be left to hear it; the write stands all the same.
+        let _ = self.tell.send(result);
+    }
+}
 
 #[derive(Clone)]
 pub(super) struct Writer {
-    jobs: mpsc::Sender<Option<Job>>,
+    jobs: mpsc::Sender<Option<Box<dyn Job>>>,
     task: Arc<Mutex<Option<JoinHandle<()>>>>,
 }
 
 impl Db {
     /// Runs a write in a transaction and waits until it is on disk. An error
-    /// undoes this write alone.
+    /// undoes this write alone. The write may be run again from the start when
+    /// another in the same transaction failed, so it must act on nothing but the
+    /// store.
     ///
     /// # Errors
     /// The write's own, or the store's when it can't be committed.
     pub async fn write<T, F>(&self, write: F) -> Result<T>
     where
         T: Send + 'static,
-        F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Send + 'static,
+        F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Clone + Send + 'static,
     {
         let (tell, told) = oneshot::channel();
-        let job: Job = Box::new(move |tx| {
-            Box::pin(async move {
-                let result = AssertUnwindSafe(write(tx)).catch_unwind().await;
-                let result = result.unwrap_or_else(|_| Err(Error::Internal(anyhow!("a write panicked"))));
-                let keep = result.is_ok();
-                let answer: Answer = Box::new(move |committed| {
-                    let lost = || Err(Error::Internal(anyhow!("the store could not commit")));
-                    // Nobody may be left to hear it; the write stands all the same.
-                    let _ = tell.send(if keep && !committed { lost() } else { result });
-                });
-                (keep, answer)
-            })
-        });
         let closed = || Error::Internal(anyhow!("the store is closed"));
+        let job = Box::new(Work { write, result: None, tell });
         self.writer.jobs.send(Some(job)).await.map_err(|_| closed())?;
         told.await.map_err(|_| closed())?
     }
@@ -80,14 +109,26 @@ impl Writer {
     }
 }
 
-async fn work(mut connection: SqliteConnection, mut waiting: mpsc::Receiver<Option<Job>>) {
+async fn work(mut connection: SqliteConnection, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>) {
     let mut batch = Vec::with_capacity(BATCH);
+    let mut crowded = false;
     loop {
         if waiting.recv_many(&mut batch, BATCH).await == 0 {
             break;
         }
+        if crowded {
+            // Those just answered are about to come back: a commit for them all
+            // is worth more than one for the quickest.
+            tokio::task::yield_now().await;
+            while batch.len() < BATCH
+                && let Ok(next) = waiting.try_recv()
+            {
+                batch.push(next);
+            }
+        }
+        crowded = batch.len() > 1;
         let last = batch.iter().any(Option::is_none);
-        let jobs: Vec<Job> = batch.drain(..).flatten().collect();
+        let jobs: Vec<Box<dyn Job>> = batch.drain(..).flatten().collect();
         if !jobs.is_empty() {
             commit(&mut connection, jobs).await;
         }
@@ -100,42 +141,54 @@ async fn work(mut connection: SqliteConnection, mut waiting: mpsc::Receiver<Opti
     }
 }
 
-async fn commit(connection: &mut SqliteConnection, jobs: Vec<Job>) {
-    let alone = jobs.len() == 1;
-    if let Err(error) = run(connection, "begin immediate").await {
-        tracing::error!(%error, "the store can't be written");
-        // Dropping the jobs tells their requests that nothing was kept.
-        return;
-    }
-    let mut answers = Vec::with_capacity(jobs.len());
-    let mut sound = true;
-    let mut keep_any = false;
-    for job in jobs {
-        // A write alone in its batch needs no savepoint: the transaction is one.
-        if !alone {
-            sound &= run(connection, "savepoint job").await.is_ok();
-        }
-        let (keep, answer) = job(connection).await;
-        answers.push(answer);
-        keep_any |= keep;
-        if !alone {
-            if !keep {
-                sound &= run(connection, "rollback to job").await.is_ok();
-            }
-            sound &= run(connection, "release job").await.is_ok();
-        }
-    }
-    let end = if sound && keep_any { "commit" } else { "rollback" };
-    let ended = run(connection, end).await;
-    if let Err(error) = &ended {
-        tracing::error!(%error, end, "the store could not end a transaction");
-        // After a failed commit the transaction may still be open.
+async fn commit(connection: &mut SqliteConnection, mut jobs: Vec<Box<dyn Job>>) {
+    let committed = match together(connection, &mut jobs).await {
+        Ok(true) => Ok(true),
+        // One alone has had its chance; of several, the failed must not take the
+        // others with it.
+        Ok(false) if jobs.len() == 1 => Ok(false),
+        Ok(false) => one_by_one(connection, &mut jobs).await,
+        Err(error) => Err(error),
+    };
+    if let Err(error) = &committed {
+        tracing::error!(%error, "the store could not commit");
+        // The transaction may still be open; if none is, this fails and does no
+        // harm.
         let _ = run(connection, "rollback").await;
     }
-    let committed = sound && keep_any && ended.is_ok();
-    for answer in answers {
-        answer(committed);
+    let committed = committed.unwrap_or(false);
+    for job in jobs {
+        job.answer(committed);
     }
+}
+
+/// All in one transaction with nothing between them, as almost always will do.
+/// False if one failed, and then nothing was kept.
+async fn together(connection: &mut SqliteConnection, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
+    run(connection, "begin immediate").await?;
+    for job in jobs {
+        if !job.run(connection).await {
+            run(connection, "rollback").await?;
+            return Ok(false);
+        }
+    }
+    run(connection, "commit").await?;
+    Ok(true)
+}
+
+/// All in one transaction, each in a savepoint, so that a failed one undoes
+/// itself alone.
+async fn one_by_one(connection: &mut SqliteConnection, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
+    run(connection, "begin immediate").await?;
+    for job in jobs {
+        run(connection, "savepoint job").await?;
+        if !job.run(connection).await {
+            run(connection, "rollback to job").await?;
+        }
+        run(connection, "release job").await?;
+    }
+    run(connection, "commit").await?;
+    Ok(true)
 }
 
 #[expect(clippy::disallowed_methods, reason = "transaction control has no columns to check")]

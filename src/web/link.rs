@@ -8,6 +8,7 @@ use std::fmt::Write;
 
 /// 32 random bytes, written with 43 letters. It prints as nothing, so that it
 /// can't end up in a log.
+#[derive(Clone)]
 pub struct Secret(String);
 
 impl Secret {

@@ -7,19 +7,23 @@ use time::{Date, PrimitiveDateTime, Time};
 /// "Sat 2 Jan 2027".
 #[must_use]
 pub fn day(date: Date) -> String {
-    date.format(format_description!("[weekday repr:short] [day padding:none] [month repr:short] [year]"))
-        .expect("a date has these parts")
+    format!("{} {}", short_day(date), date.year())
 }
 
 /// "Sat 2 Jan", with the year when it isn't the reader's.
 #[must_use]
 pub fn near_day(date: Date, today: Date) -> String {
-    if date.year() == today.year() || (date - today).whole_days().abs() < 120 {
-        date.format(format_description!("[weekday repr:short] [day padding:none] [month repr:short]"))
-            .expect("a date has these parts")
-    } else {
-        day(date)
-    }
+    if date.year() == today.year() || (date - today).whole_days().abs() < 120 { short_day(date) } else { day(date) }
+}
+
+/// A page shows hundreds of days; the names by hand take a fraction of the time
+/// of a format description.
+fn short_day(date: Date) -> String {
+    const WEEKDAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+    const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    let weekday = WEEKDAYS[usize::from(date.weekday().number_days_from_monday())];
+    let month = MONTHS[usize::from(u8::from(date.month())) - 1];
+    format!("{weekday} {} {month}", date.day())
 }
 
 /// "2027-01-02", as forms and machines have it.

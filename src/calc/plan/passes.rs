@@ -1,7 +1,7 @@
 //! The forward and the backward pass, in day numbers.
 
 use super::{DueReason, Link, Plan, Progress, Row, Schedule, Standing, StartReason, Step};
-use crate::calc::calendar::{Basis, Calendar, Day, date_of, day_number};
+use crate::calc::calendar::{Basis, Calendar, Day, day_number};
 use std::cmp::Reverse;
 use time::Date;
 
@@ -63,9 +63,9 @@ impl Plan {
         Schedule {
             burn_day,
             today,
-            earliest_burn_day: date_of(forward.floor),
+            earliest_burn_day: calendar.date(forward.floor),
             spare: burn_on - forward.floor,
-            chain: self.chain(&forward, now),
+            chain: self.chain(calendar, &forward, now),
             rows: (0..self.tasks.len()).map(|task| self.row(calendar, &forward, &backward, now, task)).collect(),
         }
     }
@@ -280,10 +280,10 @@ impl Plan {
         let standing = self.standing(calendar, finish, due, now, index);
         let settled = matches!(standing, Standing::Done | Standing::NotNeeded);
         Row {
-            earliest_start: date_of(forward.start[index]),
-            earliest_finish: date_of(finish),
-            latest_start: date_of(backward.start[index]),
-            due: date_of(due),
+            earliest_start: calendar.date(forward.start[index]),
+            earliest_finish: calendar.date(finish),
+            latest_start: calendar.date(backward.start[index]),
+            due: calendar.date(due),
             due_because: backward.because[index],
             slack: (!settled).then(|| match self.tasks[index].basis {
                 Basis::Calendar => due - finish,
@@ -315,7 +315,7 @@ impl Plan {
     }
 
     /// The chain, walked back from what sets the earliest burn day.
-    fn chain(&self, forward: &Forward, now: Day) -> Vec<Step> {
+    fn chain(&self, calendar: &Calendar, forward: &Forward, now: Day) -> Vec<Step> {
         let mut chain = Vec::new();
         let mut next = forward.floor_set_by;
         while next != NOBODY {
@@ -335,7 +335,12 @@ impl Plan {
                         None => StartReason::Today,
                         Some(link) => {
                             let (lag, basis) = self.lag(next, link);
-                            StartReason::After { task: earlier, finish: date_of(forward.finish[earlier]), lag, basis }
+                            StartReason::After {
+                                task: earlier,
+                                finish: calendar.date(forward.finish[earlier]),
+                                lag,
+                                basis,
+                            }
                         }
                     };
                     chain.push(Step { task: next, because });
