@@ -123,6 +123,19 @@ pub struct Plan {
     /// Tasks that do, in order.
     after: Vec<usize>,
     follows_burn: Vec<bool>,
+    /// The links of all tasks behind each other, with the lags that count: the
+    /// passes walk them without touching the tasks.
+    flat: Vec<Flat>,
+    /// Where the links of each task begin, and after the last where they end.
+    begins: Vec<usize>,
+}
+
+/// A link as the passes read it.
+#[derive(Debug, Clone, Copy)]
+struct Flat {
+    earlier: usize,
+    lag: i32,
+    basis: Basis,
 }
 
 /// Where a task stands today.
@@ -277,7 +290,18 @@ impl Plan {
                 before.push(task);
             }
         }
-        Ok(Self { tasks, burn, before, after, follows_burn })
+        let (flat, begins) = flatten(&tasks);
+        Ok(Self { tasks, burn, before, after, follows_burn, flat, begins })
+    }
+
+    /// The same order with other lengths and progress.
+    fn with(&self, tasks: Vec<Task>) -> Self {
+        let (flat, begins) = flatten(&tasks);
+        Self { tasks, flat, begins, ..self.clone() }
+    }
+
+    fn links(&self, task: usize) -> &[Flat] {
+        &self.flat[self.begins[task]..self.begins[task + 1]]
     }
 
     /// The tasks, in the order they were given.
@@ -297,12 +321,23 @@ impl Plan {
     pub fn follows_burn(&self, task: usize) -> bool {
         self.follows_burn[task]
     }
+}
 
-    /// The lag that counts on a link: none around a task that isn't needed.
-    fn lag(&self, later: usize, link: &Link) -> (i32, Basis) {
-        let skipped = |task: usize| self.tasks[task].progress == Progress::NotNeeded;
-        if skipped(later) || skipped(link.earlier) { (0, Basis::Calendar) } else { (i32::from(link.lag), link.basis) }
+/// All links, and where each task's begin. There is no waiting around a task
+/// that isn't needed.
+fn flatten(tasks: &[Task]) -> (Vec<Flat>, Vec<usize>) {
+    let mut flat = Vec::with_capacity(tasks.iter().map(|task| task.links.len()).sum());
+    let mut begins = Vec::with_capacity(tasks.len() + 1);
+    let skipped: Vec<bool> = tasks.iter().map(|task| task.progress == Progress::NotNeeded).collect();
+    for (later, task) in tasks.iter().enumerate() {
+        begins.push(flat.len());
+        flat.extend(task.links.iter().map(|link| {
+            let none = skipped[later] || skipped[link.earlier];
+            Flat { earlier: link.earlier, lag: if none { 0 } else { i32::from(link.lag) }, basis: link.basis }
+        }));
     }
+    begins.push(flat.len());
+    (flat, begins)
 }
 
 /// One ring of the graph, in order.

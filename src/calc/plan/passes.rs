@@ -1,6 +1,6 @@
 //! The forward and the backward pass, in day numbers.
 
-use super::{DueReason, Link, Plan, Progress, Row, Schedule, Standing, StartReason, Step};
+use super::{DueReason, Flat, Plan, Progress, Row, Schedule, Standing, StartReason, Step};
 use crate::calc::calendar::{Basis, Calendar, Day, day_number};
 use std::cmp::Reverse;
 use time::Date;
@@ -110,7 +110,7 @@ impl Plan {
             }
             Progress::NotNeeded => {
                 let implied = self.implied(index);
-                let earlier = implied.iter().chain(&task.links).map(|link| link.earlier);
+                let earlier = implied.iter().chain(self.links(index)).map(|link| link.earlier);
                 let latest = earlier.map(|earlier| (found.finish[earlier], Reverse(earlier))).max();
                 let through = latest.map_or(now - 1, |(finish, Reverse(earlier))| {
                     found.set_by[index] = earlier;
@@ -120,9 +120,8 @@ impl Plan {
             }
             Progress::ToDo => {
                 let mut start = now;
-                for link in self.implied(index).iter().chain(&task.links) {
-                    let (lag, basis) = self.lag(index, link);
-                    let at = step(calendar, found.finish[link.earlier], lag, basis);
+                for link in self.implied(index).iter().chain(self.links(index)) {
+                    let at = step(calendar, found.finish[link.earlier], link);
                     if wins(at, link.earlier, start, found.set_by[index]) {
                         start = at;
                         found.set_by[index] = link.earlier;
@@ -140,9 +139,9 @@ impl Plan {
 
     /// A task that is due after the burn day waits for it, even if nothing
     /// links the two.
-    fn implied(&self, task: usize) -> Option<Link> {
-        let linked = self.tasks[task].links.iter().any(|link| self.is_burn_or_after(link.earlier));
-        (self.follows_burn[task] && !linked).then_some(Link { earlier: self.burn, lag: 0, basis: Basis::Calendar })
+    fn implied(&self, task: usize) -> Option<Flat> {
+        let linked = || self.links(task).iter().any(|link| self.is_burn_or_after(link.earlier));
+        (self.follows_burn[task] && !linked()).then_some(Flat { earlier: self.burn, lag: 0, basis: Basis::Calendar })
     }
 
     fn is_burn_or_after(&self, task: usize) -> bool {
@@ -156,9 +155,8 @@ impl Plan {
                 found.floor_set_by = task;
             }
         };
-        for link in &self.tasks[self.burn].links {
-            let (lag, basis) = self.lag(self.burn, link);
-            offer(step(calendar, found.finish[link.earlier], lag, basis), link.earlier);
+        for link in self.links(self.burn) {
+            offer(step(calendar, found.finish[link.earlier], link), link.earlier);
         }
         for &index in &self.before {
             let task = &self.tasks[index];
@@ -235,15 +233,14 @@ impl Plan {
         if matches!(task.progress, Progress::Done(_)) {
             return;
         }
-        for link in &task.links {
+        for link in self.links(index) {
             if self.follows_burn[link.earlier] != self.follows_burn[index] {
                 continue;
             }
             let bound = if task.progress == Progress::NotNeeded {
                 found.due[index]
             } else {
-                let (lag, basis) = self.lag(index, link);
-                unstep(calendar, found.start[index], lag, basis)
+                unstep(calendar, found.start[index], link)
             };
             if bound < found.due[link.earlier] {
                 found.due[link.earlier] = bound;
@@ -259,16 +256,15 @@ impl Plan {
         let mut finish = vec![burn_on; self.tasks.len()];
         for &index in &self.after {
             let task = &self.tasks[index];
-            let known = |link: &&Link| self.is_burn_or_after(link.earlier);
+            let known = |link: &&Flat| self.is_burn_or_after(link.earlier);
             if task.progress == Progress::NotNeeded {
-                let through = task.links.iter().filter(known).map(|link| finish[link.earlier]).max();
+                let through = self.links(index).iter().filter(known).map(|link| finish[link.earlier]).max();
                 finish[index] = through.unwrap_or(burn_on);
                 continue;
             }
             let mut start = burn_on + 1;
-            for link in task.links.iter().filter(known) {
-                let (lag, basis) = self.lag(index, link);
-                start = start.max(step(calendar, finish[link.earlier], lag, basis));
+            for link in self.links(index).iter().filter(known) {
+                start = start.max(step(calendar, finish[link.earlier], link));
             }
             finish[index] = last_day(calendar, task, worked_from(calendar, task.basis, start));
         }
@@ -331,10 +327,10 @@ impl Plan {
                     next = if forward.finish[next] + 1 > now { earlier } else { NOBODY };
                 }
                 Progress::ToDo => {
-                    let because = match task.links.iter().find(|link| link.earlier == earlier) {
+                    let because = match self.links(next).iter().find(|link| link.earlier == earlier) {
                         None => StartReason::Today,
                         Some(link) => {
-                            let (lag, basis) = self.lag(next, link);
+                            let Flat { lag, basis, .. } = *link;
                             StartReason::After {
                                 task: earlier,
                                 finish: calendar.date(forward.finish[earlier]),
@@ -360,18 +356,18 @@ fn wins(day: Day, task: usize, best: Day, best_task: usize) -> bool {
 }
 
 /// The first day the later task of a link can start.
-fn step(calendar: &Calendar, finish: Day, lag: i32, basis: Basis) -> Day {
-    match basis {
-        Basis::Working if lag > 0 => calendar.nth_after(finish, lag) + 1,
-        _ => finish + lag + 1,
+fn step(calendar: &Calendar, finish: Day, link: &Flat) -> Day {
+    match link.basis {
+        Basis::Working if link.lag > 0 => calendar.nth_after(finish, link.lag) + 1,
+        _ => finish + link.lag + 1,
     }
 }
 
 /// The last day the earlier task of a link can finish.
-fn unstep(calendar: &Calendar, start: Day, lag: i32, basis: Basis) -> Day {
-    match basis {
-        Basis::Working if lag > 0 => calendar.nth_before(start, lag) - 1,
-        _ => start - 1 - lag,
+fn unstep(calendar: &Calendar, start: Day, link: &Flat) -> Day {
+    match link.basis {
+        Basis::Working if link.lag > 0 => calendar.nth_before(start, link.lag) - 1,
+        _ => start - 1 - link.lag,
     }
 }
 

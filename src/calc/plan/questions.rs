@@ -103,19 +103,16 @@ impl Plan {
 
     /// The same plan with one task finished a day sooner.
     fn finished_a_day_sooner(&self, task: usize) -> Self {
-        let mut plan = self.clone();
-        let sooner = &mut plan.tasks[task];
-        if sooner.duration > 1 {
-            sooner.duration -= 1;
-            return plan;
+        let mut tasks = self.tasks.clone();
+        if tasks[task].duration > 1 {
+            tasks[task].duration -= 1;
+            return self.with(tasks);
         }
         // A task of one day can't be shorter, but what follows it can wait less.
-        for later in &mut plan.tasks {
-            for link in later.links.iter_mut().filter(|link| link.earlier == task) {
-                link.lag = link.lag.saturating_sub(1);
-            }
+        for link in tasks.iter_mut().flat_map(|later| &mut later.links).filter(|link| link.earlier == task) {
+            link.lag = link.lag.saturating_sub(1);
         }
-        plan
+        self.with(tasks)
     }
 
     /// Everything that waits for this task and is neither done nor dropped, the
@@ -151,10 +148,11 @@ impl Plan {
     pub fn moved(&self, calendar: &Calendar, today: Date, (from, to): (Date, Date), kept: &[usize]) -> Move {
         let begun = |task: usize| matches!(self.tasks[task].progress, Progress::Done(_) | Progress::Started(_));
         let redone = |task: usize| begun(task) && self.tasks[task].rain == RainRule::Redo && task != self.burn;
-        let mut again = self.clone();
+        let mut tasks = self.tasks.clone();
         for task in (0..self.tasks.len()).filter(|task| redone(*task) && !kept.contains(task)) {
-            again.tasks[task].progress = Progress::ToDo;
+            tasks[task].progress = Progress::ToDo;
         }
+        let again = self.with(tasks);
         let old = self.schedule(calendar, from, today);
         let new = again.schedule(calendar, to, today);
         let needed = (0..self.tasks.len()).filter(|&task| self.tasks[task].progress != Progress::NotNeeded);
