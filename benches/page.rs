@@ -142,10 +142,10 @@ async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
     let (head, length) = ask(&mut browser, &request, &mut body).await?;
     println!("The page is {length} bytes long, and its answer begins: {}", head.lines().next().unwrap_or_default());
 
-    let (_, held) = cookie.split_once('=').context("a cookie has a value")?;
+    let (_, value) = cookie.split_once('=').context("a cookie has a value")?;
     let bare = Bare {
         db: db.read().clone(),
-        session: Secret::read(held).context("the cookie holds a secret")?.hash(),
+        session: Secret::read(value).context("the cookie holds a secret")?.hash(),
         event: event.id,
         headers: headers(&head)?,
         page: body.into(),
