@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::people;
 use crate::web::link::Secret;
 use serde_json::json;
-use sqlx::SqlitePool;
+use sqlx::{SqliteConnection, SqlitePool};
 use time::OffsetDateTime;
 
 /// An account as the education officer sees it.
@@ -99,7 +99,7 @@ fn parse_role(text: &str) -> Result<Role> {
 
 pub(super) async fn saw(tx: &mut Tx, secret_hash: Vec<u8>, now: OffsetDateTime) -> Result<()> {
     let at = now.unix_timestamp();
-    sqlx::query!("update session set seen_at = ? where secret_hash = ?", at, secret_hash).execute(tx).await?;
+    sqlx::query!("update session set seen_at = ? where secret_hash = ?", at, secret_hash).execute(&mut **tx).await?;
     Ok(())
 }
 
@@ -122,7 +122,7 @@ pub async fn save_department(
     now: OffsetDateTime,
 ) -> Result<Result<(), Refused>> {
     let old =
-        sqlx::query_as!(Department, "select name, zone, phone, version from department").fetch_one(&mut *tx).await?;
+        sqlx::query_as!(Department, "select name, zone, phone, version from department").fetch_one(&mut **tx).await?;
     if old.version != new.version {
         return Ok(Err(Refused::Stale));
     }
@@ -132,7 +132,7 @@ pub async fn save_department(
         new.zone,
         new.phone
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?;
     let told = |d: &Department| Some(json!({"name": d.name, "time zone": d.zone, "phone": d.phone}));
     let entry = Entry {
@@ -145,7 +145,7 @@ pub async fn save_department(
         before: told(&old),
         after: told(new),
     };
-    record(tx, now, entry).await?;
+    record(tx, now, entry);
     Ok(Ok(()))
 }
 
@@ -161,7 +161,7 @@ pub async fn set_up(
     password_hash: &str,
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
-    let done = sqlx::query_scalar!(r#"select count(*) as "n!" from department"#).fetch_one(&mut *tx).await?;
+    let done = sqlx::query_scalar!(r#"select count(*) as "n!" from department"#).fetch_one(&mut **tx).await?;
     if done > 0 {
         return Ok(None);
     }
@@ -171,10 +171,10 @@ pub async fn set_up(
         department.zone,
         department.phone
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?;
     let account = insert(tx, name, mail, Role::EducationOfficer, Some(password_hash), now).await?;
-    sqlx::query!("delete from link where purpose = 'set-up'").execute(&mut *tx).await?;
+    sqlx::query!("delete from link where purpose = 'set-up'").execute(&mut **tx).await?;
     let entry = Entry {
         actor: Actor::Account(account),
         verb: "set up",
@@ -185,7 +185,7 @@ pub async fn set_up(
         before: None,
         after: Some(json!({"time zone": department.zone, "phone": department.phone})),
     };
-    record(tx, now, entry).await?;
+    record(tx, now, entry);
     Ok(Some(account))
 }
 
@@ -208,7 +208,7 @@ async fn insert(
         password_hash,
         at
     )
-    .execute(tx)
+    .execute(&mut **tx)
     .await?
     .last_insert_rowid())
 }
@@ -240,7 +240,7 @@ pub async fn invite(
         before: None,
         after: Some(json!({"role": role.as_str()})),
     };
-    record(tx, now, entry).await?;
+    record(tx, now, entry);
     let secret = add_link(tx, Purpose::Invitation, Some(id), now).await?;
     Ok(Ok((id, secret)))
 }
@@ -279,7 +279,7 @@ pub async fn make_link(
         before: None,
         after: Some(json!({"for": purpose.as_str()})),
     };
-    record(tx, now, entry).await?;
+    record(tx, now, entry);
     Ok(secret)
 }
 
@@ -289,7 +289,7 @@ pub async fn make_link(
 /// # Errors
 /// The store's.
 pub async fn set_up_link(tx: &mut Tx, now: OffsetDateTime) -> Result<Option<Secret>> {
-    let done = sqlx::query_scalar!(r#"select count(*) as "n!" from department"#).fetch_one(&mut *tx).await?;
+    let done = sqlx::query_scalar!(r#"select count(*) as "n!" from department"#).fetch_one(&mut **tx).await?;
     if done > 0 {
         return Ok(None);
     }
@@ -302,7 +302,7 @@ async fn add_link(tx: &mut Tx, purpose: Purpose, account: Option<i64>, now: Offs
     let (at, until) = (now.unix_timestamp(), (now + purpose.lasts()).unix_timestamp());
     let purpose = purpose.as_str();
     sqlx::query!("delete from link where (purpose = ? and account_id is ?) or expires_at < ?", purpose, account, at)
-        .execute(&mut *tx)
+        .execute(&mut **tx)
         .await?;
     sqlx::query!(
         "insert into link (token_hash, purpose, account_id, created_at, expires_at) values (?, ?, ?, ?, ?)",
@@ -312,7 +312,7 @@ async fn add_link(tx: &mut Tx, purpose: Purpose, account: Option<i64>, now: Offs
         at,
         until
     )
-    .execute(tx)
+    .execute(&mut **tx)
     .await?;
     Ok(secret)
 }
@@ -341,7 +341,7 @@ pub(super) async fn link(
 /// Uses a link up. False if somebody was faster.
 pub(super) async fn use_up(tx: &mut Tx, secret: &Secret) -> Result<bool> {
     let hash = secret.hash();
-    Ok(sqlx::query!("delete from link where token_hash = ?", hash).execute(tx).await?.rows_affected() == 1)
+    Ok(sqlx::query!("delete from link where token_hash = ?", hash).execute(&mut **tx).await?.rows_affected() == 1)
 }
 
 struct AccountRow {
@@ -384,7 +384,7 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Account>> {
 ///
 /// # Errors
 /// The store's.
-pub async fn list_in(tx: &mut Tx) -> Result<Vec<Account>> {
+pub async fn list_in(db: &mut SqliteConnection) -> Result<Vec<Account>> {
     let rows = sqlx::query_as!(
         AccountRow,
         r#"select a.id as "id!", a.person_id, p.name, a.mail, a.role, a.password_hash is not null as "joined!: i64",
@@ -392,7 +392,7 @@ pub async fn list_in(tx: &mut Tx) -> Result<Vec<Account>> {
                   (select count(*) from session s where s.account_id = a.id) as "sign_ins!: i64"
            from account a join person p on p.id = a.person_id order by p.name collate nocase"#
     )
-    .fetch_all(tx)
+    .fetch_all(db)
     .await?;
     rows.into_iter().map(AccountRow::account).collect()
 }
@@ -443,7 +443,7 @@ pub(super) async fn sign_in(tx: &mut Tx, account_id: i64, now: OffsetDateTime) -
     let hash = secret.hash();
     let (at, until) = (now.unix_timestamp(), (now + session::LONGEST).unix_timestamp());
     let idle_since = (now - session::IDLE).unix_timestamp();
-    sqlx::query!("delete from session where expires_at < ? or seen_at < ?", at, idle_since).execute(&mut *tx).await?;
+    sqlx::query!("delete from session where expires_at < ? or seen_at < ?", at, idle_since).execute(&mut **tx).await?;
     sqlx::query!(
         "insert into session (secret_hash, account_id, created_at, seen_at, expires_at) values (?, ?, ?, ?, ?)",
         hash,
@@ -452,14 +452,14 @@ pub(super) async fn sign_in(tx: &mut Tx, account_id: i64, now: OffsetDateTime) -
         at,
         until
     )
-    .execute(tx)
+    .execute(&mut **tx)
     .await?;
     Ok(secret)
 }
 
 pub(super) async fn sign_out(tx: &mut Tx, secret: Secret) -> Result<()> {
     let hash = secret.hash();
-    sqlx::query!("delete from session where secret_hash = ?", hash).execute(tx).await?;
+    sqlx::query!("delete from session where secret_hash = ?", hash).execute(&mut **tx).await?;
     Ok(())
 }
 
@@ -468,8 +468,9 @@ pub(super) async fn sign_out(tx: &mut Tx, secret: Secret) -> Result<()> {
 /// # Errors
 /// The store's.
 pub async fn end_sign_ins(tx: &mut Tx, actor: Actor, account: &Account, now: OffsetDateTime) -> Result<()> {
-    sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut *tx).await?;
-    record(tx, now, account_entry(actor, "ended every sign-in of", account)).await
+    sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut **tx).await?;
+    record(tx, now, account_entry(actor, "ended every sign-in of", account));
+    Ok(())
 }
 
 /// Gives an account a new password; every sign-in and link of it ends.
@@ -484,11 +485,12 @@ pub async fn change_password(
     now: OffsetDateTime,
 ) -> Result<()> {
     sqlx::query!("update account set password_hash = ? where id = ?", password_hash, account.id)
-        .execute(&mut *tx)
+        .execute(&mut **tx)
         .await?;
-    sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut *tx).await?;
-    sqlx::query!("delete from link where account_id = ? and purpose <> 'demo'", account.id).execute(&mut *tx).await?;
-    record(tx, now, account_entry(actor, "changed the password of", account)).await
+    sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut **tx).await?;
+    sqlx::query!("delete from link where account_id = ? and purpose <> 'demo'", account.id).execute(&mut **tx).await?;
+    record(tx, now, account_entry(actor, "changed the password of", account));
+    Ok(())
 }
 
 fn account_entry<'a>(actor: Actor, verb: &'static str, account: &'a Account) -> Entry<'a> {
@@ -521,7 +523,7 @@ pub async fn save(
            and password_hash is not null and id <> ?"#,
         account.id
     )
-    .fetch_one(&mut *tx)
+    .fetch_one(&mut **tx)
     .await?;
     if officers == 0 && (change.role != Role::EducationOfficer || change.disabled) {
         return Ok(Err(Refused::LastOfficer));
@@ -539,7 +541,7 @@ pub async fn save(
         account.id,
         account.version
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?
     .rows_affected();
     if changed == 0 {
@@ -547,8 +549,8 @@ pub async fn save(
     }
     people::rename(tx, account.person_id, &change.name).await?;
     if change.disabled {
-        sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut *tx).await?;
-        sqlx::query!("delete from link where account_id = ?", account.id).execute(&mut *tx).await?;
+        sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut **tx).await?;
+        sqlx::query!("delete from link where account_id = ?", account.id).execute(&mut **tx).await?;
     }
     // The journal is read by everybody, and a mail address is not for everybody.
     let mail = if account.mail == change.mail { "unchanged" } else { "changed" };
@@ -560,7 +562,7 @@ pub async fn save(
         after: told(&change.name, change.role, change.disabled, mail),
         ..account_entry(actor, "changed", account)
     };
-    record(tx, now, entry).await?;
+    record(tx, now, entry);
     Ok(Ok(()))
 }
 

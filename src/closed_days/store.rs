@@ -33,11 +33,11 @@ pub async fn add(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime
         day.on,
         day.reason
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?
     .rows_affected();
     if added == 1 {
-        record(tx, now, entry(actor, "added", day, &words::day(day.on))).await?;
+        record(tx, now, entry(actor, "added", day, &words::day(day.on)));
     }
     Ok(added == 1)
 }
@@ -48,11 +48,11 @@ pub async fn add(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime
 /// The store's.
 pub async fn remove(tx: &mut Tx, actor: Actor, on: Date, now: OffsetDateTime) -> Result<bool> {
     let reason = sqlx::query_scalar!(r#"select reason as "reason!" from closed_day where closed_on = ?"#, on)
-        .fetch_optional(&mut *tx)
+        .fetch_optional(&mut **tx)
         .await?;
     let Some(reason) = reason else { return Ok(false) };
-    sqlx::query!("delete from closed_day where closed_on = ?", on).execute(&mut *tx).await?;
-    record(tx, now, entry(actor, "removed", &ClosedDay { on, reason }, &words::day(on))).await?;
+    sqlx::query!("delete from closed_day where closed_on = ?", on).execute(&mut **tx).await?;
+    record(tx, now, entry(actor, "removed", &ClosedDay { on, reason }, &words::day(on)));
     Ok(true)
 }
 

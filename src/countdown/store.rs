@@ -176,10 +176,11 @@ pub async fn add_note(
         at,
         text
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?;
     let entry = entry(Actor::Account(account_id), "added a note to", event_id, task.id, &task.draft.title);
-    record(tx, now, Entry { after: Some(json!({"note": text})), ..entry }).await
+    record(tx, now, Entry { after: Some(json!({"note": text})), ..entry });
+    Ok(())
 }
 
 /// Copies the template into a new event.
@@ -207,7 +208,8 @@ pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetD
         insert_link(tx, ids[later], &LinkTo { earlier: ids[earlier], lag, basis: Basis::Calendar }).await?;
     }
     let title = words::count(ids.len(), "usual task", "usual tasks");
-    record(tx, now, Entry { subject_id: None, ..entry(actor, "added", event_id, 0, &title) }).await
+    record(tx, now, Entry { subject_id: None, ..entry(actor, "added", event_id, 0, &title) });
+    Ok(())
 }
 
 async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, draft: &Draft, now: OffsetDateTime) -> Result<i64> {
@@ -239,7 +241,7 @@ async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, draft: &Draft, no
         at,
         is_burn
     )
-    .execute(tx)
+    .execute(&mut **tx)
     .await?
     .last_insert_rowid())
 }
@@ -253,7 +255,7 @@ async fn insert_link(tx: &mut Tx, later: i64, to: &LinkTo) -> Result<()> {
         to.lag,
         basis
     )
-    .execute(tx)
+    .execute(&mut **tx)
     .await?;
     Ok(())
 }
@@ -281,7 +283,7 @@ pub async fn add(
         insert_link(tx, id, link).await?;
     }
     let after = Some(draft.snapshot(titles(&tasks)));
-    record(tx, now, Entry { after, ..entry(actor, "added", event_id, id, &draft.title) }).await?;
+    record(tx, now, Entry { after, ..entry(actor, "added", event_id, id, &draft.title) });
     Ok(Ok(id))
 }
 
@@ -331,15 +333,15 @@ pub async fn save(
         rain,
         id
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?;
-    sqlx::query!("delete from task_link where later_id = ?", id).execute(&mut *tx).await?;
+    sqlx::query!("delete from task_link where later_id = ?", id).execute(&mut **tx).await?;
     for link in &draft.links {
         insert_link(tx, id, link).await?;
     }
     let before = Some(old.draft.snapshot(titles(&tasks)));
     let after = Some(draft.snapshot(titles(&tasks)));
-    record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &draft.title) }).await?;
+    record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &draft.title) });
     Ok(Ok(()))
 }
 
@@ -361,7 +363,7 @@ pub async fn remove(
         return Ok(Err(Refused::Stale));
     }
     let left = super::changes::without(&tasks, id);
-    sqlx::query!("delete from task where id = ?", id).execute(&mut *tx).await?;
+    sqlx::query!("delete from task where id = ?", id).execute(&mut **tx).await?;
     for task in &left {
         let had = tasks.iter().find(|before| before.id == task.id).map(|before| &before.draft.links);
         for link in task.draft.links.iter().filter(|link| had.is_none_or(|had| !had.contains(link))) {
@@ -369,7 +371,7 @@ pub async fn remove(
         }
     }
     let before = Some(old.draft.snapshot(titles(&tasks)));
-    record(tx, now, Entry { before, ..entry(actor, "removed", event_id, id, &old.draft.title) }).await?;
+    record(tx, now, Entry { before, ..entry(actor, "removed", event_id, id, &old.draft.title) });
     Ok(Ok(()))
 }
 
@@ -459,14 +461,14 @@ pub async fn set_state(
         by,
         id
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?;
     let entry = Entry {
         before: Some(stood.snapshot()),
         after: Some(new.snapshot()),
         ..entry(actor, "set the state of", event_id, id, &old.draft.title)
     };
-    record(tx, now, entry).await?;
+    record(tx, now, entry);
     Ok(Set::Done)
 }
 

@@ -198,7 +198,7 @@ pub(super) fn everyone(outlook: &Outlook) -> Vec<Who> {
         .filter(|task| !task.is_burn)
         .map(|task| Who { value: who_value(task), name: task.who().to_owned() })
         .collect();
-    all.sort_by_key(|who| (who.name.to_lowercase(), who.value.clone()));
+    all.sort_by_cached_key(|who| (who.name.to_lowercase(), who.value.clone()));
     all.dedup_by(|a, b| a.value == b.value);
     all
 }

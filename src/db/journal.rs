@@ -2,8 +2,9 @@
 
 use super::Tx;
 use crate::error::Result;
+use serde::Serialize;
 use serde_json::Value;
-use sqlx::SqlitePool;
+use sqlx::{SqliteConnection, SqlitePool};
 use time::OffsetDateTime;
 
 /// Who acts.
@@ -34,36 +35,84 @@ pub struct Entry<'a> {
     pub after: Option<Value>,
 }
 
-/// Adds an entry.
-///
-/// # Errors
-/// The store's.
-pub async fn record(tx: &mut Tx, now: OffsetDateTime, entry: Entry<'_>) -> Result<()> {
-    let at = now.unix_timestamp();
-    let (actor, account) = match entry.actor {
+/// An entry as it waits for its commit.
+#[derive(Debug, Serialize)]
+pub(super) struct Waiting {
+    at: i64,
+    actor: &'static str,
+    account_id: Option<i64>,
+    verb: &'static str,
+    subject: &'static str,
+    subject_id: Option<i64>,
+    event_id: Option<i64>,
+    title: String,
+    before: Option<String>,
+    after: Option<String>,
+}
+
+/// Adds an entry to what is committed with this write.
+pub fn record(tx: &mut Tx, now: OffsetDateTime, entry: Entry<'_>) {
+    let (actor, account_id) = match entry.actor {
         Actor::Account(id) => ("account", Some(id)),
         Actor::Link => ("link", None),
         Actor::System => ("system", None),
     };
-    let before = entry.before.map(|value| value.to_string());
-    let after = entry.after.map(|value| value.to_string());
+    tx.entries.push(Waiting {
+        at: now.unix_timestamp(),
+        actor,
+        account_id,
+        verb: entry.verb,
+        subject: entry.subject,
+        subject_id: entry.subject_id,
+        event_id: entry.event_id,
+        title: entry.title.to_owned(),
+        before: entry.before.map(|value| value.to_string()),
+        after: entry.after.map(|value| value.to_string()),
+    });
+}
+
+/// Writes all entries of a commit in one statement: each statement is a trip to
+/// the connection's own thread and back, which costs more than the rows.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn keep(connection: &mut SqliteConnection, entries: &[Waiting]) -> sqlx::Result<()> {
+    let entries = match entries {
+        [] => return Ok(()),
+        [one] => return keep_one(connection, one).await,
+        many => serde_json::to_string(many).map_err(|error| sqlx::Error::Encode(error.into()))?,
+    };
+    sqlx::query!(
+        "insert into journal (at, actor, account_id, verb, subject, subject_id, event_id, title, before, after)
+         select value ->> 'at', value ->> 'actor', value ->> 'account_id', value ->> 'verb', value ->> 'subject',
+                value ->> 'subject_id', value ->> 'event_id', value ->> 'title', value ->> 'before', value ->> 'after'
+         from json_each(?) order by key",
+        entries
+    )
+    .execute(connection)
+    .await
+    .map(|_| ())
+}
+
+/// The same for one, as most commits have, without the detour.
+async fn keep_one(connection: &mut SqliteConnection, one: &Waiting) -> sqlx::Result<()> {
     sqlx::query!(
         "insert into journal (at, actor, account_id, verb, subject, subject_id, event_id, title, before, after)
          values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        at,
-        actor,
-        account,
-        entry.verb,
-        entry.subject,
-        entry.subject_id,
-        entry.event_id,
-        entry.title,
-        before,
-        after
+        one.at,
+        one.actor,
+        one.account_id,
+        one.verb,
+        one.subject,
+        one.subject_id,
+        one.event_id,
+        one.title,
+        one.before,
+        one.after
     )
-    .execute(tx)
-    .await?;
-    Ok(())
+    .execute(connection)
+    .await
+    .map(|_| ())
 }
 
 /// An entry as it is read back.

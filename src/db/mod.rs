@@ -9,6 +9,7 @@ use sqlx::migrate::Migrator;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{ConnectOptions, SqliteConnection, SqlitePool};
 use std::fs::{File, OpenOptions, TryLockError};
+use std::ops::{Deref, DerefMut};
 use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -24,7 +25,59 @@ pub const FILE: &str = "burnday.db";
 const READERS: u32 = 4;
 
 /// Inside a write: everything done on it is committed together or not at all.
-pub type Tx = SqliteConnection;
+#[derive(Debug)]
+pub struct Tx {
+    connection: SqliteConnection,
+    /// What the writes of this commit tell the journal.
+    entries: Vec<journal::Waiting>,
+}
+
+impl From<SqliteConnection> for Tx {
+    fn from(connection: SqliteConnection) -> Self {
+        Self { connection, entries: Vec::new() }
+    }
+}
+
+impl Deref for Tx {
+    type Target = SqliteConnection;
+
+    fn deref(&self) -> &SqliteConnection {
+        &self.connection
+    }
+}
+
+impl DerefMut for Tx {
+    fn deref_mut(&mut self) -> &mut SqliteConnection {
+        &mut self.connection
+    }
+}
+
+impl Tx {
+    async fn begin(&mut self) -> sqlx::Result<()> {
+        self.run("begin immediate").await
+    }
+
+    /// Keeps what was done since `begin`, and what was told of it.
+    ///
+    /// # Errors
+    /// The store's; nothing was kept then.
+    async fn commit(&mut self) -> sqlx::Result<()> {
+        journal::keep(&mut self.connection, &self.entries).await?;
+        self.run("commit").await?;
+        self.entries.clear();
+        Ok(())
+    }
+
+    async fn roll_back(&mut self) -> sqlx::Result<()> {
+        self.entries.clear();
+        self.run("rollback").await
+    }
+
+    #[expect(clippy::disallowed_methods, reason = "transaction control has no columns to check")]
+    async fn run(&mut self, sql: &'static str) -> sqlx::Result<()> {
+        sqlx::query(sql).execute(&mut self.connection).await.map(|_| ())
+    }
+}
 
 /// The open store. Cheap to clone.
 #[derive(Clone)]
@@ -76,7 +129,7 @@ impl Db {
             .connect_with(options(path).read_only(true))
             .await
             .context("open the store for reading")?;
-        Ok(Self { readers, writer: writer::Writer::start(connection), _lock: lock })
+        Ok(Self { readers, writer: writer::Writer::start(connection.into()), _lock: lock })
     }
 
     /// What is wrong with the store; nothing, if all is well.
@@ -134,6 +187,9 @@ fn options(path: &Path) -> SqliteConnectOptions {
         .synchronous(SqliteSynchronous::Full)
         .busy_timeout(Duration::from_secs(5))
         .pragma("journal_size_limit", "67108864")
+        .pragma("temp_store", "memory")
+        // A list's rows come over in one go, not by turns.
+        .row_buffer_size(512)
         .log_statements(tracing::log::LevelFilter::Trace)
 }
 

@@ -9,7 +9,7 @@ use crate::error::{Error, Result};
 use anyhow::anyhow;
 use futures_util::FutureExt;
 use futures_util::future::BoxFuture;
-use sqlx::{Connection, SqliteConnection};
+use sqlx::Connection;
 use std::panic::AssertUnwindSafe;
 use std::sync::Arc;
 use tokio::sync::{Mutex, mpsc, oneshot};
@@ -94,9 +94,9 @@ impl Db {
 }
 
 impl Writer {
-    pub(super) fn start(connection: SqliteConnection) -> Self {
+    pub(super) fn start(tx: Tx) -> Self {
         let (jobs, waiting) = mpsc::channel(WAITING);
-        let task = tokio::spawn(work(connection, waiting));
+        let task = tokio::spawn(work(tx, waiting));
         Self { jobs, task: Arc::new(Mutex::new(Some(task))) }
     }
 
@@ -109,7 +109,7 @@ impl Writer {
     }
 }
 
-async fn work(mut connection: SqliteConnection, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>) {
+async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>) {
     let mut batch = Vec::with_capacity(BATCH);
     let mut crowded = false;
     loop {
@@ -130,31 +130,31 @@ async fn work(mut connection: SqliteConnection, mut waiting: mpsc::Receiver<Opti
         let last = batch.iter().any(Option::is_none);
         let jobs: Vec<Box<dyn Job>> = batch.drain(..).flatten().collect();
         if !jobs.is_empty() {
-            commit(&mut connection, jobs).await;
+            commit(&mut tx, jobs).await;
         }
         if last {
             break;
         }
     }
-    if let Err(error) = connection.close().await {
+    if let Err(error) = tx.connection.close().await {
         tracing::warn!(%error, "the store did not close cleanly");
     }
 }
 
-async fn commit(connection: &mut SqliteConnection, mut jobs: Vec<Box<dyn Job>>) {
-    let committed = match together(connection, &mut jobs).await {
+async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>) {
+    let committed = match together(tx, &mut jobs).await {
         Ok(true) => Ok(true),
         // One alone has had its chance; of several, the failed must not take the
         // others with it.
         Ok(false) if jobs.len() == 1 => Ok(false),
-        Ok(false) => one_by_one(connection, &mut jobs).await,
+        Ok(false) => one_by_one(tx, &mut jobs).await,
         Err(error) => Err(error),
     };
     if let Err(error) = &committed {
         tracing::error!(%error, "the store could not commit");
         // The transaction may still be open; if none is, this fails and does no
         // harm.
-        let _ = run(connection, "rollback").await;
+        let _ = tx.roll_back().await;
     }
     let committed = committed.unwrap_or(false);
     for job in jobs {
@@ -164,34 +164,31 @@ async fn commit(connection: &mut SqliteConnection, mut jobs: Vec<Box<dyn Job>>) 
 
 /// All in one transaction with nothing between them, as almost always will do.
 /// False if one failed, and then nothing was kept.
-async fn together(connection: &mut SqliteConnection, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
-    run(connection, "begin immediate").await?;
+async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
+    tx.begin().await?;
     for job in jobs {
-        if !job.run(connection).await {
-            run(connection, "rollback").await?;
+        if !job.run(tx).await {
+            tx.roll_back().await?;
             return Ok(false);
         }
     }
-    run(connection, "commit").await?;
+    tx.commit().await?;
     Ok(true)
 }
 
 /// All in one transaction, each in a savepoint, so that a failed one undoes
 /// itself alone.
-async fn one_by_one(connection: &mut SqliteConnection, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
-    run(connection, "begin immediate").await?;
+async fn one_by_one(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
+    tx.begin().await?;
     for job in jobs {
-        run(connection, "savepoint job").await?;
-        if !job.run(connection).await {
-            run(connection, "rollback to job").await?;
+        let told = tx.entries.len();
+        tx.run("savepoint job").await?;
+        if !job.run(tx).await {
+            tx.entries.truncate(told);
+            tx.run("rollback to job").await?;
         }
-        run(connection, "release job").await?;
+        tx.run("release job").await?;
     }
-    run(connection, "commit").await?;
+    tx.commit().await?;
     Ok(true)
-}
-
-#[expect(clippy::disallowed_methods, reason = "transaction control has no columns to check")]
-async fn run(connection: &mut SqliteConnection, sql: &'static str) -> sqlx::Result<()> {
-    sqlx::query(sql).execute(connection).await.map(|_| ())
 }

@@ -120,7 +120,7 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Event>> {
 /// # Errors
 /// The store's.
 pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTime) -> Result<i64> {
-    sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut *tx).await?;
+    sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut **tx).await?;
     let zone = details.zone.name();
     let burn_time = words::clock(details.burn_time);
     let format = details.format.as_str();
@@ -141,10 +141,10 @@ pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDat
         weekdays,
         at
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?
     .last_insert_rowid();
-    record(tx, now, entry(actor, "added", id, &details.name, None, Some(details))).await?;
+    record(tx, now, entry(actor, "added", id, &details.name, None, Some(details)));
     Ok(id)
 }
 
@@ -178,13 +178,13 @@ pub async fn save(
         old.id,
         version
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?
     .rows_affected();
     if changed == 0 {
         return Ok(Err(Refused::Stale));
     }
-    record(tx, now, entry(actor, "changed", old.id, &details.name, Some(&old.details), Some(details))).await?;
+    record(tx, now, entry(actor, "changed", old.id, &details.name, Some(&old.details), Some(details)));
     Ok(Ok(()))
 }
 
@@ -193,9 +193,10 @@ pub async fn save(
 /// # Errors
 /// The store's.
 pub async fn make_current(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
-    sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut *tx).await?;
-    sqlx::query!("update event set is_current = 1 where id = ?", event.id).execute(&mut *tx).await?;
-    record(tx, now, entry(actor, "made current", event.id, &event.details.name, None, None)).await
+    sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut **tx).await?;
+    sqlx::query!("update event set is_current = 1 where id = ?", event.id).execute(&mut **tx).await?;
+    record(tx, now, entry(actor, "made current", event.id, &event.details.name, None, None));
+    Ok(())
 }
 
 /// Moves the burn day and counts up the date revision, unless it was moved
@@ -218,7 +219,7 @@ pub async fn move_burn_day(
         event.id,
         to.version
     )
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?
     .rows_affected();
     if moved == 0 {
@@ -235,7 +236,7 @@ pub async fn move_burn_day(
         after: told(&new, event.date_revision + 1),
         ..entry(actor, "moved the burn day of", event.id, &event.details.name, None, None)
     };
-    record(tx, now, entry).await?;
+    record(tx, now, entry);
     Ok(Ok(()))
 }
 

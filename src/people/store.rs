@@ -22,7 +22,7 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Person>> {
 /// # Errors
 /// The store's.
 pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
-    sqlx::query!("update or ignore person set name = ? where id = ?", name, id).execute(tx).await?;
+    sqlx::query!("update or ignore person set name = ? where id = ?", name, id).execute(&mut **tx).await?;
     Ok(())
 }
 
@@ -32,13 +32,13 @@ pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
 /// The store's.
 pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> {
     let known =
-        sqlx::query_scalar!(r#"select id as "id!" from person where name = ?"#, name).fetch_optional(&mut *tx).await?;
+        sqlx::query_scalar!(r#"select id as "id!" from person where name = ?"#, name).fetch_optional(&mut **tx).await?;
     if let Some(id) = known {
         return Ok(id);
     }
     let at = now.unix_timestamp();
     Ok(sqlx::query!("insert into person (name, created_at) values (?, ?)", name, at)
-        .execute(tx)
+        .execute(&mut **tx)
         .await?
         .last_insert_rowid())
 }

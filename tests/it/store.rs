@@ -120,7 +120,7 @@ async fn the_settings_of_the_store_are_what_the_promise_needs() {
                 Box::pin(async move {
                     let sql = sqlx::AssertSqlSafe(format!("pragma {name}"));
                     #[expect(clippy::disallowed_methods, reason = "a pragma has no columns to check")]
-                    let value: i64 = sqlx::query_scalar(sql).fetch_one(tx).await?;
+                    let value: i64 = sqlx::query_scalar(sql).fetch_one(&mut **tx).await?;
                     Ok(value)
                 })
             })
