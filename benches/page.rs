@@ -27,6 +27,9 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio::runtime::Runtime;
 use tokio::task::JoinSet;
 
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const NOW: OffsetDateTime = datetime!(2027-06-01 15:00 UTC);
 const CLIENTS: u32 = 16;
 /// Requests of each client in a round.

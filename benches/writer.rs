@@ -9,11 +9,16 @@ use serde_json::json;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
 use sqlx::{ConnectOptions, SqliteConnection};
 use std::path::Path;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 use time::OffsetDateTime;
 use time::macros::datetime;
 use tokio::runtime::Runtime;
+use tokio::sync::Mutex;
 use tokio::task::JoinSet;
+
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 const NOW: OffsetDateTime = datetime!(2027-06-01 12:00 UTC);
 /// Short rounds, and many: what else goes on at the disk then meets both.
@@ -22,19 +27,21 @@ const COMMITS: u32 = 32;
 const TITLE: &str = "Ask the county for the burn permit";
 const CHANGE: &str = "update department set version = version + 1";
 
+type Bare = Arc<Mutex<SqliteConnection>>;
+
 fn main() -> anyhow::Result<()> {
     let runtime = Runtime::new()?;
     // Beside the build, since a system's folder for temporary files may be
     // memory, where a commit waits for nothing.
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
-    let (db, mut bare) = runtime.block_on(open(folder.path()))?;
+    let (db, bare) = runtime.block_on(open(folder.path()))?;
     for (callers, each, least) in [(1, COMMITS, 0.8), (64, COMMITS / 4, 8.0)] {
         ratio::compare(
             &format!("entries by {callers} at once"),
             "/s",
             &(least..=f64::INFINITY),
             ROUNDS,
-            |_| runtime.block_on(one_by_one(&mut bare, false)).expect("a new store takes entries"),
+            |_| runtime.block_on(one_by_one(&bare, false)),
             |_| runtime.block_on(at_once(&db, callers, each, false)),
         );
     }
@@ -45,10 +52,10 @@ fn main() -> anyhow::Result<()> {
         "/s",
         &(0.0..=f64::INFINITY),
         ROUNDS,
-        |_| runtime.block_on(one_by_one(&mut bare, true)).expect("a new store takes changes"),
+        |_| runtime.block_on(one_by_one(&bare, true)),
         |_| runtime.block_on(at_once(&db, 64, COMMITS / 4, true)),
     );
-    let per_second = runtime.block_on(uncommitted(&mut bare)).expect("a new store takes changes");
+    let per_second = runtime.block_on(uncommitted(&bare)).expect("a new store takes entries");
     println!("bare statements without commits: {per_second:.0} /s");
     runtime.block_on(db.close());
     Ok(())
@@ -56,7 +63,7 @@ fn main() -> anyhow::Result<()> {
 
 /// Our store, and a connection of its own to another of the same schema, opened
 /// as ours is.
-async fn open(folder: &Path) -> anyhow::Result<(Db, SqliteConnection)> {
+async fn open(folder: &Path) -> anyhow::Result<(Db, Bare)> {
     let beside = folder.join("bare");
     Db::open(&beside).await?.close().await;
     let bare = SqliteConnectOptions::new()
@@ -67,7 +74,7 @@ async fn open(folder: &Path) -> anyhow::Result<(Db, SqliteConnection)> {
         .busy_timeout(Duration::from_secs(5))
         .pragma("journal_size_limit", "67108864")
         .log_statements(tracing::log::LevelFilter::Trace);
-    Ok((Db::open(&folder.join("ours")).await?, bare.connect().await?))
+    Ok((Db::open(&folder.join("ours")).await?, Arc::new(Mutex::new(bare.connect().await?))))
 }
 
 /// What is written each time: the entry of a change to a task, told to the
@@ -115,27 +122,34 @@ async fn write_bare(connection: &mut SqliteConnection, with_change: bool) -> sql
     Ok(())
 }
 
-/// Writes a second of a bare loop, each committed by itself.
-async fn one_by_one(connection: &mut SqliteConnection, with_change: bool) -> sqlx::Result<f64> {
-    let began = Instant::now();
-    for _ in 0..COMMITS {
-        run(connection, "begin immediate").await?;
-        write_bare(connection, with_change).await?;
-        run(connection, "commit").await?;
-    }
-    Ok(f64::from(COMMITS) / began.elapsed().as_secs_f64())
+/// Writes a second of a bare loop, each committed by itself; in a task, as a
+/// handler would.
+async fn one_by_one(bare: &Bare, with_change: bool) -> f64 {
+    let bare = Arc::clone(bare);
+    let task = tokio::spawn(async move {
+        let mut connection = bare.lock().await;
+        let began = Instant::now();
+        for _ in 0..COMMITS {
+            run(&mut connection, "begin immediate").await?;
+            write_bare(&mut connection, with_change).await?;
+            run(&mut connection, "commit").await?;
+        }
+        sqlx::Result::<f64>::Ok(f64::from(COMMITS) / began.elapsed().as_secs_f64())
+    });
+    task.await.expect("no write panics").expect("a new store takes entries")
 }
 
 /// Statements a second inside one transaction: what one costs by itself.
-async fn uncommitted(connection: &mut SqliteConnection) -> sqlx::Result<f64> {
+async fn uncommitted(bare: &Bare) -> sqlx::Result<f64> {
     const WRITES: u32 = 5_000;
-    run(connection, "begin immediate").await?;
+    let mut connection = bare.lock().await;
+    run(&mut connection, "begin immediate").await?;
     let began = Instant::now();
     for _ in 0..WRITES {
-        write_bare(connection, false).await?;
+        write_bare(&mut connection, false).await?;
     }
     let took = began.elapsed().as_secs_f64();
-    run(connection, "commit").await?;
+    run(&mut connection, "commit").await?;
     Ok(f64::from(WRITES) / took)
 }
 

@@ -97,8 +97,7 @@ fn a_slice_writes_its_own_tables_only() {
 fn every_write_of_a_store_is_journalled() {
     // Sign-ins, links and times seen are no changes to what people decide; a
     // name is journalled with the account or task it was typed for.
-    let silent =
-        ["rename", "saw", "use_up", "sign_in", "sign_out", "add_link", "insert", "insert_link", "named"];
+    let silent = ["rename", "saw", "use_up", "sign_in", "sign_out", "add_link", "insert", "insert_link", "named"];
     for (path, text) in sources() {
         if !path.to_str().unwrap().ends_with("store.rs") {
             continue;
