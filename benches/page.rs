@@ -123,7 +123,7 @@ async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
         log_json: false,
     };
     let db = Db::open(folder).await?;
-    let app = App::new(db.clone(), Clock::standing_at(NOW), config);
+    let app = App::new(db.clone(), Clock::standing_at(NOW), config)?;
     let links = demo::fill(&app, NOW).await.map_err(|error| anyhow!("fill the demo: {error:?}"))?;
     let (_, secret) = links.first().context("the demo has a link for each role")?;
     let event = events::current(db.read()).await.map_err(|error| anyhow!("find the event: {error:?}"))?;

@@ -47,7 +47,7 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
 async fn serve(config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     let db = Db::open(&config.data).await?;
-    let app = App::new(db, Clock::System, config);
+    let app = App::new(db, Clock::System, config)?;
     let listener = listen(&app).await?;
     let now = app.clock.now();
     let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(cause)?;
@@ -68,7 +68,7 @@ async fn demonstrate(config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     demo::clear(&config.data)?;
     let db = Db::open(&config.data).await?;
-    let app = App::new(db, Clock::System, config);
+    let app = App::new(db, Clock::System, config)?;
     let listener = listen(&app).await?;
     let people = demo::fill(&app, app.clock.now()).await.map_err(cause)?;
     let base = app.config.base_url();

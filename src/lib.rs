@@ -21,6 +21,8 @@ pub mod zone;
 
 /// The store.
 pub mod db;
+/// Mail on its way out.
+pub mod mail;
 /// Enums with names.
 mod named;
 /// The HTTP edge.

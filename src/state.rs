@@ -5,6 +5,7 @@ use crate::clock::Clock;
 use crate::config::Config;
 use crate::db::Db;
 use crate::web::limits::Limits;
+use crate::web::link::LinkKey;
 use std::sync::{Arc, Mutex, PoisonError};
 use time::Date;
 use tokio::sync::Semaphore;
@@ -16,6 +17,7 @@ pub struct App {
     pub clock: Clock,
     pub config: Arc<Config>,
     pub limits: Arc<Limits>,
+    pub link_key: LinkKey,
     /// Password hashes under way: each takes 19 MiB and a core.
     pub hashing: Arc<Semaphore>,
     calendar: Arc<Mutex<(Vec<Date>, Arc<Calendar>)>>,
@@ -25,16 +27,18 @@ pub struct App {
 const HASHES: usize = 2;
 
 impl App {
-    #[must_use]
-    pub fn new(db: Db, clock: Clock, config: Config) -> Self {
-        Self {
+    /// # Errors
+    /// When the key in the data folder can't be read.
+    pub fn new(db: Db, clock: Clock, config: Config) -> anyhow::Result<Self> {
+        Ok(Self {
             db,
             clock,
+            link_key: LinkKey::of(&config.data)?,
             config: Arc::new(config),
             limits: Arc::default(),
             hashing: Arc::new(Semaphore::new(HASHES)),
             calendar: Arc::new(Mutex::new((Vec::new(), Arc::new(Calendar::federal())))),
-        }
+        })
     }
 
     /// The calendar with these closed days. Its table is made anew only when

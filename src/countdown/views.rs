@@ -6,7 +6,7 @@ use super::ruler::Ruler;
 use super::{Outlook, Task, TaskState};
 use crate::accounts::User;
 use crate::calc::plan::{Row, Standing};
-use crate::people::Person;
+use crate::people::Name;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -328,7 +328,7 @@ pub(super) struct Edit {
     pub form: TaskForm,
     pub mistakes: Mistakes,
     pub effects: Option<Effects>,
-    pub people: Vec<Person>,
+    pub people: Vec<Name>,
     /// Tasks by strand, to choose what to wait for.
     pub choices: Vec<(&'static str, Vec<(String, String)>)>,
 }

@@ -2,4 +2,95 @@
 
 mod store;
 
-pub use store::{Person, list, named, rename};
+use crate::named::named;
+
+pub use store::{add, change, everyone, find, list, named, organisations, rename};
+
+named! {
+    /// How somebody likes to be reached.
+    Channel, "Choose how to reach them.", CHANNELS: [
+        Mail = "mail",
+        Phone = "phone",
+        Letter = "letter",
+        InPerson = "in person",
+    ]
+}
+
+/// A number and a name, for lists to choose from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Name {
+    pub id: i64,
+    pub name: String,
+}
+
+/// What is known about somebody.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Details {
+    pub name: String,
+    /// How the name is said aloud.
+    pub said: String,
+    /// Name of the organisation; may be empty.
+    pub organisation: String,
+    /// An official's post,
+    pub office: String,
+    /// and where it holds.
+    pub jurisdiction: String,
+    pub mail: String,
+    pub phone: String,
+    pub channel: Channel,
+    pub notes: String,
+    pub access_needs: String,
+    /// Wants no announcements.
+    pub no_mail: bool,
+}
+
+impl Details {
+    /// Somebody of whom only the name is known.
+    #[must_use]
+    pub fn of_name(name: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            said: String::new(),
+            organisation: String::new(),
+            office: String::new(),
+            jurisdiction: String::new(),
+            mail: String::new(),
+            phone: String::new(),
+            channel: Channel::Mail,
+            notes: String::new(),
+            access_needs: String::new(),
+            no_mail: false,
+        }
+    }
+}
+
+/// Somebody the department knows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Person {
+    pub id: i64,
+    pub details: Details,
+    /// What a mail server said when it refused the address; empty if none did.
+    pub refused: String,
+    pub version: i64,
+}
+
+impl Person {
+    /// Can a letter reach this person by mail, as far as is known?
+    #[must_use]
+    pub fn has_mail(&self) -> bool {
+        !self.details.mail.is_empty() && self.refused.is_empty()
+    }
+
+    /// "Commissioner, Alder County · Alder Bend Hardware"; may be empty.
+    #[must_use]
+    pub fn place(&self) -> String {
+        let Details { organisation, office, jurisdiction, .. } = &self.details;
+        let post = [office.as_str(), jurisdiction.as_str()].into_iter().filter(|part| !part.is_empty());
+        let post = post.collect::<Vec<_>>().join(", ");
+        [post.as_str(), organisation.as_str()]
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .collect::<Vec<_>>()
+            .join(" · ")
+    }
+}

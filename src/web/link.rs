@@ -1,10 +1,16 @@
 //! Secrets that open something: made here, stored only as their SHA-256.
 
+use anyhow::{Context, anyhow};
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
+use hmac::{Hmac, KeyInit, Mac};
 use rand::Rng;
 use sha2::{Digest, Sha256};
-use std::fmt::Write;
+use std::fmt::Write as _;
+use std::fs::OpenOptions;
+use std::io::Write as _;
+use std::os::unix::fs::OpenOptionsExt;
+use std::path::Path;
 
 /// 32 random bytes, written with 43 letters. It prints as nothing, so that it
 /// can't end up in a log.
@@ -51,6 +57,100 @@ impl std::fmt::Debug for Secret {
     }
 }
 
+/// What an emailed link opens. Its secret is made from the key beside the store
+/// and never kept, so that neither a copy of the store nor a mail that waits in
+/// it opens anything.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Opens {
+    /// One question and its buttons.
+    Question,
+    /// What one person is asked, as a calendar.
+    Calendar,
+    /// An event as a calendar.
+    EventCalendar,
+    /// A person's wish for no more announcements.
+    Announcements,
+}
+
+impl Opens {
+    /// Where such a link leads.
+    #[must_use]
+    pub fn path(self) -> &'static str {
+        match self {
+            Self::Question => "/answer",
+            Self::Calendar => "/calendar",
+            Self::EventCalendar => "/event-calendar",
+            Self::Announcements => "/announcements",
+        }
+    }
+
+    /// Stands for the link in a text that is kept. No form takes the character
+    /// around it, so nobody can type one.
+    #[must_use]
+    pub fn mark(self, id: i64, number: i64) -> String {
+        format!("{MARK}{} {id} {number}{MARK}", self.path())
+    }
+
+    fn at(path: &str) -> Option<Self> {
+        let all = [Self::Question, Self::Calendar, Self::EventCalendar, Self::Announcements];
+        all.into_iter().find(|opens| opens.path() == path)
+    }
+}
+
+const MARK: char = '\u{1}';
+
+/// From which the secrets of emailed links are made.
+#[derive(Clone)]
+pub struct LinkKey([u8; 32]);
+
+impl LinkKey {
+    /// The key of a data folder, which is made at the first start.
+    ///
+    /// # Errors
+    /// When the file can't be read or written.
+    pub fn of(folder: &Path) -> anyhow::Result<Self> {
+        let path = folder.join("link-key");
+        if !path.exists() {
+            let mut key = [0; 32];
+            rand::rng().fill_bytes(&mut key);
+            let fresh = folder.join("link-key.new");
+            let mut file = OpenOptions::new().create(true).write(true).truncate(true).mode(0o600).open(&fresh)?;
+            file.write_all(&key)?;
+            file.sync_all()?;
+            std::fs::rename(&fresh, &path)?;
+        }
+        let bytes = std::fs::read(&path).with_context(|| format!("read {}", path.display()))?;
+        let key = bytes.try_into().map_err(|_| anyhow!("{} does not hold 32 bytes; restore it", path.display()))?;
+        Ok(Self(key))
+    }
+
+    /// What opens this thing; another number makes another secret.
+    #[must_use]
+    pub fn secret(&self, opens: Opens, id: i64, number: i64) -> Secret {
+        let mut mac = Hmac::<Sha256>::new_from_slice(&self.0).expect("a key of any length will do");
+        mac.update(format!("{} {id} {number}", opens.path()).as_bytes());
+        Secret(BASE64_URL_SAFE_NO_PAD.encode(mac.finalize().into_bytes()))
+    }
+
+    /// A text with addresses in place of its marks.
+    #[must_use]
+    pub fn fill(&self, text: &str, base_url: &str) -> String {
+        let mut parts = text.split(MARK);
+        let mut filled = parts.next().unwrap_or_default().to_owned();
+        while let (Some(mark), Some(plain)) = (parts.next(), parts.next()) {
+            let mut words = mark.split(' ');
+            let opens = words.next().and_then(Opens::at);
+            let mut number = || words.next().and_then(|word| word.parse::<i64>().ok());
+            if let (Some(opens), Some(id), Some(number)) = (opens, number(), number()) {
+                let secret = self.secret(opens, id, number);
+                filled.push_str(&format!("{base_url}{}/{}", opens.path(), secret.reveal()));
+            }
+            filled.push_str(plain);
+        }
+        filled
+    }
+}
+
 /// Eight letters to find a line in the log by.
 #[must_use]
 pub fn short_id() -> String {
@@ -70,6 +170,47 @@ pub(super) fn hex(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_same_link_is_made_again_and_no_other() {
+        let folder = tempfile::tempdir().unwrap();
+        let key = LinkKey::of(folder.path()).unwrap();
+        let again = LinkKey::of(folder.path()).unwrap();
+        let hash = |key: &LinkKey, opens, id, number| key.secret(opens, id, number).hash();
+        let one = hash(&key, Opens::Question, 7, 1);
+        assert_eq!(one, hash(&again, Opens::Question, 7, 1));
+        assert!(Secret::read(key.secret(Opens::Question, 7, 1).reveal()).is_some());
+        for other in [(Opens::Question, 7, 2), (Opens::Question, 71, 1), (Opens::Calendar, 7, 1)] {
+            assert_ne!(one, hash(&key, other.0, other.1, other.2), "{other:?}");
+        }
+        let elsewhere = tempfile::tempdir().unwrap();
+        assert_ne!(one, hash(&LinkKey::of(elsewhere.path()).unwrap(), Opens::Question, 7, 1));
+    }
+
+    #[test]
+    fn marks_become_addresses_when_a_text_leaves() {
+        let folder = tempfile::tempdir().unwrap();
+        let key = LinkKey::of(folder.path()).unwrap();
+        let text = format!("Answer here: {} or ring.", Opens::Question.mark(7, 1));
+        let filled = key.fill(&text, "https://burn.example.org");
+        let secret = key.secret(Opens::Question, 7, 1);
+        assert_eq!(filled, format!("Answer here: https://burn.example.org/answer/{} or ring.", secret.reveal()));
+        assert_eq!(key.fill("No link {/answer 7 1}.", "https://x"), "No link {/answer 7 1}.");
+    }
+
+    /// RFC 4231 section 4.2, test case 1, in the only form that our key takes:
+    /// the 20 bytes of its key, filled up with zeros to 32, make the same code.
+    #[test]
+    fn secrets_are_hmac_sha_256() {
+        let mut key = [0; 32];
+        key[..20].fill(0x0b);
+        let mut mac = Hmac::<Sha256>::new_from_slice(&key).unwrap();
+        mac.update(b"Hi There");
+        assert_eq!(
+            hex(&mac.finalize().into_bytes()),
+            "b0344c61d8db38535ca8afceaf0bf12b881dc200c9833da726e9376c2e32cff7"
+        );
+    }
 
     #[test]
     fn a_secret_reads_back_and_nothing_else_does() {

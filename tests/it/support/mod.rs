@@ -146,7 +146,7 @@ pub fn config(folder: &Path, flags: &[&str]) -> Config {
 
 pub async fn open(folder: &Path, flags: &[&str]) -> App {
     let db = Db::open(folder).await.unwrap();
-    App::new(db, Clock::standing_at(NOW), config(folder, flags))
+    App::new(db, Clock::standing_at(NOW), config(folder, flags)).unwrap()
 }
 
 pub async fn set_up(app: &App) {

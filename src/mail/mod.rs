@@ -1,0 +1,8 @@
+//! Mail on its way out: what a letter says, the outbox that keeps it, and what
+//! sends it. Knows no slice.
+
+mod letter;
+mod outbox;
+
+pub use letter::{Body, Calendar, KINDS, Kind, Letter, METHODS, Mailbox, Method, Parts, body};
+pub use outbox::{cancel_for_request, queue};
