@@ -30,6 +30,8 @@ pub mod web;
 
 /// Who may do what.
 pub mod accounts;
+/// Questions and answers.
+pub mod asks;
 /// Which days count as working days.
 pub mod closed_days;
 /// Tasks counted back from burn day.
