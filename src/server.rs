@@ -3,7 +3,7 @@
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, closed_days, countdown, events, settings};
+use crate::{accounts, asks, closed_days, countdown, events, settings};
 use anyhow::anyhow;
 use axum::Router;
 use axum::body::Body;
@@ -60,11 +60,13 @@ pub fn router(app: App) -> Router {
     let signed_in = Router::new()
         .merge(events::router())
         .merge(closed_days::router())
+        .merge(asks::router())
         .merge(countdown::router())
         .merge(settings::router())
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
         .merge(accounts::router())
+        .merge(asks::public_router())
         .route("/health", get(health))
         .route("/static/{build}/{*name}", get(assets::serve));
 

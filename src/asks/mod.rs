@@ -1,5 +1,200 @@
-//! Questions put to people, each for one date, and what they answered.
+//! Questions put to people, each for one date, and what they answered. Every
+//! place that needs somebody's word asks through here.
 
+mod form;
+mod letters;
+mod link;
+mod routes;
 mod store;
+mod views;
 
-pub use store::{hand_back, hand_over};
+use crate::named::named;
+use crate::state::App;
+use axum::Router;
+use time::{Date, OffsetDateTime};
+
+pub use form::{BY_HAND, FACTS};
+pub use letters::{Sender, moved as tell_of_move};
+pub use link::router as public_router;
+pub use store::{
+    Draft, Given, answer, ask, ask_again, find, hand_back, hand_over, of_event, of_person, of_request_in, withdraw,
+};
+
+pub use views::STATES;
+
+/// The asks of an event, for those who work on it.
+pub fn router() -> Router<App> {
+    routes::router()
+}
+
+named! {
+    /// What a question is about.
+    Kind, "Choose what you ask for.", KINDS: [
+        Post = "post",
+        Guest = "guest",
+        Loan = "loan",
+        Coverage = "coverage",
+        Help = "help",
+    ]
+}
+
+impl Kind {
+    /// May somebody else come instead?
+    #[must_use]
+    pub fn takes_deputy(self) -> bool {
+        matches!(self, Self::Guest | Self::Coverage)
+    }
+
+    /// Is it asked how many come?
+    #[must_use]
+    pub fn takes_party(self) -> bool {
+        self == Self::Guest
+    }
+
+    /// The usual question, to be changed.
+    #[must_use]
+    pub fn question(self) -> &'static str {
+        match self {
+            Self::Post => "Can you stand at a post on burn day?",
+            Self::Guest => "Will you be our guest at the live burn?",
+            Self::Loan => "Can you lend us something for the live burn?",
+            Self::Coverage => "Will you cover the live burn?",
+            Self::Help => "Can you help on burn day?",
+        }
+    }
+
+    /// What a yes promises, on its button.
+    #[must_use]
+    pub fn yes(self) -> &'static str {
+        match self {
+            Self::Loan => "Yes, you can have it",
+            Self::Post | Self::Guest | Self::Coverage | Self::Help => "Yes, I will be there",
+        }
+    }
+}
+
+named! {
+    /// What somebody said.
+    Said, "Choose what was said.", SAID: [
+        Yes = "yes",
+        No = "no",
+        Maybe = "maybe",
+        Deputy = "deputy",
+    ]
+}
+
+named! {
+    /// On which way an answer came.
+    Way, "Choose how it was said.", WAYS: [
+        Link = "link",
+        Phone = "phone",
+        InPerson = "in person",
+        Letter = "letter",
+        Mail = "mail",
+    ]
+}
+
+/// What one person is asked about one thing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Request {
+    pub id: i64,
+    pub event_id: i64,
+    pub person_id: i64,
+    pub kind: Kind,
+    pub question: String,
+    /// Lines of a label and a text.
+    pub facts: Vec<(String, String)>,
+    pub words: String,
+    /// Until then an answer can be given and changed by link.
+    pub closes_at: OffsetDateTime,
+    pub asked_at: OffsetDateTime,
+    /// The account that asked.
+    pub asked_by: Option<i64>,
+    pub is_withdrawn: bool,
+    pub link_number: i64,
+    /// The dates asked for, the earliest first; lapsed ones too.
+    pub asks: Vec<Ask>,
+}
+
+/// The question for one date.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ask {
+    pub id: i64,
+    pub for_on: Date,
+    /// The date is none of the event's any more.
+    pub is_lapsed: bool,
+    /// The newest first.
+    pub answers: Vec<Answer>,
+}
+
+/// What was said once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    pub said: Said,
+    pub deputy: String,
+    pub note: String,
+    pub access_needs: String,
+    pub party: Option<u32>,
+    pub way: Way,
+    pub evidence: String,
+    pub at: OffsetDateTime,
+    /// Who recorded it, if it didn't come by link.
+    pub recorded_by: Option<String>,
+}
+
+impl Ask {
+    /// What counts today: nothing that was said to a date that is no more.
+    #[must_use]
+    pub fn stands(&self) -> Option<&Answer> {
+        if self.is_lapsed { None } else { self.answers.first() }
+    }
+
+    /// What was said last, even to a date that is no more.
+    #[must_use]
+    pub fn last(&self) -> Option<&Answer> {
+        self.answers.first()
+    }
+}
+
+impl Request {
+    /// The dates that still are the event's.
+    pub fn live(&self) -> impl Iterator<Item = &Ask> {
+        self.asks.iter().filter(|ask| !ask.is_lapsed)
+    }
+
+    /// Is every live date answered?
+    #[must_use]
+    pub fn is_answered(&self) -> bool {
+        self.live().next().is_some() && self.live().all(|ask| ask.stands().is_some())
+    }
+
+    /// What counts for a date; nothing if it was taken back.
+    #[must_use]
+    pub fn stands_for(&self, on: Date) -> Option<&Answer> {
+        let ask = self.live().find(|ask| ask.for_on == on)?;
+        if self.is_withdrawn { None } else { ask.stands() }
+    }
+
+    /// Was asked about that date and has not said no to it.
+    #[must_use]
+    pub fn concerns(&self, on: Date) -> bool {
+        let said_no = |ask: &Ask| ask.last().is_some_and(|answer| answer.said == Said::No);
+        !self.is_withdrawn && self.asks.iter().any(|ask| ask.for_on == on && !said_no(ask))
+    }
+
+    /// Said yes, maybe or named a deputy to a date that is no more, or was
+    /// asked about it, and is not asked about a date of the event now.
+    #[must_use]
+    pub fn is_stale(&self) -> bool {
+        let said_no = |ask: &Ask| ask.last().is_some_and(|answer| answer.said == Said::No);
+        !self.is_withdrawn && self.live().next().is_none() && !self.asks.iter().all(said_no)
+    }
+}
+
+impl Answer {
+    /// "yes", "sends Ana Ruiz".
+    #[must_use]
+    pub fn says(&self) -> String {
+        if self.said == Said::Deputy { format!("sends {}", self.deputy) } else { self.said.to_string() }
+    }
+}

@@ -1,5 +1,433 @@
+use super::{Answer, Ask, Kind, Request, Said, Way};
 use crate::db::Tx;
-use crate::error::Result;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use crate::events::Event;
+use crate::mail;
+use crate::web::link::{LinkKey, Opens, Secret};
+use crate::web::words;
+use anyhow::anyhow;
+use serde_json::json;
+use sqlx::{SqliteConnection, SqlitePool};
+use std::collections::HashMap;
+use time::{Date, Duration, OffsetDateTime};
+
+/// A link still opens its page this long after the last date, to say what
+/// stood.
+const LINK_LASTS: Duration = Duration::days(30);
+
+/// What is asked, of whomever.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    pub kind: Kind,
+    pub question: String,
+    pub facts: Vec<(String, String)>,
+    pub words: String,
+    pub closes_at: OffsetDateTime,
+    pub dates: Vec<Date>,
+}
+
+impl Draft {
+    /// What it would be as a question to somebody, for a look beforehand.
+    pub(super) fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
+        let ask = |on: &Date| Ask { id: 0, for_on: *on, is_lapsed: false, answers: Vec::new() };
+        Request {
+            id: 0,
+            event_id: event.id,
+            person_id,
+            kind: self.kind,
+            question: self.question.clone(),
+            facts: self.facts.clone(),
+            words: self.words.clone(),
+            closes_at: self.closes_at,
+            asked_at: now,
+            asked_by: None,
+            is_withdrawn: false,
+            link_number: 1,
+            asks: self.dates.iter().map(ask).collect(),
+        }
+    }
+}
+
+/// An answer as it is given.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Given {
+    pub said: Said,
+    pub deputy: String,
+    pub note: String,
+    pub access_needs: String,
+    pub party: Option<u32>,
+    pub way: Way,
+    pub evidence: String,
+}
+
+struct RequestRow {
+    id: i64,
+    event_id: i64,
+    person_id: i64,
+    kind: String,
+    question: String,
+    facts: String,
+    words: String,
+    closes_at: i64,
+    asked_at: i64,
+    asked_by: Option<i64>,
+    withdrawn_at: Option<i64>,
+    link_number: i64,
+}
+
+struct AskRow {
+    id: i64,
+    request_id: i64,
+    for_on: Date,
+    lapsed_at: Option<i64>,
+}
+
+struct AnswerRow {
+    ask_id: i64,
+    said: String,
+    deputy: String,
+    note: String,
+    access_needs: String,
+    party: Option<i64>,
+    channel: String,
+    evidence: String,
+    at: i64,
+    recorded_by: Option<String>,
+}
+
+fn unknown(what: &str) -> Error {
+    Error::Internal(anyhow!("an unknown {what} in the store"))
+}
+
+impl RequestRow {
+    fn request(self, asks: Vec<Ask>) -> Result<Request> {
+        Ok(Request {
+            id: self.id,
+            event_id: self.event_id,
+            person_id: self.person_id,
+            kind: self.kind.parse().map_err(|_| unknown("kind of question"))?,
+            question: self.question,
+            facts: serde_json::from_str(&self.facts)?,
+            words: self.words,
+            closes_at: OffsetDateTime::from_unix_timestamp(self.closes_at)?,
+            asked_at: OffsetDateTime::from_unix_timestamp(self.asked_at)?,
+            asked_by: self.asked_by,
+            is_withdrawn: self.withdrawn_at.is_some(),
+            link_number: self.link_number,
+            asks,
+        })
+    }
+}
+
+impl AnswerRow {
+    fn answer(self) -> Result<Answer> {
+        Ok(Answer {
+            said: self.said.parse().map_err(|_| unknown("answer"))?,
+            deputy: self.deputy,
+            note: self.note,
+            access_needs: self.access_needs,
+            party: self.party.map(u32::try_from).transpose()?,
+            way: self.channel.parse().map_err(|_| unknown("way of an answer"))?,
+            evidence: self.evidence,
+            at: OffsetDateTime::from_unix_timestamp(self.at)?,
+            recorded_by: self.recorded_by,
+        })
+    }
+}
+
+fn assemble(requests: Vec<RequestRow>, asks: Vec<AskRow>, answers: Vec<AnswerRow>) -> Result<Vec<Request>> {
+    let mut said: HashMap<i64, Vec<Answer>> = HashMap::new();
+    for row in answers {
+        said.entry(row.ask_id).or_default().push(row.answer()?);
+    }
+    let mut dates: HashMap<i64, Vec<Ask>> = HashMap::new();
+    for row in asks {
+        let answers = said.remove(&row.id).unwrap_or_default();
+        let ask = Ask { id: row.id, for_on: row.for_on, is_lapsed: row.lapsed_at.is_some(), answers };
+        dates.entry(row.request_id).or_default().push(ask);
+    }
+    requests
+        .into_iter()
+        .map(|row| {
+            let asks = dates.remove(&row.id).unwrap_or_default();
+            row.request(asks)
+        })
+        .collect()
+}
+
+/// All questions of an event, the oldest first.
+///
+/// # Errors
+/// The store's.
+pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Request>> {
+    let requests = sqlx::query_as!(
+        RequestRow,
+        r#"select id as "id!", event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by,
+                  withdrawn_at, link_number from request where event_id = ? order by id"#,
+        event_id
+    );
+    let requests = requests.fetch_all(&mut *db).await?;
+    let asks = sqlx::query_as!(
+        AskRow,
+        r#"select a.id as "id!", a.request_id, a.for_on as "for_on: Date", a.lapsed_at from ask a
+           join request r on r.id = a.request_id where r.event_id = ? order by a.for_on, a.id"#,
+        event_id
+    );
+    let asks = asks.fetch_all(&mut *db).await?;
+    let answers = sqlx::query_as!(
+        AnswerRow,
+        r#"select n.ask_id, n.said, n.deputy, n.note, n.access_needs, n.party, n.channel, n.evidence, n.at,
+                  p.name as "recorded_by?"
+           from answer n join ask a on a.id = n.ask_id join request r on r.id = a.request_id
+                left join account c on c.id = n.recorded_by left join person p on p.id = c.person_id
+           where r.event_id = ? order by n.id desc"#,
+        event_id
+    );
+    assemble(requests, asks, answers.fetch_all(db).await?)
+}
+
+/// All questions to a person, over all events, the oldest first.
+///
+/// # Errors
+/// The store's.
+pub async fn of_person(db: &SqlitePool, person_id: i64) -> Result<Vec<Request>> {
+    let ids = sqlx::query_scalar!(r#"select id as "id!" from request where person_id = ? order by id"#, person_id);
+    let mut requests = Vec::new();
+    for id in ids.fetch_all(db).await? {
+        requests.extend(find(db, id).await?);
+    }
+    Ok(requests)
+}
+
+/// One question.
+///
+/// # Errors
+/// The store's.
+pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Request>> {
+    of_request_in(&mut *db.acquire().await?, id).await
+}
+
+/// The same, inside a write.
+///
+/// # Errors
+/// The store's.
+pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<Request>> {
+    let request = sqlx::query_as!(
+        RequestRow,
+        r#"select id as "id!", event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by,
+                  withdrawn_at, link_number from request where id = ?"#,
+        id
+    );
+    let request = request.fetch_optional(&mut *db).await?;
+    let asks = sqlx::query_as!(
+        AskRow,
+        r#"select id as "id!", request_id, for_on as "for_on: Date", lapsed_at from ask where request_id = ?
+           order by for_on, id"#,
+        id
+    );
+    let asks = asks.fetch_all(&mut *db).await?;
+    let answers = sqlx::query_as!(
+        AnswerRow,
+        r#"select n.ask_id, n.said, n.deputy, n.note, n.access_needs, n.party, n.channel, n.evidence, n.at,
+                  p.name as "recorded_by?"
+           from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
+                left join person p on p.id = c.person_id
+           where a.request_id = ? order by n.id desc"#,
+        id
+    );
+    let answers = answers.fetch_all(db).await?;
+    Ok(assemble(request.into_iter().collect(), asks, answers)?.pop())
+}
+
+/// The question that a link opens.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime) -> Result<Option<Request>> {
+    let (hash, at) = (secret.hash(), now.unix_timestamp());
+    let id =
+        sqlx::query_scalar!("select request_id from request_link where token_hash = ? and expires_at > ?", hash, at)
+            .fetch_optional(db)
+            .await?;
+    match id {
+        Some(id) => find(db, id).await,
+        None => Ok(None),
+    }
+}
+
+/// Asks somebody. Gives the number of the question.
+///
+/// # Errors
+/// The store's.
+pub async fn ask(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    person_id: i64,
+    draft: &Draft,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<i64> {
+    let (kind, facts) = (draft.kind.as_str(), serde_json::to_string(&draft.facts)?);
+    let (closes_at, at) = (draft.closes_at.unix_timestamp(), now.unix_timestamp());
+    let id = sqlx::query!(
+        "insert into request (event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        event.id,
+        person_id,
+        kind,
+        draft.question,
+        facts,
+        draft.words,
+        closes_at,
+        at,
+        by
+    )
+    .execute(&mut **tx)
+    .await?
+    .last_insert_rowid();
+    for on in &draft.dates {
+        add_date(tx, id, *on, event.date_revision).await?;
+    }
+    let last = draft.dates.iter().max().copied().unwrap_or(event.details.burn_on);
+    add_link(tx, id, &key.secret(Opens::Question, id, 1), last, now).await?;
+    let dates: Vec<String> = draft.dates.iter().map(|on| words::day(*on)).collect();
+    let after = Some(json!({"for": dates.join(", "), "kind": kind}));
+    record(tx, now, Entry { after, ..entry(Actor::Account(by), "asked", event.id, id, &draft.question) });
+    Ok(id)
+}
+
+async fn add_date(tx: &mut Tx, request_id: i64, on: Date, date_revision: i64) -> Result<()> {
+    sqlx::query!("insert into ask (request_id, for_on, date_revision) values (?, ?, ?)", request_id, on, date_revision)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+async fn add_link(tx: &mut Tx, request_id: i64, secret: &Secret, last: Date, now: OffsetDateTime) -> Result<()> {
+    let (hash, at) = (secret.hash(), now.unix_timestamp());
+    let expires_at = (last + LINK_LASTS).midnight().assume_utc().unix_timestamp();
+    sqlx::query!(
+        "insert into request_link (token_hash, request_id, created_at, expires_at) values (?, ?, ?, ?)
+         on conflict (token_hash) do update set expires_at = max(expires_at, excluded.expires_at)",
+        hash,
+        request_id,
+        at,
+        expires_at
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Puts the same question for the event's dates of today. False if it was
+/// withdrawn or already asks about all of them.
+///
+/// # Errors
+/// The store's.
+pub async fn ask_again(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    id: i64,
+    closes_at: OffsetDateTime,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let Some(request) = of_request_in(tx, id).await?.filter(|request| !request.is_withdrawn) else { return Ok(false) };
+    // Both dates are asked about if both were.
+    let wanted = if request.asks.len() > 1 { event.details.rain_on } else { None };
+    let dates: Vec<Date> = [Some(event.details.burn_on), wanted]
+        .into_iter()
+        .flatten()
+        .filter(|on| request.live().all(|ask| ask.for_on != *on))
+        .collect();
+    if dates.is_empty() {
+        return Ok(false);
+    }
+    for on in &dates {
+        add_date(tx, id, *on, event.date_revision).await?;
+    }
+    let closes = closes_at.unix_timestamp();
+    sqlx::query!("update request set closes_at = ?, version = version + 1 where id = ?", closes, id)
+        .execute(&mut **tx)
+        .await?;
+    let last = dates.iter().max().copied().unwrap_or(event.details.burn_on);
+    add_link(tx, id, &key.secret(Opens::Question, id, request.link_number), last, now).await?;
+    let told: Vec<String> = dates.iter().map(|on| words::day(*on)).collect();
+    let after = Some(json!({"for": told.join(", ")}));
+    record(tx, now, Entry { after, ..entry(actor, "asked again", event.id, id, &request.question) });
+    Ok(true)
+}
+
+/// Adds an answer and cancels the reminders that it makes needless. None if
+/// the question or its date is gone. Whether it still was open, the caller
+/// looks.
+///
+/// # Errors
+/// The store's.
+pub async fn answer(
+    tx: &mut Tx,
+    actor: Actor,
+    (request_id, ask_id): (i64, i64),
+    given: &Given,
+    now: OffsetDateTime,
+) -> Result<Option<Request>> {
+    let Some(old) = of_request_in(tx, request_id).await?.filter(|request| !request.is_withdrawn) else {
+        return Ok(None);
+    };
+    let Some(ask) = old.live().find(|ask| ask.id == ask_id) else { return Ok(None) };
+    let (said, channel, at) = (given.said.as_str(), given.way.as_str(), now.unix_timestamp());
+    let recorded_by = match actor {
+        Actor::Account(id) => Some(id),
+        Actor::Link | Actor::System => None,
+    };
+    sqlx::query!(
+        "insert into answer (ask_id, said, deputy, note, access_needs, party, channel, evidence, at, recorded_by)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        ask_id,
+        said,
+        given.deputy,
+        given.note,
+        given.access_needs,
+        given.party,
+        channel,
+        given.evidence,
+        at,
+        recorded_by
+    )
+    .execute(&mut **tx)
+    .await?;
+    let day = words::day(ask.for_on);
+    let before = ask.last().map(|answer| json!({"said": answer.says(), "to": day}));
+    let after = Some(json!({"said": said, "to": day, "by": channel}));
+    record(tx, now, Entry { before, after, ..entry(actor, "answered", old.event_id, old.id, &old.question) });
+    let new = of_request_in(tx, request_id).await?;
+    if new.as_ref().is_some_and(Request::is_answered) {
+        mail::cancel_for_request(tx, request_id, "It was answered.", now).await?;
+    }
+    Ok(new)
+}
+
+/// Takes a question back. Its link says so from then on, and its mails that
+/// wait are not sent.
+///
+/// # Errors
+/// The store's.
+pub async fn withdraw(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) -> Result<()> {
+    let at = now.unix_timestamp();
+    sqlx::query!(
+        "update request set withdrawn_at = ?, version = version + 1 where id = ? and withdrawn_at is null",
+        at,
+        request.id
+    )
+    .execute(&mut **tx)
+    .await?;
+    mail::cancel_for_request(tx, request.id, "The question was taken back.", now).await?;
+    record(tx, now, entry(actor, "took back", request.event_id, request.id, &request.question));
+    Ok(())
+}
 
 /// Hands all questions of one person to another, who is the same one. Gives
 /// their numbers, so that it can be undone.
@@ -23,4 +451,17 @@ pub async fn hand_back(tx: &mut Tx, requests: &[i64], to: i64) -> Result<()> {
         sqlx::query!("update request set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
     Ok(())
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
+    Entry {
+        actor,
+        verb,
+        subject: "question",
+        subject_id: Some(id),
+        event_id: Some(event_id),
+        title,
+        before: None,
+        after: None,
+    }
 }

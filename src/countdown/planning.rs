@@ -1,12 +1,14 @@
 //! Choosing a burn day: planning a new event, and moving one.
 
 use super::{Outlook, store, template};
-use crate::accounts::Officer;
+use crate::accounts::{Officer, Visit};
+use crate::asks;
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::{self, Earliest, Link, Move, Moved, Plan, Progress};
 use crate::closed_days;
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event, EventForm, Moving, Refused};
+use crate::mail;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
@@ -225,6 +227,8 @@ struct MoveForm {
     redo: Vec<i64>,
     /// once the ticks were on the page.
     chosen: String,
+    /// Are those asked again who were asked about the old day?
+    again: String,
 }
 
 /// The second world: everything as it would be.
@@ -240,6 +244,8 @@ struct Preview {
     redo: Vec<MoveLine>,
     tell: Vec<MoveLine>,
     moved: Vec<MoveLine>,
+    /// How many were asked about the old day and had not said no.
+    asked: usize,
     /// Deadlines that move by another number of days than the burn.
     uneven: usize,
 }
@@ -273,7 +279,8 @@ async fn move_page(
     }
     match read_move(&form, &event, event.today(now)) {
         Ok(to) => {
-            let preview = preview(&outlook, &event, to.burn_on, &form);
+            let asked = asked_about(&app, &event).await?;
+            let preview = preview(&outlook, &event, to.burn_on, &form, asked);
             show(&move_view(page, &event, &outlook, form, Mistakes::default(), Some(preview)))
         }
         Err(mistakes) => {
@@ -331,7 +338,13 @@ fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Moving, Mist
     }
 }
 
-fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm) -> Preview {
+/// How many people were asked about the burn day and have not said no to it.
+async fn asked_about(app: &App, event: &Event) -> Result<usize> {
+    let requests = asks::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
+    Ok(requests.iter().filter(|request| request.concerns(event.details.burn_on)).count())
+}
+
+fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm, asked: usize) -> Preview {
     let keeps = |place: &usize| form.chosen == "yes" && !form.redo.contains(&outlook.tasks[*place].id);
     let kept: Vec<usize> = (0..outlook.tasks.len()).filter(keeps).collect();
     let found = outlook.plan.moved(&outlook.calendar, outlook.today, (event.details.burn_on, to), &kept);
@@ -374,6 +387,7 @@ fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm) -> Previ
         to: day,
         by: signed_days(found.days),
         is_short: found.spare < 0,
+        asked,
         passed: lines(&|moved| moved.passed),
         redo: lines(&|moved| moved.redo),
         tell: lines(&|moved| moved.tell),
@@ -422,23 +436,51 @@ async fn move_burn_day(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, &outlook, form, mistakes, None));
         }
     };
-    let (actor, day) = (visit.user.actor(), words::day(to.burn_on));
-    let moving = event.clone();
-    let moved = app.db.write(move |tx| {
-        Box::pin(async move {
-            let moved = events::move_burn_day(tx, actor, &moving, &to, now).await?;
-            if moved.is_ok() {
-                store::reset(tx, actor, id, &form.redo, now).await?;
+    let day = words::day(to.burn_on);
+    let moved = carry_out(&app, &visit, event.clone(), to, form, now).await?;
+    match moved {
+        Ok((written, without)) => {
+            let mut said = vec![format!("The burn day is now {day}.")];
+            if written > 0 {
+                said.push(format!("{} written to.", words::count(written, "person is", "people are")));
             }
-            Ok(moved)
-        })
-    });
-    match moved.await? {
-        Ok(()) => Ok(flash::redirect(&event.href(), &format!("The burn day is now {day}."))),
+            if without > 0 {
+                said.push(format!("{} no mail address: ring.", words::count(without, "person has", "people have")));
+            }
+            Ok(flash::redirect(&event.href(), &said.join(" ")))
+        }
         Err(Refused::Stale) => Ok(flash::redirect(
             &format!("/events/{id}/move"),
             "Somebody moved the burn day meanwhile. Nothing more was changed; look at what stands now.",
         )),
         Err(Refused::Gone) => Err(Error::NotFound),
     }
+}
+
+/// Moves the day, and tells those who were asked about the old one: all in one
+/// write, so that nothing goes out for a date that is no more.
+async fn carry_out(
+    app: &App,
+    visit: &Visit,
+    old: Event,
+    to: Moving,
+    form: MoveForm,
+    now: OffsetDateTime,
+) -> Result<Result<(usize, usize), Refused>> {
+    let sender = asks::Sender::of(app.db.read(), &visit.user).await?;
+    let (user, key, again) = (visit.user.clone(), app.link_key.clone(), form.again == "yes");
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if let Err(refused) = events::move_burn_day(tx, user.actor(), &old, &to, now).await? {
+                return Ok(Err(refused));
+            }
+            store::reset(tx, user.actor(), old.id, &form.redo, now).await?;
+            let mut new = old.clone();
+            (new.details.burn_on, new.details.rain_on) = (to.burn_on, to.rain_on);
+            new.date_revision += 1;
+            mail::cancel_older(tx, old.id, new.date_revision, now).await?;
+            Ok(Ok(asks::tell_of_move(tx, (&old, &new), (&user, &sender), &key, again, now).await?))
+        })
+    });
+    write.await
 }

@@ -159,7 +159,10 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
     let current = if event.is_none() { current(app.db.read()).await? } else { None };
     let is_here = event.is_some();
     let event = event.or(current.as_ref());
-    let places = event.map(|event| Place { name: "Countdown", href: event.href(), is_here });
+    let places = event.map(|event| {
+        let asks = format!("{}/asks", event.href());
+        [Place { name: "Countdown", href: event.href(), is_here }, Place { name: "Asks", href: asks, is_here: false }]
+    });
     Ok(Page {
         title: String::new(),
         department: visit.user.department.name.clone(),
@@ -167,7 +170,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
         role: visit.user.role.as_str(),
         officer: visit.user.is_officer(),
         event: event.map(|event| event.banner(now)),
-        places: places.into_iter().collect(),
+        places: places.into_iter().flatten().collect(),
         said: visit.said.clone(),
     })
 }

@@ -67,3 +67,21 @@ pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: Of
     .await?;
     Ok(done.rows_affected())
 }
+
+/// Takes back what waits for an event as it was before its burn day moved.
+///
+/// # Errors
+/// The store's.
+pub async fn cancel_older(tx: &mut Tx, event_id: i64, date_revision: i64, now: OffsetDateTime) -> Result<u64> {
+    let at = now.unix_timestamp();
+    let done = sqlx::query!(
+        "update mail set state = 'cancelled', words = 'The burn day moved.', settled_at = ?
+         where event_id = ? and date_revision < ? and state = 'waiting'",
+        at,
+        event_id,
+        date_revision
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected())
+}

@@ -51,6 +51,15 @@ impl Mistakes {
         read.map_err(|what| self.add(field, what)).ok()
     }
 
+    /// These and the others; the first about a field stays.
+    #[must_use]
+    pub fn and(mut self, others: Self) -> Self {
+        for (field, what) in others.0 {
+            self.add(field, what);
+        }
+        self
+    }
+
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()

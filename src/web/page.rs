@@ -51,6 +51,17 @@ impl Page {
     }
 }
 
+impl Page {
+    /// Marks the place of the bar that the page belongs to.
+    #[must_use]
+    pub fn at(mut self, place: &str) -> Self {
+        for known in &mut self.places {
+            known.is_here = known.name == place;
+        }
+        self
+    }
+}
+
 /// Answers with a page.
 ///
 /// # Errors

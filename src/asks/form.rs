@@ -1,0 +1,210 @@
+//! What is typed about questions and answers, and what it means.
+
+use super::letters::closing;
+use super::{Answer, Draft, Given, Kind, Said, Way};
+use crate::events::Event;
+use crate::web::form::{self, Mistakes};
+use crate::web::words;
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+/// The labels of the lines that may stand under a question.
+pub const FACTS: [(&str, &str); 4] = [("at", "Time"), ("place", "Where"), ("with", "With"), ("bring", "Bring")];
+
+/// What the reader of a link sends.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct AnswerForm {
+    /// The button: the number of the date's ask, and what is said to it.
+    pub say: String,
+    pub deputy: String,
+    pub note: String,
+    pub access_needs: String,
+    pub party: String,
+}
+
+impl AnswerForm {
+    pub fn of(answer: &Answer) -> Self {
+        Self {
+            say: String::new(),
+            deputy: answer.deputy.clone(),
+            note: answer.note.clone(),
+            access_needs: answer.access_needs.clone(),
+            party: answer.party.map(|party| party.to_string()).unwrap_or_default(),
+        }
+    }
+
+    /// The date that is answered, and how.
+    pub fn read(&self, kind: Kind) -> Result<(i64, Given), Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let (ask, said) = self.say.split_once(' ').unwrap_or_default();
+        let said = said.parse::<Said>().ok().filter(|said| *said != Said::Deputy || kind.takes_deputy());
+        let pressed = ask.parse::<i64>().ok().zip(said).ok_or("Press one of the buttons.".to_owned());
+        let pressed = mistakes.note("say", pressed);
+        let is_deputy = matches!(pressed, Some((_, Said::Deputy)));
+        let deputy = if is_deputy {
+            form::line(&self.deputy, 100).map_err(|_| "Give the name of whoever comes.".to_owned())
+        } else {
+            Ok(String::new())
+        };
+        let deputy = mistakes.note("deputy", deputy);
+        let note = mistakes.note("note", form::paragraph(&self.note, 1_000));
+        let access_needs = mistakes.note("access_needs", form::paragraph(&self.access_needs, 500));
+        let party = if self.party.trim().is_empty() { Ok(None) } else { form::number(&self.party, 1, 1_000).map(Some) };
+        let party = mistakes.note("party", party);
+        match (pressed, deputy, note, access_needs, party, mistakes.is_empty()) {
+            (Some((ask, said)), Some(deputy), Some(note), Some(access_needs), Some(party), true) => {
+                let given = Given { said, deputy, note, access_needs, party, way: Way::Link, evidence: String::new() };
+                Ok((ask, given))
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+/// What the officer records by hand.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct RecordForm {
+    pub ask: i64,
+    pub said: String,
+    pub way: String,
+    pub evidence: String,
+    pub deputy: String,
+    pub note: String,
+    pub access_needs: String,
+    pub party: String,
+}
+
+/// The ways in which an answer can be recorded by hand.
+pub const BY_HAND: [&str; 4] = ["phone", "in person", "letter", "mail"];
+
+impl RecordForm {
+    pub fn read(&self, kind: Kind) -> Result<(i64, Given), Mistakes> {
+        let mut mistakes = Mistakes::default();
+        mistakes.note("said", self.said.parse::<Said>());
+        let way = self.way.parse::<Way>().ok().filter(|way| *way != Way::Link);
+        let way = mistakes.note("way", way.ok_or("Choose how it was said.".to_owned()));
+        let evidence = form::line(&self.evidence, 200)
+            .map_err(|_| "Say what shows it, as in “rang Tue 10:20, spoke to her”; at most 200 letters.".to_owned());
+        let evidence = mistakes.note("evidence", evidence);
+        let same = AnswerForm {
+            say: format!("{} {}", self.ask, self.said),
+            deputy: self.deputy.clone(),
+            note: self.note.clone(),
+            access_needs: self.access_needs.clone(),
+            party: self.party.clone(),
+        };
+        match (same.read(kind), way, evidence, mistakes.is_empty()) {
+            (Ok((ask, given)), Some(way), Some(evidence), true) => Ok((ask, Given { way, evidence, ..given })),
+            (Err(more), ..) => Err(more.and(mistakes)),
+            _ => Err(mistakes),
+        }
+    }
+}
+
+/// What is typed to ask people.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct AskForm {
+    pub kind: String,
+    pub question: String,
+    pub at: String,
+    pub place: String,
+    pub with: String,
+    pub bring: String,
+    pub words: String,
+    /// `burn day`, `rain date`
+    pub date: Vec<String>,
+    pub closes_on: String,
+    pub closes_time: String,
+    /// Numbers of those who are asked.
+    pub person: Vec<i64>,
+    /// The button.
+    pub act: String,
+}
+
+pub(super) const DATES: [&str; 2] = ["burn day", "rain date"];
+
+impl AskForm {
+    /// The usual question of a kind.
+    pub fn usual(kind: Kind, event: &Event, now: OffsetDateTime) -> Self {
+        let wall = event.details.zone.wall(closing(event, now));
+        Self {
+            kind: kind.to_string(),
+            question: kind.question().to_owned(),
+            at: words::clock(event.details.burn_time),
+            place: event.details.site.clone(),
+            date: vec![DATES[0].to_owned()],
+            closes_on: words::iso(wall.date()),
+            closes_time: words::clock(wall.time()),
+            ..Self::default()
+        }
+    }
+
+    pub fn has(&self, date: &str) -> bool {
+        self.date.iter().any(|chosen| chosen == date)
+    }
+
+    pub fn asks(&self, person: i64) -> bool {
+        self.person.contains(&person)
+    }
+
+    pub fn fact(&self, name: &str) -> &str {
+        match name {
+            "at" => &self.at,
+            "place" => &self.place,
+            "with" => &self.with,
+            _ => &self.bring,
+        }
+    }
+
+    pub fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let kind = mistakes.note("kind", self.kind.parse::<Kind>());
+        let question = mistakes.note("question", form::line(&self.question, 150));
+        let words = mistakes.note("words", form::paragraph(&self.words, 2_000));
+        let mut facts = Vec::new();
+        for (name, label) in FACTS {
+            if let Some(text) = mistakes.note(name, form::optional_line(self.fact(name), 150))
+                && !text.is_empty()
+            {
+                facts.push((label.to_owned(), text));
+            }
+        }
+        let mut dates = Vec::new();
+        if self.has(DATES[0]) {
+            dates.push(event.details.burn_on);
+        }
+        if self.has(DATES[1]) {
+            match event.details.rain_on {
+                Some(on) => dates.push(on),
+                None => mistakes.add("date", "This event has no rain date."),
+            }
+        }
+        if dates.is_empty() {
+            mistakes.add("date", "Ask for one date at least.");
+        }
+        let on = mistakes.note("closes_on", form::day(&self.closes_on));
+        let at = mistakes.note("closes_time", form::time_of_day(&self.closes_time));
+        let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
+        if closes_at.is_some_and(|closes| closes <= now) {
+            mistakes.add("closes_on", "This has passed.");
+        }
+        let last = dates.iter().max().copied();
+        if let (Some(on), Some(last)) = (on, last)
+            && on > last
+        {
+            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
+        }
+        if self.person.is_empty() {
+            mistakes.add("person", "Tick at least one person.");
+        }
+        match (kind, question, words, closes_at, mistakes.is_empty()) {
+            (Some(kind), Some(question), Some(words), Some(closes_at), true) => {
+                Ok(Draft { kind, question, facts, words, closes_at, dates })
+            }
+            _ => Err(mistakes),
+        }
+    }
+}

@@ -1,0 +1,276 @@
+//! What is written to people about a question.
+
+use super::{Answer, Ask, Request, Said, store};
+use crate::accounts::{self, User};
+use crate::db::Tx;
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail::{self, Kind, Letter, Mailbox, Parts};
+use crate::people::{self, Person};
+use crate::web::link::{LinkKey, Opens};
+use crate::web::words;
+use sqlx::SqlitePool;
+use time::{Date, Duration, OffsetDateTime, Time};
+
+/// Who asks: a person whom an answer reaches.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sender {
+    pub name: String,
+    pub mail: String,
+    pub phone: String,
+    pub department: String,
+}
+
+impl Sender {
+    /// The user who presses the button.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn of(db: &SqlitePool, user: &User) -> Result<Self> {
+        Self::named(db, Some(user.account_id)).await
+    }
+
+    /// The holder of an account, or the department alone.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn named(db: &SqlitePool, account: Option<i64>) -> Result<Self> {
+        let department = accounts::department(db).await?.unwrap_or_default();
+        let account = match account {
+            Some(id) => accounts::find(db, id).await?,
+            None => None,
+        };
+        let Some(account) = account else {
+            let name = department.name.clone();
+            return Ok(Self { name, mail: String::new(), phone: department.phone, department: department.name });
+        };
+        let person = people::find(&mut *db.acquire().await?, account.person_id).await?;
+        let phone = person.map(|person| person.details.phone).filter(|phone| !phone.is_empty());
+        Ok(Self {
+            name: account.name,
+            mail: account.mail,
+            phone: phone.unwrap_or(department.phone),
+            department: department.name,
+        })
+    }
+}
+
+/// How a letter greets somebody: an official by the whole name.
+#[must_use]
+pub fn greeted(person: &Person) -> &str {
+    let name = person.details.name.as_str();
+    if person.details.office.is_empty() { name.split_whitespace().next().unwrap_or(name) } else { name }
+}
+
+/// "Sat 2 Jan 2027", "Sat 2 Jan 2027, and on Sat 9 Jan 2027 if that is called
+/// off".
+fn dates(event: &Event, request: &Request) -> String {
+    let days: Vec<Date> = request.live().map(|ask| ask.for_on).collect();
+    match days.as_slice() {
+        [one] if Some(*one) == event.details.rain_on => format!("{}, the rain date", words::day(*one)),
+        [one] => words::day(*one),
+        [first, second, ..] => {
+            format!("{}, and {} if that is called off", words::day(*first), words::day(*second))
+        }
+        [] => String::new(),
+    }
+}
+
+/// The lines under a question: its dates, then what was typed.
+#[must_use]
+pub fn facts(event: &Event, request: &Request) -> Vec<(String, String)> {
+    let mut facts = Vec::new();
+    for ask in request.live() {
+        let label = if Some(ask.for_on) == event.details.rain_on { "Rain date" } else { "Day" };
+        facts.push((label.to_owned(), words::day(ask.for_on)));
+    }
+    facts.extend(request.facts.iter().cloned());
+    facts
+}
+
+fn letter(
+    (kind, dedup, subject): (Kind, String, String),
+    (event, request, person, sender): (&Event, &Request, &Person, &Sender),
+    parts: &Parts<'_>,
+    (due_at, not_after): (OffsetDateTime, OffsetDateTime),
+) -> Result<Letter> {
+    let sender_name = sender.name.as_str();
+    let parts = Parts {
+        hello: greeted(person),
+        from: sender_name,
+        phone: &sender.phone,
+        department: &sender.department,
+        ..parts.clone()
+    };
+    Ok(Letter {
+        kind,
+        event_id: Some(event.id),
+        person_id: Some(person.id),
+        request_id: Some(request.id),
+        date_revision: Some(event.date_revision),
+        dedup,
+        to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
+        reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        subject,
+        body: mail::body(&parts)?,
+        calendar: None,
+        in_reply_to: None,
+        urgent: false,
+        due_at,
+        not_after,
+    })
+}
+
+fn until(event: &Event, request: &Request) -> String {
+    let wall = event.details.zone.wall(request.closes_at);
+    format!("You can change your answer with this link until {}.", words::moment(wall))
+}
+
+fn press(request: &Request) -> (&'static str, String) {
+    ("Answer", Opens::Question.mark(request.id, request.link_number))
+}
+
+/// The question itself.
+///
+/// # Errors
+/// When a template can't be filled.
+pub fn asking(
+    event: &Event,
+    request: &Request,
+    person: &Person,
+    sender: &Sender,
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let (facts, after) = (facts(event, request), until(event, request));
+    let lead = format!("{} It is on {}.", request.question, dates(event, request));
+    let words: Vec<String> = Some(request.words.clone()).into_iter().filter(|words| !words.is_empty()).collect();
+    let parts = Parts {
+        lead: &lead,
+        facts: &facts,
+        words: &words,
+        press: Some(press(request)),
+        after: &after,
+        ..Parts::default()
+    };
+    let dedup = format!("ask/{}/{}", request.id, event.date_revision);
+    let about = (Kind::Ask, dedup, request.question.clone());
+    letter(about, (event, request, person, sender), &parts, (now, request.closes_at))
+}
+
+/// What was recorded, so that the person has it in writing.
+///
+/// # Errors
+/// When a template can't be filled.
+pub fn confirming(
+    event: &Event,
+    request: &Request,
+    (ask, answer): (&Ask, &Answer),
+    (person, sender): (&Person, &Sender),
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let day = words::day(ask.for_on);
+    let lead = match answer.said {
+        Said::Yes => format!("You said yes to {day}. Thank you."),
+        Said::No => format!("You said no to {day}. Thank you for telling us."),
+        Said::Maybe => format!("You said maybe to {day}. Please tell us when you know."),
+        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy),
+    };
+    let (facts, after) = (facts(event, request), until(event, request));
+    let words = [format!("We had asked: {}", request.question)];
+    let parts = Parts {
+        lead: &lead,
+        facts: &facts,
+        words: &words,
+        press: Some(("See or change your answer", press(request).1)),
+        after: &after,
+        ..Parts::default()
+    };
+    let dedup = format!("confirm/{}/{}/{}", ask.id, ask.answers.len(), answer.at.unix_timestamp());
+    let subject = format!("Your answer for {day}: {}", answer.says());
+    let last = (ask.for_on + Duration::DAY).midnight().assume_utc();
+    letter((Kind::Notice, dedup, subject), (event, request, person, sender), &parts, (now, last))
+}
+
+/// After a move: everybody who was asked about a date that is no more hears of
+/// it, once, and is asked about the new one if `again`. Those who had said no
+/// are left alone. Gives how many letters were queued, and how many people have
+/// no address.
+///
+/// # Errors
+/// The store's.
+pub async fn moved(
+    tx: &mut Tx,
+    (old, new): (&Event, &Event),
+    (user, sender): (&User, &Sender),
+    key: &LinkKey,
+    again: bool,
+    now: OffsetDateTime,
+) -> Result<(usize, usize)> {
+    let (mut written, mut without) = (0, 0);
+    for request in store::of_event(tx, new.id).await? {
+        let lapsed = request.asks.iter().any(|ask| ask.is_lapsed && ask.for_on == old.details.burn_on);
+        if !lapsed || !request.concerns(old.details.burn_on) {
+            continue;
+        }
+        if again {
+            let closes_at = closing(new, now);
+            store::ask_again(tx, user.actor(), new, request.id, closes_at, key, now).await?;
+        }
+        let Some(request) = store::of_request_in(tx, request.id).await? else { continue };
+        match people::find(tx, request.person_id).await?.filter(Person::has_mail) {
+            Some(person) => {
+                let letter = moving((old, new), &request, &person, sender, now)?;
+                written += usize::from(mail::queue(tx, &letter, now).await?.is_some());
+            }
+            None => without += 1,
+        }
+    }
+    Ok((written, without))
+}
+
+/// Answers to a new question are wanted by two days before burn day, at the end
+/// of that day, or as late as there still is time.
+#[must_use]
+pub fn closing(event: &Event, now: OffsetDateTime) -> OffsetDateTime {
+    let at = |days: i64| {
+        let on = event.details.burn_on - Duration::days(days);
+        event.details.zone.instant(on, Time::from_hms(20, 0, 0).unwrap_or(Time::MIDNIGHT))
+    };
+    let burn = event.details.zone.instant(event.details.burn_on, event.details.burn_time);
+    [at(2), at(1), burn].into_iter().flatten().find(|closes| *closes > now).unwrap_or(now + Duration::DAY)
+}
+
+fn moving(
+    (old, new): (&Event, &Event),
+    request: &Request,
+    person: &Person,
+    sender: &Sender,
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let (from, to) = (words::day(old.details.burn_on), words::day(new.details.burn_on));
+    let is_asked = request.live().any(|ask| ask.stands().is_none());
+    let known = request.live().any(|ask| ask.for_on == new.details.burn_on && ask.stands().is_some());
+    let lead = format!("The burn is now on {to}, not on {from}.");
+    let what_counts = if is_asked {
+        format!("What you said to {from} no longer counts. {} Please answer for the new day.", request.question)
+    } else if known {
+        format!("You have told us about {to} already, and that stands. You can still change it.")
+    } else {
+        format!("What you said to {from} no longer counts. We will ask you again if we need you on the new day.")
+    };
+    let facts = facts(new, request);
+    let words = [what_counts];
+    let parts = Parts {
+        lead: &lead,
+        facts: &facts,
+        words: &words,
+        press: (is_asked || known).then(|| press(request)),
+        ..Parts::default()
+    };
+    let dedup = format!("moved/{}/{}", request.id, new.date_revision);
+    let subject = format!("The burn has moved to {to}");
+    let last = (new.details.burn_on + Duration::DAY).midnight().assume_utc();
+    let letter = letter((Kind::Notice, dedup, subject), (new, request, person, sender), &parts, (now, last))?;
+    // Somebody may already be on the way.
+    Ok(Letter { urgent: true, ..letter })
+}

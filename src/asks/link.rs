@@ -1,0 +1,182 @@
+//! The page behind an emailed link: one question and its buttons, for somebody
+//! without an account.
+
+use super::form::AnswerForm;
+use super::letters::{self, Sender};
+use super::{Answer, Ask, Given, Request, Said, Way, store};
+use crate::accounts::dead_link;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::{self, Event};
+use crate::mail;
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::form::{Form, Mistakes};
+use crate::web::limits::{Client, Limit};
+use crate::web::link::Secret;
+use crate::web::page::{show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use time::OffsetDateTime;
+
+/// For strangers with a link.
+pub fn router() -> Router<App> {
+    Router::new().route("/answer/{secret}", get(page).post(press))
+}
+
+/// What a link opened.
+struct Opened {
+    request: Request,
+    event: Event,
+    person: Person,
+    sender: Sender,
+    now: OffsetDateTime,
+}
+
+#[derive(Template)]
+#[template(path = "asks/answer.html")]
+struct AnswerPage<'a> {
+    hello: &'a str,
+    request: &'a Request,
+    sender: &'a Sender,
+    facts: Vec<(String, String)>,
+    dates: Vec<DateLine>,
+    until: String,
+    is_closed: bool,
+    /// Where the burn is now, if the question's dates are no more.
+    moved_to: String,
+    form: AnswerForm,
+    mistakes: Mistakes,
+}
+
+struct DateLine {
+    ask_id: i64,
+    day: String,
+    is_rain: bool,
+    /// What stands, in words to the reader; empty if nothing does.
+    stands: String,
+    said: &'static str,
+}
+
+impl DateLine {
+    fn of(event: &Event, ask: &Ask) -> Self {
+        let day = words::day(ask.for_on);
+        let stands = ask.stands().map(|answer| to_reader(answer, &day)).unwrap_or_default();
+        let said = ask.stands().map_or("", |answer| answer.said.as_str());
+        Self { ask_id: ask.id, day, is_rain: Some(ask.for_on) == event.details.rain_on, stands, said }
+    }
+}
+
+fn to_reader(answer: &Answer, day: &str) -> String {
+    match answer.said {
+        Said::Yes => format!("You said yes to {day}. Thank you."),
+        Said::No => format!("You said no to {day}. Thank you for telling us."),
+        Said::Maybe => format!("You said maybe to {day}. Come back here when you know."),
+        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy),
+    }
+}
+
+impl Opened {
+    fn page(&self, form: AnswerForm, mistakes: Mistakes) -> AnswerPage<'_> {
+        let Self { request, event, person, sender, now } = self;
+        let is_lapsed = request.live().next().is_none();
+        AnswerPage {
+            hello: letters::greeted(person),
+            facts: letters::facts(event, request),
+            dates: request.live().map(|ask| DateLine::of(event, ask)).collect(),
+            until: words::moment(event.details.zone.wall(request.closes_at)),
+            is_closed: *now >= request.closes_at,
+            moved_to: if is_lapsed { words::day(event.details.burn_on) } else { String::new() },
+            request,
+            sender,
+            form,
+            mistakes,
+        }
+    }
+
+    /// What stands, to be added to.
+    fn form(&self) -> AnswerForm {
+        let newest = self.request.live().filter_map(Ask::stands).max_by_key(|answer| answer.at);
+        newest.map(AnswerForm::of).unwrap_or_default()
+    }
+}
+
+async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, Response>> {
+    if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
+        return Ok(Err(too_often.into_response()));
+    }
+    let now = app.clock.now();
+    let request = match Secret::read(secret) {
+        Some(secret) => store::opened(app.db.read(), &secret, now).await?,
+        None => None,
+    };
+    let Some(request) = request else { return Ok(Err(dead_link(app).await?)) };
+    let event = events::find(app.db.read(), request.event_id).await?;
+    let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
+    let (Some(event), Some(person)) = (event, person) else { return Ok(Err(dead_link(app).await?)) };
+    let sender = Sender::named(app.db.read(), request.asked_by).await?;
+    Ok(Ok(Opened { request, event, person, sender, now }))
+}
+
+/// The address holds a secret: no other page may be told it.
+fn private(page: Result<Response>) -> Result<Response> {
+    Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
+}
+
+async fn page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
+    match opened(&app, &client, &secret).await? {
+        Ok(opened) => private(show(&opened.page(opened.form(), Mistakes::default()))),
+        Err(answer) => Ok(answer),
+    }
+}
+
+async fn press(
+    State(app): State<App>,
+    Client(client): Client,
+    Path(secret): Path<String>,
+    Form(form): Form<AnswerForm>,
+) -> Result<Response> {
+    let opened = match opened(&app, &client, &secret).await? {
+        Ok(opened) => opened,
+        Err(answer) => return Ok(answer),
+    };
+    let here = format!("/answer/{secret}");
+    let asks: Vec<i64> = opened.request.live().map(|ask| ask.id).collect();
+    let can_answer = opened.now < opened.request.closes_at && !opened.request.is_withdrawn;
+    match form.read(opened.request.kind) {
+        // The page that comes says that it is closed, taken back or moved.
+        Ok((ask_id, _)) if !can_answer || !asks.contains(&ask_id) => private(Ok(Redirect::to(&here).into_response())),
+        Ok((ask_id, given)) => {
+            record(&app, opened, ask_id, given).await?;
+            private(Ok(Redirect::to(&here).into_response()))
+        }
+        Err(mistakes) => private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(form, mistakes))),
+    }
+}
+
+async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<()> {
+    let given = Given { way: Way::Link, evidence: String::new(), ..given };
+    let Opened { request, event, person, sender, now } = opened;
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let Some(new) = store::answer(tx, Actor::Link, (request.id, ask_id), &given, now).await? else {
+                return Ok(());
+            };
+            let ask = new.live().find(|ask| ask.id == ask_id);
+            if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
+                && person.has_mail()
+            {
+                let letter = letters::confirming(&event, &new, (ask, answer), (&person, &sender), now)?;
+                mail::queue(tx, &letter, now).await?;
+            }
+            Ok(())
+        })
+    });
+    write.await
+}

@@ -1,0 +1,346 @@
+//! The asks of an event, for those who work on it.
+
+use super::form::{AskForm, RecordForm};
+use super::letters::{self, Sender};
+use super::views::{self, Choice, Filter, Index, New, Preview, RequestPage};
+use super::{Draft, Kind, Request, store};
+use crate::accounts::{Officer, SignedIn, Visit, Worker};
+use crate::db::journal;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::mail;
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::history::HistoryLine;
+use crate::web::link;
+use crate::web::page::{show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use std::collections::HashMap;
+use time::OffsetDateTime;
+
+/// At most so many mails are shown before they go out.
+const PREVIEWS: usize = 50;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/asks", get(index))
+        .route("/events/{id}/asks/new", get(new).post(create))
+        .route("/events/{id}/asks/again", post(again))
+        .route("/events/{id}/asks/{request}", get(request_page))
+        .route("/events/{id}/asks/{request}/answers", post(record))
+        .route("/events/{id}/asks/{request}/withdraw", post(withdraw))
+}
+
+async fn event(app: &App, id: i64) -> Result<Event> {
+    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+}
+
+async fn everyone(app: &App) -> Result<Vec<Person>> {
+    people::everyone(&mut *app.db.read().acquire().await?).await
+}
+
+async fn index(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(filter): Query<Filter>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Asks").at("Asks");
+    let requests = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
+    let people: HashMap<i64, Person> = everyone(&app).await?.into_iter().map(|person| (person.id, person)).collect();
+    let line = |request: &Request| {
+        let name = people.get(&request.person_id).map_or("somebody forgotten", |person| &person.details.name);
+        views::line(request, name, &event, now)
+    };
+    let mut lines: Vec<_> = requests.iter().map(line).filter(|line| filter.fits(line)).collect();
+    lines.sort_by_key(|line| views::STATES.iter().position(|state| *state == line.state));
+    show(&Index {
+        page,
+        event_id: id,
+        burn_day: words::day(event.details.burn_on),
+        stale: requests.iter().filter(|request| request.is_stale()).map(line).collect(),
+        calls: views::calls(&requests, &people, &event, now),
+        counts: views::counts(&requests, &event, now),
+        lines,
+        total: requests.len(),
+        filter,
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    kind: String,
+}
+
+async fn new(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let kind = wanted.kind.parse().unwrap_or(Kind::Post);
+    let form = AskForm::usual(kind, &event, now);
+    show(&new_page(&app, &visit, &event, form, Mistakes::default(), now).await?)
+}
+
+async fn new_page(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    form: AskForm,
+    mistakes: Mistakes,
+    now: OffsetDateTime,
+) -> Result<New> {
+    Ok(New {
+        page: events::page(app, visit, Some(event), now).await?.titled("Ask people").at("Asks"),
+        event_id: event.id,
+        burn_day: words::day(event.details.burn_on),
+        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        form,
+        mistakes,
+        people: everyone(app).await?.iter().map(Choice::of).collect(),
+        previews: Vec::new(),
+        to_ring: Vec::new(),
+    })
+}
+
+async fn create(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<AskForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let draft = match form.read(&event, now) {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let page = new_page(&app, &visit, &event, form, mistakes, now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let everyone = everyone(&app).await?;
+    let chosen: Vec<Person> = everyone.into_iter().filter(|person| form.asks(person.id)).collect();
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    if form.act == "see" {
+        let mut page = new_page(&app, &visit, &event, form, Mistakes::default(), now).await?;
+        page.previews = previews(&event, &draft, &chosen, &sender, now)?;
+        page.to_ring = chosen.iter().filter(|p| !p.has_mail()).map(|p| p.details.name.clone()).collect();
+        return show(&page);
+    }
+    let said = ask_all(&app, &visit, event, draft, chosen, sender, now).await?;
+    Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
+}
+
+fn previews(
+    event: &Event,
+    draft: &Draft,
+    chosen: &[Person],
+    sender: &Sender,
+    now: OffsetDateTime,
+) -> Result<Vec<Preview>> {
+    let reached = chosen.iter().filter(|person| person.has_mail()).take(PREVIEWS);
+    let preview = |person: &Person| {
+        let letter = letters::asking(event, &draft.unsent(event, person.id, now), person, sender, now)?;
+        Ok(Preview {
+            to: format!("{} <{}>", letter.to.name, letter.to.address),
+            subject: letter.subject,
+            text: link::without_links(&letter.body.text),
+        })
+    };
+    reached.map(preview).collect()
+}
+
+async fn ask_all(
+    app: &App,
+    visit: &Visit,
+    event: Event,
+    draft: Draft,
+    chosen: Vec<Person>,
+    sender: Sender,
+    now: OffsetDateTime,
+) -> Result<String> {
+    let (by, key) = (visit.user.account_id, app.link_key.clone());
+    let count = chosen.len();
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let known = store::of_event(tx, event.id).await?;
+            let (mut asked, mut written) = (0, 0);
+            for person in &chosen {
+                let same = |old: &Request| old.question == draft.question && old.person_id == person.id;
+                if known.iter().any(|old| same(old) && !old.is_withdrawn && !old.is_stale()) {
+                    continue;
+                }
+                let id = store::ask(tx, by, &event, person.id, &draft, &key, now).await?;
+                asked += 1;
+                let request = store::of_request_in(tx, id).await?.filter(|_| person.has_mail());
+                if let Some(request) = request {
+                    let letter = letters::asking(&event, &request, person, &sender, now)?;
+                    written += usize::from(mail::queue(tx, &letter, now).await?.is_some());
+                }
+            }
+            Ok((asked, written))
+        })
+    });
+    let (asked, written) = write.await?;
+    let mut said = vec![format!("{} asked.", words::count(asked, "person is", "people are"))];
+    if written < asked {
+        said.push(format!("No mail reaches {} of them: ring.", asked - written));
+    }
+    if asked < count {
+        said.push(format!("{} asked this already.", words::count(count - asked, "was", "were")));
+    }
+    Ok(said.join(" "))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Again {
+    request: Vec<i64>,
+}
+
+async fn again(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<Again>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (actor, key) = (visit.user.actor(), app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let closes_at = letters::closing(&event, now);
+            let mut asked = 0;
+            for request_id in form.request {
+                let request = store::of_request_in(tx, request_id).await?;
+                if request.is_none_or(|request| request.event_id != event.id)
+                    || !store::ask_again(tx, actor, &event, request_id, closes_at, &key, now).await?
+                {
+                    continue;
+                }
+                asked += 1;
+                let Some(request) = store::of_request_in(tx, request_id).await? else { continue };
+                if let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) {
+                    mail::queue(tx, &letters::asking(&event, &request, &person, &sender, now)?, now).await?;
+                }
+            }
+            Ok(asked)
+        })
+    });
+    let said = match write.await? {
+        0 => "Nobody was asked again: nobody was ticked, or all have been asked about these dates.".to_owned(),
+        asked => format!("{} asked again.", words::count(asked, "person is", "people are")),
+    };
+    Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
+}
+
+/// A question of this event.
+async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Request)> {
+    let event = event(app, event_id).await?;
+    let request = store::find(app.db.read(), id).await?.filter(|request| request.event_id == event_id);
+    Ok((event, request.ok_or(Error::NotFound)?))
+}
+
+async fn request_page(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, request)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, request) = found(&app, id, request).await?;
+    show(&request_view(&app, &visit, &event, request, RecordForm::default(), Mistakes::default(), now).await?)
+}
+
+async fn request_view(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    request: Request,
+    form: RecordForm,
+    mistakes: Mistakes,
+    now: OffsetDateTime,
+) -> Result<RequestPage> {
+    let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
+    let who = person.as_ref().map_or("somebody forgotten".to_owned(), |person| person.details.name.clone());
+    let history = journal::of(app.db.read(), "question", request.id).await?;
+    let moment = |at| words::moment(event.details.zone.wall(at));
+    let is_open = !request.is_withdrawn;
+    let new_dates = [Some(event.details.burn_on), event.details.rain_on.filter(|_| request.asks.len() > 1)];
+    Ok(RequestPage {
+        page: events::page(app, visit, Some(event), now).await?.titled(who.clone()).at("Asks"),
+        event_id: event.id,
+        who,
+        person_place: person.as_ref().map(Person::place).unwrap_or_default(),
+        mail: person.as_ref().map(|person| person.details.mail.clone()).unwrap_or_default(),
+        phone: person.map(|person| person.details.phone).unwrap_or_default(),
+        facts: letters::facts(event, &request),
+        says: views::says(&request, event, now),
+        asked: moment(request.asked_at),
+        closes: moment(request.closes_at),
+        answers: views::answers(&request, event, now),
+        dates: request.live().map(|ask| (ask.id, words::day(ask.for_on))).collect(),
+        form,
+        mistakes,
+        may_record: is_open && visit.user.role != crate::accounts::Role::Reader,
+        can_ask_again: is_open && new_dates.into_iter().flatten().any(|on| request.live().all(|ask| ask.for_on != on)),
+        history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        request,
+    })
+}
+
+async fn record(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, request)): Path<(i64, i64)>,
+    Form(form): Form<RecordForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, request) = found(&app, id, request).await?;
+    let (ask, given) = match form.read(request.kind) {
+        Ok(read) => read,
+        Err(mistakes) => {
+            let page = request_view(&app, &visit, &event, request, form, mistakes, now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, number) = (visit.user.actor(), request.id);
+    let recorded =
+        app.db.write(move |tx| Box::pin(async move { store::answer(tx, actor, (number, ask), &given, now).await }));
+    let said = match recorded.await? {
+        Some(_) => "The answer is recorded.",
+        None => "Nothing was recorded: this question or its date is no more.",
+    };
+    Ok(flash::redirect(&format!("/events/{id}/asks/{number}"), said))
+}
+
+async fn withdraw(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, request)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (_, request) = found(&app, id, request).await?;
+    let (actor, number) = (visit.user.actor(), request.id);
+    app.db.write(move |tx| Box::pin(async move { store::withdraw(tx, actor, &request, now).await })).await?;
+    Ok(flash::redirect(
+        &format!("/events/{id}/asks/{number}"),
+        "The question is taken back. Its link says so; mails that were waiting are cancelled.",
+    ))
+}

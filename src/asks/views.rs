@@ -1,0 +1,323 @@
+//! The asks of an event, in lines.
+
+use super::form::{AskForm, RecordForm};
+use super::{Ask, Kind, Request, Said};
+use crate::events::Event;
+use crate::people::Person;
+use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+use std::collections::HashMap;
+use time::{Duration, OffsetDateTime};
+
+/// Silence of this many days is a reason to ring.
+const SILENCE: i64 = 7;
+/// So near to the closing time a call is due.
+const CLOSING: Duration = Duration::days(3);
+
+/// One question on one line.
+#[derive(Debug)]
+pub(super) struct Line {
+    pub id: i64,
+    pub who: String,
+    pub question: String,
+    /// What stands, date by date.
+    pub says: String,
+    pub when: String,
+    /// The sign before it: see the macro.
+    pub sign: &'static str,
+    pub state: &'static str,
+    pub kind: Kind,
+}
+
+/// Somebody to ring, and why.
+#[derive(Debug)]
+pub(super) struct Call {
+    pub id: i64,
+    pub who: String,
+    pub phone: String,
+    pub why: String,
+    rank: u8,
+}
+
+/// How far the questions of one kind are, for one date.
+#[derive(Debug)]
+pub(super) struct Count {
+    pub kind: &'static str,
+    pub day: String,
+    pub yes: usize,
+    pub waiting: usize,
+    pub no: usize,
+}
+
+pub const STATES: [&str; 6] = ["waiting", "yes", "maybe", "no", "said to an old date", "taken back"];
+
+/// Where a question is, over all its dates.
+pub(super) fn state(request: &Request) -> &'static str {
+    let said: Vec<Option<Said>> = request.live().map(|ask| ask.stands().map(|answer| answer.said)).collect();
+    let any = |wanted: Option<Said>| said.contains(&wanted);
+    if request.is_withdrawn {
+        "taken back"
+    } else if said.is_empty() {
+        "said to an old date"
+    } else if any(None) {
+        "waiting"
+    } else if any(Some(Said::Yes)) || any(Some(Said::Deputy)) {
+        "yes"
+    } else if any(Some(Said::Maybe)) {
+        "maybe"
+    } else {
+        "no"
+    }
+}
+
+fn sign(state: &str) -> &'static str {
+    match state {
+        "yes" => "done",
+        "waiting" => "waiting",
+        "maybe" => "risk",
+        "said to an old date" => "late",
+        "no" | "taken back" => "dropped",
+        _ => "todo",
+    }
+}
+
+/// "yes to Sat 9 Jan, by phone", "asked about Sat 9 Jan", "said yes to Sat 2
+/// Jan, which is no more".
+fn ask_says(ask: &Ask, event: &Event, now: OffsetDateTime) -> String {
+    let day = words::near_day(ask.for_on, event.today(now));
+    match (ask.is_lapsed, ask.last()) {
+        (true, Some(answer)) => format!("said {} to {day}, which is no more", answer.says()),
+        (true, None) => format!("was asked about {day}, which is no more"),
+        (false, Some(answer)) => format!("{} to {day}, by {}", answer.says(), answer.way),
+        (false, None) => format!("asked about {day}, no answer yet"),
+    }
+}
+
+pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> String {
+    let is_asked = request.live().next().is_some();
+    // What was said to dates that are no more is told until it is asked anew.
+    let shown = request.asks.iter().filter(|ask| !ask.is_lapsed || !is_asked);
+    shown.map(|ask| ask_says(ask, event, now)).collect::<Vec<_>>().join("; ")
+}
+
+fn newest(request: &Request) -> OffsetDateTime {
+    let answers = request.asks.iter().flat_map(|ask| &ask.answers).map(|answer| answer.at);
+    answers.max().unwrap_or(request.asked_at)
+}
+
+pub(super) fn line(request: &Request, name: &str, event: &Event, now: OffsetDateTime) -> Line {
+    let state = state(request);
+    let day = event.details.zone.wall(newest(request)).date();
+    Line {
+        id: request.id,
+        who: name.to_owned(),
+        question: request.question.clone(),
+        says: says(request, event, now),
+        when: words::near_day(day, event.today(now)),
+        sign: sign(state),
+        state,
+        kind: request.kind,
+    }
+}
+
+/// Whom a call is worth most for now: first those whom no mail reaches.
+pub(super) fn calls(
+    requests: &[Request],
+    people: &HashMap<i64, Person>,
+    event: &Event,
+    now: OffsetDateTime,
+) -> Vec<Call> {
+    let mut calls: Vec<Call> = requests
+        .iter()
+        .filter_map(|request| {
+            let person = people.get(&request.person_id)?;
+            let (rank, why) = reason(request, person, event, now)?;
+            let phone = person.details.phone.clone();
+            Some(Call { id: request.id, who: person.details.name.clone(), phone, why, rank })
+        })
+        .collect();
+    calls.sort_by(|a, b| (a.rank, &a.who).cmp(&(b.rank, &b.who)));
+    calls
+}
+
+fn reason(request: &Request, person: &Person, event: &Event, now: OffsetDateTime) -> Option<(u8, String)> {
+    let state = state(request);
+    if !matches!(state, "waiting" | "maybe" | "said to an old date") {
+        return None;
+    }
+    let today = event.today(now);
+    let closes = event.details.zone.wall(request.closes_at).date();
+    let silent = (today - event.details.zone.wall(newest(request)).date()).whole_days();
+    if person.details.mail.is_empty() {
+        return Some((0, format!("no mail address, and {}", says(request, event, now))));
+    }
+    if !person.refused.is_empty() {
+        return Some((0, format!("the mail address was refused, and {}", says(request, event, now))));
+    }
+    if state == "said to an old date" {
+        return Some((1, says(request, event, now)));
+    }
+    if request.closes_at - now <= CLOSING {
+        return Some((2, format!("answers close {}", words::near_day(closes, today))));
+    }
+    if state == "maybe" {
+        return Some((3, says(request, event, now)));
+    }
+    (silent >= SILENCE).then(|| (4, format!("silent for {silent} days")))
+}
+
+/// For each kind and date that somebody was asked about.
+pub(super) fn counts(requests: &[Request], event: &Event, now: OffsetDateTime) -> Vec<Count> {
+    let mut counts = Vec::new();
+    for kind in Kind::ALL {
+        for on in [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten() {
+            let asked = requests.iter().filter(|request| request.kind == kind && !request.is_withdrawn);
+            let asks: Vec<&Ask> = asked.flat_map(Request::live).filter(|ask| ask.for_on == on).collect();
+            if asks.is_empty() {
+                continue;
+            }
+            let many = |wanted: fn(Said) -> bool| {
+                asks.iter().filter(|ask| ask.stands().is_some_and(|answer| wanted(answer.said))).count()
+            };
+            let yes = many(|said| matches!(said, Said::Yes | Said::Deputy));
+            let no = many(|said| said == Said::No);
+            counts.push(Count {
+                kind: kind.as_str(),
+                day: words::near_day(on, event.today(now)),
+                yes,
+                no,
+                waiting: asks.len() - yes - no,
+            });
+        }
+    }
+    counts
+}
+
+/// Which questions are shown.
+#[derive(Debug, Default, Clone, serde::Deserialize)]
+#[serde(default)]
+pub(super) struct Filter {
+    pub kind: String,
+    pub state: String,
+}
+
+impl Filter {
+    pub fn fits(&self, line: &Line) -> bool {
+        (self.kind.is_empty() || line.kind.as_str() == self.kind) && (self.state.is_empty() || line.state == self.state)
+    }
+}
+
+#[derive(Template)]
+#[template(path = "asks/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub burn_day: String,
+    pub stale: Vec<Line>,
+    pub calls: Vec<Call>,
+    pub counts: Vec<Count>,
+    pub lines: Vec<Line>,
+    pub total: usize,
+    pub filter: Filter,
+}
+
+/// Somebody who can be asked.
+#[derive(Debug)]
+pub(super) struct Choice {
+    pub id: i64,
+    pub name: String,
+    pub place: String,
+    pub reached: String,
+}
+
+impl Choice {
+    pub fn of(person: &Person) -> Self {
+        let reached = if !person.refused.is_empty() {
+            "the mail address was refused; ring".to_owned()
+        } else if person.details.mail.is_empty() {
+            "no mail address; ring".to_owned()
+        } else {
+            person.details.mail.clone()
+        };
+        Self { id: person.id, name: person.details.name.clone(), place: person.place(), reached }
+    }
+}
+
+/// A mail as it would go out.
+#[derive(Debug)]
+pub(super) struct Preview {
+    pub to: String,
+    pub subject: String,
+    pub text: String,
+}
+
+#[derive(Template)]
+#[template(path = "asks/new.html")]
+pub(super) struct New {
+    pub page: Page,
+    pub event_id: i64,
+    pub burn_day: String,
+    pub rain_day: String,
+    pub form: AskForm,
+    pub mistakes: Mistakes,
+    pub people: Vec<Choice>,
+    pub previews: Vec<Preview>,
+    /// Those in the list whom no mail reaches.
+    pub to_ring: Vec<String>,
+}
+
+#[derive(Debug)]
+pub(super) struct AnswerLine {
+    pub said: String,
+    pub detail: String,
+    pub when: String,
+    pub is_lapsed: bool,
+}
+
+#[derive(Template)]
+#[template(path = "asks/request.html")]
+pub(super) struct RequestPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub request: Request,
+    pub who: String,
+    pub person_place: String,
+    pub mail: String,
+    pub phone: String,
+    pub facts: Vec<(String, String)>,
+    pub says: String,
+    pub asked: String,
+    pub closes: String,
+    pub answers: Vec<AnswerLine>,
+    /// The dates that an answer can be recorded for.
+    pub dates: Vec<(i64, String)>,
+    pub form: RecordForm,
+    pub mistakes: Mistakes,
+    pub may_record: bool,
+    pub can_ask_again: bool,
+    pub history: Vec<HistoryLine>,
+}
+
+/// Every answer to a question, the newest first.
+pub(super) fn answers(request: &Request, event: &Event, now: OffsetDateTime) -> Vec<AnswerLine> {
+    let mut all: Vec<_> = request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |said| (ask, said))).collect();
+    all.sort_by_key(|(_, answer)| std::cmp::Reverse(answer.at));
+    let line = |(ask, answer): (&Ask, &super::Answer)| {
+        let mut detail = vec![format!("by {}", answer.way)];
+        let parts = [(&answer.evidence, ""), (&answer.note, "note: "), (&answer.access_needs, "needs: ")];
+        detail.extend(parts.iter().filter(|(text, _)| !text.is_empty()).map(|(text, label)| format!("{label}{text}")));
+        detail.extend(answer.party.map(|party| format!("party of {party}")));
+        detail.extend(answer.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
+        let to = words::near_day(ask.for_on, event.today(now));
+        AnswerLine {
+            said: format!("{} to {to}{}", answer.says(), if ask.is_lapsed { ", which is no more" } else { "" }),
+            detail: detail.join(" · "),
+            when: words::moment(event.details.zone.wall(answer.at)),
+            is_lapsed: ask.is_lapsed,
+        }
+    };
+    all.into_iter().map(line).collect()
+}
