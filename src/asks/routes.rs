@@ -111,9 +111,9 @@ async fn new_page(
         event_id: event.id,
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        people: everyone(app).await?.iter().map(|person| Choice::of(person, form.asks(person.id))).collect(),
         form,
         mistakes,
-        people: everyone(app).await?.iter().map(Choice::of).collect(),
         previews: Vec::new(),
         to_ring: Vec::new(),
     })

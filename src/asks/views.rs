@@ -231,10 +231,11 @@ pub(super) struct Choice {
     pub name: String,
     pub place: String,
     pub reached: String,
+    pub is_chosen: bool,
 }
 
 impl Choice {
-    pub fn of(person: &Person) -> Self {
+    pub fn of(person: &Person, is_chosen: bool) -> Self {
         let reached = if !person.refused.is_empty() {
             "the mail address was refused; ring".to_owned()
         } else if person.details.mail.is_empty() {
@@ -242,7 +243,7 @@ impl Choice {
         } else {
             person.details.mail.clone()
         };
-        Self { id: person.id, name: person.details.name.clone(), place: person.place(), reached }
+        Self { id: person.id, name: person.details.name.clone(), place: person.place(), reached, is_chosen }
     }
 }
 

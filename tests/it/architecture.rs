@@ -115,6 +115,7 @@ fn every_write_of_a_store_is_journalled() {
         "insert_link",
         "named",
         "organisation",
+        "add_date",
         "hand_over",
         "hand_back",
     ];

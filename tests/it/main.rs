@@ -3,6 +3,7 @@
 
 mod accounts;
 mod architecture;
+mod asks;
 mod bad_input;
 mod countdown;
 mod crash;

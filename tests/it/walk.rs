@@ -7,7 +7,8 @@ use axum::http::Request;
 use burnday::accounts::Role;
 
 /// Routes that a stranger may use. Everything else needs somebody signed in.
-const PUBLIC: [&str; 8] = [
+const PUBLIC: [&str; 9] = [
+    "/answer/{secret}",
     "/sign-in",
     "/sign-out",
     "/set-up/{secret}",
@@ -19,7 +20,9 @@ const PUBLIC: [&str; 8] = [
 ];
 
 /// Routes by who may use them besides the education officer.
-const EVERYBODY: [&str; 13] = [
+const EVERYBODY: [&str; 15] = [
+    "/events/{id}/asks",
+    "/events/{id}/asks/{request}",
     "/",
     "/events",
     "/events/{id}",
@@ -34,7 +37,8 @@ const EVERYBODY: [&str; 13] = [
     "/you/password",
     "/you/sign-out-everywhere",
 ];
-const WORKERS: [&str; 2] = ["/events/{id}/tasks/{task}/state", "/events/{id}/tasks/{task}/notes"];
+const WORKERS: [&str; 3] =
+    ["/events/{id}/tasks/{task}/state", "/events/{id}/tasks/{task}/notes", "/events/{id}/asks/{request}/answers"];
 /// Everybody reads it, the education officer changes it.
 const READ_BY_ALL: [&str; 1] = ["/settings/closed-days"];
 
@@ -52,7 +56,7 @@ fn the_public_routes_are_these() {
 
 #[tokio::test]
 async fn only_the_public_routes_answer_a_stranger() {
-    let test = TestApp::planned().await;
+    let test = TestApp::asked().await;
     for route in all() {
         let path = route.at(1, 1);
         let answer = if route.gets { test.stranger().get(&path).await } else { test.stranger().post(&path, &[]).await };
@@ -63,7 +67,7 @@ async fn only_the_public_routes_answer_a_stranger() {
 
 #[tokio::test]
 async fn a_stranger_is_sent_to_sign_in_from_every_other_route() {
-    let test = TestApp::planned().await;
+    let test = TestApp::asked().await;
     let task = test.task("burn-permit").await;
     let before = test.dump();
     for route in all().iter().filter(|route| !is_in(&PUBLIC, route)) {
@@ -84,7 +88,7 @@ async fn a_stranger_is_sent_to_sign_in_from_every_other_route() {
 
 #[tokio::test]
 async fn each_role_gets_what_its_routes_say() {
-    let test = TestApp::planned().await;
+    let test = TestApp::asked().await;
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;
     let mut reader = test.somebody(Role::Reader).await;
@@ -110,7 +114,7 @@ async fn each_role_gets_what_its_routes_say() {
 
 #[tokio::test]
 async fn what_is_not_there_is_not_found() {
-    let test = TestApp::planned().await;
+    let test = TestApp::asked().await;
     let mut olga = test.olga().await;
     let task = test.task("burn-permit").await;
     for route in all().iter().filter(|route| route.path.contains("{id}")) {
@@ -149,7 +153,7 @@ fn foreign(path: &str, headers: &[(&str, &str)]) -> Request<Body> {
 
 #[tokio::test]
 async fn a_post_from_another_site_is_refused_on_every_route() {
-    let test = TestApp::planned().await;
+    let test = TestApp::asked().await;
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;
     let before = test.dump();
@@ -173,7 +177,7 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
 
 #[tokio::test]
 async fn reading_changes_nothing() {
-    let test = TestApp::planned().await;
+    let test = TestApp::asked().await;
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;
     let before = test.dump();

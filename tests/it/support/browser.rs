@@ -125,7 +125,7 @@ impl Answer {
     pub fn form(&self) -> Filled {
         let page = Html::parse_document(&self.body);
         let select = |selector| Selector::parse(selector).unwrap();
-        let form = page.select(&select("main form.stack[method=post]")).next().unwrap();
+        let form = page.select(&select("main form.stack[method=post], main form.fields[method=post]")).next().unwrap();
         let mut fields = Vec::new();
         for field in form.select(&select("input[name], select[name], textarea[name]")) {
             let name = field.attr("name").unwrap().to_owned();
@@ -160,6 +160,12 @@ impl Filled {
     pub fn with(mut self, name: &str, value: &str) -> Self {
         self.0.retain(|(field, _)| field != name);
         self.and(name, value)
+    }
+
+    /// Leaves a field out.
+    pub fn without(mut self, name: &str) -> Self {
+        self.0.retain(|(known, _)| known != name);
+        self
     }
 
     /// Sends a field besides.

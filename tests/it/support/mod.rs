@@ -9,13 +9,16 @@ pub use browser::{Answer, Browser, Filled};
 use argon2::Argon2;
 use argon2::password_hash::PasswordHasher;
 use burnday::accounts::{self, Department, Purpose, Role};
+use burnday::asks;
 use burnday::clock::Clock;
 use burnday::config::{Cli, Config};
 use burnday::countdown;
 use burnday::db::Db;
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details, Format, Weekdays};
+use burnday::people;
 use burnday::state::App;
+use burnday::web::link::Opens;
 use burnday::zone::Zone;
 use clap::Parser;
 use std::path::Path;
@@ -65,6 +68,14 @@ impl TestApp {
         test
     }
 
+    /// The same with Wren, who is asked question 1.
+    pub async fn asked() -> Self {
+        let test = Self::planned().await;
+        let wren = test.person("Wren Ibarra", "wren@example.org").await;
+        test.ask(&[wren], &["burn day"]).await;
+        test
+    }
+
     /// A browser of nobody.
     pub fn stranger(&self) -> Browser {
         Browser::new(self.app.clone())
@@ -110,6 +121,41 @@ impl TestApp {
             Box::pin(async move { accounts::make_link(tx, Actor::System, &account, purpose, now).await })
         });
         format!("{}/{}", purpose.path(), made.await.unwrap().reveal())
+    }
+
+    /// Adds somebody, and gives their number.
+    pub async fn person(&self, name: &str, mail: &str) -> i64 {
+        let mut details = people::Details::of_name(name);
+        details.mail = mail.to_owned();
+        let add = self
+            .app
+            .db
+            .write(move |tx| Box::pin(async move { people::add(tx, Actor::Account(1), &details, NOW).await }));
+        add.await.unwrap()
+    }
+
+    /// Has Olga ask people for a post on these dates, and gives the numbers of
+    /// the questions.
+    pub async fn ask(&self, people: &[i64], dates: &[&str]) -> Vec<i64> {
+        let mut form = self.olga().await.get("/events/1/asks/new?kind=post").await.form();
+        form = form.with("question", "Can you walk the spectator line on burn day?").with("bring", "Boots");
+        form = form.without("date");
+        for date in dates {
+            form = form.and("date", date);
+        }
+        for person in people {
+            form = form.and("person", &person.to_string());
+        }
+        let answer = self.olga().await.submit("/events/1/asks/new", &form.and("act", "ask")).await;
+        assert_eq!(answer.status, 303, "{}", answer.body);
+        let mut db = self.app.db.read().acquire().await.unwrap();
+        let all = asks::of_event(&mut db, 1).await.unwrap();
+        all.into_iter().filter(|request| people.contains(&request.person_id)).map(|request| request.id).collect()
+    }
+
+    /// Where the emailed link of a question leads.
+    pub fn answer_path(&self, request: i64) -> String {
+        format!("/answer/{}", self.app.link_key.secret(Opens::Question, request, 1).reveal())
     }
 
     pub fn at(&self, now: OffsetDateTime) {

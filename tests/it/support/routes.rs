@@ -68,6 +68,7 @@ impl Route {
         self.path
             .replace("/events/{id}", &format!("/events/{event}"))
             .replace("{task}", &task.to_string())
+            .replace("{request}", "1")
             .replace("{id}", "1")
             .replace("{secret}", &"A".repeat(43))
             .replace("{build}", "none")

@@ -1,0 +1,312 @@
+//! Questions, their links, what is answered, and what a move makes of it.
+
+use crate::support::{NOW, TestApp};
+use burnday::accounts::Role;
+use burnday::asks::{self, Request, Said};
+use burnday::web::link::{Opens, Secret};
+use time::Duration;
+use time::macros::{date, datetime};
+
+async fn request(test: &TestApp, id: i64) -> Request {
+    asks::find(test.app.db.read(), id).await.unwrap().unwrap()
+}
+
+/// The mails in the outbox: address, state and subject.
+fn mails(test: &TestApp) -> Vec<(String, String, String)> {
+    let path = test.folder.path().join(burnday::db::FILE);
+    let query = "select to_address, state, subject from mail order by id";
+    let mut shell = std::process::Command::new("sqlite3");
+    let out = shell.args(["-readonly", "-separator", "\t"]).arg(path).arg(query).output().unwrap();
+    let text = String::from_utf8(out.stdout).unwrap();
+    let line = |line: &str| {
+        let mut parts = line.split('\t').map(str::to_owned);
+        (parts.next().unwrap(), parts.next().unwrap(), parts.next().unwrap())
+    };
+    text.lines().map(line).collect()
+}
+
+#[tokio::test]
+async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let lena = test.person("Lena Ashby", "").await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/asks/new?kind=post").await.form();
+    let form = form.with("question", "Can you run the timing desk?").with("words", "It takes four hours.");
+    let form = form.and("person", &wren.to_string()).and("person", &lena.to_string());
+
+    let before = test.dump();
+    let seen = olga.submit("/events/1/asks/new", &form.clone().and("act", "see")).await;
+    assert_eq!(seen.status, 200);
+    assert_eq!(before, test.dump(), "a look changes nothing");
+    assert!(seen.text(".letter").contains("Hello Wren,"));
+    assert!(seen.text(".letter").contains("Can you run the timing desk? It is on Sat 5 Jun 2027."));
+    assert!(seen.text(".letter").contains("[the reader's own link]"));
+    assert!(seen.says("No mail reaches Lena Ashby"));
+
+    let asked = olga.submit("/events/1/asks/new", &form.clone().and("act", "ask")).await;
+    assert_eq!((asked.status, asked.location()), (303, "/events/1/asks"));
+    let page = olga.get("/events/1/asks").await;
+    assert!(page.text("#said").contains("2 people are asked. No mail reaches 1 of them: ring."));
+    assert_eq!(mails(&test).len(), 1);
+    assert!(page.says("no mail address, and asked about Sat 5 Jun"), "{}", page.body);
+
+    olga.submit("/events/1/asks/new", &form.and("act", "ask")).await;
+    assert!(olga.get("/events/1/asks").await.text("#said").contains("2 were asked this already"));
+    assert_eq!(mails(&test).len(), 1);
+}
+
+#[tokio::test]
+async fn mistakes_are_told_beside_the_fields_and_nobody_is_asked() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/asks/new?kind=guest").await.form();
+    let form = form.with("question", " ").without("date").with("closes_on", "2026-01-01");
+    let answer = olga.submit("/events/1/asks/new", &form.and("act", "ask")).await;
+    assert_eq!(answer.status, 422);
+    assert!(!answer.text("#question-mistake").is_empty());
+    for says in ["Ask for one date at least", "This has passed", "Tick at least one person"] {
+        assert!(answer.says(says), "{says}");
+    }
+    assert_eq!(answer.value("closes_on"), "2026-01-01");
+    assert!(mails(&test).is_empty());
+}
+
+#[tokio::test]
+async fn a_link_records_nothing_until_a_button_is_pressed() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let path = test.answer_path(id);
+    let mut phone = test.stranger();
+
+    let before = test.dump();
+    let page = phone.get(&path).await;
+    assert_eq!(page.status, 200);
+    assert_eq!(page.header("referrer-policy"), "no-referrer");
+    assert_eq!(page.header("cache-control"), "no-store");
+    assert!(page.header("set-cookie").is_empty());
+    assert!(!page.body.contains("<script"), "the page needs no script");
+    for says in ["Hello Wren,", "Can you walk the spectator line", "Sat 5 Jun 2027", "Boots", "Olga Wren", "555-0117"] {
+        assert!(page.says(says), "{says}");
+    }
+    assert!(page.says("Nothing is recorded until you press a button."));
+    assert_eq!(before, test.dump());
+
+    let ask = request(&test, id).await.asks[0].id;
+    let pressed = phone.post(&path, &[("say", &format!("{ask} yes")), ("note", "From eight on.")]).await;
+    assert_eq!((pressed.status, pressed.location()), (303, path.as_str()));
+    assert!(phone.get(&path).await.says("You said yes to Sat 5 Jun 2027. Thank you."));
+    let stands = request(&test, id).await;
+    let answer = stands.stands_for(date!(2027 - 06 - 05)).unwrap();
+    assert_eq!((answer.said, answer.note.as_str()), (Said::Yes, "From eight on."));
+    assert!(stands.is_answered());
+    let sent = mails(&test);
+    assert_eq!(sent.len(), 2, "the question and what was recorded: {sent:?}");
+    assert_eq!(sent[0].1, "cancelled", "it had not gone out, and is answered");
+    assert_eq!(sent[1].2, "Your answer for Sat 5 Jun 2027: yes");
+
+    // A change of mind; both are kept.
+    phone.post(&path, &[("say", &format!("{ask} no"))]).await;
+    let now = request(&test, id).await;
+    assert_eq!(now.asks[0].answers.len(), 2);
+    assert_eq!(now.stands_for(date!(2027 - 06 - 05)).unwrap().said, Said::No);
+    let history = test.olga().await.get(&format!("/events/1/asks/{id}")).await;
+    assert!(history.says("Somebody with a link answered"));
+}
+
+#[tokio::test]
+async fn a_press_that_makes_no_sense_is_told_and_what_was_typed_stays() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let path = test.answer_path(id);
+    let ask = request(&test, id).await.asks[0].id;
+    let long = "x".repeat(1_001);
+    let deputy = format!("{ask} deputy");
+    let yes = format!("{ask} yes");
+    for fields in [[("say", ""), ("note", "hm")], [("say", &deputy), ("note", "hm")], [("say", &yes), ("note", &long)]]
+    {
+        let answer = test.stranger().post(&path, &fields).await;
+        assert_eq!(answer.status, 422, "{fields:?}");
+        assert!(answer.says("Nothing is recorded yet"));
+    }
+    // Another question's date.
+    let other = test.person("Lena Ashby", "lena@example.org").await;
+    let other = test.ask(&[other], &["burn day"]).await[0];
+    let foreign = request(&test, other).await.asks[0].id;
+    test.stranger().post(&path, &[("say", &format!("{foreign} yes"))]).await;
+    assert!(request(&test, other).await.asks[0].answers.is_empty());
+    assert!(request(&test, id).await.asks[0].answers.is_empty());
+}
+
+#[tokio::test]
+async fn each_date_has_its_own_answer_and_only_that_counts_after_a_move() {
+    let test = TestApp::planned().await;
+    let both = test.person("Wren Ibarra", "wren@example.org").await;
+    let one = test.person("Lena Ashby", "lena@example.org").await;
+    let no = test.person("Odette Marsh", "odette@example.org").await;
+    let both = test.ask(&[both], &["burn day", "rain date"]).await[0];
+    let rest = test.ask(&[one, no], &["burn day"]).await;
+    for (id, say) in [(both, "yes"), (rest[0], "yes"), (rest[1], "no")] {
+        for ask in request(&test, id).await.asks {
+            test.stranger().post(&test.answer_path(id), &[("say", &format!("{} {say}", ask.id))]).await;
+        }
+    }
+    let mut olga = test.olga().await;
+    let preview = olga.get("/events/1/move?burn_on=2027-06-12&rain_on=2027-06-19").await;
+    assert!(preview.says("Ask the 2 people again"), "{}", preview.body);
+    let to = [("burn_on", "2027-06-12"), ("rain_on", "2027-06-19"), ("version", "1")];
+    olga.post("/events/1/move", &to).await;
+    assert!(olga.get("/events/1").await.text("#said").contains("2 people are written to"));
+
+    let old = date!(2027 - 06 - 05);
+    for id in [both, rest[0], rest[1]] {
+        assert!(request(&test, id).await.stands_for(old).is_none(), "nothing counts for a day that is no more");
+    }
+    assert_eq!(request(&test, both).await.stands_for(date!(2027 - 06 - 12)).unwrap().said, Said::Yes);
+    assert!(request(&test, rest[0]).await.is_stale());
+    assert!(!request(&test, rest[1]).await.is_stale(), "who had said no is left alone");
+    let page = olga.get("/events/1/asks").await;
+    assert!(page.says("said yes to Sat 5 Jun 2027, which is no more"));
+    assert!(test.stranger().get(&test.answer_path(rest[0])).await.says("The burn is now on Sat 12 Jun 2027."));
+
+    // Moving back makes the old yes count no more than before.
+    let back = [("burn_on", "2027-06-05"), ("rain_on", ""), ("version", "2")];
+    olga.post("/events/1/move", &back).await;
+    assert!(request(&test, rest[0]).await.stands_for(old).is_none());
+    assert!(request(&test, both).await.stands_for(old).is_none());
+
+    let again = olga.post("/events/1/asks/again", &[("request", &rest[0].to_string())]).await;
+    assert_eq!(again.status, 303);
+    let asked = request(&test, rest[0]).await;
+    assert_eq!(asked.live().count(), 1);
+    assert!(!asked.is_answered());
+    assert!(test.stranger().get(&test.answer_path(rest[0])).await.says("Sat 5 Jun 2027"));
+}
+
+#[tokio::test]
+async fn a_changed_rain_date_makes_answers_to_the_old_one_stale_too() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["rain date"]).await[0];
+    let ask = request(&test, id).await.asks[0].id;
+    test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} yes"))]).await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/edit").await.form().with("rain_on", "2027-06-13");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    assert!(request(&test, id).await.is_stale());
+}
+
+#[tokio::test]
+async fn moving_asks_again_if_wanted_and_takes_back_mail_for_the_old_date() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let to = [("burn_on", "2027-06-12"), ("rain_on", ""), ("version", "1"), ("again", "yes")];
+    test.olga().await.post("/events/1/move", &to).await;
+    let asked = request(&test, id).await;
+    assert_eq!(asked.live().map(|ask| ask.for_on).collect::<Vec<_>>(), [date!(2027 - 06 - 12)]);
+    let sent = mails(&test);
+    let waits: Vec<_> = sent.iter().filter(|(_, state, _)| state == "waiting").collect();
+    assert_eq!(waits.len(), 1, "{sent:?}");
+    assert_eq!(waits[0].2, "The burn has moved to Sat 12 Jun 2027");
+}
+
+#[tokio::test]
+async fn after_the_closing_time_a_link_says_what_stands_and_whom_to_ring() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let ask = request(&test, id).await.asks[0].id;
+    test.at(request(&test, id).await.closes_at);
+    let page = test.stranger().get(&test.answer_path(id)).await;
+    assert!(page.says("To say or change something now, please ring."));
+    assert!(page.all("form").is_empty());
+    test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} yes"))]).await;
+    assert!(request(&test, id).await.asks[0].answers.is_empty());
+    // By hand it still can be recorded.
+    let fields = [("ask", ask.to_string()), ("said", "yes".into()), ("way", "phone".into())];
+    let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let mut lead = test.somebody(Role::CrewLead).await;
+    let path = format!("/events/1/asks/{id}/answers");
+    assert_eq!(lead.post(&path, &fields).await.status, 422, "what shows it is missing");
+    let with_evidence = [fields.as_slice(), &[("evidence", "rang Thu 19:40, spoke to her")]].concat();
+    assert_eq!(lead.post(&path, &with_evidence).await.status, 303);
+    let answer = request(&test, id).await.asks[0].answers[0].clone();
+    assert_eq!(answer.recorded_by.as_deref(), Some("Somebody, crew lead"));
+    assert_eq!(answer.at, test.app.clock.now());
+}
+
+#[tokio::test]
+async fn a_question_taken_back_says_so_and_counts_no_more() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let ask = request(&test, id).await.asks[0].id;
+    test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} yes"))]).await;
+    test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
+    assert!(request(&test, id).await.stands_for(date!(2027 - 06 - 05)).is_none());
+    assert!(test.stranger().get(&test.answer_path(id)).await.says("This question was taken back"));
+    test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} no"))]).await;
+    assert_eq!(request(&test, id).await.asks[0].answers.len(), 1);
+}
+
+/// Web application security asks for it: ASVS 5.0, from memory.
+#[tokio::test]
+async fn links_that_open_nothing_look_alike_to_the_byte() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let key = &test.app.link_key;
+    let wrong_purpose = format!("/answer/{}", key.secret(Opens::Calendar, id, 1).reveal());
+    let other_number = format!("/answer/{}", key.secret(Opens::Question, id, 2).reveal());
+    let account_link = format!("/invitation/{}", key.secret(Opens::Question, id, 1).reveal());
+    let unknown = format!("/answer/{}", Secret::new().reveal());
+    let mut pages = Vec::new();
+    for path in [&wrong_purpose, &other_number, &account_link, &unknown, &"/answer/short".to_owned()] {
+        let page = test.stranger().get(path).await;
+        assert_eq!(page.status, 404, "{path}");
+        pages.push(page.body);
+    }
+    test.at(datetime!(2027-09-01 12:00 UTC));
+    let expired = test.stranger().get(&test.answer_path(id)).await;
+    assert_eq!(expired.status, 404);
+    pages.push(expired.body);
+    assert!(pages.windows(2).all(|pair| pair[0] == pair[1]));
+    assert!(pages[0].contains("555-0117"));
+}
+
+#[tokio::test]
+async fn no_secret_is_in_the_store_and_nothing_there_opens_anything() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let secret = test.app.link_key.secret(Opens::Question, id, 1);
+    let dump = test.dump();
+    assert!(dump.contains("walk the spectator line"));
+    assert!(!dump.contains(secret.reveal()));
+    // Every word of it that could be a secret is tried as one.
+    let words = dump.split(|c: char| !(c.is_ascii_alphanumeric() || c == '-' || c == '_')).filter(|w| w.len() == 43);
+    for word in words {
+        assert_eq!(test.stranger().get(&format!("/answer/{word}")).await.status, 404);
+    }
+}
+
+#[tokio::test]
+async fn those_who_are_silent_or_hard_to_reach_are_rung_first() {
+    let test = TestApp::planned().await;
+    let quick = test.person("Ada Quick", "ada@example.org").await;
+    let silent = test.person("Sol Quiet", "sol@example.org").await;
+    let without = test.person("Nora Stone", "").await;
+    let ids = test.ask(&[quick, silent, without], &["burn day"]).await;
+    let ask = request(&test, ids[0]).await.asks[0].id;
+    test.stranger().post(&test.answer_path(ids[0]), &[("say", &format!("{ask} yes"))]).await;
+    let calls = |page: &crate::support::Answer| page.all(".cols > section:last-child .plain-list .t a");
+    let page = test.olga().await.get("/events/1/asks").await;
+    assert_eq!(calls(&page), ["Nora Stone"]);
+    test.at(NOW + Duration::days(8));
+    let page = test.olga().await.get("/events/1/asks").await;
+    assert_eq!(calls(&page), ["Nora Stone", "Sol Quiet"]);
+    assert!(page.says("silent for 8 days"));
+}
