@@ -66,16 +66,20 @@ pub fn router(app: App) -> Router {
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
         .merge(accounts::router())
-        .merge(asks::public_router())
         .route("/health", get(health))
         .route("/static/{build}/{*name}", get(assets::serve));
+
+    // Here no cookie counts, only the secret in the address, which no other site
+    // knows; and a page that tells nobody its address can't say its origin.
+    let by_link = asks::public_router();
 
     // The layer named last sees a request first.
     signed_in
         .merge(public)
-        .layer(DefaultBodyLimit::max(MOST_BODY))
         .layer(csrf)
         .layer(from_fn(guard::origin_known))
+        .merge(by_link)
+        .layer(DefaultBodyLimit::max(MOST_BODY))
         .layer(RequestBodyLimitLayer::new(MOST_BODY))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, PATIENCE))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {

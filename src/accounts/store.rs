@@ -198,6 +198,7 @@ async fn insert(
     now: OffsetDateTime,
 ) -> Result<i64> {
     let person = people::named(tx, name, now).await?;
+    people::note_mail(tx, person, mail).await?;
     let at = now.unix_timestamp();
     let role = role.as_str();
     Ok(sqlx::query!(

@@ -24,7 +24,7 @@ pub(super) struct Line {
     pub who: String,
     pub question: String,
     /// What stands, date by date.
-    pub says: String,
+    pub says: Vec<String>,
     pub when: String,
     /// The sign before it: see the macro.
     pub sign: &'static str,
@@ -84,23 +84,24 @@ fn sign(state: &str) -> &'static str {
     }
 }
 
-/// "yes to Sat 9 Jan, by phone", "asked about Sat 9 Jan", "said yes to Sat 2
-/// Jan, which is no more".
+/// "Sat 9 Jan: yes", "Sat 9 Jan: waiting", "said yes to Sat 2 Jan, which is no
+/// more".
 fn ask_says(ask: &Ask, event: &Event, now: OffsetDateTime) -> String {
     let day = words::near_day(ask.for_on, event.today(now));
     match (ask.is_lapsed, ask.last()) {
         (true, Some(answer)) => format!("said {} to {day}, which is no more", answer.says()),
         (true, None) => format!("was asked about {day}, which is no more"),
-        (false, Some(answer)) => format!("{} to {day}, by {}", answer.says(), answer.way),
-        (false, None) => format!("asked about {day}, no answer yet"),
+        (false, Some(answer)) => format!("{day}: {}", answer.says()),
+        (false, None) => format!("{day}: waiting"),
     }
 }
 
-pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> String {
+/// What stands, date by date.
+pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> Vec<String> {
     let is_asked = request.live().next().is_some();
     // What was said to dates that are no more is told until it is asked anew.
     let shown = request.asks.iter().filter(|ask| !ask.is_lapsed || !is_asked);
-    shown.map(|ask| ask_says(ask, event, now)).collect::<Vec<_>>().join("; ")
+    shown.map(|ask| ask_says(ask, event, now)).collect()
 }
 
 fn newest(request: &Request) -> OffsetDateTime {
@@ -150,21 +151,22 @@ fn reason(request: &Request, person: &Person, event: &Event, now: OffsetDateTime
     }
     let today = event.today(now);
     let closes = event.details.zone.wall(request.closes_at).date();
+    let stands = says(request, event, now).join(" · ");
     let silent = (today - event.details.zone.wall(newest(request)).date()).whole_days();
     if person.details.mail.is_empty() {
-        return Some((0, format!("no mail address, and {}", says(request, event, now))));
+        return Some((0, format!("no mail address · {stands}")));
     }
     if !person.refused.is_empty() {
-        return Some((0, format!("the mail address was refused, and {}", says(request, event, now))));
+        return Some((0, format!("the mail address was refused · {stands}")));
     }
     if state == "said to an old date" {
-        return Some((1, says(request, event, now)));
+        return Some((1, stands));
     }
     if request.closes_at - now <= CLOSING {
         return Some((2, format!("answers close {}", words::near_day(closes, today))));
     }
     if state == "maybe" {
-        return Some((3, says(request, event, now)));
+        return Some((3, stands));
     }
     (silent >= SILENCE).then(|| (4, format!("silent for {silent} days")))
 }
@@ -289,7 +291,7 @@ pub(super) struct RequestPage {
     pub mail: String,
     pub phone: String,
     pub facts: Vec<(String, String)>,
-    pub says: String,
+    pub says: Vec<String>,
     pub asked: String,
     pub closes: String,
     pub answers: Vec<AnswerLine>,

@@ -135,6 +135,15 @@ pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> 
         .last_insert_rowid())
 }
 
+/// Notes somebody's address, unless another one is known.
+///
+/// # Errors
+/// The store's.
+pub async fn note_mail(tx: &mut Tx, id: i64, mail: &str) -> Result<()> {
+    sqlx::query!("update person set mail = ? where id = ? and mail = ''", mail, id).execute(&mut **tx).await?;
+    Ok(())
+}
+
 /// Adds somebody.
 ///
 /// # Errors

@@ -116,6 +116,7 @@ fn every_write_of_a_store_is_journalled() {
         "named",
         "organisation",
         "add_date",
+        "note_mail",
         "hand_over",
         "hand_back",
     ];

@@ -17,12 +17,12 @@ fn mails(test: &TestApp) -> Vec<(String, String, String)> {
     let query = "select to_address, state, subject from mail order by id";
     let mut shell = std::process::Command::new("sqlite3");
     let out = shell.args(["-readonly", "-separator", "\t"]).arg(path).arg(query).output().unwrap();
-    let text = String::from_utf8(out.stdout).unwrap();
+    let rows = String::from_utf8(out.stdout).unwrap();
     let line = |line: &str| {
         let mut parts = line.split('\t').map(str::to_owned);
         (parts.next().unwrap(), parts.next().unwrap(), parts.next().unwrap())
     };
-    text.lines().map(line).collect()
+    rows.lines().map(line).collect()
 }
 
 #[tokio::test]
@@ -49,7 +49,7 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
     let page = olga.get("/events/1/asks").await;
     assert!(page.text("#said").contains("2 people are asked. No mail reaches 1 of them: ring."));
     assert_eq!(mails(&test).len(), 1);
-    assert!(page.says("no mail address, and asked about Sat 5 Jun"), "{}", page.body);
+    assert!(page.says("no mail address · Sat 5 Jun 2027: waiting"), "{}", page.body);
 
     olga.submit("/events/1/asks/new", &form.and("act", "ask")).await;
     assert!(olga.get("/events/1/asks").await.text("#said").contains("2 were asked this already"));
