@@ -1,6 +1,8 @@
 //! The demo: the Alder Bend Fire District and its burn, all made up, dated from
 //! today so that it looks the same on any day.
 
+mod asks;
+
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Lead;
@@ -11,7 +13,7 @@ use crate::db::{self, Tx};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Format, Weekdays};
 use crate::state::App;
-use crate::web::link::Secret;
+use crate::web::link::{LinkKey, Secret};
 use crate::zone::Zone;
 use anyhow::{Context, anyhow, bail};
 use std::path::Path;
@@ -86,10 +88,11 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
 pub async fn fill(app: &App, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
     // Nobody knows this password: the demo is entered by its links.
     let hash = accounts::hash_password(app, Secret::new().reveal().to_owned()).await?;
-    app.db.write(move |tx| Box::pin(fill_store(tx, hash, now))).await
+    let key = app.link_key.clone();
+    app.db.write(move |tx| Box::pin(async move { fill_store(tx, hash, &key, now).await })).await
 }
 
-async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
+async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
     let zone = Zone::named("America/Chicago").ok_or_else(|| anyhow!("a zone is missing"))?;
     let today = zone.today(now);
     let begun = zone.instant(today - Duration::days(150), time!(9:30)).unwrap_or(now);
@@ -123,8 +126,14 @@ async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Ve
     fit_plan(tx, officer, event, (burn_on, today), &calendar, begun).await?;
     fill_states(tx, event, &zone, (burn_on, today), &calendar, now).await?;
 
+    let planned = events::Event { id: event, details, date_revision: 1, is_current: true, version: 1 };
+    let accounts = accounts::list_in(tx).await?;
+    if let Some(priya) = accounts.iter().find(|account| account.role == Role::EducationOfficer) {
+        asks::fill(tx, (priya.id, priya.person_id), &planned, key, now).await?;
+    }
+
     let mut links = Vec::new();
-    for account in accounts::list_in(tx).await? {
+    for account in accounts {
         links.push((account.role, accounts::make_link(tx, Actor::System, &account, Purpose::Demo, now).await?));
     }
     links.sort_by_key(|(role, _)| Role::ALL.iter().position(|known| known == role));

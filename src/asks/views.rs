@@ -54,22 +54,20 @@ pub(super) struct Count {
 
 pub const STATES: [&str; 6] = ["waiting", "yes", "maybe", "no", "said to an old date", "taken back"];
 
-/// Where a question is, over all its dates.
+/// Where a question is: waiting while a date is unanswered, else as the
+/// earliest date stands, which is burn day if that was asked about.
 pub(super) fn state(request: &Request) -> &'static str {
-    let said: Vec<Option<Said>> = request.live().map(|ask| ask.stands().map(|answer| answer.said)).collect();
-    let any = |wanted: Option<Said>| said.contains(&wanted);
+    let mut said = request.live().map(|ask| ask.stands().map(|answer| answer.said));
     if request.is_withdrawn {
-        "taken back"
-    } else if said.is_empty() {
-        "said to an old date"
-    } else if any(None) {
-        "waiting"
-    } else if any(Some(Said::Yes)) || any(Some(Said::Deputy)) {
-        "yes"
-    } else if any(Some(Said::Maybe)) {
-        "maybe"
-    } else {
-        "no"
+        return "taken back";
+    }
+    let Some(first) = said.next() else { return "said to an old date" };
+    match first {
+        _ if said.any(|other| other.is_none()) => "waiting",
+        None => "waiting",
+        Some(Said::Yes | Said::Deputy) => "yes",
+        Some(Said::Maybe) => "maybe",
+        Some(Said::No) => "no",
     }
 }
 

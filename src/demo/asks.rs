@@ -1,0 +1,158 @@
+//! Who was asked in the demo, and what they said.
+
+use crate::asks::{self, Draft, Given, Kind, Said, Way};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::people::{self, Person};
+use crate::web::link::LinkKey;
+use time::macros::time;
+use time::{Date, Duration, OffsetDateTime};
+
+/// Words by which the demo's newsrooms are known.
+const NEWSROOMS: [&str; 6] = ["News", "Courier", "Radio", "Gazette", "Herald", "TV"];
+
+/// How the answers to one question come in, in turn: nothing yet, or what was
+/// said to the burn day and to the rain date, and how.
+type Turn = Option<(Said, Option<Said>, Way)>;
+
+const CREW: [Turn; 8] = [
+    Some((Said::Yes, Some(Said::Yes), Way::Link)),
+    Some((Said::Yes, Some(Said::Maybe), Way::Link)),
+    None,
+    Some((Said::Yes, Some(Said::Yes), Way::Phone)),
+    Some((Said::Maybe, None, Way::Link)),
+    Some((Said::Yes, Some(Said::No), Way::Link)),
+    Some((Said::No, Some(Said::Yes), Way::Link)),
+    None,
+];
+const GUESTS: [Turn; 5] = [
+    Some((Said::Yes, None, Way::Letter)),
+    None,
+    Some((Said::Deputy, None, Way::Phone)),
+    Some((Said::No, None, Way::Mail)),
+    None,
+];
+const LENDERS: [Turn; 4] = [
+    Some((Said::Yes, Some(Said::Yes), Way::InPerson)),
+    Some((Said::Yes, None, Way::Link)),
+    None,
+    Some((Said::Maybe, None, Way::Phone)),
+];
+const NEWS: [Turn; 3] = [None, Some((Said::Yes, None, Way::Phone)), None];
+
+struct Round {
+    kind: Kind,
+    question: &'static str,
+    facts: &'static [(&'static str, &'static str)],
+    both_dates: bool,
+    /// Days ago.
+    asked: i64,
+    turns: &'static [Turn],
+}
+
+const ROUNDS: [Round; 4] = [
+    Round {
+        kind: Kind::Post,
+        question: "Can you walk the spectator line on burn day?",
+        facts: &[
+            ("Time", "08:30 to 12:30"),
+            ("Where", "Alder Bend fairground, east lot"),
+            ("With", "2 others, led by Ana Ruiz"),
+            ("Bring", "Boots, warm coat, hi-vis vest"),
+        ],
+        both_dates: true,
+        asked: 24,
+        turns: &CREW,
+    },
+    Round {
+        kind: Kind::Guest,
+        question: "Will you be our guest at the live burn?",
+        facts: &[("Time", "09:30, first words at 09:45"), ("Where", "Alder Bend fairground, east lot")],
+        both_dates: false,
+        asked: 33,
+        turns: &GUESTS,
+    },
+    Round {
+        kind: Kind::Loan,
+        question: "Can you lend us something for the live burn?",
+        facts: &[("Where", "We collect it and bring it back.")],
+        both_dates: true,
+        asked: 27,
+        turns: &LENDERS,
+    },
+    Round {
+        kind: Kind::Coverage,
+        question: "Will you cover the live burn?",
+        facts: &[("Time", "Press at 09:15, first fire at 10:00"), ("Where", "Press area at the north gate")],
+        both_dates: false,
+        asked: 3,
+        turns: &NEWS,
+    },
+];
+
+fn kind(person: &Person) -> Kind {
+    let details = &person.details;
+    if !details.office.is_empty() {
+        Kind::Guest
+    } else if NEWSROOMS.iter().any(|word| details.organisation.contains(word)) {
+        Kind::Coverage
+    } else if details.organisation.is_empty() {
+        Kind::Post
+    } else {
+        Kind::Loan
+    }
+}
+
+/// Asks everybody the demo knows but its own education officer.
+pub(super) async fn fill(tx: &mut Tx, by: (i64, i64), event: &Event, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
+    let (account, officer) = by;
+    let everyone = people::everyone(tx).await?;
+    for round in &ROUNDS {
+        let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on.filter(|_| round.both_dates)]
+            .into_iter()
+            .flatten()
+            .collect();
+        let draft = Draft {
+            kind: round.kind,
+            question: round.question.to_owned(),
+            facts: round.facts.iter().map(|(label, text)| ((*label).to_owned(), (*text).to_owned())).collect(),
+            words: String::new(),
+            closes_at: asks::closing(event, now),
+            dates,
+        };
+        let at = |days: i64| {
+            let on = event.today(now) - Duration::days(days);
+            event.details.zone.instant(on, time!(10:20)).unwrap_or(now).min(now)
+        };
+        let asked = everyone.iter().filter(|person| person.id != officer && kind(person) == round.kind);
+        for (place, person) in asked.enumerate() {
+            let id = asks::ask(tx, account, event, person.id, &draft, key, at(round.asked)).await?;
+            let turn = round.turns[place % round.turns.len()];
+            if let Some((first, second, way)) = turn {
+                let days = (round.asked - 2 - i64::try_from(place % 5).unwrap_or(0)).max(1);
+                let Some(request) = asks::of_request_in(tx, id).await? else { continue };
+                for (ask, said) in request.asks.iter().zip([Some(first), second]) {
+                    let Some(said) = said else { continue };
+                    let given = given(said, way, round.kind);
+                    let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
+                    asks::answer(tx, actor, (id, ask.id), &given, at(days)).await?;
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+fn given(said: Said, way: Way, kind: Kind) -> Given {
+    Given {
+        said,
+        deputy: if said == Said::Deputy { "Deputy Clerk Nell Harrow".to_owned() } else { String::new() },
+        note: String::new(),
+        access_needs: String::new(),
+        party: (kind == Kind::Guest && said == Said::Yes).then_some(2),
+        way,
+        evidence: if way == Way::Link { String::new() } else { format!("by {way}, noted the same day") },
+    }
+}
