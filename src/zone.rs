@@ -81,6 +81,8 @@ impl Zone {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use serde_json::Value;
+    use time::format_description::well_known::Iso8601;
     use time::macros::{date, datetime, time};
 
     /// Change-over days of the IANA database, release 2026.
@@ -96,6 +98,33 @@ mod tests {
         for (zone, on, at, expected) in cases {
             assert_eq!(Zone::named(zone).unwrap().instant(on, at), Some(expected), "{zone}");
         }
+    }
+
+    /// `tests/reference/zones.json`, made by zoneinfo for Python: every change
+    /// of ten clocks from 2010 to 2040, and days between.
+    #[test]
+    fn wall_times_are_the_instants_that_another_library_finds() {
+        let file: Value = serde_json::from_str(include_str!("../tests/reference/zones.json")).unwrap();
+        let (mut gaps, mut folds, mut others) = (0, 0, 0);
+        for (name, cases) in file["zones"].as_object().unwrap() {
+            let zone = Zone::named(name).unwrap();
+            for case in cases.as_array().unwrap() {
+                let wall = PrimitiveDateTime::parse(case[0].as_str().unwrap(), &Iso8601::DEFAULT).unwrap();
+                let at = OffsetDateTime::from_unix_timestamp(case[1].as_i64().unwrap()).unwrap();
+                assert_eq!(zone.instant(wall.date(), wall.time()), Some(at), "{name} {case}");
+                // A time that the clock jumps over is the only one it never shows.
+                let is_gap = case[2] == "gap";
+                assert_eq!(zone.wall(at) == wall, !is_gap, "{name} {case}");
+                *(if is_gap {
+                    &mut gaps
+                } else if case[2] == "fold" {
+                    &mut folds
+                } else {
+                    &mut others
+                }) += 1;
+            }
+        }
+        assert!(gaps > 700 && folds > 700 && others > 1_500, "{gaps} {folds} {others}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Mail on its way out: what a letter says, the outbox that keeps it, and what
 //! sends it. Knows no slice.
 
+pub mod ics;
 mod letter;
 mod outbox;
 
