@@ -1,6 +1,6 @@
 //! What is written to people about a question.
 
-use super::{Answer, Ask, Request, Said, store};
+use super::{Answer, Ask, Request, Said, calendar, store};
 use crate::accounts::{self, User};
 use crate::db::Tx;
 use crate::error::Result;
@@ -165,7 +165,7 @@ pub fn confirming(
     event: &Event,
     request: &Request,
     (ask, answer): (&Ask, &Answer),
-    (person, sender): (&Person, &Sender),
+    (person, sender, key): (&Person, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let day = words::day(ask.for_on);
@@ -185,10 +185,11 @@ pub fn confirming(
         after: &after,
         ..Parts::default()
     };
-    let dedup = format!("confirm/{}/{}/{}", ask.id, ask.answers.len(), answer.at.unix_timestamp());
+    let dedup = format!("confirm/{}/{}/{}", ask.id, ask.answers.len(), event.date_revision);
     let subject = format!("Your answer for {day}: {}", answer.says());
     let last = (ask.for_on + Duration::DAY).midnight().assume_utc();
-    letter((Kind::Notice, dedup, subject), (event, request, person, sender), &parts, (now, last))
+    let letter = letter((Kind::Notice, dedup, subject), (event, request, person, sender), &parts, (now, last))?;
+    Ok(Letter { calendar: calendar::attachment(event, request, ask, (sender, person, key), now), ..letter })
 }
 
 /// After a move: everybody who was asked about a date that is no more hears of
@@ -219,8 +220,15 @@ pub async fn moved(
         let Some(request) = store::of_request_in(tx, request.id).await? else { continue };
         match people::find(tx, request.person_id).await?.filter(Person::has_mail) {
             Some(person) => {
-                let letter = moving((old, new), &request, &person, sender, now)?;
+                let letter = moving((old, new), &request, (&person, sender, key), now)?;
                 written += usize::from(mail::queue(tx, &letter, now).await?.is_some());
+                // What was kept free is now the day itself: its calendar entry
+                // says so.
+                let promoted = request.live().find(|ask| ask.for_on == new.details.burn_on);
+                if let Some((ask, answer)) = promoted.and_then(|ask| Some((ask, ask.stands()?))) {
+                    let who = (&person, sender, key);
+                    mail::queue(tx, &confirming(new, &request, (ask, answer), who, now)?, now).await?;
+                }
             }
             None => without += 1,
         }
@@ -243,8 +251,7 @@ pub fn closing(event: &Event, now: OffsetDateTime) -> OffsetDateTime {
 fn moving(
     (old, new): (&Event, &Event),
     request: &Request,
-    person: &Person,
-    sender: &Sender,
+    (person, sender, key): (&Person, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let (from, to) = (words::day(old.details.burn_on), words::day(new.details.burn_on));
@@ -271,6 +278,8 @@ fn moving(
     let subject = format!("The burn has moved to {to}");
     let last = (new.details.burn_on + Duration::DAY).midnight().assume_utc();
     let letter = letter((Kind::Notice, dedup, subject), (new, request, person, sender), &parts, (now, last))?;
+    let gone = request.asks.iter().rfind(|ask| ask.is_lapsed && ask.for_on == old.details.burn_on);
+    let calendar = gone.and_then(|ask| calendar::attachment(new, request, ask, (sender, person, key), now));
     // Somebody may already be on the way.
-    Ok(Letter { urgent: true, ..letter })
+    Ok(Letter { urgent: true, calendar, ..letter })
 }

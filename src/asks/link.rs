@@ -3,9 +3,9 @@
 
 use super::form::AnswerForm;
 use super::letters::{self, Sender};
-use super::{Answer, Ask, Given, Request, Said, Way, store};
+use super::{Answer, Ask, Given, Request, Said, Way, calendar, store};
 use crate::accounts::dead_link;
-use crate::db::journal::Actor;
+use crate::db::journal::{self, Actor};
 use crate::error::Result;
 use crate::events::{self, Event};
 use crate::mail;
@@ -13,7 +13,7 @@ use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::form::{Form, Mistakes};
 use crate::web::limits::{Client, Limit};
-use crate::web::link::Secret;
+use crate::web::link::{Opens, Secret};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
@@ -27,7 +27,11 @@ use time::OffsetDateTime;
 
 /// For strangers with a link.
 pub fn router() -> Router<App> {
-    Router::new().route("/answer/{secret}", get(page).post(press))
+    Router::new()
+        .route("/answer/{secret}", get(page).post(press))
+        .route("/answer/{secret}/calendar", get(calendar_file))
+        .route("/calendar/{secret}", get(feed))
+        .route("/event-calendar/{secret}", get(feed))
 }
 
 /// What a link opened.
@@ -36,6 +40,8 @@ struct Opened {
     event: Event,
     person: Person,
     sender: Sender,
+    path: String,
+    feed: String,
     now: OffsetDateTime,
 }
 
@@ -51,6 +57,9 @@ struct AnswerPage<'a> {
     is_closed: bool,
     /// Where the burn is now, if the question's dates are no more.
     moved_to: String,
+    secret_path: String,
+    /// Where the reader's calendar can fetch everything they said yes to.
+    feed: String,
     form: AnswerForm,
     mistakes: Mistakes,
 }
@@ -62,6 +71,13 @@ struct DateLine {
     /// What stands, in words to the reader; empty if nothing does.
     stands: String,
     said: &'static str,
+}
+
+impl AnswerPage<'_> {
+    /// Is there something to put into a calendar?
+    fn has_yes(&self) -> bool {
+        !self.request.is_withdrawn && self.dates.iter().any(|date| date.said == "yes")
+    }
 }
 
 impl DateLine {
@@ -84,7 +100,7 @@ fn to_reader(answer: &Answer, day: &str) -> String {
 
 impl Opened {
     fn page(&self, form: AnswerForm, mistakes: Mistakes) -> AnswerPage<'_> {
-        let Self { request, event, person, sender, now } = self;
+        let Self { request, event, person, sender, now, .. } = self;
         let is_lapsed = request.live().next().is_none();
         AnswerPage {
             hello: letters::greeted(person),
@@ -93,6 +109,8 @@ impl Opened {
             until: words::moment(event.details.zone.wall(request.closes_at)),
             is_closed: *now >= request.closes_at,
             moved_to: if is_lapsed { words::day(event.details.burn_on) } else { String::new() },
+            secret_path: self.path.clone(),
+            feed: self.feed.clone(),
             request,
             sender,
             form,
@@ -121,7 +139,11 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
     let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
     let (Some(event), Some(person)) = (event, person) else { return Ok(Err(dead_link(app).await?)) };
     let sender = Sender::named(app.db.read(), request.asked_by).await?;
-    Ok(Ok(Opened { request, event, person, sender, now }))
+    let number = store::feed_number(app.db.read(), store::FeedOf::Person(person.id)).await?;
+    let mark = number.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
+    let feed = app.link_key.fill(&mark, &app.config.base_url());
+    let path = format!("/answer/{secret}");
+    Ok(Ok(Opened { request, event, person, sender, path, feed, now }))
 }
 
 /// The address holds a secret: no other page may be told it.
@@ -146,7 +168,7 @@ async fn press(
         Ok(opened) => opened,
         Err(answer) => return Ok(answer),
     };
-    let here = format!("/answer/{secret}");
+    let here = opened.path.clone();
     let asks: Vec<i64> = opened.request.live().map(|ask| ask.id).collect();
     let can_answer = opened.now < opened.request.closes_at && !opened.request.is_withdrawn;
     match form.read(opened.request.kind) {
@@ -162,7 +184,8 @@ async fn press(
 
 async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<()> {
     let given = Given { way: Way::Link, evidence: String::new(), ..given };
-    let Opened { request, event, person, sender, now } = opened;
+    let Opened { request, event, person, sender, now, .. } = opened;
+    let key = app.link_key.clone();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let Some(new) = store::answer(tx, Actor::Link, (request.id, ask_id), &given, now).await? else {
@@ -172,11 +195,61 @@ async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<
             if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
                 && person.has_mail()
             {
-                let letter = letters::confirming(&event, &new, (ask, answer), (&person, &sender), now)?;
+                let letter = letters::confirming(&event, &new, (ask, answer), (&person, &sender, &key), now)?;
                 mail::queue(tx, &letter, now).await?;
             }
             Ok(())
         })
     });
     write.await
+}
+
+fn ics(file: String) -> Response {
+    ([(header::CONTENT_TYPE, "text/calendar; charset=utf-8"), (header::REFERRER_POLICY, "no-referrer")], file)
+        .into_response()
+}
+
+/// What the reader said yes to here, once, for a calendar.
+async fn calendar_file(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
+    match opened(&app, &client, &secret).await? {
+        Ok(opened) => {
+            let who = (&opened.sender, &opened.person, &app.link_key);
+            Ok(ics(calendar::file(&opened.event, &opened.request, who)))
+        }
+        Err(answer) => Ok(answer),
+    }
+}
+
+/// A calendar that a program fetches now and then.
+async fn feed(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
+    if let Err(too_often) = app.limits.take(Limit::LinkAddress, &client) {
+        return Ok(too_often.into_response());
+    }
+    let db = app.db.read();
+    let of = match Secret::read(&secret) {
+        Some(secret) => store::opened_feed(db, &secret).await?,
+        None => None,
+    };
+    match of {
+        Some(store::FeedOf::Event(id)) => {
+            let Some(event) = events::find(db, id).await? else { return dead_link(&app).await };
+            let sender = Sender::named(db, None).await?;
+            let told = journal::of(db, "event", id).await?;
+            let changed = told.first().map_or(event.details.burn_on.midnight().assume_utc(), |change| change.at);
+            Ok(ics(calendar::of_event(&event, &sender, &app.link_key, changed)))
+        }
+        Some(store::FeedOf::Person(id)) => {
+            let Some(person) = people::find(&mut *db.acquire().await?, id).await? else { return dead_link(&app).await };
+            let mut entries = Vec::new();
+            for request in store::of_person(db, id).await? {
+                let sender = Sender::named(db, request.asked_by).await?;
+                if let Some(event) = events::find(db, request.event_id).await? {
+                    entries.extend(calendar::standing(&event, &request, (&sender, &person, &app.link_key)));
+                }
+            }
+            let department = Sender::named(db, None).await?.department;
+            Ok(ics(mail::ics::feed(&department, &entries)))
+        }
+        None => dead_link(&app).await,
+    }
 }

@@ -1,6 +1,7 @@
 //! Questions put to people, each for one date, and what they answered. Every
 //! place that needs somebody's word asks through here.
 
+mod calendar;
 mod form;
 mod letters;
 mod link;
@@ -60,6 +61,18 @@ impl Kind {
             Self::Loan => "Can you lend us something for the live burn?",
             Self::Coverage => "Will you cover the live burn?",
             Self::Help => "Can you help on burn day?",
+        }
+    }
+
+    /// What stands in a calendar after a yes.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Post => "your post",
+            Self::Guest => "you are a guest",
+            Self::Loan => "what you lend",
+            Self::Coverage => "press",
+            Self::Help => "you help",
         }
     }
 

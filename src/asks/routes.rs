@@ -2,6 +2,7 @@
 
 use super::form::{AskForm, RecordForm};
 use super::letters::{self, Sender};
+use super::store::FeedOf;
 use super::views::{self, Choice, Filter, Index, New, Preview, RequestPage};
 use super::{Draft, Kind, Request, store};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
@@ -14,7 +15,7 @@ use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::history::HistoryLine;
-use crate::web::link;
+use crate::web::link::{self, Opens};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
@@ -36,6 +37,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/asks", get(index))
         .route("/events/{id}/asks/new", get(new).post(create))
         .route("/events/{id}/asks/again", post(again))
+        .route("/events/{id}/asks/calendar", post(renew_calendar))
         .route("/events/{id}/asks/{request}", get(request_page))
         .route("/events/{id}/asks/{request}/answers", post(record))
         .route("/events/{id}/asks/{request}/withdraw", post(withdraw))
@@ -76,7 +78,48 @@ async fn index(
         lines,
         total: requests.len(),
         filter,
+        calendar: calendar_address(&app, id).await?,
     })
+}
+
+/// Where calendar programs fetch the event; empty if there is no link.
+async fn calendar_address(app: &App, id: i64) -> Result<String> {
+    let number = store::feed_number(app.db.read(), FeedOf::Event(id)).await?;
+    let mark = number.map(|number| Opens::EventCalendar.mark(id, number)).unwrap_or_default();
+    Ok(app.link_key.fill(&mark, &app.config.base_url()))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct CalendarForm {
+    act: String,
+}
+
+async fn renew_calendar(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<CalendarForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let here = format!("/events/{id}/asks");
+    let key = match form.act.as_str() {
+        "new" => Some(app.link_key.clone()),
+        "revoke" => None,
+        _ => return Ok(flash::redirect(&here, "Nothing was changed: press one of the buttons.")),
+    };
+    let said = if key.is_some() {
+        "The event's calendar has a new address. Programs that fetch an older one find nothing there any more."
+    } else {
+        "The address of the event's calendar is revoked."
+    };
+    let actor = visit.user.actor();
+    let renew = app
+        .db
+        .write(move |tx| Box::pin(async move { store::renew_event_feed(tx, actor, &event, key.as_ref(), now).await }));
+    renew.await?;
+    Ok(flash::redirect(&here, said))
 }
 
 #[derive(Deserialize, Default)]

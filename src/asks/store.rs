@@ -292,6 +292,7 @@ pub async fn ask(
     }
     let last = draft.dates.iter().max().copied().unwrap_or(event.details.burn_on);
     add_link(tx, id, &key.secret(Opens::Question, id, 1), last, now).await?;
+    add_feed(tx, person_id, &key.secret(Opens::Calendar, person_id, 1)).await?;
     let dates: Vec<String> = draft.dates.iter().map(|on| words::day(*on)).collect();
     let after = Some(json!({"for": dates.join(", "), "kind": kind}));
     record(tx, now, Entry { after, ..entry(Actor::Account(by), "asked", event.id, id, &draft.question) });
@@ -318,6 +319,76 @@ async fn add_link(tx: &mut Tx, request_id: i64, secret: &Secret, last: Date, now
     )
     .execute(&mut **tx)
     .await?;
+    Ok(())
+}
+
+/// The calendar of a person, unless there is one or it was revoked.
+async fn add_feed(tx: &mut Tx, person_id: i64, secret: &Secret) -> Result<()> {
+    let hash = secret.hash();
+    sqlx::query!("insert into feed (person_id, token_hash) values (?, ?) on conflict do nothing", person_id, hash)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// Whose calendar a link opens: a person's, or an event's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum FeedOf {
+    Person(i64),
+    Event(i64),
+}
+
+pub(super) async fn opened_feed(db: &SqlitePool, secret: &Secret) -> Result<Option<FeedOf>> {
+    let hash = secret.hash();
+    let row =
+        sqlx::query!("select person_id, event_id from feed where token_hash = ?", hash).fetch_optional(db).await?;
+    Ok(row.and_then(|row| row.person_id.map(FeedOf::Person).or(row.event_id.map(FeedOf::Event))))
+}
+
+/// The number that a calendar's link is made with; none if it is revoked or
+/// was never made.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn feed_number(db: &SqlitePool, of: FeedOf) -> Result<Option<i64>> {
+    let (person, event) = match of {
+        FeedOf::Person(id) => (Some(id), None),
+        FeedOf::Event(id) => (None, Some(id)),
+    };
+    let number = sqlx::query_scalar!(
+        "select number from feed where person_id is ? and event_id is ? and token_hash is not null",
+        person,
+        event
+    );
+    Ok(number.fetch_optional(db).await?)
+}
+
+/// Makes the link of an event's calendar anew, or with `none` revokes it.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn renew_event_feed(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    key: Option<&LinkKey>,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let old = sqlx::query_scalar!("select number from feed where event_id = ?", event.id).fetch_optional(&mut **tx);
+    let number = old.await?.unwrap_or(0) + 1;
+    let hash = key.map(|key| key.secret(Opens::EventCalendar, event.id, number).hash());
+    sqlx::query!(
+        "insert into feed (event_id, number, token_hash) values (?, ?, ?)
+         on conflict (event_id) do update set number = excluded.number, token_hash = excluded.token_hash",
+        event.id,
+        number,
+        hash
+    )
+    .execute(&mut **tx)
+    .await?;
+    let verb = if key.is_some() { "made a calendar link of" } else { "revoked the calendar link of" };
+    let entry = entry(actor, verb, event.id, event.id, &event.details.name);
+    record(tx, now, Entry { subject: "event", ..entry });
     Ok(())
 }
 

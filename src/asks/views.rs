@@ -222,6 +222,8 @@ pub(super) struct Index {
     pub lines: Vec<Line>,
     pub total: usize,
     pub filter: Filter,
+    /// The address of the event's calendar; empty if there is none.
+    pub calendar: String,
 }
 
 /// Somebody who can be asked.

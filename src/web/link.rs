@@ -132,6 +132,15 @@ impl LinkKey {
         Secret(BASE64_URL_SAFE_NO_PAD.encode(mac.finalize().into_bytes()))
     }
 
+    /// Tells this installation from others, in names that must be unique in the
+    /// world. Opens nothing.
+    #[must_use]
+    pub fn installation(&self) -> String {
+        let mut mac = Hmac::<Sha256>::new_from_slice(&self.0).expect("a key of any length will do");
+        mac.update(b"installation");
+        hex(&mac.finalize().into_bytes()[..8])
+    }
+
     /// A text with addresses in place of its marks.
     #[must_use]
     pub fn fill(&self, text: &str, base_url: &str) -> String {

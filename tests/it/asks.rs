@@ -310,3 +310,36 @@ async fn those_who_are_silent_or_hard_to_reach_are_rung_first() {
     assert_eq!(calls(&page), ["Nora Stone", "Sol Quiet"]);
     assert!(page.says("silent for 8 days"));
 }
+
+#[tokio::test]
+async fn a_yes_goes_into_calendars_and_a_revoked_address_is_empty() {
+    let test = TestApp::asked().await;
+    let path = test.answer_path(1);
+    let ask = request(&test, 1).await.asks[0].id;
+    assert!(!test.stranger().get(&path).await.says("Put it into my calendar"));
+    test.stranger().post(&path, &[("say", &format!("{ask} yes"))]).await;
+    let page = test.stranger().get(&path).await;
+    assert!(page.says("Put it into my calendar"));
+    let file = test.stranger().get(&format!("{path}/calendar")).await;
+    assert_eq!((file.status, file.header("content-type")), (200, "text/calendar; charset=utf-8"));
+    // 10:00 in Chicago in June, from the event; none was typed.
+    assert!(file.body.contains("DTSTART:20270605T150000Z"), "{}", file.body);
+    let feed = page.text(".copy").replace("http://127.0.0.1:8080", "");
+    let first = test.stranger().get(&feed).await;
+    assert!(first.body.contains("DTSTART:20270605T150000Z"));
+    test.at(NOW + Duration::days(1));
+    assert_eq!(test.stranger().get(&feed).await.body, first.body, "equal while nothing changes");
+
+    let mut olga = test.olga().await;
+    olga.post("/events/1/asks/calendar", &[("act", "new")]).await;
+    let address = |page: crate::support::Answer| page.text("details .copy").replace("http://127.0.0.1:8080", "");
+    let old = address(olga.get("/events/1/asks").await);
+    let shown = test.stranger().get(&old).await.body;
+    assert!(shown.contains("DTSTART:20270605T150000Z") && shown.contains("HOLD - rain date"), "{shown}");
+    olga.post("/events/1/asks/calendar", &[("act", "new")]).await;
+    assert_eq!(test.stranger().get(&old).await.status, 404);
+    let new = address(olga.get("/events/1/asks").await);
+    assert_eq!(test.stranger().get(&new).await.status, 200);
+    olga.post("/events/1/asks/calendar", &[("act", "revoke")]).await;
+    assert_eq!(test.stranger().get(&new).await.status, 404);
+}

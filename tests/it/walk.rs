@@ -7,8 +7,11 @@ use axum::http::Request;
 use burnday::accounts::Role;
 
 /// Routes that a stranger may use. Everything else needs somebody signed in.
-const PUBLIC: [&str; 9] = [
+const PUBLIC: [&str; 12] = [
     "/answer/{secret}",
+    "/answer/{secret}/calendar",
+    "/calendar/{secret}",
+    "/event-calendar/{secret}",
     "/sign-in",
     "/sign-out",
     "/set-up/{secret}",
