@@ -4,3 +4,4 @@
 
 pub mod calendar;
 pub mod plan;
+pub mod reminder;

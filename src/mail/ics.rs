@@ -56,7 +56,8 @@ pub struct Entry {
     pub organiser: Mailbox,
     /// Whom an invitation is for. Feeds name nobody.
     pub attendee: Option<Mailbox>,
-    /// A full address.
+    /// A full address, and no link of one person's: calendars are shared. The
+    /// mark of such a link would not survive here.
     pub url: String,
 }
 
@@ -112,14 +113,16 @@ impl Status {
 }
 
 /// A file that goes to one person by mail. The method must be the one that the
-/// mail's Content-Type names, and [`Entry::method`] tells it. A file that
-/// cancels says CANCELLED, whatever the status of the entry.
+/// mail's Content-Type names (RFC 6047 section 2.4); [`Entry::method`] tells
+/// which. A file that cancels says CANCELLED, whatever the status of the entry,
+/// and asks for no reply; one that publishes names nobody.
 #[must_use]
 pub fn invitation(entry: &Entry, method: Method) -> String {
-    let status = if method == Method::Cancel { Status::Cancelled } else { entry.status };
     let mut event = entry.event();
-    event.add_property("STATUS", status.as_str());
-    if let Some(attendee) = &entry.attendee {
+    if method == Method::Cancel {
+        event.add_property("STATUS", Status::Cancelled.as_str());
+    }
+    if let (Some(attendee), true) = (&entry.attendee, method != Method::Publish) {
         let mut attendee = person("ATTENDEE", attendee);
         if method == Method::Request {
             attendee

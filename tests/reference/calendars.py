@@ -3,6 +3,8 @@
 Run: WRITE_CALENDARS=1 cargo test --lib mail::ics   (writes calendars/*.ics)
      python calendars.py                            (writes calendars.json beside this file)
 """
+import base64
+import hashlib
 import json
 from datetime import timedelta
 from pathlib import Path
@@ -81,6 +83,7 @@ def read(path):
         "method": text(calendar["METHOD"]),
         "name": calendar_name(calendar.get("X-WR-CALNAME")),
         "longest_line": longest,
+        "sha256": base64.b64encode(hashlib.sha256(data).digest()).decode(),
         "entries": [entry(event) for event in calendar.subcomponents],
     }
 
@@ -89,6 +92,7 @@ def main():
     about = {
         "files": "by file: what the icalendar package read; name is X-WR-CALNAME",
         "longest_line": "octets without CR LF",
+        "sha256": "of the file that was read, in base64",
     }
     files = {path.name: read(path) for path in sorted((HERE / "calendars").glob("*.ics"))}
     (HERE / "calendars.json").write_text(

@@ -1,7 +1,10 @@
 use super::*;
 use crate::zone::Zone;
+use base64::Engine;
+use base64::prelude::BASE64_STANDARD;
 use proptest::prelude::*;
 use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
 use time::macros::{date, datetime, time};
 use time::{Date, Duration};
@@ -141,6 +144,8 @@ fn another_reader_finds_what_went_in() {
     assert_eq!(read["files"].as_object().unwrap().len(), cases.len());
     for case in cases {
         let file = &read["files"][case.file];
+        let digest = BASE64_STANDARD.encode(Sha256::digest(&case.made));
+        assert_eq!(file["sha256"], digest, "{} was not read again", case.file);
         assert_eq!(file["method"], case.method.as_str(), "{}", case.file);
         assert_eq!(file["name"], json!(case.name), "{}", case.file);
         assert!(file["longest_line"].as_u64().unwrap() <= 75, "{}", case.file);
@@ -199,6 +204,7 @@ fn a_cancelled_entry_is_never_a_request() {
     assert_eq!(entry.clone().hold().method(), Method::Request);
     assert_eq!(cancelled.method(), Method::Cancel);
     assert_eq!(invitation(&entry, Method::Cancel), invitation(&cancelled, Method::Cancel));
+    assert!(!invitation(&entry, Method::Publish).contains("ATTENDEE"));
 }
 
 #[test]
