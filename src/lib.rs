@@ -40,6 +40,8 @@ pub mod countdown;
 pub mod events;
 /// Everyone the department knows.
 pub mod people;
+/// Who is told what when.
+pub mod reminders;
 /// Department, accounts, journal.
 pub mod settings;
 

@@ -3,7 +3,7 @@
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, asks, closed_days, countdown, events, settings};
+use crate::{accounts, asks, closed_days, countdown, events, reminders, settings};
 use anyhow::anyhow;
 use axum::Router;
 use axum::body::Body;
@@ -62,6 +62,7 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router())
         .merge(countdown::router())
+        .merge(reminders::router())
         .merge(settings::router())
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()

@@ -84,6 +84,14 @@ pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
     row.map(Row::event).transpose()
 }
 
+/// How often the burn day of an event has moved, inside a write.
+///
+/// # Errors
+/// The store's.
+pub async fn revision_in(tx: &mut Tx, id: i64) -> Result<Option<i64>> {
+    Ok(sqlx::query_scalar!("select date_revision from event where id = ?", id).fetch_optional(&mut **tx).await?)
+}
+
 /// The event that the department works on now.
 ///
 /// # Errors

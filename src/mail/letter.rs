@@ -80,6 +80,15 @@ pub struct Body {
     pub html: String,
 }
 
+/// One of several things in a message.
+#[derive(Debug, Clone, Default)]
+pub struct Item {
+    pub title: String,
+    pub text: String,
+    /// What to press, and a link's mark.
+    pub press: Option<(&'static str, String)>,
+}
+
 /// The parts of a message, in the order they are read.
 #[derive(Debug, Clone, Default)]
 pub struct Parts<'a> {
@@ -93,6 +102,8 @@ pub struct Parts<'a> {
     pub words: &'a [String],
     /// One thing to press: what it says, and a link's mark.
     pub press: Option<(&'a str, String)>,
+    /// Several things, where a message is about more than one.
+    pub items: &'a [Item],
     /// What is said under it.
     pub after: &'a str,
     /// Who writes, with a phone number.

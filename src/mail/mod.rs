@@ -5,5 +5,5 @@ pub mod ics;
 mod letter;
 mod outbox;
 
-pub use letter::{Body, Calendar, KINDS, Kind, Letter, METHODS, Mailbox, Method, Parts, body};
+pub use letter::{Body, Calendar, Item, KINDS, Kind, Letter, METHODS, Mailbox, Method, Parts, body};
 pub use outbox::{cancel_for_request, cancel_older, queue};

@@ -3,7 +3,7 @@
 use crate::support::routes::sources;
 
 /// Slices from the bottom up: each may use those before it.
-const SLICES: [&str; 7] = ["people", "accounts", "events", "closed_days", "asks", "countdown", "settings"];
+const SLICES: [&str; 8] = ["people", "accounts", "events", "closed_days", "asks", "countdown", "reminders", "settings"];
 const EDGE: [&str; 7] = ["web", "db", "mail", "state", "clock", "zone", "error"];
 
 fn part(path: &str) -> &str {
@@ -79,6 +79,8 @@ fn a_slice_writes_its_own_tables_only() {
         ("answer", "asks"),
         ("request_link", "asks"),
         ("feed", "asks"),
+        ("reminder", "reminders"),
+        ("reminder_rule", "reminders"),
         ("task", "countdown"),
         ("task_link", "countdown"),
         ("task_note", "countdown"),
@@ -117,6 +119,7 @@ fn every_write_of_a_store_is_journalled() {
         "named",
         "organisation",
         "add_date",
+        "settle",
         "add_feed",
         "note_mail",
         "hand_over",

@@ -11,6 +11,7 @@ mod demo;
 mod moving;
 mod pages;
 mod program;
+mod reminders;
 mod settings;
 mod store;
 mod support;

@@ -28,7 +28,8 @@ const PUBLIC: [&str; 12] = [
 const BY_LINK: [&str; 1] = ["/answer/{secret}"];
 
 /// Routes by who may use them besides the education officer.
-const EVERYBODY: [&str; 15] = [
+const EVERYBODY: [&str; 16] = [
+    "/events/{id}/reminders",
     "/events/{id}/asks",
     "/events/{id}/asks/{request}",
     "/",

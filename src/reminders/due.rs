@@ -1,0 +1,253 @@
+//! Which reminders there are, worked out from what is known now.
+
+use super::store::{self, Became};
+use super::{Held, step};
+use crate::accounts::{Account, Role};
+use crate::asks::{Request, Said};
+use crate::calc::calendar::{Basis, Calendar};
+use crate::calc::plan::Standing;
+use crate::calc::reminder::{By, Days, Fate, Kind, Limits, Mail, Quiet, Reminder, fates, mails};
+use crate::countdown::{Outlook, Task};
+use crate::events::Event;
+use crate::people::Person;
+use crate::web::words;
+use std::collections::{BTreeMap, HashMap, HashSet};
+use time::macros::time;
+use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, Time, Weekday};
+
+/// A question is not asked once more within so many days of being asked.
+const PATIENCE: i64 = 3;
+/// Owners hear of a task so many working days before it is due.
+const SOON: u32 = 2;
+const MORNING: Time = time!(9:00);
+/// The officer's page for the week comes before work begins.
+const BEFORE_WORK: Time = time!(8:00);
+const EVENING: Time = time!(20:00);
+
+/// What a reminder is about.
+#[derive(Debug, Clone)]
+pub(super) enum About {
+    Question {
+        request: Box<Request>,
+        kind: Kind,
+    },
+    Task {
+        id: i64,
+        title: String,
+        due: Date,
+        is_late: bool,
+    },
+    /// The week that begins on this Monday.
+    Week(Date),
+}
+
+/// One reminder to one person.
+#[derive(Debug, Clone)]
+pub(super) struct Line {
+    pub key: String,
+    pub person_id: i64,
+    pub about: About,
+    pub by: By,
+    pub reminder: Reminder,
+    /// What it is about, in a few words,
+    pub title: String,
+    /// and why it goes out.
+    pub why: String,
+}
+
+/// Everything that reminders come from.
+pub(super) struct Known<'a> {
+    pub event: &'a Event,
+    pub requests: &'a [Request],
+    pub rules: &'a [Held],
+    pub outlook: &'a Outlook,
+    pub people: &'a HashMap<i64, Person>,
+    pub accounts: &'a [Account],
+    pub became: &'a [Became],
+    pub last_said: &'a HashMap<i64, OffsetDateTime>,
+    pub now: OffsetDateTime,
+}
+
+impl Known<'_> {
+    fn wall(&self, at: OffsetDateTime) -> PrimitiveDateTime {
+        self.event.details.zone.wall(at)
+    }
+
+    fn calendar(&self) -> &Calendar {
+        &self.outlook.calendar
+    }
+
+    /// All reminders of which nothing has become yet, by person.
+    pub fn lines(&self) -> BTreeMap<i64, Vec<Line>> {
+        let settled: HashSet<&str> = self.became.iter().map(|became| became.key.as_str()).collect();
+        let mut lines: Vec<Line> = self.requests.iter().flat_map(|request| self.of_question(request)).collect();
+        lines.extend(self.outlook.tasks.iter().enumerate().filter_map(|(place, task)| self.of_task(place, task)));
+        lines.extend(self.of_week());
+        let mut by_person: BTreeMap<i64, Vec<Line>> = BTreeMap::new();
+        for line in lines.into_iter().filter(|line| !settled.contains(line.key.as_str())) {
+            by_person.entry(line.person_id).or_default().push(line);
+        }
+        by_person
+    }
+
+    fn of_question(&self, request: &Request) -> Vec<Line> {
+        let days = Days { burn_on: self.event.details.burn_on, closes_on: Some(self.wall(request.closes_at).date()) };
+        let rules = self.rules.iter().filter(|held| held.kind == request.kind && held.is_on);
+        rules
+            .filter_map(|held| {
+                let due = held.rule.due(days, self.calendar())?;
+                let (still_true, not_after) = self.truth(request, held, due)?;
+                let before = words::days(u32::from(held.rule.days), held.rule.basis);
+                Some(Line {
+                    key: format!("question/{}/{}/{}", request.id, held.number, self.event.date_revision),
+                    person_id: request.person_id,
+                    by: held.rule.by,
+                    reminder: Reminder { about: request.id, due, not_after, still_true },
+                    title: request.question.clone(),
+                    why: format!("{}, {before} before burn day", step(held.rule.kind)),
+                    about: About::Question { request: Box::new(request.clone()), kind: held.rule.kind },
+                })
+            })
+            .collect()
+    }
+
+    /// Whether a rule has something to say about a question, and until when.
+    fn truth(&self, request: &Request, held: &Held, due: PrimitiveDateTime) -> Option<(bool, PrimitiveDateTime)> {
+        let burn_on = self.event.details.burn_on;
+        if held.rule.kind == Kind::Chase {
+            let asked = self.wall(request.asked_at);
+            // Asked later than the rule would chase: there is nothing to chase.
+            if due < asked + Duration::days(PATIENCE) {
+                return None;
+            }
+            let waits = !request.is_withdrawn && request.live().any(|ask| ask.stands().is_none());
+            return Some((waits, self.wall(request.closes_at)));
+        }
+        let stands = request.stands_for(burn_on);
+        // Said since then, and confirmed in writing: there is nothing to add.
+        if stands.is_some_and(|answer| self.wall(answer.at) > due) {
+            return None;
+        }
+        let comes = stands.is_some_and(|answer| matches!(answer.said, Said::Yes | Said::Deputy));
+        let until = if held.rule.days == 0 {
+            PrimitiveDateTime::new(burn_on, self.event.details.burn_time)
+        } else if held.rule.kind == Kind::Remind {
+            PrimitiveDateTime::new(burn_on - Duration::DAY, EVENING)
+        } else {
+            PrimitiveDateTime::new(due.date() + Duration::DAY, EVENING)
+        };
+        Some((comes, until))
+    }
+
+    fn of_task(&self, place: usize, task: &Task) -> Option<Line> {
+        if task.is_burn || !task.is_open() {
+            return None;
+        }
+        let (_, row) = self.outlook.row(place);
+        let person_id = task.person_id.or_else(|| self.account(task.draft.owner.as_str())?.person_id.into())?;
+        let is_late = row.standing == Standing::Late;
+        let (due, not_after, what) = if is_late {
+            let first = self.calendar().after(row.due, 1);
+            (PrimitiveDateTime::new(first, MORNING), row.due + Duration::days(30), "late")
+        } else {
+            (PrimitiveDateTime::new(self.calendar().before(row.due, SOON), MORNING), row.due, "soon")
+        };
+        // What was due long before anybody could be reminded is on the Countdown.
+        if due < self.wall(self.now) - Duration::days(7) {
+            return None;
+        }
+        let day = words::near_day(row.due, self.outlook.today);
+        Some(Line {
+            key: format!("task/{}/{what}/{}", task.id, words::iso(row.due)),
+            person_id,
+            by: By::Mail,
+            reminder: Reminder {
+                about: -task.id,
+                due,
+                not_after: PrimitiveDateTime::new(not_after, EVENING),
+                still_true: true,
+            },
+            title: task.draft.title.clone(),
+            why: if is_late { format!("was due {day}") } else { format!("due {day}") },
+            about: About::Task { id: task.id, title: task.draft.title.clone(), due: row.due, is_late },
+        })
+    }
+
+    fn account(&self, role: &str) -> Option<&Account> {
+        self.accounts.iter().find(|account| account.role.as_str() == role && !account.disabled)
+    }
+
+    /// The officer's page: this Monday's if it is not too late for it, and the
+    /// coming ones.
+    fn of_week(&self) -> Vec<Line> {
+        let Some(officer) = self.account(Role::EducationOfficer.as_str()) else { return Vec::new() };
+        let today = self.outlook.today;
+        let monday = today - Duration::days(i64::from(today.weekday().number_days_from_monday()));
+        let mondays = (0..3).map(|weeks| monday + Duration::weeks(weeks));
+        mondays
+            .filter(|monday| *monday <= self.event.details.burn_on && monday.weekday() == Weekday::Monday)
+            .map(|monday| Line {
+                key: format!("week/{}/{}", self.event.id, words::iso(monday)),
+                person_id: officer.person_id,
+                by: By::Mail,
+                reminder: Reminder {
+                    about: i64::MIN,
+                    due: PrimitiveDateTime::new(monday, BEFORE_WORK),
+                    not_after: PrimitiveDateTime::new(monday, EVENING),
+                    still_true: true,
+                },
+                title: "The week's page".to_owned(),
+                why: "every Monday".to_owned(),
+                about: About::Week(monday),
+            })
+            .collect()
+    }
+
+    /// Who can be written to.
+    pub fn reaches(&self, person_id: i64) -> Option<&Person> {
+        self.people.get(&person_id).filter(|person| person.has_mail())
+    }
+
+    fn limits(&self, person_id: i64) -> Limits {
+        let last = self.last_said.get(&person_id);
+        Limits {
+            quiet: Quiet::default(),
+            burn_on: self.event.details.burn_on,
+            last_mail_on: last.map(|at| store::day(self.event, *at)),
+        }
+    }
+
+    /// The mails that one person gets, if nothing changes.
+    pub fn mails(&self, person_id: i64, lines: &[Line]) -> Vec<Mail> {
+        let by_mail: Vec<Reminder> = lines.iter().map(|line| self.by_mail(line)).collect();
+        mails(&by_mail, self.wall(self.now), self.limits(person_id))
+    }
+
+    /// What becomes of them now.
+    pub fn fates(&self, lines: &[Line]) -> Vec<Fate> {
+        let by_mail: Vec<Reminder> = lines.iter().map(|line| self.by_mail(line)).collect();
+        fates(&by_mail, self.wall(self.now))
+    }
+
+    /// A call is made by somebody, so it is none of the mails.
+    fn by_mail(&self, line: &Line) -> Reminder {
+        let goes = line.by == By::Mail && self.reaches(line.person_id).is_some();
+        Reminder { still_true: line.reminder.still_true && goes, ..line.reminder }
+    }
+
+    /// Calls that are due by a day: rules that say to ring, and mails that reach
+    /// nobody.
+    pub fn is_call(&self, line: &Line) -> bool {
+        let about_question = matches!(line.about, About::Question { .. });
+        about_question && line.reminder.still_true && (line.by == By::Phone || self.reaches(line.person_id).is_none())
+    }
+}
+
+/// Days of a rule as they are typed.
+pub(super) fn basis(text: &str) -> Option<Basis> {
+    match text {
+        "calendar" => Some(Basis::Calendar),
+        "working" => Some(Basis::Working),
+        _ => None,
+    }
+}

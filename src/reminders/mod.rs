@@ -1,0 +1,62 @@
+//! Who is told what when, without anybody having to think of it. Reminders are
+//! no rows that could be forgotten: each time they are worked out anew from the
+//! rules, the plan and the answers, so they stop when answered and move with
+//! the date by themselves. Only what became of one is kept.
+
+mod due;
+mod letters;
+mod routes;
+mod store;
+mod tick;
+
+use crate::asks;
+use crate::calc::reminder::{By, Kind, Rule, Whom};
+use crate::state::App;
+use axum::Router;
+
+pub use tick::tick;
+
+/// What goes out next, and the rules behind it.
+pub fn router() -> Router<App> {
+    routes::router()
+}
+
+/// The usual rules for those who are asked this, without the question itself.
+pub(super) fn usual(kind: asks::Kind) -> impl Iterator<Item = &'static Rule> {
+    let whom = match kind {
+        asks::Kind::Post => Whom::Crew,
+        asks::Kind::Guest => Whom::LocalOfficials,
+        asks::Kind::Loan => Whom::Lenders,
+        asks::Kind::Coverage => Whom::Media,
+        asks::Kind::Help => Whom::Volunteers,
+    };
+    whom.rules().iter().filter(|rule| rule.kind != Kind::Ask)
+}
+
+/// A rule as it holds for an event.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Held {
+    pub kind: asks::Kind,
+    /// Its place among the usual ones of its kind.
+    pub number: usize,
+    pub rule: Rule,
+    pub is_on: bool,
+    pub version: i64,
+}
+
+/// What a rule is for, in a word.
+pub(super) fn step(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Ask => "ask",
+        Kind::Chase => "ask once more",
+        Kind::Remind => "remind",
+        Kind::LastWord => "last word",
+    }
+}
+
+pub(super) fn by(by: By) -> &'static str {
+    match by {
+        By::Mail => "mail",
+        By::Phone => "phone",
+    }
+}

@@ -1,0 +1,282 @@
+use super::due::{Line, basis};
+use super::store;
+use super::tick::Loaded;
+use super::{Held, by, step};
+use crate::accounts::{Officer, SignedIn, Visit};
+use crate::asks;
+use crate::calc::reminder::{By, Rule};
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+use time::{Duration, OffsetDateTime, PrimitiveDateTime};
+
+/// The page looks so far ahead.
+const AHEAD: Duration = Duration::days(14);
+/// At most so many things that have happened are shown.
+const MOST_PAST: usize = 40;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/reminders", get(index))
+        .route("/events/{id}/reminders/skip", post(skip))
+        .route("/events/{id}/reminders/rules", post(save_rule))
+}
+
+#[derive(Template)]
+#[template(path = "reminders/index.html")]
+struct Index {
+    page: Page,
+    event_id: i64,
+    mails: Vec<MailLine>,
+    calls: Vec<CallLine>,
+    past: Vec<PastLine>,
+    rules: Vec<RuleLine>,
+    mistakes: Mistakes,
+    /// The rule whose form was wrong.
+    wrong: String,
+}
+
+/// One mail that will go out.
+struct MailLine {
+    when: String,
+    at: PrimitiveDateTime,
+    who: String,
+    items: Vec<ItemLine>,
+}
+
+struct ItemLine {
+    key: String,
+    title: String,
+    why: String,
+}
+
+struct CallLine {
+    when: String,
+    at: PrimitiveDateTime,
+    who: String,
+    phone: String,
+    key: String,
+    title: String,
+    why: String,
+}
+
+struct PastLine {
+    when: String,
+    who: String,
+    title: String,
+    became: String,
+}
+
+struct RuleLine {
+    kind: asks::Kind,
+    number: usize,
+    step: &'static str,
+    by: &'static str,
+    is_on: bool,
+    days: String,
+    basis: String,
+    at: String,
+    version: i64,
+}
+
+impl RuleLine {
+    /// Does a new kind begin with it?
+    fn begins(&self) -> bool {
+        self.number == 0
+    }
+
+    fn of(held: &Held) -> Self {
+        Self {
+            kind: held.kind,
+            number: held.number,
+            step: step(held.rule.kind),
+            by: by(held.rule.by),
+            is_on: held.is_on,
+            days: held.rule.days.to_string(),
+            basis: if held.rule.basis == crate::calc::calendar::Basis::Working { "working" } else { "calendar" }
+                .to_owned(),
+            at: words::clock(held.rule.at),
+            version: held.version,
+        }
+    }
+
+    fn id(&self) -> String {
+        format!("{}-{}", self.kind, self.number)
+    }
+}
+
+async fn event(app: &App, id: i64) -> Result<Event> {
+    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let event = event(&app, id).await?;
+    show(&view(&app, &visit, &event, app.clock.now()).await?)
+}
+
+async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> Result<Index> {
+    let page = events::page(app, visit, Some(event), now).await?.titled("Reminders").at("Asks");
+    let loaded = Loaded::of(app, event, now).await?;
+    let known = loaded.known(event, now);
+    let wall = event.details.zone.wall(now);
+    let until = wall + AHEAD;
+    let name = |id: i64| loaded.people.get(&id).map_or("somebody forgotten", |person| person.details.name.as_str());
+    let (mut mails, mut calls) = (Vec::new(), Vec::new());
+    for (person_id, lines) in known.lines() {
+        for mail in known.mails(person_id, &lines).into_iter().filter(|mail| mail.at <= until) {
+            let item = |place: &usize| ItemLine {
+                key: lines[*place].key.clone(),
+                title: lines[*place].title.clone(),
+                why: lines[*place].why.clone(),
+            };
+            mails.push(MailLine {
+                when: words::moment(mail.at.max(wall)),
+                at: mail.at,
+                who: name(person_id).to_owned(),
+                items: mail.says.iter().map(item).collect(),
+            });
+        }
+        let due = |line: &&Line| known.is_call(line) && line.reminder.due <= until && line.reminder.not_after >= wall;
+        calls.extend(lines.iter().filter(due).map(|line| CallLine {
+            when: words::near_day(line.reminder.due.date().max(wall.date()), wall.date()),
+            at: line.reminder.due,
+            who: name(person_id).to_owned(),
+            phone: loaded.people.get(&person_id).map(|person| person.details.phone.clone()).unwrap_or_default(),
+            key: line.key.clone(),
+            title: line.title.clone(),
+            why: if line.by == By::Phone { line.why.clone() } else { format!("{}; no mail reaches them", line.why) },
+        }));
+    }
+    mails.sort_by(|a, b| (a.at, &a.who).cmp(&(b.at, &b.who)));
+    calls.sort_by(|a, b| (a.at, &a.who).cmp(&(b.at, &b.who)));
+    let past = loaded.became.iter().filter(|became| became.became != "covered").take(MOST_PAST);
+    let past = past.map(|became| PastLine {
+        when: words::moment(event.details.zone.wall(became.at)),
+        who: name(became.person_id).to_owned(),
+        title: became.title.clone(),
+        became: match became.became.as_str() {
+            "said" => "queued".to_owned(),
+            "skipped" => "cancelled here".to_owned(),
+            other => other.to_owned(),
+        },
+    });
+    Ok(Index {
+        page,
+        event_id: event.id,
+        past: past.collect(),
+        mails,
+        calls,
+        rules: loaded.rules.iter().map(RuleLine::of).collect(),
+        mistakes: Mistakes::default(),
+        wrong: String::new(),
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct SkipForm {
+    key: String,
+}
+
+async fn skip(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<SkipForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let loaded = Loaded::of(&app, &event, now).await?;
+    let lines = loaded.known(&event, now).lines();
+    let here = format!("/events/{id}/reminders");
+    let Some(line) = lines.into_values().flatten().find(|line| line.key == form.key) else {
+        return Ok(flash::redirect(&here, "Nothing was changed: this reminder is no more, or has gone out."));
+    };
+    let actor = visit.user.actor();
+    let skip = app.db.write(move |tx| {
+        Box::pin(async move { store::skip(tx, actor, (&line.key, id, line.person_id), &line.title, now).await })
+    });
+    let said = if skip.await? { "This reminder will not go out." } else { "It has gone out already." };
+    Ok(flash::redirect(&here, said))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct RuleForm {
+    kind: String,
+    number: String,
+    on: String,
+    days: String,
+    basis: String,
+    at: String,
+    version: i64,
+}
+
+impl RuleForm {
+    fn read(&self, rules: &[Held]) -> Result<Held, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let rule = rules.iter().find(|held| held.kind.as_str() == self.kind && held.number.to_string() == self.number);
+        let days = mistakes.note("days", form::number(&self.days, 0_u16, 400));
+        let basis = mistakes.note("basis", basis(&self.basis).ok_or("Choose calendar or working days.".to_owned()));
+        let at = mistakes.note("at", form::time_of_day(&self.at));
+        match (rule, days, basis, at) {
+            (Some(held), Some(days), Some(basis), Some(at)) => Ok(Held {
+                rule: Rule { days, basis, at, ..held.rule },
+                is_on: self.on == "yes",
+                version: self.version,
+                ..*held
+            }),
+            (None, ..) => {
+                mistakes.add("days", "This rule is not known.");
+                Err(mistakes)
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+async fn save_rule(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<RuleForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let rules = store::rules(&mut *app.db.read().acquire().await?, id).await?;
+    let here = format!("/events/{id}/reminders");
+    let new = match form.read(&rules) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let mut page = view(&app, &visit, &event, now).await?;
+            page.wrong = format!("{}-{}", form.kind, form.number);
+            if let Some(line) = page.rules.iter_mut().find(|line| line.id() == page.wrong) {
+                (line.days, line.basis, line.at) = (form.days, form.basis, form.at);
+                line.is_on = form.on == "yes";
+            }
+            page.mistakes = mistakes;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let actor = visit.user.actor();
+    let saved =
+        app.db.write(move |tx| Box::pin(async move { store::save_rule(tx, actor, &event, &new, now).await })).await?;
+    let said = if saved {
+        "The rule is changed. What goes out next is worked out anew."
+    } else {
+        "Somebody changed this rule meanwhile. Look at what stands now, then change it again."
+    };
+    Ok(flash::redirect(&here, said))
+}

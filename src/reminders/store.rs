@@ -1,0 +1,207 @@
+use super::{Held, usual};
+use crate::asks;
+use crate::calc::calendar::Basis;
+use crate::calc::reminder::Rule;
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::Result;
+use crate::events::Event;
+use crate::web::form;
+use crate::web::words;
+use serde_json::{Value, json};
+use sqlx::SqliteConnection;
+use std::collections::HashMap;
+use time::{Date, OffsetDateTime};
+
+/// What became of reminders.
+pub(super) struct Became {
+    pub key: String,
+    pub became: String,
+    pub at: OffsetDateTime,
+    pub title: String,
+    pub person_id: i64,
+}
+
+/// The rules of an event: the usual ones, and the department's own in their
+/// place.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn rules(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Held>> {
+    let rows = sqlx::query!(
+        "select kind, number, is_on, days, basis, at, version from reminder_rule where event_id = ?",
+        event_id
+    );
+    let mut own = HashMap::new();
+    for row in rows.fetch_all(db).await? {
+        own.insert((row.kind.clone(), row.number), row);
+    }
+    let mut rules = Vec::new();
+    for kind in asks::Kind::ALL {
+        for (number, rule) in usual(kind).enumerate() {
+            let mut held = Held { kind, number, rule: *rule, is_on: true, version: 0 };
+            if let Some(row) = own.get(&(kind.to_string(), i64::try_from(number)?)) {
+                held.is_on = row.is_on != 0;
+                held.version = row.version;
+                held.rule = Rule {
+                    days: u16::try_from(row.days)?,
+                    basis: if row.basis == "working" { Basis::Working } else { Basis::Calendar },
+                    at: form::time_of_day(&row.at).unwrap_or(rule.at),
+                    ..held.rule
+                };
+            }
+            rules.push(held);
+        }
+    }
+    Ok(rules)
+}
+
+fn snapshot(held: &Held) -> Value {
+    json!({
+        "on": if held.is_on { "yes" } else { "no" },
+        "before burn day": words::days(u32::from(held.rule.days), held.rule.basis),
+        "at": words::clock(held.rule.at),
+    })
+}
+
+/// Keeps a rule. False if somebody else changed it meanwhile.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn save_rule(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    new: &Held,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let known = rules(tx, event.id).await?;
+    let old = known.iter().find(|held| held.kind == new.kind && held.number == new.number);
+    let Some(old) = old.filter(|old| old.version == new.version) else { return Ok(false) };
+    let (kind, number) = (new.kind.as_str(), i64::try_from(new.number)?);
+    let (days, at) = (i64::from(new.rule.days), words::clock(new.rule.at));
+    let basis = if new.rule.basis == Basis::Working { "working" } else { "calendar" };
+    sqlx::query!(
+        "insert into reminder_rule (event_id, kind, number, is_on, days, basis, at) values (?, ?, ?, ?, ?, ?, ?)
+         on conflict (event_id, kind, number) do update
+         set is_on = excluded.is_on, days = excluded.days, basis = excluded.basis, at = excluded.at,
+             version = version + 1",
+        event.id,
+        kind,
+        number,
+        new.is_on,
+        days,
+        basis,
+        at
+    )
+    .execute(&mut **tx)
+    .await?;
+    let title = format!("{}: {}", kind, super::step(new.rule.kind));
+    let entry = Entry {
+        actor,
+        verb: "changed",
+        subject: "reminder",
+        subject_id: None,
+        event_id: Some(event.id),
+        title: &title,
+        before: Some(snapshot(old)),
+        after: Some(snapshot(new)),
+    };
+    record(tx, now, entry);
+    Ok(true)
+}
+
+/// What became of the reminders of an event.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn became(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Became>> {
+    let rows = sqlx::query!(
+        "select key, person_id, became, at, title from reminder where event_id = ? order by at desc",
+        event_id
+    );
+    rows.fetch_all(db)
+        .await?
+        .into_iter()
+        .map(|row| {
+            let at = OffsetDateTime::from_unix_timestamp(row.at)?;
+            Ok(Became { key: row.key, became: row.became, at, title: row.title, person_id: row.person_id })
+        })
+        .collect()
+}
+
+/// When each person was last reminded of anything.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn last_said(db: &mut SqliteConnection) -> Result<HashMap<i64, OffsetDateTime>> {
+    let rows = sqlx::query!(
+        r#"select person_id as "person_id!", max(at) as "at!: i64" from reminder where became = 'said'
+           group by person_id"#
+    );
+    rows.fetch_all(db)
+        .await?
+        .into_iter()
+        .map(|row| Ok((row.person_id, OffsetDateTime::from_unix_timestamp(row.at)?)))
+        .collect()
+}
+
+/// Keeps what became of a reminder. False if something had become of it.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn settle(
+    tx: &mut Tx,
+    (key, event_id, person_id): (&str, i64, i64),
+    became: &str,
+    title: &str,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let at = now.unix_timestamp();
+    let done = sqlx::query!(
+        "insert into reminder (key, event_id, person_id, became, at, title) values (?, ?, ?, ?, ?, ?)
+         on conflict (key) do nothing",
+        key,
+        event_id,
+        person_id,
+        became,
+        at,
+        title
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected() > 0)
+}
+
+/// Says that a reminder is not to go out.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn skip(
+    tx: &mut Tx,
+    actor: Actor,
+    (key, event_id, person_id): (&str, i64, i64),
+    title: &str,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let done = settle(tx, (key, event_id, person_id), "skipped", title, now).await?;
+    if done {
+        let entry = Entry {
+            actor,
+            verb: "cancelled",
+            subject: "reminder",
+            subject_id: None,
+            event_id: Some(event_id),
+            title,
+            before: None,
+            after: None,
+        };
+        record(tx, now, entry);
+    }
+    Ok(done)
+}
+
+/// The day of an instant, for the limits.
+pub(super) fn day(event: &Event, at: OffsetDateTime) -> Date {
+    event.details.zone.wall(at).date()
+}

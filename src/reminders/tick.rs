@@ -1,0 +1,160 @@
+//! What goes out now. Asked again and again; asking twice sends nothing twice.
+
+use super::due::{About, Known, Line};
+use super::{letters, store};
+use crate::accounts::{self, Account, Role};
+use crate::asks::{self, Request, Said, Sender};
+use crate::calc::reminder::{Fate, Kind};
+use crate::countdown::Outlook;
+use crate::db::Tx;
+use crate::error::Result;
+use crate::events::{self, Event};
+use crate::mail::{self, Letter};
+use crate::people::{self, Person};
+use crate::state::App;
+use std::collections::HashMap;
+use time::{Duration, OffsetDateTime};
+
+/// Everything read for one event.
+pub(super) struct Loaded {
+    pub requests: Vec<Request>,
+    pub rules: Vec<super::Held>,
+    pub outlook: Outlook,
+    pub people: HashMap<i64, Person>,
+    pub accounts: Vec<Account>,
+    pub became: Vec<store::Became>,
+    pub last_said: HashMap<i64, OffsetDateTime>,
+}
+
+impl Loaded {
+    /// # Errors
+    /// The store's.
+    pub async fn of(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
+        let outlook = Outlook::load(app, event, now).await?;
+        let accounts = accounts::list(app.db.read()).await?;
+        let mut db = app.db.read().acquire().await?;
+        let people = people::everyone(&mut db).await?.into_iter().map(|person| (person.id, person)).collect();
+        Ok(Self {
+            requests: asks::of_event(&mut db, event.id).await?,
+            rules: store::rules(&mut db, event.id).await?,
+            became: store::became(&mut db, event.id).await?,
+            last_said: store::last_said(&mut db).await?,
+            outlook,
+            people,
+            accounts,
+        })
+    }
+
+    pub fn known<'a>(&'a self, event: &'a Event, now: OffsetDateTime) -> Known<'a> {
+        Known {
+            event,
+            requests: &self.requests,
+            rules: &self.rules,
+            outlook: &self.outlook,
+            people: &self.people,
+            accounts: &self.accounts,
+            became: &self.became,
+            last_said: &self.last_said,
+            now,
+        }
+    }
+}
+
+/// What is to be kept of one person's reminders.
+#[derive(Clone)]
+struct Round {
+    person_id: i64,
+    /// What goes out in this mail.
+    letter: Option<Letter>,
+    said: Vec<Line>,
+    /// What is not said any more, and what becomes of it.
+    dropped: Vec<(Line, &'static str)>,
+}
+
+/// Queues the reminders that are due.
+///
+/// # Errors
+/// The store's.
+pub async fn tick(app: &App) -> Result<()> {
+    let now = app.clock.now();
+    for event in events::list(app.db.read()).await? {
+        // After burn day nobody is reminded of it.
+        if event.is_current && event.details.burn_on >= event.today(now) - Duration::DAY {
+            of_event(app, &event, now).await?;
+        }
+    }
+    Ok(())
+}
+
+async fn of_event(app: &App, event: &Event, now: OffsetDateTime) -> Result<()> {
+    let loaded = Loaded::of(app, event, now).await?;
+    let known = loaded.known(event, now);
+    let officer = loaded.accounts.iter().find(|account| account.role == Role::EducationOfficer && !account.disabled);
+    let sender = Sender::named(app.db.read(), officer.map(|account| account.id)).await?;
+    let base_url = app.config.base_url();
+    let mut rounds = Vec::new();
+    for (person_id, lines) in known.lines() {
+        let dropped: Vec<_> = lines
+            .iter()
+            .zip(known.fates(&lines))
+            .filter_map(|(line, fate)| match fate {
+                Fate::Expired => Some((line.clone(), "expired")),
+                Fate::Covered => Some((line.clone(), "covered")),
+                Fate::Waits | Fate::Goes | Fate::Cancelled => None,
+            })
+            .collect();
+        let mails = known.mails(person_id, &lines);
+        let first = mails.first().filter(|mail| letters::is_due(mail.at, event, now));
+        let said: Vec<Line> =
+            first.map(|mail| mail.says.iter().map(|place| lines[*place].clone()).collect()).unwrap_or_default();
+        let letter = match known.reaches(person_id) {
+            Some(person) => letters::letter(&known, person, &said.iter().collect::<Vec<_>>(), &sender, &base_url)?,
+            None => None,
+        };
+        if !dropped.is_empty() || letter.is_some() {
+            rounds.push(Round { person_id, letter, said, dropped });
+        }
+    }
+    if rounds.is_empty() {
+        return Ok(());
+    }
+    let (id, revision) = (event.id, event.date_revision);
+    app.db.write(move |tx| Box::pin(async move { keep(tx, (id, revision), rounds, now).await })).await
+}
+
+/// What was worked out from what was read is looked at once more: an answer or
+/// a move may have come between.
+async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>, now: OffsetDateTime) -> Result<()> {
+    if events::revision_in(tx, event_id).await? != Some(revision) {
+        return Ok(());
+    }
+    for round in rounds {
+        for (line, became) in &round.dropped {
+            store::settle(tx, (&line.key, event_id, round.person_id), became, &line.title, now).await?;
+        }
+        let mut goes = !round.said.is_empty();
+        for line in &round.said {
+            goes = goes && is_still_true(tx, line).await?;
+        }
+        // If not, the next tick makes another mail of the rest.
+        let Some(letter) = round.letter.filter(|_| goes) else { continue };
+        for line in &round.said {
+            store::settle(tx, (&line.key, event_id, round.person_id), "said", &line.title, now).await?;
+        }
+        mail::queue(tx, &letter, now).await?;
+    }
+    Ok(())
+}
+
+async fn is_still_true(tx: &mut Tx, line: &Line) -> Result<bool> {
+    let About::Question { request, kind } = &line.about else { return Ok(true) };
+    let Some(new) = asks::of_request_in(tx, request.id).await? else { return Ok(false) };
+    if new.is_withdrawn {
+        return Ok(false);
+    }
+    let comes = |ask: &asks::Ask| ask.stands().is_some_and(|a| matches!(a.said, Said::Yes | Said::Deputy));
+    Ok(match kind {
+        Kind::Ask | Kind::Chase => new.live().any(|ask| ask.stands().is_none()),
+        Kind::Remind | Kind::LastWord => new.live().any(comes),
+    })
+}

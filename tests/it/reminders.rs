@@ -1,0 +1,181 @@
+//! Who is told what when, and what stops it.
+
+use crate::support::{NOW, TestApp};
+use burnday::accounts::Role;
+use burnday::asks;
+use burnday::reminders;
+use time::macros::datetime;
+use time::{Duration, OffsetDateTime};
+
+/// The mails of a kind in the outbox: address and subject.
+fn mails(test: &TestApp, kind: &str) -> Vec<(String, String)> {
+    let path = test.folder.path().join(burnday::db::FILE);
+    let query = format!("select to_address, subject from mail where kind = '{kind}' order by id");
+    let mut shell = std::process::Command::new("sqlite3");
+    let out = shell.args(["-readonly", "-separator", "\t"]).arg(path).arg(query).output().unwrap();
+    let rows = String::from_utf8(out.stdout).unwrap();
+    rows.lines().map(|line| line.split_once('\t').unwrap()).map(|(to, about)| (to.into(), about.into())).collect()
+}
+
+fn to(test: &TestApp, address: &str) -> usize {
+    mails(test, "reminder").iter().filter(|(to, _)| to == address).count()
+}
+
+async fn tick_at(test: &TestApp, at: OffsetDateTime) {
+    test.at(at);
+    reminders::tick(&test.app).await.unwrap();
+}
+
+async fn say(test: &TestApp, request: i64, said: &str) {
+    let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
+    for ask in asks.iter().filter(|ask| !ask.is_lapsed) {
+        test.stranger().post(&test.answer_path(request), &[("say", &format!("{} {said}", ask.id))]).await;
+    }
+}
+
+/// Burn day is Sat 5 June 2027 in Chicago, five hours behind UTC. Crew are asked
+/// once more 21 days before, reminded 5 days before, and asked for their word 2
+/// days before and on the day: common practice, no published source.
+const CHASE: OffsetDateTime = datetime!(2027-05-15 14:00 UTC);
+const REMIND: OffsetDateTime = datetime!(2027-05-31 14:00 UTC);
+const LAST: OffsetDateTime = datetime!(2027-06-03 14:00 UTC);
+
+#[tokio::test]
+async fn the_silent_are_asked_once_more_at_nine_and_those_who_answered_are_left_alone() {
+    let test = TestApp::planned().await;
+    let silent = test.person("Sol Quiet", "sol@example.org").await;
+    let quick = test.person("Ada Quick", "ada@example.org").await;
+    let ids = test.ask(&[silent, quick], &["burn day"]).await;
+    say(&test, ids[1], "yes").await;
+
+    tick_at(&test, CHASE - Duration::MINUTE).await;
+    assert_eq!(to(&test, "sol@example.org"), 0);
+    tick_at(&test, CHASE).await;
+    tick_at(&test, CHASE + Duration::MINUTE).await;
+    assert_eq!(to(&test, "sol@example.org"), 1, "once");
+    assert_eq!(to(&test, "ada@example.org"), 0);
+    let about = &mails(&test, "reminder").into_iter().find(|(to, _)| to == "sol@example.org").unwrap().1;
+    assert!(about.contains("We still need your answer for Sat 5 Jun 2027."), "{about}");
+
+    tick_at(&test, REMIND).await;
+    assert_eq!((to(&test, "sol@example.org"), to(&test, "ada@example.org")), (1, 1));
+    tick_at(&test, LAST).await;
+    assert_eq!((to(&test, "sol@example.org"), to(&test, "ada@example.org")), (1, 2));
+    tick_at(&test, datetime!(2027-06-05 13:00 UTC)).await;
+    assert_eq!(to(&test, "ada@example.org"), 3);
+    tick_at(&test, datetime!(2027-06-08 13:00 UTC)).await;
+    assert_eq!(to(&test, "ada@example.org"), 3, "after burn day nobody is reminded of it");
+}
+
+#[tokio::test]
+async fn a_clock_that_jumps_sends_nothing_twice() {
+    let test = TestApp::asked().await;
+    tick_at(&test, CHASE).await;
+    let all = mails(&test, "reminder");
+    assert_eq!(to(&test, "wren@example.org"), 1);
+    for jump in [-24, -1, 0, 1, 24] {
+        tick_at(&test, CHASE + Duration::hours(jump)).await;
+        assert_eq!(to(&test, "wren@example.org"), 1, "{jump} hours");
+    }
+    assert!(mails(&test, "reminder").len() >= all.len());
+}
+
+#[tokio::test]
+async fn reminders_move_with_the_date() {
+    let test = TestApp::asked().await;
+    say(&test, 1, "yes").await;
+    let later = [("burn_on", "2027-06-12"), ("rain_on", ""), ("version", "1"), ("again", "yes")];
+    test.olga().await.post("/events/1/move", &later).await;
+    say(&test, 1, "yes").await;
+    tick_at(&test, REMIND).await;
+    assert_eq!(to(&test, "wren@example.org"), 0, "five days before the old date");
+    tick_at(&test, REMIND + Duration::days(7)).await;
+    assert_eq!(to(&test, "wren@example.org"), 1, "five days before the new one");
+}
+
+#[tokio::test]
+async fn what_was_missed_while_down_is_said_late_if_still_true_and_else_expires() {
+    let test = TestApp::planned().await;
+    let silent = test.person("Sol Quiet", "sol@example.org").await;
+    let comes = test.person("Ada Quick", "ada@example.org").await;
+    let ids = test.ask(&[silent, comes], &["burn day"]).await;
+    say(&test, ids[1], "yes").await;
+    // Down from before the first reminder until the evening before the last.
+    tick_at(&test, datetime!(2027-06-02 15:00 UTC)).await;
+    assert_eq!(to(&test, "sol@example.org"), 1, "still unanswered");
+    assert_eq!(to(&test, "ada@example.org"), 1, "the reminder of five days before, three days before");
+    // Too late for the word two days before.
+    tick_at(&test, datetime!(2027-06-05 12:30 UTC)).await;
+    assert_eq!(to(&test, "ada@example.org"), 1);
+    assert!(test.olga().await.get("/events/1/reminders").await.says("expired"));
+}
+
+#[tokio::test]
+async fn the_page_says_what_goes_out_to_whom_and_why_and_a_line_can_be_cancelled() {
+    let test = TestApp::planned().await;
+    let silent = test.person("Sol Quiet", "sol@example.org").await;
+    let unreached = test.person("Nora Stone", "").await;
+    test.ask(&[silent, unreached], &["burn day"]).await;
+    test.at(CHASE - Duration::days(3));
+    let mut olga = test.olga().await;
+    let page = olga.get("/events/1/reminders").await;
+    let line = page.all(".cols section:first-child li").into_iter().find(|line| line.contains("Sol Quiet")).unwrap();
+    assert!(line.contains("ask once more, 21 days before burn day"), "{line}");
+    assert!(line.contains("Sat 15 May 2027, 09:00"), "{line}");
+    let calls = page.all(".cols section:last-child li");
+    assert!(calls.iter().any(|call| call.contains("Nora Stone") && call.contains("no mail reaches them")), "{calls:?}");
+
+    let keys = page.attributes("input[name=key]", "value");
+    let key = keys.iter().find(|key| key.starts_with("question/1/")).unwrap();
+    assert_eq!(test.somebody(Role::Reader).await.post("/events/1/reminders/skip", &[("key", key)]).await.status, 403);
+    olga.post("/events/1/reminders/skip", &[("key", key)]).await;
+    tick_at(&test, CHASE).await;
+    assert_eq!(to(&test, "sol@example.org"), 0);
+    assert!(olga.get("/events/1/reminders").await.says("cancelled here"));
+}
+
+#[tokio::test]
+async fn rules_are_changed_and_mistakes_in_them_told() {
+    let test = TestApp::asked().await;
+    let mut olga = test.olga().await;
+    let rule = |days: &'static str, version: &'static str| {
+        [
+            ("kind", "post"),
+            ("number", "0"),
+            ("on", "yes"),
+            ("days", days),
+            ("basis", "calendar"),
+            ("at", "10:30"),
+            ("version", version),
+        ]
+    };
+    let wrong = olga.post("/events/1/reminders/rules", &rule("many", "0")).await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.text(".rule .mistake").contains("whole number"));
+    assert_eq!(olga.post("/events/1/reminders/rules", &rule("14", "0")).await.status, 303);
+    olga.post("/events/1/reminders/rules", &rule("3", "0")).await;
+    assert!(olga.get("/events/1/reminders").await.text("#said").contains("Somebody changed this rule meanwhile"));
+    tick_at(&test, CHASE).await;
+    assert_eq!(to(&test, "wren@example.org"), 0);
+    // Fourteen days before, at half past ten.
+    tick_at(&test, datetime!(2027-05-22 15:29 UTC)).await;
+    assert_eq!(to(&test, "wren@example.org"), 0);
+    tick_at(&test, datetime!(2027-05-22 15:30 UTC)).await;
+    assert_eq!(to(&test, "wren@example.org"), 1);
+}
+
+#[tokio::test]
+async fn the_officer_gets_a_page_on_monday_and_owners_hear_of_their_tasks() {
+    let test = TestApp::planned().await;
+    // Monday 30 November 2026, 08:00 in Chicago, six hours behind UTC.
+    tick_at(&test, datetime!(2026-11-30 13:59 UTC)).await;
+    let before = to(&test, "olga@example.org");
+    tick_at(&test, datetime!(2026-11-30 14:00 UTC)).await;
+    let all = mails(&test, "reminder");
+    assert_eq!(to(&test, "olga@example.org"), before + 1, "{all:?}");
+    let page = &all.iter().rfind(|(to, _)| to == "olga@example.org").unwrap().1;
+    assert!(page.contains("187 days to burn day, Sat 5 Jun 2027"), "{page}");
+    tick_at(&test, datetime!(2026-11-30 14:05 UTC)).await;
+    assert_eq!(mails(&test, "reminder").len(), all.len());
+    assert!(test.app.clock.now() > NOW);
+}
