@@ -147,7 +147,7 @@ pub struct Reminder {
     pub due: PrimitiveDateTime,
     /// Later it would be wrong or useless.
     pub not_after: PrimitiveDateTime,
-    /// It is not answered, withdrawn or about a day that has moved.
+    /// Nobody answered or withdrew it, and the day it is about stands.
     pub still_true: bool,
 }
 
@@ -244,11 +244,16 @@ impl Limits {
         self.quiet.outside(reminder.due.max(now), reminder.not_after)
     }
 
-    /// When it would go after the last mail.
+    /// When it goes after the last mail: on the first day that may have one, at
+    /// its own time of day.
     fn earliest(&self, reminder: &Reminder, now: PrimitiveDateTime) -> PrimitiveDateTime {
-        let free = self.free(reminder, now);
-        let held = PrimitiveDateTime::new(self.day(free.date()), free.time());
-        if held <= reminder.not_after { held } else { free }
+        let held = |at: PrimitiveDateTime| {
+            let at = self.quiet.outside(at, reminder.not_after);
+            PrimitiveDateTime::new(self.day(at.date()), at.time())
+        };
+        // Now comes second, so that a wait ends at the same time whenever one asks.
+        let at = held(held(reminder.due).max(now));
+        if at <= reminder.not_after { at } else { self.free(reminder, now) }
     }
 
     /// The first day, from this one on, on which a mail may follow the last.

@@ -2,6 +2,7 @@ use super::Fate::{Cancelled, Covered, Expired, Goes, Waits};
 use super::*;
 use crate::zone::Zone;
 use proptest::prelude::*;
+use std::sync::LazyLock;
 use time::macros::{date, datetime};
 
 fn burn(on: Date) -> Days {
@@ -219,6 +220,23 @@ fn only_quiet_hours_keep_the_order_over_a_jump() {
     assert!(Quiet::default().end(datetime!(2027-03-14 02:30)).is_some());
 }
 
+#[test]
+fn a_wait_ends_at_the_same_time_whenever_one_asks() {
+    let limits = Limits { last_mail_on: Some(date!(2026 - 11 - 01)), ..limits(date!(2027 - 01 - 02)) };
+    let held = [reminder(1, datetime!(2026-11-03 09:00), datetime!(2027-01-02 10:00))];
+    for now in [
+        datetime!(2026-11-01 09:30),
+        datetime!(2026-11-03 15:37),
+        datetime!(2026-11-05 23:00),
+        datetime!(2026-11-06 00:01),
+        datetime!(2026-11-06 08:59),
+    ] {
+        assert_eq!(mails(&held, now, limits), [Mail { at: datetime!(2026-11-06 09:00), says: vec![0] }], "{now}");
+    }
+    let late = datetime!(2026-11-06 09:01);
+    assert_eq!(mails(&held, late, limits)[0].at, late);
+}
+
 /// Zones whose clocks change at odd hours or by odd amounts.
 const ZONES: [&str; 6] = [
     "Africa/Casablanca",
@@ -257,6 +275,8 @@ prop_compose! {
     }
 }
 
+static FEDERAL: LazyLock<Calendar> = LazyLock::new(Calendar::federal);
+
 const BURN_ON: Date = date!(2027 - 06 - 12);
 
 fn hours(n: i64) -> PrimitiveDateTime {
@@ -274,20 +294,19 @@ proptest! {
     fn an_earlier_burn_day_never_makes_a_reminder_later(
         rule in any_rule(), quiet in any_quiet(), a in any_date(), b in any_date(), burn_time in any_time(),
     ) {
-        let calendar = Calendar::federal();
         let at = |on: Date| {
             let days = Days { burn_on: on, closes_on: Some(on) };
-            quiet.outside(rule.due(days, &calendar).unwrap(), PrimitiveDateTime::new(on, burn_time))
+            quiet.outside(rule.due(days, &FEDERAL).unwrap(), PrimitiveDateTime::new(on, burn_time))
         };
         prop_assert!(at(a.min(b)) <= at(a.max(b)));
     }
 
     #[test]
     fn a_reminder_is_never_after_the_day_it_counts_from(rule in any_rule(), on in any_date()) {
-        let due = rule.due(Days { burn_on: on, closes_on: Some(on) }, &Calendar::federal()).unwrap();
+        let due = rule.due(Days { burn_on: on, closes_on: Some(on) }, &FEDERAL).unwrap();
         prop_assert!(due.date() <= on);
         prop_assert_eq!(due.time(), rule.at);
-        prop_assert!(rule.basis == Basis::Calendar || Calendar::federal().is_working(due.date()));
+        prop_assert!(rule.basis == Basis::Calendar || FEDERAL.is_working(due.date()));
     }
 
     #[test]
@@ -312,9 +331,9 @@ proptest! {
         zone in prop::sample::select(&ZONES[..]), burn_on in any_date(), one in any_rule(), other in any_rule(),
     ) {
         let zone = Zone::named(zone).unwrap();
-        let (calendar, quiet) = (Calendar::federal(), Quiet::default());
+        let quiet = Quiet::default();
         let days = Days { burn_on, closes_on: Some(burn_on) };
-        let wall = |rule: Rule| quiet.outside(rule.due(days, &calendar).unwrap(), PrimitiveDateTime::MAX);
+        let wall = |rule: Rule| quiet.outside(rule.due(days, &FEDERAL).unwrap(), PrimitiveDateTime::MAX);
         let instant = |at: PrimitiveDateTime| zone.instant(at.date(), at.time()).unwrap();
         let (first, second) = (wall(one).min(wall(other)), wall(one).max(wall(other)));
         prop_assert_eq!(zone.wall(instant(first)), first);
@@ -374,12 +393,16 @@ proptest! {
                 (on - before).whole_days() >= 5 || on > before && (0..=7).contains(&week)
             });
             let too_late = |reminder: &Reminder| {
-                let free = quiet.outside(reminder.due.max(now), reminder.not_after);
-                let mut on = free.date();
-                while !allowed(on) {
-                    on = on.next_day().unwrap();
-                }
-                mail.at == free && PrimitiveDateTime::new(on, free.time()) > reminder.not_after
+                let held = |at| {
+                    let at = quiet.outside(at, reminder.not_after);
+                    let mut on = at.date();
+                    while !allowed(on) {
+                        on = on.next_day().unwrap();
+                    }
+                    PrimitiveDateTime::new(on, at.time())
+                };
+                held(held(reminder.due).max(now)) > reminder.not_after
+                    && mail.at == quiet.outside(reminder.due.max(now), reminder.not_after)
             };
             prop_assert!(allowed(mail.at.date()) || mail.says.iter().map(of).any(|reminder| too_late(&reminder)));
             prop_assert!(before == last || before.is_none_or(|before| mail.at.date() > before));
