@@ -2,4 +2,4 @@
 
 mod store;
 
-pub use store::{hand_back, hand_over};
+pub use store::{forget, hand_back, hand_over};

@@ -5,4 +5,4 @@ mod letter;
 mod outbox;
 
 pub use letter::{Body, Calendar, KINDS, Kind, Letter, METHODS, Mailbox, Method, Parts, body};
-pub use outbox::{cancel_for_request, queue};
+pub use outbox::{cancel_for_request, forget, queue};
