@@ -3,7 +3,7 @@
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, closed_days, countdown, events, settings};
+use crate::{accounts, closed_days, countdown, directory, events, settings};
 use anyhow::anyhow;
 use axum::Router;
 use axum::body::Body;
@@ -61,6 +61,7 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(countdown::router())
+        .merge(directory::router())
         .merge(settings::router())
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
@@ -68,13 +69,20 @@ pub fn router(app: App) -> Router {
         .route("/health", get(health))
         .route("/static/{build}/{*name}", get(assets::serve));
 
+    // A file is larger than a form.
+    let files = directory::files_router().route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
+    let files = files
+        .layer(DefaultBodyLimit::max(directory::MOST_SENT))
+        .layer(RequestBodyLimitLayer::new(directory::MOST_SENT));
+
     // The layer named last sees a request first.
     signed_in
         .merge(public)
         .layer(DefaultBodyLimit::max(MOST_BODY))
+        .layer(RequestBodyLimitLayer::new(MOST_BODY))
+        .merge(files)
         .layer(csrf)
         .layer(from_fn(guard::origin_known))
-        .layer(RequestBodyLimitLayer::new(MOST_BODY))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, PATIENCE))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
             Error::Internal(anyhow!("a handler panicked")).into_response()

@@ -9,7 +9,9 @@ use crate::named::named;
 
 pub use password::{check as check_password, hash as hash_password, verify as verify_password};
 pub use routes::{router, zone};
-pub use session::{Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in};
+pub use session::{
+    Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
+};
 pub use store::{
     Account, Change, Refused, change_password, department, end_sign_ins, find, find_by_mail, forget, has_password,
     invite, list, list_in, make_link, move_person, of_person, save, save_department, set_up, set_up_link,

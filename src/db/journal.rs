@@ -261,7 +261,9 @@ pub async fn forget(tx: &mut Tx, subject: &str, ids: &[i64], called: &str) -> Re
         words.push(row.title);
         for told in [row.before, row.after].into_iter().flatten() {
             let told: Value = serde_json::from_str(&told)?;
-            words.extend(["name", "mail", "phone", "was also"].iter().filter_map(|f| told[f].as_str().map(str::to_owned)));
+            words.extend(
+                ["name", "mail", "phone", "was also"].iter().filter_map(|f| told[f].as_str().map(str::to_owned)),
+            );
         }
     }
     sqlx::query!(
@@ -317,8 +319,12 @@ pub async fn forget_words(tx: &mut Tx, words: &[String], called: &str) -> Result
 }
 
 /// The text with another word in the place of this one, where it stands alone:
-/// "Ana" is not part of "Banana".
+/// "Ana" is not part of "Banana", nor need it mean the same one in "Ana Ruiz".
 fn without(text: &str, word: &str, called: &str) -> String {
+    if word.chars().all(char::is_alphabetic) {
+        let whole = |word: &str| format!("\"{word}\"");
+        return if text == word { called.to_owned() } else { text.replace(&whole(word), &whole(called)) };
+    }
     let mut rest = text;
     let mut new = String::with_capacity(text.len());
     while let Some(place) = rest.find(word) {
@@ -361,9 +367,11 @@ mod tests {
 
     #[test]
     fn a_name_goes_where_it_stands_alone() {
-        assert_eq!(without("Ana asked Banana, Ana.", "Ana", "N"), "N asked Banana, N.");
+        assert_eq!(without("Ana Lu asked Banana Lu, Ana Lu.", "Ana Lu", "N"), "N asked Banana Lu, N.");
+        assert_eq!(without("Ana", "Ana", "N"), "N");
+        assert_eq!(without("Ana Ruiz", "Ana", "N"), "Ana Ruiz");
         assert_eq!(without("{\"who\":\"Ana\"}", "Ana", "N"), "{\"who\":\"N\"}");
-        assert_eq!(without("Añana Ana", "ana", "N"), "Añana Ana");
+        assert_eq!(without("ñ555-0117, 555-0117", "555-0117", "N"), "ñ555-0117, N");
     }
 
     #[test]

@@ -133,14 +133,14 @@ pub async fn merged_into(db: &SqlitePool, id: i64) -> Result<Option<i64>> {
 ///
 /// # Errors
 /// The store's.
-pub async fn same_as(tx: &mut Tx, id: i64) -> Result<Vec<i64>> {
+pub async fn same_as(db: &mut SqliteConnection, id: i64) -> Result<Vec<i64>> {
     let rows = sqlx::query_scalar!(
         r#"with recursive same (id) as (
                select ? union select p.id from person p join same s on p.merged_into = s.id)
            select id as "id!: i64" from same order by id"#,
         id
     );
-    Ok(rows.fetch_all(&mut **tx).await?)
+    Ok(rows.fetch_all(db).await?)
 }
 
 /// Somebody by number; none if they were forgotten or merged.
@@ -456,6 +456,18 @@ pub async fn separate(
     let (before, after) = (Some(snapshot(&stands.details)), Some(snapshot(&details)));
     record(tx, now, Entry { before, after, ..entry(actor, "separated", keep, &details.name) });
     Ok(Some(as_before))
+}
+
+/// By what these rows of one person are known: names, addresses, numbers.
+///
+/// # Errors
+/// The store's.
+pub async fn words_of(tx: &mut Tx, rows: &[i64]) -> Result<Vec<String>> {
+    let rows = json!(rows).to_string();
+    let known = sqlx::query!("select name, mail, phone from person where id in (select value from json_each(?))", rows)
+        .fetch_all(&mut **tx)
+        .await?;
+    Ok(known.into_iter().flat_map(|row| [row.name, row.mail, row.phone]).collect())
 }
 
 /// Blanks these rows, which are one person's; they stay for the counts.
