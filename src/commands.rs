@@ -7,7 +7,7 @@ use crate::db::journal::Actor;
 use crate::db::{self, Db};
 use crate::error::Error;
 use crate::state::App;
-use crate::{demo, server};
+use crate::{demo, directory, people, server};
 use anyhow::{Context, anyhow, bail};
 use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
@@ -51,6 +51,8 @@ async fn serve(config: Config) -> anyhow::Result<()> {
     let listener = listen(&app).await?;
     let now = app.clock.now();
     let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(cause)?;
+    directory::sweep(&app.config.data)?;
+    app.db.write(move |tx| Box::pin(people::fill_search(tx))).await.map_err(cause)?;
     let base = app.config.base_url();
     match link {
         Some(secret) => println!(

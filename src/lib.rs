@@ -36,6 +36,8 @@ pub mod asks;
 pub mod closed_days;
 /// Tasks counted back from burn day.
 pub mod countdown;
+/// Everybody in one place.
+pub mod directory;
 /// The burns themselves.
 pub mod events;
 /// Everyone the department knows.

@@ -3,7 +3,7 @@
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, asks, closed_days, countdown, events, reminders, settings};
+use crate::{accounts, asks, closed_days, countdown, directory, events, reminders, settings};
 use anyhow::anyhow;
 use axum::Router;
 use axum::body::Body;
@@ -63,6 +63,7 @@ pub fn router(app: App) -> Router {
         .merge(asks::router())
         .merge(countdown::router())
         .merge(reminders::router())
+        .merge(directory::router())
         .merge(settings::router())
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
@@ -74,14 +75,21 @@ pub fn router(app: App) -> Router {
     // knows; and a page that tells nobody its address can't say its origin.
     let by_link = asks::public_router();
 
+    // A file is larger than a form.
+    let files = directory::files_router().route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
+    let files = files
+        .layer(DefaultBodyLimit::max(directory::MOST_SENT))
+        .layer(RequestBodyLimitLayer::new(directory::MOST_SENT));
+
     // The layer named last sees a request first.
     signed_in
         .merge(public)
-        .layer(csrf)
-        .layer(from_fn(guard::origin_known))
-        .merge(by_link)
         .layer(DefaultBodyLimit::max(MOST_BODY))
         .layer(RequestBodyLimitLayer::new(MOST_BODY))
+        .merge(files)
+        .layer(csrf)
+        .layer(from_fn(guard::origin_known))
+        .merge(by_link.layer(DefaultBodyLimit::max(MOST_BODY)).layer(RequestBodyLimitLayer::new(MOST_BODY)))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, PATIENCE))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
             Error::Internal(anyhow!("a handler panicked")).into_response()

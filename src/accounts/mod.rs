@@ -9,10 +9,12 @@ use crate::named::named;
 
 pub use password::{check as check_password, hash as hash_password, verify as verify_password};
 pub use routes::{dead_link, router, zone};
-pub use session::{Officer, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in};
+pub use session::{
+    Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
+};
 pub use store::{
-    Account, Change, Refused, change_password, department, end_sign_ins, find, find_by_mail, has_password, invite,
-    list, list_in, make_link, save, save_department, set_up, set_up_link,
+    Account, Change, Refused, change_password, department, end_sign_ins, find, find_by_mail, forget, has_password,
+    invite, list, list_in, make_link, move_person, of_person, save, save_department, set_up, set_up_link,
 };
 
 named! {
@@ -52,6 +54,17 @@ impl User {
     #[must_use]
     pub fn is_officer(&self) -> bool {
         self.role == Role::EducationOfficer
+    }
+
+    /// Addresses, numbers and needs of people are not for everybody.
+    #[must_use]
+    pub fn sees_people(&self) -> bool {
+        self.keeps_people() || matches!(self.role, Role::SafetyOfficer | Role::CrewLead)
+    }
+
+    #[must_use]
+    pub fn keeps_people(&self) -> bool {
+        matches!(self.role, Role::EducationOfficer | Role::InformationOfficer)
     }
 
     #[must_use]

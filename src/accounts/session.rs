@@ -39,6 +39,14 @@ pub struct SignedIn(pub Visit);
 #[derive(Debug)]
 pub struct Worker(pub Visit);
 
+/// Anybody who may see how people are reached.
+#[derive(Debug)]
+pub struct PeopleReader(pub Visit);
+
+/// Anybody who may change what is known about people.
+#[derive(Debug)]
+pub struct PeopleKeeper(pub Visit);
+
 /// The education officer.
 #[derive(Debug)]
 pub struct Officer(pub Visit);
@@ -87,6 +95,35 @@ impl FromRequestParts<App> for Worker {
         let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
         if visit.user.role == super::Role::Reader {
             return Err(Error::Forbidden("A reader sees everything and changes nothing. Ask the education officer."));
+        }
+        Ok(Self(visit))
+    }
+}
+
+impl FromRequestParts<App> for PeopleReader {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
+        if !visit.user.sees_people() {
+            return Err(Error::Forbidden(
+                "How people are reached is for the officers and the crew lead. Ask one of them, or go back.",
+            ));
+        }
+        Ok(Self(visit))
+    }
+}
+
+impl FromRequestParts<App> for PeopleKeeper {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
+        if !visit.user.keeps_people() {
+            return Err(Error::Forbidden(
+                "Only the education officer and the information officer change what is known about people. Ask one \
+                 of them, or go back.",
+            ));
         }
         Ok(Self(visit))
     }

@@ -406,6 +406,39 @@ pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Account>> {
     Ok(list(db).await?.into_iter().find(|account| account.id == id))
 }
 
+/// The account of a person.
+///
+/// # Errors
+/// The store's.
+pub async fn of_person(db: &mut SqliteConnection, person: i64) -> Result<Option<Account>> {
+    Ok(list_in(db).await?.into_iter().find(|account| account.person_id == person))
+}
+
+/// Gives an account to another row of its person.
+///
+/// # Errors
+/// The store's.
+pub async fn move_person(tx: &mut Tx, from: i64, to: i64) -> Result<()> {
+    sqlx::query!("update account set person_id = ? where person_id = ?", to, from).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// Blanks a disabled account, whose person is forgotten: what it did stays done
+/// by it.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, account: i64) -> Result<()> {
+    sqlx::query!(
+        "update account set mail = 'forgotten-' || id || '@invalid', password_hash = null, version = version + 1
+         where id = ? and disabled_at is not null",
+        account
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// The account that signs in with a mail address.
 ///
 /// # Errors

@@ -524,6 +524,27 @@ pub async fn hand_back(tx: &mut Tx, requests: &[i64], to: i64) -> Result<()> {
     Ok(())
 }
 
+/// Blanks what these rows of one person said in their own words and what was
+/// written to them; that they were asked, and what they answered, stays.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
+    let people = serde_json::json!(people).to_string();
+    sqlx::query!(
+        "update answer set note = '', access_needs = '', evidence = '' where ask_id in (
+             select a.id from ask a join request r on r.id = a.request_id
+             where r.person_id in (select value from json_each(?)))",
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    sqlx::query!("update request set words = '' where person_id in (select value from json_each(?))", people)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
 fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
     Entry {
         actor,

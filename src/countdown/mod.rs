@@ -23,7 +23,9 @@ use time::{Date, OffsetDateTime};
 
 pub use form::SIDES;
 pub use outlook::Outlook;
-pub use store::{NewState, Refused, Set, add_template, read as tasks_in, save as save_task, set_state};
+pub use store::{
+    NewState, Refused, Set, add_template, hand_back, hand_over, read as tasks_in, save as save_task, set_state,
+};
 pub use template::{Entry as TemplateEntry, tasks as template_tasks};
 pub use views::SHOWN;
 

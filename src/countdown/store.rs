@@ -500,3 +500,35 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
         after: None,
     }
 }
+
+/// Hands all tasks of one person to another, who is the same one. Gives their
+/// numbers, so that it can be undone.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
+    let moved = sqlx::query_scalar!(
+        r#"update task set owner_id = ?, version = version + 1 where owner_id = ? returning id as "id!""#,
+        to,
+        from
+    );
+    Ok(moved.fetch_all(&mut **tx).await?)
+}
+
+/// Undoes it for those that are still the other's.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_back(tx: &mut Tx, tasks: &[i64], from: i64, to: i64) -> Result<()> {
+    let tasks = json!(tasks).to_string();
+    sqlx::query!(
+        "update task set owner_id = ?, version = version + 1
+         where owner_id = ? and id in (select value from json_each(?))",
+        to,
+        from,
+        tasks
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}

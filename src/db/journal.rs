@@ -1,4 +1,5 @@
-//! Who changed what, when: written in the same transaction as the change.
+//! Who changed what, when: written in the same transaction as the change. Rows
+//! are only added, but for a person who is to be forgotten.
 
 use super::Tx;
 use crate::error::Result;
@@ -215,6 +216,129 @@ impl Row {
     }
 }
 
+/// What an entry keeps of a thing, before and after: for taking back what it
+/// tells.
+///
+/// # Errors
+/// The store's.
+pub async fn kept(
+    connection: &mut SqliteConnection,
+    id: i64,
+    subject: &str,
+    verb: &str,
+) -> Result<Option<(Option<i64>, Value)>> {
+    let row = sqlx::query!(
+        "select subject_id, before from journal where id = ? and subject = ? and verb = ?",
+        id,
+        subject,
+        verb
+    )
+    .fetch_optional(connection)
+    .await?;
+    let Some(row) = row else { return Ok(None) };
+    let before = row.before.map(|text| serde_json::from_str(&text)).transpose()?;
+    Ok(Some((row.subject_id, before.unwrap_or_default())))
+}
+
+/// Takes a person out of what the journal tells. That something happened stays,
+/// when, and by whom.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, subject: &str, ids: &[i64], called: &str) -> Result<()> {
+    let waiting = std::mem::take(&mut tx.entries);
+    keep(&mut tx.connection, &waiting).await?;
+    let list = serde_json::to_string(ids)?;
+    let about = sqlx::query!(
+        "select title, before, after from journal where subject = ? and subject_id in (select value from json_each(?))",
+        subject,
+        list
+    )
+    .fetch_all(&mut tx.connection)
+    .await?;
+    let mut words: Vec<String> = Vec::new();
+    for row in about {
+        words.push(row.title);
+        for told in [row.before, row.after].into_iter().flatten() {
+            let told: Value = serde_json::from_str(&told)?;
+            words.extend(
+                ["name", "mail", "phone", "was also"].iter().filter_map(|f| told[f].as_str().map(str::to_owned)),
+            );
+        }
+    }
+    sqlx::query!(
+        "update journal set title = ?, before = null, after = null
+         where subject = ? and subject_id in (select value from json_each(?))",
+        called,
+        subject,
+        list
+    )
+    .execute(&mut tx.connection)
+    .await?;
+    forget_words(tx, &words, called).await
+}
+
+/// Puts a name that says nothing in the place of these words, wherever an entry
+/// holds one.
+///
+/// # Errors
+/// The store's.
+pub async fn forget_words(tx: &mut Tx, words: &[String], called: &str) -> Result<()> {
+    let mut words: Vec<&str> = words.iter().map(String::as_str).filter(|word| !word.is_empty()).collect();
+    words.sort_by_key(|word| (std::cmp::Reverse(word.len()), *word));
+    words.dedup();
+    for word in words {
+        // As it stands in an object, where quotation marks have a stroke before them.
+        let inside = serde_json::to_string(word)?;
+        let inside = &inside[1..inside.len() - 1];
+        let rows = sqlx::query!(
+            r#"select id as "id!", title, before, after from journal
+               where instr(title, ?) or instr(before, ?) or instr(after, ?)"#,
+            word,
+            inside,
+            inside
+        )
+        .fetch_all(&mut tx.connection)
+        .await?;
+        for row in rows {
+            let title = without(&row.title, word, called);
+            let before = row.before.map(|told| without(&told, inside, called));
+            let after = row.after.map(|told| without(&told, inside, called));
+            sqlx::query!(
+                "update journal set title = ?, before = ?, after = ? where id = ?",
+                title,
+                before,
+                after,
+                row.id
+            )
+            .execute(&mut tx.connection)
+            .await?;
+        }
+    }
+    Ok(())
+}
+
+/// The text with another word in the place of this one, where it stands alone:
+/// "Ana" is not part of "Banana", nor need it mean the same one in "Ana Ruiz".
+fn without(text: &str, word: &str, called: &str) -> String {
+    if word.chars().all(char::is_alphabetic) {
+        let whole = |word: &str| format!("\"{word}\"");
+        return if text == word { called.to_owned() } else { text.replace(&whole(word), &whole(called)) };
+    }
+    let mut rest = text;
+    let mut new = String::with_capacity(text.len());
+    while let Some(place) = rest.find(word) {
+        let (before, from) = rest.split_at(place);
+        let after = &from[word.len()..];
+        new.push_str(before);
+        let is_part = new.chars().next_back().is_some_and(char::is_alphanumeric)
+            || after.chars().next().is_some_and(char::is_alphanumeric);
+        new.push_str(if is_part { word } else { called });
+        rest = after;
+    }
+    new + rest
+}
+
 fn changes(before: Option<&Value>, after: Option<&Value>) -> Vec<Change> {
     let empty = serde_json::Map::new();
     let before = before.and_then(Value::as_object).unwrap_or(&empty);
@@ -222,6 +346,8 @@ fn changes(before: Option<&Value>, after: Option<&Value>) -> Vec<Change> {
     let mut fields: Vec<&String> = before.keys().chain(after.keys()).collect();
     fields.sort();
     fields.dedup();
+    // What taking it back needs is no news.
+    fields.retain(|field| *field != "undo");
     let text = |value: Option<&Value>| match value {
         None | Some(Value::Null) => String::new(),
         Some(Value::String(text)) => text.clone(),
@@ -238,6 +364,15 @@ fn changes(before: Option<&Value>, after: Option<&Value>) -> Vec<Change> {
 mod tests {
     use super::*;
     use serde_json::json;
+
+    #[test]
+    fn a_name_goes_where_it_stands_alone() {
+        assert_eq!(without("Ana Lu asked Banana Lu, Ana Lu.", "Ana Lu", "N"), "N asked Banana Lu, N.");
+        assert_eq!(without("Ana", "Ana", "N"), "N");
+        assert_eq!(without("Ana Ruiz", "Ana", "N"), "Ana Ruiz");
+        assert_eq!(without("{\"who\":\"Ana\"}", "Ana", "N"), "{\"who\":\"N\"}");
+        assert_eq!(without("ñ555-0117, 555-0117", "555-0117", "N"), "ñ555-0117, N");
+    }
 
     #[test]
     fn only_fields_that_differ_are_told() {

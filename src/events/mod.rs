@@ -169,6 +169,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
         who: visit.user.name.clone(),
         role: visit.user.role.as_str(),
         officer: visit.user.is_officer(),
+        people: visit.user.sees_people(),
         event: event.map(|event| event.banner(now)),
         places: places.into_iter().flatten().collect(),
         said: visit.said.clone(),

@@ -6,4 +6,4 @@ mod letter;
 mod outbox;
 
 pub use letter::{Body, Calendar, Item, KINDS, Kind, Letter, METHODS, Mailbox, Method, Parts, body};
-pub use outbox::{cancel_for_request, cancel_older, queue};
+pub use outbox::{cancel_for_request, cancel_older, forget, queue};

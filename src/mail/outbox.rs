@@ -85,3 +85,30 @@ pub async fn cancel_older(tx: &mut Tx, event_id: i64, date_revision: i64, now: O
     .await?;
     Ok(done.rows_affected())
 }
+
+/// Blanks what was written to these rows of one person, and takes back what
+/// waits. That something was sent, and when, stays.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<()> {
+    let (at, people) = (now.unix_timestamp(), serde_json::json!(people).to_string());
+    sqlx::query!(
+        "update mail set state = 'cancelled', settled_at = ?
+         where state = 'waiting' and person_id in (select value from json_each(?))",
+        at,
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    // A relay's words may repeat the address.
+    sqlx::query!(
+        "update mail set to_name = '', to_address = 'forgotten@invalid', text = '', html = '', calendar = null,
+                         method = null, words = ''
+         where person_id in (select value from json_each(?))",
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}

@@ -1,10 +1,15 @@
 //! Everyone the department knows, once.
 
+mod fold;
 mod store;
 
 use crate::named::named;
 
-pub use store::{add, change, everyone, find, list, named, note_mail, organisations, rename};
+pub use fold::{fold, phone_digits};
+pub use store::{
+    Merge, Separated, add, add_all, change, everyone, fill_search, find, forget, list, look_up, merge, merged_into,
+    named, note_mail, organisations, remove_all, rename, same_as, separate, words_of,
+};
 
 named! {
     /// How somebody likes to be reached.
@@ -61,6 +66,16 @@ impl Details {
             access_needs: String::new(),
             no_mail: false,
         }
+    }
+}
+
+impl Details {
+    /// What is looked through when people are looked up.
+    #[must_use]
+    pub fn search(&self) -> String {
+        let Self { name, said, organisation, office, jurisdiction, mail, phone, .. } = self;
+        let plain: String = phone.chars().filter(char::is_ascii_digit).collect();
+        fold(&[name, said, organisation, office, jurisdiction, mail, phone, &plain].map(String::as_str).join("\n"))
     }
 }
 

@@ -1,7 +1,9 @@
-use super::{Channel, Details, Name, Person};
+use super::{Channel, Details, Name, Person, fold};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
+use anyhow::anyhow;
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use sqlx::{SqliteConnection, SqlitePool};
 use time::OffsetDateTime;
@@ -27,7 +29,7 @@ struct Row {
 impl Row {
     fn person(self) -> Result<Person> {
         let channel: Channel =
-            self.channel.parse().map_err(|_| Error::Internal(anyhow::anyhow!("an unknown channel in the store")))?;
+            self.channel.parse().map_err(|_| Error::Internal(anyhow!("an unknown channel in the store")))?;
         Ok(Person {
             id: self.id,
             details: Details {
@@ -78,6 +80,69 @@ pub async fn everyone(db: &mut SqliteConnection) -> Result<Vec<Person>> {
     rows.into_iter().map(Row::person).collect()
 }
 
+/// Up to `most` people whose data hold each of these words, after the first
+/// `skip`, and how many there are in all.
+///
+/// # Errors
+/// The store's.
+pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i64) -> Result<(Vec<Person>, usize)> {
+    let folded = fold(words);
+    let words = json!(folded.split_whitespace().collect::<Vec<_>>()).to_string();
+    let rows = sqlx::query_as!(
+        Row,
+        r#"select p.id as "id!", p.name, p.said, o.name as "organisation?", p.office, p.jurisdiction, p.mail, p.phone,
+                  p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at, p.refused_why, p.version
+           from person p left join organisation o on o.id = p.organisation_id
+           where p.forgotten_at is null and p.merged_into is null
+             and not exists (select 1 from json_each(?) word where instr(p.search, word.value) = 0)
+           order by p.name, p.id limit ? offset ?"#,
+        words,
+        most,
+        skip
+    )
+    .fetch_all(&mut *db)
+    .await?;
+    let count = sqlx::query_scalar!(
+        r#"select count(*) as "n!" from person p where p.forgotten_at is null and p.merged_into is null
+             and not exists (select 1 from json_each(?) word where instr(p.search, word.value) = 0)"#,
+        words
+    )
+    .fetch_one(db)
+    .await?;
+    let people = rows.into_iter().map(Row::person).collect::<Result<_>>()?;
+    Ok((people, usize::try_from(count).unwrap_or(0)))
+}
+
+/// Who somebody turned out to be, if their row was merged into another.
+///
+/// # Errors
+/// The store's.
+pub async fn merged_into(db: &SqlitePool, id: i64) -> Result<Option<i64>> {
+    let into = sqlx::query_scalar!(
+        r#"with recursive chain (id) as (
+               select merged_into from person where id = ? and merged_into is not null
+               union select p.merged_into from person p join chain c on p.id = c.id where p.merged_into is not null)
+           select p.id as "id!" from chain c join person p on p.id = c.id
+           where p.merged_into is null and p.forgotten_at is null"#,
+        id
+    );
+    Ok(into.fetch_optional(db).await?)
+}
+
+/// This person's row and all that were merged into it.
+///
+/// # Errors
+/// The store's.
+pub async fn same_as(db: &mut SqliteConnection, id: i64) -> Result<Vec<i64>> {
+    let rows = sqlx::query_scalar!(
+        r#"with recursive same (id) as (
+               select ? union select p.id from person p join same s on p.merged_into = s.id)
+           select id as "id!: i64" from same order by id"#,
+        id
+    );
+    Ok(rows.fetch_all(db).await?)
+}
+
 /// Somebody by number; none if they were forgotten or merged.
 ///
 /// # Errors
@@ -110,6 +175,9 @@ pub async fn organisations(db: &SqlitePool) -> Result<Vec<Name>> {
 /// The store's.
 pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
     sqlx::query!("update person set name = ? where id = ?", name, id).execute(&mut **tx).await?;
+    let Some(person) = find(tx, id).await? else { return Ok(()) };
+    let search = person.details.search();
+    sqlx::query!("update person set search = ? where id = ?", search, id).execute(&mut **tx).await?;
     Ok(())
 }
 
@@ -129,7 +197,8 @@ pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> 
         return Ok(id);
     }
     let at = now.unix_timestamp();
-    Ok(sqlx::query!("insert into person (name, created_at) values (?, ?)", name, at)
+    let search = Details::of_name(name).search();
+    Ok(sqlx::query!("insert into person (name, search, created_at) values (?, ?, ?)", name, search, at)
         .execute(&mut **tx)
         .await?
         .last_insert_rowid())
@@ -150,12 +219,12 @@ pub async fn note_mail(tx: &mut Tx, id: i64, mail: &str) -> Result<()> {
 /// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTime) -> Result<i64> {
     let organisation = organisation(tx, &details.organisation, now).await?;
-    let channel = details.channel.as_str();
+    let (channel, search) = (details.channel.as_str(), details.search());
     let at = now.unix_timestamp();
     let id = sqlx::query!(
         "insert into person (name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
-                             access_needs, no_mail, created_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                             access_needs, no_mail, search, created_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         details.name,
         details.said,
         organisation,
@@ -167,6 +236,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
         details.notes,
         details.access_needs,
         details.no_mail,
+        search,
         at
     )
     .execute(&mut **tx)
@@ -177,7 +247,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
 }
 
 /// Changes what is known about somebody. False if somebody else did meanwhile,
-/// or the person is gone. A new address has been refused by nobody yet.
+/// or the person is gone.
 ///
 /// # Errors
 /// The store's.
@@ -190,14 +260,23 @@ pub async fn change(
     now: OffsetDateTime,
 ) -> Result<bool> {
     let Some(old) = find(tx, id).await?.filter(|old| old.version == version) else { return Ok(false) };
+    put(tx, &old, new, now).await?;
+    let (before, after) = (Some(snapshot(&old.details)), Some(snapshot(new)));
+    record(tx, now, Entry { before, after, ..entry(actor, "changed", id, &new.name) });
+    Ok(true)
+}
+
+/// Writes what is known about somebody. A new address has been refused by nobody
+/// yet.
+async fn put(tx: &mut Tx, old: &Person, new: &Details, now: OffsetDateTime) -> Result<()> {
     let organisation = organisation(tx, &new.organisation, now).await?;
-    let channel = new.channel.as_str();
+    let (channel, search) = (new.channel.as_str(), new.search());
     let refused_at = (!old.refused.is_empty() && old.details.mail == new.mail).then(|| now.unix_timestamp());
-    let refused_why = if refused_at.is_some() { old.refused } else { String::new() };
+    let refused_why = if refused_at.is_some() { old.refused.as_str() } else { "" };
     sqlx::query!(
         "update person set name = ?, said = ?, organisation_id = ?, office = ?, jurisdiction = ?, mail = ?, phone = ?,
                            channel = ?, notes = ?, access_needs = ?, no_mail = ?, refused_at = ?, refused_why = ?,
-                           version = version + 1
+                           search = ?, version = version + 1
          where id = ?",
         new.name,
         new.said,
@@ -212,13 +291,230 @@ pub async fn change(
         new.no_mail,
         refused_at,
         refused_why,
-        id
+        search,
+        old.id
     )
     .execute(&mut **tx)
     .await?;
-    let (before, after) = (Some(snapshot(&old.details)), Some(snapshot(new)));
-    record(tx, now, Entry { before, after, ..entry(actor, "changed", id, &new.name) });
-    Ok(true)
+    Ok(())
+}
+
+/// People as a statement takes them, a few hundred at a time.
+#[derive(Serialize)]
+struct Incoming<'a> {
+    name: &'a str,
+    said: &'a str,
+    organisation: &'a str,
+    office: &'a str,
+    jurisdiction: &'a str,
+    mail: &'a str,
+    phone: &'a str,
+    channel: &'static str,
+    notes: &'a str,
+    access_needs: &'a str,
+    no_mail: i64,
+    search: String,
+}
+
+/// People go in by as many at once: a statement for each would hold others up,
+/// and one for all would need memory for three copies of the file.
+const CHUNK: usize = 500;
+
+/// Adds many people under the number of their import, which tells the journal.
+///
+/// # Errors
+/// The store's.
+pub async fn add_all(tx: &mut Tx, import: i64, people: &[Details], now: OffsetDateTime) -> Result<()> {
+    let at = now.unix_timestamp();
+    for some in people.chunks(CHUNK) {
+        let rows: Vec<Incoming<'_>> = some.iter().map(incoming).collect();
+        let rows = serde_json::to_string(&rows)?;
+        sqlx::query!(
+            "insert into organisation (name, created_at)
+             select distinct value ->> 'organisation', ? from json_each(?) where value ->> 'organisation' <> ''
+             on conflict do nothing",
+            at,
+            rows
+        )
+        .execute(&mut **tx)
+        .await?;
+        sqlx::query!(
+            "insert into person (name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
+                                 access_needs, no_mail, search, import_id, created_at)
+             select value ->> 'name', value ->> 'said',
+                    (select id from organisation o where o.name = value ->> 'organisation'), value ->> 'office',
+                    value ->> 'jurisdiction', value ->> 'mail', value ->> 'phone', value ->> 'channel',
+                    value ->> 'notes', value ->> 'access_needs', value ->> 'no_mail', value ->> 'search', ?, ?
+             from json_each(?) order by key",
+            import,
+            at,
+            rows
+        )
+        .execute(&mut **tx)
+        .await?;
+    }
+    Ok(())
+}
+
+fn incoming(details: &Details) -> Incoming<'_> {
+    Incoming {
+        name: &details.name,
+        said: &details.said,
+        organisation: &details.organisation,
+        office: &details.office,
+        jurisdiction: &details.jurisdiction,
+        mail: &details.mail,
+        phone: &details.phone,
+        channel: details.channel.as_str(),
+        notes: &details.notes,
+        access_needs: &details.access_needs,
+        no_mail: i64::from(details.no_mail),
+        search: details.search(),
+    }
+}
+
+/// Takes the people of an import out again. False, and nothing is done, if one of
+/// them was changed or merged, or anything refers to one.
+///
+/// # Errors
+/// The store's.
+pub async fn remove_all(tx: &mut Tx, import: i64) -> Result<bool> {
+    let touched = sqlx::query_scalar!(
+        r#"select count(*) as "n!" from person
+           where import_id = ? and (version > 1 or forgotten_at is not null or merged_into is not null)"#,
+        import
+    )
+    .fetch_one(&mut **tx)
+    .await?;
+    if touched > 0 {
+        return Ok(false);
+    }
+    // Whatever refers to a person keeps the row, also what this slice has never
+    // heard of.
+    match sqlx::query!("delete from person where import_id = ?", import).execute(&mut **tx).await {
+        Ok(_) => Ok(true),
+        Err(sqlx::Error::Database(error)) if error.is_foreign_key_violation() => Ok(false),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Two rows of one person, and what one of them becomes.
+#[derive(Debug, Clone)]
+pub struct Merge {
+    pub keep: Person,
+    pub gone: Person,
+    pub details: Details,
+}
+
+/// What it takes to take a merge apart again.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct Separated {
+    pub gone: i64,
+    /// Of the row that stayed, after the merge.
+    pub version: i64,
+    pub requests: Vec<i64>,
+    pub tasks: Vec<i64>,
+    pub account: bool,
+}
+
+/// Makes one row of two; what referred to the other has been moved already.
+///
+/// # Errors
+/// The store's.
+pub async fn merge(tx: &mut Tx, actor: Actor, merge: &Merge, undo: &Separated, now: OffsetDateTime) -> Result<()> {
+    let Merge { keep, gone, details } = merge;
+    put(tx, keep, details, now).await?;
+    sqlx::query!("update person set merged_into = ?, version = version + 1 where id = ?", keep.id, gone.id)
+        .execute(&mut **tx)
+        .await?;
+    let (mut before, mut after) = (snapshot(&keep.details), snapshot(details));
+    before["undo"] = serde_json::to_value(undo)?;
+    after["was also"] = Value::from(gone.details.name.as_str());
+    let entry = Entry { before: Some(before), after: Some(after), ..entry(actor, "merged", keep.id, &details.name) };
+    record(tx, now, entry);
+    Ok(())
+}
+
+/// Makes two rows of one again: the other is as it was, and the one that stayed
+/// too, unless it was changed since. None if that was done before, or one of
+/// them was forgotten; else whether it is as it was.
+///
+/// # Errors
+/// The store's.
+pub async fn separate(
+    tx: &mut Tx,
+    actor: Actor,
+    keep: i64,
+    undo: &Separated,
+    old: &Value,
+    now: OffsetDateTime,
+) -> Result<Option<bool>> {
+    let Some(stands) = find(tx, keep).await? else { return Ok(None) };
+    let back = sqlx::query!(
+        "update person set merged_into = null, version = version + 1
+         where id = ? and merged_into = ? and forgotten_at is null",
+        undo.gone,
+        keep
+    );
+    if back.execute(&mut **tx).await?.rows_affected() == 0 {
+        return Ok(None);
+    }
+    let as_before = stands.version == undo.version;
+    let details = if as_before { read_snapshot(old) } else { stands.details.clone() };
+    put(tx, &stands, &details, now).await?;
+    let (before, after) = (Some(snapshot(&stands.details)), Some(snapshot(&details)));
+    record(tx, now, Entry { before, after, ..entry(actor, "separated", keep, &details.name) });
+    Ok(Some(as_before))
+}
+
+/// By what these rows of one person are known: names, addresses, numbers.
+///
+/// # Errors
+/// The store's.
+pub async fn words_of(tx: &mut Tx, rows: &[i64]) -> Result<Vec<String>> {
+    let rows = json!(rows).to_string();
+    let known = sqlx::query!("select name, mail, phone from person where id in (select value from json_each(?))", rows)
+        .fetch_all(&mut **tx)
+        .await?;
+    Ok(known.into_iter().flat_map(|row| [row.name, row.mail, row.phone]).collect())
+}
+
+/// Blanks these rows, which are one person's; they stay for the counts.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, actor: Actor, id: i64, rows: &[i64], now: OffsetDateTime) -> Result<()> {
+    let (at, list) = (now.unix_timestamp(), json!(rows).to_string());
+    sqlx::query!(
+        "update person set name = 'Forgotten person ' || id, said = '', organisation_id = null, office = '',
+                           jurisdiction = '', mail = '', phone = '', channel = 'mail', notes = '', access_needs = '',
+                           refused_at = null, refused_why = '', search = '', forgotten_at = ?, version = version + 1
+         where id in (select value from json_each(?))",
+        at,
+        list
+    )
+    .execute(&mut **tx)
+    .await?;
+    record(tx, now, entry(actor, "forgot", id, &format!("Forgotten person {id}")));
+    Ok(())
+}
+
+/// Fills in what is looked through, for rows that are older than looking up.
+///
+/// # Errors
+/// The store's.
+pub async fn fill_search(tx: &mut Tx) -> Result<()> {
+    let bare = sqlx::query_scalar!(
+        r#"select id as "id!" from person where search = '' and forgotten_at is null and merged_into is null"#
+    )
+    .fetch_all(&mut **tx)
+    .await?;
+    for id in bare {
+        let Some(person) = find(tx, id).await? else { continue };
+        let search = person.details.search();
+        sqlx::query!("update person set search = ? where id = ?", search, id).execute(&mut **tx).await?;
+    }
+    Ok(())
 }
 
 /// The organisation of that name, which is added if there is none.
@@ -255,4 +551,22 @@ fn snapshot(details: &Details) -> Value {
         "access needs": details.access_needs,
         "announcements": if details.no_mail { "none" } else { "yes" },
     })
+}
+
+/// What a snapshot tells, read back.
+fn read_snapshot(told: &Value) -> Details {
+    let text = |field: &str| told[field].as_str().unwrap_or_default().to_owned();
+    Details {
+        name: text("name"),
+        said: text("said"),
+        organisation: text("organisation"),
+        office: text("office"),
+        jurisdiction: text("jurisdiction"),
+        mail: text("mail"),
+        phone: text("phone"),
+        channel: text("reached by").parse().unwrap_or(Channel::Mail),
+        notes: text("notes"),
+        access_needs: text("access needs"),
+        no_mail: told["announcements"] == "none",
+    }
 }

@@ -17,6 +17,8 @@ pub struct Page {
     pub role: &'static str,
     /// Shows what only the education officer may do.
     pub officer: bool,
+    /// Shows where people are looked up.
+    pub people: bool,
     pub event: Option<Banner>,
     pub places: Vec<Place>,
     /// What was just done.

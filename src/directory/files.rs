@@ -1,0 +1,90 @@
+//! Files that wait in the data folder between two pages: for this user only, an
+//! hour at most.
+
+use crate::error::Result;
+use crate::state::App;
+use crate::web::link::Secret;
+use anyhow::Context;
+use axum::extract::multipart::Field;
+use std::fs::OpenOptions;
+use std::os::unix::fs::OpenOptionsExt;
+use std::path::{Path, PathBuf};
+use time::Duration;
+
+use super::reading::MOST_BYTES;
+
+/// A request with a file in it is no larger than this.
+pub const MOST_SENT: usize = MOST_BYTES + 64 * 1024;
+
+/// A file waits this long.
+pub(super) const WAITS: Duration = Duration::HOUR;
+
+fn folder(data: &Path) -> PathBuf {
+    data.join("incoming")
+}
+
+/// Removes what an earlier run left behind.
+///
+/// # Errors
+/// When the folder can't be emptied.
+pub fn sweep(data: &Path) -> anyhow::Result<()> {
+    let folder = folder(data);
+    if folder.exists() {
+        std::fs::remove_dir_all(&folder).with_context(|| format!("empty {}", folder.display()))?;
+    }
+    Ok(())
+}
+
+/// What came of a file that was sent.
+pub(super) enum Sent {
+    /// It waits under this name.
+    Waits(String),
+    TooLarge,
+    Broken,
+}
+
+/// Writes a file down as it arrives, so that none of it stays in memory.
+pub(super) async fn take(app: &App, mut field: Field<'_>) -> Result<Sent> {
+    let folder = folder(&app.config.data);
+    crate::db::make_folder(&folder)?;
+    let key = Secret::new().reveal().to_owned();
+    let path = folder.join(&key);
+    let file = OpenOptions::new().create_new(true).write(true).mode(0o600).open(&path)?;
+    let mut file = tokio::fs::File::from_std(file);
+    let mut length = 0;
+    let sent = loop {
+        match field.chunk().await {
+            Ok(Some(chunk)) => {
+                length += chunk.len();
+                if length > MOST_BYTES {
+                    break Sent::TooLarge;
+                }
+                tokio::io::AsyncWriteExt::write_all(&mut file, &chunk).await?;
+            }
+            Ok(None) => break Sent::Waits(key),
+            Err(error) if error.status() == axum::http::StatusCode::PAYLOAD_TOO_LARGE => break Sent::TooLarge,
+            Err(_) => break Sent::Broken,
+        }
+    };
+    tokio::io::AsyncWriteExt::flush(&mut file).await?;
+    if matches!(sent, Sent::Waits(_)) {
+        tokio::spawn(async move {
+            tokio::time::sleep(WAITS.unsigned_abs()).await;
+            let _ = tokio::fs::remove_file(path).await;
+        });
+    } else {
+        tokio::fs::remove_file(&path).await?;
+    }
+    Ok(sent)
+}
+
+/// The file of that name; none if it is gone.
+pub(super) async fn read(app: &App, key: &str) -> Option<Vec<u8>> {
+    tokio::fs::read(folder(&app.config.data).join(key)).await.ok()
+}
+
+/// Takes it away.
+pub(super) async fn remove(app: &App, key: &str) {
+    // Gone already is as good.
+    let _ = tokio::fs::remove_file(folder(&app.config.data).join(key)).await;
+}

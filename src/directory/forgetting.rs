@@ -1,0 +1,106 @@
+//! Forgetting somebody who asks for it.
+
+use super::routes::find;
+use crate::accounts::{self, PeopleKeeper, Visit};
+use crate::db::Tx;
+use crate::db::journal::{self, Actor};
+use crate::error::Result;
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::Form;
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::{asks, events, mail};
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/people/{id}/forget", get(ask).post(forget))
+}
+
+#[derive(Template)]
+#[template(path = "directory/forget.html")]
+struct ForgetPage {
+    page: Page,
+    person: Person,
+    refused: &'static str,
+}
+
+const SIGNS_IN: &str = "This person has an account that can sign in. Disable it under Settings, Accounts; then they \
+                        can be forgotten.";
+const CHANGED: &str = "This person was changed meanwhile. Nothing was done; look again.";
+
+async fn view(app: &App, visit: &Visit, person: Person, refused: &'static str) -> Result<ForgetPage> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Forget somebody");
+    Ok(ForgetPage { page, person, refused })
+}
+
+async fn ask(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper, Path(id): Path<i64>) -> Result<Response> {
+    let person = find(&app, id).await?;
+    let account = accounts::of_person(&mut *app.db.read().acquire().await?, id).await?;
+    let refused = if account.is_some_and(|account| !account.disabled) { SIGNS_IN } else { "" };
+    show(&view(&app, &visit, person, refused).await?)
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct ForgetForm {
+    version: i64,
+}
+
+async fn forget(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<ForgetForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let person = find(&app, id).await?;
+    let (actor, version) = (visit.user.actor(), form.version);
+    let forget = app.db.write(move |tx| Box::pin(async move { blank(tx, actor, id, version, now).await }));
+    match forget.await? {
+        Ok(()) => Ok(flash::redirect("/people", "They are forgotten.")),
+        Err(refused) => {
+            let status = if refused == CHANGED { StatusCode::CONFLICT } else { StatusCode::UNPROCESSABLE_ENTITY };
+            show_as(status, &view(&app, &visit, person, refused).await?)
+        }
+    }
+}
+
+async fn blank(
+    tx: &mut Tx,
+    actor: Actor,
+    id: i64,
+    version: i64,
+    now: OffsetDateTime,
+) -> Result<Result<(), &'static str>> {
+    if people::find(tx, id).await?.is_none_or(|person| person.version != version) {
+        return Ok(Err(CHANGED));
+    }
+    // Rows that were merged into this one hold the same person.
+    let rows = people::same_as(tx, id).await?;
+    let mut words = Vec::new();
+    let called = format!("Forgotten person {id}");
+    for row in &rows {
+        let Some(account) = accounts::of_person(tx, *row).await? else { continue };
+        if !account.disabled {
+            return Ok(Err(SIGNS_IN));
+        }
+        words.push(account.mail);
+        accounts::forget(tx, account.id).await?;
+    }
+    words.extend(people::words_of(tx, &rows).await?);
+    asks::forget(tx, &rows).await?;
+    mail::forget(tx, &rows, now).await?;
+    journal::forget(tx, "person", &rows, &called).await?;
+    journal::forget_words(tx, &words, &called).await?;
+    people::forget(tx, actor, id, &rows, now).await?;
+    Ok(Ok(()))
+}

@@ -1,0 +1,343 @@
+//! From a file into the directory: choose it, look at it, keep it, take it back.
+
+use super::files::{self, Sent};
+use super::reading::{self, Checked, FIELDS, Field, MOST_BYTES};
+use super::store::{self, Import};
+use crate::accounts::{PeopleKeeper, Visit};
+use crate::error::{Error, Result};
+use crate::events;
+use crate::people::{self, Details, fold, phone_digits};
+use crate::state::App;
+use crate::web::flash::{self, Undo};
+use crate::web::form::{self, Form};
+use crate::web::page::{Page, show, show_as};
+use crate::web::words;
+use crate::zone::Zone;
+use askama::Template;
+use axum::Router;
+use axum::extract::multipart::MultipartRejection;
+use axum::extract::{Multipart, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use std::collections::HashSet;
+use std::sync::Arc;
+use time::OffsetDateTime;
+
+const PATH: &str = "/people/import";
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route(PATH, get(index).post(keep)).route("/people/import/undo", post(undo))
+}
+
+pub(super) fn files_router() -> Router<App> {
+    Router::new().route("/people/import/file", post(take))
+}
+
+#[derive(Template)]
+#[template(path = "directory/import.html")]
+struct ImportPage {
+    page: Page,
+    /// What is wrong with the file as a whole; empty if nothing is.
+    wrong: String,
+    most: usize,
+    waiting: Option<Waiting>,
+    done: Vec<DoneLine>,
+}
+
+/// A file that is looked at.
+struct Waiting {
+    id: i64,
+    file_name: String,
+    people: String,
+    columns: Vec<Column>,
+    sample: Vec<Vec<String>>,
+    columns_wrong: String,
+    problems: Vec<reading::Problem>,
+    more_problems: String,
+    is_fine: bool,
+    /// How many of them are known; empty if none is.
+    known: String,
+}
+
+struct Column {
+    number: usize,
+    heading: String,
+    field: &'static str,
+    example: String,
+}
+
+struct DoneLine {
+    id: i64,
+    file_name: String,
+    people: String,
+    who: String,
+    when: String,
+    undone: bool,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Which {
+    file: i64,
+}
+
+async fn index(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Query(which): Query<Which>,
+) -> Result<Response> {
+    if which.file == 0 {
+        return show(&view(&app, &visit, String::new(), None).await?);
+    }
+    let now = app.clock.now();
+    let Some(import) = store::waiting(app.db.read(), which.file, visit.user.account_id).await? else {
+        return Ok(flash::redirect(PATH, "That file is no longer here. Choose it again."));
+    };
+    match look(&app, &import, now).await? {
+        Ok(checked) => {
+            let known = known(&app, &checked.people).await?.len();
+            let waiting = waiting(&import, checked, known);
+            show(&view(&app, &visit, String::new(), Some(waiting)).await?)
+        }
+        Err(wrong) => show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, wrong, None).await?),
+    }
+}
+
+async fn view(app: &App, visit: &Visit, wrong: String, waiting: Option<Waiting>) -> Result<ImportPage> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("People from a file");
+    let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
+    let line = |done: store::Done| DoneLine {
+        id: done.id,
+        people: words::count(usize::try_from(done.people).unwrap_or(0), "person", "people"),
+        file_name: done.file_name,
+        who: done.who,
+        when: words::moment(zone.wall(done.at)),
+        undone: done.undone,
+    };
+    let done = store::done(app.db.read()).await?.into_iter().map(line).collect();
+    Ok(ImportPage { page, wrong, most: MOST_BYTES / 1024 / 1024, waiting, done })
+}
+
+fn waiting(import: &Import, checked: Checked, known: usize) -> Waiting {
+    let example = |place: usize| checked.sample.iter().filter_map(|row| row.get(place)).find(|cell| !cell.is_empty());
+    let column = |(place, heading): (usize, &String)| Column {
+        number: place + 1,
+        heading: heading.clone(),
+        field: checked.columns[place].map_or("", Field::as_str),
+        example: example(place).cloned().unwrap_or_default(),
+    };
+    let more = checked.problem_count - checked.problems.len();
+    Waiting {
+        id: import.id,
+        file_name: import.file_name.clone(),
+        people: words::count(checked.rows, "person", "people"),
+        columns: checked.header.iter().enumerate().map(column).collect(),
+        is_fine: checked.is_fine(),
+        more_problems: if more > 0 { format!("and {more} more like these") } else { String::new() },
+        known: if known > 0 { words::count(known, "of them is known", "of them are known") } else { String::new() },
+        sample: checked.sample,
+        columns_wrong: checked.columns_wrong,
+        problems: checked.problems,
+    }
+}
+
+/// Reads a file that waits, away from those who serve pages.
+async fn look(app: &App, import: &Import, now: OffsetDateTime) -> Result<Result<Checked, String>> {
+    let gone = || Err("That file is no longer here: it is kept for an hour. Choose it again.".to_owned());
+    if now - import.created_at > files::WAITS {
+        files::remove(app, &import.key).await;
+        return Ok(gone());
+    }
+    let Some(bytes) = files::read(app, &import.key).await else { return Ok(gone()) };
+    let columns = import.columns.clone();
+    let read = tokio::task::spawn_blocking(move || {
+        let text = reading::decode(&bytes)?;
+        drop(bytes);
+        reading::read(&text, columns.as_deref())
+    });
+    Ok(read.await?)
+}
+
+/// Which of these are known: the places of those with the name and the way to be
+/// reached of somebody who is there.
+async fn known(app: &App, people: &[Details]) -> Result<HashSet<usize>> {
+    if people.is_empty() {
+        return Ok(HashSet::new());
+    }
+    let same = |details: &Details| {
+        let reached = if details.mail.is_empty() {
+            format!("{} {}", phone_digits(&details.phone), fold(&details.organisation))
+        } else {
+            details.mail.to_lowercase()
+        };
+        (fold(&details.name), reached)
+    };
+    let there = people::everyone(&mut *app.db.read().acquire().await?).await?;
+    let there: HashSet<_> = there.iter().map(|person| same(&person.details)).collect();
+    Ok(people
+        .iter()
+        .enumerate()
+        .filter(|(_, details)| there.contains(&same(details)))
+        .map(|(place, _)| place)
+        .collect())
+}
+
+async fn take(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    parts: Result<Multipart, MultipartRejection>,
+) -> Result<Response> {
+    let broken = || Error::BadRequest("No file came with this. Go back and choose one.".to_owned());
+    let now = app.clock.now();
+    let mut parts = parts.map_err(|_| broken())?;
+    let field = loop {
+        match parts.next_field().await {
+            Ok(Some(field)) if field.name() == Some("file") => break field,
+            Ok(Some(_)) => {}
+            Ok(None) => return Err(broken()),
+            Err(error) if error.status() == StatusCode::PAYLOAD_TOO_LARGE => return Ok(error.into_response()),
+            Err(_) => return Err(broken()),
+        }
+    };
+    let name: String = field.file_name().unwrap_or_default().chars().take(100).collect();
+    let name = form::line(&name, 100).unwrap_or_else(|_| "a file".to_owned());
+    let key = match files::take(&app, field).await? {
+        Sent::Waits(key) => key,
+        Sent::TooLarge => return Ok(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
+        Sent::Broken => return Err(broken()),
+    };
+    let account = visit.user.account_id;
+    let kept = app.db.write(move |tx| {
+        Box::pin(async move {
+            store::drop_waiting(tx, now - files::WAITS).await?;
+            store::keep_file(tx, account, &key, &name, now).await
+        })
+    });
+    Ok(Redirect::to(&format!("{PATH}?file={}", kept.await?)).into_response())
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct KeepForm {
+    file: i64,
+    column: Vec<String>,
+    act: String,
+    /// "out" leaves those out who are known.
+    known: String,
+}
+
+async fn keep(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Form(form): Form<KeepForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let Some(mut import) = store::waiting(app.db.read(), form.file, visit.user.account_id).await? else {
+        let done = store::done(app.db.read()).await?.into_iter().any(|done| done.id == form.file);
+        return if done {
+            Ok(flash::redirect(PATH, "That file was brought in already."))
+        } else {
+            Err(Error::NotFound)
+        };
+    };
+    if !form.column.is_empty() {
+        let columns: Vec<Option<Field>> = form.column.iter().map(|name| name.parse().ok()).collect();
+        import.columns = Some(columns.clone());
+        let id = import.id;
+        app.db.write(move |tx| Box::pin(async move { store::choose_columns(tx, id, &columns).await })).await?;
+    }
+    let again = format!("{PATH}?file={}", import.id);
+    if form.act != "keep" {
+        return Ok(Redirect::to(&again).into_response());
+    }
+    let checked = match look(&app, &import, now).await? {
+        Ok(checked) if checked.is_fine() => checked,
+        Ok(checked) => {
+            let view = view(&app, &visit, String::new(), Some(waiting(&import, checked, 0))).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view);
+        }
+        Err(wrong) => return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, wrong, None).await?),
+    };
+    let mut people = checked.people;
+    if form.known == "out" {
+        let known = known(&app, &people).await?;
+        let mut place = 0..;
+        people.retain(|_| place.next().is_none_or(|place| !known.contains(&place)));
+    }
+    if people.is_empty() {
+        return Ok(flash::redirect(&again, "Everybody in this file is known: nobody was added."));
+    }
+    bring_in(&app, &visit, import, people, now).await
+}
+
+async fn bring_in(
+    app: &App,
+    visit: &Visit,
+    import: Import,
+    people: Vec<Details>,
+    now: OffsetDateTime,
+) -> Result<Response> {
+    let (actor, id, key) = (visit.user.actor(), import.id, import.key.clone());
+    let said = words::count(people.len(), "person is", "people are");
+    // The write may run twice, and the people are not to be copied for it.
+    let people = Arc::new(people);
+    let kept = app.db.write(move |tx| {
+        Box::pin(async move {
+            let count = i64::try_from(people.len())?;
+            let first = store::settle(tx, actor, &import, count, now).await?;
+            if first {
+                people::add_all(tx, import.id, &people, now).await?;
+            }
+            Ok(first)
+        })
+    });
+    if !kept.await? {
+        return Ok(flash::redirect(PATH, "That file was brought in already."));
+    }
+    files::remove(app, &key).await;
+    let undo = Undo { action: "/people/import/undo".to_owned(), fields: vec![("import".to_owned(), id.to_string())] };
+    Ok(flash::redirect_with_undo("/people", &format!("{said} added."), &undo))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct UndoForm {
+    import: i64,
+}
+
+async fn undo(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Form(form): Form<UndoForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (actor, id) = (visit.user.actor(), form.import);
+    if !store::done(app.db.read()).await?.into_iter().any(|done| done.id == id) {
+        return Err(Error::NotFound);
+    }
+    let undone = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !people::remove_all(tx, id).await? {
+                return Ok(None);
+            }
+            Ok(Some(store::unsettle(tx, actor, id, now).await?))
+        })
+    });
+    let said = match undone.await? {
+        None => "One of these people was changed, merged or given something since: nothing was taken out.".to_owned(),
+        Some(None) => "They were taken out already.".to_owned(),
+        Some(Some(people)) => {
+            let people = usize::try_from(people).unwrap_or(0);
+            format!("{} taken out again.", words::count(people, "person is", "people are"))
+        }
+    };
+    Ok(flash::redirect(PATH, &said))
+}
+
+/// What a column may be chosen as.
+fn choices() -> impl Iterator<Item = &'static str> {
+    std::iter::once("").chain(FIELDS)
+}

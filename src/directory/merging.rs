@@ -1,0 +1,347 @@
+//! Two rows that may be one person: shown, told apart, made one by somebody who
+//! looks at both, and taken apart again.
+
+use super::doubles;
+use super::form::PersonForm;
+use super::routes::{FORM, find};
+use super::store;
+use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit};
+use crate::db::Tx;
+use crate::db::journal::{self, Actor};
+use crate::error::{Error, Result};
+use crate::people::{self, Merge, Name, Person, Separated};
+use crate::state::App;
+use crate::web::flash::{self, Undo};
+use crate::web::form::Form;
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+
+use crate::{asks, countdown, events};
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use std::collections::HashMap;
+use time::OffsetDateTime;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/people/duplicates", get(duplicates))
+        .route("/people/duplicates/two", post(say_two))
+        .route("/people/{id}/merge", get(compare).post(merge))
+        .route("/people/{id}/separate", post(separate))
+}
+
+const PATH: &str = "/people/duplicates";
+/// Pairs on the page; the likeliest come first.
+const MOST: usize = 50;
+
+#[derive(Template)]
+#[template(path = "directory/duplicates.html")]
+struct Duplicates {
+    page: Page,
+    keeps: bool,
+    pairs: Vec<PairLine>,
+    count: usize,
+}
+
+struct PairLine {
+    sides: [Side; 2],
+    reasons: String,
+}
+
+/// One of two, in a few words.
+struct Side {
+    id: i64,
+    name: String,
+    place: String,
+    reached: String,
+}
+
+impl Side {
+    fn of(person: &Person) -> Self {
+        let details = &person.details;
+        let reached = [details.mail.as_str(), details.phone.as_str()].into_iter().filter(|way| !way.is_empty());
+        Self {
+            id: person.id,
+            name: details.name.clone(),
+            place: person.place(),
+            reached: reached.collect::<Vec<_>>().join(" · "),
+        }
+    }
+}
+
+async fn duplicates(State(app): State<App>, PeopleReader(visit): PeopleReader) -> Result<Response> {
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Perhaps one person");
+    let mut db = app.db.read().acquire().await?;
+    let (people, two) = (people::everyone(&mut db).await?, store::not_doubles(&mut db).await?);
+    drop(db);
+    let looking = tokio::task::spawn_blocking(move || {
+        let pairs = doubles::pairs(&people, &two);
+        let by_id: HashMap<i64, &Person> = people.iter().map(|person| (person.id, person)).collect();
+        let line = |pair: &doubles::Pair| PairLine {
+            sides: [pair.one, pair.other].map(|id| Side::of(by_id[&id])),
+            reasons: pair.reasons.join(", "),
+        };
+        (pairs.iter().take(MOST).map(line).collect(), pairs.len())
+    });
+    let (pairs, count) = looking.await?;
+    show(&Duplicates { page, keeps: visit.user.keeps_people(), pairs, count })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct TwoForm {
+    one: i64,
+    other: i64,
+}
+
+async fn say_two(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Form(form): Form<TwoForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (one, other) = (find(&app, form.one).await?, find(&app, form.other).await?);
+    if one.id == other.id {
+        return Err(Error::NotFound);
+    }
+    let said = format!("{} and {} are two people.", one.details.name, other.details.name);
+    let (actor, account) = (visit.user.actor(), visit.user.account_id);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let pair = ((one.id, one.details.name.as_str()), (other.id, other.details.name.as_str()));
+            store::say_two(tx, actor, account, pair, now).await
+        })
+    });
+    write.await?;
+    Ok(flash::redirect(PATH, &said))
+}
+
+#[derive(Template)]
+#[template(path = "directory/merge.html")]
+struct MergePage {
+    page: Page,
+    one: Person,
+    /// The other one, once chosen.
+    other: Option<Person>,
+    fields: Vec<FieldLine>,
+    /// The same in both, in a few words.
+    same: Vec<(&'static str, String)>,
+    choices: Vec<Name>,
+    /// Why it can't be done; empty if it can.
+    refused: String,
+}
+
+/// A field in which two rows differ.
+struct FieldLine {
+    name: &'static str,
+    label: &'static str,
+    one: String,
+    other: String,
+    /// Which is chosen at first: "one" or "other".
+    chosen: &'static str,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct With {
+    with: i64,
+}
+
+async fn compare(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Path(id): Path<i64>,
+    Query(with): Query<With>,
+) -> Result<Response> {
+    let one = find(&app, id).await?;
+    let other = if with.with == 0 { None } else { Some(find(&app, with.with).await?) };
+    show(&view(&app, &visit, one, other.filter(|other| other.id != id), String::new()).await?)
+}
+
+async fn view(app: &App, visit: &Visit, one: Person, other: Option<Person>, refused: String) -> Result<MergePage> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Make one of two");
+    let mut choices = if other.is_none() { people::list(app.db.read()).await? } else { Vec::new() };
+    choices.retain(|name| name.id != one.id);
+    let (mut fields, mut same) = (Vec::new(), Vec::new());
+    if let Some(other) = &other {
+        let (a, b) = (PersonForm::of(&one.details, 0), PersonForm::of(&other.details, 0));
+        for field in FORM {
+            let (a, b) = ((field.of)(&a), (field.of)(&b));
+            if a != b {
+                let chosen = if a.is_empty() { "other" } else { "one" };
+                let (one, other) = (a.clone(), b.clone());
+                fields.push(FieldLine { name: field.name, label: field.label, one, other, chosen });
+            } else if !a.is_empty() {
+                same.push((field.label, a.clone()));
+            }
+        }
+    }
+    Ok(MergePage { page, one, other, fields, same, choices, refused })
+}
+
+/// For each field in which they differ, "one" or "other".
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct MergeForm {
+    with: i64,
+    version: i64,
+    with_version: i64,
+    name: String,
+    said: String,
+    organisation: String,
+    office: String,
+    jurisdiction: String,
+    mail: String,
+    phone: String,
+    channel: String,
+    notes: String,
+    access_needs: String,
+    no_mail: String,
+}
+
+impl MergeForm {
+    /// What the row that stays becomes.
+    fn details(&self, one: &Person, other: &Person) -> people::Details {
+        let (a, b) = (one.details.clone(), other.details.clone());
+        let text = |choice: &str, a: String, b: String| if choice == "other" { b } else { a };
+        people::Details {
+            name: text(&self.name, a.name, b.name),
+            said: text(&self.said, a.said, b.said),
+            organisation: text(&self.organisation, a.organisation, b.organisation),
+            office: text(&self.office, a.office, b.office),
+            jurisdiction: text(&self.jurisdiction, a.jurisdiction, b.jurisdiction),
+            mail: text(&self.mail, a.mail, b.mail),
+            phone: text(&self.phone, a.phone, b.phone),
+            channel: if self.channel == "other" { b.channel } else { a.channel },
+            notes: text(&self.notes, a.notes, b.notes),
+            access_needs: text(&self.access_needs, a.access_needs, b.access_needs),
+            no_mail: if self.no_mail == "other" { b.no_mail } else { a.no_mail },
+        }
+    }
+}
+
+/// Why two rows were not made one.
+#[derive(Debug, Clone, Copy)]
+enum Refused {
+    Stale,
+    BothSignIn,
+}
+
+async fn merge(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<MergeForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (one, other) = (find(&app, id).await?, find(&app, form.with).await?);
+    if one.id == other.id {
+        return Err(Error::NotFound);
+    }
+    let stale = one.version != form.version || other.version != form.with_version;
+    let details = form.details(&one, &other);
+    let said = format!("{} and {} are one person.", one.details.name, other.details.name);
+    let (actor, merge) = (visit.user.actor(), Merge { keep: one.clone(), gone: other.clone(), details });
+    let merged = if stale {
+        Err(Refused::Stale)
+    } else {
+        app.db.write(move |tx| Box::pin(async move { make_one(tx, actor, &merge, now).await })).await?
+    };
+    let (status, refused) = match merged {
+        Ok(()) => return done(&app, id, &said).await,
+        Err(Refused::Stale) => (
+            StatusCode::CONFLICT,
+            "One of them was changed meanwhile. Nothing was done; here is how they stand now.".to_owned(),
+        ),
+        Err(Refused::BothSignIn) => (
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "Both have an account. One person has one: open Accounts under Settings, keep the one they use, and give \
+             the other to nobody."
+                .to_owned(),
+        ),
+    };
+    show_as(status, &view(&app, &visit, one, Some(other), refused).await?)
+}
+
+/// Goes to the one that stayed, with a button that takes it back.
+async fn done(app: &App, id: i64, said: &str) -> Result<Response> {
+    let told = journal::of(app.db.read(), "person", id).await?;
+    let to = format!("/people/{id}");
+    let Some(entry) = told.into_iter().find(|told| told.verb == "merged") else {
+        return Ok(flash::redirect(&to, said));
+    };
+    let fields = vec![("entry".to_owned(), entry.id.to_string())];
+    Ok(flash::redirect_with_undo(&to, said, &Undo { action: format!("{to}/separate"), fields }))
+}
+
+async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime) -> Result<Result<(), Refused>> {
+    let (keep, gone) = (merge.keep.id, merge.gone.id);
+    let stands = (people::find(tx, keep).await?, people::find(tx, gone).await?);
+    if stands != (Some(merge.keep.clone()), Some(merge.gone.clone())) {
+        return Ok(Err(Refused::Stale));
+    }
+    let theirs = accounts::of_person(tx, gone).await?;
+    if theirs.is_some() && accounts::of_person(tx, keep).await?.is_some() {
+        return Ok(Err(Refused::BothSignIn));
+    }
+    if theirs.is_some() {
+        accounts::move_person(tx, gone, keep).await?;
+    }
+    let undo = Separated {
+        gone,
+        version: merge.keep.version + 1,
+        requests: asks::hand_over(tx, gone, keep).await?,
+        tasks: countdown::hand_over(tx, gone, keep).await?,
+        account: theirs.is_some(),
+    };
+    people::merge(tx, actor, merge, &undo, now).await?;
+    Ok(Ok(()))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct SeparateForm {
+    entry: i64,
+}
+
+async fn separate(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<SeparateForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let person = find(&app, id).await?;
+    let (actor, entry) = (visit.user.actor(), form.entry);
+    let kept = journal::kept(&mut *app.db.read().acquire().await?, entry, "person", "merged").await?;
+    let (_, old) = kept.filter(|(subject, _)| *subject == Some(id)).ok_or(Error::NotFound)?;
+    let undo: Separated = serde_json::from_value(old["undo"].clone())?;
+    let separate = app.db.write(move |tx| {
+        Box::pin(async move {
+            let separated = people::separate(tx, actor, id, &undo, &old, now).await?;
+            if separated.is_some() {
+                asks::hand_back(tx, &undo.requests, undo.gone).await?;
+                countdown::hand_back(tx, &undo.tasks, id, undo.gone).await?;
+            }
+            if separated.is_some() && undo.account {
+                accounts::move_person(tx, id, undo.gone).await?;
+            }
+            Ok(separated)
+        })
+    });
+    let said = match separate.await? {
+        None => "They were taken apart already.".to_owned(),
+        Some(true) => "They are two people again, as they were.".to_owned(),
+        Some(false) => {
+            let name = &person.details.name;
+            format!("They are two people again. {name} was changed since and stays so.")
+        }
+    };
+    Ok(flash::redirect(&format!("/people/{id}"), &said))
+}

@@ -1,0 +1,32 @@
+//! Everybody in one place: looked up, brought in from files, made one of two,
+//! forgotten.
+
+mod doubles;
+mod export;
+mod files;
+mod forgetting;
+mod form;
+mod importing;
+mod merging;
+mod reading;
+mod routes;
+mod store;
+mod story;
+
+use crate::state::App;
+use axum::Router;
+
+pub use doubles::{Pair, pairs};
+pub use export::{csv, vcards};
+pub use files::{MOST_SENT, sweep};
+pub use reading::{Checked, FIELDS, Field, MOST_BYTES, decode, read};
+
+/// The people and everything about them.
+pub fn router() -> Router<App> {
+    routes::router().merge(importing::router()).merge(merging::router()).merge(forgetting::router())
+}
+
+/// Takes a file, which is larger than a form.
+pub fn files_router() -> Router<App> {
+    importing::files_router()
+}

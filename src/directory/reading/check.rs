@@ -1,0 +1,186 @@
+//! Rows as people, by the rules of the form.
+
+use super::fields::guess_all;
+use super::{Field, MOST_TOLD, table, vcard};
+use crate::directory::export::harmless_undone;
+use crate::directory::form::PersonForm;
+use crate::people::Details;
+use csv::StringRecord;
+
+/// Rows shown before anything is kept.
+const SAMPLE: usize = 5;
+/// Of a cell, in that sample.
+const SHOWN: usize = 60;
+
+/// What is wrong with one cell or row.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    pub line: u64,
+    /// The column by number, with its heading; empty if the row as a whole is meant.
+    pub column: String,
+    pub what: String,
+}
+
+/// A file, read with each column taken for a field.
+#[derive(Debug, Default)]
+pub struct Checked {
+    pub header: Vec<String>,
+    pub columns: Vec<Option<Field>>,
+    pub sample: Vec<Vec<String>>,
+    pub people: Vec<Details>,
+    /// How many people the file holds.
+    pub rows: usize,
+    /// The first problems,
+    pub problems: Vec<Problem>,
+    /// and how many there are.
+    pub problem_count: usize,
+    /// What is wrong with the columns; empty if nothing is.
+    pub columns_wrong: String,
+}
+
+impl Checked {
+    /// May these people be kept?
+    #[must_use]
+    pub fn is_fine(&self) -> bool {
+        self.problem_count == 0 && self.columns_wrong.is_empty() && !self.people.is_empty()
+    }
+
+    fn wrong(&mut self, line: u64, column: Option<usize>, what: impl Into<String>) {
+        self.problem_count += 1;
+        if self.problems.len() < MOST_TOLD {
+            let heading = |place: usize| self.header.get(place).map_or("", String::as_str);
+            let column = column.map(|place| format!("{} ({})", place + 1, cut(heading(place))));
+            self.problems.push(Problem { line, column: column.unwrap_or_default(), what: what.into() });
+        }
+    }
+}
+
+/// Reads a file's text; without columns, as their headings tell.
+///
+/// # Errors
+/// What to tell the person whose file it is, if it can't be read at all.
+pub fn read(text: &str, columns: Option<&[Option<Field>]>) -> Result<Checked, String> {
+    let is_vcard = vcard::is_vcard(text);
+    let mut checked = Checked::default();
+    let mut each = |line: u64, record: &StringRecord| {
+        if checked.header.is_empty() {
+            begin(&mut checked, record, columns);
+        } else {
+            row(&mut checked, line, record, is_vcard);
+        }
+    };
+    if is_vcard {
+        vcard::rows(text, &mut each)?
+    } else {
+        table::rows(text, &mut each)?
+    }
+    if checked.rows == 0 {
+        return Err("There is a heading in this file, and nobody under it.".to_owned());
+    }
+    Ok(checked)
+}
+
+fn begin(checked: &mut Checked, record: &StringRecord, columns: Option<&[Option<Field>]>) {
+    checked.header = record.iter().map(|cell| cell.trim().to_owned()).collect();
+    let guessed = || guess_all(&checked.header);
+    checked.columns = columns.filter(|columns| columns.len() == record.len()).map_or_else(guessed, <[_]>::to_vec);
+    let has = |field| checked.columns.contains(&Some(field));
+    let twice = Field::ALL.into_iter().find(|field| checked.columns.iter().filter(|c| **c == Some(*field)).count() > 1);
+    checked.columns_wrong = if let Some(field) = twice {
+        format!("Two columns are chosen as {field}. Choose one of them.")
+    } else if !has(Field::Name) && !has(Field::FirstName) && !has(Field::LastName) {
+        "No column is chosen as the name. The first line of the file must be a heading; choose the name's column below."
+            .to_owned()
+    } else {
+        String::new()
+    };
+}
+
+fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) {
+    checked.rows += 1;
+    if checked.sample.len() < SAMPLE {
+        checked.sample.push(record.iter().map(cut).collect());
+    }
+    let width = checked.header.len();
+    if record.iter().skip(width).any(|cell| !cell.trim().is_empty()) {
+        let what = format!("This row has {} cells and the heading {width}.", record.len());
+        return checked.wrong(line, None, what);
+    }
+    let unreadable = |cell: &str| cell.contains(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t'));
+    if let Some(place) = record.iter().position(unreadable) {
+        return checked.wrong(line, Some(place), "This holds a character that can't be shown.");
+    }
+    if !checked.columns_wrong.is_empty() {
+        return;
+    }
+    let form = fill(&checked.columns, record, is_vcard);
+    match form.read() {
+        Ok(details) if checked.problem_count == 0 => checked.people.push(details),
+        // Nothing is kept of a file with a mistake.
+        Ok(_) => checked.people = Vec::new(),
+        Err(mistakes) => {
+            let mut told = Vec::new();
+            for (place, field) in checked.columns.clone().into_iter().enumerate() {
+                let Some(key) = field.map(Field::key).filter(|key| !told.contains(key)) else { continue };
+                told.push(key);
+                if !mistakes.of(key).is_empty() {
+                    checked.wrong(line, Some(place), mistakes.of(key));
+                }
+            }
+        }
+    }
+}
+
+/// A row as the form would send it.
+fn fill(columns: &[Option<Field>], record: &StringRecord, is_vcard: bool) -> PersonForm {
+    let mut form = PersonForm::default();
+    let (mut first, mut last) = (String::new(), String::new());
+    for (field, cell) in columns.iter().zip(record) {
+        let cell = if is_vcard { cell } else { harmless_undone(cell) }.to_owned();
+        match field {
+            None => {}
+            Some(Field::Name) => form.name = cell,
+            Some(Field::FirstName) => first = cell,
+            Some(Field::LastName) => last = cell,
+            Some(Field::Said) => form.said = cell,
+            Some(Field::Organisation) => form.organisation = cell,
+            Some(Field::Office) => form.office = cell,
+            Some(Field::Jurisdiction) => form.jurisdiction = cell,
+            Some(Field::Mail) => form.mail = cell,
+            Some(Field::Phone) => form.phone = cell,
+            Some(Field::Channel) => form.channel = channel(&cell),
+            Some(Field::Notes) => form.notes = cell,
+            Some(Field::AccessNeeds) => form.access_needs = cell,
+            Some(Field::NoAnnouncements) => form.no_mail = yes(cell),
+        }
+    }
+    if form.name.trim().is_empty() {
+        form.name = format!("{} {}", first.trim(), last.trim());
+    }
+    form
+}
+
+fn channel(cell: &str) -> String {
+    match cell.trim().to_lowercase().as_str() {
+        "" | "email" | "e-mail" => "mail".to_owned(),
+        "telephone" | "call" => "phone".to_owned(),
+        "post" => "letter".to_owned(),
+        other => other.to_owned(),
+    }
+}
+
+fn yes(cell: String) -> String {
+    match cell.trim().to_lowercase().as_str() {
+        "" | "no" | "n" | "0" | "false" => String::new(),
+        "yes" | "y" | "1" | "true" | "x" => "yes".to_owned(),
+        _ => cell,
+    }
+}
+
+fn cut(cell: &str) -> String {
+    let cell = cell.trim();
+    if cell.chars().count() <= SHOWN {
+        return cell.to_owned();
+    }
+    cell.chars().take(SHOWN).chain(['…']).collect()
+}

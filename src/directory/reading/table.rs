@@ -1,0 +1,177 @@
+//! A table of cells (RFC 4180, and what spreadsheets make of it).
+
+use super::{MOST_CELL, MOST_COLUMNS, MOST_ROWS};
+use crate::web::words;
+use csv::{ReaderBuilder, StringRecord};
+
+/// What is done with a row: its line in the file, its cells.
+pub(super) type Each<'e> = &'e mut dyn FnMut(u64, &StringRecord);
+
+/// Goes over the rows, the heading first.
+pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
+    let (text, separator, skipped) = separator(text);
+    quotes(text, separator, skipped)?;
+    let mut reader =
+        ReaderBuilder::new().delimiter(separator).has_headers(false).flexible(true).from_reader(text.as_bytes());
+    let mut record = StringRecord::new();
+    let mut count = 0;
+    loop {
+        let line = reader.position().line() + skipped;
+        match reader.read_record(&mut record) {
+            Ok(true) => {}
+            Ok(false) => return Ok(()),
+            Err(error) => return Err(format!("Line {line} can't be read: {error}.")),
+        }
+        // Empty lines before a row count for the reader as part of it.
+        let line = record.position().map_or(line, |position| position.line() + skipped);
+        if record.len() > MOST_COLUMNS {
+            return Err(format!("Line {line} has {} columns; at most {MOST_COLUMNS} fit.", record.len()));
+        }
+        if let Some(column) = record.iter().position(|cell| cell.len() > MOST_CELL) {
+            return Err(format!("Line {line}, column {}: more than {} kB.", column + 1, MOST_CELL / 1024));
+        }
+        if record.iter().all(|cell| cell.trim().is_empty()) {
+            continue;
+        }
+        if count > MOST_ROWS {
+            let most = words::count(MOST_ROWS, "person fits", "people fit");
+            return Err(format!("At most {most} in one file; this one has more. Save it in several files."));
+        }
+        count += 1;
+        each(line, &record);
+    }
+}
+
+/// What stands between cells: said in a first line "sep=;", or what the first
+/// line has most of. With the text after such a line, and how many lines that
+/// leaves out.
+fn separator(text: &str) -> (&str, u8, u64) {
+    let first = text.lines().next().unwrap_or_default();
+    if let Some(said) = first.strip_prefix("sep=").and_then(|rest| rest.bytes().next()).filter(u8::is_ascii) {
+        let rest = text.split_once('\n').map_or("", |(_, rest)| rest);
+        return (rest, said, 1);
+    }
+    let mut counts = [(b',', 0), (b';', 0), (b'\t', 0)];
+    let mut quoted = false;
+    for byte in text.trim_start_matches(['\r', '\n']).bytes().take(MOST_CELL) {
+        match byte {
+            b'"' => quoted = !quoted,
+            b'\n' | b'\r' if !quoted => break,
+            _ if quoted => {}
+            _ => counts.iter_mut().filter(|(separator, _)| *separator == byte).for_each(|(_, count)| *count += 1),
+        }
+    }
+    // Of equals the last is the greatest.
+    let most = counts.into_iter().rev().max_by_key(|(_, count)| *count).map_or(b',', |(separator, _)| separator);
+    (text, most, 0)
+}
+
+/// Refuses a cell whose quotation mark never closes, which would swallow the
+/// rest of the file, and one that goes on after it.
+fn quotes(text: &str, separator: u8, skipped: u64) -> Result<(), String> {
+    #[derive(PartialEq)]
+    enum At {
+        Start,
+        Plain,
+        Quoted,
+        Closed,
+    }
+    let (mut at, mut line, mut column) = (At::Start, 1 + skipped, 1);
+    let mut opened = (line, column);
+    let mut bytes = text.bytes().peekable();
+    while let Some(byte) = bytes.next() {
+        if byte == b'\n' || (byte == b'\r' && bytes.peek() != Some(&b'\n')) {
+            line += 1;
+        }
+        if at == At::Quoted {
+            if byte == b'"' {
+                at = At::Closed;
+            }
+            continue;
+        }
+        match byte {
+            b'\n' | b'\r' => (at, column) = (At::Start, 1),
+            _ if byte == separator => (at, column) = (At::Start, column + 1),
+            b'"' if at == At::Start => (at, opened) = (At::Quoted, (line, column)),
+            // A doubled mark stands for itself.
+            b'"' if at == At::Closed => at = At::Quoted,
+            _ if at == At::Closed => {
+                return Err(format!(
+                    "Line {line}, column {column}: the cell goes on after its closing quotation mark. Inside a cell \
+                     in quotation marks, a mark is written twice."
+                ));
+            }
+            _ => at = At::Plain,
+        }
+    }
+    if at == At::Quoted {
+        let (line, column) = opened;
+        return Err(format!("Line {line}, column {column}: the quotation mark that opens this cell never closes."));
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Vec<(u64, Vec<String>)>, String> {
+        let mut all = Vec::new();
+        rows(text, &mut |line, record| all.push((line, record.iter().map(str::to_owned).collect())))?;
+        Ok(all)
+    }
+
+    fn cells(row: &[&str]) -> Vec<String> {
+        row.iter().map(|cell| (*cell).to_owned()).collect()
+    }
+
+    #[test]
+    fn the_examples_of_rfc_4180_read_as_it_says() {
+        // Section 2, rules 1, 2, 5, 6 and 7.
+        assert_eq!(
+            read("aaa,bbb,ccc\r\nzzz,yyy,xxx\r\n").unwrap(),
+            [(1, cells(&["aaa", "bbb", "ccc"])), (2, cells(&["zzz", "yyy", "xxx"]))]
+        );
+        assert_eq!(read("aaa,bbb,ccc\r\nzzz,yyy,xxx").unwrap().len(), 2);
+        assert_eq!(read("\"aaa\",\"bbb\"\r\nzzz,yyy\r\n").unwrap()[0].1, cells(&["aaa", "bbb"]));
+        assert_eq!(read("\"aaa\",\"b\r\nbb\",\"ccc\"\r\nzzz,yyy,xxx\r\n").unwrap()[0].1[1], "b\r\nbb");
+        assert_eq!(read("\"aaa\",\"b\"\"bb\",\"ccc\"").unwrap()[0].1[1], "b\"bb");
+    }
+
+    #[test]
+    fn the_separator_is_found() {
+        for text in
+            ["a;b;c,d\n1;2;3", "a\tb\tc\n1\t2\t3", "a,b,c\n1,2,3", "sep=;\na;b;c\n1;2;3", "sep=|\r\na|b|c\n1|2|3"]
+        {
+            let all = read(text).unwrap();
+            assert_eq!(all[1].1, cells(&["1", "2", "3"]), "{text}");
+        }
+        assert_eq!(read("\"a;b;c\",d\n1,2").unwrap()[0].1, cells(&["a;b;c", "d"]));
+        assert_eq!(read("name\nAna").unwrap(), [(1, cells(&["name"])), (2, cells(&["Ana"]))]);
+    }
+
+    #[test]
+    fn lines_are_counted_as_an_editor_does() {
+        let lines = |text: &str| read(text).unwrap().into_iter().map(|(line, _)| line).collect::<Vec<_>>();
+        assert_eq!(lines("a,b\n\n\"x\ny\",2\n3,4\n"), [1, 3, 5]);
+        assert_eq!(lines("sep=,\na,b\n,\n1,2\n"), [2, 4]);
+    }
+
+    #[test]
+    fn lone_quotation_marks_are_named() {
+        assert_eq!(read("a,b\nx\"y,2").unwrap()[1].1[0], "x\"y");
+        let wrong = read("a,b\n1,\"open\n2,3\n").unwrap_err();
+        assert!(wrong.starts_with("Line 2, column 2: the quotation mark"), "{wrong}");
+        let wrong = read("a,b\n1,2\n\"x\" y,3\n").unwrap_err();
+        assert!(wrong.starts_with("Line 3, column 1: the cell goes on"), "{wrong}");
+    }
+
+    #[test]
+    fn too_much_is_refused() {
+        assert!(read(&",".repeat(MOST_COLUMNS)).unwrap_err().contains("101 columns"));
+        assert!(read(&format!("a,b\n1,{}", "x".repeat(MOST_CELL + 1))).unwrap_err().starts_with("Line 2, column 2"));
+        assert!(read(&"a\n".repeat(MOST_ROWS + 1)).is_ok());
+        assert!(read(&"a\n".repeat(MOST_ROWS + 2)).unwrap_err().contains("20000 people fit"));
+        assert!(read(&"a\n".repeat(1_000_000)).unwrap_err().contains("20000 people fit"));
+    }
+}

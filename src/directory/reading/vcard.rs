@@ -1,0 +1,131 @@
+//! Cards of people (RFC 6350, and 2426 and 2.1 before it), as rows.
+
+use super::table::Each;
+use super::{FIELDS, Field, MOST_CELL, MOST_ROWS};
+use calcard::vcard::{VCard, VCardParameterName, VCardParameterValue, VCardProperty, VCardValue};
+use calcard::{Entry, Parser};
+use csv::StringRecord;
+
+const BEGIN: &str = "BEGIN:VCARD";
+const END: &str = "END:VCARD";
+
+/// Our own fields, which no other program knows.
+pub(in crate::directory) const SAID: &str = "X-SAID-ALOUD";
+pub(in crate::directory) const JURISDICTION: &str = "X-JURISDICTION";
+pub(in crate::directory) const CHANNEL: &str = "X-REACHED-BY";
+pub(in crate::directory) const ACCESS_NEEDS: &str = "X-ACCESS-NEEDS";
+pub(in crate::directory) const NO_ANNOUNCEMENTS: &str = "X-NO-ANNOUNCEMENTS";
+
+/// A card with a picture may be large.
+const MOST_CARD: usize = 1024 * 1024;
+
+fn is(line: &str, mark: &str) -> bool {
+    line.trim().eq_ignore_ascii_case(mark)
+}
+
+pub(super) fn is_vcard(text: &str) -> bool {
+    text.trim_start().lines().next().is_some_and(|line| is(line, BEGIN))
+}
+
+/// Goes over the cards, after a heading of our own fields.
+pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
+    each(1, &StringRecord::from(FIELDS.to_vec()));
+    let (mut count, mut place, mut open) = (0, 0, None);
+    for (number, line) in (1_u64..).zip(text.split_inclusive('\n')) {
+        if is(line, BEGIN) {
+            if let Some((begun, _)) = open.replace((number, place)) {
+                return Err(format!("Line {begun}: the card that begins here never ends."));
+            }
+        }
+        place += line.len();
+        if let Some((begun, from)) = open
+            && is(line, END)
+        {
+            open = None;
+            count += 1;
+            if count > MOST_ROWS {
+                return Err(format!("At most {MOST_ROWS} cards fit in one file; this one has more."));
+            }
+            each(begun, &card(&text[from..place], begun)?);
+        }
+    }
+    match open {
+        Some((begun, _)) => Err(format!("Line {begun}: the card that begins here never ends.")),
+        None => Ok(()),
+    }
+}
+
+fn card(text: &str, line: u64) -> Result<StringRecord, String> {
+    if text.len() > MOST_CARD {
+        return Err(format!("Line {line}: this card is larger than {} kB.", MOST_CARD / 1024));
+    }
+    let Entry::VCard(card) = Parser::new(text).entry() else {
+        return Err(format!("Line {line}: this card can't be read."));
+    };
+    let row: Vec<String> = Field::ALL.into_iter().map(|field| cell(&card, field)).collect();
+    match row.iter().zip(FIELDS).find(|(cell, _)| cell.len() > MOST_CELL) {
+        Some((_, field)) => Err(format!("Line {line}, {field}: more than {} kB.", MOST_CELL / 1024)),
+        None => Ok(StringRecord::from(row)),
+    }
+}
+
+fn cell(card: &VCard, field: Field) -> String {
+    let own = |name: &str| text(card, &VCardProperty::Other(name.to_owned()), " ");
+    match field {
+        Field::Name => text(card, &VCardProperty::Fn, " "),
+        Field::FirstName => part(card, 1),
+        Field::LastName => part(card, 0),
+        Field::Said => own(SAID),
+        Field::Organisation => text(card, &VCardProperty::Org, ", "),
+        Field::Office => text(card, &VCardProperty::Title, " "),
+        Field::Jurisdiction => own(JURISDICTION),
+        Field::Mail => text(card, &VCardProperty::Email, " "),
+        Field::Phone => {
+            let phone = text(card, &VCardProperty::Tel, " ");
+            phone.strip_prefix("tel:").map(str::to_owned).unwrap_or(phone)
+        }
+        Field::Channel => own(CHANNEL),
+        Field::Notes => text(card, &VCardProperty::Note, " "),
+        Field::AccessNeeds => own(ACCESS_NEEDS),
+        Field::NoAnnouncements => own(NO_ANNOUNCEMENTS),
+    }
+}
+
+/// The value of a property: of several, the preferred one, else the first.
+fn text(card: &VCard, name: &VCardProperty, between: &str) -> String {
+    let mut all = card.entries.iter().filter(|entry| same(&entry.name, name));
+    let preferred = |entry: &&calcard::vcard::VCardEntry| {
+        entry.params.iter().any(|parameter| {
+            parameter.name == VCardParameterName::Pref
+                || matches!(&parameter.value, VCardParameterValue::Text(kind) if kind.eq_ignore_ascii_case("pref"))
+        })
+    };
+    let first = all.clone().find(preferred).or_else(|| all.next());
+    first.map(|entry| joined(&entry.values, between)).unwrap_or_default()
+}
+
+fn same(one: &VCardProperty, other: &VCardProperty) -> bool {
+    match (one, other) {
+        (VCardProperty::Other(one), VCardProperty::Other(other)) => one.eq_ignore_ascii_case(other),
+        _ => one == other,
+    }
+}
+
+fn joined(values: &[VCardValue], between: &str) -> String {
+    let parts: Vec<&str> = values.iter().flat_map(texts).filter(|part| !part.is_empty()).collect();
+    parts.join(between)
+}
+
+fn texts(value: &VCardValue) -> Vec<&str> {
+    match value {
+        VCardValue::Text(text) => vec![text],
+        VCardValue::Component(parts) => parts.iter().map(String::as_str).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// A part of the structured name: 0 is the family's, 1 the given one.
+fn part(card: &VCard, nth: usize) -> String {
+    let name = card.entries.iter().find(|entry| entry.name == VCardProperty::N);
+    name.and_then(|entry| entry.values.get(nth)).map(|value| texts(value).join(" ")).unwrap_or_default()
+}

@@ -1,0 +1,338 @@
+use super::form::PersonForm;
+use super::story::{self, StoryLine};
+use super::{export, store};
+use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit};
+use crate::db::journal::{self, Told};
+use crate::error::{Error, Result};
+use crate::events;
+use crate::people::{self, Details, Name, Person};
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::history::HistoryLine;
+use crate::web::page::{Page, query_escape, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use crate::zone::Zone;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/people", get(index))
+        .route("/people/new", get(new).post(add))
+        .route("/people/{id}", get(person))
+        .route("/people/{id}/edit", get(edit).post(change))
+        .route("/people/export.csv", get(export_csv))
+        .route("/people/export.vcf", get(export_vcards))
+}
+
+/// People on one page.
+const MOST: usize = 100;
+/// What is looked for is no longer.
+const LONGEST: usize = 200;
+
+#[derive(Template)]
+#[template(path = "directory/index.html")]
+struct Index {
+    page: Page,
+    keeps: bool,
+    looked_for: String,
+    found: String,
+    lines: Vec<Line>,
+    /// Where the others are; empty if there are none.
+    before: String,
+    further: String,
+}
+
+struct Line {
+    id: i64,
+    name: String,
+    place: String,
+    reached: Vec<String>,
+    /// What to know before writing; may be empty.
+    warning: String,
+}
+
+impl Line {
+    fn of(person: Person) -> Self {
+        Self {
+            id: person.id,
+            place: person.place(),
+            reached: reached(&person.details),
+            warning: warning(&person),
+            name: person.details.name,
+        }
+    }
+}
+
+/// The way to reach somebody that they like, then the others.
+fn reached(details: &Details) -> Vec<String> {
+    let mut ways = vec![details.mail.clone(), details.phone.clone()];
+    match details.channel {
+        people::Channel::Mail => {}
+        people::Channel::Phone => ways.reverse(),
+        people::Channel::Letter => ways.insert(0, "by letter".to_owned()),
+        people::Channel::InPerson => ways.insert(0, "in person".to_owned()),
+    }
+    ways.retain(|way| !way.is_empty());
+    ways
+}
+
+fn warning(person: &Person) -> String {
+    let details = &person.details;
+    let mut all = Vec::new();
+    if !person.refused.is_empty() {
+        all.push("address refused");
+    } else if details.channel == people::Channel::Mail && details.mail.is_empty() {
+        all.push("no mail address");
+    } else if details.channel == people::Channel::Phone && details.phone.is_empty() {
+        all.push("no phone number");
+    }
+    if details.no_mail {
+        all.push("no announcements");
+    }
+    all.join(", ")
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct LookUp {
+    q: String,
+    page: usize,
+}
+
+async fn index(
+    State(app): State<App>,
+    PeopleReader(visit): PeopleReader,
+    Query(query): Query<LookUp>,
+) -> Result<Response> {
+    let looked_for: String = query.q.chars().take(LONGEST).collect();
+    let number = query.page.clamp(1, 10_000);
+    let skip = i64::try_from((number - 1) * MOST)?;
+    let mut db = app.db.read().acquire().await?;
+    let (people, count) = people::look_up(&mut db, &looked_for, skip, i64::try_from(MOST)?).await?;
+    let found = match (looked_for.trim(), count) {
+        ("", 0) => "Nobody yet.".to_owned(),
+        ("", count) => words::count(count, "person", "people"),
+        (looked_for, 0) => format!("Nobody with “{looked_for}”."),
+        (looked_for, count) => format!("{} with “{looked_for}”", words::count(count, "person", "people")),
+    };
+    let at = |number: usize| format!("/people?q={}&page={number}", query_escape(&looked_for));
+    let further = if number * MOST < count { at(number + 1) } else { String::new() };
+    let before = if number > 1 { at(number - 1) } else { String::new() };
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("People");
+    let lines = people.into_iter().map(Line::of).collect();
+    show(&Index { page, keeps: visit.user.keeps_people(), looked_for, found, lines, before, further })
+}
+
+#[derive(Template)]
+#[template(path = "directory/edit.html")]
+struct Edit {
+    page: Page,
+    heading: String,
+    action: String,
+    form: PersonForm,
+    mistakes: Mistakes,
+    organisations: Vec<Name>,
+}
+
+async fn edit_page(
+    app: &App,
+    visit: &Visit,
+    heading: &str,
+    action: String,
+    (form, mistakes): (PersonForm, Mistakes),
+) -> Result<Edit> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled(heading);
+    let organisations = people::organisations(app.db.read()).await?;
+    Ok(Edit { page, heading: heading.to_owned(), action, form, mistakes, organisations })
+}
+
+const NEW: &str = "Somebody new";
+
+async fn new(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper) -> Result<Response> {
+    let form = PersonForm { channel: "mail".to_owned(), ..PersonForm::default() };
+    show(&edit_page(&app, &visit, NEW, "/people/new".to_owned(), (form, Mistakes::default())).await?)
+}
+
+async fn add(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Form(form): Form<PersonForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let details = match form.read() {
+        Ok(details) => details,
+        Err(mistakes) => {
+            let page = edit_page(&app, &visit, NEW, "/people/new".to_owned(), (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, name) = (visit.user.actor(), details.name.clone());
+    let added = app.db.write(move |tx| Box::pin(async move { people::add(tx, actor, &details, now).await }));
+    Ok(flash::redirect(&format!("/people/{}", added.await?), &format!("{name} is among the people.")))
+}
+
+/// Somebody who is known.
+pub(super) async fn find(app: &App, id: i64) -> Result<Person> {
+    people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)
+}
+
+#[derive(Template)]
+#[template(path = "directory/person.html")]
+struct PersonPage {
+    page: Page,
+    keeps: bool,
+    person: Person,
+    place: String,
+    warning: String,
+    /// How they sign in, if they do.
+    account: String,
+    story: Vec<StoryLine>,
+    merges: Vec<MergeLine>,
+    history: Vec<HistoryLine>,
+}
+
+/// A merge that can be taken back.
+struct MergeLine {
+    entry: i64,
+    name: String,
+    when: String,
+}
+
+async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(id): Path<i64>) -> Result<Response> {
+    if let Some(now) = people::merged_into(app.db.read(), id).await? {
+        return Ok(Redirect::to(&format!("/people/{now}")).into_response());
+    }
+    let person = find(&app, id).await?;
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled(&person.details.name);
+    let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
+    let mut told = journal::of(app.db.read(), "person", id).await?;
+    let merges = merges(&app, id, &told, &zone).await?;
+    if let Some(import) = store::import_of(app.db.read(), id).await? {
+        told.extend(journal::of(app.db.read(), "import", import).await?);
+    }
+    let history = told.into_iter().map(|told| HistoryLine::of(told, &zone)).collect();
+    let account = accounts::of_person(&mut *app.db.read().acquire().await?, id).await?;
+    let account = account.map(|account| {
+        let stands = if account.disabled { ", disabled" } else { "" };
+        format!("{}{stands}", account.role)
+    });
+    show(&PersonPage {
+        page,
+        keeps: visit.user.keeps_people(),
+        place: person.place(),
+        warning: warning(&person),
+        account: account.unwrap_or_default(),
+        story: story::of(&app, id).await?,
+        merges,
+        history,
+        person,
+    })
+}
+
+async fn merges(app: &App, id: i64, told: &[Told], zone: &Zone) -> Result<Vec<MergeLine>> {
+    let mut db = app.db.read().acquire().await?;
+    let same = people::same_as(&mut db, id).await?;
+    let mut lines = Vec::new();
+    for told in told.iter().filter(|told| told.verb == "merged") {
+        let Some((_, before)) = journal::kept(&mut db, told.id, "person", "merged").await? else { continue };
+        let still = before["undo"]["gone"].as_i64().is_some_and(|gone| same.contains(&gone));
+        let name = told.changes.iter().find(|change| change.field == "was also");
+        let name = name.map(|change| change.after.clone()).unwrap_or_default();
+        if still && !lines.iter().any(|line: &MergeLine| line.name == name) {
+            lines.push(MergeLine { entry: told.id, name, when: words::moment(zone.wall(told.at)) });
+        }
+    }
+    Ok(lines)
+}
+
+async fn edit(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper, Path(id): Path<i64>) -> Result<Response> {
+    let person = find(&app, id).await?;
+    let form = PersonForm::of(&person.details, person.version);
+    let page = edit_page(&app, &visit, &person.details.name, format!("/people/{id}"), (form, Mistakes::default()));
+    show(&page.await?)
+}
+
+async fn change(
+    State(app): State<App>,
+    PeopleKeeper(visit): PeopleKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<PersonForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let person = find(&app, id).await?;
+    let details = match form.read() {
+        Ok(details) => details,
+        Err(mistakes) => {
+            let action = format!("/people/{id}");
+            let page = edit_page(&app, &visit, &person.details.name, action, (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, version) = (visit.user.actor(), form.version);
+    let change =
+        app.db.write(move |tx| Box::pin(async move { people::change(tx, actor, id, &details, version, now).await }));
+    if change.await? {
+        return Ok(flash::redirect(&format!("/people/{id}"), "What is known is changed."));
+    }
+    let page = events::page(&app, &visit, None, now).await?;
+    conflict::show(page, &stale(&find(&app, id).await?, &form))
+}
+
+fn stale(person: &Person, mine: &PersonForm) -> Conflict {
+    let theirs = PersonForm::of(&person.details, person.version);
+    let mut conflict = Conflict::new(&theirs.name, format!("/people/{}/edit", person.id), person.version);
+    for field in FORM {
+        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
+    }
+    conflict
+}
+
+/// A field of the form, for showing two texts beside each other.
+pub(super) struct FormField {
+    pub name: &'static str,
+    pub label: &'static str,
+    pub of: fn(&PersonForm) -> &String,
+}
+
+/// All of them, in the form's order.
+pub(super) const FORM: [FormField; 11] = [
+    FormField { name: "name", label: "Name", of: |form| &form.name },
+    FormField { name: "said", label: "Said aloud", of: |form| &form.said },
+    FormField { name: "organisation", label: "Organisation", of: |form| &form.organisation },
+    FormField { name: "office", label: "Office", of: |form| &form.office },
+    FormField { name: "jurisdiction", label: "Jurisdiction", of: |form| &form.jurisdiction },
+    FormField { name: "mail", label: "Mail address", of: |form| &form.mail },
+    FormField { name: "phone", label: "Phone", of: |form| &form.phone },
+    FormField { name: "channel", label: "Reached by", of: |form| &form.channel },
+    FormField { name: "notes", label: "Notes", of: |form| &form.notes },
+    FormField { name: "access_needs", label: "Access needs", of: |form| &form.access_needs },
+    FormField { name: "no_mail", label: "No announcements", of: |form| &form.no_mail },
+];
+
+async fn everybody(app: &App) -> Result<Vec<Details>> {
+    let people = people::everyone(&mut *app.db.read().acquire().await?).await?;
+    Ok(people.into_iter().map(|person| person.details).collect())
+}
+
+fn file(kind: &'static str, name: &'static str, body: String) -> Response {
+    let saved = format!("attachment; filename=\"{name}\"");
+    ([(header::CONTENT_TYPE, kind.to_owned()), (header::CONTENT_DISPOSITION, saved)], body).into_response()
+}
+
+async fn export_csv(State(app): State<App>, PeopleReader(_): PeopleReader) -> Result<Response> {
+    Ok(file("text/csv; charset=utf-8", "people.csv", export::csv(&everybody(&app).await?)?))
+}
+
+async fn export_vcards(State(app): State<App>, PeopleReader(_): PeopleReader) -> Result<Response> {
+    Ok(file("text/vcard; charset=utf-8", "people.vcf", export::vcards(&everybody(&app).await?)))
+}

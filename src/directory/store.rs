@@ -1,0 +1,217 @@
+use super::reading::Field;
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use serde_json::json;
+use sqlx::{SqliteConnection, SqlitePool};
+use std::collections::HashSet;
+use time::OffsetDateTime;
+
+/// A file of people on its way in.
+#[derive(Debug, Clone)]
+pub struct Import {
+    pub id: i64,
+    pub account_id: i64,
+    /// What the file is called in the data folder.
+    pub key: String,
+    pub file_name: String,
+    /// As somebody chose them; none: as the heading tells.
+    pub columns: Option<Vec<Option<Field>>>,
+    pub created_at: OffsetDateTime,
+}
+
+/// One that was brought in.
+#[derive(Debug, Clone)]
+pub struct Done {
+    pub id: i64,
+    pub file_name: String,
+    pub who: String,
+    pub people: i64,
+    pub undone: bool,
+    pub at: OffsetDateTime,
+}
+
+/// Remembers a file that waits.
+///
+/// # Errors
+/// The store's.
+pub async fn keep_file(tx: &mut Tx, account_id: i64, key: &str, file_name: &str, now: OffsetDateTime) -> Result<i64> {
+    let at = now.unix_timestamp();
+    let kept = sqlx::query!(
+        "insert into import (account_id, key, file_name, created_at) values (?, ?, ?, ?)",
+        account_id,
+        key,
+        file_name,
+        at
+    );
+    Ok(kept.execute(&mut **tx).await?.last_insert_rowid())
+}
+
+/// A file that waits for this account.
+///
+/// # Errors
+/// The store's.
+pub async fn waiting(db: &SqlitePool, id: i64, account_id: i64) -> Result<Option<Import>> {
+    let row = sqlx::query!(
+        r#"select id as "id!", account_id, key, file_name, columns, created_at from import
+           where id = ? and account_id = ? and state = 'waiting'"#,
+        id,
+        account_id
+    )
+    .fetch_optional(db)
+    .await?;
+    row.map(|row| {
+        Ok(Import {
+            id: row.id,
+            account_id: row.account_id,
+            key: row.key,
+            file_name: row.file_name,
+            columns: row.columns.as_deref().map(columns).transpose()?,
+            created_at: OffsetDateTime::from_unix_timestamp(row.created_at)?,
+        })
+    })
+    .transpose()
+}
+
+fn columns(text: &str) -> Result<Vec<Option<Field>>> {
+    let names: Vec<String> = serde_json::from_str(text)?;
+    Ok(names.iter().map(|name| name.parse().ok()).collect())
+}
+
+/// Keeps which field each column is.
+///
+/// # Errors
+/// The store's.
+pub async fn choose_columns(tx: &mut Tx, id: i64, columns: &[Option<Field>]) -> Result<()> {
+    let names: Vec<&str> = columns.iter().map(|field| field.map_or("", Field::as_str)).collect();
+    let names = json!(names).to_string();
+    sqlx::query!("update import set columns = ? where id = ? and state = 'waiting'", names, id)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// A file is brought in, with that many people. False if that was done before.
+///
+/// # Errors
+/// The store's.
+pub async fn settle(tx: &mut Tx, actor: Actor, import: &Import, people: i64, now: OffsetDateTime) -> Result<bool> {
+    let at = now.unix_timestamp();
+    let settled = sqlx::query!(
+        "update import set state = 'done', people = ?, settled_at = ? where id = ? and state = 'waiting'",
+        people,
+        at,
+        import.id
+    );
+    if settled.execute(&mut **tx).await?.rows_affected() == 0 {
+        return Ok(false);
+    }
+    let entry = entry(actor, "brought in", import.id, &import.file_name);
+    record(tx, now, Entry { after: Some(json!({"people": people})), ..entry });
+    Ok(true)
+}
+
+/// The people of an import are taken out again. None if it isn't one that can be.
+///
+/// # Errors
+/// The store's.
+pub async fn unsettle(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -> Result<Option<i64>> {
+    let row = sqlx::query!(
+        "update import set state = 'undone' where id = ? and state = 'done' returning file_name, people",
+        id
+    )
+    .fetch_optional(&mut **tx)
+    .await?;
+    let Some(row) = row else { return Ok(None) };
+    let entry = entry(actor, "took out again", id, &row.file_name);
+    record(tx, now, Entry { before: Some(json!({"people": row.people})), ..entry });
+    Ok(Some(row.people))
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, id: i64, title: &'a str) -> Entry<'a> {
+    Entry { actor, verb, subject: "import", subject_id: Some(id), event_id: None, title, before: None, after: None }
+}
+
+/// What was brought in, newest first.
+///
+/// # Errors
+/// The store's.
+pub async fn done(db: &SqlitePool) -> Result<Vec<Done>> {
+    let rows = sqlx::query!(
+        r#"select i.id as "id!", i.file_name, p.name as who, i.people, i.state = 'undone' as "undone!: i64",
+                  i.settled_at as "at!"
+           from import i join account a on a.id = i.account_id join person p on p.id = a.person_id
+           where i.state <> 'waiting' order by i.id desc limit 20"#
+    )
+    .fetch_all(db)
+    .await?;
+    let one = |id, file_name, who, people, undone: i64, at| {
+        let at = OffsetDateTime::from_unix_timestamp(at).map_err(Error::from)?;
+        Ok(Done { id, file_name, who, people, undone: undone != 0, at })
+    };
+    rows.into_iter().map(|row| one(row.id, row.file_name, row.who, row.people, row.undone, row.at)).collect()
+}
+
+/// The import that brought somebody in, as the journal has it: its number.
+///
+/// # Errors
+/// The store's.
+pub async fn import_of(db: &SqlitePool, person: i64) -> Result<Option<i64>> {
+    Ok(sqlx::query_scalar!("select import_id from person where id = ?", person).fetch_optional(db).await?.flatten())
+}
+
+/// Forgets files that waited too long.
+///
+/// # Errors
+/// The store's.
+pub async fn drop_waiting(tx: &mut Tx, since: OffsetDateTime) -> Result<()> {
+    let since = since.unix_timestamp();
+    sqlx::query!("delete from import where state = 'waiting' and created_at < ?", since).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// Pairs that were said to be two people, the lower number first.
+///
+/// # Errors
+/// The store's.
+pub async fn not_doubles(db: &mut SqliteConnection) -> Result<HashSet<(i64, i64)>> {
+    let rows =
+        sqlx::query!(r#"select one_id as "one_id!", other_id as "other_id!" from not_double"#).fetch_all(db).await?;
+    Ok(rows.into_iter().map(|row| (row.one_id, row.other_id)).collect())
+}
+
+/// Says that two people are two.
+///
+/// # Errors
+/// The store's.
+pub async fn say_two(
+    tx: &mut Tx,
+    actor: Actor,
+    account_id: i64,
+    (one, other): ((i64, &str), (i64, &str)),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let (low, high, at) = (one.0.min(other.0), one.0.max(other.0), now.unix_timestamp());
+    let said = sqlx::query!(
+        "insert into not_double (one_id, other_id, said_at, said_by) values (?, ?, ?, ?) on conflict do nothing",
+        low,
+        high,
+        at,
+        account_id
+    );
+    if said.execute(&mut **tx).await?.rows_affected() == 0 {
+        return Ok(());
+    }
+    let entry = Entry {
+        actor,
+        verb: "told apart",
+        subject: "person",
+        subject_id: Some(one.0),
+        event_id: None,
+        title: one.1,
+        before: None,
+        after: Some(json!({"is not": other.1})),
+    };
+    record(tx, now, entry);
+    Ok(())
+}

@@ -1,0 +1,86 @@
+//! Names without what spelling adds to them.
+
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
+
+/// Lower case without accents, so that "tomas" finds "Tomás".
+#[must_use]
+pub fn fold(text: &str) -> String {
+    if text.is_ascii() {
+        return text.to_ascii_lowercase();
+    }
+    let mut folded = String::with_capacity(text.len());
+    for letter in text.nfkd().filter(|letter| !is_combining_mark(*letter)).flat_map(char::to_lowercase) {
+        // Letters that Unicode doesn't take apart.
+        match letter {
+            'ß' => folded.push_str("ss"),
+            'æ' => folded.push_str("ae"),
+            'œ' => folded.push_str("oe"),
+            'þ' => folded.push_str("th"),
+            'ø' => folded.push('o'),
+            'đ' | 'ð' => folded.push('d'),
+            'ł' => folded.push('l'),
+            'ħ' => folded.push('h'),
+            'ı' => folded.push('i'),
+            // Lower case of İ is an i and a dot above it.
+            '\u{307}' => {}
+            '\u{2019}' => folded.push('\''),
+            letter => folded.push(letter),
+        }
+    }
+    folded
+}
+
+/// A phone number as digits alone, with a country's: ten digits are taken for
+/// the United States and Canada. What follows "x" or "ext" is left out.
+#[must_use]
+pub fn phone_digits(phone: &str) -> String {
+    let number = phone.split(['x', 'X', ';', ',']).next().unwrap_or_default();
+    let digits: String = number.chars().filter(char::is_ascii_digit).collect();
+    match (number.trim_start().starts_with('+'), digits.len()) {
+        (false, 10) => format!("1{digits}"),
+        (false, _) if digits.starts_with("00") => digits[2..].to_owned(),
+        (false, _) if digits.starts_with("011") && digits.len() > 11 => digits[3..].to_owned(),
+        _ => digits,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn accents_and_capitals_fall_away() {
+        for (text, folded) in [
+            ("Tomás Brandt", "tomas brandt"),
+            ("TOMA\u{301}S", "tomas"),
+            ("Łukasz Bjørk-Đorđe", "lukasz bjork-dorde"),
+            ("Straße", "strasse"),
+            ("İpek Ișık", "ipek isik"),
+            ("Ａｌｄｅｒ", "alder"),
+            ("O’Neil", "o'neil"),
+            ("Ærø", "aero"),
+        ] {
+            assert_eq!(fold(text), folded, "{text}");
+        }
+    }
+
+    #[test]
+    fn one_number_however_it_is_written() {
+        for phone in [
+            "(312) 555-0117",
+            "312.555.0117",
+            "+1 312 555 0117",
+            "1-312-555-0117",
+            "3125550117 ext. 12",
+            "001 312 555 0117",
+        ] {
+            assert_eq!(phone_digits(phone), "13125550117", "{phone}");
+        }
+        assert_eq!(phone_digits("555-0117"), "5550117");
+        assert_eq!(phone_digits("+44 20 7946 0018"), "442079460018");
+        assert_eq!(phone_digits("011 44 20 7946 0018"), "442079460018");
+        assert_eq!(phone_digits("555-0117 x9"), "5550117");
+        assert_eq!(phone_digits("none"), "");
+    }
+}
