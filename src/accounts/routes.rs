@@ -344,12 +344,18 @@ struct DeadLink {
 
 /// The same answer for a link that is unknown, used, expired or for something
 /// else.
-async fn dead_link(app: &App) -> Result<Response> {
+///
+/// # Errors
+/// The store's.
+pub async fn dead_link(app: &App) -> Result<Response> {
     let department = store::department(app.db.read()).await?.unwrap_or_default();
     private(show_as(StatusCode::NOT_FOUND, &DeadLink { department }))
 }
 
 /// The address holds a secret: no other page may be told it.
-fn private(page: Result<Response>) -> Result<Response> {
+///
+/// # Errors
+/// The page's own.
+pub fn private(page: Result<Response>) -> Result<Response> {
     Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
 }

@@ -168,6 +168,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
         officer: visit.user.is_officer(),
         event: event.map(|event| event.banner(now)),
         places: places.into_iter().collect(),
+        alarms: if visit.user.is_officer() { app.mailer.alarms() } else { Vec::new() },
         said: visit.said.clone(),
     })
 }

@@ -4,7 +4,7 @@ mod store;
 
 use crate::named::named;
 
-pub use store::{add, change, everyone, find, list, named, organisations, rename};
+pub use store::{add, change, everyone, find, list, named, organisations, refuse, rename, unsubscribe};
 
 named! {
     /// How somebody likes to be reached.

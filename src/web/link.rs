@@ -151,6 +151,22 @@ impl LinkKey {
     }
 }
 
+/// A text with words in place of its marks, and no link where one stood.
+#[must_use]
+pub fn without_links(text: &str, words: &str) -> String {
+    let mut parts = text.split(MARK);
+    let mut plain = parts.next().unwrap_or_default().to_owned();
+    while let (Some(_), Some(rest)) = (parts.next(), parts.next()) {
+        if plain.ends_with(" href=\"") {
+            plain.truncate(plain.len() - "href=\"".len());
+            plain.push_str("title=\"");
+        }
+        plain.push_str(words);
+        plain.push_str(rest);
+    }
+    plain
+}
+
 /// Eight letters to find a line in the log by.
 #[must_use]
 pub fn short_id() -> String {
