@@ -10,12 +10,15 @@ use axum::extract::State;
 use axum::http::{HeaderMap, HeaderName, HeaderValue};
 use axum::routing::get;
 use burnday::clock::Clock;
-use burnday::config::Config;
+use burnday::config::{Cli, Config};
+
 use burnday::db::Db;
 use burnday::state::App;
 use burnday::web::link::Secret;
 use burnday::{demo, events, server};
+use clap::Parser;
 use sqlx::SqlitePool;
+use std::ffi::OsStr;
 use std::net::SocketAddr;
 use std::path::Path;
 use std::sync::Arc;
@@ -114,14 +117,8 @@ impl Load {
 async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
     let listener = TcpListener::bind("127.0.0.1:0").await?;
     let address = listener.local_addr()?;
-    let config = Config {
-        data: folder.to_owned(),
-        listen: address,
-        base_url: None,
-        trusted_proxies: 0,
-        log: "off".to_owned(),
-        log_json: false,
-    };
+    let words = [OsStr::new("burnday"), OsStr::new("--log=off"), OsStr::new("--data"), folder.as_os_str()];
+    let config = Config { listen: address, ..Cli::try_parse_from(words)?.config };
     let db = Db::open(folder).await?;
     let app = App::new(db.clone(), Clock::standing_at(NOW), config)?;
     let links = demo::fill(&app, NOW).await.map_err(|error| anyhow!("fill the demo: {error:?}"))?;

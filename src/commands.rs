@@ -6,6 +6,7 @@ use crate::config::{AccountAction, Cli, Command, Config};
 use crate::db::journal::Actor;
 use crate::db::{self, Db};
 use crate::error::Error;
+use crate::mail::{Mailer, Pace};
 use crate::state::App;
 use crate::{demo, directory, people, server};
 use anyhow::{Context, anyhow, bail};
@@ -62,6 +63,7 @@ async fn serve(config: Config) -> anyhow::Result<()> {
         ),
         None => println!("Burnday serves {base}\n"),
     }
+    println!("{}", mail_line(&app));
     println!("Stop with Ctrl+C. The store is in {}.", app.config.data.display());
     server::run(app, listener, told_to_stop()).await
 }
@@ -80,6 +82,15 @@ async fn demonstrate(config: Config) -> anyhow::Result<()> {
     }
     println!("\nStop with Ctrl+C. Everything is put back when the demo starts again.");
     server::run(app, listener, told_to_stop()).await
+}
+
+fn mail_line(app: &App) -> String {
+    let to = app.mailer.goes_to();
+    if app.mailer.stays_here() {
+        format!("Mail does not leave the house: each message becomes a file in {to}. Set a relay up with --mail-url.")
+    } else {
+        format!("Mail goes to the relay {to}, from {}.", app.mailer.from())
+    }
 }
 
 async fn listen(app: &App) -> anyhow::Result<TcpListener> {
@@ -180,6 +191,11 @@ async fn check(config: &Config) -> anyhow::Result<()> {
     if !config.is_https() && !config.listen.ip().is_loopback() {
         wrong
             .push("the app is served beyond this machine without https: passwords could be read on the way".to_owned());
+    }
+    match Mailer::new(config, Pace::of(config)) {
+        Ok(mailer) if mailer.stays_here() => println!("mail          files in {}", mailer.goes_to()),
+        Ok(mailer) => println!("mail          to {} from {}", mailer.goes_to(), mailer.from()),
+        Err(error) => wrong.push(format!("mail: {error:#}")),
     }
     let db = Db::open_beside(&config.data).await?;
     let problems = db.check().await.map_err(cause);

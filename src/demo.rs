@@ -75,6 +75,11 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
                 std::fs::remove_file(&path).with_context(|| format!("remove {}", path.display()))?;
             }
         }
+        // Letters of an earlier demo: their numbers are given anew.
+        let letters = folder.join("mail");
+        if letters.is_dir() {
+            std::fs::remove_dir_all(&letters).with_context(|| format!("remove {}", letters.display()))?;
+        }
     }
     std::fs::write(&marker, "Everything in this folder is replaced when the demo starts.\n")?;
     std::fs::set_permissions(&marker, std::os::unix::fs::PermissionsExt::from_mode(0o600))?;

@@ -3,6 +3,8 @@
 /// The job's computation; pure.
 pub mod calc;
 
+/// What the program does by itself.
+pub mod background;
 /// What the program does when it is started.
 pub mod commands;
 /// Settings and the command line.
@@ -40,6 +42,8 @@ pub mod countdown;
 pub mod directory;
 /// The burns themselves.
 pub mod events;
+/// What goes out by mail, and what became of it.
+pub mod mail_room;
 /// Everyone the department knows.
 pub mod people;
 /// Who is told what when.

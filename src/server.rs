@@ -1,22 +1,24 @@
 //! All routes in two visible groups, the layers round them, start and stop.
 
+use crate::background::Background;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, asks, closed_days, countdown, directory, events, reminders, settings};
+use crate::{accounts, asks, closed_days, countdown, directory, events, mail_room, reminders, settings};
 use anyhow::anyhow;
-use axum::Router;
 use axum::body::Body;
 use axum::extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State};
-use axum::http::{StatusCode, header};
+use axum::http::StatusCode;
 use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
+use axum::{Json, Router};
 use hyper::body::Incoming;
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::GracefulShutdown;
+use serde_json::json;
 use std::future::Future;
 use std::net::SocketAddr;
 use std::pin::pin;
@@ -65,9 +67,11 @@ pub fn router(app: App) -> Router {
         .merge(reminders::router())
         .merge(directory::router())
         .merge(settings::router())
+        .merge(mail_room::router())
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
         .merge(accounts::router())
+        .merge(mail_room::public_router())
         .route("/health", get(health))
         .route("/static/{build}/{*name}", get(assets::serve));
 
@@ -105,13 +109,18 @@ pub fn router(app: App) -> Router {
         .with_state(app)
 }
 
-/// For a monitor: can pages be read and changes be kept?
+/// For a monitor: can pages be read and changes be kept, and does mail go out?
 async fn health(State(app): State<App>) -> Result<Response> {
-    let answer = match tokio::time::timeout(Duration::from_secs(5), app.db.probe()).await {
-        Ok(Ok(())) => (StatusCode::OK, "{\"store\":\"ok\"}"),
-        Ok(Err(_)) | Err(_) => (StatusCode::SERVICE_UNAVAILABLE, "{\"store\":\"failing\"}"),
+    let look = async {
+        app.db.probe().await?;
+        app.mailer.unwell(&app, app.clock.now()).await
     };
-    Ok((answer.0, [(header::CONTENT_TYPE, "application/json")], answer.1).into_response())
+    let (status, store, mail) = match tokio::time::timeout(Duration::from_secs(5), look).await {
+        Ok(Ok(None)) => (StatusCode::OK, "ok", "ok".to_owned()),
+        Ok(Ok(Some(why))) => (StatusCode::SERVICE_UNAVAILABLE, "ok", why),
+        Ok(Err(_)) | Err(_) => (StatusCode::SERVICE_UNAVAILABLE, "failing", "not looked at".to_owned()),
+    };
+    Ok((status, Json(json!({ "store": store, "mail": mail }))).into_response())
 }
 
 /// What is logged of a request: the route and never the address, which may hold
@@ -138,7 +147,8 @@ fn log<B>(response: &Response<B>, took: Duration, _: &Span) {
 /// # Errors
 /// When connections can't be taken any more.
 pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>) -> anyhow::Result<()> {
-    let db = app.db.clone();
+    let (db, mailer) = (app.db.clone(), Arc::clone(&app.mailer));
+    let background = Background::start(app.clone());
     let service = router(app);
     let room = Arc::new(Semaphore::new(MOST_CONNECTIONS));
     let connections = GracefulShutdown::new();
@@ -178,9 +188,11 @@ pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>
         });
     }
     drop(listener);
+    mailer.stop();
     if tokio::time::timeout(GRACE, connections.shutdown()).await.is_err() {
         tracing::warn!("some requests were still open at the stop");
     }
+    background.stop().await;
     db.close().await;
     Ok(())
 }

@@ -4,6 +4,7 @@ use crate::calc::calendar::Calendar;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::db::Db;
+use crate::mail::{Mailer, Pace};
 use crate::web::limits::Limits;
 use crate::web::link::LinkKey;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -18,6 +19,7 @@ pub struct App {
     pub config: Arc<Config>,
     pub limits: Arc<Limits>,
     pub link_key: LinkKey,
+    pub mailer: Arc<Mailer>,
     /// Password hashes under way: each takes 19 MiB and a core.
     pub hashing: Arc<Semaphore>,
     calendar: Arc<Mutex<(Vec<Date>, Arc<Calendar>)>>,
@@ -28,12 +30,14 @@ const HASHES: usize = 2;
 
 impl App {
     /// # Errors
-    /// When the key in the data folder can't be read.
+    /// When the key in the data folder can't be read, or the settings of mail
+    /// don't fit together.
     pub fn new(db: Db, clock: Clock, config: Config) -> anyhow::Result<Self> {
         Ok(Self {
             db,
             clock,
             link_key: LinkKey::of(&config.data)?,
+            mailer: Arc::new(Mailer::new(&config, Pace::of(&config))?),
             config: Arc::new(config),
             limits: Arc::default(),
             hashing: Arc::new(Semaphore::new(HASHES)),

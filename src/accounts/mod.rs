@@ -8,7 +8,7 @@ mod store;
 use crate::named::named;
 
 pub use password::{check as check_password, hash as hash_password, verify as verify_password};
-pub use routes::{dead_link, router, zone};
+pub use routes::{dead_link, private, router, zone};
 pub use session::{
     Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
 };

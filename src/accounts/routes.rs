@@ -353,6 +353,9 @@ pub async fn dead_link(app: &App) -> Result<Response> {
 }
 
 /// The address holds a secret: no other page may be told it.
-fn private(page: Result<Response>) -> Result<Response> {
+///
+/// # Errors
+/// The page's own.
+pub fn private(page: Result<Response>) -> Result<Response> {
     Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
 }

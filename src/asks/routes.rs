@@ -203,7 +203,7 @@ fn previews(
         Ok(Preview {
             to: format!("{} <{}>", letter.to.name, letter.to.address),
             subject: letter.subject,
-            text: link::without_links(&letter.body.text),
+            text: link::without_links(&letter.body.text, "[the reader's own link]"),
         })
     };
     reached.map(preview).collect()

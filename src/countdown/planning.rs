@@ -478,7 +478,7 @@ async fn carry_out(
             let mut new = old.clone();
             (new.details.burn_on, new.details.rain_on) = (to.burn_on, to.rain_on);
             new.date_revision += 1;
-            mail::cancel_older(tx, old.id, new.date_revision, now).await?;
+            mail::cancel_for_event(tx, old.id, new.date_revision, "The burn day moved.", now).await?;
             Ok(Ok(asks::tell_of_move(tx, (&old, &new), (&user, &sender), &key, again, now).await?))
         })
     });

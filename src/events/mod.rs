@@ -172,6 +172,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
         people: visit.user.sees_people(),
         event: event.map(|event| event.banner(now)),
         places: places.into_iter().flatten().collect(),
+        alarms: if visit.user.is_officer() { app.mailer.alarms() } else { Vec::new() },
         said: visit.said.clone(),
     })
 }

@@ -3,7 +3,15 @@
 
 pub mod ics;
 mod letter;
-mod outbox;
+mod message;
+pub mod outbox;
+mod sender;
+mod transport;
 
 pub use letter::{Body, Calendar, Item, KINDS, Kind, Letter, METHODS, Mailbox, Method, Parts, body};
-pub use outbox::{cancel_for_request, cancel_older, forget, queue};
+pub use message::{Built, build};
+pub use outbox::{
+    Line, Mail, MailState, cancel_for_event, cancel_for_request, forget, of_person, of_request, queue, told_since,
+};
+pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, look_after, pass};
+pub use transport::Patience;

@@ -517,6 +517,45 @@ pub async fn fill_search(tx: &mut Tx) -> Result<()> {
     Ok(())
 }
 
+/// Notes that a mail server knows no such address, and what it said. Somebody
+/// who has another one by now is left alone.
+///
+/// # Errors
+/// The store's.
+pub async fn refuse(tx: &mut Tx, id: i64, address: &str, words: &str, now: OffsetDateTime) -> Result<()> {
+    let person = find(tx, id).await?.filter(|person| person.details.mail.eq_ignore_ascii_case(address));
+    let Some(person) = person else { return Ok(()) };
+    let at = now.unix_timestamp();
+    sqlx::query!(
+        "update person set refused_at = ?, refused_why = ?, version = version + 1 where id = ?",
+        at,
+        words,
+        id
+    )
+    .execute(&mut **tx)
+    .await?;
+    let after = Some(json!({ "mail refused": words }));
+    record(tx, now, Entry { after, ..entry(Actor::System, "changed", id, &person.details.name) });
+    Ok(())
+}
+
+/// Somebody wants no announcements any more. False if they are gone.
+///
+/// # Errors
+/// The store's.
+pub async fn unsubscribe(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -> Result<bool> {
+    let Some(person) = find(tx, id).await? else { return Ok(false) };
+    if !person.details.no_mail {
+        sqlx::query!("update person set no_mail = 1, version = version + 1 where id = ?", id)
+            .execute(&mut **tx)
+            .await?;
+        let before = Some(snapshot(&person.details));
+        let after = Some(snapshot(&Details { no_mail: true, ..person.details.clone() }));
+        record(tx, now, Entry { before, after, ..entry(actor, "changed", id, &person.details.name) });
+    }
+    Ok(true)
+}
+
 /// The organisation of that name, which is added if there is none.
 async fn organisation(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<Option<i64>> {
     if name.is_empty() {

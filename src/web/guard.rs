@@ -12,6 +12,11 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
                       connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; \
                       object-src 'none'";
 
+/// The same for a page that shows another of ours in a frame.
+pub const WITH_FRAMES: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
+                               font-src 'self'; connect-src 'self'; frame-src 'self'; form-action 'self'; \
+                               base-uri 'none'; frame-ancestors 'none'; object-src 'none'";
+
 /// Sets the security headers; `https` also asks browsers to stay with it.
 pub async fn headers(https: bool, request: Request, next: Next) -> Response {
     let is_static = request.uri().path().starts_with("/static/");
@@ -25,10 +30,10 @@ pub async fn headers(https: bool, request: Request, next: Next) -> Response {
         (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
         (HeaderName::from_static("permissions-policy"), "camera=(), geolocation=(), microphone=(), payment=()"),
     ];
+    // A page may set its own.
     for (name, value) in fixed {
-        headers.insert(name, HeaderValue::from_static(value));
+        headers.entry(name).or_insert(HeaderValue::from_static(value));
     }
-    // A page may set a stricter one.
     headers.entry(header::REFERRER_POLICY).or_insert(HeaderValue::from_static("same-origin"));
     if !is_static {
         headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
@@ -60,10 +65,14 @@ pub async fn own_request_id(mut request: Request, next: Next) -> Response {
 
 /// Refuses a post that doesn't say where it comes from. The layer behind this
 /// one refuses those that say they come from elsewhere; a browser says.
+///
+/// Mail programs don't say: to a link for no more announcements they post by
+/// themselves (RFC 8058), and its secret alone lets them.
 pub async fn origin_known(request: Request, next: Next) -> Response {
+    let by_a_mail_program = request.uri().path().starts_with("/announcements/");
     let reads = matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS);
     let says = request.headers().contains_key("sec-fetch-site") || request.headers().contains_key(header::ORIGIN);
-    if reads || says { next.run(request).await } else { refuse_elsewhere() }
+    if reads || says || by_a_mail_program { next.run(request).await } else { refuse_elsewhere() }
 }
 
 /// The answer to a post from another site.

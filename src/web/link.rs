@@ -160,11 +160,20 @@ impl LinkKey {
     }
 }
 
-/// A text in which nothing opens anything.
+/// A text with words in place of its marks, and no link where one stood.
 #[must_use]
-pub fn without_links(text: &str) -> String {
-    let parts = text.split(MARK).enumerate();
-    parts.map(|(place, part)| if place % 2 == 0 { part } else { "[the reader's own link]" }).collect()
+pub fn without_links(text: &str, words: &str) -> String {
+    let mut parts = text.split(MARK);
+    let mut plain = parts.next().unwrap_or_default().to_owned();
+    while let (Some(_), Some(rest)) = (parts.next(), parts.next()) {
+        if plain.ends_with(" href=\"") {
+            plain.truncate(plain.len() - "href=\"".len());
+            plain.push_str("title=\"");
+        }
+        plain.push_str(words);
+        plain.push_str(rest);
+    }
+    plain
 }
 
 /// Eight letters to find a line in the log by.

@@ -21,6 +21,8 @@ pub struct Page {
     pub people: bool,
     pub event: Option<Banner>,
     pub places: Vec<Place>,
+    /// What the education officer should know on whatever page.
+    pub alarms: Vec<String>,
     /// What was just done.
     pub said: Option<Said>,
 }

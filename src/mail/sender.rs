@@ -1,0 +1,569 @@
+//! Sends what waits in the outbox. Each message is taken, handed over and
+//! settled by itself, each step committed before the next.
+
+use super::letter::Kind;
+use super::message;
+use super::outbox::{self, Again, Mail, MailState, Night, Settled};
+use super::transport::{Outcome, Patience, Relay, Said, Session, Transport};
+use crate::config::Config;
+use crate::db::journal::Actor;
+use crate::db::{Tx, Write};
+use crate::error::Result;
+use crate::state::App;
+use crate::web::link::short_id;
+use crate::web::words;
+use crate::zone::Zone;
+use anyhow::{Context, anyhow};
+use futures_util::future::join_all;
+use lettre::message::Mailbox as Named;
+use rand::RngExt;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::Duration as Span;
+use time::macros::time;
+use time::{Duration, OffsetDateTime, Time};
+use tokio::sync::watch;
+use tokio::time::Instant;
+
+/// No message that isn't urgent goes out from then
+const NIGHT_FROM: Time = time!(21:00);
+/// until then, by the clock of the event.
+const NIGHT_UNTIL: Time = time!(8:00);
+/// The first wait of a message that the relay put off; it doubles from there,
+const FIRST_WAIT: Span = Span::from_secs(60);
+/// up to this.
+const LONGEST_WAIT: Span = Span::from_secs(60 * 60);
+/// A relay that knows us not yet (greylisting) is asked again no sooner.
+const GREY_WAIT: Span = Span::from_secs(5 * 60);
+/// After trouble with the relay nothing is tried for so long; it doubles,
+const FIRST_PAUSE: Span = Span::from_secs(5);
+/// up to this.
+const LONGEST_PAUSE: Span = Span::from_secs(60);
+/// A clock that is off by more than this against the time that went by was set.
+const JUMP: Duration = Duration::seconds(60);
+/// Set forward by more than this, it may be plain wrong, and mail is held.
+const LEAP: Duration = Duration::DAY;
+/// Mail that could have gone out and has waited for longer is stuck.
+const STUCK: Duration = Duration::minutes(30);
+/// The loop should have come round after this time.
+const STALLED: Span = Span::from_secs(120);
+
+/// Marks a person's address as refused; what knows people provides it.
+pub type Refuse = for<'c> fn(&'c mut Tx, i64, Refusal, OffsetDateTime) -> Write<'c, ()>;
+
+/// An address that a relay knows to lead nowhere, and its words.
+#[derive(Debug, Clone)]
+pub struct Refusal {
+    pub address: String,
+    pub words: String,
+}
+
+/// How fast mail goes out, and how long each step may take.
+#[derive(Debug, Clone, Copy)]
+pub struct Pace {
+    pub patience: Patience,
+    pub connections: usize,
+    /// Messages a second.
+    pub rate: f64,
+    /// So many at once after a rest.
+    pub burst: f64,
+}
+
+impl Pace {
+    #[must_use]
+    pub fn of(config: &Config) -> Self {
+        Self {
+            patience: Patience {
+                command: Span::from_secs(30),
+                text: Span::from_secs(180),
+                after_dot: Span::from_secs(config.mail_patience.into()),
+                at_stop: Span::from_secs(20),
+            },
+            connections: config.mail_connections.into(),
+            rate: config.mail_rate.into(),
+            burst: 2.0 * f64::from(config.mail_rate),
+        }
+    }
+}
+
+/// What sends mail: one for the life of the program.
+pub struct Mailer {
+    transport: Transport,
+    from: Named,
+    pace: Pace,
+    /// Marks what this run of the program is sending.
+    run: String,
+    state: Mutex<State>,
+    /// Held by the pass under way.
+    passing: tokio::sync::Mutex<Passes>,
+    stop: watch::Sender<bool>,
+}
+
+#[derive(Default)]
+struct State {
+    trouble: Option<Trouble>,
+    /// Messages that may go at once, and since when.
+    allowance: Option<(f64, Instant)>,
+    /// When the loop last came round.
+    beat: Option<Instant>,
+    /// What the two clocks showed then.
+    clocks: Option<(Instant, OffsetDateTime)>,
+    jumped: Option<String>,
+    alarms: Vec<String>,
+}
+
+#[derive(Default)]
+struct Passes {
+    number: u64,
+    /// The last one left nothing half done.
+    clean: bool,
+}
+
+/// Trouble with the relay.
+#[derive(Debug, Clone)]
+pub struct Trouble {
+    pub words: String,
+    pub since: OffsetDateTime,
+    pub until: OffsetDateTime,
+    times: u32,
+}
+
+impl Mailer {
+    /// The mailer of these settings.
+    ///
+    /// # Errors
+    /// When they don't fit together.
+    pub fn new(config: &Config, pace: Pace) -> anyhow::Result<Self> {
+        let url = config.mail_url.reveal();
+        let from = match &config.mail_from {
+            Some(from) if !from.is_empty() => from.parse::<Named>().context("read --mail-from")?,
+            _ if url.is_empty() => Named::new(Some("Burnday".to_owned()), "burnday@localhost".parse()?),
+            _ => return Err(anyhow!("--mail-url needs --mail-from: the address that mail is sent from")),
+        };
+        let transport = if url.is_empty() {
+            Transport::Folder(config.data.join("mail"))
+        } else {
+            Transport::Relay(Relay::of(url, &from.email)?)
+        };
+        let (stop, _) = watch::channel(false);
+        let (run, state, passing) = (short_id(), Mutex::default(), tokio::sync::Mutex::default());
+        Ok(Self { transport, from, pace, run, state, passing, stop })
+    }
+
+    /// Does mail stay on this machine?
+    #[must_use]
+    pub fn stays_here(&self) -> bool {
+        matches!(self.transport, Transport::Folder(_))
+    }
+
+    /// Where mail goes, without any secret.
+    #[must_use]
+    pub fn goes_to(&self) -> String {
+        match &self.transport {
+            Transport::Folder(folder) => folder.display().to_string(),
+            Transport::Relay(relay) => format!("{relay:?}"),
+        }
+    }
+
+    /// Who mail is from.
+    #[must_use]
+    pub fn from(&self) -> &Named {
+        &self.from
+    }
+
+    /// Takes no further message; those under way are finished.
+    pub fn stop(&self) {
+        self.stop.send_replace(true);
+    }
+
+    #[must_use]
+    pub fn is_stopping(&self) -> bool {
+        *self.stop.borrow()
+    }
+
+    /// Comes back once the mailer is to stop.
+    pub async fn stopped(&self) {
+        let _ = self.stop.subscribe().wait_for(|stop| *stop).await;
+    }
+
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The trouble for which the relay is left alone now.
+    #[must_use]
+    pub fn trouble(&self, now: OffsetDateTime) -> Option<Trouble> {
+        let far = now + Duration::try_from(LONGEST_PAUSE).unwrap_or(Duration::MINUTE);
+        // A pause longer than the longest is left over from a clock that was set
+        // back.
+        self.state().trouble.clone().filter(|trouble| trouble.until > now && trouble.until <= far)
+    }
+
+    fn charge(&self, said: &Said, now: OffsetDateTime) {
+        let mut state = self.state();
+        let (times, since) = state.trouble.as_ref().map_or((0, now), |trouble| (trouble.times, trouble.since));
+        // Others under way at the same moment tell of the same trouble.
+        if state.trouble.as_ref().is_some_and(|trouble| trouble.until > now) {
+            return;
+        }
+        let pause = spread(FIRST_PAUSE, times, LONGEST_PAUSE).min(LONGEST_PAUSE);
+        let until = now + Duration::try_from(pause).unwrap_or(Duration::MINUTE).max(Duration::SECOND);
+        tracing::warn!(words = said.words, seconds = pause.as_secs(), "the relay is left alone for a while");
+        state.trouble = Some(Trouble { words: said.words.clone(), since, until, times: times + 1 });
+    }
+
+    /// Waits until one more message may go. False if the mailer is to stop.
+    async fn allowance(&self) -> bool {
+        loop {
+            let wait = {
+                let mut state = self.state();
+                let now = Instant::now();
+                let (left, at) = state.allowance.unwrap_or((self.pace.burst, now));
+                let left = (left + (now - at).as_secs_f64() * self.pace.rate).min(self.pace.burst);
+                let missing = 1.0 - left;
+                state.allowance = Some((if missing > 0.0 { left } else { left - 1.0 }, now));
+                missing / self.pace.rate
+            };
+            if self.is_stopping() {
+                return false;
+            }
+            if wait <= 0.0 {
+                return true;
+            }
+            tokio::select! {
+                () = tokio::time::sleep(Span::from_secs_f64(wait)) => {}
+                () = self.stopped() => return false,
+            }
+        }
+    }
+
+    fn give_back(&self) {
+        if let Some((left, _)) = &mut self.state().allowance {
+            *left += 1.0;
+        }
+    }
+
+    /// The loop came round.
+    pub fn beat(&self, at: Instant) {
+        self.state().beat = Some(at);
+    }
+
+    /// How the system's clock was last set while the program ran.
+    #[must_use]
+    pub fn jumped(&self) -> Option<String> {
+        self.state().jumped.clone()
+    }
+
+    /// What keeps mail from going out, for those who can do something about it.
+    #[must_use]
+    pub fn alarms(&self) -> Vec<String> {
+        let state = self.state();
+        let mut alarms = state.alarms.clone();
+        alarms.extend(state.stalled());
+        alarms
+    }
+
+    /// The same for a monitor, from the store.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn unwell(&self, app: &App, now: OffsetDateTime) -> Result<Option<String>> {
+        let stalled = self.state().stalled();
+        if stalled.is_some() { Ok(stalled) } else { stuck(app, now).await }
+    }
+}
+
+impl State {
+    fn stalled(&self) -> Option<String> {
+        let since = self.beat?.elapsed();
+        (since > STALLED).then(|| {
+            format!(
+                "The work in the background has stood still for {} minutes, so no mail goes out. Restart the program.",
+                since.as_secs() / 60
+            )
+        })
+    }
+}
+
+/// A wait that doubles each time, up to the longest, and is spread so that what
+/// failed together isn't tried together.
+fn spread(first: Span, times: u32, longest: Span) -> Span {
+    let wait = first.saturating_mul(2_u32.saturating_pow(times.min(20))).min(longest);
+    wait.mul_f64(rand::rng().random_range(0.5..1.5))
+}
+
+/// The zones in which it is night now, and for the others when their day began.
+fn nights(zones: &[Zone], now: OffsetDateTime) -> (Vec<Night>, Vec<Night>) {
+    let (mut nights, mut mornings) = (Vec::new(), Vec::new());
+    for zone in zones {
+        let wall = zone.wall(now);
+        let today = wall.date();
+        let is_night = wall.time() < NIGHT_UNTIL || wall.time() >= NIGHT_FROM;
+        let until_on = if wall.time() >= NIGHT_FROM { today.next_day().unwrap_or(today) } else { today };
+        let Some(until) = zone.instant(until_on, NIGHT_UNTIL) else { continue };
+        let night = Night { zone: zone.name().to_owned(), until: until.unix_timestamp() };
+        if is_night {
+            nights.push(night);
+        } else {
+            mornings.push(night);
+        }
+    }
+    (nights, mornings)
+}
+
+async fn stuck(app: &App, now: OffsetDateTime) -> Result<Option<String>> {
+    let (nights, mornings) = nights(&outbox::zones(app.db.read()).await?, now);
+    let since = outbox::stuck_since(app.db.read(), &nights, &mornings, now).await?;
+    Ok(since.filter(|since| now - *since > STUCK).map(|since| {
+        let minutes = usize::try_from((now - since).whole_minutes()).unwrap_or(0);
+        let waits = if minutes < 120 {
+            words::count(minutes, "minute", "minutes")
+        } else {
+            words::count(minutes / 60, "hour", "hours")
+        };
+        format!("Mail is stuck: a message that is due has waited for {waits}.")
+    }))
+}
+
+/// What is looked after besides sending: the clock, what is past its time, and
+/// whether mail is stuck.
+///
+/// # Errors
+/// The store's.
+pub async fn look_after(app: &App, at: Instant) -> Result<()> {
+    let now = app.clock.now();
+    watch_clock(app, at, now).await?;
+    if outbox::has_expired(app.db.read(), now).await? {
+        app.db.write(move |tx| Box::pin(outbox::expire(tx, now))).await?;
+    }
+    let mut alarms: Vec<String> = stuck(app, now).await?.into_iter().collect();
+    if let Some(words) = outbox::refused_by_policy(app.db.read(), now).await? {
+        alarms.push(format!("The relay refused a message for what it is or who sends it: {words}"));
+    }
+    let hold = outbox::hold(app.db.read()).await?;
+    if hold.held && hold.who.is_empty() {
+        alarms.push(format!("All mail is held. {}", hold.why));
+    }
+    app.mailer.state().alarms = alarms;
+    Ok(())
+}
+
+async fn watch_clock(app: &App, at: Instant, now: OffsetDateTime) -> Result<()> {
+    let before = app.mailer.state().clocks.replace((at, now));
+    let Some((at_before, wall_before)) = before else { return Ok(()) };
+    let passed = Duration::try_from(at.saturating_duration_since(at_before)).unwrap_or(Duration::ZERO);
+    let jump = now - wall_before - passed;
+    if jump.abs() <= JUMP {
+        return Ok(());
+    }
+    let minutes = usize::try_from(jump.whole_minutes().unsigned_abs()).unwrap_or(usize::MAX);
+    let by = if minutes < 120 {
+        words::count(minutes, "minute", "minutes")
+    } else {
+        words::count(minutes / 60, "hour", "hours")
+    };
+    let way = if jump.is_positive() { "forward" } else { "back" };
+    let told = format!("This machine's clock went {way} by {by} while the program ran.");
+    tracing::warn!(seconds = jump.whole_seconds(), "the clock was set");
+    app.mailer.state().jumped = Some(told.clone());
+    if jump > LEAP {
+        let why = format!("{told} Check the clock, then let mail go again.");
+        app.db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, &why, now).await })).await?;
+    } else if jump.is_negative() {
+        let longest = Duration::try_from(LONGEST_WAIT.mul_f64(1.5)).unwrap_or(Duration::HOUR);
+        app.db.write(move |tx| Box::pin(outbox::pull_in(tx, longest, now))).await?;
+    }
+    Ok(())
+}
+
+/// Sends all that may go now; how many were taken in hand.
+///
+/// # Errors
+/// The store's.
+pub async fn pass(app: &App, refuse: Refuse) -> Result<usize> {
+    let mailer = &app.mailer;
+    let mut passes = mailer.passing.lock().await;
+    passes.number += 1;
+    let run = format!("{}.{}", mailer.run, passes.number);
+    let now = app.clock.now();
+    if !passes.clean {
+        let run = run.clone();
+        let freed = app.db.write(move |tx| Box::pin(async move { outbox::free(tx, &run, now).await })).await?;
+        if freed > 0 {
+            tracing::warn!(freed, "messages were left half sent");
+        }
+        passes.clean = true;
+    }
+    if mailer.is_stopping() || mailer.trouble(now).is_some() {
+        return Ok(0);
+    }
+    let due = usize::try_from(outbox::due(app.db.read(), now).await?).unwrap_or(0);
+    if due == 0 {
+        return Ok(0);
+    }
+    passes.clean = false;
+    let zones = outbox::zones(app.db.read()).await?;
+    let workers = (0..due.min(mailer.pace.connections)).map(|_| work(app, &run, &zones, refuse));
+    let mut sent = 0;
+    for done in join_all(workers).await {
+        sent += done?;
+    }
+    passes.clean = true;
+    Ok(sent)
+}
+
+/// Sends one message after another, over one connection.
+async fn work(app: &App, run: &str, zones: &[Zone], refuse: Refuse) -> Result<usize> {
+    let mut session = None;
+    let mut sent = 0;
+    while app.mailer.trouble(app.clock.now()).is_none() && app.mailer.allowance().await {
+        let now = app.clock.now();
+        let (nights, _) = nights(zones, now);
+        let (owner, key) = (run.to_owned(), app.link_key.clone());
+        let claim =
+            app.db.write(move |tx| Box::pin(async move { outbox::claim(tx, &owner, &nights, &key, now).await }));
+        let Some(mail) = claim.await? else {
+            app.mailer.give_back();
+            break;
+        };
+        let outcome = hand_over(app, run, &mut session, &mail).await?;
+        settle(app, run, mail, outcome, refuse).await?;
+        sent += 1;
+    }
+    if let Some(session) = session {
+        session.end().await;
+    }
+    Ok(sent)
+}
+
+async fn hand_over(app: &App, run: &str, session: &mut Option<Session>, mail: &Mail) -> Result<Outcome> {
+    let mailer = &app.mailer;
+    let built = match message::build(mail, &mailer.from, &app.link_key, &app.config.base_url()) {
+        Ok(built) => built,
+        Err(words) => return Ok(Outcome::Refused { said: Said { code: String::new(), words }, address: false }),
+    };
+    let stop = mailer.stop.subscribe();
+    let (id, run) = (mail.id, run.to_owned());
+    let look = || async {
+        let now = app.clock.now();
+        app.db.write(move |tx| Box::pin(async move { outbox::look(tx, id, &run, now).await })).await
+    };
+    mailer.transport.deliver(session, (id, &built), &mailer.pace.patience, &stop, look).await
+}
+
+/// Writes down what became of a message.
+async fn settle(app: &App, run: &str, mail: Mail, outcome: Outcome, refuse: Refuse) -> Result<()> {
+    let now = app.clock.now();
+    match &outcome {
+        Outcome::Accepted(_) => app.mailer.state().trouble = None,
+        Outcome::Relay { said, .. } | Outcome::Uncertain(said) => app.mailer.charge(said, now),
+        Outcome::Later(_) | Outcome::Refused { .. } | Outcome::Stopped(_) | Outcome::Halted => {}
+    }
+    if let Outcome::Accepted(said) | Outcome::Later(said) | Outcome::Refused { said, .. } = &outcome {
+        tracing::info!(id = mail.id, code = said.code, "a message was answered");
+    }
+    for last in [false, false, true] {
+        let (run, mail, outcome) = (run.to_owned(), mail.clone(), outcome.clone());
+        let write =
+            app.db.write(move |tx| Box::pin(async move { write_down(tx, &run, &mail, outcome, refuse, now).await }));
+        match write.await {
+            // What the relay took must not be sent again because of a full disk.
+            Err(_) if !last => tokio::time::sleep(Span::from_secs(1)).await,
+            done => return done,
+        }
+    }
+    Ok(())
+}
+
+async fn write_down(
+    tx: &mut Tx,
+    run: &str,
+    mail: &Mail,
+    outcome: Outcome,
+    refuse: Refuse,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let after = |span: Span| now + Duration::try_from(span).unwrap_or(Duration::HOUR);
+    match outcome {
+        Outcome::Accepted(said) => end(tx, run, mail, (MailState::Sent, &said), now).await,
+        Outcome::Refused { said, address } => {
+            end(tx, run, mail, (MailState::Failed, &said), now).await?;
+            match mail.person_id.filter(|_| address) {
+                Some(person) => {
+                    let refusal = Refusal { address: mail.to.address.clone(), words: said.words };
+                    refuse(tx, person, refusal, now).await
+                }
+                None => Ok(()),
+            }
+        }
+        Outcome::Later(said) => {
+            let mut wait = spread(FIRST_WAIT, u32::try_from(mail.attempts).unwrap_or(20), LONGEST_WAIT);
+            if said.words.starts_with("450") || said.words.starts_with("451") {
+                wait = wait.max(GREY_WAIT.mul_f64(rand::rng().random_range(1.0..1.5)));
+            }
+            let again = Again { at: after(wait), code: &said.code, words: &said.words, attempt: true, unsure: false };
+            outbox::wait(tx, mail.id, run, Some(&again), now).await
+        }
+        Outcome::Relay { said, begun } => {
+            // One that breaks every conversation must not stand before all others.
+            let at = if begun { after(LONGEST_PAUSE) } else { mail.next_try_at };
+            let again = Again { at, code: &said.code, words: &said.words, attempt: false, unsure: false };
+            outbox::wait(tx, mail.id, run, Some(&again), now).await
+        }
+        Outcome::Uncertain(said) => {
+            let must_arrive = matches!(mail.kind, Kind::Ask | Kind::Notice);
+            if must_arrive && mail.unsure == 0 {
+                let words = format!(
+                    "The relay may have taken this; it goes out once more under the same Message-ID. {}",
+                    said.words
+                );
+                let at = after(spread(FIRST_WAIT, 0, LONGEST_WAIT));
+                let again = Again { at, code: "", words: &words, attempt: false, unsure: true };
+                return outbox::wait(tx, mail.id, run, Some(&again), now).await;
+            }
+            let said = Said { words: format!("The relay may have taken this. {}", said.words), ..said };
+            end(tx, run, mail, (MailState::Uncertain, &said), now).await
+        }
+        Outcome::Stopped(_) => Ok(()),
+        Outcome::Halted => outbox::wait(tx, mail.id, run, None, now).await,
+    }
+}
+
+async fn end(
+    tx: &mut Tx,
+    run: &str,
+    mail: &Mail,
+    (state, said): (MailState, &Said),
+    now: OffsetDateTime,
+) -> Result<()> {
+    outbox::settle(tx, mail.id, run, &Settled { state, code: &said.code, words: &said.words }, now).await
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::datetime;
+
+    #[test]
+    fn a_thousand_that_failed_together_are_not_tried_together() {
+        let mut waits: Vec<u64> = (0..1_000).map(|_| spread(FIRST_WAIT, 2, LONGEST_WAIT).as_secs()).collect();
+        waits.sort_unstable();
+        let most_in_ten_seconds = waits.windows(60).filter(|window| window[59] - window[0] < 10).count();
+        assert_eq!(most_in_ten_seconds, 0, "{waits:?}");
+        assert!(waits[0] >= 120 && waits[999] < 360);
+        assert!(spread(FIRST_WAIT, 200, LONGEST_WAIT) <= LONGEST_WAIT.mul_f64(1.5));
+    }
+
+    #[test]
+    fn the_night_ends_at_eight_by_the_clock_of_the_place() {
+        let zones = [Zone::named("America/Chicago").unwrap()];
+        let until = |now| nights(&zones, now).0.first().map(|night| night.until);
+        let eight = datetime!(2026-11-26 14:00 UTC).unix_timestamp();
+        assert_eq!(until(datetime!(2026-11-26 02:59 UTC)), None);
+        assert_eq!(until(datetime!(2026-11-26 03:00 UTC)), Some(eight));
+        assert_eq!(until(datetime!(2026-11-26 13:59 UTC)), Some(eight));
+        assert_eq!(until(datetime!(2026-11-26 14:00 UTC)), None);
+        // The night in which the clocks go forward is an hour shorter.
+        let summer = datetime!(2027-03-14 13:00 UTC).unix_timestamp();
+        assert_eq!(until(datetime!(2027-03-14 03:30 UTC)), Some(summer));
+    }
+}

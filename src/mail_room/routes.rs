@@ -1,0 +1,249 @@
+use super::views::{self, Shown};
+use crate::accounts::{self, Officer, Visit};
+use crate::error::{Error, Result};
+use crate::events;
+use crate::mail::outbox::{self, Hold};
+use crate::mail::{Kind, Letter, MailState, Mailbox, Parts, Trouble, body, queue};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::link::short_id;
+use crate::web::page::{Page, show, show_as};
+use crate::web::words;
+use crate::zone::Zone;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::{Duration, OffsetDateTime};
+
+const PATH: &str = "/mail";
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route(PATH, get(index))
+        .route("/mail/hold", post(hold))
+        .route("/mail/release", post(release))
+        .route("/mail/test", post(test))
+}
+
+/// Messages on one page.
+const MOST: i64 = 60;
+
+#[derive(Template)]
+#[template(path = "mail_room/index.html")]
+struct Index {
+    page: Page,
+    transport: TransportLine,
+    hold: HoldLine,
+    trouble: Option<TroubleLine>,
+    jumped: Option<String>,
+    tabs: Vec<Tab>,
+    /// How long the oldest message that is due has waited; empty if none is.
+    oldest: String,
+    lines: Vec<Shown>,
+    /// Where further ones are; empty on the last page.
+    further: String,
+    nothing: String,
+    mail: String,
+    form: HoldForm,
+    mistakes: Mistakes,
+}
+
+struct TransportLine {
+    stays_here: bool,
+    to: String,
+    from: String,
+}
+
+struct HoldLine {
+    held: bool,
+    why: String,
+    /// "since Wed 25 Nov 2026, 09:00, by Priya Okafor".
+    since: String,
+}
+
+struct TroubleLine {
+    words: String,
+    since: String,
+    again: String,
+}
+
+struct Tab {
+    state: &'static str,
+    says: &'static str,
+    number: i64,
+    is_here: bool,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    state: String,
+    skip: i64,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct HoldForm {
+    why: String,
+}
+
+async fn index(State(app): State<App>, Officer(visit): Officer, Query(wanted): Query<Wanted>) -> Result<Response> {
+    show(&view(&app, &visit, &wanted, HoldForm::default(), Mistakes::default()).await?)
+}
+
+async fn view(app: &App, visit: &Visit, wanted: &Wanted, form: HoldForm, mistakes: Mistakes) -> Result<Index> {
+    let now = app.clock.now();
+    let page = events::page(app, visit, None, now).await?.titled("Mail");
+    let zone = zone(visit)?;
+    let state = wanted.state.parse().ok().filter(|state| *state != MailState::Sending).unwrap_or(MailState::Waiting);
+    let skip = wanted.skip.max(0);
+    let lines = outbox::list(app.db.read(), state, skip, MOST).await?;
+    let is_full = i64::try_from(lines.len()).is_ok_and(|number| number == MOST);
+    let further = format!("/mail?state={}&skip={}", state.as_str(), skip + MOST);
+    let oldest = outbox::oldest_due(app.db.read(), now).await?;
+    Ok(Index {
+        page,
+        transport: TransportLine {
+            stays_here: app.mailer.stays_here(),
+            to: app.mailer.goes_to(),
+            from: app.mailer.from().to_string(),
+        },
+        hold: HoldLine::of(outbox::hold(app.db.read()).await?, &zone),
+        trouble: app.mailer.trouble(now).map(|trouble| TroubleLine::of(trouble, &zone, now)),
+        jumped: app.mailer.jumped(),
+        tabs: tabs(&outbox::counts(app.db.read()).await?, state),
+        oldest: oldest.map(|from| views::span(from, now)).unwrap_or_default(),
+        lines: lines.into_iter().map(|line| Shown::of(line, &zone, now)).collect(),
+        further: if is_full { further } else { String::new() },
+        nothing: format!("No message is {} here.", views::state(state)),
+        mail: account(app, visit).await?.mail,
+        form,
+        mistakes,
+    })
+}
+
+pub(super) fn zone(visit: &Visit) -> Result<Zone> {
+    Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)
+}
+
+async fn account(app: &App, visit: &Visit) -> Result<accounts::Account> {
+    accounts::find(app.db.read(), visit.user.account_id).await?.ok_or(Error::NotFound)
+}
+
+fn tabs(counts: &[(MailState, i64)], here: MailState) -> Vec<Tab> {
+    let shown = MailState::ALL.into_iter().filter(|state| *state != MailState::Sending);
+    shown
+        .map(|state| Tab {
+            state: state.as_str(),
+            says: views::state(state),
+            number: counts.iter().filter(|(of, _)| *of == state).map(|(_, number)| number).sum(),
+            is_here: state == here,
+        })
+        .collect()
+}
+
+impl HoldLine {
+    fn of(hold: Hold, zone: &Zone) -> Self {
+        let since = hold.since.map(|at| format!("since {}", words::moment(zone.wall(at)))).unwrap_or_default();
+        let who = if hold.who.is_empty() { "Burnday itself" } else { &hold.who };
+        Self { held: hold.held, since: format!("{since}, by {who}"), why: hold.why }
+    }
+}
+
+impl TroubleLine {
+    fn of(trouble: Trouble, zone: &Zone, now: OffsetDateTime) -> Self {
+        Self {
+            words: trouble.words,
+            since: words::moment(zone.wall(trouble.since)),
+            again: format!("{} seconds", (trouble.until - now).whole_seconds().max(1)),
+        }
+    }
+}
+
+async fn hold(State(app): State<App>, Officer(visit): Officer, Form(form): Form<HoldForm>) -> Result<Response> {
+    let now = app.clock.now();
+    let mut mistakes = Mistakes::default();
+    let Some(why) = mistakes.note("why", form::line(&form.why, 200)) else {
+        let page = view(&app, &visit, &Wanted::default(), form, mistakes).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let actor = visit.user.actor();
+    let held = app.db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, actor, &why, now).await })).await?;
+    let said = if held {
+        "All mail is held. A message whose text is already on its way still goes."
+    } else {
+        "All mail was held already."
+    };
+    Ok(flash::redirect(PATH, said))
+}
+
+async fn release(State(app): State<App>, Officer(visit): Officer, Form(form): Form<HoldForm>) -> Result<Response> {
+    let now = app.clock.now();
+    let mut mistakes = Mistakes::default();
+    let Some(why) = mistakes.note("why", form::optional_line(&form.why, 200)) else {
+        let page = view(&app, &visit, &Wanted::default(), form, mistakes).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let actor = visit.user.actor();
+    let let_go = app.db.write(move |tx| Box::pin(async move { outbox::release(tx, actor, &why, now).await })).await?;
+    let said = if let_go { "Mail goes out again." } else { "No mail was held." };
+    Ok(flash::redirect(PATH, said))
+}
+
+async fn test(State(app): State<App>, Officer(visit): Officer) -> Result<Response> {
+    let now = app.clock.now();
+    let account = account(&app, &visit).await?;
+    let letter = test_letter(&visit, account, now)?;
+    let (actor, to) = (visit.user.actor(), letter.to.address.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if let Some(id) = queue(tx, &letter, now).await? {
+                outbox::note_test(tx, actor, id, &letter.subject, now);
+            }
+            Ok(())
+        })
+    });
+    write.await?;
+    Ok(flash::redirect(PATH, &format!("A test is queued for {to}. Open this page again to see what became of it.")))
+}
+
+fn test_letter(visit: &Visit, account: accounts::Account, now: OffsetDateTime) -> Result<Letter> {
+    let department = &visit.user.department;
+    let words = ["If you read this, mail from Burnday reaches you. Look where it landed: if among the junk, ask \
+                  whoever runs the relay about SPF and DKIM."
+        .to_owned()];
+    let parts = Parts {
+        hello: &account.name,
+        lead: "This is a test of mail",
+        words: &words,
+        from: &account.name,
+        phone: &department.phone,
+        department: &department.name,
+        foot: "You sent it to yourself from the Mail page.",
+        ..Parts::default()
+    };
+    let me = Mailbox { name: account.name.clone(), address: account.mail.clone() };
+    Ok(Letter {
+        kind: Kind::Test,
+        event_id: None,
+        person_id: None,
+        request_id: None,
+        date_revision: None,
+        dedup: format!("test {} {} {}", account.id, now.unix_timestamp(), short_id()),
+        reply_to: me.clone(),
+        to: me,
+        subject: format!("Test of mail, {}", department.name),
+        body: body(&parts)?,
+        calendar: None,
+        in_reply_to: None,
+        urgent: true,
+        due_at: now,
+        not_after: now + Duration::DAY,
+    })
+}
