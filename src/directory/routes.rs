@@ -232,7 +232,7 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
         place: person.place(),
         warning: warning(&person),
         account: account.unwrap_or_default(),
-        story: story::of(&app, id).await?,
+        story: story::of(&app, id, &zone).await?,
         merges,
         history,
         person,
