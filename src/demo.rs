@@ -4,6 +4,7 @@
 mod asks;
 
 use crate::accounts::{self, Department, Purpose, Role};
+use crate::asks::{Kind, Sender};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Lead;
 use crate::closed_days;
@@ -12,6 +13,7 @@ use crate::db::journal::Actor;
 use crate::db::{self, Tx};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Format, Weekdays};
+use crate::reminders;
 use crate::state::App;
 use crate::web::link::{LinkKey, Secret};
 use crate::zone::Zone;
@@ -134,7 +136,16 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
     let planned = events::Event { id: event, details, date_revision: 1, is_current: true, version: 1 };
     let accounts = accounts::list_in(tx).await?;
     if let Some(priya) = accounts.iter().find(|account| account.role == Role::EducationOfficer) {
-        asks::fill(tx, (priya.id, priya.person_id), &planned, key, now).await?;
+        let sender = Sender {
+            name: priya.name.clone(),
+            mail: priya.mail.clone(),
+            phone: department.phone.clone(),
+            department: department.name.clone(),
+        };
+        asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
+        // So that one is due tomorrow.
+        let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
+        reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;
     }
 
     let mut links = Vec::new();

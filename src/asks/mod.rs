@@ -15,7 +15,7 @@ use axum::Router;
 use time::{Date, OffsetDateTime};
 
 pub use form::{BY_HAND, FACTS};
-pub use letters::{Sender, closing, facts, greeted, moved as tell_of_move};
+pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
 pub use link::router as public_router;
 pub use store::{
     Draft, Given, answer, ask, ask_again, find, forget, hand_back, hand_over, of_event, of_person, of_request_in,

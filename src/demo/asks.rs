@@ -1,10 +1,11 @@
 //! Who was asked in the demo, and what they said.
 
-use crate::asks::{self, Draft, Given, Kind, Said, Way};
+use crate::asks::{self, Draft, Given, Kind, Said, Sender, Way};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
+use crate::mail::{self, Letter};
 use crate::people::{self, Person};
 use crate::web::link::LinkKey;
 use time::macros::time;
@@ -106,7 +107,14 @@ fn kind(person: &Person) -> Kind {
 }
 
 /// Asks everybody the demo knows but its own education officer.
-pub(super) async fn fill(tx: &mut Tx, by: (i64, i64), event: &Event, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
+pub(super) async fn fill(
+    tx: &mut Tx,
+    by: (i64, i64),
+    sender: &Sender,
+    event: &Event,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<()> {
     let (account, officer) = by;
     let everyone = people::everyone(tx).await?;
     for round in &ROUNDS {
@@ -128,19 +136,46 @@ pub(super) async fn fill(tx: &mut Tx, by: (i64, i64), event: &Event, key: &LinkK
         };
         let asked = everyone.iter().filter(|person| person.id != officer && kind(person) == round.kind);
         for (place, person) in asked.enumerate() {
-            let id = asks::ask(tx, account, event, person.id, &draft, key, at(round.asked)).await?;
-            let turn = round.turns[place % round.turns.len()];
-            if let Some((first, second, way)) = turn {
-                let days = (round.asked - 2 - i64::try_from(place % 5).unwrap_or(0)).max(1);
-                let Some(request) = asks::of_request_in(tx, id).await? else { continue };
-                for (ask, said) in request.asks.iter().zip([Some(first), second]) {
-                    let Some(said) = said else { continue };
-                    let given = given(said, way, round.kind);
-                    let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
-                    asks::answer(tx, actor, (id, ask.id), &given, at(days)).await?;
+            let asked_at = at(round.asked);
+            let id = asks::ask(tx, account, event, person.id, &draft, key, asked_at).await?;
+            let Some(request) = asks::of_request_in(tx, id).await? else { continue };
+            if person.has_mail() {
+                let letter = asks::asking(event, &request, person, sender, asked_at)?;
+                went_out(tx, &letter, refusal(person), asked_at).await?;
+            }
+            let Some((first, second, way)) = round.turns[place % round.turns.len()] else { continue };
+            let days = (round.asked - 2 - i64::try_from(place % 5).unwrap_or(0)).max(1);
+            for (ask, said) in request.asks.iter().zip([Some(first), second]) {
+                let Some(said) = said else { continue };
+                let given = given(said, way, round.kind);
+                let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
+                let Some(new) = asks::answer(tx, actor, (id, ask.id), &given, at(days)).await? else { continue };
+                let ask = new.asks.iter().find(|new| new.id == ask.id);
+                if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
+                    && way == Way::Link
+                    && person.has_mail()
+                {
+                    let letter = asks::confirming(event, &new, (ask, answer), (person, sender, key), at(days))?;
+                    went_out(tx, &letter, None, at(days)).await?;
                 }
             }
         }
+    }
+    Ok(())
+}
+
+/// One address in the demo no longer exists.
+fn refusal(person: &Person) -> Option<&'static str> {
+    let gone = person.details.mail.starts_with("gone.");
+    gone.then_some("550 5.1.1 no such mailbox here")
+}
+
+async fn went_out(tx: &mut Tx, letter: &Letter, refused: Option<&str>, at: OffsetDateTime) -> Result<()> {
+    if let Some(id) = mail::queue(tx, letter, at).await? {
+        mail::note_past(tx, id, refused, at + Duration::MINUTE).await?;
+    }
+    if let (Some(words), Some(person)) = (refused, letter.person_id) {
+        people::refuse(tx, person, &letter.to.address, words, at).await?;
     }
     Ok(())
 }

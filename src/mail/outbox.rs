@@ -946,6 +946,28 @@ pub async fn announcement_link(db: &SqlitePool, secret: &Secret) -> Result<Optio
     Ok(person.fetch_optional(db).await?)
 }
 
+/// Notes that a letter went out, or in what words a relay refused it, at a time
+/// that has passed. For a history that is told and not lived, as the demo's is.
+///
+/// # Errors
+/// The store's.
+pub async fn note_past(tx: &mut Tx, id: i64, refused: Option<&str>, at: OffsetDateTime) -> Result<()> {
+    let (state, words) = refused.map_or(("sent", ""), |words| ("failed", words));
+    let code = words.split(' ').next().unwrap_or_default();
+    let at = at.unix_timestamp();
+    sqlx::query!(
+        "update mail set state = ?, code = ?, words = ?, settled_at = ? where id = ?",
+        state,
+        code,
+        words,
+        at,
+        id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// Blanks what was written to these rows of one person, and takes back what
 /// waits. That something was sent, and when, stays.
 ///

@@ -14,6 +14,7 @@ use crate::calc::reminder::{By, Kind, Rule, Whom};
 use crate::state::App;
 use axum::Router;
 
+pub use store::chase_before;
 pub use tick::tick;
 
 /// What goes out next, and the rules behind it.

@@ -161,7 +161,11 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
     }
     mails.sort_by(|a, b| (a.at, &a.who).cmp(&(b.at, &b.who)));
     calls.sort_by(|a, b| (a.at, &a.who).cmp(&(b.at, &b.who)));
-    let past = loaded.became.iter().filter(|became| became.became != "covered").take(MOST_PAST);
+    // A week's page that nobody got is nothing to look into.
+    let is_news = |became: &&store::Became| {
+        became.became != "covered" && (became.became != "expired" || !became.key.starts_with("week/"))
+    };
+    let past = loaded.became.iter().filter(is_news).take(MOST_PAST);
     let past = past.map(|became| PastLine {
         when: words::moment(event.details.zone.wall(became.at)),
         who: name(became.person_id).to_owned(),

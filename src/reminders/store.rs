@@ -1,7 +1,7 @@
 use super::{Held, usual};
 use crate::asks;
 use crate::calc::calendar::Basis;
-use crate::calc::reminder::Rule;
+use crate::calc::reminder::{Kind, Rule};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
@@ -109,6 +109,24 @@ pub(super) async fn save_rule(
     };
     record(tx, now, entry);
     Ok(true)
+}
+
+/// Has the silent asked once more so many calendar days before burn day.
+///
+/// # Errors
+/// The store's.
+pub async fn chase_before(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (kind, days): (asks::Kind, u16),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let known = rules(tx, event.id).await?;
+    let chase = known.into_iter().find(|held| held.kind == kind && held.rule.kind == Kind::Chase);
+    let Some(held) = chase else { return Ok(false) };
+    let rule = Rule { days, basis: Basis::Calendar, ..held.rule };
+    save_rule(tx, actor, event, &Held { rule, ..held }, now).await
 }
 
 /// What became of the reminders of an event.
