@@ -7,6 +7,7 @@ mod bad_input;
 mod countdown;
 mod crash;
 mod demo;
+mod directory;
 mod moving;
 mod pages;
 mod program;
