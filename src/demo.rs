@@ -1,6 +1,8 @@
 //! The demo: the Alder Bend Fire District and its burn, all made up, dated from
 //! today so that it looks the same on any day.
 
+mod people;
+
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Lead;
@@ -100,6 +102,8 @@ async fn fill_store(tx: &mut Tx, hash: String, now: OffsetDateTime) -> Result<Ve
         version: 1,
     };
     let officer = fill_accounts(tx, &department, &hash, begun).await?;
+
+    people::fill(tx, officer, begun).await?;
 
     let burn_on = coming(today + Duration::days(35), Weekday::Saturday);
     let founders_day = coming(today + Duration::days(16), Weekday::Monday);

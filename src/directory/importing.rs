@@ -198,7 +198,7 @@ async fn take(
             Ok(Some(field)) if field.name() == Some("file") => break field,
             Ok(Some(_)) => {}
             Ok(None) => return Err(broken()),
-            Err(error) if error.status() == StatusCode::PAYLOAD_TOO_LARGE => return Ok(error.into_response()),
+            Err(error) if files::is_too_large(&error) => return Ok(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
             Err(_) => return Err(broken()),
         }
     };
