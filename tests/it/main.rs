@@ -8,6 +8,7 @@ mod countdown;
 mod crash;
 mod demo;
 mod directory;
+mod directory_files;
 mod moving;
 mod pages;
 mod program;
