@@ -2,6 +2,7 @@
 
 use crate::people::{Person, fold, phone_digits};
 use std::collections::{HashMap, HashSet};
+use std::hash::BuildHasher;
 
 /// Two rows that may be one person, by number, with the reasons in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -139,7 +140,7 @@ fn initials(one: &[String], other: &[String]) -> bool {
 
 /// All pairs, the likeliest first, without those that were said to be two.
 #[must_use]
-pub fn pairs(people: &[Person], two: &HashSet<(i64, i64)>) -> Vec<Pair> {
+pub fn pairs<S: BuildHasher>(people: &[Person], two: &HashSet<(i64, i64), S>) -> Vec<Pair> {
     let cards: Vec<Card> = people.iter().map(Card::of).collect();
     let mut seen = HashSet::new();
     let mut found = Vec::new();

@@ -301,13 +301,13 @@ async fn columns_can_be_chosen_otherwise() {
 async fn every_encoding_reads_the_same() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let text = "Name\tOrganisation\nTomás Brandt\tCafé\n";
+    let table = "Name\tOrganisation\nTomás Brandt\tCafé\n";
     let wide = |little: bool| -> Vec<u8> {
-        let units = "\u{feff}".encode_utf16().chain(text.encode_utf16());
+        let units = "\u{feff}".encode_utf16().chain(table.encode_utf16());
         units.flat_map(|unit| if little { unit.to_le_bytes() } else { unit.to_be_bytes() }).collect()
     };
-    let old: Vec<u8> = text.chars().map(|letter| u8::try_from(u32::from(letter)).unwrap()).collect();
-    let files = [text.as_bytes().to_vec(), format!("\u{feff}{text}").into_bytes(), wide(true), wide(false), old];
+    let old: Vec<u8> = table.chars().map(|letter| u8::try_from(u32::from(letter)).unwrap()).collect();
+    let files = [table.as_bytes().to_vec(), format!("\u{feff}{table}").into_bytes(), wide(true), wide(false), old];
     for file in files {
         let (_, page) = look(&mut olga, "a.csv", &file).await;
         assert_eq!(page.status, 200);
@@ -351,7 +351,7 @@ async fn too_large_a_file_is_refused_before_it_is_kept() {
     let answer = olga.send(upload("a.csv", &vec![b'a'; 6 * 1024 * 1024])).await;
     assert_eq!(answer.status, 413);
     assert!(answer.says("too much at once"));
-    let left = fs::read_dir(test.folder.path().join("incoming")).map(Iterator::count).unwrap_or(0);
+    let left = fs::read_dir(test.folder.path().join("incoming")).map_or(0, Iterator::count);
     assert_eq!(left, 0);
     // Other routes keep the smaller limit.
     let answer = olga.post_body("/people/new", &format!("notes={}", "x".repeat(300 * 1024))).await;

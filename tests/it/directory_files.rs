@@ -75,7 +75,7 @@ proptest! {
         let table = csv(&people).unwrap();
         let mut reader = ::csv::Reader::from_reader(table.trim_start_matches('\u{feff}').as_bytes());
         for row in reader.records() {
-            for cell in row.unwrap().iter() {
+            for cell in &row.unwrap() {
                 prop_assert!(!cell.starts_with(['=', '+', '-', '@', '\t', '\r']), "{}", cell);
             }
         }
