@@ -71,6 +71,7 @@ async fn serve(config: Config) -> anyhow::Result<()> {
 async fn demonstrate(config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     demo::clear(&config.data)?;
+    directory::sweep(&config.data)?;
     let db = Db::open(&config.data).await?;
     let app = App::new(db, Clock::System, config)?;
     let listener = listen(&app).await?;

@@ -2,6 +2,7 @@
 //! today so that it looks the same on any day.
 
 mod asks;
+mod people;
 
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::asks::{Kind, Sender};
@@ -110,6 +111,8 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         version: 1,
     };
     let officer = fill_accounts(tx, &department, &hash, begun).await?;
+
+    people::fill(tx, officer, begun).await?;
 
     let burn_on = coming(today + Duration::days(35), Weekday::Saturday);
     let founders_day = coming(today + Duration::days(16), Weekday::Monday);

@@ -5,7 +5,8 @@ use crate::error::Result;
 use crate::state::App;
 use crate::web::link::Secret;
 use anyhow::Context;
-use axum::extract::multipart::Field;
+use axum::extract::multipart::{Field, MultipartError};
+use axum::http::StatusCode;
 use std::fs::OpenOptions;
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
@@ -62,7 +63,7 @@ pub(super) async fn take(app: &App, mut field: Field<'_>) -> Result<Sent> {
                 tokio::io::AsyncWriteExt::write_all(&mut file, &chunk).await?;
             }
             Ok(None) => break Sent::Waits(key),
-            Err(error) if error.status() == axum::http::StatusCode::PAYLOAD_TOO_LARGE => break Sent::TooLarge,
+            Err(error) if is_too_large(&error) => break Sent::TooLarge,
             Err(_) => break Sent::Broken,
         }
     };
@@ -76,6 +77,19 @@ pub(super) async fn take(app: &App, mut field: Field<'_>) -> Result<Sent> {
         tokio::fs::remove_file(&path).await?;
     }
     Ok(sent)
+}
+
+/// Did the limit of the request end it? The layer that counts says so deep in its
+/// error.
+pub(super) fn is_too_large(error: &MultipartError) -> bool {
+    let mut cause: Option<&dyn std::error::Error> = Some(error);
+    while let Some(error) = cause {
+        if error.to_string().contains("length limit exceeded") {
+            return true;
+        }
+        cause = error.source();
+    }
+    error.status() == StatusCode::PAYLOAD_TOO_LARGE
 }
 
 /// The file of that name; none if it is gone.

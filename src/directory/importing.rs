@@ -197,9 +197,8 @@ async fn take(
         match parts.next_field().await {
             Ok(Some(field)) if field.name() == Some("file") => break field,
             Ok(Some(_)) => {}
-            Ok(None) => return Err(broken()),
-            Err(error) if error.status() == StatusCode::PAYLOAD_TOO_LARGE => return Ok(error.into_response()),
-            Err(_) => return Err(broken()),
+            Err(error) if files::is_too_large(&error) => return Ok(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
+            Ok(None) | Err(_) => return Err(broken()),
         }
     };
     let name: String = field.file_name().unwrap_or_default().chars().take(100).collect();

@@ -11,7 +11,6 @@ use time::OffsetDateTime;
 #[derive(Debug, Clone)]
 pub struct Import {
     pub id: i64,
-    pub account_id: i64,
     /// What the file is called in the data folder.
     pub key: String,
     pub file_name: String,
@@ -53,7 +52,7 @@ pub async fn keep_file(tx: &mut Tx, account_id: i64, key: &str, file_name: &str,
 /// The store's.
 pub async fn waiting(db: &SqlitePool, id: i64, account_id: i64) -> Result<Option<Import>> {
     let row = sqlx::query!(
-        r#"select id as "id!", account_id, key, file_name, columns, created_at from import
+        r#"select id as "id!", key, file_name, columns, created_at from import
            where id = ? and account_id = ? and state = 'waiting'"#,
         id,
         account_id
@@ -63,7 +62,6 @@ pub async fn waiting(db: &SqlitePool, id: i64, account_id: i64) -> Result<Option
     row.map(|row| {
         Ok(Import {
             id: row.id,
-            account_id: row.account_id,
             key: row.key,
             file_name: row.file_name,
             columns: row.columns.as_deref().map(columns).transpose()?,

@@ -43,7 +43,11 @@ struct From {
 async fn department(State(app): State<App>, SignedIn(visit): SignedIn, Query(from): Query<From>) -> Result<Response> {
     let now: OffsetDateTime = app.clock.now();
     let page = events::page(&app, &visit, None, now).await?.titled("Journal");
-    let told = journal::page(app.db.read(), None, from.before.unwrap_or(i64::MAX), MOST).await?;
+    let mut told = journal::page(app.db.read(), None, from.before.unwrap_or(i64::MAX), MOST).await?;
+    if !visit.user.sees_people() {
+        // The journal is read by everybody, and an address is not for everybody.
+        told.iter_mut().filter(|told| told.subject == "person").for_each(|told| told.changes.clear());
+    }
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
     let event_journal = page.event.as_ref().map(|event| format!("{}/journal", event.href)).unwrap_or_default();
     show(&view(page, "Journal of the department", "/journal", told, &zone, event_journal))

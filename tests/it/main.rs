@@ -8,6 +8,8 @@ mod bad_input;
 mod countdown;
 mod crash;
 mod demo;
+mod directory;
+mod directory_files;
 mod moving;
 mod pages;
 mod program;

@@ -70,9 +70,9 @@ pub fn read(text: &str, columns: Option<&[Option<Field>]>) -> Result<Checked, St
         }
     };
     if is_vcard {
-        vcard::rows(text, &mut each)?
+        vcard::rows(text, &mut each)?;
     } else {
-        table::rows(text, &mut each)?
+        table::rows(text, &mut each)?;
     }
     if checked.rows == 0 {
         return Err("There is a heading in this file, and nobody under it.".to_owned());

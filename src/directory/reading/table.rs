@@ -14,16 +14,13 @@ pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
     let mut reader =
         ReaderBuilder::new().delimiter(separator).has_headers(false).flexible(true).from_reader(text.as_bytes());
     let mut record = StringRecord::new();
-    let mut count = 0;
-    loop {
-        let line = reader.position().line() + skipped;
-        match reader.read_record(&mut record) {
-            Ok(true) => {}
-            Ok(false) => return Ok(()),
-            Err(error) => return Err(format!("Line {line} can't be read: {error}.")),
-        }
-        // Empty lines before a row count for the reader as part of it.
-        let line = record.position().map_or(line, |position| position.line() + skipped);
+    let (mut count, mut line, mut counted) = (0, 1 + skipped, 0);
+    while reader.read_record(&mut record).map_err(|error| format!("After line {line}: {error}."))? {
+        // The reader takes what ends a line, and empty lines, for part of the next.
+        let start = record.position().and_then(|position| usize::try_from(position.byte()).ok()).unwrap_or(counted);
+        let start = start + text[start..].bytes().take_while(|byte| matches!(byte, b'\n' | b'\r')).count();
+        line += breaks(&text[counted..start]);
+        counted = start;
         if record.len() > MOST_COLUMNS {
             return Err(format!("Line {line} has {} columns; at most {MOST_COLUMNS} fit.", record.len()));
         }
@@ -40,6 +37,18 @@ pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
         count += 1;
         each(line, &record);
     }
+    Ok(())
+}
+
+/// How many lines end in this text, however they do.
+fn breaks(text: &str) -> u64 {
+    let bytes = text.as_bytes();
+    let ends = |place: &usize| match bytes[*place] {
+        b'\n' => true,
+        b'\r' => bytes.get(place + 1) != Some(&b'\n'),
+        _ => false,
+    };
+    u64::try_from((0..bytes.len()).filter(ends).count()).unwrap_or(u64::MAX)
 }
 
 /// What stands between cells: said in a first line "sep=;", or what the first

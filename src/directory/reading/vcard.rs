@@ -19,8 +19,9 @@ pub(in crate::directory) const NO_ANNOUNCEMENTS: &str = "X-NO-ANNOUNCEMENTS";
 /// A card with a picture may be large.
 const MOST_CARD: usize = 1024 * 1024;
 
+/// A line that begins with a blank goes on with the one before it.
 fn is(line: &str, mark: &str) -> bool {
-    line.trim().eq_ignore_ascii_case(mark)
+    line.trim_end().eq_ignore_ascii_case(mark)
 }
 
 pub(super) fn is_vcard(text: &str) -> bool {
@@ -32,10 +33,10 @@ pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
     each(1, &StringRecord::from(FIELDS.to_vec()));
     let (mut count, mut place, mut open) = (0, 0, None);
     for (number, line) in (1_u64..).zip(text.split_inclusive('\n')) {
-        if is(line, BEGIN) {
-            if let Some((begun, _)) = open.replace((number, place)) {
-                return Err(format!("Line {begun}: the card that begins here never ends."));
-            }
+        if is(line, BEGIN)
+            && let Some((begun, _)) = open.replace((number, place))
+        {
+            return Err(format!("Line {begun}: the card that begins here never ends."));
         }
         place += line.len();
         if let Some((begun, from)) = open
@@ -128,4 +129,31 @@ fn texts(value: &VCardValue) -> Vec<&str> {
 fn part(card: &VCard, nth: usize) -> String {
     let name = card.entries.iter().find(|entry| entry.name == VCardProperty::N);
     name.and_then(|entry| entry.values.get(nth)).map(|value| texts(value).join(" ")).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(text: &str) -> Result<Vec<(u64, String)>, String> {
+        let mut all = Vec::new();
+        rows(text, &mut |line, record| all.push((line, record[0].to_owned())))?;
+        all.remove(0);
+        Ok(all)
+    }
+
+    #[test]
+    fn a_folded_line_ends_no_card() {
+        // RFC 6350, section 3.2: the blank and the break before it are no part
+        // of the line.
+        let text = "BEGIN:VCARD\r\nFN:Ana\r\n END:VCARD\r\nEND:VCARD\r\nBEGIN:VCARD\r\nFN:Ivo\r\nEND:VCARD\r\n";
+        assert_eq!(names(text).unwrap(), [(1, "AnaEND:VCARD".to_owned()), (5, "Ivo".to_owned())]);
+    }
+
+    #[test]
+    fn a_card_that_never_ends_is_named() {
+        assert!(names("BEGIN:VCARD\nFN:Ana\n").unwrap_err().starts_with("Line 1:"));
+        assert!(names("BEGIN:VCARD\nFN:Ana\nBEGIN:VCARD\nEND:VCARD\n").unwrap_err().starts_with("Line 1:"));
+        assert!(names(&"BEGIN:VCARD\nFN:A\nEND:VCARD\n".repeat(MOST_ROWS + 1)).unwrap_err().contains("20000"));
+    }
 }

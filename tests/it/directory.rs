@@ -1,0 +1,637 @@
+//! People: looked up, brought in, made one of two, forgotten.
+
+use crate::support::{Answer, Browser, NOW, TestApp};
+use axum::body::Body;
+use axum::http::Request;
+use burnday::accounts::{self, Role};
+use burnday::db::journal::Actor;
+use burnday::people::{self, Details};
+use std::fs;
+use std::os::unix::fs::PermissionsExt;
+use time::Duration;
+
+fn details(name: &str, organisation: &str, mail: &str, phone: &str) -> Details {
+    Details {
+        organisation: organisation.to_owned(),
+        mail: mail.to_owned(),
+        phone: phone.to_owned(),
+        ..Details::of_name(name)
+    }
+}
+
+async fn add(test: &TestApp, details: Details) -> i64 {
+    let add = test.app.db.write(move |tx| Box::pin(async move { people::add(tx, Actor::System, &details, NOW).await }));
+    add.await.unwrap()
+}
+
+async fn names(browser: &mut Browser, q: &str) -> Vec<String> {
+    browser.get(&format!("/people?q={}", burnday::web::page::query_escape(q))).await.all(".people .t > a")
+}
+
+fn upload(name: &str, bytes: &[u8]) -> Request<Body> {
+    let mut body = format!(
+        "--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\
+         Content-Type: application/octet-stream\r\n\r\n"
+    )
+    .into_bytes();
+    body.extend(bytes);
+    body.extend(b"\r\n--edge--\r\n");
+    Request::post("/people/import/file")
+        .header("content-type", "multipart/form-data; boundary=edge")
+        .header("sec-fetch-site", "same-origin")
+        .body(Body::from(body))
+        .unwrap()
+}
+
+/// Sends a file and gives the page that shows what is in it.
+async fn look(browser: &mut Browser, name: &str, bytes: &[u8]) -> (String, Answer) {
+    let answer = browser.send(upload(name, bytes)).await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    let location = answer.location().to_owned();
+    (location.split('=').nth(1).unwrap().to_owned(), browser.get(&location).await)
+}
+
+async fn keep(browser: &mut Browser, file: &str) -> Answer {
+    browser.post("/people/import", &[("file", file), ("act", "keep")]).await
+}
+
+#[tokio::test]
+async fn addresses_are_for_those_who_write_to_people() {
+    let test = TestApp::planned().await;
+    let id = add(&test, details("Ana Ruiz", "", "ana@example.org", "555-0142")).await;
+    let pages = ["/people", &format!("/people/{id}"), "/people/duplicates", "/people/export.csv", "/people/export.vcf"];
+    let changing = ["/people/new", &format!("/people/{id}/edit"), "/people/import", &format!("/people/{id}/merge")];
+    for (role, sees, keeps) in [
+        (Role::EducationOfficer, 200, 200),
+        (Role::InformationOfficer, 200, 200),
+        (Role::SafetyOfficer, 200, 403),
+        (Role::CrewLead, 200, 403),
+        (Role::Timekeeper, 403, 403),
+        (Role::Reader, 403, 403),
+    ] {
+        let mut browser = test.somebody(role).await;
+        for page in pages {
+            assert_eq!(browser.get(page).await.status, sees, "{role}: {page}");
+        }
+        for page in changing {
+            assert_eq!(browser.get(page).await.status, keeps, "{role}: {page}");
+        }
+        assert_eq!(browser.send(upload("a.csv", b"Name\nA B\n")).await.status, if keeps == 200 { 303 } else { 403 });
+        let links = browser.get("/").await;
+        let page = browser.get(links.location()).await;
+        assert_eq!(page.attributes(".me a", "href").contains(&"/people".to_owned()), sees == 200, "{role}");
+        let journal = browser.get("/journal").await;
+        assert!(journal.says("added person “Ana Ruiz”"));
+        assert_eq!(journal.says("ana@example.org"), sees == 200, "{role}");
+    }
+    let stranger = test.stranger().send(upload("a.csv", b"Name\nA B\n")).await;
+    assert!(stranger.location().starts_with("/sign-in"));
+}
+
+#[tokio::test]
+async fn somebody_is_added_and_looked_up_by_anything_known() {
+    let test = TestApp::planned().await;
+    let mut jun = test.somebody(Role::InformationOfficer).await;
+    let form = jun.get("/people/new").await.form();
+    let wrong = form.clone().with("name", "").with("mail", "nobody").with("phone", "ring me").with("channel", "pigeon");
+    let answer = jun.submit("/people/new", &wrong).await;
+    assert_eq!(answer.status, 422);
+    for field in ["name", "mail", "phone", "channel"] {
+        assert!(!answer.text(&format!("#{field}-mistake")).is_empty(), "{field}");
+    }
+    assert_eq!(answer.value("mail"), "nobody");
+    let right = form
+        .with("name", "Tomás Łukasz")
+        .with("said", "TO-mash")
+        .with("organisation", "Café Alder & Söhne")
+        .with("office", "Commissioner")
+        .with("jurisdiction", "Alder County")
+        .with("mail", "tomas@example.org")
+        .with("phone", "(312) 555-0142")
+        .with("notes", "Knows <b>everyone</b>.")
+        .and("no_mail", "yes");
+    let answer = jun.submit("/people/new", &right).await;
+    assert_eq!(answer.status, 303);
+    let page = jun.get(answer.location()).await;
+    assert_eq!(page.status, 200);
+    assert!(page.says("Commissioner, Alder County · Café Alder & Söhne") && page.says("Knows <b>everyone</b>."));
+    assert!(page.text(".note").contains("no announcements"));
+    assert!(page.says("added person"));
+    for q in [
+        "tomas",
+        "LUKASZ",
+        "tomas lukasz",
+        "łuk",
+        "cafe sohne",
+        "commissioner",
+        "alder county",
+        "tomas@",
+        "555-0142",
+        "3125550142",
+    ] {
+        assert_eq!(names(&mut jun, q).await, ["Tomás Łukasz"], "{q}");
+    }
+    for q in ["tomasina", "%", "_", "tomas wren"] {
+        assert_eq!(names(&mut jun, q).await, Vec::<String>::new(), "{q}");
+    }
+    assert!(jun.get("/people?q=%22%27%3Cb%3E&page=x").await.status < 500);
+    assert!(jun.get("/people?q=zzz").await.says("Nobody with “zzz”."));
+}
+
+#[tokio::test]
+async fn an_address_that_was_refused_is_said_until_it_changes() {
+    let test = TestApp::planned().await;
+    let id = add(&test, details("Ana Ruiz", "", "ana@example.org", "")).await;
+    sql(&test, &format!("update person set refused_at = 1, refused_why = '550 no such user' where id = {id}"));
+    let mut olga = test.olga().await;
+    assert!(olga.get("/people?q=ana").await.text(".people .who").contains("address refused"));
+    assert!(olga.get(&format!("/people/{id}")).await.says("550 no such user"));
+    let form = olga.get(&format!("/people/{id}/edit")).await.form();
+    olga.submit(&format!("/people/{id}/edit"), &form.with("mail", "ana.ruiz@example.org")).await;
+    assert!(!olga.get("/people?q=ana").await.says("address refused"));
+}
+
+/// Runs a statement beside the app.
+fn sql(test: &TestApp, statement: &str) {
+    let path = test.folder.path().join(burnday::db::FILE);
+    let done = std::process::Command::new("sqlite3").arg(path).arg(statement).output().unwrap();
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+}
+
+#[tokio::test]
+async fn two_who_change_one_person_see_both_texts() {
+    let test = TestApp::planned().await;
+    let id = add(&test, details("Ana Ruiz", "", "", "")).await;
+    let path = format!("/people/{id}/edit");
+    let mut olga = test.olga().await;
+    let form = olga.get(&path).await.form();
+    assert_eq!(olga.submit(&path, &form.clone().with("phone", "555-0101")).await.status, 303);
+    let answer = olga.submit(&path, &form.with("phone", "555-0102")).await;
+    assert_eq!(answer.status, 409);
+    assert!(answer.says("555-0101") && answer.says("555-0102"));
+    let again = [("name", "Ana Ruiz"), ("phone", "555-0102"), ("version", &answer.value("version"))];
+    assert_eq!(olga.post(&path, &again).await.status, 303);
+    assert!(olga.get(&format!("/people/{id}")).await.says("phone: 555-0101 → 555-0102"));
+}
+
+#[tokio::test]
+async fn a_file_is_looked_at_then_brought_in_once_then_taken_out() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let before = test.dump();
+    let file = "Full Name;Company;E-Mail;Telephone;Birthday\n\
+                Ana Ruiz;Alder Bend Hardware;ana@example.org;555-0101;x\n\
+                \"Marsh, Odette\";\"The \"\"Gazette\"\"\";;;\n";
+    let (number, page) = look(&mut olga, "list.csv", file.as_bytes()).await;
+    assert_eq!(page.status, 200);
+    assert!(page.says("list.csv: 2 people. Nothing is kept yet.") && page.says("The \"Gazette\""));
+    let chosen = page.attributes("select[name=column] option[selected]", "value");
+    assert_eq!(chosen, ["name", "organisation", "mail", "phone", ""]);
+    assert_eq!(names(&mut olga, "ana ruiz").await, Vec::<String>::new());
+    let waiting: Vec<_> = fs::read_dir(test.folder.path().join("incoming")).unwrap().map(Result::unwrap).collect();
+    assert_eq!(waiting.len(), 1);
+    assert_eq!(waiting[0].metadata().unwrap().permissions().mode() & 0o777, 0o600);
+
+    let (first, second) = (keep(&mut olga, &number).await, keep(&mut olga, &number).await);
+    assert_eq!((first.status, first.location()), (303, "/people"));
+    assert_eq!(second.location(), "/people/import");
+    assert_eq!(names(&mut olga, "ruiz").await, ["Ana Ruiz"]);
+    assert_eq!(names(&mut olga, "gazette").await, ["Marsh, Odette"]);
+    assert_eq!(fs::read_dir(test.folder.path().join("incoming")).unwrap().count(), 0);
+    assert!(olga.get("/journal").await.says("Olga Wren brought in import “list.csv”"));
+
+    let undo = [("import", number.as_str())];
+    olga.post("/people/import/undo", &undo).await;
+    assert!(olga.get("/people/import").await.text("#said").contains("2 people are taken out again"));
+    olga.post("/people/import/undo", &undo).await;
+    assert!(olga.get("/people/import").await.text("#said").contains("already"));
+    assert_eq!(names(&mut olga, "ruiz").await, Vec::<String>::new());
+    let people = |dump: &str| dump.lines().filter(|line| line.starts_with("INSERT INTO person")).count();
+    assert_eq!(people(&before), people(&test.dump()));
+}
+
+#[tokio::test]
+async fn two_presses_at_once_bring_a_file_in_once() {
+    let test = TestApp::planned().await;
+    let (mut one, mut other) = (test.olga().await, test.olga().await);
+    let (number, _) = look(&mut one, "a.csv", b"Name\nAna Ruiz\n").await;
+    let _ = tokio::join!(keep(&mut one, &number), keep(&mut other, &number));
+    assert_eq!(names(&mut one, "ana ruiz").await, ["Ana Ruiz"]);
+}
+
+#[tokio::test]
+async fn an_import_stays_once_somebody_in_it_was_used() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    for (name, used) in [("Ana Ruiz", "task"), ("Ivo Lund", "change")] {
+        let (number, _) = look(&mut olga, "a.csv", format!("Name\n{name}\nOther {used}\n").as_bytes()).await;
+        keep(&mut olga, &number).await;
+        let page = olga.get(&format!("/people?q={}", name.replace(' ', "+"))).await;
+        let href = page.attributes(".people .t > a", "href")[0].clone();
+        if used == "task" {
+            let id = href.rsplit('/').next().unwrap();
+            sql(&test, &format!("update task set owner_id = {id} where id = 1"));
+        } else {
+            let form = olga.get(&format!("{href}/edit")).await.form();
+            assert_eq!(olga.submit(&format!("{href}/edit"), &form.with("notes", "Rang.")).await.status, 303);
+        }
+        olga.post("/people/import/undo", &[("import", &number)]).await;
+        assert!(olga.get("/people/import").await.text("#said").contains("nothing was taken out"), "{used}");
+        assert_eq!(names(&mut olga, &format!("other {used}")).await.len(), 1);
+    }
+}
+
+#[tokio::test]
+async fn a_file_with_a_mistake_adds_nobody_and_names_each() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let file = format!(
+        "Name,Mail,Phone,Notes\nAna Ruiz,ana@example.org,555-0101,\n,wren@example.org,,\nIvo Lund,ivo,none,\n\
+         Odette Marsh,,,bad\u{0}cell\nDele Aldous,,,\"{}\"\nWren,,,,,more\n",
+        "n".repeat(4_001)
+    );
+    let (number, page) = look(&mut olga, "a.csv", file.as_bytes()).await;
+    let told = page.all(".note li");
+    assert_eq!(
+        told,
+        [
+            "Line 3, column 1 (Name): This can't be empty.",
+            "Line 4, column 2 (Mail): Give a mail address, as in name@example.org.",
+            "Line 4, column 3 (Phone): Give a phone number, as in 555-0117.",
+            "Line 5, column 4 (Notes): This holds a character that can't be shown.",
+            "Line 6, column 4 (Notes): This is 4001 characters long; at most 4000 fit.",
+            "Line 7: This row has 6 cells and the heading 4.",
+        ]
+    );
+    let answer = keep(&mut olga, &number).await;
+    assert_eq!(answer.status, 422);
+    assert_eq!(names(&mut olga, "ana ruiz").await, Vec::<String>::new());
+}
+
+#[tokio::test]
+async fn columns_can_be_chosen_otherwise() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let (number, page) = look(&mut olga, "a.csv", b"Wer,Wo,Name\nAna Ruiz,Alder Bend Hardware,Bakery\n").await;
+    assert_eq!(page.status, 200);
+    let chosen = [
+        ("file", number.as_str()),
+        ("column", "name"),
+        ("column", "organisation"),
+        ("column", "office"),
+        ("act", "look"),
+    ];
+    let answer = olga.post("/people/import", &chosen).await;
+    let page = olga.get(answer.location()).await;
+    let shown = page.attributes("select[name=column] option[selected]", "value");
+    assert_eq!(shown, ["name", "organisation", "office"]);
+    let twice = [("file", number.as_str()), ("column", "name"), ("column", "name"), ("column", ""), ("act", "keep")];
+    let answer = olga.post("/people/import", &twice).await;
+    assert_eq!(answer.status, 422);
+    assert!(answer.says("Two columns are chosen as name"));
+    let none = [("file", number.as_str()), ("column", ""), ("column", ""), ("column", ""), ("act", "keep")];
+    assert!(olga.post("/people/import", &none).await.says("No column is chosen as the name"));
+    let mut last = chosen;
+    last[4] = ("act", "keep");
+    olga.post("/people/import", &last).await;
+    assert_eq!(names(&mut olga, "ana hardware bakery").await, ["Ana Ruiz"]);
+}
+
+#[tokio::test]
+async fn every_encoding_reads_the_same() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let table = "Name\tOrganisation\nTomás Brandt\tCafé\n";
+    let wide = |little: bool| -> Vec<u8> {
+        let units = "\u{feff}".encode_utf16().chain(table.encode_utf16());
+        units.flat_map(|unit| if little { unit.to_le_bytes() } else { unit.to_be_bytes() }).collect()
+    };
+    let old: Vec<u8> = table.chars().map(|letter| u8::try_from(u32::from(letter)).unwrap()).collect();
+    let files = [table.as_bytes().to_vec(), format!("\u{feff}{table}").into_bytes(), wide(true), wide(false), old];
+    for file in files {
+        let (_, page) = look(&mut olga, "a.csv", &file).await;
+        assert_eq!(page.status, 200);
+        assert!(page.says("Tomás Brandt") && page.says("Café"));
+        assert_eq!(page.attributes("select[name=column] option[selected]", "value"), ["name", "organisation"]);
+    }
+}
+
+#[tokio::test]
+async fn what_cannot_be_read_is_said_on_the_same_page() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let deep = "a".repeat(64 * 1024 + 1);
+    let cases: [(Vec<u8>, &str); 9] = [
+        (b"PK\x03\x04sheet".to_vec(), "save the sheet as CSV"),
+        (b"   \n".to_vec(), "nothing in this file"),
+        (b"Name\n".to_vec(), "nobody under it"),
+        (b"Name\n\"open\n".to_vec(), "Line 2, column 1: the quotation mark"),
+        (format!("Name\n{deep}\n").into_bytes(), "Line 2, column 1: more than 64 kB"),
+        (",".repeat(100).into_bytes(), "101 columns"),
+        ("a\n".repeat(1_000_000).into_bytes(), "At most 20000 people fit"),
+        (b"BEGIN:VCARD\nFN:Ana\n".to_vec(), "Line 1: the card that begins here never ends"),
+        (vec![0xff, 0xfe, 0x00], "UTF-16LE"),
+    ];
+    for (bytes, says) in cases {
+        let (_, page) = look(&mut olga, "a.csv", &bytes).await;
+        assert_eq!(page.status, 422, "{says}");
+        assert!(page.says(says), "{says}: {}", page.text("main"));
+        assert_eq!(page.all("input[type=file]").len(), 1);
+    }
+}
+
+#[tokio::test]
+async fn too_large_a_file_is_refused_before_it_is_kept() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    // Within the limit of the request and above that of the file,
+    let answer = olga.send(upload("a.csv", &vec![b'a'; 5 * 1024 * 1024 + 1])).await;
+    assert_eq!(answer.status, 413);
+    // and above both.
+    let answer = olga.send(upload("a.csv", &vec![b'a'; 6 * 1024 * 1024])).await;
+    assert_eq!(answer.status, 413);
+    assert!(answer.says("too much at once"));
+    let left = fs::read_dir(test.folder.path().join("incoming")).map_or(0, Iterator::count);
+    assert_eq!(left, 0);
+    // Other routes keep the smaller limit.
+    let answer = olga.post_body("/people/new", &format!("notes={}", "x".repeat(300 * 1024))).await;
+    assert_eq!(answer.status, 413);
+}
+
+#[tokio::test]
+async fn a_file_waits_an_hour_for_whoever_sent_it() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let (number, _) = look(&mut olga, "a.csv", b"Name\nAna Ruiz\n").await;
+    let mut jun = test.somebody(Role::InformationOfficer).await;
+    assert_eq!(jun.get(&format!("/people/import?file={number}")).await.status, 303);
+    assert_eq!(keep(&mut jun, &number).await.status, 404);
+    test.at(NOW + Duration::minutes(61));
+    let page = olga.get(&format!("/people/import?file={number}")).await;
+    assert_eq!(page.status, 422);
+    assert!(page.says("kept for an hour"));
+    assert_eq!(fs::read_dir(test.folder.path().join("incoming")).unwrap().count(), 0);
+    look(&mut olga, "b.csv", b"Name\nAna Ruiz\n").await;
+    burnday::directory::sweep(test.folder.path()).unwrap();
+    assert!(!test.folder.path().join("incoming").exists());
+}
+
+#[tokio::test]
+async fn those_who_are_known_can_be_left_out() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    add(&test, details("Tomás Brandt", "", "Tomas@example.org", "")).await;
+    let file = b"Name,Mail\ntomas brandt,tomas@example.org\nIvo Lund,\n";
+    let (number, page) = look(&mut olga, "a.csv", file).await;
+    assert!(page.says("1 of them is known"));
+    olga.post("/people/import", &[("file", &number), ("act", "keep"), ("known", "out")]).await;
+    assert!(olga.get("/people").await.text("#said").contains("1 person is added"));
+    assert_eq!(names(&mut olga, "brandt").await.len(), 1);
+}
+
+#[tokio::test]
+async fn cards_of_every_version_are_read() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    // RFC 6350, section 7.2.1, with folding of section 3.2 and escapes of 3.4;
+    // RFC 2426; and a card of version 2.1 with its encoding.
+    let cards = "BEGIN:VCARD\r\nVERSION:4.0\r\nFN:Ana Ruiz\\, Dr.\r\nN:Ruiz;Ana;;Dr.;\r\nORG:Alder Bend\r\n  Hardware;Tools\r\n\
+                 TEL;VALUE=uri:tel:+1-312-555-0101\r\nEMAIL;PREF=2:old@example.org\r\nNOTE:One\\nTwo\\;\r\nEND:VCARD\r\n\
+                 BEGIN:VCARD\r\nVERSION:3.0\r\nN:Marsh;Odette;;;\r\nitem1.EMAIL;TYPE=INTERNET:odette@example.org\r\n\
+                 TITLE:Editor\r\nEND:VCARD\r\n\
+                 begin:vcard\nVERSION:2.1\nFN;CHARSET=UTF-8;ENCODING=QUOTED-PRINTABLE:Tom=C3=A1s Brandt\nend:vcard\n";
+    let (number, page) = look(&mut olga, "a.vcf", cards.as_bytes()).await;
+    assert_eq!(page.status, 200, "{}", page.text("main"));
+    assert_eq!(page.all(".note li"), Vec::<String>::new());
+    assert_eq!(keep(&mut olga, &number).await.location(), "/people");
+    assert_eq!(names(&mut olga, "ana ruiz, dr. alder bend hardware, tools +1-312-555-0101").await, ["Ana Ruiz, Dr."]);
+    assert_eq!(names(&mut olga, "odette editor odette@example.org").await, ["Odette Marsh"]);
+    assert_eq!(names(&mut olga, "tomas brandt").await, ["Tomás Brandt"]);
+    let page = olga.get("/people?q=ana+ruiz").await.attributes(".people .t > a", "href")[0].clone();
+    assert_eq!(olga.get(&page).await.text("dd.lines"), "One Two;");
+    let (_, page) = look(&mut olga, "b.vcf", b"BEGIN:VCARD\nVERSION:3.0\nFN:Ivo\nEMAIL:nobody\nEND:VCARD\n").await;
+    assert_eq!(page.all(".note li"), ["Line 1, column 8 (mail): Give a mail address, as in name@example.org."]);
+}
+
+#[tokio::test]
+async fn a_saved_table_computes_nothing_and_comes_back_the_same() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let cells = ["=1+1", "+1 312 555 0142", "-x", "@x", "'=x", "''-x", "'plain", "a,b;c\"d"];
+    for cell in cells {
+        let person = Details { office: cell.to_owned(), notes: format!("{cell}\nnext line"), ..Details::of_name(cell) };
+        add(&test, person).await;
+    }
+    let table = olga.get("/people/export.csv").await;
+    assert_eq!(table.header("content-type"), "text/csv; charset=utf-8");
+    assert!(table.header("content-disposition").contains("people.csv"));
+    assert!(table.body.starts_with("\u{feff}Name,Said aloud,"));
+    assert!(table.body.contains("\r\n'=1+1,,,'=1+1,") && table.body.contains("\r\n\"a,b;c\"\"d\","));
+    for start in ["=", "+", "-", "@", "\t"] {
+        assert!(!table.body.contains(&format!("\n{start}")) && !table.body.contains(&format!(",{start}")), "{start}");
+        assert!(!table.body.contains(&format!("\"{start}")), "{start}");
+    }
+    let other = TestApp::planned().await;
+    let mut olga = other.olga().await;
+    let (number, _) = look(&mut olga, "people.csv", table.body.as_bytes()).await;
+    assert_eq!(olga.post("/people/import", &[("file", &number), ("act", "keep"), ("known", "out")]).await.status, 303);
+    assert_eq!(olga.get("/people/export.csv").await.body, table.body);
+}
+
+async fn two(test: &TestApp) -> (i64, i64) {
+    let one = add(test, details("Priya Okafor", "Alder Bend Hardware", "", "555-0101 2")).await;
+    let other = add(test, details("Okafor, P.", "Alder Bend Hardware", "priya@example.org", "")).await;
+    (one, other)
+}
+
+#[tokio::test]
+async fn a_pair_is_shown_with_its_reason_and_can_be_two() {
+    let test = TestApp::planned().await;
+    let (one, other) = two(&test).await;
+    let mut olga = test.olga().await;
+    let page = olga.get("/people/duplicates").await;
+    assert_eq!(page.all(".pairs > li > .who"), ["names alike, same organisation"]);
+    let pair = [("one", one.to_string()), ("other", other.to_string())];
+    let pair: Vec<(&str, &str)> = pair.iter().map(|(name, id)| (*name, id.as_str())).collect();
+    assert_eq!(olga.post("/people/duplicates/two", &pair).await.status, 303);
+    olga.post("/people/duplicates/two", &pair).await;
+    let page = olga.get("/people/duplicates").await;
+    assert!(page.says("No two people look alike") && page.says("are two people"));
+    assert!(olga.get("/journal").await.says("told apart person “Priya Okafor”"));
+    assert_eq!(olga.post("/people/duplicates/two", &[("one", "1"), ("other", "1")]).await.status, 404);
+}
+
+/// The rows of what a merge moves.
+fn rows(test: &TestApp, table: &str) -> Vec<String> {
+    let start = format!("INSERT INTO {table} ");
+    test.dump().lines().filter(|line| line.starts_with(&start)).map(str::to_owned).collect()
+}
+
+#[tokio::test]
+async fn two_become_one_and_two_again() {
+    let test = TestApp::planned().await;
+    let (one, other) = two(&test).await;
+    sql(
+        &test,
+        &format!(
+            "update task set owner_id = {other} where id in (3, 4);
+             insert into request (event_id, person_id, kind, question, facts, words, closes_at, asked_at)
+             values (1, {other}, 'guest', 'Will you come?', '[]', '', 1, 1)"
+        ),
+    );
+    let mut olga = test.olga().await;
+    let path = format!("/people/{one}/merge");
+    let choose = olga.get(&path).await;
+    assert!(choose.all("select[name=with] option").contains(&"Okafor, P.".to_owned()));
+    let page = olga.get(&format!("{path}?with={other}")).await;
+    assert!(page.says("the same in both"));
+    let fields = [
+        ("with", other.to_string()),
+        ("version", page.value("version")),
+        ("with_version", page.value("with_version")),
+        ("name", "one".to_owned()),
+        ("mail", "other".to_owned()),
+        ("phone", "one".to_owned()),
+    ];
+    let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let mut old = fields.clone();
+    old[2] = ("with_version", "7");
+    assert_eq!(olga.post(&path, &old).await.status, 409);
+    let answer = olga.post(&path, &fields).await;
+    assert_eq!(answer.location(), format!("/people/{one}"));
+    let page = olga.get(answer.location()).await;
+    assert!(
+        page.says("priya@example.org") && page.says("555-0101 2") && page.says("was also: Okafor, P."),
+        "{}",
+        page.text("main")
+    );
+    assert!(!page.says("undo"));
+    let undo = page.attributes(".said input[name=entry]", "value")[0].clone();
+    assert_eq!(olga.get(&format!("/people/{other}")).await.location(), format!("/people/{one}"));
+    assert_eq!(olga.get(&format!("/people/{other}/edit")).await.status, 404);
+    assert_eq!(names(&mut olga, "okafor").await, ["Priya Okafor"]);
+    let owned = |id: i64| rows(&test, "task").iter().filter(|row| row.contains(&format!(",{id},"))).count();
+    assert!(owned(one) >= 2);
+    assert!(rows(&test, "request")[0].starts_with(&format!("INSERT INTO request VALUES(1,1,{one},")));
+    assert_eq!(olga.post(&path, &fields).await.status, 404);
+
+    let separate = format!("/people/{one}/separate");
+    assert_eq!(olga.post(&separate, &[("entry", "1")]).await.status, 404);
+    olga.post(&separate, &[("entry", &undo)]).await;
+    let page = olga.get(&format!("/people/{one}")).await;
+    assert!(page.text("#said").contains("as they were"));
+    assert!(!page.text(".facts").contains("priya@example.org"));
+    assert!(olga.get(&format!("/people/{other}")).await.says("priya@example.org"));
+    assert!(rows(&test, "request")[0].starts_with(&format!("INSERT INTO request VALUES(1,1,{other},")));
+    olga.post(&separate, &[("entry", &undo)]).await;
+    assert!(olga.get(&format!("/people/{one}")).await.text("#said").contains("already"));
+}
+
+#[tokio::test]
+async fn an_account_goes_along_unless_both_have_one() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    test.somebody(Role::CrewLead).await;
+    let account = accounts::find_by_mail(test.app.db.read(), "crew-lead@example.org").await.unwrap().unwrap();
+    let form = |with: i64| [("with", with.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
+    let both = form(account.person_id);
+    let both: Vec<(&str, &str)> = both.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let answer = olga.post("/people/1/merge", &both).await;
+    assert_eq!(answer.status, 422);
+    assert!(answer.says("Both have an account"));
+    let id = add(&test, details("C. Lead", "", "", "")).await;
+    assert_eq!(olga.post(&format!("/people/{id}/merge"), &both).await.status, 303);
+    assert_eq!(accounts::find(test.app.db.read(), account.id).await.unwrap().unwrap().person_id, id);
+    let page = olga.get(&format!("/people/{id}")).await;
+    assert!(page.says("crew lead"));
+    let entry = page.attributes(".said input[name=entry]", "value")[0].clone();
+    olga.post(&format!("/people/{id}/separate"), &[("entry", &entry)]).await;
+    let back = accounts::find(test.app.db.read(), account.id).await.unwrap().unwrap().person_id;
+    assert_eq!(back, account.person_id);
+}
+
+#[tokio::test]
+async fn somebody_forgotten_leaves_no_trace() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let odd = "Zeb \"Quill\" Vantongeren";
+    let id = add(&test, details(odd, "", "zeb@example.org", "555-0177")).await;
+    let double = add(&test, details("Vantongeren, Z.", "", "z.v@example.org", "")).await;
+    let edit = format!("/people/{id}/edit");
+    let form = olga.get(&edit).await.form();
+    olga.submit(&edit, &form.with("notes", "Secretnote").with("access_needs", "Ramp")).await;
+    let fields = [("with", double.to_string()), ("version", "2".to_owned()), ("with_version", "1".to_owned())];
+    let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    assert_eq!(olga.post(&format!("/people/{id}/merge"), &fields).await.status, 303);
+    // A task is given to them, which the journal tells by name.
+    let task = test.task("burn-permit").await;
+    let edit = format!("/events/1/tasks/{task}/edit");
+    let form = olga.get(&edit).await.form();
+    assert_eq!(olga.submit(&edit, &form.with("person", odd).and("act", "save")).await.status, 303);
+    sql(
+        &test,
+        &format!(
+            "insert into request (id, event_id, person_id, kind, question, facts, words, closes_at, asked_at)
+             values (5, 1, {double}, 'guest', 'Will you come?', '[]', 'Dear Secretword', 1, 1);
+             insert into ask (id, request_id, for_on, date_revision) values (5, 5, '2027-06-05', 1);
+             insert into answer (ask_id, said, note, access_needs, channel, at)
+             values (5, 'yes', 'Secretanswer', 'Secretneed', 'link', 1);
+             insert into mail (kind, person_id, dedup, to_name, to_address, reply_name, reply_address, subject, text, html,
+                               message_id, state, due_at, not_after, next_try_at, created_at)
+             values ('ask', {id}, 'a', 'Zeb', 'zeb@example.org', 'O', 'o@example.org', 'Come', 'Secrettext', 'Secrethtml',
+                     'm1', 'waiting', 1, 1, 1, 1)"
+        ),
+    );
+    let secrets = [
+        "Zeb",
+        "Vantongeren",
+        "zeb@example.org",
+        "z.v@example.org",
+        "555-0177",
+        "Secretnote",
+        "Secretword",
+        "Secretanswer",
+        "Secretneed",
+        "Secrettext",
+        "Secrethtml",
+    ];
+    let before = test.dump();
+    for secret in secrets {
+        assert!(before.contains(secret), "{secret} was there");
+    }
+    let path = format!("/people/{id}/forget");
+    let page = olga.get(&path).await;
+    assert!(page.says("What goes, for good") && page.says("What stays"));
+    assert_eq!(olga.post(&path, &[("version", "1")]).await.status, 409);
+    assert_eq!(olga.post(&path, &[("version", &page.value("version"))]).await.status, 303);
+    let after = test.dump();
+    for secret in secrets {
+        assert!(!after.to_lowercase().contains(&secret.to_lowercase()), "{secret}");
+    }
+    let count =
+        |dump: &str, table: &str| dump.lines().filter(|l| l.starts_with(&format!("INSERT INTO {table} "))).count();
+    for table in ["person", "answer", "request", "mail", "task"] {
+        assert_eq!(count(&before, table), count(&after, table), "{table}");
+    }
+    assert!(rows(&test, "mail")[0].contains("'cancelled'") && rows(&test, "answer")[0].contains("'yes'"));
+    assert!(olga.get("/journal").await.says(&format!("Olga Wren forgot person “Forgotten person {id}”")));
+    assert_eq!(olga.get(&format!("/people/{id}")).await.status, 404);
+    assert!(olga.get(&format!("/events/1/tasks/{task}")).await.says(&format!("Forgotten person {id}")));
+}
+
+#[tokio::test]
+async fn somebody_who_signs_in_is_not_forgotten_until_disabled() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    test.somebody(Role::Reader).await;
+    let account = accounts::find_by_mail(test.app.db.read(), "reader@example.org").await.unwrap().unwrap();
+    let path = format!("/people/{}/forget", account.person_id);
+    assert_eq!(olga.get(&path).await.all("form[action$=forget]").len(), 0);
+    assert_eq!(olga.post(&path, &[("version", "1")]).await.status, 422);
+    let settings = format!("/settings/accounts/{}", account.id);
+    let form = olga.get(&settings).await.form();
+    assert_eq!(olga.submit(&settings, &form.and("disabled", "yes")).await.status, 303);
+    assert_eq!(olga.post(&path, &[("version", "1")]).await.status, 303);
+    let dump = test.dump();
+    assert!(!dump.contains("reader@example.org") && !dump.contains("Somebody, reader"));
+}

@@ -1,0 +1,111 @@
+//! Files of people: what goes out comes in again, and nothing that is thrown at
+//! the reading makes it fall over.
+
+use burnday::directory::{Checked, Field, csv, decode, read, vcards};
+use burnday::people::{CHANNELS, Channel, Details};
+use burnday::web::form;
+use proptest::prelude::*;
+
+/// Whatever may stand on a line of a form.
+fn line() -> impl Strategy<Value = String> {
+    let text = prop_oneof![
+        "\\PC{0,30}",
+        "[-=+@'\",;:\\\\ a-z]{0,12}",
+        "['=+@-]{1,3}[a-z0-9 ]{0,8}",
+        "(\\\\n|\\\\,|BEGIN:VCARD|END:VCARD|é|日本|\u{1f525}){1,4}",
+        Just("long ".repeat(18)),
+    ];
+    text.prop_map(|text| form::optional_line(&text, 100).unwrap_or_default())
+}
+
+fn paragraph() -> impl Strategy<Value = String> {
+    let lines = proptest::collection::vec(line(), 0..5);
+    lines.prop_map(|lines| form::paragraph(&lines.join("\n"), 1_000).unwrap_or_default())
+}
+
+fn details() -> impl Strategy<Value = Details> {
+    let mail = prop_oneof![Just(String::new()), "[-+a-z][a-z0-9.+-]{0,10}x@[a-z]{1,8}\\.example\\.org"];
+    let phone = prop_oneof![Just(String::new()), "[+(]?[0-9]{3}[-) ]?[0-9]{3,8}( x[0-9]{1,3})?"];
+    let words = (line(), line(), line(), line(), line());
+    (words, mail, phone, 0..CHANNELS.len(), paragraph(), paragraph(), any::<bool>()).prop_map(
+        |((name, said, organisation, office, jurisdiction), mail, phone, channel, notes, access_needs, no_mail)| {
+            Details {
+                name: if name.is_empty() { "Nobody".to_owned() } else { name },
+                said,
+                organisation,
+                office,
+                jurisdiction,
+                mail,
+                phone,
+                channel: Channel::ALL[channel],
+                notes,
+                access_needs,
+                no_mail,
+            }
+        },
+    )
+}
+
+/// What is wrong, for a test's message.
+fn told(checked: &Checked) -> String {
+    format!("{:?} {}", checked.problems, checked.columns_wrong)
+}
+
+proptest! {
+    #[test]
+    fn a_saved_table_reads_back_the_same(people in proptest::collection::vec(details(), 1..6)) {
+        let table = csv(&people).unwrap();
+        let checked = read(&decode(table.as_bytes()).unwrap(), None).unwrap();
+        prop_assert!(checked.is_fine(), "{}", told(&checked));
+        prop_assert_eq!(checked.people, people);
+    }
+
+    #[test]
+    fn saved_cards_read_back_the_same(people in proptest::collection::vec(details(), 1..6)) {
+        let cards = vcards(&people);
+        // RFC 2426, section 2.6: lines of at most 75 octets, ended by CR and LF.
+        prop_assert!(cards.split("\r\n").all(|line| line.len() <= 75 && !line.contains(['\r', '\n'])));
+        let checked = read(&decode(cards.as_bytes()).unwrap(), None).unwrap();
+        prop_assert!(checked.is_fine(), "{}", told(&checked));
+        prop_assert_eq!(checked.people, people);
+    }
+
+    #[test]
+    fn no_cell_of_a_saved_table_computes(people in proptest::collection::vec(details(), 1..6)) {
+        let table = csv(&people).unwrap();
+        let mut reader = ::csv::Reader::from_reader(table.trim_start_matches('\u{feff}').as_bytes());
+        for row in reader.records() {
+            for cell in &row.unwrap() {
+                prop_assert!(!cell.starts_with(['=', '+', '-', '@', '\t', '\r']), "{}", cell);
+            }
+        }
+    }
+
+    #[test]
+    fn any_bytes_are_read_or_refused(bytes in proptest::collection::vec(any::<u8>(), 0..2_000)) {
+        throw(&bytes);
+    }
+
+    #[test]
+    fn any_text_like_a_file_is_read_or_refused(
+        text in "((BEGIN|END):VCARD\r?\n|FN|N|ORG|;|:|,|\"|\\\\|=|\n |\r|\n|\t|ENCODING=(b|QUOTED-PRINTABLE|BASE64)|CHARSET=|é|\0|x|sep=;\n|name){0,60}",
+    ) {
+        throw(text.as_bytes());
+        throw(format!("BEGIN:VCARD\n{text}\nEND:VCARD\n").as_bytes());
+        throw(format!("name{text}").as_bytes());
+    }
+}
+
+/// Reads it in several ways; it may be refused, but in words.
+fn throw(bytes: &[u8]) {
+    let Ok(text) = decode(bytes) else { return };
+    for columns in [None, Some(vec![Some(Field::Name)]), Some(vec![Some(Field::Name), None, Some(Field::Notes)])] {
+        match read(&text, columns.as_deref()) {
+            Ok(checked) => {
+                assert!(checked.people.len() <= checked.rows);
+                assert_eq!(checked.columns.len(), checked.header.len());
+            }
+            Err(what) => assert!(what.len() > 10 && what.len() < 500, "{what}"),
+        }
+    }
+}
