@@ -166,7 +166,7 @@ fn reason(request: &Request, person: &Person, event: &Event, now: OffsetDateTime
     if state == "maybe" {
         return Some((3, stands));
     }
-    (silent >= SILENCE).then(|| (4, format!("silent for {silent} days")))
+    (silent >= SILENCE).then(|| (4, format!("{stands} · silent for {silent} days")))
 }
 
 /// For each kind and date that somebody was asked about.

@@ -171,9 +171,13 @@ pub(super) async fn fill(
             let asked_at = at(round.asked);
             let id = asks::ask(tx, account, event, person.id, &draft, key, asked_at).await?;
             let Some(request) = asks::of_request_in(tx, id).await? else { continue };
+            let refused = refusal(person);
             if person.has_mail() {
                 let letter = asks::asking(event, &request, person, sender, asked_at)?;
-                went_out(tx, &letter, refusal(person), asked_at).await?;
+                went_out(tx, &letter, refused, asked_at).await?;
+            }
+            if refused.is_some() {
+                continue;
             }
             let Some((first, second, way)) = round.turns[place % round.turns.len()] else { continue };
             let days = (round.asked - 2 - i64::try_from(place % 5).unwrap_or(0)).max(1);
@@ -193,6 +197,35 @@ pub(super) async fn fill(
             }
         }
     }
+    waits(tx, account, sender, event, &everyone, key, now).await
+}
+
+/// One question that goes out tomorrow morning.
+async fn waits(
+    tx: &mut Tx,
+    account: i64,
+    sender: &Sender,
+    event: &Event,
+    everyone: &[Person],
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let Some(person) = everyone.iter().find(|person| person.details.name == "Rosalind Achterberg") else {
+        return Ok(());
+    };
+    let draft = Draft {
+        kind: Kind::Help,
+        question: "Can you look at the burn site with us before burn day?".to_owned(),
+        facts: vec![("Where".to_owned(), event.details.site.clone())],
+        words: "Any hour of that morning suits us.".to_owned(),
+        closes_at: asks::closing(event, now),
+        dates: vec![event.details.burn_on],
+    };
+    let id = asks::ask(tx, account, event, person.id, &draft, key, now).await?;
+    let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
+    let tomorrow = event.details.zone.instant(event.today(now) + Duration::DAY, time!(9:00)).unwrap_or(now);
+    let letter = asks::asking(event, &request, person, sender, tomorrow)?;
+    mail::queue(tx, &letter, now).await?;
     Ok(())
 }
 

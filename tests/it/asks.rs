@@ -302,7 +302,7 @@ async fn those_who_are_silent_or_hard_to_reach_are_rung_first() {
     let ids = test.ask(&[quick, silent, without], &["burn day"]).await;
     let ask = request(&test, ids[0]).await.asks[0].id;
     test.stranger().post(&test.answer_path(ids[0]), &[("say", &format!("{ask} yes"))]).await;
-    let calls = |page: &crate::support::Answer| page.all(".cols > section:last-child .plain-list .t a");
+    let calls = |page: &crate::support::Answer| page.all(".aside .plain-list .t a");
     let page = test.olga().await.get("/events/1/asks").await;
     assert_eq!(calls(&page), ["Nora Stone"]);
     test.at(NOW + Duration::days(8));
