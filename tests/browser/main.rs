@@ -2,6 +2,7 @@
 //! checker and axe-core. `tests/run` installs what these need.
 #![expect(clippy::unwrap_used, reason = "a test ends where its helper can't go on")]
 
+mod answers;
 mod checker;
 mod crawl;
 mod driver;

@@ -12,7 +12,7 @@ pub struct Server {
     pub base: String,
     /// What it printed at the start.
     printed: Vec<String>,
-    _folder: TempDir,
+    folder: TempDir,
 }
 
 impl Server {
@@ -50,12 +50,19 @@ impl Server {
         for line in BufReader::new(process.stdout.take().unwrap()).lines() {
             let line = line.unwrap();
             if line.starts_with("Stop with") {
-                return Some(Self { process, base: format!("http://{address}"), printed, _folder: folder });
+                return Some(Self { process, base: format!("http://{address}"), printed, folder });
             }
             printed.push(line);
         }
         process.wait().unwrap();
         None
+    }
+
+    /// Everything in its store, as text.
+    pub fn dump(&self) -> String {
+        let store = self.folder.path().join(burnday::db::FILE);
+        let out = Command::new("sqlite3").arg("-readonly").arg(store).arg(".dump").output().unwrap();
+        String::from_utf8(out.stdout).unwrap()
     }
 
     /// The link it printed for somebody; the only one for "".

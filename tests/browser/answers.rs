@@ -1,0 +1,99 @@
+//! Two people, one story: the officer brings in her contacts and asks one of
+//! them, who answers on a phone without an account.
+
+use crate::PROGRAM;
+use crate::driver::{Browser, Scripts};
+use crate::server::Server;
+use fantoccini::Locator;
+use std::io::Write;
+
+const QUESTION: &str = "Can you hold the gate on burn day?";
+
+#[tokio::test]
+async fn a_contact_is_brought_in_asked_and_answers() {
+    story(Scripts::On, Scripts::Off).await;
+}
+
+#[tokio::test]
+async fn a_contact_answers_with_scripts_on_and_the_officer_works_without() {
+    story(Scripts::Off, Scripts::On).await;
+}
+
+async fn story(officer: Scripts, reader: Scripts) {
+    let server = Server::demo(PROGRAM);
+    let priya = Browser::start(officer).await;
+    priya.open(server.link("education officer")).await;
+    priya.press("Enter as education officer").await;
+
+    bring_in(&priya).await;
+    ask(&priya).await;
+    let link = read_the_mail(&priya).await;
+
+    let phone = Browser::start(reader).await;
+    let before = server.dump();
+    phone.open(&link).await;
+    phone.sees("h1", QUESTION).await;
+    phone.sees("main", "Nothing is recorded until you press a button.").await;
+    // As a mail scanner does that runs scripts: it looks and goes.
+    tokio::time::sleep(std::time::Duration::from_secs(1)).await;
+    assert_eq!(answers(&before), answers(&server.dump()), "looking records nothing");
+    phone.press("Yes, I will be there").await;
+    phone.sees(".note", "You said yes to").await;
+    phone.sees("main", "Put it into my calendar").await;
+
+    priya.go("Asks").await;
+    priya.go("Perpetua Lindgaard").await;
+    priya.sees(".facts", ": yes").await;
+    priya.sees("main", "by link").await;
+    assert_eq!(phone.console().await, [""; 0], "the reader's console is quiet");
+    assert_eq!(priya.console().await, [""; 0], "the officer's console is quiet");
+}
+
+/// What a dump of the store says of questions, answers and their links.
+fn answers(dump: &str) -> Vec<&str> {
+    let about = |line: &&str| {
+        ["answer", "ask", "request", "request_link"]
+            .iter()
+            .any(|table| line.starts_with(&format!("INSERT INTO {table} ")))
+    };
+    dump.lines().filter(about).collect()
+}
+
+async fn bring_in(priya: &Browser) {
+    let mut file = tempfile::Builder::new().suffix(".csv").tempfile().unwrap();
+    writeln!(file, "Full name;E-mail;Phone\nPerpetua Lindgaard;perpetua@example.org;555-0177").unwrap();
+    priya.go("People").await;
+    priya.go("Bring in a file").await;
+    priya.field("A table (CSV) or cards (vCard)").await.send_keys(file.path().to_str().unwrap()).await.unwrap();
+    priya.press("Look at it").await;
+    priya.sees("main", "Nothing is kept yet.").await;
+    priya.press("Add these people").await;
+    priya.sees(".said", "1 person").await;
+}
+
+async fn ask(priya: &Browser) {
+    priya.go("Asks").await;
+    priya.go("Ask people").await;
+    priya.fill("Question", QUESTION).await;
+    let tick = "//label[contains(., 'Perpetua Lindgaard')]/input";
+    priya.find(tick).await.click().await.unwrap();
+    priya.press("See the mails").await;
+    priya.sees(".note", "1 mail is ready. Nothing goes out until you press the button.").await;
+    priya.press("Ask 1 person").await;
+    priya.sees(".said", "1 person is asked.").await;
+}
+
+/// Reads the message in the Mail place, waiting or gone out, and gives the link
+/// in it.
+async fn read_the_mail(priya: &Browser) -> String {
+    priya.go("Asks").await;
+    priya.go("People").await;
+    priya.go("Perpetua Lindgaard").await;
+    let mails = "//li[contains(., 'mail,')]//a";
+    priya.find(mails).await.click().await.unwrap();
+    priya.sees("h1", QUESTION).await;
+    let text = priya.client.find(Locator::Css("pre.letter-text")).await.unwrap().text().await.unwrap();
+    assert!(text.lines().nth(2).unwrap().starts_with(QUESTION), "the question comes first: {text}");
+    let link = text.lines().find_map(|line| line.strip_prefix("Answer: ")).unwrap();
+    link.to_owned()
+}
