@@ -73,7 +73,7 @@ async fn index(
         event_id: id,
         burn_day: words::day(event.details.burn_on),
         stale: requests.iter().filter(|request| request.is_stale()).map(line).collect(),
-        calls: views::calls(&requests, &people, &event, now),
+        calls: views::calls(&requests, &people, &event, visit.user.sees_people(), now),
         counts: views::counts(&requests, &event, now),
         lines,
         total: requests.len(),
@@ -324,6 +324,7 @@ async fn request_view(
     let who = person.as_ref().map_or("somebody forgotten".to_owned(), |person| person.details.name.clone());
     let history = journal::of(app.db.read(), "question", request.id).await?;
     let moment = |at| words::moment(event.details.zone.wall(at));
+    let sees = visit.user.sees_people();
     let is_open = !request.is_withdrawn;
     let new_dates = [Some(event.details.burn_on), event.details.rain_on.filter(|_| request.asks.len() > 1)];
     Ok(RequestPage {
@@ -331,13 +332,14 @@ async fn request_view(
         event_id: event.id,
         who,
         person_place: person.as_ref().map(Person::place).unwrap_or_default(),
-        mail: person.as_ref().map(|person| person.details.mail.clone()).unwrap_or_default(),
-        phone: person.map(|person| person.details.phone).unwrap_or_default(),
+        mail: person.as_ref().filter(|_| sees).map(|person| person.details.mail.clone()).unwrap_or_default(),
+        phone: person.filter(|_| sees).map(|person| person.details.phone).unwrap_or_default(),
+        sees,
         facts: letters::facts(event, &request),
         says: views::says(&request, event, now),
         asked: moment(request.asked_at),
         closes: moment(request.closes_at),
-        answers: views::answers(&request, event, now),
+        answers: views::answers(&request, event, sees, now),
         dates: request.live().map(|ask| (ask.id, words::day(ask.for_on))).collect(),
         form,
         mistakes,

@@ -127,6 +127,7 @@ pub(super) fn calls(
     requests: &[Request],
     people: &HashMap<i64, Person>,
     event: &Event,
+    sees_people: bool,
     now: OffsetDateTime,
 ) -> Vec<Call> {
     let mut calls: Vec<Call> = requests
@@ -134,7 +135,7 @@ pub(super) fn calls(
         .filter_map(|request| {
             let person = people.get(&request.person_id)?;
             let (rank, why) = reason(request, person, event, now)?;
-            let phone = person.details.phone.clone();
+            let phone = if sees_people { person.details.phone.clone() } else { String::new() };
             Some(Call { id: request.id, who: person.details.name.clone(), phone, why, rank })
         })
         .collect();
@@ -290,6 +291,9 @@ pub(super) struct RequestPage {
     pub person_place: String,
     pub mail: String,
     pub phone: String,
+    /// May the reader of the page see how somebody is reached, and what they
+    /// need?
+    pub sees: bool,
     pub facts: Vec<(String, String)>,
     pub says: Vec<String>,
     pub asked: String,
@@ -304,14 +308,17 @@ pub(super) struct RequestPage {
     pub history: Vec<HistoryLine>,
 }
 
-/// Every answer to a question, the newest first.
-pub(super) fn answers(request: &Request, event: &Event, now: OffsetDateTime) -> Vec<AnswerLine> {
+/// Every answer to a question, the newest first; what was added to them only
+/// for those who see people's details.
+pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetDateTime) -> Vec<AnswerLine> {
     let mut all: Vec<_> = request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |said| (ask, said))).collect();
     all.sort_by_key(|(_, answer)| std::cmp::Reverse(answer.at));
     let line = |(ask, answer): (&Ask, &super::Answer)| {
         let mut detail = vec![format!("by {}", answer.way)];
         let parts = [(&answer.evidence, ""), (&answer.note, "note: "), (&answer.access_needs, "needs: ")];
-        detail.extend(parts.iter().filter(|(text, _)| !text.is_empty()).map(|(text, label)| format!("{label}{text}")));
+        detail.extend(
+            parts.iter().filter(|(text, _)| sees && !text.is_empty()).map(|(text, label)| format!("{label}{text}")),
+        );
         detail.extend(answer.party.map(|party| format!("party of {party}")));
         detail.extend(answer.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let to = words::near_day(ask.for_on, event.today(now));

@@ -64,7 +64,8 @@ pub struct Letter {
     pub subject: String,
     pub body: Body,
     pub calendar: Option<Calendar>,
-    /// Message-ID of the message that began the conversation.
+    /// Message-ID of the message that began the conversation; without one, a
+    /// letter about a question follows the first about it.
     pub in_reply_to: Option<String>,
     /// Goes out in quiet hours too.
     pub urgent: bool,

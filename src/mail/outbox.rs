@@ -50,7 +50,10 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
         "insert into mail (kind, event_id, person_id, request_id, date_revision, dedup, to_name, to_address, reply_name,
                            reply_address, subject, text, html, calendar, method, message_id, in_reply_to, urgent,
                            due_at, not_after, next_try_at, created_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) on conflict (dedup) do nothing",
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,
+                 coalesce(?, (select first.message_id from mail first where first.request_id = ? order by first.id limit 1)),
+                 ?, ?, ?, ?, ?)
+         on conflict (dedup) do nothing",
         kind,
         letter.event_id,
         letter.person_id,
@@ -68,6 +71,7 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
         method,
         message_id,
         letter.in_reply_to,
+        letter.request_id,
         letter.urgent,
         due_at,
         not_after,

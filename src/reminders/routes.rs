@@ -130,7 +130,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
     let page = events::page(app, visit, Some(event), now).await?.titled("Reminders").at("Asks");
     let loaded = Loaded::of(app, event, now).await?;
     let known = loaded.known(event, now);
-    let wall = event.details.zone.wall(now);
+    let (wall, sees) = (event.details.zone.wall(now), visit.user.sees_people());
     let until = wall + AHEAD;
     let name = |id: i64| loaded.people.get(&id).map_or("somebody forgotten", |person| person.details.name.as_str());
     let (mut mails, mut calls) = (Vec::new(), Vec::new());
@@ -148,12 +148,13 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
                 items: mail.says.iter().map(item).collect(),
             });
         }
+        let person = loaded.people.get(&person_id);
         let due = |line: &&Line| known.is_call(line) && line.reminder.due <= until && line.reminder.not_after >= wall;
         calls.extend(lines.iter().filter(due).map(|line| CallLine {
             when: words::near_day(line.reminder.due.date().max(wall.date()), wall.date()),
             at: line.reminder.due,
             who: name(person_id).to_owned(),
-            phone: loaded.people.get(&person_id).map(|person| person.details.phone.clone()).unwrap_or_default(),
+            phone: person.filter(|_| sees).map(|person| person.details.phone.clone()).unwrap_or_default(),
             key: line.key.clone(),
             title: line.title.clone(),
             why: if line.by == By::Phone { line.why.clone() } else { format!("{}; no mail reaches them", line.why) },

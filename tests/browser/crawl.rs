@@ -142,10 +142,15 @@ fn css(selector: &str) -> Selector {
 }
 
 /// The pages of this site that a page links to.
+/// The pages that are linked to; a file to save is none.
 fn links(html: &str) -> Vec<String> {
-    let (page, anchors) = (Html::parse_document(html), css("a[href]"));
+    let (page, anchors) = (Html::parse_document(html), css("a[href]:not([download])"));
     let links = page.select(&anchors).map(|link| link.attr("href").unwrap());
-    links.filter(|link| link.starts_with('/')).map(|link| link.split('#').next().unwrap().to_owned()).collect()
+    let is_file = |link: &str| link.ends_with(".csv") || link.ends_with(".vcf");
+    links
+        .filter(|link| link.starts_with('/') && !is_file(link))
+        .map(|link| link.split('#').next().unwrap().to_owned())
+        .collect()
 }
 
 /// A path without its numbers and the values of its query.

@@ -343,3 +343,66 @@ async fn a_yes_goes_into_calendars_and_a_revoked_address_is_empty() {
     olga.post("/events/1/asks/calendar", &[("act", "revoke")]).await;
     assert_eq!(test.stranger().get(&new).await.status, 404);
 }
+
+#[tokio::test]
+async fn letters_about_one_question_are_one_conversation() {
+    let test = TestApp::asked().await;
+    let ask = request(&test, 1).await.asks[0].id;
+    test.stranger().post(&test.answer_path(1), &[("say", &format!("{ask} yes"))]).await;
+    let path = test.folder.path().join(burnday::db::FILE);
+    let query = "select message_id, in_reply_to from mail order by id";
+    let mut shell = std::process::Command::new("sqlite3");
+    let out = shell.args(["-readonly", "-separator", "\t"]).arg(path).arg(query).output().unwrap();
+    let rows = String::from_utf8(out.stdout).unwrap();
+    let rows: Vec<(&str, &str)> = rows.lines().map(|line| line.split_once('\t').unwrap()).collect();
+    assert_eq!(rows.len(), 2);
+    assert_eq!(rows[0].1, "");
+    assert_eq!(rows[1].1, rows[0].0);
+}
+
+/// Every address in every mail of the demo, looked at as a mail scanner does.
+#[tokio::test]
+async fn fetching_the_links_of_every_mail_changes_no_row() {
+    let test = TestApp::empty().await;
+    burnday::demo::fill(&test.app, NOW).await.unwrap();
+    let path = test.folder.path().join(burnday::db::FILE);
+    let mut shell = std::process::Command::new("sqlite3");
+    let out = shell.args(["-readonly"]).arg(path).arg("select text, html from mail").output().unwrap();
+    let base = "http://burn.example.org";
+    let all = test.app.link_key.fill(&String::from_utf8(out.stdout).unwrap(), base);
+    let mut links: Vec<String> = all
+        .split(base)
+        .skip(1)
+        .map(|rest| rest.chars().take_while(|c| c.is_ascii_alphanumeric() || "/-_".contains(*c)).collect())
+        .collect();
+    links.sort();
+    links.dedup();
+    assert!(links.len() > 35, "{links:?}");
+    let before = test.dump();
+    let mut scanner = test.stranger();
+    for (place, link) in links.iter().enumerate() {
+        // Each from an address of its own, as nobody is to be held up.
+        scanner.address = format!("192.0.2.{}:4000", place % 250).parse().unwrap();
+        assert_eq!(scanner.get(link).await.status, 200, "{link}");
+        let head = axum::http::Request::head(link.as_str()).body(axum::body::Body::empty()).unwrap();
+        assert_eq!(scanner.send(head).await.status, 200, "{link}");
+    }
+    assert_eq!(before, test.dump());
+}
+
+#[tokio::test]
+async fn a_reader_sees_who_said_yes_and_not_how_they_are_reached_or_what_they_need() {
+    let test = TestApp::asked().await;
+    let ask = request(&test, 1).await.asks[0].id;
+    let answer = [("say", format!("{ask} yes")), ("access_needs", "a chair".into()), ("note", "after eight".into())];
+    let answer: Vec<(&str, &str)> = answer.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    test.stranger().post(&test.answer_path(1), &answer).await;
+    let officer = test.olga().await.get("/events/1/asks/1").await;
+    assert!(officer.says("wren@example.org") && officer.says("a chair") && officer.says("after eight"));
+    let mut reader = test.somebody(Role::Reader).await;
+    let page = reader.get("/events/1/asks/1").await;
+    assert!(page.says("Wren Ibarra") && page.says("yes to Sat 5 Jun 2027"));
+    for hidden in ["wren@example.org", "a chair", "after eight"] {
+        assert!(!page.body.contains(hidden), "{hidden}");
+    }
+}
