@@ -77,6 +77,11 @@ pub async fn of_a_stranger(demo: &Server) -> Vec<Stop> {
         walker.look(&link, 200).await;
         walker.send(&link, "password", &[("password", "short")], 422).await;
     }
+    // One about a post on two dates, one to a guest.
+    for link in [demo.answer(1), demo.answer(14)] {
+        walker.look(&link, 200).await;
+        walker.send(&link, "note", &[("note", "No button was pressed.")], 422).await;
+    }
     walker.look("/new-password/nothing", 404).await;
     walker.look("/nothing", 404).await;
     walker.stops

@@ -1,5 +1,6 @@
 //! The real program, on a free port and in a folder of its own.
 
+use burnday::web::link::{LinkKey, Opens};
 use std::io::{BufRead, BufReader};
 use std::net::TcpListener;
 use std::path::Path;
@@ -56,6 +57,12 @@ impl Server {
         }
         process.wait().unwrap();
         None
+    }
+
+    /// Where the emailed link of a question leads.
+    pub fn answer(&self, request: i64) -> String {
+        let key = LinkKey::of(self.folder.path()).unwrap();
+        format!("/answer/{}", key.secret(Opens::Question, request, 1).reveal())
     }
 
     /// Everything in its store, as text.
