@@ -474,11 +474,31 @@ pub async fn answer(
     let before = ask.last().map(|answer| json!({"said": answer.says(), "to": day}));
     let after = Some(json!({"said": said, "to": day, "by": channel}));
     record(tx, now, Entry { before, after, ..entry(actor, "answered", old.event_id, old.id, &old.question) });
-    let new = of_request_in(tx, request_id).await?;
-    if new.as_ref().is_some_and(Request::is_answered) {
+    let new = with_answer(old, ask_id, given, now);
+    if new.is_answered() {
         mail::cancel_for_request(tx, request_id, "It was answered.", now).await?;
     }
-    Ok(new)
+    Ok(Some(new))
+}
+
+/// The question with one more answer, as it would be read back; but for the
+/// name of who recorded it.
+fn with_answer(mut request: Request, ask_id: i64, given: &Given, now: OffsetDateTime) -> Request {
+    let answer = Answer {
+        said: given.said,
+        deputy: given.deputy.clone(),
+        note: given.note.clone(),
+        access_needs: given.access_needs.clone(),
+        party: given.party,
+        way: given.way,
+        evidence: given.evidence.clone(),
+        at: now,
+        recorded_by: None,
+    };
+    if let Some(ask) = request.asks.iter_mut().find(|ask| ask.id == ask_id) {
+        ask.answers.insert(0, answer);
+    }
+    request
 }
 
 /// Takes a question back. Its link says so from then on, and its mails that
