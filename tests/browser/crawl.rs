@@ -143,7 +143,7 @@ fn css(selector: &str) -> Selector {
 
 /// The pages of this site that a page links to.
 fn links(html: &str) -> Vec<String> {
-    let (page, anchors) = (Html::parse_document(html), css("a[href]"));
+    let (page, anchors) = (Html::parse_document(html), css("a[href]:not([download])"));
     let links = page.select(&anchors).map(|link| link.attr("href").unwrap());
     links.filter(|link| link.starts_with('/')).map(|link| link.split('#').next().unwrap().to_owned()).collect()
 }

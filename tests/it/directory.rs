@@ -198,7 +198,7 @@ async fn a_file_is_looked_at_then_brought_in_once_then_taken_out() {
     assert_eq!(names(&mut olga, "ruiz").await, ["Ana Ruiz"]);
     assert_eq!(names(&mut olga, "gazette").await, ["Marsh, Odette"]);
     assert_eq!(fs::read_dir(test.folder.path().join("incoming")).unwrap().count(), 0);
-    assert!(olga.get("/journal").await.says("Olga Wren brought in import “list.csv”"));
+    assert!(olga.get("/journal").await.says("Olga Wren brought in file “list.csv”"));
 
     let undo = [("import", number.as_str())];
     olga.post("/people/import/undo", &undo).await;
@@ -538,7 +538,7 @@ async fn an_account_goes_along_unless_both_have_one() {
     let both: Vec<(&str, &str)> = both.iter().map(|(name, value)| (*name, value.as_str())).collect();
     let answer = olga.post("/people/1/merge", &both).await;
     assert_eq!(answer.status, 422);
-    assert!(answer.says("Both have an account"));
+    assert!(answer.says("Both have an account that can sign in"));
     let id = add(&test, details("C. Lead", "", "", "")).await;
     assert_eq!(olga.post(&format!("/people/{id}/merge"), &both).await.status, 303);
     assert_eq!(accounts::find(test.app.db.read(), account.id).await.unwrap().unwrap().person_id, id);
@@ -548,6 +548,15 @@ async fn an_account_goes_along_unless_both_have_one() {
     olga.post(&format!("/people/{id}/separate"), &[("entry", &entry)]).await;
     let back = accounts::find(test.app.db.read(), account.id).await.unwrap().unwrap().person_id;
     assert_eq!(back, account.person_id);
+    // One that can't sign in any more stays where it is.
+    let settings = format!("/settings/accounts/{}", account.id);
+    let form = olga.get(&settings).await.form();
+    olga.submit(&settings, &form.and("disabled", "yes")).await;
+    let version = olga.get(&format!("/people/{}/edit", account.person_id)).await.value("version");
+    let mut again = both.clone();
+    again[2] = ("with_version", &version);
+    assert_eq!(olga.post("/people/1/merge", &again).await.location(), "/people/1");
+    assert_eq!(olga.get("/people/1").await.status, 200);
 }
 
 #[tokio::test]
