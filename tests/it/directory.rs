@@ -4,7 +4,8 @@ use crate::support::{Answer, Browser, NOW, TestApp};
 use axum::body::Body;
 use axum::http::Request;
 use burnday::accounts::{self, Role};
-use burnday::db::journal::Actor;
+use burnday::db::journal::{self, Actor};
+use burnday::error::Error;
 use burnday::people::{self, Details};
 use std::fs;
 use std::os::unix::fs::PermissionsExt;
@@ -643,4 +644,28 @@ async fn somebody_who_signs_in_is_not_forgotten_until_disabled() {
     assert_eq!(olga.post(&path, &[("version", "1")]).await.status, 303);
     let dump = test.dump();
     assert!(!dump.contains("reader@example.org") && !dump.contains("Somebody, reader"));
+}
+
+#[tokio::test]
+async fn a_forgetting_that_fails_takes_no_entry_of_another_write_with_it() {
+    let test = TestApp::planned().await;
+    let db = &test.app.db;
+    // The first holds the writer until the other two wait for one commit.
+    let slow = db.write(|_| {
+        Box::pin(async {
+            tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+            Ok(())
+        })
+    });
+    let kept = add(&test, details("Ana Ruiz", "", "", ""));
+    let failing = db.write(|tx| {
+        Box::pin(async move {
+            journal::forget(tx, "person", &[1], "Forgotten person 1").await?;
+            Err::<(), _>(Error::NotFound)
+        })
+    });
+    let (slow, _, failed) = tokio::join!(slow, kept, failing);
+    slow.unwrap();
+    assert!(failed.is_err());
+    assert!(test.olga().await.get("/journal").await.says("added person “Ana Ruiz”"));
 }
