@@ -37,7 +37,7 @@ pub struct Entry<'a> {
 }
 
 /// An entry as it waits for its commit.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub(super) struct Waiting {
     at: i64,
     actor: &'static str,

@@ -181,10 +181,10 @@ async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> 
 async fn one_by_one(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
     tx.begin().await?;
     for job in jobs {
-        let told = tx.entries.len();
+        let told = tx.entries.clone();
         tx.run("savepoint job").await?;
         if !job.run(tx).await {
-            tx.entries.truncate(told);
+            tx.entries = told;
             tx.run("rollback to job").await?;
         }
         tx.run("release job").await?;

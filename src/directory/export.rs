@@ -78,7 +78,10 @@ pub fn vcards(people: &[Details]) -> String {
 }
 
 fn card(person: &Details) -> Vec<String> {
-    let (given, family) = person.name.rsplit_once(' ').unwrap_or(("", &person.name));
+    // "Priya Okafor" or "Okafor, Priya"; a guess that no program is stopped by.
+    let name = person.name.as_str();
+    let turned = name.split_once(", ").map(|(family, given)| (given, family));
+    let (given, family) = turned.or_else(|| name.rsplit_once(' ')).unwrap_or(("", name));
     let mut lines = vec!["BEGIN:VCARD".to_owned(), "VERSION:3.0".to_owned(), format!("FN:{}", escape(&person.name))];
     lines.push(format!("N:{};{};;;", escape(family), escape(given)));
     let fields = [
@@ -116,4 +119,32 @@ fn fold(cards: &mut String, line: &str) {
         length += letter.len_utf8();
     }
     let _ = write!(cards, "\r\n");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_card_is_escaped_and_folded() {
+        let person = Details { notes: format!("one\ntwo; {}", "é".repeat(50)), ..Details::of_name("Okafor, Priya") };
+        let cards = vcards(&[person]);
+        assert!(
+            cards.starts_with("BEGIN:VCARD\r\nVERSION:3.0\r\nFN:Okafor\\, Priya\r\nN:Okafor;Priya;;;\r\n"),
+            "{cards}"
+        );
+        let note: String = cards.split("NOTE:").nth(1).unwrap().split("\r\nEND").next().unwrap().to_owned();
+        assert_eq!(note.replace("\r\n ", ""), format!("one\\ntwo\\; {}", "é".repeat(50)));
+        assert!(cards.split("\r\n").all(|line| line.len() <= 75) && cards.contains("\r\n é"));
+    }
+
+    #[test]
+    fn only_what_could_compute_gets_an_apostrophe_and_loses_it() {
+        for (cell, written) in
+            [("=1", "'=1"), ("+1 312", "'+1 312"), ("'=1", "''=1"), ("'a", "'a"), ("a=1", "a=1"), ("'", "'"), ("", "")]
+        {
+            assert_eq!(harmless(cell), written);
+            assert_eq!(harmless_undone(written), cell);
+        }
+    }
 }

@@ -11,6 +11,7 @@ use std::fs::OpenOptions;
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
 use time::Duration;
+use tokio::io::AsyncWriteExt;
 
 use super::reading::MOST_BYTES;
 
@@ -44,39 +45,44 @@ pub(super) enum Sent {
     Broken,
 }
 
-/// Writes a file down as it arrives, so that none of it stays in memory.
-pub(super) async fn take(app: &App, mut field: Field<'_>) -> Result<Sent> {
+/// Writes a file down as it arrives, so that none of it stays in memory. It goes
+/// after an hour, also if whoever sends it goes away in the middle.
+pub(super) async fn take(app: &App, field: Field<'_>) -> Result<Sent> {
     let folder = folder(&app.config.data);
     crate::db::make_folder(&folder)?;
     let key = Secret::new().reveal().to_owned();
     let path = folder.join(&key);
     let file = OpenOptions::new().create_new(true).write(true).mode(0o600).open(&path)?;
-    let mut file = tokio::fs::File::from_std(file);
+    let late = path.clone();
+    tokio::spawn(async move {
+        tokio::time::sleep(WAITS.unsigned_abs()).await;
+        let _ = tokio::fs::remove_file(late).await;
+    });
+    let sent = write(tokio::fs::File::from_std(file), field, key).await;
+    if !matches!(sent, Ok(Sent::Waits(_))) {
+        tokio::fs::remove_file(&path).await?;
+    }
+    sent
+}
+
+async fn write(mut file: tokio::fs::File, mut field: Field<'_>, key: String) -> Result<Sent> {
     let mut length = 0;
-    let sent = loop {
+    loop {
         match field.chunk().await {
             Ok(Some(chunk)) => {
                 length += chunk.len();
                 if length > MOST_BYTES {
-                    break Sent::TooLarge;
+                    return Ok(Sent::TooLarge);
                 }
-                tokio::io::AsyncWriteExt::write_all(&mut file, &chunk).await?;
+                file.write_all(&chunk).await?;
             }
-            Ok(None) => break Sent::Waits(key),
-            Err(error) if is_too_large(&error) => break Sent::TooLarge,
-            Err(_) => break Sent::Broken,
+            Ok(None) => break,
+            Err(error) if is_too_large(&error) => return Ok(Sent::TooLarge),
+            Err(_) => return Ok(Sent::Broken),
         }
-    };
-    tokio::io::AsyncWriteExt::flush(&mut file).await?;
-    if matches!(sent, Sent::Waits(_)) {
-        tokio::spawn(async move {
-            tokio::time::sleep(WAITS.unsigned_abs()).await;
-            let _ = tokio::fs::remove_file(path).await;
-        });
-    } else {
-        tokio::fs::remove_file(&path).await?;
     }
-    Ok(sent)
+    file.flush().await?;
+    Ok(Sent::Waits(key))
 }
 
 /// Did the limit of the request end it? The layer that counts says so deep in its

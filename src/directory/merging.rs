@@ -261,8 +261,8 @@ async fn merge(
         ),
         Err(Refused::BothSignIn) => (
             StatusCode::UNPROCESSABLE_ENTITY,
-            "Both have an account. One person has one: open Accounts under Settings, keep the one they use, and give \
-             the other to nobody."
+            "Both have an account that can sign in. Disable the one they don't use under Settings, Accounts; then \
+             start from the person whose account stays."
                 .to_owned(),
         ),
     };
@@ -286,11 +286,14 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
     if stands != (Some(merge.keep.clone()), Some(merge.gone.clone())) {
         return Ok(Err(Refused::Stale));
     }
-    let theirs = accounts::of_person(tx, gone).await?;
-    if theirs.is_some() && accounts::of_person(tx, keep).await?.is_some() {
-        return Ok(Err(Refused::BothSignIn));
-    }
-    if theirs.is_some() {
+    let (ours, theirs) = (accounts::of_person(tx, keep).await?, accounts::of_person(tx, gone).await?);
+    // One that can't sign in stays with the row that goes.
+    let account = match (ours, theirs) {
+        (Some(_), Some(theirs)) if !theirs.disabled => return Ok(Err(Refused::BothSignIn)),
+        (Some(_), _) | (None, None) => false,
+        (None, Some(_)) => true,
+    };
+    if account {
         accounts::move_person(tx, gone, keep).await?;
     }
     let undo = Separated {
@@ -298,7 +301,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         version: merge.keep.version + 1,
         requests: asks::hand_over(tx, gone, keep).await?,
         tasks: countdown::hand_over(tx, gone, keep).await?,
-        account: theirs.is_some(),
+        account,
     };
     people::merge(tx, actor, merge, &undo, now).await?;
     Ok(Ok(()))

@@ -218,7 +218,7 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
     let mut told = journal::of(app.db.read(), "person", id).await?;
     let merges = merges(&app, id, &told, &zone).await?;
     if let Some(import) = store::import_of(app.db.read(), id).await? {
-        told.extend(journal::of(app.db.read(), "import", import).await?);
+        told.extend(journal::of(app.db.read(), "file", import).await?);
     }
     let history = told.into_iter().map(|told| HistoryLine::of(told, &zone)).collect();
     let account = accounts::of_person(&mut *app.db.read().acquire().await?, id).await?;

@@ -127,7 +127,7 @@ pub async fn unsettle(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -
 }
 
 fn entry<'a>(actor: Actor, verb: &'static str, id: i64, title: &'a str) -> Entry<'a> {
-    Entry { actor, verb, subject: "import", subject_id: Some(id), event_id: None, title, before: None, after: None }
+    Entry { actor, verb, subject: "file", subject_id: Some(id), event_id: None, title, before: None, after: None }
 }
 
 /// What was brought in, newest first.

@@ -95,7 +95,7 @@ pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i6
            from person p left join organisation o on o.id = p.organisation_id
            where p.forgotten_at is null and p.merged_into is null
              and not exists (select 1 from json_each(?) word where instr(p.search, word.value) = 0)
-           order by p.name, p.id limit ? offset ?"#,
+           order by p.search, p.id limit ? offset ?"#,
         words,
         most,
         skip

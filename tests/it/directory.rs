@@ -4,7 +4,8 @@ use crate::support::{Answer, Browser, NOW, TestApp};
 use axum::body::Body;
 use axum::http::Request;
 use burnday::accounts::{self, Role};
-use burnday::db::journal::Actor;
+use burnday::db::journal::{self, Actor};
+use burnday::error::Error;
 use burnday::people::{self, Details};
 use std::fs;
 use std::os::unix::fs::PermissionsExt;
@@ -198,7 +199,7 @@ async fn a_file_is_looked_at_then_brought_in_once_then_taken_out() {
     assert_eq!(names(&mut olga, "ruiz").await, ["Ana Ruiz"]);
     assert_eq!(names(&mut olga, "gazette").await, ["Marsh, Odette"]);
     assert_eq!(fs::read_dir(test.folder.path().join("incoming")).unwrap().count(), 0);
-    assert!(olga.get("/journal").await.says("Olga Wren brought in import “list.csv”"));
+    assert!(olga.get("/journal").await.says("Olga Wren brought in file “list.csv”"));
 
     let undo = [("import", number.as_str())];
     olga.post("/people/import/undo", &undo).await;
@@ -538,7 +539,7 @@ async fn an_account_goes_along_unless_both_have_one() {
     let both: Vec<(&str, &str)> = both.iter().map(|(name, value)| (*name, value.as_str())).collect();
     let answer = olga.post("/people/1/merge", &both).await;
     assert_eq!(answer.status, 422);
-    assert!(answer.says("Both have an account"));
+    assert!(answer.says("Both have an account that can sign in"));
     let id = add(&test, details("C. Lead", "", "", "")).await;
     assert_eq!(olga.post(&format!("/people/{id}/merge"), &both).await.status, 303);
     assert_eq!(accounts::find(test.app.db.read(), account.id).await.unwrap().unwrap().person_id, id);
@@ -548,6 +549,15 @@ async fn an_account_goes_along_unless_both_have_one() {
     olga.post(&format!("/people/{id}/separate"), &[("entry", &entry)]).await;
     let back = accounts::find(test.app.db.read(), account.id).await.unwrap().unwrap().person_id;
     assert_eq!(back, account.person_id);
+    // One that can't sign in any more stays where it is.
+    let settings = format!("/settings/accounts/{}", account.id);
+    let form = olga.get(&settings).await.form();
+    olga.submit(&settings, &form.and("disabled", "yes")).await;
+    let version = olga.get(&format!("/people/{}/edit", account.person_id)).await.value("version");
+    let mut again = both.clone();
+    again[2] = ("with_version", &version);
+    assert_eq!(olga.post("/people/1/merge", &again).await.location(), "/people/1");
+    assert_eq!(olga.get("/people/1").await.status, 200);
 }
 
 #[tokio::test]
@@ -634,4 +644,28 @@ async fn somebody_who_signs_in_is_not_forgotten_until_disabled() {
     assert_eq!(olga.post(&path, &[("version", "1")]).await.status, 303);
     let dump = test.dump();
     assert!(!dump.contains("reader@example.org") && !dump.contains("Somebody, reader"));
+}
+
+#[tokio::test]
+async fn a_forgetting_that_fails_takes_no_entry_of_another_write_with_it() {
+    let test = TestApp::planned().await;
+    let db = &test.app.db;
+    // The first holds the writer until the other two wait for one commit.
+    let slow = db.write(|_| {
+        Box::pin(async {
+            tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+            Ok(())
+        })
+    });
+    let kept = add(&test, details("Ana Ruiz", "", "", ""));
+    let failing = db.write(|tx| {
+        Box::pin(async move {
+            journal::forget(tx, "person", &[1], "Forgotten person 1").await?;
+            Err::<(), _>(Error::NotFound)
+        })
+    });
+    let (slow, _, failed) = tokio::join!(slow, kept, failing);
+    slow.unwrap();
+    assert!(failed.is_err());
+    assert!(test.olga().await.get("/journal").await.says("added person “Ana Ruiz”"));
 }
