@@ -355,7 +355,7 @@ async fn watch_clock(app: &App, at: Instant, now: OffsetDateTime) -> Result<()> 
     if jump.abs() <= JUMP {
         return Ok(());
     }
-    let minutes = usize::try_from(jump.whole_minutes().unsigned_abs()).unwrap_or(usize::MAX);
+    let minutes = usize::try_from((jump.whole_seconds().unsigned_abs() + 30) / 60).unwrap_or(usize::MAX);
     let by = if minutes < 120 {
         words::count(minutes, "minute", "minutes")
     } else {
