@@ -10,7 +10,7 @@ use axum::extract::State;
 use axum::http::{HeaderMap, HeaderName, HeaderValue};
 use axum::routing::get;
 use burnday::clock::Clock;
-use burnday::config::Config;
+use burnday::config::{Config, Hidden};
 use burnday::db::Db;
 use burnday::state::App;
 use burnday::web::link::Secret;
@@ -121,6 +121,11 @@ async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
         trusted_proxies: 0,
         log: "off".to_owned(),
         log_json: false,
+        mail_url: Hidden::default(),
+        mail_from: None,
+        mail_rate: 5,
+        mail_connections: 4,
+        mail_patience: 300,
     };
     let db = Db::open(folder).await?;
     let app = App::new(db.clone(), Clock::standing_at(NOW), config)?;

@@ -64,12 +64,12 @@ fn parts(mail: &Mail, key: &LinkKey, base_url: &str) -> Result<MultiPart, String
     let calendar = fill(calendar);
     let kind = format!("text/calendar; charset=utf-8; method={method}");
     let kind = ContentType::parse(&kind).map_err(|error| error.to_string())?;
-    let file = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
+    let attached = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
     let invitation = SinglePart::builder().header(kind).body(calendar.clone());
     Ok(MultiPart::mixed()
         .boundary(boundary("all"))
         .multipart(read.singlepart(invitation))
-        .singlepart(Attachment::new("invitation.ics".to_owned()).body(calendar, file)))
+        .singlepart(Attachment::new("invitation.ics".to_owned()).body(calendar, attached)))
 }
 
 fn named(mailbox: &Mailbox) -> Result<Named, String> {
@@ -87,7 +87,8 @@ fn line(text: &str) -> String {
 }
 
 fn angled(id: &str) -> String {
-    let id: String = id.chars().filter(|c| c.is_ascii_graphic() && !matches!(c, '<' | '>')).take(LONGEST_LINE).collect();
+    let id: String =
+        id.chars().filter(|c| c.is_ascii_graphic() && !matches!(c, '<' | '>')).take(LONGEST_LINE).collect();
     format!("<{id}>")
 }
 

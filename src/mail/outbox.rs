@@ -268,7 +268,8 @@ pub async fn list(db: &SqlitePool, state: MailState, skip: i64, limit: i64) -> R
 /// # Errors
 /// The store's.
 pub async fn counts(db: &SqlitePool) -> Result<Vec<(MailState, i64)>> {
-    let rows = sqlx::query!(r#"select state, count(*) as "number!: i64" from mail group by state"#).fetch_all(db).await?;
+    let rows =
+        sqlx::query!(r#"select state, count(*) as "number!: i64" from mail group by state"#).fetch_all(db).await?;
     let mut counts = Vec::new();
     for row in rows {
         let state: MailState = known(&row.state)?;
@@ -770,14 +771,10 @@ pub async fn hold(db: &SqlitePool) -> Result<Hold> {
 pub async fn hold_all(tx: &mut Tx, actor: Actor, why: &str, now: OffsetDateTime) -> Result<bool> {
     let by = if let Actor::Account(id) = actor { Some(id) } else { None };
     let at = now.unix_timestamp();
-    let done = sqlx::query!(
-        "update mail_hold set held = 1, why = ?, held_at = ?, held_by = ? where held = 0",
-        why,
-        at,
-        by
-    )
-    .execute(&mut **tx)
-    .await?;
+    let done =
+        sqlx::query!("update mail_hold set held = 1, why = ?, held_at = ?, held_by = ? where held = 0", why, at, by)
+            .execute(&mut **tx)
+            .await?;
     if done.rows_affected() == 0 {
         return Ok(false);
     }

@@ -29,15 +29,15 @@ const NIGHT_FROM: Time = time!(21:00);
 /// until then, by the clock of the event.
 const NIGHT_UNTIL: Time = time!(8:00);
 /// The first wait of a message that the relay put off; it doubles from there,
-const FIRST_WAIT: Span = Span::from_secs(60);
+const FIRST_WAIT: Span = Span::from_mins(1);
 /// up to this.
-const LONGEST_WAIT: Span = Span::from_secs(60 * 60);
+const LONGEST_WAIT: Span = Span::from_hours(1);
 /// A relay that knows us not yet (greylisting) is asked again no sooner.
-const GREY_WAIT: Span = Span::from_secs(5 * 60);
+const GREY_WAIT: Span = Span::from_mins(5);
 /// After trouble with the relay nothing is tried for so long; it doubles,
 const FIRST_PAUSE: Span = Span::from_secs(5);
 /// up to this.
-const LONGEST_PAUSE: Span = Span::from_secs(60);
+const LONGEST_PAUSE: Span = Span::from_mins(1);
 /// A clock that is off by more than this against the time that went by was set.
 const JUMP: Duration = Duration::seconds(60);
 /// Set forward by more than this, it may be plain wrong, and mail is held.
@@ -45,7 +45,7 @@ const LEAP: Duration = Duration::DAY;
 /// Mail that could have gone out and has waited for longer is stuck.
 const STUCK: Duration = Duration::minutes(30);
 /// The loop should have come round after this time.
-const STALLED: Span = Span::from_secs(120);
+const STALLED: Span = Span::from_mins(2);
 
 /// Marks a person's address as refused; what knows people provides it.
 pub type Refuse = for<'c> fn(&'c mut Tx, i64, Refusal, OffsetDateTime) -> Write<'c, ()>;
@@ -74,7 +74,7 @@ impl Pace {
         Self {
             patience: Patience {
                 command: Span::from_secs(30),
-                text: Span::from_secs(180),
+                text: Span::from_mins(3),
                 after_dot: Span::from_secs(config.mail_patience.into()),
                 at_stop: Span::from_secs(20),
             },
@@ -291,17 +291,23 @@ fn spread(first: Span, times: u32, longest: Span) -> Span {
     wait.mul_f64(rand::rng().random_range(0.5..1.5))
 }
 
+/// Is it the time of day at which only what is urgent goes out?
+#[must_use]
+pub fn is_night(zone: &Zone, now: OffsetDateTime) -> bool {
+    let time = zone.wall(now).time();
+    !(NIGHT_UNTIL..NIGHT_FROM).contains(&time)
+}
+
 /// The zones in which it is night now, and for the others when their day began.
 fn nights(zones: &[Zone], now: OffsetDateTime) -> (Vec<Night>, Vec<Night>) {
     let (mut nights, mut mornings) = (Vec::new(), Vec::new());
     for zone in zones {
         let wall = zone.wall(now);
         let today = wall.date();
-        let is_night = wall.time() < NIGHT_UNTIL || wall.time() >= NIGHT_FROM;
         let until_on = if wall.time() >= NIGHT_FROM { today.next_day().unwrap_or(today) } else { today };
         let Some(until) = zone.instant(until_on, NIGHT_UNTIL) else { continue };
         let night = Night { zone: zone.name().to_owned(), until: until.unix_timestamp() };
-        if is_night {
+        if is_night(zone, now) {
             nights.push(night);
         } else {
             mornings.push(night);
@@ -367,9 +373,7 @@ async fn watch_clock(app: &App, at: Instant, now: OffsetDateTime) -> Result<()> 
     app.mailer.state().jumped = Some(told.clone());
     if jump > LEAP {
         let why = format!("{told} Check the clock, then let mail go again.");
-        app.db
-            .write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, &why, now).await }))
-            .await?;
+        app.db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, &why, now).await })).await?;
     } else if jump.is_negative() {
         let longest = Duration::try_from(LONGEST_WAIT.mul_f64(1.5)).unwrap_or(Duration::HOUR);
         app.db.write(move |tx| Box::pin(outbox::pull_in(tx, longest, now))).await?;
@@ -421,9 +425,8 @@ async fn work(app: &App, run: &str, zones: &[Zone], refuse: Refuse) -> Result<us
         let now = app.clock.now();
         let (nights, _) = nights(zones, now);
         let (owner, key) = (run.to_owned(), app.link_key.clone());
-        let claim = app.db.write(move |tx| {
-            Box::pin(async move { outbox::claim(tx, &owner, &nights, &key, now).await })
-        });
+        let claim =
+            app.db.write(move |tx| Box::pin(async move { outbox::claim(tx, &owner, &nights, &key, now).await }));
         let Some(mail) = claim.await? else {
             app.mailer.give_back();
             break;

@@ -125,7 +125,8 @@ impl Relay {
     /// # Errors
     /// What is wrong with it; never with what it holds, which may be secret.
     pub fn of(address: &str, sender: &Address) -> anyhow::Result<Self> {
-        let url = Url::parse(address).map_err(|error| anyhow!("the mail address of the relay can't be read: {error}"))?;
+        let url =
+            Url::parse(address).map_err(|error| anyhow!("the mail address of the relay can't be read: {error}"))?;
         let host = url.host_str().filter(|host| !host.is_empty()).context("the relay's address names no host")?;
         let host = host.trim_start_matches('[').trim_end_matches(']').to_owned();
         let wish = url.query_pairs().find(|(name, _)| name == "tls").map(|(_, value)| value.into_owned());
@@ -383,7 +384,8 @@ impl Relay {
         stop: &watch::Receiver<bool>,
         look: impl FnOnce() -> F,
     ) -> Result<Outcome> {
-        let begin = self.begin(session.take(), message, patience);
+        // On the heap: a conversation with TLS is large.
+        let begin = Box::pin(self.begin(session.take(), message, patience));
         let mut open = match unless_stopped(stop, begin).await {
             Some(Ok(open)) => open,
             Some(Err(outcome)) => return Ok(outcome),
@@ -418,12 +420,7 @@ impl Relay {
 
     /// Opens a conversation and names the sender. A relay may have closed a
     /// conversation that was left open: a fresh one is tried then.
-    async fn begin(
-        &self,
-        mut kept: Option<Session>,
-        message: &Built,
-        patience: &Patience,
-    ) -> Result<Session, Outcome> {
+    async fn begin(&self, mut kept: Option<Session>, message: &Built, patience: &Patience) -> Result<Session, Outcome> {
         let failed = |trouble: &Trouble| match trouble {
             Trouble::No { code, text } => judge(Phase::Before, *code, text),
             Trouble::Broken(said) => Outcome::Relay { said: said.clone(), begun: false },
@@ -443,10 +440,7 @@ impl Relay {
             }
             let mut options = Vec::new();
             if foreign {
-                options.extend([
-                    MailParameter::SmtpUtfEight,
-                    MailParameter::Body(MailBodyParameter::EightBitMime),
-                ]);
+                options.extend([MailParameter::SmtpUtfEight, MailParameter::Body(MailBodyParameter::EightBitMime)]);
             }
             let from = Mail::new(Some(message.from.clone()), options);
             match step(patience.command, open.connection.command(from)).await {
@@ -458,13 +452,7 @@ impl Relay {
     }
 
     /// Keeps a conversation for the next message, if it is in order.
-    async fn put_back(
-        &self,
-        session: &mut Option<Session>,
-        mut open: Session,
-        outcome: &Outcome,
-        patience: &Patience,
-    ) {
+    async fn put_back(&self, session: &mut Option<Session>, mut open: Session, outcome: &Outcome, patience: &Patience) {
         open.fresh = false;
         let in_order = match outcome {
             Outcome::Accepted(_) => true,
@@ -523,7 +511,7 @@ async fn text(open: &mut Session, bytes: &[u8], patience: &Patience, stop: &watc
 async fn stopped(stop: &watch::Receiver<bool>) {
     if stop.clone().wait_for(|stop| *stop).await.is_err() {
         // Nobody can ask for it any more.
-        std::future::pending().await
+        std::future::pending::<()>().await;
     }
 }
 

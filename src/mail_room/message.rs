@@ -115,7 +115,7 @@ fn facts(app: &App, mail: &Mail, zone: &Zone) -> Vec<(&'static str, String)> {
         Some(at) => facts.push(("Settled", moment(at))),
         None => facts.push(("Next try", moment(mail.next_try_at))),
     }
-    facts.push(("Was due", moment(mail.due_at)));
+    facts.push(("Due", moment(mail.due_at)));
     facts.push(("Not after", moment(mail.not_after)));
     if mail.attempts > 0 {
         facts.push(("Put off", words::count(usize::try_from(mail.attempts).unwrap_or(0), "time", "times")));
@@ -187,7 +187,8 @@ async fn cancel(
         return Ok(([(header::CONTENT_SECURITY_POLICY, guard::WITH_FRAMES)], page).into_response());
     };
     let (actor, now) = (visit.user.actor(), app.clock.now());
-    let done = app.db.write(move |tx| Box::pin(async move { outbox::cancel(tx, actor, &mail, &why, now).await })).await?;
+    let done =
+        app.db.write(move |tx| Box::pin(async move { outbox::cancel(tx, actor, &mail, &why, now).await })).await?;
     let said = if done { "It is cancelled and will not be sent." } else { "Too late: it doesn't wait any more." };
     Ok(flash::redirect(&format!("/mail/{id}"), said))
 }

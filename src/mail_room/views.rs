@@ -7,8 +7,9 @@ use time::OffsetDateTime;
 
 /// What a page calls a state. What the relay took is not called delivered: from
 /// there on nobody tells us.
-pub(super) fn state(state: MailState) -> &'static str {
+pub(super) fn state(state: MailState, stays_here: bool) -> &'static str {
     match state {
+        MailState::Sent if stays_here => "written to a file",
         MailState::Waiting => "waiting",
         MailState::Sending => "being sent",
         MailState::Sent => "accepted",
@@ -35,11 +36,7 @@ pub(super) fn sentence(of: MailState, stays_here: bool) -> &'static str {
 
 /// "Wren Ibarra, wren@example.org".
 pub(super) fn mailbox(mailbox: &Mailbox) -> String {
-    if mailbox.name.is_empty() {
-        mailbox.address.clone()
-    } else {
-        format!("{}, {}", mailbox.name, mailbox.address)
-    }
+    if mailbox.name.is_empty() { mailbox.address.clone() } else { format!("{}, {}", mailbox.name, mailbox.address) }
 }
 
 /// A message in the list.

@@ -143,7 +143,7 @@ impl LinkKey {
             let mut number = || words.next().and_then(|word| word.parse::<i64>().ok());
             if let (Some(opens), Some(id), Some(number)) = (opens, number(), number()) {
                 let secret = self.secret(opens, id, number);
-                filled.push_str(&format!("{base_url}{}/{}", opens.path(), secret.reveal()));
+                let _ = write!(filled, "{base_url}{}/{}", opens.path(), secret.reveal());
             }
             filled.push_str(plain);
         }

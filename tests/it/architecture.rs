@@ -3,8 +3,7 @@
 use crate::support::routes::sources;
 
 /// Slices from the bottom up: each may use those before it.
-const SLICES: [&str; 8] =
-    ["people", "accounts", "events", "mail_room", "closed_days", "asks", "countdown", "settings"];
+const SLICES: [&str; 8] = ["people", "accounts", "events", "mail_room", "closed_days", "asks", "countdown", "settings"];
 const EDGE: [&str; 7] = ["web", "db", "mail", "state", "clock", "zone", "error"];
 
 fn part(path: &str) -> &str {

@@ -75,8 +75,8 @@ async fn a_message_reads_back_as_it_was_meant() {
     let [calendar] = calendars[..] else { panic!("{}", calendars.len()) };
     // RFC 6047, section 2.4: the parameter says what the file says.
     assert_eq!(calendar.content_type().unwrap().attribute("method"), Some("REQUEST"));
-    let PartType::Text(text) = &calendar.body else { panic!("{:?}", calendar.body) };
-    assert_eq!(text, INVITATION);
+    let PartType::Text(body) = &calendar.body else { panic!("{:?}", calendar.body) };
+    assert_eq!(body, INVITATION);
     let file = message.attachments().find(|part| part.attachment_name() == Some("invitation.ics")).unwrap();
     assert!(file.is_content_type("application", "ics"));
     assert_eq!(file.contents(), INVITATION.as_bytes());
@@ -104,19 +104,28 @@ async fn no_name_or_subject_can_add_a_header_or_a_reader() {
         "\u{202e}reversed",
     ];
     for (number, text) in nasty.iter().enumerate() {
-        let text = (*text).to_owned();
+        let words = (*text).to_owned();
         let mut nasty = letter(number);
-        nasty.to.name.clone_from(&text);
-        nasty.reply_to.name.clone_from(&text);
-        nasty.subject.clone_from(&text);
-        nasty.in_reply_to = Some(text);
+        nasty.to.name.clone_from(&words);
+        nasty.reply_to.name.clone_from(&words);
+        nasty.subject.clone_from(&words);
+        nasty.in_reply_to = Some(words);
         test.queue(nasty).await;
     }
     test.tick().await;
     assert_eq!(relay.taken().len(), nasty.len());
     let usual: BTreeSet<&str> = [
-        "From", "Reply-To", "To", "Subject", "Date", "Message-ID", "In-Reply-To", "References", "Auto-Submitted",
-        "MIME-Version", "Content-Type",
+        "From",
+        "Reply-To",
+        "To",
+        "Subject",
+        "Date",
+        "Message-ID",
+        "In-Reply-To",
+        "References",
+        "Auto-Submitted",
+        "MIME-Version",
+        "Content-Type",
     ]
     .into();
     for taken in relay.taken() {
@@ -372,7 +381,11 @@ async fn at_night_only_what_is_urgent_goes() {
     assert_eq!(test.stands(last_chance).await.0, MailState::Sent, "waiting for the morning would lose it");
     test.tick_at(datetime!(2026-11-26 13:59 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Waiting);
-    assert_eq!(test.app.mailer.unwell(&test.app, NOW + Duration::hours(22)).await.unwrap(), None, "a night is no fault");
+    assert_eq!(
+        test.app.mailer.unwell(&test.app, NOW + Duration::hours(22)).await.unwrap(),
+        None,
+        "a night is no fault"
+    );
     test.tick_at(datetime!(2026-11-26 14:00 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Sent);
 }
@@ -415,7 +428,7 @@ async fn mail_goes_no_faster_than_allowed_and_over_no_more_connections() {
     assert_eq!(taken.len(), 60);
     assert!(relay.most() <= 4, "{}", relay.most());
     for (number, taken) in taken.iter().enumerate().skip(10) {
-        let earliest = (number as f64 - 10.0) / 50.0;
+        let earliest = (f64::from(u32::try_from(number).unwrap()) - 10.0) / 50.0;
         let at = (taken.at - begun).as_secs_f64();
         assert!(at >= earliest - 0.01, "message {number} went after {at} s");
     }
@@ -454,8 +467,20 @@ async fn what_is_no_longer_true_is_stopped_at_the_last_moment() {
     type Case = (&'static str, Kind, &'static str, MailState, &'static str);
     let cases: [Case; 9] = [
         ("moved", Kind::Ask, "update event set date_revision = 2", MailState::Cancelled, "burn day was moved"),
-        ("forgotten", Kind::Notice, "update person set forgotten_at = 1 where id = 2", MailState::Cancelled, "forgotten"),
-        ("no mail", Kind::Announcement, "update person set no_mail = 1", MailState::Cancelled, "wants no announcements"),
+        (
+            "forgotten",
+            Kind::Notice,
+            "update person set forgotten_at = 1 where id = 2",
+            MailState::Cancelled,
+            "forgotten",
+        ),
+        (
+            "no mail",
+            Kind::Announcement,
+            "update person set no_mail = 1",
+            MailState::Cancelled,
+            "wants no announcements",
+        ),
         ("no mail, but asked", Kind::Ask, "update person set no_mail = 1", MailState::Sent, ""),
         ("withdrawn", Kind::Ask, "update request set withdrawn_at = 1", MailState::Cancelled, "withdrawn"),
         ("withdrawn, told", Kind::Notice, "update request set withdrawn_at = 1", MailState::Sent, ""),
@@ -509,7 +534,9 @@ async fn what_an_earlier_run_left_half_sent_is_sorted_out() {
             ids.insert((kind, step), test.queue(Letter { kind, ..letter(number * 2 + step) }).await);
             let data_at = if over == "after" { "1" } else { "null" };
             let id = ids[&(kind, step)];
-            test.sql(&format!("update mail set state = 'sending', sender = 'old', data_at = {data_at} where id = {id}"));
+            test.sql(&format!(
+                "update mail set state = 'sending', sender = 'old', data_at = {data_at} where id = {id}"
+            ));
         }
     }
     test.tick().await;
@@ -534,7 +561,8 @@ async fn one_key_is_one_letter() {
 /// How a clock can go wrong: a bit, a lot, back; and a lease's time with it.
 #[tokio::test]
 async fn a_clock_that_was_set_is_told_and_doubles_nothing() {
-    let relay = Relay::with(|step, to| (step == "RCPT" && to == "wren2@example.org").then_some("450 later".into())).await;
+    let relay =
+        Relay::with(|step, to| (step == "RCPT" && to == "wren2@example.org").then_some("450 later".into())).await;
     let test = posting(&relay).await;
     test.queue(Letter { not_after: NOW + Duration::days(30), ..letter(1) }).await;
     let put_off = test.queue(Letter { not_after: NOW + Duration::days(30), ..letter(2) }).await;
@@ -547,7 +575,10 @@ async fn a_clock_that_was_set_is_told_and_doubles_nothing() {
         test.tick()
     };
     clock(NOW + Duration::HOUR).await;
-    assert_eq!(test.app.mailer.jumped().unwrap(), "This machine's clock went forward by 60 minutes while the program ran.");
+    assert_eq!(
+        test.app.mailer.jumped().unwrap(),
+        "This machine's clock went forward by 60 minutes while the program ran."
+    );
     assert!(!outbox::hold(test.app.db.read()).await.unwrap().held);
     clock(NOW - Duration::days(1)).await;
     assert!(test.app.mailer.jumped().unwrap().contains("back by 25 hours"));

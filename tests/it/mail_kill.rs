@@ -2,7 +2,7 @@
 //! and at most those under way are doubled. A stop that is asked for doubles
 //! none.
 //!
-//! BURNDAY_TEST_KILLS sets how often; there are twenty letters for each time.
+//! `BURNDAY_TEST_KILLS` sets how often; there are twenty letters for each time.
 
 use crate::support::post::letter;
 use crate::support::{self, Relay, Reply};
@@ -17,7 +17,7 @@ use std::time::{Duration, Instant};
 const CONNECTIONS: usize = 4;
 const LETTERS_A_KILL: usize = 20;
 /// Nothing here takes that long.
-const PATIENCE: Duration = Duration::from_secs(120);
+const PATIENCE: Duration = Duration::from_mins(2);
 
 fn kills() -> usize {
     std::env::var("BURNDAY_TEST_KILLS").map_or(30, |kills| kills.parse().unwrap())

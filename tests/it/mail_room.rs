@@ -44,10 +44,7 @@ async fn messages_stand_under_what_became_of_them_with_the_relays_words() {
     test.at(NOW + Duration::minutes(7));
     let mut olga = test.olga().await;
     let page = olga.get("/mail").await;
-    assert_eq!(
-        page.all(".tabs a"),
-        ["waiting 2", "accepted 1", "failed 1", "uncertain 0", "cancelled 0", "expired 0"]
-    );
+    assert_eq!(page.all(".tabs a"), ["waiting 2", "accepted 1", "failed 1", "uncertain 0", "cancelled 0", "expired 0"]);
     assert_eq!(page.all(".post .t a"), ["Walk-through 3", "Walk-through 4"]);
     assert!(page.text(".post li").contains("notice to Wren Ibarra, wren3@example.org"));
     assert!(page.text(".post .words").contains("452 4.2.2 mailbox full"));

@@ -39,9 +39,10 @@ async fn every_page_has_a_title_one_heading_and_no_inline_script_or_style() {
     test.queue(letter(1)).await;
     let mut olga = test.olga().await;
     let no_pages = ["/health", "/mail/{id}/reading"];
-    for route in all().iter().filter(|route| {
-        route.gets && !route.path.starts_with("/static") && !no_pages.contains(&route.path.as_str())
-    }) {
+    for route in all()
+        .iter()
+        .filter(|route| route.gets && !route.path.starts_with("/static") && !no_pages.contains(&route.path.as_str()))
+    {
         let path = route.at(1, task);
         let answer = olga.get(&path).await;
         if answer.status == 303 {
