@@ -681,3 +681,55 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
         assert!(counts[&MailState::Cancelled] > 400, "{counts:?}");
     }
 }
+
+/// Without TLS where TLS is wanted, nothing is said to the relay.
+#[tokio::test]
+async fn a_relay_that_offers_no_tls_gets_neither_password_nor_mail() {
+    let heard = Arc::new(Mutex::new(Vec::new()));
+    let hears = Arc::clone(&heard);
+    let relay = Relay::with(move |step, _| {
+        hears.lock().unwrap().push(step.to_owned());
+        None
+    })
+    .await;
+    let mut test = TestApp::planned().await;
+    let url = format!("smtp://burn:hunter2@{}", relay.address);
+    send_with(&mut test, &url);
+    let id = test.queue(letter(1)).await;
+    test.tick().await;
+    assert_eq!(test.stands(id).await.0, MailState::Waiting);
+    let trouble = test.app.mailer.trouble(NOW).unwrap().words;
+    assert!(trouble.contains("STARTTLS is not supported"), "{trouble}");
+    assert!(heard.lock().unwrap().iter().all(|step| ["GREET", "EHLO", "QUIT"].contains(&step.as_str())), "{heard:?}");
+}
+
+#[tokio::test]
+async fn a_refused_password_is_the_relays_trouble_and_shown_nowhere() {
+    let lets_in = Arc::new(AtomicUsize::new(0));
+    let lets = Arc::clone(&lets_in);
+    let relay = Relay::with(move |step, _| {
+        (step == "AUTH" && lets.load(Ordering::SeqCst) == 0).then_some("535 5.7.8 not you".into())
+    })
+    .await;
+    let mut test = TestApp::planned().await;
+    let url = format!("smtp://burn:hunter2@{}?tls=none", relay.address);
+    send_with(&mut test, &url);
+    let id = test.queue(letter(1)).await;
+    test.tick().await;
+    let mail = test.mail(id).await;
+    assert_eq!((mail.state, mail.attempts), (MailState::Waiting, 0), "a wrong password is no fault of a letter");
+    let page = test.olga().await.get("/mail").await;
+    assert!(page.text(".note").contains("535 5.7.8 not you"), "{}", page.text(".note"));
+    assert!(!page.body.contains("hunter2") && !test.dump().contains("hunter2"));
+    assert!(!format!("{:?}", test.app.config).contains("hunter2"));
+    lets_in.store(1, Ordering::SeqCst);
+    test.tick_at(NOW + Duration::minutes(1)).await;
+    assert_eq!(test.stands(id).await.0, MailState::Sent);
+}
+
+fn send_with(test: &mut TestApp, url: &str) {
+    let flags = ["--mail-url", url, "--mail-from", "burn@example.org"];
+    let config = crate::support::config(test.folder.path(), &flags);
+    test.app.mailer = Arc::new(burnday::mail::Mailer::new(&config, quick()).unwrap());
+    test.app.config = Arc::new(config);
+}
