@@ -207,7 +207,9 @@ impl Mailer {
         }
         let pause = spread(FIRST_PAUSE, times, LONGEST_PAUSE).min(LONGEST_PAUSE);
         let until = now + Duration::try_from(pause).unwrap_or(Duration::MINUTE).max(Duration::SECOND);
-        tracing::warn!(words = said.words, seconds = pause.as_secs(), "the relay is left alone for a while");
+        // A relay's own words may hold a reader's address.
+        let why = if said.code.is_empty() { &said.words } else { &said.code };
+        tracing::warn!(why, seconds = pause.as_secs(), "the relay is left alone for a while");
         state.trouble = Some(Trouble { words: said.words.clone(), since, until, times: times + 1 });
     }
 

@@ -260,7 +260,7 @@ impl Trouble {
         let text = std::error::Error::source(error).map(ToString::to_string).unwrap_or_default();
         match error.status() {
             Some(code) => Self::No { code: code.into(), text },
-            None => Self::broken(&error.to_string()),
+            None => Self::broken(error.to_string().trim_start_matches("Connection error: ")),
         }
     }
 

@@ -107,8 +107,22 @@ impl Walker {
         self.send("/settings/department", "phone", &[("name", "Another"), ("version", "0")], 409).await;
         self.send("/settings/accounts", "mail", &[("name", ""), ("mail", "x")], 422).await;
         self.send("/settings/closed-days", "reason", &[("on", "")], 422).await;
+        self.send("/mail", "why", &[("why", "")], 422).await;
         self.send("/you", "old", &[("old", "x"), ("new", "short")], 422).await;
         self.look("/nothing", 404).await;
+    }
+
+    /// Has a message, so that there is one to look at.
+    pub async fn send_a_test(&mut self) {
+        let answer = self.visitor.post("/mail/test", &Vec::new()).await;
+        assert_eq!(answer.status, 200, "{}", answer.html);
+        for _ in 0..100 {
+            if self.visitor.get("/mail?state=sent").await.html.contains("Test of mail") {
+                return;
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+        }
+        panic!("the message was not sent");
     }
 
     /// Makes a one-time link and gives its path.
