@@ -12,5 +12,5 @@ pub use message::{Built, build};
 pub use outbox::{
     Line, Mail, MailState, cancel_for_event, cancel_for_request, of_person, of_request, queue, told_since,
 };
-pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, is_night, look_after, pass};
+pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, is_night, look_after, pass, watch_clock};
 pub use transport::Patience;

@@ -339,7 +339,7 @@ async fn stuck(app: &App, now: OffsetDateTime) -> Result<Option<String>> {
 /// The store's.
 pub async fn look_after(app: &App, at: Instant) -> Result<()> {
     let now = app.clock.now();
-    watch_clock(app, at, now).await?;
+    watch_clock(app, at).await?;
     if outbox::has_expired(app.db.read(), now).await? {
         app.db.write(move |tx| Box::pin(outbox::expire(tx, now))).await?;
     }
@@ -355,7 +355,13 @@ pub async fn look_after(app: &App, at: Instant) -> Result<()> {
     Ok(())
 }
 
-async fn watch_clock(app: &App, at: Instant, now: OffsetDateTime) -> Result<()> {
+/// Compares the system's clock with one that can't be set. A leap forward holds
+/// all mail.
+///
+/// # Errors
+/// The store's.
+pub async fn watch_clock(app: &App, at: Instant) -> Result<()> {
+    let now = app.clock.now();
     let before = app.mailer.state().clocks.replace((at, now));
     let Some((at_before, wall_before)) = before else { return Ok(()) };
     let passed = Duration::try_from(at.saturating_duration_since(at_before)).unwrap_or(Duration::ZERO);
@@ -404,13 +410,12 @@ pub async fn pass(app: &App, refuse: Refuse) -> Result<usize> {
     if mailer.is_stopping() || mailer.trouble(now).is_some() {
         return Ok(0);
     }
-    let due = usize::try_from(outbox::due(app.db.read(), now).await?).unwrap_or(0);
-    if due == 0 {
+    let zones = outbox::zones(app.db.read()).await?;
+    if !outbox::is_due(app.db.read(), &nights(&zones, now).0, now).await? {
         return Ok(0);
     }
     passes.clean = false;
-    let zones = outbox::zones(app.db.read()).await?;
-    let workers = (0..due.min(mailer.pace.connections)).map(|_| work(app, &run, &zones, refuse));
+    let workers = (0..mailer.pace.connections).map(|_| work(app, &run, &zones, refuse));
     let mut sent = 0;
     for done in join_all(workers).await {
         sent += done?;
@@ -425,6 +430,8 @@ async fn work(app: &App, run: &str, zones: &[Zone], refuse: Refuse) -> Result<us
     let mut sent = 0;
     while app.mailer.trouble(app.clock.now()).is_none() && app.mailer.allowance().await {
         let now = app.clock.now();
+        // Before the wrong time makes anything due.
+        watch_clock(app, Instant::now()).await?;
         let (nights, _) = nights(zones, now);
         let (owner, key) = (run.to_owned(), app.link_key.clone());
         let claim =

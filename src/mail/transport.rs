@@ -481,6 +481,8 @@ async fn text(open: &mut Session, bytes: &[u8], patience: &Patience, stop: &watc
     let pieces = Pieces { left: bytes.chunks(16 * 1024), over: Arc::clone(&over) };
     let too_long = async {
         tokio::select! {
+            // In this order: once the dot is on its way, a stop waits for the answer.
+            biased;
             () = over.told.notified() => {}
             () = sleep(patience.text) => return,
             () = stopped(stop) => return,

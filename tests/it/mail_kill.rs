@@ -151,6 +151,29 @@ async fn stops_while_sending_double_no_letter() {
     assert_eq!(count(&relay), (letters, 0));
 }
 
+/// A relay that hangs must not keep the program from stopping.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_stop_does_not_wait_for_a_relay_that_says_nothing() {
+    for step in ["GREET", "MAIL", "RCPT", "DATA"] {
+        let folder = tempfile::tempdir().unwrap();
+        let data = folder.path().join("data");
+        prepare(&data, 3).await;
+        let relay = Relay::with(move |at, _| (at == step).then_some(Reply::Silent)).await;
+        let mut program = start(&data, &relay);
+        let begun = Instant::now();
+        while relay.connections() == 0 {
+            assert!(begun.elapsed() < PATIENCE);
+            tokio::time::sleep(Duration::from_millis(5)).await;
+        }
+        tokio::time::sleep(Duration::from_millis(100)).await;
+        let stopped = Instant::now();
+        assert!(Command::new("kill").args(["-TERM", &program.id().to_string()]).status().unwrap().success());
+        assert!(program.wait().unwrap().success());
+        assert!(stopped.elapsed() < Duration::from_secs(8), "{step}: {:?}", stopped.elapsed());
+        assert_eq!(states(&data), BTreeMap::from([("waiting".to_owned(), 3)]), "{step}");
+    }
+}
+
 /// The finest log of a whole conversation, with a password and links in it.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn no_log_holds_the_relays_password_or_a_readers_link() {
