@@ -67,6 +67,7 @@ async fn run(app: App) {
     let mut round: u64 = 0;
     while !app.mailer.is_stopping() {
         app.mailer.beat(Instant::now());
+        tell(mail::watch_clock(&app, Instant::now()).await);
         if round.is_multiple_of(LOOK_AFTER) {
             tell(mail::look_after(&app, Instant::now()).await);
         }

@@ -2,7 +2,7 @@
 
 use crate::accounts::{self, Account, Purpose};
 use crate::clock::Clock;
-use crate::config::{AccountAction, Cli, Command, Config};
+use crate::config::{AccountAction, Cli, Command, Config, Hidden};
 use crate::db::journal::Actor;
 use crate::db::{self, Db};
 use crate::error::Error;
@@ -24,7 +24,10 @@ use tracing_subscriber::EnvFilter;
 pub async fn run(cli: Cli) -> anyhow::Result<()> {
     match cli.command.unwrap_or(Command::Serve) {
         Command::Serve => serve(cli.config).await,
-        Command::Demo { folder } => demonstrate(Config { data: folder, ..cli.config }).await,
+        // Nothing of a made-up department may reach anybody.
+        Command::Demo { folder } => {
+            demonstrate(Config { data: folder, mail_url: Hidden::default(), mail_from: None, ..cli.config }).await
+        }
         Command::Account { action } => account(&cli.config, action).await,
         Command::Check => check(&cli.config).await,
     }

@@ -71,13 +71,13 @@ pub fn router(app: App) -> Router {
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
         .merge(accounts::router())
-        .merge(mail_room::public_router())
         .route("/health", get(health))
         .route("/static/{build}/{*name}", get(assets::serve));
 
     // Here no cookie counts, only the secret in the address, which no other site
-    // knows; and a page that tells nobody its address can't say its origin.
-    let by_link = asks::public_router();
+    // knows. A page that tells nobody its address can't say its origin, nor does a
+    // mail program that posts by itself (RFC 8058).
+    let by_link = asks::public_router().merge(mail_room::public_router());
 
     // A file is larger than a form.
     let files = directory::files_router().route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));

@@ -9,6 +9,9 @@ use lettre::message::{Attachment, Mailbox as Named, MultiPart, SinglePart};
 use lettre::{Address, Message};
 use std::time::{Duration, UNIX_EPOCH};
 
+/// Names and subjects are cut after so many characters.
+const LONGEST_LINE: usize = 250;
+
 /// A message with its envelope.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Built {
@@ -61,12 +64,12 @@ fn parts(mail: &Mail, key: &LinkKey, base_url: &str) -> Result<MultiPart, String
     let calendar = fill(calendar);
     let kind = format!("text/calendar; charset=utf-8; method={method}");
     let kind = ContentType::parse(&kind).map_err(|error| error.to_string())?;
-    let file = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
+    let attached = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
     let invitation = SinglePart::builder().header(kind).body(calendar.clone());
     Ok(MultiPart::mixed()
         .boundary(boundary("all"))
         .multipart(read.singlepart(invitation))
-        .singlepart(Attachment::new("invitation.ics".to_owned()).body(calendar, file)))
+        .singlepart(Attachment::new("invitation.ics".to_owned()).body(calendar, attached)))
 }
 
 fn named(mailbox: &Mailbox) -> Result<Named, String> {
@@ -75,14 +78,17 @@ fn named(mailbox: &Mailbox) -> Result<Named, String> {
     Ok(Named::new((!name.is_empty()).then_some(name), address))
 }
 
-/// One line without anything that could end a header.
+/// One line without anything that could end a header, and short enough that a
+/// single word in it fits a line of a message (RFC 5322, section 2.1.1).
 fn line(text: &str) -> String {
     let breaks = |c: char| c.is_control() || matches!(c, '\u{2028}' | '\u{2029}');
-    text.replace(breaks, " ").split_whitespace().collect::<Vec<_>>().join(" ")
+    let line = text.replace(breaks, " ").split_whitespace().collect::<Vec<_>>().join(" ");
+    line.chars().take(LONGEST_LINE).collect()
 }
 
 fn angled(id: &str) -> String {
-    let id: String = id.chars().filter(|c| c.is_ascii_graphic() && !matches!(c, '<' | '>')).collect();
+    let id: String =
+        id.chars().filter(|c| c.is_ascii_graphic() && !matches!(c, '<' | '>')).take(LONGEST_LINE).collect();
     format!("<{id}>")
 }
 

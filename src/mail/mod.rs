@@ -14,5 +14,5 @@ pub use outbox::{
     Line, Mail, MailState, cancel_for_event, cancel_for_request, forget, note_past, of_person, of_request, queue,
     told_since,
 };
-pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, look_after, pass};
+pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, is_night, look_after, pass, watch_clock};
 pub use transport::Patience;

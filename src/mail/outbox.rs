@@ -440,19 +440,13 @@ pub async fn zones(db: &SqlitePool) -> Result<Vec<Zone>> {
     Ok(names.fetch_all(db).await?.iter().filter_map(|name| Zone::named(name)).collect())
 }
 
-/// Is there anything to send now, as far as a quick look tells?
+/// Is there anything to send now?
 ///
 /// # Errors
 /// The store's.
-pub async fn due(db: &SqlitePool, now: OffsetDateTime) -> Result<i64> {
-    let at = now.unix_timestamp();
-    let number = sqlx::query_scalar!(
-        r#"select count(*) as "number!: i64"
-           from (select 1 from mail where state = 'waiting' and next_try_at <= ?
-                   and not exists (select 1 from mail_hold where held = 1) limit 64)"#,
-        at
-    );
-    Ok(number.fetch_one(db).await?)
+pub async fn is_due(db: &SqlitePool, nights: &[Night], now: OffsetDateTime) -> Result<bool> {
+    let mut connection = db.acquire().await?;
+    Ok(next(&mut connection, nights, now.unix_timestamp()).await?.is_some())
 }
 
 /// Takes the next message for this run of the program. None if nothing may go
@@ -487,7 +481,7 @@ pub async fn claim(
     Ok(mail)
 }
 
-async fn next(tx: &mut Tx, nights: &[Night], at: i64) -> Result<Option<i64>> {
+async fn next(db: &mut SqliteConnection, nights: &[Night], at: i64) -> Result<Option<i64>> {
     let urgent = sqlx::query_scalar!(
         r#"select id as "id!" from mail
            where state = 'waiting' and urgent = 1 and next_try_at <= ?1 and not_after >= ?1
@@ -495,7 +489,7 @@ async fn next(tx: &mut Tx, nights: &[Night], at: i64) -> Result<Option<i64>> {
            order by next_try_at, id limit 1"#,
         at
     )
-    .fetch_optional(&mut **tx)
+    .fetch_optional(&mut *db)
     .await?;
     if urgent.is_some() {
         return Ok(urgent);
@@ -518,7 +512,7 @@ async fn next(tx: &mut Tx, nights: &[Night], at: i64) -> Result<Option<i64>> {
         nights,
         lately
     )
-    .fetch_optional(&mut **tx)
+    .fetch_optional(&mut *db)
     .await?;
     Ok(calm)
 }
@@ -723,14 +717,16 @@ pub async fn has_expired(db: &SqlitePool, now: OffsetDateTime) -> Result<bool> {
     Ok(one.fetch_one(db).await? != 0)
 }
 
-/// After the clock was set back: nothing waits longer than the longest wait.
+/// After the clock was set back: nothing that was put off waits longer than the
+/// longest wait.
 ///
 /// # Errors
 /// The store's.
 pub async fn pull_in(tx: &mut Tx, longest: Duration, now: OffsetDateTime) -> Result<()> {
     let (at, latest) = (now.unix_timestamp(), (now + longest).unix_timestamp());
     sqlx::query!(
-        "update mail set next_try_at = max(due_at, ?) where state = 'waiting' and attempts > 0 and next_try_at > ?",
+        "update mail set next_try_at = max(due_at, ?)
+         where state = 'waiting' and next_try_at > due_at and next_try_at > ?",
         at,
         latest
     )

@@ -260,7 +260,7 @@ impl Trouble {
         let text = std::error::Error::source(error).map(ToString::to_string).unwrap_or_default();
         match error.status() {
             Some(code) => Self::No { code: code.into(), text },
-            None => Self::broken(&error.to_string()),
+            None => Self::broken(error.to_string().trim_start_matches("Connection error: ")),
         }
     }
 
@@ -384,7 +384,8 @@ impl Relay {
         stop: &watch::Receiver<bool>,
         look: impl FnOnce() -> F,
     ) -> Result<Outcome> {
-        let begin = self.begin(session.take(), message, patience);
+        // On the heap: a conversation with TLS is large.
+        let begin = Box::pin(self.begin(session.take(), message, patience));
         let mut open = match unless_stopped(stop, begin).await {
             Some(Ok(open)) => open,
             Some(Err(outcome)) => return Ok(outcome),
@@ -480,6 +481,8 @@ async fn text(open: &mut Session, bytes: &[u8], patience: &Patience, stop: &watc
     let pieces = Pieces { left: bytes.chunks(16 * 1024), over: Arc::clone(&over) };
     let too_long = async {
         tokio::select! {
+            // In this order: once the dot is on its way, a stop waits for the answer.
+            biased;
             () = over.told.notified() => {}
             () = sleep(patience.text) => return,
             () = stopped(stop) => return,
@@ -510,7 +513,7 @@ async fn text(open: &mut Session, bytes: &[u8], patience: &Patience, stop: &watc
 async fn stopped(stop: &watch::Receiver<bool>) {
     if stop.clone().wait_for(|stop| *stop).await.is_err() {
         // Nobody can ask for it any more.
-        std::future::pending().await
+        std::future::pending::<()>().await;
     }
 }
 

@@ -115,7 +115,7 @@ fn facts(app: &App, mail: &Mail, zone: &Zone) -> Vec<(&'static str, String)> {
         Some(at) => facts.push(("Settled", moment(at))),
         None => facts.push(("Next try", moment(mail.next_try_at))),
     }
-    facts.push(("Was due", moment(mail.due_at)));
+    facts.push(("Due", moment(mail.due_at)));
     facts.push(("Not after", moment(mail.not_after)));
     if mail.attempts > 0 {
         facts.push(("Put off", words::count(usize::try_from(mail.attempts).unwrap_or(0), "time", "times")));

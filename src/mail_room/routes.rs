@@ -3,7 +3,7 @@ use crate::accounts::{self, Officer, Visit};
 use crate::error::{Error, Result};
 use crate::events;
 use crate::mail::outbox::{self, Hold};
-use crate::mail::{Kind, Letter, MailState, Mailbox, Parts, Trouble, body, queue};
+use crate::mail::{Kind, Letter, MailState, Mailbox, Parts, Trouble, body, is_night, queue};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
@@ -42,6 +42,8 @@ struct Index {
     hold: HoldLine,
     trouble: Option<TroubleLine>,
     jumped: Option<String>,
+    /// It is night, and what isn't urgent waits.
+    is_night: bool,
     tabs: Vec<Tab>,
     /// How long the oldest message that is due has waited; empty if none is.
     oldest: String,
@@ -106,22 +108,20 @@ async fn view(app: &App, visit: &Visit, wanted: &Wanted, form: HoldForm, mistake
     let lines = outbox::list(app.db.read(), state, skip, MOST).await?;
     let is_full = i64::try_from(lines.len()).is_ok_and(|number| number == MOST);
     let further = format!("/mail?state={}&skip={}", state.as_str(), skip + MOST);
+    let stays_here = app.mailer.stays_here();
     let oldest = outbox::oldest_due(app.db.read(), now).await?;
     Ok(Index {
         page,
-        transport: TransportLine {
-            stays_here: app.mailer.stays_here(),
-            to: app.mailer.goes_to(),
-            from: app.mailer.from().to_string(),
-        },
+        transport: TransportLine { stays_here, to: app.mailer.goes_to(), from: app.mailer.from().to_string() },
         hold: HoldLine::of(outbox::hold(app.db.read()).await?, &zone),
         trouble: app.mailer.trouble(now).map(|trouble| TroubleLine::of(trouble, &zone, now)),
         jumped: app.mailer.jumped(),
-        tabs: tabs(&outbox::counts(app.db.read()).await?, state),
+        is_night: is_night(&zone, now),
+        tabs: tabs(&outbox::counts(app.db.read()).await?, state, stays_here),
         oldest: oldest.map(|from| views::span(from, now)).unwrap_or_default(),
         lines: lines.into_iter().map(|line| Shown::of(line, &zone, now)).collect(),
         further: if is_full { further } else { String::new() },
-        nothing: format!("No message is {} here.", views::state(state)),
+        nothing: format!("No message is {} here.", views::state(state, stays_here)),
         mail: account(app, visit).await?.mail,
         form,
         mistakes,
@@ -136,12 +136,12 @@ async fn account(app: &App, visit: &Visit) -> Result<accounts::Account> {
     accounts::find(app.db.read(), visit.user.account_id).await?.ok_or(Error::NotFound)
 }
 
-fn tabs(counts: &[(MailState, i64)], here: MailState) -> Vec<Tab> {
+fn tabs(counts: &[(MailState, i64)], here: MailState, stays_here: bool) -> Vec<Tab> {
     let shown = MailState::ALL.into_iter().filter(|state| *state != MailState::Sending);
     shown
         .map(|state| Tab {
             state: state.as_str(),
-            says: views::state(state),
+            says: views::state(state, stays_here),
             number: counts.iter().filter(|(of, _)| *of == state).map(|(_, number)| number).sum(),
             is_here: state == here,
         })
@@ -199,7 +199,7 @@ async fn release(State(app): State<App>, Officer(visit): Officer, Form(form): Fo
 async fn test(State(app): State<App>, Officer(visit): Officer) -> Result<Response> {
     let now = app.clock.now();
     let account = account(&app, &visit).await?;
-    let letter = test_letter(&visit, account, now)?;
+    let letter = test_letter(&visit, &account, now)?;
     let (actor, to) = (visit.user.actor(), letter.to.address.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
@@ -213,7 +213,7 @@ async fn test(State(app): State<App>, Officer(visit): Officer) -> Result<Respons
     Ok(flash::redirect(PATH, &format!("A test is queued for {to}. Open this page again to see what became of it.")))
 }
 
-fn test_letter(visit: &Visit, account: accounts::Account, now: OffsetDateTime) -> Result<Letter> {
+fn test_letter(visit: &Visit, account: &accounts::Account, now: OffsetDateTime) -> Result<Letter> {
     let department = &visit.user.department;
     let words = ["If you read this, mail from Burnday reaches you. Look where it landed: if among the junk, ask \
                   whoever runs the relay about SPF and DKIM."

@@ -7,8 +7,9 @@ use time::OffsetDateTime;
 
 /// What a page calls a state. What the relay took is not called delivered: from
 /// there on nobody tells us.
-pub(super) fn state(state: MailState) -> &'static str {
+pub(super) fn state(state: MailState, stays_here: bool) -> &'static str {
     match state {
+        MailState::Sent if stays_here => "written to a file",
         MailState::Waiting => "waiting",
         MailState::Sending => "being sent",
         MailState::Sent => "accepted",

@@ -65,14 +65,10 @@ pub async fn own_request_id(mut request: Request, next: Next) -> Response {
 
 /// Refuses a post that doesn't say where it comes from. The layer behind this
 /// one refuses those that say they come from elsewhere; a browser says.
-///
-/// Mail programs don't say: to a link for no more announcements they post by
-/// themselves (RFC 8058), and its secret alone lets them.
 pub async fn origin_known(request: Request, next: Next) -> Response {
-    let by_a_mail_program = request.uri().path().starts_with("/announcements/");
     let reads = matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS);
     let says = request.headers().contains_key("sec-fetch-site") || request.headers().contains_key(header::ORIGIN);
-    if reads || says || by_a_mail_program { next.run(request).await } else { refuse_elsewhere() }
+    if reads || says { next.run(request).await } else { refuse_elsewhere() }
 }
 
 /// The answer to a post from another site.

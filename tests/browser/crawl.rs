@@ -107,8 +107,22 @@ impl Walker {
         self.send("/settings/department", "phone", &[("name", "Another"), ("version", "0")], 409).await;
         self.send("/settings/accounts", "mail", &[("name", ""), ("mail", "x")], 422).await;
         self.send("/settings/closed-days", "reason", &[("on", "")], 422).await;
+        self.send("/mail", "why", &[("why", "")], 422).await;
         self.send("/you", "old", &[("old", "x"), ("new", "short")], 422).await;
         self.look("/nothing", 404).await;
+    }
+
+    /// Has a message, so that there is one to look at.
+    pub async fn send_a_test(&mut self) {
+        let answer = self.visitor.post("/mail/test", &Vec::new()).await;
+        assert_eq!(answer.status, 200, "{}", answer.html);
+        for _ in 0..100 {
+            if self.visitor.get("/mail?state=sent").await.html.contains("Test of mail") {
+                return;
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+        }
+        panic!("the message was not sent");
     }
 
     /// Makes a one-time link and gives its path.
@@ -146,7 +160,7 @@ fn css(selector: &str) -> Selector {
 fn links(html: &str) -> Vec<String> {
     let (page, anchors) = (Html::parse_document(html), css("a[href]:not([download])"));
     let links = page.select(&anchors).map(|link| link.attr("href").unwrap());
-    let is_file = |link: &str| link.ends_with(".csv") || link.ends_with(".vcf");
+    let is_file = |link: &str| link.starts_with("/people/export");
     links
         .filter(|link| link.starts_with('/') && !is_file(link))
         .map(|link| link.split('#').next().unwrap().to_owned())

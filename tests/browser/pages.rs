@@ -45,6 +45,7 @@ async fn axe_finds_nothing_on_a_strangers_pages() {
 /// What the education officer of the demo sees.
 pub async fn of_the_officer(demo: &Server) -> Vec<Stop> {
     let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
+    walker.send_a_test().await;
     walker.follow_links().await;
     walker.stops
 }

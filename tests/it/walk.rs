@@ -1,5 +1,6 @@
 //! Every route, taken from the source.
 
+use crate::support::post::letter;
 use crate::support::routes::{Route, all};
 use crate::support::{Browser, TestApp};
 use axum::body::Body;
@@ -7,7 +8,7 @@ use axum::http::Request;
 use burnday::accounts::Role;
 
 /// Routes that a stranger may use. Everything else needs somebody signed in.
-const PUBLIC: [&str; 12] = [
+const PUBLIC: [&str; 13] = [
     "/answer/{secret}",
     "/answer/{secret}/calendar",
     "/calendar/{secret}",
@@ -18,6 +19,7 @@ const PUBLIC: [&str; 12] = [
     "/invitation/{secret}",
     "/new-password/{secret}",
     "/enter/{secret}",
+    "/announcements/{secret}",
     "/health",
     "/static/{build}/{*name}",
 ];
@@ -25,7 +27,7 @@ const PUBLIC: [&str; 12] = [
 /// Posts by somebody with an emailed link. The secret in the address is all that
 /// counts, and no other site knows it; old browsers can't say where these come
 /// from, since the page tells nobody its address.
-const BY_LINK: [&str; 1] = ["/answer/{secret}"];
+const BY_LINK: [&str; 2] = ["/answer/{secret}", "/announcements/{secret}"];
 
 /// Routes by who may use them besides the education officer.
 const EVERYBODY: [&str; 16] = [
@@ -99,6 +101,7 @@ async fn a_stranger_is_sent_to_sign_in_from_every_other_route() {
 async fn each_role_gets_what_its_routes_say() {
     let test = TestApp::asked().await;
     let task = test.task("burn-permit").await;
+    test.queue(letter(1)).await;
     let mut olga = test.olga().await;
     let mut reader = test.somebody(Role::Reader).await;
     let mut timekeeper = test.somebody(Role::Timekeeper).await;
@@ -183,7 +186,9 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
     }
     for path in BY_LINK {
         let path = path.replace("{secret}", &"A".repeat(43));
-        assert_eq!(olga.send(foreign(&path, &[("origin", "null")])).await.status, 404, "{path}");
+        for headers in [&[("origin", "null")][..], &[]] {
+            assert_eq!(olga.send(foreign(&path, headers)).await.status, 404, "{path}");
+        }
     }
     assert_eq!(before, test.dump());
 }
@@ -191,6 +196,7 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
 #[tokio::test]
 async fn reading_changes_nothing() {
     let test = TestApp::asked().await;
+    test.queue(letter(1)).await;
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;
     let before = test.dump();

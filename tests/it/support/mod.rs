@@ -2,9 +2,12 @@
 //! browsers for the people in it.
 
 mod browser;
+pub mod post;
+mod relay;
 pub mod routes;
 
 pub use browser::{Answer, Browser, Filled};
+pub use relay::{Relay, Reply, Taken};
 
 use argon2::Argon2;
 use argon2::password_hash::PasswordHasher;

@@ -1,0 +1,113 @@
+//! Letters, and an app that sends them to a scripted relay.
+
+use super::{NOW, Relay, TestApp};
+use burnday::mail::{Kind, Letter, Mail, MailState, Mailbox, Mailer, Pace, Parts, Patience, body, outbox, queue};
+use burnday::people;
+use burnday::state::App;
+use std::process::Command;
+use std::sync::Arc;
+use std::time::Duration;
+use time::OffsetDateTime;
+
+/// No waiting between messages, and little patience.
+pub fn quick() -> Pace {
+    let span = Duration::from_millis(400);
+    Pace {
+        patience: Patience { command: span, text: span, after_dot: span, at_stop: span },
+        connections: 4,
+        rate: 100_000.0,
+        burst: 100_000.0,
+    }
+}
+
+/// Sends by this relay from now on.
+pub fn send_by(app: &mut App, relay: &Relay, pace: Pace) {
+    let folder = app.config.data.clone();
+    let config = super::config(&folder, &["--mail-url", &relay.url(), "--mail-from", "Alder Bend <burn@example.org>"]);
+    app.mailer = Arc::new(Mailer::new(&config, pace).unwrap());
+}
+
+/// A planned burn whose mail goes to this relay.
+pub async fn posting(relay: &Relay) -> TestApp {
+    let mut test = TestApp::planned().await;
+    send_by(&mut test.app, relay, quick());
+    test
+}
+
+/// A notice to nobody in particular, due now.
+pub fn letter(number: usize) -> Letter {
+    let words = ["The engine bay doors stay shut.".to_owned()];
+    let parts = Parts {
+        hello: "Wren",
+        lead: "The walk-through is on Friday",
+        words: &words,
+        press: Some(("See the times", burnday::web::link::Opens::Question.mark(7, 1))),
+        from: "Olga Wren",
+        phone: "555-0117",
+        department: "Alder Bend Fire District",
+        ..Parts::default()
+    };
+    Letter {
+        kind: Kind::Notice,
+        event_id: Some(1),
+        person_id: None,
+        request_id: None,
+        date_revision: None,
+        dedup: format!("letter {number}"),
+        to: Mailbox { name: "Wren Ibarra".to_owned(), address: format!("wren{number}@example.org") },
+        reply_to: Mailbox { name: "Olga Wren".to_owned(), address: "olga@example.org".to_owned() },
+        subject: format!("Walk-through {number}"),
+        body: body(&parts).unwrap(),
+        calendar: None,
+        in_reply_to: None,
+        urgent: false,
+        due_at: NOW,
+        not_after: NOW + time::Duration::days(3),
+    }
+}
+
+impl TestApp {
+    /// Queues a letter; its number.
+    pub async fn queue(&self, letter: Letter) -> i64 {
+        let now = self.app.clock.now();
+        let queued = self.app.db.write(move |tx| Box::pin(async move { queue(tx, &letter, now).await }));
+        queued.await.unwrap().unwrap()
+    }
+
+    pub async fn mail(&self, id: i64) -> Mail {
+        let mut connection = self.app.db.read().acquire().await.unwrap();
+        outbox::find(&mut connection, id).await.unwrap().unwrap()
+    }
+
+    /// The state of a message and what is said of it.
+    pub async fn stands(&self, id: i64) -> (MailState, String) {
+        let mail = self.mail(id).await;
+        (mail.state, mail.words)
+    }
+
+    pub async fn tick(&self) {
+        burnday::background::tick(&self.app).await.unwrap();
+    }
+
+    /// So much later by both clocks, as far as mail can tell.
+    pub async fn tick_at(&self, now: OffsetDateTime) {
+        self.at(now);
+        burnday::mail::pass(&self.app, |tx, person, refusal, now| {
+            Box::pin(async move { people::refuse(tx, person, &refusal.address, &refusal.words, now).await })
+        })
+        .await
+        .unwrap();
+    }
+
+    pub async fn known(&self, person: i64) -> people::Person {
+        let mut connection = self.app.db.read().acquire().await.unwrap();
+        people::find(&mut connection, person).await.unwrap().unwrap()
+    }
+
+    /// Changes the store beside the app.
+    pub fn sql(&self, sql: &str) {
+        let path = self.folder.path().join(burnday::db::FILE);
+        let shell = Command::new("sqlite3").arg("-cmd").arg(".timeout 5000").arg(path).arg(sql).output().unwrap();
+        assert!(shell.status.success(), "{}", String::from_utf8_lossy(&shell.stderr));
+    }
+}
