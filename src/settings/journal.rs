@@ -50,11 +50,7 @@ async fn department(State(app): State<App>, SignedIn(visit): SignedIn, Query(fro
     }
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
     let event_journal = page.event.as_ref().map(|event| format!("{}/journal", event.href)).unwrap_or_default();
-    let mut journal = view(page, "Journal of the department", "/journal", told, &zone, event_journal);
-    if !visit.user.sees_people() {
-        journal.lines.iter_mut().filter(|line| line.subject == "person").for_each(|line| line.href.clear());
-    }
-    show(&journal)
+    show(&view(page, "Journal of the department", "/journal", told, &zone, event_journal))
 }
 
 async fn event(

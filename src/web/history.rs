@@ -25,7 +25,6 @@ impl HistoryLine {
         let href = match (told.subject.as_str(), told.event_id, told.subject_id) {
             ("task", Some(event), Some(task)) if told.verb != "removed" => format!("/events/{event}/tasks/{task}"),
             ("question", Some(event), Some(question)) => format!("/events/{event}/asks/{question}"),
-            ("person", _, Some(person)) => format!("/people/{person}"),
             _ => String::new(),
         };
         Self {

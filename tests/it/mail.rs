@@ -686,9 +686,9 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
 #[tokio::test]
 async fn a_relay_that_offers_no_tls_gets_neither_password_nor_mail() {
     let heard = Arc::new(Mutex::new(Vec::new()));
-    let ear = Arc::clone(&heard);
+    let note = Arc::clone(&heard);
     let relay = Relay::with(move |step, _| {
-        ear.lock().unwrap().push(step.to_owned());
+        note.lock().unwrap().push(step.to_owned());
         None
     })
     .await;
