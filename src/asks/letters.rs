@@ -185,7 +185,7 @@ pub fn confirming(
         after: &after,
         ..Parts::default()
     };
-    let dedup = format!("confirm/{}/{}/{}", ask.id, ask.answers.len(), event.date_revision);
+    let dedup = format!("confirm/{}/{}/{}/{}", ask.id, ask.answers.len(), answer.said, event.date_revision);
     let subject = format!("Your answer for {day}: {}", answer.says());
     let last = (ask.for_on + Duration::DAY).midnight().assume_utc();
     let letter = letter((Kind::Notice, dedup, subject), (event, request, person, sender), &parts, (now, last))?;

@@ -139,11 +139,8 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
     let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
     let (Some(event), Some(person)) = (event, person) else { return Ok(Err(dead_link(app).await?)) };
     let sender = Sender::named(app.db.read(), request.asked_by).await?;
-    let number = store::feed_number(app.db.read(), store::FeedOf::Person(person.id)).await?;
-    let mark = number.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
-    let feed = app.link_key.fill(&mark, &app.config.base_url());
     let path = format!("/answer/{secret}");
-    Ok(Ok(Opened { request, event, person, sender, path, feed, now }))
+    Ok(Ok(Opened { request, event, person, sender, path, feed: String::new(), now }))
 }
 
 /// The address holds a secret: no other page may be told it.
@@ -153,7 +150,12 @@ fn private(page: Result<Response>) -> Result<Response> {
 
 async fn page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
-        Ok(opened) => private(show(&opened.page(opened.form(), Mistakes::default()))),
+        Ok(mut opened) => {
+            let number = store::feed_number(app.db.read(), store::FeedOf::Person(opened.person.id)).await?;
+            let mark = number.map(|number| Opens::Calendar.mark(opened.person.id, number)).unwrap_or_default();
+            opened.feed = app.link_key.fill(&mark, &app.config.base_url());
+            private(show(&opened.page(opened.form(), Mistakes::default())))
+        }
         Err(answer) => Ok(answer),
     }
 }
@@ -188,7 +190,7 @@ async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<
     let key = app.link_key.clone();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let Some(new) = store::answer(tx, Actor::Link, (request.id, ask_id), &given, now).await? else {
+            let Some(new) = store::answer(tx, Actor::Link, (&request, ask_id), &given, now).await? else {
                 return Ok(());
             };
             let ask = new.live().find(|ask| ask.id == ask_id);

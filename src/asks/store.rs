@@ -432,32 +432,29 @@ pub async fn ask_again(
     Ok(true)
 }
 
-/// Adds an answer and cancels the reminders that it makes needless. None if
-/// the question or its date is gone. Whether it still was open, the caller
-/// looks.
+/// Adds an answer to a question that was read just before, and cancels the
+/// mails that it makes needless. None if the question or its date is gone
+/// meanwhile. Whether it still was open, the caller looks.
 ///
 /// # Errors
 /// The store's.
 pub async fn answer(
     tx: &mut Tx,
     actor: Actor,
-    (request_id, ask_id): (i64, i64),
+    (request, ask_id): (&Request, i64),
     given: &Given,
     now: OffsetDateTime,
 ) -> Result<Option<Request>> {
-    let Some(old) = of_request_in(tx, request_id).await?.filter(|request| !request.is_withdrawn) else {
-        return Ok(None);
-    };
-    let Some(ask) = old.live().find(|ask| ask.id == ask_id) else { return Ok(None) };
+    let Some(ask) = request.live().find(|ask| ask.id == ask_id) else { return Ok(None) };
     let (said, channel, at) = (given.said.as_str(), given.way.as_str(), now.unix_timestamp());
     let recorded_by = match actor {
         Actor::Account(id) => Some(id),
         Actor::Link | Actor::System => None,
     };
-    sqlx::query!(
+    let added = sqlx::query!(
         "insert into answer (ask_id, said, deputy, note, access_needs, party, channel, evidence, at, recorded_by)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        ask_id,
+         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
+         where a.id = ? and r.id = ? and a.lapsed_at is null and r.withdrawn_at is null",
         said,
         given.deputy,
         given.note,
@@ -466,17 +463,24 @@ pub async fn answer(
         channel,
         given.evidence,
         at,
-        recorded_by
+        recorded_by,
+        ask_id,
+        request.id
     )
     .execute(&mut **tx)
-    .await?;
+    .await?
+    .rows_affected();
+    if added == 0 {
+        return Ok(None);
+    }
     let day = words::day(ask.for_on);
     let before = ask.last().map(|answer| json!({"said": answer.says(), "to": day}));
     let after = Some(json!({"said": said, "to": day, "by": channel}));
-    record(tx, now, Entry { before, after, ..entry(actor, "answered", old.event_id, old.id, &old.question) });
-    let new = with_answer(old, ask_id, given, now);
+    let entry = entry(actor, "answered", request.event_id, request.id, &request.question);
+    record(tx, now, Entry { before, after, ..entry });
+    let new = with_answer(request.clone(), ask_id, given, now);
     if new.is_answered() {
-        mail::cancel_for_request(tx, request_id, "It was answered.", now).await?;
+        mail::cancel_for_request(tx, request.id, "It was answered.", now).await?;
     }
     Ok(Some(new))
 }
