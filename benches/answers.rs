@@ -7,12 +7,16 @@ use anyhow::{Context, anyhow, bail};
 use axum::body::Body;
 use axum::extract::ConnectInfo;
 use axum::http::{Request, StatusCode, header};
+use burnday::asks::{self, Draft, Kind};
 use burnday::clock::Clock;
 use burnday::config::{Cli, Config};
-use burnday::db::{Db, FILE};
+use burnday::db::journal::Actor;
+use burnday::db::{Db, FILE, Tx};
+use burnday::events::{self, Event};
+use burnday::people::{self, Details};
 use burnday::state::App;
-use burnday::web::link::Opens;
-use burnday::{asks, demo, server};
+use burnday::web::link::{LinkKey, Opens};
+use burnday::{demo, server};
 use clap::Parser;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
 use sqlx::{ConnectOptions, SqliteConnection};
@@ -35,6 +39,8 @@ static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 const NOW: OffsetDateTime = datetime!(2027-06-01 15:00 UTC);
 const ROUNDS: usize = 31;
 const ANSWERS: u32 = 64;
+const ASKED: usize = 2_000;
+const QUESTION: &str = "Can you walk the spectator line?";
 
 /// A question that somebody answers again and again.
 #[derive(Clone)]
@@ -75,15 +81,40 @@ async fn ours(folder: &Path) -> anyhow::Result<(App, Arc<Vec<Asked>>)> {
     let config: Config = Cli::try_parse_from(words)?.config;
     let app = App::new(Db::open(folder).await?, Clock::standing_at(NOW), config)?;
     demo::fill(&app, NOW).await.map_err(|error| anyhow!("fill the demo: {error:?}"))?;
+    let event = events::find(app.db.read(), 1).await.map_err(|error| anyhow!("read the event: {error:?}"))?;
+    let event = event.context("the demo has an event")?;
+    let key = app.link_key.clone();
+    let ask = app.db.write(move |tx| Box::pin(async move { ask_many(tx, &event, &key).await }));
+    ask.await.map_err(|error| anyhow!("ask people: {error:?}"))?;
     let requests = asks::of_event(&mut *app.db.read().acquire().await?, 1).await;
     let requests = requests.map_err(|error| anyhow!("read the questions: {error:?}"))?;
-    let asked = requests.iter().filter_map(|request| {
+    // Those of the demo have a history.
+    let asked = requests.iter().filter(|request| request.question == QUESTION).filter_map(|request| {
         let ask = request.asks.first()?.id;
         let secret = app.link_key.secret(Opens::Question, request.id, 1);
         Some(Asked { path: format!("/answer/{}", secret.reveal()), form: format!("say={ask}+yes&note=") })
     });
     let asked = Arc::new(asked.collect());
     Ok((app, asked))
+}
+
+/// So many that each is answered a few times only.
+async fn ask_many(tx: &mut Tx, event: &Event, key: &LinkKey) -> burnday::error::Result<()> {
+    let draft = Draft {
+        kind: Kind::Post,
+        question: QUESTION.to_owned(),
+        facts: vec![("Bring".to_owned(), "Boots".to_owned())],
+        words: String::new(),
+        closes_at: asks::closing(event, NOW),
+        dates: vec![event.details.burn_on],
+    };
+    for number in 0..ASKED {
+        let mail = format!("somebody{number}@example.org");
+        let details = Details { mail, ..Details::of_name(&format!("Somebody {number}")) };
+        let person = people::add(tx, Actor::Account(1), &details, NOW).await?;
+        asks::ask(tx, 1, event, person, &draft, key, NOW).await?;
+    }
+    Ok(())
 }
 
 /// Another store of the same schema, with one question in it.
@@ -144,14 +175,15 @@ async fn commit(connection: &mut SqliteConnection) -> sqlx::Result<()> {
 
 /// Answers a second of callers who each wait for one before the next.
 async fn at_once(app: &App, asked: &Arc<Vec<Asked>>, callers: u32) -> f64 {
+    let service = server::router(app.clone());
     let began = Instant::now();
     let mut all = JoinSet::new();
     for caller in 0..callers {
-        let (service, asked) = (server::router(app.clone()), Arc::clone(asked));
+        let (service, asked) = (service.clone(), Arc::clone(asked));
         all.spawn(async move {
             for turn in 0..ANSWERS / callers.min(16) {
-                let place = (caller * 7 + turn) as usize % asked.len();
-                press(service.clone(), &asked[place]).await.expect("an answer is taken");
+                let place = PRESSES.load(Ordering::Relaxed).wrapping_mul(7).wrapping_add(turn + caller);
+                press(service.clone(), &asked[place as usize % asked.len()]).await.expect("an answer is taken");
             }
         });
     }

@@ -8,7 +8,7 @@
 //! The `icalendar` crate names and escapes properties. What it would make up,
 //! UID and DTSTAMP, is always given; what it leaves open is done here: texts
 //! lose the characters that no text may hold, parameters their double quotes,
-//! and lines are folded anew (see [`fold`]).
+//! and lines are folded anew.
 
 use super::{Mailbox, Method};
 use icalendar::{Calendar, Component, Event, Property};
