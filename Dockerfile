@@ -8,6 +8,8 @@ ENV SQLX_OFFLINE=true
 RUN cargo build --release --locked --bin burnday
 
 FROM debian:bookworm-slim
+# By these a relay's certificate is known.
+RUN apt-get update && apt-get install -y --no-install-recommends ca-certificates && rm -rf /var/lib/apt/lists/*
 # A fixed number, so that a folder of the host can be given to it.
 RUN useradd --uid 10001 --no-create-home --home-dir /data --shell /usr/sbin/nologin burnday \
     && install -d -m 0700 -o burnday -g burnday /data
