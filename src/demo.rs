@@ -72,6 +72,12 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
     if !is_empty {
         // Refuses while another process serves from it.
         let _lock = db::lock(folder)?;
+        // Old mails hold links that a new demo would open again.
+        for folder in ["mail", "incoming"].map(|name| folder.join(name)) {
+            if folder.is_dir() {
+                std::fs::remove_dir_all(&folder).with_context(|| format!("remove {}", folder.display()))?;
+            }
+        }
         for suffix in ["", "-wal", "-shm"] {
             let path = folder.join(format!("{}{suffix}", db::FILE));
             if path.exists() {

@@ -40,12 +40,16 @@ pub(super) fn letter(
         Some(About::Question { request, kind }) => {
             (question_says(request, *kind, event), asks::facts(event, request), Some(pressed(request, *kind)))
         }
+        Some(About::Task { id, title, due, is_late }) => {
+            let when = if *is_late { "is late: it was due" } else { "is due" };
+            let lead = format!("“{title}” {when} {}.", words::day(*due));
+            (lead, Vec::new(), Some(("Open the task", task_link(event, *id, base_url))))
+        }
         _ if week.is_some() => (week_says(known, &day), week_facts(known), None),
-        _ => (
-            format!("{}, {day}: {}", event.details.name, words::count(lines.len(), "reminder", "reminders")),
-            Vec::new(),
-            None,
-        ),
+        _ => {
+            let things = words::count(lines.len(), "thing needs", "things need");
+            (format!("{things} you before burn day, {day}."), Vec::new(), None)
+        }
     };
     let parts = Parts {
         hello: asks::greeted(person),
@@ -56,7 +60,7 @@ pub(super) fn letter(
         from: &sender.name,
         phone: &sender.phone,
         department: &sender.department,
-        foot: "Sent by Burnday on behalf of the department. It stops by itself once you have answered.",
+        foot: "Sent by Burnday for the department. Reminders stop by themselves once a thing is done or answered.",
         ..Parts::default()
     };
     let not_after = lines.iter().map(|line| line.reminder.not_after).max().unwrap_or(first.reminder.not_after);
@@ -108,10 +112,14 @@ fn item(about: &About, event: &Event, base_url: &str) -> Option<Item> {
         About::Task { id, title, due, is_late } => Some(Item {
             title: title.clone(),
             text: format!("{} {}", if *is_late { "Late: was due" } else { "Due" }, words::day(*due)),
-            press: Some(("Open the task", format!("{base_url}/events/{}/tasks/{id}", event.id))),
+            press: Some(("Open the task", task_link(event, *id, base_url))),
         }),
         About::Week(_) => None,
     }
+}
+
+fn task_link(event: &Event, id: i64, base_url: &str) -> String {
+    format!("{base_url}/events/{}/tasks/{id}", event.id)
 }
 
 fn number(known: &Known<'_>, wanted: impl Fn(&Outlook, usize) -> bool) -> usize {
@@ -170,7 +178,7 @@ fn of_week(known: &Known<'_>, monday: Date, base_url: &str) -> Vec<Item> {
             words::day(row.due),
             task.who()
         ),
-        press: Some(("Open the task", format!("{base_url}/events/{}/tasks/{}", known.event.id, task.id))),
+        press: Some(("Open the task", task_link(known.event, task.id, base_url))),
     };
     due.into_iter().take(MOST).map(item).collect()
 }

@@ -179,3 +179,16 @@ async fn the_officer_gets_a_page_on_monday_and_owners_hear_of_their_tasks() {
     assert_eq!(mails(&test, "reminder").len(), all.len());
     assert!(test.app.clock.now() > NOW);
 }
+
+#[tokio::test]
+async fn a_task_by_itself_is_named_in_the_first_line() {
+    let test = TestApp::planned().await;
+    test.somebody(Role::InformationOfficer).await;
+    for day in 0..120 {
+        tick_at(&test, NOW + Duration::days(day)).await;
+    }
+    let all = mails(&test, "reminder");
+    let mut own = all.iter().filter(|(to, _)| to == "information-officer@example.org").map(|(_, about)| about);
+    let alone = own.find(|about| about.starts_with('“')).unwrap_or_else(|| panic!("{all:?}"));
+    assert!(alone.contains("” is due ") || alone.contains("” is late: it was due "), "{alone}");
+}
