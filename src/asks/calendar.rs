@@ -25,7 +25,8 @@ fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTime, OffsetD
     (start, end)
 }
 
-/// The entry of one date. Its number rises with every answer and every move.
+/// The entry of one date. Its number rises with every answer, every move and
+/// when the question is taken back.
 fn entry(
     event: &Event,
     request: &Request,
@@ -37,7 +38,9 @@ fn entry(
     let said = request.asks.iter().map(|ask| ask.answers.len()).sum::<usize>();
     let entry = Entry {
         uid: format!("ask-{}@{}.burnday.invalid", ask.id, key.installation()),
-        sequence: u32::try_from(said).unwrap_or(0) + u32::try_from(event.date_revision).unwrap_or(0),
+        sequence: u32::try_from(said).unwrap_or(0)
+            + u32::try_from(event.date_revision).unwrap_or(0)
+            + u32::from(request.is_withdrawn),
         stamp,
         start,
         end,
@@ -79,7 +82,7 @@ pub(super) fn attachment(
         return None;
     }
     let said: Vec<Said> = ask.answers.iter().map(|answer| answer.said).collect();
-    let is_yes = said.first() == Some(&Said::Yes) && !ask.is_lapsed;
+    let is_yes = said.first() == Some(&Said::Yes) && !ask.is_lapsed && !request.is_withdrawn;
     // What was never in a calendar need not be taken out.
     if !is_yes && !said.contains(&Said::Yes) {
         return None;

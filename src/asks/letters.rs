@@ -192,6 +192,38 @@ pub fn confirming(
     Ok(Letter { calendar: calendar::attachment(event, request, ask, (sender, person, key), now), ..letter })
 }
 
+/// That a question was taken back, to somebody who may count on it: a letter
+/// for each date they had said yes to, which takes it out of their calendar, or
+/// one if they had not answered. None after a no.
+///
+/// # Errors
+/// When a template can't be filled.
+pub fn withdrawing(
+    event: &Event,
+    request: &Request,
+    (person, sender, key): (&Person, &Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<Vec<Letter>> {
+    let counts_on = |ask: &&Ask| ask.stands().is_some_and(|answer| answer.said != Said::No);
+    let mut asks: Vec<&Ask> = request.live().filter(counts_on).collect();
+    if asks.is_empty() {
+        asks.extend(request.live().find(|ask| ask.stands().is_none()));
+    }
+    let words = [format!("We had asked: {}", request.question)];
+    let letter = |ask: &&Ask| {
+        let day = words::day(ask.for_on);
+        let lead = format!("We no longer need you on {day}. You need not do anything.");
+        let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
+        let dedup = format!("withdrawn/{}/{}", request.id, ask.id);
+        let subject = format!("No longer needed: {day}");
+        let last = (ask.for_on + Duration::DAY).midnight().assume_utc();
+        let letter = letter((Kind::Notice, dedup, subject), (event, request, person, sender), &parts, (now, last))?;
+        let calendar = calendar::attachment(event, request, ask, (sender, person, key), now);
+        Ok(Letter { urgent: true, calendar, ..letter })
+    };
+    asks.iter().map(letter).collect()
+}
+
 /// After a move: everybody who was asked about a date that is no more hears of
 /// it, once, and is asked about the new one if `again`. Those who had said no
 /// are left alone. Gives how many letters were queued, and how many people have

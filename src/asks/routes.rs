@@ -381,11 +381,27 @@ async fn withdraw(
     Path((id, request)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (_, request) = found(&app, id, request).await?;
-    let (actor, number) = (visit.user.actor(), request.id);
-    app.db.write(move |tx| Box::pin(async move { store::withdraw(tx, actor, &request, now).await })).await?;
+    let (event, request) = found(&app, id, request).await?;
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (actor, number, key) = (visit.user.actor(), request.id, app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !store::withdraw(tx, actor, &request, now).await? {
+                return Ok(());
+            }
+            let Some(request) = store::of_request_in(tx, request.id).await? else { return Ok(()) };
+            let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else {
+                return Ok(());
+            };
+            for letter in letters::withdrawing(&event, &request, (&person, &sender, &key), now)? {
+                mail::queue(tx, &letter, now).await?;
+            }
+            Ok(())
+        })
+    });
+    write.await?;
     Ok(flash::redirect(
         &format!("/events/{id}/asks/{number}"),
-        "The question is taken back. Its link says so; mails that were waiting are cancelled.",
+        "The question is taken back. Its link says so, and whoever may count on it is written to.",
     ))
 }

@@ -506,22 +506,25 @@ fn with_answer(mut request: Request, ask_id: i64, given: &Given, now: OffsetDate
 }
 
 /// Takes a question back. Its link says so from then on, and its mails that
-/// wait are not sent.
+/// wait are not sent. False if it was taken back before.
 ///
 /// # Errors
 /// The store's.
-pub async fn withdraw(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) -> Result<()> {
+pub async fn withdraw(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) -> Result<bool> {
     let at = now.unix_timestamp();
-    sqlx::query!(
+    let done = sqlx::query!(
         "update request set withdrawn_at = ?, version = version + 1 where id = ? and withdrawn_at is null",
         at,
         request.id
     )
     .execute(&mut **tx)
     .await?;
+    if done.rows_affected() == 0 {
+        return Ok(false);
+    }
     mail::cancel_for_request(tx, request.id, "The question was taken back.", now).await?;
     record(tx, now, entry(actor, "took back", request.event_id, request.id, &request.question));
-    Ok(())
+    Ok(true)
 }
 
 /// Hands all questions of one person to another, who is the same one. Gives

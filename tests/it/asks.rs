@@ -250,6 +250,13 @@ async fn a_question_taken_back_says_so_and_counts_no_more() {
     assert!(test.stranger().get(&test.answer_path(id)).await.says("This question was taken back"));
     test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} no"))]).await;
     assert_eq!(request(&test, id).await.asks[0].answers.len(), 1);
+    // Who had said yes is told once, and the entry leaves their calendar.
+    test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
+    let told: Vec<_> = mails(&test).into_iter().filter(|(_, state, _)| state == "waiting").collect();
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert_eq!(told[0].2, "No longer needed: Sat 5 Jun 2027");
+    let dump = test.dump();
+    assert!(dump.contains("METHOD:CANCEL") && dump.contains("SEQUENCE:3"), "{dump}");
 }
 
 /// Web application security asks for it: ASVS 5.0, from memory.
