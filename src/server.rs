@@ -63,7 +63,7 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router())
+        .merge(countdown::router(&[]))
         .merge(reminders::router())
         .merge(directory::router())
         .merge(settings::router())

@@ -10,6 +10,7 @@ mod ruler;
 mod store;
 mod tasks;
 mod template;
+mod told;
 mod views;
 
 use crate::accounts::{Role, User};
@@ -17,7 +18,7 @@ use crate::calc::calendar::Basis;
 use crate::calc::plan::{Lead, RainRule};
 use crate::named::named;
 use crate::web::words;
-use axum::Router;
+use axum::{Extension, Router};
 use serde_json::{Value, json};
 use time::{Date, OffsetDateTime};
 
@@ -27,13 +28,16 @@ pub use store::{
     NewState, Refused, Set, add_template, hand_back, hand_over, read as tasks_in, save as save_task, set_state,
 };
 pub use template::{Entry as TemplateEntry, tasks as template_tasks};
+pub use told::{Due, Ready, Tell, Told};
 pub use views::SHOWN;
 
 use crate::state::App;
 
-/// The countdown and everything about tasks.
-pub fn router() -> Router<App> {
-    routes::router().merge(tasks::router()).merge(planning::router())
+/// The countdown and everything about tasks. The other places tell what they
+/// have to show in it.
+pub fn router(places: &[Tell]) -> Router<App> {
+    let routes = routes::router().layer(Extension(told::Places(places.into())));
+    routes.merge(tasks::router()).merge(planning::router())
 }
 
 named! {

@@ -1,5 +1,6 @@
 use super::ruler::Ruler;
-use super::views::{Filter, Index, Line, Ready, Sheet, SheetLine, Sheets, Tasks, everyone, who_value};
+use super::told::{Due, Places, Ready};
+use super::views::{Filter, Index, Line, Sheet, SheetLine, Sheets, Tasks, Who, everyone, who_value};
 use super::{Outlook, Strand, Task, TaskState, explain};
 use crate::accounts::SignedIn;
 use crate::calc::plan::Standing;
@@ -9,12 +10,12 @@ use crate::state::App;
 use crate::web::page::{query_escape, show};
 use crate::web::path::Path;
 use crate::web::words;
-use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
-use time::{Duration, OffsetDateTime};
+use time::{Date, Duration, OffsetDateTime};
 
 /// The countdown, its tasks in lists, and the same on paper.
 pub(super) fn router() -> Router<App> {
@@ -27,6 +28,8 @@ pub(super) fn router() -> Router<App> {
 
 /// Tasks that are neither late nor due this week, to go on with.
 const NEXT: usize = 6;
+/// What is due within it, today and six days more, is to be done now.
+const WEEK: Duration = Duration::days(6);
 
 async fn load(app: &App, id: i64, now: OffsetDateTime) -> Result<(Event, Outlook)> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
@@ -37,18 +40,24 @@ async fn load(app: &App, id: i64, now: OffsetDateTime) -> Result<(Event, Outlook
 async fn index(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
+    Extension(places): Extension<Places>,
     Path(id): Path<i64>,
     Query(filter): Query<Filter>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, outlook) = load(&app, id, now).await?;
+    let told = places.told(&app, &event, now).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Countdown");
     let user = &visit.user;
     let mine = filter.who.is_empty() && !user.is_officer();
     let chosen = |task: &Task| if mine { task.is_of(user) } else { filter.is_of(task) };
     let agenda = Agenda::of(&outlook, chosen);
-    let lines = |places: &[usize]| places.iter().map(|&place| Line::of(&outlook, place, user)).collect();
-    let people = everyone(&outlook);
+    let lines = |places: &[usize]| places.iter().map(|&place| Line::of(id, &outlook, place, user)).collect();
+    let week_ends = outlook.today + WEEK;
+    let due = told.due.iter().filter(|due| due.on <= week_ends);
+    let due = due.filter(|due| if mine { due.is_of(user) } else { filter.takes(&due.who_value()) });
+    let due: Vec<&Due> = due.collect();
+    let people = everyone(&outlook, &told.due);
     let query = if filter.who.is_empty() { String::new() } else { format!("?who={}", query_escape(&filter.who)) };
     show(&Index {
         page,
@@ -56,14 +65,14 @@ async fn index(
         ruler: Ruler::draw(&event, &outlook),
         chain: explain::chain(&outlook),
         mine,
-        late: agenda.late,
-        week: agenda.now.len() - agenda.late,
-        now: lines(&agenda.now),
+        late: agenda.late + due.iter().filter(|due| due.on < outlook.today).count(),
+        week: agenda.now.len() - agenda.late + due.iter().filter(|due| due.on >= outlook.today).count(),
+        now: agenda.with(&due, lines(&agenda.now), &outlook),
         next: lines(&agenda.next),
         later: lines(&agenda.later),
         whose: people.iter().find(|who| who.value == filter.who).map(|who| who.name.clone()).unwrap_or_default(),
         waiting: lines(&agenda.waiting),
-        ready: ready(&event, &outlook),
+        ready: ready(&event, &outlook, told.ready),
         back: format!("/events/{id}{query}"),
         people,
         filter,
@@ -91,7 +100,7 @@ impl Agenda {
         open.sort_by_key(|&place| (outlook.schedule.rows[place].due, place));
         let (waiting, todo): (Vec<usize>, Vec<usize>) =
             open.into_iter().partition(|&place| outlook.tasks[place].state == TaskState::Waiting);
-        let week_ends = outlook.today + Duration::days(6);
+        let week_ends = outlook.today + WEEK;
         let (now, rest): (Vec<usize>, Vec<usize>) =
             todo.into_iter().partition(|&place| outlook.schedule.rows[place].due <= week_ends);
         let late = now.iter().filter(|&&place| outlook.schedule.rows[place].standing == Standing::Late).count();
@@ -101,12 +110,24 @@ impl Agenda {
         later.truncate(NEXT.saturating_sub(next.len()));
         Self { now, late, next, later, waiting }
     }
+
+    /// The lines of `now` with what other places tell of among them.
+    fn with(&self, due: &[&Due], lines: Vec<Line>, outlook: &Outlook) -> Vec<Line> {
+        let days = self.now.iter().map(|&place| outlook.schedule.rows[place].due);
+        let mut all: Vec<(Date, Line)> = days.zip(lines).collect();
+        all.extend(due.iter().map(|due| (due.on, Line::elsewhere(due, outlook.today))));
+        all.sort_by_key(|(on, _)| *on);
+        all.into_iter().map(|(_, line)| line).collect()
+    }
 }
 
-/// One line for each strand with something to do before burn day; places of
-/// their own, like Crew, will bring better ones.
-fn ready(event: &Event, outlook: &Outlook) -> Vec<Ready> {
+/// One line for each strand with something to do before burn day, or what the
+/// place of that name told.
+fn ready(event: &Event, outlook: &Outlook, mut told: Vec<Ready>) -> Vec<Ready> {
     let lines = Strand::ALL.into_iter().map(|strand| {
+        if let Some(place) = told.iter().position(|told| told.name == strand.as_str() && told.all() > 0) {
+            return told.swap_remove(place);
+        }
         let here = |state: TaskState| {
             let counts = |&place: &usize| {
                 let (task, _) = outlook.row(place);
@@ -149,9 +170,9 @@ async fn tasks(
     show(&Tasks {
         page,
         event_id: id,
-        lines: places.into_iter().map(|place| Line::of(&outlook, place, &visit.user)).collect(),
+        lines: places.into_iter().map(|place| Line::of(id, &outlook, place, &visit.user)).collect(),
         total: outlook.tasks.len(),
-        people: everyone(&outlook),
+        people: everyone(&outlook, &[]),
         back: format!("/events/{id}/tasks?{}", query.join("&")),
         filter,
     })
@@ -160,19 +181,25 @@ async fn tasks(
 async fn lists(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
+    Extension(places): Extension<Places>,
     Path(id): Path<i64>,
     Query(filter): Query<Filter>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, outlook) = load(&app, id, now).await?;
-    let whose = everyone(&outlook).into_iter().filter(|who| filter.who.is_empty() || filter.who == who.value);
-    let sheets = whose.map(|who| Sheet {
-        heading: who.name,
-        lines: sheet(&outlook, |task| task.is_open() && who_value(task) == who.value),
+    let due = places.told(&app, &event, now).await?.due;
+    let people = everyone(&outlook, &due);
+    let whose = people.iter().filter(|who| filter.takes(&who.value));
+    let sheets = whose.map(|who| {
+        let tasks = sheet(&outlook, |task| task.is_open() && who_value(task) == who.value);
+        let due = due.iter().filter(|due| due.who_value() == who.value);
+        let mut lines: Vec<SheetLine> = due.map(|due| SheetLine::elsewhere(due, outlook.today)).collect();
+        lines.extend(tasks);
+        Sheet { heading: who.name.clone(), lines }
     });
     let sheets = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
-    let who = filter.who.clone();
-    sheets_page(&app, &visit, &event, &outlook, "Lists by person", true, sheets, who, now).await
+    let listed = (filter.who, people);
+    sheets_page(&app, &visit, &event, ("Lists by person", true), sheets, listed, now).await
 }
 
 async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
@@ -183,7 +210,8 @@ async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
         lines: sheet(&outlook, |task| task.draft.strand == strand && task.state != TaskState::NotNeeded),
     });
     let sheets = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
-    sheets_page(&app, &visit, &event, &outlook, "The whole plan", false, sheets, String::new(), now).await
+    let listed = (String::new(), Vec::new());
+    sheets_page(&app, &visit, &event, ("The whole plan", false), sheets, listed, now).await
 }
 
 fn sheet(outlook: &Outlook, belongs: impl Fn(&Task) -> bool) -> Vec<SheetLine> {
@@ -197,11 +225,9 @@ async fn sheets_page(
     app: &App,
     visit: &crate::accounts::Visit,
     event: &Event,
-    outlook: &Outlook,
-    heading: &str,
-    personal: bool,
+    (heading, personal): (&str, bool),
     sheets: Vec<Sheet>,
-    who: String,
+    (who, people): (String, Vec<Who>),
     now: OffsetDateTime,
 ) -> Result<Response> {
     let page = events::page(app, visit, Some(event), now).await?.titled(heading);
@@ -214,7 +240,7 @@ async fn sheets_page(
         printed: words::moment(event.details.zone.wall(now)),
         personal,
         sheets,
-        people: everyone(outlook),
+        people,
         who,
     })
 }

@@ -88,7 +88,7 @@ async fn page_of(
     Ok(TaskPage {
         page: page.clone().titled(&task.draft.title),
         event_id: event.id,
-        line: Line::of(outlook, place, &visit.user),
+        line: Line::of(event.id, outlook, place, &visit.user),
         due: words::day(row.due),
         due_reason: explain::due_reason(outlook, task, row),
         latest_start: day(row.latest_start),

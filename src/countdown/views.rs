@@ -3,6 +3,7 @@
 use super::explain::{self, ChainNote};
 use super::form::{LinkLine, TaskForm};
 use super::ruler::Ruler;
+use super::told::{Due, Ready};
 use super::{Outlook, Task, TaskState};
 use crate::accounts::User;
 use crate::calc::plan::{Row, Standing};
@@ -12,12 +13,14 @@ use crate::web::history::HistoryLine;
 use crate::web::page::Page;
 use crate::web::words;
 use askama::Template;
+use time::Date;
 
 /// One task on one line.
 #[derive(Debug)]
 pub(super) struct Line {
-    pub id: i64,
     pub title: String,
+    /// Where it is looked at and done.
+    pub href: String,
     /// In soft ink beneath.
     pub beneath: String,
     pub who: String,
@@ -37,7 +40,7 @@ pub(super) struct Line {
 }
 
 impl Line {
-    pub fn of(outlook: &Outlook, place: usize, user: &User) -> Self {
+    pub fn of(event_id: i64, outlook: &Outlook, place: usize, user: &User) -> Self {
         let (task, row) = outlook.row(place);
         let sign = match (task.state, row.standing) {
             (TaskState::Done, _) => "done",
@@ -48,8 +51,8 @@ impl Line {
             _ => "todo",
         };
         Self {
-            id: task.id,
             title: task.draft.title.clone(),
+            href: format!("/events/{event_id}/tasks/{}", task.id),
             beneath: beneath(outlook, place, task, row),
             who: task.who().to_owned(),
             due: explain::due(outlook, task, row),
@@ -61,6 +64,26 @@ impl Line {
             is_open: task.is_open() && !task.is_burn,
             is_waiting: task.state == TaskState::Waiting,
             may_act: task.is_open_to(user) && !task.is_burn,
+        }
+    }
+
+    /// What another place tells of; it is done there.
+    pub fn elsewhere(due: &Due, today: Date) -> Self {
+        let is_late = due.on < today;
+        Self {
+            title: due.title.clone(),
+            href: due.href.clone(),
+            beneath: due.beneath.clone(),
+            who: due.who().to_owned(),
+            due: words::near_day(due.on, today),
+            is_late,
+            sign: if is_late { "late" } else { "todo" },
+            says: if is_late { "late" } else { "to do" },
+            strand: "",
+            state: TaskState::ToDo.as_str(),
+            is_open: true,
+            is_waiting: false,
+            may_act: false,
         }
     }
 }
@@ -104,22 +127,6 @@ fn waits_for(outlook: &Outlook, place: usize, task: &Task) -> Option<String> {
         [one] => format!("waits for “{}”", outlook.tasks[*one].draft.title),
         [one, rest @ ..] => format!("waits for “{}” and {} more", outlook.tasks[*one].draft.title, rest.len()),
     })
-}
-
-/// How ready a strand is.
-#[derive(Debug)]
-pub(super) struct Ready {
-    pub name: &'static str,
-    pub href: String,
-    pub done: usize,
-    pub waiting: usize,
-    pub open: usize,
-}
-
-impl Ready {
-    pub fn all(&self) -> usize {
-        self.done + self.waiting + self.open
-    }
 }
 
 #[derive(Template)]
@@ -177,7 +184,12 @@ impl Filter {
     }
 
     pub fn is_of(&self, task: &Task) -> bool {
-        self.who.is_empty() || self.who == who_value(task)
+        self.takes(&who_value(task))
+    }
+
+    /// Is it everybody's list, or theirs?
+    pub fn takes(&self, who: &str) -> bool {
+        self.who.is_empty() || self.who == who
     }
 
     pub fn is_empty(&self) -> bool {
@@ -191,13 +203,11 @@ pub(super) fn who_value(task: &Task) -> String {
 }
 
 /// Everybody who has a task, by name.
-pub(super) fn everyone(outlook: &Outlook) -> Vec<Who> {
-    let mut all: Vec<Who> = outlook
-        .tasks
-        .iter()
-        .filter(|task| !task.is_burn)
-        .map(|task| Who { value: who_value(task), name: task.who().to_owned() })
-        .collect();
+pub(super) fn everyone(outlook: &Outlook, due: &[Due]) -> Vec<Who> {
+    let tasks = outlook.tasks.iter().filter(|task| !task.is_burn);
+    let tasks = tasks.map(|task| Who { value: who_value(task), name: task.who().to_owned() });
+    let due = due.iter().map(|due| Who { value: due.who_value(), name: due.who().to_owned() });
+    let mut all: Vec<Who> = tasks.chain(due).collect();
     all.sort_by_cached_key(|who| (who.name.to_lowercase(), who.value.clone()));
     all.dedup_by(|a, b| a.value == b.value);
     all
@@ -234,6 +244,18 @@ pub(super) struct SheetLine {
 }
 
 impl SheetLine {
+    pub fn elsewhere(due: &Due, today: Date) -> Self {
+        Self {
+            title: due.title.clone(),
+            takes: due.beneath.clone(),
+            who: due.who().to_owned(),
+            start: String::new(),
+            due: words::near_day(due.on, today),
+            is_late: due.on < today,
+            state: TaskState::ToDo.as_str(),
+        }
+    }
+
     pub fn of(outlook: &Outlook, task: &Task, row: &Row) -> Self {
         let day = |date| words::near_day(date, outlook.today);
         Self {

@@ -1,0 +1,89 @@
+//! What other places have to show in the countdown. They stand above it, so
+//! each hands it a function that tells how ready the place is and what is due.
+
+use super::Owner;
+use crate::accounts::User;
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use std::future::Future;
+use std::pin::Pin;
+use std::sync::Arc;
+use time::{Date, OffsetDateTime};
+
+/// Tells what a place has to show of an event.
+pub type Tell = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>>;
+
+/// What a place has to show.
+#[derive(Debug, Default)]
+pub struct Told {
+    /// Takes the place of the line of the strand of the same name.
+    pub ready: Vec<Ready>,
+    pub due: Vec<Due>,
+}
+
+/// How ready a part of the burn is: one pip for each thing needed.
+#[derive(Debug)]
+pub struct Ready {
+    pub name: &'static str,
+    pub href: String,
+    pub done: usize,
+    pub waiting: usize,
+    pub open: usize,
+}
+
+impl Ready {
+    pub(super) fn all(&self) -> usize {
+        self.done + self.waiting + self.open
+    }
+}
+
+/// Something to be done that is no task of the plan, as a follow-up call.
+#[derive(Debug)]
+pub struct Due {
+    pub title: String,
+    /// In soft ink beneath.
+    pub beneath: String,
+    /// Where it is done.
+    pub href: String,
+    /// Who sees to it: somebody, else a part in the burn.
+    pub person: Option<(i64, String)>,
+    pub owner: Owner,
+    pub on: Date,
+}
+
+impl Due {
+    pub(super) fn who(&self) -> &str {
+        self.person.as_ref().map_or(self.owner.as_str(), |(_, name)| name)
+    }
+
+    pub(super) fn is_of(&self, user: &User) -> bool {
+        match &self.person {
+            Some((id, _)) => *id == user.person_id,
+            None => self.owner.as_str() == user.role.as_str(),
+        }
+    }
+
+    /// Whose list it is on.
+    pub(super) fn who_value(&self) -> String {
+        self.person.as_ref().map_or_else(|| self.owner.to_string(), |(id, _)| id.to_string())
+    }
+}
+
+/// The functions of all places.
+#[derive(Debug, Clone)]
+pub(super) struct Places(pub Arc<[Tell]>);
+
+impl Places {
+    /// All of it, what is due the soonest first.
+    pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Told> {
+        let mut all = Told::default();
+        for tell in self.0.iter() {
+            let told = tell(app.clone(), event.clone(), now).await?;
+            all.ready.extend(told.ready);
+            all.due.extend(told.due);
+        }
+        all.due.sort_by(|a, b| (a.on, &a.title).cmp(&(b.on, &b.title)));
+        Ok(all)
+    }
+}
