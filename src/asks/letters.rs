@@ -22,6 +22,16 @@ pub struct Sender {
 }
 
 impl Sender {
+    /// The holder of an account, by name, mail and phone, or the department
+    /// alone, by name and phone.
+    pub(super) fn from(holder: Option<(String, String, String)>, department: (String, String)) -> Self {
+        let (department, phone) = department;
+        match holder {
+            None => Self { name: department.clone(), mail: String::new(), phone, department },
+            Some((name, mail, own)) => Self { name, mail, phone: if own.is_empty() { phone } else { own }, department },
+        }
+    }
+
     /// The user who presses the button.
     ///
     /// # Errors
@@ -40,18 +50,14 @@ impl Sender {
             Some(id) => accounts::find(db, id).await?,
             None => None,
         };
-        let Some(account) = account else {
-            let name = department.name.clone();
-            return Ok(Self { name, mail: String::new(), phone: department.phone, department: department.name });
+        let holder = match account {
+            None => None,
+            Some(account) => {
+                let person = people::find(&mut *db.acquire().await?, account.person_id).await?;
+                Some((account.name, account.mail, person.map(|person| person.details.phone).unwrap_or_default()))
+            }
         };
-        let person = people::find(&mut *db.acquire().await?, account.person_id).await?;
-        let phone = person.map(|person| person.details.phone).filter(|phone| !phone.is_empty());
-        Ok(Self {
-            name: account.name,
-            mail: account.mail,
-            phone: phone.unwrap_or(department.phone),
-            department: department.name,
-        })
+        Ok(Self::from(holder, (department.name, department.phone)))
     }
 }
 

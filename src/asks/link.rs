@@ -9,7 +9,7 @@ use crate::db::journal::{self, Actor};
 use crate::error::Result;
 use crate::events::{self, Event};
 use crate::mail;
-use crate::people::{self, Person};
+use crate::people;
 use crate::state::App;
 use crate::web::form::{Form, Mistakes};
 use crate::web::limits::{Client, Limit};
@@ -23,6 +23,7 @@ use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
+use std::sync::Arc;
 use time::OffsetDateTime;
 
 /// For strangers with a link.
@@ -36,12 +37,8 @@ pub fn router() -> Router<App> {
 
 /// What a link opened.
 struct Opened {
-    request: Request,
-    event: Event,
-    person: Person,
-    sender: Sender,
+    found: store::Opened,
     path: String,
-    feed: String,
     now: OffsetDateTime,
 }
 
@@ -99,8 +96,9 @@ fn to_reader(answer: &Answer, day: &str) -> String {
 }
 
 impl Opened {
-    fn page(&self, form: AnswerForm, mistakes: Mistakes) -> AnswerPage<'_> {
-        let Self { request, event, person, sender, now, .. } = self;
+    fn page(&self, app: &App, form: AnswerForm, mistakes: Mistakes) -> AnswerPage<'_> {
+        let Self { found: store::Opened { request, event, person, sender, feed }, now, path } = self;
+        let mark = feed.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
         let is_lapsed = request.live().next().is_none();
         AnswerPage {
             hello: letters::greeted(person),
@@ -109,8 +107,8 @@ impl Opened {
             until: words::moment(event.details.zone.wall(request.closes_at)),
             is_closed: *now >= request.closes_at,
             moved_to: if is_lapsed { words::day(event.details.burn_on) } else { String::new() },
-            secret_path: self.path.clone(),
-            feed: self.feed.clone(),
+            secret_path: path.clone(),
+            feed: app.link_key.fill(&mark, &app.config.base_url()),
             request,
             sender,
             form,
@@ -120,7 +118,7 @@ impl Opened {
 
     /// What stands, to be added to.
     fn form(&self) -> AnswerForm {
-        let newest = self.request.live().filter_map(Ask::stands).max_by_key(|answer| answer.at);
+        let newest = self.found.request.live().filter_map(Ask::stands).max_by_key(|answer| answer.at);
         newest.map(AnswerForm::of).unwrap_or_default()
     }
 }
@@ -130,17 +128,12 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
         return Ok(Err(too_often.into_response()));
     }
     let now = app.clock.now();
-    let request = match Secret::read(secret) {
+    let found = match Secret::read(secret) {
         Some(secret) => store::opened(app.db.read(), &secret, now).await?,
         None => None,
     };
-    let Some(request) = request else { return Ok(Err(dead_link(app).await?)) };
-    let event = events::find(app.db.read(), request.event_id).await?;
-    let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
-    let (Some(event), Some(person)) = (event, person) else { return Ok(Err(dead_link(app).await?)) };
-    let sender = Sender::named(app.db.read(), request.asked_by).await?;
-    let path = format!("/answer/{secret}");
-    Ok(Ok(Opened { request, event, person, sender, path, feed: String::new(), now }))
+    let Some(found) = found else { return Ok(Err(dead_link(app).await?)) };
+    Ok(Ok(Opened { found, path: format!("/answer/{secret}"), now }))
 }
 
 /// The address holds a secret: no other page may be told it.
@@ -150,12 +143,7 @@ fn private(page: Result<Response>) -> Result<Response> {
 
 async fn page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
-        Ok(mut opened) => {
-            let number = store::feed_number(app.db.read(), store::FeedOf::Person(opened.person.id)).await?;
-            let mark = number.map(|number| Opens::Calendar.mark(opened.person.id, number)).unwrap_or_default();
-            opened.feed = app.link_key.fill(&mark, &app.config.base_url());
-            private(show(&opened.page(opened.form(), Mistakes::default())))
-        }
+        Ok(opened) => private(show(&opened.page(&app, opened.form(), Mistakes::default()))),
         Err(answer) => Ok(answer),
     }
 }
@@ -171,34 +159,42 @@ async fn press(
         Err(answer) => return Ok(answer),
     };
     let here = opened.path.clone();
-    let asks: Vec<i64> = opened.request.live().map(|ask| ask.id).collect();
-    let can_answer = opened.now < opened.request.closes_at && !opened.request.is_withdrawn;
-    match form.read(opened.request.kind) {
+    let request = &opened.found.request;
+    let asks: Vec<i64> = request.live().map(|ask| ask.id).collect();
+    let can_answer = opened.now < request.closes_at && !request.is_withdrawn;
+    match form.read(request.kind) {
         // The page that comes says that it is closed, taken back or moved.
         Ok((ask_id, _)) if !can_answer || !asks.contains(&ask_id) => private(Ok(Redirect::to(&here).into_response())),
         Ok((ask_id, given)) => {
             record(&app, opened, ask_id, given).await?;
             private(Ok(Redirect::to(&here).into_response()))
         }
-        Err(mistakes) => private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(form, mistakes))),
+        Err(mistakes) => private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(&app, form, mistakes))),
     }
 }
 
+/// The answer and the letter that confirms it. The letter is made before the
+/// write, where others don't wait for it.
 async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<()> {
     let given = Given { way: Way::Link, evidence: String::new(), ..given };
-    let Opened { request, event, person, sender, now, .. } = opened;
-    let key = app.link_key.clone();
+    let Opened { found: store::Opened { request, event, person, sender, .. }, now, .. } = opened;
+    let new = request.clone().with(ask_id, &given, now);
+    let answered = new.live().find(|ask| ask.id == ask_id).and_then(|ask| Some((ask, ask.stands()?)));
+    let letter = match answered.filter(|_| person.has_mail()) {
+        Some(answered) => {
+            let letter = letters::confirming(&event, &new, answered, (&person, &sender, &app.link_key), now)?;
+            Some(mail::Ready::of(&letter, now)?)
+        }
+        None => None,
+    };
+    let told = Arc::new((request, given, letter));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let Some(new) = store::answer(tx, Actor::Link, (&request, ask_id), &given, now).await? else {
-                return Ok(());
-            };
-            let ask = new.live().find(|ask| ask.id == ask_id);
-            if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
-                && person.has_mail()
+            let (request, given, letter) = &*told;
+            if store::answer(tx, Actor::Link, (request, ask_id), given, now).await?
+                && let Some(letter) = letter
             {
-                let letter = letters::confirming(&event, &new, (ask, answer), (&person, &sender, &key), now)?;
-                mail::queue(tx, &letter, now).await?;
+                letter.queue(tx);
             }
             Ok(())
         })
@@ -215,8 +211,8 @@ fn ics(file: String) -> Response {
 async fn calendar_file(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
         Ok(opened) => {
-            let who = (&opened.sender, &opened.person, &app.link_key);
-            Ok(ics(calendar::file(&opened.event, &opened.request, who)))
+            let store::Opened { request, event, person, sender, .. } = &opened.found;
+            Ok(ics(calendar::file(event, request, (sender, person, &app.link_key))))
         }
         Err(answer) => Ok(answer),
     }

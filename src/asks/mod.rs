@@ -189,6 +189,19 @@ impl Request {
         if self.is_withdrawn { None } else { ask.stands() }
     }
 
+    /// The question with one more answer, as it will be read back; but for the
+    /// name of who records it.
+    #[must_use]
+    pub fn with(mut self, ask_id: i64, given: &Given, now: OffsetDateTime) -> Self {
+        let Given { said, way, party, .. } = *given;
+        let Given { deputy, note, access_needs, evidence, .. } = given.clone();
+        let answer = Answer { said, deputy, note, access_needs, party, way, evidence, at: now, recorded_by: None };
+        if let Some(ask) = self.asks.iter_mut().find(|ask| ask.id == ask_id) {
+            ask.answers.insert(0, answer);
+        }
+        self
+    }
+
     /// Was asked about that date and has not said no to it.
     #[must_use]
     pub fn concerns(&self, on: Date) -> bool {

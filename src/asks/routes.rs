@@ -368,9 +368,10 @@ async fn record(
     let (actor, number) = (visit.user.actor(), request.id);
     let recorded =
         app.db.write(move |tx| Box::pin(async move { store::answer(tx, actor, (&request, ask), &given, now).await }));
-    let said = match recorded.await? {
-        Some(_) => "The answer is recorded.",
-        None => "Nothing was recorded: this question or its date is no more.",
+    let said = if recorded.await? {
+        "The answer is recorded."
+    } else {
+        "Nothing was recorded: this question or its date is no more."
     };
     Ok(flash::redirect(&format!("/events/{id}/asks/{number}"), said))
 }

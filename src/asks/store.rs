@@ -1,13 +1,17 @@
+use super::letters::Sender;
 use super::{Answer, Ask, Kind, Request, Said, Way};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
-use crate::events::Event;
+use crate::events::{self, Event};
 use crate::mail;
+use crate::people::{self, Person};
 use crate::web::link::{LinkKey, Opens, Secret};
 use crate::web::words;
 use anyhow::anyhow;
+use serde::Deserialize;
 use serde_json::json;
+use sqlx::types::Json;
 use sqlx::{SqliteConnection, SqlitePool};
 use std::collections::HashMap;
 use time::{Date, Duration, OffsetDateTime};
@@ -61,6 +65,7 @@ pub struct Given {
     pub evidence: String,
 }
 
+#[derive(Debug, Deserialize)]
 struct RequestRow {
     id: i64,
     event_id: i64,
@@ -76,6 +81,7 @@ struct RequestRow {
     link_number: i64,
 }
 
+#[derive(Debug, Deserialize)]
 struct AskRow {
     id: i64,
     request_id: i64,
@@ -83,6 +89,7 @@ struct AskRow {
     lapsed_at: Option<i64>,
 }
 
+#[derive(Debug, Deserialize)]
 struct AnswerRow {
     ask_id: i64,
     said: String,
@@ -240,20 +247,73 @@ pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<
     Ok(assemble(request.into_iter().collect(), asks, answers)?.pop())
 }
 
-/// The question that a link opens.
+/// What a link opens: the question, and all that its page shows.
+#[derive(Debug, Clone)]
+pub(super) struct Opened {
+    pub request: Request,
+    pub event: Event,
+    pub person: Person,
+    pub sender: Sender,
+    /// What the link of the person's calendar is made with, unless it is revoked.
+    pub feed: Option<i64>,
+}
+
+/// What a link opens. One statement, since a whole department may answer in one
+/// evening and each statement is a trip to the connection's own thread and back.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime) -> Result<Option<Request>> {
+pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime) -> Result<Option<Opened>> {
     let (hash, at) = (secret.hash(), now.unix_timestamp());
-    let id =
-        sqlx::query_scalar!("select request_id from request_link where token_hash = ? and expires_at > ?", hash, at)
-            .fetch_optional(db)
-            .await?;
-    match id {
-        Some(id) => find(db, id).await,
-        None => Ok(None),
-    }
+    let row = sqlx::query!(
+        r#"select
+               json_object('id', r.id, 'event_id', r.event_id, 'person_id', r.person_id, 'kind', r.kind,
+                   'question', r.question, 'facts', r.facts, 'words', r.words, 'closes_at', r.closes_at,
+                   'asked_at', r.asked_at, 'asked_by', r.asked_by, 'withdrawn_at', r.withdrawn_at,
+                   'link_number', r.link_number) as "request!: Json<RequestRow>",
+               (select json_group_array(json_object('id', a.id, 'request_id', a.request_id, 'for_on', a.for_on,
+                       'lapsed_at', a.lapsed_at) order by a.for_on, a.id)
+                from ask a where a.request_id = r.id) as "asks!: Json<Vec<AskRow>>",
+               (select json_group_array(json_object('ask_id', n.ask_id, 'said', n.said, 'deputy', n.deputy,
+                       'note', n.note, 'access_needs', n.access_needs, 'party', n.party, 'channel', n.channel,
+                       'evidence', n.evidence, 'at', n.at, 'recorded_by', by.name) order by n.id desc)
+                from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
+                     left join person by on by.id = c.person_id
+                where a.request_id = r.id) as "answers!: Json<Vec<AnswerRow>>",
+               json_object('id', e.id, 'name', e.name, 'site', e.site, 'zone', e.zone, 'burn_on', e.burn_on,
+                   'burn_time', e.burn_time, 'rain_on', e.rain_on, 'format', e.format, 'audience', e.audience,
+                   'weekdays', e.weekdays, 'date_revision', e.date_revision, 'is_current', e.is_current,
+                   'version', e.version) as "event!: Json<events::Row>",
+               json_object('id', p.id, 'name', p.name, 'said', p.said, 'organisation', o.name, 'office', p.office,
+                   'jurisdiction', p.jurisdiction, 'mail', p.mail, 'phone', p.phone, 'channel', p.channel,
+                   'notes', p.notes, 'access_needs', p.access_needs, 'no_mail', p.no_mail,
+                   'refused_at', p.refused_at, 'refused_why', p.refused_why,
+                   'version', p.version) as "person!: Json<people::Row>",
+               by.name as "sender?", c.mail as "sender_mail?", by.phone as "sender_phone?",
+               d.name as "department?", d.phone as "department_phone?",
+               (select number from feed where person_id = p.id and token_hash is not null) as "feed: i64"
+           from request_link l join request r on r.id = l.request_id join event e on e.id = r.event_id
+                join person p on p.id = r.person_id and p.forgotten_at is null and p.merged_into is null
+                left join organisation o on o.id = p.organisation_id
+                left join account c on c.id = r.asked_by left join person by on by.id = c.person_id
+                left join department d
+           where l.token_hash = ? and l.expires_at > ?"#,
+        hash,
+        at
+    );
+    let Some(row) = row.fetch_optional(db).await? else { return Ok(None) };
+    let request = assemble(vec![row.request.0], row.asks.0, row.answers.0)?.pop();
+    let Some(request) = request else { return Ok(None) };
+    let holder =
+        row.sender.map(|name| (name, row.sender_mail.unwrap_or_default(), row.sender_phone.unwrap_or_default()));
+    let department = (row.department.unwrap_or_default(), row.department_phone.unwrap_or_default());
+    Ok(Some(Opened {
+        request,
+        event: row.event.0.event()?,
+        person: row.person.0.person()?,
+        sender: Sender::from(holder, department),
+        feed: row.feed,
+    }))
 }
 
 /// Asks somebody. Gives the number of the question.
@@ -432,9 +492,9 @@ pub async fn ask_again(
     Ok(true)
 }
 
-/// Adds an answer to a question that was read just before, and cancels the
-/// mails that it makes needless. None if the question or its date is gone
-/// meanwhile. Whether it still was open, the caller looks.
+/// Adds an answer to a question that was read just before. The store itself
+/// cancels the mails that it makes needless. False if the question or its date
+/// is gone meanwhile. Whether it still was open, the caller looks.
 ///
 /// # Errors
 /// The store's.
@@ -444,8 +504,8 @@ pub async fn answer(
     (request, ask_id): (&Request, i64),
     given: &Given,
     now: OffsetDateTime,
-) -> Result<Option<Request>> {
-    let Some(ask) = request.live().find(|ask| ask.id == ask_id) else { return Ok(None) };
+) -> Result<bool> {
+    let Some(ask) = request.live().find(|ask| ask.id == ask_id) else { return Ok(false) };
     let (said, channel, at) = (given.said.as_str(), given.way.as_str(), now.unix_timestamp());
     let recorded_by = match actor {
         Actor::Account(id) => Some(id),
@@ -471,38 +531,14 @@ pub async fn answer(
     .await?
     .rows_affected();
     if added == 0 {
-        return Ok(None);
+        return Ok(false);
     }
     let day = words::day(ask.for_on);
     let before = ask.last().map(|answer| json!({"said": answer.says(), "to": day}));
     let after = Some(json!({"said": said, "to": day, "by": channel}));
     let entry = entry(actor, "answered", request.event_id, request.id, &request.question);
     record(tx, now, Entry { before, after, ..entry });
-    let new = with_answer(request.clone(), ask_id, given, now);
-    if new.is_answered() {
-        mail::cancel_for_request(tx, request.id, "It was answered.", now).await?;
-    }
-    Ok(Some(new))
-}
-
-/// The question with one more answer, as it would be read back; but for the
-/// name of who recorded it.
-fn with_answer(mut request: Request, ask_id: i64, given: &Given, now: OffsetDateTime) -> Request {
-    let answer = Answer {
-        said: given.said,
-        deputy: given.deputy.clone(),
-        note: given.note.clone(),
-        access_needs: given.access_needs.clone(),
-        party: given.party,
-        way: given.way,
-        evidence: given.evidence.clone(),
-        at: now,
-        recorded_by: None,
-    };
-    if let Some(ask) = request.asks.iter_mut().find(|ask| ask.id == ask_id) {
-        ask.answers.insert(0, answer);
-    }
-    request
+    Ok(true)
 }
 
 /// Takes a question back. Its link says so from then on, and its mails that

@@ -5,9 +5,11 @@ pub mod journal;
 mod writer;
 
 use anyhow::{Context, bail};
+use futures_util::future::BoxFuture;
 use sqlx::migrate::Migrator;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{ConnectOptions, SqliteConnection, SqlitePool};
+use std::collections::BTreeMap;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::ops::{Deref, DerefMut};
 use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
@@ -30,11 +32,25 @@ pub struct Tx {
     connection: SqliteConnection,
     /// What the writes of this commit tell the journal.
     entries: Vec<journal::Waiting>,
+    /// What else they add, by table.
+    later: BTreeMap<&'static str, Later>,
 }
+
+/// Rows of one table that are written at the commit, all in one statement:
+/// each statement is a trip to the connection's own thread and back, which
+/// costs more than the rows.
+#[derive(Debug, Clone)]
+struct Later {
+    rows: Vec<Arc<str>>,
+    keep: Keep,
+}
+
+/// Adds the rows of a JSON array to a table.
+pub type Keep = for<'c> fn(&'c mut SqliteConnection, String) -> BoxFuture<'c, sqlx::Result<()>>;
 
 impl From<SqliteConnection> for Tx {
     fn from(connection: SqliteConnection) -> Self {
-        Self { connection, entries: Vec::new() }
+        Self { connection, entries: Vec::new(), later: BTreeMap::new() }
     }
 }
 
@@ -62,15 +78,31 @@ impl Tx {
     /// # Errors
     /// The store's; nothing was kept then.
     async fn commit(&mut self) -> sqlx::Result<()> {
-        journal::keep(&mut self.connection, &self.entries).await?;
-        self.run("commit").await?;
-        self.entries.clear();
-        Ok(())
+        self.flush().await?;
+        self.run("commit").await
     }
 
     async fn roll_back(&mut self) -> sqlx::Result<()> {
-        self.entries.clear();
+        self.forget();
         self.run("rollback").await
+    }
+
+    /// Adds a row, a JSON object, to a table at the commit.
+    pub fn later(&mut self, table: &'static str, row: Arc<str>, keep: Keep) {
+        self.later.entry(table).or_insert_with(|| Later { rows: Vec::new(), keep }).rows.push(row);
+    }
+
+    /// Writes what waited for the commit.
+    async fn flush(&mut self) -> sqlx::Result<()> {
+        for Later { rows, keep } in std::mem::take(&mut self.later).into_values() {
+            keep(&mut self.connection, format!("[{}]", rows.join(","))).await?;
+        }
+        journal::keep(&mut self.connection, &std::mem::take(&mut self.entries)).await
+    }
+
+    fn forget(&mut self) {
+        self.entries.clear();
+        self.later.clear();
     }
 
     #[expect(clippy::disallowed_methods, reason = "transaction control has no columns to check")]
@@ -188,6 +220,9 @@ fn options(path: &Path) -> SqliteConnectOptions {
         .busy_timeout(Duration::from_secs(5))
         .pragma("journal_size_limit", "67108864")
         .pragma("temp_store", "memory")
+        // In KiB when negative: at SQLite's own 2 MB a year's mail is read again
+        // and again.
+        .pragma("cache_size", "-16384")
         // A list's rows come over in one go, not by turns.
         .row_buffer_size(512)
         .log_statements(tracing::log::LevelFilter::Trace)

@@ -28,6 +28,8 @@ trait Job: Send {
     /// Does the work; true if it is to be kept. May be asked again after a
     /// rollback.
     fn run<'c>(&'c mut self, tx: &'c mut Tx) -> BoxFuture<'c, bool>;
+    /// What it did could not be kept after all.
+    fn fail(&mut self);
     /// Tells whoever waits what became of it.
     fn answer(self: Box<Self>, committed: bool);
 }
@@ -52,6 +54,10 @@ where
             self.result = Some(result);
             keep
         })
+    }
+
+    fn fail(&mut self) {
+        self.result = None;
     }
 
     fn answer(self: Box<Self>, committed: bool) {
@@ -166,11 +172,16 @@ async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>) {
 /// False if one failed, and then nothing was kept.
 async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
     tx.begin().await?;
-    for job in jobs {
+    for job in &mut *jobs {
         if !job.run(tx).await {
             tx.roll_back().await?;
             return Ok(false);
         }
+    }
+    if let Err(error) = tx.flush().await {
+        tracing::error!(%error, "a row could not be added");
+        tx.roll_back().await?;
+        return Ok(false);
     }
     tx.commit().await?;
     Ok(true)
@@ -181,10 +192,15 @@ async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> 
 async fn one_by_one(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
     tx.begin().await?;
     for job in jobs {
-        let told = tx.entries.clone();
         tx.run("savepoint job").await?;
-        if !job.run(tx).await {
-            tx.entries = told;
+        let mut kept = job.run(tx).await;
+        if kept && let Err(error) = tx.flush().await {
+            tracing::error!(%error, "a row could not be added");
+            job.fail();
+            kept = false;
+        }
+        if !kept {
+            tx.forget();
             tx.run("rollback to job").await?;
         }
         tx.run("release job").await?;

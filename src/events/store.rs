@@ -5,6 +5,7 @@ use crate::error::{Error, Result};
 use crate::web::words;
 use crate::zone::Zone;
 use anyhow::{Context, anyhow};
+use serde::Deserialize;
 use serde_json::json;
 use sqlx::SqlitePool;
 use time::macros::format_description;
@@ -28,7 +29,10 @@ pub struct Moving {
     pub version: i64,
 }
 
-struct Row {
+/// A row of the table, which another place may read as JSON within a statement
+/// of its own.
+#[derive(Debug, Deserialize)]
+pub struct Row {
     id: i64,
     name: String,
     site: String,
@@ -45,7 +49,11 @@ struct Row {
 }
 
 impl Row {
-    fn event(self) -> Result<Event> {
+    /// The event that it holds.
+    ///
+    /// # Errors
+    /// When a column holds what this version doesn't know.
+    pub fn event(self) -> Result<Event> {
         let wrong = |what: &str| Error::Internal(anyhow!("event {}: unknown {what} in the store", self.id));
         let details = Details {
             name: self.name,

@@ -12,6 +12,7 @@ use serde::Serialize;
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
 use std::str::FromStr;
+use std::sync::Arc;
 use time::{Duration, OffsetDateTime};
 
 named! {
@@ -34,18 +35,105 @@ const APART: Duration = Duration::minutes(10);
 /// A message on which the program stopped is sent again at most this often.
 const MOST_STOPS: i64 = 4;
 
+/// A letter as its row, to be queued in a write without waiting for it.
+#[derive(Debug, Clone)]
+pub struct Ready(Arc<str>);
+
+#[derive(Serialize)]
+struct Queued<'a> {
+    kind: &'static str,
+    event_id: Option<i64>,
+    person_id: Option<i64>,
+    request_id: Option<i64>,
+    date_revision: Option<i64>,
+    dedup: &'a str,
+    to_name: &'a str,
+    to_address: &'a str,
+    reply_name: &'a str,
+    reply_address: &'a str,
+    subject: &'a str,
+    text: &'a str,
+    html: &'a str,
+    calendar: Option<&'a str>,
+    method: Option<&'static str>,
+    message_id: String,
+    in_reply_to: Option<&'a str>,
+    urgent: bool,
+    due_at: i64,
+    not_after: i64,
+    created_at: i64,
+}
+
+impl<'a> Queued<'a> {
+    fn of(letter: &'a Letter, now: OffsetDateTime) -> Self {
+        let host = letter.reply_to.address.rsplit('@').next().unwrap_or("localhost");
+        Self {
+            kind: letter.kind.as_str(),
+            event_id: letter.event_id,
+            person_id: letter.person_id,
+            request_id: letter.request_id,
+            date_revision: letter.date_revision,
+            dedup: &letter.dedup,
+            to_name: &letter.to.name,
+            to_address: &letter.to.address,
+            reply_name: &letter.reply_to.name,
+            reply_address: &letter.reply_to.address,
+            subject: &letter.subject,
+            text: &letter.body.text,
+            html: &letter.body.html,
+            calendar: letter.calendar.as_ref().map(|calendar| calendar.text.as_str()),
+            method: letter.calendar.as_ref().map(|calendar| calendar.method.as_str()),
+            // Made once and for all tries, so that a second copy is known as one.
+            message_id: format!("{}.{}.{}@{host}", now.unix_timestamp(), short_id(), short_id()),
+            in_reply_to: letter.in_reply_to.as_deref(),
+            urgent: letter.urgent,
+            due_at: letter.due_at.unix_timestamp(),
+            not_after: letter.not_after.unix_timestamp(),
+            created_at: now.unix_timestamp(),
+        }
+    }
+}
+
+impl Ready {
+    /// # Errors
+    /// When it is no text.
+    pub fn of(letter: &Letter, now: OffsetDateTime) -> Result<Self> {
+        Ok(Self(serde_json::to_string(&Queued::of(letter, now))?.into()))
+    }
+
+    /// Puts it into the outbox at the commit, with those of other writes, unless
+    /// one of its key is there already.
+    pub fn queue(&self, tx: &mut Tx) {
+        tx.later("mail", Arc::clone(&self.0), |connection, rows| Box::pin(keep(connection, rows)));
+    }
+}
+
+async fn keep(connection: &mut SqliteConnection, rows: String) -> sqlx::Result<()> {
+    sqlx::query!(
+        "insert into mail (kind, event_id, person_id, request_id, date_revision, dedup, to_name, to_address, reply_name,
+                           reply_address, subject, text, html, calendar, method, message_id, in_reply_to, urgent,
+                           due_at, not_after, next_try_at, created_at)
+         select v ->> 'kind', v ->> 'event_id', v ->> 'person_id', v ->> 'request_id', v ->> 'date_revision',
+                v ->> 'dedup', v ->> 'to_name', v ->> 'to_address', v ->> 'reply_name', v ->> 'reply_address',
+                v ->> 'subject', v ->> 'text', v ->> 'html', v ->> 'calendar', v ->> 'method', v ->> 'message_id',
+                coalesce(v ->> 'in_reply_to', (select first.message_id from mail first
+                                               where first.request_id = v ->> 'request_id' order by first.id limit 1)),
+                v ->> 'urgent', v ->> 'due_at', v ->> 'not_after', v ->> 'due_at', v ->> 'created_at'
+         from (select value as v, key from json_each(?)) where true order by key
+         on conflict (dedup) do nothing",
+        rows
+    )
+    .execute(connection)
+    .await
+    .map(|_| ())
+}
+
 /// Puts a letter into the outbox. None if one of its key is there already.
 ///
 /// # Errors
 /// The store's.
 pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<Option<i64>> {
-    let host = letter.reply_to.address.rsplit('@').next().unwrap_or("localhost");
-    // Made once and for all tries, so that a second copy is known as one.
-    let message_id = format!("{}.{}.{}@{host}", now.unix_timestamp(), short_id(), short_id());
-    let (kind, method) = (letter.kind.as_str(), letter.calendar.as_ref().map(|calendar| calendar.method.as_str()));
-    let calendar = letter.calendar.as_ref().map(|calendar| calendar.text.as_str());
-    let (due_at, not_after) = (letter.due_at.unix_timestamp(), letter.not_after.unix_timestamp());
-    let at = now.unix_timestamp();
+    let row = Queued::of(letter, now);
     let done = sqlx::query!(
         "insert into mail (kind, event_id, person_id, request_id, date_revision, dedup, to_name, to_address, reply_name,
                            reply_address, subject, text, html, calendar, method, message_id, in_reply_to, urgent,
@@ -54,29 +142,29 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
                  coalesce(?, (select first.message_id from mail first where first.request_id = ? order by first.id limit 1)),
                  ?, ?, ?, ?, ?)
          on conflict (dedup) do nothing",
-        kind,
-        letter.event_id,
-        letter.person_id,
-        letter.request_id,
-        letter.date_revision,
-        letter.dedup,
-        letter.to.name,
-        letter.to.address,
-        letter.reply_to.name,
-        letter.reply_to.address,
-        letter.subject,
-        letter.body.text,
-        letter.body.html,
-        calendar,
-        method,
-        message_id,
-        letter.in_reply_to,
-        letter.request_id,
-        letter.urgent,
-        due_at,
-        not_after,
-        due_at,
-        at
+        row.kind,
+        row.event_id,
+        row.person_id,
+        row.request_id,
+        row.date_revision,
+        row.dedup,
+        row.to_name,
+        row.to_address,
+        row.reply_name,
+        row.reply_address,
+        row.subject,
+        row.text,
+        row.html,
+        row.calendar,
+        row.method,
+        row.message_id,
+        row.in_reply_to,
+        row.request_id,
+        row.urgent,
+        row.due_at,
+        row.not_after,
+        row.due_at,
+        row.created_at
     )
     .execute(&mut **tx)
     .await?;

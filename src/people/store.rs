@@ -8,7 +8,10 @@ use serde_json::{Value, json};
 use sqlx::{SqliteConnection, SqlitePool};
 use time::OffsetDateTime;
 
-struct Row {
+/// A row of the table, which another place may read as JSON within a statement
+/// of its own.
+#[derive(Debug, Deserialize)]
+pub struct Row {
     id: i64,
     name: String,
     said: String,
@@ -27,7 +30,11 @@ struct Row {
 }
 
 impl Row {
-    fn person(self) -> Result<Person> {
+    /// Whom it describes.
+    ///
+    /// # Errors
+    /// When a column holds what this version doesn't know.
+    pub fn person(self) -> Result<Person> {
         let channel: Channel =
             self.channel.parse().map_err(|_| Error::Internal(anyhow!("an unknown channel in the store")))?;
         Ok(Person {
