@@ -6,6 +6,7 @@ use crate::driver::{Browser, Scripts};
 use crate::server::Server;
 use fantoccini::Locator;
 use std::io::Write;
+use std::time::Duration;
 
 const QUESTION: &str = "Can you hold the gate on burn day?";
 
@@ -35,7 +36,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     phone.sees("h1", QUESTION).await;
     phone.sees("main", "Nothing is recorded until you press a button.").await;
     // As a mail scanner does that runs scripts: it looks and goes.
-    tokio::time::sleep(std::time::Duration::from_secs(1)).await;
+    tokio::time::sleep(Duration::from_secs(1)).await;
     assert_eq!(answers(&before), answers(&server.dump()), "looking records nothing");
     phone.press("Yes, I will be there").await;
     phone.sees(".note", "You said yes to").await;
@@ -47,6 +48,28 @@ async fn story(officer: Scripts, reader: Scripts) {
     priya.sees("main", "by link").await;
     assert_eq!(phone.console().await, [""; 0], "the reader's console is quiet");
     assert_eq!(priya.console().await, [""; 0], "the officer's console is quiet");
+}
+
+/// As a mail scanner does that runs scripts: it opens whatever it finds.
+#[tokio::test]
+async fn opening_the_links_of_every_mail_with_scripts_on_changes_no_row() {
+    let server = Server::demo(PROGRAM);
+    // What the program does by itself in its first moments is done.
+    tokio::time::sleep(Duration::from_secs(3)).await;
+    let links = server.mailed_links();
+    assert!(links.len() > 35, "{links:?}");
+    let scanner = Browser::start(Scripts::On).await;
+    let before = server.dump();
+    for link in &links {
+        scanner.open(&format!("{}{link}", server.base)).await;
+        assert!(!scanner.read("body").await.trim().is_empty(), "{link} opens a page");
+    }
+    tokio::time::sleep(Duration::from_secs(1)).await;
+    let after = server.dump();
+    let differs = before.lines().zip(after.lines()).find(|(before, after)| before != after);
+    assert_eq!(differs, None);
+    assert_eq!(before.lines().count(), after.lines().count());
+    assert_eq!(scanner.console().await, [""; 0], "nothing goes wrong on these pages");
 }
 
 /// What a dump of the store says of questions, answers and their links.

@@ -65,6 +65,22 @@ impl Server {
         format!("/answer/{}", key.secret(Opens::Question, request, 1).reveal())
     }
 
+    /// The address of every link in every mail it has written.
+    pub fn mailed_links(&self) -> Vec<String> {
+        let store = self.folder.path().join(burnday::db::FILE);
+        let words = ["-readonly", store.to_str().unwrap(), "select text, html from mail"];
+        let out = Command::new("sqlite3").args(words).output().unwrap();
+        let key = LinkKey::of(self.folder.path()).unwrap();
+        let all = key.fill(&String::from_utf8(out.stdout).unwrap(), &self.base);
+        let address = |rest: &str| -> String {
+            rest.chars().take_while(|c| c.is_ascii_alphanumeric() || "/-_".contains(*c)).collect()
+        };
+        let mut links: Vec<String> = all.split(&self.base).skip(1).map(address).collect();
+        links.sort();
+        links.dedup();
+        links
+    }
+
     /// Everything in its store, as text.
     pub fn dump(&self) -> String {
         let store = self.folder.path().join(burnday::db::FILE);

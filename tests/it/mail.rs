@@ -682,6 +682,53 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
     }
 }
 
+/// The burn day moves by a press in the browser while 500 people's questions
+/// wait and some are being sent: whoever read the old date reads the new one.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn everybody_who_was_sent_the_old_date_is_sent_a_correction() {
+    let relay = Relay::with(|step, _| {
+        (step == "DOT").then(|| Reply::After(std::time::Duration::from_millis(3), "250 taken".to_owned()))
+    })
+    .await;
+    let test = posting(&relay).await;
+    let mut people = Vec::new();
+    for number in 0..500 {
+        people.push(test.person(&format!("Person {number}"), &format!("p{number}@example.org")).await);
+    }
+    test.ask(&people, &["burn day"]).await;
+    let mut olga = test.olga().await;
+    let app = test.app.clone();
+    let sending = tokio::spawn(async move { background::tick(&app).await });
+    while relay.taken().len() < 20 {
+        assert!(!sending.is_finished(), "nothing was sent");
+        tokio::time::sleep(std::time::Duration::from_millis(1)).await;
+    }
+    let to = [("burn_on", "2027-06-12"), ("rain_on", ""), ("version", "1"), ("again", "yes")];
+    assert_eq!(olga.post("/events/1/move", &to).await.status, 303);
+    let moved = Instant::now();
+    sending.await.unwrap().unwrap();
+    background::tick(&test.app).await.unwrap();
+
+    let mut old: BTreeMap<String, Instant> = BTreeMap::new();
+    let mut corrected: BTreeMap<String, Instant> = BTreeMap::new();
+    for taken in relay.taken() {
+        let message = MessageParser::default().parse(&taken.text).unwrap();
+        let list = match message.subject().unwrap() {
+            "The burn has moved to Sat 12 Jun 2027" => &mut corrected,
+            "Can you walk the spectator line on burn day?" => &mut old,
+            other => panic!("{other}"),
+        };
+        assert!(list.insert(taken.to.clone(), taken.at).is_none(), "{} is told twice", taken.to);
+    }
+    let late = old.values().filter(|at| **at > moved).count();
+    assert!(late <= 4, "{late} letters of the old date were taken after the move");
+    assert!((20..100).contains(&old.len()), "{}", old.len());
+    assert_eq!(corrected.len(), 500, "all who were asked hear of the new day");
+    for (to, at) in &old {
+        assert!(corrected[to] > *at, "{to} reads the new day last");
+    }
+}
+
 /// Without TLS where TLS is wanted, nothing is said to the relay.
 #[tokio::test]
 async fn a_relay_that_offers_no_tls_gets_neither_password_nor_mail() {
