@@ -6,7 +6,7 @@ use crate::config::{AccountAction, Cli, Command, Config, Hidden};
 use crate::db::journal::Actor;
 use crate::db::{self, Db};
 use crate::error::Error;
-use crate::mail::{Mailer, Pace};
+use crate::mail::{Mailer, Pace, outbox};
 use crate::state::App;
 use crate::{demo, directory, people, server};
 use anyhow::{Context, anyhow, bail};
@@ -48,6 +48,10 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Why mail is held in a store that was restored.
+const COPY_HELD: &str = "This store is a copy that was put here. Some of this may have gone out already, or may not be \
+                         true any more: look at what waits, cancel what is stale, then release the rest.";
+
 async fn serve(config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     let db = Db::open(&config.data).await?;
@@ -56,6 +60,13 @@ async fn serve(config: Config) -> anyhow::Result<()> {
     let now = app.clock.now();
     let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(cause)?;
     directory::sweep(&app.config.data)?;
+    if app.db.is_copy() {
+        // What its mails say may have been said, or taken back, since it was made.
+        let hold =
+            app.db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, COPY_HELD, now).await }));
+        hold.await.map_err(cause)?;
+        println!("This store is a copy: all mail is held until the education officer releases it under Mail.");
+    }
     app.db.write(move |tx| Box::pin(people::fill_search(tx))).await.map_err(cause)?;
     let base = app.config.base_url();
     match link {

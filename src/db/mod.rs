@@ -23,6 +23,9 @@ static MIGRATIONS: Migrator = sqlx::migrate!();
 /// The store's file in the data folder.
 pub const FILE: &str = "burnday.db";
 
+/// Beside it, held by the process that has the store open.
+const LOCK: &str = "lock";
+
 /// Readers: two per core of a small machine.
 const READERS: u32 = 4;
 
@@ -116,6 +119,8 @@ impl Tx {
 pub struct Db {
     readers: SqlitePool,
     writer: writer::Writer,
+    /// The file was put into this folder, and is served here for the first time.
+    is_copy: bool,
     /// Held for as long as the store is open.
     _lock: Option<Arc<File>>,
 }
@@ -128,13 +133,15 @@ impl Db {
     /// When another process has the folder open, the store was made by a newer
     /// version, or the files can't be read.
     pub async fn open(folder: &Path) -> anyhow::Result<Self> {
-        let lock = lock(folder)?;
         let path = folder.join(FILE);
+        // A store of ours has its lock beside it from its first day.
+        let is_copy = path.exists() && !folder.join(LOCK).exists();
+        let lock = lock(folder)?;
         private(OpenOptions::new().append(true)).open(&path).with_context(|| format!("open {}", path.display()))?;
         let mut connection = options(&path).connect().await.context("open the store")?;
         refuse_newer(&mut connection).await?;
         MIGRATIONS.run(&mut connection).await.context("bring the schema up to date")?;
-        Self::with(connection, &path, Some(Arc::new(lock))).await
+        Self::with(connection, &path, is_copy, Some(Arc::new(lock))).await
     }
 
     /// Opens a store that may be served at the same time by another process of
@@ -149,10 +156,15 @@ impl Db {
         }
         let mut connection = options(&path).connect().await.context("open the store")?;
         refuse_newer(&mut connection).await?;
-        Self::with(connection, &path, None).await
+        Self::with(connection, &path, false, None).await
     }
 
-    async fn with(connection: SqliteConnection, path: &Path, lock: Option<Arc<File>>) -> anyhow::Result<Self> {
+    async fn with(
+        connection: SqliteConnection,
+        path: &Path,
+        is_copy: bool,
+        lock: Option<Arc<File>>,
+    ) -> anyhow::Result<Self> {
         let readers = SqlitePoolOptions::new()
             .max_connections(READERS)
             .min_connections(READERS)
@@ -161,7 +173,7 @@ impl Db {
             .connect_with(options(path).read_only(true))
             .await
             .context("open the store for reading")?;
-        Ok(Self { readers, writer: writer::Writer::start(connection.into()), _lock: lock })
+        Ok(Self { readers, writer: writer::Writer::start(connection.into()), is_copy, _lock: lock })
     }
 
     /// What is wrong with the store; nothing, if all is well.
@@ -183,6 +195,12 @@ impl Db {
             wrong.push(format!("the schema is version {version}, older than {known}: start the app once"));
         }
         Ok(wrong)
+    }
+
+    /// Was the store put into its folder, as a copy is that is restored?
+    #[must_use]
+    pub fn is_copy(&self) -> bool {
+        self.is_copy
     }
 
     /// For reading; a write through it fails.
@@ -251,7 +269,7 @@ fn private(options: &mut OpenOptions) -> &mut OpenOptions {
 /// When another process has it.
 pub fn lock(folder: &Path) -> anyhow::Result<File> {
     make_folder(folder)?;
-    let path: PathBuf = folder.join("lock");
+    let path: PathBuf = folder.join(LOCK);
     let file =
         private(OpenOptions::new().append(true)).open(&path).with_context(|| format!("open {}", path.display()))?;
     match file.try_lock() {

@@ -169,3 +169,37 @@ fn a_first_start_prints_a_link_that_no_log_holds_and_a_stop_is_clean() {
         assert!(!logged.contains(private), "the log holds {private}");
     }
 }
+
+#[test]
+fn a_store_that_was_restored_holds_its_mail_until_it_is_released() {
+    let folder = tempfile::tempdir().unwrap();
+    let (data, log) = (folder.path().join("data"), folder.path().join("log"));
+    let held = |data: &Path| {
+        let store = data.join(burnday::db::FILE);
+        let mut shell = Command::new("sqlite3");
+        text(&shell.arg("-readonly").arg(store).arg("select held, why from mail_hold").output().unwrap().stdout)
+    };
+    for start in 0..2 {
+        drop(serve(&data, &log));
+        assert_eq!(held(&data).trim(), "0|", "start {start} holds nothing");
+    }
+    let restored = folder.path().join("restored");
+    std::fs::create_dir(&restored).unwrap();
+    std::fs::set_permissions(&restored, std::fs::Permissions::from_mode(0o700)).unwrap();
+    let into = format!("vacuum into '{}'", restored.join(burnday::db::FILE).display());
+    let copied = Command::new("sqlite3").arg(data.join(burnday::db::FILE)).arg(into).output().unwrap();
+    assert!(copied.status.success(), "{}", text(&copied.stderr));
+    std::fs::copy(data.join("link-key"), restored.join("link-key")).unwrap();
+    std::fs::set_permissions(restored.join(burnday::db::FILE), std::fs::Permissions::from_mode(0o600)).unwrap();
+    let checked = burnday(&restored, &["check"]);
+    assert!(checked.status.success(), "{}", text(&checked.stderr));
+    let served = serve(&restored, &log);
+    let printed = std::fs::read_to_string(log.with_extension("out")).unwrap();
+    assert!(printed.contains("all mail is held"), "{printed}");
+    assert!(held(&restored).starts_with("1|This store is a copy"), "{}", held(&restored));
+    drop(served);
+    let release = "update mail_hold set held = 0, why = '', held_at = null";
+    assert!(Command::new("sqlite3").arg(restored.join(burnday::db::FILE)).arg(release).status().unwrap().success());
+    drop(serve(&restored, &log));
+    assert_eq!(held(&restored).trim(), "0|", "once released, it stays so");
+}
