@@ -58,6 +58,9 @@ impl Draft {
 pub struct Given {
     pub said: Said,
     pub deputy: String,
+    /// The deputy's title; may be empty.
+    pub deputy_title: String,
+    pub wants_to_speak: Option<bool>,
     pub note: String,
     pub access_needs: String,
     pub party: Option<u32>,
@@ -94,6 +97,8 @@ struct AnswerRow {
     ask_id: i64,
     said: String,
     deputy: String,
+    deputy_title: String,
+    wants_to_speak: Option<i64>,
     note: String,
     access_needs: String,
     party: Option<i64>,
@@ -132,6 +137,8 @@ impl AnswerRow {
         Ok(Answer {
             said: self.said.parse().map_err(|_| unknown("answer"))?,
             deputy: self.deputy,
+            deputy_title: self.deputy_title,
+            wants_to_speak: self.wants_to_speak.map(|wants| wants != 0),
             note: self.note,
             access_needs: self.access_needs,
             party: self.party.map(u32::try_from).transpose()?,
@@ -184,8 +191,8 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Re
     let asks = asks.fetch_all(&mut *db).await?;
     let answers = sqlx::query_as!(
         AnswerRow,
-        r#"select n.ask_id, n.said, n.deputy, n.note, n.access_needs, n.party, n.channel, n.evidence, n.at,
-                  p.name as "recorded_by?"
+        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
+                  n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id join request r on r.id = a.request_id
                 left join account c on c.id = n.recorded_by left join person p on p.id = c.person_id
            where r.event_id = ? order by n.id desc"#,
@@ -236,8 +243,8 @@ pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<
     let asks = asks.fetch_all(&mut *db).await?;
     let answers = sqlx::query_as!(
         AnswerRow,
-        r#"select n.ask_id, n.said, n.deputy, n.note, n.access_needs, n.party, n.channel, n.evidence, n.at,
-                  p.name as "recorded_by?"
+        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
+                  n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
                 left join person p on p.id = c.person_id
            where a.request_id = ? order by n.id desc"#,
@@ -275,6 +282,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                        'lapsed_at', a.lapsed_at) order by a.for_on, a.id)
                 from ask a where a.request_id = r.id) as "asks!: Json<Vec<AskRow>>",
                (select json_group_array(json_object('ask_id', n.ask_id, 'said', n.said, 'deputy', n.deputy,
+                       'deputy_title', n.deputy_title, 'wants_to_speak', n.wants_to_speak,
                        'note', n.note, 'access_needs', n.access_needs, 'party', n.party, 'channel', n.channel,
                        'evidence', n.evidence, 'at', n.at, 'recorded_by', by.name) order by n.id desc)
                 from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
@@ -512,11 +520,14 @@ pub async fn answer(
         Actor::Link | Actor::System => None,
     };
     let added = sqlx::query!(
-        "insert into answer (ask_id, said, deputy, note, access_needs, party, channel, evidence, at, recorded_by)
-         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
+        "insert into answer (ask_id, said, deputy, deputy_title, wants_to_speak, note, access_needs, party, channel,
+                             evidence, at, recorded_by)
+         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
          where a.id = ? and r.id = ? and a.lapsed_at is null and r.withdrawn_at is null",
         said,
         given.deputy,
+        given.deputy_title,
+        given.wants_to_speak,
         given.note,
         given.access_needs,
         given.party,

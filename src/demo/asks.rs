@@ -253,6 +253,8 @@ fn given(said: Said, way: Way, kind: Kind) -> Given {
     Given {
         said,
         deputy: if said == Said::Deputy { "Deputy Clerk Nell Harrow".to_owned() } else { String::new() },
+        deputy_title: String::new(),
+        wants_to_speak: None,
         note: String::new(),
         access_needs: String::new(),
         party: (kind == Kind::Guest && said == Said::Yes).then_some(2),
