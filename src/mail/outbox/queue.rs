@@ -1,0 +1,280 @@
+//! Letters into the outbox, and out of it again before they go.
+
+use crate::db::Tx;
+use crate::error::Result;
+use crate::mail::letter::Letter;
+use crate::web::link::{Secret, short_id};
+use serde::Serialize;
+use sqlx::{SqliteConnection, SqlitePool};
+use std::sync::Arc;
+use time::OffsetDateTime;
+
+/// A letter as its row, to be queued in a write without waiting for it.
+#[derive(Debug, Clone)]
+pub struct Ready(Arc<str>);
+
+#[derive(Serialize)]
+struct Queued<'a> {
+    kind: &'static str,
+    event_id: Option<i64>,
+    person_id: Option<i64>,
+    request_id: Option<i64>,
+    date_revision: Option<i64>,
+    dedup: &'a str,
+    to_name: &'a str,
+    to_address: &'a str,
+    reply_name: &'a str,
+    reply_address: &'a str,
+    subject: &'a str,
+    text: &'a str,
+    html: &'a str,
+    calendar: Option<&'a str>,
+    method: Option<&'static str>,
+    message_id: String,
+    in_reply_to: Option<&'a str>,
+    urgent: bool,
+    due_at: i64,
+    not_after: i64,
+    created_at: i64,
+}
+
+impl<'a> Queued<'a> {
+    fn of(letter: &'a Letter, now: OffsetDateTime) -> Self {
+        let host = letter.reply_to.address.rsplit('@').next().unwrap_or("localhost");
+        Self {
+            kind: letter.kind.as_str(),
+            event_id: letter.event_id,
+            person_id: letter.person_id,
+            request_id: letter.request_id,
+            date_revision: letter.date_revision,
+            dedup: &letter.dedup,
+            to_name: &letter.to.name,
+            to_address: &letter.to.address,
+            reply_name: &letter.reply_to.name,
+            reply_address: &letter.reply_to.address,
+            subject: &letter.subject,
+            text: &letter.body.text,
+            html: &letter.body.html,
+            calendar: letter.calendar.as_ref().map(|calendar| calendar.text.as_str()),
+            method: letter.calendar.as_ref().map(|calendar| calendar.method.as_str()),
+            // Made once and for all tries, so that a second copy is known as one.
+            message_id: format!("{}.{}.{}@{host}", now.unix_timestamp(), short_id(), short_id()),
+            in_reply_to: letter.in_reply_to.as_deref(),
+            urgent: letter.urgent,
+            due_at: letter.due_at.unix_timestamp(),
+            not_after: letter.not_after.unix_timestamp(),
+            created_at: now.unix_timestamp(),
+        }
+    }
+}
+
+impl Ready {
+    /// # Errors
+    /// When it is no text.
+    pub fn of(letter: &Letter, now: OffsetDateTime) -> Result<Self> {
+        Ok(Self(serde_json::to_string(&Queued::of(letter, now))?.into()))
+    }
+
+    /// Puts it into the outbox at the commit, with those of other writes, unless
+    /// one of its key is there already.
+    pub fn queue(&self, tx: &mut Tx) {
+        tx.later("mail", Arc::clone(&self.0), |connection, rows| Box::pin(keep(connection, rows)));
+    }
+}
+
+async fn keep(connection: &mut SqliteConnection, rows: String) -> sqlx::Result<()> {
+    sqlx::query!(
+        "insert into mail (kind, event_id, person_id, request_id, date_revision, dedup, to_name, to_address, reply_name,
+                           reply_address, subject, text, html, calendar, method, message_id, in_reply_to, urgent,
+                           due_at, not_after, next_try_at, created_at)
+         select v ->> 'kind', v ->> 'event_id', v ->> 'person_id', v ->> 'request_id', v ->> 'date_revision',
+                v ->> 'dedup', v ->> 'to_name', v ->> 'to_address', v ->> 'reply_name', v ->> 'reply_address',
+                v ->> 'subject', v ->> 'text', v ->> 'html', v ->> 'calendar', v ->> 'method', v ->> 'message_id',
+                coalesce(v ->> 'in_reply_to', (select first.message_id from mail first
+                                               where first.request_id = v ->> 'request_id' order by first.id limit 1)),
+                v ->> 'urgent', v ->> 'due_at', v ->> 'not_after', v ->> 'due_at', v ->> 'created_at'
+         from (select value as v, key from json_each(?)) where true order by key
+         on conflict (dedup) do nothing",
+        rows
+    )
+    .execute(connection)
+    .await
+    .map(|_| ())
+}
+
+/// Puts a letter into the outbox. None if one of its key is there already.
+///
+/// # Errors
+/// The store's.
+pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<Option<i64>> {
+    let row = Queued::of(letter, now);
+    let done = sqlx::query!(
+        "insert into mail (kind, event_id, person_id, request_id, date_revision, dedup, to_name, to_address, reply_name,
+                           reply_address, subject, text, html, calendar, method, message_id, in_reply_to, urgent,
+                           due_at, not_after, next_try_at, created_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,
+                 coalesce(?, (select first.message_id from mail first where first.request_id = ? order by first.id limit 1)),
+                 ?, ?, ?, ?, ?)
+         on conflict (dedup) do nothing",
+        row.kind,
+        row.event_id,
+        row.person_id,
+        row.request_id,
+        row.date_revision,
+        row.dedup,
+        row.to_name,
+        row.to_address,
+        row.reply_name,
+        row.reply_address,
+        row.subject,
+        row.text,
+        row.html,
+        row.calendar,
+        row.method,
+        row.message_id,
+        row.in_reply_to,
+        row.request_id,
+        row.urgent,
+        row.due_at,
+        row.not_after,
+        row.due_at,
+        row.created_at
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok((done.rows_affected() > 0).then(|| done.last_insert_rowid()))
+}
+
+/// Takes back what waits about a question.
+///
+/// # Errors
+/// The store's.
+pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: OffsetDateTime) -> Result<u64> {
+    let at = now.unix_timestamp();
+    let done = sqlx::query!(
+        "update mail set state = 'cancelled', words = ?, settled_at = ? where request_id = ? and state = 'waiting'",
+        why,
+        at,
+        request_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected())
+}
+
+/// Takes back what waits about an event and says something of a time before
+/// this revision of its date. What is being sent is stopped by the look before
+/// its text goes over.
+///
+/// # Errors
+/// The store's.
+pub async fn cancel_for_event(
+    tx: &mut Tx,
+    event_id: i64,
+    before_revision: i64,
+    why: &str,
+    now: OffsetDateTime,
+) -> Result<u64> {
+    let at = now.unix_timestamp();
+    let done = sqlx::query!(
+        "update mail set state = 'cancelled', words = ?, settled_at = ?
+         where event_id = ? and date_revision < ? and state = 'waiting'",
+        why,
+        at,
+        event_id,
+        before_revision
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected())
+}
+
+/// Who was told, or may have been told, something of an event that its date has
+/// moved on from: their numbers, each with the Message-ID of the first letter
+/// to them about it, which a correction answers to.
+///
+/// # Errors
+/// The store's.
+pub async fn told_since(tx: &mut Tx, event_id: i64) -> Result<Vec<(i64, String)>> {
+    let rows = sqlx::query!(
+        r#"select m.person_id as "person_id!", m.message_id as "message_id!"
+           from mail m join event e on e.id = m.event_id
+           where m.event_id = ? and m.person_id is not null and m.date_revision < e.date_revision
+             and (m.state in ('sent', 'uncertain') or m.data_at is not null or m.unsure > 0)
+           order by m.id"#,
+        event_id
+    )
+    .fetch_all(&mut **tx)
+    .await?;
+    let mut told: Vec<(i64, String)> = Vec::new();
+    for row in rows {
+        if !told.iter().any(|(person, _)| *person == row.person_id) {
+            told.push((row.person_id, row.message_id));
+        }
+    }
+    Ok(told)
+}
+
+/// Whose wish a link of [`Opens::Announcements`] is about: the person's number.
+///
+/// # Errors
+/// The store's.
+pub async fn announcement_link(db: &SqlitePool, secret: &Secret) -> Result<Option<i64>> {
+    let hash = secret.hash();
+    let person = sqlx::query_scalar!(
+        r#"select coalesce(p.merged_into, p.id) as "id!: i64"
+           from announcement_link l join person p on p.id = l.person_id
+           where l.token_hash = ? and p.forgotten_at is null"#,
+        hash
+    );
+    Ok(person.fetch_optional(db).await?)
+}
+
+/// Notes that a letter went out, or in what words a relay refused it, at a time
+/// that has passed. For a history that is told and not lived, as the demo's is.
+///
+/// # Errors
+/// The store's.
+pub async fn note_past(tx: &mut Tx, id: i64, refused: Option<&str>, at: OffsetDateTime) -> Result<()> {
+    let (state, words) = refused.map_or(("sent", ""), |words| ("failed", words));
+    let code = words.split(' ').next().unwrap_or_default();
+    let at = at.unix_timestamp();
+    sqlx::query!(
+        "update mail set state = ?, code = ?, words = ?, settled_at = ? where id = ?",
+        state,
+        code,
+        words,
+        at,
+        id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Blanks what was written to these rows of one person, and takes back what
+/// waits. That something was sent, and when, stays.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<()> {
+    let (at, people) = (now.unix_timestamp(), serde_json::json!(people).to_string());
+    sqlx::query!(
+        "update mail set state = 'cancelled', settled_at = ?
+         where state = 'waiting' and person_id in (select value from json_each(?))",
+        at,
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    // A relay's words may repeat the address.
+    sqlx::query!(
+        "update mail set to_name = '', to_address = 'forgotten@invalid', text = '', html = '', calendar = null,
+                         method = null, words = ''
+         where person_id in (select value from json_each(?))",
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
