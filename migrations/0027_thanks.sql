@@ -12,19 +12,18 @@ create table thanks_day (
     version      integer not null default 1
 ) strict;
 
--- A sentence for one person alone; with a question, for whoever they sent.
+-- A sentence for one person alone, or for whoever they sent.
 create table thanks_draft (
     id         integer primary key,
     event_id   integer not null references event (id) on delete cascade,
     person_id  integer not null references person (id),
-    deputy_of  integer references request (id) on delete cascade,
+    is_deputy  integer not null check (is_deputy in (0, 1)),
     sentence   text not null,
-    version    integer not null default 1
+    version    integer not null default 1,
+    unique (event_id, person_id, is_deputy)
 ) strict;
 
-create unique index thanks_draft_whom on thanks_draft (event_id, person_id, ifnull(deputy_of, 0));
 create index thanks_draft_person on thanks_draft (person_id);
-create index thanks_draft_deputy on thanks_draft (deputy_of) where deputy_of is not null;
 
 -- Who was thanked for what. Rows are added, and only one that was ticked by
 -- mistake is taken back.
@@ -32,7 +31,7 @@ create table thanked (
     id            integer primary key,
     event_id      integer not null references event (id) on delete cascade,
     person_id     integer not null references person (id),
-    deputy_of     integer references request (id) on delete cascade,
+    is_deputy     integer not null check (is_deputy in (0, 1)),
     -- An array of what it was for, as "gift/3".
     reasons       text not null check (json_valid(reasons)),
     way           text not null check (way in ('mail', 'letter', 'in person')),
@@ -45,5 +44,4 @@ create table thanked (
 
 create index thanked_event on thanked (event_id, id);
 create index thanked_person on thanked (person_id);
-create index thanked_deputy on thanked (deputy_of) where deputy_of is not null;
 create index thanked_mail on thanked (mail_id) where mail_id is not null;

@@ -91,7 +91,7 @@ impl Reader {
     pub fn of(owed: &Owed, person: &Person) -> Self {
         let details = &person.details;
         let filled = |lines: Vec<String>| lines.into_iter().filter(|line| !line.is_empty()).collect();
-        if owed.whom.deputy_of.is_some() {
+        if owed.whom.is_deputy {
             let office = [details.name.as_str(), details.office.as_str()].into_iter().filter(|part| !part.is_empty());
             let office = format!("Office of {}", office.collect::<Vec<_>>().join(", "));
             return Self {

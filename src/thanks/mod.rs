@@ -44,42 +44,42 @@ named! {
     ]
 }
 
+/// What stands after a person's number if their deputy is meant.
+const DEPUTY: &str = "-deputy";
+
 /// Somebody to thank: a person, or whoever they sent in their place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Whom {
     pub person_id: i64,
-    /// The question that was answered with a deputy, who is meant then.
-    pub deputy_of: Option<i64>,
+    /// Whoever they sent is meant.
+    pub is_deputy: bool,
 }
 
 impl Whom {
     #[must_use]
     pub fn person(id: i64) -> Self {
-        Self { person_id: id, deputy_of: None }
+        Self { person_id: id, is_deputy: false }
     }
 
-    /// "12", or "12-34" for the deputy named to question 34.
+    /// "12", or "12-deputy" for whoever they sent.
     #[must_use]
     pub fn key(self) -> String {
-        self.deputy_of.map_or_else(|| self.person_id.to_string(), |request| format!("{}-{request}", self.person_id))
+        format!("{}{}", self.person_id, if self.is_deputy { DEPUTY } else { "" })
     }
 
     /// What a key stands for.
     #[must_use]
     pub fn of_key(key: &str) -> Option<Self> {
-        match key.split_once('-') {
-            None => Some(Self::person(key.parse().ok()?)),
-            Some((person, request)) => {
-                Some(Self { person_id: person.parse().ok()?, deputy_of: Some(request.parse().ok()?) })
-            }
-        }
+        let person = key.strip_suffix(DEPUTY);
+        Some(Self { person_id: person.unwrap_or(key).parse().ok()?, is_deputy: person.is_some() })
     }
 }
 
 /// A guest, as far as thanks go.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Invited {
-    pub request_id: i64,
+    /// Which invitation it is.
+    pub id: i64,
     pub person_id: i64,
     pub name: String,
     /// What stands for burn day.
@@ -173,12 +173,12 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
         owed.reasons.push(reason);
     };
     for guest in guests.iter().filter(|guest| guest.came()) {
-        let (id, person) = (guest.request_id, Whom::person(guest.person_id));
+        let (id, person) = (guest.id, Whom::person(guest.person_id));
         let whoever = if guest.deputy.is_empty() {
             add(person, "", reason(format!("came/{id}"), "coming as our guest", "coming as our guest"));
             person
         } else {
-            let deputy = Whom { deputy_of: Some(id), ..person };
+            let deputy = Whom { is_deputy: true, ..person };
             let (sent, for_whom) = (format!("sending {}", guest.deputy), format!("coming for {}", guest.name));
             add(person, "", reason(format!("sent/{id}"), &sent, &sent));
             add(deputy, &guest.deputy, reason(format!("came/{id}"), &for_whom, &for_whom));
@@ -216,7 +216,7 @@ pub fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>
     let guest = |request: &Request| {
         let stands = request.stands_for(burn_on);
         Invited {
-            request_id: request.id,
+            id: request.id,
             person_id: request.person_id,
             name: names.get(&request.person_id).map(|person| person.details.name.clone()).unwrap_or_default(),
             said: stands.map(|answer| answer.said),

@@ -251,7 +251,7 @@ fn meant(desk: &Desk, key: &str) -> Result<(Owed, String)> {
             let name = desk.reader(owed).map(|reader| reader.name).unwrap_or_default();
             Ok((owed.clone(), name))
         }
-        None if whom.deputy_of.is_some() => Err(Error::NotFound),
+        None if whom.is_deputy => Err(Error::NotFound),
         None => {
             let owed = Owed { whom, deputy: String::new(), reasons: Vec::new() };
             Ok((owed, person.details.name.clone()))
@@ -301,7 +301,7 @@ async fn person_view(
         page: desk.page(app, visit, &name).await?,
         event_id: desk.event.id,
         key: key.to_owned(),
-        place: person.map(people::Person::place).filter(|_| owed.whom.deputy_of.is_none()).unwrap_or_default(),
+        place: person.map(people::Person::place).filter(|_| !owed.whom.is_deputy).unwrap_or_default(),
         has_begun: desk.has_begun(),
         burn_day: desk.burn_day(),
         open: open.iter().map(|reason| reason.says.clone()).collect(),

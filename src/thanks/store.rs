@@ -115,13 +115,15 @@ pub async fn save_day(tx: &mut Tx, actor: Actor, event: &Event, new: &Day, now: 
 /// The store's.
 pub(super) async fn drafts(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Draft>> {
     let rows = sqlx::query!(
-        "select person_id, deputy_of, sentence, version from thanks_draft where event_id = ? order by id",
+        r#"select person_id, is_deputy as "is_deputy: bool", sentence, version from thanks_draft where event_id = ?
+           order by id"#,
         event_id
     );
-    let draft =
-        |(person_id, deputy_of, sentence, version)| Draft { whom: Whom { person_id, deputy_of }, sentence, version };
-    let rows = rows.fetch_all(db).await?.into_iter();
-    Ok(rows.map(|row| draft((row.person_id, row.deputy_of, row.sentence, row.version))).collect())
+    let drafts = rows.fetch_all(db).await?.into_iter().map(|row| {
+        let whom = Whom { person_id: row.person_id, is_deputy: row.is_deputy };
+        Draft { whom, sentence: row.sentence, version: row.version }
+    });
+    Ok(drafts.collect())
 }
 
 /// Keeps a sentence for somebody; a version of 0 is that of none. False if
@@ -146,12 +148,12 @@ pub async fn save_draft(
         return Ok(true);
     }
     sqlx::query!(
-        "insert into thanks_draft (event_id, person_id, deputy_of, sentence) values (?, ?, ?, ?)
-         on conflict (event_id, person_id, ifnull(deputy_of, 0)) do update
+        "insert into thanks_draft (event_id, person_id, is_deputy, sentence) values (?, ?, ?, ?)
+         on conflict (event_id, person_id, is_deputy) do update
          set sentence = excluded.sentence, version = version + 1",
         event_id,
         whom.person_id,
-        whom.deputy_of,
+        whom.is_deputy,
         sentence
     )
     .execute(&mut **tx)
@@ -166,7 +168,7 @@ pub async fn save_draft(
 /// The store's.
 pub(super) async fn thanked(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Thanked>> {
     let rows = sqlx::query!(
-        r#"select t.id as "id!", t.person_id, t.deputy_of, t.reasons, t.way, t.at, t.mail_id, t.taken_back_at,
+        r#"select t.id as "id!", t.person_id, t.is_deputy as "is_deputy: bool", t.reasons, t.way, t.at, t.mail_id, t.taken_back_at,
                   m.state as "state?", p.name as "by?"
            from thanked t left join mail m on m.id = t.mail_id left join account a on a.id = t.by
                 left join person p on p.id = a.person_id
@@ -179,7 +181,7 @@ pub(super) async fn thanked(db: &mut SqliteConnection, event_id: i64) -> Result<
         let state = row.state.map(|state| state.parse::<MailState>().map_err(|_| unknown("state"))).transpose()?;
         all.push(Thanked {
             id: row.id,
-            whom: Whom { person_id: row.person_id, deputy_of: row.deputy_of },
+            whom: Whom { person_id: row.person_id, is_deputy: row.is_deputy },
             reasons: serde_json::from_str(&row.reasons)?,
             way: row.way.parse().map_err(|_| unknown("way"))?,
             at: OffsetDateTime::from_unix_timestamp(row.at)?,
@@ -207,11 +209,11 @@ pub(super) async fn add_thanked(
     let (keys, at) = (serde_json::to_string(reasons)?, now.unix_timestamp());
     let by_way = way.as_str();
     sqlx::query!(
-        "insert into thanked (event_id, person_id, deputy_of, reasons, way, at, by, mail_id)
+        "insert into thanked (event_id, person_id, is_deputy, reasons, way, at, by, mail_id)
          values (?, ?, ?, ?, ?, ?, ?, ?)",
         event_id,
         whom.person_id,
-        whom.deputy_of,
+        whom.is_deputy,
         keys,
         by_way,
         at,
