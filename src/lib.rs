@@ -42,6 +42,8 @@ pub mod countdown;
 pub mod directory;
 /// The burns themselves.
 pub mod events;
+/// Officials and sponsors.
+pub mod guests;
 /// What goes out by mail, and what became of it.
 pub mod mail_room;
 /// Everyone the department knows.
