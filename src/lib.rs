@@ -44,6 +44,8 @@ pub mod directory;
 pub mod events;
 /// What sponsors give, and their receipts.
 pub mod gifts;
+/// Officials and sponsors.
+pub mod guests;
 /// What goes out by mail, and what became of it.
 pub mod mail_room;
 /// Everyone the department knows.

@@ -163,6 +163,8 @@ mod tests {
         let answer = |said: &Said| Answer {
             said: *said,
             deputy: String::new(),
+            deputy_title: String::new(),
+            wants_to_speak: None,
             note: String::new(),
             access_needs: String::new(),
             party: None,

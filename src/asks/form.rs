@@ -18,6 +18,9 @@ pub(super) struct AnswerForm {
     /// The button: the number of the date's ask, and what is said to it.
     pub say: String,
     pub deputy: String,
+    pub deputy_title: String,
+    /// `yes`, `no`, or nothing if it isn't said.
+    pub wants_to_speak: String,
     pub note: String,
     pub access_needs: String,
     pub party: String,
@@ -28,6 +31,8 @@ impl AnswerForm {
         Self {
             say: String::new(),
             deputy: answer.deputy.clone(),
+            deputy_title: answer.deputy_title.clone(),
+            wants_to_speak: answer.wants_to_speak.map(speaks).unwrap_or_default().to_owned(),
             note: answer.note.clone(),
             access_needs: answer.access_needs.clone(),
             party: answer.party.map(|party| party.to_string()).unwrap_or_default(),
@@ -48,19 +53,43 @@ impl AnswerForm {
             Ok(String::new())
         };
         let deputy = mistakes.note("deputy", deputy);
+        let title = if is_deputy { form::optional_line(&self.deputy_title, 100) } else { Ok(String::new()) };
+        let deputy_title = mistakes.note("deputy_title", title);
+        let wants_to_speak = match self.wants_to_speak.as_str() {
+            "yes" if kind.takes_speech() => Some(true),
+            "no" if kind.takes_speech() => Some(false),
+            _ => None,
+        };
         let note = mistakes.note("note", form::paragraph(&self.note, 1_000));
         let access_needs = mistakes.note("access_needs", form::paragraph(&self.access_needs, 500));
         let party = if self.party.trim().is_empty() { Ok(None) } else { form::number(&self.party, 1, 1_000).map(Some) };
         let party = mistakes.note("party", party);
-        match (pressed, deputy, note, access_needs, party, mistakes.is_empty()) {
-            (Some((ask, said)), Some(deputy), Some(note), Some(access_needs), Some(party), true) => {
-                let given = Given { said, deputy, note, access_needs, party, way: Way::Link, evidence: String::new() };
+        match (pressed, deputy.zip(deputy_title), note, access_needs, party, mistakes.is_empty()) {
+            (Some((ask, said)), Some((deputy, deputy_title)), Some(note), Some(access_needs), Some(party), true) => {
+                let given = Given {
+                    said,
+                    deputy,
+                    deputy_title,
+                    wants_to_speak,
+                    note,
+                    access_needs,
+                    party,
+                    way: Way::Link,
+                    evidence: String::new(),
+                };
                 Ok((ask, given))
             }
             _ => Err(mistakes),
         }
     }
 }
+
+fn speaks(wants: bool) -> &'static str {
+    if wants { "yes" } else { "no" }
+}
+
+/// Whether somebody would like to speak, to choose from.
+pub const SPEAKS: [(&str, &str); 3] = [("", "not said"), ("yes", "would like to speak"), ("no", "need not speak")];
 
 /// What the officer records by hand.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -71,6 +100,9 @@ pub(super) struct RecordForm {
     pub way: String,
     pub evidence: String,
     pub deputy: String,
+    pub deputy_title: String,
+    /// `yes`, `no`, or nothing if it isn't said.
+    pub wants_to_speak: String,
     pub note: String,
     pub access_needs: String,
     pub party: String,
@@ -91,6 +123,8 @@ impl RecordForm {
         let same = AnswerForm {
             say: format!("{} {}", self.ask, self.said),
             deputy: self.deputy.clone(),
+            deputy_title: self.deputy_title.clone(),
+            wants_to_speak: self.wants_to_speak.clone(),
             note: self.note.clone(),
             access_needs: self.access_needs.clone(),
             party: self.party.clone(),

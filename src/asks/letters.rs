@@ -173,7 +173,7 @@ pub fn confirming(
         Said::Yes => format!("You said yes to {day}. Thank you."),
         Said::No => format!("You said no to {day}. Thank you for telling us."),
         Said::Maybe => format!("You said maybe to {day}. Please tell us when you know."),
-        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy),
+        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy_says()),
     };
     let (facts, after) = (facts(event, request), until(event, request));
     let words = [format!("We had asked: {}", request.question)];

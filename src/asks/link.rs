@@ -94,7 +94,7 @@ fn to_reader(answer: &Answer, day: &str) -> String {
         Said::Yes => format!("You said yes to {day}. Thank you."),
         Said::No => format!("You said no to {day}. Thank you for telling us."),
         Said::Maybe => format!("You said maybe to {day}. Come back here when you know."),
-        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy),
+        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy_says()),
     }
 }
 

@@ -14,7 +14,7 @@ use crate::state::App;
 use axum::Router;
 use time::{Date, OffsetDateTime};
 
-pub use form::{BY_HAND, FACTS};
+pub use form::{BY_HAND, FACTS, SPEAKS};
 pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
 pub use link::router as public_router;
 pub use store::{
@@ -50,6 +50,12 @@ impl Kind {
     /// Is it asked how many come?
     #[must_use]
     pub fn takes_party(self) -> bool {
+        self == Self::Guest
+    }
+
+    /// May they be given minutes to speak?
+    #[must_use]
+    pub fn takes_speech(self) -> bool {
         self == Self::Guest
     }
 
@@ -146,6 +152,10 @@ pub struct Ask {
 pub struct Answer {
     pub said: Said,
     pub deputy: String,
+    /// The deputy's title; may be empty.
+    pub deputy_title: String,
+    /// None if it was not said.
+    pub wants_to_speak: Option<bool>,
     pub note: String,
     pub access_needs: String,
     pub party: Option<u32>,
@@ -206,9 +216,16 @@ impl Request {
 }
 
 impl Answer {
-    /// "yes", "sends Ana Ruiz".
+    /// "yes", "sends Ana Ruiz, chief of staff".
     #[must_use]
     pub fn says(&self) -> String {
-        if self.said == Said::Deputy { format!("sends {}", self.deputy) } else { self.said.to_string() }
+        if self.said == Said::Deputy { format!("sends {}", self.deputy_says()) } else { self.said.to_string() }
+    }
+
+    /// "Ana Ruiz, chief of staff".
+    #[must_use]
+    pub fn deputy_says(&self) -> String {
+        let parts = [self.deputy.as_str(), &self.deputy_title];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 }

@@ -29,7 +29,8 @@ pub struct Draft {
 
 impl Draft {
     /// What it would be as a question to somebody, for a look beforehand.
-    pub(super) fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
+    #[must_use]
+    pub fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
         let ask = |on: &Date| Ask { id: 0, for_on: *on, is_lapsed: false, answers: Vec::new() };
         Request {
             id: 0,
@@ -54,6 +55,9 @@ impl Draft {
 pub struct Given {
     pub said: Said,
     pub deputy: String,
+    /// The deputy's title; may be empty.
+    pub deputy_title: String,
+    pub wants_to_speak: Option<bool>,
     pub note: String,
     pub access_needs: String,
     pub party: Option<u32>,
@@ -87,6 +91,8 @@ struct AnswerRow {
     ask_id: i64,
     said: String,
     deputy: String,
+    deputy_title: String,
+    wants_to_speak: Option<i64>,
     note: String,
     access_needs: String,
     party: Option<i64>,
@@ -125,6 +131,8 @@ impl AnswerRow {
         Ok(Answer {
             said: self.said.parse().map_err(|_| unknown("answer"))?,
             deputy: self.deputy,
+            deputy_title: self.deputy_title,
+            wants_to_speak: self.wants_to_speak.map(|wants| wants != 0),
             note: self.note,
             access_needs: self.access_needs,
             party: self.party.map(u32::try_from).transpose()?,
@@ -177,8 +185,8 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Re
     let asks = asks.fetch_all(&mut *db).await?;
     let answers = sqlx::query_as!(
         AnswerRow,
-        r#"select n.ask_id, n.said, n.deputy, n.note, n.access_needs, n.party, n.channel, n.evidence, n.at,
-                  p.name as "recorded_by?"
+        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
+                  n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id join request r on r.id = a.request_id
                 left join account c on c.id = n.recorded_by left join person p on p.id = c.person_id
            where r.event_id = ? order by n.id desc"#,
@@ -229,8 +237,8 @@ pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<
     let asks = asks.fetch_all(&mut *db).await?;
     let answers = sqlx::query_as!(
         AnswerRow,
-        r#"select n.ask_id, n.said, n.deputy, n.note, n.access_needs, n.party, n.channel, n.evidence, n.at,
-                  p.name as "recorded_by?"
+        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
+                  n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
                 left join person p on p.id = c.person_id
            where a.request_id = ? order by n.id desc"#,
@@ -452,11 +460,14 @@ pub async fn answer(
         Actor::Link | Actor::System => None,
     };
     let added = sqlx::query!(
-        "insert into answer (ask_id, said, deputy, note, access_needs, party, channel, evidence, at, recorded_by)
-         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
+        "insert into answer (ask_id, said, deputy, deputy_title, wants_to_speak, note, access_needs, party, channel,
+                             evidence, at, recorded_by)
+         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
          where a.id = ? and r.id = ? and a.lapsed_at is null and r.withdrawn_at is null",
         said,
         given.deputy,
+        given.deputy_title,
+        given.wants_to_speak,
         given.note,
         given.access_needs,
         given.party,
@@ -491,6 +502,8 @@ fn with_answer(mut request: Request, ask_id: i64, given: &Given, now: OffsetDate
     let answer = Answer {
         said: given.said,
         deputy: given.deputy.clone(),
+        deputy_title: given.deputy_title.clone(),
+        wants_to_speak: given.wants_to_speak,
         note: given.note.clone(),
         access_needs: given.access_needs.clone(),
         party: given.party,

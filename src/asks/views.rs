@@ -319,6 +319,11 @@ pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetD
         detail.extend(
             parts.iter().filter(|(text, _)| sees && !text.is_empty()).map(|(text, label)| format!("{label}{text}")),
         );
+        detail.extend(
+            answer
+                .wants_to_speak
+                .map(|wants| if wants { "would like to speak".to_owned() } else { "need not speak".to_owned() }),
+        );
         detail.extend(answer.party.map(|party| format!("party of {party}")));
         detail.extend(answer.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let to = words::near_day(ask.for_on, event.today(now));

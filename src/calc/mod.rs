@@ -4,4 +4,6 @@
 
 pub mod calendar;
 pub mod plan;
+pub mod precedence;
+pub mod programme;
 pub mod reminder;

@@ -13,6 +13,7 @@ use crate::countdown::{Due, Owner, Told};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::{self, Gift, GiftState};
+use crate::guests::{self, Standing};
 use crate::mail::MailState;
 use crate::named::named;
 use crate::people::{self, Person};
@@ -220,12 +221,59 @@ pub fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>
             person_id: request.person_id,
             name: names.get(&request.person_id).map(|person| person.details.name.clone()).unwrap_or_default(),
             said: stands.map(|answer| answer.said),
-            deputy: stands.map(|answer| answer.deputy.clone()).unwrap_or_default(),
+            deputy: stands.map(|answer| deputy_called(&answer.deputy, &answer.deputy_title)).unwrap_or_default(),
             spoke: false,
             is_here: None,
         }
     };
     guests.map(guest).collect()
+}
+
+/// The guests as they stand and were seen on the day, and those who were asked
+/// to come as one and are not among them.
+async fn attended(
+    db: &mut SqliteConnection,
+    event: &Event,
+    requests: &[Request],
+    people: &HashMap<i64, Person>,
+) -> Result<Vec<Invited>> {
+    let known = guests::of_event(db, event.id).await?;
+    let guest = |attending: guests::Attending| {
+        let minutes = known.iter().find(|guest| guest.id == attending.guest_id).is_some_and(|g| g.details.seconds > 0);
+        let said = match attending.standing {
+            Standing::Comes => Some(Said::Yes),
+            Standing::SendsDeputy => Some(Said::Deputy),
+            Standing::Maybe => Some(Said::Maybe),
+            Standing::StaysAway => Some(Said::No),
+            Standing::Waiting | Standing::NotAsked => None,
+        };
+        let name = people.get(&attending.person_id).map_or(attending.name, |person| person.details.name.clone());
+        let deputy = attending.deputy.map(|(name, title)| deputy_called(&name, &title));
+        Invited {
+            id: attending.guest_id,
+            person_id: attending.person_id,
+            name,
+            said,
+            deputy: deputy.unwrap_or_default(),
+            // Having been given minutes shows no more than that words were meant.
+            spoke: minutes && attending.is_here == Some(true),
+            is_here: attending.is_here,
+        }
+    };
+    let mut all: Vec<Invited> = guests::attending(db, event).await?.into_iter().map(guest).collect();
+    let others: Vec<Invited> = invited(event.details.burn_on, requests, people)
+        .into_iter()
+        .filter(|invited| !known.iter().any(|guest| guest.person_id == invited.person_id))
+        // Their numbers are questions' and not guests'.
+        .map(|invited| Invited { id: -invited.id, ..invited })
+        .collect();
+    all.extend(others);
+    Ok(all)
+}
+
+/// "Deputy Clerk Nell Harrow".
+fn deputy_called(name: &str, title: &str) -> String {
+    if title.is_empty() { name.to_owned() } else { format!("{title} {name}") }
 }
 
 /// Everybody to thank after an event, with the people by number.
@@ -234,8 +282,8 @@ async fn all_owed(db: &mut SqliteConnection, event: &Event) -> Result<(Vec<Owed>
     let gifts = gifts::of_event(db, event.id).await?;
     let people: HashMap<i64, Person> =
         people::everyone(db).await?.into_iter().map(|person| (person.id, person)).collect();
-    let burn_on = event.details.burn_on;
-    let mut owed = owed(burn_on, &invited(burn_on, &requests, &people), &requests, &gifts);
+    let guests = attended(db, event, &requests, &people).await?;
+    let mut owed = owed(event.details.burn_on, &guests, &requests, &gifts);
     // Whoever was forgotten can't be written to.
     owed.retain(|owed| people.contains_key(&owed.whom.person_id));
     Ok((owed, people))

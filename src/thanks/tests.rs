@@ -11,6 +11,8 @@ fn request(id: i64, person_id: i64, kind: Kind, said: Option<(Said, &str)>) -> R
     let answer = |(said, deputy): (Said, &str)| Answer {
         said,
         deputy: deputy.to_owned(),
+        deputy_title: String::new(),
+        wants_to_speak: None,
         note: String::new(),
         access_needs: String::new(),
         party: None,

@@ -3,7 +3,7 @@
 use crate::support::routes::sources;
 
 /// Slices from the bottom up: each may use those before it.
-const SLICES: [&str; 12] = [
+const SLICES: [&str; 13] = [
     "people",
     "accounts",
     "events",
@@ -12,6 +12,7 @@ const SLICES: [&str; 12] = [
     "asks",
     "countdown",
     "reminders",
+    "guests",
     "gifts",
     "thanks",
     "directory",

@@ -413,3 +413,60 @@ async fn a_reader_sees_who_said_yes_and_not_how_they_are_reached_or_what_they_ne
         assert!(!page.body.contains(hidden), "{hidden}");
     }
 }
+
+#[tokio::test]
+async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
+    let test = TestApp::planned().await;
+    let senator = test.person("Yusra Halloran", "y.halloran@example.org").await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/asks/new?kind=guest").await.form().and("person", &senator.to_string());
+    assert_eq!(olga.submit("/events/1/asks/new", &form.and("act", "ask")).await.status, 303);
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    let id = asks::of_event(&mut db, 1).await.unwrap()[0].id;
+    let ask = request(&test, id).await.asks[0].id;
+    let path = test.answer_path(id);
+    let page = test.stranger().get(&path).await;
+    assert!(page.says("Would you like to say a few words?") && page.says("Their title"));
+
+    let say = format!("{ask} deputy");
+    let nameless = [("say", say.as_str()), ("deputy_title", "chief of staff")];
+    let refused = test.stranger().post(&path, &nameless).await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(refused.value("deputy_title"), "chief of staff");
+    let whole = [
+        ("say", say.as_str()),
+        ("deputy", "Nell Harrow"),
+        ("deputy_title", "chief of staff"),
+        ("wants_to_speak", "yes"),
+    ];
+    assert_eq!(test.stranger().post(&path, &whole).await.status, 303);
+    let answer = request(&test, id).await.asks[0].answers[0].clone();
+    assert_eq!((answer.deputy_title.as_str(), answer.wants_to_speak), ("chief of staff", Some(true)));
+    assert!(test.stranger().get(&path).await.says("You send Nell Harrow, chief of staff on Sat 5 Jun 2027."));
+    let page = olga.get(&format!("/events/1/asks/{id}")).await;
+    assert!(page.says("sends Nell Harrow, chief of staff") && page.says("would like to speak"));
+
+    // A title without a deputy isn't kept, and by hand it is the same form.
+    let by_hand = [
+        ("ask", ask.to_string()),
+        ("said", "yes".into()),
+        ("way", "phone".into()),
+        ("evidence", "rang Tue 10:20".into()),
+        ("deputy_title", "aide".into()),
+        ("wants_to_speak", "no".into()),
+    ];
+    let by_hand: Vec<(&str, &str)> = by_hand.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    assert_eq!(olga.post(&format!("/events/1/asks/{id}/answers"), &by_hand).await.status, 303);
+    let answer = request(&test, id).await.asks[0].answers[0].clone();
+    assert_eq!((answer.said, answer.deputy_title.as_str(), answer.wants_to_speak), (Said::Yes, "", Some(false)));
+
+    // Who is asked for a post is not asked to speak.
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let post = test.ask(&[wren], &["burn day"]).await[0];
+    let ask = request(&test, post).await.asks[0].id;
+    let page = test.stranger().get(&test.answer_path(post)).await;
+    assert!(!page.says("a few words") && !page.says("Their title"));
+    let say = format!("{ask} yes");
+    test.stranger().post(&test.answer_path(post), &[("say", say.as_str()), ("wants_to_speak", "yes")]).await;
+    assert_eq!(request(&test, post).await.asks[0].answers[0].wants_to_speak, None);
+}
