@@ -1,9 +1,11 @@
 //! Thanks: who is on the list, what they read, and that nobody is thanked
 //! twice.
 
-use crate::support::{Browser, TestApp};
+use crate::support::{BURN_ON, Browser, TestApp};
 use burnday::accounts::Role;
+use burnday::db::journal::Actor;
 use burnday::gifts;
+use burnday::guests::{self, Day, Level, Side};
 use time::macros::{date, datetime};
 use time::{Duration, OffsetDateTime};
 
@@ -340,4 +342,85 @@ async fn whoever_is_forgotten_is_off_the_list_and_out_of_its_sentences() {
     let dump = test.dump();
     assert!(!dump.contains("Secretword") && !dump.contains("Vantongeren"));
     assert!(olga.get(LIST).await.says("Nobody to thank yet."));
+}
+
+/// What was seen of a guest at the door.
+async fn seen(test: &TestApp, person: i64, is_here: Option<bool>, deputy: (&str, &str)) {
+    let day = Day { on: Some(BURN_ON), is_here, deputy: deputy.0.to_owned(), deputy_title: deputy.1.to_owned() };
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    let all = guests::of_event(&mut db, 1).await.unwrap();
+    let guest = all.into_iter().find(|guest| guest.person_id == person).unwrap();
+    let tick = test.app.db.write(move |tx| {
+        Box::pin(async move { guests::tick(tx, Actor::Account(1), (&guest, "a guest"), &day, AFTER).await })
+    });
+    tick.await.unwrap();
+}
+
+#[tokio::test]
+async fn what_was_seen_at_the_door_decides_who_is_thanked() {
+    let test = TestApp::planned().await;
+    let names = ["Marguerite Vance", "Ingrid Solberg-Wray", "Cassius Oduya", "Hollis Pruett"];
+    let mut people = Vec::new();
+    for name in names {
+        let id = test.person(name, "guest@example.org").await;
+        let details = guests::Details { seconds: 120, ..guests::Details::of(Side::Official, Level::Local) };
+        let add = test.app.db.write(move |tx| {
+            Box::pin(async move { guests::add(tx, Actor::Account(1), (1, id, name), &details, AFTER).await })
+        });
+        add.await.unwrap().unwrap();
+        people.push(id);
+    }
+    let [mayor, ingrid, cassius, hollis] = people[..] else { panic!("four people") };
+    for person in [mayor, ingrid, cassius] {
+        answered(&test, person, "guest", "yes", "").await;
+    }
+    answered(&test, hollis, "guest", "no", "").await;
+    test.at(AFTER);
+    let mut olga = test.olga().await;
+    let lines = |page: &crate::support::Answer| page.all(".thanks > li");
+    let before = lines(&olga.get(LIST).await);
+    assert_eq!(before.len(), 3, "without a look at the door, the answers count: {before:?}");
+    assert!(!before.concat().contains("speaking"), "minutes that were given are no words that were said");
+
+    seen(&test, mayor, Some(true), ("", "")).await;
+    seen(&test, ingrid, Some(true), ("Nell Harrow", "Deputy Clerk")).await;
+    seen(&test, cassius, Some(false), ("", "")).await;
+    seen(&test, hollis, Some(true), ("", "")).await;
+    let after = lines(&olga.get(LIST).await);
+    let has = |name: &str, what: &str| after.iter().any(|line| line.contains(&format!("{name} {what}")));
+    assert!(has("Marguerite Vance", "coming as our guest; speaking"), "{after:?}");
+    assert!(has("Ingrid Solberg-Wray", "sending Deputy Clerk Nell Harrow"), "{after:?}");
+    assert!(has("Deputy Clerk Nell Harrow", "coming for Ingrid Solberg-Wray; speaking"), "{after:?}");
+    assert!(has("Hollis Pruett", "coming as our guest"), "{after:?}");
+    assert!(!after.concat().contains("Cassius Oduya"), "{after:?}");
+    let letter = olga.get(&format!("{LIST}/{ingrid}-deputy")).await.text(".paper");
+    assert!(
+        letter.contains("Thank you for coming for Ingrid Solberg-Wray and for your words to the audience."),
+        "{letter}"
+    );
+}
+
+#[tokio::test]
+async fn thanks_go_along_when_two_become_one_and_come_back() {
+    let test = TestApp::planned().await;
+    let one = test.person("Gideon Astley", "gideon@example.org").await;
+    let other = test.person("Astley, G.", "").await;
+    test.gift(other, "folding chairs", here()).await;
+    test.at(AFTER);
+    let mut olga = test.olga().await;
+    press(&mut olga, &other.to_string(), "letter").await;
+    let path = format!("{LIST}/{other}");
+    let form = olga.get(&path).await.form().with("sentence", "Theirs.").and("act", "save");
+    assert_eq!(olga.submit(&path, &form).await.status, 303);
+    let fields = [("with", other.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
+    let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    assert_eq!(olga.post(&format!("/people/{one}/merge"), &fields).await.status, 303);
+    let page = olga.get(LIST).await;
+    assert!(page.says("All 1 are thanked.") && page.says("Gideon Astley giving"), "{}", page.text("main"));
+    assert!(olga.get(&format!("{LIST}/{one}")).await.text("textarea").contains("Theirs."));
+    let entry = olga.get(&format!("/people/{one}")).await.attributes("input[name=entry]", "value")[0].clone();
+    assert_eq!(olga.post(&format!("/people/{one}/separate"), &[("entry", &entry)]).await.status, 303);
+    let page = olga.get(LIST).await;
+    assert!(page.says("All 1 are thanked.") && page.says("Astley, G. giving"), "{}", page.text("main"));
+    assert!(olga.get(&format!("{LIST}/{other}")).await.text("textarea").contains("Theirs."));
 }
