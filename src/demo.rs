@@ -2,6 +2,8 @@
 //! today so that it looks the same on any day.
 
 mod asks;
+mod gifts;
+mod guests;
 mod people;
 
 use crate::accounts::{self, Department, Purpose, Role};
@@ -152,6 +154,8 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
             department: department.name.clone(),
         };
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
+        guests::fill(tx, priya.id, &sender, &planned, key, now).await?;
+        gifts::fill(tx, priya.id, &sender, &planned, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;

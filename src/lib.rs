@@ -42,6 +42,10 @@ pub mod countdown;
 pub mod directory;
 /// The burns themselves.
 pub mod events;
+/// What sponsors give, and their receipts.
+pub mod gifts;
+/// Officials and sponsors.
+pub mod guests;
 /// What goes out by mail, and what became of it.
 pub mod mail_room;
 /// Everyone the department knows.
@@ -50,6 +54,8 @@ pub mod people;
 pub mod reminders;
 /// Department, accounts, journal.
 pub mod settings;
+/// Who is thanked for what after the day.
+pub mod thanks;
 
 /// A made-up department.
 pub mod demo;

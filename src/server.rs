@@ -4,7 +4,9 @@ use crate::background::Background;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, asks, closed_days, countdown, directory, events, mail_room, reminders, settings};
+use crate::{
+    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, reminders, settings, thanks,
+};
 use anyhow::anyhow;
 use axum::body::Body;
 use axum::extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State};
@@ -63,8 +65,11 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[]))
+        .merge(countdown::router(&[guests::told, gifts::told, thanks::told]))
         .merge(reminders::router())
+        .merge(guests::router())
+        .merge(gifts::router())
+        .merge(thanks::router())
         .merge(directory::router())
         .merge(settings::router())
         .merge(mail_room::router())

@@ -33,7 +33,8 @@ pub struct Draft {
 
 impl Draft {
     /// What it would be as a question to somebody, for a look beforehand.
-    pub(super) fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
+    #[must_use]
+    pub fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
         let ask = |on: &Date| Ask { id: 0, for_on: *on, is_lapsed: false, answers: Vec::new() };
         Request {
             id: 0,

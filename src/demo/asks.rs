@@ -32,13 +32,6 @@ const CREW: [Turn; 8] = [
     Some((Said::No, Some(Said::Yes), Way::Link)),
     None,
 ];
-const GUESTS: [Turn; 5] = [
-    Some((Said::Yes, None, Way::Letter)),
-    None,
-    Some((Said::Deputy, None, Way::Phone)),
-    Some((Said::No, None, Way::Mail)),
-    None,
-];
 const LOANS: [Turn; 4] = [
     Some((Said::Yes, Some(Said::Yes), Way::InPerson)),
     Some((Said::Yes, None, Way::Link)),
@@ -64,7 +57,7 @@ struct Round {
     turns: &'static [Turn],
 }
 
-const ROUNDS: [Round; 5] = [
+const ROUNDS: [Round; 4] = [
     Round {
         kind: Kind::Post,
         question: "Can you walk the spectator line on burn day?",
@@ -77,14 +70,6 @@ const ROUNDS: [Round; 5] = [
         both_dates: true,
         asked: 24,
         turns: &CREW,
-    },
-    Round {
-        kind: Kind::Guest,
-        question: "Will you be our guest at the live burn?",
-        facts: &[("Time", "09:30, first words at 09:45"), ("Where", "Alder Bend fairground, east lot")],
-        both_dates: false,
-        asked: 33,
-        turns: &GUESTS,
     },
     Round {
         kind: Kind::Loan,
@@ -121,12 +106,11 @@ fn kind(person: &Person) -> Option<Kind> {
     let (office, organisation) = (person.details.office.as_str(), person.details.organisation.as_str());
     let is_one_of = |words: &[&str]| words.iter().any(|word| organisation.contains(word));
     // Written the other way round, this is the double of another row.
-    if person.details.name.contains(',') || is_one_of(&AUTHORITIES) {
-        None
-    } else if organisation == OWN {
+    let is_double = person.details.name.contains(',');
+    if organisation == OWN {
         Some(Kind::Post)
-    } else if !office.is_empty() {
-        Some(Kind::Guest)
+    } else if is_double || is_one_of(&AUTHORITIES) || !office.is_empty() {
+        None
     } else if is_one_of(&NEWSROOMS) {
         Some(Kind::Coverage)
     } else if is_one_of(&LENDERS) {
@@ -183,7 +167,7 @@ pub(super) async fn fill(
             let days = (round.asked - 2 - i64::try_from(place % 5).unwrap_or(0)).max(1);
             for (ask, said) in request.asks.iter().zip([Some(first), second]) {
                 let Some(said) = said else { continue };
-                let given = given(said, way, round.kind);
+                let given = given(said, way);
                 let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
                 let Some(known) = asks::of_request_in(tx, id).await? else { continue };
                 if !asks::answer(tx, actor, (&known, ask.id), &given, at(days)).await? {
@@ -239,7 +223,7 @@ fn refusal(person: &Person) -> Option<&'static str> {
     gone.then_some("550 5.1.1 no such mailbox here")
 }
 
-async fn went_out(tx: &mut Tx, letter: &Letter, refused: Option<&str>, at: OffsetDateTime) -> Result<()> {
+pub(super) async fn went_out(tx: &mut Tx, letter: &Letter, refused: Option<&str>, at: OffsetDateTime) -> Result<()> {
     if let Some(id) = mail::queue(tx, letter, at).await? {
         mail::note_past(tx, id, refused, at + Duration::MINUTE).await?;
     }
@@ -249,15 +233,15 @@ async fn went_out(tx: &mut Tx, letter: &Letter, refused: Option<&str>, at: Offse
     Ok(())
 }
 
-fn given(said: Said, way: Way, kind: Kind) -> Given {
+fn given(said: Said, way: Way) -> Given {
     Given {
         said,
-        deputy: if said == Said::Deputy { "Deputy Clerk Nell Harrow".to_owned() } else { String::new() },
+        deputy: String::new(),
         deputy_title: String::new(),
         wants_to_speak: None,
         note: String::new(),
         access_needs: String::new(),
-        party: (kind == Kind::Guest && said == Said::Yes).then_some(2),
+        party: None,
         way,
         evidence: if way == Way::Link { String::new() } else { format!("by {way}, noted the same day") },
     }

@@ -82,6 +82,7 @@ fn more(name: &str) -> Details {
             notes: text("Her office answers by letter first; ring a week later."),
             ..plain
         },
+        "Marguerite Vance" => Details { said: text("mar-guh-REET VANTS"), ..plain },
         "Cassius Oduya" => Details { said: text("oh-DOO-yah"), ..plain },
         "Rúna Þórsdóttir" => {
             Details { said: text("ROO-nah THORS-dot-teer"), access_needs: text("A seat near the front."), ..plain }

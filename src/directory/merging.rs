@@ -16,7 +16,7 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 
-use crate::{asks, countdown, events};
+use crate::{asks, countdown, events, gifts, guests, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -301,6 +301,9 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         version: merge.keep.version + 1,
         requests: asks::hand_over(tx, gone, keep).await?,
         tasks: countdown::hand_over(tx, gone, keep).await?,
+        guests: guests::hand_over(tx, gone, keep).await?,
+        gifts: gifts::hand_over(tx, gone, keep).await?,
+        thanks: serde_json::to_value(thanks::hand_over(tx, gone, keep).await?)?,
         account,
     };
     people::merge(tx, actor, merge, &undo, now).await?;
@@ -331,6 +334,10 @@ async fn separate(
             if separated.is_some() {
                 asks::hand_back(tx, &undo.requests, undo.gone).await?;
                 countdown::hand_back(tx, &undo.tasks, id, undo.gone).await?;
+                guests::hand_back(tx, (&undo.guests.0, &undo.guests.1), undo.gone).await?;
+                gifts::hand_back(tx, &undo.gifts, undo.gone).await?;
+                let thanked = serde_json::from_value(undo.thanks).unwrap_or_default();
+                thanks::hand_back(tx, &thanked, undo.gone).await?;
             }
             if separated.is_some() && undo.account {
                 accounts::move_person(tx, id, undo.gone).await?;

@@ -421,6 +421,14 @@ pub struct Separated {
     pub version: i64,
     pub requests: Vec<i64>,
     pub tasks: Vec<i64>,
+    /// As a guest, and as who sees to guests.
+    #[serde(default)]
+    pub guests: (Vec<i64>, Vec<i64>),
+    #[serde(default)]
+    pub gifts: Vec<i64>,
+    /// As the thanks keep it.
+    #[serde(default)]
+    pub thanks: Value,
     pub account: bool,
 }
 

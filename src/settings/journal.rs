@@ -61,7 +61,11 @@ async fn event(
 ) -> Result<Response> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
     let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Journal");
-    let told = journal::page(app.db.read(), Some(id), from.before.unwrap_or(i64::MAX), MOST).await?;
+    let mut told = journal::page(app.db.read(), Some(id), from.before.unwrap_or(i64::MAX), MOST).await?;
+    if !visit.user.keeps_people() {
+        // Who gave how much is not for everybody either.
+        told.iter_mut().filter(|told| told.subject == "gift").for_each(|told| told.changes.clear());
+    }
     let path = format!("/events/{id}/journal");
     show(&view(page, "Journal", &path, told, &event.details.zone, String::new()))
 }

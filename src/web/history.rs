@@ -25,6 +25,8 @@ impl HistoryLine {
         let href = match (told.subject.as_str(), told.event_id, told.subject_id) {
             ("task", Some(event), Some(task)) if told.verb != "removed" => format!("/events/{event}/tasks/{task}"),
             ("question", Some(event), Some(question)) => format!("/events/{event}/asks/{question}"),
+            ("guest", Some(event), Some(guest)) if told.verb != "removed" => format!("/events/{event}/guests/{guest}"),
+            ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
             _ => String::new(),
         };
         Self {

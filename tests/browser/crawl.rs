@@ -109,6 +109,12 @@ impl Walker {
         self.send("/settings/closed-days", "reason", &[("on", "")], 422).await;
         self.send("/mail", "why", &[("why", "")], 422).await;
         self.send("/you", "old", &[("old", "x"), ("new", "short")], 422).await;
+        self.send("/events/1/guests/gifts/new", "promised_on", &[("what", ""), ("amount", "x")], 422).await;
+        self.send("/events/1/guests/gifts/1/edit", "promised_on", &[("quantity", "13"), ("version", "0")], 409).await;
+        self.send("/events/1/guests/gifts/3", "taken_by", &[("taken_by", "")], 422).await;
+        self.look("/events/1/guests/gifts/3/receipt", 200).await;
+        self.send("/events/1/guests/thanks/day", "alarm", &[("alarm", "38"), ("act", "save")], 422).await;
+        self.send("/events/1/guests/thanks", "act", &[("act", "see")], 422).await;
         self.look("/nothing", 404).await;
     }
 

@@ -54,12 +54,12 @@ async fn texts(browser: &Browser, css: &str) -> Vec<String> {
     texts
 }
 
-fn one_line(text: &str) -> String {
+pub fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The text of each page of paper.
-async fn print(browser: &Browser) -> Vec<String> {
+pub async fn print(browser: &Browser) -> Vec<String> {
     let pdf = browser.client.print(PrintConfiguration::default()).await.unwrap();
     let folder = TempDir::new().unwrap();
     let file = folder.path().join("paper.pdf");

@@ -88,6 +88,14 @@ impl Server {
         String::from_utf8(out.stdout).unwrap()
     }
 
+    /// Changes its store beside it.
+    pub fn sql(&self, sql: &str) {
+        let store = self.folder.path().join(burnday::db::FILE);
+        let out =
+            Command::new("sqlite3").args(["-bail", "-cmd", ".timeout 5000"]).arg(store).arg(sql).output().unwrap();
+        assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    }
+
     /// The link it printed for somebody; the only one for "".
     pub fn link(&self, whose: &str) -> &str {
         let line = self.printed.iter().find(|line| line.trim().starts_with(whose) && line.contains(&self.base));

@@ -30,7 +30,11 @@ const PUBLIC: [&str; 13] = [
 const BY_LINK: [&str; 2] = ["/answer/{secret}", "/announcements/{secret}"];
 
 /// Routes by who may use them besides the education officer.
-const EVERYBODY: [&str; 16] = [
+const EVERYBODY: [&str; 20] = [
+    "/events/{id}/guests/gifts",
+    "/events/{id}/guests/gifts/{gift}",
+    "/events/{id}/guests/thanks",
+    "/events/{id}/guests/thanks/{who}",
     "/events/{id}/reminders",
     "/events/{id}/asks",
     "/events/{id}/asks/{request}",

@@ -19,6 +19,7 @@ use burnday::countdown;
 use burnday::db::Db;
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details, Format, Weekdays};
+use burnday::gifts;
 use burnday::people;
 use burnday::state::App;
 use burnday::web::link::Opens;
@@ -71,12 +72,41 @@ impl TestApp {
         test
     }
 
-    /// The same with Wren, who is asked question 1.
+    /// The same with Wren, who is asked question 1 and promises gift 1.
     pub async fn asked() -> Self {
         let test = Self::planned().await;
         let wren = test.person("Wren Ibarra", "wren@example.org").await;
         test.ask(&[wren], &["burn day"]).await;
+        test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
         test
+    }
+
+    /// Adds a gift in kind, and gives its number.
+    pub async fn gift(&self, person_id: i64, what: &str, stands: gifts::Stands) -> i64 {
+        let credit = gifts::Credit {
+            recognition: gifts::Recognition::Open,
+            credited_as: String::new(),
+            agreed_by: String::new(),
+            agreed_on: None,
+            logo: String::new(),
+        };
+        let what = gifts::What::Goods { description: what.to_owned(), quantity: "40".to_owned(), value: None };
+        let draft = gifts::Draft {
+            person_id,
+            in_name: gifts::InName::Person,
+            what,
+            promised_on: date!(2026 - 11 - 20),
+            promised_by: None,
+            stands,
+            returned: gifts::Returned::Nothing,
+            credit,
+            notes: String::new(),
+        };
+        let add = self
+            .app
+            .db
+            .write(move |tx| Box::pin(async move { gifts::add(tx, Actor::Account(1), 1, &draft, NOW).await }));
+        add.await.unwrap()
     }
 
     /// A browser of nobody.

@@ -1,0 +1,292 @@
+//! The demo's officials and sponsors: all made up.
+
+use super::asks::went_out;
+use crate::accounts;
+use crate::asks::{self, Draft, Given, Kind, Said, Sender, Way};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::guests::{self, Details, Gives, Habits, Level, Part, Programme, ProgrammeItem, Side};
+use crate::people;
+use crate::web::link::LinkKey;
+use time::macros::time;
+use time::{Duration, OffsetDateTime};
+
+/// People who are known for being guests alone: name, how it is said, office,
+/// jurisdiction, mail before "@example.org", last two digits of the phone.
+const MORE: [(&str, &str, &str, &str, &str, &str); 4] = [
+    ("Florian Takahashi-Reyes", "", "United States representative", "District 4", "f.takahashi-reyes", "60"),
+    ("נועה שמש", "NO-ah SHEH-mesh", "Council member", "City of Alder Bend", "n.shemesh", "61"),
+    (
+        "Cornelius Bartholomew Abernathy-Featherstonehaugh van der Westhuizen",
+        "FAN-shaw fan der VEST-how-zen",
+        "Mayor",
+        "City of Alder Bend",
+        "c.abernathy",
+        "62",
+    ),
+    ("Gwendolyn Achebe", "", "Mayor", "City of Northbend", "g.achebe", "63"),
+];
+
+/// What was said to one date.
+type Word = Option<Said>;
+
+struct Invited {
+    name: &'static str,
+    side: Side,
+    /// The level of a sponsor.
+    level: &'static str,
+    since: &'static str,
+    is_former: bool,
+    /// Seconds, what happens when time is short, at least, priority.
+    speaks: (u32, Gives, u32, u8),
+    chaser: &'static str,
+    seat: &'static str,
+    /// Asked at all, and what was said to burn day and rain date, and how.
+    answer: Option<(Word, Word, Way)>,
+}
+
+const fn official(name: &'static str, since: &'static str) -> Invited {
+    Invited {
+        name,
+        side: Side::Official,
+        level: "",
+        since,
+        is_former: false,
+        speaks: (0, Gives::Either, 0, 3),
+        chaser: "",
+        seat: "",
+        answer: None,
+    }
+}
+
+const fn sponsor(name: &'static str, level: &'static str) -> Invited {
+    Invited { side: Side::Sponsor, level, ..official(name, "") }
+}
+
+const GUESTS: [Invited; 17] = [
+    Invited {
+        speaks: (120, Gives::Fixed, 120, 1),
+        chaser: "Priya Okafor",
+        seat: "Front row, next to the fire chief",
+        answer: Some((Some(Said::Yes), Some(Said::Yes), Way::Link)),
+        ..official("Marguerite Vance", "2021-01-04")
+    },
+    Invited {
+        speaks: (120, Gives::Either, 60, 3),
+        seat: "Front row, left of the aisle",
+        answer: Some((Some(Said::Yes), Some(Said::Maybe), Way::Letter)),
+        ..official("Ingrid Solberg-Wray", "2011")
+    },
+    Invited {
+        speaks: (60, Gives::Drop, 0, 4),
+        answer: Some((Some(Said::Yes), None, Way::Phone)),
+        ..official("Cassius Oduya", "2019")
+    },
+    Invited {
+        speaks: (120, Gives::Either, 60, 2),
+        chaser: "Priya Okafor",
+        answer: Some((Some(Said::Deputy), Some(Said::Yes), Way::Link)),
+        ..official("Yusra Halloran", "2017")
+    },
+    Invited {
+        chaser: "Jun Castellane",
+        answer: Some((Some(Said::Maybe), Some(Said::Yes), Way::Phone)),
+        ..official("Obadiah Crane", "2023")
+    },
+    Invited {
+        speaks: (60, Gives::Either, 30, 4),
+        answer: Some((Some(Said::Yes), Some(Said::Yes), Way::Link)),
+        ..official("נועה שמש", "2019-05-07")
+    },
+    Invited { answer: Some((None, None, Way::Link)), ..official("Teodora Lindqvist", "2015") },
+    Invited { answer: Some((Some(Said::No), Some(Said::No), Way::Mail)), ..official("Hollis Pruett", "2020") },
+    Invited {
+        is_former: true,
+        speaks: (90, Gives::Drop, 0, 6),
+        answer: Some((Some(Said::Yes), None, Way::InPerson)),
+        ..official("Cornelius Bartholomew Abernathy-Featherstonehaugh van der Westhuizen", "2005")
+    },
+    Invited { chaser: "Priya Okafor", ..official("Florian Takahashi-Reyes", "2025") },
+    official("Gwendolyn Achebe", "2018"),
+    Invited { answer: Some((Some(Said::Yes), Some(Said::Yes), Way::Link)), ..sponsor("Bartholomew Singh", "lead") },
+    Invited {
+        speaks: (60, Gives::Drop, 0, 5),
+        answer: Some((Some(Said::Yes), None, Way::Link)),
+        ..sponsor("Anselm Fairweather", "major")
+    },
+    Invited { answer: Some((None, None, Way::Link)), ..sponsor("Leocadia Brandt", "supporting") },
+    Invited { answer: Some((Some(Said::Yes), None, Way::Phone)), ..sponsor("Gideon Astley", "supporting") },
+    sponsor("Philippa Nakamura", "supporting"),
+    Invited {
+        side: Side::Partner,
+        answer: Some((Some(Said::Yes), Some(Said::Yes), Way::Link)),
+        ..official("Emeka Lindgren", "")
+    },
+];
+
+/// Days ago.
+const ASKED: i64 = 33;
+
+/// Adds them, invites most, and has them answer.
+pub(super) async fn fill(
+    tx: &mut Tx,
+    account: i64,
+    sender: &Sender,
+    event: &Event,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let actor = Actor::Account(account);
+    let at = |days: i64| {
+        let on = event.today(now) - Duration::days(days);
+        event.details.zone.instant(on, time!(11:10)).unwrap_or(now).min(now)
+    };
+    for (name, said, office, jurisdiction, mail, phone) in MORE {
+        let details = people::Details {
+            said: said.to_owned(),
+            office: office.to_owned(),
+            jurisdiction: jurisdiction.to_owned(),
+            mail: format!("{mail}@example.org"),
+            phone: format!("555-01{phone}"),
+            ..people::Details::of_name(name)
+        };
+        people::add(tx, actor, &details, at(60)).await?;
+    }
+    let places = ["City of Alder Bend", "Alder County", "District 4", "District 12", "District 31"];
+    let old = guests::habits(tx).await?;
+    let habits = Habits { places: places.map(str::to_owned).to_vec(), ..old };
+    guests::save_habits(tx, actor, &habits, at(60)).await?;
+    for invited in &GUESTS {
+        add(tx, actor, event, (invited, &habits), at(50)).await?;
+    }
+    programme(tx, actor, event, at(20)).await?;
+    for invited in &GUESTS {
+        ask(tx, account, event, invited, (sender, key), &at).await?;
+    }
+    let all = guests::of_event(tx, event.id).await?;
+    if let Some(guest) = all.iter().find(|guest| guest.details.is_former) {
+        let name = GUESTS.iter().find(|invited| invited.is_former).map_or("", |invited| invited.name);
+        let reason = "began the live burns in his time, and the mayor asked for it";
+        guests::set_place(tx, actor, (guest, name), Some((2, reason)), at(4)).await?;
+    }
+    Ok(())
+}
+
+async fn add(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (invited, habits): (&Invited, &Habits),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let everyone = people::everyone(tx).await?;
+    let Some(person) = everyone.iter().find(|person| person.details.name == invited.name) else { return Ok(()) };
+    let chaser = accounts::list_in(tx).await?.into_iter().find(|account| account.name == invited.chaser);
+    let office = habits.offices.iter().find(|office| office.name.eq_ignore_ascii_case(&person.details.office));
+    let office = office.filter(|_| invited.side == Side::Official);
+    let level = office.map_or(Level::Sponsor, |office| office.level);
+    let (seconds, gives, least, priority) = invited.speaks;
+    let is_official = invited.side == Side::Official;
+    let text = |text: &str| if is_official { text.to_owned() } else { String::new() };
+    let details = Details {
+        office: office.map(|office| office.id),
+        sponsor_level: habits.levels.iter().find(|level| level.name == invited.level).map(|level| level.id),
+        address: office.map(|office| office.address.clone()).unwrap_or_default(),
+        since: invited.since.to_owned(),
+        is_former: invited.is_former,
+        chaser: chaser.map(|account| account.person_id),
+        seconds,
+        gives,
+        least,
+        priority,
+        microphone: if seconds > 0 { "hand-held, on the platform".to_owned() } else { String::new() },
+        met_by: text("Odette Marsh at the north gate, 555-0144"),
+        seat: invited.seat.to_owned(),
+        parking: text("Field 2, marked for guests"),
+        clothing: "Flat shoes and a warm coat; there is smoke".to_owned(),
+        press: text("Two newspapers and a radio station are expected"),
+        ..Details::of(invited.side, level)
+    };
+    guests::add(tx, actor, (event.id, person.id, invited.name), &details, now).await?;
+    Ok(())
+}
+
+/// A programme that is somewhat too long.
+async fn programme(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
+    let usual = Programme::usual();
+    let lost = ProgrammeItem {
+        kind: Part::Words,
+        title: "Exits, noise, smoke, and where to meet a lost child".to_owned(),
+        who: "safety officer".to_owned(),
+        seconds: 60,
+        gives: Gives::Fixed,
+        least: 60,
+        priority: 1,
+    };
+    let mut items = usual.items.clone();
+    items.insert(1, lost);
+    guests::put_programme(tx, actor, event.id, &Programme { items, ..usual }, now).await?;
+    Ok(())
+}
+
+async fn ask(
+    tx: &mut Tx,
+    account: i64,
+    event: &Event,
+    invited: &Invited,
+    (sender, key): (&Sender, &LinkKey),
+    at: &impl Fn(i64) -> OffsetDateTime,
+) -> Result<()> {
+    let Some((first, second, way)) = invited.answer else { return Ok(()) };
+    let everyone = people::everyone(tx).await?;
+    let Some(person) = everyone.iter().find(|person| person.details.name == invited.name) else { return Ok(()) };
+    let draft = Draft {
+        kind: Kind::Guest,
+        question: Kind::Guest.question().to_owned(),
+        facts: Vec::new(),
+        words: guests::words_of(&sender.department),
+        closes_at: asks::closing(event, at(0)),
+        dates: [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect(),
+    };
+    let draft = guests::with_facts(tx, event, person.id, &draft).await?;
+    let id = asks::ask(tx, account, event, person.id, &draft, key, at(ASKED)).await?;
+    let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
+    if person.has_mail() {
+        let letter = asks::asking(event, &request, person, sender, at(ASKED))?;
+        went_out(tx, &letter, None, at(ASKED)).await?;
+    }
+    let heard = at(ASKED - 9);
+    for (ask, said) in request.asks.iter().zip([first, second]) {
+        let Some(said) = said else { continue };
+        let given = given(said, way, invited);
+        let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
+        let Some(known) = asks::of_request_in(tx, id).await? else { continue };
+        let Some(new) = asks::answer(tx, actor, (&known, ask.id), &given, heard).await? else { continue };
+        let ask = new.asks.iter().find(|new| new.id == ask.id);
+        if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
+            && way == Way::Link
+            && person.has_mail()
+        {
+            let letter = asks::confirming(event, &new, (ask, answer), (person, sender, key), heard)?;
+            went_out(tx, &letter, None, heard).await?;
+        }
+    }
+    Ok(())
+}
+
+fn given(said: Said, way: Way, invited: &Invited) -> Given {
+    let is_deputy = said == Said::Deputy;
+    Given {
+        said,
+        deputy: if is_deputy { "Nell Harrow".to_owned() } else { String::new() },
+        deputy_title: if is_deputy { "chief of staff".to_owned() } else { String::new() },
+        wants_to_speak: (invited.side == Side::Official).then_some(invited.speaks.0 > 0),
+        note: String::new(),
+        access_needs: String::new(),
+        party: (said == Said::Yes).then_some(2),
+        way,
+        evidence: if way == Way::Link { String::new() } else { format!("by {way}, noted the same day") },
+    }
+}

@@ -1,0 +1,373 @@
+//! What is typed about a gift.
+
+use super::{
+    Basis, Cents, Credit, Draft, Gift, GiftState, InName, InReturn, Kind, Recognition, Returned, Stands, Value, What,
+};
+use crate::web::form::{self, Mistakes};
+use crate::web::words;
+use serde::Deserialize;
+use time::Date;
+
+/// What the form sends.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct GiftForm {
+    pub person: String,
+    pub in_name: String,
+    pub kind: String,
+    pub what: String,
+    pub quantity: String,
+    pub amount: String,
+    pub promised_on: String,
+    pub promised_by: String,
+    pub state: String,
+    pub received_on: String,
+    pub taken_by: String,
+    pub in_return: String,
+    pub return_what: String,
+    pub return_worth: String,
+    pub recognition: String,
+    pub credited_as: String,
+    pub agreed_by: String,
+    pub agreed_on: String,
+    pub logo: String,
+    pub worth: String,
+    pub basis: String,
+    pub value_on: String,
+    pub value_by: String,
+    pub notes: String,
+    pub version: i64,
+}
+
+/// A field of the form, for showing two texts beside each other.
+pub(super) struct FormField {
+    pub name: &'static str,
+    pub label: &'static str,
+    pub of: fn(&GiftForm) -> &String,
+}
+
+/// All of them but the giver, in the form's order.
+pub(super) const FORM: [FormField; 23] = [
+    FormField { name: "in_name", label: "In the name of", of: |form| &form.in_name },
+    FormField { name: "kind", label: "Given", of: |form| &form.kind },
+    FormField { name: "what", label: "What", of: |form| &form.what },
+    FormField { name: "quantity", label: "Quantity", of: |form| &form.quantity },
+    FormField { name: "amount", label: "Amount", of: |form| &form.amount },
+    FormField { name: "promised_on", label: "Promised on", of: |form| &form.promised_on },
+    FormField { name: "promised_by", label: "To be here by", of: |form| &form.promised_by },
+    FormField { name: "state", label: "How far", of: |form| &form.state },
+    FormField { name: "received_on", label: "Received on", of: |form| &form.received_on },
+    FormField { name: "taken_by", label: "Taken by", of: |form| &form.taken_by },
+    FormField { name: "in_return", label: "Given in return", of: |form| &form.in_return },
+    FormField { name: "return_what", label: "What was given in return", of: |form| &form.return_what },
+    FormField { name: "return_worth", label: "Our estimate of it", of: |form| &form.return_worth },
+    FormField { name: "recognition", label: "Naming the giver", of: |form| &form.recognition },
+    FormField { name: "credited_as", label: "Credited as", of: |form| &form.credited_as },
+    FormField { name: "agreed_by", label: "Agreed by", of: |form| &form.agreed_by },
+    FormField { name: "agreed_on", label: "Agreed on", of: |form| &form.agreed_on },
+    FormField { name: "logo", label: "Logo", of: |form| &form.logo },
+    FormField { name: "worth", label: "Value", of: |form| &form.worth },
+    FormField { name: "basis", label: "How we know it", of: |form| &form.basis },
+    FormField { name: "value_on", label: "Value on", of: |form| &form.value_on },
+    FormField { name: "value_by", label: "Estimated by", of: |form| &form.value_by },
+    FormField { name: "notes", label: "Notes", of: |form| &form.notes },
+];
+
+impl GiftForm {
+    /// What is most likely, to be changed.
+    pub fn fresh(person: &str, today: Date) -> Self {
+        let text = str::to_owned;
+        Self {
+            person: text(person),
+            in_name: text(InName::Organisation.as_str()),
+            kind: text(Kind::Goods.as_str()),
+            promised_on: words::iso(today),
+            state: text(GiftState::Promised.as_str()),
+            in_return: text(InReturn::Unsaid.as_str()),
+            recognition: text(Recognition::Open.as_str()),
+            basis: text(Basis::FairMarket.as_str()),
+            ..Self::default()
+        }
+    }
+
+    pub fn of(gift: &Gift, today: Date) -> Self {
+        let draft = &gift.draft;
+        let day = |on: Option<Date>| on.map(words::iso).unwrap_or_default();
+        let mut form = Self {
+            in_name: draft.in_name.to_string(),
+            kind: draft.what.kind().to_string(),
+            promised_on: words::iso(draft.promised_on),
+            promised_by: day(draft.promised_by),
+            state: draft.stands.state().to_string(),
+            recognition: draft.credit.recognition.to_string(),
+            credited_as: draft.credit.credited_as.clone(),
+            agreed_by: draft.credit.agreed_by.clone(),
+            agreed_on: day(draft.credit.agreed_on),
+            logo: draft.credit.logo.clone(),
+            notes: draft.notes.clone(),
+            version: gift.version,
+            ..Self::fresh(&draft.person_id.to_string(), today)
+        };
+        match &draft.what {
+            What::Money { amount, purpose } => (form.amount, form.what) = (amount.typed(), purpose.clone()),
+            What::Goods { description, quantity, value } => {
+                (form.what, form.quantity) = (description.clone(), quantity.clone());
+                if let Some(value) = value {
+                    form.worth = value.worth.typed();
+                    form.basis = value.basis.to_string();
+                    form.value_on = words::iso(value.on);
+                    form.value_by.clone_from(&value.by);
+                }
+            }
+        }
+        if let Stands::Received { on, taken_by } = &draft.stands {
+            (form.received_on, form.taken_by) = (words::iso(*on), taken_by.clone());
+        }
+        match &draft.returned {
+            Returned::Unsaid => {}
+            Returned::Nothing => form.in_return = InReturn::Nothing.to_string(),
+            Returned::Something { what, estimate } => {
+                form.in_return = InReturn::Something.to_string();
+                (form.return_what, form.return_worth) = (what.clone(), estimate.typed());
+            }
+        }
+        form
+    }
+
+    /// What was typed, by the rules.
+    pub fn read(&self, today: Date) -> Result<Draft, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let giver = self.person.parse().map_err(|_| "Choose who gives it.".to_owned());
+        let giver = mistakes.note("person", giver);
+        let in_name = mistakes.note("in_name", self.in_name.parse());
+        let what = self.what(&mut mistakes);
+        let promised_on = mistakes.note("promised_on", past(&self.promised_on, today));
+        let promised_by = optional(&self.promised_by, form::day);
+        let promised_by = mistakes.note("promised_by", promised_by).flatten();
+        if let (Some(on), Some(by)) = (promised_on, promised_by)
+            && by < on
+        {
+            mistakes.add("promised_by", "This is before it was promised.");
+        }
+        let stands = self.stands(today, &mut mistakes);
+        let returned = self.returned(&mut mistakes);
+        let credit = self.credit(today, &mut mistakes);
+        let notes = mistakes.note("notes", form::paragraph(&self.notes, 2_000)).unwrap_or_default();
+        match (giver, in_name, what, promised_on, stands, returned, credit, mistakes.is_empty()) {
+            (
+                Some(person_id),
+                Some(in_name),
+                Some(what),
+                Some(promised_on),
+                Some(stands),
+                Some(returned),
+                Some(credit),
+                true,
+            ) => Ok(Draft { person_id, in_name, what, promised_on, promised_by, stands, returned, credit, notes }),
+            _ => Err(mistakes),
+        }
+    }
+
+    fn what(&self, mistakes: &mut Mistakes) -> Option<What> {
+        let kind = mistakes.note("kind", self.kind.parse::<Kind>())?;
+        if kind == Kind::Money {
+            let amount = Cents::read(&self.amount).and_then(some);
+            let purpose = mistakes.note("what", form::optional_line(&self.what, 120));
+            for (field, text) in [("quantity", &self.quantity), ("worth", &self.worth)] {
+                if !text.trim().is_empty() {
+                    mistakes.add(field, "This is for gifts in kind; leave it empty for money.");
+                }
+            }
+            return Some(What::Money { amount: mistakes.note("amount", amount)?, purpose: purpose? });
+        }
+        if !self.amount.trim().is_empty() {
+            mistakes.add("amount", "This is for money. What a gift in kind is worth stands below, for inside only.");
+        }
+        let description = mistakes.note("what", form::line(&self.what, 120).and_then(unpriced));
+        let quantity = mistakes.note("quantity", form::optional_line(&self.quantity, 30).and_then(unpriced));
+        let value = self.value(mistakes);
+        Some(What::Goods { description: description?, quantity: quantity?, value: value? })
+    }
+
+    /// None if there is a mistake in it.
+    #[expect(clippy::option_option, reason = "whether it can be read, and whether there is one")]
+    fn value(&self, mistakes: &mut Mistakes) -> Option<Option<Value>> {
+        if self.worth.trim().is_empty() {
+            return Some(None);
+        }
+        let worth = mistakes.note("worth", Cents::read(&self.worth).and_then(some));
+        let basis = mistakes.note("basis", self.basis.parse());
+        let on = mistakes.note("value_on", form::day(&self.value_on));
+        let by = mistakes.note("value_by", form::line(&self.value_by, 100));
+        Some(Some(Value { worth: worth?, basis: basis?, on: on?, by: by? }))
+    }
+
+    fn stands(&self, today: Date, mistakes: &mut Mistakes) -> Option<Stands> {
+        match mistakes.note("state", self.state.parse::<GiftState>())? {
+            GiftState::Promised => Some(Stands::Promised),
+            GiftState::NotComing => Some(Stands::NotComing),
+            GiftState::Received => {
+                let on = mistakes.note("received_on", past(&self.received_on, today));
+                let taken_by = mistakes.note("taken_by", form::line(&self.taken_by, 100));
+                Some(Stands::Received { on: on?, taken_by: taken_by? })
+            }
+        }
+    }
+
+    fn returned(&self, mistakes: &mut Mistakes) -> Option<Returned> {
+        match mistakes.note("in_return", self.in_return.parse::<InReturn>())? {
+            InReturn::Unsaid => Some(Returned::Unsaid),
+            InReturn::Nothing => Some(Returned::Nothing),
+            InReturn::Something => {
+                let what = form::line(&self.return_what, 120).map(|what| what.trim_end_matches('.').to_owned());
+                let what = mistakes.note("return_what", what);
+                let estimate = mistakes.note("return_worth", Cents::read(&self.return_worth));
+                Some(Returned::Something { what: what?, estimate: estimate? })
+            }
+        }
+    }
+
+    fn credit(&self, today: Date, mistakes: &mut Mistakes) -> Option<Credit> {
+        let recognition = mistakes.note("recognition", self.recognition.parse());
+        let is_agreed = recognition == Some(Recognition::Agreed);
+        let needed =
+            |text: &str, most| if is_agreed { form::line(text, most) } else { form::optional_line(text, most) };
+        let credited_as = mistakes.note("credited_as", needed(&self.credited_as, 150));
+        let agreed_by = mistakes.note("agreed_by", needed(&self.agreed_by, 100));
+        let day = |text: &str| past(text, today);
+        let agreed_on = if is_agreed { day(&self.agreed_on).map(Some) } else { optional(&self.agreed_on, day) };
+        let agreed_on = mistakes.note("agreed_on", agreed_on);
+        let logo = mistakes.note("logo", form::optional_line(&self.logo, 200));
+        Some(Credit {
+            recognition: recognition?,
+            credited_as: credited_as?,
+            agreed_by: agreed_by?,
+            agreed_on: agreed_on?,
+            logo: logo?,
+        })
+    }
+}
+
+/// That a gift came in.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct ReceivedForm {
+    pub received_on: String,
+    pub taken_by: String,
+}
+
+impl ReceivedForm {
+    pub fn read(&self, today: Date) -> Result<(Date, String), Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let on = mistakes.note("received_on", past(&self.received_on, today));
+        let taken_by = mistakes.note("taken_by", form::line(&self.taken_by, 100));
+        on.zip(taken_by).ok_or(mistakes)
+    }
+}
+
+fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<Option<T>, String> {
+    if text.trim().is_empty() { Ok(None) } else { read(text).map(Some) }
+}
+
+/// A day that isn't after today.
+fn past(text: &str, today: Date) -> Result<Date, String> {
+    let on = form::day(text)?;
+    if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) }
+}
+
+fn some(amount: Cents) -> Result<Cents, String> {
+    if amount == Cents::default() { Err("Give an amount above nothing.".to_owned()) } else { Ok(amount) }
+}
+
+/// Words that stand on a receipt for goods, where no value may stand.
+fn unpriced(text: String) -> Result<String, String> {
+    let small = text.to_lowercase();
+    let priced = |c: char| matches!(c, '$' | '€' | '£' | '¥' | '¢');
+    let words = small.split(|c: char| !c.is_alphabetic());
+    if text.contains(priced) || words.into_iter().any(|word| ["worth", "dollar", "dollars", "usd"].contains(&word)) {
+        return Err("Leave the value out: these words stand on the receipt. It has a place below.".to_owned());
+    }
+    Ok(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::date;
+
+    const TODAY: Date = date!(2026 - 11 - 25);
+
+    fn typed() -> GiftForm {
+        GiftForm { what: "sheets of gypsum board".to_owned(), quantity: "12".to_owned(), ..GiftForm::fresh("7", TODAY) }
+    }
+
+    #[test]
+    fn a_form_reads_back_as_it_was_typed() {
+        let full = GiftForm {
+            state: "received".to_owned(),
+            received_on: "2026-11-24".to_owned(),
+            taken_by: "Tomás Brandt".to_owned(),
+            in_return: "something".to_owned(),
+            return_what: "Six reserved seats".to_owned(),
+            return_worth: "60.00".to_owned(),
+            recognition: "agreed".to_owned(),
+            credited_as: "Walls by Bend Lumber Yard".to_owned(),
+            agreed_by: "Gideon Astley".to_owned(),
+            agreed_on: "2026-11-02".to_owned(),
+            worth: "310.00".to_owned(),
+            basis: "giver's word".to_owned(),
+            value_on: "2026-11-02".to_owned(),
+            value_by: "Gideon Astley".to_owned(),
+            promised_by: "2026-11-30".to_owned(),
+            ..typed()
+        };
+        let draft = full.read(TODAY).unwrap();
+        let (person, organisation) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
+        let gift = Gift { id: 1, event_id: 1, person, organisation, draft: draft.clone(), version: 0 };
+        let again = GiftForm::of(&gift, TODAY);
+        for field in FORM {
+            assert_eq!((field.of)(&again), (field.of)(&full), "{}", field.name);
+        }
+        assert_eq!(again.read(TODAY), Ok(draft));
+    }
+
+    #[test]
+    fn goods_are_described_without_a_value() {
+        for (what, quantity) in [("boards, worth a lot", "1"), ("boards for $80", "1"), ("boards", "80 dollars")] {
+            let form = GiftForm { what: what.to_owned(), quantity: quantity.to_owned(), ..typed() };
+            let mistakes = form.read(TODAY).unwrap_err();
+            assert_eq!(mistakes.count(), 1, "{what}");
+        }
+        let mistakes = GiftForm { amount: "80".to_owned(), ..typed() }.read(TODAY).unwrap_err();
+        assert!(mistakes.of("amount").contains("for inside only"));
+    }
+
+    #[test]
+    fn what_was_agreed_received_or_given_in_return_is_said_in_full() {
+        let form = GiftForm {
+            state: "received".to_owned(),
+            received_on: "2026-11-26".to_owned(),
+            in_return: "something".to_owned(),
+            recognition: "agreed".to_owned(),
+            promised_by: "2026-11-01".to_owned(),
+            worth: "5".to_owned(),
+            ..typed()
+        };
+        let mistakes = form.read(TODAY).unwrap_err();
+        for field in [
+            "received_on",
+            "taken_by",
+            "return_what",
+            "return_worth",
+            "credited_as",
+            "agreed_by",
+            "agreed_on",
+            "promised_by",
+            "value_on",
+            "value_by",
+        ] {
+            assert!(!mistakes.of(field).is_empty(), "{field}");
+        }
+        assert_eq!(mistakes.count(), 10);
+    }
+}

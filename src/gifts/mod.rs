@@ -1,0 +1,254 @@
+//! What sponsors give, in money and in kind: promised, received, credited,
+//! with a receipt.
+
+mod form;
+mod money;
+mod receipt;
+mod report;
+mod routes;
+mod store;
+mod views;
+
+use crate::countdown::{Due, Owner, Told};
+use crate::error::Result;
+use crate::events::Event;
+use crate::named::named;
+use crate::state::App;
+use crate::web::words;
+use axum::Router;
+use std::pin::Pin;
+use time::{Date, OffsetDateTime};
+
+pub use money::Cents;
+pub use receipt::{Missing, Receipt, receipt};
+pub use routes::letter as receipt_letter;
+pub use store::{add, add_receipt, find, forget, hand_back, hand_over, of_event};
+
+/// The gifts to an event.
+pub fn router() -> Router<App> {
+    routes::router()
+}
+
+named! {
+    /// Money, or anything else.
+    Kind, "Choose what is given.", KINDS: [
+        Money = "money",
+        Goods = "in kind",
+    ]
+}
+
+named! {
+    /// How far a gift is.
+    GiftState, "Choose how far it is.", STATES: [
+        Promised = "promised",
+        Received = "received",
+        NotComing = "not coming",
+    ]
+}
+
+named! {
+    /// In whose name it is given.
+    InName, "Choose in whose name it is given.", IN_NAMES: [
+        Organisation = "their organisation",
+        Person = "themselves",
+    ]
+}
+
+named! {
+    /// Whether the giver got something for it.
+    InReturn, "Choose whether something was given in return.", IN_RETURNS: [
+        Unsaid = "not said yet",
+        Nothing = "nothing",
+        Something = "something",
+    ]
+}
+
+named! {
+    /// Whether the giver is named before the audience and in print.
+    Recognition, "Choose what was agreed.", RECOGNITIONS: [
+        Open = "not agreed yet",
+        Agreed = "agreed",
+        Unwanted = "wants none",
+    ]
+}
+
+named! {
+    /// How the value of a gift in kind is known.
+    Basis, "Choose how the value is known.", BASES: [
+        FairMarket = "fair market value",
+        Rental = "rental price",
+        GiversWord = "giver's word",
+    ]
+}
+
+/// What a gift in kind is worth, for inside only.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Value {
+    pub worth: Cents,
+    pub basis: Basis,
+    /// The day for which it was estimated,
+    pub on: Date,
+    /// and by whom.
+    pub by: String,
+}
+
+/// What is given.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum What {
+    Money {
+        amount: Cents,
+        /// What it is for; may be empty.
+        purpose: String,
+    },
+    Goods {
+        description: String,
+        /// A number or a measure; may be empty.
+        quantity: String,
+        value: Option<Value>,
+    },
+}
+
+/// Whether a gift is here.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Stands {
+    Promised,
+    Received { on: Date, taken_by: String },
+    NotComing,
+}
+
+/// What the giver got for it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Returned {
+    Unsaid,
+    Nothing,
+    Something { what: String, estimate: Cents },
+}
+
+/// How the giver is named.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Credit {
+    pub recognition: Recognition,
+    /// The words agreed on.
+    pub credited_as: String,
+    pub agreed_by: String,
+    pub agreed_on: Option<Date>,
+    /// About a logo: what we have, where it may stand.
+    pub logo: String,
+}
+
+/// What is known about a gift.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    pub person_id: i64,
+    pub in_name: InName,
+    pub what: What,
+    pub promised_on: Date,
+    /// The day by which it is to be here.
+    pub promised_by: Option<Date>,
+    pub stands: Stands,
+    pub returned: Returned,
+    pub credit: Credit,
+    pub notes: String,
+}
+
+/// A gift to an event.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gift {
+    pub id: i64,
+    pub event_id: i64,
+    /// The giver's name and organisation, as they are in People.
+    pub person: String,
+    pub organisation: String,
+    pub draft: Draft,
+    pub version: i64,
+}
+
+impl What {
+    #[must_use]
+    pub fn kind(&self) -> Kind {
+        match self {
+            Self::Money { .. } => Kind::Money,
+            Self::Goods { .. } => Kind::Goods,
+        }
+    }
+
+    /// "money for the programme", "2 × matching sofas": without any amount.
+    #[must_use]
+    pub fn says(&self) -> String {
+        match self {
+            Self::Money { purpose, .. } if purpose.is_empty() => "money".to_owned(),
+            Self::Money { purpose, .. } => format!("money for {purpose}"),
+            Self::Goods { description, quantity, .. } if quantity.is_empty() => description.clone(),
+            Self::Goods { description, quantity, .. } => format!("{quantity} × {description}"),
+        }
+    }
+}
+
+impl Stands {
+    #[must_use]
+    pub fn state(&self) -> GiftState {
+        match self {
+            Self::Promised => GiftState::Promised,
+            Self::Received { .. } => GiftState::Received,
+            Self::NotComing => GiftState::NotComing,
+        }
+    }
+}
+
+impl Gift {
+    /// Whose gift it is before others.
+    #[must_use]
+    pub fn giver(&self) -> &str {
+        match self.draft.in_name {
+            InName::Organisation if !self.organisation.is_empty() => &self.organisation,
+            InName::Organisation | InName::Person => &self.person,
+        }
+    }
+
+    /// "Bend Lumber Yard (Gideon Astley)", or the person alone.
+    #[must_use]
+    pub fn giver_in_full(&self) -> String {
+        if self.giver() == self.person { self.person.clone() } else { format!("{} ({})", self.giver(), self.person) }
+    }
+
+    #[must_use]
+    pub fn is_received(&self) -> bool {
+        matches!(self.draft.stands, Stands::Received { .. })
+    }
+
+    /// Promised, and the day has passed.
+    #[must_use]
+    pub fn is_late(&self, today: Date) -> bool {
+        self.draft.stands == Stands::Promised && self.draft.promised_by.is_some_and(|by| by < today)
+    }
+}
+
+/// What the countdown shows of gifts: each promise on the day it is for.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        let gifts = of_event(&mut *app.db.read().acquire().await?, event.id).await?;
+        let today = event.today(now);
+        let due = |gift: &Gift| {
+            let on = gift.draft.promised_by.filter(|_| gift.draft.stands == Stands::Promised)?;
+            let promised = words::near_day(gift.draft.promised_on, today);
+            Some(Due {
+                title: format!("Gift to come in: {}", gift.draft.what.says()),
+                beneath: format!("{} promised it on {promised}; ring if it isn't here", gift.giver_in_full()),
+                href: gift.href(),
+                person: None,
+                owner: Owner::EducationOfficer,
+                on,
+            })
+        };
+        Ok(Told { ready: Vec::new(), due: gifts.iter().filter_map(due).collect() })
+    })
+}
+
+impl Gift {
+    /// The address of its page.
+    #[must_use]
+    pub fn href(&self) -> String {
+        format!("/events/{}/guests/gifts/{}", self.event_id, self.id)
+    }
+}

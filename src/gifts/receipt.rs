@@ -1,0 +1,224 @@
+//! The receipt for a gift.
+//!
+//! It holds what IRS Publication 1771, "Charitable Contributions:
+//! Substantiation and Disclosure Requirements", asks of a written
+//! acknowledgment: the name of the organisation, the amount of money, or a
+//! description of other things but not their value, and whether anything was
+//! given in return, with an estimate in good faith of what that is worth. The
+//! same publication has whoever pays more than $75 and gets something for it
+//! told which part may be deducted. Whether a department is one whose receipts
+//! count, its finance office decides; nothing here says so.
+
+use super::{Cents, Gift, Returned, Stands, What};
+use crate::web::words;
+
+/// Above it, a payment that something was given for needs the sentence on what
+/// may be deducted (Publication 1771, "quid pro quo contributions").
+const TOLD_ABOVE: Cents = Cents::new(7_500);
+
+/// What stands on a receipt.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Receipt {
+    pub lead: String,
+    /// Lines of a label and a text.
+    pub facts: Vec<(&'static str, String)>,
+    pub words: Vec<String>,
+}
+
+/// Why there can be no receipt yet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Missing {
+    NotReceived,
+    ReturnUnsaid,
+}
+
+impl Missing {
+    #[must_use]
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::NotReceived => "A receipt says that a gift is here. This one isn't yet.",
+            Self::ReturnUnsaid => {
+                "A receipt says whether anything was given in return. Change the gift and say so first."
+            }
+        }
+    }
+}
+
+impl Receipt {
+    /// All of it as text, as it is kept.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let facts = self.facts.iter().map(|(label, text)| format!("{label}: {text}"));
+        let all = std::iter::once(self.lead.clone()).chain(facts).chain(self.words.iter().cloned());
+        all.collect::<Vec<_>>().join("\n")
+    }
+}
+
+/// The receipt for a gift that is here. The value that we put on goods for
+/// inside has no part in it.
+///
+/// # Errors
+/// When it would have to leave out something it must say.
+pub fn receipt(gift: &Gift, department: &str) -> Result<Receipt, Missing> {
+    let Stands::Received { on, .. } = &gift.draft.stands else { return Err(Missing::NotReceived) };
+    let lead = format!("Thank you for your gift, which we received on {}.", words::day(*on));
+    let mut facts = vec![
+        ("Received by", department.to_owned()),
+        ("Given by", gift.giver_in_full()),
+        ("Received on", words::day(*on)),
+    ];
+    facts.extend(given(&gift.draft.what));
+    facts.push(("Given in return", returned(&gift.draft.returned)?));
+    Ok(Receipt { lead, facts, words: told_of_tax(gift) })
+}
+
+fn given(what: &What) -> Vec<(&'static str, String)> {
+    match what {
+        What::Money { amount, purpose } => {
+            let mut facts = vec![("Amount", amount.to_string())];
+            facts.extend(Some(("For", purpose.clone())).filter(|(_, purpose)| !purpose.is_empty()));
+            facts
+        }
+        What::Goods { description, quantity, value: _ } => {
+            let mut facts = vec![("Given", description.clone())];
+            facts.extend(Some(("Quantity", quantity.clone())).filter(|(_, quantity)| !quantity.is_empty()));
+            facts
+        }
+    }
+}
+
+fn returned(returned: &Returned) -> Result<String, Missing> {
+    match returned {
+        Returned::Unsaid => Err(Missing::ReturnUnsaid),
+        Returned::Nothing => Ok("No goods or services were given in return for this gift.".to_owned()),
+        Returned::Something { what, estimate } => Ok(format!("{what}. We estimate that this is worth {estimate}.")),
+    }
+}
+
+fn told_of_tax(gift: &Gift) -> Vec<String> {
+    match (&gift.draft.what, &gift.draft.returned) {
+        (What::Money { amount, .. }, Returned::Something { .. }) if *amount > TOLD_ABOVE => {
+            vec![
+                "For federal income tax, no more can be deducted than the part of this gift that is above the worth \
+                 of what was given in return."
+                    .to_owned(),
+            ]
+        }
+        (What::Goods { .. }, _) => {
+            vec!["A receipt describes what was given and puts no value on it; that is for the giver to do.".to_owned()]
+        }
+        _ => Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Basis, Credit, Draft, InName, Recognition, Value};
+    use super::*;
+    use proptest::prelude::*;
+    use time::macros::date;
+
+    fn gift(what: What, returned: Returned) -> Gift {
+        let credit = Credit {
+            recognition: Recognition::Agreed,
+            credited_as: "Lumber by Bend Lumber Yard".to_owned(),
+            agreed_by: "Gideon Astley".to_owned(),
+            agreed_on: Some(date!(2026 - 11 - 02)),
+            logo: String::new(),
+        };
+        let draft = Draft {
+            person_id: 1,
+            in_name: InName::Organisation,
+            what,
+            promised_on: date!(2026 - 11 - 02),
+            promised_by: None,
+            stands: Stands::Received { on: date!(2026 - 11 - 05), taken_by: "Tomás Brandt".to_owned() },
+            returned,
+            credit,
+            notes: String::new(),
+        };
+        let (person, organisation) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
+        Gift { id: 3, event_id: 1, person, organisation, draft, version: 1 }
+    }
+
+    fn goods(worth: Option<i64>) -> What {
+        let value = worth.map(|worth| Value {
+            worth: Cents::new(worth),
+            basis: Basis::FairMarket,
+            on: date!(2026 - 11 - 05),
+            by: "Priya Okafor".to_owned(),
+        });
+        What::Goods { description: "sheets of gypsum board".to_owned(), quantity: "12".to_owned(), value }
+    }
+
+    /// What must stand on it: IRS Publication 1771, "Written acknowledgment",
+    /// the list of its parts.
+    #[test]
+    fn money_is_receipted_with_its_amount() {
+        let what = What::Money { amount: Cents::new(125_000), purpose: "the programme".to_owned() };
+        let receipt = receipt(&gift(what, Returned::Nothing), "Alder Bend Fire District").unwrap();
+        assert_eq!(
+            receipt.text(),
+            "Thank you for your gift, which we received on Thu 5 Nov 2026.\nReceived by: Alder Bend Fire \
+             District\nGiven by: Bend Lumber Yard (Gideon Astley)\nReceived on: Thu 5 Nov 2026\nAmount: \
+             $1,250.00\nFor: the programme\nGiven in return: No goods or services were given in return for this gift."
+        );
+    }
+
+    #[test]
+    fn goods_are_described_and_never_valued() {
+        let receipt = receipt(&gift(goods(Some(98_765)), Returned::Nothing), "Alder Bend Fire District").unwrap();
+        let text = receipt.text();
+        assert!(text.contains("Given: sheets of gypsum board\nQuantity: 12\n"), "{text}");
+        for amount in ["$", "987", "98765", "dollar", "USD", "cents"] {
+            assert!(!text.contains(amount), "{amount}: {text}");
+        }
+    }
+
+    /// The same publication, "Quid pro quo contributions": above $75.
+    #[test]
+    fn what_was_given_in_return_is_estimated_and_above_75_dollars_the_rest_is_told() {
+        let returned = || Returned::Something { what: "Six reserved seats".to_owned(), estimate: Cents::new(6_000) };
+        let text = |cents| {
+            let what = What::Money { amount: Cents::new(cents), purpose: String::new() };
+            receipt(&gift(what, returned()), "Alder Bend Fire District").unwrap().text()
+        };
+        assert!(text(7_500).contains("Given in return: Six reserved seats. We estimate that this is worth $60.00."));
+        assert!(!text(7_500).contains("deducted"));
+        assert!(text(7_501).contains("no more can be deducted than the part of this gift that is above"));
+        let goods = receipt(&gift(goods(Some(98_765)), returned()), "Alder Bend Fire District").unwrap().text();
+        assert_eq!(goods.matches('$').count(), 1, "the estimate of what was given in return alone: {goods}");
+    }
+
+    #[test]
+    fn nothing_is_receipted_before_it_is_here_or_while_a_part_is_unsaid() {
+        let unsaid = gift(goods(None), Returned::Unsaid);
+        assert_eq!(receipt(&unsaid, "Alder Bend Fire District"), Err(Missing::ReturnUnsaid));
+        let mut promised = gift(goods(None), Returned::Nothing);
+        promised.draft.stands = Stands::Promised;
+        assert_eq!(receipt(&promised, "Alder Bend Fire District"), Err(Missing::NotReceived));
+    }
+
+    proptest! {
+        #[test]
+        fn a_receipt_for_goods_is_the_same_whatever_they_are_worth(worth in 1..=1_000_000_000_i64) {
+            let with = receipt(&gift(goods(Some(worth)), Returned::Nothing), "Alder Bend Fire District").unwrap();
+            let without = receipt(&gift(goods(None), Returned::Nothing), "Alder Bend Fire District").unwrap();
+            prop_assert_eq!(&with, &without);
+            prop_assert!(!with.text().contains('$'));
+            prop_assert!(!with.text().contains(&Cents::new(worth).to_string()));
+            // Shorter ones can stand in a date or a quantity.
+            if worth >= 1_000_000 {
+                prop_assert!(!with.text().contains(&worth.to_string()));
+            }
+        }
+
+        #[test]
+        fn a_receipt_for_money_holds_its_amount(cents in 1..=1_000_000_000_i64) {
+            let amount = Cents::new(cents);
+            let what = What::Money { amount, purpose: String::new() };
+            let receipt = receipt(&gift(what, Returned::Nothing), "Alder Bend Fire District").unwrap();
+            prop_assert!(receipt.facts.contains(&("Amount", amount.to_string())));
+        }
+    }
+}

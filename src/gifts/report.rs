@@ -1,0 +1,68 @@
+//! What all gifts come to, for inside.
+
+use super::{Basis, Cents, Gift, GiftState, What};
+use crate::web::words;
+
+/// The sums of an event's gifts. What doesn't come is in none.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Totals {
+    pub money_received: Cents,
+    pub money_promised: Cents,
+    /// Gifts in kind that are here and have a value, by how that is known.
+    pub kind_received: Vec<(Basis, Cents, usize)>,
+    pub kind_promised: Cents,
+    /// Gifts in kind that nobody put a value on.
+    pub unvalued: usize,
+}
+
+impl Totals {
+    pub fn of(gifts: &[Gift]) -> Self {
+        let money = |wanted| gifts.iter().filter(|gift| state(gift) == wanted).filter_map(money).sum();
+        let valued = |wanted| gifts.iter().filter(move |gift| state(gift) == wanted).filter_map(worth);
+        let by_basis = Basis::ALL.into_iter().map(|basis| {
+            let these = valued(GiftState::Received).filter(|(known, _)| *known == basis);
+            (basis, these.clone().map(|(_, worth)| worth).sum(), these.count())
+        });
+        let unvalued = |gift: &&Gift| {
+            state(gift) != GiftState::NotComing && matches!(gift.draft.what, What::Goods { value: None, .. })
+        };
+        Self {
+            money_received: money(GiftState::Received),
+            money_promised: money(GiftState::Promised),
+            kind_received: by_basis.filter(|(.., count)| *count > 0).collect(),
+            kind_promised: valued(GiftState::Promised).map(|(_, worth)| worth).sum(),
+            unvalued: gifts.iter().filter(unvalued).count(),
+        }
+    }
+
+    /// Each basis with what it comes to.
+    pub fn bases(&self) -> Vec<String> {
+        let says = |(basis, worth, count): &(Basis, Cents, usize)| {
+            format!("{worth} by {basis}, {}", words::count(count, "gift", "gifts"))
+        };
+        self.kind_received.iter().map(says).collect()
+    }
+
+    /// All that is here in kind.
+    pub fn kind(&self) -> Cents {
+        self.kind_received.iter().map(|(_, worth, _)| *worth).sum()
+    }
+}
+
+fn state(gift: &Gift) -> GiftState {
+    gift.draft.stands.state()
+}
+
+fn money(gift: &Gift) -> Option<Cents> {
+    match gift.draft.what {
+        What::Money { amount, .. } => Some(amount),
+        What::Goods { .. } => None,
+    }
+}
+
+fn worth(gift: &Gift) -> Option<(Basis, Cents)> {
+    match &gift.draft.what {
+        What::Goods { value: Some(value), .. } => Some((value.basis, value.worth)),
+        _ => None,
+    }
+}

@@ -1,0 +1,426 @@
+//! The pages of gifts.
+
+use super::form::{FORM, GiftForm, ReceivedForm};
+use super::report::Totals;
+use super::views::{self, Choice, Edit, GiftPage, Index, ReceiptLine, ReceiptPage, Receipted, Report, ReportLine};
+use super::{Draft, Gift, InName, Missing, Receipt, receipt, store};
+use crate::accounts::{Officer, PeopleKeeper, SignedIn, Visit};
+use crate::asks::{Sender, greeted};
+use crate::db::journal;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::mail::{self, Kind, Letter, Mailbox, Parts, outbox};
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::history::HistoryLine;
+use crate::web::page::{show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::{Date, Duration, OffsetDateTime};
+
+/// A receipt that could not be mailed for so long is looked after by hand.
+const TRIED_FOR: Duration = Duration::days(14);
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/guests/gifts", get(index))
+        .route("/events/{id}/guests/gifts/new", get(new).post(create))
+        .route("/events/{id}/guests/gifts/report", get(report))
+        .route("/events/{id}/guests/gifts/{gift}", get(gift_page))
+        .route("/events/{id}/guests/gifts/{gift}/edit", get(edit).post(change))
+        .route("/events/{id}/guests/gifts/{gift}/received", post(received))
+        .route("/events/{id}/guests/gifts/{gift}/receipt", get(receipt_page).post(give_receipt))
+}
+
+async fn event(app: &App, id: i64) -> Result<Event> {
+    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+}
+
+async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Gift)> {
+    let event = event(app, event_id).await?;
+    let gift = store::find(&mut *app.db.read().acquire().await?, event_id, id).await?;
+    Ok((event, gift.ok_or(Error::NotFound)?))
+}
+
+/// The receipts for the gifts of an event, the newest first.
+async fn receipts(app: &App, event_id: i64) -> Result<Vec<Receipted>> {
+    let mut db = app.db.read().acquire().await?;
+    let mut all = Vec::new();
+    for (gift_id, given) in store::receipts(&mut db, event_id).await? {
+        let mail = match given.mail_id {
+            Some(id) => outbox::find(&mut db, id).await?.map(|mail| mail.state),
+            None => None,
+        };
+        all.push(Receipted { gift_id, given, mail });
+    }
+    Ok(all)
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let (gifts, receipts) =
+        (store::of_event(&mut *app.db.read().acquire().await?, id).await?, receipts(&app, id).await?);
+    let (sees, today) = (visit.user.keeps_people(), event.today(now));
+    let lacks = |gift: &&Gift| gift.is_received() && !receipts.iter().any(|r| r.gift_id == gift.id && r.stands());
+    show(&Index {
+        page: events::page(&app, &visit, Some(&event), now).await?.titled("Gifts").at("Guests"),
+        event_id: id,
+        sees,
+        totals: Totals::of(&gifts),
+        without_receipt: gifts.iter().filter(lacks).count(),
+        groups: views::groups(&gifts, &receipts, sees, &event, today),
+    })
+}
+
+async fn report(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let gifts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Gifts, for inside").at("Guests");
+    show(&Report {
+        event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
+        page,
+        event_id: id,
+        printed: views::moment(&event, now),
+        totals: Totals::of(&gifts),
+        lines: gifts.iter().map(ReportLine::of).collect(),
+    })
+}
+
+async fn gift_page(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, gift)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, gift) = found(&app, id, gift).await?;
+    let form = views::received_today(&visit.user.name, event.today(now));
+    show(&view(&app, &visit, &event, gift, (form, Mistakes::default()), now).await?)
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    gift: Gift,
+    (form, mistakes): (ReceivedForm, Mistakes),
+    now: OffsetDateTime,
+) -> Result<GiftPage> {
+    let (sees, today) = (visit.user.keeps_people(), event.today(now));
+    let title = views::title(&gift, sees);
+    let receipts: Vec<Receipted> = receipts(app, event.id).await?;
+    let receipts: Vec<Receipted> = receipts.into_iter().filter(|receipt| receipt.gift_id == gift.id).collect();
+    let told = if sees { journal::of(app.db.read(), "gift", gift.id).await? } else { Vec::new() };
+    let now_says = receipt(&gift, &visit.user.department.name).ok().map(|receipt| receipt.text());
+    let newest = receipts.iter().find(|receipt| receipt.stands() && !receipt.given.text.is_empty());
+    Ok(GiftPage {
+        page: events::page(app, visit, Some(event), now).await?.titled(title.clone()).at("Guests"),
+        event_id: event.id,
+        title,
+        sees,
+        facts: views::facts(&gift, sees, today),
+        value: views::value(&gift, today),
+        is_late: gift.is_late(today),
+        is_outdated: newest.is_some_and(|receipt| Some(&receipt.given.text) != now_says.as_ref()),
+        receipts: receipts.iter().map(|receipt| ReceiptLine::of(receipt, event, today)).collect(),
+        gift,
+        form,
+        mistakes,
+        history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+    })
+}
+
+async fn edit_page(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    (heading, action): (&str, String),
+    (form, mistakes): (GiftForm, Mistakes),
+    now: OffsetDateTime,
+) -> Result<Edit> {
+    let everyone = people::everyone(&mut *app.db.read().acquire().await?).await?;
+    Ok(Edit {
+        page: events::page(app, visit, Some(event), now).await?.titled(heading).at("Guests"),
+        event_id: event.id,
+        heading: heading.to_owned(),
+        action,
+        form,
+        mistakes,
+        people: everyone.iter().map(Choice::of).collect(),
+        names: people::list(app.db.read()).await?,
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct From {
+    person: String,
+}
+
+const NEW: &str = "Add a gift";
+
+async fn new(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(from): Query<From>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let form = GiftForm::fresh(&from.person, event.today(now));
+    let about = (NEW, format!("/events/{id}/guests/gifts/new"));
+    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default()), now).await?)
+}
+
+/// What was typed, if it can be kept; the giver must be known, and in an
+/// organisation if it gives.
+async fn ready(app: &App, form: &GiftForm, today: Date) -> Result<Result<Draft, Mistakes>> {
+    let draft = match form.read(today) {
+        Ok(draft) => draft,
+        Err(mistakes) => return Ok(Err(mistakes)),
+    };
+    let mut mistakes = Mistakes::default();
+    match people::find(&mut *app.db.read().acquire().await?, draft.person_id).await? {
+        None => mistakes.add("person", "Choose who gives it."),
+        Some(person) if draft.in_name == InName::Organisation && person.details.organisation.is_empty() => {
+            mistakes
+                .add("in_name", "No organisation is known of this person. Note it under People, or choose the other.");
+        }
+        Some(_) => return Ok(Ok(draft)),
+    }
+    Ok(Err(mistakes))
+}
+
+async fn create(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<GiftForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let draft = match ready(&app, &form, event.today(now)).await? {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let about = (NEW, format!("/events/{id}/guests/gifts/new"));
+            let page = edit_page(&app, &visit, &event, about, (form, mistakes), now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let actor = visit.user.actor();
+    let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await }));
+    Ok(flash::redirect(&format!("/events/{id}/guests/gifts/{}", add.await?), "The gift is added."))
+}
+
+async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, gift)): Path<(i64, i64)>) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, gift) = found(&app, id, gift).await?;
+    let form = GiftForm::of(&gift, event.today(now));
+    let about = ("Change a gift", format!("{}/edit", gift.href()));
+    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default()), now).await?)
+}
+
+async fn change(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, gift)): Path<(i64, i64)>,
+    Form(form): Form<GiftForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, gift) = found(&app, id, gift).await?;
+    let draft = match ready(&app, &form, event.today(now)).await? {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let about = ("Change a gift", format!("{}/edit", gift.href()));
+            let page = edit_page(&app, &visit, &event, about, (form, mistakes), now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, version, which) = (visit.user.actor(), form.version, (id, gift.id));
+    let save = app
+        .db
+        .write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }))
+        .await?;
+    if save {
+        return Ok(flash::redirect(&gift.href(), "The gift is changed."));
+    }
+    let (_, stands) = found(&app, id, gift.id).await?;
+    let page = events::page(&app, &visit, Some(&event), now).await?;
+    conflict::show(page, &stale(&app, &stands, &form, event.today(now)).await?)
+}
+
+async fn stale(app: &App, stands: &Gift, mine: &GiftForm, today: Date) -> Result<Conflict> {
+    let theirs = GiftForm::of(stands, today);
+    let mut conflict = Conflict::new(&views::title(stands, true), format!("{}/edit", stands.href()), stands.version);
+    let named = match mine.person.parse() {
+        Ok(id) => people::find(&mut *app.db.read().acquire().await?, id).await?,
+        Err(_) => None,
+    };
+    conflict.silent("person", &mine.person);
+    conflict.compare("Giver", &stands.person, &named.map(|person| person.details.name).unwrap_or_default());
+    for field in FORM {
+        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
+    }
+    Ok(conflict)
+}
+
+async fn received(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, gift)): Path<(i64, i64)>,
+    Form(form): Form<ReceivedForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, gift) = found(&app, id, gift).await?;
+    let (on, taken_by) = match form.read(event.today(now)) {
+        Ok(read) => read,
+        Err(mistakes) => {
+            let page = view(&app, &visit, &event, gift, (form, mistakes), now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, href) = (visit.user.actor(), gift.href());
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::receive(tx, actor, &gift, on, &taken_by, now).await }));
+    let said = if write.await? {
+        "The gift is here. Next is its receipt."
+    } else {
+        "Nothing was changed: this gift is not promised any more."
+    };
+    Ok(flash::redirect(&href, said))
+}
+
+async fn receipt_page(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, gift)): Path<(i64, i64)>,
+) -> Result<Response> {
+    show(&receipt_view(&app, &visit, (id, gift), app.clock.now()).await?)
+}
+
+async fn receipt_view(app: &App, visit: &Visit, (id, gift): (i64, i64), now: OffsetDateTime) -> Result<ReceiptPage> {
+    let (event, gift) = found(app, id, gift).await?;
+    let person = people::find(&mut *app.db.read().acquire().await?, gift.draft.person_id).await?;
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let made = receipt(&gift, &sender.department);
+    let today = event.today(now);
+    let given = receipts(app, id).await?;
+    let given = given.iter().filter(|receipt| receipt.gift_id == gift.id);
+    Ok(ReceiptPage {
+        page: events::page(app, visit, Some(&event), now).await?.titled("Receipt").at("Guests"),
+        event_id: id,
+        title: views::title(&gift, false),
+        date: words::day(today),
+        to: views::address(&gift, person.as_ref()),
+        hello: person.as_ref().map_or(gift.person.clone(), |person| greeted(person).to_owned()),
+        missing: made.as_ref().err().copied().map(Missing::says).unwrap_or_default(),
+        receipt: made.ok(),
+        signed: sender.name,
+        phone: sender.phone,
+        department: sender.department,
+        mail: person.filter(Person::has_mail).map(|person| person.details.mail).unwrap_or_default(),
+        given: given.map(|receipt| ReceiptLine::of(receipt, &event, today)).collect(),
+        gift,
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct GiveForm {
+    act: String,
+}
+
+async fn give_receipt(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, gift_id)): Path<(i64, i64)>,
+    Form(form): Form<GiveForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (_, gift) = found(&app, id, gift_id).await?;
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let person = people::find(&mut *app.db.read().acquire().await?, gift.draft.person_id).await?;
+    let by_mail = person.filter(Person::has_mail).filter(|_| form.act == "mail");
+    let (Ok(made), true) = (receipt(&gift, &sender.department), form.act == "on paper" || by_mail.is_some()) else {
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &receipt_view(&app, &visit, (id, gift_id), now).await?);
+    };
+    let (by, href) = (visit.user.account_id, gift.href());
+    let failed = receipts(&app, id).await?.iter().filter(|r| r.gift_id == gift.id && !r.stands()).count();
+    let said =
+        if by_mail.is_some() { "The receipt goes out by mail." } else { "The receipt is noted as given on paper." };
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            // Both buttons pressed at once, or the gift changed meanwhile.
+            if store::find(tx, id, gift_id).await?.as_ref() != Some(&gift) {
+                return Ok(false);
+            }
+            let mail_id = match &by_mail {
+                Some(person) => mail::queue(tx, &letter(&gift, &made, (person, &sender), failed, now)?, now).await?,
+                None => None,
+            };
+            if mail_id.is_some() || by_mail.is_none() {
+                store::add_receipt(tx, by, &gift, &made, mail_id, now).await?;
+            }
+            Ok(mail_id.is_some() || by_mail.is_none())
+        })
+    });
+    let done = write.await?;
+    Ok(flash::redirect(
+        &href,
+        if done { said } else { "Nothing was done: this receipt is out, or the gift was changed." },
+    ))
+}
+
+/// The receipt as a mail. One gift's goes once a day at most, unless it failed,
+/// and then as often as it failed.
+///
+/// # Errors
+/// When a template can't be filled.
+pub fn letter(
+    gift: &Gift,
+    receipt: &Receipt,
+    (person, sender): (&Person, &Sender),
+    failed: usize,
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let facts: Vec<(String, String)> =
+        receipt.facts.iter().map(|(label, text)| ((*label).to_owned(), text.clone())).collect();
+    let parts = Parts {
+        hello: greeted(person),
+        lead: &receipt.lead,
+        facts: &facts,
+        words: &receipt.words,
+        from: &sender.name,
+        phone: &sender.phone,
+        department: &sender.department,
+        ..Parts::default()
+    };
+    Ok(Letter {
+        kind: Kind::Notice,
+        event_id: Some(gift.event_id),
+        person_id: Some(person.id),
+        request_id: None,
+        date_revision: None,
+        dedup: format!("receipt/{}/{}/{}/{failed}", gift.id, gift.version, words::iso(now.date())),
+        to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
+        reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        subject: format!("Receipt for your gift to {}", sender.department),
+        body: mail::body(&parts)?,
+        calendar: None,
+        in_reply_to: None,
+        urgent: false,
+        due_at: now,
+        not_after: now + TRIED_FOR,
+    })
+}

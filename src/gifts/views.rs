@@ -1,0 +1,353 @@
+//! The pages of gifts, in lines.
+
+use super::form::{GiftForm, ReceivedForm};
+use super::report::Totals;
+use super::store::Given;
+use super::{Gift, GiftState, Receipt, Recognition, Returned, Stands, What};
+use crate::events::Event;
+use crate::mail::MailState;
+use crate::people::{Name, Person};
+use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+use time::{Date, OffsetDateTime};
+
+/// A gift on one line.
+#[derive(Debug)]
+pub(super) struct Line {
+    pub title: String,
+    pub href: String,
+    pub beneath: String,
+    /// How far its receipt is; empty for one that needs none yet.
+    pub receipt: String,
+    pub when: String,
+    pub sign: &'static str,
+    pub says: &'static str,
+    pub is_late: bool,
+}
+
+/// Gifts that are equally far.
+#[derive(Debug)]
+pub(super) struct Group {
+    pub heading: &'static str,
+    pub lines: Vec<Line>,
+}
+
+/// A receipt that was given out, and what became of it.
+#[derive(Debug, Clone)]
+pub(super) struct Receipted {
+    pub gift_id: i64,
+    pub given: Given,
+    /// Of its mail, if it went by mail.
+    pub mail: Option<MailState>,
+}
+
+impl Receipted {
+    /// Did it go out, as far as is known?
+    pub fn stands(&self) -> bool {
+        !matches!(self.mail, Some(MailState::Failed | MailState::Cancelled | MailState::Expired))
+    }
+
+    pub fn says(&self, event: &Event, today: Date) -> String {
+        let on = words::near_day(event.details.zone.wall(self.given.at).date(), today);
+        match self.mail {
+            None => format!("receipt {} {on}", self.given.way),
+            Some(MailState::Waiting | MailState::Sending) => "receipt by mail, waiting to go".to_owned(),
+            Some(MailState::Sent) => format!("receipt by mail {on}"),
+            Some(state) => format!("receipt by mail {on}: {state}"),
+        }
+    }
+}
+
+fn credit(gift: &Gift) -> String {
+    let credit = &gift.draft.credit;
+    match credit.recognition {
+        Recognition::Agreed => format!("credited as “{}”", credit.credited_as),
+        Recognition::Open => "naming the giver isn't agreed yet".to_owned(),
+        Recognition::Unwanted => "wants not to be named".to_owned(),
+    }
+}
+
+/// What the list and the page call it; the amount only for those who may see
+/// it.
+pub(super) fn title(gift: &Gift, sees: bool) -> String {
+    let says = match &gift.draft.what {
+        What::Money { amount, purpose } if sees && purpose.is_empty() => amount.to_string(),
+        What::Money { amount, purpose } if sees => format!("{amount} for {purpose}"),
+        what => what.says(),
+    };
+    capital(&says)
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn line(gift: &Gift, receipt: Option<&Receipted>, sees: bool, event: &Event, today: Date) -> Line {
+    let is_late = gift.is_late(today);
+    let day = |on| words::near_day(on, today);
+    let (sign, says, when) = match (&gift.draft.stands, gift.draft.promised_by) {
+        (Stands::Received { on, .. }, _) => ("done", "received", format!("received {}", day(*on))),
+        (Stands::NotComing, _) => ("dropped", "not coming", "not coming".to_owned()),
+        (Stands::Promised, Some(by)) if is_late => ("late", "late", format!("was to be here {}", day(by))),
+        (Stands::Promised, Some(by)) => ("todo", "promised", format!("by {}", day(by))),
+        (Stands::Promised, None) => ("todo", "promised", "no day agreed".to_owned()),
+    };
+    let receipt = match receipt {
+        Some(receipt) => receipt.says(event, today),
+        None if gift.is_received() => "no receipt yet".to_owned(),
+        None => String::new(),
+    };
+    let beneath = match gift.draft.stands {
+        Stands::NotComing => gift.giver_in_full(),
+        _ => format!("{} · {}", gift.giver_in_full(), credit(gift)),
+    };
+    Line { title: title(gift, sees), href: gift.href(), beneath, receipt, when, sign, says, is_late }
+}
+
+/// All gifts: what is still to come in first, the late ones at its top.
+pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], sees: bool, event: &Event, today: Date) -> Vec<Group> {
+    let headings =
+        [(GiftState::Promised, "Promised"), (GiftState::Received, "Received"), (GiftState::NotComing, "Not coming")];
+    let group = |(state, heading)| {
+        let mut these: Vec<&Gift> = gifts.iter().filter(|gift| gift.draft.stands.state() == state).collect();
+        let day = |gift: &Gift| match gift.draft.stands {
+            Stands::Received { on, .. } => Some(on),
+            Stands::Promised | Stands::NotComing => gift.draft.promised_by,
+        };
+        these.sort_by_key(|gift| (day(gift).is_none(), day(gift), gift.id));
+        let receipt = |gift: &Gift| receipts.iter().find(|receipt| receipt.gift_id == gift.id);
+        let lines = these.into_iter().map(|gift| line(gift, receipt(gift), sees, event, today)).collect();
+        Group { heading, lines }
+    };
+    headings.into_iter().map(group).filter(|group| !group.lines.is_empty()).collect()
+}
+
+#[derive(Template)]
+#[template(path = "gifts/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub sees: bool,
+    pub totals: Totals,
+    pub groups: Vec<Group>,
+    pub without_receipt: usize,
+}
+
+#[derive(Template)]
+#[template(path = "gifts/report.html")]
+pub(super) struct Report {
+    pub page: Page,
+    pub event_id: i64,
+    pub event_line: String,
+    pub printed: String,
+    pub totals: Totals,
+    pub lines: Vec<ReportLine>,
+}
+
+#[derive(Debug)]
+pub(super) struct ReportLine {
+    pub what: String,
+    pub giver: String,
+    pub stands: String,
+    pub worth: String,
+    pub basis: String,
+}
+
+impl ReportLine {
+    pub fn of(gift: &Gift) -> Self {
+        let stands = match &gift.draft.stands {
+            Stands::Received { on, .. } => format!("received {}", words::day(*on)),
+            other => other.state().to_string(),
+        };
+        let (worth, basis) = match &gift.draft.what {
+            What::Money { amount, .. } => (amount.to_string(), "money".to_owned()),
+            What::Goods { value: None, .. } => (String::new(), "no value yet".to_owned()),
+            What::Goods { value: Some(value), .. } => {
+                (value.worth.to_string(), format!("{} on {}, {}", value.basis, words::day(value.on), value.by))
+            }
+        };
+        Self { what: capital(&gift.draft.what.says()), giver: gift.giver_in_full(), stands, worth, basis }
+    }
+}
+
+/// The lines of a gift's page.
+pub(super) fn facts(gift: &Gift, sees: bool, today: Date) -> Vec<(&'static str, String)> {
+    let draft = &gift.draft;
+    let day = |on: Date| words::near_day(on, today);
+    let mut facts = vec![("Giver", gift.giver_in_full())];
+    let mut add = |label, text: String| {
+        if !text.is_empty() {
+            facts.push((label, text));
+        }
+    };
+    add("Promised", format!("on {}", day(draft.promised_on)));
+    add("To be here", draft.promised_by.map(|by| format!("by {}", day(by))).unwrap_or_default());
+    if let Stands::Received { on, taken_by } = &draft.stands {
+        let by = if taken_by.is_empty() { String::new() } else { format!(", taken by {taken_by}") };
+        add("Received", format!("on {}{by}", day(*on)));
+    }
+    add("Naming the giver", credited(gift, today));
+    add("Logo", draft.credit.logo.clone());
+    if !sees {
+        return facts;
+    }
+    add(
+        "Given in return",
+        match &draft.returned {
+            Returned::Unsaid => "not said yet".to_owned(),
+            Returned::Nothing => "nothing".to_owned(),
+            Returned::Something { what, estimate } => format!("{what}, by our estimate {estimate}"),
+        },
+    );
+    add("Notes", draft.notes.clone());
+    facts
+}
+
+fn credited(gift: &Gift, today: Date) -> String {
+    let credit = &gift.draft.credit;
+    let by = if credit.agreed_by.is_empty() { String::new() } else { format!(" with {}", credit.agreed_by) };
+    let on = credit.agreed_on.map(|on| format!(" on {}", words::near_day(on, today))).unwrap_or_default();
+    match credit.recognition {
+        Recognition::Agreed => format!("“{}”, agreed{by}{on}", credit.credited_as),
+        other => other.to_string(),
+    }
+}
+
+/// What a gift in kind is worth, in a line; empty if nobody has said.
+pub(super) fn value(gift: &Gift, today: Date) -> String {
+    match &gift.draft.what {
+        What::Goods { value: Some(value), .. } => {
+            let on = words::near_day(value.on, today);
+            format!("{}, {} on {on}, estimated by {}", value.worth, value.basis, value.by)
+        }
+        _ => String::new(),
+    }
+}
+
+#[derive(Debug)]
+pub(super) struct ReceiptLine {
+    pub says: String,
+    /// How it went, by whom and when.
+    pub detail: String,
+    pub mail: Option<i64>,
+    pub stands: bool,
+}
+
+impl ReceiptLine {
+    pub fn of(receipt: &Receipted, event: &Event, today: Date) -> Self {
+        let at = words::moment(event.details.zone.wall(receipt.given.at));
+        let by = receipt.given.by.as_ref().map(|by| format!("{by}, ")).unwrap_or_default();
+        Self {
+            says: receipt.says(event, today),
+            detail: format!("{by}{at}"),
+            mail: receipt.given.mail_id,
+            stands: receipt.stands(),
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "gifts/gift.html")]
+pub(super) struct GiftPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub gift: Gift,
+    pub title: String,
+    pub sees: bool,
+    pub facts: Vec<(&'static str, String)>,
+    pub value: String,
+    pub is_late: bool,
+    pub receipts: Vec<ReceiptLine>,
+    /// What went out says something else than a receipt would say now.
+    pub is_outdated: bool,
+    pub form: ReceivedForm,
+    pub mistakes: Mistakes,
+    pub history: Vec<HistoryLine>,
+}
+
+impl GiftPage {
+    fn is_promised(&self) -> bool {
+        self.gift.draft.stands == Stands::Promised
+    }
+
+    fn is_receipted(&self) -> bool {
+        self.receipts.iter().any(|receipt| receipt.stands)
+    }
+
+    fn is_in_kind(&self) -> bool {
+        matches!(self.gift.draft.what, What::Goods { .. })
+    }
+}
+
+/// Somebody who may be the giver.
+#[derive(Debug)]
+pub(super) struct Choice {
+    pub id: String,
+    pub name: String,
+}
+
+impl Choice {
+    pub fn of(person: &Person) -> Self {
+        let place = person.place();
+        let name = &person.details.name;
+        let name = if place.is_empty() { name.clone() } else { format!("{name} · {place}") };
+        Self { id: person.id.to_string(), name }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "gifts/edit.html")]
+pub(super) struct Edit {
+    pub page: Page,
+    pub event_id: i64,
+    pub heading: String,
+    pub action: String,
+    pub form: GiftForm,
+    pub mistakes: Mistakes,
+    pub people: Vec<Choice>,
+    /// Names to choose from where somebody of the department is meant.
+    pub names: Vec<Name>,
+}
+
+#[derive(Template)]
+#[template(path = "gifts/receipt.html")]
+pub(super) struct ReceiptPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub gift: Gift,
+    pub title: String,
+    pub department: String,
+    pub date: String,
+    /// Lines of the address.
+    pub to: Vec<String>,
+    pub hello: String,
+    /// None with the reason in `missing`.
+    pub receipt: Option<Receipt>,
+    pub missing: &'static str,
+    pub signed: String,
+    pub phone: String,
+    /// The address a mail would go to; empty if none reaches the giver.
+    pub mail: String,
+    pub given: Vec<ReceiptLine>,
+}
+
+/// The lines of an address on paper.
+pub(super) fn address(gift: &Gift, person: Option<&Person>) -> Vec<String> {
+    let office = person.map(|person| person.details.office.clone()).unwrap_or_default();
+    let lines = [gift.person.clone(), office, gift.organisation.clone()];
+    lines.into_iter().filter(|line| !line.is_empty()).collect()
+}
+
+/// The day it is, for a form that says what came in today.
+pub(super) fn received_today(who: &str, today: Date) -> ReceivedForm {
+    ReceivedForm { received_on: words::iso(today), taken_by: who.to_owned() }
+}
+
+/// "Wed 25 Nov 2026, 09:00" where the burn is.
+pub(super) fn moment(event: &Event, at: OffsetDateTime) -> String {
+    words::moment(event.details.zone.wall(at))
+}

@@ -1,0 +1,283 @@
+//! Everything about the guests of one event, loaded once, and what follows from
+//! it.
+
+use super::list::Habits;
+use super::{Guest, Office, Side, store};
+use crate::asks::{self, Answer, Kind, Request, Said};
+use crate::calc::precedence::{self, Claim, Placed, Rank};
+use crate::error::Result;
+use crate::events::Event;
+use crate::people::{self, Person, fold};
+use sqlx::SqliteConnection;
+use time::Date;
+
+/// Where a guest stands for one date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Standing {
+    Comes,
+    SendsDeputy,
+    Maybe,
+    /// Asked, and no answer yet.
+    Waiting,
+    NotAsked,
+    StaysAway,
+}
+
+impl Standing {
+    pub const ALL: [Self; 6] =
+        [Self::Comes, Self::SendsDeputy, Self::Maybe, Self::Waiting, Self::NotAsked, Self::StaysAway];
+
+    #[must_use]
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::Comes => "Comes",
+            Self::SendsDeputy => "Sends a deputy",
+            Self::Maybe => "Maybe",
+            Self::Waiting => "Asked and waiting",
+            Self::NotAsked => "Not asked yet",
+            Self::StaysAway => "Doesn't come",
+        }
+    }
+
+    /// The sign before it: see the macro.
+    #[must_use]
+    pub fn sign(self) -> &'static str {
+        match self {
+            Self::Comes | Self::SendsDeputy => "done",
+            Self::Maybe => "risk",
+            Self::Waiting => "waiting",
+            Self::NotAsked => "todo",
+            Self::StaysAway => "dropped",
+        }
+    }
+
+    #[must_use]
+    pub fn is_expected(self) -> bool {
+        matches!(self, Self::Comes | Self::SendsDeputy)
+    }
+}
+
+/// A guest with all that is known.
+#[derive(Debug, Clone)]
+pub(super) struct Known {
+    pub guest: Guest,
+    pub person: Person,
+    /// The newest invitation that wasn't taken back.
+    pub request: Option<Request>,
+    /// Who sees to it that this office answers.
+    pub chaser: Option<(i64, String)>,
+}
+
+/// All guests of an event.
+#[derive(Debug, Clone)]
+pub(super) struct Book {
+    pub event: Event,
+    pub habits: Habits,
+    pub guests: Vec<Known>,
+}
+
+/// What is known of a guest on the day, for whoever thanks them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attending {
+    pub guest_id: i64,
+    pub person_id: i64,
+    pub side: Side,
+    /// With the form of address: "The Honorable Marguerite Vance".
+    pub name: String,
+    /// How the name is said aloud; may be empty.
+    pub said: String,
+    /// "Mayor, City of Alder Bend", or the organisation.
+    pub office: String,
+    /// Name and title of whoever comes instead.
+    pub deputy: Option<(String, String)>,
+    /// Seen on burn day, or missed there; none before anybody looked.
+    pub is_here: Option<bool>,
+    /// What was answered about burn day.
+    pub standing: Standing,
+}
+
+/// The guests of an event in the order they are introduced.
+///
+/// # Errors
+/// The store's.
+pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<Attending>> {
+    let book = Book::load(db, event).await?;
+    let on = event.details.burn_on;
+    let one = |placed: Placed| {
+        let known = &book.guests[placed.of];
+        Attending {
+            guest_id: known.guest.id,
+            person_id: known.person.id,
+            side: known.guest.details.side,
+            name: known.addressed(),
+            said: known.person.details.said.clone(),
+            office: known.place(),
+            deputy: known.deputy(on),
+            is_here: known.guest.day(on).and_then(|day| day.is_here),
+            standing: known.standing(on),
+        }
+    };
+    Ok(book.order(on, |_| true).into_iter().map(one).collect())
+}
+
+impl Known {
+    /// What counts for a date.
+    pub fn answer(&self, on: Date) -> Option<&Answer> {
+        self.request.as_ref()?.stands_for(on)
+    }
+
+    pub fn standing(&self, on: Date) -> Standing {
+        let asked = self.request.as_ref().is_some_and(|request| request.live().any(|ask| ask.for_on == on));
+        if self.guest.day(on).is_some_and(|day| !day.deputy.is_empty()) {
+            return Standing::SendsDeputy;
+        }
+        match self.answer(on).map(|answer| answer.said) {
+            Some(Said::Yes) => Standing::Comes,
+            Some(Said::Deputy) => Standing::SendsDeputy,
+            Some(Said::Maybe) => Standing::Maybe,
+            Some(Said::No) => Standing::StaysAway,
+            None if asked => Standing::Waiting,
+            None => Standing::NotAsked,
+        }
+    }
+
+    /// Name and title of whoever comes instead: said at the door, else before.
+    pub fn deputy(&self, on: Date) -> Option<(String, String)> {
+        let day = self.guest.day(on).filter(|day| !day.deputy.is_empty());
+        if let Some(day) = day {
+            return Some((day.deputy.clone(), day.deputy_title.clone()));
+        }
+        let answer = self.answer(on).filter(|answer| answer.said == Said::Deputy)?;
+        Some((answer.deputy.clone(), answer.deputy_title.clone()))
+    }
+
+    /// Is counted on: comes or sends somebody, and wasn't missed; or is here
+    /// without having said so.
+    pub fn is_counted_on(&self, on: Date) -> bool {
+        match self.guest.day(on).and_then(|day| day.is_here) {
+            Some(here) => here,
+            None => self.standing(on).is_expected(),
+        }
+    }
+
+    /// "The Honorable Marguerite Vance".
+    pub fn addressed(&self) -> String {
+        let parts = [self.guest.details.address.as_str(), self.person.details.name.as_str()];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+    }
+
+    /// What others call them by: a sponsor by its organisation.
+    pub fn called(&self) -> &str {
+        let details = &self.person.details;
+        let is_body = self.guest.details.side != Side::Official && !details.organisation.is_empty();
+        if is_body { &details.organisation } else { &details.name }
+    }
+
+    /// "Mayor, City of Alder Bend".
+    pub fn place(&self) -> String {
+        let place = self.person.place();
+        if self.guest.details.is_former && !place.is_empty() {
+            format!("Former {}", lower_first(&place))
+        } else {
+            place
+        }
+    }
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
+impl Book {
+    /// # Errors
+    /// The store's.
+    pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
+        let habits = store::habits(&mut *db).await?;
+        let requests = asks::of_event(&mut *db, event.id).await?;
+        let mut guests = Vec::new();
+        for guest in store::of_event(&mut *db, event.id).await? {
+            let Some(person) = people::find(&mut *db, guest.person_id).await? else { continue };
+            let chaser = match guest.details.chaser {
+                Some(id) => people::find(&mut *db, id).await?.map(|person| (id, person.details.name)),
+                None => None,
+            };
+            let invited = |request: &&Request| {
+                request.kind == Kind::Guest && request.person_id == person.id && !request.is_withdrawn
+            };
+            let request = requests.iter().rfind(invited).cloned();
+            guests.push(Known { guest, person, request, chaser });
+        }
+        Ok(Self { event: event.clone(), habits, guests })
+    }
+
+    pub fn find(&self, id: i64) -> Option<&Known> {
+        self.guests.iter().find(|known| known.guest.id == id)
+    }
+
+    pub fn office(&self, known: &Known) -> Option<&Office> {
+        let id = known.guest.details.office?;
+        self.habits.offices.iter().find(|office| office.id == id)
+    }
+
+    pub fn sponsor_level(&self, known: &Known) -> Option<&str> {
+        let id = known.guest.details.sponsor_level?;
+        self.habits.levels.iter().find(|level| level.id == id).map(|level| level.name.as_str())
+    }
+
+    /// Does the burn take place where the office holds? Said by hand, else told
+    /// by the jurisdiction.
+    pub fn is_own(&self, known: &Known) -> bool {
+        let jurisdiction = &known.person.details.jurisdiction;
+        known.guest.details.in_own.unwrap_or_else(|| self.habits.is_ours(jurisdiction))
+    }
+
+    fn rank(&self, known: &Known, on: Date) -> Rank {
+        let details = &known.guest.details;
+        match details.side {
+            Side::Official => {
+                let office = self.office(known);
+                let place = office.and_then(|office| self.habits.offices.iter().position(|o| o.id == office.id));
+                let title = office.map_or(&known.person.details.office, |office| &office.name);
+                Rank::Official(precedence::Office {
+                    title: lower_first(title).replace("united States", "United States"),
+                    place: place.and_then(|place| u16::try_from(place + 1).ok()),
+                    is_host: office.is_some_and(|office| office.is_host),
+                    before_host: office.is_some_and(|office| office.before_host),
+                    in_own: self.is_own(known),
+                    since: details.since_day(),
+                    is_former: details.is_former,
+                    is_deputy: known.deputy(on).is_some(),
+                })
+            }
+            Side::Sponsor => {
+                let id = details.sponsor_level;
+                let place = self.habits.levels.iter().position(|level| Some(level.id) == id);
+                Rank::Sponsor {
+                    level: self.sponsor_level(known).unwrap_or_default().to_owned(),
+                    place: place.and_then(|place| u16::try_from(place + 1).ok()),
+                }
+            }
+            Side::Partner => Rank::Partner,
+        }
+    }
+
+    /// Some of the guests in the order they are introduced on a date; `of` is
+    /// their place in the book.
+    pub fn order(&self, on: Date, who: impl Fn(&Known) -> bool) -> Vec<Placed> {
+        let chosen: Vec<usize> = (0..self.guests.len()).filter(|of| who(&self.guests[*of])).collect();
+        let claim = |of: &usize| {
+            let known = &self.guests[*of];
+            Claim {
+                id: known.guest.id,
+                name: known.called().to_owned(),
+                sorts_as: fold(known.called()),
+                rank: self.rank(known, on),
+                by_hand: known.guest.place.clone(),
+            }
+        };
+        let claims: Vec<Claim> = chosen.iter().map(claim).collect();
+        let placed = precedence::order(&claims).into_iter();
+        placed.map(|placed| Placed { of: chosen[placed.of], ..placed }).collect()
+    }
+}

@@ -1,0 +1,233 @@
+//! On the day, on a phone: who is here, and who stands in for whom.
+
+use super::book::{Book, Known};
+use super::{Day, routes, store, views};
+use crate::accounts::{Role, SignedIn, Worker};
+use crate::asks::{self, Given, Said, Way};
+use crate::calc::precedence::ordinal;
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::{Error, Result};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/guests/day", get(look))
+        .route("/events/{id}/guests/{guest}/here", post(here))
+        .route("/events/{id}/guests/{guest}/deputy", post(deputy))
+}
+
+#[derive(Template)]
+#[template(path = "guests/day.html")]
+struct DayPage {
+    page: Page,
+    event_id: i64,
+    day: String,
+    is_today: bool,
+    may_tick: bool,
+    here: usize,
+    awaited: usize,
+    /// In the order of introductions.
+    expected: Vec<DayLine>,
+    missed: Vec<DayLine>,
+    /// Those who haven't said that they come.
+    others: Vec<DayLine>,
+    /// Whom a form that is wrong was about.
+    wrong: i64,
+    form: DeputyForm,
+    mistakes: Mistakes,
+}
+
+struct DayLine {
+    id: i64,
+    number: String,
+    name: String,
+    place: String,
+    said: String,
+    deputy: String,
+    is_here: Option<bool>,
+    standing: &'static str,
+}
+
+fn line(book: &Book, known: &Known, number: String, on: Date) -> DayLine {
+    DayLine {
+        id: known.guest.id,
+        number,
+        name: if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() },
+        place: views::subtitle(book, known),
+        said: known.person.details.said.clone(),
+        deputy: views::deputy(known, on),
+        is_here: known.guest.day(on).and_then(|day| day.is_here),
+        standing: known.standing(on).says(),
+    }
+}
+
+fn day_page(
+    page: Page,
+    book: &Book,
+    may_tick: bool,
+    now: OffsetDateTime,
+    (wrong, form, mistakes): (i64, DeputyForm, Mistakes),
+) -> DayPage {
+    let on = book.event.details.burn_on;
+    let is_missed = |known: &Known| known.guest.day(on).and_then(|day| day.is_here) == Some(false);
+    let lines = |who: &dyn Fn(&Known) -> bool, numbered: bool| -> Vec<DayLine> {
+        let placed = book.order(on, who).into_iter();
+        placed
+            .map(|placed| {
+                let number = if numbered { placed.place.to_string() } else { String::new() };
+                line(book, &book.guests[placed.of], number, on)
+            })
+            .collect()
+    };
+    let expected = lines(&|known| known.is_counted_on(on), true);
+    DayPage {
+        page,
+        event_id: book.event.id,
+        day: words::day(on),
+        is_today: book.event.today(now) == on,
+        may_tick,
+        here: expected.iter().filter(|line| line.is_here == Some(true)).count(),
+        awaited: expected.iter().filter(|line| line.is_here.is_none()).count(),
+        expected,
+        missed: lines(&is_missed, false),
+        others: lines(&|known| !known.is_counted_on(on) && !is_missed(known), false),
+        wrong,
+        form,
+        mistakes,
+    }
+}
+
+async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
+    let may_tick = visit.user.role != Role::Reader;
+    show(&day_page(page, &book, may_tick, now, (0, DeputyForm::default(), Mistakes::default())))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct HereForm {
+    /// `yes`, `no` or `unknown`.
+    here: String,
+}
+
+async fn here(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, guest)): Path<(i64, i64)>,
+    Form(form): Form<HereForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let known = book.find(guest).ok_or(Error::NotFound)?;
+    let is_here = match form.here.as_str() {
+        "yes" => Some(true),
+        "no" => Some(false),
+        "unknown" => None,
+        _ => return Err(Error::BadRequest("Press one of the buttons. Nothing was changed.".to_owned())),
+    };
+    let on = book.event.details.burn_on;
+    let day = known.guest.day(on).cloned().unwrap_or_default();
+    let new = Day { on: Some(on), is_here, ..day };
+    let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
+    let said = match is_here {
+        Some(true) => format!("{} is here.", known.called()),
+        Some(false) => format!("{} isn't here. The order and the programme go on without them.", known.called()),
+        None => format!("{} is awaited again.", known.called()),
+    };
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::tick(tx, actor, (&guest, &name), &new, now).await }));
+    write.await?;
+    Ok(flash::redirect(&format!("/events/{id}/guests/day"), &said))
+}
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct DeputyForm {
+    deputy: String,
+    deputy_title: String,
+}
+
+async fn deputy(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, guest)): Path<(i64, i64)>,
+    Form(form): Form<DeputyForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let known = book.find(guest).ok_or(Error::NotFound)?;
+    let mut mistakes = Mistakes::default();
+    let name = form::line(&form.deputy, 100).map_err(|_| "Give the name of whoever comes.".to_owned());
+    let name = mistakes.note("deputy", name);
+    let title = mistakes.note("deputy_title", form::optional_line(&form.deputy_title, 100));
+    let (Some(name), Some(title)) = (name, title) else {
+        let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
+        let page = day_page(page, &book, true, now, (guest, form, mistakes));
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let actor = visit.user.actor();
+    let known = known.clone();
+    let at = words::clock(book.event.details.zone.wall(now).time());
+    let (on, who) = (book.event.details.burn_on, known.called().to_owned());
+    let said = format!("{name} comes on behalf of {who}.");
+    let write = app
+        .db
+        .write(move |tx| Box::pin(async move { stand_in(tx, actor, (&known, on), (&name, &title), &at, now).await }));
+    write.await?;
+    let place = order_now(&app, id, guest).await?.map(|place| format!(" Introduced {}.", ordinal(place)));
+    Ok(flash::redirect(&format!("/events/{id}/guests/day"), &format!("{said}{}", place.unwrap_or_default())))
+}
+
+async fn order_now(app: &App, id: i64, guest: i64) -> Result<Option<usize>> {
+    let book = routes::book(app, id).await?;
+    let on = book.event.details.burn_on;
+    let order = book.order(on, |known| known.is_counted_on(on));
+    Ok(order.iter().find(|placed| book.guests[placed.of].guest.id == guest).map(|placed| placed.place))
+}
+
+/// Whoever stands in is here. It is an answer like any other if the guest was
+/// asked about this day, and is noted with the guest in any case.
+async fn stand_in(
+    tx: &mut Tx,
+    actor: Actor,
+    (known, on): (&Known, Date),
+    (name, title): (&str, &str),
+    at: &str,
+    now: OffsetDateTime,
+) -> Result<()> {
+    if let Some(request) = &known.request
+        && let Some(ask) = request.live().find(|ask| ask.for_on == on)
+    {
+        let given = Given {
+            said: Said::Deputy,
+            deputy: name.to_owned(),
+            deputy_title: title.to_owned(),
+            wants_to_speak: ask.stands().and_then(|answer| answer.wants_to_speak),
+            note: String::new(),
+            access_needs: String::new(),
+            party: None,
+            way: Way::InPerson,
+            evidence: format!("said on arrival, {at}"),
+        };
+        asks::answer(tx, actor, (request, ask.id), &given, now).await?;
+    }
+    let (deputy, deputy_title) = (name.to_owned(), title.to_owned());
+    let new = Day { on: Some(on), is_here: Some(true), deputy, deputy_title };
+    store::tick(tx, actor, (&known.guest, &known.person.details.name), &new, now).await
+}

@@ -1,0 +1,136 @@
+//! What is to be done next about each guest, and what of that the countdown
+//! shows.
+
+use super::book::{Book, Known, Standing};
+use crate::calc::calendar::Calendar;
+use crate::closed_days;
+use crate::countdown::{Due, Owner, Ready, Told};
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use crate::web::words;
+use std::collections::BTreeMap;
+use std::future::Future;
+use std::pin::Pin;
+use time::{Date, Duration, OffsetDateTime};
+
+/// Silent offices are rung so many days before burn day: the first and the last
+/// in working days. Common practice.
+const CHASES: [(u32, bool); 4] = [(21, true), (14, false), (7, false), (1, true)];
+/// How names are said is asked, and briefings go out, so many working days
+/// before burn day. Common practice.
+const NAMES: u32 = 10;
+const BRIEFINGS: u32 = 5;
+/// The countdown shows what is due within so many days.
+const AHEAD: Duration = Duration::days(7);
+
+/// The next thing to do about a guest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Step {
+    Invite,
+    Ring,
+    AskName,
+    Brief,
+}
+
+impl Step {
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::Invite => "invite",
+            Self::Ring => "ring for an answer",
+            Self::AskName => "ask how the name is said",
+            Self::Brief => "send the briefing",
+        }
+    }
+}
+
+/// What is next about a guest for a date, and by when.
+pub(super) fn next(book: &Book, known: &Known, on: Date, calendar: &Calendar) -> Option<(Step, Date)> {
+    match known.standing(on) {
+        Standing::NotAsked => Some((Step::Invite, book.habits.due(known.guest.details.level, on, calendar))),
+        Standing::Waiting | Standing::Maybe => {
+            let last = last_word(book, known);
+            let days = CHASES.iter().map(|(days, working)| {
+                let days = *days;
+                if *working {
+                    calendar.before(on, days)
+                } else {
+                    calendar.before(on - Duration::days(i64::from(days)), 0)
+                }
+            });
+            days.into_iter().find(|day| last.is_none_or(|last| *day > last)).map(|day| (Step::Ring, day))
+        }
+        Standing::Comes if known.person.details.said.is_empty() => Some((Step::AskName, calendar.before(on, NAMES))),
+        Standing::Comes | Standing::SendsDeputy => Some((Step::Brief, calendar.before(on, BRIEFINGS))),
+        Standing::StaysAway => None,
+    }
+}
+
+/// When something was last asked of the office, or heard from it.
+fn last_word(book: &Book, known: &Known) -> Option<Date> {
+    let asked = known.request.as_ref().map(|request| {
+        let answers = request.asks.iter().filter_map(|ask| ask.last()).map(|answer| answer.at);
+        let at = answers.max().unwrap_or(request.asked_at).max(request.asked_at);
+        book.event.details.zone.wall(at).date()
+    });
+    asked.max(known.guest.chased_on)
+}
+
+/// For the countdown: pips, and what is due.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        let calendar = closed_days::calendar(&app).await?;
+        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
+        Ok(tells(&book, &calendar, event.today(now)))
+    })
+}
+
+fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
+    let event = &book.event;
+    let on = event.details.burn_on;
+    let many = |wanted: fn(Standing) -> bool| book.guests.iter().filter(|known| wanted(known.standing(on))).count();
+    let ready = Ready {
+        name: "Guests",
+        href: format!("/events/{}/guests", event.id),
+        done: many(Standing::is_expected),
+        waiting: many(|standing| matches!(standing, Standing::Maybe | Standing::Waiting)),
+        open: many(|standing| standing == Standing::NotAsked),
+    };
+    if today > on {
+        return Told { ready: vec![ready], due: Vec::new() };
+    }
+    let mut groups: BTreeMap<(Date, Step, Option<(i64, String)>), Vec<&Known>> = BTreeMap::new();
+    for known in &book.guests {
+        // Sending briefings is a task of the plan.
+        if let Some((step, day)) = next(book, known, on, calendar)
+            && step != Step::Brief
+            && day <= today + AHEAD
+        {
+            groups.entry((day, step, known.chaser.clone())).or_default().push(known);
+        }
+    }
+    let due = groups.into_iter().map(|((day, step, person), guests)| Due {
+        title: title(step, &guests),
+        beneath: guests.iter().map(|known| known.called()).collect::<Vec<_>>().join(", "),
+        href: match (step, guests.as_slice()) {
+            (Step::Invite, _) => format!("/events/{}/guests/invite", event.id),
+            (_, [one]) => format!("/events/{}/guests/{}", event.id, one.guest.id),
+            _ => format!("/events/{}/guests", event.id),
+        },
+        person,
+        owner: Owner::EducationOfficer,
+        on: day,
+    });
+    Told { ready: vec![ready], due: due.collect() }
+}
+
+fn title(step: Step, guests: &[&Known]) -> String {
+    let many = guests.len();
+    match step {
+        Step::Invite => format!("Invite {}", words::count(many, "guest", "guests")),
+        Step::Ring => format!("Ring {} for an answer", words::count(many, "guest", "guests")),
+        Step::AskName => format!("Ask how {} said", words::count(many, "name is", "names are")),
+        Step::Brief => format!("Send {}", words::count(many, "briefing", "briefings")),
+    }
+}

@@ -1,0 +1,316 @@
+//! Inviting: a question to each guest, with what the office wants to know.
+
+use super::book::{Book, Known, Standing};
+use super::{due, routes, views};
+use crate::accounts::{Officer, Visit};
+use crate::asks::{self, Draft, Kind, Sender};
+use crate::calc::calendar::Calendar;
+use crate::closed_days;
+use crate::db::Tx;
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail;
+use crate::people::Person;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::link::{self, LinkKey};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use sqlx::SqliteConnection;
+use time::{Date, Duration, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/guests/invite", get(look).post(invite))
+}
+
+const DATES: [&str; 2] = ["burn day", "rain date"];
+/// Ticked from the start are invitations due within so many days.
+const SOON: Duration = Duration::days(14);
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct InviteForm {
+    guest: Vec<i64>,
+    date: Vec<String>,
+    question: String,
+    words: String,
+    closes_on: String,
+    closes_time: String,
+    act: String,
+}
+
+#[derive(Template)]
+#[template(path = "guests/invite.html")]
+struct InvitePage {
+    page: Page,
+    event_id: i64,
+    burn_day: String,
+    rain_day: String,
+    lines: Vec<InviteLine>,
+    form: InviteForm,
+    mistakes: Mistakes,
+    previews: Vec<Preview>,
+    to_ring: Vec<String>,
+}
+
+struct InviteLine {
+    id: i64,
+    name: String,
+    place: String,
+    due: String,
+    is_late: bool,
+    is_chosen: bool,
+    reached: &'static str,
+}
+
+struct Preview {
+    to: String,
+    subject: String,
+    text: String,
+}
+
+impl InviteForm {
+    fn has(&self, date: &str) -> bool {
+        self.date.iter().any(|chosen| chosen == date)
+    }
+
+    fn usual(book: &Book, department: &str, now: OffsetDateTime) -> Self {
+        let event = &book.event;
+        let wall = event.details.zone.wall(asks::closing(event, now));
+        let dates = if event.details.rain_on.is_some() { &DATES[..] } else { &DATES[..1] };
+        Self {
+            date: dates.iter().map(|date| (*date).to_owned()).collect(),
+            question: Kind::Guest.question().to_owned(),
+            words: words_of(department),
+            closes_on: words::iso(wall.date()),
+            closes_time: words::clock(wall.time()),
+            ..Self::default()
+        }
+    }
+
+    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let question = mistakes.note("question", form::line(&self.question, 150));
+        let words = mistakes.note("words", form::paragraph(&self.words, 2_000));
+        let mut dates: Vec<Date> = Vec::new();
+        dates.extend(Some(event.details.burn_on).filter(|_| self.has(DATES[0])));
+        dates.extend(event.details.rain_on.filter(|_| self.has(DATES[1])));
+        if dates.is_empty() {
+            mistakes.add("date", "Invite for one date at least.");
+        }
+        let on = mistakes.note("closes_on", form::day(&self.closes_on));
+        let at = mistakes.note("closes_time", form::time_of_day(&self.closes_time));
+        let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
+        if closes_at.is_some_and(|closes| closes <= now) {
+            mistakes.add("closes_on", "This has passed.");
+        }
+        if on.zip(dates.iter().max().copied()).is_some_and(|(on, last)| on > last) {
+            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
+        }
+        if self.guest.is_empty() {
+            mistakes.add("guest", "Tick at least one guest.");
+        }
+        match (question, words, closes_at, mistakes.is_empty()) {
+            (Some(question), Some(words), Some(closes_at), true) => {
+                Ok(Draft { kind: Kind::Guest, question, facts: Vec::new(), words, closes_at, dates })
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+/// The same question with the facts that the guest's office wants to know; as it
+/// is if the person is no guest.
+///
+/// # Errors
+/// The store's.
+pub async fn with_facts(db: &mut SqliteConnection, event: &Event, person_id: i64, draft: &Draft) -> Result<Draft> {
+    let book = Book::load(db, event).await?;
+    let known = book.guests.iter().find(|known| known.person.id == person_id);
+    Ok(known.map_or_else(|| draft.clone(), |known| draft_for(&book, known, draft)))
+}
+
+/// What an invitation says, to be changed.
+#[must_use]
+pub fn words_of(department: &str) -> String {
+    format!(
+        "{department} will burn two furnished rooms in front of the public, alike but for one thing: one of them has a \
+         fire sprinkler. We would like to introduce you to those who come to see it."
+    )
+}
+
+fn can_be_invited(book: &Book) -> impl Iterator<Item = &Known> {
+    let on = book.event.details.burn_on;
+    book.guests.iter().filter(move |known| known.standing(on) == Standing::NotAsked)
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    guest: Option<i64>,
+}
+
+async fn look(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let calendar = closed_days::calendar(&app).await?;
+    let mut form = InviteForm::usual(&book, &visit.user.department.name, now);
+    let soon = book.event.today(now) + SOON;
+    let on = book.event.details.burn_on;
+    let is_due = |known: &&Known| due::next(&book, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
+    form.guest = match wanted.guest {
+        Some(guest) => vec![guest],
+        None => can_be_invited(&book).filter(is_due).map(|known| known.guest.id).collect(),
+    };
+    show(&view(&app, &visit, (&book, &calendar), form, Mistakes::default(), now).await?)
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    (book, calendar): (&Book, &Calendar),
+    form: InviteForm,
+    mistakes: Mistakes,
+    now: OffsetDateTime,
+) -> Result<InvitePage> {
+    let (event, today) = (&book.event, book.event.today(now));
+    let mut lines: Vec<(Date, InviteLine)> = can_be_invited(book)
+        .map(|known| {
+            let due = book.habits.due(known.guest.details.level, event.details.burn_on, calendar);
+            let line = InviteLine {
+                id: known.guest.id,
+                name: known.addressed(),
+                place: views::subtitle(book, known),
+                due: words::near_day(due, today),
+                is_late: due < today,
+                is_chosen: form.guest.contains(&known.guest.id),
+                reached: if known.person.has_mail() { "by mail" } else { "no mail reaches them: print and ring" },
+            };
+            (due, line)
+        })
+        .collect();
+    lines.sort_by_key(|(due, _)| *due);
+    Ok(InvitePage {
+        page: routes::page(app, visit, event, "Invite guests").await?,
+        event_id: event.id,
+        burn_day: words::day(event.details.burn_on),
+        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        lines: lines.into_iter().map(|(_, line)| line).collect(),
+        form,
+        mistakes,
+        previews: Vec::new(),
+        to_ring: Vec::new(),
+    })
+}
+
+async fn invite(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<InviteForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let calendar = closed_days::calendar(&app).await?;
+    let draft = match form.read(&book.event, now) {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let page = view(&app, &visit, (&book, &calendar), form, mistakes, now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    if form.act != "invite" {
+        let chosen: Vec<&Known> = can_be_invited(&book).filter(|known| form.guest.contains(&known.guest.id)).collect();
+        let mut page = view(&app, &visit, (&book, &calendar), form.clone(), Mistakes::default(), now).await?;
+        page.previews = previews(&book, &draft, &chosen, &sender, now)?;
+        page.to_ring = chosen.iter().filter(|known| !known.person.has_mail()).map(|known| known.addressed()).collect();
+        return show(&page);
+    }
+    let (by, key, event) = (visit.user.account_id, app.link_key.clone(), book.event);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { ask(tx, by, &event, (&draft, &form.guest), (&sender, &key), now).await })
+    });
+    let (asked, written) = write.await?;
+    let mut said = match asked {
+        0 => "Nobody was invited: they have been asked already.".to_owned(),
+        many => format!("{} invited.", words::count(many, "guest is", "guests are")),
+    };
+    if written < asked {
+        said.push_str(&format!(" No mail reaches {} of them: print the letter and ring.", asked - written));
+    }
+    Ok(flash::redirect(&format!("/events/{id}/guests"), &said))
+}
+
+/// The question to one guest, with the facts that the office wants to know.
+pub(super) fn draft_for(book: &Book, known: &Known, draft: &Draft) -> Draft {
+    let mut facts = views::facts(book, known);
+    let others = views::others(book, known, book.event.details.burn_on);
+    if !others.is_empty() {
+        facts.push(("Also expected".to_owned(), others.join("; ")));
+    }
+    Draft { facts, ..draft.clone() }
+}
+
+fn previews(
+    book: &Book,
+    draft: &Draft,
+    chosen: &[&Known],
+    sender: &Sender,
+    now: OffsetDateTime,
+) -> Result<Vec<Preview>> {
+    let reached = chosen.iter().filter(|known| known.person.has_mail());
+    let preview = |known: &&Known| {
+        let request = draft_for(book, known, draft).unsent(&book.event, known.person.id, now);
+        let letter = asks::asking(&book.event, &request, &known.person, sender, now)?;
+        Ok(Preview {
+            to: format!("{} <{}>", letter.to.name, letter.to.address),
+            subject: letter.subject,
+            text: link::without_links(&letter.body.text, "[the reader's own link]"),
+        })
+    };
+    reached.map(preview).collect()
+}
+
+/// Invites those of the chosen who weren't meanwhile; gives how many, and to how
+/// many of them a mail goes.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn ask(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    (draft, chosen): (&Draft, &[i64]),
+    (sender, key): (&Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<(usize, usize)> {
+    let book = Book::load(tx, event).await?;
+    let (mut asked, mut written) = (0, 0);
+    for known in can_be_invited(&book).filter(|known| chosen.contains(&known.guest.id)) {
+        let draft = draft_for(&book, known, draft);
+        let id = asks::ask(tx, by, event, known.person.id, &draft, key, now).await?;
+        asked += 1;
+        let request = asks::of_request_in(tx, id).await?;
+        if let Some(request) = request.filter(|_| Person::has_mail(&known.person)) {
+            let letter = asks::asking(event, &request, &known.person, sender, now)?;
+            written += usize::from(mail::queue(tx, &letter, now).await?.is_some());
+        }
+    }
+    Ok((asked, written))
+}

@@ -1,0 +1,305 @@
+//! Officials and sponsors: who is invited, in which order they are introduced,
+//! who speaks how long, and who is here.
+
+mod book;
+mod day;
+mod due;
+mod form;
+mod inviting;
+mod list;
+mod print;
+mod programme;
+mod routes;
+mod store;
+mod views;
+
+use crate::calc;
+use crate::calc::calendar::Basis;
+use crate::calc::programme::Give;
+use crate::named::named;
+use crate::state::App;
+use axum::Router;
+use serde_json::{Value, json};
+use time::{Date, Month};
+
+pub use book::{Attending, Standing, attending};
+pub use due::told;
+pub use inviting::{with_facts, words_of};
+pub use list::Habits;
+pub use store::{add, forget, habits, hand_back, hand_over, of_event, put_programme, save_habits, set_place, tick};
+
+/// Everything about guests.
+pub fn router() -> Router<App> {
+    let pages = routes::router().merge(inviting::router()).merge(day::router()).merge(print::router());
+    pages.merge(programme::router()).merge(list::router())
+}
+
+named! {
+    /// What somebody is invited as.
+    Side, "Choose what they are invited as.", SIDES: [
+        Official = "official",
+        Sponsor = "sponsor",
+        Partner = "partner",
+    ]
+}
+
+named! {
+    /// How far up an office stands; decides how early it is invited.
+    Level, "Choose a level.", LEVELS: [
+        Local = "local",
+        Regional = "regional",
+        State = "state",
+        Federal = "federal",
+        Sponsor = "sponsor",
+    ]
+}
+
+named! {
+    /// What may happen to a part of the programme when time is short.
+    Gives, "Choose what happens when time is short.", GIVES: [
+        Fixed = "fixed",
+        Shorten = "shorten",
+        Drop = "drop",
+        Either = "shorten or drop",
+    ]
+}
+
+named! {
+    /// What a part of the programme is.
+    Part, "Choose what this part is.", PARTS: [
+        Words = "words",
+        Introductions = "introductions",
+        Talks = "talks",
+        Thanks = "sponsor thanks",
+    ]
+}
+
+/// The levels of offices.
+pub const OFFICE_LEVELS: [&str; 4] = ["local", "regional", "state", "federal"];
+
+impl Gives {
+    fn give(self, least: u32) -> Give {
+        match self {
+            Self::Fixed => Give::Fixed,
+            Self::Shorten => Give::Shorten(least),
+            Self::Drop => Give::Drop,
+            Self::Either => Give::Either(least),
+        }
+    }
+}
+
+/// An office of the department's list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Office {
+    pub id: i64,
+    pub name: String,
+    pub level: Level,
+    /// How letters address its holder.
+    pub address: String,
+    pub is_host: bool,
+    pub before_host: bool,
+}
+
+/// A level of the department's list of sponsors.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SponsorLevel {
+    pub id: i64,
+    pub name: String,
+}
+
+/// How long before burn day a level is invited.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct InvitationLead {
+    pub level: Level,
+    pub days: u16,
+    pub basis: Basis,
+}
+
+/// What is decided about a guest.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Details {
+    pub side: Side,
+    pub level: Level,
+    pub office: Option<i64>,
+    pub sponsor_level: Option<i64>,
+    /// As in "The Honorable".
+    pub address: String,
+    /// In the own jurisdiction, if that was said by hand.
+    pub in_own: Option<bool>,
+    /// In office since: a year, a day or nothing.
+    pub since: String,
+    pub is_former: bool,
+    pub chaser: Option<i64>,
+    pub seconds: u32,
+    pub gives: Gives,
+    pub least: u32,
+    pub priority: u8,
+    pub microphone: String,
+    pub met_by: String,
+    pub seat: String,
+    pub arrives: String,
+    pub parking: String,
+    pub clothing: String,
+    pub press: String,
+    pub also_comes: String,
+}
+
+/// Somebody who is invited, or is to be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Guest {
+    pub id: i64,
+    pub event_id: i64,
+    pub person_id: i64,
+    pub details: Details,
+    /// A place chosen by hand, and why.
+    pub place: Option<(usize, String)>,
+    pub chased_on: Option<Date>,
+    pub day: Day,
+    pub version: i64,
+}
+
+/// What was seen and said on the day.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Day {
+    pub on: Option<Date>,
+    pub is_here: Option<bool>,
+    pub deputy: String,
+    pub deputy_title: String,
+}
+
+/// A part of the programme.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ProgrammeItem {
+    pub kind: Part,
+    pub title: String,
+    pub who: String,
+    /// In all, or for each who is introduced or thanked.
+    pub seconds: u32,
+    pub gives: Gives,
+    pub least: u32,
+    pub priority: u8,
+}
+
+/// The minutes before ignition of one event.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Programme {
+    /// Minutes before ignition at which it begins.
+    pub begins: u32,
+    /// How long it may last.
+    pub minutes: u32,
+    pub items: Vec<ProgrammeItem>,
+    /// 0 before it is kept.
+    pub version: i64,
+}
+
+impl Details {
+    /// A guest of whom nothing else is known.
+    #[must_use]
+    pub fn of(side: Side, level: Level) -> Self {
+        Self {
+            side,
+            level,
+            office: None,
+            sponsor_level: None,
+            address: String::new(),
+            in_own: None,
+            since: String::new(),
+            is_former: false,
+            chaser: None,
+            seconds: 0,
+            gives: Gives::Either,
+            least: 60,
+            priority: 3,
+            microphone: String::new(),
+            met_by: String::new(),
+            seat: String::new(),
+            arrives: String::new(),
+            parking: String::new(),
+            clothing: String::new(),
+            press: String::new(),
+            also_comes: String::new(),
+        }
+    }
+
+    /// The day from which the time in office counts: of a year alone its first.
+    #[must_use]
+    pub fn since_day(&self) -> Option<Date> {
+        let day = crate::web::form::day(&self.since).ok();
+        let year = || Date::from_calendar_date(self.since.parse().ok()?, Month::January, 1).ok();
+        day.or_else(year)
+    }
+
+    fn snapshot(&self, habits: &Habits, chaser: Option<&str>) -> Value {
+        let office = self.office.and_then(|id| habits.offices.iter().find(|office| office.id == id));
+        let level = self.sponsor_level.and_then(|id| habits.levels.iter().find(|level| level.id == id));
+        let own = self.in_own.map(|own| if own { "yes" } else { "no" });
+        json!({
+            "invited as": self.side.as_str(),
+            "level": self.level.as_str(),
+            "office": office.map(|office| office.name.as_str()),
+            "sponsor level": level.map(|level| level.name.as_str()),
+            "address": self.address,
+            "own jurisdiction": own,
+            "in office since": self.since,
+            "former": self.is_former,
+            "chaser": chaser,
+            "seconds to speak": self.seconds,
+            "when time is short": self.gives.as_str(),
+            "at least": self.least,
+            "priority": self.priority,
+            "microphone": self.microphone,
+            "met by": self.met_by,
+            "seat": self.seat,
+            "arrives": self.arrives,
+            "parking": self.parking,
+            "clothing": self.clothing,
+            "press": self.press,
+            "also comes": self.also_comes,
+        })
+    }
+}
+
+impl Guest {
+    /// What was seen on that day.
+    #[must_use]
+    pub fn day(&self, on: Date) -> Option<&Day> {
+        Some(&self.day).filter(|day| day.on == Some(on))
+    }
+}
+
+impl Programme {
+    /// Where one begins: common practice.
+    #[must_use]
+    pub fn usual() -> Self {
+        let part = |kind, title: &str, who: &str, seconds, gives, least, priority| ProgrammeItem {
+            kind,
+            title: title.to_owned(),
+            who: who.to_owned(),
+            seconds,
+            gives,
+            least,
+            priority,
+        };
+        Self {
+            begins: 25,
+            minutes: 12,
+            items: vec![
+                part(Part::Words, "Welcome", "presenter", 120, Gives::Fixed, 120, 1),
+                part(Part::Introductions, "Officials are introduced", "presenter", 10, Gives::Fixed, 10, 1),
+                part(Part::Talks, "A few words of the guests", "", 0, Gives::Fixed, 0, 1),
+                part(Part::Thanks, "Sponsors are thanked", "presenter", 30, Gives::Shorten, 10, 4),
+            ],
+            version: 0,
+        }
+    }
+
+    fn snapshot(&self) -> Value {
+        let part =
+            |item: &ProgrammeItem| format!("{} ({}, {})", item.title, calc::programme::says(item.seconds), item.gives);
+        json!({
+            "begins": format!("{} min before ignition", self.begins),
+            "may last": format!("{} min", self.minutes),
+            "parts": self.items.iter().map(part).collect::<Vec<_>>().join("; "),
+        })
+    }
+}

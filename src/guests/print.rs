@@ -1,0 +1,239 @@
+//! What comes out of the printer: letters, briefings, cue cards, and one sheet
+//! for the presenter.
+
+use super::book::{Book, Known, Standing};
+use super::inviting::words_of;
+use super::programme::Timed;
+use super::{routes, store, views};
+use crate::accounts::SignedIn;
+use crate::asks::Sender;
+use crate::calc::precedence::ordinal;
+use crate::error::{Error, Result};
+use crate::state::App;
+use crate::web::page::{Page, show};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use axum::routing::get;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/guests/letters", get(letters))
+        .route("/events/{id}/guests/briefings", get(briefings))
+        .route("/events/{id}/guests/cards", get(cards))
+        .route("/events/{id}/guests/sheet", get(sheet))
+}
+
+/// One guest, or all who are concerned.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Whom {
+    guest: Option<i64>,
+}
+
+/// The one that was asked for, or those that fit.
+fn chosen<'a>(book: &'a Book, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Result<Vec<&'a Known>> {
+    if let Some(id) = whom.guest {
+        return Ok(vec![book.find(id).ok_or(Error::NotFound)?]);
+    }
+    let order = book.order(book.event.details.burn_on, fits);
+    Ok(order.iter().map(|placed| &book.guests[placed.of]).collect())
+}
+
+struct Letter {
+    name: String,
+    lines: Vec<String>,
+    facts: Vec<(String, String)>,
+}
+
+#[derive(Template)]
+#[template(path = "guests/letters.html")]
+struct Letters {
+    page: Page,
+    event_id: i64,
+    sender: Sender,
+    today: String,
+    question: String,
+    day: String,
+    rain_day: String,
+    words: String,
+    letters: Vec<Letter>,
+}
+
+async fn letters(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(whom): Query<Whom>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let on = book.event.details.burn_on;
+    let waits = |known: &Known| matches!(known.standing(on), Standing::NotAsked | Standing::Waiting);
+    let letter = |known: &Known| {
+        let details = &known.person.details;
+        let lines = [known.place()].into_iter().filter(|line| !line.is_empty()).collect();
+        let mut facts = views::facts(&book, known);
+        facts.retain(|(label, _)| label != "For");
+        let name = if known.guest.details.address.is_empty() { details.name.clone() } else { known.addressed() };
+        Letter { name, lines, facts }
+    };
+    let letters = chosen(&book, &whom, waits)?.into_iter().map(letter).collect();
+    show(&Letters {
+        page: routes::page(&app, &visit, &book.event, "Letters").await?,
+        event_id: id,
+        sender: Sender::of(app.db.read(), &visit.user).await?,
+        today: words::day(book.event.today(now)),
+        question: crate::asks::Kind::Guest.question().to_owned(),
+        day: format!("{} at {}", words::day(on), words::clock(book.event.details.burn_time)),
+        rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
+        words: words_of(&visit.user.department.name),
+        letters,
+    })
+}
+
+struct Briefing {
+    name: String,
+    deputy: String,
+    order: String,
+    facts: Vec<(String, String)>,
+    others: Vec<String>,
+}
+
+#[derive(Template)]
+#[template(path = "guests/briefings.html")]
+struct Briefings {
+    page: Page,
+    event_id: i64,
+    event_line: String,
+    day: String,
+    rain_day: String,
+    sender: Sender,
+    briefings: Vec<Briefing>,
+}
+
+async fn briefings(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(whom): Query<Whom>,
+) -> Result<Response> {
+    let book = routes::book(&app, id).await?;
+    let on = book.event.details.burn_on;
+    let briefing = |known: &Known| Briefing {
+        name: known.addressed(),
+        deputy: views::deputy(known, on),
+        order: views::placed(&book, known, on).map(|placed| ordinal(placed.place)).unwrap_or_default(),
+        facts: views::facts(&book, known),
+        others: views::others(&book, known, on),
+    };
+    let briefings = chosen(&book, &whom, |known| known.is_counted_on(on))?.into_iter().map(briefing).collect();
+    let page = routes::page(&app, &visit, &book.event, "Briefings").await?;
+    show(&Briefings {
+        event_id: id,
+        event_line: page.event.as_ref().map(|banner| banner.name.clone()).unwrap_or_default(),
+        day: words::day(on),
+        rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
+        sender: Sender::of(app.db.read(), &visit.user).await?,
+        briefings,
+        page,
+    })
+}
+
+/// One guest as the presenter says it.
+struct Card {
+    number: usize,
+    name: String,
+    /// How it is said.
+    said: String,
+    place: String,
+    /// Whom somebody stands in for.
+    on_behalf: String,
+    speaks: String,
+}
+
+fn all_cards(book: &Book) -> Vec<Card> {
+    let on = book.event.details.burn_on;
+    let card = |placed: crate::calc::precedence::Placed| {
+        let known = &book.guests[placed.of];
+        let speaks = views::speaks(known.guest.details.seconds, book.habits.rate);
+        let said = known.person.details.said.clone();
+        let holder = Card {
+            number: placed.place,
+            name: if known.called() == known.person.details.name {
+                known.addressed()
+            } else {
+                known.called().to_owned()
+            },
+            said,
+            place: views::subtitle(book, known),
+            on_behalf: String::new(),
+            speaks,
+        };
+        match known.deputy(on) {
+            Some((name, title)) => Card {
+                name,
+                said: String::new(),
+                place: title,
+                on_behalf: [holder.name, holder.place]
+                    .into_iter()
+                    .filter(|t| !t.is_empty())
+                    .collect::<Vec<_>>()
+                    .join(", "),
+                ..holder
+            },
+            None => holder,
+        }
+    };
+    book.order(on, |known| known.is_counted_on(on)).into_iter().map(card).collect()
+}
+
+#[derive(Template)]
+#[template(path = "guests/cards.html")]
+struct Cards {
+    page: Page,
+    event_id: i64,
+    cards: Vec<Card>,
+}
+
+async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let book = routes::book(&app, id).await?;
+    let page = routes::page(&app, &visit, &book.event, "Cue cards").await?;
+    show(&Cards { page, event_id: id, cards: all_cards(&book) })
+}
+
+#[derive(Template)]
+#[template(path = "guests/sheet.html")]
+struct Sheet {
+    page: Page,
+    event_id: i64,
+    event_line: String,
+    printed: String,
+    over: String,
+    cards: Vec<Card>,
+    lines: Vec<Timed>,
+}
+
+async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
+    let standing = programme.stands(&book, 0);
+    let page = routes::page(&app, &visit, &book.event, "The presenter's sheet").await?;
+    let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line));
+    let over = standing.over;
+    show(&Sheet {
+        page,
+        event_id: id,
+        event_line: event_line.unwrap_or_default(),
+        printed: words::moment(book.event.details.zone.wall(now)),
+        over: if over > 0 { crate::calc::programme::says(over) } else { String::new() },
+        cards: all_cards(&book),
+        lines: standing.lines,
+    })
+}

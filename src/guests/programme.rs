@@ -1,0 +1,422 @@
+//! The minutes before ignition, as they stand now.
+
+use super::book::{Book, Known};
+use super::form::minutes;
+use super::{Gives, Part, Programme, ProgrammeItem, Side, routes, store, views};
+use crate::accounts::{Officer, SignedIn, Visit};
+use crate::calc::programme::{self, Fate, Item, fit};
+use crate::error::Result;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use std::time::Duration;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/guests/programme", get(look))
+        .route("/events/{id}/guests/programme/edit", get(edit).post(save))
+}
+
+/// Empty lines at the end of the form, for what is new.
+const SPARE: usize = 2;
+const MOST_LATE: u32 = 120;
+
+/// One thing in the programme, as it is said.
+#[derive(Debug, Clone)]
+pub(super) struct Entry {
+    pub title: String,
+    pub who: String,
+    /// Names and what else is read out under it.
+    pub names: Vec<String>,
+    pub seconds: u32,
+    pub gives: Gives,
+    pub least: u32,
+    pub priority: u8,
+}
+
+/// An entry with its minutes.
+#[derive(Debug, Clone)]
+pub(super) struct Timed {
+    pub entry: Entry,
+    /// When it begins; empty if it is left out.
+    pub clock: String,
+    pub lasts: String,
+    pub words: u32,
+    /// What gave way: "left out", "cut from 2 min"; empty if nothing did.
+    pub gave: String,
+    pub is_dropped: bool,
+}
+
+/// The programme as it stands: who is there, when each begins, what gave way.
+#[derive(Debug, Clone)]
+pub(super) struct Standing {
+    pub lines: Vec<Timed>,
+    /// Guests who were to speak and don't come.
+    pub missing: Vec<String>,
+    pub planned: u32,
+    pub total: u32,
+    pub limit: u32,
+    pub over: u32,
+    pub ends: String,
+}
+
+impl Standing {
+    fn over_says(&self) -> String {
+        programme::says(self.over)
+    }
+
+    fn limit_says(&self) -> String {
+        programme::says(self.limit)
+    }
+
+    fn total_says(&self) -> String {
+        programme::says(self.total)
+    }
+
+    /// What gave way.
+    fn gave(&self) -> String {
+        programme::says(self.planned.saturating_sub(self.total))
+    }
+
+    fn spare(&self) -> String {
+        programme::says(self.limit.saturating_sub(self.total))
+    }
+}
+
+impl Programme {
+    /// What happens, with the guests who come.
+    fn entries(&self, book: &Book) -> Vec<Entry> {
+        let on = book.event.details.burn_on;
+        let come = |side: fn(Side) -> bool| -> Vec<&Known> {
+            let order = book.order(on, |known| known.is_counted_on(on) && side(known.guest.details.side));
+            order.iter().map(|placed| &book.guests[placed.of]).collect()
+        };
+        let mut entries = Vec::new();
+        for item in &self.items {
+            let one = |seconds, least, names: Vec<String>| Entry {
+                title: item.title.clone(),
+                who: item.who.clone(),
+                names,
+                seconds,
+                gives: item.gives,
+                least,
+                priority: item.priority,
+            };
+            let each = |guests: Vec<&Known>| {
+                let many = u32::try_from(guests.len()).unwrap_or(u32::MAX);
+                let names = guests.iter().map(|known| views::introduced(known, on)).collect();
+                one(item.seconds.saturating_mul(many), item.least.min(item.seconds).saturating_mul(many), names)
+            };
+            match item.kind {
+                Part::Words => entries.push(one(item.seconds, item.least.min(item.seconds), Vec::new())),
+                Part::Introductions => entries.push(each(come(|side| side == Side::Official))),
+                Part::Thanks => entries.push(each(come(|side| side != Side::Official))),
+                Part::Talks => entries.extend(come(|_| true).into_iter().filter_map(|known| talk(known, book))),
+            }
+        }
+        entries.retain(|entry| entry.seconds > 0);
+        entries
+    }
+
+    /// The programme, begun so many minutes late.
+    pub(super) fn stands(&self, book: &Book, late: u32) -> Standing {
+        let entries = self.entries(book);
+        let items: Vec<Item> = entries
+            .iter()
+            .map(|entry| Item { seconds: entry.seconds, give: entry.gives.give(entry.least), priority: entry.priority })
+            .collect();
+        let limit = self.minutes.saturating_sub(late) * 60;
+        let fitted = fit(&items, limit);
+        let burns = book.event.details.burn_on.with_time(book.event.details.burn_time);
+        let begins = burns - Duration::from_secs(u64::from(self.begins) * 60);
+        let mut at = begins + Duration::from_secs(u64::from(late) * 60);
+        let clock = |at: time::PrimitiveDateTime| words::clock(at.time());
+        let mut lines = Vec::new();
+        for ((entry, item), fate) in entries.into_iter().zip(&items).zip(&fitted.fates) {
+            let seconds = fate.seconds(item);
+            let is_dropped = *fate == Fate::Dropped;
+            lines.push(Timed {
+                clock: if is_dropped { String::new() } else { clock(at) },
+                lasts: if is_dropped { String::new() } else { programme::says(seconds) },
+                words: programme::words(seconds, book.habits.rate),
+                gave: match fate {
+                    Fate::Kept => String::new(),
+                    Fate::Shortened(_) => format!("cut from {}", programme::says(item.seconds)),
+                    Fate::Dropped => format!("left out, {}", programme::says(item.seconds)),
+                },
+                is_dropped,
+                entry,
+            });
+            at += Duration::from_secs(u64::from(seconds));
+        }
+        let on = book.event.details.burn_on;
+        let speaks = |known: &&Known| {
+            known.guest.details.seconds > 0 && !known.is_counted_on(on) && known.standing(on).is_expected()
+        };
+        Standing {
+            lines,
+            missing: book.guests.iter().filter(speaks).map(|known| views::introduced(known, on)).collect(),
+            planned: items.iter().map(|item| item.seconds).sum(),
+            total: fitted.total,
+            limit,
+            over: fitted.over,
+            ends: clock(at),
+        }
+    }
+}
+
+/// A guest's own words, if they have some.
+fn talk(known: &Known, book: &Book) -> Option<Entry> {
+    let details = &known.guest.details;
+    let on = book.event.details.burn_on;
+    (details.seconds > 0).then(|| Entry {
+        title: known.deputy(on).map_or_else(|| known.addressed(), |(name, _)| name),
+        who: if known.deputy(on).is_some() { views::introduced(known, on) } else { views::subtitle(book, known) },
+        names: Vec::new(),
+        seconds: details.seconds,
+        gives: details.gives,
+        least: details.least,
+        priority: details.priority,
+    })
+}
+
+#[derive(Template)]
+#[template(path = "guests/programme.html")]
+struct ProgrammePage {
+    page: Page,
+    event_id: i64,
+    late: String,
+    mistakes: Mistakes,
+    is_kept: bool,
+    begins: u32,
+    rate: u32,
+    standing: Standing,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Late {
+    late: String,
+}
+
+async fn look(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(late): Query<Late>,
+) -> Result<Response> {
+    let book = routes::book(&app, id).await?;
+    let kept = store::programme(&mut *app.db.read().acquire().await?, id).await?;
+    let mut mistakes = Mistakes::default();
+    let minutes = if late.late.trim().is_empty() { Ok(0) } else { form::number(&late.late, 0, MOST_LATE) };
+    let minutes = mistakes.note("late", minutes);
+    let page = ProgrammePage {
+        page: routes::page(&app, &visit, &book.event, "Programme").await?,
+        event_id: id,
+        late: late.late,
+        is_kept: kept.version > 0,
+        begins: kept.begins,
+        rate: book.habits.rate,
+        standing: kept.stands(&book, minutes.unwrap_or(0)),
+        mistakes,
+    };
+    let status = if page.mistakes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
+    show_as(status, &page)
+}
+
+/// The form, where the parts come one after the other.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct ProgrammeForm {
+    begins: String,
+    minutes: String,
+    number: Vec<String>,
+    kind: Vec<String>,
+    title: Vec<String>,
+    who: Vec<String>,
+    lasts: Vec<String>,
+    gives: Vec<String>,
+    least: Vec<String>,
+    priority: Vec<String>,
+    version: i64,
+}
+
+struct PartLine {
+    number: String,
+    kind: String,
+    title: String,
+    who: String,
+    lasts: String,
+    gives: String,
+    least: String,
+    priority: String,
+}
+
+#[derive(Template)]
+#[template(path = "guests/programme_edit.html")]
+struct EditPage {
+    page: Page,
+    event_id: i64,
+    form: ProgrammeForm,
+    mistakes: Mistakes,
+}
+
+fn as_minutes(seconds: u32) -> String {
+    // Two places are nearer than a second.
+    let text = format!("{:.2}", f64::from(seconds) / 60.0);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+impl ProgrammeForm {
+    fn of(programme: &Programme) -> Self {
+        let mut form = Self {
+            begins: programme.begins.to_string(),
+            minutes: programme.minutes.to_string(),
+            version: programme.version,
+            ..Self::default()
+        };
+        let spare = ProgrammeItem {
+            kind: Part::Words,
+            title: String::new(),
+            who: String::new(),
+            seconds: 60,
+            gives: Gives::Either,
+            least: 30,
+            priority: 3,
+        };
+        let spare = std::iter::repeat_n(&spare, SPARE);
+        for (number, item) in (1..).zip(programme.items.iter().chain(spare)) {
+            form.number.push(if item.title.is_empty() { String::new() } else { number.to_string() });
+            form.kind.push(item.kind.to_string());
+            form.title.push(item.title.clone());
+            form.who.push(item.who.clone());
+            form.lasts.push(as_minutes(item.seconds));
+            form.gives.push(item.gives.to_string());
+            form.least.push(as_minutes(item.least));
+            form.priority.push(item.priority.to_string());
+        }
+        form
+    }
+
+    fn lines(&self) -> Vec<PartLine> {
+        let at = |list: &[String], place: usize| list.get(place).cloned().unwrap_or_default();
+        let line = |place| PartLine {
+            number: at(&self.number, place),
+            kind: at(&self.kind, place),
+            title: at(&self.title, place),
+            who: at(&self.who, place),
+            lasts: at(&self.lasts, place),
+            gives: at(&self.gives, place),
+            least: at(&self.least, place),
+            priority: at(&self.priority, place),
+        };
+        (0..self.title.len()).map(line).collect()
+    }
+
+    fn read(&self) -> Result<Programme, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let begins = mistakes.note("begins", form::number(&self.begins, 1u32, 240));
+        let whole = mistakes.note("minutes", form::number(&self.minutes, 1u32, 240));
+        if begins.zip(whole).is_some_and(|(begins, minutes)| minutes > begins) {
+            mistakes.add("minutes", "It would end after ignition.");
+        }
+        let mut items = Vec::new();
+        for line in self.lines() {
+            let Some(title) = mistakes.note("part", form::optional_line(&line.title, 100)) else { continue };
+            if title.is_empty() {
+                continue;
+            }
+            let number = if line.number.trim().is_empty() { Ok(u32::MAX) } else { form::number(&line.number, 1, 99) };
+            let number = mistakes.note("part", number);
+            let kind = mistakes.note("part", line.kind.parse::<Part>());
+            let who = mistakes.note("part", form::optional_line(&line.who, 100));
+            let times = mistakes.note("part", minutes(&line.lasts)).zip(mistakes.note("part", minutes(&line.least)));
+            let gives = mistakes.note("part", line.gives.parse::<Gives>());
+            let priority = mistakes.note("part", form::number(&line.priority, 1u8, 9));
+            let rest = gives.zip(priority).zip(times);
+            if let (Some(number), Some(kind), Some(who), Some(((gives, priority), (seconds, least)))) =
+                (number, kind, who, rest)
+            {
+                items.push((number, ProgrammeItem { kind, title, who, seconds, gives, least, priority }));
+            }
+        }
+        if items.is_empty() {
+            mistakes.add("part", "Keep at least one part.");
+        }
+        items.sort_by_key(|(number, _)| *number);
+        match (begins, whole, mistakes.is_empty()) {
+            (Some(begins), Some(minutes), true) => {
+                let items = items.into_iter().map(|(_, item)| item).collect();
+                Ok(Programme { begins, minutes, items, version: self.version })
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    routes::event(&app, id).await?;
+    let kept = store::programme(&mut *app.db.read().acquire().await?, id).await?;
+    show(&edit_page(&app, &visit, id, ProgrammeForm::of(&kept), Mistakes::default()).await?)
+}
+
+async fn edit_page(app: &App, visit: &Visit, id: i64, form: ProgrammeForm, mistakes: Mistakes) -> Result<EditPage> {
+    let event = routes::event(app, id).await?;
+    Ok(EditPage { page: routes::page(app, visit, &event, "Change the programme").await?, event_id: id, form, mistakes })
+}
+
+async fn save(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<ProgrammeForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = routes::event(&app, id).await?;
+    let new = match form.read() {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = edit_page(&app, &visit, id, form, mistakes).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, keep) = (visit.user.actor(), new.clone());
+    let write = app.db.write(move |tx| Box::pin(async move { store::put_programme(tx, actor, id, &keep, now).await }));
+    if write.await? {
+        return Ok(flash::redirect(&format!("/events/{id}/guests/programme"), "The programme is kept."));
+    }
+    let theirs = store::programme(&mut *app.db.read().acquire().await?, id).await?;
+    let mut conflict = Conflict::new("Programme", format!("/events/{id}/guests/programme/edit"), theirs.version);
+    conflict.field("begins", "Begins, minutes before ignition", &theirs.begins.to_string(), &form.begins);
+    conflict.field("minutes", "Minutes in all", &theirs.minutes.to_string(), &form.minutes);
+    let parts = |programme: &Programme| programme.snapshot()["parts"].as_str().unwrap_or_default().to_owned();
+    conflict.compare("Parts", &parts(&theirs), &parts(&new));
+    for line in form.lines() {
+        let fields = [
+            ("number", line.number),
+            ("kind", line.kind),
+            ("title", line.title),
+            ("who", line.who),
+            ("lasts", line.lasts),
+            ("gives", line.gives),
+            ("least", line.least),
+            ("priority", line.priority),
+        ];
+        for (name, value) in fields {
+            conflict.silent(name, &value);
+        }
+    }
+    conflict::show(routes::page(&app, &visit, &event, "Programme").await?, &conflict)
+}

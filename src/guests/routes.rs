@@ -1,0 +1,498 @@
+//! The list of guests, and one of them.
+
+use super::book::{Book, Known, Standing};
+use super::form::{GuestForm, New, NewForm};
+use super::store;
+use super::views::{self, Choice, Edit, GuestPage, Index, NewPage, Pips};
+use super::{Details, Guest, Habits, Level, Side, due};
+use crate::accounts::{self, Officer, Role, SignedIn, Visit, Worker};
+use crate::closed_days;
+use crate::db::Tx;
+use crate::db::journal::{self, Actor};
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::people::{self, Person, fold};
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::history::HistoryLine;
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+/// At most so many people are shown to choose from.
+const MOST_PEOPLE: i64 = 40;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/guests", get(index))
+        .route("/events/{id}/guests/new", get(new).post(create))
+        .route("/events/{id}/guests/{guest}", get(guest_page))
+        .route("/events/{id}/guests/{guest}/edit", get(edit).post(save))
+        .route("/events/{id}/guests/{guest}/place", post(place))
+        .route("/events/{id}/guests/{guest}/rules", post(by_rules))
+        .route("/events/{id}/guests/{guest}/rang", post(rang))
+        .route("/events/{id}/guests/{guest}/remove", post(remove))
+}
+
+pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
+    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+}
+
+/// The book of an event.
+pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
+    let event = event(app, id).await?;
+    Book::load(&mut *app.db.read().acquire().await?, &event).await
+}
+
+/// A page of this place.
+pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?;
+    Ok(page.titled(title).at("Guests"))
+}
+
+/// People who may be named as those who see to an office: whoever signs in.
+async fn chasers(app: &App) -> Result<Vec<(i64, String)>> {
+    let accounts = accounts::list(app.db.read()).await?;
+    let mut names: Vec<_> = accounts.into_iter().map(|account| (account.person_id, account.name)).collect();
+    names.sort_by(|a, b| a.1.cmp(&b.1));
+    Ok(names)
+}
+
+fn ids(chasers: &[(i64, String)]) -> Vec<i64> {
+    chasers.iter().map(|(id, _)| *id).collect()
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Shown {
+    date: String,
+}
+
+async fn index(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(shown): Query<Shown>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let calendar = closed_days::calendar(&app).await?;
+    let details = &book.event.details;
+    let on = details.rain_on.filter(|_| shown.date == "rain").unwrap_or(details.burn_on);
+    let here = format!("/events/{id}/guests");
+    let mut dates = vec![(details.burn_on, format!("Burn day, {}", words::day(details.burn_on)), here.clone())];
+    dates.extend(details.rain_on.map(|on| (on, format!("Rain date, {}", words::day(on)), format!("{here}?date=rain"))));
+    let dates = dates.into_iter().map(|(day, says, href)| Pips::of(&book, day, (says, href, day == on)));
+    show(&Index {
+        page: page(&app, &visit, &book.event, "Guests").await?,
+        event_id: id,
+        day: words::day(on),
+        dates: dates.collect(),
+        groups: views::groups(&book, on, &calendar, now),
+        total: book.guests.len(),
+        to_invite: book.guests.iter().filter(|known| known.standing(details.burn_on) == Standing::NotAsked).count(),
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct LookFor {
+    words: String,
+}
+
+async fn new(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(look): Query<LookFor>,
+) -> Result<Response> {
+    let form = NewForm { side: Side::Official.to_string(), ..NewForm::default() };
+    let book = book(&app, id).await?;
+    show(&new_page(&app, &visit, &book, (form, Mistakes::default()), look.words).await?)
+}
+
+async fn new_page(
+    app: &App,
+    visit: &Visit,
+    book: &Book,
+    (form, mistakes): (NewForm, Mistakes),
+    words: String,
+) -> Result<NewPage> {
+    let mut db = app.db.read().acquire().await?;
+    let (mut found, count) = people::look_up(&mut db, &words, 0, MOST_PEOPLE).await?;
+    // Whom a form had ticked stays in sight.
+    for id in &form.person {
+        if found.iter().all(|person| person.id != *id) {
+            found.extend(people::find(&mut db, *id).await?);
+        }
+    }
+    drop(db);
+    let is_guest = |person: &Person| book.guests.iter().any(|known| known.person.id == person.id);
+    let shown = found.iter().filter(|person| !is_guest(person));
+    Ok(NewPage {
+        page: page(app, visit, &book.event, "Add guests").await?,
+        event_id: book.event.id,
+        habits: book.habits.clone(),
+        chasers: chasers(app).await?,
+        people: shown.map(|person| Choice::of(person, form.chooses(person.id))).collect(),
+        more: count.saturating_sub(found.len()),
+        words,
+        form,
+        mistakes,
+    })
+}
+
+async fn create(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<NewForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let new = match form.read(&book.habits, &ids(&chasers(&app).await?)) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = new_page(&app, &visit, &book, (form, mistakes), String::new()).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, habits) = (visit.user.actor(), book.habits);
+    let write = app.db.write(move |tx| Box::pin(async move { add_all(tx, actor, id, &new, &habits, now).await }));
+    let added = write.await?;
+    let said = match added.as_slice() {
+        [] => "Nobody was added: they are on the list already.".to_owned(),
+        [_] => "One guest is added. Look over what is known, then invite.".to_owned(),
+        many => format!("{} guests are added. Look over what is known of each, then invite.", many.len()),
+    };
+    let to = match added.as_slice() {
+        [one] => format!("/events/{id}/guests/{one}"),
+        _ => format!("/events/{id}/guests"),
+    };
+    Ok(flash::redirect(&to, &said))
+}
+
+async fn add_all(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    new: &New,
+    habits: &Habits,
+    now: OffsetDateTime,
+) -> Result<Vec<i64>> {
+    let mut people = new.people.clone();
+    if let Some(fresh) = &new.fresh {
+        people.push(people::add(tx, actor, fresh, now).await?);
+    }
+    let mut added = Vec::new();
+    for id in people {
+        let Some(person) = people::find(tx, id).await? else { continue };
+        let details = first_details(new, &person, habits);
+        added.extend(store::add(tx, actor, (event_id, id, &person.details.name), &details, now).await?);
+    }
+    Ok(added)
+}
+
+/// What can be told of a guest from what is known of the person.
+fn first_details(new: &New, person: &Person, habits: &Habits) -> Details {
+    let plain = |level| Details { chaser: new.chaser, ..Details::of(new.side, level) };
+    if new.side != Side::Official {
+        return Details { sponsor_level: new.sponsor_level, ..plain(Level::Sponsor) };
+    }
+    let wanted = fold(&person.details.office);
+    match habits.offices.iter().find(|office| fold(&office.name) == wanted) {
+        Some(office) => Details { office: Some(office.id), address: office.address.clone(), ..plain(office.level) },
+        None => plain(Level::Local),
+    }
+}
+
+/// A guest of this event.
+fn found(book: &Book, id: i64) -> Result<&Known> {
+    book.find(id).ok_or(Error::NotFound)
+}
+
+async fn guest_page(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, guest)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let book = book(&app, id).await?;
+    let known = found(&book, guest)?;
+    show(&guest_view(&app, &visit, &book, known, (PlaceForm::of(&known.guest), Mistakes::default())).await?)
+}
+
+async fn guest_view(
+    app: &App,
+    visit: &Visit,
+    book: &Book,
+    known: &Known,
+    (form, mistakes): (PlaceForm, Mistakes),
+) -> Result<GuestPage> {
+    let now = app.clock.now();
+    let (event, today) = (&book.event, book.event.today(now));
+    let on = event.details.burn_on;
+    let calendar = closed_days::calendar(app).await?;
+    let next = due::next(book, known, on, &calendar);
+    let standing = known.standing(on);
+    let told = journal::of(app.db.read(), "guest", known.guest.id).await?;
+    let details = &known.guest.details;
+    let own = match (details.side, book.is_own(known), details.in_own.is_some()) {
+        (Side::Official, true, false) => "yes, as the jurisdiction tells",
+        (Side::Official, true, true) => "yes, by hand",
+        (Side::Official, false, false) => "no, the jurisdiction is none of your own places",
+        (Side::Official, false, true) => "no, by hand",
+        _ => "",
+    };
+    let placed = views::placed(book, known, on);
+    Ok(GuestPage {
+        page: page(app, visit, event, known.called()).await?,
+        event_id: event.id,
+        id: known.guest.id,
+        person_id: if visit.user.sees_people() { known.person.id } else { 0 },
+        request_id: known.request.as_ref().map_or(0, |request| request.id),
+        name: if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() },
+        place: views::subtitle(book, known),
+        said: known.person.details.said.clone(),
+        deputy: views::deputy(known, on),
+        stands: stands(book, known, now),
+        next: next.map(|(step, day)| format!("{} by {}", step.says(), words::near_day(day, today))).unwrap_or_default(),
+        is_late: next.is_some_and(|(_, day)| day < today),
+        chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+        phone: Some(known.person.details.phone.clone()).filter(|_| visit.user.sees_people()).unwrap_or_default(),
+        facts: views::facts(book, known),
+        own: own.to_owned(),
+        since: details.since.clone(),
+        why: placed.as_ref().map(|placed| placed.why.clone()).unwrap_or_default(),
+        is_by_hand: placed.is_some_and(|placed| placed.is_by_hand),
+        place_number: form.number,
+        place_reason: form.reason,
+        mistakes,
+        can_ring: matches!(standing, Standing::Waiting | Standing::Maybe),
+        can_invite: standing == Standing::NotAsked,
+        may_work: visit.user.role != Role::Reader,
+        history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+    })
+}
+
+/// Each date with what was said to it, on which way and when.
+fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<(String, String)> {
+    let (details, today) = (&book.event.details, book.event.today(now));
+    let dates = [("Burn day", Some(details.burn_on)), ("Rain date", details.rain_on)];
+    let mut lines: Vec<(String, String)> = Vec::new();
+    for (label, on) in dates.into_iter().filter_map(|(label, on)| Some((label, on?))) {
+        let mut says = known.standing(on).says().to_owned();
+        if let Some(answer) = known.answer(on) {
+            let day = words::near_day(details.zone.wall(answer.at).date(), today);
+            says = format!("{says}, by {}, {day}", answer.way);
+            let wants = answer.wants_to_speak.map(|wants| if wants { "would like to speak" } else { "need not speak" });
+            for more in [wants.map(str::to_owned), answer.party.map(|party| format!("party of {party}"))] {
+                says.extend(more.map(|more| format!("; {more}")));
+            }
+        }
+        lines.push((format!("{label}, {}", words::near_day(on, today)), says));
+    }
+    if known.request.as_ref().is_some_and(crate::asks::Request::is_stale) {
+        lines.push(("Earlier".to_owned(), "what was said to a date that is no more doesn't count".to_owned()));
+    }
+    lines
+}
+
+async fn edit(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, guest)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let book = book(&app, id).await?;
+    let known = found(&book, guest)?;
+    let form = GuestForm::of(&known.guest.details, known.guest.version);
+    show(&edit_page(&app, &visit, &book, known, (form, Mistakes::default())).await?)
+}
+
+async fn edit_page(
+    app: &App,
+    visit: &Visit,
+    book: &Book,
+    known: &Known,
+    (form, mistakes): (GuestForm, Mistakes),
+) -> Result<Edit> {
+    let mut chasers = chasers(app).await?;
+    if let Some(chaser) = known.chaser.clone().filter(|(id, _)| chasers.iter().all(|(other, _)| other != id)) {
+        chasers.push(chaser);
+    }
+    let ours = book.habits.is_ours(&known.person.details.jurisdiction);
+    Ok(Edit {
+        page: page(app, visit, &book.event, "Change a guest").await?,
+        event_id: book.event.id,
+        id: known.guest.id,
+        person_id: known.person.id,
+        name: known.person.details.name.clone(),
+        place: known.person.place(),
+        told: if ours { "yes" } else { "no" },
+        habits: book.habits.clone(),
+        chasers,
+        form,
+        mistakes,
+    })
+}
+
+async fn save(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, guest)): Path<(i64, i64)>,
+    Form(form): Form<GuestForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let known = found(&book, guest)?;
+    let mut may = ids(&chasers(&app).await?);
+    may.extend(known.guest.details.chaser);
+    let new = match form.read(&book.habits, &may) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = edit_page(&app, &visit, &book, known, (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, name) = (visit.user.actor(), known.person.details.name.clone());
+    let old = Guest { version: form.version, ..known.guest.clone() };
+    let write = app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, (&old, &name), &new, now).await }));
+    if !write.await? {
+        return differs(&app, &visit, id, guest, &form).await;
+    }
+    Ok(flash::redirect(&format!("/events/{id}/guests/{guest}"), "Kept."))
+}
+
+async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm) -> Result<Response> {
+    let book = book(app, id).await?;
+    let known = found(&book, guest)?;
+    let theirs = GuestForm::of(&known.guest.details, known.guest.version);
+    let action = format!("/events/{id}/guests/{guest}/edit");
+    let mut conflict = Conflict::new(&known.person.details.name, action, known.guest.version);
+    let fields = |form: &GuestForm| {
+        [
+            ("side", "Invited as", form.side.clone()),
+            ("level", "Level", form.level.clone()),
+            ("office", "Office, by number", form.office.clone()),
+            ("sponsor_level", "Level of sponsors, by number", form.sponsor_level.clone()),
+            ("address", "Form of address", form.address.clone()),
+            ("in_own", "Own jurisdiction", form.in_own.clone()),
+            ("since", "In office since", form.since.clone()),
+            ("former", "Former", form.former.clone()),
+            ("chaser", "Chaser, by number", form.chaser.clone()),
+            ("minutes", "Minutes to speak", form.minutes.clone()),
+            ("gives", "When time is short", form.gives.clone()),
+            ("least", "At least", form.least.clone()),
+            ("priority", "Priority", form.priority.clone()),
+            ("microphone", "Microphone", form.microphone.clone()),
+            ("met_by", "Met by", form.met_by.clone()),
+            ("seat", "Seat", form.seat.clone()),
+            ("arrives", "Arrives", form.arrives.clone()),
+            ("parking", "Parking", form.parking.clone()),
+            ("clothing", "Clothing", form.clothing.clone()),
+            ("press", "Press", form.press.clone()),
+            ("also_comes", "Who else comes", form.also_comes.clone()),
+        ]
+    };
+    for ((name, label, theirs), (_, _, mine)) in fields(&theirs).into_iter().zip(fields(mine)) {
+        conflict.field(name, label, &theirs, &mine);
+    }
+    conflict::show(page(app, visit, &book.event, "Guests").await?, &conflict)
+}
+
+/// A place by hand.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct PlaceForm {
+    number: String,
+    reason: String,
+}
+
+impl PlaceForm {
+    fn of(guest: &Guest) -> Self {
+        let place = guest.place.clone();
+        place.map(|(number, reason)| Self { number: number.to_string(), reason }).unwrap_or_default()
+    }
+}
+
+async fn place(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, guest)): Path<(i64, i64)>,
+    Form(form): Form<PlaceForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let known = found(&book, guest)?;
+    let mut mistakes = Mistakes::default();
+    let number = mistakes.note("number", form::number(&form.number, 1usize, 999));
+    let reason = mistakes.note("reason", form::line(&form.reason, 200));
+    let (Some(number), Some(reason)) = (number, reason) else {
+        let page = guest_view(&app, &visit, &book, known, (form, mistakes)).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
+    let to = format!("/events/{id}/guests/{}", guest.id);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { store::set_place(tx, actor, (&guest, &name), Some((number, &reason)), now).await })
+    });
+    write.await?;
+    Ok(flash::redirect(&to, "The place is set by hand, and everybody else moves round it."))
+}
+
+async fn by_rules(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, guest)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let known = found(&book, guest)?;
+    let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
+    let to = format!("/events/{id}/guests/{}", guest.id);
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::set_place(tx, actor, (&guest, &name), None, now).await }));
+    write.await?;
+    Ok(flash::redirect(&to, "The rules give the place again."))
+}
+
+async fn rang(State(app): State<App>, Worker(visit): Worker, Path((id, guest)): Path<(i64, i64)>) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let known = found(&book, guest)?;
+    let (actor, today) = (visit.user.actor(), book.event.today(now));
+    let (guest, name) = (known.guest.clone(), known.person.details.name.clone());
+    let to = format!("/events/{id}/guests/{}", guest.id);
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::rang(tx, actor, (&guest, &name), today, now).await }));
+    write.await?;
+    Ok(flash::redirect(&to, "Noted that you rang today. If they answered, record the answer too."))
+}
+
+async fn remove(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, guest)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let known = found(&book, guest)?;
+    let to = format!("/events/{id}/guests");
+    if let Some(request) = &known.request {
+        let said = "They were invited. Take the invitation back first, so that they hear of it; then they can go.";
+        return Ok(flash::redirect(&format!("/events/{id}/asks/{}", request.id), said));
+    }
+    let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
+    let write = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, (&guest, &name), now).await }));
+    write.await?;
+    Ok(flash::redirect(&to, "They are off the list of guests. What is known of them stays with the people."))
+}

@@ -1,0 +1,296 @@
+//! Lines and pages about guests.
+
+use super::book::{Book, Known, Standing};
+use super::due;
+use super::form::{GuestForm, NewForm};
+use super::{Habits, Side};
+use crate::calc::calendar::Calendar;
+use crate::calc::precedence::Placed;
+use crate::calc::programme;
+use crate::people::Person;
+use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+use time::{Date, Duration, OffsetDateTime};
+
+/// One guest on one line.
+#[derive(Debug)]
+pub(super) struct Line {
+    pub id: i64,
+    pub name: String,
+    pub place: String,
+    /// What they said to the other date; empty if there is none.
+    pub other: String,
+    pub deputy: String,
+    pub sign: &'static str,
+    pub standing: &'static str,
+    pub chaser: String,
+    pub next: &'static str,
+    pub due: String,
+    pub is_late: bool,
+}
+
+/// Guests who stand alike.
+#[derive(Debug)]
+pub(super) struct Group {
+    pub name: &'static str,
+    pub lines: Vec<Line>,
+}
+
+/// How many stand where, for one date.
+#[derive(Debug)]
+pub(super) struct Pips {
+    pub day: String,
+    pub href: String,
+    pub is_here: bool,
+    pub done: usize,
+    pub waiting: usize,
+    pub open: usize,
+}
+
+impl Pips {
+    pub fn of(book: &Book, on: Date, (day, href, is_here): (String, String, bool)) -> Self {
+        let many = |wanted: fn(Standing) -> bool| book.guests.iter().filter(|known| wanted(known.standing(on))).count();
+        Self {
+            day,
+            href,
+            is_here,
+            done: many(Standing::is_expected),
+            waiting: many(|standing| matches!(standing, Standing::Maybe | Standing::Waiting)),
+            open: many(|standing| standing == Standing::NotAsked),
+        }
+    }
+}
+
+fn with_title((name, title): (String, String)) -> String {
+    [name, title].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// "Nell Harrow, chief of staff"; empty if nobody stands in.
+pub(super) fn deputy(known: &Known, on: Date) -> String {
+    known.deputy(on).map(with_title).unwrap_or_default()
+}
+
+pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Line {
+    let today = book.event.today(now);
+    let standing = known.standing(on);
+    let next = due::next(book, known, on, calendar);
+    let details = &book.event.details;
+    let other = [Some(details.burn_on), details.rain_on].into_iter().flatten().find(|other| *other != on);
+    let other = other
+        .map(|other| format!("{}: {}", words::near_day(other, today), known.standing(other).says().to_lowercase()));
+    let of = known.called();
+    let name = &known.person.details.name;
+    Line {
+        id: known.guest.id,
+        name: if of == name { known.addressed() } else { of.to_owned() },
+        place: subtitle(book, known),
+        other: other.unwrap_or_default(),
+        deputy: deputy(known, on),
+        sign: if next.is_some_and(|(_, day)| day < today) { "late" } else { standing.sign() },
+        standing: standing.says(),
+        chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+        next: next.map_or("", |(step, _)| step.says()),
+        due: next.map(|(_, day)| format!("by {}", words::near_day(day, today))).unwrap_or_default(),
+        is_late: next.is_some_and(|(_, day)| day < today),
+    }
+}
+
+/// Office and jurisdiction, or who speaks for a sponsor, at which level.
+pub(super) fn subtitle(book: &Book, known: &Known) -> String {
+    let details = &known.person.details;
+    let mut parts = Vec::new();
+    if known.called() != details.name {
+        parts.push(details.name.clone());
+    } else if !known.place().is_empty() {
+        parts.push(known.place());
+    }
+    match known.guest.details.side {
+        Side::Official => {}
+        Side::Sponsor => parts.push(format!("sponsor, {}", book.sponsor_level(known).unwrap_or("no level yet"))),
+        Side::Partner => parts.push("partner".to_owned()),
+    }
+    parts.join(" · ")
+}
+
+/// Everybody, grouped by where they stand for a date; the order of each group is
+/// that of introductions.
+pub(super) fn groups(book: &Book, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Vec<Group> {
+    let groups = Standing::ALL.into_iter().map(|standing| Group {
+        name: standing.says(),
+        lines: book
+            .order(on, |known| known.standing(on) == standing)
+            .iter()
+            .map(|placed| line(book, &book.guests[placed.of], on, calendar, now))
+            .collect(),
+    });
+    groups.filter(|group| !group.lines.is_empty()).collect()
+}
+
+/// How long somebody speaks: "2 min, about 260 words"; empty if they don't.
+pub(super) fn speaks(seconds: u32, rate: u32) -> String {
+    if seconds == 0 {
+        return String::new();
+    }
+    format!("{}, about {} words", programme::says(seconds), programme::words(seconds, rate))
+}
+
+/// What an office wants to know beforehand, with what the event tells.
+pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
+    let details = &known.guest.details;
+    let event = &book.event.details;
+    let arrives = if details.arrives.is_empty() {
+        words::clock(event.burn_time - Duration::minutes(30))
+    } else {
+        details.arrives.clone()
+    };
+    let speaks = speaks(details.seconds, book.habits.rate);
+    let part = match (details.side, speaks.is_empty()) {
+        (Side::Official, true) => "introduced by the presenter; no words of your own".to_owned(),
+        (Side::Official, false) => format!("introduced by the presenter, then {speaks}"),
+        (_, true) => "thanked by the presenter".to_owned(),
+        (_, false) => format!("thanked by the presenter, then {speaks}"),
+    };
+    let name = [known.addressed(), known.place()].into_iter().filter(|text| !text.is_empty());
+    let all = [
+        ("For", name.collect::<Vec<_>>().join(", ")),
+        ("Arrive", arrives),
+        ("First fire", words::clock(event.burn_time)),
+        ("Where", event.site.clone()),
+        ("Your part", part),
+        ("Microphone", details.microphone.clone()),
+        ("Met by", details.met_by.clone()),
+        ("Seat", details.seat.clone()),
+        ("Parking", details.parking.clone()),
+        ("Wear", details.clothing.clone()),
+        ("Press", details.press.clone()),
+        ("Also invited with you", details.also_comes.clone()),
+    ];
+    let known = all.into_iter().filter(|(_, text)| !text.is_empty());
+    known.map(|(label, text)| (label.to_owned(), text)).collect()
+}
+
+/// Officials who have said that they come, but for this one.
+pub(super) fn others(book: &Book, known: &Known, on: Date) -> Vec<String> {
+    let wanted = |other: &Known| {
+        other.guest.id != known.guest.id
+            && other.guest.details.side == Side::Official
+            && other.standing(on).is_expected()
+    };
+    book.order(on, wanted).iter().map(|placed| introduced(&book.guests[placed.of], on)).collect()
+}
+
+/// "The Honorable Marguerite Vance, Mayor, City of Alder Bend", "Nell Harrow,
+/// chief of staff, on behalf of The Honorable Yusra Halloran, State senator,
+/// District 12".
+pub(super) fn introduced(known: &Known, on: Date) -> String {
+    let mut name = vec![known.addressed(), known.place()];
+    if known.called() != known.person.details.name {
+        name = vec![known.called().to_owned()];
+    }
+    name.retain(|part| !part.is_empty());
+    let name = name.join(", ");
+    let deputy = deputy(known, on);
+    if deputy.is_empty() { name } else { format!("{deputy}, on behalf of {name}") }
+}
+
+#[derive(Template)]
+#[template(path = "guests/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub day: String,
+    pub dates: Vec<Pips>,
+    pub groups: Vec<Group>,
+    pub total: usize,
+    pub to_invite: usize,
+}
+
+/// Somebody who can be added.
+#[derive(Debug)]
+pub(super) struct Choice {
+    pub id: i64,
+    pub name: String,
+    pub place: String,
+    pub is_chosen: bool,
+}
+
+impl Choice {
+    pub fn of(person: &Person, is_chosen: bool) -> Self {
+        Self { id: person.id, name: person.details.name.clone(), place: person.place(), is_chosen }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "guests/new.html")]
+pub(super) struct NewPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub habits: Habits,
+    pub chasers: Vec<(i64, String)>,
+    pub people: Vec<Choice>,
+    /// So many more people fit what is looked for.
+    pub more: usize,
+    pub words: String,
+    pub form: NewForm,
+    pub mistakes: Mistakes,
+}
+
+#[derive(Template)]
+#[template(path = "guests/edit.html")]
+pub(super) struct Edit {
+    pub page: Page,
+    pub event_id: i64,
+    pub id: i64,
+    pub person_id: i64,
+    pub name: String,
+    pub place: String,
+    /// What the jurisdiction tells.
+    pub told: &'static str,
+    pub habits: Habits,
+    pub chasers: Vec<(i64, String)>,
+    pub form: GuestForm,
+    pub mistakes: Mistakes,
+}
+
+#[derive(Template)]
+#[template(path = "guests/guest.html")]
+pub(super) struct GuestPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub id: i64,
+    pub person_id: i64,
+    pub request_id: i64,
+    pub name: String,
+    pub place: String,
+    pub said: String,
+    pub deputy: String,
+    /// Date, where they stand, and since when.
+    pub stands: Vec<(String, String)>,
+    pub next: String,
+    pub is_late: bool,
+    pub chaser: String,
+    pub phone: String,
+    pub facts: Vec<(String, String)>,
+    pub own: String,
+    pub since: String,
+    pub why: String,
+    pub is_by_hand: bool,
+    pub place_number: String,
+    pub place_reason: String,
+    pub mistakes: Mistakes,
+    pub can_ring: bool,
+    pub can_invite: bool,
+    pub may_work: bool,
+    pub history: Vec<HistoryLine>,
+}
+
+/// The place of one guest among those who are expected, or among all of them if
+/// they aren't yet.
+pub(super) fn placed(book: &Book, known: &Known, on: Date) -> Option<Placed> {
+    let id = known.guest.id;
+    let order = book.order(on, |other| other.guest.id == id || other.is_counted_on(on));
+    order.into_iter().find(|placed| book.guests[placed.of].guest.id == id)
+}

@@ -1,0 +1,175 @@
+//! What a thank-you letter says.
+
+use super::{Day, Owed, Reason, Whom};
+use crate::asks::{Sender, greeted};
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail::{self, Kind, Letter, Mailbox, Parts};
+use crate::people::{Channel, Person};
+use crate::web::words;
+use time::{Duration, OffsetDateTime};
+
+/// Thanks that could not be mailed for so long are looked after by hand.
+const TRIED_FOR: Duration = Duration::days(14);
+
+/// A letter without its greeting and signature.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Written {
+    pub lead: String,
+    /// The day and its figures: lines of a label and a text.
+    pub facts: Vec<(String, String)>,
+    /// What came of it; may be empty.
+    pub result: String,
+}
+
+/// Thanks for all of these, in their own sentence and with the day's figures.
+pub(super) fn write(event: &Event, day: &Day, reasons: &[&Reason], sentence: &str) -> Written {
+    let mut for_what: Vec<String> = Vec::new();
+    for reason in reasons {
+        let thanks = format!("for {}", reason.thanks);
+        if !for_what.contains(&thanks) {
+            for_what.push(thanks);
+        }
+    }
+    let thanks = format!("Thank you {}.", and(&for_what));
+    let lead = if sentence.is_empty() { thanks } else { format!("{thanks} {sentence}") };
+    let on = words::day(event.details.burn_on);
+    let place = if event.details.site.is_empty() { on } else { format!("{on}, {}", event.details.site) };
+    let mut facts = vec![("The day".to_owned(), place)];
+    facts.extend(figures(day));
+    Written { lead, facts, result: day.result.clone() }
+}
+
+/// The figures that were typed, each with its unit.
+pub(super) fn figures(day: &Day) -> Vec<(String, String)> {
+    let after = |time: Option<u32>| time.map(|time| format!("{} after the first flame", seconds(time)));
+    let flashover = after(day.flashover).map(|text| format!("{text}, in the room without a sprinkler"));
+    let all = [
+        ("Audience", day.came.map(|came| words::count(usize::try_from(came).unwrap_or(0), "person", "people"))),
+        ("Smoke alarm", after(day.alarm)),
+        ("Sprinkler", after(day.sprinkler)),
+        ("Flashover", flashover),
+    ];
+    all.into_iter().filter_map(|(label, text)| Some((label.to_owned(), text?))).collect()
+}
+
+/// "48 s", "3 min 40 s".
+pub(super) fn seconds(all: u32) -> String {
+    match (all / 60, all % 60) {
+        (0, seconds) => format!("{seconds} s"),
+        (minutes, 0) => format!("{minutes} min"),
+        (minutes, seconds) => format!("{minutes} min {seconds} s"),
+    }
+}
+
+/// "a", "a and b", "a, b and c".
+fn and(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// What of a letter depends on its reader.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Reader {
+    pub whom: Whom,
+    /// The name in lists and on an envelope.
+    pub name: String,
+    pub hello: String,
+    /// Lines of an address on paper.
+    pub address: Vec<String>,
+    /// Of the person; empty if no mail reaches them, or they are a deputy, whose
+    /// address nobody knows.
+    pub mail: String,
+    /// Likes letters on paper.
+    pub likes_paper: bool,
+}
+
+impl Reader {
+    pub fn of(owed: &Owed, person: &Person) -> Self {
+        let details = &person.details;
+        let filled = |lines: Vec<String>| lines.into_iter().filter(|line| !line.is_empty()).collect();
+        if owed.whom.is_deputy {
+            let office = [details.name.as_str(), details.office.as_str()].into_iter().filter(|part| !part.is_empty());
+            let office = format!("Office of {}", office.collect::<Vec<_>>().join(", "));
+            return Self {
+                whom: owed.whom,
+                name: owed.deputy.clone(),
+                hello: owed.deputy.clone(),
+                address: filled(vec![owed.deputy.clone(), office, details.organisation.clone()]),
+                mail: String::new(),
+                likes_paper: false,
+            };
+        }
+        let post = [details.office.as_str(), details.jurisdiction.as_str()].into_iter().filter(|part| !part.is_empty());
+        let post = post.collect::<Vec<_>>().join(", ");
+        Self {
+            whom: owed.whom,
+            name: details.name.clone(),
+            hello: greeted(person).to_owned(),
+            address: filled(vec![details.name.clone(), post, details.organisation.clone()]),
+            mail: if person.has_mail() { details.mail.clone() } else { String::new() },
+            likes_paper: details.channel == Channel::Letter,
+        }
+    }
+
+    /// Is their letter printed?
+    pub fn on_paper(&self) -> bool {
+        self.mail.is_empty() || self.likes_paper
+    }
+}
+
+/// Who signs: the name in the letter's foot.
+pub(super) fn signature(day: &Day, sender: &Sender) -> String {
+    match (day.signed_by.as_str(), day.signed_as.as_str()) {
+        ("", _) => sender.name.clone(),
+        (name, "") => name.to_owned(),
+        (name, post) => format!("{name}, {post}"),
+    }
+}
+
+/// The letter as a mail. `number` is how often this reader was thanked before.
+///
+/// # Errors
+/// When a template can't be filled.
+pub(super) fn mail(
+    event: &Event,
+    written: &Written,
+    reader: &Reader,
+    (day, sender): (&Day, &Sender),
+    number: usize,
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let words: Vec<String> = Some(written.result.clone()).into_iter().filter(|words| !words.is_empty()).collect();
+    let from = signature(day, sender);
+    let parts = Parts {
+        hello: &reader.hello,
+        lead: &written.lead,
+        facts: &written.facts,
+        words: &words,
+        from: &from,
+        phone: &sender.phone,
+        department: &sender.department,
+        ..Parts::default()
+    };
+    Ok(Letter {
+        kind: Kind::Notice,
+        event_id: Some(event.id),
+        person_id: Some(reader.whom.person_id),
+        request_id: None,
+        // What has happened stays true, whatever becomes of the date.
+        date_revision: None,
+        dedup: format!("thanks/{}/{}/{number}", event.id, reader.whom.key()),
+        to: Mailbox { name: reader.name.clone(), address: reader.mail.clone() },
+        reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        subject: format!("Thank you from {}", sender.department),
+        body: mail::body(&parts)?,
+        calendar: None,
+        in_reply_to: None,
+        urgent: false,
+        due_at: now,
+        not_after: now + TRIED_FOR,
+    })
+}

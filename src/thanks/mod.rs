@@ -1,0 +1,338 @@
+//! After the day: who is thanked for what, in whose words, and who was.
+
+mod form;
+mod letters;
+mod routes;
+mod store;
+mod views;
+
+use crate::asks::{self, Kind, Request, Said};
+use crate::calc::calendar::Calendar;
+use crate::closed_days;
+use crate::countdown::{Due, Owner, Told};
+use crate::error::Result;
+use crate::events::{Details, Event};
+use crate::gifts::{self, Gift, GiftState};
+use crate::guests::{self, Standing};
+use crate::mail::MailState;
+use crate::named::named;
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::words;
+use axum::Router;
+use sqlx::SqliteConnection;
+use std::collections::{BTreeMap, HashMap};
+use std::pin::Pin;
+use time::{Date, Duration, OffsetDateTime};
+
+pub use store::{Day, Moved, forget, hand_back, hand_over, save_day, save_draft};
+
+/// Whom to thank after an event.
+pub fn router() -> Router<App> {
+    routes::router()
+}
+
+/// Thank-you letters go out within so many calendar days after burn day:
+/// common practice, no published source.
+const WITHIN: Duration = Duration::days(7);
+
+named! {
+    /// How somebody was thanked.
+    Way, "Choose how they were thanked.", WAYS: [
+        Mail = "mail",
+        Letter = "letter",
+        InPerson = "in person",
+    ]
+}
+
+/// What stands after a person's number if their deputy is meant.
+const DEPUTY: &str = "-deputy";
+
+/// Somebody to thank: a person, or whoever they sent in their place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Whom {
+    pub person_id: i64,
+    /// Whoever they sent is meant.
+    pub is_deputy: bool,
+}
+
+impl Whom {
+    #[must_use]
+    pub fn person(id: i64) -> Self {
+        Self { person_id: id, is_deputy: false }
+    }
+
+    /// "12", or "12-deputy" for whoever they sent.
+    #[must_use]
+    pub fn key(self) -> String {
+        format!("{}{}", self.person_id, if self.is_deputy { DEPUTY } else { "" })
+    }
+
+    /// What a key stands for.
+    #[must_use]
+    pub fn of_key(key: &str) -> Option<Self> {
+        let person = key.strip_suffix(DEPUTY);
+        Some(Self { person_id: person.unwrap_or(key).parse().ok()?, is_deputy: person.is_some() })
+    }
+}
+
+/// A guest, as far as thanks go.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Invited {
+    /// Which invitation it is.
+    pub id: i64,
+    pub person_id: i64,
+    pub name: String,
+    /// What stands for burn day.
+    pub said: Option<Said>,
+    /// Name and title of whoever comes instead; empty if nobody does.
+    pub deputy: String,
+    pub spoke: bool,
+    /// Whether they, or their deputy, were seen on the day; none if nobody
+    /// noted it.
+    pub is_here: Option<bool>,
+}
+
+impl Invited {
+    /// Whether they came, or their deputy did: what was seen counts more than
+    /// what was said.
+    #[must_use]
+    pub fn came(&self) -> bool {
+        self.is_here.unwrap_or(matches!(self.said, Some(Said::Yes | Said::Deputy)))
+    }
+}
+
+/// Something to thank somebody for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reason {
+    /// Which thing it is, so that nobody is thanked twice for it.
+    pub key: String,
+    /// In the list, as in "coming as our guest",
+    pub says: String,
+    /// and in the letter after "Thank you for".
+    pub thanks: String,
+    /// A gift that is only promised is one to come.
+    pub is_due: bool,
+}
+
+/// Everything to thank one of them for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Owed {
+    pub whom: Whom,
+    /// Name and title, if a deputy is meant.
+    pub deputy: String,
+    pub reasons: Vec<Reason>,
+}
+
+/// That somebody was thanked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Thanked {
+    pub id: i64,
+    pub whom: Whom,
+    /// The keys of what it was for.
+    pub reasons: Vec<String>,
+    pub way: Way,
+    pub at: OffsetDateTime,
+    pub by: Option<String>,
+    /// The message, and what became of it.
+    pub mail: Option<(i64, MailState)>,
+    pub is_taken_back: bool,
+}
+
+impl Thanked {
+    /// Nobody took it back, and its mail did not fail.
+    #[must_use]
+    pub fn counts(&self) -> bool {
+        let failed = [MailState::Failed, MailState::Cancelled, MailState::Expired];
+        !self.is_taken_back && self.mail.is_none_or(|(_, state)| !failed.contains(&state))
+    }
+}
+
+impl Owed {
+    /// What they have not been thanked for.
+    #[must_use]
+    pub fn open<'a>(&'a self, thanked: &[Thanked]) -> Vec<&'a Reason> {
+        let done = |key: &String| {
+            thanked.iter().any(|thanked| thanked.whom == self.whom && thanked.counts() && thanked.reasons.contains(key))
+        };
+        self.reasons.iter().filter(|reason| reason.is_due && !done(&reason.key)).collect()
+    }
+}
+
+fn reason(key: String, says: &str, thanks: &str) -> Reason {
+    Reason { key, says: says.to_owned(), thanks: thanks.to_owned(), is_due: true }
+}
+
+/// Who is thanked for what: the guests who came and those who sent somebody,
+/// whoever gave something, lent it, stood at a post or helped. Whoever has
+/// several reasons stands here once. The press is not thanked for its coverage.
+#[must_use]
+pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gift]) -> Vec<Owed> {
+    let mut all: BTreeMap<Whom, Owed> = BTreeMap::new();
+    let mut add = |whom: Whom, deputy: &str, reason: Reason| {
+        let owed = all.entry(whom).or_insert_with(|| Owed { whom, deputy: deputy.to_owned(), reasons: Vec::new() });
+        owed.reasons.push(reason);
+    };
+    for guest in guests.iter().filter(|guest| guest.came()) {
+        let (id, person) = (guest.id, Whom::person(guest.person_id));
+        let whoever = if guest.deputy.is_empty() {
+            add(person, "", reason(format!("came/{id}"), "coming as our guest", "coming as our guest"));
+            person
+        } else {
+            let deputy = Whom { is_deputy: true, ..person };
+            let (sent, for_whom) = (format!("sending {}", guest.deputy), format!("coming for {}", guest.name));
+            add(person, "", reason(format!("sent/{id}"), &sent, &sent));
+            add(deputy, &guest.deputy, reason(format!("came/{id}"), &for_whom, &for_whom));
+            deputy
+        };
+        if guest.spoke {
+            add(whoever, &guest.deputy, reason(format!("spoke/{id}"), "speaking", "your words to the audience"));
+        }
+    }
+    for gift in gifts.iter().filter(|gift| gift.draft.stands.state() != GiftState::NotComing) {
+        let (what, is_due) = (gift.draft.what.says(), gift.is_received());
+        let says = format!("{} {what}", if is_due { "giving" } else { "promised" });
+        let reason = reason(format!("gift/{}", gift.id), &says, &format!("your gift of {what}"));
+        add(Whom::person(gift.draft.person_id), "", Reason { is_due, ..reason });
+    }
+    for request in requests {
+        let said_yes = request.stands_for(burn_on).is_some_and(|answer| answer.said == Said::Yes);
+        let (says, thanks) = match request.kind {
+            Kind::Loan => ("lending us something", "what you lent us"),
+            Kind::Post => ("standing at a post", "your work at your post"),
+            Kind::Help => ("helping", "your help"),
+            Kind::Guest | Kind::Coverage => continue,
+        };
+        if said_yes {
+            add(Whom::person(request.person_id), "", reason(format!("request/{}", request.id), says, thanks));
+        }
+    }
+    all.into_values().collect()
+}
+
+/// The guests as their answers for burn day have them.
+#[must_use]
+pub fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) -> Vec<Invited> {
+    let guests = requests.iter().filter(|request| request.kind == Kind::Guest && !request.is_withdrawn);
+    let guest = |request: &Request| {
+        let stands = request.stands_for(burn_on);
+        Invited {
+            id: request.id,
+            person_id: request.person_id,
+            name: names.get(&request.person_id).map(|person| person.details.name.clone()).unwrap_or_default(),
+            said: stands.map(|answer| answer.said),
+            deputy: stands.map(|answer| deputy_called(&answer.deputy, &answer.deputy_title)).unwrap_or_default(),
+            spoke: false,
+            is_here: None,
+        }
+    };
+    guests.map(guest).collect()
+}
+
+/// The guests as they stand and were seen on the day, and those who were asked
+/// to come as one and are not among them.
+async fn attended(
+    db: &mut SqliteConnection,
+    event: &Event,
+    requests: &[Request],
+    people: &HashMap<i64, Person>,
+) -> Result<Vec<Invited>> {
+    let known = guests::of_event(db, event.id).await?;
+    let guest = |attending: guests::Attending| {
+        let minutes = known.iter().find(|guest| guest.id == attending.guest_id).is_some_and(|g| g.details.seconds > 0);
+        let said = match attending.standing {
+            Standing::Comes => Some(Said::Yes),
+            Standing::SendsDeputy => Some(Said::Deputy),
+            Standing::Maybe => Some(Said::Maybe),
+            Standing::StaysAway => Some(Said::No),
+            Standing::Waiting | Standing::NotAsked => None,
+        };
+        let name = people.get(&attending.person_id).map_or(attending.name, |person| person.details.name.clone());
+        let deputy = attending.deputy.map(|(name, title)| deputy_called(&name, &title));
+        Invited {
+            id: attending.guest_id,
+            person_id: attending.person_id,
+            name,
+            said,
+            deputy: deputy.unwrap_or_default(),
+            // Having been given minutes shows no more than that words were meant.
+            spoke: minutes && attending.is_here == Some(true),
+            is_here: attending.is_here,
+        }
+    };
+    let mut all: Vec<Invited> = guests::attending(db, event).await?.into_iter().map(guest).collect();
+    let others: Vec<Invited> = invited(event.details.burn_on, requests, people)
+        .into_iter()
+        .filter(|invited| !known.iter().any(|guest| guest.person_id == invited.person_id))
+        // Their numbers are questions' and not guests'.
+        .map(|invited| Invited { id: -invited.id, ..invited })
+        .collect();
+    all.extend(others);
+    Ok(all)
+}
+
+/// "Deputy Clerk Nell Harrow".
+fn deputy_called(name: &str, title: &str) -> String {
+    if title.is_empty() { name.to_owned() } else { format!("{title} {name}") }
+}
+
+/// Everybody to thank after an event, with the people by number.
+async fn all_owed(db: &mut SqliteConnection, event: &Event) -> Result<(Vec<Owed>, HashMap<i64, Person>)> {
+    let requests = asks::of_event(db, event.id).await?;
+    let gifts = gifts::of_event(db, event.id).await?;
+    let people: HashMap<i64, Person> =
+        people::everyone(db).await?.into_iter().map(|person| (person.id, person)).collect();
+    let guests = attended(db, event, &requests, &people).await?;
+    let mut owed = owed(event.details.burn_on, &guests, &requests, &gifts);
+    // Whoever was forgotten can't be written to.
+    owed.retain(|owed| people.contains_key(&owed.whom.person_id));
+    Ok((owed, people))
+}
+
+/// From then on people can be thanked.
+#[must_use]
+pub fn begins_at(event: &Event) -> OffsetDateTime {
+    let Details { burn_on, burn_time, zone, .. } = &event.details;
+    zone.instant(*burn_on, *burn_time).unwrap_or_else(|| burn_on.midnight().assume_utc())
+}
+
+/// The day by which all are thanked. Like every deadline after the burn it
+/// moves on from a closed day.
+#[must_use]
+pub fn due_on(burn_on: Date, calendar: &Calendar) -> Date {
+    calendar.after(burn_on + WITHIN, 0)
+}
+
+/// What the countdown shows of thanks: one line, from the burn on.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        if now < begins_at(&event) {
+            return Ok(Told::default());
+        }
+        let mut db = app.db.read().acquire().await?;
+        let (owed, _) = all_owed(&mut db, &event).await?;
+        let thanked = store::thanked(&mut db, event.id).await?;
+        let (open, due) = count(&owed, &thanked);
+        let calendar = closed_days::calendar(&app).await?;
+        let line = Due {
+            title: format!("Say thank you to {}", words::count(open, "person", "people")),
+            beneath: format!("{} of {due} thanked", due - open),
+            href: format!("{}/guests/thanks", event.href()),
+            person: None,
+            owner: Owner::EducationOfficer,
+            on: due_on(event.details.burn_on, &calendar),
+        };
+        Ok(Told { ready: Vec::new(), due: Some(line).filter(|_| open > 0).into_iter().collect() })
+    })
+}
+
+/// How many are still to be thanked, and how many there are to thank in all.
+fn count(owed: &[Owed], thanked: &[Thanked]) -> (usize, usize) {
+    let due = owed.iter().filter(|owed| owed.reasons.iter().any(|reason| reason.is_due));
+    let open = owed.iter().filter(|owed| !owed.open(thanked).is_empty());
+    (open.count(), due.count())
+}
+
+#[cfg(test)]
+mod tests;

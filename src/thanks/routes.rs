@@ -1,0 +1,419 @@
+//! The pages of the thanks.
+
+use super::form::{DayForm, FORM, SentenceForm};
+use super::views::{DayPage, Desk, Index, LettersPage, PersonPage, Preview, SendPage, ThankedLine};
+use super::{Owed, Way, Whom, all_owed, begins_at, count, due_on, letters, store};
+use crate::accounts::{Officer, SignedIn, Visit};
+use crate::asks::Sender;
+use crate::closed_days;
+use crate::error::{Error, Result};
+use crate::events;
+use crate::mail;
+use crate::people;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+use std::sync::Arc;
+use time::OffsetDateTime;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/guests/thanks", get(index))
+        .route("/events/{id}/guests/thanks/send", post(send))
+        .route("/events/{id}/guests/thanks/letters", get(print))
+        .route("/events/{id}/guests/thanks/day", get(day_page).post(save_day))
+        .route("/events/{id}/guests/thanks/{who}", get(person).post(press))
+        .route("/events/{id}/guests/thanks/{who}/back", post(take_back))
+}
+
+impl Desk {
+    async fn of(app: &App, visit: &Visit, event_id: i64, now: OffsetDateTime) -> Result<Self> {
+        let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
+        let sender = Sender::of(app.db.read(), &visit.user).await?;
+        let mut db = app.db.read().acquire().await?;
+        let (owed, people) = all_owed(&mut db, &event).await?;
+        let day = store::day(&mut db, event_id).await?;
+        let drafts = store::drafts(&mut db, event_id).await?;
+        let sentences = drafts.into_iter().map(|draft| (draft.whom, (draft.sentence, draft.version))).collect();
+        let thanked = store::thanked(&mut db, event_id).await?;
+        Ok(Self { event, owed, people, day, sentences, thanked, sender, now })
+    }
+
+    async fn page(&self, app: &App, visit: &Visit, title: &str) -> Result<Page> {
+        Ok(events::page(app, visit, Some(&self.event), self.now).await?.titled(title).at("Guests"))
+    }
+
+    fn burn_day(&self) -> String {
+        words::day(self.event.details.burn_on)
+    }
+
+    /// Why nobody can be thanked yet.
+    fn too_early(&self) -> String {
+        let begins = words::moment(self.event.details.zone.wall(begins_at(&self.event)));
+        format!("Nothing was sent: the burn is still to come. Thanks can be said from {begins} on.")
+    }
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, id, app.clock.now()).await?;
+    show(&index_view(&app, &visit, &desk, Mistakes::default()).await?)
+}
+
+async fn index_view(app: &App, visit: &Visit, desk: &Desk, mistakes: Mistakes) -> Result<Index> {
+    let calendar = closed_days::calendar(app).await?;
+    let due = due_on(desk.event.details.burn_on, &calendar);
+    let (open, all) = count(&desk.owed, &desk.thanked);
+    Ok(Index {
+        page: desk.page(app, visit, "Thanks").await?,
+        event_id: desk.event.id,
+        has_begun: desk.has_begun(),
+        burn_day: desk.burn_day(),
+        due: words::near_day(due, desk.today()),
+        is_late: open > 0 && due < desk.today(),
+        lists: desk.lists(),
+        thanked: all - open,
+        figures: letters::figures(&desk.day),
+        signature: letters::signature(&desk.day, &desk.sender),
+        mistakes,
+    })
+}
+
+/// Those who were ticked, and the button.
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct SendForm {
+    who: Vec<String>,
+    act: String,
+}
+
+async fn send(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<SendForm>,
+) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, id, app.clock.now()).await?;
+    let chosen: Vec<Whom> = form.who.iter().filter_map(|key| Whom::of_key(key)).collect();
+    let mut mistakes = Mistakes::default();
+    if chosen.is_empty() {
+        mistakes.add("who", "Tick at least one of them.");
+    } else if !["see", "mail", "letter"].contains(&form.act.as_str()) {
+        mistakes.add("who", "Press one of the buttons.");
+    } else if form.act != "see" && !desk.has_begun() {
+        mistakes.add("who", desk.too_early());
+    }
+    if !mistakes.is_empty() {
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &index_view(&app, &visit, &desk, mistakes).await?);
+    }
+    if form.act == "see" {
+        return show(&previews(&app, &visit, &desk, &chosen).await?);
+    }
+    let way = if form.act == "mail" { Way::Mail } else { Way::Letter };
+    let done = thank(&app, &visit, desk, chosen, way).await?;
+    let said = match (way, done) {
+        (_, 0) => "Nobody was thanked: all of them had been already, or no mail reaches them.".to_owned(),
+        (Way::Mail, done) => format!("{} out by mail.", words::count(done, "thank-you goes", "thank-yous go")),
+        (_, done) => format!("{} ticked off as posted.", words::count(done, "letter is", "letters are")),
+    };
+    Ok(flash::redirect(&format!("/events/{id}/guests/thanks"), &said))
+}
+
+async fn previews(app: &App, visit: &Visit, desk: &Desk, chosen: &[Whom]) -> Result<SendPage> {
+    let (mut previews, mut who) = (Vec::new(), Vec::new());
+    for owed in chosen.iter().filter_map(|whom| desk.find(*whom)) {
+        let Some(reader) = desk.reader(owed).filter(|reader| !reader.mail.is_empty()) else { continue };
+        let Some(written) = desk.write(owed) else { continue };
+        let letter = letters::mail(&desk.event, &written, &reader, (&desk.day, &desk.sender), 0, desk.now)?;
+        let to = format!("{} <{}>", letter.to.name, letter.to.address);
+        previews.push(Preview { to, subject: letter.subject, text: letter.body.text });
+        who.push(owed.whom.key());
+    }
+    Ok(SendPage {
+        page: desk.page(app, visit, "Thank-you mails").await?,
+        event_id: desk.event.id,
+        has_begun: desk.has_begun(),
+        burn_day: desk.burn_day(),
+        who,
+        previews,
+    })
+}
+
+/// Thanks all of these for what they have not been thanked for, and gives how
+/// many there were. What was sent meanwhile is looked up in the same write.
+async fn thank(app: &App, visit: &Visit, desk: Desk, chosen: Vec<Whom>, way: Way) -> Result<usize> {
+    let by = visit.user.account_id;
+    let desk = Arc::new(desk);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let thanked = store::thanked(tx, desk.event.id).await?;
+            let mut done = 0;
+            for owed in chosen.iter().filter_map(|whom| desk.find(*whom)) {
+                let open = owed.open(&thanked);
+                let Some(reader) = desk.reader(owed).filter(|_| !open.is_empty()) else { continue };
+                let mail_id = if way == Way::Mail {
+                    let written = letters::write(&desk.event, &desk.day, &open, desk.sentence(owed.whom));
+                    let number = thanked.iter().filter(|thanked| thanked.whom == owed.whom).count();
+                    let from = (&desk.day, &desk.sender);
+                    let letter = letters::mail(&desk.event, &written, &reader, from, number, desk.now)?;
+                    if reader.mail.is_empty() {
+                        continue;
+                    }
+                    let Some(id) = mail::queue(tx, &letter, desk.now).await? else { continue };
+                    Some(id)
+                } else {
+                    None
+                };
+                let keys: Vec<String> = open.iter().map(|reason| reason.key.clone()).collect();
+                let whom = (owed.whom, reader.name.as_str());
+                store::add_thanked(tx, by, desk.event.id, whom, &keys, (way, mail_id), desk.now).await?;
+                done += 1;
+            }
+            Ok(done)
+        })
+    });
+    write.await
+}
+
+async fn print(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, id, app.clock.now()).await?;
+    let waits = desk.lists().paper;
+    let on_paper = waits.iter().filter_map(|line| Whom::of_key(&line.key)).filter_map(|whom| desk.find(whom));
+    let letters = on_paper.filter_map(|owed| desk.paper(owed)).collect();
+    show(&LettersPage { page: desk.page(&app, &visit, "Thank-you letters").await?, event_id: id, letters })
+}
+
+async fn day_page(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, id, app.clock.now()).await?;
+    let form = DayForm::of(&desk.day);
+    show(&day_view(&app, &visit, &desk, form, Mistakes::default()).await?)
+}
+
+async fn day_view(app: &App, visit: &Visit, desk: &Desk, form: DayForm, mistakes: Mistakes) -> Result<DayPage> {
+    Ok(DayPage {
+        page: desk.page(app, visit, "What the thanks say of the day").await?,
+        event_id: desk.event.id,
+        form,
+        mistakes,
+        names: people::list(app.db.read()).await?,
+        sender: desk.sender.name.clone(),
+    })
+}
+
+async fn save_day(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<DayForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let desk = Desk::of(&app, &visit, id, now).await?;
+    let day = match form.read() {
+        Ok(day) => day,
+        Err(mistakes) => {
+            let page = day_view(&app, &visit, &desk, form, mistakes).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, event) = (visit.user.actor(), desk.event.clone());
+    let save =
+        app.db.write(move |tx| Box::pin(async move { store::save_day(tx, actor, &event, &day, now).await })).await?;
+    if save {
+        return Ok(flash::redirect(&format!("/events/{id}/guests/thanks"), "Every letter now says so."));
+    }
+    let stands = store::day(&mut *app.db.read().acquire().await?, id).await?;
+    let theirs = DayForm::of(&stands);
+    let action = format!("/events/{id}/guests/thanks/day");
+    let mut conflict = Conflict::new("What the thanks say of the day", action, stands.version);
+    conflict.silent("act", "save");
+    for field in FORM {
+        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(&form));
+    }
+    conflict::show(events::page(&app, &visit, Some(&desk.event), now).await?, &conflict)
+}
+
+/// Somebody who can be thanked, and the name they go by; an empty list of
+/// reasons for one who did nothing to thank for.
+fn meant(desk: &Desk, key: &str) -> Result<(Owed, String)> {
+    let whom = Whom::of_key(key).ok_or(Error::NotFound)?;
+    let person = desk.people.get(&whom.person_id).ok_or(Error::NotFound)?;
+    match desk.find(whom) {
+        Some(owed) => {
+            let name = desk.reader(owed).map(|reader| reader.name).unwrap_or_default();
+            Ok((owed.clone(), name))
+        }
+        None if whom.is_deputy => Err(Error::NotFound),
+        None => {
+            let owed = Owed { whom, deputy: String::new(), reasons: Vec::new() };
+            Ok((owed, person.details.name.clone()))
+        }
+    }
+}
+
+async fn person(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, key)): Path<(i64, String)>,
+) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, id, app.clock.now()).await?;
+    let (owed, _) = meant(&desk, &key)?;
+    let (sentence, version) = desk.sentences.get(&owed.whom).cloned().unwrap_or_default();
+    let form = SentenceForm { sentence, version, act: String::new() };
+    show(&person_view(&app, &visit, &desk, &key, (form, Mistakes::default())).await?)
+}
+
+async fn person_view(
+    app: &App,
+    visit: &Visit,
+    desk: &Desk,
+    key: &str,
+    (form, mistakes): (SentenceForm, Mistakes),
+) -> Result<PersonPage> {
+    let (owed, name) = meant(desk, key)?;
+    let open = owed.open(&desk.thanked);
+    let rest = owed.reasons.iter().filter(|reason| !open.contains(reason));
+    let of_them = desk.thanked.iter().filter(|thanked| thanked.whom == owed.whom);
+    let officer = visit.user.is_officer();
+    let line = |thanked: &super::Thanked| {
+        let at = words::moment(desk.event.details.zone.wall(thanked.at));
+        let by = thanked.by.as_ref().map(|by| format!("{by}, ")).unwrap_or_default();
+        let back = if thanked.is_taken_back { ", taken back" } else { "" };
+        ThankedLine {
+            id: thanked.id,
+            says: format!("{}{back}", desk.how(thanked)),
+            detail: format!("{by}{at}"),
+            mail: thanked.mail.map(|(id, _)| id).filter(|_| officer),
+            can_go_back: officer && thanked.mail.is_none() && !thanked.is_taken_back,
+        }
+    };
+    let person = desk.people.get(&owed.whom.person_id);
+    let sees = visit.user.sees_people();
+    Ok(PersonPage {
+        page: desk.page(app, visit, &name).await?,
+        event_id: desk.event.id,
+        key: key.to_owned(),
+        place: person.map(people::Person::place).filter(|_| !owed.whom.is_deputy).unwrap_or_default(),
+        has_begun: desk.has_begun(),
+        burn_day: desk.burn_day(),
+        open: open.iter().map(|reason| reason.says.clone()).collect(),
+        rest: rest.map(|reason| reason.says.clone()).collect(),
+        form,
+        mistakes,
+        paper: desk.paper(&owed),
+        mail: desk.reader(&owed).map(|reader| reader.mail).filter(|_| sees).unwrap_or_default(),
+        thanked: of_them.map(line).collect(),
+        name,
+    })
+}
+
+async fn press(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, key)): Path<(i64, String)>,
+    Form(form): Form<SentenceForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let mut desk = Desk::of(&app, &visit, id, now).await?;
+    let (owed, name) = meant(&desk, &key)?;
+    let whom = owed.whom;
+    let way = match form.act.as_str() {
+        "save" => Ok(None),
+        "mail" | "letter" | "in person" if !desk.has_begun() => Err(("act", desk.too_early())),
+        other => other.parse::<Way>().map(Some).map_err(|_| ("act", "Press one of the buttons.".to_owned())),
+    };
+    let read = match (way, form.read()) {
+        (Ok(way), Ok(sentence)) => Ok((way, sentence)),
+        (Err((field, what)), read) => {
+            let mut mistakes = read.err().unwrap_or_default();
+            mistakes.add(field, what);
+            Err(mistakes)
+        }
+        (Ok(_), Err(mistakes)) => Err(mistakes),
+    };
+    let (way, sentence) = match read {
+        Ok(read) => read,
+        Err(mistakes) => {
+            let page = person_view(&app, &visit, &desk, &key, (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    if !keep_sentence(&app, &visit, id, (whom, &name), (&sentence, form.version), now).await? {
+        return stale(&app, &visit, &desk, (whom, &name), &form).await;
+    }
+    let here = format!("/events/{id}/guests/thanks/{key}");
+    let Some(way) = way else { return Ok(flash::redirect(&here, "The sentence is kept.")) };
+    desk.sentences.insert(whom, (sentence, 0));
+    let said = match (thank(&app, &visit, desk, vec![whom], way).await?, way) {
+        (0, Way::Mail) => "Nothing was sent: no mail reaches them, or they were thanked already.".to_owned(),
+        (0, _) => "Nothing was ticked off: they were thanked already.".to_owned(),
+        (_, Way::Mail) => format!("The thanks to {name} go out by mail."),
+        (_, Way::Letter) => format!("{name} is ticked off: the letter is posted."),
+        (_, Way::InPerson) => format!("{name} is ticked off: said in person."),
+    };
+    Ok(flash::redirect(&here, &said))
+}
+
+async fn keep_sentence(
+    app: &App,
+    visit: &Visit,
+    event_id: i64,
+    (whom, name): (Whom, &str),
+    (sentence, version): (&str, i64),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let (actor, name, sentence) = (visit.user.actor(), name.to_owned(), sentence.to_owned());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { store::save_draft(tx, actor, event_id, (whom, &name), (&sentence, version), now).await })
+    });
+    write.await
+}
+
+async fn stale(
+    app: &App,
+    visit: &Visit,
+    desk: &Desk,
+    (whom, name): (Whom, &str),
+    form: &SentenceForm,
+) -> Result<Response> {
+    let drafts = store::drafts(&mut *app.db.read().acquire().await?, desk.event.id).await?;
+    let stands = drafts.into_iter().find(|draft| draft.whom == whom);
+    let (sentence, version) = stands.map(|draft| (draft.sentence, draft.version)).unwrap_or_default();
+    let action = format!("/events/{}/guests/thanks/{}", desk.event.id, whom.key());
+    let mut conflict = Conflict::new(&format!("the thanks to {name}"), action, version);
+    conflict.silent("act", "save");
+    conflict.field("sentence", "Sentence", &sentence, &form.sentence);
+    conflict::show(events::page(app, visit, Some(&desk.event), desk.now).await?, &conflict)
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct BackForm {
+    thanked: i64,
+}
+
+async fn take_back(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, key)): Path<(i64, String)>,
+    Form(form): Form<BackForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let desk = Desk::of(&app, &visit, id, now).await?;
+    let (owed, name) = meant(&desk, &key)?;
+    let known = desk.thanked.iter().find(|thanked| thanked.id == form.thanked && thanked.whom == owed.whom);
+    let tick = known.ok_or(Error::NotFound)?.id;
+    let actor = visit.user.actor();
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::take_back(tx, actor, id, (tick, &name), now).await }));
+    let said = if write.await? { "The tick is taken back." } else { "Nothing was changed: that can't be taken back." };
+    Ok(flash::redirect(&format!("/events/{id}/guests/thanks/{key}"), said))
+}

@@ -1,0 +1,313 @@
+use super::{Thanked, Way, Whom};
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use crate::events::Event;
+use crate::mail::MailState;
+use anyhow::anyhow;
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+use sqlx::SqliteConnection;
+use time::OffsetDateTime;
+
+/// What every letter says of the day, and who signs it. What nobody has typed
+/// is left out.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Day {
+    /// Name and post of whoever signs; without a name, whoever sends.
+    pub signed_by: String,
+    pub signed_as: String,
+    /// People in the audience.
+    pub came: Option<u32>,
+    /// Seconds after the first flame.
+    pub alarm: Option<u32>,
+    pub sprinkler: Option<u32>,
+    pub flashover: Option<u32>,
+    /// What came of it, in a sentence.
+    pub result: String,
+    pub version: i64,
+}
+
+/// A sentence for one of them alone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Draft {
+    pub whom: Whom,
+    pub sentence: String,
+    pub version: i64,
+}
+
+/// What the letters of an event say of the day.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn day(db: &mut SqliteConnection, event_id: i64) -> Result<Day> {
+    let row = sqlx::query!(
+        "select signed_by, signed_as, came, alarm_s, sprinkler_s, flashover_s, result, version from thanks_day
+         where event_id = ?",
+        event_id
+    )
+    .fetch_optional(db)
+    .await?;
+    let Some(row) = row else { return Ok(Day::default()) };
+    let number = |number: Option<i64>| number.map(u32::try_from).transpose();
+    Ok(Day {
+        signed_by: row.signed_by,
+        signed_as: row.signed_as,
+        came: number(row.came)?,
+        alarm: number(row.alarm_s)?,
+        sprinkler: number(row.sprinkler_s)?,
+        flashover: number(row.flashover_s)?,
+        result: row.result,
+        version: row.version,
+    })
+}
+
+fn snapshot(day: &Day) -> Value {
+    let seconds = |seconds: Option<u32>| seconds.map(super::letters::seconds);
+    json!({
+        "signed by": day.signed_by,
+        "signed as": day.signed_as,
+        "people who came": day.came,
+        "smoke alarm": seconds(day.alarm),
+        "sprinkler": seconds(day.sprinkler),
+        "flashover": seconds(day.flashover),
+        "result": day.result,
+    })
+}
+
+/// Keeps what the letters say of the day. False if somebody else changed it
+/// meanwhile.
+///
+/// # Errors
+/// The store's.
+pub async fn save_day(tx: &mut Tx, actor: Actor, event: &Event, new: &Day, now: OffsetDateTime) -> Result<bool> {
+    let old = day(tx, event.id).await?;
+    if old.version != new.version {
+        return Ok(false);
+    }
+    sqlx::query!(
+        "insert into thanks_day (event_id, signed_by, signed_as, came, alarm_s, sprinkler_s, flashover_s, result)
+         values (?, ?, ?, ?, ?, ?, ?, ?)
+         on conflict (event_id) do update
+         set signed_by = excluded.signed_by, signed_as = excluded.signed_as, came = excluded.came,
+             alarm_s = excluded.alarm_s, sprinkler_s = excluded.sprinkler_s, flashover_s = excluded.flashover_s,
+             result = excluded.result, version = version + 1",
+        event.id,
+        new.signed_by,
+        new.signed_as,
+        new.came,
+        new.alarm,
+        new.sprinkler,
+        new.flashover,
+        new.result
+    )
+    .execute(&mut **tx)
+    .await?;
+    let (before, after) = (Some(snapshot(&old)), Some(snapshot(new)));
+    let entry = entry(actor, "changed", event.id, "what the thanks say of the day");
+    record(tx, now, Entry { before, after, ..entry });
+    Ok(true)
+}
+
+/// The sentences written for people.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn drafts(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Draft>> {
+    let rows = sqlx::query!(
+        r#"select person_id, is_deputy as "is_deputy: bool", sentence, version from thanks_draft where event_id = ?
+           order by id"#,
+        event_id
+    );
+    let drafts = rows.fetch_all(db).await?.into_iter().map(|row| {
+        let whom = Whom { person_id: row.person_id, is_deputy: row.is_deputy };
+        Draft { whom, sentence: row.sentence, version: row.version }
+    });
+    Ok(drafts.collect())
+}
+
+/// Keeps a sentence for somebody; a version of 0 is that of none. False if
+/// somebody else wrote meanwhile. The journal tells that one was written and
+/// not what it says, which is for one reader alone.
+///
+/// # Errors
+/// The store's.
+pub async fn save_draft(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    (whom, name): (Whom, &str),
+    (sentence, version): (&str, i64),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let known = drafts(tx, event_id).await?.into_iter().find(|draft| draft.whom == whom);
+    if known.as_ref().map_or(0, |draft| draft.version) != version {
+        return Ok(false);
+    }
+    if known.map(|draft| draft.sentence).unwrap_or_default() == sentence {
+        return Ok(true);
+    }
+    sqlx::query!(
+        "insert into thanks_draft (event_id, person_id, is_deputy, sentence) values (?, ?, ?, ?)
+         on conflict (event_id, person_id, is_deputy) do update
+         set sentence = excluded.sentence, version = version + 1",
+        event_id,
+        whom.person_id,
+        whom.is_deputy,
+        sentence
+    )
+    .execute(&mut **tx)
+    .await?;
+    record(tx, now, entry(actor, "wrote a sentence of", event_id, name));
+    Ok(true)
+}
+
+/// Who was thanked after an event, the newest first.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn thanked(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Thanked>> {
+    let rows = sqlx::query!(
+        r#"select t.id as "id!", t.person_id, t.is_deputy as "is_deputy: bool", t.reasons, t.way, t.at, t.mail_id, t.taken_back_at,
+                  m.state as "state?", p.name as "by?"
+           from thanked t left join mail m on m.id = t.mail_id left join account a on a.id = t.by
+                left join person p on p.id = a.person_id
+           where t.event_id = ? order by t.id desc"#,
+        event_id
+    );
+    let unknown = |what: &str| Error::Internal(anyhow!("thanks by an unknown {what} in the store"));
+    let mut all = Vec::new();
+    for row in rows.fetch_all(db).await? {
+        let state = row.state.map(|state| state.parse::<MailState>().map_err(|_| unknown("state"))).transpose()?;
+        all.push(Thanked {
+            id: row.id,
+            whom: Whom { person_id: row.person_id, is_deputy: row.is_deputy },
+            reasons: serde_json::from_str(&row.reasons)?,
+            way: row.way.parse().map_err(|_| unknown("way"))?,
+            at: OffsetDateTime::from_unix_timestamp(row.at)?,
+            by: row.by,
+            mail: row.mail_id.zip(state),
+            is_taken_back: row.taken_back_at.is_some(),
+        });
+    }
+    Ok(all)
+}
+
+/// Notes that somebody was thanked.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn add_thanked(
+    tx: &mut Tx,
+    by: i64,
+    event_id: i64,
+    (whom, name): (Whom, &str),
+    reasons: &[String],
+    (way, mail_id): (Way, Option<i64>),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let (keys, at) = (serde_json::to_string(reasons)?, now.unix_timestamp());
+    let by_way = way.as_str();
+    sqlx::query!(
+        "insert into thanked (event_id, person_id, is_deputy, reasons, way, at, by, mail_id)
+         values (?, ?, ?, ?, ?, ?, ?, ?)",
+        event_id,
+        whom.person_id,
+        whom.is_deputy,
+        keys,
+        by_way,
+        at,
+        by,
+        mail_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    let after = Some(json!({"way": by_way}));
+    record(tx, now, Entry { after, ..entry(Actor::Account(by), "said", event_id, name) });
+    Ok(())
+}
+
+/// Takes back a tick that was made by mistake. False if it is none, or went by
+/// mail, which can't be taken back.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn take_back(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    (id, name): (i64, &str),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let at = now.unix_timestamp();
+    let done = sqlx::query!(
+        "update thanked set taken_back_at = ?
+         where id = ? and event_id = ? and way <> 'mail' and taken_back_at is null",
+        at,
+        id,
+        event_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    if done.rows_affected() == 0 {
+        return Ok(false);
+    }
+    record(tx, now, entry(actor, "took back", event_id, name));
+    Ok(true)
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, title: &'a str) -> Entry<'a> {
+    let subject = "thanks to";
+    Entry { actor, verb, subject, subject_id: None, event_id: Some(event_id), title, before: None, after: None }
+}
+
+/// Rows that were handed over when two people turned out to be one.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+pub struct Moved {
+    drafts: Vec<i64>,
+    thanked: Vec<i64>,
+}
+
+/// Hands what one row of a person was thanked for over to another. Where both
+/// have a sentence, that of the row that stays is kept.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Moved> {
+    let drafts = sqlx::query_scalar!(
+        r#"update or ignore thanks_draft set person_id = ? where person_id = ? returning id as "id!""#,
+        to,
+        from
+    );
+    let drafts = drafts.fetch_all(&mut **tx).await?;
+    let thanked =
+        sqlx::query_scalar!(r#"update thanked set person_id = ? where person_id = ? returning id as "id!""#, to, from);
+    Ok(Moved { drafts, thanked: thanked.fetch_all(&mut **tx).await? })
+}
+
+/// Undoes it.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_back(tx: &mut Tx, moved: &Moved, to: i64) -> Result<()> {
+    for id in &moved.drafts {
+        sqlx::query!("update thanks_draft set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+    }
+    for id in &moved.thanked {
+        sqlx::query!("update thanked set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+    }
+    Ok(())
+}
+
+/// Drops what was written for these rows of one person; that they were thanked
+/// stays.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
+    let people = json!(people).to_string();
+    sqlx::query!("delete from thanks_draft where person_id in (select value from json_each(?))", people)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}

@@ -1,0 +1,266 @@
+//! The pages of the thanks, in lines.
+
+use super::form::{DayForm, SentenceForm};
+use super::letters::{self, Reader, Written};
+use super::{Day, Owed, Thanked, Way, Whom, begins_at};
+use crate::asks::Sender;
+use crate::events::Event;
+use crate::mail::MailState;
+use crate::people::{Name, Person};
+use crate::web::form::Mistakes;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+use std::collections::HashMap;
+use time::{Date, OffsetDateTime};
+
+/// Somebody to thank, on one line.
+#[derive(Debug)]
+pub(super) struct Line {
+    pub key: String,
+    pub name: String,
+    pub reasons: String,
+    pub has_sentence: bool,
+    /// How they were thanked last, or how they will be.
+    pub how: String,
+    pub is_ticked: bool,
+}
+
+/// Everybody, by what is to be done.
+#[derive(Debug, Default)]
+pub(super) struct Lists {
+    pub mail: Vec<Line>,
+    pub paper: Vec<Line>,
+    /// Whose gift is only promised.
+    pub later: Vec<Line>,
+    pub done: Vec<Line>,
+}
+
+impl Lists {
+    pub fn is_empty(&self) -> bool {
+        self.mail.is_empty() && self.paper.is_empty() && self.later.is_empty() && self.done.is_empty()
+    }
+
+    pub fn open(&self) -> usize {
+        self.mail.len() + self.paper.len()
+    }
+}
+
+/// Everything that the pages start from.
+pub(super) struct Desk {
+    pub event: Event,
+    pub owed: Vec<Owed>,
+    pub people: HashMap<i64, Person>,
+    pub day: Day,
+    pub sentences: HashMap<Whom, (String, i64)>,
+    pub thanked: Vec<Thanked>,
+    pub sender: Sender,
+    pub now: OffsetDateTime,
+}
+
+impl Desk {
+    pub fn today(&self) -> Date {
+        self.event.today(self.now)
+    }
+
+    /// Has the burn begun? Before it nobody can be thanked.
+    pub fn has_begun(&self) -> bool {
+        self.now >= begins_at(&self.event)
+    }
+
+    pub fn find(&self, whom: Whom) -> Option<&Owed> {
+        self.owed.iter().find(|owed| owed.whom == whom)
+    }
+
+    pub fn reader(&self, owed: &Owed) -> Option<Reader> {
+        self.people.get(&owed.whom.person_id).map(|person| Reader::of(owed, person))
+    }
+
+    pub fn sentence(&self, whom: Whom) -> &str {
+        self.sentences.get(&whom).map_or("", |(sentence, _)| sentence)
+    }
+
+    /// The letter that thanks them for what they were not thanked for yet; for
+    /// a look before the burn, for all there is.
+    pub fn write(&self, owed: &Owed) -> Option<Written> {
+        let mut reasons = owed.open(&self.thanked);
+        if reasons.is_empty() && !self.was_thanked(owed.whom) {
+            reasons = owed.reasons.iter().collect();
+        }
+        let sentence = self.sentence(owed.whom);
+        (!reasons.is_empty()).then(|| letters::write(&self.event, &self.day, &reasons, sentence))
+    }
+
+    fn was_thanked(&self, whom: Whom) -> bool {
+        self.thanked.iter().any(|thanked| thanked.whom == whom && thanked.counts())
+    }
+
+    pub fn lists(&self) -> Lists {
+        let mut lists = Lists::default();
+        let mut readers: Vec<(Reader, &Owed)> =
+            self.owed.iter().filter_map(|owed| Some((self.reader(owed)?, owed))).collect();
+        readers.sort_by_cached_key(|(reader, _)| (reader.name.to_lowercase(), reader.whom));
+        for (reader, owed) in readers {
+            let open = owed.open(&self.thanked);
+            let last = self.thanked.iter().find(|thanked| thanked.whom == owed.whom && !thanked.is_taken_back);
+            let shown = if open.is_empty() { owed.reasons.iter().collect() } else { open.clone() };
+            let has_sentence = !self.sentence(owed.whom).is_empty();
+            let mut how = last.map(|last| self.how(last)).unwrap_or_default();
+            if how.is_empty() && reader.on_paper() {
+                how = if reader.likes_paper { "likes letters" } else { "no mail reaches them" }.to_owned();
+            }
+            let line = Line {
+                key: owed.whom.key(),
+                reasons: fold(&shown.iter().map(|reason| reason.says.as_str()).collect::<Vec<_>>()),
+                is_ticked: has_sentence && self.has_begun() && !reader.on_paper(),
+                has_sentence,
+                how,
+                name: reader.name.clone(),
+            };
+            let list = match (open.is_empty(), last) {
+                (false, _) if reader.on_paper() => &mut lists.paper,
+                (false, _) => &mut lists.mail,
+                (true, Some(_)) => &mut lists.done,
+                (true, None) => &mut lists.later,
+            };
+            list.push(line);
+        }
+        lists
+    }
+
+    /// "thanked by mail Sat 2 Jan".
+    pub fn how(&self, thanked: &Thanked) -> String {
+        let on = words::near_day(self.event.details.zone.wall(thanked.at).date(), self.today());
+        let way = match thanked.way {
+            Way::Mail => "by mail",
+            Way::Letter => "by letter",
+            Way::InPerson => "in person",
+        };
+        match thanked.mail {
+            Some((_, MailState::Waiting | MailState::Sending)) => "mail waiting to go".to_owned(),
+            Some((_, MailState::Sent)) | None => format!("thanked {way} {on}"),
+            Some((_, MailState::Uncertain)) => format!("mailed {on}, which may not have arrived: ring"),
+            Some((_, state)) => format!("the mail of {on} was not sent: {state}"),
+        }
+    }
+
+    pub fn paper(&self, owed: &Owed) -> Option<Paper> {
+        let (reader, written) = (self.reader(owed)?, self.write(owed)?);
+        Some(Paper {
+            reader,
+            written,
+            date: words::day(self.today()),
+            signature: letters::signature(&self.day, &self.sender),
+            department: self.sender.department.clone(),
+            phone: self.sender.phone.clone(),
+        })
+    }
+}
+
+/// Each once, in turn, with a number if there are several.
+fn fold(says: &[&str]) -> String {
+    let mut parts: Vec<(&str, usize)> = Vec::new();
+    for says in says {
+        match parts.iter_mut().find(|(known, _)| known == says) {
+            Some((_, count)) => *count += 1,
+            None => parts.push((says, 1)),
+        }
+    }
+    let part =
+        |(says, count): &(&str, usize)| if *count > 1 { format!("{says}, {count} times") } else { (*says).to_owned() };
+    parts.iter().map(part).collect::<Vec<_>>().join("; ")
+}
+
+/// A letter on paper.
+#[derive(Debug)]
+pub(super) struct Paper {
+    pub reader: Reader,
+    pub written: Written,
+    pub date: String,
+    pub signature: String,
+    pub department: String,
+    pub phone: String,
+}
+
+#[derive(Template)]
+#[template(path = "thanks/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub has_begun: bool,
+    pub burn_day: String,
+    pub due: String,
+    pub is_late: bool,
+    pub lists: Lists,
+    pub thanked: usize,
+    pub figures: Vec<(String, String)>,
+    pub signature: String,
+    pub mistakes: Mistakes,
+}
+
+#[derive(Template)]
+#[template(path = "thanks/day.html")]
+pub(super) struct DayPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub form: DayForm,
+    pub mistakes: Mistakes,
+    pub names: Vec<Name>,
+    pub sender: String,
+}
+
+#[derive(Debug)]
+pub(super) struct ThankedLine {
+    pub id: i64,
+    pub says: String,
+    pub detail: String,
+    pub mail: Option<i64>,
+    pub can_go_back: bool,
+}
+
+#[derive(Template)]
+#[template(path = "thanks/person.html")]
+pub(super) struct PersonPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub key: String,
+    pub name: String,
+    pub place: String,
+    pub has_begun: bool,
+    pub burn_day: String,
+    pub open: Vec<String>,
+    /// What they were thanked for, or is still to come.
+    pub rest: Vec<String>,
+    pub form: SentenceForm,
+    pub mistakes: Mistakes,
+    pub paper: Option<Paper>,
+    pub mail: String,
+    pub thanked: Vec<ThankedLine>,
+}
+
+/// A mail as it would go out.
+#[derive(Debug)]
+pub(super) struct Preview {
+    pub to: String,
+    pub subject: String,
+    pub text: String,
+}
+
+#[derive(Template)]
+#[template(path = "thanks/send.html")]
+pub(super) struct SendPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub has_begun: bool,
+    pub burn_day: String,
+    pub who: Vec<String>,
+    pub previews: Vec<Preview>,
+}
+
+#[derive(Template)]
+#[template(path = "thanks/letters.html")]
+pub(super) struct LettersPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub letters: Vec<Paper>,
+}
