@@ -4,7 +4,7 @@ use crate::background::Background;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
-use crate::{accounts, asks, closed_days, countdown, directory, events, mail_room, reminders, settings};
+use crate::{accounts, asks, closed_days, countdown, directory, events, mail_room, press, reminders, settings};
 use anyhow::anyhow;
 use axum::body::Body;
 use axum::extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State};
@@ -63,8 +63,9 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[]))
+        .merge(countdown::router(&[press::told]))
         .merge(reminders::router())
+        .merge(press::router())
         .merge(directory::router())
         .merge(settings::router())
         .merge(mail_room::router())

@@ -3,5 +3,7 @@
 //! that it can be checked against outside references.
 
 pub mod calendar;
+pub mod coverage;
 pub mod plan;
+pub mod reading;
 pub mod reminder;

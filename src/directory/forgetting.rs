@@ -11,7 +11,7 @@ use crate::web::flash;
 use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
-use crate::{asks, events, mail};
+use crate::{asks, events, mail, press};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -98,6 +98,7 @@ async fn blank(
     }
     words.extend(people::words_of(tx, &rows).await?);
     asks::forget(tx, &rows).await?;
+    press::forget(tx, &rows).await?;
     mail::forget(tx, &rows, now).await?;
     journal::forget(tx, "person", &rows, &called).await?;
     journal::forget_words(tx, &words, &called).await?;

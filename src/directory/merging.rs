@@ -16,7 +16,7 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 
-use crate::{asks, countdown, events};
+use crate::{asks, countdown, events, press};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -301,6 +301,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         version: merge.keep.version + 1,
         requests: asks::hand_over(tx, gone, keep).await?,
         tasks: countdown::hand_over(tx, gone, keep).await?,
+        press: serde_json::to_value(press::hand_over(tx, gone, keep).await?)?,
         account,
     };
     people::merge(tx, actor, merge, &undo, now).await?;
@@ -331,6 +332,8 @@ async fn separate(
             if separated.is_some() {
                 asks::hand_back(tx, &undo.requests, undo.gone).await?;
                 countdown::hand_back(tx, &undo.tasks, id, undo.gone).await?;
+                let handed: press::Handed = serde_json::from_value(undo.press.clone()).unwrap_or_default();
+                press::hand_back(tx, &handed, undo.gone).await?;
             }
             if separated.is_some() && undo.account {
                 accounts::move_person(tx, id, undo.gone).await?;

@@ -161,7 +161,12 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
     let event = event.or(current.as_ref());
     let places = event.map(|event| {
         let asks = format!("{}/asks", event.href());
-        [Place { name: "Countdown", href: event.href(), is_here }, Place { name: "Asks", href: asks, is_here: false }]
+        let press = format!("{}/press", event.href());
+        [
+            Place { name: "Countdown", href: event.href(), is_here },
+            Place { name: "Press", href: press, is_here: false },
+            Place { name: "Asks", href: asks, is_here: false },
+        ]
     });
     Ok(Page {
         title: String::new(),

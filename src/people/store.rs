@@ -415,6 +415,9 @@ pub struct Separated {
     pub requests: Vec<i64>,
     pub tasks: Vec<i64>,
     pub account: bool,
+    /// What was theirs in Press.
+    #[serde(default)]
+    pub press: Value,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.

@@ -11,6 +11,7 @@ mod http;
 mod keyboard;
 mod pages;
 mod paper;
+mod press;
 mod server;
 mod stories;
 mod tools;

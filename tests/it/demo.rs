@@ -19,8 +19,9 @@ async fn on_any_day_two_tasks_are_late_and_the_chain_just_fits() {
         assert_eq!(page.status, 200);
         let days: i64 = page.text(".days b").parse().unwrap();
         assert!((35..=41).contains(&days), "day {day}: {days}");
-        assert!(page.text("h2 small").starts_with("2 late"), "day {day}: {}", page.text("h2 small"));
-        let late = page.all(".press .due.late");
+        // A call to an outlet is late as well.
+        assert!(page.text("h2 small").starts_with("3 late"), "day {day}: {}", page.text("h2 small"));
+        let late: Vec<String> = page.all(".press .due.late").into_iter().filter(|due| due.ends_with(" late")).collect();
         assert_eq!(late, ["2 working days late", "1 working day late"], "day {day}");
         let note = page.text(".note b");
         let fits = ["has no days to spare", "has 1 day to spare", "has 2 days to spare", "has 3 days to spare"];

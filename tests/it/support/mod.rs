@@ -64,7 +64,7 @@ impl TestApp {
         test
     }
 
-    /// Set up, with an event of 91 tasks, whose number is 1.
+    /// Set up, with an event of 92 tasks, whose number is 1.
     pub async fn planned() -> Self {
         let test = Self::set_up().await;
         plan(&test.app).await;
@@ -76,6 +76,13 @@ impl TestApp {
         let test = Self::planned().await;
         let wren = test.person("Wren Ibarra", "wren@example.org").await;
         test.ask(&[wren], &["burn day"]).await;
+        test
+    }
+
+    /// The same with one of everything that has a page of its own.
+    pub async fn walked() -> Self {
+        let test = Self::asked().await;
+        test.with_press().await;
         test
     }
 
