@@ -5,6 +5,7 @@ mod asks;
 mod gifts;
 mod guests;
 mod people;
+mod press;
 
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::asks::{Kind, Sender};
@@ -159,6 +160,14 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;
+        if let Some(jun) = accounts.iter().find(|account| account.role == Role::InformationOfficer) {
+            let desk = press::Desk {
+                officer: (priya.id, priya.person_id),
+                information_officer: (jun.id, jun.person_id),
+                sender: Sender { name: jun.name.clone(), mail: jun.mail.clone(), ..sender },
+            };
+            press::fill(tx, &desk, &planned, now).await?;
+        }
     }
 
     let mut links = Vec::new();

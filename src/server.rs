@@ -5,7 +5,8 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, reminders, settings, thanks,
+    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, press, reminders, settings,
+    thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -65,11 +66,12 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[guests::told, gifts::told, thanks::told]))
+        .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told]))
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())
         .merge(thanks::router())
+        .merge(press::router())
         .merge(directory::router())
         .merge(settings::router())
         .merge(mail_room::router())

@@ -3,7 +3,9 @@
 //! that it can be checked against outside references.
 
 pub mod calendar;
+pub mod coverage;
 pub mod plan;
 pub mod precedence;
 pub mod programme;
+pub mod reading;
 pub mod reminder;

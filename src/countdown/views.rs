@@ -75,7 +75,10 @@ impl Line {
             href: due.href.clone(),
             beneath: due.beneath.clone(),
             who: due.who().to_owned(),
-            due: words::near_day(due.on, today),
+            due: match usize::try_from((today - due.on).whole_days()) {
+                Ok(days @ 1..) => format!("{} late", words::count(days, "day", "days")),
+                Ok(0) | Err(_) => words::near_day(due.on, today),
+            },
             is_late,
             sign: if is_late { "late" } else { "todo" },
             says: if is_late { "late" } else { "to do" },

@@ -263,7 +263,10 @@ async fn ask(
         let given = given(said, way, invited);
         let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
         let Some(known) = asks::of_request_in(tx, id).await? else { continue };
-        let Some(new) = asks::answer(tx, actor, (&known, ask.id), &given, heard).await? else { continue };
+        if !asks::answer(tx, actor, (&known, ask.id), &given, heard).await? {
+            continue;
+        }
+        let new = known.with(ask.id, &given, heard);
         let ask = new.asks.iter().find(|new| new.id == ask.id);
         if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
             && way == Way::Link

@@ -430,6 +430,9 @@ pub struct Separated {
     #[serde(default)]
     pub thanks: Value,
     pub account: bool,
+    /// What was theirs in Press.
+    #[serde(default)]
+    pub press: Value,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.

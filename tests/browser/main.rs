@@ -12,6 +12,7 @@ mod http;
 mod keyboard;
 mod pages;
 mod paper;
+mod press;
 mod server;
 mod stories;
 mod tools;

@@ -150,8 +150,8 @@ async fn tasks_are_filtered_by_person_strand_and_state() {
     let mut olga = test.olga().await;
     press(&mut olga, test.task("goal").await, "done").await;
     let count = |page: &Answer| page.all(".press > li").len();
-    assert_eq!(count(&olga.get("/events/1/tasks").await), 90);
-    assert_eq!(count(&olga.get("/events/1/tasks?state=all").await), 91);
+    assert_eq!(count(&olga.get("/events/1/tasks").await), 91);
+    assert_eq!(count(&olga.get("/events/1/tasks?state=all").await), 92);
     assert_eq!(count(&olga.get("/events/1/tasks?state=done").await), 1);
     assert_eq!(count(&olga.get("/events/1/tasks?strand=Loans").await), 6);
     assert_eq!(count(&olga.get("/events/1/tasks?who=presenter").await), 2);
@@ -177,7 +177,7 @@ async fn a_new_task_shows_what_it_changes_before_it_is_saved() {
     );
     assert!(seen.text("table").contains("Ask the county once more"));
     assert_eq!(seen.value("title"), "Ask the county once more");
-    assert_eq!(test.tasks().await.len(), 91);
+    assert_eq!(test.tasks().await.len(), 92);
 
     let saved = olga.submit("/events/1/tasks/new", &form.with("act", "save")).await;
     assert_eq!(saved.status, 303);
@@ -185,7 +185,7 @@ async fn a_new_task_shows_what_it_changes_before_it_is_saved() {
     assert!(page.text("dl").contains("10 working days before burn day, a notice period"));
     assert!(page.text("dl").contains("Fri 21 May 2027"), "{}", page.text("dl"));
     assert!(page.says("then 40 days of waiting"));
-    assert_eq!(test.tasks().await.len(), 92);
+    assert_eq!(test.tasks().await.len(), 93);
 }
 
 #[tokio::test]
@@ -285,11 +285,11 @@ async fn a_removed_task_leaves_the_order_of_the_others() {
     assert!(page.says("What this changes"));
     let stale = olga.post(&path, &[("version", "7")]).await;
     assert!(stale.location().ends_with(&format!("/tasks/{plan}")));
-    assert_eq!(test.tasks().await.len(), 91);
+    assert_eq!(test.tasks().await.len(), 92);
 
     assert_eq!(olga.post(&path, &[("version", "1")]).await.status, 303);
     let tasks = test.tasks().await;
-    assert_eq!(tasks.len(), 90);
+    assert_eq!(tasks.len(), 91);
     let permit = tasks.iter().find(|task| task.id == permit).unwrap();
     assert!(permit.draft.links.iter().any(|link| link.earlier == owner && link.lag == 0));
     assert!(olga.get("/events/1/journal").await.says("Olga Wren removed task “Draw the site plan”"));
@@ -320,7 +320,7 @@ async fn on_paper_each_person_has_a_list_and_the_wall_the_whole_plan() {
     let one = olga.get("/events/1/lists?who=burn%20boss").await;
     assert_eq!(one.all("section.alone h2").len(), 1);
     let wall = olga.get("/events/1/wall").await;
-    assert_eq!(wall.all("tbody tr").len(), 90);
+    assert_eq!(wall.all("tbody tr").len(), 91);
     assert!(wall.says("Burn the rooms"));
 }
 

@@ -16,6 +16,7 @@ mod mail_kill;
 mod mail_room;
 mod moving;
 mod pages;
+mod press;
 mod program;
 mod reminders;
 mod settings;

@@ -20,7 +20,7 @@ async fn a_new_event_starts_with_the_usual_tasks_and_is_the_current_one() {
     assert!(page.text("#said").contains("your authority's rules come first"));
     assert!(page.text(".what").contains("Sat 9 Oct 2027, 10:00") && page.text(".what").contains("no rain date"));
     assert_eq!(olga.get("/").await.location(), "/events/2");
-    assert_eq!(olga.get("/events/2/tasks?state=all").await.all(".press > li").len(), 91);
+    assert_eq!(olga.get("/events/2/tasks?state=all").await.all(".press > li").len(), 92);
 
     assert_eq!(olga.post("/events/1/current", &[]).await.status, 303);
     assert_eq!(olga.get("/").await.location(), "/events/1");

@@ -53,7 +53,7 @@ async fn the_journal_tells_the_department_and_each_event_apart() {
     let older = newest.attributes("main p a.btn", "href")[0].clone();
     let older = olga.get(&older).await;
     assert_eq!(older.all(".plain-list > li").len(), 12);
-    assert!(older.says("Olga Wren added task “91 usual tasks”"));
+    assert!(older.says("Olga Wren added task “92 usual tasks”"));
     assert!(olga.get("/journal").await.says("Olga Wren set up department “Alder Bend Fire District”"));
     assert!(!olga.get("/journal").await.says("usual tasks"));
 }

@@ -30,11 +30,13 @@ const PUBLIC: [&str; 13] = [
 const BY_LINK: [&str; 2] = ["/answer/{secret}", "/announcements/{secret}"];
 
 /// Routes by who may use them besides the education officer.
-const EVERYBODY: [&str; 20] = [
+const EVERYBODY: [&str; 22] = [
     "/events/{id}/guests/gifts",
     "/events/{id}/guests/gifts/{gift}",
     "/events/{id}/guests/thanks",
     "/events/{id}/guests/thanks/{who}",
+    "/events/{id}/press",
+    "/events/{id}/press/papers/{paper}/print",
     "/events/{id}/reminders",
     "/events/{id}/asks",
     "/events/{id}/asks/{request}",
@@ -55,7 +57,17 @@ const EVERYBODY: [&str; 20] = [
 const WORKERS: [&str; 3] =
     ["/events/{id}/tasks/{task}/state", "/events/{id}/tasks/{task}/notes", "/events/{id}/asks/{request}/answers"];
 /// Everybody reads it, the education officer changes it.
-const READ_BY_ALL: [&str; 1] = ["/settings/closed-days"];
+const READ_BY_ALL: [&str; 9] = [
+    "/settings/closed-days",
+    "/events/{id}/press/coverage",
+    "/events/{id}/press/outlets",
+    "/events/{id}/press/outlets/{outlet}",
+    "/events/{id}/press/facts",
+    "/events/{id}/press/log",
+    "/events/{id}/press/papers",
+    "/events/{id}/press/papers/{paper}",
+    "/events/{id}/press/day",
+];
 
 fn is_in(list: &[&str], route: &Route) -> bool {
     list.contains(&route.path.as_str())
@@ -71,7 +83,7 @@ fn the_public_routes_are_these() {
 
 #[tokio::test]
 async fn only_the_public_routes_answer_a_stranger() {
-    let test = TestApp::asked().await;
+    let test = TestApp::walked().await;
     for route in all() {
         let path = route.at(1, 1);
         let answer = if route.gets { test.stranger().get(&path).await } else { test.stranger().post(&path, &[]).await };
@@ -82,7 +94,7 @@ async fn only_the_public_routes_answer_a_stranger() {
 
 #[tokio::test]
 async fn a_stranger_is_sent_to_sign_in_from_every_other_route() {
-    let test = TestApp::asked().await;
+    let test = TestApp::walked().await;
     let task = test.task("burn-permit").await;
     let before = test.dump();
     for route in all().iter().filter(|route| !is_in(&PUBLIC, route)) {
@@ -103,7 +115,7 @@ async fn a_stranger_is_sent_to_sign_in_from_every_other_route() {
 
 #[tokio::test]
 async fn each_role_gets_what_its_routes_say() {
-    let test = TestApp::asked().await;
+    let test = TestApp::walked().await;
     let task = test.task("burn-permit").await;
     test.queue(letter(1)).await;
     let mut olga = test.olga().await;
@@ -130,7 +142,7 @@ async fn each_role_gets_what_its_routes_say() {
 
 #[tokio::test]
 async fn what_is_not_there_is_not_found() {
-    let test = TestApp::asked().await;
+    let test = TestApp::walked().await;
     let mut olga = test.olga().await;
     let task = test.task("burn-permit").await;
     for route in all().iter().filter(|route| route.path.contains("{id}")) {
@@ -171,7 +183,7 @@ fn foreign(path: &str, headers: &[(&str, &str)]) -> Request<Body> {
 
 #[tokio::test]
 async fn a_post_from_another_site_is_refused_on_every_route() {
-    let test = TestApp::asked().await;
+    let test = TestApp::walked().await;
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;
     let before = test.dump();
@@ -201,7 +213,7 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
 
 #[tokio::test]
 async fn reading_changes_nothing() {
-    let test = TestApp::asked().await;
+    let test = TestApp::walked().await;
     test.queue(letter(1)).await;
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;

@@ -65,7 +65,7 @@ impl TestApp {
         test
     }
 
-    /// Set up, with an event of 91 tasks, whose number is 1.
+    /// Set up, with an event of 92 tasks, whose number is 1.
     pub async fn planned() -> Self {
         let test = Self::set_up().await;
         plan(&test.app).await;
@@ -107,6 +107,13 @@ impl TestApp {
             .db
             .write(move |tx| Box::pin(async move { gifts::add(tx, Actor::Account(1), 1, &draft, NOW).await }));
         add.await.unwrap()
+    }
+
+    /// The same with one of everything that has a page of its own.
+    pub async fn walked() -> Self {
+        let test = Self::asked().await;
+        test.with_press().await;
+        test
     }
 
     /// A browser of nobody.

@@ -1,0 +1,125 @@
+//! What came of the work with outlets, in numbers that can be counted again.
+//! What an advertisement of that size would have cost is not among them: nobody
+//! bought one.
+
+/// How far an outlet came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "four independent facts are four bools")]
+pub struct Outlet {
+    pub approached: bool,
+    pub replied: bool,
+    pub came: bool,
+    pub ran: bool,
+}
+
+/// The figures of an event.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Figures {
+    /// Outlets.
+    pub approached: usize,
+    pub replied: usize,
+    pub came: usize,
+    pub ran: usize,
+    pub stories: usize,
+    /// For each message, how many stories carried it.
+    pub carried: Vec<usize>,
+    /// From an advisory to the first reply of whoever got it; none if nobody
+    /// replied.
+    pub median_hours: Option<f64>,
+    /// How many replies that is the median of.
+    pub timed: usize,
+}
+
+impl Figures {
+    /// Counts outlets, stories by the messages they carried (the first in the
+    /// lowest bit) and hours to a reply.
+    #[must_use]
+    pub fn of(outlets: &[Outlet], stories: &[u8], messages: usize, hours: &[f64]) -> Self {
+        let many = |is: fn(&Outlet) -> bool| outlets.iter().filter(|outlet| is(outlet)).count();
+        let carried = |place: usize| stories.iter().filter(|bits| (*bits >> place) & 1 == 1).count();
+        Self {
+            approached: many(|outlet| outlet.approached),
+            replied: many(|outlet| outlet.replied),
+            came: many(|outlet| outlet.came),
+            ran: many(|outlet| outlet.ran),
+            stories: stories.len(),
+            carried: (0..messages).map(carried).collect(),
+            median_hours: median(hours),
+            timed: hours.len(),
+        }
+    }
+}
+
+/// The middle value, or the mean of the two in the middle.
+#[must_use]
+pub fn median(values: &[f64]) -> Option<f64> {
+    let mut values: Vec<f64> = values.iter().copied().filter(|value| value.is_finite()).collect();
+    values.sort_by(f64::total_cmp);
+    let half = values.len() / 2;
+    match values.len() {
+        0 => None,
+        odd if odd % 2 == 1 => Some(values[half]),
+        _ => Some(f64::midpoint(values[half - 1], values[half])),
+    }
+}
+
+/// One escort goes with so many of the press at most: common practice, no
+/// source.
+pub const MEDIA_PER_ESCORT: usize = 5;
+
+/// Escorts needed for so many.
+#[must_use]
+pub fn escorts(media: usize) -> usize {
+    media.div_ceil(MEDIA_PER_ESCORT)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::Value;
+
+    /// Worked by hand: five outlets, of which four were approached; three
+    /// stories, of which two carried the first message and one the third.
+    #[test]
+    fn outlets_and_messages_are_counted() {
+        let outlet = |approached, replied, came, ran| Outlet { approached, replied, came, ran };
+        let outlets = [
+            outlet(true, true, true, true),
+            outlet(true, true, false, true),
+            outlet(true, false, false, false),
+            outlet(true, true, true, false),
+            outlet(false, false, false, false),
+        ];
+        let found = Figures::of(&outlets, &[0b001, 0b101, 0b000], 3, &[30.0, 2.0, 5.5]);
+        assert_eq!((found.approached, found.replied, found.came, found.ran), (4, 3, 2, 2));
+        assert_eq!((found.stories, found.carried), (3, vec![2, 0, 1]));
+        assert_eq!((found.median_hours, found.timed), (Some(5.5), 3));
+        assert_eq!(Figures::of(&[], &[], 0, &[]), Figures::default());
+    }
+
+    #[test]
+    fn the_median_of_an_even_number_lies_between_two() {
+        assert_eq!(median(&[]), None);
+        assert_eq!(median(&[4.0]), Some(4.0));
+        assert_eq!(median(&[1.0, 10.0]), Some(5.5));
+        assert_eq!(median(&[9.0, 1.0, 2.0, 4.0]), Some(3.0));
+    }
+
+    /// Against Python's `statistics.median`: `tests/reference/reading.py`.
+    #[test]
+    fn medians_agree_with_python() {
+        let known: Value = serde_json::from_str(include_str!("../../tests/reference/reading.json")).unwrap();
+        let cases = known["medians"].as_array().unwrap();
+        for case in cases {
+            let values: Vec<f64> = case[0].as_array().unwrap().iter().map(|n| n.as_f64().unwrap()).collect();
+            let found = median(&values).unwrap();
+            assert!((found - case[1].as_f64().unwrap()).abs() < 1e-9, "{values:?}");
+        }
+        assert_eq!(cases.len(), 9);
+    }
+
+    #[test]
+    fn one_escort_for_five() {
+        assert_eq!([0, 1, 5, 6, 10, 11].map(escorts), [0, 1, 1, 2, 2, 3]);
+    }
+}

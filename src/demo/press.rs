@@ -1,0 +1,348 @@
+//! The demo's press: an outlet of each kind, what was said to them, and papers.
+
+use crate::asks::Sender;
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::{Error, Result};
+use crate::events::Event;
+use crate::mail;
+use crate::people::{self, Channel as Way, Details};
+use crate::press::{
+    Channel, Contact, Facts, NewEntry, NewStory, Outcome, OutletDetails, OutletKind, PaperKind, add_contact, add_entry,
+    add_outlet, add_story, approve, contacts, list_outlet, new_paper, note_sent, paper_letter, save_facts, version,
+};
+use crate::web::words;
+use anyhow::anyhow;
+use time::macros::time;
+use time::{Date, Duration, OffsetDateTime, Weekday};
+
+/// Who writes for the department: account, person, how they are reached.
+pub(super) struct Desk {
+    pub officer: (i64, i64),
+    pub information_officer: (i64, i64),
+    pub sender: Sender,
+}
+
+/// Name, kind, deadline in words, days ahead, who works there with their part.
+type Known = (&'static str, OutletKind, &'static str, u8, &'static [(&'static str, &'static str)]);
+
+const OUTLETS: [Known; 7] = [
+    (
+        "Alder Bend Gazette",
+        OutletKind::Daily,
+        "pages close 18:00 the day before",
+        1,
+        &[("Clementine Ashgrove", "city desk"), ("Rafferty Stone", "pictures")],
+    ),
+    (
+        "Bend Valley Weekly",
+        OutletKind::Weekly,
+        "closes Tuesday noon for Thursday",
+        10,
+        &[("Thessaly Marchetti", "editor")],
+    ),
+    (
+        "Radio Bend",
+        OutletKind::Radio,
+        "morning talk planned the day before",
+        1,
+        &[("Zdenka Moravec", "morning show"), ("Isidore Blackwood", "news")],
+    ),
+    (
+        "River Valley Television",
+        OutletKind::Television,
+        "crews are set at the 09:00 meeting",
+        1,
+        &[("Wilhelmina Oyelaran", "assignment desk"), ("Cosmo Delacroix-Hill", "camera")],
+    ),
+    ("East Bend Notes", OutletKind::Online, "posts as it comes", 0, &[("Kwabena Strand", "writes all of it")]),
+    (
+        "The School Letter",
+        OutletKind::Community,
+        "goes home on the first of the month",
+        28,
+        &[("Eugenia Fontaine", "school district")],
+    ),
+    (
+        "Tri-County Wire",
+        OutletKind::Newswire,
+        "daybook closes 15:00 the day before",
+        2,
+        &[("Lucinda Abernathy", "daybook")],
+    ),
+];
+
+/// Those in the list above whom nobody else in the demo knows.
+const NEW: [(&str, &str, &str, bool); 3] = [
+    ("Thessaly Marchetti", "Bend Valley Weekly", "60", false),
+    // Wants no announcements, so that the list of calls isn't empty.
+    ("Kwabena Strand", "East Bend Notes", "61", true),
+    ("Lucinda Abernathy", "Tri-County Wire", "62", false),
+];
+
+const MESSAGES: [&str; 3] = [
+    "A home fire leaves about two minutes to get out.",
+    "A closed door and a working smoke alarm buy time.",
+    "A home fire sprinkler opens by heat, one at a time, and holds the fire.",
+];
+
+pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, now: OffsetDateTime) -> Result<()> {
+    let jun = Actor::Account(desk.information_officer.0);
+    let today = event.today(now);
+    let at = |days: i64, hour: time::Time| {
+        event.details.zone.instant(today - Duration::days(days), hour).unwrap_or(now).min(now)
+    };
+    let begun = at(24, time!(9:00));
+    add_people(tx, jun, begun).await?;
+    fill_outlets(tx, jun, today, begun).await?;
+    let known = contacts(tx).await?;
+    fill_list(tx, desk, event.id, &known, begun).await?;
+    save_facts(tx, jun, event.id, &facts(), begun).await?;
+
+    // The release has gone out to those who need it early.
+    let release = release(event, &desk.sender.department);
+    let headline = "Two rooms burn at the fairground to show how little time there is";
+    let by = desk.information_officer.0;
+    let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, &release), at(12, time!(10:00))).await?;
+    approve(tx, desk.officer.0, event, (paper, 1), at(11, time!(16:20))).await?;
+    let approved = version(tx, event.id, paper).await?.ok_or_else(|| missing("approved release"))?;
+    for contact in &known {
+        let person = people::find(tx, contact.person_id).await?;
+        let Some(person) = person.filter(|person| person.has_mail() && !person.details.no_mail) else { continue };
+        if contact.outlet == "Tri-County Wire" {
+            continue;
+        }
+        let sent = at(10, time!(9:40));
+        let letter = paper_letter(&approved, event, (&person, &contact.outlet), &desk.sender, sent)?;
+        let Some(mail) = mail::queue(tx, &letter, sent).await? else { continue };
+        mail::note_past(tx, mail, None, sent + Duration::MINUTE).await?;
+        note_sent(tx, by, event.id, contact, (approved.id, "news release v1", mail), sent).await?;
+    }
+
+    for word in log(today) {
+        let contact = find(&known, word.who)?;
+        let title = format!("{}, {}", contact.name, contact.outlet);
+        let new = NewEntry {
+            event_id: event.id,
+            outlet_id: contact.outlet_id,
+            person_id: contact.person_id,
+            channel: word.channel,
+            outcome: word.outcome,
+            words: word.words.to_owned(),
+            promised: word.promised.to_owned(),
+            follow_up_on: word.follow_up,
+            follow_up_by: word.follow_up.map(|_| desk.information_officer.1),
+            version_id: None,
+            mail_id: None,
+            at: at(word.days, word.hour),
+            corrects: None,
+        };
+        add_entry(tx, Some(by), &new, &title, at(word.days, word.hour)).await?;
+    }
+    fill_story(tx, jun, event, &known, at(3, time!(8:30))).await?;
+
+    let advisory = advisory(event, &desk.sender.department);
+    let headline = "Two furnished rooms burn in public, one with a sprinkler";
+    new_paper(tx, by, event.id, PaperKind::Advisory, (headline, &advisory), at(1, time!(15:10))).await?;
+    Ok(())
+}
+
+fn missing(what: &str) -> Error {
+    Error::Internal(anyhow!("the demo has no {what}"))
+}
+
+fn find<'a>(known: &'a [Contact], name: &str) -> Result<&'a Contact> {
+    known.iter().find(|contact| contact.name == name).ok_or_else(|| missing(name))
+}
+
+async fn add_people(tx: &mut Tx, actor: Actor, at: OffsetDateTime) -> Result<()> {
+    for (name, organisation, phone, no_mail) in NEW {
+        let mail = name.split(' ').next().unwrap_or(name).to_lowercase();
+        let details = Details {
+            organisation: organisation.to_owned(),
+            mail: format!("{mail}@example.org"),
+            phone: format!("555-01{phone}"),
+            channel: if no_mail { Way::Phone } else { Way::Mail },
+            no_mail,
+            ..Details::of_name(name)
+        };
+        people::add(tx, actor, &details, at).await?;
+    }
+    Ok(())
+}
+
+async fn fill_outlets(tx: &mut Tx, actor: Actor, today: Date, at: OffsetDateTime) -> Result<()> {
+    let everyone = people::everyone(tx).await?;
+    for (name, kind, rhythm, lead_days, people) in OUTLETS {
+        let is_weekly = kind == OutletKind::Weekly;
+        let details = OutletDetails {
+            name: name.to_owned(),
+            kind,
+            rhythm: rhythm.to_owned(),
+            lead_days,
+            closed_weekdays: if is_weekly { vec![Weekday::Friday] } else { Vec::new() },
+            // The day on which somebody there is to be rung.
+            closed_on: if is_weekly { vec![today + Duration::days(4)] } else { Vec::new() },
+        };
+        let outlet = add_outlet(tx, actor, &details, at).await?.ok_or_else(|| missing("outlet"))?;
+        for (person, part) in people {
+            let known = everyone.iter().find(|known| known.details.name == *person).ok_or_else(|| missing(person))?;
+            add_contact(tx, actor, (outlet, name), (known.id, person), part, at).await?;
+        }
+    }
+    Ok(())
+}
+
+async fn fill_list(tx: &mut Tx, desk: &Desk, event: i64, known: &[Contact], at: OffsetDateTime) -> Result<()> {
+    for (name, kind, ..) in OUTLETS {
+        let contact = known.iter().find(|contact| contact.outlet == name).ok_or_else(|| missing(name))?;
+        let owner = if kind == OutletKind::Community { desk.officer.1 } else { desk.information_officer.1 };
+        let actor = Actor::Account(desk.information_officer.0);
+        list_outlet(tx, actor, event, (contact.outlet_id, name), Some(owner), at).await?;
+    }
+    Ok(())
+}
+
+/// All but the press area, which the safety officer has still to agree to.
+fn facts() -> Facts {
+    let text = str::to_owned;
+    Facts {
+        contact: text("Jun Castellane, information officer"),
+        phone: text("555-0118"),
+        why: text("Most people think they have longer than they do."),
+        area: String::new(),
+        arrival: text("From 09:15 by gate B; park along the east fence."),
+        interviews: text("Fire chief at 11:00; a family that got out, at 11:15."),
+        visuals: text(
+            "Smoke alarm at about minute 1, sprinkler at about minute 2, the whole room on fire at about minute 4.",
+        ),
+        decision: text("Told by 16:00 on the day before, on the recorded line 555-0119."),
+        clothing: text("Closed shoes and cotton or wool."),
+        power: text("Two outlets at the press area; live trucks on the gravel by gate B."),
+        messages: MESSAGES.map(text).to_vec(),
+        version: 0,
+    }
+}
+
+fn dates(event: &Event) -> (String, String) {
+    let rain = event.details.rain_on.map(words::day).unwrap_or_default();
+    (words::day(event.details.burn_on), rain)
+}
+
+fn release(event: &Event, department: &str) -> String {
+    let (burn, rain) = dates(event);
+    let site = &event.details.site;
+    let mut parts = vec![
+        format!(
+            "On {burn} at {}, {department} burns two rooms in public at {site}. Both are furnished alike. One has a \
+             home fire sprinkler, the other has none.",
+            words::clock(event.details.burn_time)
+        ),
+        "“People tell us they would have ten minutes,” said the fire chief. “We show them what they have.”".to_owned(),
+    ];
+    parts.extend(MESSAGES.map(str::to_owned));
+    parts.push(format!("Rain date: {rain}. The decision is told by 16:00 on the day before, on 555-0119."));
+    parts.push("Contact: Jun Castellane, information officer, 555-0118".to_owned());
+    parts.join("\n\n")
+}
+
+fn advisory(event: &Event, department: &str) -> String {
+    let ((burn, rain), facts) = (dates(event), facts());
+    let lines = [
+        ("WHAT", "Two rooms, furnished alike, burn one after the other: one without a sprinkler, one with.".to_owned()),
+        ("WHO", department.to_owned()),
+        ("WHEN", format!("{burn}, {}", words::clock(event.details.burn_time))),
+        ("WHERE", event.details.site.clone()),
+        ("WHY", facts.why),
+        ("RAIN DATE", format!("{rain}. {}", facts.decision)),
+        ("TO FILM", facts.visuals),
+        ("INTERVIEWS", facts.interviews),
+        ("ARRIVAL", facts.arrival),
+        ("PRESS AREA", "[press area]".to_owned()),
+        ("CLOTHING", facts.clothing),
+        ("POWER", facts.power),
+        ("CONTACT", format!("{}, {}", facts.contact, facts.phone)),
+    ];
+    lines.map(|(label, text)| format!("{label}: {text}")).join("\n\n")
+}
+
+/// A word with somebody, so many days ago.
+struct Word {
+    who: &'static str,
+    days: i64,
+    hour: time::Time,
+    channel: Channel,
+    outcome: Outcome,
+    words: &'static str,
+    promised: &'static str,
+    follow_up: Option<Date>,
+}
+
+fn log(today: Date) -> Vec<Word> {
+    let plain = |who, days, channel, outcome, words| Word {
+        who,
+        days,
+        hour: time!(10:30),
+        channel,
+        outcome,
+        words,
+        promised: "",
+        follow_up: None,
+    };
+    let on = |days: i64| Some(today + Duration::days(days));
+    vec![
+        plain(
+            "Clementine Ashgrove",
+            9,
+            Channel::Phone,
+            Outcome::Answered,
+            "Will put a line into the weekend calendar.",
+        ),
+        plain("Eugenia Fontaine", 8, Channel::Mail, Outcome::Answered, "It goes home with the December letter."),
+        Word {
+            promised: "A recording of the smoke alarm.",
+            follow_up: on(0),
+            ..plain("Zdenka Moravec", 5, Channel::Phone, Outcome::Answered, "Wants sound for the morning show.")
+        },
+        Word {
+            follow_up: on(-2),
+            ..plain("Wilhelmina Oyelaran", 6, Channel::Phone, Outcome::NoAnswer, "Left word with the desk.")
+        },
+        Word {
+            hour: time!(11:5),
+            follow_up: on(4),
+            ..plain(
+                "Thessaly Marchetti",
+                4,
+                Channel::Mail,
+                Outcome::Answered,
+                "Asks for a picture of last year's burn.",
+            )
+        },
+        Word {
+            hour: time!(14:0),
+            ..plain(
+                "Kwabena Strand",
+                7,
+                Channel::InPerson,
+                Outcome::Answered,
+                "No mails please; ring when there is news.",
+            )
+        },
+    ]
+}
+
+async fn fill_story(tx: &mut Tx, actor: Actor, event: &Event, known: &[Contact], at: OffsetDateTime) -> Result<()> {
+    let story = NewStory {
+        outlet_id: find(known, "Eugenia Fontaine")?.outlet_id,
+        ran_on: event.today(at) - Duration::DAY,
+        title: "See how fast a room burns".to_owned(),
+        link: "https://school-letter.example.org/december".to_owned(),
+        air_seconds: None,
+        carried: 0b011,
+        correction: "It names gate A; the way in is by gate B.".to_owned(),
+        corrected_on: None,
+    };
+    add_story(tx, actor, event.id, &story, at).await?;
+    Ok(())
+}

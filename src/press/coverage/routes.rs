@@ -1,0 +1,382 @@
+use super::{NewStory, Story, store};
+use crate::accounts::{SignedIn, Visit};
+use crate::calc::coverage::Figures;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::people::Name;
+use crate::press::facts;
+use crate::press::keeper::{Keeper, event};
+use crate::press::standing::Known;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use serde::Deserialize;
+use time::Date;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/press/coverage", get(index).post(create))
+        .route("/events/{id}/press/coverage/{story}", get(story).post(change))
+}
+
+/// The numbers of the messages in a story, as in "1, 3".
+pub(super) fn numbers(carried: u8) -> String {
+    let numbers: Vec<String> =
+        (0..8_u8).filter(|place| (carried >> place) & 1 == 1).map(|place| (place + 1).to_string()).collect();
+    numbers.join(", ")
+}
+
+#[derive(Template)]
+#[template(path = "press/coverage.html")]
+struct Coverage {
+    page: Page,
+    event_id: i64,
+    keeps: bool,
+    lines: Vec<StoryLine>,
+    figures: Vec<FigureLine>,
+    outlets: Vec<Name>,
+    messages: Vec<String>,
+    form: StoryForm,
+    mistakes: Mistakes,
+    action: String,
+    is_change: bool,
+}
+
+struct StoryLine {
+    id: i64,
+    title: String,
+    link: String,
+    beneath: String,
+    correction: String,
+    ran: String,
+}
+
+/// A figure with its unit and where it comes from.
+struct FigureLine {
+    label: String,
+    value: String,
+    from: &'static str,
+}
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct StoryForm {
+    outlet: String,
+    ran_on: String,
+    title: String,
+    link: String,
+    minutes: String,
+    carried: Vec<String>,
+    correction: String,
+    corrected_on: String,
+    version: i64,
+}
+
+impl StoryForm {
+    fn of(story: &Story) -> Self {
+        let details = &story.details;
+        Self {
+            outlet: story.outlet_id.to_string(),
+            ran_on: words::iso(details.ran_on),
+            title: details.title.clone(),
+            link: details.link.clone(),
+            minutes: details.air_seconds.map(minutes).unwrap_or_default(),
+            carried: (0..8_u8)
+                .filter(|place| (details.carried >> place) & 1 == 1)
+                .map(|place| (place + 1).to_string())
+                .collect(),
+            correction: details.correction.clone(),
+            corrected_on: details.corrected_on.map(words::iso).unwrap_or_default(),
+            version: story.version,
+        }
+    }
+
+    fn carries(&self, number: &usize) -> bool {
+        self.carried.iter().any(|carried| *carried == number.to_string())
+    }
+
+    fn read(&self, outlets: &[Name], messages: usize, today: Date) -> Result<NewStory, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let outlet = outlets.iter().find(|outlet| outlet.id.to_string() == self.outlet);
+        let outlet = mistakes.note("outlet", outlet.ok_or("Choose who ran it.".to_owned()));
+        let past = |text: &str| match form::day(text)? {
+            day if day > today => Err("This lies ahead.".to_owned()),
+            day => Ok(day),
+        };
+        let ran_on = mistakes.note("ran_on", past(&self.ran_on));
+        let title = mistakes.note("title", form::line(&self.title, 200));
+        let link = mistakes.note("link", link(&self.link));
+        let air_seconds = mistakes.note("minutes", seconds(&self.minutes));
+        let correction = mistakes.note("correction", form::optional_line(&self.correction, 300));
+        let corrected_on =
+            if self.corrected_on.trim().is_empty() { Ok(None) } else { past(&self.corrected_on).map(Some) };
+        let corrected_on = mistakes.note("corrected_on", corrected_on);
+        if corrected_on.is_some_and(|on| on.is_some()) && correction.as_deref() == Some("") {
+            mistakes.add("correction", "Say what was put right.");
+        }
+        let carried =
+            (0..messages).filter(|place| self.carries(&(place + 1))).fold(0_u8, |bits, place| bits | (1 << place));
+        match (outlet, ran_on, title, link, air_seconds, correction, corrected_on, mistakes.is_empty()) {
+            (
+                Some(outlet),
+                Some(ran_on),
+                Some(title),
+                Some(link),
+                Some(air_seconds),
+                Some(correction),
+                Some(corrected_on),
+                true,
+            ) => Ok(NewStory {
+                outlet_id: outlet.id,
+                ran_on,
+                title,
+                link,
+                air_seconds,
+                carried,
+                correction,
+                corrected_on,
+            }),
+            _ => Err(mistakes),
+        }
+    }
+}
+
+/// An address of the web, or words about where a cutting lies.
+fn link(text: &str) -> Result<String, String> {
+    let text = form::optional_line(text, 500)?;
+    let is_address = text.starts_with("https://") || text.starts_with("http://");
+    if text.contains(':') && !is_address && !text.contains(' ') {
+        return Err("Give an address that starts with https://, or say where the cutting is.".to_owned());
+    }
+    Ok(text)
+}
+
+/// "1:30" or "1.5" minutes.
+fn seconds(text: &str) -> Result<Option<u32>, String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let wrong = || "Give minutes and seconds as 1:30, up to a day, or leave it empty.".to_owned();
+    let whole = |text: &str| text.parse::<u32>().map_err(|_| wrong());
+    let seconds = match text.split_once(':') {
+        Some((minutes, rest)) if rest.len() == 2 => {
+            let rest = whole(rest)?;
+            if rest > 59 {
+                return Err(wrong());
+            }
+            whole(minutes)?.checked_mul(60).and_then(|all| all.checked_add(rest)).ok_or_else(wrong)?
+        }
+        Some(_) => return Err(wrong()),
+        None => whole(text)?.checked_mul(60).ok_or_else(wrong)?,
+    };
+    if (1..=86_400).contains(&seconds) { Ok(Some(seconds)) } else { Err(wrong()) }
+}
+
+fn minutes(seconds: u32) -> String {
+    format!("{}:{:02}", seconds / 60, seconds % 60)
+}
+
+fn outlet_names(known: &Known) -> Vec<Name> {
+    known.outlets.iter().map(|outlet| Name { id: outlet.id, name: outlet.details.name.clone() }).collect()
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let event = event(&app, id).await?;
+    let form = StoryForm { ran_on: words::iso(event.today(app.clock.now())), ..StoryForm::default() };
+    show(&view(&app, &visit, &event, (form, Mistakes::default()), None).await?)
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    (form, mistakes): (StoryForm, Mistakes),
+    changes: Option<i64>,
+) -> Result<Coverage> {
+    let title = if changes.is_some() { "Change a story" } else { "Coverage" };
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Press");
+    let known = Known::load(app, event).await?;
+    let messages = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?.messages;
+    let here = format!("/events/{}/press/coverage", event.id);
+    Ok(Coverage {
+        page,
+        event_id: event.id,
+        keeps: visit.user.keeps_people(),
+        lines: known.stories.iter().map(|story| line(story, event.today(app.clock.now()))).collect(),
+        figures: figures(&known, &messages),
+        outlets: outlet_names(&known),
+        messages,
+        form,
+        mistakes,
+        action: changes.map_or_else(|| here.clone(), |story| format!("{here}/{story}")),
+        is_change: changes.is_some(),
+    })
+}
+
+fn line(story: &Story, today: Date) -> StoryLine {
+    let details = &story.details;
+    let mut parts = vec![story.outlet.clone()];
+    parts.extend(details.air_seconds.map(|seconds| format!("{} min on air", minutes(seconds))));
+    parts.push(match numbers(details.carried) {
+        none if none.is_empty() => "none of the messages".to_owned(),
+        numbers => format!("messages {numbers}"),
+    });
+    let is_link = details.link.starts_with("http");
+    if !is_link && !details.link.is_empty() {
+        parts.push(details.link.clone());
+    }
+    StoryLine {
+        id: story.id,
+        title: details.title.clone(),
+        link: if is_link { details.link.clone() } else { String::new() },
+        beneath: parts.join(" · "),
+        correction: match details.corrected_on {
+            Some(on) => format!("corrected {}: {}", words::near_day(on, today), details.correction),
+            None if details.correction.is_empty() => String::new(),
+            None => format!("to correct: {}", details.correction),
+        },
+        ran: words::near_day(details.ran_on, today),
+    }
+}
+
+fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
+    let stories: Vec<u8> = known.stories.iter().map(|story| story.details.carried).collect();
+    let found = Figures::of(&known.outlet_figures(), &stories, messages.len(), &known.hours_to_reply());
+    let line = |label: &str, value: String, from| FigureLine { label: label.to_owned(), value, from };
+    let outlets = |number: usize| words::count(number, "outlet", "outlets");
+    let mut lines = vec![
+        line("Approached", outlets(found.approached), "asked, or with an entry in the outreach log"),
+        line("Replied", outlets(found.replied), "with an answer in the log or to the question"),
+        line("Came", outlets(found.came), "ticked as arrived on burn day"),
+        line("Ran it", outlets(found.ran), "with a story below"),
+    ];
+    for (message, carried) in messages.iter().zip(&found.carried) {
+        lines.push(FigureLine {
+            label: message.clone(),
+            value: format!("{carried} of {}", words::count(found.stories, "story", "stories")),
+            from: "as ticked when the story was noted",
+        });
+    }
+    let hours = match found.median_hours {
+        Some(hours) => format!("{hours:.1} hours"),
+        None => "no reply yet".to_owned(),
+    };
+    let from = "from the first advisory in the log to the first reply after it, over the outlets that replied";
+    lines.push(line("Median time to reply", hours, from));
+    lines
+}
+
+async fn create(
+    State(app): State<App>,
+    Keeper(visit): Keeper,
+    Path(id): Path<i64>,
+    Form(form): Form<StoryForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let known = Known::load(&app, &event).await?;
+    let messages = facts::of_event(&mut *app.db.read().acquire().await?, id).await?.messages.len();
+    let new = match form.read(&outlet_names(&known), messages, event.today(now)) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = view(&app, &visit, &event, (form, mistakes), None).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let actor = visit.user.actor();
+    app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &new, now).await })).await?;
+    Ok(flash::redirect(&format!("/events/{id}/press/coverage"), "The story is noted."))
+}
+
+/// A story of this event.
+async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Story)> {
+    let event = event(app, event_id).await?;
+    let stories = store::of_event(app.db.read(), event_id).await?;
+    Ok((event, stories.into_iter().find(|story| story.id == id).ok_or(Error::NotFound)?))
+}
+
+async fn story(State(app): State<App>, Keeper(visit): Keeper, Path((id, story)): Path<(i64, i64)>) -> Result<Response> {
+    let (event, story) = found(&app, id, story).await?;
+    let typed = (StoryForm::of(&story), Mistakes::default());
+    show(&view(&app, &visit, &event, typed, Some(story.id)).await?)
+}
+
+async fn change(
+    State(app): State<App>,
+    Keeper(visit): Keeper,
+    Path((id, story)): Path<(i64, i64)>,
+    Form(form): Form<StoryForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, story) = found(&app, id, story).await?;
+    let known = Known::load(&app, &event).await?;
+    let messages = facts::of_event(&mut *app.db.read().acquire().await?, id).await?.messages.len();
+    let new = match form.read(&outlet_names(&known), messages, event.today(now)) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = view(&app, &visit, &event, (form, mistakes), Some(story.id)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, version, number) = (visit.user.actor(), form.version, story.id);
+    let save = app
+        .db
+        .write(move |tx| Box::pin(async move { store::change(tx, actor, id, &story, (&new, version), now).await }));
+    if save.await? {
+        return Ok(flash::redirect(&format!("/events/{id}/press/coverage"), "The story is changed."));
+    }
+    let (event, story) = found(&app, id, number).await?;
+    let page = events::page(&app, &visit, Some(&event), now).await?.at("Press");
+    conflict::show(page, &stale(&story, &form, id))
+}
+
+fn stale(story: &Story, mine: &StoryForm, event_id: i64) -> Conflict {
+    let theirs = StoryForm::of(story);
+    let action = format!("/events/{event_id}/press/coverage/{}", story.id);
+    let mut conflict = Conflict::new(&theirs.title, action, story.version);
+    conflict.silent("outlet", &mine.outlet);
+    conflict.field("ran_on", "Ran on", &theirs.ran_on, &mine.ran_on);
+    conflict.field("title", "Title", &theirs.title, &mine.title);
+    conflict.field("link", "Link", &theirs.link, &mine.link);
+    conflict.field("minutes", "Minutes on air", &theirs.minutes, &mine.minutes);
+    conflict.list("carried", "Messages carried", &theirs.carried, &mine.carried);
+    conflict.field("correction", "Correction wanted", &theirs.correction, &mine.correction);
+    conflict.field("corrected_on", "Corrected on", &theirs.corrected_on, &mine.corrected_on);
+    conflict
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn minutes_on_air_are_read_in_two_ways() {
+        assert_eq!(seconds(" ").unwrap(), None);
+        assert_eq!(seconds("1:30").unwrap(), Some(90));
+        assert_eq!(seconds("2").unwrap(), Some(120));
+        for wrong in ["0", "0:00", "1:75", "1:3", "-1", "x", "99999999999", "1441", "1,5"] {
+            assert!(seconds(wrong).is_err(), "{wrong}");
+        }
+        assert_eq!(minutes(90), "1:30");
+    }
+
+    #[test]
+    fn a_link_is_one_of_the_web_or_words() {
+        assert!(
+            link("https://news.example.org/a").is_ok() && link("cutting in the folder").is_ok() && link("").is_ok()
+        );
+        assert!(link("javascript:alert(1)").is_err());
+        assert_eq!(numbers(0b101), "1, 3");
+    }
+}

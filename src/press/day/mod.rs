@@ -1,0 +1,38 @@
+//! The press on burn day: who is expected, who has come, who goes with them.
+
+mod routes;
+mod store;
+
+use crate::state::App;
+use axum::Router;
+use time::OffsetDateTime;
+
+pub(super) use store::of_event;
+
+pub(super) fn router() -> Router<App> {
+    routes::router()
+}
+
+/// What is known of somebody of the press on burn day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Visit {
+    pub person_id: i64,
+    pub person: String,
+    pub outlet_id: Option<i64>,
+    pub escort_id: Option<i64>,
+    pub escort: Option<String>,
+    pub arrived_at: Option<OffsetDateTime>,
+    /// When the ground rules were signed.
+    pub signed_at: Option<OffsetDateTime>,
+    /// Was put on the list here and not by an answer.
+    pub by_hand: bool,
+}
+
+/// What is ticked about somebody.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Tick {
+    Arrived(bool),
+    Signed(bool),
+    Escort(Option<i64>),
+    Off,
+}

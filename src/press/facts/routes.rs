@@ -1,0 +1,167 @@
+use super::{FIELDS, Facts, Field, MOST_MESSAGES, store};
+use crate::accounts::{SignedIn, Visit};
+use crate::db::journal;
+use crate::error::Result;
+use crate::events::{self, Event};
+use crate::press::keeper::{Keeper, event};
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::history::HistoryLine;
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use serde::Deserialize;
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/press/facts", get(index).post(save))
+}
+
+#[derive(Template)]
+#[template(path = "press/facts.html")]
+struct FactsPage {
+    page: Page,
+    event_id: i64,
+    keeps: bool,
+    typed: Vec<Typed>,
+    messages: String,
+    version: i64,
+    mistakes: Mistakes,
+    history: Vec<HistoryLine>,
+}
+
+/// A field with what is typed in it.
+struct Typed {
+    field: &'static Field,
+    value: String,
+}
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct FactsForm {
+    contact: String,
+    phone: String,
+    why: String,
+    area: String,
+    arrival: String,
+    interviews: String,
+    visuals: String,
+    decision: String,
+    clothing: String,
+    power: String,
+    messages: String,
+    version: i64,
+}
+
+impl FactsForm {
+    /// As it was typed, before anything is made of it.
+    fn raw(self) -> (Facts, String) {
+        let facts = Facts {
+            contact: self.contact,
+            phone: self.phone,
+            why: self.why,
+            area: self.area,
+            arrival: self.arrival,
+            interviews: self.interviews,
+            visuals: self.visuals,
+            decision: self.decision,
+            clothing: self.clothing,
+            power: self.power,
+            messages: Vec::new(),
+            version: self.version,
+        };
+        (facts, self.messages)
+    }
+
+    fn read(&self) -> Result<Facts, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let (raw, messages) = self.clone().raw();
+        let mut text = |place: usize| {
+            let field = &FIELDS[place];
+            mistakes.note(field.name, form::optional_line((field.of)(&raw), 300)).unwrap_or_default()
+        };
+        let facts = Facts {
+            contact: text(0),
+            phone: text(1),
+            why: text(2),
+            area: text(3),
+            arrival: text(4),
+            interviews: text(5),
+            visuals: text(6),
+            decision: text(7),
+            clothing: text(8),
+            power: text(9),
+            messages: Vec::new(),
+            version: self.version,
+        };
+        let messages = mistakes.note("messages", form::paragraph(&messages, 1_500)).unwrap_or_default();
+        let messages: Vec<String> =
+            messages.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect();
+        if messages.len() > MOST_MESSAGES {
+            mistakes.add("messages", format!("Keep to {MOST_MESSAGES} lines; a story carries few."));
+        }
+        if mistakes.is_empty() { Ok(Facts { messages, ..facts }) } else { Err(mistakes) }
+    }
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let event = event(&app, id).await?;
+    let facts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
+    let messages = facts.messages.join("\n");
+    show(&view(&app, &visit, &event, (facts, messages), Mistakes::default()).await?)
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    (facts, messages): (Facts, String),
+    mistakes: Mistakes,
+) -> Result<FactsPage> {
+    let told = journal::of(app.db.read(), "press facts", event.id).await?;
+    Ok(FactsPage {
+        page: events::page(app, visit, Some(event), app.clock.now()).await?.titled("Press facts").at("Press"),
+        event_id: event.id,
+        keeps: visit.user.keeps_people(),
+        typed: FIELDS.iter().map(|field| Typed { field, value: (field.of)(&facts).clone() }).collect(),
+        messages,
+        version: facts.version,
+        mistakes,
+        history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+    })
+}
+
+async fn save(
+    State(app): State<App>,
+    Keeper(visit): Keeper,
+    Path(id): Path<i64>,
+    Form(form): Form<FactsForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let new = match form.read() {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = view(&app, &visit, &event, form.raw(), mistakes).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, mine) = (visit.user.actor(), new.clone());
+    let save = app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, &new, now).await }));
+    if save.await? {
+        return Ok(flash::redirect(&format!("/events/{id}/press"), "The press facts are kept."));
+    }
+    let theirs = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
+    let mut conflict = Conflict::new("Press facts", format!("/events/{id}/press/facts"), theirs.version);
+    for field in &FIELDS {
+        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(&mine));
+    }
+    conflict.field("messages", "Messages", &theirs.messages.join("\n"), &mine.messages.join("\n"));
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?.at("Press"), &conflict)
+}

@@ -1,0 +1,86 @@
+use super::{FIELDS, Facts};
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::Result;
+use serde_json::{Map, Value};
+use sqlx::SqliteConnection;
+use time::OffsetDateTime;
+
+/// What is known of an event; empty at first.
+pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Facts> {
+    let row = sqlx::query!(
+        "select contact, phone, why, area, arrival, interviews, visuals, decision, clothing, power, messages, version
+         from press_facts where event_id = ?",
+        event_id
+    );
+    let Some(row) = row.fetch_optional(db).await? else { return Ok(Facts::default()) };
+    Ok(Facts {
+        contact: row.contact,
+        phone: row.phone,
+        why: row.why,
+        area: row.area,
+        arrival: row.arrival,
+        interviews: row.interviews,
+        visuals: row.visuals,
+        decision: row.decision,
+        clothing: row.clothing,
+        power: row.power,
+        messages: serde_json::from_str(&row.messages)?,
+        version: row.version,
+    })
+}
+
+fn snapshot(facts: &Facts) -> Value {
+    let mut told: Map<String, Value> =
+        FIELDS.iter().map(|field| (field.label.to_lowercase(), Value::from((field.of)(facts).as_str()))).collect();
+    told.insert("messages".to_owned(), Value::from(facts.messages.join(" / ")));
+    Value::Object(told)
+}
+
+/// Keeps the facts. False if somebody else changed them meanwhile.
+///
+/// # Errors
+/// The store's.
+pub async fn save(tx: &mut Tx, actor: Actor, event_id: i64, new: &Facts, now: OffsetDateTime) -> Result<bool> {
+    let old = of_event(tx, event_id).await?;
+    if old.version != new.version {
+        return Ok(false);
+    }
+    let messages = serde_json::to_string(&new.messages)?;
+    sqlx::query!(
+        "insert into press_facts (event_id, contact, phone, why, area, arrival, interviews, visuals, decision, clothing,
+                                  power, messages)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+         on conflict (event_id) do update
+         set contact = excluded.contact, phone = excluded.phone, why = excluded.why, area = excluded.area,
+             arrival = excluded.arrival, interviews = excluded.interviews, visuals = excluded.visuals,
+             decision = excluded.decision, clothing = excluded.clothing, power = excluded.power,
+             messages = excluded.messages, version = version + 1",
+        event_id,
+        new.contact,
+        new.phone,
+        new.why,
+        new.area,
+        new.arrival,
+        new.interviews,
+        new.visuals,
+        new.decision,
+        new.clothing,
+        new.power,
+        messages
+    )
+    .execute(&mut **tx)
+    .await?;
+    let entry = Entry {
+        actor,
+        verb: "changed",
+        subject: "press facts",
+        subject_id: Some(event_id),
+        event_id: Some(event_id),
+        title: "Press facts",
+        before: Some(snapshot(&old)),
+        after: Some(snapshot(new)),
+    };
+    record(tx, now, entry);
+    Ok(true)
+}

@@ -1,0 +1,261 @@
+//! The front page of Press: what is due, a word to log, the list, the papers
+//! and the days.
+
+use super::facts;
+use super::keeper::event;
+use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
+use super::papers::{self, PaperLine};
+use super::standing::{Known, Reach, Stand};
+use super::timeline::{self, Step};
+use crate::accounts::SignedIn;
+use crate::closed_days;
+use crate::countdown::{Due, Outlook, Owner, Ready, Strand, TaskState, Told};
+use crate::error::Result;
+use crate::events::{self, Event};
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::form::Mistakes;
+use crate::web::page::{Page, show};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use axum::routing::get;
+use std::future::Future;
+use std::pin::Pin;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/press", get(index))
+}
+
+#[derive(Template)]
+#[template(path = "press/index.html")]
+struct Index {
+    page: Page,
+    event_id: i64,
+    keeps: bool,
+    due: Vec<DueLine>,
+    lines: Vec<ListLine>,
+    outlets_known: usize,
+    papers: Vec<PaperLine>,
+    steps: Vec<StepLine>,
+    conflicts: Vec<String>,
+    advice: Vec<String>,
+    form: LogForm,
+    mistakes: Mistakes,
+    choices: Choices,
+    action: String,
+}
+
+/// An outlet on the list.
+struct ListLine {
+    id: i64,
+    name: String,
+    beneath: String,
+    stands: &'static str,
+    sign: &'static str,
+    owner: String,
+}
+
+struct StepLine {
+    id: i64,
+    title: String,
+    due: String,
+    stands: String,
+    sign: &'static str,
+    is_late: bool,
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let known = Known::load(&app, &event).await?;
+    let outlook = Outlook::load(&app, &event, now).await?;
+    let calendar = closed_days::calendar(&app).await?;
+    let mut db = app.db.read().acquire().await?;
+    let (people, facts) = (people::everyone(&mut db).await?, facts::of_event(&mut db, id).await?);
+    let written = papers::of_event(&mut db, id).await?;
+    drop(db);
+    let today = event.today(now);
+    let sees = visit.user.sees_people();
+    let phone = |person: i64| sees.then(|| Reach::of(find(&people, person), true).phone);
+    let days = (today, today);
+    let due = log::due(&known.entries, &known.contacts, &known.outlets, days, phone);
+    let steps = steps(&outlook);
+    let burn_on = event.details.burn_on;
+    let listed: Vec<_> = known.listed().map(|(_, outlet)| outlet).collect();
+    let to_come: Vec<Step> = steps.iter().filter(|(_, is_open)| *is_open).map(|(step, _)| step.clone()).collect();
+    let mut conflicts = timeline::conflicts(&to_come, &listed, (&calendar, burn_on, today));
+    for (entry, on) in open_follow_ups(&known.entries).into_iter().filter(|(_, on)| *on >= today) {
+        let Some(outlet) = known.outlet(entry.outlet_id) else { continue };
+        let against = timeline::against(outlet, on);
+        if !against.is_empty() {
+            let sooner = timeline::instead(outlet, &calendar, on).filter(|sooner| *sooner >= today);
+            let sooner = sooner.map(|on| format!(" Try {}.", words::day(on))).unwrap_or_default();
+            conflicts.push(format!("Follow up with {}: {against}.{sooner}", entry.person));
+        }
+    }
+    show(&Index {
+        page: events::page(&app, &visit, Some(&event), now).await?.titled("Press").at("Press"),
+        event_id: id,
+        keeps: visit.user.keeps_people(),
+        due,
+        lines: known.listed().map(|(listing, outlet)| list_line(&known, listing, outlet, &event)).collect(),
+        outlets_known: known.outlets.len(),
+        papers: written.iter().map(|paper| papers::line(paper, &event, &facts)).collect(),
+        steps: step_lines(&outlook, today),
+        conflicts,
+        advice: advice(&to_come, &event, today),
+        form: LogForm::default(),
+        mistakes: Mistakes::default(),
+        choices: Choices::load(&app, id).await?,
+        action: format!("/events/{id}/press/log"),
+    })
+}
+
+fn find(people: &[Person], id: i64) -> Option<&Person> {
+    people.iter().find(|person| person.id == id)
+}
+
+fn list_line(
+    known: &Known,
+    listing: &super::outlets::Listing,
+    outlet: &super::outlets::Outlet,
+    event: &Event,
+) -> ListLine {
+    let stand = known.stand(outlet.id, event);
+    let contacts = known.contacts.iter().filter(|contact| contact.outlet_id == outlet.id);
+    let names: Vec<&str> = contacts.map(|contact| contact.name.as_str()).collect();
+    let names = if names.is_empty() { "nobody known there".to_owned() } else { names.join(", ") };
+    ListLine {
+        id: outlet.id,
+        name: outlet.details.name.clone(),
+        beneath: format!("{} · {names}", outlet.details.kind),
+        stands: stand.says(),
+        sign: stand.sign(),
+        owner: listing.owner.clone().unwrap_or_else(|| "no owner".to_owned()),
+    }
+}
+
+/// Is a task one of the press's?
+fn is_press(task: &crate::countdown::Task) -> bool {
+    task.draft.strand == Strand::Press || task.key.as_deref().is_some_and(|key| timeline::AFTERWARDS.contains(&key))
+}
+
+/// The steps of the plan that are about the press, and whether each is still to
+/// do.
+fn steps(outlook: &Outlook) -> Vec<(Step, bool)> {
+    let rows = outlook.rows().filter(|(task, _)| is_press(task));
+    let step = |(task, row): (&crate::countdown::Task, &crate::calc::plan::Row)| {
+        let key = task.key.clone().unwrap_or_default();
+        (Step { key, title: task.draft.title.clone(), due: row.due }, task.is_open())
+    };
+    rows.map(step).collect()
+}
+
+fn step_lines(outlook: &Outlook, today: Date) -> Vec<StepLine> {
+    let mut rows: Vec<_> = outlook.rows().filter(|(task, _)| is_press(task)).collect();
+    rows.sort_by_key(|(task, row)| (task.done_on.unwrap_or(row.due), task.id));
+    let line = |(task, row): (&crate::countdown::Task, &crate::calc::plan::Row)| {
+        let is_late = task.is_open() && row.due < today;
+        StepLine {
+            id: task.id,
+            title: task.draft.title.clone(),
+            due: words::near_day(task.done_on.unwrap_or(row.due), today),
+            stands: if is_late { "late".to_owned() } else { task.state.to_string() },
+            sign: match task.state {
+                TaskState::Done => "done",
+                TaskState::NotNeeded => "dropped",
+                _ if is_late => "late",
+                TaskState::Waiting => "waiting",
+                TaskState::ToDo => "todo",
+            },
+            is_late,
+        }
+    };
+    rows.into_iter().map(line).collect()
+}
+
+/// What would read better, and binds nobody.
+fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<String> {
+    let ahead = steps.iter().filter(|step| step.due >= today && timeline::tells(&step.key));
+    let off: Vec<String> = ahead
+        .filter(|step| !timeline::is_best(step.due))
+        .map(|step| format!("“{}” on {}", step.title, words::near_day(step.due, today)))
+        .collect();
+    let mut advice = Vec::new();
+    if !off.is_empty() {
+        advice.push(format!("Desks read best Tuesday to Thursday, 09:00 to 12:00. Outside it: {}.", off.join("; ")));
+    }
+    if event.details.burn_on >= today && !timeline::is_best(event.details.burn_on) {
+        advice.push(format!(
+            "Burn day is a {}, good for families and thin for newsrooms: offer a weekday preview or pictures of your own.",
+            event.details.burn_on.weekday()
+        ));
+    }
+    advice
+}
+
+/// What Press has to show in the countdown: a pip for each outlet on the list,
+/// and follow-ups and papers that wait for somebody.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        let known = Known::load(&app, &event).await?;
+        let stands: Vec<Stand> = known.listed().map(|(_, outlet)| known.stand(outlet.id, &event)).collect();
+        let many = |wanted: &[Stand]| stands.iter().filter(|stand| wanted.contains(stand)).count();
+        let href = format!("/events/{}/press", event.id);
+        let ready = Ready {
+            name: Strand::Press.as_str(),
+            href: href.clone(),
+            done: many(&[Stand::Comes, Stand::Ran]),
+            waiting: many(&[Stand::Approached, Stand::Replied, Stand::Perhaps]),
+            open: many(&[Stand::Open]),
+        };
+        let owner = |entry: &log::Entry| {
+            let listing = known.listings.iter().find(|listing| listing.outlet_id == entry.outlet_id)?;
+            listing.owner_id.zip(listing.owner.clone())
+        };
+        let follow_ups = open_follow_ups(&known.entries).into_iter().map(|(entry, on)| Due {
+            title: format!("Follow up with {}, {}", entry.person, entry.outlet),
+            beneath: "press; log what they say".to_owned(),
+            href: href.clone(),
+            person: entry.follow_up_by.clone().or_else(|| owner(entry)),
+            owner: Owner::InformationOfficer,
+            on,
+        });
+        let mut due: Vec<Due> = follow_ups.collect();
+        due.extend(papers_due(&app, &event, now).await?);
+        Ok(Told { ready: vec![ready], due })
+    })
+}
+
+/// Papers that somebody must finish or approve, by the day they go out.
+async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Due>> {
+    let mut db = app.db.read().acquire().await?;
+    let (papers, facts) = (papers::of_event(&mut db, event.id).await?, facts::of_event(&mut db, event.id).await?);
+    drop(db);
+    if papers.is_empty() {
+        return Ok(Vec::new());
+    }
+    let outlook = Outlook::load(app, event, now).await?;
+    let mut due = Vec::new();
+    for paper in papers.iter().filter(|paper| !paper.is_approved(&event.details.zone)) {
+        let task = outlook.rows().find(|(task, _)| task.key.as_deref() == Some(paper.kind.task()));
+        let Some((_, row)) = task.filter(|(task, _)| task.is_open()) else { continue };
+        let missing = papers::missing(paper.kind, &paper.draft.text, event, &facts);
+        let (title, beneath, owner) = if missing.is_empty() {
+            let title = format!("Approve the {}", paper.kind);
+            (title, format!("last edited by {}, who can't approve it", paper.editor), Owner::EducationOfficer)
+        } else {
+            let title = format!("Finish the {} for approval", paper.kind);
+            (title, format!("missing: {}", missing.join("; ")), Owner::InformationOfficer)
+        };
+        let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
+        due.push(Due { title, beneath, href, person: None, owner, on: row.due });
+    }
+    Ok(due)
+}

@@ -1,0 +1,36 @@
+//! Press: which outlets are told what and when, what they said, who comes and
+//! what ran.
+
+mod coverage;
+mod day;
+mod facts;
+mod home;
+mod keeper;
+mod log;
+mod outlets;
+mod papers;
+mod people;
+mod standing;
+mod timeline;
+
+use crate::state::App;
+use axum::Router;
+
+pub use coverage::{NewStory, add as add_story};
+pub use facts::{Facts, save as save_facts};
+pub use home::told;
+pub use log::{Channel, NewEntry, Outcome, add as add_entry};
+pub use outlets::{Contact, OutletDetails, OutletKind, add as add_outlet, add_contact, contacts, list_outlet};
+pub use papers::{Approved, PaperKind, approve, new_paper, note_sent, paper_letter, version};
+pub use people::{Handed, forget, hand_back, hand_over};
+
+/// Everything under an event's Press.
+pub fn router() -> Router<App> {
+    home::router()
+        .merge(outlets::router())
+        .merge(facts::router())
+        .merge(log::router())
+        .merge(papers::router())
+        .merge(day::router())
+        .merge(coverage::router())
+}

@@ -1,0 +1,164 @@
+//! When outlets are told what, and where that meets an outlet's own calendar.
+
+use super::outlets::Outlet;
+use crate::calc::calendar::Calendar;
+use crate::web::words;
+use time::{Date, Duration, Weekday};
+
+/// Tasks of the usual plan that are about the press and stand in other strands.
+pub(super) const AFTERWARDS: [&str; 2] = ["results-release", "coverage-log"];
+/// What outlets get or hear, by the keys of the plan.
+const TELLING: [&str; 5] = ["news-release", "media-advisory", "press-follow-up", "daybook", "press-reminder"];
+/// What is printed or aired needs the text before this one goes out.
+const WITH_TEXT: [&str; 1] = ["news-release"];
+
+/// A task of the plan, as far as outlets are concerned.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Step {
+    pub key: String,
+    pub title: String,
+    pub due: Date,
+}
+
+/// Tells outlets something?
+pub(super) fn tells(key: &str) -> bool {
+    TELLING.contains(&key)
+}
+
+/// What stands against a day on which somebody at an outlet is to be reached;
+/// empty if nothing does.
+pub(super) fn against(outlet: &Outlet, on: Date) -> String {
+    let day = words::day(on);
+    if outlet.details.is_closed(on) {
+        format!("{} is closed on {day}", outlet.details.name)
+    } else if matches!(on.weekday(), Weekday::Saturday | Weekday::Sunday) {
+        format!("{day} is a weekend; desks are thinly staffed")
+    } else {
+        String::new()
+    }
+}
+
+/// The latest working day before `on` on which the outlet is there.
+pub(super) fn instead(outlet: &Outlet, calendar: &Calendar, on: Date) -> Option<Date> {
+    (1..=30).map(|n| calendar.before(on, n)).find(|day| !outlet.details.is_closed(*day))
+}
+
+/// Where the plan meets an outlet's own days: steps still to come that fall on
+/// a day on which it is closed, and text that it wants earlier than it is due.
+pub(super) fn conflicts(
+    steps: &[Step],
+    outlets: &[&Outlet],
+    (calendar, burn_on, today): (&Calendar, Date, Date),
+) -> Vec<String> {
+    let mut found = Vec::new();
+    for step in steps.iter().filter(|step| step.due >= today && tells(&step.key)) {
+        for outlet in outlets {
+            let title = &step.title;
+            if outlet.details.is_closed(step.due) {
+                let sooner = instead(outlet, calendar, step.due);
+                let sooner = sooner.map(|on| format!(": reach them by {}", words::day(on))).unwrap_or_default();
+                found.push(format!(
+                    "“{title}” is due {}, when {} is closed{sooner}.",
+                    words::day(step.due),
+                    outlet.details.name
+                ));
+            }
+            let wanted = wanted_by(outlet, calendar, burn_on);
+            if WITH_TEXT.contains(&step.key.as_str()) && wanted < step.due {
+                let lead = words::count(usize::from(outlet.details.lead_days), "day", "days");
+                found.push(format!(
+                    "{} wants the text {lead} ahead, by {}; “{title}” is due {}.",
+                    outlet.details.name,
+                    words::day(wanted),
+                    words::day(step.due)
+                ));
+            }
+        }
+    }
+    found
+}
+
+/// The last working day on which an outlet takes a text about burn day.
+pub(super) fn wanted_by(outlet: &Outlet, calendar: &Calendar, burn_on: Date) -> Date {
+    let mut on = calendar.before(burn_on - Duration::days(i64::from(outlet.details.lead_days)), 0);
+    for _ in 0..30 {
+        if !outlet.details.is_closed(on) {
+            break;
+        }
+        on = calendar.before(on, 1);
+    }
+    on
+}
+
+/// Is it one of the weekdays on which desks read best? Tuesday to Thursday,
+/// said of press work in general: advice, not a rule.
+pub(super) fn is_best(on: Date) -> bool {
+    matches!(on.weekday(), Weekday::Tuesday | Weekday::Wednesday | Weekday::Thursday)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::outlets::{OutletDetails, OutletKind};
+    use super::*;
+    use time::macros::date;
+
+    fn outlet(lead_days: u8, closed_weekdays: &[Weekday], closed_on: &[Date]) -> Outlet {
+        let details = OutletDetails {
+            name: "Bend Weekly".to_owned(),
+            kind: OutletKind::Weekly,
+            rhythm: String::new(),
+            lead_days,
+            closed_weekdays: closed_weekdays.to_vec(),
+            closed_on: closed_on.to_vec(),
+        };
+        Outlet { id: 1, details, version: 1 }
+    }
+
+    fn step(key: &str, due: Date) -> Step {
+        Step { key: key.to_owned(), title: key.to_owned(), due }
+    }
+
+    /// By hand: burn day Sat 2 Jan 2027, follow-ups due Wed 30 Dec 2026.
+    #[test]
+    fn a_follow_up_on_an_outlets_closed_day_is_a_conflict() {
+        let calendar = Calendar::federal();
+        let burn_on = date!(2027 - 01 - 02);
+        let (open, closed) = (outlet(0, &[], &[]), outlet(0, &[Weekday::Tuesday], &[date!(2026 - 12 - 30)]));
+        let steps = [step("press-follow-up", date!(2026 - 12 - 30)), step("press-area", date!(2026 - 12 - 30))];
+        let today = date!(2026 - 12 - 01);
+        assert_eq!(conflicts(&steps, &[&open], (&calendar, burn_on, today)), [""; 0]);
+        let found = conflicts(&steps, &[&open, &closed], (&calendar, burn_on, today));
+        // Tuesday is closed too, so Monday is the day.
+        assert_eq!(
+            found,
+            ["“press-follow-up” is due Wed 30 Dec 2026, when Bend Weekly is closed: reach them by Mon 28 Dec 2026."]
+        );
+        assert_eq!(conflicts(&steps, &[&closed], (&calendar, burn_on, date!(2026 - 12 - 31))), [""; 0]);
+    }
+
+    /// By hand: ten days before Sat 2 Jan 2027 is Wed 23 Dec 2026.
+    #[test]
+    fn a_weekly_that_wants_its_text_before_the_release_is_a_conflict() {
+        let calendar = Calendar::federal();
+        let weekly = outlet(10, &[], &[]);
+        let burn_on = date!(2027 - 01 - 02);
+        assert_eq!(wanted_by(&weekly, &calendar, burn_on), date!(2026 - 12 - 23));
+        let found =
+            |due| conflicts(&[step("news-release", due)], &[&weekly], (&calendar, burn_on, date!(2026 - 12 - 01)));
+        assert_eq!(found(date!(2026 - 12 - 23)), [""; 0]);
+        assert_eq!(
+            found(date!(2026 - 12 - 24)),
+            ["Bend Weekly wants the text 10 days ahead, by Wed 23 Dec 2026; “news-release” is due Thu 24 Dec 2026."]
+        );
+    }
+
+    #[test]
+    fn weekends_are_told_apart_from_closed_days() {
+        let plain = outlet(0, &[], &[]);
+        assert_eq!(against(&plain, date!(2027 - 01 - 04)), "");
+        assert!(against(&plain, date!(2027 - 01 - 02)).contains("weekend"));
+        let closed = outlet(0, &[Weekday::Monday], &[]);
+        assert_eq!(against(&closed, date!(2027 - 01 - 04)), "Bend Weekly is closed on Mon 4 Jan 2027");
+        assert!(is_best(date!(2027 - 01 - 05)) && !is_best(date!(2027 - 01 - 08)));
+    }
+}
