@@ -211,8 +211,7 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
 }
 
 /// The guests as their answers for burn day have them.
-#[must_use]
-pub fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) -> Vec<Invited> {
+fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) -> Vec<Invited> {
     let guests = requests.iter().filter(|request| request.kind == Kind::Guest && !request.is_withdrawn);
     let guest = |request: &Request| {
         let stands = request.stands_for(burn_on);

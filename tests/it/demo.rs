@@ -20,10 +20,13 @@ async fn on_any_day_two_tasks_and_a_gift_are_late_and_the_chain_just_fits() {
         assert_eq!(page.status, 200);
         let days: i64 = page.text(".days b").parse().unwrap();
         assert!((35..=41).contains(&days), "day {day}: {days}");
-        assert!(page.text("h2 small").starts_with("3 late"), "day {day}: {}", page.text("h2 small"));
         let late = page.all(".press .due.late");
+        let count = page.text("h2 small");
+        assert!(count.starts_with(&format!("{} late", late.len())), "day {day}: {count}");
+        let tasks: Vec<&String> = late.iter().filter(|due| due.ends_with(" late")).collect();
+        assert_eq!(tasks, ["2 working days late", "1 working day late"], "day {day}");
         let promised = words::near_day((now - Duration::days(9)).date(), now.date());
-        assert_eq!(late, [promised.as_str(), "2 working days late", "1 working day late"], "day {day}");
+        assert!(late.contains(&promised), "day {day}: {late:?}");
         let note = page.text(".note b");
         let fits = ["has no days to spare", "has 1 day to spare", "has 2 days to spare", "has 3 days to spare"];
         assert!(fits.iter().any(|words| note.contains(words)), "day {day}: {note}");
