@@ -6,6 +6,7 @@ mod answers;
 mod checker;
 mod crawl;
 mod driver;
+mod guests;
 mod hands;
 mod http;
 mod keyboard;

@@ -3,7 +3,7 @@
 use crate::support::routes::sources;
 
 /// Slices from the bottom up: each may use those before it.
-const SLICES: [&str; 10] = [
+const SLICES: [&str; 11] = [
     "people",
     "accounts",
     "events",
@@ -12,6 +12,7 @@ const SLICES: [&str; 10] = [
     "asks",
     "countdown",
     "reminders",
+    "guests",
     "directory",
     "settings",
 ];
@@ -93,6 +94,13 @@ fn a_slice_writes_its_own_tables_only() {
         ("answer", "asks"),
         ("request_link", "asks"),
         ("feed", "asks"),
+        ("office", "guests"),
+        ("sponsor_level", "guests"),
+        ("invitation_lead", "guests"),
+        ("guest_habit", "guests"),
+        ("guest", "guests"),
+        ("programme", "guests"),
+        ("programme_item", "guests"),
         ("reminder", "reminders"),
         ("reminder_rule", "reminders"),
         ("task", "countdown"),

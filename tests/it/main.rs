@@ -10,6 +10,7 @@ mod crash;
 mod demo;
 mod directory;
 mod directory_files;
+mod guests;
 mod mail;
 mod mail_kill;
 mod mail_room;

@@ -69,6 +69,7 @@ impl Route {
             .replace("/events/{id}", &format!("/events/{event}"))
             .replace("{task}", &task.to_string())
             .replace("{request}", "1")
+            .replace("{guest}", "1")
             .replace("{id}", "1")
             .replace("{secret}", &"A".repeat(43))
             .replace("{build}", "none")
