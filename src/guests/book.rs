@@ -96,7 +96,15 @@ pub struct Attending {
     pub standing: Standing,
 }
 
-/// The guests of an event in the order they are introduced.
+impl Attending {
+    /// Is here, or is counted on and wasn't missed.
+    #[must_use]
+    pub fn is_counted_on(&self) -> bool {
+        self.is_here.unwrap_or(self.standing.is_expected())
+    }
+}
+
+/// All guests of an event, in the order in which they would be introduced.
 ///
 /// # Errors
 /// The store's.

@@ -194,7 +194,7 @@ async fn view(
             let due = book.habits.due(known.guest.details.level, event.details.burn_on, calendar);
             let line = InviteLine {
                 id: known.guest.id,
-                name: known.addressed(),
+                name: views::headed(known),
                 place: views::subtitle(book, known),
                 due: words::near_day(due, today),
                 is_late: due < today,

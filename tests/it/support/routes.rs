@@ -71,6 +71,7 @@ impl Route {
             .replace("{request}", "1")
             .replace("{gift}", "1")
             .replace("{who}", "1")
+            .replace("{guest}", "1")
             .replace("{id}", "1")
             .replace("{secret}", &"A".repeat(43))
             .replace("{build}", "none")
