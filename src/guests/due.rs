@@ -24,6 +24,9 @@ const BRIEFINGS: u32 = 5;
 /// The countdown shows what is due within so many days.
 const AHEAD: Duration = Duration::days(7);
 
+/// Who sees to it; none if that is the education officer.
+type Chaser = Option<(i64, String)>;
+
 /// The next thing to do about a guest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Step {
@@ -100,7 +103,7 @@ fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
     if today > on {
         return Told { ready: vec![ready], due: Vec::new() };
     }
-    let mut groups: BTreeMap<(Step, Option<(i64, String)>), (Date, Vec<&Known>)> = BTreeMap::new();
+    let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&Known>)> = BTreeMap::new();
     for known in &book.guests {
         // Sending briefings is a task of the plan.
         if let Some((step, day)) = next(book, known, on, calendar)

@@ -252,7 +252,7 @@ async fn invite(
         many => format!("{} invited.", words::count(many, "guest is", "guests are")),
     };
     if written < asked {
-        said.push_str(&format!(" No mail reaches {} of them: print the letter and ring.", asked - written));
+        said = format!("{said} No mail reaches {} of them: print the letter and ring.", asked - written);
     }
     Ok(flash::redirect(&format!("/events/{id}/guests"), &said))
 }

@@ -27,7 +27,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 /// At most so many people are shown to choose from.
 const MOST_PEOPLE: i64 = 40;
@@ -269,6 +269,7 @@ async fn guest_view(
         is_late: next.is_some_and(|(_, day)| day < today),
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         phone: Some(known.person.details.phone.clone()).filter(|_| visit.user.sees_people()).unwrap_or_default(),
+        needs: if visit.user.sees_people() { needs(known, on) } else { String::new() },
         facts: views::facts(book, known),
         own: own.to_owned(),
         since: details.since.clone(),
@@ -282,6 +283,15 @@ async fn guest_view(
         may_work: visit.user.role != Role::Reader,
         history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
     })
+}
+
+/// What is known of the person, and what was said with the answer.
+fn needs(known: &Known, on: Date) -> String {
+    let said = known.answer(on).map(|answer| answer.access_needs.clone()).unwrap_or_default();
+    let mut needs = vec![known.person.details.access_needs.clone(), said];
+    needs.retain(|text| !text.is_empty());
+    needs.dedup();
+    needs.join("; ")
 }
 
 /// Each date with what was said to it, on which way and when.

@@ -282,6 +282,8 @@ pub(super) struct GuestPage {
     pub is_late: bool,
     pub chaser: String,
     pub phone: String,
+    /// What to arrange for them, for those who may know.
+    pub needs: String,
     pub facts: Vec<(String, String)>,
     pub own: String,
     pub since: String,
