@@ -178,17 +178,17 @@ fn because(one: &Claim, next: &Claim) -> String {
     }
     if a.place != b.place {
         let what = if a.group == Group::Sponsor { "level" } else { "office" };
-        return format!("the higher {what}");
+        return format!("by the higher {what}");
     }
     if a.is_deputy != b.is_deputy {
         return "who comes on behalf of somebody".to_owned();
     }
     match (a.since.cmp(&b.since), b.since == Date::MAX) {
         (Ordering::Less, false) if a.since.year() == b.since.year() => {
-            return "longer in office by the day".to_owned();
+            return "by the longer time in office".to_owned();
         }
         (Ordering::Less, false) => {
-            return format!("longer in office: since {}, not {}", a.since.year(), b.since.year());
+            return format!("by the longer time in office: since {}, not {}", a.since.year(), b.since.year());
         }
         (Ordering::Less, true) => return "whose time in office isn't known".to_owned(),
         _ => {}

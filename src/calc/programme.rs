@@ -89,12 +89,11 @@ pub fn fit(items: &[Item], limit: u32) -> Fitted {
         let item = &items[place];
         let can_give = |least: u32| item.seconds.saturating_sub(least);
         let fate = match item.give {
-            Give::Fixed => Fate::Kept,
             Give::Shorten(least) | Give::Either(least) if can_give(least) >= over => {
                 Fate::Shortened(item.seconds - over)
             }
             Give::Shorten(least) if can_give(least) > 0 => Fate::Shortened(least),
-            Give::Shorten(_) => Fate::Kept,
+            Give::Fixed | Give::Shorten(_) => Fate::Kept,
             Give::Drop | Give::Either(_) => Fate::Dropped,
         };
         total -= item.seconds - fate.seconds(item);

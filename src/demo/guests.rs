@@ -3,11 +3,12 @@
 use super::asks::went_out;
 use crate::accounts;
 use crate::asks::{self, Draft, Given, Kind, Said, Sender, Way};
+use crate::calc::calendar::Basis;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::guests::{self, Details, Gives, Habits, Level, Part, Programme, ProgrammeItem, Side};
+use crate::guests::{self, Details, Gives, Habits, InvitationLead, Level, Part, Programme, ProgrammeItem, Side};
 use crate::people;
 use crate::web::link::LinkKey;
 use time::macros::time;
@@ -45,6 +46,12 @@ struct Invited {
     seat: &'static str,
     /// Asked at all, and what was said to burn day and rain date, and how.
     answer: Option<(Word, Word, Way)>,
+}
+
+impl Invited {
+    fn is_silent(&self) -> bool {
+        matches!(self.answer, Some((None | Some(Said::Maybe), ..)))
+    }
 }
 
 const fn official(name: &'static str, since: &'static str) -> Invited {
@@ -156,7 +163,10 @@ pub(super) async fn fill(
     }
     let places = ["City of Alder Bend", "Alder County", "District 4", "District 12", "District 31"];
     let old = guests::habits(tx).await?;
-    let habits = Habits { places: places.map(str::to_owned).to_vec(), ..old };
+    // Offices near by are quick: they are invited four weeks ahead.
+    let quick = |lead: &InvitationLead| InvitationLead { days: 28, basis: Basis::Calendar, ..*lead };
+    let leads = old.leads.iter().map(quick).collect();
+    let habits = Habits { places: places.map(str::to_owned).to_vec(), leads, ..old };
     guests::save_habits(tx, actor, &habits, at(60)).await?;
     for invited in &GUESTS {
         add(tx, actor, event, (invited, &habits), at(50)).await?;
@@ -166,6 +176,14 @@ pub(super) async fn fill(
         ask(tx, account, event, invited, (sender, key), &at).await?;
     }
     let all = guests::of_event(tx, event.id).await?;
+    for invited in GUESTS.iter().filter(|invited| invited.is_silent()) {
+        // Rung yesterday; they will say.
+        let person = people::everyone(tx).await?.into_iter().find(|person| person.details.name == invited.name);
+        let guest = all.iter().find(|guest| Some(guest.person_id) == person.as_ref().map(|person| person.id));
+        if let Some(guest) = guest {
+            guests::rang(tx, actor, (guest, invited.name), event.today(at(1)), at(1)).await?;
+        }
+    }
     if let Some(guest) = all.iter().find(|guest| guest.details.is_former) {
         let name = GUESTS.iter().find(|invited| invited.is_former).map_or("", |invited| invited.name);
         let reason = "began the live burns in his time, and the mayor asked for it";

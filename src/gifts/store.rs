@@ -483,8 +483,8 @@ pub async fn hand_back(tx: &mut Tx, gifts: &[i64], to: i64) -> Result<()> {
 /// # Errors
 /// The store's.
 pub async fn forget(tx: &mut Tx, people: &[i64], names: &[String]) -> Result<()> {
-    let named: Vec<&String> = names.iter().filter(|name| !name.is_empty()).collect();
-    let (people, names) = (json!(people).to_string(), json!(named).to_string());
+    let filled: Vec<&String> = names.iter().filter(|name| !name.is_empty()).collect();
+    let (people, names) = (json!(people).to_string(), json!(filled).to_string());
     sqlx::query!(
         "update receipt set text = '' where gift_id in (
              select id from gift where person_id in (select value from json_each(?)))",

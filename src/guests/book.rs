@@ -96,7 +96,15 @@ pub struct Attending {
     pub standing: Standing,
 }
 
-/// The guests of an event in the order they are introduced.
+impl Attending {
+    /// Is here, or is counted on and wasn't missed.
+    #[must_use]
+    pub fn is_counted_on(&self) -> bool {
+        self.is_here.unwrap_or(self.standing.is_expected())
+    }
+}
+
+/// All guests of an event, in the order in which they would be introduced.
 ///
 /// # Errors
 /// The store's.
@@ -194,9 +202,11 @@ impl Book {
     /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
         let habits = store::habits(&mut *db).await?;
-        let requests = asks::of_event(&mut *db, event.id).await?;
+        let rows = store::of_event(&mut *db, event.id).await?;
+        // An event has many questions besides those to guests.
+        let requests = if rows.is_empty() { Vec::new() } else { asks::of_event(&mut *db, event.id).await? };
         let mut guests = Vec::new();
-        for guest in store::of_event(&mut *db, event.id).await? {
+        for guest in rows {
             let Some(person) = people::find(&mut *db, guest.person_id).await? else { continue };
             let chaser = match guest.details.chaser {
                 Some(id) => people::find(&mut *db, id).await?.map(|person| (id, person.details.name)),

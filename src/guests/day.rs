@@ -66,7 +66,7 @@ fn line(book: &Book, known: &Known, number: String, on: Date) -> DayLine {
     DayLine {
         id: known.guest.id,
         number,
-        name: if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() },
+        name: views::headed(known),
         place: views::subtitle(book, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),

@@ -24,6 +24,9 @@ const BRIEFINGS: u32 = 5;
 /// The countdown shows what is due within so many days.
 const AHEAD: Duration = Duration::days(7);
 
+/// Who sees to it; none if that is the education officer.
+type Chaser = Option<(i64, String)>;
+
 /// The next thing to do about a guest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Step {
@@ -100,17 +103,19 @@ fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
     if today > on {
         return Told { ready: vec![ready], due: Vec::new() };
     }
-    let mut groups: BTreeMap<(Date, Step, Option<(i64, String)>), Vec<&Known>> = BTreeMap::new();
+    let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&Known>)> = BTreeMap::new();
     for known in &book.guests {
         // Sending briefings is a task of the plan.
         if let Some((step, day)) = next(book, known, on, calendar)
             && step != Step::Brief
             && day <= today + AHEAD
         {
-            groups.entry((day, step, known.chaser.clone())).or_default().push(known);
+            let (first, guests) = groups.entry((step, known.chaser.clone())).or_insert((day, Vec::new()));
+            *first = day.min(*first);
+            guests.push(known);
         }
     }
-    let due = groups.into_iter().map(|((day, step, person), guests)| Due {
+    let due = groups.into_iter().map(|((step, person), (day, guests))| Due {
         title: title(step, &guests),
         beneath: guests.iter().map(|known| known.called()).collect::<Vec<_>>().join(", "),
         href: match (step, guests.as_slice()) {

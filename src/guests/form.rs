@@ -272,9 +272,9 @@ impl NewForm {
         match (side, sponsor.zip(chaser), rest, mistakes.is_empty()) {
             (Some(side), Some((sponsor_level, chaser)), Some(((jurisdiction, organisation), mail)), true) => {
                 let fresh = (!name.is_empty()).then(|| crate::people::Details {
+                    organisation,
                     office,
                     jurisdiction,
-                    organisation,
                     mail,
                     ..crate::people::Details::of_name(&name)
                 });

@@ -194,7 +194,7 @@ async fn view(
             let due = book.habits.due(known.guest.details.level, event.details.burn_on, calendar);
             let line = InviteLine {
                 id: known.guest.id,
-                name: known.addressed(),
+                name: views::headed(known),
                 place: views::subtitle(book, known),
                 due: words::near_day(due, today),
                 is_late: due < today,
@@ -252,7 +252,7 @@ async fn invite(
         many => format!("{} invited.", words::count(many, "guest is", "guests are")),
     };
     if written < asked {
-        said.push_str(&format!(" No mail reaches {} of them: print the letter and ring.", asked - written));
+        said = format!("{said} No mail reaches {} of them: print the letter and ring.", asked - written);
     }
     Ok(flash::redirect(&format!("/events/{id}/guests"), &said))
 }

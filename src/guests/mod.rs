@@ -26,7 +26,9 @@ pub use book::{Attending, Standing, attending};
 pub use due::told;
 pub use inviting::{with_facts, words_of};
 pub use list::Habits;
-pub use store::{add, forget, habits, hand_back, hand_over, of_event, put_programme, save_habits, set_place, tick};
+pub use store::{
+    add, forget, habits, hand_back, hand_over, of_event, put_programme, rang, save_habits, set_place, tick,
+};
 
 /// Everything about guests.
 pub fn router() -> Router<App> {

@@ -165,11 +165,7 @@ fn all_cards(book: &Book) -> Vec<Card> {
         let said = known.person.details.said.clone();
         let holder = Card {
             number: placed.place,
-            name: if known.called() == known.person.details.name {
-                known.addressed()
-            } else {
-                known.called().to_owned()
-            },
+            name: views::headed(known),
             said,
             place: views::subtitle(book, known),
             on_behalf: String::new(),

@@ -180,10 +180,18 @@ impl Programme {
 /// A guest's own words, if they have some.
 fn talk(known: &Known, book: &Book) -> Option<Entry> {
     let details = &known.guest.details;
-    let on = book.event.details.burn_on;
-    (details.seconds > 0).then(|| Entry {
-        title: known.deputy(on).map_or_else(|| known.addressed(), |(name, _)| name),
-        who: if known.deputy(on).is_some() { views::introduced(known, on) } else { views::subtitle(book, known) },
+    let of = || [views::headed(known), views::subtitle(book, known)].into_iter().filter(|text| !text.is_empty());
+    let (title, who) = match known.deputy(book.event.details.burn_on) {
+        Some((name, title)) => {
+            let behalf = format!("on behalf of {}", of().collect::<Vec<_>>().join(", "));
+            let who = [title, behalf].into_iter().filter(|text| !text.is_empty());
+            (name, who.collect::<Vec<_>>().join(", "))
+        }
+        None => (views::headed(known), views::subtitle(book, known)),
+    };
+    (details.seconds > 0).then_some(Entry {
+        title,
+        who,
         names: Vec::new(),
         seconds: details.seconds,
         gives: details.gives,

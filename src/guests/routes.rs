@@ -27,7 +27,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 /// At most so many people are shown to choose from.
 const MOST_PEOPLE: i64 = 40;
@@ -260,7 +260,7 @@ async fn guest_view(
         id: known.guest.id,
         person_id: if visit.user.sees_people() { known.person.id } else { 0 },
         request_id: known.request.as_ref().map_or(0, |request| request.id),
-        name: if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() },
+        name: views::headed(known),
         place: views::subtitle(book, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),
@@ -269,10 +269,11 @@ async fn guest_view(
         is_late: next.is_some_and(|(_, day)| day < today),
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         phone: Some(known.person.details.phone.clone()).filter(|_| visit.user.sees_people()).unwrap_or_default(),
+        needs: if visit.user.sees_people() { needs(known, on) } else { String::new() },
         facts: views::facts(book, known),
         own: own.to_owned(),
         since: details.since.clone(),
-        why: placed.as_ref().map(|placed| placed.why.clone()).unwrap_or_default(),
+        why: placed.as_ref().map(|placed| views::capital(&placed.why)).unwrap_or_default(),
         is_by_hand: placed.is_some_and(|placed| placed.is_by_hand),
         place_number: form.number,
         place_reason: form.reason,
@@ -282,6 +283,15 @@ async fn guest_view(
         may_work: visit.user.role != Role::Reader,
         history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
     })
+}
+
+/// What is known of the person, and what was said with the answer.
+fn needs(known: &Known, on: Date) -> String {
+    let said = known.answer(on).map(|answer| answer.access_needs.clone()).unwrap_or_default();
+    let mut needs = vec![known.person.details.access_needs.clone(), said];
+    needs.retain(|text| !text.is_empty());
+    needs.dedup();
+    needs.join("; ")
 }
 
 /// Each date with what was said to it, on which way and when.

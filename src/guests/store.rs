@@ -391,7 +391,7 @@ pub async fn set_place(
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn rang(
+pub async fn rang(
     tx: &mut Tx,
     actor: Actor,
     (guest, name): (&Guest, &str),

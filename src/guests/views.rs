@@ -81,11 +81,9 @@ pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, no
     let other = [Some(details.burn_on), details.rain_on].into_iter().flatten().find(|other| *other != on);
     let other = other
         .map(|other| format!("{}: {}", words::near_day(other, today), known.standing(other).says().to_lowercase()));
-    let of = known.called();
-    let name = &known.person.details.name;
     Line {
         id: known.guest.id,
-        name: if of == name { known.addressed() } else { of.to_owned() },
+        name: headed(known),
         place: subtitle(book, known),
         other: other.unwrap_or_default(),
         deputy: deputy(known, on),
@@ -196,6 +194,17 @@ pub(super) fn introduced(known: &Known, on: Date) -> String {
     if deputy.is_empty() { name } else { format!("{deputy}, on behalf of {name}") }
 }
 
+/// The text with a capital at its start.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// What stands at the head of a guest's line.
+pub(super) fn headed(known: &Known) -> String {
+    if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() }
+}
+
 #[derive(Template)]
 #[template(path = "guests/index.html")]
 pub(super) struct Index {
@@ -273,6 +282,8 @@ pub(super) struct GuestPage {
     pub is_late: bool,
     pub chaser: String,
     pub phone: String,
+    /// What to arrange for them, for those who may know.
+    pub needs: String,
     pub facts: Vec<(String, String)>,
     pub own: String,
     pub since: String,

@@ -96,9 +96,9 @@ impl Reader {
             let office = format!("Office of {}", office.collect::<Vec<_>>().join(", "));
             return Self {
                 whom: owed.whom,
-                name: owed.deputy.clone(),
-                hello: owed.deputy.clone(),
-                address: filled(vec![owed.deputy.clone(), office, details.organisation.clone()]),
+                name: owed.deputy.says(),
+                hello: owed.deputy.name.clone(),
+                address: filled(vec![owed.deputy.says(), office, details.organisation.clone()]),
                 mail: String::new(),
                 likes_paper: false,
             };

@@ -76,6 +76,21 @@ impl Whom {
     }
 }
 
+/// Somebody who comes in another's place.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Deputy {
+    pub name: String,
+    /// May be empty.
+    pub title: String,
+}
+
+impl Deputy {
+    /// "Nell Harrow, deputy clerk".
+    fn says(&self) -> String {
+        if self.title.is_empty() { self.name.clone() } else { format!("{}, {}", self.name, self.title) }
+    }
+}
+
 /// A guest, as far as thanks go.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Invited {
@@ -85,8 +100,8 @@ pub struct Invited {
     pub name: String,
     /// What stands for burn day.
     pub said: Option<Said>,
-    /// Name and title of whoever comes instead; empty if nobody does.
-    pub deputy: String,
+    /// Whoever comes instead; an empty name if nobody does.
+    pub deputy: Deputy,
     pub spoke: bool,
     /// Whether they, or their deputy, were seen on the day; none if nobody
     /// noted it.
@@ -119,8 +134,8 @@ pub struct Reason {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Owed {
     pub whom: Whom,
-    /// Name and title, if a deputy is meant.
-    pub deputy: String,
+    /// If one is meant.
+    pub deputy: Deputy,
     pub reasons: Vec<Reason>,
 }
 
@@ -169,19 +184,20 @@ fn reason(key: String, says: &str, thanks: &str) -> Reason {
 #[must_use]
 pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gift]) -> Vec<Owed> {
     let mut all: BTreeMap<Whom, Owed> = BTreeMap::new();
-    let mut add = |whom: Whom, deputy: &str, reason: Reason| {
-        let owed = all.entry(whom).or_insert_with(|| Owed { whom, deputy: deputy.to_owned(), reasons: Vec::new() });
+    let nobody = Deputy::default();
+    let mut add = |whom: Whom, deputy: &Deputy, reason: Reason| {
+        let owed = all.entry(whom).or_insert_with(|| Owed { whom, deputy: deputy.clone(), reasons: Vec::new() });
         owed.reasons.push(reason);
     };
     for guest in guests.iter().filter(|guest| guest.came()) {
         let (id, person) = (guest.id, Whom::person(guest.person_id));
-        let whoever = if guest.deputy.is_empty() {
-            add(person, "", reason(format!("came/{id}"), "coming as our guest", "coming as our guest"));
+        let whoever = if guest.deputy.name.is_empty() {
+            add(person, &nobody, reason(format!("came/{id}"), "coming as our guest", "coming as our guest"));
             person
         } else {
             let deputy = Whom { is_deputy: true, ..person };
-            let (sent, for_whom) = (format!("sending {}", guest.deputy), format!("coming for {}", guest.name));
-            add(person, "", reason(format!("sent/{id}"), &sent, &sent));
+            let (sent, for_whom) = (format!("sending {}", guest.deputy.name), format!("coming for {}", guest.name));
+            add(person, &nobody, reason(format!("sent/{id}"), &sent, &sent));
             add(deputy, &guest.deputy, reason(format!("came/{id}"), &for_whom, &for_whom));
             deputy
         };
@@ -193,7 +209,7 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
         let (what, is_due) = (gift.draft.what.says(), gift.is_received());
         let says = format!("{} {what}", if is_due { "giving" } else { "promised" });
         let reason = reason(format!("gift/{}", gift.id), &says, &format!("your gift of {what}"));
-        add(Whom::person(gift.draft.person_id), "", Reason { is_due, ..reason });
+        add(Whom::person(gift.draft.person_id), &nobody, Reason { is_due, ..reason });
     }
     for request in requests {
         let said_yes = request.stands_for(burn_on).is_some_and(|answer| answer.said == Said::Yes);
@@ -204,16 +220,16 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
             Kind::Guest | Kind::Coverage => continue,
         };
         if said_yes {
-            add(Whom::person(request.person_id), "", reason(format!("request/{}", request.id), says, thanks));
+            add(Whom::person(request.person_id), &nobody, reason(format!("request/{}", request.id), says, thanks));
         }
     }
     all.into_values().collect()
 }
 
 /// The guests as their answers for burn day have them.
-#[must_use]
-pub fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) -> Vec<Invited> {
+fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) -> Vec<Invited> {
     let guests = requests.iter().filter(|request| request.kind == Kind::Guest && !request.is_withdrawn);
+    let deputy = |answer: &asks::Answer| Deputy { name: answer.deputy.clone(), title: answer.deputy_title.clone() };
     let guest = |request: &Request| {
         let stands = request.stands_for(burn_on);
         Invited {
@@ -221,7 +237,7 @@ pub fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>
             person_id: request.person_id,
             name: names.get(&request.person_id).map(|person| person.details.name.clone()).unwrap_or_default(),
             said: stands.map(|answer| answer.said),
-            deputy: stands.map(|answer| deputy_called(&answer.deputy, &answer.deputy_title)).unwrap_or_default(),
+            deputy: stands.map(deputy).unwrap_or_default(),
             spoke: false,
             is_here: None,
         }
@@ -248,7 +264,7 @@ async fn attended(
             Standing::Waiting | Standing::NotAsked => None,
         };
         let name = people.get(&attending.person_id).map_or(attending.name, |person| person.details.name.clone());
-        let deputy = attending.deputy.map(|(name, title)| deputy_called(&name, &title));
+        let deputy = attending.deputy.map(|(name, title)| Deputy { name, title });
         Invited {
             id: attending.guest_id,
             person_id: attending.person_id,
@@ -269,11 +285,6 @@ async fn attended(
         .collect();
     all.extend(others);
     Ok(all)
-}
-
-/// "Deputy Clerk Nell Harrow".
-fn deputy_called(name: &str, title: &str) -> String {
-    if title.is_empty() { name.to_owned() } else { format!("{title} {name}") }
 }
 
 /// Everybody to thank after an event, with the people by number.

@@ -2,7 +2,7 @@
 
 use super::form::{DayForm, FORM, SentenceForm};
 use super::views::{DayPage, Desk, Index, LettersPage, PersonPage, Preview, SendPage, ThankedLine};
-use super::{Owed, Way, Whom, all_owed, begins_at, count, due_on, letters, store};
+use super::{Deputy, Owed, Way, Whom, all_owed, begins_at, count, due_on, letters, store};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::asks::Sender;
 use crate::closed_days;
@@ -253,7 +253,7 @@ fn meant(desk: &Desk, key: &str) -> Result<(Owed, String)> {
         }
         None if whom.is_deputy => Err(Error::NotFound),
         None => {
-            let owed = Owed { whom, deputy: String::new(), reasons: Vec::new() };
+            let owed = Owed { whom, deputy: Deputy::default(), reasons: Vec::new() };
             Ok((owed, person.details.name.clone()))
         }
     }

@@ -73,7 +73,7 @@ fn guest(id: i64, person_id: i64, said: Option<Said>) -> Invited {
         person_id,
         name: "Ingrid Solberg-Wray".to_owned(),
         said,
-        deputy: deputy.to_owned(),
+        deputy: Deputy { name: deputy.to_owned(), title: String::new() },
         spoke: false,
         is_here: None,
     }

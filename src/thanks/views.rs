@@ -107,7 +107,8 @@ impl Desk {
             let has_sentence = !self.sentence(owed.whom).is_empty();
             let mut how = last.map(|last| self.how(last)).unwrap_or_default();
             if how.is_empty() && reader.on_paper() {
-                how = if reader.likes_paper { "likes letters" } else { "no mail reaches them" }.to_owned();
+                let why = if reader.likes_paper { "likes letters" } else { "no mail reaches them" };
+                how.push_str(why);
             }
             let line = Line {
                 key: owed.whom.key(),
@@ -117,13 +118,13 @@ impl Desk {
                 how,
                 name: reader.name.clone(),
             };
-            let list = match (open.is_empty(), last) {
+            let fits = match (open.is_empty(), last) {
                 (false, _) if reader.on_paper() => &mut lists.paper,
                 (false, _) => &mut lists.mail,
                 (true, Some(_)) => &mut lists.done,
                 (true, None) => &mut lists.later,
             };
-            list.push(line);
+            fits.push(line);
         }
         lists
     }

@@ -115,7 +115,28 @@ impl Walker {
         self.look("/events/1/guests/gifts/3/receipt", 200).await;
         self.send("/events/1/guests/thanks/day", "alarm", &[("alarm", "38"), ("act", "save")], 422).await;
         self.send("/events/1/guests/thanks", "act", &[("act", "see")], 422).await;
+        self.send_guests().await;
         self.look("/nothing", 404).await;
+    }
+
+    async fn send_guests(&mut self) {
+        let guests = "/events/1/guests";
+        self.send(&format!("{guests}/new"), "jurisdiction", &[("mail", "x")], 422).await;
+        let edit = format!("{guests}/1/edit");
+        self.send(&edit, "seat", &[("minutes", "long"), ("since", "ever")], 422).await;
+        self.send(&edit, "seat", &[("seat", "Another"), ("version", "0")], 409).await;
+        self.send(&format!("{guests}/1"), "reason", &[("number", "0")], 422).await;
+        let invite = format!("{guests}/invite");
+        self.send(&invite, "words", &[("question", ""), ("closes_on", "")], 422).await;
+        self.send(&invite, "words", &[("act", "see")], 200).await;
+        self.send(&format!("{guests}/day"), "deputy", &[("deputy", "")], 422).await;
+        let programme = format!("{guests}/programme/edit");
+        self.send(&programme, "lasts", &[("minutes", "200")], 422).await;
+        self.send(&programme, "lasts", &[("begins", "30"), ("version", "0")], 409).await;
+        self.look(&format!("{guests}/programme?late=9"), 200).await;
+        self.look(&format!("{guests}/programme?late=x"), 422).await;
+        self.send("/settings/guests", "rate", &[("rate", "1")], 422).await;
+        self.send("/settings/guests", "rate", &[("rate", "131"), ("version", "0")], 409).await;
     }
 
     /// Has a message, so that there is one to look at.

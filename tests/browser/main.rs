@@ -7,6 +7,7 @@ mod checker;
 mod crawl;
 mod driver;
 mod gifts;
+mod guests;
 mod hands;
 mod http;
 mod keyboard;

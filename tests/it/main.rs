@@ -11,6 +11,7 @@ mod demo;
 mod directory;
 mod directory_files;
 mod gifts;
+mod guests;
 mod mail;
 mod mail_kill;
 mod mail_room;

@@ -30,13 +30,21 @@ const PUBLIC: [&str; 13] = [
 const BY_LINK: [&str; 2] = ["/answer/{secret}", "/announcements/{secret}"];
 
 /// Routes by who may use them besides the education officer.
-const EVERYBODY: [&str; 22] = [
+const EVERYBODY: [&str; 30] = [
     "/events/{id}/guests/gifts",
     "/events/{id}/guests/gifts/{gift}",
     "/events/{id}/guests/thanks",
     "/events/{id}/guests/thanks/{who}",
     "/events/{id}/press",
     "/events/{id}/press/papers/{paper}/print",
+    "/events/{id}/guests",
+    "/events/{id}/guests/{guest}",
+    "/events/{id}/guests/day",
+    "/events/{id}/guests/programme",
+    "/events/{id}/guests/letters",
+    "/events/{id}/guests/briefings",
+    "/events/{id}/guests/cards",
+    "/events/{id}/guests/sheet",
     "/events/{id}/reminders",
     "/events/{id}/asks",
     "/events/{id}/asks/{request}",
@@ -54,11 +62,18 @@ const EVERYBODY: [&str; 22] = [
     "/you/password",
     "/you/sign-out-everywhere",
 ];
-const WORKERS: [&str; 3] =
-    ["/events/{id}/tasks/{task}/state", "/events/{id}/tasks/{task}/notes", "/events/{id}/asks/{request}/answers"];
+const WORKERS: [&str; 6] = [
+    "/events/{id}/tasks/{task}/state",
+    "/events/{id}/tasks/{task}/notes",
+    "/events/{id}/asks/{request}/answers",
+    "/events/{id}/guests/{guest}/rang",
+    "/events/{id}/guests/{guest}/here",
+    "/events/{id}/guests/{guest}/deputy",
+];
 /// Everybody reads it, the education officer changes it.
-const READ_BY_ALL: [&str; 9] = [
+const READ_BY_ALL: [&str; 10] = [
     "/settings/closed-days",
+    "/settings/guests",
     "/events/{id}/press/coverage",
     "/events/{id}/press/outlets",
     "/events/{id}/press/outlets/{outlet}",

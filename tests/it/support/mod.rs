@@ -20,6 +20,7 @@ use burnday::db::Db;
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details, Format, Weekdays};
 use burnday::gifts;
+use burnday::guests::{self, Level, Side};
 use burnday::people;
 use burnday::state::App;
 use burnday::web::link::Opens;
@@ -72,12 +73,13 @@ impl TestApp {
         test
     }
 
-    /// The same with Wren, who is asked question 1 and promises gift 1.
+    /// The same with Wren, who is asked question 1, is guest 1 and promises gift 1.
     pub async fn asked() -> Self {
         let test = Self::planned().await;
         let wren = test.person("Wren Ibarra", "wren@example.org").await;
         test.ask(&[wren], &["burn day"]).await;
         test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
+        test.guest(wren, guests::Details::of(Side::Official, Level::Local)).await;
         test
     }
 
@@ -172,6 +174,14 @@ impl TestApp {
             .db
             .write(move |tx| Box::pin(async move { people::add(tx, Actor::Account(1), &details, NOW).await }));
         add.await.unwrap()
+    }
+
+    /// Puts somebody on the list of guests, and gives their number there.
+    pub async fn guest(&self, person: i64, details: guests::Details) -> i64 {
+        let add = self.app.db.write(move |tx| {
+            Box::pin(async move { guests::add(tx, Actor::Account(1), (1, person, "A guest"), &details, NOW).await })
+        });
+        add.await.unwrap().unwrap()
     }
 
     /// Has Olga ask people for a post on these dates, and gives the numbers of

@@ -76,6 +76,7 @@ impl Route {
             .replace("{paper}", "1")
             .replace("{person}", "1")
             .replace("{story}", "1")
+            .replace("{guest}", "1")
             .replace("{id}", "1")
             .replace("{secret}", &"A".repeat(43))
             .replace("{build}", "none")

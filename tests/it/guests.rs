@@ -1,0 +1,486 @@
+//! Officials and sponsors: the order they are introduced in, their minutes, what
+//! is due, and the day itself.
+
+use crate::support::{Answer, BURN_ON, NOW, TestApp};
+use burnday::accounts::Role;
+use burnday::asks::{self, Request};
+use burnday::db::journal::Actor;
+use burnday::guests::{self, Details, Gives, Level, Side, Standing};
+use burnday::people;
+use time::macros::{date, datetime};
+
+/// Somebody with an office, on the list of guests as a new guest is put there.
+async fn official(test: &TestApp, name: &str, office: &str, jurisdiction: &str) -> i64 {
+    let mail = format!("guest{}@example.org", name.len());
+    add(
+        test,
+        &[("side", "official"), ("name", name), ("office", office), ("jurisdiction", jurisdiction), ("mail", &mail)],
+    )
+    .await
+}
+
+async fn add(test: &TestApp, fields: &[(&str, &str)]) -> i64 {
+    let answer = test.olga().await.post("/events/1/guests/new", fields).await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    answer.location().rsplit('/').next().unwrap().parse().unwrap()
+}
+
+/// Changes some fields of a guest.
+async fn change(test: &TestApp, guest: i64, fields: &[(&str, &str)]) {
+    let path = format!("/events/1/guests/{guest}/edit");
+    let mut olga = test.olga().await;
+    let mut form = olga.get(&path).await;
+    let mut filled = fields_of(&mut form);
+    for (name, value) in fields {
+        filled = filled.with(name, value);
+    }
+    let answer = olga.submit(&path, &filled).await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+}
+
+fn fields_of(page: &mut Answer) -> crate::support::Filled {
+    page.form()
+}
+
+async fn our_places(test: &TestApp, places: &str) {
+    let mut olga = test.olga().await;
+    let form = olga.get("/settings/guests").await.form().with("places", places);
+    assert_eq!(olga.submit("/settings/guests", &form).await.status, 303);
+}
+
+/// Invites these for both dates, and gives their questions.
+async fn invite(test: &TestApp, chosen: &[i64]) -> Vec<Request> {
+    let mut olga = test.olga().await;
+    let mut form = olga.get("/events/1/guests/invite").await.form().without("guest");
+    for guest in chosen {
+        form = form.and("guest", &guest.to_string());
+    }
+    let answer = olga.submit("/events/1/guests/invite", &form.with("act", "invite")).await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    asks::of_event(&mut db, 1).await.unwrap()
+}
+
+/// Answers by the emailed link, for the earliest date.
+async fn says(test: &TestApp, request: &Request, said: &str, more: &[(&str, &str)]) {
+    let say = format!("{} {said}", request.asks[0].id);
+    let fields = [&[("say", say.as_str())], more].concat();
+    assert_eq!(test.stranger().post(&test.answer_path(request.id), &fields).await.status, 303);
+}
+
+/// Names in the order in which they are introduced.
+async fn order(test: &TestApp) -> Vec<String> {
+    let page = test.olga().await.get("/events/1/guests/cards").await;
+    page.all(".card .name")
+}
+
+#[tokio::test]
+async fn guests_are_introduced_in_the_order_of_the_rules_once_they_say_yes() {
+    let test = TestApp::planned().await;
+    our_places(&test, "Alder Bend\nDistrict 12").await;
+    let senator = official(&test, "Yusra Halloran", "State senator", "District 12").await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "ALDER BEND").await;
+    let visitor = official(&test, "Gwendolyn Achebe", "Mayor", "Northbend").await;
+    let sponsor = add(
+        &test,
+        &[
+            ("side", "sponsor"),
+            ("sponsor_level", "2"),
+            ("name", "Anselm Fairweather"),
+            ("organisation", "Fairweather Furniture"),
+        ],
+    )
+    .await;
+    assert_eq!(order(&test).await, Vec::<String>::new(), "nobody was asked yet");
+
+    let requests = invite(&test, &[senator, mayor, visitor, sponsor]).await;
+    assert_eq!(requests.len(), 4);
+    assert!(requests.iter().all(|request| request.asks.len() == 2), "for both dates");
+    for request in &requests {
+        says(&test, request, "yes", &[]).await;
+    }
+    assert_eq!(
+        order(&test).await,
+        [
+            "The Honorable Marguerite Vance",
+            "The Honorable Yusra Halloran",
+            "The Honorable Gwendolyn Achebe",
+            "Fairweather Furniture",
+        ]
+    );
+    let page = test.olga().await.get(&format!("/events/1/guests/{mayor}")).await;
+    assert!(
+        page.says("First: mayor, rank 9 of your list, first in their own town; before Yusra Halloran"),
+        "{}",
+        page.text("main")
+    );
+
+    // The department's list decides: with the mayor's privilege taken away, the
+    // senator comes first.
+    let mut olga = test.olga().await;
+    let list = olga.get("/settings/guests").await;
+    let form = list.form();
+    let towns = list.attributes("select[name=office_town]", "aria-label");
+    assert!(towns.iter().any(|label| label == "Mayor in its own town"));
+    let mut changed = form.clone().without("office_town");
+    for _ in &towns {
+        changed = changed.and("office_town", "");
+    }
+    assert_eq!(olga.submit("/settings/guests", &changed).await.status, 303);
+    assert_eq!(order(&test).await[..2], ["The Honorable Yusra Halloran", "The Honorable Marguerite Vance"]);
+}
+
+#[tokio::test]
+async fn a_place_by_hand_needs_a_reason_shows_it_and_can_be_taken_back() {
+    let test = TestApp::planned().await;
+    our_places(&test, "Alder Bend").await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let council = official(&test, "Teodora Lindqvist", "Council member", "Alder Bend").await;
+    for request in invite(&test, &[mayor, council]).await {
+        says(&test, &request, "yes", &[]).await;
+    }
+    let path = format!("/events/1/guests/{council}");
+    let mut olga = test.olga().await;
+    let refused = olga.post(&format!("{path}/place"), &[("number", "1")]).await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(refused.value("number"), "1");
+    let by_hand = [("number", "1"), ("reason", "gives the keynote")];
+    assert_eq!(olga.post(&format!("{path}/place"), &by_hand).await.status, 303);
+    assert_eq!(order(&test).await[0], "The Honorable Teodora Lindqvist");
+    let page = olga.get(&path).await;
+    assert!(page.says("First by hand: gives the keynote; by the rules second: council member, rank 11 of your list"));
+    assert!(test.dump().contains("gives the keynote"), "the journal keeps it");
+    assert!(page.says("reason: gives the keynote"), "and shows it");
+    assert_eq!(olga.post(&format!("{path}/rules"), &[]).await.status, 303);
+    assert_eq!(order(&test).await[0], "The Honorable Marguerite Vance");
+}
+
+#[tokio::test]
+async fn a_deputy_named_at_the_door_changes_order_cards_programme_and_who_is_thanked_at_once() {
+    let test = TestApp::planned().await;
+    our_places(&test, "Alder Bend\nAlder County\nDistrict 12").await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let county = official(&test, "Cassius Oduya", "Commissioner", "Alder County").await;
+    change(&test, mayor, &[("minutes", "2"), ("least", "1")]).await;
+    for request in invite(&test, &[mayor, county]).await {
+        says(&test, &request, "yes", &[]).await;
+    }
+    assert_eq!(order(&test).await, ["The Honorable Marguerite Vance", "The Honorable Cassius Oduya"]);
+
+    // A crew lead at the gate, twenty minutes before.
+    test.at(datetime!(2027-06-05 14:40 UTC));
+    let mut gate = test.somebody(Role::CrewLead).await;
+    let path = format!("/events/1/guests/{mayor}/deputy");
+    let refused = gate.post(&path, &[("deputy_title", "deputy mayor")]).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.says("Give the name of whoever comes."));
+    assert_eq!(gate.post(&path, &[("deputy", "Nell Harrow"), ("deputy_title", "deputy mayor")]).await.status, 303);
+
+    // Who stands in for the mayor is no host: the commissioner comes first now.
+    assert_eq!(order(&test).await, ["The Honorable Cassius Oduya", "Nell Harrow"]);
+    let cards = gate.get("/events/1/guests/cards").await;
+    assert!(cards.says("on behalf of The Honorable Marguerite Vance, Mayor, Alder Bend"));
+    let programme = gate.get("/events/1/guests/programme").await;
+    assert!(programme.says("deputy mayor, on behalf of The Honorable Marguerite Vance"), "{}", programme.text("main"));
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    let event = burnday::events::find(test.app.db.read(), 1).await.unwrap().unwrap();
+    let attending = guests::attending(&mut db, &event).await.unwrap();
+    assert_eq!(attending[1].deputy, Some(("Nell Harrow".to_owned(), "deputy mayor".to_owned())));
+    assert_eq!((attending[1].is_here, attending[1].standing), (Some(true), Standing::SendsDeputy));
+    assert_eq!(attending[0].is_here, None);
+    // And it is an answer like any other.
+    let request = asks::of_event(&mut db, 1).await.unwrap().remove(0);
+    let answer = request.stands_for(BURN_ON).unwrap();
+    assert_eq!(
+        (answer.says(), answer.evidence.as_str()),
+        ("sends Nell Harrow, deputy mayor".into(), "said on arrival, 09:40")
+    );
+    drop(db);
+
+    // Whoever isn't there is neither introduced nor thanked.
+    assert_eq!(gate.post(&format!("/events/1/guests/{county}/here"), &[("here", "no")]).await.status, 303);
+    assert_eq!(order(&test).await, ["Nell Harrow"]);
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    let counted = guests::attending(&mut db, &event).await.unwrap();
+    let counted: Vec<bool> = counted.iter().map(guests::Attending::is_counted_on).collect();
+    assert_eq!(counted, [false, true]);
+    drop(db);
+    assert_eq!(gate.post(&format!("/events/1/guests/{county}/here"), &[("here", "unknown")]).await.status, 303);
+    assert_eq!(order(&test).await.len(), 2);
+}
+
+#[tokio::test]
+async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
+    let test = TestApp::planned().await;
+    our_places(&test, "Alder Bend").await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let council = official(&test, "Teodora Lindqvist", "Council member", "Alder Bend").await;
+    change(&test, mayor, &[("minutes", "4"), ("gives", "fixed"), ("priority", "1")]).await;
+    change(&test, council, &[("minutes", "4"), ("gives", "shorten or drop"), ("least", "1"), ("priority", "5")]).await;
+    for request in invite(&test, &[mayor, council]).await {
+        says(&test, &request, "yes", &[]).await;
+    }
+    let mut olga = test.olga().await;
+    // Welcome 2 min, two introductions of 10 s, two talks of 4 min: 10 min 20 s of 12.
+    let page = olga.get("/events/1/guests/programme").await;
+    assert!(page.says("It fits. 1 min 40 s are to spare."), "{}", page.text("main"));
+    assert!(page.says("This is the usual programme."));
+    assert_eq!(page.all("td:first-child"), ["09:35", "09:37", "09:37", "09:41"]);
+    assert_eq!(page.all("td:nth-child(4)"), ["260", "43", "520", "520"]);
+    // 4 minutes late leave 8: the councillor keeps 1 min 40 s.
+    let page = olga.get("/events/1/guests/programme?late=4").await;
+    assert!(page.says("cut from 4 min") && page.says("1 min 40 s"), "{}", page.text("main"));
+    assert_eq!(page.all("td:first-child")[0], "09:39");
+    // 5 minutes late: not even a minute is left.
+    let page = olga.get("/events/1/guests/programme?late=5").await;
+    assert_eq!(page.all("del"), ["The Honorable Teodora Lindqvist"]);
+    assert!(page.says("It fits, as 4 min give way."));
+    // 7 minutes late: what is fixed takes 6 min 20 s of 5.
+    let page = olga.get("/events/1/guests/programme?late=7").await;
+    assert!(page.says("1 min 20 s too long."), "{}", page.text("main"));
+    let refused = olga.get("/events/1/guests/programme?late=soon").await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(refused.value("late"), "soon");
+
+    // The department's own.
+    let edit = "/events/1/guests/programme/edit";
+    let form = olga.get(edit).await.form();
+    assert_eq!(olga.submit(edit, &form.clone().with("minutes", "40")).await.status, 422, "it would end after ignition");
+    assert_eq!(olga.submit(edit, &form.clone().with("minutes", "20")).await.status, 303);
+    assert!(olga.get("/events/1/guests/programme").await.says("9 min 40 s are to spare"));
+    let stale = olga.submit(edit, &form.with("minutes", "15")).await;
+    assert_eq!(stale.status, 409, "somebody kept it meanwhile");
+    assert!(stale.says("15") && stale.says("20"));
+}
+
+#[tokio::test]
+async fn invitations_are_due_by_level_and_late_ones_show_in_the_countdown() {
+    let test = TestApp::planned().await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let senator = official(&test, "Yusra Halloran", "State senator", "District 12").await;
+    let mut olga = test.olga().await;
+    // 56 and 70 working days before Sat 5 Jun 2027, counted out day by day with
+    // Python: Memorial Day lies between.
+    let page = olga.get("/events/1/guests/invite").await;
+    assert!(page.says("by Thu 18 Mar") && page.says("by Fri 26 Feb"), "{}", page.text("main"));
+    assert!(!olga.get("/events/1").await.says("Invite 1 guest"), "months ahead");
+    test.at(datetime!(2027-02-26 15:00 UTC));
+    // Sign-ins end after a while.
+    olga = test.olga().await;
+    assert!(olga.get("/events/1").await.says("Invite 1 guest"));
+    test.at(datetime!(2027-03-20 15:00 UTC));
+    olga = test.olga().await;
+    let page = olga.get("/events/1").await;
+    assert!(page.says("Invite 2 guests") && page.says("Marguerite Vance, Yusra Halloran"), "{}", page.text("main"));
+    let list = olga.get("/events/1/guests").await;
+    assert_eq!(list.all(".due.late").len(), 2);
+    assert!(olga.get("/events/1/lists").await.says("Invite 2 guests"));
+
+    // Asked and silent: rung, at first 21 working days before; and not again
+    // before the next step once somebody rang.
+    let requests = invite(&test, &[mayor, senator]).await;
+    says(&test, &requests[1], "no", &[]).await;
+    test.at(datetime!(2027-05-07 15:00 UTC));
+    olga = test.olga().await;
+    let page = olga.get("/events/1").await;
+    assert!(page.says("Ring 1 guest for an answer") && page.says("Thu 6 May"), "{}", page.text("main"));
+    assert_eq!(olga.post(&format!("/events/1/guests/{mayor}/rang"), &[]).await.status, 303);
+    assert!(!olga.get("/events/1").await.says("Ring 1 guest"));
+    assert!(olga.get(&format!("/events/1/guests/{mayor}")).await.says("ring for an answer by Fri 21 May"));
+    let ready = olga.get("/events/1").await.all(".ready li");
+    assert!(ready.iter().any(|line| line.starts_with("Guests") && line.ends_with("0 of 1")), "{ready:?}");
+}
+
+#[tokio::test]
+async fn an_invitation_says_what_the_office_wants_to_know() {
+    let test = TestApp::planned().await;
+    our_places(&test, "Alder Bend").await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let fields =
+        [("minutes", "2"), ("microphone", "at the lectern"), ("met_by", "Odette Marsh"), ("seat", "front row")];
+    change(&test, mayor, &fields).await;
+    let mut olga = test.olga().await;
+    let form = olga.get(&format!("/events/1/guests/invite?guest={mayor}")).await.form();
+    let seen = olga.submit("/events/1/guests/invite", &form.clone().with("act", "see")).await;
+    assert_eq!(seen.status, 200);
+    for said in [
+        "Hello Marguerite Vance,",
+        "For: The Honorable Marguerite Vance, Mayor, Alder Bend",
+        "Arrive: 09:30",
+        "introduced by the presenter, then 2 min, about 260 words",
+        "Microphone: at the lectern",
+        "Met by: Odette Marsh",
+        "Seat: front row",
+        "Rain date: Sat 12 Jun 2027",
+    ] {
+        assert!(seen.text(".letter").contains(said), "{said}: {}", seen.text(".letter"));
+    }
+    let before = test.dump();
+    assert_eq!(olga.submit("/events/1/guests/invite", &form.clone().without("date")).await.status, 422);
+    assert_eq!(before, test.dump(), "looking and mistakes send nothing");
+    invite(&test, &[mayor]).await;
+    invite_again_asks_nobody(&test, &form).await;
+    let letter = olga.get(&format!("/events/1/guests/letters?guest={mayor}")).await;
+    assert!(letter.says("Dear The Honorable Marguerite Vance,") && letter.says("555-0117"));
+    let briefing = olga.get(&format!("/events/1/guests/briefings?guest={mayor}")).await;
+    assert!(briefing.says("we burn on Sat 12 Jun 2027") && briefing.says("at the lectern"));
+}
+
+async fn invite_again_asks_nobody(test: &TestApp, form: &crate::support::Filled) {
+    let mut olga = test.olga().await;
+    let again = olga.submit("/events/1/guests/invite", &form.clone().with("act", "invite")).await;
+    assert_eq!(again.status, 303);
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    assert_eq!(asks::of_event(&mut db, 1).await.unwrap().len(), 1);
+}
+
+#[tokio::test]
+async fn what_was_said_to_a_day_that_is_no_more_counts_no_more() {
+    let test = TestApp::planned().await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let request = invite(&test, &[mayor]).await.remove(0);
+    says(&test, &request, "yes", &[]).await;
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post(&format!("/events/1/guests/{mayor}/here"), &[("here", "yes")]).await.status, 303);
+    assert_eq!(order(&test).await.len(), 1);
+    let to = [("burn_on", "2027-06-19"), ("rain_on", ""), ("version", "1")];
+    assert_eq!(olga.post("/events/1/move", &to).await.status, 303);
+    assert_eq!(order(&test).await, Vec::<String>::new(), "neither the yes nor the tick");
+    let page = olga.get(&format!("/events/1/guests/{mayor}")).await;
+    assert!(page.says("Not asked yet") && page.says("doesn't count"), "{}", page.text("main"));
+}
+
+#[tokio::test]
+async fn mistakes_stand_beside_the_fields_and_a_stale_save_shows_both_texts() {
+    let test = TestApp::planned().await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let path = format!("/events/1/guests/{mayor}/edit");
+    let mut olga = test.olga().await;
+    let form = olga.get(&path).await.form();
+    let wrong = form.clone().with("minutes", "long").with("since", "ever").with("priority", "0").with("seat", "front");
+    let refused = olga.submit(&path, &wrong.with("level", "sponsor").with("arrives", "soon")).await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(refused.all(".mistake").len(), 5, "{:?}", refused.all(".mistake"));
+    assert_eq!((refused.value("seat"), refused.value("minutes")), ("front".into(), "long".into()));
+    assert_eq!(olga.submit(&path, &form.clone().with("seat", "first row")).await.status, 303);
+    let stale = olga.submit(&path, &form.with("seat", "last row")).await;
+    assert_eq!(stale.status, 409);
+    assert!(stale.says("first row") && stale.says("last row"));
+
+    let empty = olga.post("/events/1/guests/new", &[("side", "official")]).await;
+    assert_eq!(empty.status, 422);
+    assert!(empty.says("Tick at least one person"));
+    let list = olga.get("/settings/guests").await.form();
+    let refused = olga.submit("/settings/guests", &list.clone().with("rate", "9000")).await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(olga.submit("/settings/guests", &list.clone().with("rate", "120")).await.status, 303);
+    assert_eq!(olga.submit("/settings/guests", &list.with("rate", "140")).await.status, 409);
+    assert!(olga.get("/events/1/guests/programme").await.says("120 a minute"));
+}
+
+#[tokio::test]
+async fn an_invited_guest_goes_only_after_the_invitation_is_taken_back() {
+    let test = TestApp::planned().await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let request = invite(&test, &[mayor]).await.remove(0);
+    let mut olga = test.olga().await;
+    let refused = olga.post(&format!("/events/1/guests/{mayor}/remove"), &[]).await;
+    assert_eq!(refused.location(), format!("/events/1/asks/{}", request.id));
+    assert_eq!(olga.get(&format!("/events/1/guests/{mayor}")).await.status, 200);
+    olga.post(&format!("/events/1/asks/{}/withdraw", request.id), &[]).await;
+    assert_eq!(olga.post(&format!("/events/1/guests/{mayor}/remove"), &[]).await.location(), "/events/1/guests");
+    assert_eq!(olga.get(&format!("/events/1/guests/{mayor}")).await.status, 404);
+}
+
+#[tokio::test]
+async fn names_of_any_script_and_length_hold() {
+    let test = TestApp::planned().await;
+    let long = format!("Ægir {}", "von und zu Überlingen-".repeat(4));
+    for name in ["נועה שמש", "Rúna Þórsdóttir", long.trim_end_matches('-')] {
+        let id = official(&test, name, "Council member", "Alder Bend").await;
+        let page = test.olga().await.get(&format!("/events/1/guests/{id}")).await;
+        assert_eq!(page.text("h1[dir=auto]"), format!("The Honorable {name}"));
+    }
+    let script = "<script>alert(1)</script>";
+    let id = official(&test, script, script, script).await;
+    for path in [format!("/events/1/guests/{id}"), "/events/1/guests".into(), "/events/1/guests/day".into()] {
+        let page = test.olga().await.get(&path).await;
+        assert!(page.attributes("script:not([src])", "defer").is_empty() && !page.body.contains(script), "{path}");
+    }
+}
+
+#[tokio::test]
+async fn somebody_merged_stays_a_guest_and_somebody_forgotten_is_none() {
+    let test = TestApp::planned().await;
+    let twice = test.person("L. Brandt", "leocadia@example.org").await;
+    let once = test.person("Leocadia Brandt", "leocadia@example.org").await;
+    let details =
+        Details { sponsor_level: Some(1), seat: "second row".into(), ..Details::of(Side::Sponsor, Level::Sponsor) };
+    let guest = test.guest(twice, details).await;
+    let (gone, keep) = (twice, once);
+    let moved = test.app.db.write(move |tx| Box::pin(async move { guests::hand_over(tx, gone, keep).await }));
+    let moved = moved.await.unwrap();
+    assert_eq!(moved, (vec![guest], vec![]));
+    let mut olga = test.olga().await;
+    assert!(olga.get(&format!("/events/1/guests/{guest}")).await.says("Leocadia Brandt"));
+    let back = test.app.db.write(move |tx| {
+        Box::pin({
+            let moved = moved.clone();
+            async move { guests::hand_back(tx, (&moved.0, &moved.1), gone).await }
+        })
+    });
+    back.await.unwrap();
+    assert!(olga.get(&format!("/events/1/guests/{guest}")).await.says("L. Brandt"));
+    olga.post(&format!("/people/{twice}/forget"), &[("version", "1")]).await;
+    assert_eq!(olga.get(&format!("/events/1/guests/{guest}")).await.status, 404);
+    assert_eq!(olga.get("/events/1/guests").await.status, 200);
+    let guests = guests::of_event(&mut test.app.db.read().acquire().await.unwrap(), 1).await.unwrap();
+    assert_eq!(guests[0].details.seat, "");
+}
+
+#[tokio::test]
+async fn everybody_reads_and_only_the_officer_decides() {
+    let test = TestApp::asked().await;
+    let mut reader = test.somebody(Role::Reader).await;
+    let page = reader.get("/events/1/guests/1").await;
+    assert_eq!(page.status, 200);
+    assert!(
+        !page.body.contains("wren@example.org") && page.all("main button").is_empty(),
+        "{:?}",
+        page.all("main button")
+    );
+    assert!(reader.get("/events/1/guests/day").await.all("main button").is_empty());
+    let mut lead = test.somebody(Role::CrewLead).await;
+    assert_eq!(lead.post("/events/1/guests/1/here", &[("here", "yes")]).await.status, 303);
+    assert_eq!(lead.post("/events/1/guests/1/place", &[("number", "1"), ("reason", "so")]).await.status, 403);
+    assert_eq!(lead.post("/events/1/guests/1/here", &[("here", "perhaps")]).await.status, 400);
+}
+
+#[tokio::test]
+async fn time_in_office_decides_between_two_of_one_office() {
+    let test = TestApp::planned().await;
+    our_places(&test, "Alder County").await;
+    let later = official(&test, "Cassius Oduya", "Commissioner", "Alder County").await;
+    let longer = official(&test, "Ingrid Solberg", "Commissioner", "Alder County").await;
+    let former = official(&test, "Piet Marlowe", "Governor", "Alder County").await;
+    change(&test, later, &[("since", "2019")]).await;
+    change(&test, longer, &[("since", "2011-03-01")]).await;
+    change(&test, former, &[("former", "yes"), ("gives", Gives::Drop.as_str())]).await;
+    for request in invite(&test, &[later, longer, former]).await {
+        says(&test, &request, "yes", &[]).await;
+    }
+    let names = ["The Honorable Ingrid Solberg", "The Honorable Cassius Oduya", "The Honorable Piet Marlowe"];
+    assert_eq!(order(&test).await, names);
+    let guests = guests::of_event(&mut test.app.db.read().acquire().await.unwrap(), 1).await.unwrap();
+    assert_eq!(guests[0].details.since_day(), Some(date!(2019 - 01 - 01)));
+    let people = people::everyone(&mut test.app.db.read().acquire().await.unwrap()).await.unwrap();
+    assert!(people.iter().any(|person| person.details.office == "Commissioner"));
+    // Keeps a place by hand through the store as well as through the page.
+    let (guest, reason) = (guests[0].clone(), "hosts the county's table");
+    let set = test.app.db.write(move |tx| {
+        let guest = guest.clone();
+        Box::pin(async move { guests::set_place(tx, Actor::System, (&guest, "C"), Some((1, reason)), NOW).await })
+    });
+    set.await.unwrap();
+    assert_eq!(order(&test).await[0], "The Honorable Cassius Oduya");
+}
