@@ -52,11 +52,16 @@ pub(super) const OWN: [(&str, &str); 3] =
 /// Longest time for words of one's own, in minutes.
 const MOST_MINUTES: f64 = 60.0;
 
-fn as_minutes(seconds: u32) -> String {
-    if seconds == 0 { String::new() } else { format!("{}", f64::from(seconds) / 60.0) }
+/// "2", "1:30", or nothing.
+pub(super) fn as_minutes(seconds: u32) -> String {
+    match (seconds / 60, seconds % 60) {
+        (0, 0) => String::new(),
+        (minutes, 0) => minutes.to_string(),
+        (minutes, rest) => format!("{minutes}:{rest:02}"),
+    }
 }
 
-/// Minutes as they are typed, in seconds: "2", "1.5", or nothing.
+/// Minutes as they are typed, in seconds: "2", "1.5", "1:30", or nothing.
 ///
 /// # Errors
 /// What to tell the person who typed it.
@@ -65,7 +70,12 @@ pub(super) fn minutes(text: &str) -> Result<u32, String> {
     if text.is_empty() {
         return Ok(0);
     }
-    let wrong = || "Give minutes from 0 to 60, as in 2 or 1.5.".to_owned();
+    let wrong = || "Give minutes from 0 to 60, as in 2, 1.5 or 1:30.".to_owned();
+    if let Some((minutes, rest)) = text.split_once(':') {
+        let whole: u32 = form::number(minutes, 0, 59).map_err(|_| wrong())?;
+        let rest: u32 = form::number(rest, 0, 59).map_err(|_| wrong())?;
+        return Ok(whole * 60 + rest);
+    }
     let minutes: f64 = text.parse().map_err(|_| wrong())?;
     if !(0.0..=MOST_MINUTES).contains(&minutes) {
         return Err(wrong());
@@ -296,7 +306,11 @@ mod tests {
         assert_eq!(minutes("1.5"), Ok(90));
         assert_eq!(minutes(""), Ok(0));
         assert!(minutes("-1").is_err() && minutes("61").is_err() && minutes("NaN").is_err() && minutes("two").is_err());
-        assert_eq!(as_minutes(90), "1.5");
+        assert_eq!(minutes("0:10"), Ok(10));
+        assert!(minutes("1:60").is_err() && minutes("1:").is_err() && minutes(":30").is_err());
+        for seconds in [0, 10, 90, 120, 3599] {
+            assert_eq!(minutes(&as_minutes(seconds)), Ok(seconds));
+        }
     }
 
     #[test]

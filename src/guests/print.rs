@@ -157,11 +157,16 @@ struct Card {
     speaks: String,
 }
 
-fn all_cards(book: &Book) -> Vec<Card> {
+/// Everybody who is introduced, with the minutes that the programme leaves them.
+fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
     let on = book.event.details.burn_on;
     let card = |placed: crate::calc::precedence::Placed| {
         let known = &book.guests[placed.of];
-        let speaks = views::speaks(known.guest.details.seconds, book.habits.rate);
+        let speaks = match lines.iter().find(|line| line.entry.guest == Some(known.guest.id)) {
+            Some(line) if line.is_dropped => "no words today: left out of the programme".to_owned(),
+            Some(line) => format!("speaks {}", views::speaks(line.seconds, book.habits.rate)),
+            None => String::new(),
+        };
         let said = known.person.details.said.clone();
         let holder = Card {
             number: placed.place,
@@ -199,8 +204,10 @@ struct Cards {
 
 async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let book = routes::book(&app, id).await?;
+    let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
+    let cards = all_cards(&book, &programme.stands(&book, 0).lines);
     let page = routes::page(&app, &visit, &book.event, "Cue cards").await?;
-    show(&Cards { page, event_id: id, cards: all_cards(&book) })
+    show(&Cards { page, event_id: id, cards })
 }
 
 #[derive(Template)]
@@ -229,7 +236,7 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         event_line: event_line.unwrap_or_default(),
         printed: words::moment(book.event.details.zone.wall(now)),
         over: if over > 0 { crate::calc::programme::says(over) } else { String::new() },
-        cards: all_cards(&book),
+        cards: all_cards(&book, &standing.lines),
         lines: standing.lines,
     })
 }

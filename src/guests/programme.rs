@@ -1,7 +1,7 @@
 //! The minutes before ignition, as they stand now.
 
 use super::book::{Book, Known};
-use super::form::minutes;
+use super::form::{as_minutes, minutes};
 use super::{Gives, Part, Programme, ProgrammeItem, Side, routes, store, views};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::calc::programme::{self, Fate, Item, fit};
@@ -36,6 +36,8 @@ const MOST_LATE: u32 = 120;
 /// One thing in the programme, as it is said.
 #[derive(Debug, Clone)]
 pub(super) struct Entry {
+    /// Whose words they are, if a guest's.
+    pub guest: Option<i64>,
     pub title: String,
     pub who: String,
     /// Names and what else is read out under it.
@@ -52,6 +54,7 @@ pub(super) struct Timed {
     pub entry: Entry,
     /// When it begins; empty if it is left out.
     pub clock: String,
+    pub seconds: u32,
     pub lasts: String,
     pub words: u32,
     /// What gave way: "left out", "cut from 2 min"; empty if nothing did.
@@ -106,6 +109,7 @@ impl Programme {
         let mut entries = Vec::new();
         for item in &self.items {
             let one = |seconds, least, names: Vec<String>| Entry {
+                guest: None,
                 title: item.title.clone(),
                 who: item.who.clone(),
                 names,
@@ -149,6 +153,7 @@ impl Programme {
             let is_dropped = *fate == Fate::Dropped;
             lines.push(Timed {
                 clock: if is_dropped { String::new() } else { clock(at) },
+                seconds,
                 lasts: if is_dropped { String::new() } else { programme::says(seconds) },
                 words: programme::words(seconds, book.habits.rate),
                 gave: match fate {
@@ -190,6 +195,7 @@ fn talk(known: &Known, book: &Book) -> Option<Entry> {
         None => (views::headed(known), views::subtitle(book, known)),
     };
     (details.seconds > 0).then_some(Entry {
+        guest: Some(known.guest.id),
         title,
         who,
         names: Vec::new(),
@@ -279,12 +285,6 @@ struct EditPage {
     event_id: i64,
     form: ProgrammeForm,
     mistakes: Mistakes,
-}
-
-fn as_minutes(seconds: u32) -> String {
-    // Two places are nearer than a second.
-    let text = format!("{:.2}", f64::from(seconds) / 60.0);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 impl ProgrammeForm {

@@ -6,6 +6,7 @@ use super::store;
 use super::views::{self, Choice, Edit, GuestPage, Index, NewPage, Pips};
 use super::{Details, Guest, Habits, Level, Side, due};
 use crate::accounts::{self, Officer, Role, SignedIn, Visit, Worker};
+use crate::asks::Way;
 use crate::closed_days;
 use crate::db::Tx;
 use crate::db::journal::{self, Actor};
@@ -303,7 +304,8 @@ fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<(String, Strin
         let mut says = known.standing(on).says().to_owned();
         if let Some(answer) = known.answer(on) {
             let day = words::near_day(details.zone.wall(answer.at).date(), today);
-            says = format!("{says}, by {}, {day}", answer.way);
+            let by = if answer.way == Way::InPerson { "" } else { "by " };
+            says = format!("{says}, {by}{}, {day}", answer.way);
             let wants = answer.wants_to_speak.map(|wants| if wants { "would like to speak" } else { "need not speak" });
             for more in [wants.map(str::to_owned), answer.party.map(|party| format!("party of {party}"))] {
                 says.extend(more.map(|more| format!("; {more}")));

@@ -227,6 +227,7 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     assert!(page.says("This is the usual programme."));
     assert_eq!(page.all("td:first-child"), ["09:35", "09:37", "09:37", "09:41"]);
     assert_eq!(page.all("td:nth-child(4)"), ["260", "43", "520", "520"]);
+    assert!(olga.get("/events/1/guests/cards").await.says("speaks 4 min, about 520 words"));
     // 4 minutes late leave 8: the councillor keeps 1 min 40 s.
     let page = olga.get("/events/1/guests/programme?late=4").await;
     assert!(page.says("cut from 4 min") && page.says("1 min 40 s"), "{}", page.text("main"));
