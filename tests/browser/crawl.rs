@@ -103,7 +103,7 @@ impl Walker {
         self.look(&format!("/events/1/move?burn_on={soon}&rain_on="), 200).await;
         self.look("/events/1/move?burn_on=2199-01-01&rain_on=", 422).await;
 
-        self.send("/events/1/press", "words", &[("words", ""), ("at", "25:00")], 422).await;
+        self.send("/events/1/press", "words", &[("words", "")], 422).await;
         self.send("/events/1/press/outlets", "rhythm", &[("name", ""), ("closed_on", "x")], 422).await;
         self.send("/events/1/press/outlets/1", "rhythm", &[("name", "Another"), ("version", "0")], 409).await;
         self.send("/events/1/press/outlets/1", "part", &[("person", "")], 422).await;
