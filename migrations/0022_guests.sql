@@ -47,8 +47,8 @@ create table invitation_lead (
 ) strict, without rowid;
 
 insert into invitation_lead (level, days, basis) values
-    ('local', 56, 'working'), ('regional', 56, 'working'), ('state', 70, 'working'), ('federal', 70, 'working'),
-    ('sponsor', 98, 'working');
+    ('local', 40, 'working'), ('regional', 40, 'working'), ('state', 50, 'working'), ('federal', 50, 'working'),
+    ('sponsor', 70, 'working');
 
 -- The rest of what the department decides about guests once; its version
 -- stands for the three lists above too.

@@ -166,7 +166,7 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
                 information_officer: (jun.id, jun.person_id),
                 sender: Sender { name: jun.name.clone(), mail: jun.mail.clone(), ..sender },
             };
-            press::fill(tx, &desk, &planned, now).await?;
+            press::fill(tx, &desk, &planned, key, now).await?;
         }
     }
 

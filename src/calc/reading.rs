@@ -136,11 +136,11 @@ fn of_part(part: &str) -> u32 {
         place.is_some_and(|place| !is_vowel(letters[place]))
     };
     // "stage" but not "table"; "moved" but not "started"; "rules" but not "houses".
-    let silent_e = ends("e") && consonant_before(1) && !(ends("le") && consonant_before(2));
-    let silent_ed = ends("ed") && consonant_before(2) && !ends("ted") && !ends("ded");
+    let bare = ends("e") && consonant_before(1) && !(ends("le") && consonant_before(2));
+    let verb = ends("ed") && consonant_before(2) && !ends("ted") && !ends("ded");
     let hissing = ["ses", "zes", "xes", "ces", "ges", "ches", "shes"].iter().any(|ending| ends(ending));
-    let silent_es = ends("es") && consonant_before(2) && !hissing && !(ends("les") && consonant_before(3));
-    if count > 1 && (silent_e || silent_ed || silent_es) {
+    let plural = ends("es") && consonant_before(2) && !hissing && !(ends("les") && consonant_before(3));
+    if count > 1 && (bare || verb || plural) {
         count -= 1;
     }
     // "media", "radio", "area".

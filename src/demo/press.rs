@@ -11,6 +11,7 @@ use crate::press::{
     Channel, Contact, Facts, NewEntry, NewStory, Outcome, OutletDetails, OutletKind, PaperKind, add_contact, add_entry,
     add_outlet, add_story, approve, contacts, list_outlet, new_paper, note_sent, paper_letter, save_facts, version,
 };
+use crate::web::link::LinkKey;
 use crate::web::words;
 use anyhow::anyhow;
 use time::macros::time;
@@ -86,7 +87,7 @@ const MESSAGES: [&str; 3] = [
     "A home fire sprinkler opens by heat, one at a time, and holds the fire.",
 ];
 
-pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, now: OffsetDateTime) -> Result<()> {
+pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
     let jun = Actor::Account(desk.information_officer.0);
     let today = event.today(now);
     let at = |days: i64, hour: time::Time| {
@@ -116,6 +117,7 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, now: OffsetDat
         let letter = paper_letter(&approved, event, (&person, &contact.outlet), &desk.sender, sent)?;
         let Some(mail) = mail::queue(tx, &letter, sent).await? else { continue };
         mail::note_past(tx, mail, None, sent + Duration::MINUTE).await?;
+        mail::open_wish(tx, key, person.id, sent).await?;
         note_sent(tx, by, event.id, contact, (approved.id, "news release v1", mail), sent).await?;
     }
 

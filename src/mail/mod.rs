@@ -12,7 +12,7 @@ pub use letter::{Body, Calendar, Item, KINDS, Kind, Letter, METHODS, Mailbox, Me
 pub use message::{Built, build};
 pub use outbox::{
     Line, Mail, MailState, Ready, cancel_for_event, cancel_for_request, forget, note_past, of_person, of_request,
-    queue, told_since,
+    open_wish, queue, told_since,
 };
 pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, is_night, look_after, pass, watch_clock};
 pub use transport::Patience;

@@ -12,7 +12,8 @@ use std::str::FromStr;
 use time::OffsetDateTime;
 
 pub use claims::{
-    Again, Look, Night, Settled, claim, expire, free, has_expired, is_due, look, pull_in, settle, wait, zones,
+    Again, Look, Night, Settled, claim, expire, free, has_expired, is_due, look, open_wish, pull_in, settle, wait,
+    zones,
 };
 pub use hands::{Hold, cancel, hold, hold_all, note_test, release, try_again};
 pub use lists::{Line, Mail, counts, find, list, of_person, of_request, oldest_due, refused_by_policy, stuck_since};

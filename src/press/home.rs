@@ -88,7 +88,9 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let burn_on = event.details.burn_on;
     let listed: Vec<_> = known.listed().map(|(_, outlet)| outlet).collect();
     let to_come: Vec<Step> = steps.iter().filter(|(_, is_open)| *is_open).map(|(step, _)| step.clone()).collect();
-    let mut conflicts = timeline::conflicts(&to_come, &listed, (&calendar, burn_on, today));
+    let mut conflicts = timeline::conflicts(&to_come, &listed, (&calendar, burn_on, today), |outlet| {
+        known.entries.iter().any(|entry| entry.outlet_id == outlet && entry.sent.starts_with("news release"))
+    });
     for (entry, on) in open_follow_ups(&known.entries).into_iter().filter(|(_, on)| *on >= today) {
         let Some(outlet) = known.outlet(entry.outlet_id) else { continue };
         let against = timeline::against(outlet, on);

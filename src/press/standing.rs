@@ -25,10 +25,10 @@ pub(super) struct Reach {
 impl Reach {
     pub fn of(person: Option<&Person>, sees: bool) -> Self {
         let Some(person) = person else { return Self::default() };
-        let seen = |text: &String| if sees { text.clone() } else { String::new() };
+        let shown = |text: &String| if sees { text.clone() } else { String::new() };
         Self {
-            phone: seen(&person.details.phone),
-            mail: seen(&person.details.mail),
+            phone: shown(&person.details.phone),
+            mail: shown(&person.details.mail),
             unmailed: if person.details.no_mail {
                 "wants no announcements by mail"
             } else if !person.refused.is_empty() {

@@ -44,15 +44,18 @@ pub(super) fn instead(outlet: &Outlet, calendar: &Calendar, on: Date) -> Option<
 }
 
 /// Where the plan meets an outlet's own days: steps still to come that fall on
-/// a day on which it is closed, and text that it wants earlier than it is due.
+/// a day on which it is closed, and text that it wants earlier than it is due,
+/// unless it has the release already.
 pub(super) fn conflicts(
     steps: &[Step],
     outlets: &[&Outlet],
     (calendar, burn_on, today): (&Calendar, Date, Date),
+    has_release: impl Fn(i64) -> bool,
 ) -> Vec<String> {
     let mut found = Vec::new();
     for step in steps.iter().filter(|step| step.due >= today && tells(&step.key)) {
-        for outlet in outlets {
+        let needs = |outlet: &&&Outlet| !WITH_TEXT.contains(&step.key.as_str()) || !has_release(outlet.id);
+        for outlet in outlets.iter().filter(needs) {
             let title = &step.title;
             if outlet.details.is_closed(step.due) {
                 let sooner = instead(outlet, calendar, step.due);
@@ -126,14 +129,14 @@ mod tests {
         let (open, closed) = (outlet(0, &[], &[]), outlet(0, &[Weekday::Tuesday], &[date!(2026 - 12 - 30)]));
         let steps = [step("press-follow-up", date!(2026 - 12 - 30)), step("press-area", date!(2026 - 12 - 30))];
         let today = date!(2026 - 12 - 01);
-        assert_eq!(conflicts(&steps, &[&open], (&calendar, burn_on, today)), [""; 0]);
-        let found = conflicts(&steps, &[&open, &closed], (&calendar, burn_on, today));
+        assert_eq!(conflicts(&steps, &[&open], (&calendar, burn_on, today), |_| false), [""; 0]);
+        let found = conflicts(&steps, &[&open, &closed], (&calendar, burn_on, today), |_| false);
         // Tuesday is closed too, so Monday is the day.
         assert_eq!(
             found,
             ["“press-follow-up” is due Wed 30 Dec 2026, when Bend Weekly is closed: reach them by Mon 28 Dec 2026."]
         );
-        assert_eq!(conflicts(&steps, &[&closed], (&calendar, burn_on, date!(2026 - 12 - 31))), [""; 0]);
+        assert_eq!(conflicts(&steps, &[&closed], (&calendar, burn_on, date!(2026 - 12 - 31)), |_| false), [""; 0]);
     }
 
     /// By hand: ten days before Sat 2 Jan 2027 is Wed 23 Dec 2026.
@@ -143,13 +146,24 @@ mod tests {
         let weekly = outlet(10, &[], &[]);
         let burn_on = date!(2027 - 01 - 02);
         assert_eq!(wanted_by(&weekly, &calendar, burn_on), date!(2026 - 12 - 23));
-        let found =
-            |due| conflicts(&[step("news-release", due)], &[&weekly], (&calendar, burn_on, date!(2026 - 12 - 01)));
+        let found = |due| {
+            conflicts(&[step("news-release", due)], &[&weekly], (&calendar, burn_on, date!(2026 - 12 - 01)), |_| false)
+        };
         assert_eq!(found(date!(2026 - 12 - 23)), [""; 0]);
         assert_eq!(
             found(date!(2026 - 12 - 24)),
             ["Bend Weekly wants the text 10 days ahead, by Wed 23 Dec 2026; “news-release” is due Thu 24 Dec 2026."]
         );
+    }
+
+    #[test]
+    fn an_outlet_that_has_the_release_waits_for_none() {
+        let calendar = Calendar::federal();
+        let weekly = outlet(10, &[], &[]);
+        let days = (&calendar, date!(2027 - 01 - 02), date!(2026 - 12 - 01));
+        let steps = [step("news-release", date!(2026 - 12 - 24))];
+        assert_eq!(conflicts(&steps, &[&weekly], days, |_| false).len(), 1);
+        assert_eq!(conflicts(&steps, &[&weekly], days, |outlet| outlet == 1), [""; 0]);
     }
 
     #[test]

@@ -103,6 +103,16 @@ impl Walker {
         self.look(&format!("/events/1/move?burn_on={soon}&rain_on="), 200).await;
         self.look("/events/1/move?burn_on=2199-01-01&rain_on=", 422).await;
 
+        self.send("/events/1/press", "words", &[("words", "")], 422).await;
+        self.send("/events/1/press/outlets", "rhythm", &[("name", ""), ("closed_on", "x")], 422).await;
+        self.send("/events/1/press/outlets/1", "rhythm", &[("name", "Another"), ("version", "0")], 409).await;
+        self.send("/events/1/press/outlets/1", "part", &[("person", "")], 422).await;
+        self.send("/events/1/press/facts", "why", &[("why", "Another"), ("version", "0")], 409).await;
+        self.send("/events/1/press/papers/2", "headline", &[("headline", ""), ("text", "")], 422).await;
+        self.send("/events/1/press/papers/2", "headline", &[("headline", "Another"), ("version", "0")], 409).await;
+        self.send("/events/1/press/day", "outlet", &[("name", "")], 422).await;
+        self.send("/events/1/press/coverage", "ran_on", &[("title", ""), ("minutes", "x")], 422).await;
+
         self.send("/settings/department", "phone", &[("name", "")], 422).await;
         self.send("/settings/department", "phone", &[("name", "Another"), ("version", "0")], 409).await;
         self.send("/settings/accounts", "mail", &[("name", ""), ("mail", "x")], 422).await;

@@ -93,17 +93,26 @@ pub async fn claim(
         .await?;
     let mail = find(tx, id).await?;
     if let Some(Mail { kind: Kind::Announcement, person_id: Some(person), .. }) = &mail {
-        let hash = key.secret(Opens::Announcements, *person, 1).hash();
-        sqlx::query!(
-            "insert into announcement_link (token_hash, person_id, created_at) values (?, ?, ?) on conflict do nothing",
-            hash,
-            person,
-            at
-        )
-        .execute(&mut **tx)
-        .await?;
+        open_wish(tx, key, *person, now).await?;
     }
     Ok(mail)
+}
+
+/// Makes the link in somebody's announcements open their wish for no more.
+///
+/// # Errors
+/// The store's.
+pub async fn open_wish(tx: &mut Tx, key: &LinkKey, person: i64, now: OffsetDateTime) -> Result<()> {
+    let (hash, at) = (key.secret(Opens::Announcements, person, 1).hash(), now.unix_timestamp());
+    sqlx::query!(
+        "insert into announcement_link (token_hash, person_id, created_at) values (?, ?, ?) on conflict do nothing",
+        hash,
+        person,
+        at
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
 }
 
 async fn next(db: &mut SqliteConnection, nights: &[Night], at: i64) -> Result<Option<i64>> {

@@ -101,8 +101,9 @@ impl StoryForm {
         }
     }
 
-    fn carries(&self, number: &usize) -> bool {
-        self.carried.iter().any(|carried| *carried == number.to_string())
+    fn carries(&self, number: impl std::borrow::Borrow<usize>) -> bool {
+        let number = number.borrow().to_string();
+        self.carried.contains(&number)
     }
 
     fn read(&self, outlets: &[Name], messages: usize, today: Date) -> Result<NewStory, Mistakes> {
@@ -125,7 +126,7 @@ impl StoryForm {
             mistakes.add("correction", "Say what was put right.");
         }
         let carried =
-            (0..messages).filter(|place| self.carries(&(place + 1))).fold(0_u8, |bits, place| bits | (1 << place));
+            (0..messages).filter(|place| self.carries(place + 1)).fold(0_u8, |bits, place| bits | (1 << place));
         match (outlet, ran_on, title, link, air_seconds, correction, corrected_on, mistakes.is_empty()) {
             (
                 Some(outlet),
@@ -259,7 +260,7 @@ fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
         line("Approached", outlets(found.approached), "asked, or with an entry in the outreach log"),
         line("Replied", outlets(found.replied), "with an answer in the log or to the question"),
         line("Came", outlets(found.came), "ticked as arrived on burn day"),
-        line("Ran it", outlets(found.ran), "with a story below"),
+        line("Ran it", outlets(found.ran), "with a story noted here"),
     ];
     for (message, carried) in messages.iter().zip(&found.carried) {
         lines.push(FigureLine {
@@ -270,7 +271,7 @@ fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
     }
     let hours = match found.median_hours {
         Some(hours) => format!("{hours:.1} hours"),
-        None => "no reply yet".to_owned(),
+        None => "no reply to an advisory yet".to_owned(),
     };
     let from = "from the first advisory in the log to the first reply after it, over the outlets that replied";
     lines.push(line("Median time to reply", hours, from));

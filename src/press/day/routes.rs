@@ -178,16 +178,8 @@ async fn add(
     let (actor, said) = (visit.user.actor(), format!("{name} is on the list."));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let known = people::everyone(tx).await?;
-            let known = known.into_iter().find(|person| people::fold(&person.details.name) == people::fold(&name));
-            let person = match known {
-                Some(person) => person.id,
-                None => {
-                    let organisation = outlet.as_ref().map(|outlet| outlet.details.name.clone()).unwrap_or_default();
-                    let details = people::Details { organisation, ..people::Details::of_name(&name) };
-                    people::add(tx, actor, &details, now).await?
-                }
-            };
+            let organisation = outlet.as_ref().map_or("", |outlet| outlet.details.name.as_str());
+            let (person, name) = outlets::somebody(tx, actor, (&name, organisation), now).await?;
             store::add(tx, actor, event.id, (person, &name), outlet.map(|outlet| outlet.id), now).await
         })
     });

@@ -126,7 +126,7 @@ async fn view(
 ) -> Result<FactsPage> {
     let told = journal::of(app.db.read(), "press facts", event.id).await?;
     Ok(FactsPage {
-        page: events::page(app, visit, Some(event), app.clock.now()).await?.titled("Press facts").at("Press"),
+        page: events::page(app, visit, Some(event), app.clock.now()).await?.titled("Facts and messages").at("Press"),
         event_id: event.id,
         keeps: visit.user.keeps_people(),
         typed: FIELDS.iter().map(|field| Typed { field, value: (field.of)(&facts).clone() }).collect(),

@@ -45,6 +45,17 @@ named! {
 }
 
 impl Channel {
+    fn says(self) -> &'static str {
+        match self {
+            Self::Phone => "by phone",
+            Self::Mail => "by mail",
+            Self::InPerson => "in person",
+            Self::Text => "by text message",
+            Self::Form => "by web form",
+            Self::Letter => "by letter",
+        }
+    }
+
     pub(super) fn way(self) -> Way {
         match self {
             Self::Phone => Way::Phone,
@@ -158,11 +169,11 @@ pub(super) struct Shown {
 /// The rows that fit, the newest first. What people said is not for everybody.
 pub(super) fn shown(entries: &[Entry], event: &Event, sees: bool, fits: impl Fn(&Entry) -> bool) -> Vec<Shown> {
     let line = |entry: &Entry| {
-        let mut detail = vec![format!("by {}", entry.channel)];
+        let mut detail = vec![entry.channel.says().to_owned()];
         detail.extend(Some(&entry.sent).filter(|sent| !sent.is_empty()).map(|sent| format!("sent {sent}")));
         detail.extend(entry.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let by = entry.follow_up_by.as_ref().map(|(_, name)| format!(", {name}")).unwrap_or_default();
-        let seen = |text: &String| if sees { text.clone() } else { String::new() };
+        let shown = |text: &String| if sees { text.clone() } else { String::new() };
         Shown {
             id: entry.id,
             outlet_id: entry.outlet_id,
@@ -170,8 +181,8 @@ pub(super) fn shown(entries: &[Entry], event: &Event, sees: bool, fits: impl Fn(
             person_id: entry.person_id,
             person: entry.person.clone(),
             outcome: entry.outcome,
-            words: seen(&entry.words),
-            promised: seen(&entry.promised),
+            words: shown(&entry.words),
+            promised: shown(&entry.promised),
             detail: detail.join(" · "),
             follow_up: entry.follow_up_on.map(|on| format!("follow up {}{by}", words::day(on))).unwrap_or_default(),
             when: words::moment(event.details.zone.wall(entry.at)),

@@ -185,7 +185,7 @@ async fn create(
             keep(&app, &visit, event, new, &contact, now).await?;
             let mut said = format!("Logged: {}, {}.", contact.name, contact.outlet);
             if !against.is_empty() {
-                said.push_str(&format!(" But {against}."));
+                said = format!("{said} But {against}.");
             }
             Ok(flash::redirect(&format!("/events/{id}/press"), &said))
         }
@@ -228,25 +228,22 @@ async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkK
         request.kind == Kind::Coverage && request.person_id == new.person_id && !request.is_withdrawn
     };
     let burn_on = event.details.burn_on;
-    let id = match known.iter().rfind(fits) {
-        Some(request) => {
-            if request.live().all(|ask| ask.for_on != burn_on) {
-                let closes_at = asks::closing(event, now);
-                asks::ask_again(tx, Actor::Account(by), event, request.id, closes_at, key, now).await?;
-            }
-            request.id
+    let id = if let Some(request) = known.iter().rfind(fits) {
+        if request.live().all(|ask| ask.for_on != burn_on) {
+            let closes_at = asks::closing(event, now);
+            asks::ask_again(tx, Actor::Account(by), event, request.id, closes_at, key, now).await?;
         }
-        None => {
-            let draft = Draft {
-                kind: Kind::Coverage,
-                question: Kind::Coverage.question().to_owned(),
-                facts: Vec::new(),
-                words: String::new(),
-                closes_at: asks::closing(event, now),
-                dates: vec![burn_on],
-            };
-            asks::ask(tx, by, event, new.person_id, &draft, key, now).await?
-        }
+        request.id
+    } else {
+        let draft = Draft {
+            kind: Kind::Coverage,
+            question: Kind::Coverage.question().to_owned(),
+            facts: Vec::new(),
+            words: String::new(),
+            closes_at: asks::closing(event, now),
+            dates: vec![burn_on],
+        };
+        asks::ask(tx, by, event, new.person_id, &draft, key, now).await?
     };
     let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
     let Some(ask) = request.live().find(|ask| ask.for_on == burn_on).map(|ask| ask.id) else { return Ok(()) };

@@ -2,6 +2,7 @@ use super::form::OutletForm;
 use super::store::{self, Refused};
 use super::{Contact, Listing, OUTLET_KINDS, Outlet};
 use crate::accounts::{self, SignedIn, Visit};
+use crate::db::Tx;
 use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -328,26 +329,34 @@ async fn add_contact(
     Ok(flash::redirect(&here, &said))
 }
 
-/// Puts somebody of that name at an outlet; one nobody knows is added to People.
+/// Puts somebody of that name at an outlet.
 async fn put_there(
-    tx: &mut crate::db::Tx,
+    tx: &mut Tx,
     actor: journal::Actor,
     outlet: &Outlet,
     (name, part): (&str, &str),
     now: OffsetDateTime,
 ) -> Result<()> {
-    let known = people::everyone(tx).await?;
-    let known = known.into_iter().find(|person| people::fold(&person.details.name) == people::fold(name));
-    let (person, name) = match known {
-        Some(person) => (person.id, person.details.name),
-        None => {
-            let details =
-                people::Details { organisation: outlet.details.name.clone(), ..people::Details::of_name(name) };
-            (people::add(tx, actor, &details, now).await?, name.to_owned())
-        }
-    };
+    let (person, name) = somebody(tx, actor, (name, &outlet.details.name), now).await?;
     store::add_contact(tx, actor, (outlet.id, &outlet.details.name), (person, &name), part, now).await?;
     Ok(())
+}
+
+/// Somebody of that name, with the name as it is known; one nobody knows is
+/// added to People.
+pub(in crate::press) async fn somebody(
+    tx: &mut Tx,
+    actor: journal::Actor,
+    (name, organisation): (&str, &str),
+    now: OffsetDateTime,
+) -> Result<(i64, String)> {
+    let known = people::everyone(tx).await?;
+    let folded = people::fold(name);
+    if let Some(person) = known.into_iter().find(|person| people::fold(&person.details.name) == folded) {
+        return Ok((person.id, person.details.name));
+    }
+    let details = people::Details { organisation: organisation.to_owned(), ..people::Details::of_name(name) };
+    Ok((people::add(tx, actor, &details, now).await?, name.to_owned()))
 }
 
 #[derive(Deserialize, Default)]

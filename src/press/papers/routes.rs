@@ -375,12 +375,14 @@ async fn print(
     let (event, paper) = found(&app, id, paper).await?;
     let version = paper.versions.iter().find(|version| wanted.v == 0 || version.number == wanted.v);
     let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("To copy and print").at("Press");
-    let (headline, text, embargo) = match version {
-        Some(version) => (version.headline.clone(), version.text.clone(), version.embargo.clone()),
-        None => {
-            let embargo = embargo_says(paper.draft.embargo, &event.details.zone);
-            (paper.draft.headline.clone(), paper.draft.text.clone(), embargo)
-        }
+    if version.is_none() && wanted.v != 0 {
+        return Err(Error::NotFound);
+    }
+    let (headline, text, embargo) = if let Some(version) = version {
+        (version.headline.clone(), version.text.clone(), version.embargo.clone())
+    } else {
+        let embargo = embargo_says(paper.draft.embargo, &event.details.zone);
+        (paper.draft.headline.clone(), paper.draft.text.clone(), embargo)
     };
     let department = visit.user.department.name.clone();
     let heading = paper.kind.heading();
