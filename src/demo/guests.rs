@@ -163,8 +163,8 @@ pub(super) async fn fill(
     }
     let places = ["City of Alder Bend", "Alder County", "District 4", "District 12", "District 31"];
     let old = guests::habits(tx).await?;
-    // Offices near by are quick: they are invited four weeks ahead.
-    let quick = |lead: &InvitationLead| InvitationLead { days: 28, basis: Basis::Calendar, ..*lead };
+    // Offices near by are quick: a month of working days is enough for them.
+    let quick = |lead: &InvitationLead| InvitationLead { days: 20, basis: Basis::Working, ..*lead };
     let leads = old.leads.iter().map(quick).collect();
     let habits = Habits { places: places.map(str::to_owned).to_vec(), leads, ..old };
     guests::save_habits(tx, actor, &habits, at(60)).await?;

@@ -273,7 +273,10 @@ async fn guest_view(
         needs: if visit.user.sees_people() { needs(known, on) } else { String::new() },
         facts: views::facts(book, known),
         own: own.to_owned(),
-        since: details.since.clone(),
+        since: match form::day(&details.since) {
+            Ok(day) => words::day(day),
+            Err(_) => details.since.clone(),
+        },
         why: placed.as_ref().map(|placed| views::capital(&placed.why)).unwrap_or_default(),
         is_by_hand: placed.is_some_and(|placed| placed.is_by_hand),
         place_number: form.number,

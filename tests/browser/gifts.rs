@@ -6,13 +6,6 @@ use crate::paper::{one_line, print};
 use crate::server::Server;
 use fantoccini::Locator;
 
-/// The demo's burn was yesterday, and everybody who was asked about it was asked
-/// about that day.
-const OVER: &str = "
-    update ask set for_on = date('now', '-1 day')
-    where for_on = (select burn_on from event where id = 1);
-    update event set burn_on = date('now', '-1 day'), rain_on = null where id = 1;";
-
 #[tokio::test]
 async fn a_gift_is_promised_received_receipted_and_thanked_for() {
     story(Scripts::On).await;
@@ -34,7 +27,7 @@ async fn story(scripts: Scripts) {
     receive(&priya).await;
     receipt(&priya).await;
 
-    server.sql(OVER);
+    server.burned_yesterday();
     thank(&priya, &server).await;
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }

@@ -86,8 +86,25 @@ async fn story(officer: Scripts, reader: Scripts) {
     let briefings = texts(&priya, ".sheet h2").await.len();
     let paper = print(&priya).await;
     assert_eq!(paper.len(), briefings, "one page for each:\n{}", paper.join("\n----\n"));
+
+    thank(&priya, &server).await;
     assert_eq!(phone.console().await, [""; 0], "the guest's console is quiet");
     assert_eq!(priya.console().await, [""; 0], "the officer's console is quiet");
+}
+
+/// After the day: the official for sending somebody, who is thanked too.
+async fn thank(priya: &Browser, server: &Server) {
+    server.burned_yesterday();
+    priya.open(&format!("{}/events/1/guests/thanks", server.base)).await;
+    let reasons = "//li[contains(., 'Nell Okoro, legislative aide')]";
+    assert!(priya.find(reasons).await.text().await.unwrap().contains("coming for Perpetua Lindgaard"));
+    priya.go("Perpetua Lindgaard").await;
+    priya.fill("A sentence for them alone", "Your aide stayed for every question.").await;
+    priya.press("Send it to perpetua@example.org").await;
+    priya.sees(".said", "The thanks to Perpetua Lindgaard go out by mail.").await;
+    priya.find("//main//ul//li//a[starts-with(@href, '/mail/')]").await.click().await.unwrap();
+    priya.sees("pre.letter-text", "Thank you for sending Nell Okoro").await;
+    priya.sees("pre.letter-text", "Your aide stayed for every question.").await;
 }
 
 #[tokio::test]

@@ -96,6 +96,16 @@ impl Server {
         assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     }
 
+    /// From now on the burn was yesterday, and everybody who was asked about it
+    /// was asked about that day.
+    pub fn burned_yesterday(&self) {
+        self.sql(
+            "update ask set for_on = date('now', '-1 day')
+             where for_on = (select burn_on from event where id = 1);
+             update event set burn_on = date('now', '-1 day'), rain_on = null where id = 1;",
+        );
+    }
+
     /// The link it printed for somebody; the only one for "".
     pub fn link(&self, whose: &str) -> &str {
         let line = self.printed.iter().find(|line| line.trim().starts_with(whose) && line.contains(&self.base));
