@@ -452,8 +452,8 @@ async fn two_contacts_get_two_mails_and_neither_sees_the_other() {
     let mut to = Vec::new();
     for file in std::fs::read_dir(test.folder.path().join("mail")).unwrap() {
         let raw = std::fs::read(file.unwrap().path()).unwrap();
-        let text = String::from_utf8_lossy(&raw).into_owned();
-        assert_eq!(addresses.iter().filter(|address| text.contains(**address)).count(), 1, "{text}");
+        let wire = String::from_utf8_lossy(&raw).into_owned();
+        assert_eq!(addresses.iter().filter(|address| wire.contains(**address)).count(), 1, "{wire}");
         let message = MessageParser::default().parse(&raw).unwrap();
         to.extend(message.to().unwrap().iter().filter_map(|mailbox| mailbox.address().map(str::to_owned)));
     }
