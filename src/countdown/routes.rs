@@ -220,7 +220,6 @@ fn sheet(outlook: &Outlook, belongs: impl Fn(&Task) -> bool) -> Vec<SheetLine> {
     rows.into_iter().map(|(task, row)| SheetLine::of(outlook, task, row)).collect()
 }
 
-#[expect(clippy::too_many_arguments, reason = "the two callers differ in each of them")]
 async fn sheets_page(
     app: &App,
     visit: &crate::accounts::Visit,

@@ -441,6 +441,29 @@ async fn a_paper_goes_to_each_alone_and_whoever_unsubscribes_gets_no_other() {
 }
 
 #[tokio::test]
+async fn two_contacts_get_two_mails_and_neither_sees_the_other() {
+    let (test, mut olga, mut ivo) = approved().await;
+    test.person("Ada Quick", "ada@example.org").await;
+    done(&mut olga, "/outlets/1/contacts", &[("person", "Ada Quick"), ("part", "")]).await;
+    let said = done(&mut ivo, "/papers/1/send", &[("contact", "1"), ("contact", "4")]).await;
+    assert_eq!(said, "The media advisory v1 is mailed to 2 contacts, each by a mail of their own.");
+    test.tick().await;
+    let addresses = ["zdenka@example.org", "ada@example.org"];
+    let mut to = Vec::new();
+    for file in std::fs::read_dir(test.folder.path().join("mail")).unwrap() {
+        let raw = std::fs::read(file.unwrap().path()).unwrap();
+        let wire = String::from_utf8_lossy(&raw).into_owned();
+        assert_eq!(addresses.iter().filter(|address| wire.contains(**address)).count(), 1, "{wire}");
+        let message = MessageParser::default().parse(&raw).unwrap();
+        to.extend(message.to().unwrap().iter().filter_map(|mailbox| mailbox.address().map(str::to_owned)));
+    }
+    to.sort();
+    assert_eq!(to, ["ada@example.org", "zdenka@example.org"]);
+    let rows = test.dump().lines().filter(|line| line.starts_with("INSERT INTO outreach VALUES")).count();
+    assert_eq!(rows, 2, "a row in the log for each");
+}
+
+#[tokio::test]
 async fn a_paper_of_an_old_date_is_not_mailed() {
     let (test, mut olga, mut ivo) = approved().await;
     done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
