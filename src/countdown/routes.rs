@@ -15,6 +15,7 @@ use axum::response::Response;
 use axum::routing::get;
 use axum::{Extension, Router};
 use axum_extra::extract::Query;
+use futures_util::future::try_join;
 use time::{Date, Duration, OffsetDateTime};
 
 /// The countdown, its tasks in lists, and the same on paper.
@@ -45,8 +46,8 @@ async fn index(
     Query(filter): Query<Filter>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, outlook) = load(&app, id, now).await?;
-    let told = places.told(&app, &event, now).await?;
+    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let (outlook, told) = try_join(Outlook::load(&app, &event, now), places.told(&app, &event, now)).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Countdown");
     let user = &visit.user;
     let mine = filter.who.is_empty() && !user.is_officer();

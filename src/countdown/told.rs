@@ -6,6 +6,7 @@ use crate::accounts::User;
 use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
+use futures_util::future::try_join_all;
 use std::future::Future;
 use std::pin::Pin;
 use std::sync::Arc;
@@ -78,8 +79,8 @@ impl Places {
     /// All of it, what is due the soonest first.
     pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Told> {
         let mut all = Told::default();
-        for tell in self.0.iter() {
-            let told = tell(app.clone(), event.clone(), now).await?;
+        let tells = self.0.iter().map(|tell| tell(app.clone(), event.clone(), now));
+        for told in try_join_all(tells).await? {
             all.ready.extend(told.ready);
             all.due.extend(told.due);
         }

@@ -134,7 +134,7 @@ async fn letters_and_receipts_are_one_page_each_whatever_the_name() {
             "A long sentence of thanks that fills its line. ".repeat(10)
         ));
     }
-    server.sql(OVER);
+    server.burned_yesterday();
     let browser = Browser::start(Scripts::On).await;
     browser.open(server.link("education officer")).await;
     browser.press("Enter as education officer").await;
