@@ -36,7 +36,7 @@ use crate::state::App;
 /// The countdown and everything about tasks. The other places tell what they
 /// have to show in it.
 pub fn router(places: &[Tell]) -> Router<App> {
-    let routes = routes::router().layer(Extension(told::Places(places.into())));
+    let routes = routes::router().layer(Extension(told::Places::of(places)));
     routes.merge(tasks::router()).merge(planning::router())
 }
 

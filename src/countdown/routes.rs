@@ -73,7 +73,7 @@ async fn index(
         later: lines(&agenda.later),
         whose: people.iter().find(|who| who.value == filter.who).map(|who| who.name.clone()).unwrap_or_default(),
         waiting: lines(&agenda.waiting),
-        ready: ready(&event, &outlook, told.ready),
+        ready: ready(&event, &outlook, &told.ready),
         back: format!("/events/{id}{query}"),
         people,
         filter,
@@ -124,10 +124,10 @@ impl Agenda {
 
 /// One line for each strand with something to do before burn day, or what the
 /// place of that name told.
-fn ready(event: &Event, outlook: &Outlook, mut told: Vec<Ready>) -> Vec<Ready> {
+fn ready(event: &Event, outlook: &Outlook, told: &[Ready]) -> Vec<Ready> {
     let lines = Strand::ALL.into_iter().map(|strand| {
-        if let Some(place) = told.iter().position(|told| told.name == strand.as_str() && told.all() > 0) {
-            return told.swap_remove(place);
+        if let Some(told) = told.iter().find(|told| told.name == strand.as_str() && told.all() > 0) {
+            return told.clone();
         }
         let here = |state: TaskState| {
             let counts = |&place: &usize| {
@@ -188,8 +188,9 @@ async fn lists(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, outlook) = load(&app, id, now).await?;
-    let due = places.told(&app, &event, now).await?.due;
-    let people = everyone(&outlook, &due);
+    let told = places.told(&app, &event, now).await?;
+    let due = &told.due;
+    let people = everyone(&outlook, due);
     let whose = people.iter().filter(|who| filter.takes(&who.value));
     let sheets = whose.map(|who| {
         let tasks = sheet(&outlook, |task| task.is_open() && who_value(task) == who.value);

@@ -3,13 +3,13 @@
 
 use super::Owner;
 use crate::accounts::User;
-use crate::error::Result;
-use crate::events::Event;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
 use crate::state::App;
 use futures_util::future::try_join_all;
 use std::future::Future;
 use std::pin::Pin;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use time::{Date, OffsetDateTime};
 
 /// Tells what a place has to show of an event.
@@ -24,7 +24,7 @@ pub struct Told {
 }
 
 /// How ready a part of the burn is: one pip for each thing needed.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Ready {
     pub name: &'static str,
     pub href: String,
@@ -71,15 +71,51 @@ impl Due {
     }
 }
 
-/// The functions of all places.
+/// The functions of all places, and what they told last.
 #[derive(Debug, Clone)]
-pub(super) struct Places(pub Arc<[Tell]>);
+pub(super) struct Places {
+    tells: Arc<[Tell]>,
+    kept: Arc<Mutex<Option<Kept>>>,
+}
+
+/// True while the store stays as it was; words like "tomorrow" for a minute.
+#[derive(Debug)]
+struct Kept {
+    event_id: i64,
+    version: i64,
+    minute: i64,
+    told: Arc<Told>,
+}
 
 impl Places {
-    /// All of it, what is due the soonest first.
-    pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Told> {
+    pub fn of(tells: &[Tell]) -> Self {
+        Self { tells: tells.into(), kept: Arc::default() }
+    }
+
+    /// All of it, what is due the soonest first. It takes dozens of statements,
+    /// and the countdown is looked at far more often than anything changes.
+    pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<Told>> {
+        let (event_id, minute) = (event.id, now.unix_timestamp() / 60);
+        // Read before all else, so that what is kept is never older than it says.
+        let version = app.db.version().await?;
+        let fits = |kept: &&Kept| (kept.event_id, kept.version, kept.minute) == (event_id, version, minute);
+        if let Some(kept) = self.kept().as_ref().filter(fits) {
+            return Ok(Arc::clone(&kept.told));
+        }
+        // The event was read before the version and may have changed between.
+        let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
+        let told = Arc::new(self.ask(app, &event, now).await?);
+        *self.kept() = Some(Kept { event_id, version, minute, told: Arc::clone(&told) });
+        Ok(told)
+    }
+
+    fn kept(&self) -> MutexGuard<'_, Option<Kept>> {
+        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    async fn ask(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Told> {
         let mut all = Told::default();
-        let tells = self.0.iter().map(|tell| tell(app.clone(), event.clone(), now));
+        let tells = self.tells.iter().map(|tell| tell(app.clone(), event.clone(), now));
         for told in try_join_all(tells).await? {
             all.ready.extend(told.ready);
             all.due.extend(told.due);

@@ -4,11 +4,11 @@
 pub mod journal;
 mod writer;
 
-use anyhow::{Context, bail};
+use anyhow::{Context, anyhow, bail};
 use futures_util::future::BoxFuture;
 use sqlx::migrate::Migrator;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
-use sqlx::{ConnectOptions, SqliteConnection, SqlitePool};
+use sqlx::{ConnectOptions, Connection, SqliteConnection, SqlitePool};
 use std::collections::BTreeMap;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::ops::{Deref, DerefMut};
@@ -16,6 +16,7 @@ use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
+use tokio::sync::Mutex;
 pub use writer::Write;
 
 static MIGRATIONS: Migrator = sqlx::migrate!();
@@ -119,6 +120,8 @@ impl Tx {
 pub struct Db {
     readers: SqlitePool,
     writer: writer::Writer,
+    /// Sees every commit that is not its own, and makes none.
+    watch: Arc<Mutex<Option<SqliteConnection>>>,
     /// The file was put into this folder, and is served here for the first time.
     is_copy: bool,
     /// Held for as long as the store is open.
@@ -173,7 +176,9 @@ impl Db {
             .connect_with(options(path).read_only(true))
             .await
             .context("open the store for reading")?;
-        Ok(Self { readers, writer: writer::Writer::start(connection.into()), is_copy, _lock: lock })
+        let watch = options(path).read_only(true).connect().await.context("open the store to watch it")?;
+        let watch = Arc::new(Mutex::new(Some(watch)));
+        Ok(Self { readers, watch, writer: writer::Writer::start(connection.into()), is_copy, _lock: lock })
     }
 
     /// What is wrong with the store; nothing, if all is well.
@@ -209,11 +214,27 @@ impl Db {
         &self.readers
     }
 
+    /// A number that is another one after each change, by this process or any
+    /// other: what was read is still true while it stays.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn version(&self) -> crate::error::Result<i64> {
+        let mut watch = self.watch.lock().await;
+        let watch = watch.as_mut().ok_or_else(|| anyhow!("the store is closed"))?;
+        #[expect(clippy::disallowed_methods, reason = "pragmas have no columns to check")]
+        let version = sqlx::query_scalar("pragma data_version").fetch_one(watch).await?;
+        Ok(version)
+    }
+
     /// Waits for writes under way, then closes the file.
     pub async fn close(&self) {
         // The last connection to close folds the log back into the file, and a
         // reader may not.
         self.readers.close().await;
+        if let Some(watch) = self.watch.lock().await.take() {
+            let _ = watch.close().await;
+        }
         self.writer.stop().await;
     }
 

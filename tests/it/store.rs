@@ -131,3 +131,20 @@ async fn the_settings_of_the_store_are_what_the_promise_needs() {
     assert_eq!(pragma("synchronous").await, 2, "FULL");
     assert_eq!(pragma("foreign_keys").await, 1);
 }
+
+#[tokio::test]
+async fn a_change_by_whomever_is_seen_at_once() {
+    let test = TestApp::set_up().await;
+    let version = async || test.app.db.version().await.unwrap();
+    let first = version().await;
+    test.dump();
+    assert_eq!(version().await, first, "looking changes nothing");
+    test.person("Wren Ibarra", "wren@example.org").await;
+    let second = version().await;
+    assert_ne!(second, first);
+    let path = test.folder.path().join(FILE);
+    let elsewhere =
+        std::process::Command::new("sqlite3").arg(path).arg("update person set phone = '555-0101'").status();
+    assert!(elsewhere.unwrap().success());
+    assert_ne!(version().await, second, "by another process too");
+}
