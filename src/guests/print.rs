@@ -46,7 +46,9 @@ fn chosen<'a>(book: &'a Book, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Res
 }
 
 struct Letter {
+    /// As it stands above a letter, and how the letter greets.
     name: String,
+    dear: String,
     lines: Vec<String>,
     facts: Vec<(String, String)>,
 }
@@ -81,7 +83,7 @@ async fn letters(
         let mut facts = views::facts(&book, known);
         facts.retain(|(label, _)| label != "For");
         let name = if known.guest.details.address.is_empty() { details.name.clone() } else { known.addressed() };
-        Letter { name, lines, facts }
+        Letter { name, dear: details.name.clone(), lines, facts }
     };
     let letters = chosen(&book, &whom, waits)?.into_iter().map(letter).collect();
     show(&Letters {

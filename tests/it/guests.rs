@@ -324,7 +324,11 @@ async fn an_invitation_says_what_the_office_wants_to_know() {
     invite(&test, &[mayor]).await;
     invite_again_asks_nobody(&test, &form).await;
     let letter = olga.get(&format!("/events/1/guests/letters?guest={mayor}")).await;
-    assert!(letter.says("Dear The Honorable Marguerite Vance,") && letter.says("555-0117"));
+    assert!(
+        letter.says("The Honorable Marguerite Vance")
+            && letter.says("Dear Marguerite Vance,")
+            && letter.says("555-0117")
+    );
     let briefing = olga.get(&format!("/events/1/guests/briefings?guest={mayor}")).await;
     assert!(briefing.says("we burn on Sat 12 Jun 2027") && briefing.says("at the lectern"));
 }
