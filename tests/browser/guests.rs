@@ -76,7 +76,9 @@ async fn story(officer: Scripts, reader: Scripts) {
 
     priya.go("The presenter's sheet").await;
     priya.sees("h1", "The presenter's sheet").await;
-    let sheet = one_line(&print(&priya).await.concat());
+    let sheet = print(&priya).await;
+    assert_eq!(sheet.len(), 1, "one sheet for the presenter:\n{}", sheet.join("\n----\n"));
+    let sheet = one_line(&sheet.concat());
     assert!(sheet.contains("Nell Okoro") && sheet.contains("SOHL-berg RAY"), "{sheet}");
     assert!(!sheet.contains("Cue cards"), "{sheet}");
 

@@ -61,6 +61,13 @@ fn and<'a>(mut fields: Vec<(&'a str, &'a str)>, more: &[(&'a str, &'a str)]) -> 
 }
 
 impl TestApp {
+    /// Wren is asked, and there is one of everything that has a page of its own.
+    pub async fn walked() -> Self {
+        let test = Self::asked().await;
+        test.with_press().await;
+        test
+    }
+
     /// One of everything in Press that has a page: Radio Bend is outlet 1, Zdenka
     /// contact 1, and there are a word, a paper and a story.
     pub async fn with_press(&self) {

@@ -215,7 +215,7 @@ pub async fn told_since(tx: &mut Tx, event_id: i64) -> Result<Vec<(i64, String)>
     Ok(told)
 }
 
-/// Whose wish a link of [`Opens::Announcements`] is about: the person's number.
+/// Whose wish a link in an announcement is about: the person's number.
 ///
 /// # Errors
 /// The store's.

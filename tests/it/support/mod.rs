@@ -111,13 +111,6 @@ impl TestApp {
         add.await.unwrap()
     }
 
-    /// The same with one of everything that has a page of its own.
-    pub async fn walked() -> Self {
-        let test = Self::asked().await;
-        test.with_press().await;
-        test
-    }
-
     /// A browser of nobody.
     pub fn stranger(&self) -> Browser {
         Browser::new(self.app.clone())
