@@ -387,6 +387,12 @@ async fn save(
     Ok(flash::redirect(&format!("/events/{id}/guests/{guest}"), "Kept."))
 }
 
+/// What is chosen from a list by its number.
+fn named(all: &[(i64, String)], number: &str) -> String {
+    let chosen = all.iter().find(|(id, _)| id.to_string() == number);
+    chosen.map_or("none".to_owned(), |(_, name)| name.clone())
+}
+
 async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm) -> Result<Response> {
     let book = book(app, id).await?;
     let known = found(&book, guest)?;
@@ -397,13 +403,10 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
         [
             ("side", "Invited as", form.side.clone()),
             ("level", "Level", form.level.clone()),
-            ("office", "Office, by number", form.office.clone()),
-            ("sponsor_level", "Level of sponsors, by number", form.sponsor_level.clone()),
             ("address", "Form of address", form.address.clone()),
             ("in_own", "Own jurisdiction", form.in_own.clone()),
             ("since", "In office since", form.since.clone()),
             ("former", "Former", form.former.clone()),
-            ("chaser", "Chaser, by number", form.chaser.clone()),
             ("minutes", "Minutes to speak", form.minutes.clone()),
             ("gives", "When time is short", form.gives.clone()),
             ("least", "At least", form.least.clone()),
@@ -420,6 +423,17 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
     };
     for ((name, label, theirs), (_, _, mine)) in fields(&theirs).into_iter().zip(fields(mine)) {
         conflict.field(name, label, &theirs, &mine);
+    }
+    // Chosen from lists: sent as numbers, read as names.
+    let offices: Vec<_> = book.habits.offices.iter().map(|office| (office.id, office.name.clone())).collect();
+    let levels: Vec<_> = book.habits.levels.iter().map(|level| (level.id, level.name.clone())).collect();
+    for (name, label, all, theirs, mine) in [
+        ("office", "Office", offices, &theirs.office, &mine.office),
+        ("sponsor_level", "Level of sponsors", levels, &theirs.sponsor_level, &mine.sponsor_level),
+        ("chaser", "Who sees to it that they answer", chasers(app).await?, &theirs.chaser, &mine.chaser),
+    ] {
+        conflict.silent(name, mine);
+        conflict.compare(label, &named(&all, theirs), &named(&all, mine));
     }
     conflict::show(page(app, visit, &book.event, "Guests").await?, &conflict)
 }

@@ -370,9 +370,14 @@ async fn mistakes_stand_beside_the_fields_and_a_stale_save_shows_both_texts() {
     assert_eq!(refused.all(".mistake").len(), 5, "{:?}", refused.all(".mistake"));
     assert_eq!((refused.value("seat"), refused.value("minutes")), ("front".into(), "long".into()));
     assert_eq!(olga.submit(&path, &form.clone().with("seat", "first row")).await.status, 303);
-    let stale = olga.submit(&path, &form.with("seat", "last row")).await;
+    let senator = form.clone().with("seat", "last row").with("office", "6");
+    let stale = olga.submit(&path, &senator).await;
     assert_eq!(stale.status, 409);
     assert!(stale.says("first row") && stale.says("last row"));
+    let compared = stale.all("tbody tr");
+    assert!(compared.iter().any(|row| row.contains("Office") && row.contains("State senator")), "{compared:?}");
+    assert_eq!(olga.submit(&path, &senator.with("version", "2")).await.status, 303, "mine over it");
+    assert!(olga.get(&format!("/events/1/guests/{mayor}")).await.says("last row"));
 
     let empty = olga.post("/events/1/guests/new", &[("side", "official")]).await;
     assert_eq!(empty.status, 422);
