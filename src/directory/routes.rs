@@ -117,6 +117,7 @@ async fn index(
     let looked_for: String = query.q.chars().take(LONGEST).collect();
     let number = query.page.clamp(1, 10_000);
     let skip = i64::try_from((number - 1) * MOST)?;
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("People");
     let mut db = app.db.read().acquire().await?;
     let (people, count) = people::look_up(&mut db, &looked_for, skip, i64::try_from(MOST)?).await?;
     let found = match (looked_for.trim(), count) {
@@ -128,7 +129,6 @@ async fn index(
     let at = |number: usize| format!("/people?q={}&page={number}", query_escape(&looked_for));
     let further = if number * MOST < count { at(number + 1) } else { String::new() };
     let before = if number > 1 { at(number - 1) } else { String::new() };
-    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("People");
     let lines = people.into_iter().map(Line::of).collect();
     show(&Index { page, keeps: visit.user.keeps_people(), looked_for, found, lines, before, further })
 }

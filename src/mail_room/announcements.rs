@@ -32,8 +32,7 @@ struct Announcements {
 async fn ask(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match whose(&app, &client, &secret).await? {
         Ok(person) => {
-            let mut connection = app.db.read().acquire().await?;
-            let known = people::find(&mut connection, person).await?;
+            let known = people::find(&mut *app.db.read().acquire().await?, person).await?;
             page(&app, known.is_some_and(|person| person.details.no_mail)).await
         }
         Err(answer) => Ok(answer),

@@ -321,11 +321,11 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         if now < begins_at(&event) {
             return Ok(Told::default());
         }
+        let calendar = closed_days::calendar(&app).await?;
         let mut db = app.db.read().acquire().await?;
         let (owed, _) = all_owed(&mut db, &event).await?;
         let thanked = store::thanked(&mut db, event.id).await?;
         let (open, due) = count(&owed, &thanked);
-        let calendar = closed_days::calendar(&app).await?;
         let line = Due {
             title: format!("Say thank you to {}", words::count(open, "person", "people")),
             beneath: format!("{} of {due} thanked", due - open),

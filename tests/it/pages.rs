@@ -7,6 +7,8 @@ use axum::body::Body;
 use axum::http::Request;
 use std::fs;
 use std::path::Path;
+use time::macros::datetime;
+use tokio::task::JoinSet;
 
 #[tokio::test]
 async fn every_answer_carries_the_security_headers() {
@@ -134,5 +136,23 @@ fn collect(folder: &Path, into: &mut Vec<(String, String)>) {
         } else {
             into.push((path.display().to_string(), fs::read_to_string(&path).unwrap()));
         }
+    }
+}
+
+/// Fewer connections read than people look: no page may hold one while it waits
+/// for another.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn many_who_look_at_once_all_get_their_page() {
+    let test = TestApp::walked().await;
+    // A day on which thanks are due too.
+    test.at(datetime!(2027-06-07 15:00 UTC));
+    let olga = test.olga().await;
+    for path in ["/events/1", "/people", "/events/1/guests/thanks", "/events/1/press", "/events/1/guests"] {
+        let mut looking = JoinSet::new();
+        for _ in 0..12 {
+            let mut olga = olga.clone();
+            looking.spawn(async move { olga.get(path).await.status });
+        }
+        assert_eq!(looking.join_all().await, [200; 12], "{path}");
     }
 }

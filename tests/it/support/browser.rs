@@ -10,6 +10,7 @@ use std::net::SocketAddr;
 use tower::ServiceExt;
 
 /// Keeps cookies, and follows nothing by itself.
+#[derive(Clone)]
 pub struct Browser {
     app: App,
     pub cookies: BTreeMap<String, String>,
