@@ -69,8 +69,8 @@ async fn receipts(app: &App, event_id: i64) -> Result<Vec<Receipted>> {
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    let (gifts, receipts) =
-        (store::of_event(&mut *app.db.read().acquire().await?, id).await?, receipts(&app, id).await?);
+    let gifts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
+    let receipts = receipts(&app, id).await?;
     let (sees, today) = (visit.user.keeps_people(), event.today(now));
     let lacks = |gift: &&Gift| gift.is_received() && !receipts.iter().any(|r| r.gift_id == gift.id && r.stands());
     show(&Index {

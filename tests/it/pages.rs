@@ -147,11 +147,18 @@ async fn many_who_look_at_once_all_get_their_page() {
     // A day on which thanks are due too.
     test.at(datetime!(2027-06-07 15:00 UTC));
     let olga = test.olga().await;
-    for path in ["/events/1", "/people", "/events/1/guests/thanks", "/events/1/press", "/events/1/guests"] {
+    let event = ["", "/asks", "/reminders", "/lists"].map(|end| format!("/events/1{end}"));
+    let guests = ["", "/1", "/day", "/programme", "/sheet", "/briefings", "/gifts", "/gifts/report", "/thanks"];
+    let press = ["", "/log", "/papers", "/papers/1", "/facts", "/outlets", "/outlets/1", "/day", "/coverage"];
+    let all = ["/people", "/people/1", "/people/duplicates", "/mail", "/settings/guests"].map(str::to_owned);
+    let paths = all.into_iter().chain(event);
+    let paths = paths.chain(guests.map(|end| format!("/events/1/guests{end}")));
+    for path in paths.chain(press.map(|end| format!("/events/1/press{end}"))) {
         let mut looking = JoinSet::new();
         for _ in 0..12 {
             let mut olga = olga.clone();
-            looking.spawn(async move { olga.get(path).await.status });
+            let path = path.clone();
+            looking.spawn(async move { olga.get(&path).await.status });
         }
         assert_eq!(looking.join_all().await, [200; 12], "{path}");
     }
