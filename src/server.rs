@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, press, reminders, settings,
+    accounts, asks, closed_days, countdown, directory, events, gifts, guests, loans, mail_room, press, reminders, settings,
     thanks,
 };
 use anyhow::anyhow;
@@ -66,7 +66,8 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told], &[]))
+        .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told, loans::told], &[("Loans", loans::moved)]))
+        .merge(loans::router())
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())
@@ -87,7 +88,7 @@ pub fn router(app: App) -> Router {
     let by_link = asks::public_router().merge(mail_room::public_router());
 
     // A file is larger than a form.
-    let files = directory::files_router().route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
+    let files = directory::files_router().merge(loans::files_router()).route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let files = files
         .layer(DefaultBodyLimit::max(directory::MOST_SENT))
         .layer(RequestBodyLimitLayer::new(directory::MOST_SENT));
