@@ -3,9 +3,10 @@
 use crate::support::routes::sources;
 
 /// Slices from the bottom up: each may use those before it.
-const SLICES: [&str; 14] = [
+const SLICES: [&str; 15] = [
     "people",
     "accounts",
+    "photos",
     "events",
     "mail_room",
     "closed_days",
@@ -88,6 +89,7 @@ fn a_slice_writes_its_own_tables_only() {
         ("organisation", "people"),
         ("import", "directory"),
         ("not_double", "directory"),
+        ("photo", "photos"),
         ("event", "events"),
         ("mail", "mail"),
         ("mail_hold", "mail"),
