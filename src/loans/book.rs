@@ -99,18 +99,21 @@ impl Book {
             store::all(db).await?.into_iter().partition(|loan| loan.event_id == event.id);
         let today = event.today(now);
         let mut elsewhere = Vec::new();
-        for (ours, theirs) in loans.iter().flat_map(|ours| others.iter().map(move |theirs| (ours, theirs))) {
+        for theirs in others {
+            let same: Vec<i64> = loans.iter().filter(|ours| is_same(ours, &theirs)).map(|ours| ours.id).collect();
             let Some(other) = events.iter().find(|other| other.id == theirs.event_id) else { continue };
-            if !is_same(ours, theirs) || !theirs.is_live() || last_day(other) < today {
+            if same.is_empty() || !theirs.is_live() || last_day(other) < today {
                 continue;
             }
             let request = match theirs.request_id {
                 Some(id) => asks::of_request_in(db, id).await?,
                 None => None,
             };
-            let windows = windows(other, theirs, request.as_ref());
-            let (event, href) = (other.details.name.clone(), theirs.href());
-            elsewhere.push(Elsewhere { loan_id: ours.id, event, href, windows });
+            let windows = windows(other, &theirs, request.as_ref());
+            for loan_id in same {
+                let (event, href) = (other.details.name.clone(), theirs.href());
+                elsewhere.push(Elsewhere { loan_id, event, href, windows: windows.clone() });
+            }
         }
         let mut requests: HashMap<i64, Request> = HashMap::new();
         if loans.iter().any(|loan| loan.request_id.is_some()) {
