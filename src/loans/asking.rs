@@ -117,8 +117,7 @@ impl AskForm {
 }
 
 /// The usual question for a thing.
-#[must_use]
-pub fn question(loan: &Loan) -> String {
+fn question(loan: &Loan) -> String {
     format!("Can you lend us the {} for the live burn?", loan.draft.what)
 }
 
@@ -246,12 +245,9 @@ async fn send(
     Ok(flash::redirect(&href, &said))
 }
 
-/// Asks the lender of these things for them; gives whether a mail goes, and
-/// nothing if all of them have been asked for meanwhile.
-///
-/// # Errors
-/// The store's.
-pub async fn ask(
+/// Asks by mail; gives whether a mail goes, and nothing if all of them have been
+/// asked for meanwhile.
+async fn ask(
     tx: &mut Tx,
     by: i64,
     event: &Event,
@@ -259,6 +255,27 @@ pub async fn ask(
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Option<bool>> {
+    let Some(id) = tie(tx, by, event, (draft, things), key, now).await? else { return Ok(None) };
+    let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(None) };
+    let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
+    let Some(person) = person else { return Ok(Some(false)) };
+    let letter = asks::asking(event, &request, &person, sender, now)?;
+    Ok(Some(mail::queue(tx, &letter, now).await?.is_some()))
+}
+
+/// Puts one question to the lender of these things, and ties those to it that
+/// haven't been asked for meanwhile. Gives its number; nothing if none is left.
+///
+/// # Errors
+/// The store's.
+pub async fn tie(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    (draft, things): (&Draft, &[i64]),
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<Option<i64>> {
     let mut loans = Vec::new();
     for loan in store::all(tx).await?.into_iter().filter(|l| l.event_id == event.id && things.contains(&l.id)) {
         let request = match loan.request_id {
@@ -271,13 +288,9 @@ pub async fn ask(
     }
     let Some(lender_id) = loans.first().map(|loan| loan.draft.lender_id) else { return Ok(None) };
     loans.retain(|loan| loan.draft.lender_id == lender_id);
-    let Some(person) = people::find(tx, lender_id).await? else { return Ok(None) };
     let id = asks::ask(tx, by, event, lender_id, draft, key, now).await?;
     for loan in &loans {
         store::asked(tx, Actor::Account(by), loan, id, now).await?;
     }
-    let request = asks::of_request_in(tx, id).await?.filter(|_| person.has_mail());
-    let Some(request) = request else { return Ok(Some(false)) };
-    let letter = asks::asking(event, &request, &person, sender, now)?;
-    Ok(Some(mail::queue(tx, &letter, now).await?.is_some()))
+    Ok(Some(id))
 }

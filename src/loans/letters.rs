@@ -144,7 +144,6 @@ struct LetterPage {
     /// The address a mail would go to; empty if none reaches the lender.
     mail: String,
     person: String,
-    written: usize,
 }
 
 /// What a letter needs to be shown or sent.
@@ -191,7 +190,6 @@ impl Desk {
             phone: sender.phone.clone(),
             mail: person.filter(|person| person.has_mail()).map(|p| p.details.mail.clone()).unwrap_or_default(),
             person: loan.person.clone(),
-            written: self.written.len(),
         })
     }
 

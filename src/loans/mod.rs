@@ -24,11 +24,11 @@ use condition::Checklist;
 use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime, Time};
 
-pub use asking::{ask as ask_for, question};
+pub use asking::tie;
 pub use book::{Book, facts_of_requests};
 pub use due::{moved, told};
 pub use handing::store::{Record, add as add_record};
-pub use store::{Handed, add, forget, hand_back, hand_over, note};
+pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, note};
 
 /// The loans of an event, and the way from a label to one of them.
 pub fn router() -> Router<App> {

@@ -195,7 +195,7 @@ async fn steps(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<Happened>>>
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<Option<Loan>> {
+pub async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<Option<Loan>> {
     Ok(all(db).await?.into_iter().find(|loan| loan.id == id && loan.event_id == event_id))
 }
 

@@ -234,9 +234,7 @@ pub(super) struct LoanPage {
     pub form: StepForm,
     pub mistakes: Mistakes,
     pub may_work: bool,
-    pub has_record: bool,
     pub letters: Vec<(String, String, Option<i64>)>,
-    pub is_out: bool,
     pub history: Vec<HistoryLine>,
 }
 
@@ -345,7 +343,6 @@ impl LoanPage {
             form,
             mistakes,
             may_work: sees,
-            has_record: !loan.records.is_empty(),
             letters: written
                 .into_iter()
                 .map(|letter| {
@@ -353,7 +350,6 @@ impl LoanPage {
                     (format!("about {}, {}", letter.about, letter.way), format!("{}, {when}", letter.by), letter.mail_id)
                 })
                 .collect(),
-            is_out: loan.is_out(),
             history: told.into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
             page,
         }

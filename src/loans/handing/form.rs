@@ -1,13 +1,12 @@
 //! What is typed and ticked when a thing changes hands.
 
 use super::store::Record;
-use crate::error::{Error, Result};
 use crate::loans::Loan;
 use crate::loans::book::Book;
 use crate::loans::condition::{Accessory, Check, Condition, Found, Looked};
+use crate::photos::{Pictures, Taken};
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
-use axum::extract::Multipart;
 use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime};
 
@@ -18,12 +17,17 @@ pub(super) const WELL: &str = "well";
 pub(super) const OTHERWISE: &str = "otherwise";
 const NOT_LOOKED: &str = "not looked at";
 
-/// What the form sends: its fields, and a photograph for each side.
+/// What the form sends: its fields, and what came of the photographs.
 #[derive(Debug, Default)]
 pub(super) struct HandingForm {
     pub is_return: bool,
     fields: BTreeMap<String, String>,
-    pub photos: Vec<(usize, Vec<u8>)>,
+    pub pictures: Pictures,
+}
+
+/// The field of a side's photograph.
+pub(super) fn photo(side: usize) -> String {
+    format!("photo-{side}")
 }
 
 /// What is wrong with it: with the fields that every list has, and with lines of
@@ -83,30 +87,17 @@ impl HandingForm {
             ("taken_by", taken_by.to_owned()),
         ];
         let fields = fields.into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
-        Self { is_return, fields, photos: Vec::new() }
+        Self { is_return, fields, pictures: Pictures::default() }
     }
 
-    /// The fields as a browser sends them with files. A file nobody chose is
-    /// empty.
-    pub async fn receive(mut sent: Multipart, is_return: bool) -> Result<Self> {
-        let mut form = Self { is_return, ..Self::default() };
-        let broken = |_| Error::BadRequest("The form didn't arrive whole, or was too large. Send it again.".to_owned());
-        while let Some(field) = sent.next_field().await.map_err(broken)? {
-            let name = field.name().unwrap_or_default().to_owned();
-            match name.strip_prefix("photo-").and_then(|side| side.parse::<usize>().ok()) {
-                Some(side) if side < SIDES.len() => {
-                    let bytes = field.bytes().await.map_err(broken)?;
-                    if !bytes.is_empty() {
-                        form.photos.push((side, bytes.to_vec()));
-                    }
-                }
-                _ => {
-                    let text = field.text().await.map_err(broken)?;
-                    form.fields.insert(name, text);
-                }
-            }
-        }
-        Ok(form)
+    pub fn sent(is_return: bool, fields: BTreeMap<String, String>, pictures: Pictures) -> Self {
+        Self { is_return, fields, pictures }
+    }
+
+    /// The photographs that were taken in, by side.
+    pub fn photos(&self) -> Vec<(usize, Taken)> {
+        let taken = |side| Some((side, self.pictures.of(&photo(side))?.as_ref().ok()?.clone()));
+        (0..SIDES.len()).filter_map(taken).collect()
     }
 
     pub fn get(&self, name: &str) -> &str {
@@ -120,6 +111,12 @@ impl HandingForm {
         let checks = checks.into_iter().enumerate().map(|(place, check)| self.looked(place, check, &mut wrong)).collect();
         let counted = accessories.into_iter().enumerate().map(|(place, it)| self.counted(place, it, &mut wrong));
         let accessories = counted.collect();
+        for side in 0..SIDES.len() {
+            let mistake = self.pictures.mistake(&photo(side));
+            if !mistake.is_empty() {
+                wrong.add(photo(side), mistake);
+            }
+        }
         let mistakes = &mut wrong.mistakes;
         let on = mistakes.note("on", form::day(self.get("on")));
         if on.is_some_and(|on| on > today) {
@@ -137,7 +134,8 @@ impl HandingForm {
         };
         let condition = Condition { checks, accessories };
         let (id, step_id, is_return) = (0, 0, self.is_return);
-        (Some(Record { id, step_id, is_return, on, at, given_by, taken_by, condition, notes }), wrong)
+        let photos = Vec::new();
+        (Some(Record { id, step_id, is_return, on, at, given_by, taken_by, condition, notes, photos }), wrong)
     }
 
     fn looked(&self, place: usize, check: Check, wrong: &mut Wrong) -> Looked {

@@ -7,18 +7,19 @@ mod views;
 use super::book::Book;
 use super::{Loan, Step, routes};
 use crate::accounts::{SignedIn, Visit, Worker};
-use crate::error::{Error, Result};
+use crate::error::Result;
+use crate::photos::{Posted, Taken};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use axum::Router;
-use axum::extract::multipart::MultipartRejection;
-use axum::extract::{Multipart, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use form::{HandingForm, Wrong};
+use std::collections::BTreeMap;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
@@ -78,7 +79,7 @@ async fn view(
     Ok(views::HandingPage::of(page, loan, form, wrong))
 }
 
-type Sent = std::result::Result<Multipart, MultipartRejection>;
+type Sent = Posted<BTreeMap<String, String>>;
 
 async fn handed_over(
     state: State<App>,
@@ -102,20 +103,18 @@ async fn record(
     State(app): State<App>,
     Worker(visit): Worker,
     Path((id, loan)): Path<(i64, i64)>,
-    sent: Sent,
+    Posted(fields, pictures): Sent,
     is_return: bool,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (book, loan) = routes::found(&app, id, loan, now).await?;
-    let broken = "The form came in pieces that don't fit together. Nothing was changed. Go back and send it again.";
-    let Ok(sent) = sent else { return Err(Error::BadRequest(broken.to_owned())) };
-    let form = HandingForm::receive(sent, is_return).await?;
+    let form = HandingForm::sent(is_return, fields, pictures);
     let (record, wrong) = form.read(&loan, book.today);
     let Some(record) = record.filter(|_| wrong.is_empty() && refused(&loan, is_return).is_empty()) else {
         let page = view(&app, &visit, (&book, &loan), form, wrong).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
-    let kept = keep(&app, &visit, loan.clone(), record, now).await?;
+    let kept = keep(&app, &visit, loan.clone(), (record, form.photos()), now).await?;
     let href = loan.href();
     let said = match (kept, is_return) {
         (false, _) => "Nothing was recorded: somebody recorded it just before.",
@@ -126,13 +125,19 @@ async fn record(
 }
 
 /// Keeps the record unless somebody else did meanwhile.
-async fn keep(app: &App, visit: &Visit, loan: Loan, record: store::Record, now: OffsetDateTime) -> Result<bool> {
+async fn keep(
+    app: &App,
+    visit: &Visit,
+    loan: Loan,
+    (record, photos): (store::Record, Vec<(usize, Taken)>),
+    now: OffsetDateTime,
+) -> Result<bool> {
     let by = visit.user.account_id;
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let stands = super::store::find(tx, loan.event_id, loan.id).await?;
             let Some(loan) = stands.filter(|loan| refused(loan, record.is_return).is_empty()) else { return Ok(false) };
-            store::add(tx, by, &loan, &record, now).await?;
+            store::add(tx, by, &loan, (&record, &photos), now).await?;
             Ok(true)
         })
     });

@@ -1,8 +1,10 @@
 use crate::db::Tx;
+use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::loans::condition::Condition;
 use crate::loans::store::{hour, note, Noted};
 use crate::loans::{Loan, Step};
+use crate::photos::{self, Taken};
 use crate::web::words;
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
@@ -20,6 +22,8 @@ pub struct Record {
     pub taken_by: String,
     pub condition: Condition,
     pub notes: String,
+    /// Side and number of each photograph.
+    pub photos: Vec<(usize, i64)>,
 }
 
 /// All records that nobody took back, by thing, the oldest first.
@@ -32,8 +36,10 @@ pub(in crate::loans) async fn records(db: &mut SqliteConnection) -> Result<HashM
                   c.given_by, c.taken_by, c.checks, c.accessories, c.notes
            from loan_condition c join loan_step s on s.id = c.step_id and s.taken_back_at is null order by c.id"#
     );
+    let rows = rows.fetch_all(&mut *db).await?;
+    let mut photos = photos_of(db).await?;
     let mut all: HashMap<i64, Vec<Record>> = HashMap::new();
-    for row in rows.fetch_all(&mut *db).await? {
+    for row in rows {
         all.entry(row.loan_id).or_default().push(Record {
             id: row.id,
             step_id: row.step_id,
@@ -47,7 +53,17 @@ pub(in crate::loans) async fn records(db: &mut SqliteConnection) -> Result<HashM
                 accessories: serde_json::from_str(&row.accessories)?,
             },
             notes: row.notes,
+            photos: photos.remove(&row.id).unwrap_or_default(),
         });
+    }
+    Ok(all)
+}
+
+async fn photos_of(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<(usize, i64)>>> {
+    let rows = sqlx::query!("select condition_id, side, photo_id from loan_photo order by condition_id, side");
+    let mut all: HashMap<i64, Vec<(usize, i64)>> = HashMap::new();
+    for row in rows.fetch_all(db).await? {
+        all.entry(row.condition_id).or_default().push((usize::try_from(row.side)?, row.photo_id));
     }
     Ok(all)
 }
@@ -56,7 +72,13 @@ pub(in crate::loans) async fn records(db: &mut SqliteConnection) -> Result<HashM
 ///
 /// # Errors
 /// The store's.
-pub async fn add(tx: &mut Tx, by: i64, loan: &Loan, new: &Record, now: OffsetDateTime) -> Result<i64> {
+pub async fn add(
+    tx: &mut Tx,
+    by: i64,
+    loan: &Loan,
+    (new, photos): (&Record, &[(usize, Taken)]),
+    now: OffsetDateTime,
+) -> Result<i64> {
     let noted = Noted {
         step: if new.is_return { Step::Returned } else { Step::Collected },
         for_on: Vec::new(),
@@ -65,7 +87,24 @@ pub async fn add(tx: &mut Tx, by: i64, loan: &Loan, new: &Record, now: OffsetDat
         note: String::new(),
     };
     let step_id = note(tx, by, loan, &noted, now).await?;
-    put(tx, loan.id, step_id, new).await
+    let id = put(tx, loan.id, step_id, new).await?;
+    for (side, taken) in photos {
+        let photo = photos::keep(tx, taken, Actor::Account(by), now).await?;
+        put_photo(tx, id, i64::try_from(*side)?, photo).await?;
+    }
+    Ok(id)
+}
+
+async fn put_photo(tx: &mut Tx, condition_id: i64, side: i64, photo_id: i64) -> Result<()> {
+    sqlx::query!(
+        "insert into loan_photo (condition_id, side, photo_id) values (?, ?, ?)",
+        condition_id,
+        side,
+        photo_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
 }
 
 async fn put(tx: &mut Tx, loan_id: i64, step_id: i64, new: &Record) -> Result<i64> {

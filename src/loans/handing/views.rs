@@ -1,6 +1,6 @@
 //! The list as it is filled in, and both records beside each other.
 
-use super::form::{HandingForm, SIDES, Wrong, list};
+use super::form::{HandingForm, SIDES, Wrong, list, photo};
 use super::store::Record;
 use crate::loans::book::Book;
 use crate::loans::condition::{Difference, Means};
@@ -59,6 +59,8 @@ pub(super) struct CountLine {
 pub(super) struct SideLine {
     pub number: usize,
     pub side: &'static str,
+    /// The digest of a photograph that came over before.
+    pub kept: String,
     pub mistake: String,
 }
 
@@ -105,7 +107,12 @@ impl HandingPage {
             parts: parts.collect(),
             counts: counts.collect(),
             sides: sides
-                .map(|(number, side)| SideLine { number, side, mistake: wrong.of(&format!("photo-{number}")) })
+                .map(|(number, side)| SideLine {
+                    number,
+                    side,
+                    kept: form.pictures.kept(&photo(number)).to_owned(),
+                    mistake: wrong.of(&photo(number)),
+                })
                 .collect(),
             given_by: text("given_by"),
             taken_by: text("taken_by"),
@@ -185,7 +192,7 @@ impl ConditionPage {
             ],
             notes: notes.filter(|(_, text)| !text.is_empty()).collect(),
             differences: loan.differences(),
-            shots: Vec::new(),
+            shots: shots(then, now),
             page,
         }
     }
@@ -193,6 +200,15 @@ impl ConditionPage {
     pub fn has_harm(&self) -> bool {
         self.differences.iter().any(|difference| difference.means != Means::Other)
     }
+}
+
+fn shots(then: Option<&Record>, now: Option<&Record>) -> Vec<Shot> {
+    let of = |record: Option<&Record>, number: usize| {
+        record.and_then(|record| record.photos.iter().find(|(side, _)| *side == number)).map(|(_, photo)| *photo)
+    };
+    let shot = |(number, side)| Shot { side, then: of(then, number), now: of(now, number) };
+    let all = SIDES.into_iter().enumerate().map(shot);
+    all.filter(|shot| shot.then.is_some() || shot.now.is_some()).collect()
 }
 
 /// Every part and accessory of either record, with what was found both times.
