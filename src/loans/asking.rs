@@ -179,7 +179,7 @@ impl Desk {
             page: routes::page(app, visit, &self.book.event, "Ask for it").await?,
             event_id: self.book.event.id,
             href: self.loan.href(),
-            title: self.loan.draft.what.clone(),
+            title: self.loan.title(),
             lender: self.loan.lender_in_full(),
             burn_day: words::day(details.burn_on),
             rain_day: details.rain_on.map(words::day).unwrap_or_default(),

@@ -204,10 +204,10 @@ impl Book {
         if !loan.is_live() {
             return Vec::new();
         }
-        let what = loan.draft.what.as_str();
+        let what = loan.title();
         let problem = |kind, says: String, beneath: String| Problem {
             kind,
-            what: what.to_owned(),
+            what: what.clone(),
             says,
             beneath,
             href: loan.href(),
@@ -219,18 +219,19 @@ impl Book {
             if standing.free == Free::NotFree {
                 let is_rain = Some(on) == self.event.details.rain_on;
                 let kind = if is_rain { Wrong::NotFreeOnRainDate } else { Wrong::NotFree };
-                let says = format!("{what} is not free on the {}, {}.", date_name(&self.event, on), words::near_day(on, self.today));
+                let day = words::near_day(on, self.today);
+                let says = format!("{what}: not free on the {}, {day}.", date_name(&self.event, on));
                 let instead = if instead.is_empty() { "no backup is named".to_owned() } else { format!("backup: {instead}") };
                 all.push(problem(kind, says, format!("{}: {}; {instead}", loan.lender(), standing.why)));
             }
         }
         all.extend(self.meets(loan).into_iter().map(|(elsewhere, meet)| {
-            let says = format!("{what} is wanted by two events at once.");
+            let says = format!("{what}: wanted by two events at once.");
             problem(Wrong::Twice, says, self.meeting_says(elsewhere, &meet))
         }));
         if loan.draft.is_single && instead.is_empty() {
             let beneath = "The burn needs it and there is only one. Name what stands ready if it fails.".to_owned();
-            all.push(problem(Wrong::NoBackup, format!("{what} has no backup."), beneath));
+            all.push(problem(Wrong::NoBackup, format!("{what}: no backup."), beneath));
         }
         all
     }

@@ -146,27 +146,27 @@ fn of_count(name: &str, then: u32, now: u32) -> Option<Difference> {
 pub fn usual(kind: Kind) -> Checklist {
     let (checks, accessories): (&[(&str, &str)], &[(&str, u32)]) = match kind {
         Kind::Clock => (
-            &[("power", "comes on"), ("counting", "runs up and down"), ("screen", "whole"), ("case", "without marks")],
+            &[("power", "working"), ("counting", "right both ways"), ("screen", "whole"), ("case", "unmarked")],
             &[("remote", 1), ("mains cable", 1)],
         ),
-        Kind::Timers => (&[("counting", "starts, stops and resets"), ("screen", "whole")], &[("spare battery", 1)]),
+        Kind::Timers => (&[("counting", "right"), ("screen", "whole")], &[("spare battery", 1)]),
         Kind::Sound => (
             &[
-                ("power", "comes on"),
-                ("sound", "clear from each loudspeaker"),
+                ("power", "working"),
+                ("loudspeakers", "clear"),
                 ("microphones", "clear"),
-                ("cases", "without marks"),
+                ("cases", "unmarked"),
             ],
             &[("microphone", 2), ("loudspeaker", 2), ("stand", 2), ("cable", 4)],
         ),
-        Kind::Radios => (&[("talking", "clear both ways"), ("cases", "whole")], &[("radio", 6), ("charger", 6)]),
-        Kind::Barriers => (&[("locks", "close"), ("frames", "straight")], &[("barrier", 24)]),
+        Kind::Radios => (&[("voices", "clear both ways"), ("cases", "whole")], &[("radio", 6), ("charger", 6)]),
+        Kind::Barriers => (&[("locks", "working"), ("frames", "straight")], &[("barrier", 24)]),
         Kind::Power => (
-            &[("starting", "at the first pull"), ("power", "steady under load"), ("case", "without leaks")],
+            &[("engine", "working"), ("supply", "steady under load"), ("tank and hoses", "dry")],
             &[("cable", 2), ("fuel can", 1)],
         ),
         Kind::Seats => (&[("legs", "firm"), ("tops", "clean")], &[("table", 1), ("chair", 4)]),
-        Kind::Other => (&[("whole", "nothing broken"), ("clean", "clean")], &[]),
+        Kind::Other => (&[("body", "whole"), ("surface", "clean")], &[]),
     };
     Checklist {
         checks: checks.iter().map(|(part, well)| check(part, well)).collect(),

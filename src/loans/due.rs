@@ -53,6 +53,35 @@ fn tells(book: &Book, hour: Time) -> Told {
     Told { ready, due }
 }
 
+/// A thing that is here and has to go back, for those who are reminded of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Out {
+    pub id: i64,
+    pub title: String,
+    pub lender: String,
+    pub href: String,
+    /// Who answers for it on our side.
+    pub keeper_id: Option<i64>,
+    pub due: Date,
+}
+
+/// What is here and has to go back.
+///
+/// # Errors
+/// The store's.
+pub async fn out(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Out>> {
+    let book = Book::of(app, event.id, now).await?;
+    let out = book.loans.iter().filter(|loan| loan.is_out()).map(|loan| Out {
+        id: loan.id,
+        title: loan.title(),
+        lender: loan.lender_in_full(),
+        href: loan.href(),
+        keeper_id: loan.keeper_id,
+        due: book.goes_back(loan).on,
+    });
+    Ok(out.collect())
+}
+
 fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
     let keeper = loan.keeper_id.map(|id| (id, loan.draft.keeper.clone()));
     Due { title, beneath, href: loan.href(), person: keeper, owner: Owner::EducationOfficer, on }
@@ -86,7 +115,7 @@ fn fetch(book: &Book, loan: &Loan) -> Option<Due> {
     let by = if trip.by.is_empty() { "nobody drives yet".to_owned() } else { format!("{} drives", trip.by) };
     let parts = [loan.lender().to_owned(), trip.place.clone(), at, by];
     let beneath = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ");
-    Some(line(loan, format!("Collect: {}", loan.draft.what), beneath, on))
+    Some(line(loan, format!("Collect: {}", loan.title()), beneath, on))
 }
 
 /// From burn-day evening on; two days after it is the education officer's.
@@ -99,7 +128,7 @@ fn bring_back(book: &Book, loan: &Loan, hour: Time) -> Option<Due> {
     let due = book.goes_back(loan);
     let by = if loan.draft.bring.by.is_empty() { "nobody drives yet" } else { &loan.draft.bring.by };
     let beneath = format!("{} · {} · {by}", loan.lender_in_full(), due.why);
-    let own = line(loan, format!("Bring back: {}", loan.draft.what), beneath, due.on);
+    let own = line(loan, format!("Bring back: {}", loan.title()), beneath, due.on);
     let escalates = book.today >= burn_on + ESCALATES && due.on < book.today;
     Some(if escalates { Due { person: None, ..own } } else { own })
 }
@@ -111,7 +140,7 @@ fn write_about(book: &Book, loan: &Loan) -> Option<Due> {
     if harms.is_empty() || loan.has(Step::Closed) {
         return None;
     }
-    let (title, beneath) = (format!("Settle with the lender: {}", loan.draft.what), harms.join(", "));
+    let (title, beneath) = (format!("Settle with the lender: {}", loan.title()), harms.join(", "));
     let line = line(loan, title, beneath, book.calendar.after(returned.on, 1));
     Some(Due { person: None, ..line })
 }
@@ -136,7 +165,7 @@ pub fn moved(
 
 fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
     let day = |on| words::near_day(on, book.today);
-    let what = loan.draft.what.as_str();
+    let what = loan.title();
     let line = |order: u8, what: String, beneath: String| Some((order, MoveLine { what, beneath, href: loan.href() }));
     let standing = book.standing(loan, to);
     let back = (book.goes_back(loan).on, book.due(loan, to).on);
@@ -144,19 +173,19 @@ fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
         Free::NotFree => {
             let backup = book.backup_says(loan);
             let backup = if backup.is_empty() { "no backup is named".to_owned() } else { format!("backup: {backup}") };
-            line(0, format!("{what} is not free on {}", day(to)), format!("{}: {}; {backup}", loan.lender(), standing.why))
+            line(0, format!("{what}: not free on {}", day(to)), format!("{}: {}; {backup}", loan.lender(), standing.why))
         }
         Free::Open if standing.stage == Some(Step::Asked) => {
             let beneath = format!("{} was asked about {} and has not said yes", loan.lender_in_full(), day(to));
-            line(1, format!("{what} is not promised for {}", day(to)), beneath)
+            line(1, format!("{what}: not promised for {}", day(to)), beneath)
         }
         Free::Open => {
             let beneath = format!("what {} said to {} doesn't hold for it", loan.lender_in_full(), day(book.event.details.burn_on));
-            line(1, format!("Ask about {} again: {what}", day(to)), beneath)
+            line(1, format!("{what}: ask again about {}", day(to)), beneath)
         }
         Free::Free if back.0 != back.1 => {
             let beneath = format!("{}: {} instead of {}", loan.lender(), day(back.1), day(back.0));
-            line(2, format!("{what} goes back on {}", day(back.1)), beneath)
+            line(2, format!("{what}: back on {}", day(back.1)), beneath)
         }
         Free::Free => None,
     }

@@ -66,7 +66,7 @@ impl Label {
         let back = crate::web::words::day(book.goes_back(loan).on);
         Ok(Self {
             svg: code(&address, &format!("Code that opens the page of the {}", loan.draft.what))?,
-            what: loan.draft.what.clone(),
+            what: loan.title(),
             lender: loan.lender_in_full(),
             serial: loan.draft.serial.clone(),
             back,

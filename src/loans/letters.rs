@@ -176,7 +176,7 @@ impl Desk {
             page: routes::page(app, visit, &self.book.event, "Letter to the lender").await?,
             event_id: loan.event_id,
             href: loan.href(),
-            title: loan.draft.what.clone(),
+            title: loan.title(),
             about: form.about.clone(),
             heading,
             paragraphs: paragraphs(&form.text),

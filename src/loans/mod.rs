@@ -26,9 +26,9 @@ use time::{Date, OffsetDateTime, Time};
 
 pub use asking::tie;
 pub use book::{Book, facts_of_requests};
-pub use due::{moved, told};
+pub use due::{Out, moved, out, told};
 pub use handing::store::{Record, add as add_record};
-pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, note};
+pub use store::{Handed, is_out, lent, Noted, add, find, forget, hand_back, hand_over, note};
 
 /// The loans of an event, and the way from a label to one of them.
 pub fn router() -> Router<App> {
@@ -240,6 +240,13 @@ impl Loan {
     #[must_use]
     pub fn href(&self) -> String {
         format!("/events/{}/loans/{}", self.event_id, self.id)
+    }
+
+    /// What it is, as a heading.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let mut letters = self.draft.what.chars();
+        letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
     }
 
     /// Whose it is before others.

@@ -207,6 +207,24 @@ pub(super) async fn event_of(db: &mut SqliteConnection, id: i64) -> Result<Optio
     Ok(sqlx::query_scalar!("select event_id from loan where id = ?", id).fetch_optional(db).await?)
 }
 
+/// What came into our hands for an event, whether or not it is back.
+///
+/// # Errors
+/// The store's.
+pub async fn lent(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Loan>> {
+    let mut lent = all(db).await?;
+    lent.retain(|loan| loan.event_id == event_id && loan.has(Step::Collected));
+    Ok(lent)
+}
+
+/// Is a thing here, and has it to go back?
+///
+/// # Errors
+/// The store's.
+pub async fn is_out(db: &mut SqliteConnection, id: i64) -> Result<bool> {
+    Ok(all(db).await?.into_iter().any(|loan| loan.id == id && loan.is_out()))
+}
+
 /// The loan as the journal keeps it. What people are called there goes with them
 /// if they are forgotten.
 fn snapshot(draft: &Draft) -> Value {

@@ -14,7 +14,7 @@ use crate::web::page::Page;
 use crate::web::words;
 use askama::Template;
 use serde::Deserialize;
-use time::Date;
+use time::{Date, OffsetDateTime};
 
 /// A thing on one line.
 #[derive(Debug)]
@@ -90,7 +90,7 @@ fn line(book: &Book, loan: &Loan) -> Line {
         beneath.push(burn.why);
     }
     Line {
-        title: loan.draft.what.clone(),
+        title: loan.title(),
         href: loan.href(),
         beneath: beneath.join(" · "),
         state: state_says(state).to_owned(),
@@ -148,6 +148,27 @@ impl StepLine {
             is_last: last,
         }
     }
+}
+
+/// What was noted by hand and what the ledger says, the newest first.
+fn steps(book: &Book, loan: &Loan) -> Vec<StepLine> {
+    let noted = loan.steps.iter().map(|happened| (happened.at, StepLine::of(book, loan, happened)));
+    let mut all: Vec<(OffsetDateTime, StepLine)> = noted.collect();
+    if let Some(request) = book.request(loan) {
+        let zone = &book.event.details.zone;
+        let day = |on| words::near_day(on, book.today);
+        let line = |says, detail| StepLine { id: 0, says, detail, is_taken_back: false, is_last: false };
+        let dates: Vec<String> = request.asks.iter().map(|ask| day(ask.for_on)).collect();
+        let asked_on = day(zone.wall(request.asked_at).date());
+        all.push((request.asked_at, line(format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question"))));
+        for (ask, answer) in request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |answer| (ask, answer))) {
+            let note = if answer.note.is_empty() { String::new() } else { format!(" · {}", answer.note) };
+            let detail = format!("{}, by {}{note}", day(zone.wall(answer.at).date()), answer.way);
+            all.push((answer.at, line(format!("said {} for {}", answer.says(), day(ask.for_on)), detail)));
+        }
+    }
+    all.sort_by_key(|(at, _)| *at);
+    all.into_iter().rev().map(|(_, line)| line).collect()
 }
 
 /// What is sent to note that something happened.
@@ -324,7 +345,7 @@ impl LoanPage {
             event_id: loan.event_id,
             id: loan.id,
             href: loan.href(),
-            title: loan.draft.what.clone(),
+            title: loan.title(),
             state: state_says(book.state(loan)).to_owned(),
             late: book.days_late(loan).map(late_says).unwrap_or_default(),
             harms: loan.harms().join(", "),
@@ -336,7 +357,7 @@ impl LoanPage {
             next: next(book, loan, &written),
             request_id: loan.request_id,
             differences: loan.differences().into_iter().map(|difference| difference.says).collect(),
-            steps: loan.steps.iter().rev().map(|happened| StepLine::of(book, loan, happened)).collect(),
+            steps: steps(book, loan),
             can: routes::can_happen(book, loan).into_iter().map(Step::as_str).collect(),
             burn_day: words::day(details.burn_on),
             rain_day: details.rain_on.map(words::day).unwrap_or_default(),

@@ -433,6 +433,9 @@ pub struct Separated {
     /// What was theirs in Press.
     #[serde(default)]
     pub press: Value,
+    /// What they lend or answer for.
+    #[serde(default)]
+    pub loans: Value,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.

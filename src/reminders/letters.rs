@@ -38,12 +38,16 @@ pub(super) fn letter(
     }
     let (lead, facts, press) = match alone {
         Some(About::Question { request, kind }) => {
-            (question_says(request, *kind, event), asks::facts(event, request), Some(pressed(request, *kind)))
+            (question_says(request, *kind, event), facts_of(known, request, *kind), Some(pressed(request, *kind)))
         }
         Some(About::Task { id, title, due, is_late }) => {
             let when = if *is_late { "is late: it was due" } else { "is due" };
             let lead = format!("“{title}” {when} {}.", words::day(*due));
             (lead, Vec::new(), Some(("Open the task", task_link(event, *id, base_url))))
+        }
+        Some(About::Loan(out)) => {
+            let lead = format!("{} goes back to {} by {}.", out.title, out.lender, words::day(out.due));
+            (lead, Vec::new(), Some(("Open its page", format!("{base_url}{}", out.href))))
         }
         _ if week.is_some() => (week_says(known, &day), week_facts(known), None),
         _ => {
@@ -114,7 +118,23 @@ fn item(about: &About, event: &Event, base_url: &str) -> Option<Item> {
             text: format!("{} {}", if *is_late { "Late: was due" } else { "Due" }, words::day(*due)),
             press: Some(("Open the task", task_link(event, *id, base_url))),
         }),
+        About::Loan(out) => Some(Item {
+            title: format!("Bring back: {}", out.title),
+            text: format!("To {}, by {}", out.lender, words::day(out.due)),
+            press: Some(("Open its page", format!("{base_url}{}", out.href))),
+        }),
         About::Week(_) => None,
+    }
+}
+
+/// The lines under a reminder of a question: for what is lent, as things stand
+/// now, not as they were asked for.
+fn facts_of(known: &Known<'_>, request: &Request, kind: Kind) -> Vec<(String, String)> {
+    match (kind, known.things.get(&request.id)) {
+        (Kind::Remind | Kind::LastWord, Some(things)) => {
+            asks::facts(known.event, &Request { facts: things.clone(), ..request.clone() })
+        }
+        _ => asks::facts(known.event, request),
     }
 }
 

@@ -100,7 +100,7 @@ impl HandingPage {
         Self {
             event_id: loan.event_id,
             href: loan.href(),
-            title: loan.draft.what.clone(),
+            title: loan.title(),
             lender: loan.lender_in_full(),
             is_return: form.is_return,
             refused: super::refused(loan, form.is_return),
