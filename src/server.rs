@@ -5,8 +5,8 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, loans, mail_room, photos, press, reminders,
-    settings, thanks,
+    accounts, asks, closed_days, countdown, directory, events, gifts, guests, loans, mail_room, photos, press,
+    reminders, settings, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -69,7 +69,10 @@ pub fn router(app: App) -> Router {
         .merge(photos::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told, loans::told], &[("Loans", loans::moved)]))
+        .merge(countdown::router(
+            &[guests::told, gifts::told, thanks::told, press::told, loans::told],
+            &[("Loans", loans::moved)],
+        ))
         .merge(loans::router())
         .merge(reminders::router())
         .merge(guests::router())

@@ -102,7 +102,13 @@ const THINGS: [Thing; 8] = [
         stands: "on stands at both ends of the crowd line",
         task: "clock-sound-test",
         steps: &[(Step::Asked, true, 25), (Step::Promised, true, 18), (Step::Confirmed, true, 9)],
-        counted: &[("microphone with a cable", 1), ("microphone without", 1), ("loudspeaker", 2), ("stand", 2), ("cable", 4)],
+        counted: &[
+            ("microphone with a cable", 1),
+            ("microphone without", 1),
+            ("loudspeaker", 2),
+            ("stand", 2),
+            ("cable", 4),
+        ],
         ..PLAIN
     },
     Thing {
@@ -300,12 +306,7 @@ async fn steps(tx: &mut Tx, hands: &Hands<'_>, id: i64, thing: &Thing) -> Result
 
 /// The school says yes to burn day and no to the
 /// rain date.
-async fn ask_school(
-    tx: &mut Tx,
-    hands: &Hands<'_>,
-    things: &[i64],
-    (sender, key): (&Sender, &LinkKey),
-) -> Result<()> {
+async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key): (&Sender, &LinkKey)) -> Result<()> {
     let event = hands.event;
     let Some(person) = hands.person(COACH) else { return Ok(()) };
     let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();

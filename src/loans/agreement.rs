@@ -69,9 +69,25 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
     add("Collected", letters::trip(&draft.collect, book.fetched_on(loan, details.burn_on)));
     add("Brought back", letters::trip(&draft.bring, Some(book.goes_back(loan).on)));
     add("Answers for it", answers(loan));
-    add("Goes with it", draft.checklist.accessories.iter().map(|it| format!("{} × {}", it.count, it.name)).collect::<Vec<_>>().join(", "));
+    add(
+        "Goes with it",
+        draft
+            .checklist
+            .accessories
+            .iter()
+            .map(|it| format!("{} × {}", it.count, it.name))
+            .collect::<Vec<_>>()
+            .join(", "),
+    );
     add("Transport", draft.transport.clone());
-    add("Power", [draft.power.clone(), draft.connector.clone()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(", "));
+    add(
+        "Power",
+        [draft.power.clone(), draft.connector.clone()]
+            .into_iter()
+            .filter(|p| !p.is_empty())
+            .collect::<Vec<_>>()
+            .join(", "),
+    );
     add("Operator", draft.operator.clone());
     add("Training", draft.training.clone());
     add("Value agreed", draft.value.map(|value| value.to_string()).unwrap_or_default());
@@ -79,20 +95,29 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
         Insured::Open => "still to be agreed".to_owned(),
         other => other.to_string(),
     };
-    add("Insured", [insured, draft.certificate.clone()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(", "));
+    add(
+        "Insured",
+        [insured, draft.certificate.clone()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(", "),
+    );
     facts
 }
 
 fn answers(loan: &Loan) -> String {
     let their = if loan.draft.their.is_empty() { &loan.person } else { &loan.draft.their };
-    if loan.draft.keeper.is_empty() { format!("for the lender {their}") } else { format!("for the lender {their}, for us {}", loan.draft.keeper) }
+    if loan.draft.keeper.is_empty() {
+        format!("for the lender {their}")
+    } else {
+        format!("for the lender {their}, for us {}", loan.draft.keeper)
+    }
 }
 
 /// Our own words, for a department that has none.
 fn terms(book: &Book, loan: &Loan) -> Vec<String> {
     let due = book.goes_back(loan);
     let moved = match loan.draft.agreed.get(&book.event.details.rain_on.unwrap_or(book.event.details.burn_on)) {
-        Some(Agreed::NotFree) => "If the burn is put off to its rain date, this agreement ends and we use something else.",
+        Some(Agreed::NotFree) => {
+            "If the burn is put off to its rain date, this agreement ends and we use something else."
+        }
         _ => "If the burn is put off, we tell the lender at once, and the days agreed for the rain date hold.",
     };
     let place = [loan.draft.stands.clone(), loan.distance()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>();

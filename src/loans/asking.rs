@@ -231,7 +231,8 @@ async fn send(
         page.preview = desk.preview(&draft)?;
         return show(&page);
     }
-    let (by, key, href, lender) = (visit.user.account_id, app.link_key.clone(), desk.loan.href(), desk.loan.person.clone());
+    let (by, key, href, lender) =
+        (visit.user.account_id, app.link_key.clone(), desk.loan.href(), desk.loan.person.clone());
     let Desk { book, sender, now, .. } = desk;
     let event = book.event;
     let write = app.db.write(move |tx| {

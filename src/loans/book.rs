@@ -221,7 +221,8 @@ impl Book {
                 let kind = if is_rain { Wrong::NotFreeOnRainDate } else { Wrong::NotFree };
                 let day = words::near_day(on, self.today);
                 let says = format!("{what}: not free on the {}, {day}.", date_name(&self.event, on));
-                let instead = if instead.is_empty() { "no backup is named".to_owned() } else { format!("backup: {instead}") };
+                let instead =
+                    if instead.is_empty() { "no backup is named".to_owned() } else { format!("backup: {instead}") };
                 all.push(problem(kind, says, format!("{}: {}; {instead}", loan.lender(), standing.why)));
             }
         }
@@ -351,7 +352,10 @@ fn is_same(one: &Loan, other: &Loan) -> bool {
     let (a, b) = (&one.draft, &other.draft);
     let serial = |text: &str| text.trim().to_lowercase();
     let by_serial = !a.serial.is_empty() && a.lender_id == b.lender_id && serial(&a.serial) == serial(&b.serial);
-    by_serial || a.same_as == Some(other.id) || b.same_as == Some(one.id) || (a.same_as.is_some() && a.same_as == b.same_as)
+    by_serial
+        || a.same_as == Some(other.id)
+        || b.same_as == Some(one.id)
+        || (a.same_as.is_some() && a.same_as == b.same_as)
 }
 
 /// What is known now of the things that a question is about, by the question's

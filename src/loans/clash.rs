@@ -60,7 +60,8 @@ mod tests {
     #[test]
     fn burn_days_come_before_rain_dates() {
         let (ours, theirs) = ([window(1, 9, true), window(1, 9, false)], [window(2, 3, true), window(2, 3, false)]);
-        let order: Vec<(bool, bool)> = meets(&ours, &theirs).iter().map(|m| (m.ours.is_rain, m.theirs.is_rain)).collect();
+        let order: Vec<(bool, bool)> =
+            meets(&ours, &theirs).iter().map(|m| (m.ours.is_rain, m.theirs.is_rain)).collect();
         assert_eq!(order, [(false, false), (false, true), (true, false), (true, true)]);
     }
 

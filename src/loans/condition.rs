@@ -151,12 +151,7 @@ pub fn usual(kind: Kind) -> Checklist {
         ),
         Kind::Timers => (&[("counting", "right"), ("screen", "whole")], &[("spare battery", 1)]),
         Kind::Sound => (
-            &[
-                ("power", "working"),
-                ("loudspeakers", "clear"),
-                ("microphones", "clear"),
-                ("cases", "unmarked"),
-            ],
+            &[("power", "working"), ("loudspeakers", "clear"), ("microphones", "clear"), ("cases", "unmarked")],
             &[("microphone", 2), ("loudspeaker", 2), ("stand", 2), ("cable", 4)],
         ),
         Kind::Radios => (&[("voices", "clear both ways"), ("cases", "whole")], &[("radio", 6), ("charger", 6)]),

@@ -173,14 +173,22 @@ fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
         Free::NotFree => {
             let backup = book.backup_says(loan);
             let backup = if backup.is_empty() { "no backup is named".to_owned() } else { format!("backup: {backup}") };
-            line(0, format!("{what}: not free on {}", day(to)), format!("{}: {}; {backup}", loan.lender(), standing.why))
+            line(
+                0,
+                format!("{what}: not free on {}", day(to)),
+                format!("{}: {}; {backup}", loan.lender(), standing.why),
+            )
         }
         Free::Open if standing.stage == Some(Step::Asked) => {
             let beneath = format!("{} was asked about {} and has not said yes", loan.lender_in_full(), day(to));
             line(1, format!("{what}: not promised for {}", day(to)), beneath)
         }
         Free::Open => {
-            let beneath = format!("what {} said to {} doesn't hold for it", loan.lender_in_full(), day(book.event.details.burn_on));
+            let beneath = format!(
+                "what {} said to {} doesn't hold for it",
+                loan.lender_in_full(),
+                day(book.event.details.burn_on)
+            );
             line(1, format!("{what}: ask again about {}", day(to)), beneath)
         }
         Free::Free if back.0 != back.1 => {

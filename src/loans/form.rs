@@ -373,7 +373,19 @@ mod tests {
         let (person, organisation) = (String::new(), String::new());
         let (their_id, keeper_id, request_id) = (None, None, None);
         let (steps, records) = (Vec::new(), Vec::new());
-        Loan { id: 1, event_id: 1, draft, person, organisation, their_id, keeper_id, request_id, steps, records, version: 0 }
+        Loan {
+            id: 1,
+            event_id: 1,
+            draft,
+            person,
+            organisation,
+            their_id,
+            keeper_id,
+            request_id,
+            steps,
+            records,
+            version: 0,
+        }
     }
 
     #[test]

@@ -92,9 +92,8 @@ async fn labels(
     let book = Book::of(&app, id, app.clock.now()).await?;
     let department = &visit.user.department;
     let base_url = app.config.base_url();
-    let chosen = book.loans.iter().filter(|loan| {
-        if wanted.loan == 0 { loan.is_live() } else { loan.id == wanted.loan }
-    });
+    let chosen =
+        book.loans.iter().filter(|loan| if wanted.loan == 0 { loan.is_live() } else { loan.id == wanted.loan });
     let about = (base_url.as_str(), department.name.as_str(), department.phone.as_str());
     let labels = chosen.map(|loan| Label::of(&book, loan, about)).collect::<Result<Vec<_>>>()?;
     let page = routes::page(&app, &visit, &book.event, "Labels").await?;

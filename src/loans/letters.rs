@@ -112,7 +112,11 @@ fn of_condition(loan: &Loan) -> String {
 }
 
 fn subject(loan: &Loan, about: &str) -> String {
-    if about == ABOUT[1] { format!("The {} is back, and what we found", loan.draft.what) } else { format!("When the {} comes back", loan.draft.what) }
+    if about == ABOUT[1] {
+        format!("The {} is back, and what we found", loan.draft.what)
+    } else {
+        format!("When the {} comes back", loan.draft.what)
+    }
 }
 
 #[derive(Debug, Clone, Deserialize, Default)]
@@ -252,8 +256,7 @@ async fn look(
 ) -> Result<Response> {
     let desk = Desk::of(&app, &visit, ids).await?;
     let about = about(&desk.loan, &wanted.about);
-    let form =
-        LetterForm { about: about.to_owned(), text: draft(&desk.book, &desk.loan, about), act: String::new() };
+    let form = LetterForm { about: about.to_owned(), text: draft(&desk.book, &desk.loan, about), act: String::new() };
     show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
 }
 

@@ -28,7 +28,7 @@ pub use asking::tie;
 pub use book::{Book, facts_of_requests};
 pub use due::{Out, moved, out, told};
 pub use handing::store::{Record, add as add_record};
-pub use store::{Handed, is_out, lent, Noted, add, find, forget, hand_back, hand_over, note};
+pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, is_out, lent, note};
 
 /// The loans of an event, and the way from a label to one of them.
 pub fn router() -> Router<App> {
@@ -258,7 +258,11 @@ impl Loan {
     /// "Alder Bend Middle School (Eugenia Fontaine)", or the person alone.
     #[must_use]
     pub fn lender_in_full(&self) -> String {
-        if self.organisation.is_empty() { self.person.clone() } else { format!("{} ({})", self.organisation, self.person) }
+        if self.organisation.is_empty() {
+            self.person.clone()
+        } else {
+            format!("{} ({})", self.organisation, self.person)
+        }
     }
 
     /// What happened, without what was taken back.

@@ -281,17 +281,14 @@ async fn happened(
     let (by, href) = (visit.user.account_id, loan.href());
     let said = format!("Noted: {}.", noted.step);
     let write = app.db.write(move |tx| Box::pin(async move { note_once(tx, by, &loan, &noted, now).await }));
-    Ok(flash::redirect(&href, if write.await? { &said } else { "Nothing was noted: somebody noted something just before." }))
+    Ok(flash::redirect(
+        &href,
+        if write.await? { &said } else { "Nothing was noted: somebody noted something just before." },
+    ))
 }
 
 /// Pressed twice, or by two people at once, it is noted once.
-async fn note_once(
-    tx: &mut crate::db::Tx,
-    by: i64,
-    seen: &Loan,
-    noted: &Noted,
-    now: OffsetDateTime,
-) -> Result<bool> {
+async fn note_once(tx: &mut crate::db::Tx, by: i64, seen: &Loan, noted: &Noted, now: OffsetDateTime) -> Result<bool> {
     let stands = store::find(tx, seen.event_id, seen.id).await?;
     let Some(loan) = stands.filter(|stands| stands.steps == seen.steps) else { return Ok(false) };
     store::note(tx, by, &loan, noted, now).await?;
@@ -311,7 +308,6 @@ async fn take_back(
     if last.is_none_or(|last| last.id != wanted.id) {
         return Ok(flash::redirect(&href, "Nothing was changed: only what was noted last can be taken back."));
     }
-    let write =
-        app.db.write(move |tx| Box::pin(async move { store::take_back(tx, actor, &loan, &wanted, now).await }));
+    let write = app.db.write(move |tx| Box::pin(async move { store::take_back(tx, actor, &loan, &wanted, now).await }));
     Ok(flash::redirect(&href, if write.await? { "It is taken back." } else { "It was taken back before." }))
 }

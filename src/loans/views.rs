@@ -118,7 +118,12 @@ pub(super) fn groups(book: &Book) -> Vec<Group> {
         these.sort_by_key(|loan| (book.goes_back(loan).on, loan.id));
         Group { heading, lines: these.into_iter().map(|loan| line(book, loan)).collect() }
     };
-    headings.into_iter().enumerate().map(|(number, heading)| group((number, heading))).filter(|g| !g.lines.is_empty()).collect()
+    headings
+        .into_iter()
+        .enumerate()
+        .map(|(number, heading)| group((number, heading)))
+        .filter(|g| !g.lines.is_empty())
+        .collect()
 }
 
 /// Something that happened, as the page shows it.
@@ -160,7 +165,10 @@ fn steps(book: &Book, loan: &Loan) -> Vec<StepLine> {
         let line = |says, detail| StepLine { id: 0, says, detail, is_taken_back: false, is_last: false };
         let dates: Vec<String> = request.asks.iter().map(|ask| day(ask.for_on)).collect();
         let asked_on = day(zone.wall(request.asked_at).date());
-        all.push((request.asked_at, line(format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question"))));
+        all.push((
+            request.asked_at,
+            line(format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question")),
+        ));
         for (ask, answer) in request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |answer| (ask, answer))) {
             let note = if answer.note.is_empty() { String::new() } else { format!(" · {}", answer.note) };
             let detail = format!("{}, by {}{note}", day(zone.wall(answer.at).date()), answer.way);
@@ -294,7 +302,8 @@ fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
 
 fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
     let draft = &loan.draft;
-    let mut facts = vec![("Lender", format!("{}{}", loan.lender_in_full(), if draft.is_school { ", a school" } else { "" }))];
+    let mut facts =
+        vec![("Lender", format!("{}{}", loan.lender_in_full(), if draft.is_school { ", a school" } else { "" }))];
     let mut add = |label, text: String| {
         if !text.is_empty() {
             facts.push((label, text));
@@ -305,7 +314,10 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
     };
     add("Serial number", draft.serial.clone());
     for on in book.dates() {
-        add(if date_name(&book.event, on) == "rain date" { "Rain date" } else { "Burn day" }, date_says(book, loan, on));
+        add(
+            if date_name(&book.event, on) == "rain date" { "Rain date" } else { "Burn day" },
+            date_says(book, loan, on),
+        );
     }
     let back = book.goes_back(loan);
     if loan.is_live() {
@@ -314,7 +326,10 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
         add("Bring back", format!("{trip} ({})", back.why));
     }
     let their = if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() };
-    add("Answers for it", format!("theirs {their}; ours {}", if draft.keeper.is_empty() { "nobody yet" } else { &draft.keeper }));
+    add(
+        "Answers for it",
+        format!("theirs {their}; ours {}", if draft.keeper.is_empty() { "nobody yet" } else { &draft.keeper }),
+    );
     add("Stands", letters::stands(loan));
     add("Transport", draft.transport.clone());
     add("Power", both([draft.power.clone(), draft.connector.clone()], ", "));
@@ -368,7 +383,11 @@ impl LoanPage {
                 .into_iter()
                 .map(|letter| {
                     let when = words::moment(zone.wall(letter.at));
-                    (format!("about {}, {}", letter.about, letter.way), format!("{}, {when}", letter.by), letter.mail_id)
+                    (
+                        format!("about {}, {}", letter.about, letter.way),
+                        format!("{}, {when}", letter.by),
+                        letter.mail_id,
+                    )
                 })
                 .collect(),
             history: told.into_iter().map(|told| HistoryLine::of(told, zone)).collect(),

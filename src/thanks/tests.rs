@@ -148,6 +148,24 @@ fn lenders_helpers_and_the_crew_are_thanked_after_a_yes_and_the_press_is_not() {
 }
 
 #[test]
+fn a_lender_is_thanked_for_each_thing_once_it_is_back_and_not_for_something_too() {
+    let lent = |id, person_id, what: &str, is_back| Lent { id, person_id, what: what.to_owned(), is_back };
+    let things = [lent(1, 11, "sports clock", true), lent(2, 11, "hand timers", false), lent(3, 12, "barriers", false)];
+    let yes = Some((Said::Yes, ""));
+    let requests = [request(1, 11, Kind::Loan, yes), request(2, 13, Kind::Loan, yes)];
+    let all = owed(BURN, &[], &requests, &[], &things);
+    assert_eq!(
+        told(&all),
+        [
+            ("11".to_owned(), vec!["lending sports clock"]),
+            ("12".to_owned(), vec![]),
+            ("13".to_owned(), vec!["lending us something"]),
+        ]
+    );
+    assert_eq!(all[0].reasons[0].thanks, "lending us the sports clock");
+}
+
+#[test]
 fn several_reasons_are_one_line_and_a_promise_is_thanked_for_once_it_is_kept() {
     let requests = [request(1, 11, Kind::Loan, Some((Said::Yes, "")))];
     let gifts = [gift(1, 11, here()), gift(2, 11, Stands::Promised), gift(3, 12, Stands::Promised)];

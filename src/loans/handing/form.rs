@@ -60,15 +60,18 @@ impl Wrong {
 /// The parts and accessories a record goes through: those of the hand-over when
 /// it comes back, so that both are the same list, with what was added since.
 pub(super) fn list(loan: &Loan, is_return: bool) -> (Vec<Check>, Vec<Accessory>) {
-    let (mut checks, mut accessories) =
-        (loan.draft.checklist.checks.clone(), loan.draft.checklist.accessories.clone());
+    let (mut checks, mut accessories) = (loan.draft.checklist.checks.clone(), loan.draft.checklist.accessories.clone());
     if let Some(handed) = loan.record(false).filter(|_| is_return) {
         let (added_checks, added) = (checks, accessories);
         let of = |looked: &Looked| Check { part: looked.part.clone(), well: looked.well.clone() };
         checks = handed.condition.checks.iter().map(of).collect();
-        checks.extend(added_checks.into_iter().filter(|new| handed.condition.checks.iter().all(|old| old.part != new.part)));
+        checks.extend(
+            added_checks.into_iter().filter(|new| handed.condition.checks.iter().all(|old| old.part != new.part)),
+        );
         accessories = handed.condition.accessories.clone();
-        accessories.extend(added.into_iter().filter(|new| handed.condition.accessories.iter().all(|old| old.name != new.name)));
+        accessories.extend(
+            added.into_iter().filter(|new| handed.condition.accessories.iter().all(|old| old.name != new.name)),
+        );
     }
     (checks, accessories)
 }
@@ -108,7 +111,8 @@ impl HandingForm {
     pub fn read(&self, loan: &Loan, today: Date) -> (Option<Record>, Wrong) {
         let mut wrong = Wrong::default();
         let (checks, accessories) = list(loan, self.is_return);
-        let checks = checks.into_iter().enumerate().map(|(place, check)| self.looked(place, check, &mut wrong)).collect();
+        let checks =
+            checks.into_iter().enumerate().map(|(place, check)| self.looked(place, check, &mut wrong)).collect();
         let counted = accessories.into_iter().enumerate().map(|(place, it)| self.counted(place, it, &mut wrong));
         let accessories = counted.collect();
         for side in 0..SIDES.len() {
@@ -129,7 +133,8 @@ impl HandingForm {
         let given_by = mistakes.note("given_by", form::line(self.get("given_by"), 100));
         let taken_by = mistakes.note("taken_by", form::line(self.get("taken_by"), 100));
         let notes = mistakes.note("notes", form::paragraph(self.get("notes"), 2_000));
-        let (Some(on), Some(at), Some(given_by), Some(taken_by), Some(notes)) = (on, at, given_by, taken_by, notes) else {
+        let (Some(on), Some(at), Some(given_by), Some(taken_by), Some(notes)) = (on, at, given_by, taken_by, notes)
+        else {
             return (None, wrong);
         };
         let condition = Condition { checks, accessories };

@@ -14,7 +14,7 @@ use crate::web::flash;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use axum::Router;
-use axum::extract::State;
+use axum::extract::{FromRequest, Request, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
@@ -79,23 +79,11 @@ async fn view(
     Ok(views::HandingPage::of(page, loan, form, wrong))
 }
 
-type Sent = Posted<BTreeMap<String, String>>;
-
-async fn handed_over(
-    state: State<App>,
-    visit: Worker,
-    path: Path<(i64, i64)>,
-    sent: Sent,
-) -> Result<Response> {
+async fn handed_over(state: State<App>, visit: Worker, path: Path<(i64, i64)>, sent: Request) -> Result<Response> {
     record(state, visit, path, sent, false).await
 }
 
-async fn given_back(
-    state: State<App>,
-    visit: Worker,
-    path: Path<(i64, i64)>,
-    sent: Sent,
-) -> Result<Response> {
+async fn given_back(state: State<App>, visit: Worker, path: Path<(i64, i64)>, sent: Request) -> Result<Response> {
     record(state, visit, path, sent, true).await
 }
 
@@ -103,11 +91,15 @@ async fn record(
     State(app): State<App>,
     Worker(visit): Worker,
     Path((id, loan)): Path<(i64, i64)>,
-    Posted(fields, pictures): Sent,
+    sent: Request,
     is_return: bool,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (book, loan) = routes::found(&app, id, loan, now).await?;
+    let Posted::<BTreeMap<String, String>>(fields, pictures) = match Posted::from_request(sent, &app).await {
+        Ok(posted) => posted,
+        Err(answer) => return Ok(answer),
+    };
     let form = HandingForm::sent(is_return, fields, pictures);
     let (record, wrong) = form.read(&loan, book.today);
     let Some(record) = record.filter(|_| wrong.is_empty() && refused(&loan, is_return).is_empty()) else {

@@ -2,7 +2,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::loans::condition::Condition;
-use crate::loans::store::{hour, note, Noted};
+use crate::loans::store::{Noted, hour, note};
 use crate::loans::{Loan, Step};
 use crate::photos::{self, Taken};
 use crate::web::words;

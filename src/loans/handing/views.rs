@@ -227,7 +227,8 @@ fn rows(loan: &Loan) -> Vec<ConditionRow> {
         let differs = now.is_some() && then != after;
         ConditionRow { what, then, now: after, differs }
     };
-    let parts = checks.into_iter().map(|check| row(check.part.clone(), part(then, &check.part), part(now, &check.part)));
+    let parts =
+        checks.into_iter().map(|check| row(check.part.clone(), part(then, &check.part), part(now, &check.part)));
     let counts = accessories.into_iter().map(|it| {
         let what = format!("{}, number of", it.name);
         row(what, count(then, &it.name), count(now, &it.name))
