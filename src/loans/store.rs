@@ -457,7 +457,7 @@ pub async fn note(tx: &mut Tx, by: i64, loan: &Loan, noted: &Noted, now: OffsetD
         .last_insert_rowid();
     }
     let named: Vec<String> = dates.iter().flatten().map(|on| words::day(*on)).collect();
-    let after = Some(json!({"state": step, "on": words::day(noted.on), "for": named.join(", "), "note": noted.note}));
+    let after = Some(json!({"state": step, "on": words::day(noted.on), "for": named.join(", ")}));
     let entry = entry(Actor::Account(by), "noted about", (loan.event_id, loan.id), &loan.draft.what);
     record(tx, now, Entry { after, ..entry });
     Ok(id)

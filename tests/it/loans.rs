@@ -72,6 +72,12 @@ async fn give_back(olga: &mut Browser, on: &str) {
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
 }
 
+/// Olga, who signs in anew on a later day.
+async fn at(test: &TestApp, now: OffsetDateTime) -> Browser {
+    test.at(now);
+    test.olga().await
+}
+
 fn mails(test: &TestApp) -> Vec<String> {
     let rows = test.dump();
     rows.lines().filter(|line| line.starts_with("INSERT INTO mail VALUES")).map(str::to_owned).collect()
@@ -161,7 +167,7 @@ async fn a_promise_holds_for_its_date_alone() {
     let mut olga = test.olga().await;
     note(&mut olga, "confirmed in writing", "burn day").await;
     let to_a_new_day = olga.get("/events/1/move?burn_on=2027-06-19&rain_on=").await;
-    assert!(to_a_new_day.says("Sports clock: ask again about Sat 19 Jun"), "{}", to_a_new_day.text("main"));
+    assert!(to_a_new_day.says("Sports clock: ask again about Sat 19 Jun 2027"), "{}", to_a_new_day.text("main"));
 
     let edit = format!("{CLOCK}/edit");
     let form = olga.get(&edit).await.form().with("rain_free", "free").with("rain_from", "2027-06-10");
@@ -169,7 +175,7 @@ async fn a_promise_holds_for_its_date_alone() {
     let to_the_rain_date = olga.get("/events/1/move?burn_on=2027-06-12&rain_on=").await;
     let says = to_the_rain_date.text("main");
     assert!(
-        says.contains("Sports clock: back on Mon 14 Jun") && says.contains("Mon 14 Jun instead of Mon 7 Jun"),
+        says.contains("Sports clock: back on Mon 14 Jun 2027") && says.contains("Mon 14 Jun 2027 instead of Mon 7 Jun 2027"),
         "{says}"
     );
 
@@ -183,7 +189,7 @@ async fn a_promise_holds_for_its_date_alone() {
     assert_eq!(olga.post("/events/1/move", &moved).await.status, 303);
     let page = olga.get(CLOCK).await;
     assert!(page.text("main p b").contains("not asked yet"), "{}", page.text("main"));
-    assert!(page.says("confirmed in writing for Sat 5 Jun, which is no date of the burn any more"));
+    assert!(page.says("confirmed in writing for Sat 5 Jun 2027, which is no date of the burn any more"));
 }
 
 #[tokio::test]
@@ -195,9 +201,9 @@ async fn what_there_is_only_one_of_needs_a_backup() {
     let form = olga.get(&edit).await.form().and("is_single", "yes");
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
     assert!(olga.get(LIST).await.text(".note").contains("Sports clock: no backup."));
-    test.at(datetime!(2027-05-24 15:00 UTC));
-    assert!(olga.get("/events/1").await.says("Name a backup: Sports clock"));
-    test.at(NOW);
+    let mut near = at(&test, datetime!(2027-05-24 15:00 UTC)).await;
+    assert!(near.get("/events/1").await.says("Name a backup: Sports clock"));
+    let mut olga = at(&test, NOW).await;
 
     let timers = olga.get(NEW).await.form().with("what", "hand timers").with("kind", "timers");
     add(&mut olga, &timers.with("lender", &coach.to_string())).await;
@@ -227,7 +233,7 @@ async fn one_thing_at_two_events_on_the_same_days_is_told_to_both() {
     for list in [LIST, "/events/2/loans"] {
         let note = olga.get(list).await.text(".note");
         assert!(note.contains("Sports clock: wanted by two events at once."), "{list}: {note}");
-        assert!(note.contains("from Thu 3 Jun to Mon 7 Jun"), "{note}");
+        assert!(note.contains("from Thu 3 Jun 2027 to Mon 7 Jun 2027"), "{note}");
     }
     assert!(olga.get(CLOCK).await.says("Also in Two Rooms, One Spark"));
 
@@ -267,14 +273,14 @@ async fn what_is_not_back_is_due_on_burn_day_evening_and_the_officers_two_days_a
     hand_over(&mut olga, "2026-11-25").await;
     let line = "Bring back: Sports clock";
     // Noon, then half past six in the evening, at the place of the burn.
-    test.at(datetime!(2027-06-05 17:00 UTC));
+    let mut olga = at(&test, datetime!(2027-06-05 17:00 UTC)).await;
     assert!(!olga.get("/events/1").await.says(line));
     test.at(datetime!(2027-06-05 23:30 UTC));
     let page = olga.get("/events/1?who=").await;
     let due = page.all(".press > li").into_iter().find(|due| due.contains(line)).unwrap();
     assert!(due.contains("Somebody, crew lead"), "{due}");
     assert!(olga.get("/events/1/lists").await.says(line), "it is on the printed lists");
-    test.at(AFTER + Duration::DAY);
+    let mut olga = at(&test, AFTER + Duration::DAY).await;
     let page = olga.get("/events/1?who=").await;
     let due = page.all(".press > li").into_iter().find(|due| due.contains(line)).unwrap();
     assert!(due.contains("education officer") && due.contains("1 day late"), "{due}");
@@ -294,7 +300,11 @@ fn reminded(test: &TestApp, about: &str) -> Vec<String> {
 async fn whoever_answers_for_it_is_reminded_and_stops_being_once_it_is_back() {
     let test = TestApp::planned().await;
     test.clock().await;
+    test.person("Rae Lund", "rae@example.org").await;
     let mut olga = test.olga().await;
+    let edit = format!("{CLOCK}/edit");
+    let form = olga.get(&edit).await.form().with("keeper", "Rae Lund");
+    assert_eq!(olga.submit(&edit, &form).await.status, 303);
     hand_over(&mut olga, "2026-11-25").await;
     let goes_back = "Sports clock goes back to Alder Bend Middle School (Coach Bell) by Mon 7 Jun 2027.";
     // A quarter to six and a quarter past six in the evening.
@@ -307,7 +317,8 @@ async fn whoever_answers_for_it_is_reminded_and_stops_being_once_it_is_back() {
     }
     let all = reminded(&test, goes_back);
     assert_eq!(all.len(), 1, "once: {all:?}");
-    assert!(all[0].contains("'olga@example.org'") && all[0].contains("/events/1/loans/1"));
+    assert!(all[0].contains("'rae@example.org'") && all[0].contains("/events/1/loans/1"));
+    let mut olga = at(&test, datetime!(2027-06-06 01:00 UTC)).await;
     give_back(&mut olga, "2027-06-05").await;
     test.at(datetime!(2027-06-06 15:00 UTC));
     reminders::tick(&test.app).await.unwrap();
@@ -430,8 +441,8 @@ async fn a_photo_that_is_none_is_refused_by_name_and_the_rest_stays() {
     assert_eq!(
         page.attributes(".shots img", "alt"),
         [
-            "Sports clock, serial number AB-0412, front, handed over",
-            "Sports clock, serial number AB-0412, right side, handed over"
+            "sports clock, serial number AB-0412, front, handed over",
+            "sports clock, serial number AB-0412, right side, handed over"
         ]
     );
     let photo = page.attributes(".shots a", "href")[0].clone();
@@ -485,7 +496,7 @@ async fn the_lender_is_written_to_once_in_the_words_of_the_officer() {
     assert!(page.says("about its condition, mail"), "{}", page.text("main"));
     assert_eq!(page.all("a.main"), [""; 0], "nothing is left to be done first");
 
-    test.at(AFTER + Duration::DAY);
+    let mut olga = at(&test, AFTER + Duration::DAY).await;
     let late = format!("{path}?about=its%20return");
     assert!(olga.get(&late).await.status == 200);
     let unsaid = [("about", "its return"), ("text", "It comes back on [day and time]."), ("act", "mail")];
@@ -599,7 +610,7 @@ async fn the_lender_is_thanked_once_it_is_back() {
     test.clock().await;
     let mut olga = test.olga().await;
     hand_over(&mut olga, "2026-11-24").await;
-    test.at(AFTER);
+    let mut olga = at(&test, AFTER).await;
     let thanks = "/events/1/guests/thanks";
     assert!(!olga.get(thanks).await.says("lending sports clock"));
     give_back(&mut olga, "2027-06-07").await;
