@@ -46,7 +46,7 @@ const MOST_CONNECTIONS: usize = 2_000;
 /// A page is made, and its request read, within this time.
 const PATIENCE: Duration = Duration::from_secs(20);
 /// A request with files in it, which a phone may send over a bad line.
-const FILE_PATIENCE: Duration = Duration::from_secs(300);
+const FILE_PATIENCE: Duration = Duration::from_mins(5);
 /// At a stop, requests under way get this long to end.
 const GRACE: Duration = Duration::from_secs(10);
 

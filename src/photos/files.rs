@@ -95,7 +95,8 @@ pub async fn sweep(app: &App) -> Result<()> {
     let kept: HashSet<String> = store::digests(app.db.read()).await?.into_iter().collect();
     for path in old {
         let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
-        let is_kept = name.ends_with(".jpg") && name.get(..64).is_some_and(|digest| kept.contains(digest));
+        let is_whole = path.extension().is_some_and(|end| end == "jpg");
+        let is_kept = is_whole && name.get(..64).is_some_and(|digest| kept.contains(digest));
         if !is_kept {
             tokio::fs::remove_file(&path).await?;
         }
