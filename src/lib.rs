@@ -5,6 +5,8 @@ pub mod calc;
 
 /// What the program does by itself.
 pub mod background;
+/// A copy of everything.
+pub mod backup;
 /// What the program does when it is started.
 pub mod commands;
 /// Settings and the command line.
