@@ -14,7 +14,7 @@ use time::{Date, Duration, PrimitiveDateTime};
 
 const BURN_DAY: Date = date!(2027 - 01 - 02);
 const RAIN_DATE: Date = date!(2027 - 01 - 09);
-const QUALIFICATIONS: i64 = 12;
+const QUALIFICATIONS: u8 = 12;
 
 /// A crew on both dates.
 struct Crew {
@@ -51,15 +51,20 @@ fn crew(people: usize, posts: usize, seed: u64) -> Crew {
     let kinds: Vec<(Duty, u32, i64, i64, Vec<i64>, Priority)> = (0..posts)
         .map(|_| {
             let duty = Duty::ALL[random.random_range(0..Duty::ALL.len())];
-            let needs = if random.random_bool(0.6) { vec![random.random_range(0..QUALIFICATIONS)] } else { vec![] };
+            let needs =
+                if random.random_bool(0.6) { vec![random.random_range(0..QUALIFICATIONS).into()] } else { vec![] };
             let priority = if random.random_bool(0.4) { Priority::Critical } else { Priority::Usual };
             let from = random.random_range(7..13);
             (duty, random.random_range(1..=4), from, from + random.random_range(1..=6), needs, priority)
         })
         .collect();
     let holds: Vec<Vec<i64>> = (0..people)
-        .map(|_| (0..QUALIFICATIONS).filter(|q| random.random_bool(0.5 / (1.0 + f64::from(*q as i32)))).collect())
+        .map(|_| {
+            let has = |q: &u8| random.random_bool(0.5 / (1.0 + f64::from(*q)));
+            (0..QUALIFICATIONS).filter(has).map(i64::from).collect()
+        })
         .collect();
+    let last = i64::try_from(posts).expect("a few hundred") - 1;
     let date = |on: Date, random: &mut SmallRng, quiet: f64| {
         let at = |hour: i64| PrimitiveDateTime::new(on, time!(0:00)) + Duration::hours(hour);
         let posts: Vec<Post> = (0..)
@@ -84,10 +89,11 @@ fn crew(people: usize, posts: usize, seed: u64) -> Crew {
                 }),
                 day: said(random, quiet),
                 posts: if random.random_bool(0.5) {
-                    vec![(random.random_range(0..kinds.len() as i64), said(random, quiet))]
+                    vec![(random.random_range(0..=last), said(random, quiet))]
                 } else {
                     vec![]
                 },
+                at: vec![],
                 fixed: vec![],
             })
             .collect();

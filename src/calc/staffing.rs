@@ -5,7 +5,8 @@
 //! 1. as many seats filled as can be;
 //! 2. of two ways to do that, the one that fills more seats of critical posts;
 //! 3. fewest people moved from a post they said yes to; then fewest who were
-//!    not asked, fewest whose answer is awaited, fewest who said maybe.
+//!    not asked, fewest whose answer is awaited, fewest who said maybe; and of
+//!    what is left, what changes least.
 //!
 //! **Exact** is the first step, one seat for each person: a matching of least
 //! cost between posts with their seats and people, in whole numbers
@@ -83,6 +84,8 @@ pub struct Person {
     pub day: Answer,
     /// What they said about a post; it counts before the date as such.
     pub posts: Vec<(i64, Answer)>,
+    /// Posts that they have now.
+    pub at: Vec<i64>,
     /// Posts they were given by hand, whatever the rules say.
     pub fixed: Vec<i64>,
 }
@@ -122,15 +125,6 @@ pub struct Seat {
     /// They have another seat as well, in other hours or by a duty that goes with
     /// this.
     pub also: bool,
-}
-
-/// How far a proposal is from what people said, the worst first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Weight {
-    pub moved: u32,
-    pub not_asked: u32,
-    pub waiting: u32,
-    pub maybe: u32,
 }
 
 /// Who could stand where on a date.
@@ -247,6 +241,7 @@ struct Given<'g> {
 ///     there: None,
 ///     day: Answer::Yes,
 ///     posts: vec![],
+///     at: vec![],
 ///     fixed: vec![],
 /// };
 /// let found = propose(&[pump(1), pump(2), pump(3)], &[driver(1), driver(2)], Answer::Waiting);
@@ -285,7 +280,7 @@ impl<'a> Crew<'a> {
         for (of, post) in posts.iter().enumerate() {
             for (who, person) in people.iter().enumerate() {
                 if fixed[who].is_empty() && can_take(post, person, least) {
-                    graph.join(of, who, person.how(post.id));
+                    graph.join(of, who, person.how(post.id), !person.at.contains(&post.id));
                 }
             }
         }
@@ -358,7 +353,7 @@ impl<'a> Crew<'a> {
         for (who, person) in self.people.iter().enumerate().filter(|(who, _)| !self.fixed[*who].is_empty()) {
             for (of, post) in self.posts.iter().enumerate().filter(|(of, _)| open(*of)) {
                 if self.goes_with(of, &has[who]) && can_take(post, person, self.least) {
-                    graph.join(of, who, person.how(post.id));
+                    graph.join(of, who, person.how(post.id), !person.at.contains(&post.id));
                 }
             }
         }
@@ -419,24 +414,6 @@ impl<'a> Crew<'a> {
             |person: &Person| person.day == Answer::Yes || person.posts.iter().any(|(_, said)| *said == Answer::Yes);
         let all = self.people.iter().zip(&has).filter(|(person, has)| has.is_empty() && said_yes(person));
         all.map(|(person, _)| person.id).collect()
-    }
-}
-
-impl Weight {
-    /// Of seats, however they are given.
-    #[must_use]
-    pub fn of(hows: impl Iterator<Item = How>) -> Self {
-        let mut weight = Self::default();
-        for how in hows {
-            match how {
-                How::Moved => weight.moved += 1,
-                How::NotAsked => weight.not_asked += 1,
-                How::Waiting => weight.waiting += 1,
-                How::Maybe => weight.maybe += 1,
-                How::ByHand | How::SaidYes | How::Yes => {}
-            }
-        }
-        weight
     }
 }
 

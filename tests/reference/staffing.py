@@ -18,15 +18,15 @@ from scipy.stats import binom
 
 SEED, CREWS = 407, 300
 ANSWERS = YES, MAYBE, WAITING, NOT_ASKED, NO = range(5)
-# What a seat costs beyond its being filled, by the place of the count it adds to; None costs nothing.
-MOVED, COUNT_NOT_ASKED, COUNT_WAITING, COUNT_MAYBE = range(4)
+# What a seat costs beyond its being filled: the place of the count it adds to.
+MOVED, COUNT_NOT_ASKED, COUNT_WAITING, COUNT_MAYBE, CHANGED = range(5)
 FORMAT = {
     "posts": "[seats, critical 0/1, from, until, [qualifications]]; minutes after midnight of the day",
-    "people": "[[[qualification, expired 0/1]], there, day, [[post, answer]]]; there is null for any "
-    "hour or [[from, until]]; posts by their place in the list",
+    "people": "[[[qualification, expired 0/1]], there, day, [[post, answer]], [posts they have now]]; "
+    "there is null for any hour or [[from, until]]; posts by their place in the list",
     "answers": "0 yes, 1 maybe, 2 waiting, 3 not asked, 4 no; day is the answer where no post is named",
     "least": "the least answer that is counted on",
-    "best": "[seats filled, of those critical, moved, not asked, waiting, maybe]",
+    "best": "[seats filled, of those critical, moved, not asked, waiting, maybe, changed]",
     "without": "for each person: seats lost without them, and critical seats lost, as two digits",
     "standbys": "[wanted, certainty, show rate, to ask]",
 }
@@ -57,7 +57,8 @@ def person(rng, posts, qualifications, keen):
         there = rng.choice([[[start, end]], [[cut, end], [start, cut]], [[start, cut]]])
     day = rng.choice(ANSWERS)
     about = rng.sample(range(len(posts)), min(len(posts), rng.choice([0, 0, 1, 1, 2])))
-    return [holds, there, day, [[p, rng.choice(ANSWERS)] for p in about]]
+    at = rng.sample(range(len(posts)), rng.choice([0, 1]))
+    return [holds, there, day, [[p, rng.choice(ANSWERS)] for p in about], at]
 
 
 def crew(rng, index):
@@ -75,7 +76,7 @@ def crew(rng, index):
 
 def can_take(posts, p, somebody, least):
     _, _, start, end, needs = posts[p]
-    holds, there, day, about = somebody
+    holds, there, day, about, _ = somebody
     said = dict(map(tuple, about)).get(p, day)
     if said == NO or said > least:
         return False
@@ -86,14 +87,17 @@ def can_take(posts, p, somebody, least):
 
 
 def adds_to(p, somebody):
-    _, _, day, about = somebody
+    """The counts to which somebody at that post adds one."""
+    _, _, day, about, at = somebody
     yes = [post for post, said in about if said == YES]
+    changed = [] if p in at else [CHANGED]
     if p in yes:
-        return None
+        return changed
     if yes:
-        return MOVED
+        return [MOVED, *changed]
     said = dict(map(tuple, about)).get(p, day)
-    return {YES: None, MAYBE: COUNT_MAYBE, WAITING: COUNT_WAITING, NOT_ASKED: COUNT_NOT_ASKED}[said]
+    counts = {MAYBE: [COUNT_MAYBE], WAITING: [COUNT_WAITING], NOT_ASKED: [COUNT_NOT_ASKED]}
+    return counts.get(said, []) + changed
 
 
 def best(posts, people, least):
@@ -105,19 +109,16 @@ def best(posts, people, least):
         able = {p for p in range(len(posts)) if can_take(posts, p, somebody, least)}
         for row, p in enumerate(seats):
             if p in able:
-                count = adds_to(p, somebody)
-                gain[row, column] = base**5 + posts[p][1] * base**4
-                if count is not None:
-                    gain[row, column] -= base ** (3 - count)
+                gain[row, column] = base**6 + posts[p][1] * base**5
+                gain[row, column] -= sum(base ** (4 - count) for count in adds_to(p, somebody))
     assert gain.max(initial=0) * base < 2**53, "floats would no longer be exact"
-    counts = [0] * 6
+    counts = [0] * 7
     for row, column in zip(*linear_sum_assignment(gain, maximize=True)):
         if gain[row, column] > 0:
             p = seats[row]
             counts[0] += 1
             counts[1] += posts[p][1]
-            count = adds_to(p, people[column])
-            if count is not None:
+            for count in adds_to(p, people[column]):
                 counts[2 + count] += 1
     return counts
 
@@ -173,7 +174,7 @@ def main():
         coverage["incomplete"] += counts[0] < seats
         coverage["nobody"] += counts[0] == 0
         coverage["all at the same hours"] += same
-        for place, name in enumerate(["filled", "critical", "moved", "not asked", "waiting", "maybe"]):
+        for place, name in enumerate(["filled", "critical", "moved", "not asked", "waiting", "maybe", "changed"]):
             coverage["some " + name] += counts[place] > 0
         for kind in ("00", "10", "11"):
             coverage["someone whose loss costs " + kind] += kind in lost.split()

@@ -19,7 +19,7 @@ use std::collections::BinaryHeap;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Edge {
     who: usize,
-    how: How,
+    place: Place,
 }
 
 /// Who could take which post.
@@ -36,6 +36,8 @@ pub(super) struct Graph {
 pub(super) struct Place {
     pub(super) post: usize,
     pub(super) how: How,
+    /// They aren't there now.
+    pub(super) is_new: bool,
 }
 
 /// Who has which post; each has one at most.
@@ -61,8 +63,8 @@ impl Graph {
         Self { seats, priorities, of_post, of_person: vec![Vec::new(); people] }
     }
 
-    pub(super) fn join(&mut self, post: usize, who: usize, how: How) {
-        self.of_post[post].push(Edge { who, how });
+    pub(super) fn join(&mut self, post: usize, who: usize, how: How, is_new: bool) {
+        self.of_post[post].push(Edge { who, place: Place { post, how, is_new } });
         self.of_person[who].push(post);
     }
 
@@ -71,7 +73,7 @@ impl Graph {
         let mut kept = Self::new(seats, self.priorities.clone(), self.of_person.len());
         for (post, edges) in self.of_post.iter().enumerate() {
             for edge in edges.iter().filter(|edge| wanted(post, edge.who)) {
-                kept.join(post, edge.who, edge.how);
+                kept.join(post, edge.who, edge.place.how, edge.place.is_new);
             }
         }
         kept
@@ -102,25 +104,26 @@ impl Graph {
 }
 
 /// What a choice costs: a number to the base of more than all seats, so that no
-/// sum of lesser things comes to one greater. With a million seats it takes 120
-/// of the 127 bits.
+/// sum of lesser things comes to one greater. With a hundred thousand seats a sum
+/// of all takes 117 of the 127 bits.
 struct Costs {
     how: [i128; 7],
+    is_new: i128,
     open: [i128; 2],
 }
 
 impl Costs {
     fn of(graph: &Graph) -> Self {
         let base = graph.seats.iter().map(|seats| i128::from(*seats)).sum::<i128>() + 1;
-        let powers: Vec<i128> = std::iter::successors(Some(1), |power| Some(power * base)).take(6).collect();
+        let powers: Vec<i128> = std::iter::successors(Some(1), |power| Some(power * base)).take(7).collect();
         let mut how = [0; 7];
-        for (power, of) in powers.iter().zip([How::Maybe, How::Waiting, How::NotAsked, How::Moved]) {
+        for (power, of) in powers[1..].iter().zip([How::Maybe, How::Waiting, How::NotAsked, How::Moved]) {
             how[of as usize] = *power;
         }
         let mut open = [0; 2];
-        open[Priority::Usual as usize] = powers[4];
-        open[Priority::Critical as usize] = powers[5];
-        Self { how, open }
+        open[Priority::Usual as usize] = powers[5];
+        open[Priority::Critical as usize] = powers[6];
+        Self { how, is_new: powers[0], open }
     }
 }
 
@@ -152,8 +155,7 @@ struct Search<'a> {
 #[derive(Clone, Copy)]
 struct Reached {
     at: i128,
-    from: usize,
-    how: How,
+    place: Place,
 }
 
 /// A post as a path came to it, by whom it lost; none where the path began.
@@ -217,15 +219,16 @@ impl<'a> Search<'a> {
         if left_open < end.0 {
             *end = (left_open, End::Open(post));
         }
-        for Edge { who, how } in &self.graph.of_post[post] {
-            let at = before + self.costs.how[*how as usize] - self.of_person[*who];
+        for Edge { who, place } in &self.graph.of_post[post] {
+            let costs = self.costs.how[place.how as usize] + i128::from(place.is_new) * self.costs.is_new;
+            let at = before + costs - self.of_person[*who];
             if at >= end.0 || self.reached[*who].is_some_and(|reached| reached.at <= at) {
                 continue;
             }
             if self.reached[*who].is_none() {
                 self.to_clear.0.push(*who);
             }
-            self.reached[*who] = Some(Reached { at, from: post, how: *how });
+            self.reached[*who] = Some(Reached { at, place: *place });
             if self.of[*who].is_none() {
                 *end = (at, End::Free(*who));
             } else {
@@ -256,9 +259,9 @@ impl<'a> Search<'a> {
             }
         };
         while let Some(who) = next {
-            let Some(Reached { from, how, .. }) = self.reached[who] else { break };
-            self.of[who] = Some(Place { post: from, how });
-            next = if from == first { None } else { self.scanned[from].and_then(|scanned| scanned.from) };
+            let Some(Reached { place, .. }) = self.reached[who] else { break };
+            self.of[who] = Some(place);
+            next = if place.post == first { None } else { self.scanned[place.post].and_then(|scanned| scanned.from) };
         }
     }
 }

@@ -18,6 +18,30 @@ fn known() -> Value {
     serde_json::from_str(include_str!("../../../tests/reference/staffing.json")).unwrap()
 }
 
+/// How far a proposal is from what people said, the worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+struct Weight {
+    moved: u32,
+    not_asked: u32,
+    waiting: u32,
+    maybe: u32,
+    /// Who stands there now isn't counted.
+    changed: u32,
+}
+
+impl Weight {
+    fn add(&mut self, place: matching::Place) {
+        self.changed += u32::from(place.is_new);
+        match place.how {
+            How::Moved => self.moved += 1,
+            How::NotAsked => self.not_asked += 1,
+            How::Waiting => self.waiting += 1,
+            How::Maybe => self.maybe += 1,
+            How::ByHand | How::SaidYes | How::Yes => {}
+        }
+    }
+}
+
 struct Case {
     posts: Vec<Post>,
     people: Vec<Person>,
@@ -55,6 +79,7 @@ fn case(value: &Value) -> Case {
             there: person[1].as_array().map(|all| all.iter().map(there).collect()),
             day: answer(&person[2]),
             posts: person[3].as_array().unwrap().iter().map(said).collect(),
+            at: numbers(&person[4]),
             fixed: vec![],
         }
     };
@@ -75,14 +100,16 @@ fn cases() -> Vec<Case> {
 }
 
 /// The counts of the first step: seats, of those critical, and the weight.
-fn best(posts: &[Post], people: &[Person], least: Answer) -> [u32; 6] {
+fn best(posts: &[Post], people: &[Person], least: Answer) -> [u32; 7] {
     let crew = Crew::new(posts, people, least);
     let base = crew.graph.best();
     let count = |of: &mut dyn Iterator<Item = (usize, matching::Place)>| u32::try_from(of.count()).unwrap();
     let is_critical = |place: matching::Place| crew.posts[place.post].priority == Priority::Critical;
-    let Weight { moved, not_asked, waiting, maybe } = Weight::of(base.places().map(|(_, place)| place.how));
+    let mut weight = Weight::default();
+    base.places().for_each(|(_, place)| weight.add(place));
+    let Weight { moved, not_asked, waiting, maybe, changed } = weight;
     let critical = count(&mut base.places().filter(|(_, place)| is_critical(*place)));
-    [count(&mut base.places()), critical, moved, not_asked, waiting, maybe]
+    [count(&mut base.places()), critical, moved, not_asked, waiting, maybe, changed]
 }
 
 /// Against `scipy.optimize.linear_sum_assignment` over single seats.
@@ -253,7 +280,15 @@ fn pump(id: i64) -> Post {
 
 fn person(id: i64, day: Answer, posts: &[(i64, Answer)], holds: &[i64]) -> Person {
     let held = |q: &i64| Held { qualification: *q, is_expired: false };
-    Person { id, holds: holds.iter().map(held).collect(), there: None, day, posts: posts.to_vec(), fixed: vec![] }
+    Person {
+        id,
+        holds: holds.iter().map(held).collect(),
+        there: None,
+        day,
+        posts: posts.to_vec(),
+        at: vec![],
+        fixed: vec![],
+    }
 }
 
 const fn seat(post: i64, person: i64, how: How, also: bool) -> Seat {
@@ -401,6 +436,14 @@ fn the_post_that_matters_less_is_the_one_that_falls() {
 }
 
 #[test]
+fn nobody_changes_places_for_nothing() {
+    let people = [1, 2, 3].map(|id| Person { at: vec![4 - id], ..person(id, Answer::NotAsked, &[], &[7]) });
+    let found = propose(&[pump(1), pump(2), pump(3)], &people, Answer::NotAsked);
+    let places: Vec<(i64, i64)> = found.seats.iter().map(|seat| (seat.post, seat.person)).collect();
+    assert_eq!(places, [(1, 3), (2, 2), (3, 1)]);
+}
+
+#[test]
 fn nobody_and_nothing() {
     assert_eq!(propose(&[], &[], Answer::Waiting), Proposal::default());
     let idle = propose(&[], &[person(1, Answer::Yes, &[], &[])], Answer::Waiting);
@@ -430,6 +473,7 @@ prop_compose! {
         there in proptest::option::of((0i64..10, 8i64..28)),
         day in proptest::sample::select(&ANSWERS[..]),
         posts in proptest::collection::vec((0i64..6, proptest::sample::select(&ANSWERS[..])), 0..3),
+        at in proptest::option::of(0i64..6),
         fixed in proptest::option::weighted(0.1, 0i64..6),
     ) -> Person {
         let held = |(qualification, is_expired)| Held { qualification, is_expired };
@@ -439,6 +483,7 @@ prop_compose! {
             there: there.map(|(from, length)| vec![minutes(from * 60, (from + length) * 60)]),
             day,
             posts,
+            at: at.into_iter().collect(),
             fixed: fixed.into_iter().collect(),
         }
     }
