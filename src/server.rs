@@ -5,8 +5,8 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, press, reminders, settings,
-    thanks,
+    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, mail_room, press, reminders,
+    settings, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -67,6 +67,7 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router())
         .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told]))
+        .merge(crew::router())
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())

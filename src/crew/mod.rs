@@ -5,9 +5,13 @@
 //! is worked out from the ledger of asks, from hours and from qualifications of
 //! that date; nothing of that is kept.
 
+mod asking;
+mod assigning;
 mod book;
 mod day;
+mod home;
 mod keeper;
+mod person;
 mod posts;
 mod rules;
 mod skills;
@@ -20,10 +24,13 @@ use serde_json::{Value, json};
 use time::OffsetDateTime;
 
 pub use crate::asks::Hours;
+pub use asking::ask_all;
+pub use assigning::{Placed, Placing, place};
 pub use book::{Assigned, Book, Seat, Seats, Standing};
 pub use day::Attendance;
 pub use day::store::{come_in, correct, go_out};
 pub use keeper::CrewKeeper;
+pub use posts::form::LINES as POST_LINES;
 pub use posts::store::{add as add_post, from_template};
 pub use posts::{Details, Post, template};
 pub use rules::Violation;
@@ -33,7 +40,12 @@ pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, p
 
 /// Everything about the crew.
 pub fn router() -> Router<App> {
-    Router::new()
+    home::router()
+        .merge(posts::routes::router())
+        .merge(assigning::router())
+        .merge(skills::routes::router())
+        .merge(person::router())
+        .merge(asking::router())
 }
 
 /// Somebody at a post.
