@@ -20,8 +20,8 @@ pub use hours::Hours;
 pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
 pub use link::router as public_router;
 pub use store::{
-    Draft, Given, answer, ask, ask_again, find, forget, hand_back, hand_over, of_event, of_person, of_request_in,
-    withdraw,
+    Draft, Given, answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,
+    of_request_in, withdraw,
 };
 
 pub use views::STATES;

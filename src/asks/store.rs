@@ -484,15 +484,31 @@ pub async fn ask_again(
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<bool> {
-    let Some(request) = of_request_in(tx, id).await?.filter(|request| !request.is_withdrawn) else { return Ok(false) };
+    let Some(request) = of_request_in(tx, id).await? else { return Ok(false) };
     // Both dates are asked about if both were.
     let wanted = if request.asks.len() > 1 { event.details.rain_on } else { None };
-    let dates: Vec<Date> = [Some(event.details.burn_on), wanted]
-        .into_iter()
-        .flatten()
-        .filter(|on| request.live().all(|ask| ask.for_on != *on))
-        .collect();
-    if dates.is_empty() {
+    let dates: Vec<Date> = [Some(event.details.burn_on), wanted].into_iter().flatten().collect();
+    ask_for(tx, actor, event, (&request, &dates), closes_at, key, now).await
+}
+
+/// Puts the same question for those of the dates that it doesn't ask about yet.
+/// False if it was withdrawn or asks about all of them.
+///
+/// # Errors
+/// The store's.
+pub async fn ask_for(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (request, dates): (&Request, &[Date]),
+    closes_at: OffsetDateTime,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let id = request.id;
+    let mut dates = dates.to_vec();
+    dates.retain(|on| request.live().all(|ask| ask.for_on != *on));
+    if request.is_withdrawn || dates.is_empty() {
         return Ok(false);
     }
     for on in &dates {

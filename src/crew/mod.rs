@@ -5,13 +5,20 @@
 //! is worked out from the ledger of asks, from hours and from qualifications of
 //! that date; nothing of that is kept.
 
+mod asking;
+mod assigning;
 mod book;
 mod day;
+mod home;
 mod keeper;
+mod link;
+mod person;
 mod posts;
 mod rules;
+mod sheet;
 mod skills;
 mod store;
+mod told;
 
 use crate::state::App;
 use axum::Router;
@@ -20,20 +27,38 @@ use serde_json::{Value, json};
 use time::OffsetDateTime;
 
 pub use crate::asks::Hours;
+pub use asking::ask_all;
+pub use assigning::{Placed, Placing, place};
 pub use book::{Assigned, Book, Seat, Seats, Standing};
-pub use day::Attendance;
 pub use day::store::{come_in, correct, go_out};
+pub use day::{Attendance, says as hours_say};
 pub use keeper::CrewKeeper;
+pub use posts::form::LINES as POST_LINES;
 pub use posts::store::{add as add_post, from_template};
 pub use posts::{Details, Post, template};
 pub use rules::Violation;
+pub use sheet::{Sheet, call_sheets};
 pub use skills::store::{check, hold};
 pub use skills::{Holding, Kept, Qualification};
 pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, posts_of, unassign};
+pub use told::{MoveLine, moved, told};
 
 /// Everything about the crew.
 pub fn router() -> Router<App> {
-    Router::new()
+    home::router()
+        .merge(posts::routes::router())
+        .merge(assigning::router())
+        .merge(skills::routes::router())
+        .merge(person::router())
+        .merge(asking::router())
+        .merge(sheet::router())
+        .merge(day::routes::router())
+        .merge(day::hours::router())
+}
+
+/// The private page of one of the crew.
+pub fn public_router() -> Router<App> {
+    link::router()
 }
 
 /// Somebody at a post.

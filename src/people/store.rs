@@ -453,6 +453,9 @@ pub struct Separated {
     /// What was theirs in Press.
     #[serde(default)]
     pub press: Value,
+    /// What was theirs in the crew.
+    #[serde(default)]
+    pub crew: Value,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.
