@@ -14,6 +14,7 @@ mod keeper;
 mod link;
 mod person;
 mod posts;
+mod proposal;
 mod rules;
 mod sheet;
 mod skills;
@@ -51,6 +52,7 @@ pub fn router() -> Router<App> {
         .merge(skills::routes::router())
         .merge(person::router())
         .merge(asking::router())
+        .merge(proposal::router())
         .merge(sheet::router())
         .merge(day::routes::router())
         .merge(day::hours::router())
