@@ -8,7 +8,8 @@ use crate::db::{self, Db};
 use crate::error::Error;
 use crate::mail::{Mailer, Pace, outbox};
 use crate::state::App;
-use crate::{demo, directory, people, server};
+use crate::web::words;
+use crate::{demo, directory, people, photos, server};
 use anyhow::{Context, anyhow, bail};
 use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
@@ -213,7 +214,16 @@ async fn check(config: &Config) -> anyhow::Result<()> {
         Err(error) => wrong.push(format!("mail: {error:#}")),
     }
     let db = Db::open_beside(&config.data).await?;
-    let problems = db.check().await.map_err(cause);
+    let looked = async {
+        let mut problems = db.check().await?;
+        let missing = photos::missing(&db, &config.data).await?;
+        if missing > 0 {
+            let said = words::count(missing, "photo has no file", "photos have no file");
+            problems.push(format!("{said} in {}: was it copied along?", photos::FOLDER));
+        }
+        Ok(problems)
+    };
+    let problems = looked.await.map_err(cause);
     db.close().await;
     let problems = problems?;
     println!("store         {} of its checks failed", problems.len());

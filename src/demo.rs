@@ -17,6 +17,7 @@ use crate::db::journal::Actor;
 use crate::db::{self, Tx};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Format, Weekdays};
+use crate::photos;
 use crate::reminders;
 use crate::state::App;
 use crate::web::link::{LinkKey, Secret};
@@ -76,7 +77,7 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
         // Refuses while another process serves from it.
         let _lock = db::lock(folder)?;
         // Old mails hold links that a new demo would open again.
-        for folder in ["mail", "incoming"].map(|name| folder.join(name)) {
+        for folder in ["mail", "incoming", photos::FOLDER].map(|name| folder.join(name)) {
             if folder.is_dir() {
                 std::fs::remove_dir_all(&folder).with_context(|| format!("remove {}", folder.display()))?;
             }

@@ -52,6 +52,8 @@ pub mod guests;
 pub mod mail_room;
 /// Everyone the department knows.
 pub mod people;
+/// Photos of things.
+pub mod photos;
 /// Which outlets are told what.
 pub mod press;
 /// Who is told what when.

@@ -40,7 +40,6 @@ pub(super) fn router() -> Router<App> {
 #[template(path = "crew/call_sheet.html")]
 struct CallSheet {
     sheet: Option<Sheet>,
-    name: String,
     burn_day: String,
     sender: Sender,
     /// Said to burn day: "yes", "no", or nothing.
@@ -83,7 +82,6 @@ impl Opened {
         let standing = self.standing();
         CallSheet {
             sheet: Sheet::of(&self.book, &self.person, self.now).filter(|sheet| !sheet.posts.is_empty()),
-            name: self.person.details.name.clone(),
             burn_day: words::day(on),
             sender,
             said: match standing {

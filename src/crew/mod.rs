@@ -31,7 +31,7 @@ pub use crate::asks::Hours;
 pub use asking::ask_all;
 pub use assigning::{Placed, Placing, place};
 pub use book::{Assigned, Book, Seat, Seats, Standing};
-pub use day::store::{come_in, correct, go_out};
+pub use day::store::{come_in, correct, go_out, signed_in};
 pub use day::{Attendance, says as hours_say};
 pub use keeper::CrewKeeper;
 pub use posts::form::LINES as POST_LINES;
@@ -42,7 +42,7 @@ pub use sheet::{Sheet, call_sheets};
 pub use skills::store::{check, hold};
 pub use skills::{Holding, Kept, Qualification};
 pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, posts_of, unassign};
-pub use told::{MoveLine, moved, told};
+pub use told::{moved, told};
 
 /// Everything about the crew.
 pub fn router() -> Router<App> {

@@ -1,7 +1,7 @@
 //! What the countdown shows of the crew, and what a move of burn day does to it.
 
 use super::book::{Book, Standing};
-use crate::countdown::{Due, Owner, Ready, Told};
+use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
 use crate::error::Result;
 use crate::events::Event;
 use crate::people::Person;
@@ -165,14 +165,6 @@ fn not_sure(book: &Book) -> Option<Due> {
     // Before they were asked, there is nothing to ring about.
     let item = item(book, title, names(unsure.iter().copied()), "/day", (Owner::CrewLead, first));
     (!unsure.is_empty()).then_some(item)
-}
-
-/// What has to be done anew in the crew if burn day moves.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct MoveLine {
-    pub what: String,
-    pub beneath: String,
-    pub href: String,
 }
 
 /// What goes wrong in the crew if burn day became another day.

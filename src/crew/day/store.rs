@@ -2,10 +2,12 @@ use super::Attendance;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
+use crate::events::Event;
 use crate::web::words;
 use crate::zone::Zone;
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
+use std::collections::BTreeSet;
 use time::OffsetDateTime;
 
 struct Row {
@@ -44,6 +46,17 @@ pub async fn attendances(db: &mut SqliteConnection, event_id: i64) -> Result<Vec
         event_id
     );
     rows.fetch_all(db).await?.into_iter().map(Row::attendance).collect()
+}
+
+/// Who was on the site on burn day.
+///
+/// # Errors
+/// The store's.
+pub async fn signed_in(db: &mut SqliteConnection, event: &Event) -> Result<BTreeSet<i64>> {
+    let zone = &event.details.zone;
+    let all = attendances(db, event.id).await?;
+    let there = all.into_iter().filter(|one| zone.wall(one.in_at).date() == event.details.burn_on);
+    Ok(there.map(|one| one.person_id).collect())
 }
 
 /// Signs somebody in. False if they are in already.
