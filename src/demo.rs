@@ -4,6 +4,7 @@
 mod asks;
 mod gifts;
 mod guests;
+mod loans;
 mod people;
 mod press;
 
@@ -158,6 +159,7 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
         guests::fill(tx, priya.id, &sender, &planned, key, now).await?;
         gifts::fill(tx, priya.id, &sender, &planned, now).await?;
+        loans::fill(tx, priya.id, &sender, &planned, key, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;
