@@ -5,6 +5,8 @@ pub mod calc;
 
 /// What the program does by itself.
 pub mod background;
+/// A copy of everything.
+pub mod backup;
 /// What the program does when it is started.
 pub mod commands;
 /// Settings and the command line.
@@ -38,6 +40,8 @@ pub mod asks;
 pub mod closed_days;
 /// Tasks counted back from burn day.
 pub mod countdown;
+/// Who stands where on burn day.
+pub mod crew;
 /// Everybody in one place.
 pub mod directory;
 /// The burns themselves.

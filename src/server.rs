@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, loans, mail_room, photos, press,
+    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, photos, press,
     reminders, settings, thanks,
 };
 use anyhow::anyhow;
@@ -46,7 +46,7 @@ const MOST_CONNECTIONS: usize = 2_000;
 /// A page is made, and its request read, within this time.
 const PATIENCE: Duration = Duration::from_secs(20);
 /// A request with files in it, which a phone may send over a bad line.
-const FILE_PATIENCE: Duration = Duration::from_secs(300);
+const FILE_PATIENCE: Duration = Duration::from_mins(5);
 /// At a stop, requests under way get this long to end.
 const GRACE: Duration = Duration::from_secs(10);
 
@@ -70,9 +70,10 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router())
         .merge(countdown::router(
-            &[guests::told, gifts::told, thanks::told, press::told, loans::told],
-            &[("Loans", loans::moved)],
+            &[guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told],
+            &[("Crew", crew::moved), ("Loans", loans::moved)],
         ))
+        .merge(crew::router())
         .merge(loans::router())
         .merge(reminders::router())
         .merge(guests::router())
@@ -91,7 +92,7 @@ pub fn router(app: App) -> Router {
     // Here no cookie counts, only the secret in the address, which no other site
     // knows. A page that tells nobody its address can't say its origin, nor does a
     // mail program that posts by itself (RFC 8058).
-    let by_link = asks::public_router().merge(mail_room::public_router());
+    let by_link = asks::public_router().merge(mail_room::public_router()).merge(crew::public_router());
 
     // A file is larger than a form, and photos are larger still.
     let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)

@@ -351,6 +351,7 @@ fn given(said: Said, note: &str) -> Given {
         party: None,
         way: Way::Link,
         evidence: String::new(),
+        there: None,
     }
 }
 

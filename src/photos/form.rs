@@ -69,7 +69,7 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart) -> Result<Pos
     let mut text = Vec::new();
     let (mut pictures, mut kept) = (BTreeMap::new(), BTreeMap::new());
     let mut length = 0;
-    while let Some(field) = form.next_field().await.map_err(refused)? {
+    while let Some(field) = form.next_field().await.map_err(|error| refused(&error))? {
         let name = field.name().unwrap_or_default().to_owned();
         if field.file_name().is_some() {
             if pictures.len() == MOST_PHOTOS {
@@ -80,7 +80,7 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart) -> Result<Pos
             }
             continue;
         }
-        let value = field.text().await.map_err(refused)?;
+        let value = field.text().await.map_err(|error| refused(&error))?;
         length += name.len() + value.len();
         if length > MOST_TEXT {
             return Err(in_pieces());
@@ -108,7 +108,7 @@ async fn picture(app: &App, mut field: Field<'_>) -> Result<Option<Result<Taken,
     let has_name = field.file_name().is_some_and(|name| !name.is_empty());
     let mut is_too_large = false;
     // Read to its end in any case, for what comes behind it.
-    while let Some(chunk) = field.chunk().await.map_err(refused)? {
+    while let Some(chunk) = field.chunk().await.map_err(|error| refused(&error))? {
         is_too_large |= bytes.len() + chunk.len() > MOST_BYTES;
         if is_too_large {
             bytes = Vec::new();
@@ -123,7 +123,7 @@ async fn picture(app: &App, mut field: Field<'_>) -> Result<Option<Result<Taken,
     }
 }
 
-fn refused(error: MultipartError) -> Error {
+fn refused(error: &MultipartError) -> Error {
     tracing::debug!(%error, "a form with photos didn't come over");
     in_pieces()
 }

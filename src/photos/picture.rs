@@ -60,9 +60,7 @@ const BROKEN: &str = "This photo is broken or came over in part. Send it again, 
 fn decode(bytes: &[u8]) -> Result<DynamicImage, String> {
     let format = format(bytes)?;
     let broken = |_| BROKEN.to_owned();
-    if format == ImageFormat::Jpeg && !is_whole(bytes) {
-        return Err(BROKEN.to_owned());
-    }
+    let kind = if format == ImageFormat::Jpeg { jpeg_kind(bytes).ok_or(BROKEN)? } else { Kind::InOneGo };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut limits = Limits::default();
     limits.max_alloc = Some(MOST_MEMORY);
@@ -70,10 +68,12 @@ fn decode(bytes: &[u8]) -> Result<DynamicImage, String> {
     let mut decoder = reader.into_decoder().map_err(broken)?;
     // The header alone says how much is to come.
     let (width, height) = decoder.dimensions();
-    if u64::from(width) * u64::from(height) > MOST_PIXELS || decoder.total_bytes() > MOST_MEMORY {
-        let most = MOST_PIXELS / 1_000_000;
+    // Three bytes a pixel, and for a picture in several scans six more to hold
+    // the sums of the scans so far.
+    let memory = decoder.total_bytes() * if kind == Kind::Progressive { 3 } else { 1 };
+    if u64::from(width) * u64::from(height) > MOST_PIXELS || memory > MOST_MEMORY {
         return Err(format!(
-            "This picture is {width} × {height} pixels; at most {most} million fit. Take the photo with a smaller size."
+            "This picture is {width} × {height} pixels, more than can be read here. Take the photo with a smaller size."
         ));
     }
     let orientation = decoder.orientation().map_err(broken)?;
@@ -82,21 +82,33 @@ fn decode(bytes: &[u8]) -> Result<DynamicImage, String> {
     Ok(image)
 }
 
-/// Does a JPEG come to its end? Where the rest is missing the decoder would fill
-/// it with grey. Markers by ITU-T T.81, annex B.
-fn is_whole(bytes: &[u8]) -> bool {
+/// How a picture is laid down in its file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    InOneGo,
+    /// In several scans over the whole.
+    Progressive,
+}
+
+/// None if a JPEG doesn't come to its end: the decoder would fill what is
+/// missing with grey. Markers by ITU-T T.81, annex B.
+fn jpeg_kind(bytes: &[u8]) -> Option<Kind> {
+    const PROGRESSIVE: u8 = 0xc2;
     const START_OF_SCAN: u8 = 0xda;
     const END_OF_IMAGE: [u8; 2] = [0xff, 0xd9];
-    let mut at = 2;
+    let (mut at, mut kind) = (2, Kind::InOneGo);
     // Over all segments before the picture itself, since one of them may hold a
     // small picture with an end of its own.
     while let Some([0xff, marker, high, low]) = bytes.get(at..at + 4) {
         if *marker == START_OF_SCAN {
-            return bytes[at..].windows(2).any(|pair| pair == END_OF_IMAGE);
+            return bytes[at..].windows(2).any(|pair| pair == END_OF_IMAGE).then_some(kind);
+        }
+        if *marker == PROGRESSIVE {
+            kind = Kind::Progressive;
         }
         at += if *marker == 0xff { 1 } else { 2 + usize::from(u16::from_be_bytes([*high, *low])) };
     }
-    false
+    None
 }
 
 /// By the first bytes of the file.

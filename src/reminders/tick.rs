@@ -6,6 +6,7 @@ use crate::accounts::{self, Account, Role};
 use crate::asks::{self, Request, Said, Sender};
 use crate::calc::reminder::{Fate, Kind};
 use crate::countdown::Outlook;
+use crate::crew;
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{self, Event};
@@ -30,6 +31,8 @@ pub(super) struct Loaded {
     pub accounts: Vec<Account>,
     pub became: Vec<store::Became>,
     pub last_said: HashMap<i64, OffsetDateTime>,
+    /// Lines and link of everybody's call sheet.
+    pub sheets: HashMap<i64, (Vec<(String, String)>, i64)>,
 }
 
 impl Loaded {
@@ -47,6 +50,7 @@ impl Loaded {
             rules: store::rules(&mut db, event.id).await?,
             became: store::became(&mut db, event.id).await?,
             last_said: store::last_said(&mut db).await?,
+            sheets: crew::call_sheets(&mut db, event, now).await?,
             things,
             out,
             outlook,
@@ -67,6 +71,7 @@ impl Loaded {
             accounts: &self.accounts,
             became: &self.became,
             last_said: &self.last_said,
+            sheets: &self.sheets,
             now,
         }
     }

@@ -222,7 +222,7 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
         &[("origin", "null")],
         &[],
     ];
-    for route in all().iter().filter(|route| route.posts && !is_in(&BY_LINK, route)) {
+    for route in all().iter().filter(|route| route.posts && !is_in(BY_LINK, route)) {
         for headers in elsewhere {
             let path = route.at(1, task);
             let answer = olga.send(foreign(&path, headers)).await;
