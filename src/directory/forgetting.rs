@@ -102,7 +102,7 @@ async fn blank(
     gifts::forget(tx, &rows, &words).await?;
     thanks::forget(tx, &rows).await?;
     press::forget(tx, &rows).await?;
-    crew::forget(tx, &rows).await?;
+    crew::forget(tx, &rows, &called).await?;
     mail::forget(tx, &rows, now).await?;
     journal::forget(tx, "person", &rows, &called).await?;
     journal::forget_words(tx, &words, &called).await?;

@@ -7,6 +7,7 @@ mod asks;
 mod bad_input;
 mod countdown;
 mod crash;
+mod crew;
 mod demo;
 mod directory;
 mod directory_files;

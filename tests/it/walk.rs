@@ -9,6 +9,7 @@ use burnday::accounts::Role;
 
 /// Routes that a stranger may use. Everything else needs somebody signed in.
 const PUBLIC: &[&str] = &[
+    "/call-sheet/{secret}",
     "/answer/{secret}",
     "/answer/{secret}/calendar",
     "/calendar/{secret}",
@@ -27,10 +28,17 @@ const PUBLIC: &[&str] = &[
 /// Posts by somebody with an emailed link. The secret in the address is all that
 /// counts, and no other site knows it; old browsers can't say where these come
 /// from, since the page tells nobody its address.
-const BY_LINK: &[&str] = &["/answer/{secret}", "/announcements/{secret}"];
+const BY_LINK: &[&str] = &["/answer/{secret}", "/announcements/{secret}", "/call-sheet/{secret}"];
 
 /// Routes by who may use them besides the education officer.
 const EVERYBODY: &[&str] = &[
+    "/events/{id}/crew",
+    "/events/{id}/crew/posts/{post}",
+    "/events/{id}/crew/people",
+    "/events/{id}/crew/people/{person}",
+    "/events/{id}/crew/day",
+    "/events/{id}/crew/hours",
+    "/events/{id}/crew/hours/file",
     "/events/{id}/guests/gifts",
     "/events/{id}/guests/gifts/{gift}",
     "/events/{id}/guests/thanks",
@@ -65,6 +73,8 @@ const EVERYBODY: &[&str] = &[
     "/you/sign-out-everywhere",
 ];
 const WORKERS: &[&str] = &[
+    "/events/{id}/crew/day/{person}/in",
+    "/events/{id}/crew/day/{person}/out",
     "/events/{id}/tasks/{task}/state",
     "/events/{id}/tasks/{task}/notes",
     "/events/{id}/asks/{request}/answers",
@@ -74,6 +84,8 @@ const WORKERS: &[&str] = &[
 ];
 /// Everybody reads it, the education officer changes it.
 const READ_BY_ALL: &[&str] = &[
+    "/events/{id}/crew/sheets",
+    "/settings/qualifications",
     "/settings/closed-days",
     "/settings/guests",
     "/events/{id}/press/coverage",
