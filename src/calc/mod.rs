@@ -10,3 +10,4 @@ pub mod precedence;
 pub mod programme;
 pub mod reading;
 pub mod reminder;
+pub mod staffing;

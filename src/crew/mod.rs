@@ -14,6 +14,7 @@ mod keeper;
 mod link;
 mod person;
 mod posts;
+mod proposal;
 mod rules;
 mod sheet;
 mod skills;
@@ -38,7 +39,7 @@ pub use posts::store::{add as add_post, from_template};
 pub use posts::{Details, Post, template};
 pub use rules::Violation;
 pub use sheet::{Sheet, call_sheets};
-pub use skills::store::{check, hold, qualifications_of};
+pub use skills::store::{add as add_qualification, check, hold, qualifications_of};
 pub use skills::{Holding, Kept, Qualification};
 pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, posts_of, unassign};
 pub use told::{moved, told};
@@ -51,6 +52,7 @@ pub fn router() -> Router<App> {
         .merge(skills::routes::router())
         .merge(person::router())
         .merge(asking::router())
+        .merge(proposal::router())
         .merge(sheet::router())
         .merge(day::routes::router())
         .merge(day::hours::router())

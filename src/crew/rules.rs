@@ -20,7 +20,7 @@ impl Violation {
     }
 }
 
-fn span(hours: Hours, on: Date) -> Option<duties::Hours> {
+pub(super) fn span(hours: Hours, on: Date) -> Option<duties::Hours> {
     let (from, until) = hours.on(on);
     duties::Hours::new(from, until)
 }

@@ -21,6 +21,7 @@ mod pages;
 mod photos;
 mod press;
 mod program;
+mod proposal;
 mod reminders;
 mod settings;
 mod store;
