@@ -4,6 +4,7 @@
 
 pub mod calendar;
 pub mod coverage;
+pub mod pairs;
 pub mod plan;
 pub mod precedence;
 pub mod programme;
