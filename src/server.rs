@@ -66,7 +66,7 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told]))
+        .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told], &[]))
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())

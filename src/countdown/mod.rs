@@ -28,16 +28,16 @@ pub use store::{
     NewState, Refused, Set, add_template, hand_back, hand_over, read as tasks_in, save as save_task, set_state,
 };
 pub use template::{Entry as TemplateEntry, tasks as template_tasks};
-pub use told::{Due, Ready, Tell, Told};
+pub use told::{Due, MoveLine, Ready, Tell, TellMove, Told};
 pub use views::SHOWN;
 
 use crate::state::App;
 
 /// The countdown and everything about tasks. The other places tell what they
-/// have to show in it.
-pub fn router(places: &[Tell]) -> Router<App> {
+/// have to show in it, and what a move of the burn day would do to them.
+pub fn router(places: &[Tell], moves: &[(&'static str, TellMove)]) -> Router<App> {
     let routes = routes::router().layer(Extension(told::Places::of(places)));
-    routes.merge(tasks::router()).merge(planning::router())
+    routes.merge(tasks::router()).merge(planning::router().layer(Extension(told::Moves::of(moves))))
 }
 
 named! {

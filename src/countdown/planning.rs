@@ -1,5 +1,6 @@
 //! Choosing a burn day: planning a new event, and moving one.
 
+use super::told::{MoveLine, Moves};
 use super::{Outlook, store, template};
 use crate::accounts::{Officer, Visit};
 use crate::asks;
@@ -17,11 +18,11 @@ use crate::web::path::Path;
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
-use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::get;
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
@@ -240,17 +241,19 @@ struct Preview {
     at_best: String,
     rain: String,
     is_short: bool,
-    passed: Vec<MoveLine>,
-    redo: Vec<MoveLine>,
-    tell: Vec<MoveLine>,
-    moved: Vec<MoveLine>,
+    passed: Vec<Line>,
+    redo: Vec<Line>,
+    tell: Vec<Line>,
+    moved: Vec<Line>,
+    /// What it does to the other places, by name.
+    places: Vec<(&'static str, Vec<MoveLine>)>,
     /// How many were asked about the old day and had not said no.
     asked: usize,
     /// Deadlines that move by another number of days than the burn.
     uneven: usize,
 }
 
-struct MoveLine {
+struct Line {
     id: i64,
     title: String,
     who: String,
@@ -265,6 +268,7 @@ struct MoveLine {
 
 async fn move_page(
     State(app): State<App>,
+    Extension(moves): Extension<Moves>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
     Query(mut form): Query<MoveForm>,
@@ -280,7 +284,8 @@ async fn move_page(
     match read_move(&form, &event, event.today(now)) {
         Ok(to) => {
             let asked = asked_about(&app, &event).await?;
-            let preview = preview(&outlook, &event, to.burn_on, &form, asked);
+            let places = moves.told(&app, &event, to.burn_on, now).await?;
+            let preview = preview(&outlook, &event, to.burn_on, &form, (asked, places));
             show(&move_view(page, &event, &outlook, form, Mistakes::default(), Some(preview)))
         }
         Err(mistakes) => {
@@ -344,14 +349,22 @@ async fn asked_about(app: &App, event: &Event) -> Result<usize> {
     Ok(requests.iter().filter(|request| request.concerns(event.details.burn_on)).count())
 }
 
-fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm, asked: usize) -> Preview {
+/// The tasks by the plan; how many were asked and what the other places told
+/// is handed in.
+fn preview(
+    outlook: &Outlook,
+    event: &Event,
+    to: Date,
+    form: &MoveForm,
+    (asked, places): (usize, Vec<(&'static str, Vec<MoveLine>)>),
+) -> Preview {
     let keeps = |place: &usize| form.chosen == "yes" && !form.redo.contains(&outlook.tasks[*place].id);
     let kept: Vec<usize> = (0..outlook.tasks.len()).filter(keeps).collect();
     let found = outlook.plan.moved(&outlook.calendar, outlook.today, (event.details.burn_on, to), &kept);
     let line = |moved: &Moved| {
         let (task, _) = outlook.row(moved.task);
         let by = (moved.new_due - moved.old_due).whole_days();
-        MoveLine {
+        Line {
             id: task.id,
             title: task.draft.title.clone(),
             who: task.who().to_owned(),
@@ -363,7 +376,7 @@ fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm, asked: u
             is_kept: kept.contains(&moved.task),
         }
     };
-    let lines = |wanted: &dyn Fn(&Moved) -> bool| -> Vec<MoveLine> {
+    let lines = |wanted: &dyn Fn(&Moved) -> bool| -> Vec<Line> {
         let mut chosen: Vec<&Moved> = found.tasks.iter().filter(|moved| wanted(moved)).collect();
         chosen.sort_by_key(|moved| (moved.new_due, moved.task));
         chosen.into_iter().map(line).collect()
@@ -387,6 +400,7 @@ fn preview(outlook: &Outlook, event: &Event, to: Date, form: &MoveForm, asked: u
         to: day,
         by: signed_days(found.days),
         is_short: found.spare < 0,
+        places,
         asked,
         passed: lines(&|moved| moved.passed),
         redo: lines(&|moved| moved.redo),

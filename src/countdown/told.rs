@@ -15,6 +15,44 @@ use time::{Date, OffsetDateTime};
 /// Tells what a place has to show of an event.
 pub type Tell = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>>;
 
+/// Tells what a place would lose or have to do anew if the burn day became
+/// another one.
+pub type TellMove = fn(App, Event, Date, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>>;
+
+/// One thing that a move of the burn day does to a place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MoveLine {
+    pub what: String,
+    /// In soft ink beneath; may be empty.
+    pub beneath: String,
+    pub href: String,
+}
+
+/// The functions of all places, each with the place's name.
+#[derive(Debug, Clone)]
+pub(super) struct Moves(Arc<[(&'static str, TellMove)]>);
+
+impl Moves {
+    pub fn of(moves: &[(&'static str, TellMove)]) -> Self {
+        Self(moves.into())
+    }
+
+    /// What a move to that day does, by place.
+    pub async fn told(
+        &self,
+        app: &App,
+        event: &Event,
+        to: Date,
+        now: OffsetDateTime,
+    ) -> Result<Vec<(&'static str, Vec<MoveLine>)>> {
+        let told = self.0.iter().map(|(name, tell)| {
+            let lines = tell(app.clone(), event.clone(), to, now);
+            async move { Ok((*name, lines.await?)) }
+        });
+        try_join_all(told).await
+    }
+}
+
 /// What a place has to show.
 #[derive(Debug, Default)]
 pub struct Told {
