@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, press, reminders, settings,
+    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, press, reminders, rooms, settings,
     thanks,
 };
 use anyhow::anyhow;
@@ -66,10 +66,11 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[guests::told, gifts::told, thanks::told, press::told], &[]))
+        .merge(countdown::router(&[guests::told, gifts::told, rooms::told, thanks::told, press::told], &[("Rooms", rooms::moved)]))
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())
+        .merge(rooms::router())
         .merge(thanks::router())
         .merge(press::router())
         .merge(directory::router())
