@@ -2,6 +2,7 @@
 
 use crate::error::Result;
 use crate::people;
+use crate::photos;
 use crate::reminders;
 use crate::state::App;
 use crate::{error::Error, mail};
@@ -15,6 +16,8 @@ const ROUND: Duration = Duration::from_secs(1);
 const LOOK_AFTER: u64 = 10;
 /// and after the reminders in every so many.
 const REMIND: u64 = 60;
+/// Files nobody needs any more go in every so many.
+const SWEEP: u64 = 3600;
 /// At a stop, a message under way gets this long to end.
 const GRACE: Duration = Duration::from_secs(45);
 
@@ -26,6 +29,7 @@ pub async fn tick(app: &App) -> Result<()> {
     app.mailer.beat(Instant::now());
     mail::look_after(app, Instant::now()).await?;
     reminders::tick(app).await?;
+    photos::sweep(app).await?;
     send(app).await
 }
 
@@ -73,6 +77,9 @@ async fn run(app: App) {
         }
         if round.is_multiple_of(REMIND) {
             tell(reminders::tick(&app).await);
+        }
+        if round.is_multiple_of(SWEEP) {
+            tell(photos::sweep(&app).await);
         }
         round += 1;
         if sending.as_ref().is_none_or(JoinHandle::is_finished) {

@@ -8,7 +8,8 @@ use crate::db::{self, Db};
 use crate::error::Error;
 use crate::mail::{Mailer, Pace, outbox};
 use crate::state::App;
-use crate::{demo, directory, people, server};
+use crate::web::words;
+use crate::{backup, demo, directory, people, photos, server};
 use anyhow::{Context, anyhow, bail};
 use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
@@ -29,6 +30,7 @@ pub async fn run(cli: Cli) -> anyhow::Result<()> {
             demonstrate(Config { data: folder, mail_url: Hidden::default(), mail_from: None, ..cli.config }).await
         }
         Command::Account { action } => account(&cli.config, action).await,
+        Command::Backup { into } => backup(&cli.config, &into).await,
         Command::Check => check(&cli.config).await,
     }
 }
@@ -200,6 +202,22 @@ async fn find(db: &Db, mail: &str) -> anyhow::Result<Account> {
     found.ok_or_else(|| anyhow!("there is no account with the mail address {mail}; `burnday account list` shows all"))
 }
 
+async fn backup(config: &Config, into: &Path) -> anyhow::Result<()> {
+    let db = Db::open_beside(&config.data).await?;
+    // Looked for first: a photo that comes meanwhile has its file before its row.
+    let missing = photos::missing(&db, &config.data).await.map_err(cause);
+    let copied = backup::make(&db, &config.data, into).await;
+    db.close().await;
+    println!("The store and {} are in {}.", words::count(copied?, "photo", "photos"), into.display());
+    if missing? > 0 {
+        bail!("some photos have no file and could not be copied; `burnday check` tells more");
+    }
+    println!(
+        "Emailed links are made with the file link-key, which is not in it: keep a copy of that once, and elsewhere."
+    );
+    Ok(())
+}
+
 async fn check(config: &Config) -> anyhow::Result<()> {
     let mut wrong = check_modes(&config.data)?;
     println!("settings      listen {}, base address {}", config.listen, config.base_url());
@@ -213,7 +231,16 @@ async fn check(config: &Config) -> anyhow::Result<()> {
         Err(error) => wrong.push(format!("mail: {error:#}")),
     }
     let db = Db::open_beside(&config.data).await?;
-    let problems = db.check().await.map_err(cause);
+    let looked = async {
+        let mut problems = db.check().await?;
+        let missing = photos::missing(&db, &config.data).await?;
+        if missing > 0 {
+            let said = words::count(missing, "photo has no file", "photos have no file");
+            problems.push(format!("{said} in {}: was it copied along?", photos::FOLDER));
+        }
+        Ok(problems)
+    };
+    let problems = looked.await.map_err(cause);
     db.close().await;
     let problems = problems?;
     println!("store         {} of its checks failed", problems.len());

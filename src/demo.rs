@@ -6,6 +6,7 @@ mod gifts;
 mod guests;
 mod people;
 mod press;
+mod rooms;
 
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::asks::{Kind, Sender};
@@ -17,6 +18,7 @@ use crate::db::journal::Actor;
 use crate::db::{self, Tx};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Format, Weekdays};
+use crate::photos;
 use crate::reminders;
 use crate::state::App;
 use crate::web::link::{LinkKey, Secret};
@@ -76,7 +78,7 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
         // Refuses while another process serves from it.
         let _lock = db::lock(folder)?;
         // Old mails hold links that a new demo would open again.
-        for folder in ["mail", "incoming"].map(|name| folder.join(name)) {
+        for folder in ["mail", "incoming", photos::FOLDER].map(|name| folder.join(name)) {
             if folder.is_dir() {
                 std::fs::remove_dir_all(&folder).with_context(|| format!("remove {}", folder.display()))?;
             }
@@ -157,6 +159,7 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
         guests::fill(tx, priya.id, &sender, &planned, key, now).await?;
         gifts::fill(tx, priya.id, &sender, &planned, now).await?;
+        rooms::fill(tx, priya.id, &planned, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;

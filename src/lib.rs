@@ -5,6 +5,8 @@ pub mod calc;
 
 /// What the program does by itself.
 pub mod background;
+/// A copy of everything.
+pub mod backup;
 /// What the program does when it is started.
 pub mod commands;
 /// Settings and the command line.
@@ -50,6 +52,8 @@ pub mod guests;
 pub mod mail_room;
 /// Everyone the department knows.
 pub mod people;
+/// Photos of things.
+pub mod photos;
 /// Which outlets are told what.
 pub mod press;
 /// Who is told what when.

@@ -5,8 +5,8 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, press, reminders, rooms, settings,
-    thanks,
+    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, photos, press, reminders,
+    rooms, settings, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -45,6 +45,8 @@ const MOST_BODY: usize = 256 * 1024;
 const MOST_CONNECTIONS: usize = 2_000;
 /// A page is made, and its request read, within this time.
 const PATIENCE: Duration = Duration::from_secs(20);
+/// A request with files in it, which a phone may send over a bad line.
+const FILE_PATIENCE: Duration = Duration::from_mins(5);
 /// At a stop, requests under way get this long to end.
 const GRACE: Duration = Duration::from_secs(10);
 
@@ -64,9 +66,13 @@ pub fn router(app: App) -> Router {
     // each handler says in its signature.
     let signed_in = Router::new()
         .merge(events::router())
+        .merge(photos::router())
         .merge(closed_days::router())
         .merge(asks::router())
-        .merge(countdown::router(&[guests::told, gifts::told, rooms::told, thanks::told, press::told], &[("Rooms", rooms::moved)]))
+        .merge(countdown::router(
+            &[guests::told, gifts::told, rooms::told, thanks::told, press::told],
+            &[("Rooms", rooms::moved)],
+        ))
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())
@@ -87,22 +93,17 @@ pub fn router(app: App) -> Router {
     // mail program that posts by itself (RFC 8058).
     let by_link = asks::public_router().merge(mail_room::public_router());
 
-    // A file is larger than a form.
-    let files = directory::files_router().route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
-    let files = files
-        .layer(DefaultBodyLimit::max(directory::MOST_SENT))
-        .layer(RequestBodyLimitLayer::new(directory::MOST_SENT));
+    // A file is larger than a form, and photos are larger still.
+    let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)
+        .merge(bounded(rooms::files_router(), photos::MOST_SENT, FILE_PATIENCE))
+        .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
     // The layer named last sees a request first.
-    signed_in
-        .merge(public)
-        .layer(DefaultBodyLimit::max(MOST_BODY))
-        .layer(RequestBodyLimitLayer::new(MOST_BODY))
+    bounded(signed_in.merge(public), MOST_BODY, PATIENCE)
         .merge(files)
         .layer(csrf)
         .layer(from_fn(guard::origin_known))
-        .merge(by_link.layer(DefaultBodyLimit::max(MOST_BODY)).layer(RequestBodyLimitLayer::new(MOST_BODY)))
-        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, PATIENCE))
+        .merge(bounded(by_link, MOST_BODY, PATIENCE))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
             Error::Internal(anyhow!("a handler panicked")).into_response()
         }))
@@ -115,6 +116,14 @@ pub fn router(app: App) -> Router {
         .layer(SetRequestIdLayer::x_request_id(MakeRequestUuid))
         .layer(from_fn(guard::own_request_id))
         .with_state(app)
+}
+
+/// Requests are no larger, and take no longer, than this.
+fn bounded(routes: Router<App>, most: usize, patience: Duration) -> Router<App> {
+    routes
+        .layer(DefaultBodyLimit::max(most))
+        .layer(RequestBodyLimitLayer::new(most))
+        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, patience))
 }
 
 /// For a monitor: can pages be read and changes be kept, and does mail go out?

@@ -19,3 +19,28 @@ for (const button of document.querySelectorAll("[data-copy]")) {
     }
   });
 }
+// A photo is made small before it is sent: a phone's line may be a bad one. What
+// the browser can't read goes as it is, and the server says what is wrong.
+const longest = 1600;
+for (const field of document.querySelectorAll("input[data-shrink]")) {
+  field.addEventListener("change", async () => {
+    const [file] = field.files;
+    if (!file) return;
+    try {
+      const picture = await createImageBitmap(file);
+      const part = Math.min(1, longest / Math.max(picture.width, picture.height));
+      const canvas = document.createElement("canvas");
+      canvas.width = Math.round(picture.width * part);
+      canvas.height = Math.round(picture.height * part);
+      canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+      const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.9));
+      // Somebody may have chosen another one meanwhile.
+      if (!blob || blob.size >= file.size || field.files[0] !== file) return;
+      const small = new DataTransfer();
+      small.items.add(new File([blob], "photo.jpg", { type: "image/jpeg" }));
+      field.files = small.files;
+    } catch {
+      // Sent as it is.
+    }
+  });
+}

@@ -11,7 +11,7 @@ use crate::web::flash;
 use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
-use crate::{asks, events, gifts, guests, mail, press, thanks};
+use crate::{asks, events, gifts, guests, mail, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -100,6 +100,7 @@ async fn blank(
     asks::forget(tx, &rows).await?;
     guests::forget(tx, &rows).await?;
     gifts::forget(tx, &rows, &words).await?;
+    rooms::forget(tx, &words).await?;
     thanks::forget(tx, &rows).await?;
     press::forget(tx, &rows).await?;
     mail::forget(tx, &rows, now).await?;

@@ -433,6 +433,9 @@ pub struct Separated {
     /// What was theirs in Press.
     #[serde(default)]
     pub press: Value,
+    /// What they were asked to give to the rooms.
+    #[serde(default)]
+    pub pleas: Vec<i64>,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.

@@ -91,7 +91,8 @@ impl Book {
 
     /// How far a thing is: a gift that came or fell through says so by itself.
     pub fn state(&self, thing: &Thing) -> ThingState {
-        let gift = thing.draft.gift_id.and_then(|id| self.gifts.get(&id)).filter(|_| thing.draft.source == Source::Gift);
+        let gift =
+            thing.draft.gift_id.and_then(|id| self.gifts.get(&id)).filter(|_| thing.draft.source == Source::Gift);
         let state = thing.draft.state;
         match gift.map(|gift| gift.draft.stands.state()) {
             Some(GiftState::Received) if state < ThingState::Here => ThingState::Here,
@@ -101,8 +102,9 @@ impl Book {
         }
     }
 
-    pub fn are_in_place(&self, pair: &Paired) -> bool {
-        [pair.a, pair.b].into_iter().all(|thing| self.state(thing) == ThingState::InPlace)
+    /// How far the less far one of a pair is.
+    pub fn pair_state(&self, pair: &Paired) -> ThingState {
+        self.state(pair.a).min(self.state(pair.b))
     }
 
     pub fn warnings(&self) -> Vec<Warning<'_>> {
@@ -123,14 +125,16 @@ impl Book {
     /// Was it fair? In words that can be said aloud.
     pub fn sentence(&self) -> String {
         let pairs: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
-        let orphans: Vec<Orphan> = self.orphans().filter(|orphan| orphan.thing.draft.kind == Kind::Furnishing).collect();
+        let orphans: Vec<Orphan> =
+            self.orphans().filter(|orphan| orphan.thing.draft.kind == Kind::Furnishing).collect();
         sentence(self.fairness(Kind::Furnishing), &pairs, &orphans)
     }
 
     /// How alike the rooms are built, in words.
     pub fn built(&self) -> String {
         let fair = self.fairness(Kind::Part);
-        let unsaid = self.things.iter().filter(|thing| thing.draft.kind == Kind::Part && thing.draft.quantity == 0).count();
+        let unsaid =
+            self.things.iter().filter(|thing| thing.draft.kind == Kind::Part && thing.draft.quantity == 0).count();
         let unsaid = match unsaid {
             0 => String::new(),
             some => format!(" Of {} nobody has said how many yet.", words::count(some, "part", "parts")),
@@ -147,11 +151,16 @@ impl Book {
         format!("{alike}{unsaid}")
     }
 
-    /// Of the pairs of furnishings, how many stand in both rooms.
-    pub fn in_place(&self) -> (u32, u32) {
-        let furnishings = || self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing);
-        let stand: u32 = furnishings().filter(|pair| self.are_in_place(pair)).map(|pair| pair.quantity).sum();
-        (stand, furnishings().map(|pair| pair.quantity).sum())
+    /// How many pairs of furnishings are here, and how many stand in place.
+    pub fn stands(&self) -> String {
+        let furnishings: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
+        let at_least = |state| {
+            let these = furnishings.iter().filter(|pair| self.pair_state(pair) >= state);
+            these.map(|pair| pair.quantity).sum::<u32>()
+        };
+        let (all, here, stand) =
+            (at_least(ThingState::Wanted), at_least(ThingState::Here), at_least(ThingState::InPlace));
+        format!("Of {all} pairs {here} are here and {stand} stand in their rooms.")
     }
 
     /// The gift a thing comes from.
@@ -196,7 +205,11 @@ fn sentence(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
     if things == 0 {
         return "Neither room holds anything yet.".to_owned();
     }
-    let count = if paired == things { format!("All {things} things are paired") } else { format!("{paired} of {things} things are paired") };
+    let count = if paired == things {
+        format!("All {things} things are paired")
+    } else {
+        format!("{paired} of {things} things are paired")
+    };
     let all: u32 = fair.pairs.iter().sum();
     let by_grade: Vec<String> = Grade::ALL
         .into_iter()
@@ -230,7 +243,8 @@ fn worst(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
             1 => ", and one other thing has no match".to_owned(),
             more => format!(", and {more} other things have no match"),
         };
-        let what = if first.quantity == 1 { draft.what.clone() } else { format!("{} × {}", first.quantity, draft.what) };
+        let what =
+            if first.quantity == 1 { draft.what.clone() } else { format!("{} × {}", first.quantity, draft.what) };
         return format!("The worst: {} has nothing like the {what} of {}{others}.", draft.room.other(), draft.room);
     }
     match pairs.first() {

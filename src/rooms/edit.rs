@@ -135,7 +135,11 @@ fn fits(draft: Draft, count: usize) -> Result<Draft, Mistakes> {
     Ok(draft)
 }
 
-async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, thing)): Path<(i64, i64)>) -> Result<Response> {
+async fn edit(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, thing)): Path<(i64, i64)>,
+) -> Result<Response> {
     let now = app.clock.now();
     let (event, thing) = found(&app, id, thing).await?;
     let about = (CHANGE, format!("{}/edit", thing.href()));
@@ -186,7 +190,11 @@ fn stale(stands: &Thing, mine: &ThingForm) -> Conflict {
 
 /// Puts a thing's like on the other room's list, still to be found: as many as
 /// have no match there.
-async fn copy(State(app): State<App>, Officer(visit): Officer, Path((id, thing)): Path<(i64, i64)>) -> Result<Response> {
+async fn copy(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, thing)): Path<(i64, i64)>,
+) -> Result<Response> {
     let now = app.clock.now();
     found(&app, id, thing).await?;
     let event = routes::event(&app, id).await?;
@@ -227,7 +235,8 @@ async fn remove(
     let now = app.clock.now();
     let (_, thing) = found(&app, id, thing).await?;
     let (actor, which) = (visit.user.actor(), (id, thing.id));
-    let write = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, which, seen.version, now).await }));
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, which, seen.version, now).await }));
     if write.await? {
         let said = format!("Off the list of {}: {}.", thing.draft.room, thing.draft.says());
         return Ok(flash::redirect(&format!("/events/{id}/rooms"), &said));

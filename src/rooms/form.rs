@@ -191,7 +191,7 @@ mod tests {
             version: 0,
         };
         let draft = full.read(&[]).unwrap();
-        let again = ThingForm::of(&Thing { id: 1, event_id: 1, draft: draft.clone(), version: 0 });
+        let again = ThingForm::of(&Thing { id: 1, event_id: 1, draft: draft.clone(), photo_id: None, version: 0 });
         for field in FORM {
             assert_eq!((field.of)(&again), (field.of)(&full), "{}", field.name);
         }

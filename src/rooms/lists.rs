@@ -186,9 +186,8 @@ impl DecisionForm {
         }
         let decided = mistakes.note("decided", form::line(&self.decided, 200));
         let by = mistakes.note("by", form::line(&self.by, 100));
-        let day = form::day(&self.on).and_then(|on| {
-            if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) }
-        });
+        let day = form::day(&self.on)
+            .and_then(|on| if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) });
         let on = mistakes.note("on", day);
         match (known, decided, by, on) {
             (Some(known), Some(decided), Some(by), Some(on)) => Ok(Ruling {
@@ -328,7 +327,7 @@ struct AuditPage {
     printed: String,
     sentence: String,
     built: String,
-    in_place: (u32, u32),
+    stands: String,
     tolerance: String,
     orphans: Vec<OrphanLine>,
     groups: Vec<Group>,
@@ -356,10 +355,12 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         printed: words::moment(book.event.details.zone.wall(now)),
         sentence: book.sentence(),
         built: book.built(),
-        in_place: book.in_place(),
+        stands: book.stands(),
         tolerance: views::tolerance(&book),
         missing: missing
-            .map(|thing| format!("{}, {}: {}", views::capital(&thing.draft.says()), thing.draft.room, book.state(thing)))
+            .map(|thing| {
+                format!("{}, {}: {}", views::capital(&thing.draft.says()), thing.draft.room, book.state(thing))
+            })
             .collect(),
         warnings: WarningLine::all(&book, today),
         orphans,

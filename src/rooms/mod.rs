@@ -23,14 +23,21 @@ use time::Date;
 
 use form::{OFFERED, PLACES};
 pub use hazards::{HAZARDS, Hazard};
-pub use size::{Length, Size, Unit};
-pub use store::{Habits, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule};
+pub use size::{Length, Size, UNITS, Unit};
+pub use store::{
+    Habits, NewPlea, PLEAS, PleaSaid, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule,
+};
 pub use told::{moved, told};
 use views::capital;
 
 /// The rooms of an event.
 pub fn router() -> Router<App> {
     routes::router().merge(edit::router()).merge(lists::router()).merge(sourcing::router())
+}
+
+/// What takes photos.
+pub fn files_router() -> Router<App> {
+    routes::files_router()
 }
 
 named! {
@@ -127,6 +134,7 @@ pub struct Thing {
     pub id: i64,
     pub event_id: i64,
     pub draft: Draft,
+    pub photo_id: Option<i64>,
     pub version: i64,
 }
 

@@ -185,7 +185,8 @@ mod tests {
         ] {
             assert_eq!(Size::read(text), Ok(Size { lengths, unit }), "{text}");
         }
-        for text in ["60", "cm", "-4 cm", "1e3 cm", "4 x 4 x 4 x 4 in", "0 cm", "31 m", "sixty cm", "60,5 cm", "NaN cm"] {
+        for text in ["60", "cm", "-4 cm", "1e3 cm", "4 x 4 x 4 x 4 in", "0 cm", "31 m", "sixty cm", "60,5 cm", "NaN cm"]
+        {
             assert!(Size::read(text).is_err(), "{text}");
         }
     }

@@ -231,7 +231,11 @@ async fn view(
     };
     let candidate = |(person, why): (Person, String)| Candidate {
         id: person.id,
-        name: if person.place().is_empty() { person.details.name.clone() } else { format!("{} · {}", person.details.name, person.place()) },
+        name: if person.place().is_empty() {
+            person.details.name.clone()
+        } else {
+            format!("{} · {}", person.details.name, person.place())
+        },
         why,
         reached: if person.has_mail() { "" } else { "no mail reaches them: ring" },
         is_chosen: form.who.contains(&person.id),
@@ -347,8 +351,7 @@ fn letter(
         sender.department
     );
     let last = "What is given burns or gets wet, and nothing comes back. If you can help, answer this mail or ring.";
-    let words: Vec<String> =
-        [written, last].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
+    let words: Vec<String> = [written, last].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
     let parts = Parts {
         hello: greeted(person),
         lead: &lead,
@@ -451,11 +454,7 @@ fn gift(event: &Event, plea: &Plea, person: &Person, today: Date) -> gifts::Draf
     gifts::Draft {
         person_id: person.id,
         in_name: if person.details.organisation.is_empty() { InName::Person } else { InName::Organisation },
-        what: What::Goods {
-            description: plea.new.what.clone(),
-            quantity: plea.new.quantity.to_string(),
-            value: None,
-        },
+        what: What::Goods { description: plea.new.what.clone(), quantity: plea.new.quantity.to_string(), value: None },
         promised_on: today,
         promised_by: Some(if by < today { event.details.burn_on.max(today) } else { by }),
         stands: Stands::Promised,

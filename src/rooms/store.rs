@@ -4,6 +4,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::named::named;
+use crate::photos::{self, Taken};
 use crate::web::words;
 use anyhow::anyhow;
 use serde_json::{Value as Json, json};
@@ -31,6 +32,7 @@ struct Row {
     by_whom: String,
     state: String,
     hazards: String,
+    photo_id: Option<i64>,
     version: i64,
 }
 
@@ -63,7 +65,7 @@ impl Row {
             state: known::<ThingState>(&self.state)?,
             hazards: hazards.iter().map(|text| known::<Hazard>(text)).collect::<Result<_>>()?,
         };
-        Ok(Thing { id: self.id, event_id: self.event_id, draft, version: self.version })
+        Ok(Thing { id: self.id, event_id: self.event_id, draft, photo_id: self.photo_id, version: self.version })
     }
 }
 
@@ -76,7 +78,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Th
     let rows = sqlx::query_as!(
         Row,
         r#"select id as "id!", event_id, room, kind, what, model, material, size_1, size_2, size_3, size_unit, position,
-                  condition, quantity, source, gift_id, by_whom, state, hazards, version
+                  condition, quantity, source, gift_id, by_whom, state, hazards, photo_id, version
            from room_thing where event_id = ?
            order by case state when 'in place' then 1 when 'here' then 2 when 'promised' then 3 else 4 end, id"#,
         event_id
@@ -92,7 +94,7 @@ pub(super) async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> R
     let row = sqlx::query_as!(
         Row,
         r#"select id as "id!", event_id, room, kind, what, model, material, size_1, size_2, size_3, size_unit, position,
-                  condition, quantity, source, gift_id, by_whom, state, hazards, version
+                  condition, quantity, source, gift_id, by_whom, state, hazards, photo_id, version
            from room_thing where id = ? and event_id = ?"#,
         id,
         event_id
@@ -229,6 +231,36 @@ pub(super) async fn save(
     Ok(true)
 }
 
+/// Gives a thing another photo, or takes it away. False if somebody changed the
+/// thing meanwhile.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn set_photo(
+    tx: &mut Tx,
+    actor: Actor,
+    (event_id, id): (i64, i64),
+    (taken, version): (Option<&Taken>, i64),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = find(tx, event_id, id).await?.filter(|old| old.version == version);
+    let Some(old) = old else { return Ok(false) };
+    let photo_id = match taken {
+        Some(taken) => Some(photos::keep(tx, taken, actor, now).await?),
+        None => None,
+    };
+    sqlx::query!("update room_thing set photo_id = ?, version = version + 1 where id = ?", photo_id, id)
+        .execute(&mut **tx)
+        .await?;
+    if let Some(photo) = old.photo_id {
+        photos::drop(tx, photo, actor, now).await?;
+    }
+    let verb = if photo_id.is_some() { "photographed" } else { "took the photo from" };
+    let title = title(&old.draft);
+    record(tx, now, entry(actor, verb, event_id, id, &title));
+    Ok(true)
+}
+
 /// Takes a thing off the list. False if somebody changed it meanwhile.
 ///
 /// # Errors
@@ -243,6 +275,9 @@ pub(super) async fn remove(
     let old = find(tx, event_id, id).await?.filter(|old| old.version == version);
     let Some(old) = old else { return Ok(false) };
     sqlx::query!("delete from room_thing where id = ?", id).execute(&mut **tx).await?;
+    if let Some(photo) = old.photo_id {
+        photos::drop(tx, photo, actor, now).await?;
+    }
     let title = title(&old.draft);
     record(tx, now, Entry { before: Some(snapshot(&old.draft)), ..entry(actor, "removed", event_id, id, &title) });
     Ok(true)
@@ -323,7 +358,8 @@ pub(super) async fn save_habits(
             "spare": percent(habits.spare),
         })
     };
-    let entry = Entry { subject: "tolerance", subject_id: None, ..entry(actor, "changed", event_id, 0, "the two rooms") };
+    let entry =
+        Entry { subject: "tolerance", subject_id: None, ..entry(actor, "changed", event_id, 0, "the two rooms") };
     record(tx, now, Entry { before: Some(told(&old)), after: Some(told(new)), ..entry });
     Ok(true)
 }
@@ -529,10 +565,13 @@ pub(super) async fn answer_plea(
 /// # Errors
 /// The store's.
 pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
-    let moved =
-        sqlx::query_scalar!(r#"update room_plea set person_id = ? where person_id = ? returning id as "id!""#, to, from)
-            .fetch_all(&mut **tx)
-            .await?;
+    let moved = sqlx::query_scalar!(
+        r#"update room_plea set person_id = ? where person_id = ? returning id as "id!""#,
+        to,
+        from
+    )
+    .fetch_all(&mut **tx)
+    .await?;
     Ok(moved)
 }
 

@@ -14,7 +14,7 @@ use time::{Date, OffsetDateTime};
 /// More orphans than these are one line.
 const APART: usize = 3;
 
-/// How many lines are paired and in place, and what has no match yet.
+/// How many lines are paired and here, and what has no match yet.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -22,7 +22,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         if book.things.is_empty() {
             return Ok(Told::default());
         }
-        let done = book.pairs().filter(|pair| book.are_in_place(pair)).count();
+        let done = book.pairs().filter(|pair| book.pair_state(pair) >= ThingState::Here).count();
         let (pairs, open) = (book.pairs().count(), book.orphans().count());
         let href = format!("{}/rooms", event.href());
         let ready = Ready { name: "Rooms", href: href.clone(), done, waiting: pairs - done, open };

@@ -16,7 +16,6 @@ use time::Date;
 /// A thing as it stands beside its like.
 #[derive(Debug)]
 pub(super) struct Side {
-    pub id: i64,
     pub room: Room,
     pub href: String,
     /// Model, material, size.
@@ -25,6 +24,7 @@ pub(super) struct Side {
     pub condition: String,
     pub state: String,
     pub from: String,
+    pub photo_id: Option<i64>,
 }
 
 impl Side {
@@ -38,7 +38,6 @@ impl Side {
         };
         let described = draft.described();
         Self {
-            id: thing.id,
             room: draft.room,
             href: thing.href(),
             described: if described.is_empty() { "model, material and size not said".to_owned() } else { described },
@@ -46,6 +45,7 @@ impl Side {
             condition: draft.condition.clone(),
             state: book.state(thing).to_string(),
             from,
+            photo_id: thing.photo_id,
         }
     }
 
@@ -153,7 +153,7 @@ pub(super) struct Index {
     pub event_id: i64,
     pub is_empty: bool,
     pub sentence: String,
-    pub in_place: (u32, u32),
+    pub stands: String,
     pub tolerance: String,
     pub orphans: Vec<OrphanLine>,
     pub groups: Vec<Group>,
@@ -185,6 +185,8 @@ pub(super) struct ThingPage {
     pub works: bool,
     /// How far it may be set to.
     pub states: Vec<&'static str>,
+    /// Why a photo was refused; empty if none was.
+    pub wrong: String,
     pub history: Vec<HistoryLine>,
 }
 
@@ -261,9 +263,10 @@ impl WarningLine {
             let on = words::near_day(ruling.on, today);
             format!("{} Decided by {} on {on}, for {}.", ended(&ruling.decided), ruling.by, ruling.quantity)
         });
-        let things = warning.things.iter().map(|thing| {
-            (format!("{} in {}", thing.draft.says(), thing.draft.room), thing.href())
-        });
+        let things = warning
+            .things
+            .iter()
+            .map(|thing| (format!("{} in {}", thing.draft.says(), thing.draft.room), thing.href()));
         Self {
             number,
             hazard: warning.hazard.to_string(),

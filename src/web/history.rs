@@ -26,7 +26,9 @@ impl HistoryLine {
             ("task", Some(event), Some(task)) if told.verb != "removed" => format!("/events/{event}/tasks/{task}"),
             ("question", Some(event), Some(question)) => format!("/events/{event}/asks/{question}"),
             ("guest", Some(event), Some(guest)) if told.verb != "removed" => format!("/events/{event}/guests/{guest}"),
-            ("thing", Some(event), Some(thing)) if told.verb != "removed" => format!("/events/{event}/rooms/things/{thing}"),
+            ("thing", Some(event), Some(thing)) if told.verb != "removed" => {
+                format!("/events/{event}/rooms/things/{thing}")
+            }
             ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
             _ => String::new(),
         };

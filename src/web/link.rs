@@ -185,7 +185,8 @@ pub fn short_id() -> String {
 }
 
 /// Bytes as hexadecimal digits.
-pub(super) fn hex(bytes: &[u8]) -> String {
+#[must_use]
+pub fn hex(bytes: &[u8]) -> String {
     bytes.iter().fold(String::new(), |mut text, byte| {
         let _ = write!(text, "{byte:02x}");
         text

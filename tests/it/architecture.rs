@@ -3,9 +3,10 @@
 use crate::support::routes::sources;
 
 /// Slices from the bottom up: each may use those before it.
-const SLICES: [&str; 14] = [
+const SLICES: &[&str] = &[
     "people",
     "accounts",
+    "photos",
     "events",
     "mail_room",
     "closed_days",
@@ -14,12 +15,13 @@ const SLICES: [&str; 14] = [
     "reminders",
     "guests",
     "gifts",
+    "rooms",
     "thanks",
     "press",
     "directory",
     "settings",
 ];
-const EDGE: [&str; 7] = ["web", "db", "mail", "state", "clock", "zone", "error"];
+const EDGE: &[&str] = &["web", "db", "mail", "state", "clock", "zone", "error"];
 
 fn part(path: &str) -> &str {
     let rest = path.strip_prefix("src/").unwrap();
@@ -44,7 +46,7 @@ fn the_computation_knows_nothing_but_time_and_graphs() {
         for word in ["sqlx", "axum", "tokio", "askama", "std::fs", "std::io", "now_utc", "rand::", "async "] {
             assert!(!text.contains(word), "{}: {word}", path.display());
         }
-        for other in SLICES.iter().chain(&EDGE) {
+        for other in SLICES.iter().chain(EDGE) {
             assert!(!uses(text, other), "{} uses {other}", path.display());
         }
     }
@@ -88,6 +90,7 @@ fn a_slice_writes_its_own_tables_only() {
         ("organisation", "people"),
         ("import", "directory"),
         ("not_double", "directory"),
+        ("photo", "photos"),
         ("event", "events"),
         ("mail", "mail"),
         ("mail_hold", "mail"),
@@ -112,6 +115,10 @@ fn a_slice_writes_its_own_tables_only() {
         ("closed_day", "closed_days"),
         ("gift", "gifts"),
         ("receipt", "gifts"),
+        ("room_thing", "rooms"),
+        ("room_habit", "rooms"),
+        ("room_ruling", "rooms"),
+        ("room_plea", "rooms"),
         ("thanks_day", "thanks"),
         ("thanks_draft", "thanks"),
         ("thanked", "thanks"),

@@ -33,6 +33,8 @@ async fn no_body_makes_the_app_fail_or_change_anything() {
         "/events/{id}/guests/{guest}/rules",
         "/events/{id}/guests/{guest}/rang",
         "/events/{id}/guests/{guest}/remove",
+        "/events/{id}/rooms/template",
+        "/events/{id}/rooms/things/{thing}/copy",
         "/events/{id}/asks/{request}/withdraw",
         "/settings/accounts/{id}/link",
         "/settings/accounts/{id}/end-sign-ins",

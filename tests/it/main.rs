@@ -17,6 +17,7 @@ mod mail_kill;
 mod mail_room;
 mod moving;
 mod pages;
+mod photos;
 mod press;
 mod program;
 mod reminders;

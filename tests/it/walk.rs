@@ -8,7 +8,7 @@ use axum::http::Request;
 use burnday::accounts::Role;
 
 /// Routes that a stranger may use. Everything else needs somebody signed in.
-const PUBLIC: [&str; 13] = [
+const PUBLIC: &[&str] = &[
     "/answer/{secret}",
     "/answer/{secret}/calendar",
     "/calendar/{secret}",
@@ -27,10 +27,14 @@ const PUBLIC: [&str; 13] = [
 /// Posts by somebody with an emailed link. The secret in the address is all that
 /// counts, and no other site knows it; old browsers can't say where these come
 /// from, since the page tells nobody its address.
-const BY_LINK: [&str; 2] = ["/answer/{secret}", "/announcements/{secret}"];
+const BY_LINK: &[&str] = &["/answer/{secret}", "/announcements/{secret}"];
 
 /// Routes by who may use them besides the education officer.
-const EVERYBODY: [&str; 30] = [
+const EVERYBODY: &[&str] = &[
+    "/events/{id}/rooms",
+    "/events/{id}/rooms/audit",
+    "/events/{id}/rooms/build",
+    "/events/{id}/rooms/things/{thing}",
     "/events/{id}/guests/gifts",
     "/events/{id}/guests/gifts/{gift}",
     "/events/{id}/guests/thanks",
@@ -57,12 +61,17 @@ const EVERYBODY: [&str; 30] = [
     "/events/{id}/wall",
     "/events/{id}/journal",
     "/journal",
+    "/photos/{id}",
+    "/photos/{id}/small",
     "/settings",
     "/you",
     "/you/password",
     "/you/sign-out-everywhere",
 ];
-const WORKERS: [&str; 6] = [
+const WORKERS: &[&str] = &[
+    "/events/{id}/rooms/things/{thing}/photo",
+    "/events/{id}/rooms/things/{thing}/state",
+    "/events/{id}/rooms/warnings",
     "/events/{id}/tasks/{task}/state",
     "/events/{id}/tasks/{task}/notes",
     "/events/{id}/asks/{request}/answers",
@@ -71,7 +80,10 @@ const WORKERS: [&str; 6] = [
     "/events/{id}/guests/{guest}/deputy",
 ];
 /// Everybody reads it, the education officer changes it.
-const READ_BY_ALL: [&str; 10] = [
+const READ_BY_ALL: &[&str] = &[
+    "/events/{id}/rooms/sourcing",
+    "/events/{id}/rooms/tolerance",
+    "/events/{id}/rooms/warnings",
     "/settings/closed-days",
     "/settings/guests",
     "/events/{id}/press/coverage",
@@ -91,7 +103,7 @@ fn is_in(list: &[&str], route: &Route) -> bool {
 #[test]
 fn the_public_routes_are_these() {
     let routes = all();
-    for path in PUBLIC.iter().chain(&EVERYBODY).chain(&WORKERS).chain(&READ_BY_ALL) {
+    for path in PUBLIC.iter().chain(EVERYBODY).chain(WORKERS).chain(READ_BY_ALL) {
         assert!(routes.iter().any(|route| route.path == *path), "{path} is no route any more");
     }
 }
@@ -103,7 +115,7 @@ async fn only_the_public_routes_answer_a_stranger() {
         let path = route.at(1, 1);
         let answer = if route.gets { test.stranger().get(&path).await } else { test.stranger().post(&path, &[]).await };
         let asks_to_sign_in = answer.location().starts_with("/sign-in?next=");
-        assert_eq!(!asks_to_sign_in, is_in(&PUBLIC, &route), "{path}: {} {}", answer.status, answer.location());
+        assert_eq!(!asks_to_sign_in, is_in(PUBLIC, &route), "{path}: {} {}", answer.status, answer.location());
     }
 }
 
@@ -112,7 +124,7 @@ async fn a_stranger_is_sent_to_sign_in_from_every_other_route() {
     let test = TestApp::walked().await;
     let task = test.task("burn-permit").await;
     let before = test.dump();
-    for route in all().iter().filter(|route| !is_in(&PUBLIC, route)) {
+    for route in all().iter().filter(|route| !is_in(PUBLIC, route)) {
         let path = route.at(1, task);
         if route.gets {
             let answer = test.stranger().get(&path).await;
@@ -136,19 +148,19 @@ async fn each_role_gets_what_its_routes_say() {
     let mut olga = test.olga().await;
     let mut reader = test.somebody(Role::Reader).await;
     let mut timekeeper = test.somebody(Role::Timekeeper).await;
-    for route in all().iter().filter(|route| !is_in(&PUBLIC, route)) {
+    for route in all().iter().filter(|route| !is_in(PUBLIC, route)) {
         let path = route.at(1, task);
-        let everybody = is_in(&EVERYBODY, route);
+        let everybody = is_in(EVERYBODY, route);
         if route.gets {
             let right = if route.path == "/" { 303 } else { 200 };
             assert_eq!(olga.get(&path).await.status, right, "GET {path} as education officer");
-            let others = if everybody || is_in(&READ_BY_ALL, route) { right } else { 403 };
+            let others = if everybody || is_in(READ_BY_ALL, route) { right } else { 403 };
             assert_eq!(reader.get(&path).await.status, others, "GET {path} as reader");
             assert_eq!(timekeeper.get(&path).await.status, others, "GET {path} as timekeeper");
         }
         if route.posts && !everybody {
             assert_eq!(reader.post(&path, &[]).await.status, 403, "POST {path} as reader");
-            if !is_in(&WORKERS, route) {
+            if !is_in(WORKERS, route) {
                 assert_eq!(timekeeper.post(&path, &[]).await.status, 403, "POST {path} as timekeeper");
             }
         }
@@ -161,7 +173,7 @@ async fn what_is_not_there_is_not_found() {
     let mut olga = test.olga().await;
     let task = test.task("burn-permit").await;
     for route in all().iter().filter(|route| route.path.contains("{id}")) {
-        let gone = ["accounts", "people", "mail"]
+        let gone = ["accounts", "people", "mail", "photos"]
             .into_iter()
             .fold(route.at(99, task), |path, kind| path.replace(&format!("/{kind}/1"), &format!("/{kind}/99")));
         if route.gets {
@@ -209,7 +221,7 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
         &[("origin", "null")],
         &[],
     ];
-    for route in all().iter().filter(|route| route.posts && !is_in(&BY_LINK, route)) {
+    for route in all().iter().filter(|route| route.posts && !is_in(BY_LINK, route)) {
         for headers in elsewhere {
             let path = route.at(1, task);
             let answer = olga.send(foreign(&path, headers)).await;

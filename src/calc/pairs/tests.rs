@@ -162,7 +162,10 @@ fn two_hundred_random_rooms_are_paired_as_well_as_scipy_pairs_them() {
             pairs = std::array::from_fn(|place| pairs[place] + fair.pairs[place]);
             orphans = [orphans[0] + fair.only_a, orphans[1] + fair.only_b];
         }
-        assert_eq!((serde_json::json!(pairs), serde_json::json!(orphans)), (case["pairs"].clone(), case["orphans"].clone()));
+        assert_eq!(
+            (serde_json::json!(pairs), serde_json::json!(orphans)),
+            (case["pairs"].clone(), case["orphans"].clone())
+        );
     }
 }
 

@@ -22,6 +22,8 @@ pub struct Answer {
     pub status: u16,
     pub headers: HeaderMap,
     pub body: String,
+    /// The same as it came over, which need not be text.
+    pub bytes: Vec<u8>,
 }
 
 impl Browser {
@@ -50,6 +52,28 @@ impl Browser {
         self.send(request.unwrap()).await
     }
 
+    /// Sends a form with files in it: their field, name and content.
+    pub async fn post_files(&mut self, path: &str, fields: &[(&str, &str)], files: &[(&str, &str, Vec<u8>)]) -> Answer {
+        let mut body = Vec::new();
+        let mut part = |disposition: String, content: &[u8]| {
+            body.extend(format!("--edge\r\ncontent-disposition: form-data; {disposition}\r\n\r\n").as_bytes());
+            body.extend(content);
+            body.extend(b"\r\n");
+        };
+        for (name, value) in fields {
+            part(format!("name=\"{name}\""), value.as_bytes());
+        }
+        for (name, file, content) in files {
+            part(format!("name=\"{name}\"; filename=\"{file}\""), content);
+        }
+        body.extend(b"--edge--\r\n");
+        let request = Request::post(path)
+            .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge")
+            .header("sec-fetch-site", "same-origin")
+            .body(Body::from(body));
+        self.send(request.unwrap()).await
+    }
+
     pub async fn send(&mut self, mut request: Request<Body>) -> Answer {
         let cookies: Vec<String> = self.cookies.iter().map(|(name, value)| format!("{name}={value}")).collect();
         if !cookies.is_empty() {
@@ -72,8 +96,10 @@ impl Browser {
         let body = body.collect().await.unwrap().to_bytes();
         assert!(!head || body.is_empty());
         let status = parts.status.as_u16();
-        let body = String::from_utf8(body.to_vec()).unwrap();
-        Answer { status, headers: parts.headers, body }
+        let bytes = body.to_vec();
+        let is_picture = parts.headers.get(header::CONTENT_TYPE).is_some_and(|kind| kind == "image/jpeg");
+        let body = if is_picture { String::new() } else { String::from_utf8(bytes.clone()).unwrap() };
+        Answer { status, headers: parts.headers, body, bytes }
     }
 }
 

@@ -22,6 +22,8 @@ use burnday::events::{self, Details, Format, Weekdays};
 use burnday::gifts;
 use burnday::guests::{self, Level, Side};
 use burnday::people;
+use burnday::photos;
+use burnday::rooms;
 use burnday::state::App;
 use burnday::web::link::Opens;
 use burnday::zone::Zone;
@@ -78,9 +80,35 @@ impl TestApp {
         let test = Self::planned().await;
         let wren = test.person("Wren Ibarra", "wren@example.org").await;
         test.ask(&[wren], &["burn day"]).await;
+        test.photo([200, 60, 20]).await;
         test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
         test.guest(wren, guests::Details::of(Side::Official, Level::Local)).await;
+        test.lamp(wren).await;
         test
+    }
+
+    /// Lists a lamp for room A, thing 1, and asks somebody for one for room B.
+    async fn lamp(&self, person_id: i64) {
+        let lamp = rooms::Draft::of(rooms::Room::A, rooms::Kind::Furnishing, "floor lamp");
+        let add = self.app.db.write(move |tx| {
+            Box::pin(async move {
+                let id = rooms::add(tx, Actor::Account(1), 1, &lamp, NOW).await?;
+                let (what, thing_id) = (lamp.what.clone(), Some(id));
+                let plea = rooms::NewPlea { person_id, thing_id, is_like: true, what, quantity: 1 };
+                rooms::add_plea(tx, 1, 1, (&plea, None), NOW).await
+            })
+        });
+        add.await.unwrap();
+    }
+
+    /// Keeps a photo of one colour, and gives its number.
+    pub async fn photo(&self, colour: [u8; 3]) -> i64 {
+        let taken = photos::take(&self.app, picture(colour)).await.unwrap().unwrap();
+        let keep = self
+            .app
+            .db
+            .write(move |tx| Box::pin(async move { photos::keep(tx, &taken, Actor::Account(1), NOW).await }));
+        keep.await.unwrap()
     }
 
     /// Adds a gift in kind, and gives its number.
@@ -277,4 +305,12 @@ pub async fn plan(app: &App) -> i64 {
         })
         .await
         .unwrap()
+}
+
+/// A picture of one colour, as a camera sends it.
+pub fn picture(colour: [u8; 3]) -> Vec<u8> {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    let image = image::RgbImage::from_pixel(64, 48, image::Rgb(colour));
+    image.write_to(&mut bytes, image::ImageFormat::Jpeg).unwrap();
+    bytes.into_inner()
 }

@@ -1,0 +1,129 @@
+//! Forms with photos in them.
+
+use super::picture::{MOST_BYTES, too_large};
+use super::{Taken, again, take};
+use crate::error::{Error, Result};
+use crate::state::App;
+use axum::extract::multipart::{Field, Multipart, MultipartError};
+use axum::extract::{FromRequest, Request};
+use axum::response::{IntoResponse, Response};
+use serde::de::DeserializeOwned;
+use std::collections::BTreeMap;
+
+/// A form has at most so many photos,
+const MOST_PHOTOS: usize = 4;
+/// its other fields so many bytes together,
+const MOST_TEXT: usize = 256 * 1024;
+/// and the whole request so many.
+pub const MOST_SENT: usize = MOST_PHOTOS * MOST_BYTES + 2 * MOST_TEXT;
+
+/// What comes after a photo's field in the name of the one that holds the digest
+/// of a photo sent before.
+const KEPT: &str = "_kept";
+
+/// A form with photos: its fields, and what came of each photo.
+#[derive(Debug)]
+pub struct Posted<T>(pub T, pub Pictures);
+
+/// What came of the photos of a form, by field.
+#[derive(Debug, Default, Clone)]
+pub struct Pictures(BTreeMap<String, Result<Taken, String>>);
+
+impl Pictures {
+    /// The photo of a field: taken in, or why not. None if none was chosen.
+    #[must_use]
+    pub fn of(&self, field: &str) -> Option<&Result<Taken, String>> {
+        self.0.get(field)
+    }
+
+    /// The digest of a photo that was taken in, for the form to come back with;
+    /// empty if there is none.
+    #[must_use]
+    pub fn kept(&self, field: &str) -> &str {
+        self.of(field).and_then(|taken| taken.as_ref().ok()).map_or("", |taken| &taken.digest)
+    }
+
+    /// Why a photo was refused; empty if it wasn't.
+    #[must_use]
+    pub fn mistake(&self, field: &str) -> &str {
+        self.of(field).and_then(|taken| taken.as_ref().err()).map_or("", String::as_str)
+    }
+}
+
+impl<T: DeserializeOwned> FromRequest<App> for Posted<T> {
+    type Rejection = Response;
+
+    async fn from_request(request: Request, app: &App) -> Result<Self, Response> {
+        let multipart = Multipart::from_request(request, app).await.map_err(|_| in_pieces().into_response())?;
+        read(app, multipart).await.map_err(IntoResponse::into_response)
+    }
+}
+
+fn in_pieces() -> Error {
+    let reason = "The form came in pieces that don't fit together. Nothing was changed. Go back, reload the page and \
+                  send it again.";
+    Error::BadRequest(reason.to_owned())
+}
+
+async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart) -> Result<Posted<T>> {
+    let mut text = Vec::new();
+    let (mut pictures, mut kept) = (BTreeMap::new(), BTreeMap::new());
+    let mut length = 0;
+    while let Some(field) = form.next_field().await.map_err(|error| refused(&error))? {
+        let name = field.name().unwrap_or_default().to_owned();
+        if field.file_name().is_some() {
+            if pictures.len() == MOST_PHOTOS {
+                return Err(in_pieces());
+            }
+            if let Some(taken) = picture(app, field).await? {
+                pictures.insert(name, taken);
+            }
+            continue;
+        }
+        let value = field.text().await.map_err(|error| refused(&error))?;
+        length += name.len() + value.len();
+        if length > MOST_TEXT {
+            return Err(in_pieces());
+        }
+        match name.strip_suffix(KEPT) {
+            Some(name) => drop(kept.insert(name.to_owned(), value)),
+            None => text.push((name, value)),
+        }
+    }
+    for (name, digest) in kept {
+        if !pictures.contains_key(&name)
+            && let Some(taken) = again(app, &digest).await
+        {
+            pictures.insert(name, Ok(taken));
+        }
+    }
+    let text = url::form_urlencoded::Serializer::new(String::new()).extend_pairs(text).finish();
+    let fields = serde_html_form::from_str(&text).map_err(|_| in_pieces())?;
+    Ok(Posted(fields, Pictures(pictures)))
+}
+
+/// None if no file was chosen: browsers send an empty one then.
+async fn picture(app: &App, mut field: Field<'_>) -> Result<Option<Result<Taken, String>>> {
+    let mut bytes = Vec::new();
+    let has_name = field.file_name().is_some_and(|name| !name.is_empty());
+    let mut is_too_large = false;
+    // Read to its end in any case, for what comes behind it.
+    while let Some(chunk) = field.chunk().await.map_err(|error| refused(&error))? {
+        is_too_large |= bytes.len() + chunk.len() > MOST_BYTES;
+        if is_too_large {
+            bytes = Vec::new();
+        } else {
+            bytes.extend_from_slice(&chunk);
+        }
+    }
+    match (is_too_large, has_name, bytes.is_empty()) {
+        (true, ..) => Ok(Some(Err(too_large()))),
+        (false, false, true) => Ok(None),
+        (false, ..) => take(app, bytes).await.map(Some),
+    }
+}
+
+fn refused(error: &MultipartError) -> Error {
+    tracing::debug!(%error, "a form with photos didn't come over");
+    in_pieces()
+}

@@ -1,0 +1,58 @@
+//! Photos of things: taken in, made small, stripped of all that a camera adds
+//! (the place above all), and kept as files beside the store.
+//!
+//! A photo is a row here and a file named by the digest of its content. Files
+//! come before their row and go an hour after their last one, so that neither a
+//! crash nor a copy of the store made meanwhile ever finds a row without one.
+
+mod files;
+mod form;
+mod picture;
+mod routes;
+mod store;
+
+pub use files::{FOLDER, copy, sweep};
+pub use form::{MOST_SENT, Pictures, Posted};
+pub use picture::{ACCEPTED, MOST_BYTES, MOST_PIXELS};
+pub use routes::router;
+pub use store::{drop, keep, missing};
+
+use crate::error::Result;
+use crate::state::App;
+use std::sync::LazyLock;
+use tokio::sync::Semaphore;
+
+/// A photo whose files lie there, before anything refers to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Taken {
+    /// SHA-256 of the file's content, in hexadecimal digits.
+    pub digest: String,
+    /// In pixels, as it is kept.
+    pub width: u32,
+    pub height: u32,
+    pub bytes: u64,
+}
+
+/// One picture is decoded at a time: each may take a few hundred megabytes.
+static DECODING: LazyLock<Semaphore> = LazyLock::new(|| Semaphore::new(1));
+
+/// Takes a photo in. What comes back refused says why, in words for whoever
+/// chose the file.
+///
+/// # Errors
+/// When the file can't be written.
+pub async fn take(app: &App, bytes: Vec<u8>) -> Result<std::result::Result<Taken, String>> {
+    let (data, now) = (app.config.data.clone(), app.clock.now());
+    let _turn = DECODING.acquire().await;
+    let work = tokio::task::spawn_blocking(move || match picture::pictures(&bytes) {
+        Ok(pictures) => files::put(&data, &pictures, now).map(Ok),
+        Err(why) => Ok(Err(why)),
+    });
+    work.await?
+}
+
+/// A photo that was taken in for a form that came back with a mistake; none if
+/// it is there no more.
+pub async fn again(app: &App, digest: &str) -> Option<Taken> {
+    files::look(&app.config.data, digest, app.clock.now()).await
+}
