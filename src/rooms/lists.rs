@@ -333,8 +333,8 @@ struct AuditPage {
     groups: Vec<Group>,
     parts: Vec<Group>,
     parts_alone: Vec<OrphanLine>,
-    /// Things on a list that don't stand in their room yet.
-    missing: Vec<String>,
+    /// What doesn't stand in its room yet, by how far it is.
+    missing: Vec<(&'static str, String)>,
     warnings: Vec<WarningLine>,
 }
 
@@ -345,8 +345,6 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let page = routes::page(&app, &visit, &book.event, "Pair audit", now).await?;
     let of_kind = |kind| (views::groups(&book, kind), views::orphans(&book, kind, today));
     let ((groups, orphans), (parts, parts_alone)) = (of_kind(Kind::Furnishing), of_kind(Kind::Part));
-    let stands = |thing: &&super::Thing| book.state(thing) != ThingState::InPlace && thing.draft.quantity > 0;
-    let missing = book.things.iter().filter(stands);
     show(&AuditPage {
         event_id: id,
         department: page.department.clone(),
@@ -357,15 +355,29 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         built: book.built(),
         stands: book.stands(),
         tolerance: views::tolerance(&book),
-        missing: missing
-            .map(|thing| {
-                format!("{}, {}: {}", views::capital(&thing.draft.says()), thing.draft.room, book.state(thing))
-            })
-            .collect(),
+        missing: missing(&book),
         warnings: WarningLine::all(&book, today),
         orphans,
         groups,
         parts,
         parts_alone,
     })
+}
+
+/// "Sofa (A, B)", by how far they are; what stands in place is left out.
+fn missing(book: &Book) -> Vec<(&'static str, String)> {
+    let states = [ThingState::Wanted, ThingState::Promised, ThingState::Here];
+    let of_state = |state: ThingState| {
+        let mut named: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+        for thing in book.things.iter().filter(|thing| book.state(thing) == state && thing.draft.quantity > 0) {
+            named.entry(thing.draft.says()).or_default().push(thing.draft.room.letter());
+        }
+        let one = |(what, mut rooms): (String, Vec<&str>)| {
+            rooms.sort_unstable();
+            rooms.dedup();
+            format!("{what} ({})", rooms.join(", "))
+        };
+        (state.as_str(), named.into_iter().map(one).collect::<Vec<_>>().join(", "))
+    };
+    states.into_iter().map(of_state).filter(|(_, things)| !things.is_empty()).collect()
 }

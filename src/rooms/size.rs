@@ -158,10 +158,14 @@ fn length(number: &str, tenths: f64, least: u32) -> Result<u32, String> {
     Ok(long as u32)
 }
 
-/// With so many decimals at most, and none that say nothing.
+/// With so many decimals at most, and none that say nothing. Inches that were
+/// typed as sixteenths come back as such.
 fn number(tenths: u32, unit: Unit, decimals: usize) -> String {
+    let long = f64::from(tenths);
     let one = if unit == Unit::Inch { 254.0 } else { 100.0 };
-    let text = format!("{:.decimals$}", f64::from(tenths) / one);
+    let sixteenths = (long / one * 16.0).round() / 16.0;
+    let is_typed = decimals > 1 && unit == Unit::Inch && (sixteenths * one).round() == long;
+    let text = if is_typed { format!("{sixteenths:.4}") } else { format!("{:.decimals$}", long / one) };
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
@@ -197,7 +201,7 @@ mod tests {
         assert_eq!(shown("24 in"), "24 in (61 cm)");
         assert_eq!(shown("60 × 40 × 120 cm"), "60 × 40 × 120 cm (23.6 × 15.7 × 47.2 in)");
         assert_eq!(shown(""), "");
-        for text in ["24.25 in", "60.5 × 40 cm", "0.5 in", "12.55 cm"] {
+        for text in ["24.25 in", "48 × 96 × 0.625 in", "23.6 in", "60.5 × 40 cm", "0.5 in", "12.55 cm"] {
             assert_eq!(Size::read(text).unwrap().typed(), text);
         }
         let length = Length::read("2.5 cm").unwrap();

@@ -111,6 +111,13 @@ pub(super) struct Group {
     pub lines: Vec<PairLine>,
 }
 
+impl Group {
+    /// Its heading within a line.
+    pub fn small(&self) -> String {
+        self.heading.to_lowercase()
+    }
+}
+
 /// The pairs of one kind by grade, the worst first.
 pub(super) fn groups(book: &Book, kind: Kind) -> Vec<Group> {
     let headings = [

@@ -14,6 +14,7 @@ mod keyboard;
 mod pages;
 mod paper;
 mod press;
+mod rooms;
 mod server;
 mod stories;
 mod tools;

@@ -21,6 +21,7 @@ mod photos;
 mod press;
 mod program;
 mod reminders;
+mod rooms;
 mod settings;
 mod store;
 mod support;
