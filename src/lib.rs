@@ -40,6 +40,8 @@ pub mod asks;
 pub mod closed_days;
 /// Tasks counted back from burn day.
 pub mod countdown;
+/// Who stands where on burn day.
+pub mod crew;
 /// Everybody in one place.
 pub mod directory;
 /// The burns themselves.

@@ -5,8 +5,8 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, directory, events, gifts, guests, mail_room, photos, press, reminders,
-    rooms, settings, thanks,
+    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, mail_room, photos, press,
+    reminders, rooms, settings, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -70,9 +70,10 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router())
         .merge(countdown::router(
-            &[guests::told, gifts::told, rooms::told, thanks::told, press::told],
-            &[("Rooms", rooms::moved)],
+            &[guests::told, gifts::told, rooms::told, thanks::told, press::told, crew::told],
+            &[("Crew", crew::moved), ("Rooms", rooms::moved)],
         ))
+        .merge(crew::router())
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())
@@ -91,7 +92,7 @@ pub fn router(app: App) -> Router {
     // Here no cookie counts, only the secret in the address, which no other site
     // knows. A page that tells nobody its address can't say its origin, nor does a
     // mail program that posts by itself (RFC 8058).
-    let by_link = asks::public_router().merge(mail_room::public_router());
+    let by_link = asks::public_router().merge(mail_room::public_router()).merge(crew::public_router());
 
     // A file is larger than a form, and photos are larger still.
     let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)

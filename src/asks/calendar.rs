@@ -168,6 +168,7 @@ mod tests {
             note: String::new(),
             access_needs: String::new(),
             party: None,
+            there: None,
             way: Way::Link,
             evidence: String::new(),
             at: datetime!(2027-01-02 12:00 UTC),

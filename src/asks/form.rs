@@ -1,7 +1,7 @@
 //! What is typed about questions and answers, and what it means.
 
 use super::letters::closing;
-use super::{Answer, Draft, Given, Kind, Said, Way};
+use super::{Answer, Draft, Given, Hours, Kind, Said, Way};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
@@ -24,6 +24,9 @@ pub(super) struct AnswerForm {
     pub note: String,
     pub access_needs: String,
     pub party: String,
+    /// When they can be there, both or neither.
+    pub from: String,
+    pub until: String,
 }
 
 impl AnswerForm {
@@ -36,6 +39,8 @@ impl AnswerForm {
             note: answer.note.clone(),
             access_needs: answer.access_needs.clone(),
             party: answer.party.map(|party| party.to_string()).unwrap_or_default(),
+            from: answer.there.map(|there| words::clock(there.clocks().0)).unwrap_or_default(),
+            until: answer.there.map(|there| words::clock(there.clocks().1)).unwrap_or_default(),
         }
     }
 
@@ -64,6 +69,8 @@ impl AnswerForm {
         let access_needs = mistakes.note("access_needs", form::paragraph(&self.access_needs, 500));
         let party = if self.party.trim().is_empty() { Ok(None) } else { form::number(&self.party, 1, 1_000).map(Some) };
         let party = mistakes.note("party", party);
+        let there = if kind.takes_hours() { Hours::read(&self.from, &self.until) } else { Ok(None) };
+        let there = mistakes.note("from", there).flatten();
         match (pressed, deputy.zip(deputy_title), note, access_needs, party, mistakes.is_empty()) {
             (Some((ask, said)), Some((deputy, deputy_title)), Some(note), Some(access_needs), Some(party), true) => {
                 let given = Given {
@@ -74,6 +81,7 @@ impl AnswerForm {
                     note,
                     access_needs,
                     party,
+                    there,
                     way: Way::Link,
                     evidence: String::new(),
                 };
@@ -106,6 +114,8 @@ pub(super) struct RecordForm {
     pub note: String,
     pub access_needs: String,
     pub party: String,
+    pub from: String,
+    pub until: String,
 }
 
 /// The ways in which an answer can be recorded by hand.
@@ -128,6 +138,8 @@ impl RecordForm {
             note: self.note.clone(),
             access_needs: self.access_needs.clone(),
             party: self.party.clone(),
+            from: self.from.clone(),
+            until: self.until.clone(),
         };
         match (same.read(kind), way, evidence, mistakes.is_empty()) {
             (Ok((ask, given)), Some(way), Some(evidence), true) => Ok((ask, Given { way, evidence, ..given })),

@@ -158,7 +158,7 @@ pub fn asking(
         after: &after,
         ..Parts::default()
     };
-    let dedup = format!("ask/{}/{}", request.id, event.date_revision);
+    let dedup = format!("ask/{}/{}/{}", request.id, event.date_revision, request.asks.len());
     let about = (Kind::Ask, dedup, request.question.clone());
     letter(about, (event, request, person, sender), &parts, (now, request.closes_at))
 }

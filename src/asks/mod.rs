@@ -3,6 +3,7 @@
 
 mod calendar;
 mod form;
+mod hours;
 mod letters;
 mod link;
 mod routes;
@@ -15,11 +16,12 @@ use axum::Router;
 use time::{Date, OffsetDateTime};
 
 pub use form::{BY_HAND, FACTS, SPEAKS};
+pub use hours::Hours;
 pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
 pub use link::router as public_router;
 pub use store::{
-    Draft, Given, answer, ask, ask_again, find, forget, hand_back, hand_over, of_event, of_person, of_request_in,
-    withdraw,
+    Draft, Given, answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,
+    of_request_in, withdraw,
 };
 
 pub use views::STATES;
@@ -51,6 +53,12 @@ impl Kind {
     #[must_use]
     pub fn takes_party(self) -> bool {
         self == Self::Guest
+    }
+
+    /// Is it asked from when until when they can be there?
+    #[must_use]
+    pub fn takes_hours(self) -> bool {
+        matches!(self, Self::Post | Self::Help)
     }
 
     /// May they be given minutes to speak?
@@ -159,6 +167,8 @@ pub struct Answer {
     pub note: String,
     pub access_needs: String,
     pub party: Option<u32>,
+    /// When they can be there that day, if they said so.
+    pub there: Option<Hours>,
     pub way: Way,
     pub evidence: String,
     pub at: OffsetDateTime,
@@ -203,7 +213,7 @@ impl Request {
     /// name of who records it.
     #[must_use]
     pub fn with(mut self, ask_id: i64, given: &Given, now: OffsetDateTime) -> Self {
-        let Given { said, way, party, wants_to_speak, .. } = *given;
+        let Given { said, way, party, wants_to_speak, there, .. } = *given;
         let Given { deputy, deputy_title, note, access_needs, evidence, .. } = given.clone();
         let answer = Answer {
             said,
@@ -213,6 +223,7 @@ impl Request {
             note,
             access_needs,
             party,
+            there,
             way,
             evidence,
             at: now,

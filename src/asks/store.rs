@@ -1,5 +1,5 @@
 use super::letters::Sender;
-use super::{Answer, Ask, Kind, Request, Said, Way};
+use super::{Answer, Ask, Hours, Kind, Request, Said, Way};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
@@ -65,6 +65,8 @@ pub struct Given {
     pub note: String,
     pub access_needs: String,
     pub party: Option<u32>,
+    /// When they can be there that day, if they said so.
+    pub there: Option<Hours>,
     pub way: Way,
     pub evidence: String,
 }
@@ -103,6 +105,8 @@ struct AnswerRow {
     note: String,
     access_needs: String,
     party: Option<i64>,
+    from_min: Option<i64>,
+    until_min: Option<i64>,
     channel: String,
     evidence: String,
     at: i64,
@@ -143,6 +147,10 @@ impl AnswerRow {
             note: self.note,
             access_needs: self.access_needs,
             party: self.party.map(u32::try_from).transpose()?,
+            there: match self.from_min.zip(self.until_min) {
+                Some((from, until)) => Some(Hours { from: u16::try_from(from)?, until: u16::try_from(until)? }),
+                None => None,
+            },
             way: self.channel.parse().map_err(|_| unknown("way of an answer"))?,
             evidence: self.evidence,
             at: OffsetDateTime::from_unix_timestamp(self.at)?,
@@ -193,7 +201,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Re
     let answers = sqlx::query_as!(
         AnswerRow,
         r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
-                  n.channel, n.evidence, n.at, p.name as "recorded_by?"
+                  n.from_min, n.until_min, n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id join request r on r.id = a.request_id
                 left join account c on c.id = n.recorded_by left join person p on p.id = c.person_id
            where r.event_id = ? order by n.id desc"#,
@@ -245,7 +253,7 @@ pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<
     let answers = sqlx::query_as!(
         AnswerRow,
         r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
-                  n.channel, n.evidence, n.at, p.name as "recorded_by?"
+                  n.from_min, n.until_min, n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
                 left join person p on p.id = c.person_id
            where a.request_id = ? order by n.id desc"#,
@@ -284,7 +292,8 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                 from ask a where a.request_id = r.id) as "asks!: Json<Vec<AskRow>>",
                (select json_group_array(json_object('ask_id', n.ask_id, 'said', n.said, 'deputy', n.deputy,
                        'deputy_title', n.deputy_title, 'wants_to_speak', n.wants_to_speak,
-                       'note', n.note, 'access_needs', n.access_needs, 'party', n.party, 'channel', n.channel,
+                       'note', n.note, 'access_needs', n.access_needs, 'party', n.party,
+                       'from_min', n.from_min, 'until_min', n.until_min, 'channel', n.channel,
                        'evidence', n.evidence, 'at', n.at, 'recorded_by', by.name) order by n.id desc)
                 from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
                      left join person by on by.id = c.person_id
@@ -475,15 +484,31 @@ pub async fn ask_again(
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<bool> {
-    let Some(request) = of_request_in(tx, id).await?.filter(|request| !request.is_withdrawn) else { return Ok(false) };
+    let Some(request) = of_request_in(tx, id).await? else { return Ok(false) };
     // Both dates are asked about if both were.
     let wanted = if request.asks.len() > 1 { event.details.rain_on } else { None };
-    let dates: Vec<Date> = [Some(event.details.burn_on), wanted]
-        .into_iter()
-        .flatten()
-        .filter(|on| request.live().all(|ask| ask.for_on != *on))
-        .collect();
-    if dates.is_empty() {
+    let dates: Vec<Date> = [Some(event.details.burn_on), wanted].into_iter().flatten().collect();
+    ask_for(tx, actor, event, (&request, &dates), closes_at, key, now).await
+}
+
+/// Puts the same question for those of the dates that it doesn't ask about yet.
+/// False if it was withdrawn or asks about all of them.
+///
+/// # Errors
+/// The store's.
+pub async fn ask_for(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (request, dates): (&Request, &[Date]),
+    closes_at: OffsetDateTime,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let id = request.id;
+    let mut dates = dates.to_vec();
+    dates.retain(|on| request.live().all(|ask| ask.for_on != *on));
+    if request.is_withdrawn || dates.is_empty() {
         return Ok(false);
     }
     for on in &dates {
@@ -516,14 +541,15 @@ pub async fn answer(
 ) -> Result<bool> {
     let Some(ask) = request.live().find(|ask| ask.id == ask_id) else { return Ok(false) };
     let (said, channel, at) = (given.said.as_str(), given.way.as_str(), now.unix_timestamp());
+    let (from, until) = (given.there.map(|hours| hours.from), given.there.map(|hours| hours.until));
     let recorded_by = match actor {
         Actor::Account(id) => Some(id),
         Actor::Link | Actor::System => None,
     };
     let added = sqlx::query!(
-        "insert into answer (ask_id, said, deputy, deputy_title, wants_to_speak, note, access_needs, party, channel,
-                             evidence, at, recorded_by)
-         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
+        "insert into answer (ask_id, said, deputy, deputy_title, wants_to_speak, note, access_needs, party, from_min,
+                             until_min, channel, evidence, at, recorded_by)
+         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
          where a.id = ? and r.id = ? and a.lapsed_at is null and r.withdrawn_at is null",
         said,
         given.deputy,
@@ -532,6 +558,8 @@ pub async fn answer(
         given.note,
         given.access_needs,
         given.party,
+        from,
+        until,
         channel,
         given.evidence,
         at,
@@ -547,7 +575,8 @@ pub async fn answer(
     }
     let day = words::day(ask.for_on);
     let before = ask.last().map(|answer| json!({"said": answer.says(), "to": day}));
-    let after = Some(json!({"said": said, "to": day, "by": channel}));
+    let there = given.there.map(Hours::says);
+    let after = Some(json!({"said": said, "to": day, "by": channel, "can be there": there}));
     let entry = entry(actor, "answered", request.event_id, request.id, &request.question);
     record(tx, now, Entry { before, after, ..entry });
     Ok(true)

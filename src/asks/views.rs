@@ -89,7 +89,10 @@ fn ask_says(ask: &Ask, event: &Event, now: OffsetDateTime) -> String {
     match (ask.is_lapsed, ask.last()) {
         (true, Some(answer)) => format!("said {} to {day}, which is no more", answer.says()),
         (true, None) => format!("was asked about {day}, which is no more"),
-        (false, Some(answer)) => format!("{day}: {}", answer.says()),
+        (false, Some(answer)) => {
+            let there = answer.there.map(|there| format!(", {}", there.says())).unwrap_or_default();
+            format!("{day}: {}{there}", answer.says())
+        }
         (false, None) => format!("{day}: waiting"),
     }
 }
@@ -325,6 +328,7 @@ pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetD
                 .map(|wants| if wants { "would like to speak".to_owned() } else { "need not speak".to_owned() }),
         );
         detail.extend(answer.party.map(|party| format!("party of {party}")));
+        detail.extend(answer.there.map(|there| format!("can be there {}", there.says())));
         detail.extend(answer.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let to = words::near_day(ask.for_on, event.today(now));
         AnswerLine {

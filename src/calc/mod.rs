@@ -4,9 +4,11 @@
 
 pub mod calendar;
 pub mod coverage;
+pub mod duties;
 pub mod pairs;
 pub mod plan;
 pub mod precedence;
 pub mod programme;
 pub mod reading;
 pub mod reminder;
+pub mod staffing;

@@ -242,6 +242,7 @@ fn given(said: Said, way: Way) -> Given {
         note: String::new(),
         access_needs: String::new(),
         party: None,
+        there: None,
         way,
         evidence: if way == Way::Link { String::new() } else { format!("by {way}, noted the same day") },
     }

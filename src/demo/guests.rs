@@ -307,6 +307,7 @@ fn given(said: Said, way: Way, invited: &Invited) -> Given {
         note: String::new(),
         access_needs: String::new(),
         party: (said == Said::Yes).then_some(2),
+        there: None,
         way,
         evidence: if way == Way::Link { String::new() } else { format!("by {way}, noted the same day") },
     }

@@ -11,7 +11,7 @@ use crate::web::flash;
 use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
-use crate::{asks, events, gifts, guests, mail, press, rooms, thanks};
+use crate::{asks, crew, events, gifts, guests, mail, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -103,6 +103,7 @@ async fn blank(
     rooms::forget(tx, &words).await?;
     thanks::forget(tx, &rows).await?;
     press::forget(tx, &rows).await?;
+    crew::forget(tx, &rows).await?;
     mail::forget(tx, &rows, now).await?;
     journal::forget(tx, "person", &rows, &called).await?;
     journal::forget_words(tx, &words, &called).await?;

@@ -16,7 +16,7 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 
-use crate::{asks, countdown, events, gifts, guests, press, rooms, thanks};
+use crate::{asks, countdown, crew, events, gifts, guests, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -305,6 +305,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         gifts: gifts::hand_over(tx, gone, keep).await?,
         thanks: serde_json::to_value(thanks::hand_over(tx, gone, keep).await?)?,
         press: serde_json::to_value(press::hand_over(tx, gone, keep).await?)?,
+        crew: serde_json::to_value(crew::hand_over(tx, gone, keep).await?)?,
         account,
         pleas: rooms::hand_over(tx, gone, keep).await?,
     };
@@ -341,6 +342,8 @@ async fn separate(
                 rooms::hand_back(tx, &undo.pleas, undo.gone).await?;
                 let thanked = serde_json::from_value(undo.thanks).unwrap_or_default();
                 thanks::hand_back(tx, &thanked, undo.gone).await?;
+                let handed: crew::Handed = serde_json::from_value(undo.crew.clone()).unwrap_or_default();
+                crew::hand_back(tx, &handed, (id, undo.gone)).await?;
                 let handed: press::Handed = serde_json::from_value(undo.press.clone()).unwrap_or_default();
                 press::hand_back(tx, &handed, undo.gone).await?;
             }

@@ -222,6 +222,7 @@ async fn stand_in(
             note: String::new(),
             access_needs: String::new(),
             party: None,
+            there: None,
             way: Way::InPerson,
             evidence: format!("said on arrival, {at}"),
         };

@@ -168,6 +168,26 @@ pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Person>> 
     row.map(Row::person).transpose()
 }
 
+/// Those of these people who weren't forgotten or merged, by name.
+///
+/// # Errors
+/// The store's.
+pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>> {
+    let ids = json!(ids).to_string();
+    let rows = sqlx::query_as!(
+        Row,
+        r#"select p.id as "id!", p.name, p.said, o.name as "organisation?", p.office, p.jurisdiction, p.mail, p.phone,
+                  p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at, p.refused_why, p.version
+           from person p left join organisation o on o.id = p.organisation_id
+           where p.id in (select value from json_each(?)) and p.forgotten_at is null and p.merged_into is null
+           order by p.name, p.id"#,
+        ids
+    )
+    .fetch_all(db)
+    .await?;
+    rows.into_iter().map(Row::person).collect()
+}
+
 /// The names of all organisations.
 ///
 /// # Errors
@@ -436,6 +456,9 @@ pub struct Separated {
     /// What they were asked to give to the rooms.
     #[serde(default)]
     pub pleas: Vec<i64>,
+    /// What was theirs in the crew.
+    #[serde(default)]
+    pub crew: Value,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.

@@ -3,7 +3,7 @@
 use super::store::{self, Became};
 use super::{Held, step};
 use crate::accounts::{Account, Role};
-use crate::asks::{Request, Said};
+use crate::asks::{self, Answer, Request, Said};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Standing;
 use crate::calc::reminder::{By, Days, Fate, Kind, Limits, Mail, Quiet, Reminder, fates, mails};
@@ -65,6 +65,8 @@ pub(super) struct Known<'a> {
     pub accounts: &'a [Account],
     pub became: &'a [Became],
     pub last_said: &'a HashMap<i64, OffsetDateTime>,
+    /// Lines and link of everybody's call sheet.
+    pub sheets: &'a HashMap<i64, (Vec<(String, String)>, i64)>,
     pub now: OffsetDateTime,
 }
 
@@ -126,6 +128,12 @@ impl Known<'_> {
         let stands = request.stands_for(burn_on);
         // Said since then, and confirmed in writing: there is nothing to add.
         if stands.is_some_and(|answer| self.wall(answer.at) > due) {
+            return None;
+        }
+        // Said again in the last two days: nobody is asked on the morning itself.
+        let since = burn_on - Duration::days(2);
+        let is_sure = |answer: &Answer| self.wall(answer.at).date() >= since;
+        if request.kind == asks::Kind::Post && held.rule.days == 0 && stands.is_some_and(is_sure) {
             return None;
         }
         let comes = stands.is_some_and(|answer| matches!(answer.said, Said::Yes | Said::Deputy));

@@ -32,13 +32,15 @@ pub(super) fn letter(
     let day = words::day(event.details.burn_on);
     let week = lines.iter().find_map(|line| if let About::Week(monday) = line.about { Some(monday) } else { None });
     let alone = if lines.len() == 1 { Some(&first.about) } else { None };
-    let mut items: Vec<Item> = lines.iter().filter_map(|line| item(&line.about, event, base_url)).collect();
+    let mut items: Vec<Item> = lines.iter().filter_map(|line| item(known, &line.about, base_url)).collect();
     if let Some(monday) = week {
         items.extend(of_week(known, monday, base_url));
     }
     let (lead, facts, press) = match alone {
         Some(About::Question { request, kind }) => {
-            (question_says(request, *kind, event), asks::facts(event, request), Some(pressed(request, *kind)))
+            let sheet = sheet_of(known, request, *kind);
+            let facts = sheet.map_or_else(|| asks::facts(event, request), |(facts, _)| facts.clone());
+            (question_says(request, *kind, event), facts, Some(pressed(known, request, *kind)))
         }
         Some(About::Task { id, title, due, is_late }) => {
             let when = if *is_late { "is late: it was due" } else { "is due" };
@@ -97,17 +99,28 @@ fn question_says(request: &Request, kind: Kind, event: &Event) -> String {
     }
 }
 
-fn pressed(request: &Request, kind: Kind) -> (&'static str, String) {
+/// The call sheet of somebody who said yes to a post.
+fn sheet_of<'a>(known: &Known<'a>, request: &Request, kind: Kind) -> Option<&'a (Vec<(String, String)>, i64)> {
+    let is_theirs = request.kind == asks::Kind::Post && matches!(kind, Kind::Remind | Kind::LastWord);
+    known.sheets.get(&request.person_id).filter(|_| is_theirs)
+}
+
+fn pressed(known: &Known<'_>, request: &Request, kind: Kind) -> (&'static str, String) {
+    if let Some((_, link)) = sheet_of(known, request, kind) {
+        let says = if kind == Kind::LastWord { "Say whether you are coming" } else { "Your call sheet as it stands" };
+        return (says, Opens::CallSheet.mark(*link, 1));
+    }
     let says = if kind == Kind::Chase { "Answer" } else { "See or change your answer" };
     (says, Opens::Question.mark(request.id, request.link_number))
 }
 
-fn item(about: &About, event: &Event, base_url: &str) -> Option<Item> {
+fn item(known: &Known<'_>, about: &About, base_url: &str) -> Option<Item> {
+    let event = known.event;
     match about {
         About::Question { request, kind } => Some(Item {
             title: request.question.clone(),
             text: question_says(request, *kind, event),
-            press: Some(pressed(request, *kind)),
+            press: Some(pressed(known, request, *kind)),
         }),
         About::Task { id, title, due, is_late } => Some(Item {
             title: title.clone(),

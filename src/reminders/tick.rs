@@ -6,6 +6,7 @@ use crate::accounts::{self, Account, Role};
 use crate::asks::{self, Request, Said, Sender};
 use crate::calc::reminder::{Fate, Kind};
 use crate::countdown::Outlook;
+use crate::crew;
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{self, Event};
@@ -24,6 +25,8 @@ pub(super) struct Loaded {
     pub accounts: Vec<Account>,
     pub became: Vec<store::Became>,
     pub last_said: HashMap<i64, OffsetDateTime>,
+    /// Lines and link of everybody's call sheet.
+    pub sheets: HashMap<i64, (Vec<(String, String)>, i64)>,
 }
 
 impl Loaded {
@@ -39,6 +42,7 @@ impl Loaded {
             rules: store::rules(&mut db, event.id).await?,
             became: store::became(&mut db, event.id).await?,
             last_said: store::last_said(&mut db).await?,
+            sheets: crew::call_sheets(&mut db, event, now).await?,
             outlook,
             people,
             accounts,
@@ -55,6 +59,7 @@ impl Loaded {
             accounts: &self.accounts,
             became: &self.became,
             last_said: &self.last_said,
+            sheets: &self.sheets,
             now,
         }
     }

@@ -10,6 +10,7 @@ use crate::asks::{self, Kind, Request, Said};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
 use crate::countdown::{Due, Owner, Told};
+use crate::crew;
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::{self, Gift, GiftState};
@@ -21,7 +22,7 @@ use crate::state::App;
 use crate::web::words;
 use axum::Router;
 use sqlx::SqliteConnection;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
@@ -44,6 +45,9 @@ named! {
         InPerson = "in person",
     ]
 }
+
+/// How work on the day stands in the list.
+const WORK: [&str; 2] = ["standing at a post", "helping"];
 
 /// What stands after a person's number if their deputy is meant.
 const DEPUTY: &str = "-deputy";
@@ -215,8 +219,8 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
         let said_yes = request.stands_for(burn_on).is_some_and(|answer| answer.said == Said::Yes);
         let (says, thanks) = match request.kind {
             Kind::Loan => ("lending us something", "what you lent us"),
-            Kind::Post => ("standing at a post", "your work at your post"),
-            Kind::Help => ("helping", "your help"),
+            Kind::Post => (WORK[0], "your work at your post"),
+            Kind::Help => (WORK[1], "your help"),
             Kind::Guest | Kind::Coverage => continue,
         };
         if said_yes {
@@ -224,6 +228,27 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
         }
     }
     all.into_values().collect()
+}
+
+/// The questions, without those about work on the day to somebody who wasn't
+/// seen there. If nobody signed in, what they said counts.
+fn worked(mut requests: Vec<Request>, signed_in: &BTreeSet<i64>) -> Vec<Request> {
+    let is_work = |request: &Request| matches!(request.kind, Kind::Post | Kind::Help);
+    requests.retain(|request| !is_work(request) || signed_in.is_empty() || signed_in.contains(&request.person_id));
+    requests
+}
+
+/// Those who signed in on the day and had said yes to nothing are thanked too.
+fn thank_for_work(owed: &mut Vec<Owed>, event_id: i64, signed_in: &BTreeSet<i64>) {
+    for id in signed_in {
+        let whom = Whom::person(*id);
+        let worked = reason(format!("day/{event_id}/{id}"), "working on the day", "your work on the day");
+        match owed.iter_mut().find(|owed| owed.whom == whom) {
+            Some(known) if known.reasons.iter().any(|reason| WORK.contains(&reason.says.as_str())) => {}
+            Some(known) => known.reasons.push(worked),
+            None => owed.push(Owed { whom, deputy: Deputy::default(), reasons: vec![worked] }),
+        }
+    }
 }
 
 /// The guests as their answers for burn day have them.
@@ -294,7 +319,9 @@ async fn all_owed(db: &mut SqliteConnection, event: &Event) -> Result<(Vec<Owed>
     let people: HashMap<i64, Person> =
         people::everyone(db).await?.into_iter().map(|person| (person.id, person)).collect();
     let guests = attended(db, event, &requests, &people).await?;
-    let mut owed = owed(event.details.burn_on, &guests, &requests, &gifts);
+    let signed_in = crew::signed_in(db, event).await?;
+    let mut owed = owed(event.details.burn_on, &guests, &worked(requests, &signed_in), &gifts);
+    thank_for_work(&mut owed, event.id, &signed_in);
     // Whoever was forgotten can't be written to.
     owed.retain(|owed| people.contains_key(&owed.whom.person_id));
     Ok((owed, people))

@@ -16,6 +16,7 @@ fn request(id: i64, person_id: i64, kind: Kind, said: Option<(Said, &str)>) -> R
         note: String::new(),
         access_needs: String::new(),
         party: None,
+        there: None,
         way: Channel::Link,
         evidence: String::new(),
         at: AT,

@@ -70,6 +70,8 @@ pub enum Opens {
     EventCalendar,
     /// A person's wish for no more announcements.
     Announcements,
+    /// The call sheet of one of the crew.
+    CallSheet,
 }
 
 impl Opens {
@@ -81,6 +83,7 @@ impl Opens {
             Self::Calendar => "/calendar",
             Self::EventCalendar => "/event-calendar",
             Self::Announcements => "/announcements",
+            Self::CallSheet => "/call-sheet",
         }
     }
 
@@ -92,7 +95,7 @@ impl Opens {
     }
 
     fn at(path: &str) -> Option<Self> {
-        let all = [Self::Question, Self::Calendar, Self::EventCalendar, Self::Announcements];
+        let all = [Self::Question, Self::Calendar, Self::EventCalendar, Self::Announcements, Self::CallSheet];
         all.into_iter().find(|opens| opens.path() == path)
     }
 }

@@ -31,16 +31,16 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
 
     // A loan is refused, and the same thing is taken as bought.
     priya.go("Add a thing").await;
-    priya.choose("Room", "room A").await;
+    priya.field("Room").await.select_by_label("room A").await.unwrap();
     priya.fill("Type", "wall clock").await;
     priya.fill("Model", "Round 30").await;
     priya.fill("Size", "12 in").await;
-    priya.choose("Where it comes from", "loan").await;
+    priya.field("Where it comes from").await.select_by_label("loan").await.unwrap();
     priya.press("Save").await;
     priya.sees("#source-mistake", "Nothing borrowed goes into a room that burns").await;
     let refused = priya.console().await;
     assert!(refused.iter().all(|line| line.contains("status of 422")), "only the refusal shows: {refused:?}");
-    priya.choose("Where it comes from", "bought").await;
+    priya.field("Where it comes from").await.select_by_label("bought").await.unwrap();
     priya.press("Save").await;
     priya.sees(".said", "Added to room A: wall clock.").await;
     priya.sees("#fair", "86 of 87 things are paired").await;
@@ -61,7 +61,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     priya.sees("#fair", "The worst is the wall clock, which differs in material, size and model.").await;
 
     // Put right, it is the fairest pair of all.
-    priya.go("20 cm").await;
+    priya.go("oak, 20 cm (7.9 in)").await;
     priya.go("Change this thing").await;
     priya.fill("Model", "round  30").await;
     priya.fill("Material", "").await;

@@ -255,6 +255,7 @@ async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkK
         note: String::new(),
         access_needs: String::new(),
         party: None,
+        there: None,
         way: new.channel.way(),
         evidence: new.words.chars().take(200).collect(),
     };

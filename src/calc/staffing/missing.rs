@@ -1,0 +1,172 @@
+//! Why seats stay open, by counting: posts with more seats than there are people
+//! who could take one of them (P. Hall, 1935).
+//!
+//! From an open seat, everybody who could take it has a post; whoever could take
+//! *that* one has a post too; and so on. The posts reached so have one seat more
+//! than people, and the seats of any smaller part of them could all be filled:
+//! so it is the smallest set that explains that seat. Two open seats whose people
+//! are the same, or cross, are told as one; then each post adds to what is
+//! missing. A gap whose people are but a part of those of another is told for
+//! itself first, and is counted in the greater one again.
+
+use super::{Answer, Bar, Crew, Given, bars};
+use std::collections::BTreeSet;
+
+/// Posts with more seats than people who could take one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missing {
+    pub posts: Vec<i64>,
+    /// Of those posts, but for those given by hand or to somebody who has
+    /// another.
+    pub seats: u32,
+    /// Who could take one of them, if each takes one.
+    pub people: Vec<i64>,
+    /// Seats less people.
+    pub short: u32,
+    /// The qualifications that all those posts need.
+    pub needs: Vec<i64>,
+    /// Who would make it one less.
+    pub closers: Vec<Closer>,
+}
+
+/// Somebody whom a single thing keeps from making up what is missing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Closer {
+    pub bar: Bar,
+    pub person: i64,
+    pub post: i64,
+}
+
+pub(super) fn find(crew: &Crew, given: &Given) -> Vec<Missing> {
+    let spared = spared(crew, given);
+    gaps(crew, given).iter().map(|gap| describe(crew, given, gap, &spared)).collect()
+}
+
+/// Posts, and who could take one of them.
+struct Gap {
+    posts: BTreeSet<usize>,
+    people: BTreeSet<usize>,
+}
+
+/// The smallest first.
+fn gaps(crew: &Crew, given: &Given) -> Vec<Gap> {
+    let mut gaps: Vec<Gap> = Vec::new();
+    for post in (0..crew.posts.len()).filter(|post| given.open[*post] > 0) {
+        let posts = reached(crew, given, post);
+        let people = posts.iter().flat_map(|post| given.graph.people_of(*post)).collect();
+        let mut gap = Gap { posts, people };
+        // What it makes one with may cross another in its turn.
+        while let Some(other) = gaps.iter().position(|other| gap.is_one_with(other)) {
+            let other = gaps.swap_remove(other);
+            gap.posts.extend(other.posts);
+            gap.people.extend(other.people);
+        }
+        gaps.push(gap);
+    }
+    gaps.sort_by_key(|gap| (gap.people.len(), gap.posts.first().copied()));
+    for greater in 1..gaps.len() {
+        let (lesser, rest) = gaps.split_at_mut(greater);
+        let Gap { posts, people } = &mut rest[0];
+        for part in lesser.iter().filter(|part| !part.people.is_disjoint(people)) {
+            posts.extend(&part.posts);
+        }
+    }
+    gaps
+}
+
+impl Gap {
+    /// Do the same people, or people who cross, come into question? Those of two
+    /// gaps are else apart, or the ones part of the others.
+    fn is_one_with(&self, other: &Self) -> bool {
+        let (one, it) = (&self.people, &other.people);
+        !one.is_disjoint(it) && (one == it || !(one.is_subset(it) || it.is_subset(one)))
+    }
+}
+
+/// The posts whose people could take the seat in the end.
+pub(super) fn reached(crew: &Crew, given: &Given, from: usize) -> BTreeSet<usize> {
+    let mut found = BTreeSet::from([from]);
+    let mut waiting = vec![from];
+    let mut seen = vec![false; crew.people.len()];
+    while let Some(post) = waiting.pop() {
+        for who in given.graph.people_of(post) {
+            if std::mem::replace(&mut seen[who], true) {
+                continue;
+            }
+            if let Some(place) = given.base.of[who]
+                && found.insert(place.post)
+            {
+                waiting.push(place.post);
+            }
+        }
+    }
+    found
+}
+
+/// The posts of which somebody could go elsewhere, since in the end somebody
+/// without a seat could come in.
+pub(super) fn spared(crew: &Crew, given: &Given) -> Vec<bool> {
+    let mut found = vec![false; crew.posts.len()];
+    let mut at = vec![Vec::new(); crew.posts.len()];
+    for (who, place) in given.base.places() {
+        at[place.post].push(who);
+    }
+    let free = |who: &usize| given.base.is_free(*who) && crew.fixed[*who].is_empty();
+    let mut waiting: Vec<usize> = (0..crew.people.len()).filter(free).collect();
+    while let Some(who) = waiting.pop() {
+        for post in given.graph.posts_of(who) {
+            if !std::mem::replace(&mut found[post], true) {
+                waiting.append(&mut at[post]);
+            }
+        }
+    }
+    found
+}
+
+fn describe(crew: &Crew, given: &Given, gap: &Gap, spared: &[bool]) -> Missing {
+    let Gap { posts, people } = gap;
+    let taken = given.base.places().filter(|(_, place)| posts.contains(&place.post)).count();
+    let short: u32 = posts.iter().map(|post| given.open[*post]).sum();
+    Missing {
+        posts: posts.iter().map(|post| crew.posts[*post].id).collect(),
+        seats: short + u32::try_from(taken).unwrap_or(u32::MAX),
+        people: people.iter().map(|who| crew.people[*who].id).collect(),
+        short,
+        needs: common_needs(crew, posts),
+        closers: closers(crew, given, gap, spared),
+    }
+}
+
+fn common_needs(crew: &Crew, posts: &BTreeSet<usize>) -> Vec<i64> {
+    let mut all = posts.iter().map(|post| crew.posts[*post].needs.iter().copied().collect::<BTreeSet<i64>>());
+    let first = all.next().unwrap_or_default();
+    all.fold(first, |common, needs| &common & &needs).into_iter().collect()
+}
+
+/// Who could take one of the posts but for one thing, and whose going there
+/// leaves no other seat open: they have none, or it can be filled again, or they
+/// can have both.
+fn closers(crew: &Crew, given: &Given, gap: &Gap, spared: &[bool]) -> Vec<Closer> {
+    let Gap { posts, people } = gap;
+    let has = crew.has(given);
+    let mut found = Vec::new();
+    for (who, person) in crew.people.iter().enumerate().filter(|(who, _)| !people.contains(who)) {
+        let can_leave = crew.fixed[who].is_empty() && given.base.of[who].is_none_or(|place| spared[place.post]);
+        let closes = posts.iter().filter_map(|of| {
+            let post = crew.posts[*of];
+            let may_go = can_leave || crew.goes_with(*of, &has[who]);
+            match bars(post, person, crew.least).as_slice() {
+                [bar] if may_go => Some(Closer { bar: *bar, person: person.id, post: post.id }),
+                _ => None,
+            }
+        });
+        found.extend(closes.min_by_key(likelier));
+    }
+    found.sort_unstable_by_key(likelier);
+    found
+}
+
+/// Whoever said no comes last.
+fn likelier(closer: &Closer) -> (bool, Closer) {
+    (closer.bar == Bar::Answer(Answer::No), *closer)
+}

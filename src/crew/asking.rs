@@ -1,0 +1,358 @@
+//! Asking people to stand at their posts: one question to each, for burn day and
+//! rain date, about all posts of theirs that they weren't asked about.
+
+use super::book::{Book, Standing};
+use super::home::{book, page};
+use super::keeper::CrewKeeper;
+use super::{Assignment, Post, store};
+use crate::accounts::Visit;
+use crate::asks::{self, Draft, Kind, Request, Sender};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail;
+use crate::people::Person;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::link::{self, LinkKey};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
+
+const DATES: [&str; 2] = ["burn day", "rain date"];
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/crew/ask", get(look).post(ask))
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct AskForm {
+    person: Vec<i64>,
+    date: Vec<String>,
+    question: String,
+    words: String,
+    closes_on: String,
+    closes_time: String,
+    act: String,
+}
+
+#[derive(Template)]
+#[template(path = "crew/ask.html")]
+struct AskPage {
+    page: Page,
+    event_id: i64,
+    burn_day: String,
+    rain_day: String,
+    lines: Vec<AskLine>,
+    form: AskForm,
+    mistakes: Mistakes,
+    previews: Vec<Preview>,
+    to_ring: Vec<String>,
+}
+
+struct AskLine {
+    id: i64,
+    name: String,
+    posts: String,
+    stands: String,
+    is_chosen: bool,
+    reached: &'static str,
+}
+
+struct Preview {
+    to: String,
+    subject: String,
+    text: String,
+}
+
+impl AskForm {
+    fn has(&self, date: &str) -> bool {
+        self.date.iter().any(|chosen| chosen == date)
+    }
+
+    fn usual(event: &Event, now: OffsetDateTime) -> Self {
+        let wall = event.details.zone.wall(asks::closing(event, now));
+        let dates = if event.details.rain_on.is_some() { &DATES[..] } else { &DATES[..1] };
+        Self {
+            date: dates.iter().map(|date| (*date).to_owned()).collect(),
+            question: Kind::Post.question().to_owned(),
+            words: "If you can be there only part of the time, say so with your answer.".to_owned(),
+            closes_on: words::iso(wall.date()),
+            closes_time: words::clock(wall.time()),
+            ..Self::default()
+        }
+    }
+
+    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let question = mistakes.note("question", form::line(&self.question, 150));
+        let words = mistakes.note("words", form::paragraph(&self.words, 2_000));
+        let mut dates: Vec<Date> = Vec::new();
+        dates.extend(Some(event.details.burn_on).filter(|_| self.has(DATES[0])));
+        dates.extend(event.details.rain_on.filter(|_| self.has(DATES[1])));
+        if dates.is_empty() {
+            mistakes.add("date", "Ask for one date at least.");
+        }
+        let on = mistakes.note("closes_on", form::day(&self.closes_on));
+        let at = mistakes.note("closes_time", form::time_of_day(&self.closes_time));
+        let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
+        if closes_at.is_some_and(|closes| closes <= now) {
+            mistakes.add("closes_on", "This has passed.");
+        }
+        if on.zip(dates.iter().max().copied()).is_some_and(|(on, last)| on > last) {
+            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
+        }
+        if self.person.is_empty() {
+            mistakes.add("person", "Tick at least one person.");
+        }
+        match (question, words, closes_at, mistakes.is_empty()) {
+            (Some(question), Some(words), Some(closes_at), true) => {
+                Ok(Draft { kind: Kind::Post, question, facts: Vec::new(), words, closes_at, dates })
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+/// What is still to be asked of one person.
+struct Open<'a> {
+    person: &'a Person,
+    /// Posts that they weren't asked about.
+    fresh: Vec<(&'a Assignment, &'a Post)>,
+    /// Questions that lack one of the dates.
+    again: Vec<&'a Request>,
+}
+
+/// Those who are still to be asked about one of these dates, by name.
+fn open<'a>(book: &'a Book, dates: &[Date]) -> Vec<Open<'a>> {
+    let mut people: Vec<&Person> = book.people.values().collect();
+    people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    let one = |person: &'a Person| {
+        let (mut fresh, mut again) = (Vec::new(), Vec::<&Request>::new());
+        for (assignment, post) in book.posts_of(person.id) {
+            match book.request(assignment) {
+                None => fresh.push((assignment, post)),
+                Some(request) if dates.iter().any(|on| request.live().all(|ask| ask.for_on != *on)) => {
+                    if again.iter().all(|other| other.id != request.id) {
+                        again.push(request);
+                    }
+                }
+                Some(_) => {}
+            }
+        }
+        Open { person, fresh, again }
+    };
+    people.into_iter().map(one).filter(|open| !open.fresh.is_empty() || !open.again.is_empty()).collect()
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    person: Option<i64>,
+}
+
+async fn look(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let mut form = AskForm::usual(&book.event, now);
+    form.person = match wanted.person {
+        Some(person) => vec![person],
+        None => book.to_ask(),
+    };
+    show(&view(&app, &visit, &book, form, Mistakes::default(), now).await?)
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    book: &Book,
+    form: AskForm,
+    mistakes: Mistakes,
+    now: OffsetDateTime,
+) -> Result<AskPage> {
+    let (event, today) = (&book.event, book.event.today(now));
+    let dates: Vec<Date> = book.dates().collect();
+    let line = |open: &Open<'_>| {
+        let posts = book.posts_of(open.person.id);
+        let stands = posts.first().map_or(Standing::NotAsked, |(one, _)| book.standing(one, event.details.burn_on));
+        AskLine {
+            id: open.person.id,
+            name: open.person.details.name.clone(),
+            posts: posts.iter().map(|(_, post)| post.details.name.as_str()).collect::<Vec<_>>().join(", "),
+            stands: stands.says(today),
+            is_chosen: form.person.contains(&open.person.id),
+            reached: if open.person.has_mail() { "by mail" } else { "no mail reaches them: ring" },
+        }
+    };
+    Ok(AskPage {
+        page: page(app, visit, event, "Ask for posts").await?,
+        event_id: event.id,
+        burn_day: words::day(event.details.burn_on),
+        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        lines: open(book, &dates).iter().map(line).collect(),
+        form,
+        mistakes,
+        previews: Vec::new(),
+        to_ring: Vec::new(),
+    })
+}
+
+/// The question to one person, with their posts under it.
+fn draft_for(posts: &[(&Assignment, &Post)], draft: &Draft) -> Draft {
+    let facts = posts.iter().flat_map(|(one, post)| {
+        let details = &post.details;
+        let name = if one.is_standby { format!("{}, as a stand-by", details.name) } else { details.name.clone() };
+        let lines = [
+            ("Post", name),
+            ("Time", details.hours.says()),
+            ("Where", details.spot.clone()),
+            ("Reports to", details.reports_to.clone()),
+            ("Wear", details.wear.clone()),
+            ("Bring", details.bring.clone()),
+        ];
+        lines.into_iter().filter(|(_, text)| !text.is_empty()).map(|(label, text)| (label.to_owned(), text))
+    });
+    Draft { facts: facts.collect(), ..draft.clone() }
+}
+
+fn previews(
+    book: &Book,
+    draft: &Draft,
+    chosen: &[&Open<'_>],
+    sender: &Sender,
+    now: OffsetDateTime,
+) -> Result<Vec<Preview>> {
+    let mut previews = Vec::new();
+    for open in chosen.iter().filter(|open| open.person.has_mail()) {
+        let mut requests: Vec<Request> = open.again.iter().map(|request| with_dates(request, &draft.dates)).collect();
+        if !open.fresh.is_empty() {
+            requests.push(draft_for(&open.fresh, draft).unsent(&book.event, open.person.id, now));
+        }
+        for request in requests {
+            let letter = asks::asking(&book.event, &request, open.person, sender, now)?;
+            previews.push(Preview {
+                to: format!("{} <{}>", letter.to.name, letter.to.address),
+                subject: letter.subject,
+                text: link::without_links(&letter.body.text, "[the reader's own link]"),
+            });
+        }
+    }
+    Ok(previews)
+}
+
+/// A question as it will read once it asks about these dates too.
+fn with_dates(request: &Request, dates: &[Date]) -> Request {
+    let mut request = request.clone();
+    for on in dates {
+        if request.live().all(|ask| ask.for_on != *on) {
+            request.asks.push(asks::Ask { id: 0, for_on: *on, is_lapsed: false, answers: Vec::new() });
+        }
+    }
+    request.asks.sort_by_key(|ask| ask.for_on);
+    request
+}
+
+async fn ask(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<AskForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let draft = match form.read(&book.event, now) {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let page = view(&app, &visit, &book, form, mistakes, now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    if form.act != "ask" {
+        let all = open(&book, &draft.dates);
+        let chosen: Vec<&Open<'_>> = all.iter().filter(|open| form.person.contains(&open.person.id)).collect();
+        let mut page = view(&app, &visit, &book, form, Mistakes::default(), now).await?;
+        page.previews = previews(&book, &draft, &chosen, &sender, now)?;
+        let no_mail = chosen.iter().filter(|open| !open.person.has_mail());
+        page.to_ring = no_mail.map(|open| open.person.details.name.clone()).collect();
+        return show(&page);
+    }
+    let (by, key, event) = (visit.user.account_id, app.link_key.clone(), book.event);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { ask_all(tx, by, &event, (&draft, &form.person), (&sender, &key), now).await })
+    });
+    let (asked, written) = write.await?;
+    let mut said = match asked {
+        0 => "Nobody was asked: they have been asked already.".to_owned(),
+        many => format!("{} asked.", words::count(many, "person is", "people are")),
+    };
+    if written < asked {
+        said = format!("{said} No mail reaches {} of them: ring, and record the answer.", asked - written);
+    }
+    Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
+}
+
+/// Asks those of the chosen who weren't meanwhile; gives how many, and to how many
+/// of them a mail goes.
+///
+/// # Errors
+/// The store's.
+pub async fn ask_all(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    (draft, chosen): (&Draft, &[i64]),
+    (sender, key): (&Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<(usize, usize)> {
+    let book = Book::load(tx, event).await?;
+    let (mut asked, mut written) = (0, 0);
+    for open in open(&book, &draft.dates).iter().filter(|open| chosen.contains(&open.person.id)) {
+        let mut requests = Vec::new();
+        for request in &open.again {
+            let what = (*request, draft.dates.as_slice());
+            if asks::ask_for(tx, Actor::Account(by), event, what, draft.closes_at, key, now).await? {
+                requests.push(request.id);
+            }
+        }
+        if !open.fresh.is_empty() {
+            let fresh = draft_for(&open.fresh, draft);
+            let id = asks::ask(tx, by, event, open.person.id, &fresh, key, now).await?;
+            let assignments: Vec<i64> = open.fresh.iter().map(|(one, _)| one.id).collect();
+            store::put_request(tx, &assignments, id).await?;
+            requests.push(id);
+        }
+        if requests.is_empty() {
+            continue;
+        }
+        asked += 1;
+        store::add_link(tx, (event.id, open.person.id), key).await?;
+        let mut goes = false;
+        for id in requests {
+            let request = asks::of_request_in(tx, id).await?;
+            if let Some(request) = request.filter(|_| open.person.has_mail()) {
+                let letter = asks::asking(event, &request, open.person, sender, now)?;
+                goes |= mail::queue(tx, &letter, now).await?.is_some();
+            }
+        }
+        written += usize::from(goes);
+    }
+    Ok((asked, written))
+}

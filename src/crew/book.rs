@@ -1,0 +1,269 @@
+//! Everything about the crew of one event, loaded once, and what follows from it.
+
+use super::{Assignment, Holding, Hours, Post, Qualification, day, posts, skills, store};
+use crate::asks::{self, Ask, Kind, Request, Said};
+use crate::error::Result;
+use crate::events::Event;
+use crate::people::{self, Person};
+use crate::web::words;
+use sqlx::SqliteConnection;
+use std::collections::{BTreeSet, HashMap};
+use time::{Date, OffsetDateTime, Time};
+
+/// Where somebody at a post stands for one date, as the ledger has it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Standing {
+    Confirmed,
+    Maybe,
+    /// Asked, and no answer yet.
+    Waiting,
+    /// Said yes to this other date and wasn't asked about this one.
+    OtherDate(Date),
+    NotAsked,
+    Declined,
+}
+
+impl Standing {
+    /// "confirmed", "said yes to Sat 2 Jan".
+    #[must_use]
+    pub fn says(self, today: Date) -> String {
+        match self {
+            Self::Confirmed => "confirmed".to_owned(),
+            Self::Maybe => "maybe".to_owned(),
+            Self::Waiting => "asked and waiting".to_owned(),
+            Self::OtherDate(on) => {
+                format!("said yes to {}, not yet asked about this date", words::near_day(on, today))
+            }
+            Self::NotAsked => "not asked yet".to_owned(),
+            Self::Declined => "declined".to_owned(),
+        }
+    }
+
+    /// The sign before it: see the macro.
+    #[must_use]
+    pub fn sign(self) -> &'static str {
+        match self {
+            Self::Confirmed => "done",
+            Self::Maybe => "risk",
+            Self::Waiting => "waiting",
+            Self::OtherDate(_) => "late",
+            Self::NotAsked => "todo",
+            Self::Declined => "dropped",
+        }
+    }
+}
+
+/// What an assignment is worth on a date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Seat {
+    /// Said yes, and nothing speaks against it.
+    Filled,
+    /// Asked, or maybe.
+    Waiting,
+    Open,
+}
+
+/// One at a post, with all that follows for a date.
+#[derive(Debug, Clone)]
+pub struct Assigned<'a> {
+    pub assignment: &'a Assignment,
+    pub person: &'a Person,
+    pub standing: Standing,
+    pub seat: Seat,
+}
+
+/// The crew of an event.
+#[derive(Debug, Clone)]
+pub struct Book {
+    pub event: Event,
+    pub posts: Vec<Post>,
+    pub qualifications: Vec<Qualification>,
+    pub holdings: Vec<Holding>,
+    pub assigned: Vec<Assignment>,
+    /// All questions of the event.
+    pub requests: Vec<Request>,
+    /// Those assigned, those who hold something, and those asked to help.
+    pub people: HashMap<i64, Person>,
+    pub attendances: Vec<day::Attendance>,
+    pub(super) by_hand: HashMap<(i64, Date), (Hours, OffsetDateTime)>,
+}
+
+/// Seats of one post on one date.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Seats {
+    pub filled: usize,
+    pub waiting: usize,
+    pub open: usize,
+}
+
+impl Book {
+    /// # Errors
+    /// The store's.
+    pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
+        let posts = posts::store::of_event(&mut *db, event.id).await?;
+        let qualifications = skills::store::qualifications(&mut *db).await?;
+        let holdings = skills::store::holdings(&mut *db).await?;
+        let assigned = store::assignments(&mut *db, event.id).await?;
+        let requests = asks::of_event(&mut *db, event.id).await?;
+        let by_hand = store::hours(&mut *db, event.id).await?;
+        let attendances = day::store::attendances(&mut *db, event.id).await?;
+        let mut ids: BTreeSet<i64> = assigned.iter().map(|one| one.person_id).collect();
+        ids.extend(holdings.iter().map(|one| one.person_id));
+        ids.extend(attendances.iter().map(|one| one.person_id));
+        ids.extend(requests.iter().filter(|one| is_ours(one)).map(|one| one.person_id));
+        let ids: Vec<i64> = ids.into_iter().collect();
+        let people = people::some(db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
+        let event = event.clone();
+        Ok(Self { event, posts, qualifications, holdings, assigned, requests, people, attendances, by_hand })
+    }
+
+    #[must_use]
+    pub fn post(&self, id: i64) -> Option<&Post> {
+        self.posts.iter().find(|post| post.id == id)
+    }
+
+    #[must_use]
+    pub fn qualification(&self, id: i64) -> Option<&Qualification> {
+        self.qualifications.iter().find(|one| one.id == id)
+    }
+
+    /// Burn day, and the rain date if there is one.
+    pub fn dates(&self) -> impl Iterator<Item = Date> {
+        [Some(self.event.details.burn_on), self.event.details.rain_on].into_iter().flatten()
+    }
+
+    pub fn held(&self, person_id: i64) -> impl Iterator<Item = &Holding> {
+        self.holdings.iter().filter(move |one| one.person_id == person_id)
+    }
+
+    /// The qualifications that somebody has on a day, with those that they count
+    /// as.
+    #[must_use]
+    pub fn qualified(&self, person_id: i64, on: Date) -> BTreeSet<i64> {
+        let valid = self.held(person_id).filter(|one| one.kept.holds_on(on));
+        valid.flat_map(|one| skills::with_lesser(one.kept.qualification_id, &self.qualifications)).collect()
+    }
+
+    /// When somebody can be there on a day, if that is known: what was said last,
+    /// by them or by hand.
+    #[must_use]
+    pub fn hours(&self, person_id: i64, on: Date) -> Option<Hours> {
+        let asked = self.requests.iter().filter(|one| is_ours(one) && one.person_id == person_id);
+        let said = asked.filter_map(|one| one.stands_for(on)).max_by_key(|answer| answer.at);
+        let said = said.and_then(|answer| Some((answer.there?, answer.at)));
+        let noted = self.by_hand.get(&(person_id, on)).copied();
+        [said, noted].into_iter().flatten().max_by_key(|(_, at)| *at).map(|(hours, _)| hours)
+    }
+
+    /// The question to somebody about a post.
+    #[must_use]
+    pub fn request(&self, assignment: &Assignment) -> Option<&Request> {
+        let id = assignment.request_id?;
+        self.requests.iter().find(|one| one.id == id && !one.is_withdrawn)
+    }
+
+    #[must_use]
+    pub fn standing(&self, assignment: &Assignment, on: Date) -> Standing {
+        self.request(assignment).map_or(Standing::NotAsked, |request| said(request, on))
+    }
+
+    /// What it is worth on a date.
+    #[must_use]
+    pub fn seat(&self, assignment: &Assignment, on: Date) -> Seat {
+        let worth = match self.standing(assignment, on) {
+            Standing::Confirmed => Seat::Filled,
+            Standing::Maybe | Standing::Waiting => Seat::Waiting,
+            Standing::OtherDate(_) | Standing::NotAsked | Standing::Declined => Seat::Open,
+        };
+        if worth == Seat::Open || self.broken(assignment, on).is_empty() { worth } else { Seat::Open }
+    }
+
+    /// Those at a post, the surest first; stand-bys last.
+    #[must_use]
+    pub fn at(&self, post_id: i64, on: Date) -> Vec<Assigned<'_>> {
+        let here = self.assigned.iter().filter(|one| one.post_id == post_id);
+        let mut all: Vec<Assigned<'_>> = here
+            .filter_map(|assignment| {
+                let person = self.people.get(&assignment.person_id)?;
+                let (standing, seat) = (self.standing(assignment, on), self.seat(assignment, on));
+                Some(Assigned { assignment, person, standing, seat })
+            })
+            .collect();
+        all.sort_by_key(|one| (one.assignment.is_standby, one.seat, one.standing));
+        all
+    }
+
+    /// How the seats of a post are filled on a date.
+    #[must_use]
+    pub fn seats(&self, post: &Post, on: Date) -> Seats {
+        let needed = usize::from(post.details.needed);
+        let here = self.at(post.id, on);
+        let many = |wanted: Seat| here.iter().filter(|one| !one.assignment.is_standby && one.seat == wanted).count();
+        let filled = many(Seat::Filled).min(needed);
+        let waiting = many(Seat::Waiting).min(needed - filled);
+        Seats { filled, waiting, open: needed - filled - waiting }
+    }
+
+    /// All seats of a date.
+    #[must_use]
+    pub fn all_seats(&self, on: Date) -> Seats {
+        self.posts.iter().map(|post| self.seats(post, on)).fold(Seats::default(), |all, one| Seats {
+            filled: all.filled + one.filled,
+            waiting: all.waiting + one.waiting,
+            open: all.open + one.open,
+        })
+    }
+
+    /// The posts of somebody in the order of their hours.
+    #[must_use]
+    pub fn posts_of(&self, person_id: i64) -> Vec<(&Assignment, &Post)> {
+        let theirs = self.assigned.iter().filter(|one| one.person_id == person_id);
+        let mut posts: Vec<_> = theirs.filter_map(|one| Some((one, self.post(one.post_id)?))).collect();
+        posts.sort_by_key(|(_, post)| (post.details.hours, post.id));
+        posts
+    }
+
+    /// Has said yes to burn day within its last two days.
+    #[must_use]
+    pub fn reconfirmed(&self, person_id: i64) -> bool {
+        let on = self.event.details.burn_on;
+        let Some(since) = self.event.details.zone.instant(on - time::Duration::days(2), Time::MIDNIGHT) else {
+            return false;
+        };
+        self.assigned.iter().filter(|one| one.person_id == person_id).any(|one| {
+            let answer = self.request(one).and_then(|request| request.stands_for(on));
+            answer.is_some_and(|answer| answer.said == Said::Yes && answer.at >= since)
+        })
+    }
+
+    /// Those who said yes to a post on burn day, by name.
+    #[must_use]
+    pub fn coming(&self, on: Date) -> Vec<&Person> {
+        let yes = |one: &&Assignment| self.standing(one, on) == Standing::Confirmed;
+        let ids: BTreeSet<i64> = self.assigned.iter().filter(yes).map(|one| one.person_id).collect();
+        let mut people: Vec<&Person> = ids.iter().filter_map(|id| self.people.get(id)).collect();
+        people.sort_by(|a, b| a.details.name.cmp(&b.details.name));
+        people
+    }
+}
+
+/// Is it about standing at a post or helping?
+pub(super) fn is_ours(request: &Request) -> bool {
+    matches!(request.kind, Kind::Post | Kind::Help) && !request.is_withdrawn
+}
+
+fn said(request: &Request, on: Date) -> Standing {
+    match request.live().find(|ask| ask.for_on == on) {
+        Some(ask) => match ask.stands().map(|answer| answer.said) {
+            Some(Said::Yes | Said::Deputy) => Standing::Confirmed,
+            Some(Said::Maybe) => Standing::Maybe,
+            Some(Said::No) => Standing::Declined,
+            None => Standing::Waiting,
+        },
+        None => {
+            let yes = |ask: &&Ask| ask.last().is_some_and(|answer| answer.said == Said::Yes);
+            let other = request.asks.iter().rev().find(yes);
+            other.map_or(Standing::NotAsked, |ask| Standing::OtherDate(ask.for_on))
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! Hours on the site, for the report.
+
+use super::says;
+use crate::accounts::SignedIn;
+use crate::crew::book::Book;
+use crate::crew::home::{book, page};
+use crate::error::{Error, Result};
+use crate::people::Person;
+use crate::state::App;
+use crate::web::page::{Page, show};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use time::{Duration, OffsetDateTime};
+
+pub(in crate::crew) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/crew/hours", get(list)).route("/events/{id}/crew/hours/file", get(file))
+}
+
+/// One person's times.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PersonHours {
+    pub name: String,
+    pub posts: String,
+    /// "07:02 to 12:40", each with why it was put right.
+    pub times: Vec<(String, String)>,
+    pub lasted: Duration,
+    pub is_in: bool,
+}
+
+impl PersonHours {
+    fn total(&self) -> String {
+        let more = if self.is_in { ", still in" } else { "" };
+        format!("{}{more}", says(self.lasted))
+    }
+}
+
+/// Everybody who was there, by name.
+#[must_use]
+pub fn of_all(book: &Book) -> Vec<PersonHours> {
+    let zone = &book.event.details.zone;
+    let moment = |at: OffsetDateTime| words::clock(zone.wall(at).time());
+    let mut people: Vec<&Person> = book.people.values().collect();
+    people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    let one = |person: &Person| {
+        let theirs: Vec<_> = book.attendances.iter().filter(|one| one.person_id == person.id).collect();
+        let posts = book.posts_of(person.id);
+        PersonHours {
+            name: person.details.name.clone(),
+            posts: posts.iter().map(|(_, post)| post.details.name.as_str()).collect::<Vec<_>>().join(", "),
+            times: theirs
+                .iter()
+                .map(|one| {
+                    let until = one.out_at.map_or("still in".to_owned(), &moment);
+                    let day = words::day(zone.wall(one.in_at).date());
+                    (format!("{day}, {} to {until}", moment(one.in_at)), one.reason.clone())
+                })
+                .collect(),
+            lasted: theirs.iter().filter_map(|one| one.lasted()).sum(),
+            is_in: theirs.iter().any(|one| one.out_at.is_none()),
+        }
+    };
+    people.into_iter().map(one).filter(|one| !one.times.is_empty()).collect()
+}
+
+#[derive(Template)]
+#[template(path = "crew/hours.html")]
+struct HoursPage {
+    page: Page,
+    event_id: i64,
+    lines: Vec<PersonHours>,
+    total: String,
+    is_in: usize,
+}
+
+async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let book = book(&app, id).await?;
+    let lines = of_all(&book);
+    let total = lines.iter().map(|line| line.lasted).sum();
+    show(&HoursPage {
+        page: page(&app, &visit, &book.event, "Hours on the site").await?,
+        event_id: id,
+        total: says(total),
+        is_in: lines.iter().filter(|line| line.is_in).count(),
+        lines,
+    })
+}
+
+/// The same for a spreadsheet. No text begins a formula.
+async fn file(State(app): State<App>, SignedIn(_): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let book = book(&app, id).await?;
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let row = |writer: &mut csv::Writer<Vec<u8>>, cells: [&str; 5]| {
+        let guarded = cells.map(|cell| {
+            let is_formula = cell.starts_with(['=', '+', '-', '@', '\t']);
+            if is_formula { format!("'{cell}") } else { cell.to_owned() }
+        });
+        writer.write_record(guarded).map_err(|error| Error::Internal(error.into()))
+    };
+    row(&mut writer, ["name", "posts", "times", "minutes", "put right because"])?;
+    for line in of_all(&book) {
+        let times: Vec<&str> = line.times.iter().map(|(time, _)| time.as_str()).collect();
+        let reasons: Vec<&str> = line.times.iter().map(|(_, why)| why.as_str()).filter(|why| !why.is_empty()).collect();
+        let minutes = line.lasted.whole_minutes().to_string();
+        row(&mut writer, [&line.name, &line.posts, &times.join("; "), &minutes, &reasons.join("; ")])?;
+    }
+    let bytes = writer.into_inner().map_err(|error| Error::Internal(anyhow::anyhow!("{error}")))?;
+    let headers = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"crew-hours.csv\""),
+    ];
+    Ok((headers, bytes).into_response())
+}

@@ -1,0 +1,308 @@
+//! The check-in table on a phone: who is on the site, who is still awaited.
+
+use super::{Attendance, store};
+use crate::accounts::{Role, SignedIn, Visit, Worker};
+use crate::crew::book::{Book, Standing};
+use crate::crew::home::{book, page};
+use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
+use crate::error::{Error, Result};
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use std::collections::BTreeSet;
+use time::{Date, Duration, OffsetDateTime, Time};
+
+/// At most so many people are shown when somebody is looked for.
+const MOST_PEOPLE: i64 = 20;
+
+pub(in crate::crew) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/crew/day", get(look))
+        .route("/events/{id}/crew/day/{person}/in", post(come_in))
+        .route("/events/{id}/crew/day/{person}/out", post(go_out))
+        .route("/events/{id}/crew/times/{attendance}", get(ask_times).post(put_right))
+}
+
+#[derive(Template)]
+#[template(path = "crew/day.html")]
+struct DayPage {
+    page: Page,
+    event_id: i64,
+    day: String,
+    is_today: bool,
+    here: Vec<Line>,
+    awaited: Vec<Line>,
+    gone: Vec<Line>,
+    others: Vec<Line>,
+    /// Said yes, and not again in the last two days.
+    not_sure: Vec<(String, String)>,
+    words: String,
+    found: Vec<(i64, String, String)>,
+    may_sign: bool,
+    keeps: bool,
+}
+
+struct Line {
+    person_id: i64,
+    name: String,
+    posts: String,
+    phone: String,
+    /// What is known of their times.
+    says: String,
+    /// Times that can be put right.
+    times: Vec<(i64, String)>,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct LookFor {
+    words: String,
+}
+
+async fn look(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(wanted): Query<LookFor>,
+) -> Result<Response> {
+    let book = book(&app, id).await?;
+    let found = if wanted.words.trim().is_empty() {
+        Vec::new()
+    } else {
+        people::look_up(&mut *app.db.read().acquire().await?, &wanted.words, 0, MOST_PEOPLE).await?.0
+    };
+    let page = page(&app, &visit, &book.event, "Crew on the day").await?;
+    show(&view(page, &visit, &book, (wanted.words, &found), app.clock.now()))
+}
+
+fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Person]), now: OffsetDateTime) -> DayPage {
+    let on = book.event.details.burn_on;
+    let line = |person: &&Person| line(book, person, visit.user.sees_people());
+    let is_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id && one.out_at.is_none());
+    let was_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id);
+    let mut all: Vec<&Person> = book.people.values().collect();
+    all.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    let coming: BTreeSet<i64> = book.coming(on).iter().map(|person| person.id).collect();
+    let pick = |wanted: &dyn Fn(i64) -> bool| all.iter().filter(|person| wanted(person.id)).map(line).collect();
+    let assigned = |id: i64| book.assigned.iter().any(|one| one.person_id == id);
+    let unsure = all.iter().filter(|person| coming.contains(&person.id) && !book.reconfirmed(person.id));
+    let days = (on - book.event.today(now)).whole_days();
+    let choice = |person: &Person| (person.id, person.details.name.clone(), person.place());
+    DayPage {
+        page,
+        event_id: book.event.id,
+        day: words::day(on),
+        is_today: days == 0,
+        here: pick(&is_in),
+        awaited: pick(&|id| coming.contains(&id) && !was_in(id)),
+        gone: pick(&|id| was_in(id) && !is_in(id)),
+        others: pick(&|id| assigned(id) && !coming.contains(&id) && !was_in(id)),
+        not_sure: unsure
+            .filter(|person| (0..=2).contains(&days) && !was_in(person.id))
+            .map(|person| {
+                let phone = if visit.user.sees_people() { person.details.phone.clone() } else { String::new() };
+                (person.details.name.clone(), phone)
+            })
+            .collect(),
+        words,
+        found: found.iter().filter(|person| !is_in(person.id)).map(choice).collect(),
+        may_sign: visit.user.role != Role::Reader,
+        keeps: keeps_crew(&visit.user),
+    }
+}
+
+fn line(book: &Book, person: &Person, sees: bool) -> Line {
+    let zone = &book.event.details.zone;
+    let clock = |at: OffsetDateTime| words::clock(zone.wall(at).time());
+    let times: Vec<&Attendance> = book.attendances.iter().filter(|one| one.person_id == person.id).collect();
+    let says = |one: &&Attendance| match one.out_at {
+        Some(out) => format!("{} to {}", clock(one.in_at), clock(out)),
+        None => format!("in since {}", clock(one.in_at)),
+    };
+    let posts = book.posts_of(person.id).into_iter();
+    let on = book.event.details.burn_on;
+    let posts = posts.filter(|(one, _)| book.standing(one, on) != Standing::Declined);
+    Line {
+        person_id: person.id,
+        name: person.details.name.clone(),
+        posts: posts.map(|(_, post)| post.details.name.as_str()).collect::<Vec<_>>().join(", "),
+        phone: if sees { person.details.phone.clone() } else { String::new() },
+        says: times.iter().map(says).collect::<Vec<_>>().join(", "),
+        times: times.iter().map(|one| (one.id, says(one))).collect(),
+    }
+}
+
+/// Somebody who is to be signed in or out, in an event.
+async fn found(app: &App, event_id: i64, id: i64) -> Result<Person> {
+    event(app, event_id).await?;
+    people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)
+}
+
+async fn come_in(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, person)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let person = found(&app, id, person).await?;
+    let (actor, name) = (visit.user.actor(), person.details.name.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { store::come_in(tx, actor, (id, person.id, &person.details.name), now).await })
+    });
+    let said = if write.await? { format!("{name} is in.") } else { format!("{name} was in already.") };
+    Ok(flash::redirect(&format!("/events/{id}/crew/day"), &said))
+}
+
+async fn go_out(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, person)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let person = found(&app, id, person).await?;
+    let (actor, name) = (visit.user.actor(), person.details.name.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { store::go_out(tx, actor, (id, person.id, &person.details.name), now).await })
+    });
+    let said = if write.await? { format!("{name} is out.") } else { format!("{name} was not in.") };
+    Ok(flash::redirect(&format!("/events/{id}/crew/day"), &said))
+}
+
+#[derive(Template)]
+#[template(path = "crew/times.html")]
+struct TimesPage {
+    page: Page,
+    event_id: i64,
+    id: i64,
+    name: String,
+    day: String,
+    form: TimesForm,
+    mistakes: Mistakes,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct TimesForm {
+    came: String,
+    /// Empty while they are in.
+    left: String,
+    reason: String,
+    version: i64,
+}
+
+impl TimesForm {
+    /// Times on the day they came; one that is earlier is on the next day.
+    fn read(&self, old: &Attendance, book: &Book, now: OffsetDateTime) -> Result<Attendance, Mistakes> {
+        let zone = &book.event.details.zone;
+        let day = zone.wall(old.in_at).date();
+        let mut mistakes = Mistakes::default();
+        let came = mistakes.note("came", form::time_of_day(&self.came));
+        let left = if self.left.trim().is_empty() { Ok(None) } else { form::time_of_day(&self.left).map(Some) };
+        let left = mistakes.note("left", left);
+        let reason = form::line(&self.reason, 200).map_err(|_| "Say why; at most 200 letters.".to_owned());
+        let reason = mistakes.note("reason", reason);
+        let at = |on: Date, at: Time| zone.instant(on, at);
+        let in_at = came.and_then(|came| at(day, came));
+        let out_at = match (came, left.flatten()) {
+            (Some(came), Some(left)) if left < came => at(day + Duration::DAY, left),
+            (_, Some(left)) => at(day, left),
+            _ => None,
+        };
+        for (field, at) in [("came", in_at), ("left", out_at)] {
+            if at.is_some_and(|at| at > now) {
+                mistakes.add(field, "This is still to come.");
+            }
+        }
+        match (in_at, reason, mistakes.is_empty()) {
+            (Some(in_at), Some(reason), true) => {
+                Ok(Attendance { in_at, out_at, reason, version: self.version, ..old.clone() })
+            }
+            (None, _, true) => {
+                mistakes.add("came", "There is no such time on that day.");
+                Err(mistakes)
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+/// A time on the site of this event.
+async fn time(app: &App, event_id: i64, id: i64) -> Result<(Book, Attendance, String)> {
+    let book = book(app, event_id).await?;
+    let one = book.attendances.iter().find(|one| one.id == id).cloned().ok_or(Error::NotFound)?;
+    let name = book.people.get(&one.person_id).map_or("somebody forgotten", |person| person.details.name.as_str());
+    let name = name.to_owned();
+    Ok((book, one, name))
+}
+
+async fn times_page(
+    app: &App,
+    visit: &Visit,
+    (book, one, name): (&Book, &Attendance, String),
+    (form, mistakes): (TimesForm, Mistakes),
+) -> Result<TimesPage> {
+    let day = words::day(book.event.details.zone.wall(one.in_at).date());
+    let page = page(app, visit, &book.event, "Put times right").await?;
+    Ok(TimesPage { page, event_id: book.event.id, id: one.id, name, day, form, mistakes })
+}
+
+async fn ask_times(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, attendance)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let (book, one, name) = time(&app, id, attendance).await?;
+    let clock = |at: OffsetDateTime| words::clock(book.event.details.zone.wall(at).time());
+    let form = TimesForm {
+        came: clock(one.in_at),
+        left: one.out_at.map(clock).unwrap_or_default(),
+        reason: one.reason.clone(),
+        version: one.version,
+    };
+    show(&times_page(&app, &visit, (&book, &one, name), (form, Mistakes::default())).await?)
+}
+
+async fn put_right(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, attendance)): Path<(i64, i64)>,
+    Form(form): Form<TimesForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, old, name) = time(&app, id, attendance).await?;
+    let new = match form.read(&old, &book, now) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = times_page(&app, &visit, (&book, &old, name), (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, zone) = (visit.user.actor(), book.event.details.zone.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let seen = Attendance { version: new.version, ..old };
+            store::correct(tx, actor, (&seen, &name, &zone), &new, now).await
+        })
+    });
+    if write.await? {
+        return Ok(flash::redirect(&format!("/events/{id}/crew/day"), "The times are put right."));
+    }
+    let (book, one, name) = time(&app, id, attendance).await?;
+    let mut mistakes = Mistakes::default();
+    let changed = "These times were changed meanwhile, or they would be in twice. Look at what stands, then try again.";
+    mistakes.add("came", changed);
+    let page = times_page(&app, &visit, (&book, &one, name), (TimesForm { version: one.version, ..form }, mistakes));
+    show_as(StatusCode::CONFLICT, &page.await?)
+}

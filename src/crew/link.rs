@@ -1,0 +1,229 @@
+//! The private page of one of the crew: the call sheet as it stands, "I am
+//! coming" and "I can't come", and on the day signing in and out.
+
+use super::book::{Book, Standing};
+use super::keeper::event;
+use super::sheet::Sheet;
+use super::{day, store};
+use crate::accounts::dead_link;
+use crate::asks::{self, Given, Said, Sender, Way};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::people::Person;
+use crate::state::App;
+use crate::web::form::{Form, Mistakes};
+use crate::web::limits::{Client, Limit};
+use crate::web::link::Secret;
+use crate::web::page::{show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use serde::Deserialize;
+use time::{Duration, OffsetDateTime};
+
+/// The page still opens so long after the last date.
+const LINK_LASTS: Duration = Duration::days(30);
+
+/// For strangers with a link.
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/call-sheet/{secret}", get(look).post(press))
+}
+
+#[derive(Template)]
+#[template(path = "crew/call_sheet.html")]
+struct CallSheet {
+    sheet: Option<Sheet>,
+    burn_day: String,
+    sender: Sender,
+    /// Said to burn day: "yes", "no", or nothing.
+    said: &'static str,
+    may_say: bool,
+    is_today: bool,
+    is_over: bool,
+    /// In since, if they are in.
+    in_since: String,
+    /// Each time they were here: from, until, why it was put right.
+    times: Vec<(String, String)>,
+    note: String,
+    mistakes: Mistakes,
+}
+
+/// What a link opened.
+struct Opened {
+    book: Book,
+    person: Person,
+    path: String,
+    now: OffsetDateTime,
+}
+
+impl Opened {
+    fn event(&self) -> &Event {
+        &self.book.event
+    }
+
+    fn standing(&self) -> Standing {
+        let on = self.event().details.burn_on;
+        let all = self.book.posts_of(self.person.id).into_iter().map(|(one, _)| self.book.standing(one, on));
+        all.min().unwrap_or(Standing::NotAsked)
+    }
+
+    fn page(&self, sender: Sender, note: String, mistakes: Mistakes) -> CallSheet {
+        let event = self.event();
+        let (on, zone, today) = (event.details.burn_on, &event.details.zone, event.today(self.now));
+        let clock = |at: OffsetDateTime| words::clock(zone.wall(at).time());
+        let here: Vec<_> = self.book.attendances.iter().filter(|one| one.person_id == self.person.id).collect();
+        let standing = self.standing();
+        CallSheet {
+            sheet: Sheet::of(&self.book, &self.person, self.now).filter(|sheet| !sheet.posts.is_empty()),
+            burn_day: words::day(on),
+            sender,
+            said: match standing {
+                Standing::Confirmed => "yes",
+                Standing::Declined => "no",
+                _ => "",
+            },
+            may_say: today <= on && standing != Standing::NotAsked && !matches!(standing, Standing::OtherDate(_)),
+            is_today: today == on,
+            is_over: today > on,
+            in_since: here.iter().find(|one| one.out_at.is_none()).map(|one| clock(one.in_at)).unwrap_or_default(),
+            times: here.iter().filter_map(|one| Some((clock(one.in_at), clock(one.out_at?)))).collect(),
+            note,
+            mistakes,
+        }
+    }
+}
+
+async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, Response>> {
+    if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
+        return Ok(Err(too_often.into_response()));
+    }
+    let now = app.clock.now();
+    let found = match Secret::read(secret) {
+        Some(secret) => store::opened(app.db.read(), &secret).await?,
+        None => None,
+    };
+    let Some((event_id, person_id)) = found else { return Ok(Err(dead_link(app).await?)) };
+    let event = event(app, event_id).await?;
+    if event.today(now) > store::last_day(&event) + LINK_LASTS {
+        return Ok(Err(dead_link(app).await?));
+    }
+    let mut db = app.db.read().acquire().await?;
+    let book = Book::load(&mut db, &event).await?;
+    let person = crate::people::find(&mut db, person_id).await?;
+    drop(db);
+    let Some(person) = person else { return Ok(Err(dead_link(app).await?)) };
+    Ok(Ok(Opened { book, person, path: format!("/call-sheet/{secret}"), now }))
+}
+
+/// The address holds a secret: no other page may be told it.
+fn private(page: Result<Response>) -> Result<Response> {
+    Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
+}
+
+async fn look(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
+    match opened(&app, &client, &secret).await? {
+        Ok(opened) => {
+            let sender = Sender::named(app.db.read(), None).await?;
+            private(show(&opened.page(sender, String::new(), Mistakes::default())))
+        }
+        Err(answer) => Ok(answer),
+    }
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct PressForm {
+    /// The button: `yes`, `no`, `in`, `out`.
+    act: String,
+    note: String,
+}
+
+async fn press(
+    State(app): State<App>,
+    Client(client): Client,
+    Path(secret): Path<String>,
+    Form(form): Form<PressForm>,
+) -> Result<Response> {
+    let opened = match opened(&app, &client, &secret).await? {
+        Ok(opened) => opened,
+        Err(answer) => return Ok(answer),
+    };
+    let mut mistakes = Mistakes::default();
+    let note = mistakes.note("note", crate::web::form::paragraph(&form.note, 1_000));
+    let known = matches!(form.act.as_str(), "yes" | "no" | "in" | "out");
+    if !known {
+        mistakes.add("act", "Press one of the buttons.");
+    }
+    let Some(note) = note.filter(|_| known) else {
+        let sender = Sender::named(app.db.read(), None).await?;
+        let page = opened.page(sender, form.note, mistakes);
+        return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page));
+    };
+    let Opened { book, person, path, now } = opened;
+    let (act, event) = (form.act, book.event);
+    let write = app.db.write(move |tx| Box::pin(async move { pressed(tx, &event, &person, (&act, &note), now).await }));
+    write.await?;
+    private(Ok(Redirect::to(&path).into_response()))
+}
+
+/// What a button does. Out of time, nothing: the page that comes says how it
+/// stands.
+async fn pressed(
+    tx: &mut Tx,
+    event: &Event,
+    person: &Person,
+    (act, note): (&str, &str),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let (today, on) = (event.today(now), event.details.burn_on);
+    let who = (event.id, person.id, person.details.name.as_str());
+    match act {
+        "yes" if today <= on => say(tx, event, person.id, (Said::Yes, note), now).await?,
+        "no" if today <= on => say(tx, event, person.id, (Said::No, note), now).await?,
+        "in" if today == on => drop(day::store::come_in(tx, Actor::Link, who, now).await?),
+        // Whoever stays past midnight still signs out.
+        "out" => drop(day::store::go_out(tx, Actor::Link, who, now).await?),
+        _ => {}
+    }
+    Ok(())
+}
+
+/// An answer for burn day to all that they were asked about their posts.
+async fn say(
+    tx: &mut Tx,
+    event: &Event,
+    person_id: i64,
+    (said, note): (Said, &str),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let book = Book::load(tx, event).await?;
+    let mut answered = Vec::new();
+    for (assignment, _) in book.posts_of(person_id) {
+        let Some(request) = book.request(assignment).filter(|request| !answered.contains(&request.id)) else {
+            continue;
+        };
+        answered.push(request.id);
+        let Some(ask) = request.live().find(|ask| ask.for_on == event.details.burn_on) else { continue };
+        let given = Given {
+            said,
+            deputy: String::new(),
+            deputy_title: String::new(),
+            wants_to_speak: None,
+            note: note.to_owned(),
+            access_needs: ask.stands().map(|answer| answer.access_needs.clone()).unwrap_or_default(),
+            party: None,
+            there: ask.stands().and_then(|answer| answer.there),
+            way: Way::Link,
+            evidence: String::new(),
+        };
+        asks::answer(tx, Actor::Link, (request, ask.id), &given, now).await?;
+    }
+    Ok(())
+}

@@ -1,0 +1,419 @@
+//! One person in the crew: where they stand, what they are qualified in, when
+//! they can be there.
+
+use super::book::{Book, Standing};
+use super::home::{Cell, PersonLine, book, page};
+use super::keeper::{Checker, CrewKeeper, checks, keeps_crew};
+use super::skills::form::HoldingForm;
+use super::skills::{self, Holding, Kept};
+use super::{Hours, store};
+use crate::accounts::{SignedIn, Visit};
+use crate::error::{Error, Result};
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/crew/people", get(index))
+        .route("/events/{id}/crew/people/{person}", get(person_page))
+        .route("/events/{id}/crew/people/{person}/hours", post(hours))
+        .route("/events/{id}/crew/people/{person}/certificates", post(hold))
+        .route("/events/{id}/crew/people/{person}/certificates/{holding}", get(edit).post(renew))
+        .route("/events/{id}/crew/people/{person}/certificates/{holding}/check", post(check))
+        .route("/events/{id}/crew/people/{person}/certificates/{holding}/remove", post(remove))
+}
+
+#[derive(Template)]
+#[template(path = "crew/people.html")]
+struct Index {
+    page: Page,
+    event_id: i64,
+    lines: Vec<IndexLine>,
+}
+
+struct IndexLine {
+    id: i64,
+    name: String,
+    posts: String,
+    skills: Vec<SkillLine>,
+}
+
+/// What somebody is qualified in, for the dates.
+struct SkillLine {
+    id: i64,
+    name: String,
+    evidence: String,
+    until: String,
+    /// Gone on burn day, or between it and the rain date.
+    expires: String,
+    checked: String,
+    is_checked: bool,
+    version: i64,
+}
+
+impl SkillLine {
+    fn of(book: &Book, holding: &Holding, today: Date) -> Self {
+        let details = &book.event.details;
+        let until = holding.kept.expires_on;
+        let rain = details.rain_on.filter(|on| !holding.kept.holds_on(*on));
+        let expires = match until {
+            Some(last) if !holding.kept.holds_on(details.burn_on) => {
+                format!("gone on burn day: it holds until {}", words::near_day(last, today))
+            }
+            Some(last) if rain.is_some() => {
+                format!("holds on burn day, gone on the rain date: it ends {}", words::near_day(last, today))
+            }
+            _ => String::new(),
+        };
+        let name = book.qualification(holding.kept.qualification_id).map(|one| one.name.clone());
+        let checked = holding
+            .checked
+            .as_ref()
+            .map(|(by, at)| format!("checked by {by}, {}", words::near_day(details.zone.wall(*at).date(), today)));
+        Self {
+            id: holding.id,
+            name: name.unwrap_or_default(),
+            evidence: [holding.kept.evidence.as_str(), &holding.kept.issued_by]
+                .into_iter()
+                .filter(|part| !part.is_empty())
+                .collect::<Vec<_>>()
+                .join(" · "),
+            until: until.map_or("doesn't end".to_owned(), |last| format!("until {}", words::day(last))),
+            expires,
+            is_checked: checked.is_some(),
+            version: holding.version,
+            checked: checked.unwrap_or("not checked by the safety officer yet".to_owned()),
+        }
+    }
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let book = book(&app, id).await?;
+    let today = book.event.today(app.clock.now());
+    let mut people: Vec<&Person> = book.people.values().collect();
+    people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    let line = |person: &&Person| {
+        let posts: Vec<&str> = book.posts_of(person.id).iter().map(|(_, post)| post.details.name.as_str()).collect();
+        IndexLine {
+            id: person.id,
+            name: person.details.name.clone(),
+            posts: posts.join(", "),
+            skills: book.held(person.id).map(|held| SkillLine::of(&book, held, today)).collect(),
+        }
+    };
+    show(&Index {
+        page: page(&app, &visit, &book.event, "People of the crew").await?,
+        event_id: id,
+        lines: people.iter().map(line).collect(),
+    })
+}
+
+#[derive(Template)]
+#[template(path = "crew/person.html")]
+struct PersonPage {
+    page: Page,
+    event_id: i64,
+    person: Person,
+    sees: bool,
+    keeps: bool,
+    checks: bool,
+    posts: Vec<PostLine>,
+    requests: Vec<(i64, String)>,
+    skills: Vec<SkillLine>,
+    dates: Vec<HoursLine>,
+    known: Vec<skills::Qualification>,
+    form: HoldingForm,
+    mistakes: Mistakes,
+    /// The date whose hours were wrong.
+    wrong: String,
+}
+
+struct PostLine {
+    id: i64,
+    name: String,
+    hours: String,
+    is_standby: bool,
+    all_the_same: String,
+    cells: Vec<Cell>,
+}
+
+struct HoursLine {
+    iso: String,
+    label: &'static str,
+    day: String,
+    says: String,
+    from: String,
+    until: String,
+}
+
+impl HoursLine {
+    fn of(book: &Book, person_id: i64, on: Date, today: Date) -> Self {
+        let there = book.hours(person_id, on);
+        let clocks = there.map(Hours::clocks);
+        Self {
+            iso: words::iso(on),
+            label: if on == book.event.details.burn_on { "Burn day" } else { "Rain date" },
+            day: words::near_day(on, today),
+            says: there.map_or("not said: the whole time".to_owned(), Hours::says),
+            from: clocks.map(|(from, _)| words::clock(from)).unwrap_or_default(),
+            until: clocks.map(|(_, until)| words::clock(until)).unwrap_or_default(),
+        }
+    }
+}
+
+/// Somebody with the crew of an event.
+async fn found(app: &App, event_id: i64, id: i64) -> Result<(Book, Person)> {
+    let book = book(app, event_id).await?;
+    let person = people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)?;
+    Ok((book, person))
+}
+
+fn view(page: Page, visit: &Visit, (book, person): (&Book, Person), now: OffsetDateTime) -> PersonPage {
+    let today = book.event.today(now);
+    let posts = book.posts_of(person.id).into_iter().filter_map(|(assignment, post)| {
+        let here = book.at(post.id, book.event.details.burn_on);
+        let one = here.iter().find(|one| one.assignment.id == assignment.id)?;
+        let line = PersonLine::of(book, one, now);
+        Some(PostLine {
+            id: post.id,
+            name: post.details.name.clone(),
+            hours: post.details.hours.says(),
+            is_standby: line.is_standby,
+            all_the_same: line.all_the_same,
+            cells: line.cells,
+        })
+    });
+    let asked = book.requests.iter().filter(|one| one.person_id == person.id && super::book::is_ours(one));
+    PersonPage {
+        page,
+        event_id: book.event.id,
+        sees: visit.user.sees_people(),
+        keeps: keeps_crew(&visit.user),
+        checks: checks(&visit.user),
+        posts: posts.collect(),
+        requests: asked.map(|one| (one.id, one.question.clone())).collect(),
+        skills: book.held(person.id).map(|held| SkillLine::of(book, held, today)).collect(),
+        dates: book.dates().map(|on| HoursLine::of(book, person.id, on, today)).collect(),
+        known: book.qualifications.clone(),
+        form: HoldingForm::default(),
+        mistakes: Mistakes::default(),
+        wrong: String::new(),
+        person,
+    }
+}
+
+async fn shown(app: &App, visit: &Visit, found: (Book, Person)) -> Result<PersonPage> {
+    let (book, person) = found;
+    let page = page(app, visit, &book.event, &person.details.name).await?;
+    Ok(view(page, visit, (&book, person), app.clock.now()))
+}
+
+async fn person_page(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, person)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let found = found(&app, id, person).await?;
+    show(&shown(&app, &visit, found).await?)
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct HoursForm {
+    on: String,
+    from: String,
+    until: String,
+}
+
+async fn hours(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, person)): Path<(i64, i64)>,
+    Form(form): Form<HoursForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, person) = found(&app, id, person).await?;
+    let here = format!("/events/{id}/crew/people/{}", person.id);
+    let Some(on) = book.dates().find(|on| words::iso(*on) == form.on) else {
+        return Ok(flash::redirect(&here, "Nothing was changed: this is no date of the event any more."));
+    };
+    let new = match Hours::read(&form.from, &form.until) {
+        Ok(new) => new,
+        Err(what) => {
+            let mut page = shown(&app, &visit, (book, person)).await?;
+            page.mistakes.add("hours", what);
+            if let Some(line) = page.dates.iter_mut().find(|line| line.iso == form.on) {
+                (line.from, line.until) = (form.from, form.until);
+            }
+            page.wrong = form.on;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, name) = (visit.user.actor(), person.details.name);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { store::note_hours(tx, actor, (id, (person.id, &name), on), new, now).await })
+    });
+    write.await?;
+    Ok(flash::redirect(&here, "The hours are recorded."))
+}
+
+async fn hold(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, person)): Path<(i64, i64)>,
+    Form(form): Form<HoldingForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, person) = found(&app, id, person).await?;
+    let kept = match form.read(&book.qualifications) {
+        Ok(kept) => kept,
+        Err(mistakes) => {
+            let mut page = shown(&app, &visit, (book, person)).await?;
+            (page.form, page.mistakes) = (form, mistakes);
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, number) = (visit.user.actor(), person.id);
+    let write =
+        app.db.write(move |tx| Box::pin(async move { skills::store::hold(tx, actor, number, &kept, now).await }));
+    let said = match write.await? {
+        Some(_) => "The qualification is recorded. The safety officer checks it next.",
+        None => "Nothing was added: they hold it already. Change what is recorded there.",
+    };
+    Ok(flash::redirect(&format!("/events/{id}/crew/people/{number}"), said))
+}
+
+#[derive(Template)]
+#[template(path = "crew/certificate.html")]
+struct Edit {
+    page: Page,
+    event_id: i64,
+    person: Person,
+    id: i64,
+    name: String,
+    form: HoldingForm,
+    mistakes: Mistakes,
+}
+
+/// A certificate of somebody.
+async fn certificate(app: &App, (id, person, holding): (i64, i64, i64)) -> Result<(Book, Person, Holding)> {
+    let (book, person) = found(app, id, person).await?;
+    let one = book.held(person.id).find(|one| one.id == holding).cloned().ok_or(Error::NotFound)?;
+    Ok((book, person, one))
+}
+
+async fn edit_view(
+    app: &App,
+    visit: &Visit,
+    (book, person, holding): (&Book, Person, &Holding),
+    (form, mistakes): (HoldingForm, Mistakes),
+) -> Result<Edit> {
+    let name = book.qualification(holding.kept.qualification_id).map(|one| one.name.clone()).unwrap_or_default();
+    let page = page(app, visit, &book.event, &name).await?;
+    Ok(Edit { page, event_id: book.event.id, person, id: holding.id, name, form, mistakes })
+}
+
+async fn edit(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(path): Path<(i64, i64, i64)>,
+) -> Result<Response> {
+    let (book, person, holding) = certificate(&app, path).await?;
+    let form = (HoldingForm::of(&holding), Mistakes::default());
+    show(&edit_view(&app, &visit, (&book, person, &holding), form).await?)
+}
+
+async fn renew(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(path): Path<(i64, i64, i64)>,
+    Form(mut form): Form<HoldingForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, person, holding) = certificate(&app, path).await?;
+    form.qualification = holding.kept.qualification_id.to_string();
+    let new = match form.read(&book.qualifications) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = edit_view(&app, &visit, (&book, person, &holding), (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    if save(&app, &visit, Holding { version: form.version, ..holding }, new, now).await? {
+        let said = "What is recorded is changed. It is to be checked anew.";
+        return Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), said));
+    }
+    let (book, person, theirs) = certificate(&app, path).await?;
+    let (theirs, action) =
+        (HoldingForm::of(&theirs), format!("/events/{}/crew/people/{}/certificates/{}", path.0, path.1, path.2));
+    let mut conflict = Conflict::new(&person.details.name, action, theirs.version);
+    conflict.field("evidence", "What shows it", &theirs.evidence, &form.evidence);
+    conflict.field("issued_by", "Issued by", &theirs.issued_by, &form.issued_by);
+    conflict.field("expires_on", "Holds until", &theirs.expires_on, &form.expires_on);
+    conflict::show(page(&app, &visit, &book.event, "").await?, &conflict)
+}
+
+async fn save(app: &App, visit: &Visit, old: Holding, new: Kept, now: OffsetDateTime) -> Result<bool> {
+    let actor = visit.user.actor();
+    app.db.write(move |tx| Box::pin(async move { skills::store::renew(tx, actor, &old, &new, now).await })).await
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Seen {
+    version: i64,
+}
+
+async fn check(
+    State(app): State<App>,
+    Checker(visit): Checker,
+    Path(path): Path<(i64, i64, i64)>,
+    Form(seen): Form<Seen>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (_, _, holding) = certificate(&app, path).await?;
+    let (by, seen) = (visit.user.account_id, Holding { version: seen.version, ..holding });
+    let write = app.db.write(move |tx| Box::pin(async move { skills::store::check(tx, by, &seen, now).await }));
+    let said = if write.await? {
+        "Checked: your name and the day stand with it."
+    } else {
+        "Nothing was changed: what is recorded was changed meanwhile. Look again."
+    };
+    Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), said))
+}
+
+async fn remove(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(path): Path<(i64, i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (_, _, holding) = certificate(&app, path).await?;
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| Box::pin(async move { skills::store::drop(tx, actor, &holding, now).await }));
+    write.await?;
+    Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), "The qualification is taken from them."))
+}
+
+impl Book {
+    /// Said yes to a post on a date.
+    #[must_use]
+    pub fn has_said_yes(&self, person_id: i64, on: Date) -> bool {
+        let theirs = self.assigned.iter().filter(|one| one.person_id == person_id);
+        theirs.into_iter().any(|one| self.standing(one, on) == Standing::Confirmed)
+    }
+}

@@ -1,0 +1,206 @@
+//! Adding, changing and removing posts.
+
+use super::form::PostForm;
+use super::{Post, store};
+use crate::accounts::Visit;
+use crate::crew::keeper::{CrewKeeper, event};
+use crate::crew::{Qualification, skills};
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::state::App;
+use crate::web::conflict;
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+
+pub(in crate::crew) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/crew/template", post(fill))
+        .route("/events/{id}/crew/posts/new", get(new).post(create))
+        .route("/events/{id}/crew/posts/{post}/edit", get(edit).post(save))
+        .route("/events/{id}/crew/posts/{post}/remove", get(ask_remove).post(remove))
+}
+
+#[derive(Template)]
+#[template(path = "crew/edit.html")]
+struct Edit {
+    page: Page,
+    action: String,
+    back: String,
+    known: Vec<Qualification>,
+    stewards: u16,
+    audience: String,
+    form: PostForm,
+    mistakes: Mistakes,
+}
+
+#[derive(Template)]
+#[template(path = "crew/remove.html")]
+struct Remove {
+    page: Page,
+    event_id: i64,
+    post: Post,
+    assigned: usize,
+}
+
+async fn view(app: &App, visit: &Visit, event: &Event, post: i64, form: PostForm, mistakes: Mistakes) -> Result<Edit> {
+    let known = skills::store::qualifications(&mut *app.db.read().acquire().await?).await?;
+    let title = if post == 0 { "Add a post" } else { "Change a post" };
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Crew");
+    let here = format!("/events/{}/crew", event.id);
+    Ok(Edit {
+        page,
+        action: if post == 0 { format!("{here}/posts/new") } else { format!("{here}/posts/{post}/edit") },
+        back: if post == 0 { here } else { format!("{here}/posts/{post}") },
+        known,
+        stewards: super::template::stewards(event.details.audience),
+        audience: event.details.audience.map(|people| format!("{people} people")).unwrap_or_default(),
+        form,
+        mistakes,
+    })
+}
+
+/// A post of an event, with all that it could need.
+async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Post, Vec<Qualification>)> {
+    let event = event(app, event_id).await?;
+    let mut db = app.db.read().acquire().await?;
+    let post = store::of_event(&mut db, event_id).await?.into_iter().find(|post| post.id == id);
+    let known = skills::store::qualifications(&mut db).await?;
+    Ok((event, post.ok_or(Error::NotFound)?, known))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct FillForm {
+    press: String,
+}
+
+async fn fill(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<FillForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let (actor, press) = (visit.user.actor(), form.press.trim().parse::<u32>().unwrap_or(0).min(1_000));
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::from_template(tx, actor, &event, press, now).await }));
+    let said = match write.await? {
+        0 => "Nothing was added: there are posts already.".to_owned(),
+        posts => format!(
+            "{} added by common practice. Look each over: your authority decides what a burn needs.",
+            words::count(posts, "post is", "posts are")
+        ),
+    };
+    Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
+}
+
+async fn new(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {
+    let event = event(&app, id).await?;
+    let form = PostForm { needed: "1".to_owned(), ..PostForm::default() };
+    show(&view(&app, &visit, &event, 0, form, Mistakes::default()).await?)
+}
+
+async fn create(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<PostForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let known = skills::store::qualifications(&mut *app.db.read().acquire().await?).await?;
+    let details = match form.read(&known) {
+        Ok(details) => details,
+        Err(mistakes) => {
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, &event, 0, form, mistakes).await?);
+        }
+    };
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &details, now).await }));
+    let post = write.await?;
+    Ok(flash::redirect(&format!("/events/{id}/crew/posts/{post}"), "The post is added. Assign people to it."))
+}
+
+async fn edit(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, post)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let (event, post, _) = found(&app, id, post).await?;
+    let form = PostForm::of(&post.details, post.version);
+    show(&view(&app, &visit, &event, post.id, form, Mistakes::default()).await?)
+}
+
+async fn save(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, post)): Path<(i64, i64)>,
+    Form(form): Form<PostForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, post, known) = found(&app, id, post).await?;
+    let new = match form.read(&known) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = view(&app, &visit, &event, post.id, form, mistakes).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, number, version) = (visit.user.actor(), post.id, form.version);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let old = Post { version, ..post };
+            store::save(tx, actor, (&old, &known), &new, now).await
+        })
+    });
+    if write.await? {
+        return Ok(flash::redirect(&format!("/events/{id}/crew/posts/{number}"), "The post is changed."));
+    }
+    let (event, post, known) = found(&app, id, number).await?;
+    let theirs = PostForm::of(&post.details, post.version);
+    let conflict = form.beside(&theirs, format!("/events/{id}/crew/posts/{number}/edit"), &known);
+    let page = events::page(&app, &visit, Some(&event), now).await?.at("Crew");
+    conflict::show(page, &conflict)
+}
+
+async fn ask_remove(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, post)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let (event, post, _) = found(&app, id, post).await?;
+    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Remove a post").at("Crew");
+    let all = crate::crew::assignments(&mut *app.db.read().acquire().await?, id).await?;
+    let assigned = all.iter().filter(|one| one.post_id == post.id).count();
+    show(&Remove { page, event_id: id, post, assigned })
+}
+
+async fn remove(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path((id, post)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (_, post, known) = found(&app, id, post).await?;
+    let (actor, said) = (visit.user.actor(), format!("“{}” is removed.", post.details.name));
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let all = crate::crew::assignments(tx, id).await?;
+            let assigned = all.iter().filter(|one| one.post_id == post.id).count();
+            store::remove(tx, actor, (&post, &known), assigned, now).await
+        })
+    });
+    write.await?;
+    Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
+}

@@ -1,0 +1,199 @@
+//! Who could stand where: the proposal in words, and taking it over. Nothing
+//! changes before that.
+
+mod plan;
+mod words;
+
+use super::book::Book;
+use super::home::{book, page};
+use super::keeper::{CrewKeeper, event, keeps_crew};
+use super::store;
+use crate::accounts::{SignedIn, Visit};
+use crate::calc::staffing::Answer;
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use axum_extra::extract::Query;
+use plan::{Change, Plan};
+use serde::Deserialize;
+use time::OffsetDateTime;
+use words::{ChangeLine, DateView, PostLine, StandbyLine, Words};
+
+/// Whom to count on, from the most.
+const COUNTS: [(&str, &str, Answer); 3] = [
+    ("all", "everybody the crew knows", Answer::NotAsked),
+    ("asked", "those who were asked", Answer::Waiting),
+    ("yes", "those who said yes", Answer::Yes),
+];
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/crew/proposal", get(look).post(take_over))
+}
+
+#[derive(Debug, Clone, Deserialize)]
+#[serde(default)]
+struct Wanted {
+    count: String,
+    certainty: String,
+    rate: String,
+    /// Of the proposal that was shown.
+    fingerprint: String,
+}
+
+impl Default for Wanted {
+    fn default() -> Self {
+        Self {
+            count: COUNTS[0].0.to_owned(),
+            certainty: "95".to_owned(),
+            rate: "80".to_owned(),
+            fingerprint: String::new(),
+        }
+    }
+}
+
+impl Wanted {
+    fn least(&self) -> Answer {
+        COUNTS.iter().find(|count| count.0 == self.count).map_or(Answer::NotAsked, |count| count.2)
+    }
+
+    /// Certainty and show rate, as parts of one.
+    fn read(&self) -> Result<(f64, f64), Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let certainty = mistakes.note("certainty", percent(&self.certainty, 50, 99));
+        let rate = mistakes.note("rate", percent(&self.rate, 10, 100));
+        if !COUNTS.iter().any(|count| count.0 == self.count) {
+            mistakes.add("count", "Choose whom to count on.");
+        }
+        certainty.zip(rate).filter(|_| mistakes.is_empty()).ok_or(mistakes)
+    }
+}
+
+fn percent(text: &str, least: u8, most: u8) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('%').trim_end().parse::<u8>().ok();
+    let number = number.filter(|number| (least..=most).contains(number));
+    number.map(|number| f64::from(number) / 100.0).ok_or_else(|| format!("Type a whole number from {least} to {most}."))
+}
+
+#[derive(Template)]
+#[template(path = "crew/proposal.html")]
+struct ProposalPage {
+    page: Page,
+    event_id: i64,
+    keeps: bool,
+    /// It isn't what was shown when the button was pressed.
+    is_stale: bool,
+    wanted: Wanted,
+    mistakes: Mistakes,
+    dates: Vec<DateView>,
+    posts: Vec<PostLine>,
+    changes: Vec<ChangeLine>,
+    standbys: Vec<StandbyLine>,
+    fingerprint: String,
+}
+
+async fn look(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let book = book(&app, id).await?;
+    let page = view(&app, &visit, &book, wanted).await?;
+    if page.mistakes.is_empty() { show(&page) } else { show_as(StatusCode::UNPROCESSABLE_ENTITY, &page) }
+}
+
+async fn view(app: &App, visit: &Visit, book: &Book, wanted: Wanted) -> Result<ProposalPage> {
+    let (read, mistakes) = match wanted.read() {
+        Ok(read) => (read, Mistakes::default()),
+        Err(mistakes) => ((0.95, 0.8), mistakes),
+    };
+    let plan = Plan::of(book, wanted.least());
+    let words = Words { book, today: book.event.today(app.clock.now()) };
+    Ok(ProposalPage {
+        page: page(app, visit, &book.event, "Proposal for the crew").await?,
+        event_id: book.event.id,
+        keeps: keeps_crew(&visit.user),
+        is_stale: false,
+        dates: plan.dates.iter().map(|dated| words.date(dated)).collect(),
+        posts: words.posts(&plan),
+        changes: words.changes(&plan),
+        standbys: words.standbys(&plan, read.0, read.1),
+        fingerprint: plan.fingerprint,
+        wanted,
+        mistakes,
+    })
+}
+
+async fn take_over(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(id): Path<i64>,
+    Form(wanted): Form<Wanted>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let (actor, shown, least) = (visit.user.actor(), wanted.fingerprint.clone(), wanted.least());
+    let write = app.db.write(move |tx| Box::pin(async move { write(tx, actor, &event, (least, &shown), now).await }));
+    if let Some(count) = write.await? {
+        let said = match count {
+            0 => "Nothing was changed: the crew stands as proposed.".to_owned(),
+            _ => "Taken over. Next, ask those who weren’t asked yet.".to_owned(),
+        };
+        return Ok(flash::redirect(&format!("/events/{id}/crew"), &said));
+    }
+    let book = book(&app, id).await?;
+    let mut page = view(&app, &visit, &book, wanted).await?;
+    page.is_stale = true;
+    show_as(StatusCode::CONFLICT, &page)
+}
+
+/// Writes the changes, all or none; gives their number. None if the proposal is
+/// another than the one shown.
+async fn write(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (least, shown): (Answer, &str),
+    now: OffsetDateTime,
+) -> Result<Option<usize>> {
+    let book = Book::load(tx, event).await?;
+    let plan = Plan::of(&book, least);
+    if plan.fingerprint != shown {
+        return Ok(None);
+    }
+    for change in &plan.changes {
+        apply(tx, actor, &book, *change, now).await?;
+    }
+    Ok(Some(plan.changes.len()))
+}
+
+async fn apply(tx: &mut Tx, actor: Actor, book: &Book, change: Change, now: OffsetDateTime) -> Result<()> {
+    let post_name = |id: i64| book.post(id).map(|post| post.details.name.as_str()).unwrap_or_default();
+    let name = |id: i64| book.people.get(&id).map(|person| person.details.name.as_str()).unwrap_or_default();
+    let (Change::Seat { assignment } | Change::StandBy { assignment } | Change::Off { assignment }) = change else {
+        if let Change::Put { person, post, .. } = change {
+            let who = (book.event.id, (post, post_name(post)), (person, name(person)));
+            store::assign(tx, actor, who, (false, None), now).await?;
+        }
+        return Ok(());
+    };
+    let Some(one) = book.assigned.iter().find(|one| one.id == assignment) else { return Ok(()) };
+    let title = format!("{}: {}", post_name(one.post_id), name(one.person_id));
+    match change {
+        Change::Off { .. } => store::unassign(tx, actor, one, &title, now).await,
+        Change::StandBy { .. } => store::set_standby(tx, actor, (one, &title), true, now).await,
+        Change::Seat { .. } | Change::Put { .. } => store::set_standby(tx, actor, (one, &title), false, now).await,
+    }
+}

@@ -1,0 +1,407 @@
+//! The proposal in words.
+
+use super::plan::{Change, Dated, Plan};
+use crate::calc::staffing::{Answer, Bar, Closer, Fall, How, Missing, Seat, standbys};
+use crate::crew::Post;
+use crate::crew::book::{Book, Seats};
+use crate::web::words;
+use std::collections::{BTreeMap, BTreeSet};
+use time::Date;
+
+/// So many who would close a gap are named.
+const MOST_CLOSERS: usize = 6;
+/// So many are named of those without any one of whom a post is short.
+const MOST_NAMED: usize = 8;
+
+/// One date.
+pub(super) struct DateView {
+    pub label: &'static str,
+    pub day: String,
+    /// "30 of 31 seats can be filled."
+    pub sum: String,
+    pub missing: Vec<MissingLine>,
+    pub falls: Vec<String>,
+    /// Said yes, and aren't needed.
+    pub idle: Vec<(i64, String)>,
+}
+
+pub(super) struct MissingLine {
+    pub words: String,
+    pub closers: Vec<CloserLine>,
+    /// More than are shown.
+    pub more: usize,
+}
+
+pub(super) struct CloserLine {
+    pub name: String,
+    pub words: String,
+    pub href: String,
+    pub act: String,
+}
+
+/// A post with who would stand there on each date.
+pub(super) struct PostLine {
+    pub id: i64,
+    pub name: String,
+    pub hours: String,
+    pub is_critical: bool,
+    pub cells: Vec<PostCell>,
+}
+
+pub(super) struct PostCell {
+    pub day: String,
+    pub seats: Seats,
+    pub people: Vec<SeatLine>,
+}
+
+pub(super) struct SeatLine {
+    pub person_id: i64,
+    pub name: String,
+    pub words: String,
+    /// They are assigned and not asked yet.
+    pub is_to_ask: bool,
+}
+
+pub(super) struct ChangeLine {
+    pub who: String,
+    pub what: String,
+    pub why: String,
+}
+
+/// How many to ask of one kind.
+pub(super) struct StandbyLine {
+    pub kind: String,
+    pub wanted: u32,
+    pub asked: String,
+    pub known: Vec<String>,
+}
+
+/// What names and days are looked up in.
+pub(super) struct Words<'a> {
+    pub book: &'a Book,
+    pub today: Date,
+}
+
+impl Words<'_> {
+    fn name(&self, person: i64) -> String {
+        self.book.people.get(&person).map_or_else(|| "somebody".to_owned(), |one| one.details.name.clone())
+    }
+
+    fn post(&self, id: i64) -> &str {
+        self.book.post(id).map_or("a post", |post| post.details.name.as_str())
+    }
+
+    fn skill(&self, id: i64) -> &str {
+        self.book.qualification(id).map_or("a qualification", |one| one.name.as_str())
+    }
+
+    fn near(&self, on: Date) -> String {
+        words::near_day(on, self.today)
+    }
+
+    pub fn date(&self, dated: &Dated) -> DateView {
+        let is_burn = dated.on == self.book.event.details.burn_on;
+        DateView {
+            label: if is_burn { "Burn day" } else { "Rain date" },
+            day: self.near(dated.on),
+            sum: self.sum(dated),
+            missing: dated.found.missing.iter().map(|missing| self.missing(dated, missing)).collect(),
+            falls: self.falls(&dated.found.falls),
+            idle: dated.found.idle.iter().map(|person| (*person, self.name(*person))).collect(),
+        }
+    }
+
+    /// "29 of 31 seats can be filled: 25 by people who said yes, 4 by people who
+    /// are still to be asked."
+    fn sum(&self, dated: &Dated) -> String {
+        let seats = &dated.found.seats;
+        let open: u32 = dated.found.open.iter().map(|(_, open)| *open).sum();
+        let all = seats.len() + open as usize;
+        let by = |wanted: &[How], words: &str| {
+            let count = seats.iter().filter(|seat| wanted.contains(&seat.how)).count();
+            (count > 0).then(|| format!("{count} by {words}"))
+        };
+        let parts: Vec<String> = [
+            by(&[How::SaidYes, How::Yes, How::Moved], "people who said yes"),
+            by(&[How::ByHand], "decision against a rule"),
+            by(&[How::Maybe], "people who said maybe"),
+            by(&[How::Waiting], "people who haven’t answered yet"),
+            by(&[How::NotAsked], "people who are still to be asked"),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let by = if parts.is_empty() { String::new() } else { format!(": {}", parts.join(", ")) };
+        let many = if open == 0 { format!("All {all}") } else { format!("{} of {all}", seats.len()) };
+        format!("{many} seats can be filled{by}.")
+    }
+
+    /// "Pump 1, Pump 2 and Pump 3 need 3 people with “Driver/operator”. 2 people
+    /// could stand there: Ray Ortiz and Dana Kim. 1 is missing."
+    fn missing(&self, dated: &Dated, missing: &Missing) -> MissingLine {
+        let names: Vec<&str> = missing.posts.iter().map(|post| self.post(*post)).collect();
+        let needs = missing.needs.iter().map(|need| format!("“{}”", self.skill(*need)));
+        let needs = needs.collect::<Vec<_>>();
+        let with = if needs.is_empty() { String::new() } else { format!(" with {}", joined(&needs, "and")) };
+        let verb = if names.len() == 1 { "needs" } else { "need" };
+        let seats = words::count(missing.seats as usize, "person", "people");
+        let mut text = format!("{} {verb} {seats}{with}. ", capital(&joined(&names, "and")));
+        let people: Vec<String> = missing.people.iter().map(|person| self.name(*person)).collect();
+        text += &match people.len() {
+            0 => "Nobody can stand there".to_owned(),
+            many if many <= MOST_NAMED => {
+                format!("{} can stand there: {}", words::count(many, "person", "people"), joined(&people, "and"))
+            }
+            many => format!("{many} people can stand there"),
+        };
+        text += &match missing.short {
+            1 => ". One is missing.".to_owned(),
+            many => format!(". {many} are missing."),
+        };
+        let closers = missing.closers.iter().take(MOST_CLOSERS).map(|closer| self.closer(dated, closer));
+        MissingLine {
+            words: text,
+            closers: closers.collect(),
+            more: missing.closers.len().saturating_sub(MOST_CLOSERS),
+        }
+    }
+
+    fn closer(&self, dated: &Dated, closer: &Closer) -> CloserLine {
+        let (event, person, post) = (self.book.event.id, closer.person, self.post(closer.post));
+        let of_person = format!("/events/{event}/crew/people/{person}");
+        let name = self.name(person);
+        let (words, href, act) = match closer.bar {
+            Bar::Answer(Answer::NotAsked) => (
+                format!("was not asked about this date, and could stand at “{post}”"),
+                format!("/events/{event}/crew/posts/{}?person={person}#assign", closer.post),
+                format!("Put {name} there, then ask"),
+            ),
+            Bar::Answer(Answer::No) => (format!("said no to {}", self.near(dated.on)), of_person, "Look".to_owned()),
+            Bar::Answer(Answer::Maybe) => ("said maybe".to_owned(), of_person, "Look".to_owned()),
+            Bar::Answer(_) => ("hasn’t answered yet".to_owned(), of_person, "Look".to_owned()),
+            Bar::Hours => {
+                let there = self.book.hours(person, dated.on).map(|hours| hours.says()).unwrap_or_default();
+                let needed = self.book.post(closer.post).map(|post| post.details.hours.says()).unwrap_or_default();
+                (format!("can be there {there}; “{post}” is {needed}"), of_person, "Hours".to_owned())
+            }
+            Bar::Expired(skill) => {
+                let until = self.book.held(person).filter_map(|holding| holding.kept.expires_on).max();
+                let until = until.map(|until| format!(" until {}", self.near(until))).unwrap_or_default();
+                (
+                    format!("holds “{}”{until}, not on {}", self.skill(skill), self.near(dated.on)),
+                    of_person,
+                    "Renew".to_owned(),
+                )
+            }
+            Bar::Missing(skill) => {
+                (format!("lacks “{}” and nothing else", self.skill(skill)), of_person, "Qualifications".to_owned())
+            }
+        };
+        CloserLine { name, words, href, act }
+    }
+
+    /// "If Ray Ortiz doesn’t come, Pump 2 has nobody.", those of one post
+    /// together.
+    fn falls(&self, falls: &[Fall]) -> Vec<String> {
+        let mut by_posts: BTreeMap<&[i64], Vec<i64>> = BTreeMap::new();
+        for fall in falls {
+            by_posts.entry(&fall.posts).or_default().push(fall.person);
+        }
+        let line = |(posts, people): (&[i64], Vec<i64>)| {
+            let what: Vec<String> = posts.iter().map(|post| self.left(*post)).collect();
+            let who = if people.len() > MOST_NAMED {
+                format!("any one of {} people", people.len())
+            } else {
+                joined(&people.iter().map(|person| self.name(*person)).collect::<Vec<_>>(), "or")
+            };
+            format!("If {who} doesn’t come, {}.", joined(&what, "and"))
+        };
+        by_posts.into_iter().map(line).collect()
+    }
+
+    fn left(&self, post: i64) -> String {
+        let needed = self.book.post(post).map_or(1, |post| post.details.needed);
+        let name = self.post(post);
+        if needed == 1 { format!("“{name}” has nobody") } else { format!("“{name}” has one too few") }
+    }
+
+    pub fn posts(&self, plan: &Plan) -> Vec<PostLine> {
+        let line = |post: &Post| PostLine {
+            id: post.id,
+            name: post.details.name.clone(),
+            hours: post.details.hours.says(),
+            is_critical: post.details.is_critical,
+            cells: plan.dates.iter().map(|dated| self.cell(dated, post)).collect(),
+        };
+        self.book.posts.iter().map(line).collect()
+    }
+
+    fn cell(&self, dated: &Dated, post: &Post) -> PostCell {
+        let here: Vec<&Seat> = dated.found.seats.iter().filter(|seat| seat.post == post.id).collect();
+        let filled = here.iter().filter(|seat| matches!(seat.how, How::ByHand | How::SaidYes)).count();
+        let open = dated.found.open.iter().find(|(id, _)| *id == post.id).map_or(0, |(_, open)| *open as usize);
+        PostCell {
+            day: self.near(dated.on),
+            seats: Seats { filled, waiting: here.len() - filled, open },
+            people: here.iter().map(|seat| self.seat(dated, seat)).collect(),
+        }
+    }
+
+    fn seat(&self, dated: &Dated, seat: &Seat) -> SeatLine {
+        let mut text = self.how(dated, seat.person, seat.how);
+        let others = dated.found.seats.iter().filter(|other| other.person == seat.person && other.post != seat.post);
+        let others: Vec<String> = others.map(|other| format!("“{}”", self.post(other.post))).collect();
+        if seat.also && !others.is_empty() {
+            text += &format!("; also at {}", joined(&others, "and"));
+        }
+        let is_assigned = self.book.assigned.iter().any(|one| one.post_id == seat.post && one.person_id == seat.person);
+        SeatLine {
+            person_id: seat.person,
+            name: self.name(seat.person),
+            words: text,
+            is_to_ask: seat.how == How::NotAsked && is_assigned,
+        }
+    }
+
+    fn how(&self, dated: &Dated, person: i64, how: How) -> String {
+        match how {
+            How::ByHand => "stays by decision".to_owned(),
+            How::SaidYes => "said yes to it".to_owned(),
+            How::Yes => "said yes to the day".to_owned(),
+            How::Maybe => "said maybe".to_owned(),
+            How::Waiting => "asked and waiting".to_owned(),
+            How::NotAsked => "not asked yet".to_owned(),
+            How::Moved => {
+                let said = dated.people.iter().find(|one| one.id == person).into_iter().flat_map(|one| &one.posts);
+                let yes =
+                    said.filter(|(_, said)| *said == Answer::Yes).map(|(post, _)| format!("“{}”", self.post(*post)));
+                format!("said yes to {}", joined(&yes.collect::<Vec<_>>(), "and"))
+            }
+        }
+    }
+
+    pub fn changes(&self, plan: &Plan) -> Vec<ChangeLine> {
+        plan.changes.iter().filter_map(|change| self.change(plan, *change)).collect()
+    }
+
+    fn change(&self, plan: &Plan, change: Change) -> Option<ChangeLine> {
+        let of = |id: i64| self.book.assigned.iter().find(|one| one.id == id);
+        let line = |person: i64, what: String, why: String| Some(ChangeLine { who: self.name(person), what, why });
+        match change {
+            Change::Put { person, post, is_for_rain } => {
+                let dated = if is_for_rain { plan.dates.get(1) } else { plan.dates.first() }?;
+                let how = dated.found.seats.iter().find(|seat| (seat.post, seat.person) == (post, person))?.how;
+                let said = self.how(dated, person, how);
+                let why = match how {
+                    How::Moved => format!("{said}; without the move a seat would stay open"),
+                    _ if is_for_rain => {
+                        format!("{said}; for the rain date, {}, where somebody is missing", self.near(dated.on))
+                    }
+                    _ => said,
+                };
+                line(person, format!("comes to “{}”", self.post(post)), why)
+            }
+            Change::Seat { assignment } => {
+                let one = of(assignment)?;
+                line(
+                    one.person_id,
+                    format!("has a seat at “{}”", self.post(one.post_id)),
+                    "stood by until now".to_owned(),
+                )
+            }
+            Change::StandBy { assignment } => {
+                let one = of(assignment)?;
+                let why = self.why_not(plan, one.post_id, one.person_id);
+                line(one.person_id, format!("stands by at “{}”", self.post(one.post_id)), why)
+            }
+            Change::Off { assignment } => {
+                let one = of(assignment)?;
+                let seats = plan.dates.iter().flat_map(|dated| &dated.found.seats);
+                let others: BTreeSet<i64> =
+                    seats.filter(|seat| seat.person == one.person_id).map(|seat| seat.post).collect();
+                let others: Vec<String> = others.iter().map(|post| format!("“{}”", self.post(*post))).collect();
+                let asked = if one.request_id.is_some() {
+                    "; they were asked about it, so take that question back among the asks"
+                } else {
+                    ""
+                };
+                let why = format!("is at {} instead{asked}", joined(&others, "and"));
+                line(one.person_id, format!("leaves “{}”", self.post(one.post_id)), why)
+            }
+        }
+    }
+
+    /// Why somebody has no seat at the post they are assigned to.
+    fn why_not(&self, plan: &Plan, post: i64, person: i64) -> String {
+        let Some(dated) = plan.dates.first() else { return String::new() };
+        let post = dated.posts.iter().find(|one| one.id == post);
+        let one = dated.people.iter().find(|one| one.id == person);
+        let bars = post.zip(one).map(|(post, one)| crate::calc::staffing::bars(post, one, Answer::NotAsked));
+        match bars.unwrap_or_default().first() {
+            None => "its seats have others, who are surer or fewer moves".to_owned(),
+            Some(Bar::Answer(_)) => format!("said no to {}", self.near(dated.on)),
+            Some(Bar::Hours) => "can’t be there all the time".to_owned(),
+            Some(Bar::Expired(skill)) => format!("“{}” doesn’t hold on {}", self.skill(*skill), self.near(dated.on)),
+            Some(Bar::Missing(skill)) => format!("“{}” is not recorded", self.skill(*skill)),
+        }
+    }
+
+    /// By what a post needs: seats, how many to ask, how many are known.
+    pub fn standbys(&self, plan: &Plan, certainty: f64, show_rate: f64) -> Vec<StandbyLine> {
+        let Some(burn) = plan.dates.first() else { return Vec::new() };
+        let mut kinds: BTreeMap<&[i64], u32> = BTreeMap::new();
+        for post in &burn.posts {
+            *kinds.entry(&post.needs).or_default() += post.seats;
+        }
+        let known = |needs: &[i64], dated: &Dated| {
+            let can = dated.people.iter().filter(|person| {
+                let holds =
+                    |need: &i64| person.holds.iter().any(|held| held.qualification == *need && !held.is_expired);
+                needs.iter().all(holds) && person.day != Answer::No
+            });
+            format!("{} on {}", can.count(), self.near(dated.on))
+        };
+        let line = |(needs, wanted): (&[i64], u32)| {
+            let names: Vec<&str> = needs.iter().map(|need| self.skill(*need)).collect();
+            StandbyLine {
+                kind: if names.is_empty() { "no qualification needed".to_owned() } else { names.join(" and ") },
+                wanted,
+                asked: match standbys(wanted, certainty, show_rate) {
+                    Some(asked) => format!("{asked}, {} more than seats", asked - wanted),
+                    None => "no number is enough".to_owned(),
+                },
+                known: plan.dates.iter().map(|dated| known(needs, dated)).collect(),
+            }
+        };
+        kinds.into_iter().map(line).collect()
+    }
+}
+
+/// "A", "A and B", "A, B and C".
+fn joined(parts: &[impl AsRef<str>], last: &str) -> String {
+    let parts: Vec<&str> = parts.iter().map(AsRef::as_ref).collect();
+    match parts.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., end] => format!("{} {last} {end}", most.join(", ")),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_are_joined_as_people_say_them() {
+        assert_eq!(joined(&[] as &[&str], "and"), "");
+        assert_eq!(joined(&["Pump 1"], "and"), "Pump 1");
+        assert_eq!(joined(&["Pump 1", "Pump 2"], "or"), "Pump 1 or Pump 2");
+        assert_eq!(joined(&["A", "B", "C"], "and"), "A, B and C");
+        assert_eq!(capital("élan"), "Élan");
+    }
+}

@@ -1,0 +1,160 @@
+//! The department's list of qualifications.
+
+use super::form::SkillForm;
+use super::{Qualification, store};
+use crate::accounts::{SignedIn, Visit};
+use crate::crew::keeper::{CrewKeeper, keeps_crew};
+use crate::error::{Error, Result};
+use crate::events;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+
+const HERE: &str = "/settings/qualifications";
+
+pub(in crate::crew) fn router() -> Router<App> {
+    Router::new()
+        .route("/settings/qualifications", get(index).post(add))
+        .route("/settings/qualifications/{qualification}", get(edit).post(save))
+        .route("/settings/qualifications/{qualification}/remove", post(remove))
+}
+
+#[derive(Template)]
+#[template(path = "crew/qualifications.html")]
+struct Index {
+    page: Page,
+    known: Vec<Qualification>,
+    held: Vec<usize>,
+    keeps: bool,
+    form: SkillForm,
+    mistakes: Mistakes,
+}
+
+#[derive(Template)]
+#[template(path = "crew/qualification.html")]
+struct Edit {
+    page: Page,
+    id: i64,
+    known: Vec<Qualification>,
+    form: SkillForm,
+    mistakes: Mistakes,
+}
+
+impl Index {
+    fn holders(&self, place: &usize) -> String {
+        words::count(self.held[*place], "person", "people")
+    }
+
+    fn name(&self, id: &Option<i64>) -> &str {
+        let one = id.and_then(|id| self.known.iter().find(|one| one.id == id));
+        one.map(|one| one.name.as_str()).unwrap_or_default()
+    }
+}
+
+async fn known(app: &App) -> Result<Vec<Qualification>> {
+    store::qualifications(&mut *app.db.read().acquire().await?).await
+}
+
+async fn view(app: &App, visit: &Visit, form: SkillForm, mistakes: Mistakes) -> Result<Index> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Qualifications");
+    let mut db = app.db.read().acquire().await?;
+    let (known, holdings) = (store::qualifications(&mut db).await?, store::holdings(&mut db).await?);
+    drop(db);
+    let many = |one: &Qualification| holdings.iter().filter(|held| held.kept.qualification_id == one.id).count();
+    let held = known.iter().map(many).collect();
+    Ok(Index { page, known, held, keeps: keeps_crew(&visit.user), form, mistakes })
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Response> {
+    show(&view(&app, &visit, SkillForm::default(), Mistakes::default()).await?)
+}
+
+async fn add(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Form(form): Form<SkillForm>) -> Result<Response> {
+    let now = app.clock.now();
+    let new = match form.read(0, &known(&app).await?) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
+        }
+    };
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, &new, now).await }));
+    let said = match write.await? {
+        Some(_) => "The qualification is added.",
+        None => "Nothing was added: there is one of this name.",
+    };
+    Ok(flash::redirect(HERE, said))
+}
+
+async fn found(app: &App, id: i64) -> Result<(Qualification, Vec<Qualification>)> {
+    let known = known(app).await?;
+    let one = known.iter().find(|one| one.id == id).cloned().ok_or(Error::NotFound)?;
+    Ok((one, known))
+}
+
+async fn edit_view(app: &App, visit: &Visit, id: i64, form: SkillForm, mistakes: Mistakes) -> Result<Edit> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Change a qualification");
+    let mut known = known(app).await?;
+    known.retain(|one| one.id != id);
+    Ok(Edit { page, id, known, form, mistakes })
+}
+
+async fn edit(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {
+    let (one, _) = found(&app, id).await?;
+    show(&edit_view(&app, &visit, id, SkillForm::of(&one), Mistakes::default()).await?)
+}
+
+async fn save(
+    State(app): State<App>,
+    CrewKeeper(visit): CrewKeeper,
+    Path(id): Path<i64>,
+    Form(form): Form<SkillForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (old, known) = found(&app, id).await?;
+    let new = match form.read(id, &known) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = edit_view(&app, &visit, id, form, mistakes).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, (&old, &new), now).await }));
+    if write.await? {
+        return Ok(flash::redirect(HERE, "The qualification is changed."));
+    }
+    let (theirs, known) = found(&app, id).await?;
+    let mut conflict = Conflict::new(&theirs.name, format!("{HERE}/{id}"), theirs.version);
+    let of = SkillForm::of(&theirs);
+    conflict.field("name", "Name", &of.name, &form.name);
+    conflict.field("basis", "Basis", &of.basis, &form.basis);
+    let name =
+        |id: &str| known.iter().find(|one| one.id.to_string() == id).map(|one| one.name.clone()).unwrap_or_default();
+    conflict.silent("counts_as", &form.counts_as);
+    conflict.compare("Counts as", &name(&of.counts_as), &name(&form.counts_as));
+    conflict::show(events::page(&app, &visit, None, now).await?, &conflict)
+}
+
+async fn remove(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let (old, _) = found(&app, id).await?;
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, &old, now).await }));
+    let said = if write.await? {
+        "The qualification is removed. No post needs it any more."
+    } else {
+        "Nothing was removed: somebody holds it. Take it from them first."
+    };
+    Ok(flash::redirect(HERE, said))
+}

@@ -1,0 +1,226 @@
+//! What the countdown shows of the crew, and what a move of burn day does to it.
+
+use super::book::{Book, Standing};
+use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
+use crate::error::Result;
+use crate::events::Event;
+use crate::people::Person;
+use crate::state::App;
+use crate::web::words;
+use std::collections::BTreeSet;
+use std::future::Future;
+use std::pin::Pin;
+use time::{Date, Duration, OffsetDateTime};
+
+/// The crew is asked, asked once more, and asked whether they still come, so many
+/// calendar days before burn day. Common practice.
+const ASK: i64 = 76;
+const CHASE: i64 = 21;
+const AGAIN: i64 = 2;
+/// The countdown shows what is due within so many days.
+const AHEAD: Duration = Duration::days(7);
+
+/// For the countdown: pips, and what is due.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
+        Ok(tells(&book, event.today(now)))
+    })
+}
+
+fn tells(book: &Book, today: Date) -> Told {
+    let on = book.event.details.burn_on;
+    if book.posts.is_empty() {
+        return Told::default();
+    }
+    let seats = book.all_seats(on);
+    let href = format!("/events/{}/crew", book.event.id);
+    let ready = Ready { name: "Crew", href, done: seats.filled, waiting: seats.waiting, open: seats.open };
+    let mut due = Vec::new();
+    if today <= on {
+        due.extend(refusals(book, today));
+        due.extend(to_ask(book));
+        due.extend(book.dates().filter_map(|day| gaps(book, day)));
+        due.extend(silent(book));
+        due.extend(skills(book));
+        due.extend(not_sure(book));
+        due.retain(|one| one.on <= today + AHEAD);
+    }
+    Told { ready: vec![ready], due }
+}
+
+fn before(book: &Book, days: i64) -> Date {
+    book.event.details.burn_on - Duration::days(days)
+}
+
+fn item(book: &Book, title: String, beneath: String, page: &str, (owner, on): (Owner, Date)) -> Due {
+    Due { title, beneath, href: format!("/events/{}/crew{page}", book.event.id), person: None, owner, on }
+}
+
+fn names<'a>(people: impl Iterator<Item = &'a Person>) -> String {
+    people.map(|person| person.details.name.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+/// Those who said no and still stand at a post: somebody else is needed now.
+fn refusals(book: &Book, today: Date) -> Vec<Due> {
+    let on = book.event.details.burn_on;
+    let no = book.assigned.iter().filter(|one| !one.is_standby && book.standing(one, on) == Standing::Declined);
+    no.filter_map(|one| {
+        let (person, post) = (book.people.get(&one.person_id)?, book.post(one.post_id)?);
+        if book.seats(post, on).open == 0 {
+            return None;
+        }
+        let answer = book.request(one)?.stands_for(on)?;
+        let day = book.event.details.zone.wall(answer.at).date();
+        let title = format!("{} can't come: find somebody for “{}”", person.details.name, post.details.name);
+        let said = words::near_day(day, today);
+        let note = if answer.note.is_empty() { String::new() } else { format!(": {}", answer.note) };
+        let beneath = format!("said no by {}, {said}{note}", answer.way);
+        Some(item(book, title, beneath, &format!("/posts/{}", post.id), (Owner::EducationOfficer, today)))
+    })
+    .collect()
+}
+
+fn to_ask(book: &Book) -> Option<Due> {
+    let people = book.to_ask();
+    let named = names(people.iter().filter_map(|id| book.people.get(id)));
+    let title = format!("Ask {} about their posts", words::count(people.len(), "person", "people"));
+    let when = (Owner::EducationOfficer, before(book, ASK));
+    (!people.is_empty()).then(|| item(book, title, named, "/ask", when))
+}
+
+/// Critical posts with a seat that nobody has.
+fn gaps(book: &Book, on: Date) -> Option<Due> {
+    let critical = book.posts.iter().filter(|post| post.details.is_critical);
+    let short: Vec<_> = critical.map(|post| (post, book.seats(post, on).open)).filter(|(_, open)| *open > 0).collect();
+    let open: usize = short.iter().map(|(_, open)| open).sum();
+    let rain = if on == book.event.details.burn_on { "" } else { " on the rain date" };
+    let title = format!("Find {} for critical posts{rain}", words::count(open, "person", "people"));
+    let beneath = short.iter().map(|(post, open)| format!("{} ({open})", post.details.name)).collect::<Vec<_>>();
+    let page = match short.as_slice() {
+        [] => return None,
+        [(post, _)] => format!("/posts/{}", post.id),
+        _ => String::new(),
+    };
+    let when = (Owner::EducationOfficer, before(book, ASK));
+    Some(item(book, title, beneath.join(", "), &page, when))
+}
+
+fn silent(book: &Book) -> Option<Due> {
+    let on = book.event.details.burn_on;
+    let waits = |standing| matches!(standing, Standing::Waiting | Standing::Maybe);
+    let ids: BTreeSet<i64> =
+        book.assigned.iter().filter(|one| waits(book.standing(one, on))).map(|one| one.person_id).collect();
+    let named = names(ids.iter().filter_map(|id| book.people.get(id)));
+    let title = format!("Ring {} of the crew for an answer", words::count(ids.len(), "person", "people"));
+    (!ids.is_empty()).then(|| item(book, title, named, "", (Owner::CrewLead, before(book, CHASE))))
+}
+
+/// Qualifications that posts need and that end too soon, and those that nobody
+/// has checked.
+fn skills(book: &Book) -> Vec<Due> {
+    let (mut ends, mut unchecked) = (Vec::new(), Vec::new());
+    for (person_id, needed) in needed(book) {
+        let Some(person) = book.people.get(&person_id) else { continue };
+        for held in book.held(person_id).filter(|held| needed.contains(&held.kept.qualification_id)) {
+            let name = book.qualification(held.kept.qualification_id).map_or("", |one| one.name.as_str());
+            let says = format!("{}: {name}", person.details.name);
+            if let Some(day) = book.dates().find(|on| !held.kept.holds_on(*on)) {
+                ends.push(format!("{says}, not on {}", words::day(day)));
+            }
+            if held.checked.is_none() {
+                unchecked.push(says);
+            }
+        }
+    }
+    let when = (Owner::SafetyOfficer, before(book, CHASE));
+    let ends_title = format!("Renew {} before the burn", words::count(ends.len(), "qualification", "qualifications"));
+    let check_title = format!("Check {}", words::count(unchecked.len(), "qualification", "qualifications"));
+    let all = [(ends_title, ends), (check_title, unchecked)];
+    let some = all.into_iter().filter(|(_, lines)| !lines.is_empty());
+    some.map(|(title, lines)| item(book, title, lines.join("; "), "/people", when)).collect()
+}
+
+/// What those at posts need, by person, with what counts as it.
+fn needed(book: &Book) -> Vec<(i64, BTreeSet<i64>)> {
+    let ids: BTreeSet<i64> = book.assigned.iter().map(|one| one.person_id).collect();
+    let needs = |id: i64| -> BTreeSet<i64> {
+        let wanted: BTreeSet<i64> = book.posts_of(id).iter().flat_map(|(_, post)| post.details.needs.clone()).collect();
+        let counts = |held: &super::Holding| {
+            let lesser = super::skills::with_lesser(held.kept.qualification_id, &book.qualifications);
+            !lesser.is_disjoint(&wanted)
+        };
+        book.held(id).filter(|held| counts(held)).map(|held| held.kept.qualification_id).collect()
+    };
+    ids.into_iter().map(|id| (id, needs(id))).collect()
+}
+
+fn not_sure(book: &Book) -> Option<Due> {
+    let coming = book.coming(book.event.details.burn_on);
+    let unsure: Vec<&Person> = coming.into_iter().filter(|person| !book.reconfirmed(person.id)).collect();
+    let many = words::count(unsure.len(), "person who hasn't", "people who haven't");
+    let title = format!("Ring {many} said again that they come");
+    let first = before(book, AGAIN);
+    // Before they were asked, there is nothing to ring about.
+    let item = item(book, title, names(unsure.iter().copied()), "/day", (Owner::CrewLead, first));
+    (!unsure.is_empty()).then_some(item)
+}
+
+/// What goes wrong in the crew if burn day became another day.
+#[must_use]
+pub fn moved(
+    app: App,
+    event: Event,
+    to: Date,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+    Box::pin(async move {
+        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
+        Ok(moves(&book, to, event.today(now)))
+    })
+}
+
+fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
+    let (on, day) = (book.event.details.burn_on, words::near_day(to, today));
+    let here = format!("/events/{}/crew", book.event.id);
+    let mut lines = Vec::new();
+    for post in &book.posts {
+        let (now, then) = (book.seats(post, on).filled, book.seats(post, to).filled);
+        if then >= now {
+            continue;
+        }
+        let lost = book
+            .at(post.id, on)
+            .into_iter()
+            .filter(|one| book.fills(one.assignment, on) && !book.fills(one.assignment, to));
+        let why = lost.map(|one| {
+            let broken = book.broken(one.assignment, to);
+            let standing = book.standing(one.assignment, to);
+            let why = match broken.first() {
+                Some(rule) if standing == Standing::Confirmed => rule.words.clone(),
+                _ => standing.says(today),
+            };
+            format!("{}: {why}", one.person.details.name)
+        });
+        lines.push(MoveLine {
+            what: format!("{}: {then} of {} seats filled on {day}, {now} now", post.details.name, post.details.needed),
+            beneath: why.collect::<Vec<_>>().join("; "),
+            href: format!("{here}/posts/{}", post.id),
+        });
+    }
+    let asked = |one: &&super::Assignment| {
+        book.standing(one, on) != Standing::NotAsked
+            && matches!(book.standing(one, to), Standing::NotAsked | Standing::OtherDate(_))
+    };
+    let ids: BTreeSet<i64> = book.assigned.iter().filter(asked).map(|one| one.person_id).collect();
+    if !ids.is_empty() {
+        let many = words::count(ids.len(), "person of the crew has", "people of the crew have");
+        lines.push(MoveLine {
+            what: format!("{many} to be asked about {day}"),
+            beneath: names(ids.iter().filter_map(|id| book.people.get(id))),
+            href: format!("{here}/ask"),
+        });
+    }
+    lines
+}
