@@ -76,12 +76,10 @@ impl Book {
     }
 
     pub fn orphans(&self) -> impl Iterator<Item = Orphan<'_>> {
-        let alone = |of, lines| self.alone(of, lines);
+        fn alone<'a>(of: &'a [Thing], lines: &'a [(usize, u32)]) -> impl Iterator<Item = Orphan<'a>> {
+            lines.iter().map(|(line, quantity)| Orphan { thing: &of[*line], quantity: *quantity })
+        }
         alone(&self.a, &self.pairing.only_a).chain(alone(&self.b, &self.pairing.only_b))
-    }
-
-    fn alone<'a>(&self, of: &'a [Thing], lines: &'a [(usize, u32)]) -> impl Iterator<Item = Orphan<'a>> + use<'a> {
-        lines.iter().map(|(line, quantity)| Orphan { thing: &of[*line], quantity: *quantity })
     }
 
     pub fn fairness(&self, kind: Kind) -> Fairness {
@@ -227,7 +225,7 @@ fn sentence(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
     let grades = match (all, by_grade.as_slice()) {
         (0, _) => String::new(),
         (1, [only]) => format!(": one pair, {}", only.trim_start_matches("all ")),
-        (_, [only]) => format!(": {} pairs, {only}", all),
+        (_, [only]) => format!(": {all} pairs, {only}"),
         (_, _) => format!(": {all} pairs, {}", by_grade.join(", ")),
     };
     format!("{count}{grades}. {}", worst(fair, pairs, orphans))

@@ -169,10 +169,14 @@ async fn set_photo(
     State(app): State<App>,
     Worker(visit): Worker,
     Path((id, thing)): Path<(i64, i64)>,
-    Posted(form, pictures): Posted<PhotoForm>,
+    posted: std::result::Result<Posted<PhotoForm>, Response>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let found = store::find(&mut *app.db.read().acquire().await?, id, thing).await?.ok_or(Error::NotFound)?;
+    let Posted(form, pictures) = match posted {
+        Ok(posted) => posted,
+        Err(answer) => return Ok(answer),
+    };
     let taken = match (pictures.of("photo"), form.act.as_str()) {
         (_, "remove") => None,
         (Some(Ok(taken)), _) => Some(taken.clone()),

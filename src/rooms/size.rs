@@ -164,7 +164,7 @@ fn number(tenths: u32, unit: Unit, decimals: usize) -> String {
     let long = f64::from(tenths);
     let one = if unit == Unit::Inch { 254.0 } else { 100.0 };
     let sixteenths = (long / one * 16.0).round() / 16.0;
-    let is_typed = decimals > 1 && unit == Unit::Inch && (sixteenths * one).round() == long;
+    let is_typed = decimals > 1 && unit == Unit::Inch && ((sixteenths * one).round() - long).abs() < 0.5;
     let text = if is_typed { format!("{sixteenths:.4}") } else { format!("{:.decimals$}", long / one) };
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
