@@ -89,6 +89,7 @@ const READ_BY_ALL: &[&str] = &[
     "/settings/qualifications",
     "/settings/closed-days",
     "/settings/guests",
+    "/events/{id}/crew/proposal",
     "/events/{id}/press/coverage",
     "/events/{id}/press/outlets",
     "/events/{id}/press/outlets/{outlet}",

@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use time::Date;
 
 /// So many who would close a gap are named.
-const MOST_CLOSERS: usize = 6;
+const MOST_CLOSERS: usize = 5;
 /// So many are named of those without any one of whom a post is short.
 const MOST_NAMED: usize = 8;
 
@@ -20,7 +20,6 @@ pub(super) struct DateView {
     /// "30 of 31 seats can be filled."
     pub sum: String,
     pub missing: Vec<MissingLine>,
-    pub falls: Vec<String>,
     /// Said yes, and aren't needed.
     pub idle: Vec<(i64, String)>,
 }
@@ -106,7 +105,6 @@ impl Words<'_> {
             day: self.near(dated.on),
             sum: self.sum(dated),
             missing: dated.found.missing.iter().map(|missing| self.missing(dated, missing)).collect(),
-            falls: self.falls(&dated.found.falls),
             idle: dated.found.idle.iter().map(|person| (*person, self.name(*person))).collect(),
         }
     }
@@ -136,16 +134,16 @@ impl Words<'_> {
         format!("{many} seats can be filled{by}.")
     }
 
-    /// "Pump 1, Pump 2 and Pump 3 need 3 people with “Driver/operator”. 2 people
-    /// could stand there: Ray Ortiz and Dana Kim. 1 is missing."
+    /// "“Pump 1” and “Pump 2” need 2 people with “Driver/operator”. 1 person can
+    /// stand there: Ray Ortiz. One is missing."
     fn missing(&self, dated: &Dated, missing: &Missing) -> MissingLine {
-        let names: Vec<&str> = missing.posts.iter().map(|post| self.post(*post)).collect();
+        let names: Vec<String> = missing.posts.iter().map(|post| format!("“{}”", self.post(*post))).collect();
         let needs = missing.needs.iter().map(|need| format!("“{}”", self.skill(*need)));
         let needs = needs.collect::<Vec<_>>();
         let with = if needs.is_empty() { String::new() } else { format!(" with {}", joined(&needs, "and")) };
         let verb = if names.len() == 1 { "needs" } else { "need" };
         let seats = words::count(missing.seats as usize, "person", "people");
-        let mut text = format!("{} {verb} {seats}{with}. ", capital(&joined(&names, "and")));
+        let mut text = format!("{} {verb} {seats}{with}. ", joined(&names, "and"));
         let people: Vec<String> = missing.people.iter().map(|person| self.name(*person)).collect();
         text += &match people.len() {
             0 => "Nobody can stand there".to_owned(),
@@ -200,9 +198,31 @@ impl Words<'_> {
         CloserLine { name, words, href, act }
     }
 
-    /// "If Ray Ortiz doesn’t come, Pump 2 has nobody.", those of one post
-    /// together.
-    fn falls(&self, falls: &[Fall]) -> Vec<String> {
+    /// "If Ray Ortiz doesn’t come, “Pump 2” has nobody.", with the date in front
+    /// if it is so on one of two.
+    pub fn falls(&self, plan: &Plan) -> Vec<String> {
+        let mut lines: Vec<(String, Vec<Date>)> = Vec::new();
+        for dated in &plan.dates {
+            for text in self.falls_on(&dated.found.falls) {
+                match lines.iter_mut().find(|(known, _)| *known == text) {
+                    Some((_, days)) => days.push(dated.on),
+                    None => lines.push((text, vec![dated.on])),
+                }
+            }
+        }
+        let line = |(text, days): (String, Vec<Date>)| {
+            if days.len() == plan.dates.len() {
+                format!("If {text}")
+            } else {
+                let days: Vec<String> = days.into_iter().map(|on| self.near(on)).collect();
+                format!("{}: if {text}", joined(&days, "and"))
+            }
+        };
+        lines.into_iter().map(line).collect()
+    }
+
+    /// Those of one post together.
+    fn falls_on(&self, falls: &[Fall]) -> Vec<String> {
         let mut by_posts: BTreeMap<&[i64], Vec<i64>> = BTreeMap::new();
         for fall in falls {
             by_posts.entry(&fall.posts).or_default().push(fall.person);
@@ -214,7 +234,7 @@ impl Words<'_> {
             } else {
                 joined(&people.iter().map(|person| self.name(*person)).collect::<Vec<_>>(), "or")
             };
-            format!("If {who} doesn’t come, {}.", joined(&what, "and"))
+            format!("{who} doesn’t come, {}.", joined(&what, "and"))
         };
         by_posts.into_iter().map(line).collect()
     }
@@ -393,11 +413,6 @@ fn joined(parts: &[impl AsRef<str>], last: &str) -> String {
     }
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -408,6 +423,5 @@ mod tests {
         assert_eq!(joined(&["Pump 1"], "and"), "Pump 1");
         assert_eq!(joined(&["Pump 1", "Pump 2"], "or"), "Pump 1 or Pump 2");
         assert_eq!(joined(&["A", "B", "C"], "and"), "A, B and C");
-        assert_eq!(capital("élan"), "Élan");
     }
 }
