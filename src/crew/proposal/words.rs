@@ -2,8 +2,8 @@
 
 use super::plan::{Change, Dated, Plan};
 use crate::calc::staffing::{Answer, Bar, Closer, Fall, How, Missing, Seat, standbys};
-use crate::crew::Post;
 use crate::crew::book::{Book, Seats};
+use crate::crew::{Hours, Post};
 use crate::web::words;
 use std::collections::{BTreeMap, BTreeSet};
 use time::Date;
@@ -103,7 +103,7 @@ impl Words<'_> {
         DateView {
             label: if is_burn { "Burn day" } else { "Rain date" },
             day: self.near(dated.on),
-            sum: self.sum(dated),
+            sum: Self::sum(dated),
             missing: dated.found.missing.iter().map(|missing| self.missing(dated, missing)).collect(),
             idle: dated.found.idle.iter().map(|person| (*person, self.name(*person))).collect(),
         }
@@ -111,7 +111,7 @@ impl Words<'_> {
 
     /// "29 of 31 seats can be filled: 25 by people who said yes, 4 by people who
     /// are still to be asked."
-    fn sum(&self, dated: &Dated) -> String {
+    fn sum(dated: &Dated) -> String {
         let seats = &dated.found.seats;
         let open: u32 = dated.found.open.iter().map(|(_, open)| *open).sum();
         let all = seats.len() + open as usize;
@@ -143,22 +143,21 @@ impl Words<'_> {
         let with = if needs.is_empty() { String::new() } else { format!(" with {}", joined(&needs, "and")) };
         let verb = if names.len() == 1 { "needs" } else { "need" };
         let seats = words::count(missing.seats as usize, "person", "people");
-        let mut text = format!("{} {verb} {seats}{with}. ", joined(&names, "and"));
         let people: Vec<String> = missing.people.iter().map(|person| self.name(*person)).collect();
-        text += &match people.len() {
+        let can = match people.len() {
             0 => "Nobody can stand there".to_owned(),
             many if many <= MOST_NAMED => {
                 format!("{} can stand there: {}", words::count(many, "person", "people"), joined(&people, "and"))
             }
             many => format!("{many} people can stand there"),
         };
-        text += &match missing.short {
-            1 => ". One is missing.".to_owned(),
-            many => format!(". {many} are missing."),
+        let short = match missing.short {
+            1 => "One is missing".to_owned(),
+            many => format!("{many} are missing"),
         };
         let closers = missing.closers.iter().take(MOST_CLOSERS).map(|closer| self.closer(dated, closer));
         MissingLine {
-            words: text,
+            words: format!("{} {verb} {seats}{with}. {can}. {short}.", joined(&names, "and")),
             closers: closers.collect(),
             more: missing.closers.len().saturating_sub(MOST_CLOSERS),
         }
@@ -178,7 +177,7 @@ impl Words<'_> {
             Bar::Answer(Answer::Maybe) => ("said maybe".to_owned(), of_person, "Look".to_owned()),
             Bar::Answer(_) => ("hasn’t answered yet".to_owned(), of_person, "Look".to_owned()),
             Bar::Hours => {
-                let there = self.book.hours(person, dated.on).map(|hours| hours.says()).unwrap_or_default();
+                let there = self.book.hours(person, dated.on).map(Hours::says).unwrap_or_default();
                 let needed = self.book.post(closer.post).map(|post| post.details.hours.says()).unwrap_or_default();
                 (format!("can be there {there}; “{post}” is {needed}"), of_person, "Hours".to_owned())
             }
@@ -268,17 +267,15 @@ impl Words<'_> {
     }
 
     fn seat(&self, dated: &Dated, seat: &Seat) -> SeatLine {
-        let mut text = self.how(dated, seat.person, seat.how);
+        let how = self.how(dated, seat.person, seat.how);
         let others = dated.found.seats.iter().filter(|other| other.person == seat.person && other.post != seat.post);
         let others: Vec<String> = others.map(|other| format!("“{}”", self.post(other.post))).collect();
-        if seat.also && !others.is_empty() {
-            text += &format!("; also at {}", joined(&others, "and"));
-        }
+        let words = if others.is_empty() { how } else { format!("{how}; also at {}", joined(&others, "and")) };
         let is_assigned = self.book.assigned.iter().any(|one| one.post_id == seat.post && one.person_id == seat.person);
         SeatLine {
             person_id: seat.person,
             name: self.name(seat.person),
-            words: text,
+            words,
             is_to_ask: seat.how == How::NotAsked && is_assigned,
         }
     }
