@@ -32,6 +32,12 @@ const BY_LINK: &[&str] = &["/answer/{secret}", "/announcements/{secret}", "/call
 
 /// Routes by who may use them besides the education officer.
 const EVERYBODY: &[&str] = &[
+    "/loans/{id}",
+    "/events/{id}/loans",
+    "/events/{id}/loans/labels",
+    "/events/{id}/loans/{loan}",
+    "/events/{id}/loans/{loan}/agreement",
+    "/events/{id}/loans/{loan}/condition",
     "/events/{id}/crew",
     "/events/{id}/crew/posts/{post}",
     "/events/{id}/crew/people",
@@ -39,12 +45,6 @@ const EVERYBODY: &[&str] = &[
     "/events/{id}/crew/day",
     "/events/{id}/crew/hours",
     "/events/{id}/crew/hours/file",
-    "/loans/{id}",
-    "/events/{id}/loans",
-    "/events/{id}/loans/labels",
-    "/events/{id}/loans/{loan}",
-    "/events/{id}/loans/{loan}/agreement",
-    "/events/{id}/loans/{loan}/condition",
     "/events/{id}/guests/gifts",
     "/events/{id}/guests/gifts/{gift}",
     "/events/{id}/guests/thanks",
@@ -79,12 +79,12 @@ const EVERYBODY: &[&str] = &[
     "/you/sign-out-everywhere",
 ];
 const WORKERS: &[&str] = &[
-    "/events/{id}/crew/day/{person}/in",
-    "/events/{id}/crew/day/{person}/out",
     "/events/{id}/loans/{loan}/steps",
     "/events/{id}/loans/{loan}/steps/{step}/back",
     "/events/{id}/loans/{loan}/hand-over",
     "/events/{id}/loans/{loan}/return",
+    "/events/{id}/crew/day/{person}/in",
+    "/events/{id}/crew/day/{person}/out",
     "/events/{id}/tasks/{task}/state",
     "/events/{id}/tasks/{task}/notes",
     "/events/{id}/asks/{request}/answers",
@@ -95,7 +95,6 @@ const WORKERS: &[&str] = &[
 /// Everybody reads it, the education officer changes it.
 const READ_BY_ALL: &[&str] = &[
     "/events/{id}/crew/sheets",
-    "/events/{id}/crew/proposal",
     "/settings/qualifications",
     "/settings/closed-days",
     "/settings/guests",
