@@ -95,6 +95,7 @@ const WORKERS: &[&str] = &[
 /// Everybody reads it, the education officer changes it.
 const READ_BY_ALL: &[&str] = &[
     "/events/{id}/crew/sheets",
+    "/events/{id}/crew/proposal",
     "/settings/qualifications",
     "/settings/closed-days",
     "/settings/guests",
