@@ -95,10 +95,10 @@ const WORKERS: &[&str] = &[
 /// Everybody reads it, the education officer changes it.
 const READ_BY_ALL: &[&str] = &[
     "/events/{id}/crew/sheets",
-    "/events/{id}/crew/proposal",
     "/settings/qualifications",
     "/settings/closed-days",
     "/settings/guests",
+    "/events/{id}/crew/proposal",
     "/events/{id}/press/coverage",
     "/events/{id}/press/outlets",
     "/events/{id}/press/outlets/{outlet}",
