@@ -102,7 +102,6 @@ const WORKERS: &[&str] = &[
 /// Everybody reads it, the education officer changes it.
 const READ_BY_ALL: &[&str] = &[
     "/events/{id}/crew/sheets",
-    "/events/{id}/crew/proposal",
     "/settings/qualifications",
     "/events/{id}/rooms/sourcing",
     "/events/{id}/rooms/tolerance",
