@@ -175,7 +175,8 @@ async fn a_promise_holds_for_its_date_alone() {
     let to_the_rain_date = olga.get("/events/1/move?burn_on=2027-06-12&rain_on=").await;
     let says = to_the_rain_date.text("main");
     assert!(
-        says.contains("Sports clock: back on Mon 14 Jun 2027") && says.contains("Mon 14 Jun 2027 instead of Mon 7 Jun 2027"),
+        says.contains("Sports clock: back on Mon 14 Jun 2027")
+            && says.contains("Mon 14 Jun 2027 instead of Mon 7 Jun 2027"),
         "{says}"
     );
 
