@@ -103,7 +103,7 @@ async fn blank(
     loans::forget(tx, &rows, &words).await?;
     thanks::forget(tx, &rows).await?;
     press::forget(tx, &rows).await?;
-    crew::forget(tx, &rows).await?;
+    crew::forget(tx, &rows, &called).await?;
     mail::forget(tx, &rows, now).await?;
     journal::forget(tx, "person", &rows, &called).await?;
     journal::forget_words(tx, &words, &called).await?;

@@ -5,6 +5,7 @@
 mod answers;
 mod checker;
 mod crawl;
+mod crew;
 mod driver;
 mod gifts;
 mod guests;

@@ -524,8 +524,8 @@ async fn labels_lead_to_the_thing_in_its_own_event() {
     test.clock().await;
     let mut olga = test.olga().await;
     let page = olga.get("/events/1/loans/labels").await;
-    assert_eq!(page.attributes(".label svg", "role"), ["img"]);
-    assert!(page.text(".label").contains("Belongs to Alder Bend Middle School (Coach Bell)"));
+    assert_eq!(page.attributes(".tag svg", "role"), ["img"]);
+    assert!(page.text(".tag").contains("Belongs to Alder Bend Middle School (Coach Bell)"));
     assert!(!page.body.contains("<?xml"));
     assert_eq!(olga.get("/loans/1").await.location(), CLOCK);
     assert_eq!(olga.get("/loans/99").await.status, 404);

@@ -9,6 +9,7 @@ use burnday::accounts::Role;
 
 /// Routes that a stranger may use. Everything else needs somebody signed in.
 const PUBLIC: &[&str] = &[
+    "/call-sheet/{secret}",
     "/answer/{secret}",
     "/answer/{secret}/calendar",
     "/calendar/{secret}",
@@ -27,7 +28,7 @@ const PUBLIC: &[&str] = &[
 /// Posts by somebody with an emailed link. The secret in the address is all that
 /// counts, and no other site knows it; old browsers can't say where these come
 /// from, since the page tells nobody its address.
-const BY_LINK: &[&str] = &["/answer/{secret}", "/announcements/{secret}"];
+const BY_LINK: &[&str] = &["/answer/{secret}", "/announcements/{secret}", "/call-sheet/{secret}"];
 
 /// Routes by who may use them besides the education officer.
 const EVERYBODY: &[&str] = &[
@@ -37,6 +38,13 @@ const EVERYBODY: &[&str] = &[
     "/events/{id}/loans/{loan}",
     "/events/{id}/loans/{loan}/agreement",
     "/events/{id}/loans/{loan}/condition",
+    "/events/{id}/crew",
+    "/events/{id}/crew/posts/{post}",
+    "/events/{id}/crew/people",
+    "/events/{id}/crew/people/{person}",
+    "/events/{id}/crew/day",
+    "/events/{id}/crew/hours",
+    "/events/{id}/crew/hours/file",
     "/events/{id}/guests/gifts",
     "/events/{id}/guests/gifts/{gift}",
     "/events/{id}/guests/thanks",
@@ -75,6 +83,8 @@ const WORKERS: &[&str] = &[
     "/events/{id}/loans/{loan}/steps/{step}/back",
     "/events/{id}/loans/{loan}/hand-over",
     "/events/{id}/loans/{loan}/return",
+    "/events/{id}/crew/day/{person}/in",
+    "/events/{id}/crew/day/{person}/out",
     "/events/{id}/tasks/{task}/state",
     "/events/{id}/tasks/{task}/notes",
     "/events/{id}/asks/{request}/answers",
@@ -84,6 +94,8 @@ const WORKERS: &[&str] = &[
 ];
 /// Everybody reads it, the education officer changes it.
 const READ_BY_ALL: &[&str] = &[
+    "/events/{id}/crew/sheets",
+    "/settings/qualifications",
     "/settings/closed-days",
     "/settings/guests",
     "/events/{id}/press/coverage",
