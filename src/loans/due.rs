@@ -155,7 +155,8 @@ pub fn moved(
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
     Box::pin(async move {
-        let book = Book::of(&app, event.id, now).await?;
+        let Event { id, .. } = event;
+        let book = Book::of(&app, id, now).await?;
         let mut lines: Vec<(u8, MoveLine)> =
             book.loans.iter().filter(|loan| loan.is_live()).filter_map(|loan| moves(&book, loan, to)).collect();
         lines.sort_by_key(|(order, _)| *order);
