@@ -8,6 +8,7 @@ mod guests;
 mod loans;
 mod people;
 mod press;
+mod rooms;
 
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::asks::{Kind, Sender};
@@ -164,6 +165,7 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         let safety_officer = accounts.iter().find(|account| account.role == Role::SafetyOfficer);
         let checker = safety_officer.map_or(priya.id, |account| account.id);
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
+        rooms::fill(tx, priya.id, &planned, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;

@@ -62,6 +62,8 @@ pub mod photos;
 pub mod press;
 /// Who is told what when.
 pub mod reminders;
+/// Whether both rooms are alike.
+pub mod rooms;
 /// Department, accounts, journal.
 pub mod settings;
 /// Who is thanked for what after the day.

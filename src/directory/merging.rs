@@ -16,7 +16,7 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 
-use crate::{asks, countdown, crew, events, gifts, guests, loans, press, thanks};
+use crate::{asks, countdown, crew, events, gifts, guests, loans, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -308,6 +308,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         crew: serde_json::to_value(crew::hand_over(tx, gone, keep).await?)?,
         loans: serde_json::to_value(loans::hand_over(tx, gone, keep).await?)?,
         account,
+        pleas: rooms::hand_over(tx, gone, keep).await?,
     };
     people::merge(tx, actor, merge, &undo, now).await?;
     Ok(Ok(()))
@@ -339,6 +340,7 @@ async fn separate(
                 countdown::hand_back(tx, &undo.tasks, id, undo.gone).await?;
                 guests::hand_back(tx, (&undo.guests.0, &undo.guests.1), undo.gone).await?;
                 gifts::hand_back(tx, &undo.gifts, undo.gone).await?;
+                rooms::hand_back(tx, &undo.pleas, undo.gone).await?;
                 let thanked = serde_json::from_value(undo.thanks).unwrap_or_default();
                 thanks::hand_back(tx, &thanked, undo.gone).await?;
                 let handed: crew::Handed = serde_json::from_value(undo.crew.clone()).unwrap_or_default();

@@ -453,6 +453,9 @@ pub struct Separated {
     /// What was theirs in Press.
     #[serde(default)]
     pub press: Value,
+    /// What they were asked to give to the rooms.
+    #[serde(default)]
+    pub pleas: Vec<i64>,
     /// What was theirs in the crew.
     #[serde(default)]
     pub crew: Value,

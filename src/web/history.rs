@@ -26,6 +26,9 @@ impl HistoryLine {
             ("task", Some(event), Some(task)) if told.verb != "removed" => format!("/events/{event}/tasks/{task}"),
             ("question", Some(event), Some(question)) => format!("/events/{event}/asks/{question}"),
             ("guest", Some(event), Some(guest)) if told.verb != "removed" => format!("/events/{event}/guests/{guest}"),
+            ("thing", Some(event), Some(thing)) if told.verb != "removed" => {
+                format!("/events/{event}/rooms/things/{thing}")
+            }
             ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
             ("loan", Some(event), Some(loan)) => format!("/events/{event}/loans/{loan}"),
             _ => String::new(),

@@ -16,6 +16,7 @@ mod loans;
 mod pages;
 mod paper;
 mod press;
+mod rooms;
 mod server;
 mod stories;
 mod tools;

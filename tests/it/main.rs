@@ -24,6 +24,7 @@ mod press;
 mod program;
 mod proposal;
 mod reminders;
+mod rooms;
 mod settings;
 mod store;
 mod support;

@@ -150,6 +150,7 @@ async fn many_who_look_at_once_all_get_their_page() {
     let event = ["", "/asks", "/reminders", "/lists"].map(|end| format!("/events/1{end}"));
     let guests = ["", "/1", "/day", "/programme", "/sheet", "/briefings", "/gifts", "/gifts/report", "/thanks"];
     let press = ["", "/log", "/papers", "/papers/1", "/facts", "/outlets", "/outlets/1", "/day", "/coverage"];
+    let rooms = ["", "/things/1", "/build", "/warnings", "/tolerance", "/sourcing", "/audit"];
     let all = ["/people", "/people/1", "/people/duplicates", "/mail", "/settings/guests"].map(str::to_owned);
     let paths = all.into_iter().chain(event);
     let paths = paths.chain(guests.map(|end| format!("/events/1/guests{end}")));
@@ -159,6 +160,7 @@ async fn many_who_look_at_once_all_get_their_page() {
     let crew = ["", "/posts/1", "/people", "/people/1", "/ask", "/sheets", "/day", "/hours"];
     let paths =
         paths.chain(crew.map(|end| format!("/events/1/crew{end}"))).chain(["/settings/qualifications".to_owned()]);
+    let paths = paths.chain(rooms.map(|end| format!("/events/1/rooms{end}")));
     for path in paths.chain(press.map(|end| format!("/events/1/press{end}"))) {
         let mut looking = JoinSet::new();
         for _ in 0..12 {

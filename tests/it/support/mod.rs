@@ -23,6 +23,7 @@ use burnday::gifts;
 use burnday::guests::{self, Level, Side};
 use burnday::people;
 use burnday::photos;
+use burnday::rooms;
 use burnday::state::App;
 use burnday::web::link::Opens;
 use burnday::zone::Zone;
@@ -82,7 +83,22 @@ impl TestApp {
         test.photo([200, 60, 20]).await;
         test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
         test.guest(wren, guests::Details::of(Side::Official, Level::Local)).await;
+        test.lamp(wren).await;
         test
+    }
+
+    /// Lists a lamp for room A, thing 1, and asks somebody for one for room B.
+    async fn lamp(&self, person_id: i64) {
+        let lamp = rooms::Draft::of(rooms::Room::A, rooms::Kind::Furnishing, "floor lamp");
+        let add = self.app.db.write(move |tx| {
+            Box::pin(async move {
+                let id = rooms::add(tx, Actor::Account(1), 1, &lamp, NOW).await?;
+                let (what, thing_id) = (lamp.what.clone(), Some(id));
+                let plea = rooms::NewPlea { person_id, thing_id, is_like: true, what, quantity: 1 };
+                rooms::add_plea(tx, 1, 1, (&plea, None), NOW).await
+            })
+        });
+        add.await.unwrap();
     }
 
     /// Keeps a photo of one colour, and gives its number.

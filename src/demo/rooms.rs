@@ -1,0 +1,346 @@
+//! The demo's two living rooms: nearly all of it twice, but for a floor lamp
+//! that never came and a sofa of another material.
+
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::{Error, Result};
+use crate::events::Event;
+use crate::gifts;
+use crate::people;
+use crate::rooms::{self, Draft, Hazard, Kind, NewPlea, Room, Ruling, Size, Source, ThingState};
+use anyhow::anyhow;
+use time::macros::time;
+use time::{Duration, OffsetDateTime};
+
+struct Known {
+    what: &'static str,
+    quantity: u32,
+    model: &'static str,
+    material: &'static str,
+    size: &'static str,
+    position: &'static str,
+    from: Source,
+    by_whom: &'static str,
+    state: ThingState,
+}
+
+const PLAIN: Known = Known {
+    what: "",
+    quantity: 1,
+    model: "",
+    material: "",
+    size: "",
+    position: "",
+    from: Source::Bought,
+    by_whom: "Second Hand Row",
+    state: ThingState::Here,
+};
+
+/// What both rooms have alike.
+const BOTH: [Known; 18] = [
+    Known {
+        what: "armchair",
+        model: "Riverside 1",
+        material: "cotton over foam",
+        size: "80 × 85 × 95 cm",
+        position: "right of the sofa",
+        ..PLAIN
+    },
+    Known {
+        what: "coffee table",
+        model: "Plank 110",
+        material: "oak veneer",
+        size: "110 × 60 × 45 cm",
+        position: "before the sofa",
+        ..PLAIN
+    },
+    Known {
+        what: "side table",
+        model: "Plank 45",
+        material: "oak veneer",
+        size: "45 × 45 × 55 cm",
+        position: "left of the sofa",
+        ..PLAIN
+    },
+    Known {
+        what: "table lamp",
+        model: "Glow 2",
+        material: "steel, paper shade",
+        size: "45 cm",
+        position: "on the side table",
+        by_whom: "Alder Bend Hardware",
+        ..PLAIN
+    },
+    Known {
+        what: "rug",
+        model: "Meadow",
+        material: "polypropylene",
+        size: "160 × 230 cm",
+        position: "under the coffee table",
+        ..PLAIN
+    },
+    Known {
+        what: "curtain",
+        quantity: 2,
+        model: "Drape 9",
+        material: "polyester",
+        size: "140 × 240 cm",
+        position: "back wall",
+        ..PLAIN
+    },
+    Known {
+        what: "bookcase",
+        model: "Shelf 80",
+        material: "particle board",
+        size: "80 × 28 × 200 cm",
+        position: "right wall",
+        from: Source::Own,
+        by_whom: "station 1",
+        ..PLAIN
+    },
+    Known {
+        what: "television stand",
+        model: "Low 120",
+        material: "particle board",
+        size: "120 × 40 × 50 cm",
+        position: "left wall",
+        ..PLAIN
+    },
+    Known {
+        what: "cushion",
+        quantity: 3,
+        model: "Square 45",
+        material: "polyester",
+        size: "45 × 45 cm",
+        position: "on the sofa",
+        ..PLAIN
+    },
+    Known {
+        what: "throw blanket",
+        model: "Fleece M",
+        material: "polyester",
+        size: "130 × 170 cm",
+        position: "on the armchair",
+        state: ThingState::Promised,
+        ..PLAIN
+    },
+    Known {
+        what: "framed picture",
+        quantity: 2,
+        model: "Frame 50",
+        material: "pine, glass",
+        size: "50 × 70 cm",
+        position: "back wall",
+        ..PLAIN
+    },
+    Known {
+        what: "waste basket",
+        model: "Wire 12",
+        material: "steel wire",
+        size: "12 in",
+        position: "right of the armchair",
+        by_whom: "Alder Bend Hardware",
+        ..PLAIN
+    },
+    Known {
+        what: "smoke alarm",
+        model: "Chirp 10",
+        material: "plastic",
+        size: "4.7 in",
+        position: "ceiling, middle",
+        from: Source::Own,
+        by_whom: "fire prevention",
+        ..PLAIN
+    },
+    Known {
+        what: "air freshener, aerosol",
+        material: "steel can",
+        size: "18 cm",
+        position: "on the side table",
+        ..PLAIN
+    },
+    Known {
+        what: "newspaper",
+        quantity: 3,
+        material: "paper",
+        position: "on the coffee table",
+        from: Source::Own,
+        by_whom: "station 1",
+        ..PLAIN
+    },
+    Known {
+        what: "wall clock",
+        model: "Round 30",
+        material: "plastic",
+        size: "30 cm",
+        position: "left wall",
+        state: ThingState::Wanted,
+        from: Source::Unknown,
+        by_whom: "",
+        ..PLAIN
+    },
+    Known { what: "houseplant", material: "polyester", size: "90 cm", position: "right corner", ..PLAIN },
+    Known {
+        what: "book",
+        quantity: 20,
+        material: "paper",
+        position: "in the bookcase",
+        from: Source::Own,
+        by_whom: "station 1",
+        ..PLAIN
+    },
+];
+
+/// What one room has alone, or otherwise than the other.
+const ONE: [(Room, Known); 4] = [
+    (
+        Room::A,
+        Known {
+            what: "sofa",
+            model: "Riverside 3",
+            material: "linen over foam",
+            size: "210 × 90 × 85 cm",
+            position: "along the back wall",
+            ..PLAIN
+        },
+    ),
+    (
+        Room::B,
+        Known {
+            what: "sofa",
+            model: "Harbour 3",
+            material: "leather over foam",
+            size: "212 × 92 × 85 cm",
+            position: "along the back wall",
+            from: Source::Own,
+            by_whom: "station 2",
+            ..PLAIN
+        },
+    ),
+    (
+        Room::A,
+        Known {
+            what: "floor lamp",
+            model: "Glow 5",
+            material: "steel, paper shade",
+            size: "60 in",
+            position: "left corner",
+            by_whom: "Alder Bend Hardware",
+            ..PLAIN
+        },
+    ),
+    (
+        Room::A,
+        Known {
+            what: "television",
+            model: "View 32",
+            material: "plastic, glass",
+            size: "32 in",
+            position: "on its stand",
+            from: Source::Own,
+            by_whom: "station 1",
+            ..PLAIN
+        },
+    ),
+];
+
+/// The other television is a little larger.
+const SECOND_TELEVISION: Known = Known {
+    what: "television",
+    model: "View 33",
+    material: "plastic, glass",
+    size: "84 cm",
+    position: "on its stand",
+    from: Source::Own,
+    by_whom: "station 2",
+    ..PLAIN
+};
+
+/// Parts of both rooms: what, material, size, how many a room.
+const PARTS: [(&str, &str, &str, u32); 4] = [
+    ("gypsum board", "gypsum, paper", "48 × 96 × 0.5 in", 6),
+    ("wall stud", "spruce", "1.5 × 3.5 × 96 in", 22),
+    ("floor panel", "oriented strand board", "48 × 96 × 0.75 in", 3),
+    ("ceiling panel", "gypsum, paper", "48 × 96 × 0.625 in", 3),
+];
+
+impl Known {
+    fn draft(&self, room: Room) -> Result<Draft> {
+        let size = Size::read(self.size).map_err(|why| Error::Internal(anyhow!("{}: {why}", self.what)))?;
+        Ok(Draft {
+            model: self.model.to_owned(),
+            material: self.material.to_owned(),
+            size,
+            position: self.position.to_owned(),
+            condition: if self.from == Source::Unknown { String::new() } else { "used".to_owned() },
+            quantity: self.quantity,
+            source: self.from,
+            by_whom: self.by_whom.to_owned(),
+            state: self.state,
+            ..Draft::of(room, Kind::Furnishing, self.what)
+        })
+    }
+}
+
+/// Lists it all, with one decision and one plea.
+pub(super) async fn fill(tx: &mut Tx, account: i64, event: &Event, now: OffsetDateTime) -> Result<()> {
+    let (actor, today) = (Actor::Account(account), event.today(now));
+    let at = |days: i64| event.details.zone.instant(today - Duration::days(days), time!(16:20)).unwrap_or(now).min(now);
+    for known in &BOTH {
+        for room in Room::ALL {
+            rooms::add(tx, actor, event.id, &known.draft(room)?, at(20)).await?;
+        }
+    }
+    let mut lamp = None;
+    for (room, known) in &ONE {
+        let id = rooms::add(tx, actor, event.id, &known.draft(*room)?, at(14)).await?;
+        lamp = lamp.or((known.what == "floor lamp").then_some(id));
+    }
+    rooms::add(tx, actor, event.id, &SECOND_TELEVISION.draft(Room::B)?, at(14)).await?;
+    build(tx, actor, event, at(10)).await?;
+
+    for (what, quantity) in [("sofa", 2), ("armchair", 2)] {
+        let ruling = Ruling {
+            hazard: Hazard::Foam,
+            what: what.to_owned(),
+            quantity,
+            decided: "One of it burns in each room".to_owned(),
+            by: "Fenwick Tamura".to_owned(),
+            on: today - Duration::days(5),
+        };
+        rooms::rule(tx, actor, event.id, &ruling, at(5)).await?;
+    }
+    let everyone = people::everyone(tx).await?;
+    if let Some(philippa) = everyone.iter().find(|person| person.details.name == "Philippa Nakamura") {
+        let what = "floor lamp".to_owned();
+        let plea = NewPlea { person_id: philippa.id, thing_id: lamp, is_like: true, what, quantity: 1 };
+        rooms::add_plea(tx, account, event.id, (&plea, None), at(3)).await?;
+    }
+    Ok(())
+}
+
+/// The parts; the boards are the lumber yard's gift.
+async fn build(tx: &mut Tx, actor: Actor, event: &Event, at: OffsetDateTime) -> Result<()> {
+    let gifts = gifts::of_event(tx, event.id).await?;
+    let boards = gifts.iter().find(|gift| gift.draft.what.says().contains("gypsum board"));
+    for (what, material, size, quantity) in PARTS {
+        let gift = boards.filter(|_| what == "gypsum board");
+        let known = Known {
+            what,
+            quantity,
+            material,
+            size,
+            from: if gift.is_some() { Source::Gift } else { Source::Bought },
+            by_whom: "Bend Lumber Yard",
+            state: if what == "ceiling panel" { ThingState::Wanted } else { ThingState::Here },
+            ..PLAIN
+        };
+        for room in Room::ALL {
+            let draft = known.draft(room)?;
+            let condition = "new".to_owned();
+            let draft = Draft { kind: Kind::Part, gift_id: gift.map(|gift| gift.id), condition, ..draft };
+            rooms::add(tx, actor, event.id, &draft, at).await?;
+        }
+    }
+    Ok(())
+}

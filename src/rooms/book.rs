@@ -1,0 +1,264 @@
+//! Everything about an event's two rooms, and what it comes to.
+
+use super::hazards::{self, Warning};
+use super::store::{self, Habits, Plea, Ruling};
+use super::{Draft, Kind, Room, Source, Thing, ThingState};
+use crate::calc::pairs::{self, Aspect, Fairness, Grade, Pairing};
+use crate::error::Result;
+use crate::events::Event;
+use crate::gifts::{self, Gift, GiftState};
+use crate::web::words;
+use sqlx::SqliteConnection;
+use std::collections::HashMap;
+use time::Date;
+
+pub(super) struct Book {
+    pub event: Event,
+    pub things: Vec<Thing>,
+    pub habits: Habits,
+    pub rulings: Vec<Ruling>,
+    pub gifts: HashMap<i64, Gift>,
+    pub pleas: Vec<Plea>,
+    a: Vec<Thing>,
+    b: Vec<Thing>,
+    pairing: Pairing,
+}
+
+/// Two things that stand for each other.
+pub(super) struct Paired<'a> {
+    pub a: &'a Thing,
+    pub b: &'a Thing,
+    pub quantity: u32,
+    pub grade: Grade,
+    pub differs: &'a [Aspect],
+}
+
+/// A thing without its like in the other room.
+#[derive(Clone, Copy)]
+pub(super) struct Orphan<'a> {
+    pub thing: &'a Thing,
+    pub quantity: u32,
+}
+
+impl Book {
+    pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
+        let things = store::of_event(db, event.id).await?;
+        let habits = store::habits(db, event.id).await?;
+        let rulings = store::rulings(db, event.id).await?;
+        let gifts = gifts::of_event(db, event.id).await?.into_iter().map(|gift| (gift.id, gift)).collect();
+        let pleas = store::pleas(db, event.id).await?;
+        Ok(Self::of(event.clone(), things, habits, rulings, gifts, pleas))
+    }
+
+    fn of(
+        event: Event,
+        things: Vec<Thing>,
+        habits: Habits,
+        rulings: Vec<Ruling>,
+        gifts: HashMap<i64, Gift>,
+        pleas: Vec<Plea>,
+    ) -> Self {
+        let room = |room| things.iter().filter(|thing| thing.draft.room == room).cloned().collect::<Vec<_>>();
+        let (a, b) = (room(Room::A), room(Room::B));
+        let pairing = pairs::pair(&compared(&a), &compared(&b), habits.tolerance());
+        Self { event, things, habits, rulings, gifts, pleas, a, b, pairing }
+    }
+
+    /// All pairs, the worst first.
+    pub fn pairs(&self) -> impl Iterator<Item = Paired<'_>> {
+        self.pairing.pairs.iter().map(|pair| Paired {
+            a: &self.a[pair.a],
+            b: &self.b[pair.b],
+            quantity: pair.quantity,
+            grade: pair.grade,
+            differs: &pair.differs,
+        })
+    }
+
+    pub fn orphans(&self) -> impl Iterator<Item = Orphan<'_>> {
+        fn alone<'a>(of: &'a [Thing], lines: &'a [(usize, u32)]) -> impl Iterator<Item = Orphan<'a>> {
+            lines.iter().map(|(line, quantity)| Orphan { thing: &of[*line], quantity: *quantity })
+        }
+        alone(&self.a, &self.pairing.only_a).chain(alone(&self.b, &self.pairing.only_b))
+    }
+
+    pub fn fairness(&self, kind: Kind) -> Fairness {
+        let kind = Draft::of(Room::A, kind, "").compared().kind;
+        self.pairing.fairness(&compared(&self.a), &compared(&self.b), kind)
+    }
+
+    /// How far a thing is: a gift that came or fell through says so by itself.
+    pub fn state(&self, thing: &Thing) -> ThingState {
+        let gift =
+            thing.draft.gift_id.and_then(|id| self.gifts.get(&id)).filter(|_| thing.draft.source == Source::Gift);
+        let state = thing.draft.state;
+        match gift.map(|gift| gift.draft.stands.state()) {
+            Some(GiftState::Received) if state < ThingState::Here => ThingState::Here,
+            Some(GiftState::Promised) if state == ThingState::Wanted => ThingState::Promised,
+            Some(GiftState::NotComing) if state == ThingState::Promised => ThingState::Wanted,
+            _ => state,
+        }
+    }
+
+    /// How far the less far one of a pair is.
+    pub fn pair_state(&self, pair: &Paired) -> ThingState {
+        self.state(pair.a).min(self.state(pair.b))
+    }
+
+    pub fn warnings(&self) -> Vec<Warning<'_>> {
+        hazards::warnings(&self.things)
+    }
+
+    /// What was decided about it; nothing if more of it came since.
+    pub fn ruling(&self, warning: &Warning) -> Option<&Ruling> {
+        self.rulings.iter().find(|ruling| {
+            (ruling.hazard, &ruling.what) == (warning.hazard, &warning.key) && ruling.quantity >= warning.quantity()
+        })
+    }
+
+    pub fn undecided(&self) -> usize {
+        self.warnings().iter().filter(|warning| self.ruling(warning).is_none()).count()
+    }
+
+    /// Was it fair? In words that can be said aloud.
+    pub fn sentence(&self) -> String {
+        let pairs: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
+        let orphans: Vec<Orphan> =
+            self.orphans().filter(|orphan| orphan.thing.draft.kind == Kind::Furnishing).collect();
+        sentence(self.fairness(Kind::Furnishing), &pairs, &orphans)
+    }
+
+    /// How alike the rooms are built, in words.
+    pub fn built(&self) -> String {
+        let fair = self.fairness(Kind::Part);
+        let unsaid =
+            self.things.iter().filter(|thing| thing.draft.kind == Kind::Part && thing.draft.quantity == 0).count();
+        let unsaid = match unsaid {
+            0 => String::new(),
+            some => format!(" Of {} nobody has said how many yet.", words::count(some, "part", "parts")),
+        };
+        let alike = match (fair.things(), fair.orphans(), fair.of(Grade::Alike)) {
+            (0, ..) => return format!("No building part is counted yet.{unsaid}"),
+            (all, 0, 0) => format!("Both rooms are built alike: all {all} parts are paired."),
+            (all, orphans, alike) => format!(
+                "{} of {all} building parts are paired, {} only alike; {orphans} have no match.",
+                fair.paired(),
+                words::count(usize::try_from(alike).unwrap_or(0), "pair", "pairs")
+            ),
+        };
+        format!("{alike}{unsaid}")
+    }
+
+    /// How many pairs of furnishings are here, and how many stand in place.
+    pub fn stands(&self) -> String {
+        let furnishings: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
+        let at_least = |state| {
+            let these = furnishings.iter().filter(|pair| self.pair_state(pair) >= state);
+            these.map(|pair| pair.quantity).sum::<u32>()
+        };
+        let (all, here, stand) =
+            (at_least(ThingState::Wanted), at_least(ThingState::Here), at_least(ThingState::InPlace));
+        format!("Of {all} pairs {here} are here and {stand} stand in their rooms.")
+    }
+
+    /// The gift a thing comes from.
+    pub fn gift(&self, thing: &Thing) -> Option<&Gift> {
+        thing.draft.gift_id.and_then(|id| self.gifts.get(&id))
+    }
+
+    pub fn find(&self, id: i64) -> Option<&Thing> {
+        self.things.iter().find(|thing| thing.id == id)
+    }
+
+    pub fn today(&self, now: time::OffsetDateTime) -> Date {
+        self.event.today(now)
+    }
+}
+
+fn compared(things: &[Thing]) -> Vec<pairs::Thing> {
+    things.iter().map(|thing| thing.draft.compared()).collect()
+}
+
+/// What a grade is called.
+pub(super) fn grade(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Model => "same model",
+        Grade::TypeAndMaterial => "same type and material",
+        Grade::Alike => "alike",
+    }
+}
+
+pub(super) fn aspect(aspect: Aspect) -> &'static str {
+    match aspect {
+        Aspect::Material => "material",
+        Aspect::Size => "size",
+        Aspect::Model => "model",
+        Aspect::Condition => "condition",
+        Aspect::Position => "position",
+    }
+}
+
+fn sentence(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
+    let (things, paired) = (fair.things(), fair.paired());
+    if things == 0 {
+        return "Neither room holds anything yet.".to_owned();
+    }
+    let count = if paired == things {
+        format!("All {things} things are paired")
+    } else {
+        format!("{paired} of {things} things are paired")
+    };
+    let all: u32 = fair.pairs.iter().sum();
+    let by_grade: Vec<String> = Grade::ALL
+        .into_iter()
+        .filter(|wanted| fair.of(*wanted) > 0)
+        .map(|wanted| {
+            let number = fair.of(wanted);
+            let number = if number == all { "all".to_owned() } else { number.to_string() };
+            match wanted {
+                Grade::Model => format!("{number} by the same model"),
+                Grade::TypeAndMaterial => format!("{number} by type and material"),
+                Grade::Alike => format!("{number} only alike"),
+            }
+        })
+        .collect();
+    let grades = match (all, by_grade.as_slice()) {
+        (0, _) => String::new(),
+        (1, [only]) => format!(": one pair, {}", only.trim_start_matches("all ")),
+        (_, [only]) => format!(": {all} pairs, {only}"),
+        (_, _) => format!(": {all} pairs, {}", by_grade.join(", ")),
+    };
+    format!("{count}{grades}. {}", worst(fair, pairs, orphans))
+}
+
+/// What a critic would point at first.
+fn worst(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
+    if let Some(first) = orphans.first() {
+        let draft = &first.thing.draft;
+        let others = fair.orphans() - first.quantity;
+        let others = match others {
+            0 => String::new(),
+            1 => ", and one other thing has no match".to_owned(),
+            more => format!(", and {more} other things have no match"),
+        };
+        let what =
+            if first.quantity == 1 { draft.what.clone() } else { format!("{} × {}", first.quantity, draft.what) };
+        return format!("The worst: {} has nothing like the {what} of {}{others}.", draft.room.other(), draft.room);
+    }
+    match pairs.first() {
+        Some(pair) if pair.differs.is_empty() => "Nothing that is known differs.".to_owned(),
+        Some(pair) => {
+            let differs: Vec<&str> = pair.differs.iter().map(|differs| aspect(*differs)).collect();
+            format!("The worst is the {}, which differs in {}.", pair.a.draft.what, and(&differs))
+        }
+        None => String::new(),
+    }
+}
+
+fn and(parts: &[&str]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}

@@ -1,0 +1,245 @@
+//! Adding, changing, copying and removing things.
+
+use super::form::{BOTH, FORM, ThingForm, is_a_thing};
+use super::views::Edit;
+use super::{Draft, Room, Thing, routes, store};
+use crate::accounts::{Officer, Visit};
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::gifts::{self, Gift};
+use crate::people;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{show, show_as};
+use crate::web::path::Path;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/rooms/new", get(new).post(create))
+        .route("/events/{id}/rooms/things/{thing}/edit", get(edit).post(change))
+        .route("/events/{id}/rooms/things/{thing}/copy", post(copy))
+        .route("/events/{id}/rooms/things/{thing}/remove", post(remove))
+}
+
+/// Two rooms hold no more lines; pairing them stays quick.
+const MOST: usize = 400;
+
+async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Thing)> {
+    let event = routes::event(app, event_id).await?;
+    let thing = store::find(&mut *app.db.read().acquire().await?, event_id, id).await?;
+    Ok((event, thing.ok_or(Error::NotFound)?))
+}
+
+async fn gifts_of(app: &App, event_id: i64) -> Result<Vec<Gift>> {
+    gifts::of_event(&mut *app.db.read().acquire().await?, event_id).await
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    (heading, action): (&'static str, String),
+    (form, mistakes): (ThingForm, Mistakes),
+    now: OffsetDateTime,
+) -> Result<Edit> {
+    let gifts = gifts_of(app, event.id).await?;
+    let words = |gift: &Gift| {
+        let says = format!("{} · {} ({})", gift.draft.what.says(), gift.giver(), gift.draft.stands.state());
+        (gift.id.to_string(), says)
+    };
+    Ok(Edit {
+        page: routes::page(app, visit, event, heading, now).await?,
+        event_id: event.id,
+        heading,
+        is_new: action.ends_with("/new"),
+        action,
+        form,
+        mistakes,
+        gifts: gifts.iter().filter(|gift| is_a_thing(gift)).map(words).collect(),
+        names: people::list(app.db.read()).await?,
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    room: String,
+    kind: String,
+}
+
+const NEW: &str = "Add a thing";
+const CHANGE: &str = "Change a thing";
+
+async fn new(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = routes::event(&app, id).await?;
+    let form = ThingForm::fresh(&wanted.room, &wanted.kind);
+    let about = (NEW, format!("/events/{id}/rooms/new"));
+    show(&view(&app, &visit, &event, about, (form, Mistakes::default()), now).await?)
+}
+
+async fn create(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<ThingForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = routes::event(&app, id).await?;
+    let count = store::of_event(&mut *app.db.read().acquire().await?, id).await?.len();
+    let read = form.read(&gifts_of(&app, id).await?).and_then(|draft| fits(draft, count));
+    let draft = match read {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let about = (NEW, format!("/events/{id}/rooms/new"));
+            let page = view(&app, &visit, &event, about, (form, mistakes), now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let rooms = form.rooms().unwrap_or_default();
+    let said = format!("Added to {}: {}.", if rooms.len() == 1 { rooms[0].as_str() } else { BOTH }, draft.says());
+    let actor = visit.user.actor();
+    let add = app.db.write(move |tx| {
+        Box::pin(async move {
+            for room in rooms {
+                store::add(tx, actor, id, &Draft { room, ..draft.clone() }, now).await?;
+            }
+            Ok(())
+        })
+    });
+    add.await?;
+    Ok(flash::redirect(&format!("/events/{id}/rooms"), &said))
+}
+
+fn fits(draft: Draft, count: usize) -> Result<Draft, Mistakes> {
+    let mut mistakes = Mistakes::default();
+    if count + Room::ALL.len() > MOST {
+        mistakes.add("what", format!("Two rooms hold at most {MOST} lines. Put things of one kind on one line."));
+        return Err(mistakes);
+    }
+    Ok(draft)
+}
+
+async fn edit(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, thing)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, thing) = found(&app, id, thing).await?;
+    let about = (CHANGE, format!("{}/edit", thing.href()));
+    show(&view(&app, &visit, &event, about, (ThingForm::of(&thing), Mistakes::default()), now).await?)
+}
+
+async fn change(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, thing)): Path<(i64, i64)>,
+    Form(form): Form<ThingForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, thing) = found(&app, id, thing).await?;
+    let read = if form.room == BOTH { None } else { Some(form.read(&gifts_of(&app, id).await?)) };
+    let read = read.unwrap_or_else(|| {
+        let mut mistakes = Mistakes::default();
+        mistakes.add("room", "One line is of one room. To have it in both, put one like it on the other list.");
+        Err(mistakes)
+    });
+    let draft = match read {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let about = (CHANGE, format!("{}/edit", thing.href()));
+            let page = view(&app, &visit, &event, about, (form, mistakes), now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, version, which) = (visit.user.actor(), form.version, (id, thing.id));
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }));
+    if write.await? {
+        return Ok(flash::redirect(&thing.href(), "The thing is changed."));
+    }
+    let (_, stands) = found(&app, id, thing.id).await?;
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &stale(&stands, &form))
+}
+
+fn stale(stands: &Thing, mine: &ThingForm) -> Conflict {
+    let theirs = ThingForm::of(stands);
+    let mut conflict = Conflict::new(&stands.draft.says(), format!("{}/edit", stands.href()), stands.version);
+    for field in FORM {
+        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
+    }
+    conflict.list("hazard", "Ticked", &theirs.hazard, &mine.hazard);
+    conflict
+}
+
+/// Puts a thing's like on the other room's list, still to be found: as many as
+/// have no match there.
+async fn copy(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, thing)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    found(&app, id, thing).await?;
+    let event = routes::event(&app, id).await?;
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            // Two presses of the button put it there once.
+            let book = super::book::Book::load(tx, &event).await?;
+            let quantity = book.orphans().filter(|orphan| orphan.thing.id == thing).map(|orphan| orphan.quantity).sum();
+            let draft = book.find(thing).filter(|_| quantity > 0).map(|thing| Draft { quantity, ..thing.draft.like() });
+            match draft {
+                Some(draft) => store::add(tx, actor, id, &draft, now).await.map(|added| Some((added, draft.room))),
+                None => Ok(None),
+            }
+        })
+    });
+    Ok(match write.await? {
+        Some((added, room)) => {
+            let there = format!("/events/{id}/rooms/things/{added}");
+            flash::redirect(&there, &format!("One like it is on the list of {room}, still to be found."))
+        }
+        None => flash::redirect(&format!("/events/{id}/rooms"), "Nothing was added: it has its match already."),
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Seen {
+    version: i64,
+}
+
+async fn remove(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, thing)): Path<(i64, i64)>,
+    Form(seen): Form<Seen>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (_, thing) = found(&app, id, thing).await?;
+    let (actor, which) = (visit.user.actor(), (id, thing.id));
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, which, seen.version, now).await }));
+    if write.await? {
+        let said = format!("Off the list of {}: {}.", thing.draft.room, thing.draft.says());
+        return Ok(flash::redirect(&format!("/events/{id}/rooms"), &said));
+    }
+    Ok(flash::redirect(&thing.href(), "Nothing was removed: somebody else changed this meanwhile. Look again."))
+}

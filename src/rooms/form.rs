@@ -1,0 +1,209 @@
+//! What is typed about a thing.
+
+use super::{Draft, Hazard, Kind, Room, SOURCES, Size, Source, Thing, ThingState};
+use crate::gifts::{Gift, Kind as GiftKind};
+use crate::web::form::{self, Mistakes};
+use serde::Deserialize;
+
+pub(super) const BOTH: &str = "both rooms";
+/// Rooms to choose from for a new thing.
+pub(super) const PLACES: [&str; 3] = [BOTH, Room::A.as_str(), Room::B.as_str()];
+/// So that whoever would borrow something reads why not.
+const LOAN: &str = "loan";
+pub(super) const OFFERED: [&str; SOURCES.len() + 1] =
+    [SOURCES[0], SOURCES[1], SOURCES[2], SOURCES[3], SOURCES[4], LOAN];
+
+const NO_LOAN: &str = "Nothing borrowed goes into a room that burns: heat, smoke and water reach all of it, and its owner \
+                       expects it back as it was. Ask for it as a gift instead, under Still wanted, or buy it.";
+
+/// What the form sends.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct ThingForm {
+    pub room: String,
+    pub kind: String,
+    pub what: String,
+    pub model: String,
+    pub material: String,
+    pub size: String,
+    pub position: String,
+    pub condition: String,
+    pub quantity: String,
+    pub source: String,
+    pub gift: String,
+    pub by_whom: String,
+    pub state: String,
+    pub hazard: Vec<String>,
+    pub version: i64,
+}
+
+/// A field of the form, for showing two texts beside each other.
+pub(super) struct FormField {
+    pub name: &'static str,
+    pub label: &'static str,
+    pub of: fn(&ThingForm) -> &String,
+}
+
+pub(super) const FORM: [FormField; 13] = [
+    FormField { name: "room", label: "Room", of: |form| &form.room },
+    FormField { name: "kind", label: "What it is", of: |form| &form.kind },
+    FormField { name: "what", label: "Type", of: |form| &form.what },
+    FormField { name: "model", label: "Model", of: |form| &form.model },
+    FormField { name: "material", label: "Material", of: |form| &form.material },
+    FormField { name: "size", label: "Size", of: |form| &form.size },
+    FormField { name: "position", label: "Position", of: |form| &form.position },
+    FormField { name: "condition", label: "Condition", of: |form| &form.condition },
+    FormField { name: "quantity", label: "How many", of: |form| &form.quantity },
+    FormField { name: "source", label: "Where it comes from", of: |form| &form.source },
+    FormField { name: "gift", label: "Which gift", of: |form| &form.gift },
+    FormField { name: "by_whom", label: "By whom", of: |form| &form.by_whom },
+    FormField { name: "state", label: "How far", of: |form| &form.state },
+];
+
+impl ThingForm {
+    pub fn fresh(room: &str, kind: &str) -> Self {
+        let known = |text: &str, all: &[&str]| all.iter().find(|known| **known == text).unwrap_or(&all[0]).to_string();
+        let text = str::to_owned;
+        Self {
+            room: known(room, &PLACES),
+            kind: known(kind, &super::KINDS),
+            quantity: text("1"),
+            source: text(Source::Unknown.as_str()),
+            state: text(ThingState::Wanted.as_str()),
+            ..Self::default()
+        }
+    }
+
+    pub fn of(thing: &Thing) -> Self {
+        let draft = &thing.draft;
+        Self {
+            room: draft.room.to_string(),
+            kind: draft.kind.to_string(),
+            what: draft.what.clone(),
+            model: draft.model.clone(),
+            material: draft.material.clone(),
+            size: draft.size.typed(),
+            position: draft.position.clone(),
+            condition: draft.condition.clone(),
+            quantity: draft.quantity.to_string(),
+            source: draft.source.to_string(),
+            gift: draft.gift_id.map(|id| id.to_string()).unwrap_or_default(),
+            by_whom: draft.by_whom.clone(),
+            state: draft.state.to_string(),
+            hazard: draft.hazards.iter().map(ToString::to_string).collect(),
+            version: thing.version,
+        }
+    }
+
+    pub fn has(&self, hazard: &str) -> bool {
+        self.hazard.iter().any(|ticked| ticked == hazard)
+    }
+
+    /// The rooms that were meant; one of them for a thing that is known.
+    pub fn rooms(&self) -> Result<Vec<Room>, String> {
+        if self.room == BOTH { Ok(Room::ALL.to_vec()) } else { self.room.parse().map(|room| vec![room]) }
+    }
+
+    /// What was typed, by the rules, for room A if for both.
+    pub fn read(&self, gifts: &[Gift]) -> Result<Draft, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let room = mistakes.note("room", self.rooms()).and_then(|rooms| rooms.first().copied());
+        let kind = mistakes.note("kind", self.kind.parse::<Kind>());
+        let what = mistakes.note("what", form::line(&self.what, 60));
+        let mut line = |name, text: &str, most| mistakes.note(name, form::optional_line(text, most));
+        let model = line("model", &self.model, 80);
+        let material = line("material", &self.material, 80);
+        let position = line("position", &self.position, 120);
+        let condition = line("condition", &self.condition, 80);
+        let by_whom = line("by_whom", &self.by_whom, 100);
+        let size = mistakes.note("size", Size::read(&self.size));
+        let quantity = mistakes.note("quantity", form::number(&self.quantity, 0, 999));
+        let source = self.source(&mut mistakes);
+        let gift_id = self.gift(source, gifts, &mut mistakes);
+        let state = mistakes.note("state", self.state.parse::<ThingState>());
+        let hazards: Result<Vec<Hazard>, String> = self.hazard.iter().map(|text| text.parse()).collect();
+        let hazards = mistakes.note("hazard", hazards);
+        let draft = (|| {
+            Some(Draft {
+                room: room?,
+                kind: kind?,
+                what: what?,
+                model: model?,
+                material: material?,
+                size: size?,
+                position: position?,
+                condition: condition?,
+                quantity: quantity?,
+                source: source?,
+                gift_id,
+                by_whom: by_whom?,
+                state: state?,
+                hazards: hazards?,
+            })
+        })();
+        draft.filter(|_| mistakes.is_empty()).ok_or(mistakes)
+    }
+
+    fn source(&self, mistakes: &mut Mistakes) -> Option<Source> {
+        let read = if self.source == LOAN { Err(NO_LOAN.to_owned()) } else { self.source.parse() };
+        mistakes.note("source", read)
+    }
+
+    fn gift(&self, source: Option<Source>, gifts: &[Gift], mistakes: &mut Mistakes) -> Option<i64> {
+        if self.gift.trim().is_empty() {
+            return None;
+        }
+        let known = gifts.iter().find(|gift| gift.id.to_string() == self.gift && is_a_thing(gift));
+        if known.is_none() {
+            mistakes.add("gift", "Choose one of the gifts in kind.");
+        } else if source.is_some_and(|source| source != Source::Gift) {
+            mistakes.add("gift", "This is for a gift alone; leave it empty, or say above that it is one.");
+        }
+        known.map(|gift| gift.id)
+    }
+}
+
+pub(super) fn is_a_thing(gift: &Gift) -> bool {
+    gift.draft.what.kind() == GiftKind::Goods
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_form_reads_back_as_it_was_typed() {
+        let full = ThingForm {
+            room: "room B".to_owned(),
+            kind: "building part".to_owned(),
+            what: "wall stud".to_owned(),
+            model: "Bend 2".to_owned(),
+            material: "pine".to_owned(),
+            size: "1.5 × 3.5 × 96 in".to_owned(),
+            position: "back wall".to_owned(),
+            condition: "new".to_owned(),
+            quantity: "22".to_owned(),
+            source: "built".to_owned(),
+            by_whom: "Tomás Brandt".to_owned(),
+            state: "here".to_owned(),
+            hazard: vec!["treated or painted wood".to_owned()],
+            gift: String::new(),
+            version: 0,
+        };
+        let draft = full.read(&[]).unwrap();
+        let again = ThingForm::of(&Thing { id: 1, event_id: 1, draft: draft.clone(), photo_id: None, version: 0 });
+        for field in FORM {
+            assert_eq!((field.of)(&again), (field.of)(&full), "{}", field.name);
+        }
+        assert_eq!(again.read(&[]), Ok(draft));
+    }
+
+    #[test]
+    fn a_loan_is_refused_with_why() {
+        let form = ThingForm { what: "clock".to_owned(), source: "loan".to_owned(), ..ThingForm::fresh("", "") };
+        let mistakes = form.read(&[]).unwrap_err();
+        assert_eq!(mistakes.count(), 1);
+        assert!(mistakes.of("source").contains("Ask for it as a gift instead"));
+        assert!(OFFERED.contains(&"loan") && SOURCES.iter().all(|source| OFFERED.contains(source)));
+    }
+}

@@ -1,0 +1,183 @@
+//! What the fire should not meet, or not without a decision. Nothing is
+//! refused: the authority having jurisdiction decides, and that is noted.
+
+use super::{Draft, Thing};
+use crate::calc::pairs::folded;
+use crate::named::named;
+
+named! {
+    /// Why a thing may not burn.
+    Hazard, "Choose what it is about.", HAZARDS: [
+        Pressure = "container under pressure",
+        Liquid = "flammable or combustible liquid",
+        Closed = "closed container",
+        Foam = "foam or plastics",
+        Treated = "treated or painted wood",
+        Asbestos = "asbestos",
+    ]
+}
+
+const ADOPTED: &str = "Check against the edition your authority has adopted.";
+
+impl Hazard {
+    /// What is known about it, and from where.
+    #[must_use]
+    pub fn basis(self) -> String {
+        let known = match self {
+            Self::Pressure | Self::Closed => {
+                "NFPA 1403, 2018 edition, chapter 5, has closed containers and highly combustible materials taken out \
+                 before a burn (known to us from an excerpt)."
+            }
+            Self::Liquid => {
+                "NFPA 1403 bars flammable and combustible liquids as fuel (from memory). NIOSH report F2000-27 tells of \
+                 a death after diesel fuel was sprayed on debris."
+            }
+            Self::Foam => {
+                "NFPA 1403 leaves foam and plastics out of training fuel (from memory). NIOSH reports F2002-34 and \
+                 F2005-31 recommend fuel whose burning is known, and the least of it. A demonstration of flashover \
+                 burns some: how much is to be decided."
+            }
+            Self::Treated => "NFPA 1403 leaves treated wood out of training fuel (from memory).",
+            Self::Asbestos => "NFPA 1403 has asbestos taken out before a burn (from memory); so do air rules.",
+        };
+        format!("{known} {ADOPTED}")
+    }
+
+    /// Words that point to it in what is typed about a thing.
+    fn words(self) -> &'static [&'static str] {
+        match self {
+            Self::Pressure => &[
+                "aerosol",
+                "spray can",
+                "spray paint",
+                "propane",
+                "butane",
+                "oxygen",
+                "gas bottle",
+                "gas cylinder",
+                "fire extinguisher",
+                "lighter",
+                "hairspray",
+            ],
+            Self::Liquid => &[
+                "gasoline",
+                "petrol",
+                "diesel",
+                "kerosene",
+                "lamp oil",
+                "paint thinner",
+                "turpentine",
+                "solvent",
+                "lighter fluid",
+                "nail polish",
+                "motor oil",
+            ],
+            Self::Closed => &["paint can", "paint tin", "closed can", "sealed", "drum", "keg", "jerry can", "canister"],
+            Self::Foam => &["foam", "polyurethane", "polystyrene", "styrofoam"],
+            Self::Treated => &["treated wood", "pressure treated", "creosote", "railroad tie", "painted wood"],
+            Self::Asbestos => &["asbestos", "vermiculite"],
+        }
+    }
+}
+
+/// Why a thing is warned about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Because {
+    Ticked,
+    Word(&'static str),
+}
+
+/// What a thing is warned about, by ticks and by words.
+pub(super) fn of(draft: &Draft) -> Vec<(Hazard, Because)> {
+    let text = folded(&[draft.what.as_str(), &draft.model, &draft.material].join(" / "));
+    let plain: String = text.chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    let plain = format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "));
+    let says = |word: &&&str| plain.contains(&format!(" {word} ")) || plain.contains(&format!(" {word}s "));
+    let one = |hazard: Hazard| {
+        if draft.hazards.contains(&hazard) {
+            return Some((hazard, Because::Ticked));
+        }
+        hazard.words().iter().find(says).map(|word| (hazard, Because::Word(word)))
+    };
+    Hazard::ALL.into_iter().filter_map(one).collect()
+}
+
+/// One type of thing that is warned about, in both rooms.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Warning<'a> {
+    pub hazard: Hazard,
+    /// The type as somebody typed it, and as it is compared.
+    pub what: &'a str,
+    pub key: String,
+    pub things: Vec<&'a Thing>,
+    pub because: Because,
+}
+
+impl Warning<'_> {
+    pub fn quantity(&self) -> u32 {
+        self.things.iter().map(|thing| thing.draft.quantity.max(1)).sum()
+    }
+
+    /// "1 in room A, 2 in room B".
+    pub fn places(&self) -> String {
+        let count = |room| {
+            let these = self.things.iter().filter(|thing| thing.draft.room == room);
+            these.map(|thing| thing.draft.quantity.max(1)).sum::<u32>()
+        };
+        let rooms = super::Room::ALL.into_iter().map(|room| (room, count(room))).filter(|(_, count)| *count > 0);
+        rooms.map(|(room, count)| format!("{count} in {room}")).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// All warnings, by what they are about and then by the alphabet.
+pub(super) fn warnings(things: &[Thing]) -> Vec<Warning<'_>> {
+    let mut all: Vec<Warning> = Vec::new();
+    for thing in things {
+        for (hazard, because) in of(&thing.draft) {
+            let key = folded(&thing.draft.what);
+            match all.iter_mut().find(|known| known.hazard == hazard && known.key == key) {
+                Some(known) => known.things.push(thing),
+                None => all.push(Warning { hazard, what: &thing.draft.what, key, things: vec![thing], because }),
+            }
+        }
+    }
+    all.sort_by(|one, other| (one.hazard, &one.key).cmp(&(other.hazard, &other.key)));
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Kind, Room};
+    use super::*;
+
+    #[test]
+    fn words_and_ticks_warn_and_other_words_do_not() {
+        let draft = |what: &str| Draft::of(Room::A, Kind::Furnishing, what);
+        for (what, hazards) in [
+            ("Air freshener, aerosol", &[Hazard::Pressure][..]),
+            ("Aerosols", &[Hazard::Pressure]),
+            ("propane tank", &[Hazard::Pressure]),
+            ("PAINT CAN", &[Hazard::Closed]),
+            ("can of gasoline", &[Hazard::Liquid]),
+            ("foam-filled cushion", &[Hazard::Foam]),
+            ("highlighter pen", &[]),
+            ("drumstick picture", &[]),
+            ("sofa", &[]),
+        ] {
+            let found: Vec<Hazard> = of(&draft(what)).into_iter().map(|(hazard, _)| hazard).collect();
+            assert_eq!(found, hazards, "{what}");
+        }
+        let ticked = Draft { hazards: vec![Hazard::Treated], ..draft("bench") };
+        assert_eq!(of(&ticked), [(Hazard::Treated, Because::Ticked)]);
+        let cover = Draft { material: "linen over polyurethane".to_owned(), ..draft("sofa") };
+        assert_eq!(of(&cover), [(Hazard::Foam, Because::Word("polyurethane"))]);
+    }
+
+    #[test]
+    fn every_basis_leaves_the_decision_to_others() {
+        for hazard in Hazard::ALL {
+            assert!(hazard.basis().contains("Check against the edition"), "{hazard}");
+            assert!(hazard.words().iter().all(|word| folded(word) == **word), "{hazard}");
+        }
+    }
+}

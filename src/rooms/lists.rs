@@ -1,0 +1,383 @@
+//! What the rooms are built of, what is warned about, when sizes count as
+//! alike, and the audit on paper.
+
+use super::book::Book;
+use super::hazards::Hazard;
+use super::store::{self, Habits, Ruling};
+use super::views::{self, Group, OrphanLine, WarningLine};
+use super::{Kind, Length, Room, ThingState, routes};
+use crate::accounts::{Officer, Role, SignedIn, Visit, Worker};
+use crate::calc::pairs::folded;
+use crate::error::Result;
+use crate::events;
+use crate::people::{self, Name};
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/rooms/build", get(build))
+        .route("/events/{id}/rooms/warnings", get(warnings).post(decide))
+        .route("/events/{id}/rooms/tolerance", get(tolerance).post(save_tolerance))
+        .route("/events/{id}/rooms/audit", get(audit))
+}
+
+#[derive(Template)]
+#[template(path = "rooms/build.html")]
+struct BuildPage {
+    page: Page,
+    event_id: i64,
+    built: String,
+    spare: u32,
+    lines: Vec<BuildLine>,
+    groups: Vec<Group>,
+    orphans: Vec<OrphanLine>,
+}
+
+/// One part as it is bought or sawn.
+#[derive(Debug, PartialEq, Eq)]
+struct BuildLine {
+    what: String,
+    described: String,
+    things: Vec<(&'static str, String)>,
+    a: u32,
+    b: u32,
+    /// With the spare share, rounded up; 0 while nobody has said how many.
+    total: u32,
+}
+
+/// Parts of one description together, as somebody would order them.
+fn build_lines(book: &Book) -> Vec<BuildLine> {
+    let mut lines: BTreeMap<(String, String), BuildLine> = BTreeMap::new();
+    let mut parts: Vec<_> = book.things.iter().filter(|thing| thing.draft.kind == Kind::Part).collect();
+    parts.sort_by_key(|thing| (thing.draft.room, thing.id));
+    for thing in parts {
+        let draft = &thing.draft;
+        let described = draft.described();
+        let line = lines.entry((folded(&draft.what), folded(&described))).or_insert_with(|| BuildLine {
+            what: views::capital(&draft.what),
+            described,
+            things: Vec::new(),
+            a: 0,
+            b: 0,
+            total: 0,
+        });
+        line.things.push((draft.room.letter(), thing.href()));
+        match draft.room {
+            Room::A => line.a += draft.quantity,
+            Room::B => line.b += draft.quantity,
+        }
+    }
+    let with_spare = |mut line: BuildLine| {
+        line.total = ((line.a + line.b) * (100 + book.habits.spare)).div_ceil(100);
+        line
+    };
+    lines.into_values().map(with_spare).collect()
+}
+
+async fn build(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    show(&BuildPage {
+        page: routes::page(&app, &visit, &book.event, "Building parts", now).await?,
+        event_id: id,
+        built: book.built(),
+        spare: book.habits.spare,
+        lines: build_lines(&book),
+        groups: views::groups(&book, Kind::Part),
+        orphans: views::orphans(&book, Kind::Part, book.today(now)),
+    })
+}
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct DecisionForm {
+    hazard: String,
+    what: String,
+    quantity: String,
+    decided: String,
+    by: String,
+    on: String,
+}
+
+#[derive(Template)]
+#[template(path = "rooms/warnings.html")]
+struct WarningsPage {
+    page: Page,
+    event_id: i64,
+    works: bool,
+    lines: Vec<WarningLine>,
+    form: DecisionForm,
+    mistakes: Mistakes,
+    names: Vec<Name>,
+}
+
+impl WarningsPage {
+    /// What was typed about this one.
+    fn typed(&self, line: &WarningLine) -> Option<&DecisionForm> {
+        let is_meant = self.form.hazard == line.hazard && self.form.what == line.key;
+        Some(&self.form).filter(|_| is_meant)
+    }
+
+    fn mistake(&self, line: &WarningLine, field: &str) -> &str {
+        if self.typed(line).is_some() { self.mistakes.of(field) } else { "" }
+    }
+
+    fn decided(&self, line: &WarningLine) -> &str {
+        self.typed(line).map_or("", |form| &form.decided)
+    }
+
+    fn by(&self, line: &WarningLine) -> &str {
+        self.typed(line).map_or("", |form| &form.by)
+    }
+
+    fn on(&self, line: &WarningLine) -> &str {
+        self.typed(line).map_or(&self.form.on, |form| &form.on)
+    }
+}
+
+async fn warnings(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let form = DecisionForm { on: words::iso(book.today(now)), ..DecisionForm::default() };
+    show(&warnings_view(&app, &visit, &book, (form, Mistakes::default()), now).await?)
+}
+
+async fn warnings_view(
+    app: &App,
+    visit: &Visit,
+    book: &Book,
+    (form, mistakes): (DecisionForm, Mistakes),
+    now: OffsetDateTime,
+) -> Result<WarningsPage> {
+    Ok(WarningsPage {
+        page: routes::page(app, visit, &book.event, "What may not burn", now).await?,
+        event_id: book.event.id,
+        works: visit.user.role != Role::Reader,
+        lines: WarningLine::all(book, book.today(now)),
+        form,
+        mistakes,
+        names: people::list(app.db.read()).await?,
+    })
+}
+
+impl DecisionForm {
+    fn read(&self, book: &Book, today: Date) -> Result<Ruling, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let hazard = mistakes.note("decided", self.hazard.parse::<Hazard>());
+        let known = book.warnings();
+        let known = known.iter().find(|known| Some(known.hazard) == hazard && known.key == self.what);
+        if known.is_none() {
+            mistakes.add("decided", "Nothing is warned about any more that fits this. Look again.");
+        }
+        let decided = mistakes.note("decided", form::line(&self.decided, 200));
+        let by = mistakes.note("by", form::line(&self.by, 100));
+        let day = form::day(&self.on)
+            .and_then(|on| if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) });
+        let on = mistakes.note("on", day);
+        match (known, decided, by, on) {
+            (Some(known), Some(decided), Some(by), Some(on)) => Ok(Ruling {
+                hazard: known.hazard,
+                what: known.key.clone(),
+                quantity: known.quantity(),
+                decided,
+                by,
+                on,
+            }),
+            _ => Err(mistakes),
+        }
+    }
+}
+
+async fn decide(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path(id): Path<i64>,
+    Form(form): Form<DecisionForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let ruling = match form.read(&book, book.today(now)) {
+        Ok(ruling) => ruling,
+        Err(mistakes) => {
+            let page = warnings_view(&app, &visit, &book, (form, mistakes), now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let actor = visit.user.actor();
+    app.db.write(move |tx| Box::pin(async move { store::rule(tx, actor, id, &ruling, now).await })).await?;
+    Ok(flash::redirect(&format!("/events/{id}/rooms/warnings"), "The decision is noted."))
+}
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct HabitsForm {
+    percent: String,
+    length: String,
+    spare: String,
+    version: i64,
+}
+
+impl HabitsForm {
+    fn of(habits: &Habits) -> Self {
+        Self {
+            percent: habits.percent.to_string(),
+            length: habits.length.typed(),
+            spare: habits.spare.to_string(),
+            version: habits.version,
+        }
+    }
+
+    fn read(&self) -> Result<Habits, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let percent = mistakes.note("percent", form::number(&self.percent, 0, 50));
+        let short = |length: Length| {
+            if length.tenths > 10_000 { Err("Give at most 1 m.".to_owned()) } else { Ok(length) }
+        };
+        let length = mistakes.note("length", Length::read(&self.length).and_then(short));
+        let spare = mistakes.note("spare", form::number(&self.spare, 0, 100));
+        match (percent, length, spare) {
+            (Some(percent), Some(length), Some(spare)) => Ok(Habits { percent, length, spare, version: self.version }),
+            _ => Err(mistakes),
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "rooms/tolerance.html")]
+struct TolerancePage {
+    page: Page,
+    event_id: i64,
+    says: String,
+    form: HabitsForm,
+    mistakes: Mistakes,
+}
+
+async fn tolerance_view(
+    app: &App,
+    visit: &Visit,
+    book: &Book,
+    (form, mistakes): (HabitsForm, Mistakes),
+    now: OffsetDateTime,
+) -> Result<TolerancePage> {
+    Ok(TolerancePage {
+        page: routes::page(app, visit, &book.event, "When sizes are alike", now).await?,
+        event_id: book.event.id,
+        says: views::tolerance(book),
+        form,
+        mistakes,
+    })
+}
+
+async fn tolerance(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let book = routes::book(&app, id).await?;
+    let form = HabitsForm::of(&book.habits);
+    show(&tolerance_view(&app, &visit, &book, (form, Mistakes::default()), app.clock.now()).await?)
+}
+
+async fn save_tolerance(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<HabitsForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let new = match form.read() {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = tolerance_view(&app, &visit, &book, (form, mistakes), now).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| Box::pin(async move { store::save_habits(tx, actor, id, &new, now).await }));
+    if write.await? {
+        return Ok(flash::redirect(&format!("/events/{id}/rooms"), "The rooms are paired anew."));
+    }
+    let theirs = HabitsForm::of(&routes::book(&app, id).await?.habits);
+    let mut conflict = Conflict::new("the two rooms", format!("/events/{id}/rooms/tolerance"), theirs.version);
+    conflict.field("percent", "Share", &theirs.percent, &form.percent);
+    conflict.field("length", "Length", &theirs.length, &form.length);
+    conflict.field("spare", "Spare", &theirs.spare, &form.spare);
+    conflict::show(events::page(&app, &visit, Some(&book.event), now).await?, &conflict)
+}
+
+#[derive(Template)]
+#[template(path = "rooms/audit.html")]
+struct AuditPage {
+    page: Page,
+    event_id: i64,
+    department: String,
+    event_line: String,
+    printed: String,
+    sentence: String,
+    built: String,
+    stands: String,
+    tolerance: String,
+    orphans: Vec<OrphanLine>,
+    groups: Vec<Group>,
+    parts: Vec<Group>,
+    parts_alone: Vec<OrphanLine>,
+    /// What doesn't stand in its room yet, by how far it is.
+    missing: Vec<(&'static str, String)>,
+    warnings: Vec<WarningLine>,
+}
+
+async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    let today = book.today(now);
+    let page = routes::page(&app, &visit, &book.event, "Pair audit", now).await?;
+    let of_kind = |kind| (views::groups(&book, kind), views::orphans(&book, kind, today));
+    let ((groups, orphans), (parts, parts_alone)) = (of_kind(Kind::Furnishing), of_kind(Kind::Part));
+    show(&AuditPage {
+        event_id: id,
+        department: page.department.clone(),
+        event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
+        page,
+        printed: words::moment(book.event.details.zone.wall(now)),
+        sentence: book.sentence(),
+        built: book.built(),
+        stands: book.stands(),
+        tolerance: views::tolerance(&book),
+        missing: missing(&book),
+        warnings: WarningLine::all(&book, today),
+        orphans,
+        groups,
+        parts,
+        parts_alone,
+    })
+}
+
+/// "Sofa (A, B)", by how far they are; what stands in place is left out.
+fn missing(book: &Book) -> Vec<(&'static str, String)> {
+    let states = [ThingState::Wanted, ThingState::Promised, ThingState::Here];
+    let of_state = |state: ThingState| {
+        let mut named: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+        for thing in book.things.iter().filter(|thing| book.state(thing) == state && thing.draft.quantity > 0) {
+            named.entry(thing.draft.says()).or_default().push(thing.draft.room.letter());
+        }
+        let one = |(what, mut rooms): (String, Vec<&str>)| {
+            rooms.sort_unstable();
+            rooms.dedup();
+            format!("{what} ({})", rooms.join(", "))
+        };
+        (state.as_str(), named.into_iter().map(one).collect::<Vec<_>>().join(", "))
+    };
+    states.into_iter().map(of_state).filter(|(_, things)| !things.is_empty()).collect()
+}

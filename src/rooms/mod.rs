@@ -1,0 +1,231 @@
+//! The two rooms, thing by thing: what stands in both, what is missing, and
+//! what the fire should not meet.
+
+mod book;
+mod edit;
+mod form;
+mod hazards;
+mod lists;
+mod routes;
+mod size;
+mod sourcing;
+mod store;
+mod template;
+mod told;
+mod views;
+
+use crate::calc::pairs;
+use crate::named::named;
+use crate::state::App;
+use crate::web::words;
+use axum::Router;
+use time::Date;
+
+use form::{OFFERED, PLACES};
+pub use hazards::{HAZARDS, Hazard};
+pub use size::{Length, Size, UNITS, Unit};
+pub use store::{
+    Habits, NewPlea, PLEAS, PleaSaid, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule,
+};
+pub use told::{moved, told};
+use views::capital;
+
+/// The rooms of an event.
+pub fn router() -> Router<App> {
+    routes::router().merge(edit::router()).merge(lists::router()).merge(sourcing::router())
+}
+
+/// What takes photos.
+pub fn files_router() -> Router<App> {
+    routes::files_router()
+}
+
+named! {
+    /// The one without a sprinkler is A.
+    Room, "Choose a room.", ROOMS: [
+        A = "room A",
+        B = "room B",
+    ]
+}
+
+named! {
+    /// What burns in a room, or what it is built of.
+    Kind, "Choose what it is.", KINDS: [
+        Furnishing = "furnishing",
+        Part = "building part",
+    ]
+}
+
+named! {
+    /// Where a thing comes from. Never on loan.
+    Source, "Choose where it comes from.", SOURCES: [
+        Unknown = "not known yet",
+        Gift = "gift",
+        Bought = "bought",
+        Own = "the department's own",
+        Built = "built",
+    ]
+}
+
+named! {
+    /// How far a thing is.
+    ThingState, "Choose how far it is.", STATES: [
+        Wanted = "wanted",
+        Promised = "promised",
+        Here = "here",
+        InPlace = "in place",
+    ]
+}
+
+impl Room {
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::A => Self::B,
+            Self::B => Self::A,
+        }
+    }
+
+    /// "A" or "B".
+    #[must_use]
+    pub fn letter(self) -> &'static str {
+        match self {
+            Self::A => "A",
+            Self::B => "B",
+        }
+    }
+
+    /// What sets the two apart.
+    #[must_use]
+    pub fn has(self) -> &'static str {
+        match self {
+            Self::A => "no sprinkler",
+            Self::B => "sprinkler",
+        }
+    }
+}
+
+/// What is known about a thing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    pub room: Room,
+    pub kind: Kind,
+    /// Its type, as in "floor lamp".
+    pub what: String,
+    pub model: String,
+    pub material: String,
+    pub size: Size,
+    pub position: String,
+    pub condition: String,
+    /// 0 while nobody has said how many.
+    pub quantity: u32,
+    pub source: Source,
+    pub gift_id: Option<i64>,
+    /// Who gives, buys or builds it.
+    pub by_whom: String,
+    pub state: ThingState,
+    /// What somebody ticked about it.
+    pub hazards: Vec<Hazard>,
+}
+
+/// A line of a room's list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Thing {
+    pub id: i64,
+    pub event_id: i64,
+    pub draft: Draft,
+    pub photo_id: Option<i64>,
+    pub version: i64,
+}
+
+impl Draft {
+    /// A thing of which only the type is known.
+    #[must_use]
+    pub fn of(room: Room, kind: Kind, what: &str) -> Self {
+        Self {
+            room,
+            kind,
+            what: what.to_owned(),
+            model: String::new(),
+            material: String::new(),
+            size: Size::default(),
+            position: String::new(),
+            condition: String::new(),
+            quantity: 1,
+            source: Source::Unknown,
+            gift_id: None,
+            by_whom: String::new(),
+            state: ThingState::Wanted,
+            hazards: Vec::new(),
+        }
+    }
+
+    /// "3 × cushion", or the type alone.
+    #[must_use]
+    pub fn says(&self) -> String {
+        if self.quantity == 1 { self.what.clone() } else { format!("{} × {}", self.quantity, self.what) }
+    }
+
+    /// Model, material and size, as far as they are known; may be empty.
+    #[must_use]
+    pub fn described(&self) -> String {
+        let parts = [self.model.clone(), self.material.clone(), self.size.to_string()];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+    }
+
+    /// As it is compared with the other room.
+    #[must_use]
+    pub fn compared(&self) -> pairs::Thing {
+        pairs::Thing {
+            kind: match self.kind {
+                Kind::Furnishing => pairs::Kind::Furnishing,
+                Kind::Part => pairs::Kind::Part,
+            },
+            what: self.what.clone(),
+            model: self.model.clone(),
+            material: self.material.clone(),
+            size: self.size.lengths,
+            position: self.position.clone(),
+            condition: self.condition.clone(),
+            quantity: self.quantity,
+        }
+    }
+
+    /// The same thing for the other room, still to be found.
+    #[must_use]
+    pub fn like(&self) -> Self {
+        Self {
+            room: self.room.other(),
+            source: Source::Unknown,
+            gift_id: None,
+            by_whom: String::new(),
+            state: ThingState::Wanted,
+            ..self.clone()
+        }
+    }
+}
+
+impl Thing {
+    /// The address of its page.
+    #[must_use]
+    pub fn href(&self) -> String {
+        format!("/events/{}/rooms/things/{}", self.event_id, self.id)
+    }
+}
+
+/// The last day to have a thing for the other room: the plan collects what is
+/// to burn until then. Common practice.
+const COLLECTED: i64 = 25;
+
+fn collected_by(burn_on: Date) -> Date {
+    burn_on - time::Duration::days(COLLECTED)
+}
+
+/// "38 days left", "burn day has passed".
+fn days_left(burn_on: Date, today: Date) -> String {
+    match (burn_on - today).whole_days() {
+        0 => "burn day is today".to_owned(),
+        ..0 => "burn day has passed".to_owned(),
+        days => format!("{} left", words::count(usize::try_from(days).unwrap_or(0), "day", "days")),
+    }
+}

@@ -1,0 +1,198 @@
+//! The rooms, pair by pair, and each thing.
+
+use super::book::Book;
+use super::views::{self, Index, ThingPage, WarningLine};
+use super::{Kind, ThingState, store, template};
+use crate::accounts::{Officer, Role, SignedIn, Visit, Worker};
+use crate::db::journal;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::photos::Posted;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::Form;
+use crate::web::history::HistoryLine;
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/rooms", get(index))
+        .route("/events/{id}/rooms/template", post(start))
+        .route("/events/{id}/rooms/things/{thing}", get(thing_page))
+        .route("/events/{id}/rooms/things/{thing}/state", post(set_state))
+}
+
+pub(super) fn files_router() -> Router<App> {
+    Router::new().route("/events/{id}/rooms/things/{thing}/photo", post(set_photo))
+}
+
+pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
+    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+}
+
+pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
+    let event = event(app, id).await?;
+    Book::load(&mut *app.db.read().acquire().await?, &event).await
+}
+
+pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str, now: OffsetDateTime) -> Result<Page> {
+    Ok(events::page(app, visit, Some(event), now).await?.titled(title).at("Rooms"))
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let book = book(&app, id).await?;
+    let today = book.today(now);
+    show(&Index {
+        page: page(&app, &visit, &book.event, "Rooms", now).await?,
+        event_id: id,
+        is_empty: book.things.is_empty(),
+        sentence: book.sentence(),
+        stands: book.stands(),
+        tolerance: views::tolerance(&book),
+        orphans: views::orphans(&book, Kind::Furnishing, today),
+        groups: views::groups(&book, Kind::Furnishing),
+        built: book.built(),
+        wanted: super::sourcing::needs(&book).len(),
+        warnings: book.warnings().len(),
+        undecided: book.undecided(),
+    })
+}
+
+/// Fills both rooms as a living room; only while nothing is in them.
+async fn start(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    event(&app, id).await?;
+    let actor = visit.user.actor();
+    let fill = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !store::of_event(tx, id).await?.is_empty() {
+                return Ok(false);
+            }
+            for draft in template::things() {
+                store::add(tx, actor, id, &draft, now).await?;
+            }
+            Ok(true)
+        })
+    });
+    let said = if fill.await? {
+        "Both rooms are listed as a living room. Change what differs in yours."
+    } else {
+        "Nothing was added: the rooms hold something already."
+    };
+    Ok(flash::redirect(&format!("/events/{id}/rooms"), said))
+}
+
+async fn thing_page(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, thing)): Path<(i64, i64)>,
+) -> Result<Response> {
+    show(&thing_view(&app, &visit, (id, thing), "").await?)
+}
+
+/// `wrong` says why a photo was refused; empty if none was.
+async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &str) -> Result<ThingPage> {
+    let now = app.clock.now();
+    let book = book(app, id).await?;
+    let thing = book.find(thing).ok_or(Error::NotFound)?.clone();
+    let told = journal::of(app.db.read(), "thing", thing.id).await?;
+    let today = book.today(now);
+    let about = |line: &WarningLine| line.things.iter().any(|(_, href)| *href == thing.href());
+    let state = book.state(&thing);
+    let title = views::capital(&thing.draft.says());
+    Ok(ThingPage {
+        page: page(app, visit, &book.event, &title, now).await?,
+        event_id: id,
+        state: state.to_string(),
+        facts: views::facts(&thing),
+        gift: book.gift(&thing).map(|gift| {
+            let stands = gift.draft.stands.state();
+            (gift.href(), format!("{}, {}: {stands}", gift.draft.what.says(), gift.giver_in_full()))
+        }),
+        matches: views::matches(&book, &thing),
+        warnings: WarningLine::all(&book, today).into_iter().filter(about).collect(),
+        works: visit.user.role != Role::Reader,
+        states: super::STATES.into_iter().filter(|word| *word != state.as_str()).collect(),
+        wrong: wrong.to_owned(),
+        history: told.into_iter().map(|told| HistoryLine::of(told, &book.event.details.zone)).collect(),
+        title,
+        thing,
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct StateForm {
+    state: String,
+    version: i64,
+}
+
+async fn set_state(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, thing)): Path<(i64, i64)>,
+    Form(form): Form<StateForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let found = store::find(&mut *app.db.read().acquire().await?, id, thing).await?.ok_or(Error::NotFound)?;
+    let state: ThingState = form.state.parse().map_err(Error::BadRequest)?;
+    let (actor, href) = (visit.user.actor(), found.href());
+    let draft = super::Draft { state, ..found.draft };
+    let write = app
+        .db
+        .write(move |tx| Box::pin(async move { store::save(tx, actor, (id, thing), &draft, form.version, now).await }));
+    let said = if write.await? {
+        format!("It is noted as {state}.")
+    } else {
+        "Nothing was changed: somebody else changed this meanwhile. Look again.".to_owned()
+    };
+    Ok(flash::redirect(&href, &said))
+}
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct PhotoForm {
+    act: String,
+    version: i64,
+}
+
+async fn set_photo(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, thing)): Path<(i64, i64)>,
+    posted: std::result::Result<Posted<PhotoForm>, Response>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let found = store::find(&mut *app.db.read().acquire().await?, id, thing).await?.ok_or(Error::NotFound)?;
+    let Posted(form, pictures) = match posted {
+        Ok(posted) => posted,
+        Err(answer) => return Ok(answer),
+    };
+    let taken = match (pictures.of("photo"), form.act.as_str()) {
+        (_, "remove") => None,
+        (Some(Ok(taken)), _) => Some(taken.clone()),
+        (Some(Err(why)), _) => {
+            let page = thing_view(&app, &visit, (id, thing), why).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+        (None, _) => {
+            let page = thing_view(&app, &visit, (id, thing), "Choose a photo first.").await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, said) = (visit.user.actor(), if taken.is_some() { "The photo is kept." } else { "The photo is gone." });
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { store::set_photo(tx, actor, (id, thing), (taken.as_ref(), form.version), now).await })
+    });
+    let changed = "Nothing was changed: somebody else changed this meanwhile. Look again.";
+    Ok(flash::redirect(&found.href(), if write.await? { said } else { changed }))
+}

@@ -1,0 +1,612 @@
+use super::{Draft, Hazard, Kind, Length, Room, Size, Source, Thing, ThingState, Unit};
+use crate::calc::pairs::Tolerance;
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use crate::named::named;
+use crate::photos::{self, Taken};
+use crate::web::words;
+use anyhow::anyhow;
+use serde_json::{Value as Json, json};
+use sqlx::SqliteConnection;
+use std::str::FromStr;
+use time::{Date, OffsetDateTime};
+
+struct Row {
+    id: i64,
+    event_id: i64,
+    room: String,
+    kind: String,
+    what: String,
+    model: String,
+    material: String,
+    size_1: Option<i64>,
+    size_2: Option<i64>,
+    size_3: Option<i64>,
+    size_unit: String,
+    position: String,
+    condition: String,
+    quantity: i64,
+    source: String,
+    gift_id: Option<i64>,
+    by_whom: String,
+    state: String,
+    hazards: String,
+    photo_id: Option<i64>,
+    version: i64,
+}
+
+fn known<T: FromStr>(text: &str) -> Result<T> {
+    text.parse().map_err(|_| Error::Internal(anyhow!("a thing in the store says “{text}”, which is no word of ours")))
+}
+
+fn number(number: i64) -> Result<u32> {
+    Ok(u32::try_from(number)?)
+}
+
+impl Row {
+    fn thing(self) -> Result<Thing> {
+        let length = |typed: Option<i64>| typed.map(number).transpose();
+        let lengths = [length(self.size_1)?, length(self.size_2)?, length(self.size_3)?];
+        let hazards: Vec<String> = serde_json::from_str(&self.hazards)?;
+        let draft = Draft {
+            room: known::<Room>(&self.room)?,
+            kind: known::<Kind>(&self.kind)?,
+            what: self.what,
+            model: self.model,
+            material: self.material,
+            size: Size { lengths, unit: known::<Unit>(&self.size_unit)? },
+            position: self.position,
+            condition: self.condition,
+            quantity: number(self.quantity)?,
+            source: known::<Source>(&self.source)?,
+            gift_id: self.gift_id,
+            by_whom: self.by_whom,
+            state: known::<ThingState>(&self.state)?,
+            hazards: hazards.iter().map(|text| known::<Hazard>(text)).collect::<Result<_>>()?,
+        };
+        Ok(Thing { id: self.id, event_id: self.event_id, draft, photo_id: self.photo_id, version: self.version })
+    }
+}
+
+/// All things of an event, those that stand in place first: they are paired
+/// with each other before others of their kind.
+///
+/// # Errors
+/// The store's.
+pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Thing>> {
+    let rows = sqlx::query_as!(
+        Row,
+        r#"select id as "id!", event_id, room, kind, what, model, material, size_1, size_2, size_3, size_unit, position,
+                  condition, quantity, source, gift_id, by_whom, state, hazards, photo_id, version
+           from room_thing where event_id = ?
+           order by case state when 'in place' then 1 when 'here' then 2 when 'promised' then 3 else 4 end, id"#,
+        event_id
+    );
+    rows.fetch_all(db).await?.into_iter().map(Row::thing).collect()
+}
+
+/// One thing of an event.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<Option<Thing>> {
+    let row = sqlx::query_as!(
+        Row,
+        r#"select id as "id!", event_id, room, kind, what, model, material, size_1, size_2, size_3, size_unit, position,
+                  condition, quantity, source, gift_id, by_whom, state, hazards, photo_id, version
+           from room_thing where id = ? and event_id = ?"#,
+        id,
+        event_id
+    );
+    row.fetch_optional(db).await?.map(Row::thing).transpose()
+}
+
+fn words_of(hazards: &[Hazard]) -> Vec<&'static str> {
+    hazards.iter().map(|hazard| hazard.as_str()).collect()
+}
+
+fn snapshot(draft: &Draft) -> Json {
+    json!({
+        "room": draft.room.as_str(),
+        "kind": draft.kind.as_str(),
+        "what": draft.what,
+        "model": draft.model,
+        "material": draft.material,
+        "size": draft.size.typed(),
+        "position": draft.position,
+        "condition": draft.condition,
+        "quantity": draft.quantity,
+        "source": draft.source.as_str(),
+        "by whom": draft.by_whom,
+        "state": draft.state.as_str(),
+        "ticked": words_of(&draft.hazards).join(", "),
+    })
+}
+
+fn title(draft: &Draft) -> String {
+    format!("{}, {}", draft.says(), draft.room)
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
+    Entry {
+        actor,
+        verb,
+        subject: "thing",
+        subject_id: Some(id),
+        event_id: Some(event_id),
+        title,
+        before: None,
+        after: None,
+    }
+}
+
+/// Adds a thing, and gives its number.
+///
+/// # Errors
+/// The store's.
+pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: OffsetDateTime) -> Result<i64> {
+    let [size_1, size_2, size_3] = draft.size.lengths;
+    let (room, kind, unit) = (draft.room.as_str(), draft.kind.as_str(), draft.size.unit.as_str());
+    let (source, state) = (draft.source.as_str(), draft.state.as_str());
+    let hazards = json!(words_of(&draft.hazards)).to_string();
+    let id = sqlx::query!(
+        "insert into room_thing (event_id, room, kind, what, model, material, size_1, size_2, size_3, size_unit, position,
+                                 condition, quantity, source, gift_id, by_whom, state, hazards)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        event_id,
+        room,
+        kind,
+        draft.what,
+        draft.model,
+        draft.material,
+        size_1,
+        size_2,
+        size_3,
+        unit,
+        draft.position,
+        draft.condition,
+        draft.quantity,
+        source,
+        draft.gift_id,
+        draft.by_whom,
+        state,
+        hazards
+    )
+    .execute(&mut **tx)
+    .await?
+    .last_insert_rowid();
+    let title = title(draft);
+    record(tx, now, Entry { after: Some(snapshot(draft)), ..entry(actor, "added", event_id, id, &title) });
+    Ok(id)
+}
+
+/// Changes a thing. False if somebody else did meanwhile, or it is gone.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn save(
+    tx: &mut Tx,
+    actor: Actor,
+    (event_id, id): (i64, i64),
+    new: &Draft,
+    version: i64,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = find(tx, event_id, id).await?.filter(|old| old.version == version);
+    let Some(old) = old else { return Ok(false) };
+    let [size_1, size_2, size_3] = new.size.lengths;
+    let (room, kind, unit) = (new.room.as_str(), new.kind.as_str(), new.size.unit.as_str());
+    let (source, state) = (new.source.as_str(), new.state.as_str());
+    let hazards = json!(words_of(&new.hazards)).to_string();
+    sqlx::query!(
+        "update room_thing set room = ?, kind = ?, what = ?, model = ?, material = ?, size_1 = ?, size_2 = ?, size_3 = ?,
+                size_unit = ?, position = ?, condition = ?, quantity = ?, source = ?, gift_id = ?, by_whom = ?, state = ?,
+                hazards = ?, version = version + 1
+         where id = ?",
+        room,
+        kind,
+        new.what,
+        new.model,
+        new.material,
+        size_1,
+        size_2,
+        size_3,
+        unit,
+        new.position,
+        new.condition,
+        new.quantity,
+        source,
+        new.gift_id,
+        new.by_whom,
+        state,
+        hazards,
+        id
+    )
+    .execute(&mut **tx)
+    .await?;
+    let (before, after) = (Some(snapshot(&old.draft)), Some(snapshot(new)));
+    let title = title(new);
+    record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &title) });
+    Ok(true)
+}
+
+/// Gives a thing another photo, or takes it away. False if somebody changed the
+/// thing meanwhile.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn set_photo(
+    tx: &mut Tx,
+    actor: Actor,
+    (event_id, id): (i64, i64),
+    (taken, version): (Option<&Taken>, i64),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = find(tx, event_id, id).await?.filter(|old| old.version == version);
+    let Some(old) = old else { return Ok(false) };
+    let photo_id = match taken {
+        Some(taken) => Some(photos::keep(tx, taken, actor, now).await?),
+        None => None,
+    };
+    sqlx::query!("update room_thing set photo_id = ?, version = version + 1 where id = ?", photo_id, id)
+        .execute(&mut **tx)
+        .await?;
+    if let Some(photo) = old.photo_id {
+        photos::drop(tx, photo, actor, now).await?;
+    }
+    let verb = if photo_id.is_some() { "photographed" } else { "took the photo from" };
+    let title = title(&old.draft);
+    record(tx, now, entry(actor, verb, event_id, id, &title));
+    Ok(true)
+}
+
+/// Takes a thing off the list. False if somebody changed it meanwhile.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn remove(
+    tx: &mut Tx,
+    actor: Actor,
+    (event_id, id): (i64, i64),
+    version: i64,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = find(tx, event_id, id).await?.filter(|old| old.version == version);
+    let Some(old) = old else { return Ok(false) };
+    sqlx::query!("delete from room_thing where id = ?", id).execute(&mut **tx).await?;
+    if let Some(photo) = old.photo_id {
+        photos::drop(tx, photo, actor, now).await?;
+    }
+    let title = title(&old.draft);
+    record(tx, now, Entry { before: Some(snapshot(&old.draft)), ..entry(actor, "removed", event_id, id, &title) });
+    Ok(true)
+}
+
+/// When two sizes count as alike, and how much more is got than is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Habits {
+    pub percent: u32,
+    pub length: Length,
+    /// Percent on top of what both rooms take.
+    pub spare: u32,
+    pub version: i64,
+}
+
+impl Habits {
+    /// Until somebody decides otherwise; the spare share is common practice too.
+    pub const USUAL: Self = Self {
+        percent: crate::calc::pairs::USUAL.percent,
+        length: Length { tenths: crate::calc::pairs::USUAL.length, unit: Unit::Centimetre },
+        spare: 10,
+        version: 0,
+    };
+
+    #[must_use]
+    pub fn tolerance(&self) -> Tolerance {
+        Tolerance { percent: self.percent, length: self.length.tenths }
+    }
+}
+
+/// # Errors
+/// The store's.
+pub(super) async fn habits(db: &mut SqliteConnection, event_id: i64) -> Result<Habits> {
+    let row = sqlx::query!("select percent, length, unit, spare, version from room_habit where event_id = ?", event_id);
+    let Some(row) = row.fetch_optional(db).await? else { return Ok(Habits::USUAL) };
+    Ok(Habits {
+        percent: number(row.percent)?,
+        length: Length { tenths: number(row.length)?, unit: known(&row.unit)? },
+        spare: number(row.spare)?,
+        version: row.version,
+    })
+}
+
+/// False if somebody else changed them meanwhile.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn save_habits(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    new: &Habits,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = habits(tx, event_id).await?;
+    if old.version != new.version {
+        return Ok(false);
+    }
+    let (unit, version) = (new.length.unit.as_str(), new.version + 1);
+    sqlx::query!(
+        "insert into room_habit (event_id, percent, length, unit, spare, version) values (?, ?, ?, ?, ?, ?)
+         on conflict (event_id) do update set percent = excluded.percent, length = excluded.length,
+            unit = excluded.unit, spare = excluded.spare, version = excluded.version",
+        event_id,
+        new.percent,
+        new.length.tenths,
+        unit,
+        new.spare,
+        version
+    )
+    .execute(&mut **tx)
+    .await?;
+    let told = |habits: &Habits| {
+        let percent = |number| format!("{number} %");
+        json!({
+            "share of the size": percent(habits.percent),
+            "length": habits.length.typed(),
+            "spare": percent(habits.spare),
+        })
+    };
+    let entry =
+        Entry { subject: "tolerance", subject_id: None, ..entry(actor, "changed", event_id, 0, "the two rooms") };
+    record(tx, now, Entry { before: Some(told(&old)), after: Some(told(new)), ..entry });
+    Ok(true)
+}
+
+/// What was decided about a type of thing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ruling {
+    pub hazard: Hazard,
+    /// The type, folded.
+    pub what: String,
+    /// It holds for so many.
+    pub quantity: u32,
+    pub decided: String,
+    pub by: String,
+    pub on: Date,
+}
+
+/// # Errors
+/// The store's.
+pub(super) async fn rulings(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Ruling>> {
+    let rows = sqlx::query!(
+        r#"select hazard, what, quantity, decided, decided_by, decided_on as "on: Date"
+           from room_ruling where event_id = ?"#,
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
+        Ok(Ruling {
+            hazard: known(&row.hazard)?,
+            what: row.what,
+            quantity: number(row.quantity)?,
+            decided: row.decided,
+            by: row.decided_by,
+            on: row.on,
+        })
+    });
+    rows.collect()
+}
+
+/// Notes what was decided; a later decision takes the place of an earlier one,
+/// which the journal keeps.
+///
+/// # Errors
+/// The store's.
+pub async fn rule(tx: &mut Tx, actor: Actor, event_id: i64, new: &Ruling, now: OffsetDateTime) -> Result<()> {
+    let old = rulings(tx, event_id).await?.into_iter().find(|old| (old.hazard, &old.what) == (new.hazard, &new.what));
+    let hazard = new.hazard.as_str();
+    sqlx::query!(
+        "insert into room_ruling (event_id, hazard, what, quantity, decided, decided_by, decided_on)
+         values (?, ?, ?, ?, ?, ?, ?)
+         on conflict (event_id, hazard, what) do update set quantity = excluded.quantity, decided = excluded.decided,
+            decided_by = excluded.decided_by, decided_on = excluded.decided_on",
+        event_id,
+        hazard,
+        new.what,
+        new.quantity,
+        new.decided,
+        new.by,
+        new.on
+    )
+    .execute(&mut **tx)
+    .await?;
+    let told = |ruling: &Ruling| {
+        json!({
+            "about": ruling.hazard.as_str(),
+            "decided": ruling.decided,
+            "by": ruling.by,
+            "on": words::day(ruling.on),
+            "for": ruling.quantity,
+        })
+    };
+    let entry = Entry { subject: "warning", subject_id: None, ..entry(actor, "decided", event_id, 0, &new.what) };
+    record(tx, now, Entry { before: old.as_ref().map(told), after: Some(told(new)), ..entry });
+    Ok(())
+}
+
+named! {
+    /// What somebody said who was asked for a thing.
+    PleaSaid, "Choose what they said.", PLEAS: [
+        Asked = "asked",
+        Promised = "promised",
+        No = "no",
+    ]
+}
+
+/// What somebody was asked to give.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewPlea {
+    pub person_id: i64,
+    /// The thing that is wanted, or the one whose like is.
+    pub thing_id: Option<i64>,
+    pub is_like: bool,
+    pub what: String,
+    pub quantity: u32,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Plea {
+    pub id: i64,
+    pub new: NewPlea,
+    /// The name, as it is in People.
+    pub person: String,
+    pub at: OffsetDateTime,
+    pub mail_id: Option<i64>,
+    pub said: PleaSaid,
+    pub gift_id: Option<i64>,
+}
+
+/// The pleas of an event, the newest first.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn pleas(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Plea>> {
+    let rows = sqlx::query!(
+        r#"select l.id as "id!", l.person_id, p.name as person, l.thing_id, l.is_like as "is_like: bool", l.what,
+                  l.quantity, l.at, l.mail_id, l.said, l.gift_id
+           from room_plea l join person p on p.id = l.person_id where l.event_id = ? order by l.id desc"#,
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
+        let (person_id, thing_id, is_like) = (row.person_id, row.thing_id, row.is_like);
+        Ok(Plea {
+            id: row.id,
+            new: NewPlea { person_id, thing_id, is_like, what: row.what, quantity: number(row.quantity)? },
+            person: row.person,
+            at: OffsetDateTime::from_unix_timestamp(row.at)?,
+            mail_id: row.mail_id,
+            said: known(&row.said)?,
+            gift_id: row.gift_id,
+        })
+    });
+    rows.collect()
+}
+
+fn about<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, what: &'a str) -> Entry<'a> {
+    Entry { subject: "plea", ..entry(actor, verb, event_id, id, what) }
+}
+
+/// Notes that somebody was asked.
+///
+/// # Errors
+/// The store's.
+pub async fn add_plea(
+    tx: &mut Tx,
+    by: i64,
+    event_id: i64,
+    (plea, mail_id): (&NewPlea, Option<i64>),
+    now: OffsetDateTime,
+) -> Result<i64> {
+    let at = now.unix_timestamp();
+    let id = sqlx::query!(
+        "insert into room_plea (event_id, person_id, thing_id, is_like, what, quantity, at, by, mail_id)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        event_id,
+        plea.person_id,
+        plea.thing_id,
+        plea.is_like,
+        plea.what,
+        plea.quantity,
+        at,
+        by,
+        mail_id
+    )
+    .execute(&mut **tx)
+    .await?
+    .last_insert_rowid();
+    let after = Some(json!({"asked for": plea.what, "quantity": plea.quantity}));
+    record(tx, now, Entry { after, ..about(Actor::Account(by), "sent", event_id, id, &plea.what) });
+    Ok(id)
+}
+
+/// Notes what somebody said who was asked. False if that is known already.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn answer_plea(
+    tx: &mut Tx,
+    actor: Actor,
+    (event_id, plea): (i64, &Plea),
+    (said, gift_id): (PleaSaid, Option<i64>),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let word = said.as_str();
+    let done = sqlx::query!(
+        "update room_plea set said = ?, gift_id = ? where id = ? and event_id = ? and said = 'asked'",
+        word,
+        gift_id,
+        plea.id,
+        event_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    if done.rows_affected() == 0 {
+        return Ok(false);
+    }
+    let (before, after) = (Some(json!({"said": "asked"})), Some(json!({"said": word})));
+    record(tx, now, Entry { before, after, ..about(actor, "noted the answer to", event_id, plea.id, &plea.new.what) });
+    Ok(true)
+}
+
+/// Hands the pleas to one row of a person over to another, and gives their
+/// numbers.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
+    let moved = sqlx::query_scalar!(
+        r#"update room_plea set person_id = ? where person_id = ? returning id as "id!""#,
+        to,
+        from
+    )
+    .fetch_all(&mut **tx)
+    .await?;
+    Ok(moved)
+}
+
+/// Undoes it.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_back(tx: &mut Tx, pleas: &[i64], to: i64) -> Result<()> {
+    for id in pleas {
+        sqlx::query!("update room_plea set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+    }
+    Ok(())
+}
+
+/// Takes somebody's names out of where they are typed. What was asked of them
+/// says nothing about them but that.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, names: &[String]) -> Result<()> {
+    let filled: Vec<&String> = names.iter().filter(|name| !name.is_empty()).collect();
+    let names = json!(filled).to_string();
+    sqlx::query!(
+        "update room_thing set by_whom = '', version = version + 1
+         where by_whom in (select value from json_each(?))",
+        names
+    )
+    .execute(&mut **tx)
+    .await?;
+    sqlx::query!(
+        "update room_ruling set decided_by = 'somebody forgotten'
+         where decided_by in (select value from json_each(?))",
+        names
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}

@@ -1,0 +1,97 @@
+//! What the countdown shows of the rooms.
+
+use super::book::Book;
+use super::{ThingState, collected_by, days_left};
+use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
+use crate::error::Result;
+use crate::events::Event;
+use crate::gifts::Stands;
+use crate::state::App;
+use crate::web::words;
+use std::pin::Pin;
+use time::{Date, OffsetDateTime};
+
+/// More orphans than these are one line.
+const APART: usize = 3;
+
+/// How many lines are paired and here, and what has no match yet.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
+        if book.things.is_empty() {
+            return Ok(Told::default());
+        }
+        let done = book.pairs().filter(|pair| book.pair_state(pair) >= ThingState::Here).count();
+        let (pairs, open) = (book.pairs().count(), book.orphans().count());
+        let href = format!("{}/rooms", event.href());
+        let ready = Ready { name: "Rooms", href: href.clone(), done, waiting: pairs - done, open };
+        let mut due = orphans(&book, &href, event.today(now));
+        due.extend(undecided(&book, &href));
+        Ok(Told { ready: vec![ready], due })
+    })
+}
+
+fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
+    let burn_on = book.event.details.burn_on;
+    let left = days_left(burn_on, today);
+    let due = |title: String, beneath: String| Due {
+        title,
+        beneath,
+        href: format!("{href}/sourcing"),
+        person: None,
+        owner: Owner::EducationOfficer,
+        on: collected_by(burn_on),
+    };
+    let all: Vec<_> = book.orphans().collect();
+    if all.len() > APART {
+        let title = format!("Find a match for {}", words::count(all.len(), "thing", "things"));
+        return vec![due(title, format!("one room has them, the other doesn't; {left}"))];
+    }
+    let one = |orphan: &super::book::Orphan| {
+        let draft = &orphan.thing.draft;
+        let count = if orphan.quantity == 1 { String::new() } else { format!("{} × ", orphan.quantity) };
+        let title = format!("Find a match for {}: {count}{}", draft.room.other(), draft.what);
+        due(title, format!("{} has it; {left}", draft.room))
+    };
+    all.iter().map(one).collect()
+}
+
+fn undecided(book: &Book, href: &str) -> Option<Due> {
+    let open = book.undecided();
+    (open > 0).then(|| Due {
+        title: format!("Have {} about the rooms decided", words::count(open, "warning", "warnings")),
+        beneath: "your authority having jurisdiction says what may burn".to_owned(),
+        href: format!("{href}/warnings"),
+        person: None,
+        owner: Owner::SafetyOfficer,
+        on: collected_by(book.event.details.burn_on),
+    })
+}
+
+/// Things that would come after a burn day on `to`.
+#[must_use]
+pub fn moved(
+    app: App,
+    event: Event,
+    to: Date,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+    Box::pin(async move {
+        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
+        let today = event.today(now);
+        let late = |thing: &&super::Thing| {
+            let gift = book.gift(thing).filter(|gift| gift.draft.stands == Stands::Promised)?;
+            gift.draft.promised_by.filter(|by| *by >= to && book.state(thing) < ThingState::Here)
+        };
+        let lines = book.things.iter().filter_map(|thing| {
+            let by = late(&thing)?;
+            Some(MoveLine {
+                what: format!("{} for {} comes too late", thing.draft.says(), thing.draft.room),
+                beneath: format!("promised by {}; ring the giver", words::near_day(by, today)),
+                href: thing.href(),
+            })
+        });
+        Ok(lines.collect())
+    })
+}

@@ -1,0 +1,307 @@
+//! The pages of the rooms, in lines.
+
+use super::book::{Book, Orphan, Paired, aspect, grade};
+use super::form::ThingForm;
+use super::hazards::{self, Because, Warning};
+use super::{Kind, Room, Source, Thing, days_left};
+use crate::calc::pairs::{Aspect, Grade};
+use crate::people::Name;
+use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+use time::Date;
+
+/// A thing as it stands beside its like.
+#[derive(Debug)]
+pub(super) struct Side {
+    pub room: Room,
+    pub href: String,
+    /// Model, material, size.
+    pub described: String,
+    pub position: String,
+    pub condition: String,
+    pub state: String,
+    pub from: String,
+    pub photo_id: Option<i64>,
+}
+
+impl Side {
+    pub fn of(book: &Book, thing: &Thing) -> Self {
+        let draft = &thing.draft;
+        let from = match (draft.source, draft.by_whom.as_str()) {
+            (Source::Unknown, "") => String::new(),
+            (Source::Unknown, whom) => whom.to_owned(),
+            (source, "") => source.to_string(),
+            (source, whom) => format!("{source}, {whom}"),
+        };
+        let described = draft.described();
+        Self {
+            room: draft.room,
+            href: thing.href(),
+            described: if described.is_empty() { "model, material and size not said".to_owned() } else { described },
+            position: draft.position.clone(),
+            condition: draft.condition.clone(),
+            state: book.state(thing).to_string(),
+            from,
+            photo_id: thing.photo_id,
+        }
+    }
+
+    /// "in place · gift, Fairweather Furniture".
+    pub fn stands(&self) -> String {
+        let parts = [self.state.as_str(), &self.condition, &self.from];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ")
+    }
+}
+
+/// A pair on one line.
+#[derive(Debug)]
+pub(super) struct PairLine {
+    pub what: String,
+    pub sign: &'static str,
+    pub grade: &'static str,
+    /// What differs that counts; may be empty.
+    pub differs: String,
+    /// The position differs.
+    pub is_elsewhere: bool,
+    pub sides: [Side; 2],
+    pub warned: bool,
+}
+
+/// A shape for each grade: colour is never alone.
+fn sign(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Model => "done",
+        Grade::TypeAndMaterial => "waiting",
+        Grade::Alike => "risk",
+    }
+}
+
+fn counted(quantity: u32, what: &str) -> String {
+    if quantity == 1 { capital(what) } else { format!("{quantity} × {what}") }
+}
+
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+impl PairLine {
+    pub fn of(book: &Book, pair: &Paired) -> Self {
+        let counts = pair.differs.iter().filter(|differs| **differs != Aspect::Position);
+        let warned = |thing: &Thing| !hazards::of(&thing.draft).is_empty();
+        Self {
+            what: counted(pair.quantity, &pair.a.draft.what),
+            sign: sign(pair.grade),
+            grade: grade(pair.grade),
+            differs: counts.map(|differs| aspect(*differs)).collect::<Vec<_>>().join(", "),
+            is_elsewhere: pair.differs.contains(&Aspect::Position),
+            sides: [Side::of(book, pair.a), Side::of(book, pair.b)],
+            warned: warned(pair.a) || warned(pair.b),
+        }
+    }
+}
+
+/// Pairs that are equally alike.
+#[derive(Debug)]
+pub(super) struct Group {
+    pub heading: &'static str,
+    pub lines: Vec<PairLine>,
+}
+
+impl Group {
+    /// Its heading within a line.
+    pub fn small(&self) -> String {
+        self.heading.to_lowercase()
+    }
+}
+
+/// The pairs of one kind by grade, the worst first.
+pub(super) fn groups(book: &Book, kind: Kind) -> Vec<Group> {
+    let headings = [
+        (Grade::Alike, "Only alike"),
+        (Grade::TypeAndMaterial, "Same type and material"),
+        (Grade::Model, "Same model"),
+    ];
+    let group = |(wanted, heading)| {
+        let pairs = book.pairs().filter(|pair| pair.grade == wanted && pair.a.draft.kind == kind);
+        Group { heading, lines: pairs.map(|pair| PairLine::of(book, &pair)).collect() }
+    };
+    headings.into_iter().map(group).filter(|group| !group.lines.is_empty()).collect()
+}
+
+/// A thing without its like.
+#[derive(Debug)]
+pub(super) struct OrphanLine {
+    pub what: String,
+    pub href: String,
+    pub side: Side,
+    pub missing_in: Room,
+    pub days_left: String,
+}
+
+pub(super) fn orphans(book: &Book, kind: Kind, today: Date) -> Vec<OrphanLine> {
+    let line = |Orphan { thing, quantity }: Orphan| OrphanLine {
+        what: counted(quantity, &thing.draft.what),
+        href: thing.href(),
+        side: Side::of(book, thing),
+        missing_in: thing.draft.room.other(),
+        days_left: days_left(book.event.details.burn_on, today),
+    };
+    book.orphans().filter(|orphan| orphan.thing.draft.kind == kind).map(line).collect()
+}
+
+#[derive(Template)]
+#[template(path = "rooms/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub is_empty: bool,
+    pub sentence: String,
+    pub stands: String,
+    pub tolerance: String,
+    pub orphans: Vec<OrphanLine>,
+    pub groups: Vec<Group>,
+    pub built: String,
+    pub wanted: usize,
+    pub warnings: usize,
+    pub undecided: usize,
+}
+
+/// "5 % of the larger one or 2.5 cm (1 in), whichever is more".
+pub(super) fn tolerance(book: &Book) -> String {
+    format!("{} % of the larger one or {}, whichever is more", book.habits.percent, book.habits.length)
+}
+
+#[derive(Template)]
+#[template(path = "rooms/thing.html")]
+pub(super) struct ThingPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub thing: Thing,
+    pub title: String,
+    pub state: String,
+    pub facts: Vec<(&'static str, String)>,
+    /// Where the gift it comes from is, and what that is.
+    pub gift: Option<(String, String)>,
+    /// What it stands for in the other room.
+    pub matches: Vec<String>,
+    pub warnings: Vec<WarningLine>,
+    pub works: bool,
+    /// How far it may be set to.
+    pub states: Vec<&'static str>,
+    /// Why a photo was refused; empty if none was.
+    pub wrong: String,
+    pub history: Vec<HistoryLine>,
+}
+
+/// The lines of a thing's page.
+pub(super) fn facts(thing: &Thing) -> Vec<(&'static str, String)> {
+    let draft = &thing.draft;
+    let count = if draft.quantity == 0 { "nobody has said yet".to_owned() } else { draft.quantity.to_string() };
+    let all = [
+        ("Room", format!("{}, {}", draft.room, draft.room.has())),
+        ("What it is", draft.kind.to_string()),
+        ("How many", count),
+        ("Model", draft.model.clone()),
+        ("Material", draft.material.clone()),
+        ("Size", draft.size.to_string()),
+        ("Position", draft.position.clone()),
+        ("Condition", draft.condition.clone()),
+        ("Comes from", draft.source.to_string()),
+        ("By whom", draft.by_whom.clone()),
+    ];
+    all.into_iter().filter(|(_, text)| !text.is_empty()).collect()
+}
+
+/// What it stands for in the other room, in words.
+pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<String> {
+    let other = thing.draft.room.other();
+    let of_pair = |pair: Paired| {
+        let mine = if thing.draft.room == Room::A { pair.a } else { pair.b };
+        if mine.id != thing.id {
+            return None;
+        }
+        let differs: Vec<&str> = pair.differs.iter().map(|differs| aspect(*differs)).collect();
+        let differs = if differs.is_empty() { String::new() } else { format!("; differs in {}", differs.join(", ")) };
+        Some(format!("{} of {other}: {}{differs}", pair.quantity, grade(pair.grade)))
+    };
+    let alone = book.orphans().filter(|orphan| orphan.thing.id == thing.id);
+    let alone = alone.map(|orphan| format!("{} without a match in {other}", orphan.quantity));
+    book.pairs().filter_map(of_pair).chain(alone).collect()
+}
+
+#[derive(Template)]
+#[template(path = "rooms/edit.html")]
+pub(super) struct Edit {
+    pub page: Page,
+    pub event_id: i64,
+    pub heading: &'static str,
+    pub action: String,
+    pub is_new: bool,
+    pub form: ThingForm,
+    pub mistakes: Mistakes,
+    /// Gifts in kind: number and words.
+    pub gifts: Vec<(String, String)>,
+    pub names: Vec<Name>,
+}
+
+/// A warning, and what was decided.
+#[derive(Debug)]
+pub(super) struct WarningLine {
+    /// Its place in the list, for its form.
+    pub number: usize,
+    pub hazard: String,
+    pub what: String,
+    pub key: String,
+    pub places: String,
+    pub because: String,
+    pub basis: String,
+    pub decided: String,
+    pub things: Vec<(String, String)>,
+}
+
+impl WarningLine {
+    pub fn of(book: &Book, number: usize, warning: &Warning, today: Date) -> Self {
+        let ruling = book.ruling(warning);
+        let decided = ruling.map(|ruling| {
+            let on = words::near_day(ruling.on, today);
+            format!("{} Decided by {} on {on}, for {}.", ended(&ruling.decided), ruling.by, ruling.quantity)
+        });
+        let things = warning
+            .things
+            .iter()
+            .map(|thing| (format!("{} in {}", thing.draft.says(), thing.draft.room), thing.href()));
+        Self {
+            number,
+            hazard: warning.hazard.to_string(),
+            what: capital(warning.what),
+            key: warning.key.clone(),
+            places: warning.places(),
+            because: match warning.because {
+                Because::Ticked => "somebody ticked it".to_owned(),
+                Because::Word(word) => format!("its text says “{word}”"),
+            },
+            basis: warning.hazard.basis(),
+            decided: decided.unwrap_or_default(),
+            things: things.collect(),
+        }
+    }
+
+    pub fn all(book: &Book, today: Date) -> Vec<Self> {
+        let mut lines: Vec<Self> = book
+            .warnings()
+            .iter()
+            .enumerate()
+            .map(|(number, warning)| Self::of(book, number, warning, today))
+            .collect();
+        lines.sort_by_key(|line| !line.decided.is_empty());
+        lines
+    }
+}
+
+fn ended(text: &str) -> String {
+    if text.ends_with(['.', '!', '?']) { text.to_owned() } else { format!("{text}.") }
+}
