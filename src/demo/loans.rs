@@ -231,15 +231,15 @@ impl Hands<'_> {
         }
         match thing.kind {
             Kind::Clock => {
-                draft.serial = "AB-0412".to_owned();
-                draft.power = "120 V, 3 A".to_owned();
-                draft.connector = "mains cable, three pins; our 100 ft extension".to_owned();
-                draft.training = "Ambrose Keyes shows Wren Ibarra on the day it is collected".to_owned();
-                draft.transport = "Utility 4, upright and strapped; two to carry".to_owned();
+                "AB-0412".clone_into(&mut draft.serial);
+                "120 V, 3 A".clone_into(&mut draft.power);
+                "mains cable, three pins; our 100 ft extension".clone_into(&mut draft.connector);
+                "Ambrose Keyes shows Wren Ibarra on the day it is collected".clone_into(&mut draft.training);
+                "Utility 4, upright and strapped; two to carry".clone_into(&mut draft.transport);
             }
             Kind::Sound => {
-                draft.operator = "Odette Marsh".to_owned();
-                draft.power = "120 V, 8 A".to_owned();
+                "Odette Marsh".clone_into(&mut draft.operator);
+                "120 V, 8 A".clone_into(&mut draft.power);
             }
             _ => {}
         }
