@@ -2,8 +2,10 @@
 //! today so that it looks the same on any day.
 
 mod asks;
+mod crew;
 mod gifts;
 mod guests;
+mod loans;
 mod people;
 mod press;
 mod rooms;
@@ -159,6 +161,10 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
         guests::fill(tx, priya.id, &sender, &planned, key, now).await?;
         gifts::fill(tx, priya.id, &sender, &planned, now).await?;
+        loans::fill(tx, priya.id, &sender, &planned, key, now).await?;
+        let safety_officer = accounts.iter().find(|account| account.role == Role::SafetyOfficer);
+        let checker = safety_officer.map_or(priya.id, |account| account.id);
+        crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
         rooms::fill(tx, priya.id, &planned, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);

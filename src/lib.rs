@@ -50,6 +50,8 @@ pub mod events;
 pub mod gifts;
 /// Officials and sponsors.
 pub mod guests;
+/// What is borrowed from whom.
+pub mod loans;
 /// What goes out by mail, and what became of it.
 pub mod mail_room;
 /// Everyone the department knows.

@@ -309,6 +309,56 @@ async fn ask(
     Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
 }
 
+/// Puts the questions to one person; gives their numbers.
+async fn ask_one(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    (draft, open): (&Draft, &Open<'_>),
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<Vec<i64>> {
+    let mut requests = Vec::new();
+    for request in &open.again {
+        let what = (*request, draft.dates.as_slice());
+        if asks::ask_for(tx, Actor::Account(by), event, what, draft.closes_at, key, now).await? {
+            requests.push(request.id);
+        }
+    }
+    if !open.fresh.is_empty() {
+        let fresh = draft_for(&open.fresh, draft);
+        let id = asks::ask(tx, by, event, open.person.id, &fresh, key, now).await?;
+        let assignments: Vec<i64> = open.fresh.iter().map(|(one, _)| one.id).collect();
+        store::put_request(tx, &assignments, id).await?;
+        requests.push(id);
+    }
+    if !requests.is_empty() {
+        store::add_link(tx, (event.id, open.person.id), key).await?;
+    }
+    Ok(requests)
+}
+
+/// Puts the questions to somebody and writes no mail: the caller does. Gives
+/// their numbers.
+///
+/// # Errors
+/// The store's.
+pub async fn ask_without_mail(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    (draft, person_id): (&Draft, i64),
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<Vec<i64>> {
+    let book = Book::load(tx, event).await?;
+    let all = open(&book, &draft.dates);
+    match all.iter().find(|open| open.person.id == person_id) {
+        Some(open) => ask_one(tx, by, event, (draft, open), key, now).await,
+        None => Ok(Vec::new()),
+    }
+}
+
 /// Asks those of the chosen who weren't meanwhile; gives how many, and to how many
 /// of them a mail goes.
 ///
@@ -325,25 +375,11 @@ pub async fn ask_all(
     let book = Book::load(tx, event).await?;
     let (mut asked, mut written) = (0, 0);
     for open in open(&book, &draft.dates).iter().filter(|open| chosen.contains(&open.person.id)) {
-        let mut requests = Vec::new();
-        for request in &open.again {
-            let what = (*request, draft.dates.as_slice());
-            if asks::ask_for(tx, Actor::Account(by), event, what, draft.closes_at, key, now).await? {
-                requests.push(request.id);
-            }
-        }
-        if !open.fresh.is_empty() {
-            let fresh = draft_for(&open.fresh, draft);
-            let id = asks::ask(tx, by, event, open.person.id, &fresh, key, now).await?;
-            let assignments: Vec<i64> = open.fresh.iter().map(|(one, _)| one.id).collect();
-            store::put_request(tx, &assignments, id).await?;
-            requests.push(id);
-        }
+        let requests = ask_one(tx, by, event, (draft, open), key, now).await?;
         if requests.is_empty() {
             continue;
         }
         asked += 1;
-        store::add_link(tx, (event.id, open.person.id), key).await?;
         let mut goes = false;
         for id in requests {
             let request = asks::of_request_in(tx, id).await?;

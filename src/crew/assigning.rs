@@ -326,6 +326,9 @@ async fn standby(
     let event = event(&app, id).await?;
     let (one, title) = found(&app, id, assignment).await?;
     let (actor, back) = (visit.user.actor(), format!("/events/{id}/crew/posts/{}", one.post_id));
+    if !matches!(form.standby.as_str(), "yes" | "no") {
+        return Ok(flash::redirect(&back, "Nothing was changed: press one of the buttons."));
+    }
     let standby = form.standby == "yes";
     let write = app.db.write(move |tx| {
         Box::pin(async move {

@@ -132,7 +132,7 @@ impl DateLine {
     }
 }
 
-/// "For burn day, 3 of 30 seats have nobody: Pump operators (1), Parking (2). 4
+/// "For burn day, 3 of 30 seats are open: Pump operators (1), Parking (2). 4
 /// wait for an answer."
 pub(super) fn missing(book: &Book, on: Date, is_rain: bool) -> String {
     let date = if is_rain { "the rain date" } else { "burn day" };
@@ -158,8 +158,8 @@ pub(super) fn missing(book: &Book, on: Date, is_rain: bool) -> String {
         names.push(format!("and {}", words::count(short.len() - MOST_NAMED, "more post", "more posts")));
     }
     let seats = all.filled + all.waiting + all.open;
-    let nobody = if all.open == 1 { "has" } else { "have" };
-    format!("For {date}, {} of {seats} seats {nobody} nobody: {}.{waits}", all.open, names.join(", "))
+    let is = if all.open == 1 { "is" } else { "are" };
+    format!("For {date}, {} of {seats} seats {is} open: {}.{waits}", all.open, names.join(", "))
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {

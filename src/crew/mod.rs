@@ -28,7 +28,7 @@ use serde_json::{Value, json};
 use time::OffsetDateTime;
 
 pub use crate::asks::Hours;
-pub use asking::ask_all;
+pub use asking::{ask_all, ask_without_mail};
 pub use assigning::{Placed, Placing, place};
 pub use book::{Assigned, Book, Seat, Seats, Standing};
 pub use day::store::{come_in, correct, go_out, signed_in};
@@ -39,7 +39,7 @@ pub use posts::store::{add as add_post, from_template};
 pub use posts::{Details, Post, template};
 pub use rules::Violation;
 pub use sheet::{Sheet, call_sheets};
-pub use skills::store::{check, hold};
+pub use skills::store::{add as add_qualification, check, hold, qualifications_of};
 pub use skills::{Holding, Kept, Qualification};
 pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, posts_of, unassign};
 pub use told::{moved, told};

@@ -99,6 +99,7 @@ struct ProposalPage {
     dates: Vec<DateView>,
     posts: Vec<PostLine>,
     changes: Vec<ChangeLine>,
+    rain_alone: Vec<String>,
     standbys: Vec<StandbyLine>,
     fingerprint: String,
 }
@@ -129,6 +130,7 @@ async fn view(app: &App, visit: &Visit, book: &Book, wanted: Wanted) -> Result<P
         dates: plan.dates.iter().map(|dated| words.date(dated)).collect(),
         posts: words.posts(&plan),
         changes: words.changes(&plan),
+        rain_alone: words.rain_alone(&plan),
         standbys: words.standbys(&plan, read.0, read.1),
         fingerprint: plan.fingerprint,
         wanted,

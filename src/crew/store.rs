@@ -1,6 +1,6 @@
 use super::{AllTheSame, Assignment, Handed, Hours, day, skills};
 use crate::db::Tx;
-use crate::db::journal::{Actor, Entry, record};
+use crate::db::journal::{self, Actor, Entry, record};
 use crate::error::Result;
 use crate::events::Event;
 use crate::web::link::{LinkKey, Opens, Secret};
@@ -360,10 +360,21 @@ pub async fn hand_back(tx: &mut Tx, handed: &Handed, (from, to): (i64, i64)) -> 
 ///
 /// # Errors
 /// The store's.
-pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
-    skills::store::forget(tx, people).await?;
-    day::store::forget(tx, people).await?;
-    let people = json!(people).to_string();
+pub async fn forget(tx: &mut Tx, people: &[i64], called: &str) -> Result<()> {
+    let holdings = skills::store::forget(tx, people).await?;
+    let attendances = day::store::forget(tx, people).await?;
+    let list = json!(people).to_string();
+    let assignments = sqlx::query_scalar!(
+        r#"select id as "id!" from assignment where person_id in (select value from json_each(?))"#,
+        list
+    );
+    let assignments = assignments.fetch_all(&mut **tx).await?;
+    let told =
+        [("certificate", holdings.as_slice()), ("attendance", &attendances), ("crew", &assignments), ("hours", people)];
+    for (subject, ids) in told {
+        journal::forget(tx, subject, ids, called).await?;
+    }
+    let people = list;
     sqlx::query!("update crew_link set token_hash = null where person_id in (select value from json_each(?))", people)
         .execute(&mut **tx)
         .await?;

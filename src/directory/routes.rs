@@ -2,6 +2,7 @@ use super::form::PersonForm;
 use super::story::{self, StoryLine};
 use super::{export, store};
 use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit};
+use crate::crew;
 use crate::db::journal::{self, Told};
 use crate::error::{Error, Result};
 use crate::events;
@@ -198,6 +199,9 @@ struct PersonPage {
     account: String,
     story: Vec<StoryLine>,
     merges: Vec<MergeLine>,
+    /// Where they stand in which burn: the address, the burn, the post.
+    posts: Vec<(String, String, String)>,
+    qualifications: Vec<String>,
     history: Vec<HistoryLine>,
 }
 
@@ -226,6 +230,7 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
         let stands = if account.disabled { ", disabled" } else { "" };
         format!("{}{stands}", account.role)
     });
+    let (posts, qualifications) = in_crews(&app, id).await?;
     show(&PersonPage {
         page,
         keeps: visit.user.keeps_people(),
@@ -234,9 +239,19 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
         account: account.unwrap_or_default(),
         story: story::of(&app, id, &zone).await?,
         merges,
+        posts,
+        qualifications,
         history,
         person,
     })
+}
+
+/// Where somebody stands in which burn, and what they are qualified in.
+async fn in_crews(app: &App, id: i64) -> Result<(Vec<(String, String, String)>, Vec<String>)> {
+    let mut db = app.db.read().acquire().await?;
+    let posts = crew::posts_of(&mut db, id).await?.into_iter();
+    let posts = posts.map(|(event, name, post)| (format!("/events/{event}/crew/people/{id}"), name, post)).collect();
+    Ok((posts, crew::qualifications_of(&mut db, id).await?))
 }
 
 async fn merges(app: &App, id: i64, told: &[Told], zone: &Zone) -> Result<Vec<MergeLine>> {

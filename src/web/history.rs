@@ -30,6 +30,7 @@ impl HistoryLine {
                 format!("/events/{event}/rooms/things/{thing}")
             }
             ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
+            ("loan", Some(event), Some(loan)) => format!("/events/{event}/loans/{loan}"),
             _ => String::new(),
         };
         Self {

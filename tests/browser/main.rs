@@ -5,12 +5,14 @@
 mod answers;
 mod checker;
 mod crawl;
+mod crew;
 mod driver;
 mod gifts;
 mod guests;
 mod hands;
 mod http;
 mod keyboard;
+mod loans;
 mod pages;
 mod paper;
 mod press;

@@ -83,6 +83,9 @@ pub async fn of_a_stranger(demo: &Server) -> Vec<Stop> {
         walker.look(&link, 200).await;
         walker.send(&link, "note", &[("note", "No button was pressed.")], 422).await;
     }
+    let sheet = demo.call_sheet(1);
+    walker.look(&sheet, 200).await;
+    walker.send(&sheet, "note", &[("note", "No button was pressed.")], 422).await;
     walker.look("/new-password/nothing", 404).await;
     walker.look("/nothing", 404).await;
     walker.stops

@@ -65,6 +65,12 @@ impl Server {
         format!("/answer/{}", key.secret(Opens::Question, request, 1).reveal())
     }
 
+    /// Where the emailed link of a call sheet leads.
+    pub fn call_sheet(&self, number: i64) -> String {
+        let key = LinkKey::of(self.folder.path()).unwrap();
+        format!("/call-sheet/{}", key.secret(Opens::CallSheet, number, 1).reveal())
+    }
+
     /// The address of every link in every mail it has written.
     pub fn mailed_links(&self) -> Vec<String> {
         let store = self.folder.path().join(burnday::db::FILE);

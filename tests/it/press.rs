@@ -65,6 +65,8 @@ impl TestApp {
     pub async fn walked() -> Self {
         let test = Self::asked().await;
         test.with_press().await;
+        test.with_crew().await;
+        test.clock().await;
         test
     }
 

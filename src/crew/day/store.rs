@@ -170,16 +170,19 @@ pub(in crate::crew) async fn hand_back(tx: &mut Tx, attendances: &[i64], to: i64
     Ok(())
 }
 
-/// Blanks why their times were put right; that somebody was here stays.
+/// Blanks why their times were put right, and gives the numbers; that somebody
+/// was here stays.
 ///
 /// # Errors
 /// The store's.
-pub(in crate::crew) async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
+pub(in crate::crew) async fn forget(tx: &mut Tx, people: &[i64]) -> Result<Vec<i64>> {
     let people = json!(people).to_string();
-    sqlx::query!("update attendance set reason = '' where person_id in (select value from json_each(?))", people)
-        .execute(&mut **tx)
-        .await?;
-    Ok(())
+    let blanked = sqlx::query_scalar!(
+        r#"update attendance set reason = '' where person_id in (select value from json_each(?))
+           returning id as "id!""#,
+        people
+    );
+    Ok(blanked.fetch_all(&mut **tx).await?)
 }
 
 fn entry<'a>(actor: Actor, verb: &'static str, (event_id, id): (i64, i64), name: &'a str) -> Entry<'a> {

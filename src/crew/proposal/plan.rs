@@ -38,6 +38,8 @@ pub(super) enum Change {
 pub(super) struct Plan {
     pub dates: Vec<Dated>,
     pub changes: Vec<Change>,
+    /// Post and person of seats of the rain date that are no part of it.
+    pub rain_alone: Vec<(i64, i64)>,
     /// Changes with everything that the proposal is made from.
     pub fingerprint: String,
 }
@@ -53,6 +55,7 @@ impl Plan {
             dates.push(Dated { on, people, posts, found });
         }
         let changes = changes(book, &dates);
+        let rain_alone = rain_alone(book, &dates, &changes);
         let mut text = format!("{least:?} {changes:?}");
         for dated in &dates {
             // Writing to a text can't fail.
@@ -62,7 +65,7 @@ impl Plan {
             let _ = write!(hex, "{byte:02x}");
             hex
         });
-        Self { dates, changes, fingerprint }
+        Self { dates, changes, rain_alone, fingerprint }
     }
 }
 
@@ -196,6 +199,27 @@ fn changes(book: &Book, dates: &[Dated]) -> Vec<Change> {
         });
     }
     changes
+}
+
+/// What the rain date would have and the assignments won't: people who stand
+/// elsewhere on burn day, or can't be there then.
+fn rain_alone(book: &Book, dates: &[Dated], changes: &[Change]) -> Vec<(i64, i64)> {
+    let mut alone = Vec::new();
+    for seat in dates.iter().skip(1).flat_map(|dated| &dated.found.seats) {
+        let (post, person) = (seat.post, seat.person);
+        let is_put = changes.iter().any(
+            |change| matches!(change, Change::Put { person: whom, post: at, .. } if (*whom, *at) == (person, post)),
+        );
+        let stays = book.assigned.iter().any(|one| {
+            let goes = changes.contains(&Change::Off { assignment: one.id })
+                || changes.contains(&Change::StandBy { assignment: one.id });
+            (one.post_id, one.person_id) == (post, person) && !goes
+        });
+        if !is_put && !stays {
+            alone.push((post, person));
+        }
+    }
+    alone
 }
 
 /// Seats of the rain date of people who have none on burn day, and against whom

@@ -280,6 +280,12 @@ impl Words<'_> {
         }
     }
 
+    /// "Ada Fenn at “First pump”", for the rain date alone.
+    pub fn rain_alone(&self, plan: &Plan) -> Vec<String> {
+        let seat = |(post, person): &(i64, i64)| format!("{} at “{}”", self.name(*person), self.post(*post));
+        plan.rain_alone.iter().map(seat).collect()
+    }
+
     pub fn changes(&self, plan: &Plan) -> Vec<ChangeLine> {
         plan.changes.iter().filter_map(|change| self.change(plan, *change)).collect()
     }

@@ -4,6 +4,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
 use crate::people;
+use crate::web::words;
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
 use time::{Date, OffsetDateTime};
@@ -159,6 +160,23 @@ pub async fn holdings(db: &mut SqliteConnection) -> Result<Vec<Holding>> {
     rows.fetch_all(db).await?.into_iter().map(Row::holding).collect()
 }
 
+/// What somebody is qualified in, with its last day: for a list.
+///
+/// # Errors
+/// The store's.
+pub async fn qualifications_of(db: &mut SqliteConnection, person_id: i64) -> Result<Vec<String>> {
+    let rows = sqlx::query!(
+        r#"select q.name, h.expires_on as "expires_on: Date" from holding h
+           join qualification q on q.id = h.qualification_id where h.person_id = ? order by q.name"#,
+        person_id
+    );
+    let says = |name: String, until: Option<Date>| match until {
+        Some(until) => format!("{name}, until {}", words::day(until)),
+        None => name,
+    };
+    Ok(rows.fetch_all(db).await?.into_iter().map(|row| says(row.name, row.expires_on)).collect())
+}
+
 /// Notes that somebody holds a qualification; none if that is noted already.
 ///
 /// # Errors
@@ -281,20 +299,18 @@ pub(in crate::crew) async fn hand_back(tx: &mut Tx, holdings: &[i64], to: i64) -
     Ok(())
 }
 
-/// Blanks what was noted of these rows of one person.
+/// Blanks what was noted of these rows of one person, and gives the numbers.
 ///
 /// # Errors
 /// The store's.
-pub(in crate::crew) async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
+pub(in crate::crew) async fn forget(tx: &mut Tx, people: &[i64]) -> Result<Vec<i64>> {
     let people = json!(people).to_string();
-    sqlx::query!(
-        "update holding set evidence = '', issued_by = '', version = version + 1
-         where person_id in (select value from json_each(?))",
+    let blanked = sqlx::query_scalar!(
+        r#"update holding set evidence = '', issued_by = '', version = version + 1
+           where person_id in (select value from json_each(?)) returning id as "id!""#,
         people
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
+    );
+    Ok(blanked.fetch_all(&mut **tx).await?)
 }
 
 fn about<'a>(actor: Actor, verb: &'static str, id: i64, name: &'a str) -> Entry<'a> {

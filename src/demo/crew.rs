@@ -1,0 +1,201 @@
+//! The demo's crew: every seat has somebody, and one certificate of a pump
+//! operator ends between burn day and rain date.
+
+use super::asks::went_out;
+use crate::asks::{self, Draft, Given, Kind, Said, Sender, Way};
+use crate::crew::{self, Kept, Placed, Placing, Post, Qualification};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::people::{self, Channel, Details, Person};
+use crate::web::link::LinkKey;
+use anyhow::anyhow;
+use std::collections::HashMap;
+use time::macros::time;
+use time::{Date, Duration, OffsetDateTime};
+
+/// Name, last two digits of the phone, duty, qualification: those who are known to
+/// nobody else.
+const NEW: [(&str, &str, &str, &str); 27] = [
+    ("Ephraim Castaldi", "60", "ignition officer", "Firefighter II"),
+    ("Nadia Broussard", "61", "ignition line", "Firefighter I"),
+    ("Tobias Fenn", "62", "ignition line", "Firefighter I"),
+    ("Imre Kovalenko", "63", "attack line", "Firefighter II"),
+    ("Lucinda Ashe", "64", "attack line", "Firefighter I"),
+    ("Rashid Penhallow", "65", "back-up line", "Firefighter I"),
+    ("Greta Dale", "66", "back-up line", "Firefighter II"),
+    (SHORT, "67", "pump operator", DRIVER),
+    ("Solveig Marchetti", "68", "pump operator", DRIVER),
+    ("Amos Tillinghast", "69", "rapid intervention", "Firefighter II"),
+    ("Ione Baptista", "70", "rapid intervention", "Firefighter II"),
+    ("Carmen Wojcik", "71", "medical standby", "Basic life support"),
+    ("Hugo Abernethy", "72", "medical standby", "Basic life support"),
+    ("Zelda Quarrie", "73", "weather watcher", ""),
+    ("Basil Nkemelu", "74", "timekeeper", ""),
+    ("Perpetua Lang", "75", "media escort", ""),
+    ("Orla Hendry", "76", "crowd steward", "Crowd manager"),
+    ("Caspian Roe", "77", "crowd steward", "Crowd manager"),
+    ("Juniper Sallow", "78", "gate and materials", ""),
+    ("Ivo Marchbanks", "79", "gate and materials", ""),
+    ("Thea Drummond", "80", "gate and materials", ""),
+    ("Linus Bell", "81", "gate and materials", ""),
+    ("Dov Aldine", "82", "parking", ""),
+    ("Marnie Estrada", "83", "parking", ""),
+    ("Felicity Arkwright", "84", "lost-child point", "Background check"),
+    ("Odile Varga", "85", "lost-child point", "Background check"),
+    ("Bram Ostrander", "86", "", DRIVER),
+];
+/// Whose certificate ends too soon for the rain date.
+const SHORT: &str = "Ray Ortiz";
+const DRIVER: &str = "Driver/operator";
+/// Those who have tasks or an office already.
+const KNOWN: [(&str, &str, &str); 7] = [
+    ("Fenwick Tamura", "incident commander", "Fire officer"),
+    ("Dele Aldous", "safety officer", "Safety officer"),
+    ("Ana Ruiz", "burn boss", "Instructor in charge, live fire"),
+    ("Tomás Brandt", "accountability", ""),
+    ("Odette Marsh", "presenter", "Fire and life safety educator"),
+    ("Wren Ibarra", "timekeeper", ""),
+    ("Jun Castellane", "public information officer", ""),
+];
+/// The crew was asked so many days ago.
+const ASKED: i64 = 23;
+/// What the safety officer has not looked at yet.
+const UNCHECKED: [&str; 2] = ["Odile Varga", "Bram Ostrander"];
+
+/// Posts, people, qualifications, questions and answers.
+pub(super) async fn fill(
+    tx: &mut Tx,
+    (by, checker): (i64, i64),
+    sender: &Sender,
+    event: &Event,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let at = |days: i64| {
+        let on = event.today(now) - Duration::days(days);
+        event.details.zone.instant(on, time!(11:15)).unwrap_or(now).min(now)
+    };
+    let officer = Actor::Account(by);
+    crew::from_template(tx, officer, event, 5, at(ASKED + 20)).await?;
+    let book = crew::Book::load(tx, event).await?;
+    let mut people: HashMap<String, Person> =
+        people::everyone(tx).await?.into_iter().map(|person| (person.details.name.clone(), person)).collect();
+    for (name, phone, ..) in NEW {
+        let person = add(tx, officer, name, phone, at(ASKED + 18)).await?;
+        people.insert(name.to_owned(), person);
+    }
+    let all = NEW.iter().map(|(name, _, duty, skill)| (*name, *duty, *skill)).chain(KNOWN);
+    for (place, (name, duty, skill)) in all.enumerate() {
+        let Some(person) = people.get(name) else { continue };
+        qualify(tx, (officer, checker), event, (&book.qualifications, person), skill, at(ASKED + 15)).await?;
+        let Some(post) = book.posts.iter().find(|post| post.details.duty.as_str() == duty) else { continue };
+        put(tx, officer, event, (post, person.id), at(ASKED + 10)).await?;
+        let said = at(ASKED - 2 - i64::try_from(place % 7).unwrap_or(0));
+        ask(tx, by, (sender, key), (event, person), (at(ASKED), said, place), now).await?;
+    }
+    Ok(())
+}
+
+async fn add(tx: &mut Tx, officer: Actor, name: &str, phone: &str, at: OffsetDateTime) -> Result<Person> {
+    let first = name.split(' ').next().unwrap_or(name).to_lowercase();
+    let details = Details {
+        mail: format!("{first}.{phone}@example.org"),
+        phone: format!("555-01{phone}"),
+        channel: Channel::Mail,
+        ..Details::of_name(name)
+    };
+    let id = people::add(tx, officer, &details, at).await?;
+    Ok(people::find(tx, id).await?.ok_or_else(|| anyhow!("{name} was not added"))?)
+}
+
+/// Notes what somebody is qualified in, and that the safety officer saw it.
+async fn qualify(
+    tx: &mut Tx,
+    (officer, checker): (Actor, i64),
+    event: &Event,
+    (known, person): (&[Qualification], &Person),
+    skill: &str,
+    at: OffsetDateTime,
+) -> Result<()> {
+    let Some(one) = known.iter().find(|one| one.name == skill) else { return Ok(()) };
+    let is_short = person.details.name == SHORT;
+    let ends =
+        if is_short { event.details.burn_on + Duration::days(3) } else { event.details.burn_on + Duration::days(400) };
+    let kept = Kept {
+        qualification_id: one.id,
+        evidence: format!("certificate {}, copy in the folder", 4_000 + person.id),
+        issued_by: "Alder County training office".to_owned(),
+        expires_on: Some(ends),
+    };
+    let id = crew::hold(tx, officer, person.id, &kept, at).await?;
+    if UNCHECKED.contains(&person.details.name.as_str()) {
+        return Ok(());
+    }
+    let book = crew::Book::load(tx, event).await?;
+    if let Some(held) = book.holdings.iter().find(|held| Some(held.id) == id) {
+        crew::check(tx, checker, held, at + Duration::DAY).await?;
+    }
+    Ok(())
+}
+
+async fn put(
+    tx: &mut Tx,
+    officer: Actor,
+    event: &Event,
+    (post, person_id): (&Post, i64),
+    at: OffsetDateTime,
+) -> Result<()> {
+    let placing = Placing { post_id: post.id, person_id, is_standby: false, reason: String::new() };
+    match crew::place(tx, officer, event, &placing, at).await? {
+        Placed::Done { .. } => Ok(()),
+        other => Err(anyhow!("{}: {other:?}", post.details.name).into()),
+    }
+}
+
+/// Asks somebody about their post for both dates, and notes the yes.
+async fn ask(
+    tx: &mut Tx,
+    by: i64,
+    (sender, key): (&Sender, &LinkKey),
+    (event, person): (&Event, &Person),
+    (asked, said, place): (OffsetDateTime, OffsetDateTime, usize),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();
+    let draft = Draft {
+        kind: Kind::Post,
+        question: Kind::Post.question().to_owned(),
+        facts: Vec::new(),
+        words: "If you can be there only part of the time, say so with your answer.".to_owned(),
+        closes_at: asks::closing(event, now),
+        dates,
+    };
+    let way = if place % 3 == 2 { Way::Phone } else { Way::Link };
+    let actor = if way == Way::Link { Actor::Link } else { Actor::Account(by) };
+    for id in crew::ask_without_mail(tx, by, event, (&draft, person.id), key, asked).await? {
+        let Some(request) = asks::of_request_in(tx, id).await? else { continue };
+        if person.has_mail() {
+            let letter = asks::asking(event, &request, person, sender, asked)?;
+            went_out(tx, &letter, None, asked).await?;
+        }
+        for ask in &request.asks {
+            let given = Given {
+                said: Said::Yes,
+                deputy: String::new(),
+                deputy_title: String::new(),
+                wants_to_speak: None,
+                note: String::new(),
+                access_needs: String::new(),
+                party: None,
+                there: None,
+                way,
+                evidence: if way == Way::Link { String::new() } else { "rang, spoke to them".to_owned() },
+            };
+            let Some(known) = asks::of_request_in(tx, id).await? else { continue };
+            asks::answer(tx, actor, (&known, ask.id), &given, said).await?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,666 @@
+//! The crew: posts, rules, questions, call sheets, and who is on the site.
+
+use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
+use burnday::accounts::Role;
+use burnday::asks;
+use burnday::crew::{self, Book, Hours, Kept, Placed, Placing, Seat, Standing};
+use burnday::db::journal::Actor;
+use burnday::events::{self, Event};
+use burnday::mail;
+use burnday::reminders;
+use burnday::web::link::Opens;
+use time::macros::{date, datetime, time};
+use time::{Date, OffsetDateTime};
+
+const RAIN: Date = date!(2027 - 06 - 12);
+/// The morning of burn day in Chicago, 07:00.
+const MORNING: OffsetDateTime = datetime!(2027-06-05 12:00 UTC);
+
+impl TestApp {
+    /// One of everything in the crew that has a page: posts from the template,
+    /// Olga at the first with a certificate, signed in once.
+    pub async fn with_crew(&self) {
+        let event = self.event().await;
+        let write = self.app.db.write(move |tx| {
+            let event = event.clone();
+            Box::pin(async move {
+                let olga = Actor::Account(1);
+                crew::from_template(tx, olga, &event, 5, NOW).await?;
+                let kept = Kept {
+                    qualification_id: 1,
+                    evidence: "certificate 7".to_owned(),
+                    issued_by: String::new(),
+                    expires_on: None,
+                };
+                crew::hold(tx, olga, 1, &kept, NOW).await?;
+                let placing = Placing { post_id: 1, person_id: 1, is_standby: false, reason: "known".to_owned() };
+                crew::place(tx, olga, &event, &placing, NOW).await?;
+                crew::come_in(tx, olga, (1, 1, "Olga Wren"), NOW).await?;
+                Ok(())
+            })
+        });
+        write.await.unwrap();
+    }
+
+    async fn event(&self) -> Event {
+        events::find(self.app.db.read(), 1).await.unwrap().unwrap()
+    }
+
+    async fn crew(&self) -> Book {
+        let event = self.event().await;
+        Book::load(&mut *self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
+    }
+
+    /// The private page of somebody in the crew.
+    async fn sheet_path(&self, person: i64) -> String {
+        let event = self.event().await;
+        let sheets = crew::call_sheets(&mut *self.app.db.read().acquire().await.unwrap(), &event, NOW).await.unwrap();
+        let number = sheets[&person].1;
+        format!("/call-sheet/{}", self.app.link_key.secret(Opens::CallSheet, number, 1).reveal())
+    }
+}
+
+/// A burn with the usual posts.
+async fn posts() -> (TestApp, Browser) {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let filled = olga.post("/events/1/crew/template", &[("press", "12")]).await;
+    assert_eq!(filled.status, 303);
+    (test, olga)
+}
+
+fn post(book: &Book, duty: &str) -> i64 {
+    book.posts.iter().find(|post| post.details.duty.as_str() == duty).unwrap().id
+}
+
+async fn assign(by: &mut Browser, post: i64, person: i64, more: &[(&str, &str)]) -> Answer {
+    let person = person.to_string();
+    let fields = [&[("person", person.as_str())], more].concat();
+    by.post(&format!("/events/1/crew/posts/{post}/assign"), &fields).await
+}
+
+/// Records that somebody holds a qualification, by its name.
+async fn qualify(by: &mut Browser, book: &Book, person: i64, name: &str, until: &str) -> Answer {
+    let id = book.qualifications.iter().find(|one| one.name == name).unwrap().id.to_string();
+    let fields = [("qualification", id.as_str()), ("evidence", "certificate 12"), ("expires_on", until)];
+    by.post(&format!("/events/1/crew/people/{person}/certificates"), &fields).await
+}
+
+/// Asks everybody who is still to be asked, for both dates.
+async fn ask(by: &mut Browser) {
+    let form = by.get("/events/1/crew/ask").await.form();
+    let asked = by.submit("/events/1/crew/ask", &form.with("act", "ask")).await;
+    assert_eq!(asked.status, 303, "{}", asked.text("main"));
+}
+
+/// Answers a question by its link: what is said to each date.
+async fn answer(test: &TestApp, request: i64, said: &[&str], more: &[(&str, &str)]) {
+    let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
+    for (ask, said) in asks.iter().zip(said) {
+        let say = format!("{} {said}", ask.id);
+        let fields = [&[("say", say.as_str())], more].concat();
+        assert_eq!(test.stranger().post(&test.answer_path(request), &fields).await.status, 303);
+    }
+}
+
+/// A pump operator who said this to burn day and rain date.
+async fn pump_operator(test: &TestApp, olga: &mut Browser, name: &str, said: &[&str]) -> (i64, i64) {
+    let book = test.crew().await;
+    let person = test.person(name, &format!("{}@example.org", name.to_lowercase().replace(' ', "."))).await;
+    assert_eq!(qualify(olga, &book, person, "Driver/operator", "").await.status, 303);
+    assert_eq!(assign(olga, post(&book, "pump operator"), person, &[]).await.status, 303);
+    ask(olga).await;
+    let book = test.crew().await;
+    let request = book.assigned.iter().find(|one| one.person_id == person).unwrap().request_id.unwrap();
+    answer(test, request, said, &[]).await;
+    (person, request)
+}
+
+#[tokio::test]
+async fn a_crew_starts_from_the_usual_posts_once() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let needed = |duty: &str| {
+        let posts = book.posts.iter().filter(|post| post.details.duty.as_str() == duty);
+        posts.map(|post| post.details.needed).sum::<u16>()
+    };
+    // 300 people come: two stewards, as one for 250 and two at least; 12 of the
+    // press: three escorts, one for five.
+    let wanted = [("crowd steward", 2), ("media escort", 3), ("pump operator", 2), ("safety officer", 1)];
+    for (duty, number) in wanted {
+        assert_eq!(needed(duty), number, "{duty}");
+    }
+    assert_eq!(needed("assistant safety officer"), 0, "with both rooms at once alone");
+    // Ignition is at 10:00; pumps run three and a half hours before it.
+    let pumps = book.posts.iter().find(|post| post.details.duty.as_str() == "pump operator").unwrap();
+    assert_eq!(pumps.details.hours.says(), "06:30 to 11:30");
+    let again = olga.post("/events/1/crew/template", &[]).await;
+    assert_eq!(again.status, 303);
+    assert_eq!(test.crew().await.posts.len(), book.posts.len());
+    let page = olga.get("/events/1/crew").await;
+    assert!(page.says("For burn day, 35 of 35 seats are open"), "{}", page.text("main"));
+}
+
+#[tokio::test]
+async fn an_empty_crew_says_what_to_do_next() {
+    let test = TestApp::planned().await;
+    let page = test.olga().await.get("/events/1/crew").await;
+    assert!(page.says("No posts yet. Start from the posts of common practice"));
+    assert_eq!(page.text("button.main"), "Start from the usual posts");
+    let reader = test.somebody(Role::Reader).await.get("/events/1/crew").await;
+    assert!(reader.says("The education officer, the safety officer or the crew lead sets them up."));
+    for path in ["people", "sheets", "hours", "day"] {
+        let page = test.olga().await.get(&format!("/events/1/crew/{path}")).await;
+        assert_eq!(page.status, 200);
+        assert!(!page.text(".empty").is_empty(), "{path}");
+    }
+}
+
+#[tokio::test]
+async fn a_missing_qualification_is_refused_until_it_is_recorded() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let (pumps, ray) = (post(&book, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
+    let refused = assign(&mut olga, pumps, ray, &[]).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.says("Ray Ortiz was not assigned."));
+    assert!(
+        refused.says("“Driver/operator” is needed and not recorded. Basis: common practice"),
+        "{}",
+        refused.text("main")
+    );
+    assert!(test.crew().await.assigned.is_empty());
+
+    assert_eq!(qualify(&mut olga, &book, ray, "Driver/operator", "2027-06-08").await.status, 303);
+    let assigned = assign(&mut olga, pumps, ray, &[]).await;
+    assert_eq!(assigned.status, 303, "{}", assigned.text("main"));
+    // It ends between burn day and rain date: a gap there alone.
+    let page = olga.get(assigned.location()).await;
+    assert!(page.says("“Driver/operator” is needed and holds until Tue 8 Jun 2027, not on Sat 12 Jun 2027."));
+    ask(&mut olga).await;
+    let book = test.crew().await;
+    answer(&test, book.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
+    let book = test.crew().await;
+    assert_eq!(book.standing(&book.assigned[0], RAIN), Standing::Confirmed);
+    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Filled);
+    assert_eq!(book.seat(&book.assigned[0], RAIN), Seat::Open);
+}
+
+#[tokio::test]
+async fn a_higher_level_counts_as_the_lower_one() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let imre = test.person("Imre Kovalenko", "").await;
+    qualify(&mut olga, &book, imre, "Firefighter II", "").await;
+    assert_eq!(assign(&mut olga, post(&book, "attack line"), imre, &[]).await.status, 303);
+    let nadia = test.person("Nadia Broussard", "").await;
+    qualify(&mut olga, &book, nadia, "Firefighter I", "").await;
+    assert_eq!(assign(&mut olga, post(&book, "rapid intervention"), nadia, &[]).await.status, 422);
+}
+
+#[tokio::test]
+async fn two_duties_in_the_same_hours_are_refused_with_the_rule_and_its_basis() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let dele = test.person("Dele Aldous", "").await;
+    qualify(&mut olga, &book, dele, "Safety officer", "").await;
+    assert_eq!(assign(&mut olga, post(&book, "safety officer"), dele, &[]).await.status, 303);
+    let refused = assign(&mut olga, post(&book, "parking"), dele, &[]).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.says("The safety officer holds no other duty. Also: Safety officer, 05:00 to 12:00."));
+    assert!(
+        refused.says("NFPA 1403, live fire training; from memory: check against the edition"),
+        "{}",
+        refused.text("main")
+    );
+    // Standing by fills no seat and holds no duty.
+    let elsewhere = test.person("Orla Hendry", "").await;
+    assert_eq!(assign(&mut olga, post(&book, "parking"), elsewhere, &[("standby", "yes")]).await.status, 303);
+    assert_eq!(assign(&mut olga, post(&book, "timekeeper"), elsewhere, &[]).await.status, 303);
+}
+
+#[tokio::test]
+async fn hours_that_are_too_short_are_refused() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let dov = test.person("Dov Aldine", "").await;
+    let hours = format!("/events/1/crew/people/{dov}/hours");
+    let wrong = olga.post(&hours, &[("on", "2027-06-05"), ("from", "9"), ("until", "")]).await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.says("Give a time as hours:minutes"));
+    let noted = olga.post(&hours, &[("on", "2027-06-05"), ("from", "09:30"), ("until", "12:00")]).await;
+    assert_eq!(noted.status, 303);
+    let refused = assign(&mut olga, post(&book, "parking"), dov, &[]).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.says("Can be there 09:30 to 12:00 on Sat 5 Jun 2027; the post is 08:30 to 11:00."));
+    olga.post(&hours, &[("on", "2027-06-05"), ("from", "08:00"), ("until", "12:00")]).await;
+    assert_eq!(assign(&mut olga, post(&book, "parking"), dov, &[]).await.status, 303);
+}
+
+#[tokio::test]
+async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let dov = test.person("Dov Aldine", "dov@example.org").await;
+    assign(&mut olga, post(&book, "parking"), dov, &[]).await;
+    ask(&mut olga).await;
+    let request = test.crew().await.assigned[0].request_id.unwrap();
+    let page = test.stranger().get(&test.answer_path(request)).await;
+    assert!(page.says("When you can be there, if not the whole time"));
+    let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
+    let say = format!("{} yes", asks[0].id);
+    let wrong = [("say", say.as_str()), ("from", "10:00"), ("until", "noon")];
+    let refused = test.stranger().post(&test.answer_path(request), &wrong).await;
+    assert_eq!(refused.status, 422);
+    answer(&test, request, &["yes"], &[("from", "10:00"), ("until", "13:00")]).await;
+    let book = test.crew().await;
+    assert_eq!(book.hours(dov, BURN_ON), Some(Hours::between(time!(10:00), time!(13:00))));
+    assert_eq!(book.hours(dov, RAIN), None);
+    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open, "the post begins at 08:30");
+    assert!(olga.get(&format!("/events/1/asks/{request}")).await.says("can be there 10:00 to 13:00"));
+    assert!(olga.get("/events/1/asks").await.says("yes, 10:00 to 13:00"));
+}
+
+#[tokio::test]
+async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let (pumps, ray) = (post(&book, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
+    let because = [("reason", "Certificate seen, renewal in the post")];
+    let mut lead = test.somebody(Role::CrewLead).await;
+    let refused = assign(&mut lead, pumps, ray, &because).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.says("Only the safety officer and the education officer let a rule go."));
+    assert!(assign(&mut lead, pumps, ray, &[]).await.says("can let a rule go, with a reason"));
+    let mut safety = test.somebody(Role::SafetyOfficer).await;
+    assert_eq!(assign(&mut safety, pumps, ray, &because).await.status, 303);
+    let page = olga.get("/events/1/crew").await;
+    let says = "All the same: “Driver/operator” is needed and not recorded. Certificate seen, renewal in the post \
+                (Somebody, safety officer, Wed 25 Nov)";
+    assert!(page.says(says), "{}", page.text("main"));
+    let sheet = olga.get(&format!("/events/1/crew/sheets?person={ray}")).await;
+    assert!(sheet.says("Certificate seen, renewal in the post, Somebody, safety officer"), "in print too");
+    ask(&mut olga).await;
+    let book = test.crew().await;
+    answer(&test, book.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
+    let book = test.crew().await;
+    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Filled);
+    // Another rule that comes up later is not let go with it.
+    olga.post(
+        &format!("/events/1/crew/people/{ray}/hours"),
+        &[("on", "2027-06-05"), ("from", "09:00"), ("until", "10:00")],
+    )
+    .await;
+    let book = test.crew().await;
+    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open);
+}
+
+#[tokio::test]
+async fn a_check_names_who_and_when_and_a_change_takes_it_away() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let ray = test.person("Ray Ortiz", "").await;
+    qualify(&mut olga, &book, ray, "Driver/operator", "2028-01-01").await;
+    let here = format!("/events/1/crew/people/{ray}");
+    assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+    let mut lead = test.somebody(Role::CrewLead).await;
+    let check = format!("{here}/certificates/1/check");
+    assert_eq!(lead.post(&check, &[("version", "1")]).await.status, 403);
+    let mut safety = test.somebody(Role::SafetyOfficer).await;
+    assert_eq!(safety.post(&check, &[("version", "1")]).await.status, 303);
+    assert!(olga.get(&here).await.says("checked by Somebody, safety officer, Wed 25 Nov"));
+    // Seen as it was before somebody changed it: that is no check.
+    let form = lead.get(&format!("{here}/certificates/1")).await.form().with("evidence", "card 99");
+    assert_eq!(lead.submit(&format!("{here}/certificates/1"), &form).await.status, 303);
+    assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+    safety.post(&check, &[("version", "2")]).await;
+    assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+    // Saved with an old version: both texts.
+    let stale = lead.submit(&format!("{here}/certificates/1"), &form.with("evidence", "card 100")).await;
+    assert_eq!(stale.status, 409);
+    assert!(stale.says("card 99") && stale.says("card 100"));
+}
+
+#[tokio::test]
+async fn a_post_that_two_people_change_shows_both_texts() {
+    let (test, mut olga) = posts().await;
+    let mut lead = test.somebody(Role::CrewLead).await;
+    let path = "/events/1/crew/posts/1/edit";
+    let (mine, theirs) = (olga.get(path).await.form(), lead.get(path).await.form());
+    assert_eq!(lead.submit(path, &theirs.with("spot", "By the well")).await.status, 303);
+    let stale = olga.submit(path, &mine.with("spot", "By the gate")).await;
+    assert_eq!(stale.status, 409);
+    assert!(stale.says("By the well") && stale.says("By the gate"));
+    let wrong = olga.submit(path, &olga.clone().get(path).await.form().with("needed", "0").with("from", "")).await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.says("Give a whole number from 1 to 99."));
+    // A night burn passes midnight.
+    let form = olga.get(path).await.form().with("from", "19:00").with("until", "01:30");
+    assert_eq!(olga.submit(path, &form).await.status, 303);
+    assert!(olga.get("/events/1/crew/posts/1").await.says("19:00 to 01:30 the next day"));
+}
+
+#[tokio::test]
+async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    assign(&mut olga, post(&book, "parking"), wren, &[]).await;
+    let page = olga.get("/events/1/crew/ask").await;
+    let seen = olga.submit("/events/1/crew/ask", &page.form().with("act", "see")).await;
+    assert_eq!(seen.status, 200);
+    for words in ["1 mail is ready", "Can you stand at a post on burn day?", "08:30 to 11:00", "Car park entrance"] {
+        assert!(seen.says(words), "{words}: {}", seen.text("main"));
+    }
+    let requests = |test: &TestApp| {
+        let db = test.app.db.clone();
+        async move { asks::of_event(&mut *db.read().acquire().await.unwrap(), 1).await.unwrap() }
+    };
+    assert!(requests(&test).await.is_empty(), "looking asks nobody");
+    ask(&mut olga).await;
+    let asked = requests(&test).await;
+    assert_eq!(asked.len(), 1);
+    assert_eq!(asked[0].asks.iter().map(|ask| ask.for_on).collect::<Vec<_>>(), [BURN_ON, RAIN]);
+    let waits = mail::of_request(test.app.db.read(), asked[0].id).await.unwrap();
+    assert_eq!(waits.len(), 1);
+    assert!(olga.get("/events/1/crew").await.says("asked and waiting"));
+    let again = olga.get("/events/1/crew/ask").await;
+    assert!(again.says("Everybody at a post has been asked about both dates."));
+    for words in ["asked and waiting", "For burn day, 34 of 35 seats are open"] {
+        assert!(olga.get("/events/1/crew").await.says(words), "{words}");
+    }
+}
+
+#[tokio::test]
+async fn somebody_asked_about_one_date_keeps_their_yes_when_asked_about_the_other() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    assign(&mut olga, post(&book, "parking"), wren, &[]).await;
+    let form = olga.get("/events/1/crew/ask").await.form().without("date").and("date", "burn day");
+    olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await;
+    let request = test.crew().await.assigned[0].request_id.unwrap();
+    answer(&test, request, &["yes"], &[]).await;
+    assert!(olga.get("/events/1/crew").await.says("said yes to Sat 5 Jun 2027, not yet asked about this date"));
+    let form = olga.get(&format!("/events/1/crew/ask?person={wren}")).await.form();
+    assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
+    let book = test.crew().await;
+    assert_eq!(book.assigned[0].request_id, Some(request), "the same question");
+    assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Confirmed);
+    assert_eq!(book.standing(&book.assigned[0], RAIN), Standing::Waiting);
+    assert_eq!(mail::of_request(test.app.db.read(), request).await.unwrap().len(), 3, "two asked, one confirmed");
+}
+
+#[tokio::test]
+async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
+    let (test, mut olga) = posts().await;
+    pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "no"]).await;
+    pump_operator(&test, &mut olga, "Solveig Marchetti", &["yes", "yes"]).await;
+    let to = |day: Date| {
+        let (app, olga) = (test.app.clone(), test.event());
+        async move { crew::moved(app, olga.await, day, NOW).await.unwrap() }
+    };
+    let lines = to(RAIN).await;
+    assert_eq!(lines.len(), 1, "{lines:?}");
+    assert_eq!(lines[0].what, "Pump operators, one per source: 1 of 2 seats filled on Sat 12 Jun 2027, 2 now");
+    assert_eq!(lines[0].beneath, "Ray Ortiz: declined");
+    let lines = to(date!(2027 - 06 - 19)).await;
+    assert_eq!(lines.len(), 2, "{lines:?}");
+    assert_eq!(lines[1].what, "2 people of the crew have to be asked about Sat 19 Jun 2027");
+    // What the countdown shows of a move before it is made.
+    let fields = [("burn_on", "2027-06-19"), ("rain_on", "2027-06-26")];
+    let seen = olga.get(&format!("/events/1/move?burn_on={}&rain_on={}", fields[0].1, fields[1].1)).await;
+    assert!(seen.says("2 people of the crew have to be asked about"), "{}", seen.text("main"));
+    let moved = [fields[0], fields[1], ("chosen", "yes"), ("version", "1")];
+    assert_eq!(olga.post("/events/1/move", &moved).await.status, 303);
+    let book = test.crew().await;
+    assert_eq!(book.standing(&book.assigned[1], date!(2027 - 06 - 19)), Standing::OtherDate(RAIN));
+    assert_eq!(book.all_seats(date!(2027 - 06 - 19)).filled, 0);
+    assert!(olga.get("/events/1/crew").await.says("said yes to Sat 12 Jun 2027, not yet asked about this date"));
+}
+
+#[tokio::test]
+async fn the_countdown_shows_seats_and_what_is_due() {
+    let (test, mut olga) = posts().await;
+    let (ray, request) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    assert!(ray > 0);
+    // 76 days before burn day people are found and asked.
+    test.at(datetime!(2027-03-20 15:00 UTC));
+    let mut olga = test.olga().await;
+    let page = olga.get("/events/1").await;
+    assert!(page.says("Find 22 people for critical posts"), "{}", page.text("main"));
+    assert!(page.all(".ready > li").iter().any(|line| line.starts_with("Crew") && line.ends_with("1 of 35")));
+    assert!(!page.says("can't come"));
+    // A no alarms at once.
+    answer(&test, request, &["no"], &[("note", "On shift that day")]).await;
+    let page = olga.get("/events/1").await;
+    assert!(page.says("Ray Ortiz can't come: find somebody for “Pump operators, one per source”"));
+    assert!(page.says("said no by link, Sat 20 Mar: On shift that day"), "{}", page.text("main"));
+    assert!(page.all(".ready > li").iter().any(|line| line.starts_with("Crew") && line.ends_with("0 of 35")));
+    // The safety officer's list.
+    test.at(datetime!(2027-05-12 15:00 UTC));
+    let mut olga = test.olga().await;
+    let mut safety = test.somebody(Role::SafetyOfficer).await;
+    let page = safety.get("/events/1").await;
+    assert!(page.says("Check 1 qualification") && page.says("Ray Ortiz: Driver/operator"), "{}", page.text("main"));
+}
+
+#[tokio::test]
+async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
+    let (test, mut olga) = posts().await;
+    let (ray, request) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    // Changed after he was asked: the sheet shows what stands now.
+    let pumps = post(&test.crew().await, "pump operator");
+    let path = format!("/events/1/crew/posts/{pumps}/edit");
+    let form = olga.get(&path).await.form().with("spot", "North pump").with("bring", "radio, ear plugs");
+    assert_eq!(olga.submit(&path, &form).await.status, 303);
+    test.at(datetime!(2027-05-31 14:05 UTC));
+    let mut olga = test.olga().await;
+    reminders::tick(&test.app).await.unwrap();
+    let sent = reminder_to(&test, ray).await;
+    assert_eq!(sent.subject, "You said yes to Sat 5 Jun 2027. Here is what you need.");
+    for words in
+        ["North pump", "radio, ear plugs", "06:30 to 11:30", "If it is called off", "Sat 12 Jun", "/call-sheet "]
+    {
+        assert!(sent.text.contains(words), "{words}: {}", sent.text);
+    }
+    test.at(datetime!(2027-06-03 14:05 UTC));
+    let mut olga = test.olga().await;
+    reminders::tick(&test.app).await.unwrap();
+    let sent = reminder_to(&test, ray).await;
+    assert_eq!(sent.subject, "Sat 5 Jun 2027 is near. Does your yes still stand?");
+    assert!(sent.text.contains("Say whether you are coming") && sent.text.contains("/call-sheet "));
+    // Answers by the first link are closed; this page takes them.
+    let sheet = test.sheet_path(ray).await;
+    let page = test.stranger().get(&sheet).await;
+    assert_eq!((page.status, page.header("referrer-policy")), (200, "no-referrer"));
+    assert!(page.says("North pump") && page.says("Does your yes still stand?"));
+    assert!(!test.crew().await.reconfirmed(ray), "looking says nothing");
+    assert!(olga.get("/events/1").await.says("Ring 1 person who hasn't said again that they come"));
+    assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
+    assert!(test.crew().await.reconfirmed(ray));
+    assert!(!olga.get("/events/1").await.says("said again that they come"));
+    // On the morning nobody is asked who has said so.
+    test.at(datetime!(2027-06-05 13:05 UTC));
+    let mut olga = test.olga().await;
+    reminders::tick(&test.app).await.unwrap();
+    assert_eq!(reminder_to(&test, ray).await.subject, sent.subject, "no further mail");
+    assert_eq!(asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks[0].answers.len(), 2);
+}
+
+async fn reminder_to(test: &TestApp, person: i64) -> mail::Mail {
+    let lines = mail::of_person(test.app.db.read(), person).await.unwrap();
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    let mut newest = None;
+    for line in lines {
+        let mail = mail::outbox::find(&mut db, line.id).await.unwrap().unwrap();
+        if mail.kind == mail::Kind::Reminder && newest.as_ref().is_none_or(|old: &mail::Mail| old.id < mail.id) {
+            newest = Some(mail);
+        }
+    }
+    newest.unwrap()
+}
+
+#[tokio::test]
+async fn a_no_on_the_call_sheet_is_an_answer_and_opens_the_seat() {
+    let (test, mut olga) = posts().await;
+    let (ray, request) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    test.at(datetime!(2027-06-04 22:00 UTC));
+    let mut olga = test.olga().await;
+    let sheet = test.sheet_path(ray).await;
+    let wrong = test.stranger().post(&sheet, &[("act", "perhaps")]).await;
+    assert_eq!(wrong.status, 422);
+    assert_eq!(test.stranger().post(&sheet, &[("act", "no"), ("note", "Fever")]).await.status, 303);
+    let asked = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
+    let said = asked.stands_for(BURN_ON).unwrap();
+    assert_eq!((said.says(), said.note.as_str()), ("no".to_owned(), "Fever"));
+    assert!(olga.get("/events/1").await.says("Ray Ortiz can't come"));
+    let page = test.stranger().get(&sheet).await;
+    assert!(page.says("You said that you can't come on Sat 5 Jun 2027."), "{}", page.text("main"));
+    assert!(!page.says("Sign in"));
+    // Once the day is over nothing is recorded.
+    test.at(datetime!(2027-06-06 15:00 UTC));
+    let mut olga = test.olga().await;
+    assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
+    let after = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
+    assert_eq!(after.asks[0].answers.len(), asked.asks[0].answers.len());
+    // Thirty days after the last date the page is gone.
+    test.at(datetime!(2027-07-13 15:00 UTC));
+    let mut olga = test.olga().await;
+    assert_eq!(test.stranger().get(&sheet).await.status, 404);
+}
+
+#[tokio::test]
+async fn people_sign_in_and_out_and_hours_are_kept() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let sheet = test.sheet_path(ray).await;
+    assert_eq!(test.stranger().post(&sheet, &[("act", "in")]).await.status, 303);
+    assert!(test.crew().await.attendances.is_empty(), "only on the day");
+    test.at(MORNING);
+    let mut olga = test.olga().await;
+    let mut timekeeper = test.somebody(Role::Timekeeper).await;
+    let page = timekeeper.get("/events/1/crew/day").await;
+    assert!(page.says("0 on the site, 1 awaited."), "{}", page.text("main"));
+    assert!(page.says("1 person hasn't said again that they come."));
+    for _ in 0..2 {
+        assert_eq!(test.stranger().post(&sheet, &[("act", "in")]).await.status, 303);
+    }
+    assert!(test.stranger().get(&sheet).await.says("You are signed in since 07:00."));
+    assert!(timekeeper.get("/events/1/crew/day").await.says("1 on the site, 0 awaited."));
+    let orla = test.person("Orla Hendry", "").await;
+    let found = timekeeper.get("/events/1/crew/day?words=orla").await;
+    assert!(found.says("Orla Hendry"));
+    assert_eq!(timekeeper.post(&format!("/events/1/crew/day/{orla}/in"), &[]).await.status, 303);
+    test.at(MORNING + time::Duration::minutes(205));
+    let mut olga = test.olga().await;
+    assert_eq!(timekeeper.post(&format!("/events/1/crew/day/{ray}/out"), &[]).await.status, 303);
+    let hours = olga.get("/events/1/crew/hours").await;
+    assert!(hours.says("3 h 25 min in all, 2 people; 1 still in"), "{}", hours.text("main"));
+    // Orla left and nobody noted it.
+    let id = test.crew().await.attendances.iter().find(|one| one.person_id == orla).unwrap().id;
+    let path = format!("/events/1/crew/times/{id}");
+    assert_eq!(timekeeper.get(&path).await.status, 403);
+    let form = olga.get(&path).await.form().with("left", "10:00");
+    let wrong = olga.submit(&path, &form).await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.says("Say why"));
+    let late = olga.submit(&path, &form.clone().with("left", "23:00").with("reason", "seen leaving")).await;
+    assert!(late.says("This is still to come."));
+    assert_eq!(olga.submit(&path, &form.clone().with("reason", "seen leaving by the gate")).await.status, 303);
+    assert_eq!(olga.submit(&path, &form.with("reason", "once more")).await.status, 409, "an old version");
+    let file = olga.get("/events/1/crew/hours/file").await;
+    assert_eq!(file.header("content-type"), "text/csv; charset=utf-8");
+    let rows: Vec<csv::StringRecord> =
+        csv::Reader::from_reader(file.body.as_bytes()).records().collect::<Result<_, _>>().unwrap();
+    assert_eq!(rows.len(), 2);
+    assert_eq!((&rows[0][0], &rows[0][3], &rows[0][4]), ("Orla Hendry", "180", "seen leaving by the gate"));
+    assert_eq!((&rows[1][0], &rows[1][2], &rows[1][3]), ("Ray Ortiz", "Sat 5 Jun 2027, 07:00 to 10:25", "205"));
+}
+
+#[tokio::test]
+async fn those_who_were_there_are_thanked_and_those_who_were_not_aren_t() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    pump_operator(&test, &mut olga, "Solveig Marchetti", &["yes", "yes"]).await;
+    let orla = test.person("Orla Hendry", "orla@example.org").await;
+    test.at(datetime!(2027-06-05 21:00 UTC));
+    let mut olga = test.olga().await;
+    let page = olga.get("/events/1/guests/thanks").await;
+    assert!(page.says("Ray Ortiz") && page.says("Solveig Marchetti"), "nobody signed in: what was said counts");
+    for person in [ray, orla] {
+        olga.post(&format!("/events/1/crew/day/{person}/in"), &[]).await;
+    }
+    let page = olga.get("/events/1/guests/thanks").await;
+    assert!(page.says("Ray Ortiz") && page.says("standing at a post"));
+    assert!(page.says("Orla Hendry") && page.says("working on the day"));
+    assert!(!page.says("Solveig Marchetti"));
+}
+
+#[tokio::test]
+async fn two_rows_of_one_person_become_one_with_their_posts_and_apart_again() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let keep = test.person("Raymond Ortiz", "").await;
+    olga.post(
+        &format!("/events/1/crew/people/{ray}/hours"),
+        &[("on", "2027-06-05"), ("from", "05:00"), ("until", "14:00")],
+    )
+    .await;
+    olga.post(&format!("/events/1/crew/day/{ray}/in"), &[]).await;
+    let before = test.dump();
+    let merge = [("with", ray.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
+    let fields: Vec<(&str, &str)> = merge.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    assert_eq!(olga.post(&format!("/people/{keep}/merge"), &fields).await.status, 303);
+    let book = test.crew().await;
+    assert_eq!(book.posts_of(keep).len(), 1);
+    assert_eq!(book.held(keep).count(), 1);
+    assert!(book.hours(keep, BURN_ON).is_some());
+    assert_eq!(book.attendances[0].person_id, keep);
+    assert!(olga.get(&format!("/people/{keep}")).await.says("Pump operators, one per source"));
+    let entry = olga.get(&format!("/people/{keep}")).await.attributes("form[action$=separate] input", "value");
+    assert_eq!(olga.post(&format!("/people/{keep}/separate"), &[("entry", &entry[0])]).await.status, 303);
+    let crew = |dump: &str| {
+        let tables = ["assignment", "holding", "crew_hours", "crew_link", "attendance"];
+        let of = |line: &&str| tables.iter().any(|table| line.starts_with(&format!("INSERT INTO {table} ")));
+        dump.lines().filter(of).map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(crew(&test.dump()), crew(&before));
+}
+
+#[tokio::test]
+async fn somebody_forgotten_leaves_no_words_in_the_crew() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let sheet = test.sheet_path(ray).await;
+    assert_eq!(test.stranger().get(&sheet).await.status, 200);
+    assert_eq!(olga.post(&format!("/people/{ray}/forget"), &[("version", "1")]).await.status, 303);
+    assert_eq!(test.stranger().get(&sheet).await.status, 404);
+    for word in ["Ray Ortiz", "certificate 12", "ray.ortiz"] {
+        assert!(!test.dump().contains(word), "{word}");
+    }
+    assert_eq!(olga.get("/events/1/crew").await.status, 200);
+}
+
+#[tokio::test]
+async fn a_link_of_another_kind_opens_no_call_sheet() {
+    let (test, mut olga) = posts().await;
+    let (_, request) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let answer = test.answer_path(request).replace("/answer/", "/call-sheet/");
+    assert_eq!(test.stranger().get(&answer).await.status, 404);
+    assert_eq!(test.stranger().post(&answer, &[("act", "in")]).await.status, 404);
+}
+
+#[tokio::test]
+async fn taking_over_several_at_once_keeps_the_rules() {
+    let (test, _) = posts().await;
+    let book = test.crew().await;
+    let (ray, event) = (test.person("Ray Ortiz", "").await, test.event().await);
+    let placing =
+        Placing { post_id: post(&book, "pump operator"), person_id: ray, is_standby: false, reason: String::new() };
+    let write = test.app.db.write(move |tx| {
+        let (event, placing) = (event.clone(), placing.clone());
+        Box::pin(async move { crew::place(tx, Actor::Account(1), &event, &placing, NOW).await })
+    });
+    assert!(matches!(write.await.unwrap(), Placed::Refused(rules) if rules.len() == 1));
+}
