@@ -70,7 +70,7 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router())
         .merge(countdown::router(
-            &[guests::told, gifts::told, rooms::told, thanks::told, press::told, crew::told, loans::told],
+            &[guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told, rooms::told],
             &[("Crew", crew::moved), ("Loans", loans::moved), ("Rooms", rooms::moved)],
         ))
         .merge(crew::router())

@@ -100,8 +100,8 @@ async fn blank(
     asks::forget(tx, &rows).await?;
     guests::forget(tx, &rows).await?;
     gifts::forget(tx, &rows, &words).await?;
-    rooms::forget(tx, &words).await?;
     loans::forget(tx, &rows, &words).await?;
+    rooms::forget(tx, &words).await?;
     thanks::forget(tx, &rows).await?;
     press::forget(tx, &rows).await?;
     crew::forget(tx, &rows, &called).await?;
