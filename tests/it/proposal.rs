@@ -172,6 +172,7 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
     }
     let mut lead = test.somebody(Role::CrewLead).await;
     let page = lead.get(PAGE).await;
+    assert!(page.says("All 2 seats can be filled"));
     assert!(page.says("Ada Fenn leaves “Parking”"), "{}", page.text("main"));
     assert!(page.says("stands by at “Parking”"), "{}", page.text("main"));
     assert_eq!(take_over(&mut lead).await, 303);
@@ -197,8 +198,16 @@ async fn readers_look_and_may_not_take_it_over() {
 #[tokio::test]
 async fn how_many_to_ask_is_worked_out_and_what_cant_be_is_said_beside_the_field() {
     let test = TestApp::planned().await;
-    post(&test, "Parking", Duty::Parking, 12, DAY, &[]).await;
+    let parking = post(&test, "Parking", Duty::Parking, 12, DAY, &[]).await;
     let mut olga = test.olga().await;
+    for name in ["Ada Fenn", "Ben Roe"] {
+        let person = test.person(name, "").await.to_string();
+        let assign = format!("/events/1/crew/posts/{parking}/assign");
+        assert_eq!(olga.post(&assign, &[("person", &person)]).await.status, 303);
+    }
+    let page = olga.get(PAGE).await;
+    assert!(page.says("2 of 12 seats can be filled") && page.says("10 are missing."));
+    assert!(page.says("If Ada Fenn or Ben Roe doesn’t come, “Parking” is 11 short."), "{}", page.text("main"));
     // The binomial tail: 19 for 12 with 95 % at a show rate of 80 %, 22 at 70 %.
     let asked = async |olga: &mut Browser, query: &str| olga.get(&format!("{PAGE}{query}")).await.all("main table td");
     assert!(asked(&mut olga, "").await.contains(&"19, 7 more than seats".to_owned()));
