@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::mail::{Mailer, Pace, outbox};
 use crate::state::App;
 use crate::web::words;
-use crate::{demo, directory, people, photos, server};
+use crate::{backup, demo, directory, people, photos, server};
 use anyhow::{Context, anyhow, bail};
 use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
@@ -30,6 +30,7 @@ pub async fn run(cli: Cli) -> anyhow::Result<()> {
             demonstrate(Config { data: folder, mail_url: Hidden::default(), mail_from: None, ..cli.config }).await
         }
         Command::Account { action } => account(&cli.config, action).await,
+        Command::Backup { into } => backup(&cli.config, &into).await,
         Command::Check => check(&cli.config).await,
     }
 }
@@ -199,6 +200,22 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
 async fn find(db: &Db, mail: &str) -> anyhow::Result<Account> {
     let found = accounts::find_by_mail(db.read(), mail).await.map_err(cause)?;
     found.ok_or_else(|| anyhow!("there is no account with the mail address {mail}; `burnday account list` shows all"))
+}
+
+async fn backup(config: &Config, into: &Path) -> anyhow::Result<()> {
+    let db = Db::open_beside(&config.data).await?;
+    // Looked for first: a photo that comes meanwhile has its file before its row.
+    let missing = photos::missing(&db, &config.data).await.map_err(cause);
+    let copied = backup::make(&db, &config.data, into).await;
+    db.close().await;
+    println!("The store and {} are in {}.", words::count(copied?, "photo", "photos"), into.display());
+    if missing? > 0 {
+        bail!("some photos have no file and could not be copied; `burnday check` tells more");
+    }
+    println!(
+        "Emailed links are made with the file link-key, which is not in it: keep a copy of that once, and elsewhere."
+    );
+    Ok(())
 }
 
 async fn check(config: &Config) -> anyhow::Result<()> {

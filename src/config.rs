@@ -118,6 +118,11 @@ pub enum Command {
         #[command(subcommand)]
         action: AccountAction,
     },
+    /// Copy the store and its photos into a new folder, also while the app runs
+    Backup {
+        /// The folder to make; it must not hold anything yet
+        into: PathBuf,
+    },
     /// Check the store, the settings and the folder's modes; ends with an
     /// error if anything is wrong
     Check,

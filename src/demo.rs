@@ -5,6 +5,7 @@ mod asks;
 mod crew;
 mod gifts;
 mod guests;
+mod loans;
 mod people;
 mod press;
 
@@ -159,6 +160,7 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
         guests::fill(tx, priya.id, &sender, &planned, key, now).await?;
         gifts::fill(tx, priya.id, &sender, &planned, now).await?;
+        loans::fill(tx, priya.id, &sender, &planned, key, now).await?;
         let safety_officer = accounts.iter().find(|account| account.role == Role::SafetyOfficer);
         let checker = safety_officer.map_or(priya.id, |account| account.id);
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;

@@ -5,6 +5,8 @@ pub mod calc;
 
 /// What the program does by itself.
 pub mod background;
+/// A copy of everything.
+pub mod backup;
 /// What the program does when it is started.
 pub mod commands;
 /// Settings and the command line.
@@ -48,6 +50,8 @@ pub mod events;
 pub mod gifts;
 /// Officials and sponsors.
 pub mod guests;
+/// What is borrowed from whom.
+pub mod loans;
 /// What goes out by mail, and what became of it.
 pub mod mail_room;
 /// Everyone the department knows.

@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, mail_room, photos, press,
+    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, photos, press,
     reminders, settings, thanks,
 };
 use anyhow::anyhow;
@@ -70,10 +70,11 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router())
         .merge(countdown::router(
-            &[guests::told, gifts::told, thanks::told, press::told, crew::told],
-            &[("Crew", crew::moved)],
+            &[guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told],
+            &[("Crew", crew::moved), ("Loans", loans::moved)],
         ))
         .merge(crew::router())
+        .merge(loans::router())
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())
@@ -95,6 +96,7 @@ pub fn router(app: App) -> Router {
 
     // A file is larger than a form, and photos are larger still.
     let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)
+        .merge(bounded(loans::files_router(), photos::MOST_SENT, FILE_PATIENCE))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
     // The layer named last sees a request first.

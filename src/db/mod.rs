@@ -181,6 +181,24 @@ impl Db {
         Ok(Self { readers, watch, writer: writer::Writer::start(connection.into()), is_copy, _lock: lock })
     }
 
+    /// Writes all of the store as it is now into one new file, while it is served
+    /// or not.
+    ///
+    /// # Errors
+    /// When the file holds something already or can't be written.
+    #[expect(clippy::disallowed_methods, reason = "a command with no columns to check")]
+    pub async fn copy_into(&self, path: &Path) -> anyhow::Result<()> {
+        // An empty file is taken as none, and keeps its mode.
+        private(OpenOptions::new().create_new(true).write(true))
+            .open(path)
+            .with_context(|| format!("make {}", path.display()))?
+            .sync_all()?;
+        let name = path.to_str().with_context(|| format!("{} is no text", path.display()))?;
+        sqlx::query("vacuum into ?").bind(name).execute(&self.readers).await.context("copy the store")?;
+        File::open(path)?.sync_all()?;
+        Ok(())
+    }
+
     /// What is wrong with the store; nothing, if all is well.
     ///
     /// # Errors

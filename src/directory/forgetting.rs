@@ -11,7 +11,7 @@ use crate::web::flash;
 use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
-use crate::{asks, crew, events, gifts, guests, mail, press, thanks};
+use crate::{asks, crew, events, gifts, guests, loans, mail, press, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -100,6 +100,7 @@ async fn blank(
     asks::forget(tx, &rows).await?;
     guests::forget(tx, &rows).await?;
     gifts::forget(tx, &rows, &words).await?;
+    loans::forget(tx, &rows, &words).await?;
     thanks::forget(tx, &rows).await?;
     press::forget(tx, &rows).await?;
     crew::forget(tx, &rows, &called).await?;

@@ -16,7 +16,7 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 
-use crate::{asks, countdown, crew, events, gifts, guests, press, thanks};
+use crate::{asks, countdown, crew, events, gifts, guests, loans, press, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -306,6 +306,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         thanks: serde_json::to_value(thanks::hand_over(tx, gone, keep).await?)?,
         press: serde_json::to_value(press::hand_over(tx, gone, keep).await?)?,
         crew: serde_json::to_value(crew::hand_over(tx, gone, keep).await?)?,
+        loans: serde_json::to_value(loans::hand_over(tx, gone, keep).await?)?,
         account,
     };
     people::merge(tx, actor, merge, &undo, now).await?;
@@ -344,6 +345,8 @@ async fn separate(
                 crew::hand_back(tx, &handed, (id, undo.gone)).await?;
                 let handed: press::Handed = serde_json::from_value(undo.press.clone()).unwrap_or_default();
                 press::hand_back(tx, &handed, undo.gone).await?;
+                let lent: loans::Handed = serde_json::from_value(undo.loans.clone()).unwrap_or_default();
+                loans::hand_back(tx, &lent, undo.gone).await?;
             }
             if separated.is_some() && undo.account {
                 accounts::move_person(tx, id, undo.gone).await?;

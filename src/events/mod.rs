@@ -164,11 +164,13 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
         let guests = format!("{}/guests", event.href());
         let press = format!("{}/press", event.href());
         let crew = format!("{}/crew", event.href());
+        let loans = format!("{}/loans", event.href());
         [
             Place { name: "Countdown", href: event.href(), is_here },
             Place { name: "Guests", href: guests, is_here: false },
             Place { name: "Press", href: press, is_here: false },
             Place { name: "Crew", href: crew, is_here: false },
+            Place { name: "Loans", href: loans, is_here: false },
             Place { name: "Asks", href: asks, is_here: false },
         ]
     });

@@ -2,7 +2,6 @@
 //! with a receipt.
 
 mod form;
-mod money;
 mod receipt;
 mod report;
 mod routes;
@@ -19,7 +18,7 @@ use axum::Router;
 use std::pin::Pin;
 use time::{Date, OffsetDateTime};
 
-pub use money::Cents;
+pub use crate::web::money::Cents;
 pub use receipt::{Missing, Receipt, receipt};
 pub use routes::letter as receipt_letter;
 pub use store::{add, add_receipt, find, forget, hand_back, hand_over, of_event};

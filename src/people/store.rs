@@ -456,6 +456,9 @@ pub struct Separated {
     /// What was theirs in the crew.
     #[serde(default)]
     pub crew: Value,
+    /// What they lend or answer for.
+    #[serde(default)]
+    pub loans: Value,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.

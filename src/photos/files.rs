@@ -77,6 +77,34 @@ pub(super) async fn look(data: &Path, digest: &str, now: OffsetDateTime) -> Opti
     tokio::task::spawn_blocking(look).await.ok()?
 }
 
+/// Copies all whole files into another data folder, and gives the number of
+/// photos.
+///
+/// # Errors
+/// When one can't be copied.
+pub fn copy(from: &Path, into: &Path) -> anyhow::Result<usize> {
+    let (from, into) = (from.join(FOLDER), into.join(FOLDER));
+    if !from.is_dir() {
+        return Ok(0);
+    }
+    crate::db::make_folder(&into)?;
+    let mut copied = 0;
+    for entry in std::fs::read_dir(&from).with_context(|| format!("read {}", from.display()))? {
+        let path = entry?.path();
+        let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+        if path.extension().is_none_or(|end| end != "jpg") {
+            continue;
+        }
+        let to = into.join(name);
+        // The mode comes along.
+        std::fs::copy(&path, &to).with_context(|| format!("copy {}", path.display()))?;
+        File::open(&to)?.sync_all()?;
+        copied += usize::from(!name.contains('-'));
+    }
+    File::open(&into)?.sync_all()?;
+    Ok(copied)
+}
+
 /// Removes files that no photo refers to any more.
 ///
 /// # Errors

@@ -11,7 +11,7 @@ mod picture;
 mod routes;
 mod store;
 
-pub use files::{FOLDER, sweep};
+pub use files::{FOLDER, copy, sweep};
 pub use form::{MOST_SENT, Pictures, Posted};
 pub use picture::{ACCEPTED, MOST_BYTES, MOST_PIXELS};
 pub use routes::router;

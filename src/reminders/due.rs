@@ -8,7 +8,9 @@ use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Standing;
 use crate::calc::reminder::{By, Days, Fate, Kind, Limits, Mail, Quiet, Reminder, fates, mails};
 use crate::countdown::{Outlook, Task};
+use crate::crew::CallSheets;
 use crate::events::Event;
+use crate::loans::Out;
 use crate::people::Person;
 use crate::web::words;
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -23,6 +25,7 @@ const MORNING: Time = time!(9:00);
 /// The officer's page for the week comes before work begins.
 const BEFORE_WORK: Time = time!(8:00);
 const EVENING: Time = time!(20:00);
+const AFTER_WORK: Time = time!(18:00);
 
 /// What a reminder is about.
 #[derive(Debug, Clone)]
@@ -37,6 +40,8 @@ pub(super) enum About {
         due: Date,
         is_late: bool,
     },
+    /// Something borrowed that has to go back.
+    Loan(Out),
     /// The week that begins on this Monday.
     Week(Date),
 }
@@ -59,6 +64,9 @@ pub(super) struct Line {
 pub(super) struct Known<'a> {
     pub event: &'a Event,
     pub requests: &'a [Request],
+    /// What is known now of the things that a question is about.
+    pub things: &'a HashMap<i64, Vec<(String, String)>>,
+    pub out: &'a [Out],
     pub rules: &'a [Held],
     pub outlook: &'a Outlook,
     pub people: &'a HashMap<i64, Person>,
@@ -66,7 +74,7 @@ pub(super) struct Known<'a> {
     pub became: &'a [Became],
     pub last_said: &'a HashMap<i64, OffsetDateTime>,
     /// Lines and link of everybody's call sheet.
-    pub sheets: &'a HashMap<i64, (Vec<(String, String)>, i64)>,
+    pub sheets: &'a CallSheets,
     pub now: OffsetDateTime,
 }
 
@@ -85,6 +93,7 @@ impl Known<'_> {
         let mut lines: Vec<Line> = self.requests.iter().flat_map(|request| self.of_question(request)).collect();
         lines.extend(self.outlook.tasks.iter().enumerate().filter_map(|(place, task)| self.of_task(place, task)));
         lines.extend(self.of_week());
+        lines.extend(self.out.iter().flat_map(|out| self.of_loan(out)));
         let mut by_person: BTreeMap<i64, Vec<Line>> = BTreeMap::new();
         for line in lines.into_iter().filter(|line| !settled.contains(line.key.as_str())) {
             by_person.entry(line.person_id).or_default().push(line);
@@ -179,6 +188,37 @@ impl Known<'_> {
             why: if is_late { format!("was due {day}") } else { format!("due {day}") },
             about: About::Task { id: task.id, title: task.draft.title.clone(), due: row.due, is_late },
         })
+    }
+
+    /// What is borrowed goes back: whoever answers for it hears so on burn-day
+    /// evening and the next morning, the education officer if it is late two days
+    /// after. Common practice, no published source.
+    fn of_loan(&self, out: &Out) -> Vec<Line> {
+        let burn_on = self.event.details.burn_on;
+        let officer = self.account(Role::EducationOfficer.as_str()).map(|account| account.person_id);
+        let line = |(what, person_id, days, at): (&str, Option<i64>, i64, Time)| {
+            let on = burn_on + Duration::days(days);
+            Some(Line {
+                key: format!("loan/{}/{what}/{}", out.id, words::iso(out.due)),
+                person_id: person_id?,
+                by: By::Mail,
+                reminder: Reminder {
+                    about: i64::MIN / 2 + out.id,
+                    due: PrimitiveDateTime::new(on, at),
+                    not_after: PrimitiveDateTime::new(on + Duration::DAY, EVENING),
+                    still_true: true,
+                },
+                title: format!("Bring back: {}", out.title),
+                why: format!("due back {}", words::near_day(out.due, self.outlook.today)),
+                about: About::Loan(out.clone()),
+            })
+        };
+        let keeper = out.keeper_id.filter(|id| self.reaches(*id).is_some()).or(officer);
+        let late = officer.filter(|_| out.due < burn_on + Duration::days(2));
+        [("evening", keeper, 0, AFTER_WORK), ("morning", keeper, 1, BEFORE_WORK), ("late", late, 2, BEFORE_WORK)]
+            .into_iter()
+            .filter_map(line)
+            .collect()
     }
 
     fn account(&self, role: &str) -> Option<&Account> {

@@ -38,14 +38,17 @@ pub(super) fn letter(
     }
     let (lead, facts, press) = match alone {
         Some(About::Question { request, kind }) => {
-            let sheet = sheet_of(known, request, *kind);
-            let facts = sheet.map_or_else(|| asks::facts(event, request), |(facts, _)| facts.clone());
+            let facts = facts_of(known, request, *kind);
             (question_says(request, *kind, event), facts, Some(pressed(known, request, *kind)))
         }
         Some(About::Task { id, title, due, is_late }) => {
             let when = if *is_late { "is late: it was due" } else { "is due" };
             let lead = format!("“{title}” {when} {}.", words::day(*due));
             (lead, Vec::new(), Some(("Open the task", task_link(event, *id, base_url))))
+        }
+        Some(About::Loan(out)) => {
+            let lead = format!("{} goes back to {} by {}.", out.title, out.lender, words::day(out.due));
+            (lead, Vec::new(), Some(("Open its page", format!("{base_url}{}", out.href))))
         }
         _ if week.is_some() => (week_says(known, &day), week_facts(known), None),
         _ => {
@@ -127,7 +130,26 @@ fn item(known: &Known<'_>, about: &About, base_url: &str) -> Option<Item> {
             text: format!("{} {}", if *is_late { "Late: was due" } else { "Due" }, words::day(*due)),
             press: Some(("Open the task", task_link(event, *id, base_url))),
         }),
+        About::Loan(out) => Some(Item {
+            title: format!("Bring back: {}", out.title),
+            text: format!("To {}, by {}", out.lender, words::day(out.due)),
+            press: Some(("Open its page", format!("{base_url}{}", out.href))),
+        }),
         About::Week(_) => None,
+    }
+}
+
+/// The lines under a reminder of a question: for what is lent, as things stand
+/// now, not as they were asked for.
+fn facts_of(known: &Known<'_>, request: &Request, kind: Kind) -> Vec<(String, String)> {
+    if let Some((sheet, _)) = sheet_of(known, request, kind) {
+        return sheet.clone();
+    }
+    match (kind, known.things.get(&request.id)) {
+        (Kind::Remind | Kind::LastWord, Some(things)) => {
+            asks::facts(known.event, &Request { facts: things.clone(), ..request.clone() })
+        }
+        _ => asks::facts(known.event, request),
     }
 }
 

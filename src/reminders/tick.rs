@@ -6,19 +6,25 @@ use crate::accounts::{self, Account, Role};
 use crate::asks::{self, Request, Said, Sender};
 use crate::calc::reminder::{Fate, Kind};
 use crate::countdown::Outlook;
-use crate::crew;
+use crate::crew::{self, CallSheets};
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{self, Event};
+use crate::loans::{self, Out};
 use crate::mail::{self, Letter};
 use crate::people::{self, Person};
 use crate::state::App;
 use std::collections::HashMap;
-use time::{Duration, OffsetDateTime};
+use time::OffsetDateTime;
+
+/// What is borrowed is reminded of until so many days after burn day.
+const LOANS_GO_BACK: i64 = 4;
 
 /// Everything read for one event.
 pub(super) struct Loaded {
     pub requests: Vec<Request>,
+    pub things: HashMap<i64, Vec<(String, String)>>,
+    pub out: Vec<Out>,
     pub rules: Vec<super::Held>,
     pub outlook: Outlook,
     pub people: HashMap<i64, Person>,
@@ -26,7 +32,7 @@ pub(super) struct Loaded {
     pub became: Vec<store::Became>,
     pub last_said: HashMap<i64, OffsetDateTime>,
     /// Lines and link of everybody's call sheet.
-    pub sheets: HashMap<i64, (Vec<(String, String)>, i64)>,
+    pub sheets: CallSheets,
 }
 
 impl Loaded {
@@ -35,6 +41,8 @@ impl Loaded {
     pub async fn of(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
         let outlook = Outlook::load(app, event, now).await?;
         let accounts = accounts::list(app.db.read()).await?;
+        let things = loans::facts_of_requests(app, event, now).await?;
+        let out = loans::out(app, event, now).await?;
         let mut db = app.db.read().acquire().await?;
         let people = people::everyone(&mut db).await?.into_iter().map(|person| (person.id, person)).collect();
         Ok(Self {
@@ -43,6 +51,8 @@ impl Loaded {
             became: store::became(&mut db, event.id).await?,
             last_said: store::last_said(&mut db).await?,
             sheets: crew::call_sheets(&mut db, event, now).await?,
+            things,
+            out,
             outlook,
             people,
             accounts,
@@ -53,6 +63,8 @@ impl Loaded {
         Known {
             event,
             requests: &self.requests,
+            things: &self.things,
+            out: &self.out,
             rules: &self.rules,
             outlook: &self.outlook,
             people: &self.people,
@@ -83,22 +95,24 @@ struct Round {
 pub async fn tick(app: &App) -> Result<()> {
     let now = app.clock.now();
     for event in events::list(app.db.read()).await? {
-        // After burn day nobody is reminded of it.
-        if event.is_current && event.details.burn_on >= event.today(now) - Duration::DAY {
-            of_event(app, &event, now).await?;
+        // After burn day nobody is reminded of it, but of what has to go back.
+        let days = (event.today(now) - event.details.burn_on).whole_days();
+        if event.is_current && days <= LOANS_GO_BACK {
+            of_event(app, &event, days > 1, now).await?;
         }
     }
     Ok(())
 }
 
-async fn of_event(app: &App, event: &Event, now: OffsetDateTime) -> Result<()> {
+async fn of_event(app: &App, event: &Event, loans_alone: bool, now: OffsetDateTime) -> Result<()> {
     let loaded = Loaded::of(app, event, now).await?;
     let known = loaded.known(event, now);
     let officer = loaded.accounts.iter().find(|account| account.role == Role::EducationOfficer && !account.disabled);
     let sender = Sender::named(app.db.read(), officer.map(|account| account.id)).await?;
     let base_url = app.config.base_url();
     let mut rounds = Vec::new();
-    for (person_id, lines) in known.lines() {
+    for (person_id, mut lines) in known.lines() {
+        lines.retain(|line| !loans_alone || matches!(line.about, About::Loan(_)));
         let dropped: Vec<_> = lines
             .iter()
             .zip(known.fates(&lines))
@@ -152,7 +166,11 @@ async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>,
 }
 
 async fn is_still_true(tx: &mut Tx, line: &Line) -> Result<bool> {
-    let About::Question { request, kind } = &line.about else { return Ok(true) };
+    let (request, kind) = match &line.about {
+        About::Question { request, kind } => (request, kind),
+        About::Loan(out) => return loans::is_out(tx, out.id).await,
+        About::Task { .. } | About::Week(_) => return Ok(true),
+    };
     let Some(new) = asks::of_request_in(tx, request.id).await? else { return Ok(false) };
     if new.is_withdrawn {
         return Ok(false);

@@ -15,6 +15,7 @@ use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::{self, Gift, GiftState};
 use crate::guests::{self, Standing};
+use crate::loans::{self, Loan};
 use crate::mail::MailState;
 use crate::named::named;
 use crate::people::{self, Person};
@@ -121,6 +122,23 @@ impl Invited {
     }
 }
 
+/// A thing that was lent, as far as thanks go.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lent {
+    pub id: i64,
+    pub person_id: i64,
+    pub what: String,
+    /// It is with its lender again.
+    pub is_back: bool,
+}
+
+impl Lent {
+    fn of(loan: &Loan) -> Self {
+        let (person_id, what) = (loan.draft.lender_id, loan.draft.what.clone());
+        Self { id: loan.id, person_id, what, is_back: loan.is_back() }
+    }
+}
+
 /// Something to thank somebody for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reason {
@@ -186,7 +204,7 @@ fn reason(key: String, says: &str, thanks: &str) -> Reason {
 /// whoever gave something, lent it, stood at a post or helped. Whoever has
 /// several reasons stands here once. The press is not thanked for its coverage.
 #[must_use]
-pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gift]) -> Vec<Owed> {
+pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gift], lent: &[Lent]) -> Vec<Owed> {
     let mut all: BTreeMap<Whom, Owed> = BTreeMap::new();
     let nobody = Deputy::default();
     let mut add = |whom: Whom, deputy: &Deputy, reason: Reason| {
@@ -215,7 +233,14 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
         let reason = reason(format!("gift/{}", gift.id), &says, &format!("your gift of {what}"));
         add(Whom::person(gift.draft.person_id), &nobody, Reason { is_due, ..reason });
     }
-    for request in requests {
+    for lent in lent {
+        let says = format!("{} {}", if lent.is_back { "lending" } else { "lends" }, lent.what);
+        let reason = reason(format!("loan/{}", lent.id), &says, &format!("lending us the {}", lent.what));
+        add(Whom::person(lent.person_id), &nobody, Reason { is_due: lent.is_back, ..reason });
+    }
+    // Whoever is thanked for each thing is not thanked for lending something too.
+    let names_things = |request: &Request| lent.iter().any(|lent| lent.person_id == request.person_id);
+    for request in requests.iter().filter(|request| request.kind != Kind::Loan || !names_things(request)) {
         let said_yes = request.stands_for(burn_on).is_some_and(|answer| answer.said == Said::Yes);
         let (says, thanks) = match request.kind {
             Kind::Loan => ("lending us something", "what you lent us"),
@@ -320,7 +345,8 @@ async fn all_owed(db: &mut SqliteConnection, event: &Event) -> Result<(Vec<Owed>
         people::everyone(db).await?.into_iter().map(|person| (person.id, person)).collect();
     let guests = attended(db, event, &requests, &people).await?;
     let signed_in = crew::signed_in(db, event).await?;
-    let mut owed = owed(event.details.burn_on, &guests, &worked(requests, &signed_in), &gifts);
+    let lent: Vec<Lent> = loans::lent(db, event.id).await?.iter().map(Lent::of).collect();
+    let mut owed = owed(event.details.burn_on, &guests, &worked(requests, &signed_in), &gifts, &lent);
     thank_for_work(&mut owed, event.id, &signed_in);
     // Whoever was forgotten can't be written to.
     owed.retain(|owed| people.contains_key(&owed.whom.person_id));

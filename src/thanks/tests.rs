@@ -99,7 +99,7 @@ fn guests_are_thanked_for_coming_and_whoever_sent_somebody_for_that() {
         guest(5, 15, None),
     ];
     assert_eq!(
-        told(&owed(BURN, &guests, &[], &[])),
+        told(&owed(BURN, &guests, &[], &[], &[])),
         [
             ("11".to_owned(), vec!["coming as our guest"]),
             ("12".to_owned(), vec!["sending Deputy Clerk Nell Harrow"]),
@@ -111,11 +111,11 @@ fn guests_are_thanked_for_coming_and_whoever_sent_somebody_for_that() {
 #[test]
 fn what_was_seen_on_the_day_counts_more_than_what_was_said() {
     let seen = |is_here, said| Invited { is_here: Some(is_here), spoke: true, ..guest(1, 11, said) };
-    assert_eq!(owed(BURN, &[seen(false, Some(Said::Yes))], &[], &[]), []);
-    assert_eq!(owed(BURN, &[seen(false, Some(Said::Deputy))], &[], &[]), [], "neither them nor the deputy");
-    let all = owed(BURN, &[seen(true, Some(Said::No))], &[], &[]);
+    assert_eq!(owed(BURN, &[seen(false, Some(Said::Yes))], &[], &[], &[]), []);
+    assert_eq!(owed(BURN, &[seen(false, Some(Said::Deputy))], &[], &[], &[]), [], "neither them nor the deputy");
+    let all = owed(BURN, &[seen(true, Some(Said::No))], &[], &[], &[]);
     assert_eq!(told(&all), [("11".to_owned(), vec!["coming as our guest", "speaking"])]);
-    let all = owed(BURN, &[seen(true, Some(Said::Deputy))], &[], &[]);
+    let all = owed(BURN, &[seen(true, Some(Said::Deputy))], &[], &[], &[]);
     assert_eq!(
         told(&all)[1],
         ("11-deputy".to_owned(), vec!["coming for Ingrid Solberg-Wray", "speaking"]),
@@ -136,7 +136,7 @@ fn lenders_helpers_and_the_crew_are_thanked_after_a_yes_and_the_press_is_not() {
         request(7, 17, Kind::Help, None),
         Request { is_withdrawn: true, ..request(8, 18, Kind::Help, yes) },
     ];
-    let all = owed(BURN, &[], &requests, &[]);
+    let all = owed(BURN, &[], &requests, &[], &[]);
     assert_eq!(
         told(&all),
         [
@@ -145,7 +145,25 @@ fn lenders_helpers_and_the_crew_are_thanked_after_a_yes_and_the_press_is_not() {
             ("13".to_owned(), vec!["helping"]),
         ]
     );
-    assert_eq!(owed(date!(2027 - 01 - 09), &[], &requests, &[]), [], "nothing was said to another day");
+    assert_eq!(owed(date!(2027 - 01 - 09), &[], &requests, &[], &[]), [], "nothing was said to another day");
+}
+
+#[test]
+fn a_lender_is_thanked_for_each_thing_once_it_is_back_and_not_for_something_too() {
+    let lent = |id, person_id, what: &str, is_back| Lent { id, person_id, what: what.to_owned(), is_back };
+    let things = [lent(1, 11, "sports clock", true), lent(2, 11, "hand timers", false), lent(3, 12, "barriers", false)];
+    let yes = Some((Said::Yes, ""));
+    let requests = [request(1, 11, Kind::Loan, yes), request(2, 13, Kind::Loan, yes)];
+    let all = owed(BURN, &[], &requests, &[], &things);
+    assert_eq!(
+        told(&all),
+        [
+            ("11".to_owned(), vec!["lending sports clock"]),
+            ("12".to_owned(), vec![]),
+            ("13".to_owned(), vec!["lending us something"]),
+        ]
+    );
+    assert_eq!(all[0].reasons[0].thanks, "lending us the sports clock");
 }
 
 #[test]
@@ -153,7 +171,7 @@ fn several_reasons_are_one_line_and_a_promise_is_thanked_for_once_it_is_kept() {
     let requests = [request(1, 11, Kind::Loan, Some((Said::Yes, "")))];
     let gifts = [gift(1, 11, here()), gift(2, 11, Stands::Promised), gift(3, 12, Stands::Promised)];
     let gifts = [&gifts[..], &[gift(4, 13, Stands::NotComing)]].concat();
-    let all = owed(BURN, &[guest(9, 11, Some(Said::Yes))], &requests, &gifts);
+    let all = owed(BURN, &[guest(9, 11, Some(Said::Yes))], &requests, &gifts, &[]);
     assert_eq!(all.len(), 2, "whoever doesn't give after all is not on the list: {all:?}");
     assert_eq!(told(&all)[0].1, ["coming as our guest", "giving 2 × matching sofas", "lending us something"]);
     assert_eq!(told(&all)[1].1, [""; 0]);
@@ -176,7 +194,7 @@ fn thanked(id: i64, whom: Whom, reasons: &[&str]) -> Thanked {
 #[test]
 fn nobody_is_thanked_twice_for_a_thing_unless_the_mail_failed_or_the_tick_was_taken_back() {
     let gifts = [gift(1, 11, here()), gift(2, 11, here())];
-    let all = owed(BURN, &[], &[], &gifts);
+    let all = owed(BURN, &[], &[], &gifts, &[]);
     let whom = Whom::person(11);
     let open = |sent: &[Thanked]| all[0].open(sent).iter().map(|reason| reason.key.clone()).collect::<Vec<_>>();
     let first = thanked(1, whom, &["gift/1"]);
@@ -233,7 +251,7 @@ fn a_letter_holds_what_was_typed_and_nothing_more() {
     };
     let requests = [request(1, 11, Kind::Help, Some((Said::Yes, "")))];
     let gifts = [gift(1, 11, here())];
-    let all = owed(BURN, &[guest(9, 11, Some(Said::Yes))], &requests, &gifts);
+    let all = owed(BURN, &[guest(9, 11, Some(Said::Yes))], &requests, &gifts, &[]);
     let open = all[0].open(&[]);
     let bare = letters::write(&event, &Day::default(), &open, "");
     assert_eq!(bare.lead, "Thank you for coming as our guest, for your gift of 2 × matching sofas and for your help.");
@@ -274,7 +292,7 @@ proptest! {
         let gifts: Vec<Gift> = given.iter().enumerate()
             .map(|(n, (person, state))| gift(i64::try_from(n).unwrap() + 1, *person, stands[*state].clone()))
             .collect();
-        let all = owed(BURN, &invited(BURN, &requests, &HashMap::new()), &requests, &gifts);
+        let all = owed(BURN, &invited(BURN, &requests, &HashMap::new()), &requests, &gifts, &[]);
         let mut keys: Vec<&str> = all.iter().flat_map(|owed| &owed.reasons).map(|reason| reason.key.as_str()).collect();
         let many = keys.len();
         keys.sort_unstable();
@@ -298,6 +316,6 @@ proptest! {
 fn amounts_stay_out_of_thanks() {
     let mut money = gift(1, 11, here());
     money.draft.what = What::Money { amount: Cents::new(50_000), purpose: "the programme".to_owned() };
-    let all = owed(BURN, &[], &[], &[money]);
+    let all = owed(BURN, &[], &[], &[money], &[]);
     assert_eq!(all[0].reasons[0].thanks, "your gift of money for the programme");
 }

@@ -27,6 +27,7 @@ impl HistoryLine {
             ("question", Some(event), Some(question)) => format!("/events/{event}/asks/{question}"),
             ("guest", Some(event), Some(guest)) if told.verb != "removed" => format!("/events/{event}/guests/{guest}"),
             ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
+            ("loan", Some(event), Some(loan)) => format!("/events/{event}/loans/{loan}"),
             _ => String::new(),
         };
         Self {

@@ -8,6 +8,7 @@ pub mod guard;
 pub mod history;
 pub mod limits;
 pub mod link;
+pub mod money;
 pub mod page;
 pub mod path;
 pub mod words;

@@ -126,7 +126,21 @@ impl Walker {
         self.send("/events/1/guests/thanks/day", "alarm", &[("alarm", "38"), ("act", "save")], 422).await;
         self.send("/events/1/guests/thanks", "act", &[("act", "see")], 422).await;
         self.send_guests().await;
+        self.send_loans().await;
         self.look("/nothing", 404).await;
+    }
+
+    async fn send_loans(&mut self) {
+        let loans = "/events/1/loans";
+        let typed = [("what", ""), ("value", "x"), ("burn_from", "x"), ("checks", ":")];
+        self.send(&format!("{loans}/new"), "serial", &typed, 422).await;
+        let edit = format!("{loans}/2/edit");
+        self.send(&edit, "serial", &[("serial", "Another"), ("version", "0")], 409).await;
+        self.send(&format!("{loans}/2"), "step", &[("step", "returned"), ("on", "")], 422).await;
+        self.send(&format!("{loans}/7/ask"), "question", &[("question", ""), ("closes_on", "")], 422).await;
+        self.send(&format!("{loans}/7/ask"), "question", &[("act", "see")], 200).await;
+        self.send(&format!("{loans}/8/letter"), "text", &[("text", "")], 422).await;
+        self.look(&format!("{loans}/8/hand-over"), 200).await;
     }
 
     async fn send_guests(&mut self) {

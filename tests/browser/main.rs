@@ -12,6 +12,7 @@ mod guests;
 mod hands;
 mod http;
 mod keyboard;
+mod loans;
 mod pages;
 mod paper;
 mod press;

@@ -48,13 +48,13 @@ impl TestApp {
 
     async fn crew(&self) -> Book {
         let event = self.event().await;
-        Book::load(&mut *self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
+        Book::load(&mut self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
     }
 
     /// The private page of somebody in the crew.
     async fn sheet_path(&self, person: i64) -> String {
         let event = self.event().await;
-        let sheets = crew::call_sheets(&mut *self.app.db.read().acquire().await.unwrap(), &event, NOW).await.unwrap();
+        let sheets = crew::call_sheets(&mut self.app.db.read().acquire().await.unwrap(), &event, NOW).await.unwrap();
         let number = sheets[&person].1;
         format!("/call-sheet/{}", self.app.link_key.secret(Opens::CallSheet, number, 1).reveal())
     }
@@ -354,7 +354,7 @@ async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
     }
     let requests = |test: &TestApp| {
         let db = test.app.db.clone();
-        async move { asks::of_event(&mut *db.read().acquire().await.unwrap(), 1).await.unwrap() }
+        async move { asks::of_event(&mut db.read().acquire().await.unwrap(), 1).await.unwrap() }
     };
     assert!(requests(&test).await.is_empty(), "looking asks nobody");
     ask(&mut olga).await;

@@ -153,6 +153,9 @@ async fn many_who_look_at_once_all_get_their_page() {
     let all = ["/people", "/people/1", "/people/duplicates", "/mail", "/settings/guests"].map(str::to_owned);
     let paths = all.into_iter().chain(event);
     let paths = paths.chain(guests.map(|end| format!("/events/1/guests{end}")));
+    let loans =
+        ["", "/new", "/labels", "/1", "/1/edit", "/1/ask", "/1/hand-over", "/1/condition", "/1/agreement", "/1/letter"];
+    let paths = paths.chain(loans.map(|end| format!("/events/1/loans{end}")));
     let crew = ["", "/posts/1", "/people", "/people/1", "/ask", "/sheets", "/day", "/hours", "/proposal"];
     let paths =
         paths.chain(crew.map(|end| format!("/events/1/crew{end}"))).chain(["/settings/qualifications".to_owned()]);

@@ -66,6 +66,7 @@ impl TestApp {
         let test = Self::asked().await;
         test.with_press().await;
         test.with_crew().await;
+        test.clock().await;
         test
     }
 

@@ -1,6 +1,6 @@
 //! The program as it is started from a shell.
 
-use crate::support::{self, OFFICER};
+use crate::support::{self, OFFICER, TestApp};
 use burnday::accounts::Role;
 use std::fs::File;
 use std::io::{Read, Write};
@@ -85,7 +85,8 @@ async fn check_finds_what_is_wrong() {
 fn help_tells_a_stranger_what_to_do() {
     let help = Command::new(env!("CARGO_BIN_EXE_burnday")).arg("--help").output().unwrap();
     let help = text(&help.stdout);
-    for words in ["side-by-side live burn", "demo", "account", "check", "BURNDAY_BASE_URL", "_FILE", "--data"] {
+    for words in ["side-by-side live burn", "demo", "account", "backup", "check", "BURNDAY_BASE_URL", "_FILE", "--data"]
+    {
         assert!(help.contains(words), "{words}");
     }
     let wrong = Command::new(env!("CARGO_BIN_EXE_burnday")).args(["--base-url", "nonsense"]).output().unwrap();
@@ -170,6 +171,36 @@ fn a_first_start_prints_a_link_that_no_log_holds_and_a_stop_is_clean() {
     }
 }
 
+#[tokio::test]
+async fn a_backup_holds_the_store_and_its_photos() {
+    let test = TestApp::set_up().await;
+    let data = test.folder.path().to_owned();
+    let id = test.photo([20, 60, 200]).await;
+    let signed_in = test.olga().await;
+    let folder = tempfile::tempdir().unwrap();
+    let into = folder.path().join("copy");
+    let backup = || burnday(&data, &["backup", into.to_str().unwrap()]);
+
+    let made = backup();
+    assert!(made.status.success(), "{}", text(&made.stderr));
+    assert!(text(&made.stdout).contains("The store and 1 photo are in"), "{}", text(&made.stdout));
+    let again = backup();
+    assert!(!again.status.success() && text(&again.stderr).contains("holds something already"));
+
+    let checked = burnday(&into, &["check"]);
+    assert!(checked.status.success(), "{}{}", text(&checked.stdout), text(&checked.stderr));
+    let copy = support::open(&into, &[]).await;
+    let mut olga = support::Browser::new(copy.clone());
+    olga.cookies = signed_in.cookies;
+    assert_eq!(olga.get(&format!("/photos/{id}")).await.status, 200);
+    copy.db.close().await;
+
+    std::fs::remove_dir_all(into.join(burnday::photos::FOLDER)).unwrap();
+    let checked = burnday(&into, &["check"]);
+    assert!(!checked.status.success());
+    assert!(text(&checked.stdout).contains("1 photo has no file"), "{}", text(&checked.stdout));
+}
+
 #[test]
 fn a_store_that_was_restored_holds_its_mail_until_it_is_released() {
     let folder = tempfile::tempdir().unwrap();
@@ -184,13 +215,11 @@ fn a_store_that_was_restored_holds_its_mail_until_it_is_released() {
         assert_eq!(held(&data).trim(), "0|", "start {start} holds nothing");
     }
     let restored = folder.path().join("restored");
-    std::fs::create_dir(&restored).unwrap();
-    std::fs::set_permissions(&restored, std::fs::Permissions::from_mode(0o700)).unwrap();
-    let into = format!("vacuum into '{}'", restored.join(burnday::db::FILE).display());
-    let copied = Command::new("sqlite3").arg(data.join(burnday::db::FILE)).arg(into).output().unwrap();
+    let served = serve(&data, &log);
+    let copied = burnday(&data, &["backup", restored.to_str().unwrap()]);
     assert!(copied.status.success(), "{}", text(&copied.stderr));
+    drop(served);
     std::fs::copy(data.join("link-key"), restored.join("link-key")).unwrap();
-    std::fs::set_permissions(restored.join(burnday::db::FILE), std::fs::Permissions::from_mode(0o600)).unwrap();
     let checked = burnday(&restored, &["check"]);
     assert!(checked.status.success(), "{}", text(&checked.stderr));
     let served = serve(&restored, &log);

@@ -70,6 +70,8 @@ impl Route {
             .replace("{task}", &task.to_string())
             .replace("{request}", "1")
             .replace("{gift}", "1")
+            .replace("{loan}", "1")
+            .replace("{step}", "1")
             .replace("{who}", "1")
             .replace("{outlet}", "1")
             .replace("{entry}", "1")

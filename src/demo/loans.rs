@@ -1,0 +1,390 @@
+//! What the demo's burn borrows: a clock that isn't free on the rain date, a
+//! generator that nothing stands in for, and a laser measure that came back
+//! without its charger.
+
+use super::asks::went_out;
+use crate::asks::{self, Given, Said, Sender, Way};
+use crate::countdown;
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::loans::condition::{Accessory, Check, Checklist, Condition, Found, Looked};
+use crate::loans::{self, Agreed, Draft, Insured, Kind, Noted, Record, Span, Step, Trip};
+use crate::mail;
+use crate::people::{self, Channel, Details, Person};
+use crate::web::link::LinkKey;
+use crate::web::money::Cents;
+use std::collections::BTreeMap;
+use time::macros::time;
+use time::{Date, Duration, OffsetDateTime};
+
+/// Keeps the school's clock.
+const COACH: &str = "Ambrose Keyes";
+
+struct Thing {
+    what: &'static str,
+    kind: Kind,
+    lender: &'static str,
+    keeper: &'static str,
+    /// Dollars.
+    value: i64,
+    insured: Insured,
+    is_single: bool,
+    backup: &'static str,
+    stands: &'static str,
+    distance_ft: u32,
+    /// The template's key of the task that needs it.
+    task: &'static str,
+    /// What was noted: the step, for burn day alone or for both, days ago.
+    steps: &'static [(Step, bool, i64)],
+    /// Free on the rain date; nothing if nobody said.
+    rain: Option<bool>,
+    agreed: bool,
+    counted: &'static [(&'static str, u32)],
+}
+
+const PLAIN: Thing = Thing {
+    what: "",
+    kind: Kind::Other,
+    lender: "",
+    keeper: "Tomás Brandt",
+    value: 0,
+    insured: Insured::Us,
+    is_single: false,
+    backup: "",
+    stands: "behind the crowd line",
+    distance_ft: 90,
+    task: "",
+    steps: &[],
+    rain: Some(true),
+    agreed: true,
+    counted: &[],
+};
+
+const THINGS: [Thing; 8] = [
+    Thing {
+        what: "hand timers",
+        kind: Kind::Timers,
+        lender: "José Álvarez",
+        keeper: "Wren Ibarra",
+        value: 60,
+        stands: "with the timekeeper",
+        task: "clock-sound-test",
+        steps: &[(Step::Asked, true, 20), (Step::Promised, true, 19)],
+        counted: &[("timer", 2), ("spare battery", 2)],
+        ..PLAIN
+    },
+    Thing {
+        what: "sports clock",
+        kind: Kind::Clock,
+        lender: COACH,
+        keeper: "Wren Ibarra",
+        value: 1_850,
+        is_single: true,
+        stands: "on the timekeeper's table, facing the crowd",
+        distance_ft: 60,
+        task: "clock-sound-test",
+        steps: &[(Step::Confirmed, false, 6)],
+        rain: Some(false),
+        counted: &[("remote", 1), ("mains cable", 1), ("cable", 2)],
+        ..PLAIN
+    },
+    Thing {
+        what: "sound system",
+        kind: Kind::Sound,
+        lender: "Ottoline Baptiste",
+        keeper: "Odette Marsh",
+        value: 2_400,
+        insured: Insured::Lender,
+        is_single: true,
+        backup: "the bullhorn from engine 2, Tomás Brandt brings it",
+        stands: "on stands at both ends of the crowd line",
+        task: "clock-sound-test",
+        steps: &[(Step::Asked, true, 25), (Step::Promised, true, 18), (Step::Confirmed, true, 9)],
+        counted: &[
+            ("microphone with a cable", 1),
+            ("microphone without", 1),
+            ("loudspeaker", 2),
+            ("stand", 2),
+            ("cable", 4),
+        ],
+        ..PLAIN
+    },
+    Thing {
+        what: "barriers",
+        kind: Kind::Barriers,
+        lender: "Ottoline Baptiste",
+        value: 3_600,
+        insured: Insured::Lender,
+        stands: "along the crowd line",
+        steps: &[(Step::Asked, true, 25), (Step::Promised, true, 18)],
+        counted: &[("barrier", 30)],
+        ..PLAIN
+    },
+    Thing {
+        what: "generator",
+        kind: Kind::Power,
+        lender: "Leocadia Brandt",
+        value: 900,
+        is_single: true,
+        stands: "downwind, behind the vehicles",
+        distance_ft: 150,
+        task: "clock-sound-test",
+        steps: &[(Step::Asked, true, 27), (Step::Promised, true, 20)],
+        ..PLAIN
+    },
+    Thing {
+        what: "tables and chairs",
+        kind: Kind::Seats,
+        lender: "Beatrix Svoboda",
+        value: 400,
+        insured: Insured::Open,
+        steps: &[(Step::Asked, true, 11)],
+        rain: None,
+        agreed: false,
+        counted: &[("table", 6), ("chair", 24)],
+        ..PLAIN
+    },
+    Thing {
+        what: "portable radios",
+        kind: Kind::Radios,
+        lender: "Thaddeus Rourke",
+        keeper: "Ana Ruiz",
+        insured: Insured::Open,
+        rain: None,
+        agreed: false,
+        ..PLAIN
+    },
+    Thing {
+        what: "laser measure",
+        lender: "Gideon Astley",
+        value: 220,
+        task: "site-plan",
+        steps: &[(Step::Asked, false, 40), (Step::Promised, false, 38)],
+        rain: None,
+        agreed: false,
+        counted: &[("charger", 1), ("case", 1)],
+        ..PLAIN
+    },
+];
+
+struct Hands<'a> {
+    account: i64,
+    event: &'a Event,
+    people: Vec<Person>,
+    today: Date,
+    now: OffsetDateTime,
+}
+
+impl Hands<'_> {
+    fn at(&self, days: i64) -> OffsetDateTime {
+        let on = self.today - Duration::days(days);
+        self.event.details.zone.instant(on, time!(11:30)).unwrap_or(self.now).min(self.now)
+    }
+
+    fn person(&self, name: &str) -> Option<&Person> {
+        self.people.iter().find(|person| person.details.name == name)
+    }
+
+    fn draft(&self, thing: &Thing, task_id: Option<i64>, backup_id: Option<i64>) -> Option<Draft> {
+        let lender = self.person(thing.lender)?;
+        let details = &self.event.details;
+        let mut agreed = BTreeMap::new();
+        let span = |on: Date| {
+            Agreed::Free(Span {
+                from_on: on - Duration::days(2),
+                until_on: on + Duration::days(2),
+                collect_on: None,
+                return_on: None,
+            })
+        };
+        if thing.agreed {
+            agreed.insert(details.burn_on, span(details.burn_on));
+        }
+        if let (Some(on), Some(free)) = (details.rain_on, thing.rain) {
+            agreed.insert(on, if free { span(on) } else { Agreed::NotFree });
+        }
+        let is_school = thing.lender == COACH;
+        let place = if is_school { "Gym door, Alder Bend Middle School" } else { "their yard" };
+        let trip = |at| Trip { place: place.to_owned(), at: Some(at), by: "Tomás Brandt".to_owned() };
+        let mut draft = Draft {
+            is_school,
+            keeper: thing.keeper.to_owned(),
+            agreed,
+            collect: trip(time!(15:30)),
+            bring: trip(time!(8:00)),
+            value: (thing.value > 0).then(|| Cents::new(thing.value * 100)),
+            insured: thing.insured,
+            task_id,
+            is_single: thing.is_single,
+            backup_id,
+            backup: thing.backup.to_owned(),
+            stands: thing.stands.to_owned(),
+            distance_ft: Some(thing.distance_ft),
+            ..Draft::of(thing.what, thing.kind, lender.id)
+        };
+        if !thing.counted.is_empty() {
+            let count = |(name, count): &(&str, u32)| Accessory { name: (*name).to_owned(), count: *count };
+            draft.checklist.accessories = thing.counted.iter().map(count).collect();
+        }
+        match thing.kind {
+            Kind::Clock => {
+                draft.serial = "AB-0412".to_owned();
+                draft.power = "120 V, 3 A".to_owned();
+                draft.connector = "mains cable, three pins; our 100 ft extension".to_owned();
+                draft.training = "Ambrose Keyes shows Wren Ibarra on the day it is collected".to_owned();
+                draft.transport = "Utility 4, upright and strapped; two to carry".to_owned();
+            }
+            Kind::Sound => {
+                draft.operator = "Odette Marsh".to_owned();
+                draft.power = "120 V, 8 A".to_owned();
+            }
+            _ => {}
+        }
+        Some(draft)
+    }
+}
+
+/// Adds them all, with what happened to each.
+pub(super) async fn fill(
+    tx: &mut Tx,
+    account: i64,
+    sender: &Sender,
+    event: &Event,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let coach = Details {
+        organisation: "Alder Bend Middle School".to_owned(),
+        mail: "a.keyes@example.org".to_owned(),
+        phone: "555-0159".to_owned(),
+        channel: Channel::Mail,
+        ..Details::of_name(COACH)
+    };
+    let today = event.today(now);
+    people::add(tx, Actor::Account(account), &coach, now - Duration::days(60)).await?;
+    let people = people::everyone(tx).await?;
+    let hands = Hands { account, event, people, today, now };
+    let tasks = countdown::tasks_in(tx, event.id).await?;
+    let (mut timers, mut school) = (None, Vec::new());
+    for thing in &THINGS {
+        let task = tasks.iter().find(|task| task.key.as_deref() == Some(thing.task)).map(|task| task.id);
+        let backup = timers.filter(|_| thing.kind == Kind::Clock);
+        let Some(draft) = hands.draft(thing, task, backup) else { continue };
+        let id = loans::add(tx, Actor::Account(account), event.id, &draft, hands.at(45)).await?;
+        if thing.lender == COACH {
+            school.push(id);
+        }
+        if thing.kind == Kind::Timers {
+            timers = Some(id);
+        }
+        steps(tx, &hands, id, thing).await?;
+        if thing.what == "laser measure" {
+            there_and_back(tx, &hands, id).await?;
+        }
+    }
+    ask_school(tx, &hands, &school, (sender, key)).await
+}
+
+async fn steps(tx: &mut Tx, hands: &Hands<'_>, id: i64, thing: &Thing) -> Result<()> {
+    let Some(loan) = loans::find(tx, hands.event.id, id).await? else { return Ok(()) };
+    let details = &hands.event.details;
+    for (step, both, days) in thing.steps {
+        let rain = details.rain_on.filter(|_| *both);
+        let noted = Noted {
+            step: *step,
+            for_on: [Some(details.burn_on), rain].into_iter().flatten().collect(),
+            on: hands.today - Duration::days(*days),
+            who: if *step == Step::Asked { "Priya Okafor" } else { thing.lender }.to_owned(),
+            note: if *step == Step::Confirmed { "signed agreement, in the loans folder" } else { "" }.to_owned(),
+        };
+        loans::note(tx, hands.account, &loan, &noted, hands.at(*days)).await?;
+    }
+    Ok(())
+}
+
+/// The school says yes to burn day and no to the
+/// rain date.
+async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key): (&Sender, &LinkKey)) -> Result<()> {
+    let event = hands.event;
+    let Some(person) = hands.person(COACH) else { return Ok(()) };
+    let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();
+    let draft = asks::Draft {
+        kind: asks::Kind::Loan,
+        question: "Can you lend us the sports clock for the live burn?".to_owned(),
+        facts: vec![("Thing".to_owned(), "sports clock, serial number AB-0412".to_owned())],
+        words: "We collect it at the gym door and bring it back on your next school day.".to_owned(),
+        closes_at: asks::closing(event, hands.now),
+        dates,
+    };
+    let asked_at = hands.at(21);
+    let Some(id) = loans::tie(tx, hands.account, event, (&draft, things), key, asked_at).await? else { return Ok(()) };
+    let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
+    went_out(tx, &asks::asking(event, &request, person, sender, asked_at)?, None, asked_at).await?;
+    for (place, said) in [Said::Yes, Said::No].into_iter().enumerate() {
+        let at = hands.at(17);
+        let Some(known) = asks::of_request_in(tx, id).await? else { continue };
+        let Some(ask) = known.asks.get(place).map(|ask| ask.id) else { continue };
+        let note = if said == Said::No { "We have a home game that day." } else { "" };
+        let given = given(said, note);
+        asks::answer(tx, Actor::Link, (&known, ask), &given, at).await?;
+        let new = known.with(ask, &given, at);
+        if let Some((ask, answer)) = new.asks.get(place).and_then(|ask| Some((ask, ask.stands()?))) {
+            let letter = asks::confirming(event, &new, (ask, answer), (person, sender, key), at)?;
+            if let Some(mail) = mail::queue(tx, &letter, at).await? {
+                mail::note_past(tx, mail, None, at + Duration::MINUTE).await?;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn given(said: Said, note: &str) -> Given {
+    Given {
+        said,
+        deputy: String::new(),
+        deputy_title: String::new(),
+        wants_to_speak: None,
+        note: note.to_owned(),
+        access_needs: String::new(),
+        party: None,
+        way: Way::Link,
+        evidence: String::new(),
+        there: None,
+    }
+}
+
+/// Collected for the site plan and brought back yesterday, without its charger.
+async fn there_and_back(tx: &mut Tx, hands: &Hands<'_>, id: i64) -> Result<()> {
+    for (is_return, days, chargers, found) in
+        [(false, 36, 1, Found::Well), (true, 1, 0, Found::Otherwise("scratched on one side".to_owned()))]
+    {
+        let Some(loan) = loans::find(tx, hands.event.id, id).await? else { return Ok(()) };
+        let Checklist { checks, accessories } = loan.draft.checklist.clone();
+        let looked = |(place, Check { part, well }): (usize, Check)| {
+            let found = if place == 0 { found.clone() } else { Found::Well };
+            Looked { part, well, found }
+        };
+        let counted = |it: Accessory| if it.name == "charger" { Accessory { count: chargers, ..it } } else { it };
+        let (theirs, ours) = ("Gideon Astley".to_owned(), "Tomás Brandt".to_owned());
+        let (given_by, taken_by) = if is_return { (ours, theirs) } else { (theirs, ours) };
+        let record = Record {
+            id: 0,
+            step_id: 0,
+            is_return,
+            on: hands.today - Duration::days(days),
+            at: time!(11:20),
+            given_by,
+            taken_by,
+            condition: Condition {
+                checks: checks.into_iter().enumerate().map(looked).collect(),
+                accessories: accessories.into_iter().map(counted).collect(),
+            },
+            notes: String::new(),
+            photos: Vec::new(),
+        };
+        loans::add_record(tx, hands.account, &loan, (&record, &[]), hands.at(days)).await?;
+    }
+    Ok(())
+}

@@ -1,0 +1,297 @@
+//! Asking a lender by mail: one question for all that is wanted of them, for
+//! both dates.
+
+use super::book::Book;
+use super::{Agreed, Loan, letters, routes, store};
+use crate::accounts::{Officer, Visit};
+use crate::asks::{self, Draft, Kind, Request, Sender};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail;
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::link::{self, LinkKey};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/loans/{loan}/ask", get(look).post(send))
+}
+
+const DATES: [&str; 2] = ["burn day", "rain date"];
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct AskForm {
+    /// Numbers of the things asked for.
+    thing: Vec<i64>,
+    date: Vec<String>,
+    question: String,
+    words: String,
+    closes_on: String,
+    closes_time: String,
+    act: String,
+}
+
+#[derive(Template)]
+#[template(path = "loans/ask.html")]
+struct AskPage {
+    page: Page,
+    event_id: i64,
+    href: String,
+    title: String,
+    lender: String,
+    burn_day: String,
+    rain_day: String,
+    things: Vec<(i64, String)>,
+    /// The question about it that is out; nothing if there is none.
+    asked: Option<i64>,
+    form: AskForm,
+    mistakes: Mistakes,
+    mail: String,
+    /// Subject and text of the mail, for a look.
+    preview: Option<(String, String)>,
+}
+
+impl AskForm {
+    fn has(&self, date: &str) -> bool {
+        self.date.iter().any(|chosen| chosen == date)
+    }
+
+    fn usual(book: &Book, loan: &Loan, department: &str, now: OffsetDateTime) -> Self {
+        let wall = book.event.details.zone.wall(asks::closing(&book.event, now));
+        let dates = if book.event.details.rain_on.is_some() { &DATES[..] } else { &DATES[..1] };
+        Self {
+            thing: vec![loan.id],
+            date: dates.iter().map(|date| (*date).to_owned()).collect(),
+            question: question(loan),
+            words: words_of(department),
+            closes_on: words::iso(wall.date()),
+            closes_time: words::clock(wall.time()),
+            act: String::new(),
+        }
+    }
+
+    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let question = mistakes.note("question", form::line(&self.question, 150));
+        let words = mistakes.note("words", form::paragraph(&self.words, 2_000));
+        let mut dates: Vec<Date> = Vec::new();
+        dates.extend(Some(event.details.burn_on).filter(|_| self.has(DATES[0])));
+        dates.extend(event.details.rain_on.filter(|_| self.has(DATES[1])));
+        if dates.is_empty() {
+            mistakes.add("date", "Ask for one date at least.");
+        }
+        let on = mistakes.note("closes_on", form::day(&self.closes_on));
+        let at = mistakes.note("closes_time", form::time_of_day(&self.closes_time));
+        let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
+        if closes_at.is_some_and(|closes| closes <= now) {
+            mistakes.add("closes_on", "This has passed.");
+        }
+        if on.zip(dates.iter().max().copied()).is_some_and(|(on, last)| on > last) {
+            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
+        }
+        if self.thing.is_empty() {
+            mistakes.add("thing", "Tick at least one thing.");
+        }
+        match (question, words, closes_at, mistakes.is_empty()) {
+            (Some(question), Some(words), Some(closes_at), true) => {
+                Ok(Draft { kind: Kind::Loan, question, facts: Vec::new(), words, closes_at, dates })
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+/// The usual question for a thing.
+fn question(loan: &Loan) -> String {
+    format!("Can you lend us the {} for the live burn?", loan.draft.what)
+}
+
+fn words_of(department: &str) -> String {
+    format!(
+        "{department} will burn two furnished rooms in front of the public, alike but for one thing: one of them has a \
+         fire sprinkler. A yes is for the days above; we send you an agreement to sign before we collect anything."
+    )
+}
+
+/// Has nobody asked for it, or nobody in a way that still holds?
+fn can_be_asked(loan: &Loan, request: Option<&Request>) -> bool {
+    let is_out = request.is_some_and(|request| !request.is_withdrawn && request.live().next().is_some());
+    loan.is_live() && loan.record(false).is_none() && !is_out
+}
+
+/// The lines under the question: what we would like to have, and when.
+fn facts(book: &Book, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
+    let mut lines = vec![("Thing".to_owned(), letters::called(loan))];
+    for on in dates {
+        if let Some(Agreed::Free(span)) = loan.draft.agreed.get(on) {
+            let label = if Some(*on) == book.event.details.rain_on { "We have it, if put off" } else { "We have it" };
+            let says = format!("{} to {}", words::day(span.from_on), words::day(span.until_on));
+            lines.push((label.to_owned(), says));
+        }
+    }
+    lines.extend(letters::plan(book, loan, book.event.details.burn_on).into_iter().skip(1));
+    lines
+}
+
+struct Desk {
+    book: Book,
+    loan: Loan,
+    person: Option<Person>,
+    sender: Sender,
+    now: OffsetDateTime,
+}
+
+impl Desk {
+    async fn of(app: &App, visit: &Visit, (id, loan): (i64, i64)) -> Result<Self> {
+        let now = app.clock.now();
+        let (book, loan) = routes::found(app, id, loan, now).await?;
+        let sender = Sender::of(app.db.read(), &visit.user).await?;
+        let person = people::find(&mut *app.db.read().acquire().await?, loan.draft.lender_id).await?;
+        Ok(Self { book, loan, person, sender, now })
+    }
+
+    /// What the same lender can be asked for in one go.
+    fn things(&self) -> impl Iterator<Item = &Loan> {
+        let same = self.book.loans.iter().filter(|loan| loan.draft.lender_id == self.loan.draft.lender_id);
+        same.filter(|loan| can_be_asked(loan, self.book.request(loan)))
+    }
+
+    async fn page(&self, app: &App, visit: &Visit, form: AskForm, mistakes: Mistakes) -> Result<AskPage> {
+        let details = &self.book.event.details;
+        let asked = self.loan.request_id.filter(|_| !can_be_asked(&self.loan, self.book.request(&self.loan)));
+        let mail = self.person.as_ref().filter(|person| person.has_mail());
+        Ok(AskPage {
+            page: routes::page(app, visit, &self.book.event, "Ask for it").await?,
+            event_id: self.book.event.id,
+            href: self.loan.href(),
+            title: self.loan.title(),
+            lender: self.loan.lender_in_full(),
+            burn_day: words::day(details.burn_on),
+            rain_day: details.rain_on.map(words::day).unwrap_or_default(),
+            things: self.things().map(|loan| (loan.id, loan.draft.what.clone())).collect(),
+            asked,
+            form,
+            mistakes,
+            mail: mail.map(|person| person.details.mail.clone()).unwrap_or_default(),
+            preview: None,
+        })
+    }
+
+    /// The question with the lines about all that is asked for.
+    fn with_facts(&self, draft: Draft, things: &[i64]) -> Draft {
+        let chosen = self.things().filter(|loan| things.contains(&loan.id));
+        let facts = chosen.flat_map(|loan| facts(&self.book, loan, &draft.dates)).collect();
+        Draft { facts, ..draft }
+    }
+
+    fn preview(&self, draft: &Draft) -> Result<Option<(String, String)>> {
+        let Some(person) = self.person.as_ref().filter(|person| person.has_mail()) else { return Ok(None) };
+        let request = draft.unsent(&self.book.event, person.id, self.now);
+        let letter = asks::asking(&self.book.event, &request, person, &self.sender, self.now)?;
+        Ok(Some((letter.subject, link::without_links(&letter.body.text, "[the reader's own link]"))))
+    }
+}
+
+async fn look(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, ids).await?;
+    let form = AskForm::usual(&desk.book, &desk.loan, &visit.user.department.name, desk.now);
+    show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
+}
+
+async fn send(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(ids): Path<(i64, i64)>,
+    Form(form): Form<AskForm>,
+) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, ids).await?;
+    let draft = match form.read(&desk.book.event, desk.now) {
+        Ok(draft) => desk.with_facts(draft, &form.thing),
+        Err(mistakes) => {
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &desk.page(&app, &visit, form, mistakes).await?);
+        }
+    };
+    if form.act != "ask" {
+        let mut page = desk.page(&app, &visit, form, Mistakes::default()).await?;
+        page.preview = desk.preview(&draft)?;
+        return show(&page);
+    }
+    let (by, key, href, lender) =
+        (visit.user.account_id, app.link_key.clone(), desk.loan.href(), desk.loan.person.clone());
+    let Desk { book, sender, now, .. } = desk;
+    let event = book.event;
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { ask(tx, by, &event, (&draft, &form.thing), (&sender, &key), now).await })
+    });
+    let said = match write.await? {
+        None => "Nobody was asked: it has been asked for already.".to_owned(),
+        Some(true) => format!("{lender} is asked by mail."),
+        Some(false) => format!("It is noted as asked. No mail reaches {lender}: ring, and record the answer."),
+    };
+    Ok(flash::redirect(&href, &said))
+}
+
+/// Asks by mail; gives whether a mail goes, and nothing if all of them have been
+/// asked for meanwhile.
+async fn ask(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    (draft, things): (&Draft, &[i64]),
+    (sender, key): (&Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<Option<bool>> {
+    let Some(id) = tie(tx, by, event, (draft, things), key, now).await? else { return Ok(None) };
+    let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(None) };
+    let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
+    let Some(person) = person else { return Ok(Some(false)) };
+    let letter = asks::asking(event, &request, &person, sender, now)?;
+    Ok(Some(mail::queue(tx, &letter, now).await?.is_some()))
+}
+
+/// Puts one question to the lender of these things, and ties those to it that
+/// haven't been asked for meanwhile. Gives its number; nothing if none is left.
+///
+/// # Errors
+/// The store's.
+pub async fn tie(
+    tx: &mut Tx,
+    by: i64,
+    event: &Event,
+    (draft, things): (&Draft, &[i64]),
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<Option<i64>> {
+    let mut loans = Vec::new();
+    for loan in store::all(tx).await?.into_iter().filter(|l| l.event_id == event.id && things.contains(&l.id)) {
+        let request = match loan.request_id {
+            Some(id) => asks::of_request_in(tx, id).await?,
+            None => None,
+        };
+        if can_be_asked(&loan, request.as_ref()) {
+            loans.push(loan);
+        }
+    }
+    let Some(lender_id) = loans.first().map(|loan| loan.draft.lender_id) else { return Ok(None) };
+    loans.retain(|loan| loan.draft.lender_id == lender_id);
+    let id = asks::ask(tx, by, event, lender_id, draft, key, now).await?;
+    for loan in &loans {
+        store::asked(tx, Actor::Account(by), loan, id, now).await?;
+    }
+    Ok(Some(id))
+}

@@ -1,0 +1,380 @@
+//! Everything that is borrowed for an event, and how each thing stands: worked
+//! out anew from what happened, what was agreed and what the ledger says.
+
+use super::clash::{Meet, Window, meets};
+use super::condition::{Difference, Means, differences};
+use super::{Agreed, Free, Loan, Span, Step, date_name, store};
+use crate::asks::{self, Request, Said};
+use crate::calc::calendar::Calendar;
+use crate::closed_days;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::state::App;
+use crate::web::words;
+use sqlx::SqliteConnection;
+use std::collections::HashMap;
+use std::sync::Arc;
+use time::{Date, OffsetDateTime};
+
+/// The loans of an event with all that bears on them.
+#[derive(Debug)]
+pub struct Book {
+    pub event: Event,
+    pub today: Date,
+    pub calendar: Arc<Calendar>,
+    pub loans: Vec<Loan>,
+    /// The questions about loans, by number.
+    pub requests: HashMap<i64, Request>,
+    elsewhere: Vec<Elsewhere>,
+}
+
+/// The same thing in another event.
+#[derive(Debug)]
+struct Elsewhere {
+    /// Ours that it is.
+    loan_id: i64,
+    event: String,
+    href: String,
+    windows: Vec<Window>,
+}
+
+/// Whether a thing can be had on a date.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Standing {
+    pub free: Free,
+    /// The days agreed.
+    pub span: Option<Span>,
+    /// How far it is for this date: asked, promised or confirmed.
+    pub stage: Option<Step>,
+    /// Who said that it isn't free, and how; empty otherwise.
+    pub why: String,
+}
+
+/// Something that is wrong with a thing and has to be seen to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    pub kind: Wrong,
+    pub what: String,
+    pub says: String,
+    pub beneath: String,
+    pub href: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Wrong {
+    NotFree,
+    NotFreeOnRainDate,
+    Twice,
+    NoBackup,
+}
+
+/// When a thing goes back, and why then.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Due {
+    pub on: Date,
+    pub why: &'static str,
+}
+
+impl Book {
+    /// # Errors
+    /// The store's.
+    pub async fn of(app: &App, event_id: i64, now: OffsetDateTime) -> Result<Self> {
+        let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
+        let calendar = closed_days::calendar(app).await?;
+        let all = events::list(app.db.read()).await?;
+        Self::read(&mut *app.db.read().acquire().await?, &event, (&all, calendar), now).await
+    }
+
+    /// The same within a write, from the events that there are and the calendar.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn read(
+        db: &mut SqliteConnection,
+        event: &Event,
+        (events, calendar): (&[Event], Arc<Calendar>),
+        now: OffsetDateTime,
+    ) -> Result<Self> {
+        let (loans, others): (Vec<Loan>, Vec<Loan>) =
+            store::all(db).await?.into_iter().partition(|loan| loan.event_id == event.id);
+        let today = event.today(now);
+        let mut elsewhere = Vec::new();
+        for theirs in others {
+            let same: Vec<i64> = loans.iter().filter(|ours| is_same(ours, &theirs)).map(|ours| ours.id).collect();
+            let Some(other) = events.iter().find(|other| other.id == theirs.event_id) else { continue };
+            if same.is_empty() || !theirs.is_live() || last_day(other) < today {
+                continue;
+            }
+            let request = match theirs.request_id {
+                Some(id) => asks::of_request_in(db, id).await?,
+                None => None,
+            };
+            let windows = windows(other, &theirs, request.as_ref());
+            for loan_id in same {
+                let (event, href) = (other.details.name.clone(), theirs.href());
+                elsewhere.push(Elsewhere { loan_id, event, href, windows: windows.clone() });
+            }
+        }
+        let mut requests: HashMap<i64, Request> = HashMap::new();
+        if loans.iter().any(|loan| loan.request_id.is_some()) {
+            requests = asks::of_event(db, event.id).await?.into_iter().map(|request| (request.id, request)).collect();
+        }
+        Ok(Self { event: event.clone(), today, calendar, loans, requests, elsewhere })
+    }
+
+    #[must_use]
+    pub fn find(&self, id: i64) -> Option<&Loan> {
+        self.loans.iter().find(|loan| loan.id == id)
+    }
+
+    /// The question by which it was asked for.
+    #[must_use]
+    pub fn request(&self, loan: &Loan) -> Option<&Request> {
+        self.requests.get(&loan.request_id?)
+    }
+
+    /// Burn day, and the rain date if there is one.
+    #[must_use]
+    pub fn dates(&self) -> Vec<Date> {
+        [Some(self.event.details.burn_on), self.event.details.rain_on].into_iter().flatten().collect()
+    }
+
+    /// How a thing stands for a date.
+    #[must_use]
+    pub fn standing(&self, loan: &Loan, on: Date) -> Standing {
+        standing(loan, self.request(loan), on)
+    }
+
+    /// How far it is; nothing if nobody has asked for it yet.
+    #[must_use]
+    pub fn state(&self, loan: &Loan) -> Option<Step> {
+        if loan.has(Step::NotLent) {
+            return Some(Step::NotLent);
+        }
+        let happened = loan.happened().filter(|happened| !happened.step.is_dated()).map(|happened| happened.step);
+        happened.max().or(self.standing(loan, self.event.details.burn_on).stage)
+    }
+
+    /// When it goes back if the burn is on that date. Schools need their things
+    /// the next morning: common practice, no published source.
+    #[must_use]
+    pub fn due(&self, loan: &Loan, burn_on: Date) -> Due {
+        let next = || self.calendar.after(burn_on, 1);
+        match loan.draft.agreed.get(&burn_on) {
+            _ if loan.draft.is_school => Due { on: next(), why: "a school needs it on its next working day" },
+            Some(Agreed::Free(Span { return_on: Some(on), .. })) => Due { on: *on, why: "as agreed" },
+            Some(Agreed::Free(span)) => Due { on: span.until_on, why: "agreed until then" },
+            _ => Due { on: next(), why: "no day is agreed; the next working day" },
+        }
+    }
+
+    /// When it goes back as things are.
+    #[must_use]
+    pub fn goes_back(&self, loan: &Loan) -> Due {
+        self.due(loan, self.event.details.burn_on)
+    }
+
+    /// The day it is to be fetched, if one is agreed.
+    #[must_use]
+    pub fn fetched_on(&self, loan: &Loan, burn_on: Date) -> Option<Date> {
+        match loan.draft.agreed.get(&burn_on)? {
+            Agreed::Free(span) => Some(span.collect_on.unwrap_or(span.from_on)),
+            Agreed::NotFree => None,
+        }
+    }
+
+    /// Days that it is late; none if it isn't here or not due yet.
+    #[must_use]
+    pub fn days_late(&self, loan: &Loan) -> Option<i64> {
+        let days = (self.today - self.goes_back(loan).on).whole_days();
+        (loan.is_out() && days > 0).then_some(days)
+    }
+
+    /// What is wrong with the loans, the worst first.
+    #[must_use]
+    pub fn problems(&self) -> Vec<Problem> {
+        let mut all: Vec<Problem> = self.loans.iter().flat_map(|loan| self.problems_of(loan)).collect();
+        all.sort_by_key(|problem| problem.kind);
+        all
+    }
+
+    /// What is wrong with one thing.
+    #[must_use]
+    pub fn problems_of(&self, loan: &Loan) -> Vec<Problem> {
+        if !loan.is_live() {
+            return Vec::new();
+        }
+        let what = loan.title();
+        let problem = |kind, says: String, beneath: String| Problem {
+            kind,
+            what: what.clone(),
+            says,
+            beneath,
+            href: loan.href(),
+        };
+        let mut all = Vec::new();
+        let instead = self.backup_says(loan);
+        for on in self.dates() {
+            let standing = self.standing(loan, on);
+            if standing.free == Free::NotFree {
+                let is_rain = Some(on) == self.event.details.rain_on;
+                let kind = if is_rain { Wrong::NotFreeOnRainDate } else { Wrong::NotFree };
+                let day = words::near_day(on, self.today);
+                let says = format!("{what}: not free on the {}, {day}.", date_name(&self.event, on));
+                let instead =
+                    if instead.is_empty() { "no backup is named".to_owned() } else { format!("backup: {instead}") };
+                all.push(problem(kind, says, format!("{}: {}; {instead}", loan.lender(), standing.why)));
+            }
+        }
+        all.extend(self.meets(loan).into_iter().map(|(elsewhere, meet)| {
+            let says = format!("{what}: wanted by two events at once.");
+            problem(Wrong::Twice, says, self.meeting_says(elsewhere, &meet))
+        }));
+        if loan.draft.is_single && instead.is_empty() {
+            let beneath = "The burn needs it and there is only one. Name what stands ready if it fails.".to_owned();
+            all.push(problem(Wrong::NoBackup, format!("{what}: no backup."), beneath));
+        }
+        all
+    }
+
+    fn meets(&self, loan: &Loan) -> Vec<(&Elsewhere, Meet)> {
+        let ours = windows(&self.event, loan, self.request(loan));
+        let same = self.elsewhere.iter().filter(|elsewhere| elsewhere.loan_id == loan.id);
+        // One line for each event: the nearest to happen.
+        same.filter_map(|elsewhere| Some((elsewhere, meets(&ours, &elsewhere.windows).into_iter().next()?))).collect()
+    }
+
+    fn meeting_says(&self, elsewhere: &Elsewhere, meet: &Meet) -> String {
+        let day = |on| words::near_day(on, self.today);
+        let days = if meet.from_on == meet.until_on {
+            format!("on {}", day(meet.from_on))
+        } else {
+            format!("from {} to {}", day(meet.from_on), day(meet.until_on))
+        };
+        let name = |is_rain| if is_rain { "rain date" } else { "burn day" };
+        format!(
+            "“{}” has it {days}: its {} and our {} meet there.",
+            elsewhere.event,
+            name(meet.theirs.is_rain),
+            name(meet.ours.is_rain)
+        )
+    }
+
+    /// Where the same thing is in other events: name and address.
+    #[must_use]
+    pub fn elsewhere(&self, loan: &Loan) -> Vec<(String, String)> {
+        let same = self.elsewhere.iter().filter(|elsewhere| elsewhere.loan_id == loan.id);
+        same.map(|elsewhere| (elsewhere.event.clone(), elsewhere.href.clone())).collect()
+    }
+
+    /// What stands ready instead; empty if nothing does.
+    #[must_use]
+    pub fn backup_says(&self, loan: &Loan) -> String {
+        let other = loan.draft.backup_id.and_then(|id| self.find(id)).filter(|other| !other.has(Step::NotLent));
+        let parts = [other.map(|other| other.draft.what.clone()).unwrap_or_default(), loan.draft.backup.clone()];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ")
+    }
+}
+
+impl Loan {
+    /// What is different since it was handed over, once it is back.
+    #[must_use]
+    pub fn differences(&self) -> Vec<Difference> {
+        match (self.record(false), self.record(true)) {
+            (Some(handed), Some(returned)) => differences(&handed.condition, &returned.condition),
+            _ => Vec::new(),
+        }
+    }
+
+    /// "damaged", "missing": what its records show.
+    #[must_use]
+    pub fn harms(&self) -> Vec<&'static str> {
+        let found = self.differences();
+        let any = |means| found.iter().any(|difference| difference.means == means);
+        let both = [(Means::Damaged, "damaged"), (Means::Missing, "something missing")];
+        both.into_iter().filter(|(means, _)| any(*means)).map(|(_, says)| says).collect()
+    }
+}
+
+/// How a thing stands for a date. A no in the ledger counts even if days were
+/// agreed: it is what the lender said.
+fn standing(loan: &Loan, request: Option<&Request>, on: Date) -> Standing {
+    let noted = loan.happened().filter(|happened| happened.for_on == Some(on)).map(|happened| happened.step);
+    let ask = request.filter(|request| !request.is_withdrawn).and_then(|r| r.live().find(|ask| ask.for_on == on));
+    let said = ask.and_then(asks::Ask::stands);
+    let from_ledger = match said.map(|answer| answer.said) {
+        Some(Said::Yes) => Some(Step::Promised),
+        _ => ask.map(|_| Step::Asked),
+    };
+    let stage = noted.max().max(from_ledger);
+    let agreed = loan.draft.agreed.get(&on);
+    let span = match agreed {
+        Some(Agreed::Free(span)) => Some(*span),
+        _ => None,
+    };
+    let no = said.filter(|answer| answer.said == Said::No);
+    let (free, why) = match (no, agreed) {
+        (Some(answer), _) => (Free::NotFree, format!("said no by {}", answer.way)),
+        (None, Some(Agreed::NotFree)) => (Free::NotFree, "as agreed with us".to_owned()),
+        (None, Some(Agreed::Free(_))) => (Free::Free, String::new()),
+        (None, None) if stage >= Some(Step::Promised) => (Free::Free, String::new()),
+        (None, None) => (Free::Open, String::new()),
+    };
+    Standing { free, span, stage, why }
+}
+
+/// The days on which an event wants a thing that it can have.
+fn windows(event: &Event, loan: &Loan, request: Option<&Request>) -> Vec<Window> {
+    if !loan.is_live() {
+        return Vec::new();
+    }
+    let dates = [(Some(event.details.burn_on), false), (event.details.rain_on, true)];
+    let dates = dates.into_iter().filter_map(|(on, is_rain)| Some((on?, is_rain)));
+    dates
+        .filter_map(|(for_on, is_rain)| {
+            let standing = standing(loan, request, for_on);
+            if standing.free != Free::Free {
+                return None;
+            }
+            let (from_on, until_on) = standing.span.map_or((for_on, for_on), |span| (span.from_on, span.until_on));
+            Some(Window { for_on, is_rain, from_on, until_on })
+        })
+        .collect()
+}
+
+fn last_day(event: &Event) -> Date {
+    event.details.rain_on.unwrap_or(event.details.burn_on).max(event.details.burn_on)
+}
+
+/// Is it one thing? Of the same lender with the same serial number, or said to
+/// be by whoever noted it.
+fn is_same(one: &Loan, other: &Loan) -> bool {
+    let (a, b) = (&one.draft, &other.draft);
+    let serial = |text: &str| text.trim().to_lowercase();
+    let by_serial = !a.serial.is_empty() && a.lender_id == b.lender_id && serial(&a.serial) == serial(&b.serial);
+    by_serial
+        || a.same_as == Some(other.id)
+        || b.same_as == Some(one.id)
+        || (a.same_as.is_some() && a.same_as == b.same_as)
+}
+
+/// What is known now of the things that a question is about, by the question's
+/// number: for reminders, which should say how things stand and not how they
+/// were asked for.
+///
+/// # Errors
+/// The store's.
+pub async fn facts_of_requests(
+    app: &App,
+    event: &Event,
+    now: OffsetDateTime,
+) -> Result<HashMap<i64, Vec<(String, String)>>> {
+    let book = Book::of(app, event.id, now).await?;
+    let mut all: HashMap<i64, Vec<(String, String)>> = HashMap::new();
+    for loan in book.loans.iter().filter(|loan| loan.is_live()) {
+        if let Some(request_id) = loan.request_id {
+            all.entry(request_id).or_default().extend(super::letters::plan(&book, loan, event.details.burn_on));
+        }
+    }
+    Ok(all)
+}

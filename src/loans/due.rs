@@ -1,0 +1,200 @@
+//! What the countdown shows of loans, and what a move of the burn day does to
+//! them.
+
+use super::book::{Book, Wrong};
+use super::{Free, Loan, Step};
+use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use crate::web::words;
+use std::pin::Pin;
+use time::macros::time;
+use time::{Date, Duration, OffsetDateTime, Time};
+
+/// So many days before burn day something else is found for what can't be had:
+/// common practice, no published source.
+const BEFORE: Duration = Duration::days(14);
+/// From this hour on burn day, what must go back stands among what is due.
+const EVENING: Time = time!(17:00);
+/// So many days after burn day the education officer is told of what is out and
+/// late: common practice, no published source.
+const ESCALATES: Duration = Duration::days(2);
+
+/// Pips, and what is due.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        let book = Book::of(&app, event.id, now).await?;
+        let wall = event.details.zone.wall(now);
+        Ok(tells(&book, wall.time()))
+    })
+}
+
+fn tells(book: &Book, hour: Time) -> Told {
+    let wanted: Vec<Option<Step>> =
+        book.loans.iter().map(|loan| book.state(loan)).filter(|state| *state != Some(Step::NotLent)).collect();
+    let many = |fits: fn(Option<Step>) -> bool| wanted.iter().filter(|state| fits(**state)).count();
+    let ready = Ready {
+        name: "Loans",
+        href: format!("/events/{}/loans", book.event.id),
+        done: many(|state| state >= Some(Step::Confirmed)),
+        waiting: many(|state| matches!(state, Some(Step::Asked | Step::Promised))),
+        open: many(|state| state.is_none()),
+    };
+    let mut due = Vec::new();
+    if book.today <= book.event.details.burn_on {
+        due.extend(problems(book));
+        due.extend(book.loans.iter().filter_map(|loan| fetch(book, loan)));
+    }
+    due.extend(book.loans.iter().filter_map(|loan| bring_back(book, loan, hour)));
+    due.extend(book.loans.iter().filter_map(|loan| write_about(book, loan)));
+    let ready = if book.loans.is_empty() { Vec::new() } else { vec![ready] };
+    Told { ready, due }
+}
+
+/// A thing that is here and has to go back, for those who are reminded of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Out {
+    pub id: i64,
+    pub title: String,
+    pub lender: String,
+    pub href: String,
+    /// Who answers for it on our side.
+    pub keeper_id: Option<i64>,
+    pub due: Date,
+}
+
+/// What is here and has to go back.
+///
+/// # Errors
+/// The store's.
+pub async fn out(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Out>> {
+    let book = Book::of(app, event.id, now).await?;
+    let out = book.loans.iter().filter(|loan| loan.is_out()).map(|loan| Out {
+        id: loan.id,
+        title: loan.title(),
+        lender: loan.lender_in_full(),
+        href: loan.href(),
+        keeper_id: loan.keeper_id,
+        due: book.goes_back(loan).on,
+    });
+    Ok(out.collect())
+}
+
+fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
+    let keeper = loan.keeper_id.map(|id| (id, loan.draft.keeper.clone()));
+    Due { title, beneath, href: loan.href(), person: keeper, owner: Owner::EducationOfficer, on }
+}
+
+/// Each is seen to by the education officer, whoever looks after the thing.
+fn problems(book: &Book) -> Vec<Due> {
+    let on = (book.event.details.burn_on - BEFORE).max(book.today.min(book.event.details.burn_on));
+    let due = book.problems().into_iter().map(|problem| Due {
+        title: match problem.kind {
+            Wrong::NotFree | Wrong::NotFreeOnRainDate => format!("Find something instead: {}", problem.says),
+            Wrong::Twice => format!("Settle who has it: {}", problem.says),
+            Wrong::NoBackup => format!("Name a backup: {}", problem.what),
+        },
+        beneath: problem.beneath,
+        href: problem.href,
+        person: None,
+        owner: Owner::EducationOfficer,
+        on,
+    });
+    due.collect()
+}
+
+fn fetch(book: &Book, loan: &Loan) -> Option<Due> {
+    let on = book.fetched_on(loan, book.event.details.burn_on)?;
+    if loan.has(Step::Collected) || !loan.is_live() {
+        return None;
+    }
+    let trip = &loan.draft.collect;
+    let at = trip.at.map(words::clock).unwrap_or_default();
+    let by = if trip.by.is_empty() { "nobody drives yet".to_owned() } else { format!("{} drives", trip.by) };
+    let parts = [loan.lender().to_owned(), trip.place.clone(), at, by];
+    let beneath = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ");
+    Some(line(loan, format!("Collect: {}", loan.title()), beneath, on))
+}
+
+/// From burn-day evening on; two days after it is the education officer's.
+fn bring_back(book: &Book, loan: &Loan, hour: Time) -> Option<Due> {
+    let burn_on = book.event.details.burn_on;
+    let begins = book.today > burn_on || (book.today == burn_on && hour >= EVENING);
+    if !loan.is_out() || !begins {
+        return None;
+    }
+    let due = book.goes_back(loan);
+    let by = if loan.draft.bring.by.is_empty() { "nobody drives yet" } else { &loan.draft.bring.by };
+    let beneath = format!("{} · {} · {by}", loan.lender_in_full(), due.why);
+    let own = line(loan, format!("Bring back: {}", loan.title()), beneath, due.on);
+    let escalates = book.today >= burn_on + ESCALATES && due.on < book.today;
+    Some(if escalates { Due { person: None, ..own } } else { own })
+}
+
+/// What came back otherwise than it went is told to its lender.
+fn write_about(book: &Book, loan: &Loan) -> Option<Due> {
+    let returned = loan.record(true)?;
+    let harms = loan.harms();
+    if harms.is_empty() || loan.has(Step::Closed) {
+        return None;
+    }
+    let (title, beneath) = (format!("Settle with the lender: {}", loan.title()), harms.join(", "));
+    let line = line(loan, title, beneath, book.calendar.after(returned.on, 1));
+    Some(Due { person: None, ..line })
+}
+
+/// What a move of the burn day to that date does: what can't be had then, whom
+/// to ask again, and what goes back on another day.
+#[must_use]
+pub fn moved(
+    app: App,
+    event: Event,
+    to: Date,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+    Box::pin(async move {
+        let book = Book::of(&app, event.id, now).await?;
+        let mut lines: Vec<(u8, MoveLine)> =
+            book.loans.iter().filter(|loan| loan.is_live()).filter_map(|loan| moves(&book, loan, to)).collect();
+        lines.sort_by_key(|(order, _)| *order);
+        Ok(lines.into_iter().map(|(_, line)| line).collect())
+    })
+}
+
+fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
+    let day = |on| words::near_day(on, book.today);
+    let what = loan.title();
+    let line = |order: u8, what: String, beneath: String| Some((order, MoveLine { what, beneath, href: loan.href() }));
+    let standing = book.standing(loan, to);
+    let back = (book.goes_back(loan).on, book.due(loan, to).on);
+    match standing.free {
+        Free::NotFree => {
+            let backup = book.backup_says(loan);
+            let backup = if backup.is_empty() { "no backup is named".to_owned() } else { format!("backup: {backup}") };
+            line(
+                0,
+                format!("{what}: not free on {}", day(to)),
+                format!("{}: {}; {backup}", loan.lender(), standing.why),
+            )
+        }
+        Free::Open if standing.stage == Some(Step::Asked) => {
+            let beneath = format!("{} was asked about {} and has not said yes", loan.lender_in_full(), day(to));
+            line(1, format!("{what}: not promised for {}", day(to)), beneath)
+        }
+        Free::Open => {
+            let beneath = format!(
+                "what {} said to {} doesn't hold for it",
+                loan.lender_in_full(),
+                day(book.event.details.burn_on)
+            );
+            line(1, format!("{what}: ask again about {}", day(to)), beneath)
+        }
+        Free::Free if back.0 != back.1 => {
+            let beneath = format!("{}: {} instead of {}", loan.lender(), day(back.1), day(back.0));
+            line(2, format!("{what}: back on {}", day(back.1)), beneath)
+        }
+        Free::Free => None,
+    }
+}

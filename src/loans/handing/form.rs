@@ -1,0 +1,175 @@
+//! What is typed and ticked when a thing changes hands.
+
+use super::store::Record;
+use crate::loans::Loan;
+use crate::loans::book::Book;
+use crate::loans::condition::{Accessory, Check, Condition, Found, Looked};
+use crate::photos::{Pictures, Taken};
+use crate::web::form::{self, Mistakes};
+use crate::web::words;
+use std::collections::BTreeMap;
+use time::{Date, OffsetDateTime};
+
+/// The sides a thing is photographed from, the same both ways.
+pub(in crate::loans) const SIDES: [&str; 4] = ["front", "back", "left side", "right side"];
+/// What can be said of a part, as it is sent.
+pub(super) const WELL: &str = "well";
+pub(super) const OTHERWISE: &str = "otherwise";
+const NOT_LOOKED: &str = "not looked at";
+
+/// What the form sends: its fields, and what came of the photographs.
+#[derive(Debug, Default)]
+pub(super) struct HandingForm {
+    pub is_return: bool,
+    fields: BTreeMap<String, String>,
+    pub pictures: Pictures,
+}
+
+/// The field of a side's photograph.
+pub(super) fn photo(side: usize) -> String {
+    format!("photo-{side}")
+}
+
+/// What is wrong with it: with the fields that every list has, and with lines of
+/// this one by their names.
+#[derive(Debug, Default)]
+pub(super) struct Wrong {
+    pub mistakes: Mistakes,
+    lines: BTreeMap<String, String>,
+}
+
+impl Wrong {
+    pub fn is_empty(&self) -> bool {
+        self.count() == 0
+    }
+
+    pub fn count(&self) -> usize {
+        self.mistakes.count() + self.lines.len()
+    }
+
+    pub fn of(&self, name: &str) -> String {
+        let line = self.lines.get(name).map(String::as_str);
+        line.unwrap_or(self.mistakes.of(name)).to_owned()
+    }
+
+    pub fn add(&mut self, name: String, what: impl Into<String>) {
+        self.lines.entry(name).or_insert_with(|| what.into());
+    }
+}
+
+/// The parts and accessories a record goes through: those of the hand-over when
+/// it comes back, so that both are the same list, with what was added since.
+pub(super) fn list(loan: &Loan, is_return: bool) -> (Vec<Check>, Vec<Accessory>) {
+    let (mut checks, mut accessories) = (loan.draft.checklist.checks.clone(), loan.draft.checklist.accessories.clone());
+    if let Some(handed) = loan.record(false).filter(|_| is_return) {
+        let (added_checks, added) = (checks, accessories);
+        let of = |looked: &Looked| Check { part: looked.part.clone(), well: looked.well.clone() };
+        checks = handed.condition.checks.iter().map(of).collect();
+        checks.extend(
+            added_checks.into_iter().filter(|new| handed.condition.checks.iter().all(|old| old.part != new.part)),
+        );
+        accessories = handed.condition.accessories.clone();
+        accessories.extend(
+            added.into_iter().filter(|new| handed.condition.accessories.iter().all(|old| old.name != new.name)),
+        );
+    }
+    (checks, accessories)
+}
+
+impl HandingForm {
+    /// The time it is, and who stands there; nothing about the thing, which is to
+    /// be looked at.
+    pub fn fresh(book: &Book, loan: &Loan, is_return: bool, who: &str, now: OffsetDateTime) -> Self {
+        let wall = book.event.details.zone.wall(now);
+        let their = if loan.draft.their.is_empty() { &loan.person } else { &loan.draft.their };
+        let (given_by, taken_by) = if is_return { (who, their.as_str()) } else { (their.as_str(), who) };
+        let fields = [
+            ("on", words::iso(wall.date())),
+            ("at", words::clock(wall.time())),
+            ("given_by", given_by.to_owned()),
+            ("taken_by", taken_by.to_owned()),
+        ];
+        let fields = fields.into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
+        Self { is_return, fields, pictures: Pictures::default() }
+    }
+
+    pub fn sent(is_return: bool, fields: BTreeMap<String, String>, pictures: Pictures) -> Self {
+        Self { is_return, fields, pictures }
+    }
+
+    /// The photographs that were taken in, by side.
+    pub fn photos(&self) -> Vec<(usize, Taken)> {
+        let taken = |side| Some((side, self.pictures.of(&photo(side))?.as_ref().ok()?.clone()));
+        (0..SIDES.len()).filter_map(taken).collect()
+    }
+
+    pub fn get(&self, name: &str) -> &str {
+        self.fields.get(name).map_or("", String::as_str)
+    }
+
+    /// The record that was typed, and what is wrong with it.
+    pub fn read(&self, loan: &Loan, today: Date) -> (Option<Record>, Wrong) {
+        let mut wrong = Wrong::default();
+        let (checks, accessories) = list(loan, self.is_return);
+        let checks =
+            checks.into_iter().enumerate().map(|(place, check)| self.looked(place, check, &mut wrong)).collect();
+        let counted = accessories.into_iter().enumerate().map(|(place, it)| self.counted(place, it, &mut wrong));
+        let accessories = counted.collect();
+        for side in 0..SIDES.len() {
+            let mistake = self.pictures.mistake(&photo(side));
+            if !mistake.is_empty() {
+                wrong.add(photo(side), mistake);
+            }
+        }
+        let mistakes = &mut wrong.mistakes;
+        let on = mistakes.note("on", form::day(self.get("on")));
+        if on.is_some_and(|on| on > today) {
+            mistakes.add("on", "This day is still to come.");
+        }
+        if self.is_return && on.zip(loan.record(false)).is_some_and(|(on, handed)| on < handed.on) {
+            mistakes.add("on", "This is before it was handed over to us.");
+        }
+        let at = mistakes.note("at", form::time_of_day(self.get("at")));
+        let given_by = mistakes.note("given_by", form::line(self.get("given_by"), 100));
+        let taken_by = mistakes.note("taken_by", form::line(self.get("taken_by"), 100));
+        let notes = mistakes.note("notes", form::paragraph(self.get("notes"), 2_000));
+        let (Some(on), Some(at), Some(given_by), Some(taken_by), Some(notes)) = (on, at, given_by, taken_by, notes)
+        else {
+            return (None, wrong);
+        };
+        let condition = Condition { checks, accessories };
+        let (id, step_id, is_return) = (0, 0, self.is_return);
+        let photos = Vec::new();
+        (Some(Record { id, step_id, is_return, on, at, given_by, taken_by, condition, notes, photos }), wrong)
+    }
+
+    fn looked(&self, place: usize, check: Check, wrong: &mut Wrong) -> Looked {
+        let words = self.get(&format!("words-{place}"));
+        let name = format!("check-{place}");
+        let found = match self.get(&name) {
+            WELL => Found::Well,
+            OTHERWISE => match form::line(words, 100) {
+                Ok(words) => Found::Otherwise(words.trim_end_matches('.').to_owned()),
+                Err(_) => {
+                    wrong.add(name, format!("Say how it is if it isn't {}; at most 100 letters.", check.well));
+                    Found::NotLooked
+                }
+            },
+            NOT_LOOKED => Found::NotLooked,
+            _ => {
+                wrong.add(name, "Choose one of the three.");
+                Found::NotLooked
+            }
+        };
+        Looked { part: check.part, well: check.well, found }
+    }
+
+    fn counted(&self, place: usize, accessory: Accessory, wrong: &mut Wrong) -> Accessory {
+        let name = format!("count-{place}");
+        let count = form::number(self.get(&name), 0, 1_000).unwrap_or_else(|what| {
+            wrong.add(name, format!("{what} Count them; 0 if there are none."));
+            0
+        });
+        Accessory { name: accessory.name, count }
+    }
+}

@@ -1,0 +1,148 @@
+//! A thing changes hands: the same list both ways, photographs, two names.
+
+mod form;
+pub(in crate::loans) mod store;
+mod views;
+
+use super::book::Book;
+use super::{Loan, Step, routes};
+use crate::accounts::{SignedIn, Visit, Worker};
+use crate::error::Result;
+use crate::photos::{Posted, Taken};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::page::{show, show_as};
+use crate::web::path::Path;
+use axum::Router;
+use axum::extract::{FromRequest, Request, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use form::{HandingForm, Wrong};
+use std::collections::BTreeMap;
+use time::OffsetDateTime;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/loans/{loan}/hand-over", get(hand_over))
+        .route("/events/{id}/loans/{loan}/return", get(give_back))
+        .route("/events/{id}/loans/{loan}/condition", get(condition))
+}
+
+/// Photographs come with these.
+pub(super) fn files_router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/loans/{loan}/hand-over", post(handed_over))
+        .route("/events/{id}/loans/{loan}/return", post(given_back))
+}
+
+/// What can be recorded now: the hand-over, then the return.
+fn refused(loan: &Loan, is_return: bool) -> &'static str {
+    match (is_return, loan.record(false), loan.record(true)) {
+        _ if loan.has(Step::NotLent) => "It isn't lent. Take that back first if it is after all.",
+        (false, Some(_), _) => "It has been handed over to us already. Its condition then is on record.",
+        (true, None, _) => "It isn't here yet: first comes the hand-over.",
+        (true, _, Some(_)) => "It is back already. Its condition then is on record.",
+        _ => "",
+    }
+}
+
+async fn hand_over(state: State<App>, visit: Worker, path: Path<(i64, i64)>) -> Result<Response> {
+    look(state, visit, path, false).await
+}
+
+async fn give_back(state: State<App>, visit: Worker, path: Path<(i64, i64)>) -> Result<Response> {
+    look(state, visit, path, true).await
+}
+
+async fn look(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, loan)): Path<(i64, i64)>,
+    is_return: bool,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, loan) = routes::found(&app, id, loan, now).await?;
+    let form = HandingForm::fresh(&book, &loan, is_return, &visit.user.name, now);
+    show(&view(&app, &visit, (&book, &loan), form, Wrong::default()).await?)
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    (book, loan): (&Book, &Loan),
+    form: HandingForm,
+    wrong: Wrong,
+) -> Result<views::HandingPage> {
+    let title = if form.is_return { "Bring it back" } else { "Hand it over" };
+    let page = routes::page(app, visit, &book.event, title).await?;
+    Ok(views::HandingPage::of(page, loan, form, wrong))
+}
+
+async fn handed_over(state: State<App>, visit: Worker, path: Path<(i64, i64)>, sent: Request) -> Result<Response> {
+    record(state, visit, path, sent, false).await
+}
+
+async fn given_back(state: State<App>, visit: Worker, path: Path<(i64, i64)>, sent: Request) -> Result<Response> {
+    record(state, visit, path, sent, true).await
+}
+
+async fn record(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, loan)): Path<(i64, i64)>,
+    sent: Request,
+    is_return: bool,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, loan) = routes::found(&app, id, loan, now).await?;
+    let Posted::<BTreeMap<String, String>>(fields, pictures) = match Posted::from_request(sent, &app).await {
+        Ok(posted) => posted,
+        Err(answer) => return Ok(answer),
+    };
+    let form = HandingForm::sent(is_return, fields, pictures);
+    let (record, wrong) = form.read(&loan, book.today);
+    let Some(record) = record.filter(|_| wrong.is_empty() && refused(&loan, is_return).is_empty()) else {
+        let page = view(&app, &visit, (&book, &loan), form, wrong).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let kept = keep(&app, &visit, loan.clone(), (record, form.photos()), now).await?;
+    let href = loan.href();
+    let said = match (kept, is_return) {
+        (false, _) => "Nothing was recorded: somebody recorded it just before.",
+        (true, false) => "It is here, and its condition is on record.",
+        (true, true) => "It is back, and its condition is on record.",
+    };
+    Ok(flash::redirect(&format!("{href}/condition"), said))
+}
+
+/// Keeps the record unless somebody else did meanwhile.
+async fn keep(
+    app: &App,
+    visit: &Visit,
+    loan: Loan,
+    (record, photos): (store::Record, Vec<(usize, Taken)>),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let by = visit.user.account_id;
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let stands = super::store::find(tx, loan.event_id, loan.id).await?;
+            let Some(loan) = stands.filter(|loan| refused(loan, record.is_return).is_empty()) else { return Ok(false) };
+            store::add(tx, by, &loan, (&record, &photos), now).await?;
+            Ok(true)
+        })
+    });
+    write.await
+}
+
+async fn condition(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, loan)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let (book, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
+    let page = routes::page(&app, &visit, &book.event, "Condition record").await?;
+    let may_work = visit.user.role != crate::accounts::Role::Reader;
+    show(&views::ConditionPage::of(page, &book, &loan, may_work))
+}

@@ -1,0 +1,119 @@
+//! Labels for things: what it is, whose it is, and a code that opens its page.
+
+use super::book::Book;
+use super::{Loan, routes, store};
+use crate::accounts::SignedIn;
+use crate::error::{Error, Result};
+use crate::state::App;
+use crate::web::page::{Page, show};
+use crate::web::path::Path;
+use anyhow::anyhow;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use axum_extra::extract::Query;
+use qrcode::render::svg;
+use qrcode::{EcLevel, QrCode};
+use serde::Deserialize;
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/loans/labels", get(labels)).route("/loans/{id}", get(from_label))
+}
+
+#[derive(Template)]
+#[template(path = "loans/labels.html")]
+struct Labels {
+    page: Page,
+    event_id: i64,
+    labels: Vec<Label>,
+    alone: bool,
+}
+
+struct Label {
+    what: String,
+    lender: String,
+    serial: String,
+    back: String,
+    department: String,
+    phone: String,
+    address: String,
+    svg: String,
+}
+
+/// The address that a label opens. It is short, since a code of fewer squares
+/// reads from further off.
+fn address(base_url: &str, loan_id: i64) -> String {
+    format!("{base_url}/loans/{loan_id}")
+}
+
+/// The code as an image to stand in a page. A quarter of it may be dirty or torn
+/// and it still reads.
+fn code(address: &str, says: &str) -> Result<String> {
+    let code = QrCode::with_error_correction_level(address, EcLevel::Q)
+        .map_err(|error| Error::Internal(anyhow!("a code for {address}: {error}")))?;
+    let image = code.render::<svg::Color<'_>>().min_dimensions(160, 160).quiet_zone(true).build();
+    // A page is no XML document.
+    let image = image.find("<svg").map_or(image.as_str(), |start| &image[start..]);
+    let says = says.replace(['"', '<', '>', '&'], " ");
+    Ok(image.replacen("<svg", &format!("<svg role=\"img\" aria-label=\"{says}\""), 1))
+}
+
+impl Label {
+    fn of(book: &Book, loan: &Loan, (base_url, department, phone): (&str, &str, &str)) -> Result<Self> {
+        let address = address(base_url, loan.id);
+        let back = crate::web::words::day(book.goes_back(loan).on);
+        Ok(Self {
+            svg: code(&address, &format!("Code that opens the page of the {}", loan.draft.what))?,
+            what: loan.title(),
+            lender: loan.lender_in_full(),
+            serial: loan.draft.serial.clone(),
+            back,
+            department: department.to_owned(),
+            phone: phone.to_owned(),
+            address,
+        })
+    }
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    loan: i64,
+}
+
+async fn labels(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let book = Book::of(&app, id, app.clock.now()).await?;
+    let department = &visit.user.department;
+    let base_url = app.config.base_url();
+    let chosen =
+        book.loans.iter().filter(|loan| if wanted.loan == 0 { loan.is_live() } else { loan.id == wanted.loan });
+    let about = (base_url.as_str(), department.name.as_str(), department.phone.as_str());
+    let labels = chosen.map(|loan| Label::of(&book, loan, about)).collect::<Result<Vec<_>>>()?;
+    let page = routes::page(&app, &visit, &book.event, "Labels").await?;
+    show(&Labels { page, event_id: id, labels, alone: wanted.loan != 0 })
+}
+
+/// From a label to the page of the thing, in whichever event it is.
+async fn from_label(State(app): State<App>, SignedIn(_): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let event = store::event_of(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)?;
+    Ok(Redirect::to(&format!("/events/{event}/loans/{id}")).into_response())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_code_is_an_image_with_a_name_and_no_document() {
+        let image = code("https://burn.example.org/loans/12", "the \"clock\" & <remote>").unwrap();
+        assert!(image.starts_with("<svg role=\"img\" aria-label=\"the  clock     remote \""), "{image}");
+        assert!(!image.contains("<?xml") && image.ends_with("</svg>"));
+    }
+}

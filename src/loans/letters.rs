@@ -1,0 +1,317 @@
+//! What is written to a lender about a thing: when it comes back, and in what
+//! condition it came back.
+
+use super::book::Book;
+use super::store::{self, Written};
+use super::{Insured, Loan, Step, Trip, routes};
+use crate::accounts::{Officer, Visit};
+use crate::asks::{Sender, greeted};
+use crate::error::Result;
+use crate::mail::{self, Kind, Letter, Mailbox, Parts};
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::{Date, Duration, OffsetDateTime};
+
+/// A letter that could not be mailed for so long is looked after by hand.
+const TRIED_FOR: Duration = Duration::days(7);
+pub(super) const ABOUT: [&str; 2] = ["its return", "its condition"];
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/loans/{loan}/letter", get(look).post(send))
+}
+
+/// "sports clock, serial number MS-0412".
+pub(super) fn called(loan: &Loan) -> String {
+    let draft = &loan.draft;
+    if draft.serial.is_empty() { draft.what.clone() } else { format!("{}, serial number {}", draft.what, draft.serial) }
+}
+
+/// "Thu 31 Dec 2026, 15:30 · Gym door · Tomás Brandt drives".
+pub(super) fn trip(trip: &Trip, on: Option<Date>) -> String {
+    let at = [on.map(words::day), trip.at.map(words::clock)].into_iter().flatten().collect::<Vec<_>>().join(", ");
+    let by = if trip.by.is_empty() { String::new() } else { format!("{} drives", trip.by) };
+    [at, trip.place.clone(), by].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ")
+}
+
+/// Where it stands, and what never happens to it.
+pub(super) fn stands(loan: &Loan) -> String {
+    let place = [loan.draft.stands.clone(), loan.distance()].into_iter().filter(|part| !part.is_empty());
+    let place = place.collect::<Vec<_>>().join(", ");
+    let never = "nothing borrowed goes into a room that burns";
+    if place.is_empty() { format!("outside; {never}") } else { format!("{place}; {never}") }
+}
+
+/// What, when and where, if the burn is on that date.
+pub(super) fn plan(book: &Book, loan: &Loan, burn_on: Date) -> Vec<(String, String)> {
+    let mut lines = vec![("Thing".to_owned(), called(loan))];
+    let mut add = |label: &str, text: String| {
+        if !text.is_empty() {
+            lines.push((label.to_owned(), text));
+        }
+    };
+    add("We collect it", trip(&loan.draft.collect, book.fetched_on(loan, burn_on)));
+    add("We bring it back", trip(&loan.draft.bring, Some(book.due(loan, burn_on).on)));
+    add("It stands", stands(loan));
+    lines
+}
+
+/// What a letter says at first, to be changed.
+pub(super) fn draft(book: &Book, loan: &Loan, about: &str) -> String {
+    if about == ABOUT[1] { of_condition(loan) } else { of_return(book, loan) }
+}
+
+fn of_return(book: &Book, loan: &Loan) -> String {
+    let (what, due) = (&loan.draft.what, book.goes_back(loan).on);
+    let how = trip(&loan.draft.bring, None);
+    let how = if how.is_empty() { String::new() } else { format!(" {how}.") };
+    match book.days_late(loan) {
+        None if due == book.today => format!("We bring the {what} back today, {}.{how}", words::day(due)),
+        None => format!("We bring the {what} back on {}.{how}", words::day(due)),
+        Some(_) => format!(
+            "The {what} was to be back with you on {}. It is not, and we are sorry.\n\nIt comes back to you on [day and \
+             time]. Please ring if you need it sooner or if something stands in for it that we should pay for.{how}",
+            words::day(due)
+        ),
+    }
+}
+
+fn of_condition(loan: &Loan) -> String {
+    let what = &loan.draft.what;
+    let on = loan.record(true).map(|record| format!(" on {}", words::day(record.on))).unwrap_or_default();
+    let found = loan.differences();
+    if found.is_empty() {
+        return format!("Thank you for lending us the {what}. It came back to you{on} as you handed it over to us.");
+    }
+    let list: Vec<String> = found.iter().map(|difference| format!("- {}", difference.says)).collect();
+    let mut parts = vec![
+        format!("Thank you for lending us the {what}. It came back to you{on}, and not as you handed it over to us:"),
+        list.join("\n"),
+        "This comes from the two condition records, which both sides hold.".to_owned(),
+    ];
+    let value = loan.draft.value.map(|value| format!("We agreed on a value of {value}. ")).unwrap_or_default();
+    let insured = match loan.draft.insured {
+        Insured::Us => "It is insured by us, and we report it. ",
+        Insured::Lender => "It is insured by you; we give you whatever your insurer asks for. ",
+        Insured::Nobody | Insured::Open => "",
+    };
+    parts.push(format!("{value}{insured}Please tell us how you would like this put right."));
+    parts.join("\n\n")
+}
+
+fn subject(loan: &Loan, about: &str) -> String {
+    if about == ABOUT[1] {
+        format!("The {} is back, and what we found", loan.draft.what)
+    } else {
+        format!("When the {} comes back", loan.draft.what)
+    }
+}
+
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+struct LetterForm {
+    about: String,
+    text: String,
+    act: String,
+}
+
+#[derive(Template)]
+#[template(path = "loans/letter.html")]
+struct LetterPage {
+    page: Page,
+    event_id: i64,
+    href: String,
+    title: String,
+    about: String,
+    heading: String,
+    form: LetterForm,
+    mistakes: Mistakes,
+    department: String,
+    date: String,
+    to: Vec<String>,
+    hello: String,
+    paragraphs: Vec<String>,
+    signed: String,
+    phone: String,
+    /// The address a mail would go to; empty if none reaches the lender.
+    mail: String,
+    person: String,
+}
+
+/// What a letter needs to be shown or sent.
+struct Desk {
+    book: Book,
+    loan: Loan,
+    person: Option<Person>,
+    sender: Sender,
+    written: Vec<Written>,
+    now: OffsetDateTime,
+}
+
+impl Desk {
+    async fn of(app: &App, visit: &Visit, (id, loan): (i64, i64)) -> Result<Self> {
+        let now = app.clock.now();
+        let (book, loan) = routes::found(app, id, loan, now).await?;
+        let sender = Sender::of(app.db.read(), &visit.user).await?;
+        let mut db = app.db.read().acquire().await?;
+        let person = people::find(&mut db, loan.draft.lender_id).await?;
+        let written = store::letters(&mut db, loan.id).await?;
+        Ok(Self { book, loan, person, sender, written, now })
+    }
+
+    async fn page(&self, app: &App, visit: &Visit, form: LetterForm, mistakes: Mistakes) -> Result<LetterPage> {
+        let (loan, sender) = (&self.loan, &self.sender);
+        let heading = subject(loan, &form.about);
+        let person = self.person.as_ref();
+        let to = [loan.person.clone(), loan.organisation.clone()].into_iter().filter(|line| !line.is_empty());
+        Ok(LetterPage {
+            page: routes::page(app, visit, &self.book.event, "Letter to the lender").await?,
+            event_id: loan.event_id,
+            href: loan.href(),
+            title: loan.title(),
+            about: form.about.clone(),
+            heading,
+            paragraphs: paragraphs(&form.text),
+            form,
+            mistakes,
+            department: sender.department.clone(),
+            date: words::day(self.book.today),
+            to: to.collect(),
+            hello: person.map_or(loan.person.clone(), |person| greeted(person).to_owned()),
+            signed: sender.name.clone(),
+            phone: sender.phone.clone(),
+            mail: person.filter(|person| person.has_mail()).map(|p| p.details.mail.clone()).unwrap_or_default(),
+            person: loan.person.clone(),
+        })
+    }
+
+    /// Pressed twice, it is one letter.
+    fn letter(&self, person: &Person, about: &str, text: &str) -> Result<Letter> {
+        let (loan, sender, now) = (&self.loan, &self.sender, self.now);
+        let mut words = paragraphs(text);
+        let lead = if words.is_empty() { String::new() } else { words.remove(0) };
+        let parts = Parts {
+            hello: greeted(person),
+            lead: &lead,
+            words: &words,
+            from: &sender.name,
+            phone: &sender.phone,
+            department: &sender.department,
+            ..Parts::default()
+        };
+        Ok(Letter {
+            kind: Kind::Notice,
+            event_id: Some(loan.event_id),
+            person_id: Some(person.id),
+            request_id: None,
+            date_revision: None,
+            dedup: format!("loan/{}/{}", loan.id, self.written.len()),
+            to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
+            reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+            subject: subject(loan, about),
+            body: mail::body(&parts)?,
+            calendar: None,
+            in_reply_to: None,
+            urgent: false,
+            due_at: now,
+            not_after: now + TRIED_FOR,
+        })
+    }
+}
+
+fn paragraphs(text: &str) -> Vec<String> {
+    let text = text.replace("\r\n", "\n");
+    text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()).collect()
+}
+
+/// What the letter is about: what was chosen, or what is most likely.
+fn about(loan: &Loan, wanted: &str) -> &'static str {
+    let known = ABOUT.into_iter().find(|known| *known == wanted);
+    known.unwrap_or(if loan.has(Step::Returned) { ABOUT[1] } else { ABOUT[0] })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    about: String,
+}
+
+async fn look(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(ids): Path<(i64, i64)>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, ids).await?;
+    let about = about(&desk.loan, &wanted.about);
+    let form = LetterForm { about: about.to_owned(), text: draft(&desk.book, &desk.loan, about), act: String::new() };
+    show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
+}
+
+impl LetterForm {
+    fn read(&self) -> Result<String, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let text = mistakes.note("text", form::paragraph(&self.text, 4_000)).unwrap_or_default();
+        if text.is_empty() {
+            mistakes.add("text", "A letter says something.");
+        } else if text.contains("[day and time]") {
+            mistakes.add("text", "Put the day and time in place of the words in brackets.");
+        }
+        if mistakes.is_empty() { Ok(text) } else { Err(mistakes) }
+    }
+}
+
+async fn send(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(ids): Path<(i64, i64)>,
+    Form(form): Form<LetterForm>,
+) -> Result<Response> {
+    let desk = Desk::of(&app, &visit, ids).await?;
+    let about = about(&desk.loan, &form.about);
+    let form = LetterForm { about: about.to_owned(), ..form };
+    let text = match form.read() {
+        Ok(text) => text,
+        Err(mistakes) => {
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &desk.page(&app, &visit, form, mistakes).await?);
+        }
+    };
+    let by_mail = desk.person.clone().filter(|person| person.has_mail() && form.act == "mail");
+    if by_mail.is_none() && form.act != "on paper" {
+        return show(&desk.page(&app, &visit, form, Mistakes::default()).await?);
+    }
+    let letter = by_mail.map(|person| desk.letter(&person, about, &text)).transpose()?;
+    let said = if letter.is_some() { "The letter goes out by mail." } else { "The letter is noted as sent on paper." };
+    let (by, loan, now, seen) = (visit.user.account_id, desk.loan, desk.now, desk.written.len());
+    let href = loan.href();
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            // Pressed twice.
+            if store::letters(tx, loan.id).await?.len() != seen {
+                return Ok(false);
+            }
+            let mail_id = match &letter {
+                Some(letter) => mail::queue(tx, letter, now).await?,
+                None => None,
+            };
+            if letter.is_some() && mail_id.is_none() {
+                return Ok(false);
+            }
+            store::add_letter(tx, by, &loan, (about, &text, mail_id), now).await?;
+            Ok(true)
+        })
+    });
+    Ok(flash::redirect(&href, if write.await? { said } else { "Nothing was sent: a letter went out just before." }))
+}

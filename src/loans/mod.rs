@@ -1,0 +1,335 @@
+//! What is borrowed from whom: asked for, handed over, tested, brought back, with
+//! the condition of each thing on both ways.
+
+mod agreement;
+mod asking;
+mod book;
+mod clash;
+pub mod condition;
+mod due;
+mod form;
+mod handing;
+mod labels;
+mod letters;
+mod routes;
+mod store;
+mod views;
+
+use crate::events::Event;
+use crate::named::named;
+use crate::state::App;
+use crate::web::money::Cents;
+use axum::Router;
+use condition::Checklist;
+use std::collections::BTreeMap;
+use time::{Date, OffsetDateTime, Time};
+
+pub use asking::tie;
+pub use book::{Book, facts_of_requests};
+pub use due::{Out, moved, out, told};
+pub use handing::store::{Record, add as add_record};
+pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, is_out, lent, note};
+
+/// The loans of an event, and the way from a label to one of them.
+pub fn router() -> Router<App> {
+    routes::router()
+        .merge(asking::router())
+        .merge(letters::router())
+        .merge(agreement::router())
+        .merge(labels::router())
+        .merge(handing::router())
+}
+
+/// Forms with photos in them.
+pub fn files_router() -> Router<App> {
+    handing::files_router()
+}
+
+named! {
+    /// What sort of thing it is, which decides what is looked at when it changes
+    /// hands.
+    Kind, "Choose what sort of thing it is.", KINDS: [
+        Clock = "clock",
+        Timers = "timers",
+        Sound = "sound",
+        Radios = "radios",
+        Barriers = "barriers",
+        Power = "power",
+        Seats = "tables and seats",
+        Other = "something else",
+    ]
+}
+
+named! {
+    /// Whose insurance pays for damage.
+    Insured, "Choose who insures it.", INSURED: [
+        Open = "not agreed yet",
+        Lender = "by the lender",
+        Us = "by us",
+        Nobody = "by nobody",
+    ]
+}
+
+named! {
+    /// Something that happened to a thing. Each comes after those before it, but
+    /// for the last, which ends it.
+    Step, "Choose what happened.", STEPS: [
+        Asked = "asked",
+        Promised = "promised",
+        Confirmed = "confirmed in writing",
+        Collected = "collected",
+        Tested = "tested",
+        Returned = "returned",
+        Closed = "closed",
+        NotLent = "not lent",
+    ]
+}
+
+named! {
+    /// Whether a thing can be had on a date.
+    Free, "Choose whether it is free.", FREES: [
+        Open = "not agreed yet",
+        Free = "free",
+        NotFree = "not free",
+    ]
+}
+
+impl Step {
+    /// Is it about one date, so that it says nothing about another?
+    #[must_use]
+    pub fn is_dated(self) -> bool {
+        matches!(self, Self::Asked | Self::Promised | Self::Confirmed)
+    }
+}
+
+/// The days agreed for one date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Span {
+    /// From when until when we have it,
+    pub from_on: Date,
+    pub until_on: Date,
+    /// and when we fetch it and bring it back, if that is agreed.
+    pub collect_on: Option<Date>,
+    pub return_on: Option<Date>,
+}
+
+/// What was agreed with the lender about one date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Agreed {
+    Free(Span),
+    NotFree,
+}
+
+/// A way to fetch it or to bring it back.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Trip {
+    pub place: String,
+    pub at: Option<Time>,
+    /// Who drives.
+    pub by: String,
+}
+
+/// What people decide about a thing that is borrowed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    pub what: String,
+    pub kind: Kind,
+    pub serial: String,
+    pub lender_id: i64,
+    pub is_school: bool,
+    /// Who answers for it on their side, if it isn't the lender; may be empty.
+    pub their: String,
+    /// Who answers for it on ours; may be empty.
+    pub keeper: String,
+    /// By the date it is for; a date that nobody spoke of isn't in it.
+    pub agreed: BTreeMap<Date, Agreed>,
+    pub collect: Trip,
+    pub bring: Trip,
+    pub transport: String,
+    pub power: String,
+    pub connector: String,
+    pub operator: String,
+    pub training: String,
+    pub value: Option<Cents>,
+    pub insured: Insured,
+    pub certificate: String,
+    pub task_id: Option<i64>,
+    /// There is only one, and the burn needs it.
+    pub is_single: bool,
+    /// What stands ready instead: another thing of the list, or in words.
+    pub backup_id: Option<i64>,
+    pub backup: String,
+    pub same_as: Option<i64>,
+    pub stands: String,
+    pub distance_ft: Option<u32>,
+    pub checklist: Checklist,
+    pub notes: String,
+}
+
+/// Something that happened to a thing, as it was noted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Happened {
+    pub id: i64,
+    pub step: Step,
+    pub for_on: Option<Date>,
+    pub on: Date,
+    pub who: String,
+    pub note: String,
+    pub at: OffsetDateTime,
+    pub by: String,
+    pub is_taken_back: bool,
+}
+
+/// A thing that is borrowed for an event.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Loan {
+    pub id: i64,
+    pub event_id: i64,
+    pub draft: Draft,
+    /// The lender's name and organisation, as they are in People.
+    pub person: String,
+    pub organisation: String,
+    pub their_id: Option<i64>,
+    pub keeper_id: Option<i64>,
+    pub request_id: Option<i64>,
+    /// The oldest first, those taken back too.
+    pub steps: Vec<Happened>,
+    /// Both records, the oldest first, without those taken back.
+    pub records: Vec<Record>,
+    pub version: i64,
+}
+
+impl Draft {
+    /// A thing of which only the name, the kind and the lender are known.
+    #[must_use]
+    pub fn of(what: &str, kind: Kind, lender_id: i64) -> Self {
+        Self {
+            what: what.to_owned(),
+            kind,
+            serial: String::new(),
+            lender_id,
+            is_school: false,
+            their: String::new(),
+            keeper: String::new(),
+            agreed: BTreeMap::new(),
+            collect: Trip::default(),
+            bring: Trip::default(),
+            transport: String::new(),
+            power: String::new(),
+            connector: String::new(),
+            operator: String::new(),
+            training: String::new(),
+            value: None,
+            insured: Insured::Open,
+            certificate: String::new(),
+            task_id: None,
+            is_single: false,
+            backup_id: None,
+            backup: String::new(),
+            same_as: None,
+            stands: String::new(),
+            distance_ft: None,
+            checklist: condition::usual(kind),
+            notes: String::new(),
+        }
+    }
+}
+
+impl Loan {
+    /// The address of its page.
+    #[must_use]
+    pub fn href(&self) -> String {
+        format!("/events/{}/loans/{}", self.event_id, self.id)
+    }
+
+    /// What it is, as a heading.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let mut letters = self.draft.what.chars();
+        letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    }
+
+    /// Whose it is before others.
+    #[must_use]
+    pub fn lender(&self) -> &str {
+        if self.organisation.is_empty() { &self.person } else { &self.organisation }
+    }
+
+    /// "Alder Bend Middle School (Eugenia Fontaine)", or the person alone.
+    #[must_use]
+    pub fn lender_in_full(&self) -> String {
+        if self.organisation.is_empty() {
+            self.person.clone()
+        } else {
+            format!("{} ({})", self.organisation, self.person)
+        }
+    }
+
+    /// What happened, without what was taken back.
+    pub fn happened(&self) -> impl DoubleEndedIterator<Item = &Happened> {
+        self.steps.iter().filter(|step| !step.is_taken_back)
+    }
+
+    #[must_use]
+    pub fn has(&self, step: Step) -> bool {
+        self.happened().any(|happened| happened.step == step)
+    }
+
+    /// The last time that something happened.
+    #[must_use]
+    pub fn last(&self, step: Step) -> Option<&Happened> {
+        self.happened().rev().find(|happened| happened.step == step)
+    }
+
+    /// The record of one way.
+    #[must_use]
+    pub fn record(&self, is_return: bool) -> Option<&Record> {
+        self.records.iter().rev().find(|record| record.is_return == is_return)
+    }
+
+    /// Is it here and has to go back?
+    #[must_use]
+    pub fn is_out(&self) -> bool {
+        self.has(Step::Collected) && !self.is_back()
+    }
+
+    #[must_use]
+    pub fn is_back(&self) -> bool {
+        self.has(Step::Returned) || self.has(Step::Closed)
+    }
+
+    /// Does it still have to do with us?
+    #[must_use]
+    pub fn is_live(&self) -> bool {
+        !self.is_back() && !self.has(Step::NotLent)
+    }
+
+    /// Where it stands on burn day: "60 ft (18 m) from the rooms". Metres are
+    /// rounded down, so that they promise no more than the feet do.
+    #[must_use]
+    pub fn distance(&self) -> String {
+        self.draft.distance_ft.map(|feet| format!("{feet} ft ({} m) from the rooms", metres(feet))).unwrap_or_default()
+    }
+}
+
+/// Whole metres in so many feet; a foot is 0.3048 m.
+fn metres(feet: u32) -> u32 {
+    feet * 3_048 / 10_000
+}
+
+/// "burn day" or "rain date", with its day.
+fn date_name(event: &Event, on: Date) -> &'static str {
+    if Some(on) == event.details.rain_on { "rain date" } else { "burn day" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The international foot, 0.3048 m: 100 ft are 30.48 m, 3281 ft are
+    /// 1000.05 m.
+    #[test]
+    fn feet_become_whole_metres_and_never_more_than_they_are() {
+        assert_eq!([0, 60, 100, 3_281, 10_000].map(metres), [0, 18, 30, 1_000, 3_048]);
+    }
+}

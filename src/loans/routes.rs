@@ -1,0 +1,313 @@
+//! The list of things, the page of one, and what happened to it.
+
+use super::book::Book;
+use super::form::{CHOICES, FORM, LoanForm};
+use super::store::{self, Noted};
+use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
+use super::{Draft, Loan, Step};
+use crate::accounts::{Officer, SignedIn, Visit, Worker};
+use crate::countdown;
+use crate::db::journal;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::people;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/loans", get(index))
+        .route("/events/{id}/loans/new", get(new).post(create))
+        .route("/events/{id}/loans/{loan}", get(loan_page))
+        .route("/events/{id}/loans/{loan}/edit", get(edit).post(change))
+        .route("/events/{id}/loans/{loan}/steps", post(happened))
+        .route("/events/{id}/loans/{loan}/steps/{step}/back", post(take_back))
+}
+
+/// The book of an event with one thing in it.
+pub(super) async fn found(app: &App, event_id: i64, id: i64, now: OffsetDateTime) -> Result<(Book, Loan)> {
+    let book = Book::of(app, event_id, now).await?;
+    let loan = book.find(id).cloned().ok_or(Error::NotFound)?;
+    Ok((book, loan))
+}
+
+pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
+    Ok(events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Loans"))
+}
+
+async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let book = Book::of(&app, id, app.clock.now()).await?;
+    let page = page(&app, &visit, &book.event, "Loans").await?;
+    show(&Index { page, event_id: id, problems: book.problems(), groups: views::groups(&book) })
+}
+
+async fn loan_page(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path((id, loan)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, loan) = found(&app, id, loan, now).await?;
+    let form = StepForm::fresh(&book, &visit.user.name);
+    show(&view(&app, &visit, (&book, &loan), (form, Mistakes::default())).await?)
+}
+
+async fn view(
+    app: &App,
+    visit: &Visit,
+    (book, loan): (&Book, &Loan),
+    (form, mistakes): (StepForm, Mistakes),
+) -> Result<LoanPage> {
+    let page = page(app, visit, &book.event, &loan.draft.what).await?;
+    let told = journal::of(app.db.read(), "loan", loan.id).await?;
+    let mut db = app.db.read().acquire().await?;
+    let person = people::find(&mut db, loan.draft.lender_id).await?;
+    let written = store::letters(&mut db, loan.id).await?;
+    let task = match loan.draft.task_id {
+        Some(task) => countdown::tasks_in(&mut db, book.event.id).await?.into_iter().find(|known| known.id == task),
+        None => None,
+    };
+    drop(db);
+    Ok(LoanPage::of(page, visit, (book, loan), (person, task, written, told), (form, mistakes)))
+}
+
+async fn edit_page(
+    app: &App,
+    visit: &Visit,
+    (book, loan): (&Book, Option<&Loan>),
+    (form, mistakes): (LoanForm, Mistakes),
+) -> Result<Edit> {
+    let heading = if loan.is_some() { "Change what is agreed" } else { "Add a thing to borrow" };
+    let page = page(app, visit, &book.event, heading).await?;
+    let names = people::list(app.db.read()).await?;
+    let mut db = app.db.read().acquire().await?;
+    let everyone = people::everyone(&mut db).await?;
+    let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
+    let all = store::all(&mut db).await?;
+    drop(db);
+    let events = events::list(app.db.read()).await?;
+    let own = loan.map(|loan| loan.id);
+    let backups = book.loans.iter().filter(|other| Some(other.id) != own);
+    let elsewhere = all.iter().filter(|other| other.event_id != book.event.id).map(|other| {
+        let event = events.iter().find(|event| event.id == other.event_id);
+        let event = event.map(|event| event.details.name.as_str()).unwrap_or_default();
+        Choice::new(other.id, format!("{}, {} · {event}", other.draft.what, other.lender()))
+    });
+    Ok(Edit {
+        page,
+        event_id: book.event.id,
+        heading: heading.to_owned(),
+        action: loan.map_or(format!("/events/{}/loans/new", book.event.id), |loan| format!("{}/edit", loan.href())),
+        back: loan.map(|loan| (loan.href(), loan.draft.what.clone())),
+        burn_day: words::day(book.event.details.burn_on),
+        rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
+        people: everyone.iter().map(Choice::of_person).collect(),
+        tasks: tasks.iter().map(|task| Choice::new(task.id, task.draft.title.clone())).collect(),
+        backups: backups.map(|other| Choice::new(other.id, other.draft.what.clone())).collect(),
+        elsewhere: elsewhere.collect(),
+        names,
+        form,
+        mistakes,
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct From {
+    person: String,
+}
+
+async fn new(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(from): Query<From>,
+) -> Result<Response> {
+    let book = Book::of(&app, id, app.clock.now()).await?;
+    let form = LoanForm::fresh(&from.person);
+    show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default())).await?)
+}
+
+/// What was typed, if it can be kept: what it refers to must be there.
+async fn ready(
+    app: &App,
+    form: &LoanForm,
+    (book, old): (&Book, Option<&Loan>),
+) -> Result<std::result::Result<Draft, Mistakes>> {
+    let draft = match form.read(&book.event, old) {
+        Ok(draft) => draft,
+        Err(mistakes) => return Ok(Err(mistakes)),
+    };
+    let mut mistakes = Mistakes::default();
+    let mut db = app.db.read().acquire().await?;
+    if people::find(&mut db, draft.lender_id).await?.is_none() {
+        mistakes.add("lender", "Choose who lends it.");
+    }
+    if let Some(task) = draft.task_id
+        && countdown::tasks_in(&mut db, book.event.id).await?.iter().all(|known| known.id != task)
+    {
+        mistakes.add("task", "This task is none of the plan's any more. Choose another.");
+    }
+    if draft.backup_id.is_some_and(|id| Some(id) == old.map(|old| old.id) || book.find(id).is_none()) {
+        mistakes.add("backup_id", "Choose another thing of this event.");
+    }
+    let known = store::all(&mut db).await?;
+    if draft.same_as.is_some_and(|id| known.iter().all(|loan| loan.id != id || loan.event_id == book.event.id)) {
+        mistakes.add("same_as", "Choose a thing of another event.");
+    }
+    Ok(if mistakes.is_empty() { Ok(draft) } else { Err(mistakes) })
+}
+
+async fn create(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<LoanForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = Book::of(&app, id, now).await?;
+    let draft = match ready(&app, &form, (&book, None)).await? {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let page = edit_page(&app, &visit, (&book, None), (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let actor = visit.user.actor();
+    let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await }));
+    Ok(flash::redirect(&format!("/events/{id}/loans/{}", add.await?), "It is on the list. Next, ask for it."))
+}
+
+async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, loan)): Path<(i64, i64)>) -> Result<Response> {
+    let (book, loan) = found(&app, id, loan, app.clock.now()).await?;
+    let form = LoanForm::of(&loan, &book.event);
+    show(&edit_page(&app, &visit, (&book, Some(&loan)), (form, Mistakes::default())).await?)
+}
+
+async fn change(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, loan)): Path<(i64, i64)>,
+    Form(form): Form<LoanForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, loan) = found(&app, id, loan, now).await?;
+    let draft = match ready(&app, &form, (&book, Some(&loan))).await? {
+        Ok(draft) => draft,
+        Err(mistakes) => {
+            let page = edit_page(&app, &visit, (&book, Some(&loan)), (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, version, which) = (visit.user.actor(), form.version, (id, loan.id));
+    let save =
+        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }));
+    if save.await? {
+        return Ok(flash::redirect(&loan.href(), "What is agreed is changed."));
+    }
+    let (book, stands) = found(&app, id, loan.id, now).await?;
+    let page = page(&app, &visit, &book.event, "Changed by two people").await?;
+    conflict::show(page, &stale(&app, (&book, &stands), &form).await?)
+}
+
+async fn stale(app: &App, (book, stands): (&Book, &Loan), mine: &LoanForm) -> Result<Conflict> {
+    let theirs = LoanForm::of(stands, &book.event);
+    let mut conflict = Conflict::new(&stands.draft.what, format!("{}/edit", stands.href()), stands.version);
+    let mut db = app.db.read().acquire().await?;
+    let named = match mine.lender.parse() {
+        Ok(id) => people::find(&mut db, id).await?,
+        Err(_) => None,
+    };
+    conflict.compare("Lender", &stands.person, &named.map(|person| person.details.name).unwrap_or_default());
+    let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
+    let task = |id: &str| tasks.iter().find(|task| task.id.to_string() == id).map_or("", |task| &task.draft.title);
+    conflict.compare("Needed by", task(&theirs.task), task(&mine.task));
+    let thing = |id: &str| id.parse().ok().and_then(|id| book.find(id)).map_or("", |loan| loan.draft.what.as_str());
+    conflict.compare("Backup", thing(&theirs.backup_id), thing(&mine.backup_id));
+    for field in CHOICES {
+        conflict.silent(field.name, (field.of)(mine));
+    }
+    for field in FORM {
+        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
+    }
+    Ok(conflict)
+}
+
+/// What can be noted about a thing by hand now. What changes hands is noted by
+/// its condition record.
+pub(super) fn can_happen(book: &Book, loan: &Loan) -> Vec<Step> {
+    let is_new = |step: Step| {
+        let further = |on| book.standing(loan, on).stage < Some(step);
+        book.dates().into_iter().any(further)
+    };
+    let fits = |step: Step| match step {
+        Step::Asked | Step::Promised | Step::Confirmed => loan.is_live() && !loan.is_out() && is_new(step),
+        Step::Tested => loan.is_out() && !loan.has(Step::Tested),
+        Step::Closed => loan.has(Step::Returned) && !loan.has(Step::Closed),
+        Step::NotLent => loan.is_live() && !loan.is_out(),
+        Step::Collected | Step::Returned => false,
+    };
+    Step::ALL.into_iter().filter(|step| fits(*step)).collect()
+}
+
+async fn happened(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, loan)): Path<(i64, i64)>,
+    Form(form): Form<StepForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (book, loan) = found(&app, id, loan, now).await?;
+    let noted = match form.read(&book, &loan) {
+        Ok(noted) => noted,
+        Err(mistakes) => {
+            let page = view(&app, &visit, (&book, &loan), (form, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (by, href) = (visit.user.account_id, loan.href());
+    let said = format!("Noted: {}.", noted.step);
+    let write = app.db.write(move |tx| Box::pin(async move { note_once(tx, by, &loan, &noted, now).await }));
+    Ok(flash::redirect(
+        &href,
+        if write.await? { &said } else { "Nothing was noted: somebody noted something just before." },
+    ))
+}
+
+/// Pressed twice, or by two people at once, it is noted once.
+async fn note_once(tx: &mut crate::db::Tx, by: i64, seen: &Loan, noted: &Noted, now: OffsetDateTime) -> Result<bool> {
+    let stands = store::find(tx, seen.event_id, seen.id).await?;
+    let Some(loan) = stands.filter(|stands| stands.steps == seen.steps) else { return Ok(false) };
+    store::note(tx, by, &loan, noted, now).await?;
+    Ok(true)
+}
+
+async fn take_back(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, loan, step)): Path<(i64, i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (_, loan) = found(&app, id, loan, now).await?;
+    let last = loan.happened().next_back().cloned();
+    let wanted = loan.steps.iter().find(|happened| happened.id == step).cloned().ok_or(Error::NotFound)?;
+    let (actor, href) = (visit.user.actor(), loan.href());
+    if last.is_none_or(|last| last.id != wanted.id) {
+        return Ok(flash::redirect(&href, "Nothing was changed: only what was noted last can be taken back."));
+    }
+    let write = app.db.write(move |tx| Box::pin(async move { store::take_back(tx, actor, &loan, &wanted, now).await }));
+    Ok(flash::redirect(&href, if write.await? { "It is taken back." } else { "It was taken back before." }))
+}

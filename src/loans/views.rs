@@ -1,0 +1,444 @@
+//! The pages of loans, in lines.
+
+use super::book::{Book, Problem};
+use super::form::LoanForm;
+use super::store::{Noted, Written};
+use super::{Free, Happened, Insured, Loan, Step, date_name, letters, routes};
+use crate::accounts::{Role, Visit};
+use crate::countdown::Task;
+use crate::db::journal::Told;
+use crate::people::{Name, Person};
+use crate::web::form::{self, Mistakes};
+use crate::web::history::HistoryLine;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
+
+/// A thing on one line.
+#[derive(Debug)]
+pub(super) struct Line {
+    pub title: String,
+    pub href: String,
+    pub beneath: String,
+    pub state: String,
+    pub when: String,
+    /// "damaged", "something missing", "not free on the rain date".
+    pub flags: String,
+    pub sign: &'static str,
+    pub says: &'static str,
+    pub is_late: bool,
+}
+
+#[derive(Debug)]
+pub(super) struct Group {
+    pub heading: &'static str,
+    pub lines: Vec<Line>,
+}
+
+#[derive(Template)]
+#[template(path = "loans/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub problems: Vec<Problem>,
+    pub groups: Vec<Group>,
+}
+
+/// How far it is, in words.
+pub(super) fn state_says(state: Option<Step>) -> &'static str {
+    state.map_or("not asked yet", Step::as_str)
+}
+
+fn late_says(days: i64) -> String {
+    let days = usize::try_from(days).unwrap_or(0);
+    format!("{} late", words::count(days, "day", "days"))
+}
+
+fn line(book: &Book, loan: &Loan) -> Line {
+    let state = book.state(loan);
+    let late = book.days_late(loan);
+    let day = |on| words::near_day(on, book.today);
+    let back = book.goes_back(loan);
+    let when = match (late, state) {
+        (Some(days), _) => format!("{}, was due {}", late_says(days), day(back.on)),
+        (None, Some(Step::NotLent)) => String::new(),
+        (None, Some(Step::Returned | Step::Closed)) => {
+            loan.last(Step::Returned).map(|step| format!("back {}", day(step.on))).unwrap_or_default()
+        }
+        (None, _) => format!("goes back {}", day(back.on)),
+    };
+    let (sign, says) = match state {
+        _ if late.is_some() => ("late", "late"),
+        Some(Step::NotLent) => ("dropped", "not lent"),
+        Some(Step::Asked | Step::Promised) => ("waiting", "asked"),
+        None => ("todo", "not asked yet"),
+        Some(_) => ("done", "confirmed"),
+    };
+    let burn = book.standing(loan, book.event.details.burn_on);
+    let mut flags: Vec<String> = loan.harms().into_iter().map(str::to_owned).collect();
+    for on in book.dates() {
+        if loan.is_live() && book.standing(loan, on).free == Free::NotFree {
+            flags.push(format!("not free on the {}", date_name(&book.event, on)));
+        }
+    }
+    let mut beneath = vec![loan.lender_in_full()];
+    if let (None, Some(Step::Asked)) = (burn.span, state)
+        && burn.free == Free::NotFree
+    {
+        beneath.push(burn.why);
+    }
+    Line {
+        title: loan.title(),
+        href: loan.href(),
+        beneath: beneath.join(" · "),
+        state: state_says(state).to_owned(),
+        when,
+        flags: flags.join(", "),
+        sign,
+        says,
+        is_late: late.is_some(),
+    }
+}
+
+/// All things: what is late first, then what is here, what is to come, what is
+/// back.
+pub(super) fn groups(book: &Book) -> Vec<Group> {
+    let place = |loan: &Loan| match book.state(loan) {
+        _ if book.days_late(loan).is_some() => 0,
+        Some(Step::Collected | Step::Tested) => 1,
+        Some(Step::Returned) => 3,
+        Some(Step::Closed | Step::NotLent) => 4,
+        _ => 2,
+    };
+    let headings = ["Late", "Here", "To come", "Back", "Over"];
+    let group = |(number, heading): (usize, &'static str)| {
+        let mut these: Vec<&Loan> = book.loans.iter().filter(|loan| place(loan) == number).collect();
+        these.sort_by_key(|loan| (book.goes_back(loan).on, loan.id));
+        Group { heading, lines: these.into_iter().map(|loan| line(book, loan)).collect() }
+    };
+    headings
+        .into_iter()
+        .enumerate()
+        .map(|(number, heading)| group((number, heading)))
+        .filter(|g| !g.lines.is_empty())
+        .collect()
+}
+
+/// Something that happened, as the page shows it.
+pub(super) struct StepLine {
+    pub id: i64,
+    pub says: String,
+    pub detail: String,
+    pub is_taken_back: bool,
+    /// Noted last, so it can be taken back.
+    pub is_last: bool,
+}
+
+impl StepLine {
+    fn of(book: &Book, loan: &Loan, happened: &Happened) -> Self {
+        let day = |on| words::near_day(on, book.today);
+        let dated = happened.for_on.map(|on| format!(" for {}", day(on))).unwrap_or_default();
+        let lapsed = happened.for_on.is_some_and(|on| !book.dates().contains(&on));
+        let lapsed = if lapsed { ", which is no date of the burn any more" } else { "" };
+        let who = if happened.who.is_empty() { happened.by.clone() } else { happened.who.clone() };
+        let note = if happened.note.is_empty() { String::new() } else { format!(" · {}", happened.note) };
+        let last = loan.happened().next_back().is_some_and(|last| last.id == happened.id);
+        Self {
+            id: happened.id,
+            says: format!("{}{dated}{lapsed}", happened.step),
+            detail: format!("{}, {who}{note}", day(happened.on)),
+            is_taken_back: happened.is_taken_back,
+            is_last: last,
+        }
+    }
+}
+
+/// What was noted by hand and what the ledger says, the newest first.
+fn steps(book: &Book, loan: &Loan) -> Vec<StepLine> {
+    let noted = loan.steps.iter().map(|happened| (happened.at, StepLine::of(book, loan, happened)));
+    let mut all: Vec<(OffsetDateTime, StepLine)> = noted.collect();
+    if let Some(request) = book.request(loan) {
+        let zone = &book.event.details.zone;
+        let day = |on| words::near_day(on, book.today);
+        let line = |says, detail| StepLine { id: 0, says, detail, is_taken_back: false, is_last: false };
+        let dates: Vec<String> = request.asks.iter().map(|ask| day(ask.for_on)).collect();
+        let asked_on = day(zone.wall(request.asked_at).date());
+        all.push((
+            request.asked_at,
+            line(format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question")),
+        ));
+        for (ask, answer) in request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |answer| (ask, answer))) {
+            let note = if answer.note.is_empty() { String::new() } else { format!(" · {}", answer.note) };
+            let detail = format!("{}, by {}{note}", day(zone.wall(answer.at).date()), answer.way);
+            all.push((answer.at, line(format!("said {} for {}", answer.says(), day(ask.for_on)), detail)));
+        }
+    }
+    all.sort_by_key(|(at, _)| *at);
+    all.into_iter().rev().map(|(_, line)| line).collect()
+}
+
+/// What is sent to note that something happened.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct StepForm {
+    pub step: String,
+    /// `burn day`, `rain date`
+    pub date: Vec<String>,
+    pub on: String,
+    pub who: String,
+    pub note: String,
+}
+
+const DATES: [&str; 2] = ["burn day", "rain date"];
+
+impl StepForm {
+    pub fn fresh(book: &Book, who: &str) -> Self {
+        Self {
+            step: String::new(),
+            date: vec![DATES[0].to_owned()],
+            on: words::iso(book.today),
+            who: who.to_owned(),
+            note: String::new(),
+        }
+    }
+
+    pub fn has(&self, date: &str) -> bool {
+        self.date.iter().any(|chosen| chosen == date)
+    }
+
+    pub fn read(&self, book: &Book, loan: &Loan) -> Result<Noted, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let can = routes::can_happen(book, loan);
+        let step = self.step.parse::<Step>().ok().filter(|step| can.contains(step));
+        let step = mistakes.note("step", step.ok_or("Choose what happened; it only goes forward.".to_owned()));
+        let on = mistakes.note("on", form::day(&self.on));
+        if on.is_some_and(|on| on > book.today) {
+            mistakes.add("on", "This day is still to come.");
+        }
+        let who = mistakes.note("who", form::line(&self.who, 100));
+        let note = mistakes.note("note", form::optional_line(&self.note, 300));
+        let mut for_on = Vec::new();
+        if let Some(step) = step.filter(|step| step.is_dated()) {
+            let details = &book.event.details;
+            for_on.extend(Some(details.burn_on).filter(|_| self.has(DATES[0])));
+            for_on.extend(details.rain_on.filter(|_| self.has(DATES[1])));
+            // What was said to a date before need not be said again.
+            for_on.retain(|on| book.standing(loan, *on).stage < Some(step));
+            if for_on.is_empty() {
+                mistakes.add("date", "Tick a date for which this wasn't noted yet.");
+            }
+        }
+        match (step, on, who, note, mistakes.is_empty()) {
+            (Some(step), Some(on), Some(who), Some(note), true) => Ok(Noted { step, for_on, on, who, note }),
+            _ => Err(mistakes),
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "loans/loan.html")]
+pub(super) struct LoanPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub id: i64,
+    pub href: String,
+    pub title: String,
+    pub state: String,
+    pub late: String,
+    pub harms: String,
+    pub problems: Vec<Problem>,
+    pub facts: Vec<(&'static str, String)>,
+    pub task: Option<(i64, String)>,
+    pub phone: String,
+    pub elsewhere: Vec<(String, String)>,
+    pub next: Next,
+    pub request_id: Option<i64>,
+    pub differences: Vec<String>,
+    pub steps: Vec<StepLine>,
+    pub can: Vec<&'static str>,
+    pub burn_day: String,
+    pub rain_day: String,
+    pub form: StepForm,
+    pub mistakes: Mistakes,
+    pub may_work: bool,
+    pub letters: Vec<(String, String, Option<i64>)>,
+    pub history: Vec<HistoryLine>,
+}
+
+/// The one thing to do next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Next {
+    Ask,
+    HandOver,
+    Return,
+    Write,
+    Nothing,
+}
+
+fn next(book: &Book, loan: &Loan, written: &[Written]) -> Next {
+    let about_condition = written.iter().any(|letter| letter.about == letters::ABOUT[1]);
+    match book.state(loan) {
+        None => Next::Ask,
+        Some(Step::Asked | Step::Promised | Step::Confirmed) => Next::HandOver,
+        Some(Step::Collected | Step::Tested) => Next::Return,
+        Some(Step::Returned) if !loan.harms().is_empty() && !about_condition => Next::Write,
+        Some(Step::Returned | Step::Closed | Step::NotLent) => Next::Nothing,
+    }
+}
+
+/// One of the event's dates: how far it is for it, and the days agreed.
+fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
+    let standing = book.standing(loan, on);
+    let day = |on| words::near_day(on, book.today);
+    let stage = state_says(standing.stage);
+    match (standing.free, standing.span) {
+        (Free::NotFree, _) => format!("{}: not free, {}", day(on), standing.why),
+        (_, Some(span)) => format!("{}: {stage}, from {} to {}", day(on), day(span.from_on), day(span.until_on)),
+        _ => format!("{}: {stage}", day(on)),
+    }
+}
+
+fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
+    let draft = &loan.draft;
+    let mut facts =
+        vec![("Lender", format!("{}{}", loan.lender_in_full(), if draft.is_school { ", a school" } else { "" }))];
+    let mut add = |label, text: String| {
+        if !text.is_empty() {
+            facts.push((label, text));
+        }
+    };
+    let both = |parts: [String; 2], between: &str| {
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(between)
+    };
+    add("Serial number", draft.serial.clone());
+    for on in book.dates() {
+        add(
+            if date_name(&book.event, on) == "rain date" { "Rain date" } else { "Burn day" },
+            date_says(book, loan, on),
+        );
+    }
+    let back = book.goes_back(loan);
+    if loan.is_live() {
+        add("Collect", letters::trip(&draft.collect, book.fetched_on(loan, book.event.details.burn_on)));
+        let trip = letters::trip(&draft.bring, Some(back.on));
+        add("Bring back", format!("{trip} ({})", back.why));
+    }
+    let their = if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() };
+    add(
+        "Answers for it",
+        format!("theirs {their}; ours {}", if draft.keeper.is_empty() { "nobody yet" } else { &draft.keeper }),
+    );
+    add("Stands", letters::stands(loan));
+    add("Transport", draft.transport.clone());
+    add("Power", both([draft.power.clone(), draft.connector.clone()], ", "));
+    add("Operator", draft.operator.clone());
+    add("Training", draft.training.clone());
+    add("Value agreed", draft.value.map_or("none yet".to_owned(), |value| value.to_string()));
+    let insured = if draft.insured == Insured::Open { "not agreed yet".to_owned() } else { draft.insured.to_string() };
+    add("Insured", both([insured, draft.certificate.clone()], ", "));
+    let backup = book.backup_says(loan);
+    let none = if draft.is_single { "none, and there is only one" } else { "" };
+    add("Backup", if backup.is_empty() { none.to_owned() } else { backup });
+    add("Notes", draft.notes.clone());
+    facts
+}
+
+impl LoanPage {
+    pub fn of(
+        page: Page,
+        visit: &Visit,
+        (book, loan): (&Book, &Loan),
+        (person, task, written, told): (Option<Person>, Option<Task>, Vec<Written>, Vec<Told>),
+        (form, mistakes): (StepForm, Mistakes),
+    ) -> Self {
+        let zone = &book.event.details.zone;
+        let sees = visit.user.role != Role::Reader;
+        let details = &book.event.details;
+        Self {
+            event_id: loan.event_id,
+            id: loan.id,
+            href: loan.href(),
+            title: loan.title(),
+            state: state_says(book.state(loan)).to_owned(),
+            late: book.days_late(loan).map(late_says).unwrap_or_default(),
+            harms: loan.harms().join(", "),
+            problems: book.problems_of(loan),
+            facts: facts(book, loan),
+            task: task.map(|task| (task.id, task.draft.title)),
+            phone: person.filter(|_| sees).map(|person| person.details.phone).unwrap_or_default(),
+            elsewhere: book.elsewhere(loan),
+            next: next(book, loan, &written),
+            request_id: loan.request_id,
+            differences: loan.differences().into_iter().map(|difference| difference.says).collect(),
+            steps: steps(book, loan),
+            can: routes::can_happen(book, loan).into_iter().map(Step::as_str).collect(),
+            burn_day: words::day(details.burn_on),
+            rain_day: details.rain_on.map(words::day).unwrap_or_default(),
+            form,
+            mistakes,
+            may_work: sees,
+            letters: written
+                .into_iter()
+                .map(|letter| {
+                    let when = words::moment(zone.wall(letter.at));
+                    (
+                        format!("about {}, {}", letter.about, letter.way),
+                        format!("{}, {when}", letter.by),
+                        letter.mail_id,
+                    )
+                })
+                .collect(),
+            history: told.into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
+            page,
+        }
+    }
+
+    fn is_dated(&self) -> bool {
+        self.can.iter().any(|step| step.parse::<Step>().is_ok_and(Step::is_dated))
+    }
+
+    fn mains(&self, next: Next) -> bool {
+        self.next == next
+    }
+}
+
+/// Something to choose from.
+#[derive(Debug)]
+pub(super) struct Choice {
+    pub id: String,
+    pub name: String,
+}
+
+impl Choice {
+    pub fn new(id: i64, name: String) -> Self {
+        Self { id: id.to_string(), name }
+    }
+
+    pub fn of_person(person: &Person) -> Self {
+        let place = person.place();
+        let name = &person.details.name;
+        Self::new(person.id, if place.is_empty() { name.clone() } else { format!("{name} · {place}") })
+    }
+}
+
+#[derive(Template)]
+#[template(path = "loans/edit.html")]
+pub(super) struct Edit {
+    pub page: Page,
+    pub event_id: i64,
+    pub heading: String,
+    pub action: String,
+    /// The page of the thing, and its name.
+    pub back: Option<(String, String)>,
+    pub burn_day: String,
+    pub rain_day: String,
+    pub form: LoanForm,
+    pub mistakes: Mistakes,
+    pub people: Vec<Choice>,
+    pub tasks: Vec<Choice>,
+    pub backups: Vec<Choice>,
+    pub elsewhere: Vec<Choice>,
+    pub names: Vec<Name>,
+}

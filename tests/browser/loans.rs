@@ -1,0 +1,255 @@
+//! A clock lent by a school: asked for, answered, collected, brought back without
+//! its remote.
+
+use crate::PROGRAM;
+use crate::driver::{Browser, Scripts};
+use crate::paper::{one_line, print};
+use crate::server::Server;
+use burnday::clock::Clock;
+use burnday::web::words;
+use fantoccini::Locator;
+use fantoccini::wd::PrintConfiguration;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use tempfile::TempDir;
+
+#[tokio::test]
+async fn a_clock_is_asked_for_handed_over_and_brought_back() {
+    story(Scripts::On).await;
+}
+
+#[tokio::test]
+async fn a_clock_is_asked_for_handed_over_and_brought_back_without_scripts() {
+    story(Scripts::Off).await;
+}
+
+/// A photograph in a file, as a camera leaves it there.
+fn photograph(folder: &Path, name: &str, colour: [u8; 3]) -> PathBuf {
+    let path = folder.join(name);
+    image::RgbImage::from_pixel(2400, 1800, image::Rgb(colour)).save(&path).unwrap();
+    path
+}
+
+async fn story(scripts: Scripts) {
+    let server = Server::demo(PROGRAM);
+    let priya = Browser::start(scripts).await;
+    priya.open(server.link("education officer")).await;
+    priya.press("Enter as education officer").await;
+    priya.sees("h2", "To do now").await;
+
+    let clock = add(&priya, &server).await;
+    ask(&priya, &server, &clock, scripts).await;
+    priya.open(&clock).await;
+    priya.sees("main", "said yes for").await;
+    priya
+        .client
+        .find(Locator::XPath("//summary[normalize-space()='Note what happened']"))
+        .await
+        .unwrap()
+        .click()
+        .await
+        .unwrap();
+    priya.field("What").await.select_by_label("confirmed in writing").await.unwrap();
+    priya.fill("Who", "Eugenia Fontaine").await;
+    priya.fill("Note", "letter of today").await;
+    priya.press("Note it").await;
+    priya.sees(".said", "Noted: confirmed in writing.").await;
+
+    // From here on at the gym door, on a phone.
+    priya.resize(390, 844).await;
+    hand_over(&priya).await;
+    priya.open(&clock).await;
+    bring_back(&priya).await;
+    priya.resize(1280, 900).await;
+    write(&priya, &clock).await;
+    assert_eq!(priya.console().await, [""; 0], "the console is quiet");
+}
+
+async fn add(priya: &Browser, server: &Server) -> String {
+    priya.open(&format!("{}/events/1/loans", server.base)).await;
+    priya.go("Add a thing").await;
+    priya.fill("What", "scoreboard clock").await;
+    priya.fill("Serial number", "SB-7").await;
+    priya.field("Lender").await.select_by_label("Eugenia Fontaine · Alder Bend School District").await.unwrap();
+    priya.field("A school: back on the next working day").await.click().await.unwrap();
+    priya.fill("Answers for it, on ours", "Wren Ibarra").await;
+    priya.fill("Feet from the rooms", "75").await;
+    priya.fill("Looked at", "screen: whole\npower: working").await;
+    priya.fill("Counted", "remote: 1\ncable: 3").await;
+    priya.press("Save").await;
+    priya.sees(".said", "It is on the list. Next, ask for it.").await;
+    priya.sees(".facts", "75 ft (22 m) from the rooms").await;
+    format!("{}{}", server.base, priya.place().await)
+}
+
+/// Asks by mail; the lender opens the link that is in it.
+async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
+    let before = server.mailed_links();
+    priya.go("Ask for it").await;
+    priya.press("See the mail").await;
+    priya.sees(".letter", "scoreboard clock, serial number SB-7").await;
+    priya.press("Ask").await;
+    priya.sees(".said", "Eugenia Fontaine is asked by mail.").await;
+    let new: Vec<String> = server.mailed_links().into_iter().filter(|link| !before.contains(link)).collect();
+    let link = new.iter().find(|link| link.starts_with("/answer/")).unwrap();
+
+    let eugenia = Browser::start(scripts).await;
+    eugenia.resize(390, 844).await;
+    eugenia.open(&format!("{}{link}", server.base)).await;
+    eugenia.sees("h1", "Can you lend us the scoreboard clock for the live burn?").await;
+    eugenia.sees("dl", "75 ft (22 m) from the rooms; nothing borrowed goes into a room that burns").await;
+    let yes = "(//button[contains(normalize-space(), 'Yes, you can have it')])[1]";
+    eugenia.find(yes).await.click().await.unwrap();
+    eugenia.sees(".note", "You said yes to").await;
+    priya.open(clock).await;
+}
+
+async fn choose(browser: &Browser, part: &str, word: &str) {
+    let path =
+        format!("//fieldset[starts-with(normalize-space(legend), \"{part}\")]//label[normalize-space()=\"{word}\"]");
+    browser.find(&path).await.click().await.unwrap();
+}
+
+async fn attach(browser: &Browser, side: &str, file: &Path) {
+    browser.field(side).await.send_keys(file.to_str().unwrap()).await.unwrap();
+}
+
+async fn fits(browser: &Browser) {
+    let over = "return document.documentElement.scrollWidth - document.documentElement.clientWidth";
+    let over = browser.client.execute(over, Vec::new()).await.unwrap();
+    assert_eq!(over, 0, "it sticks out of a phone");
+}
+
+async fn hand_over(priya: &Browser) {
+    let folder = TempDir::new().unwrap();
+    priya.go("Hand it over to us").await;
+    priya.sees("h1", "Hand over: Scoreboard clock").await;
+    fits(priya).await;
+    choose(priya, "screen", "whole").await;
+    choose(priya, "power", "working").await;
+    counted(priya, "remote", "1").await;
+    counted(priya, "cable", "3").await;
+    attach(priya, "front", &photograph(folder.path(), "front.jpg", [40, 90, 160])).await;
+    let broken = folder.path().join("back.jpg");
+    std::fs::write(&broken, "<!doctype html><script>alert(1)</script>").unwrap();
+    attach(priya, "back", &broken).await;
+    priya.fill("Notes", "Carry it upright").await;
+    priya.press("It is ours for now").await;
+
+    // The picture that is none is refused; all else is still there.
+    priya.sees("#photo-1-mistake", "").await;
+    priya.sees(".summary", "1 thing needs a look").await;
+    let notes = priya.field("Notes").await.prop("value").await.unwrap().unwrap();
+    assert_eq!(notes, "Carry it upright");
+    priya.sees(".handing", "This photograph came over and is kept.").await;
+    fits(priya).await;
+    priya.press("It is ours for now").await;
+    priya.sees(".said", "It is here, and its condition is on record.").await;
+    let shots = priya.client.find_all(Locator::Css(".shots img")).await.unwrap();
+    assert_eq!(shots.len(), 1);
+    let width = shots[0].prop("naturalWidth").await.unwrap().unwrap();
+    assert_eq!(width, "320", "it is shown small");
+    fits(priya).await;
+}
+
+async fn counted(browser: &Browser, name: &str, count: &str) {
+    let path = format!("//label[starts-with(normalize-space(), \"{name} \")]/following-sibling::input");
+    browser.find(&path).await.send_keys(count).await.unwrap();
+}
+
+async fn bring_back(priya: &Browser) {
+    let folder = TempDir::new().unwrap();
+    priya.go("Bring it back").await;
+    priya.sees("legend", "was whole").await;
+    priya.sees("label", "1 handed over").await;
+    let ticked = priya.client.find_all(Locator::Css("input:checked")).await.unwrap();
+    assert!(ticked.is_empty(), "what was found is shown, not answered");
+    choose(priya, "screen", "otherwise").await;
+    priya.field("screen: how, if otherwise").await.send_keys("scratched").await.unwrap();
+    choose(priya, "power", "working").await;
+    counted(priya, "remote", "0").await;
+    counted(priya, "cable", "3").await;
+    attach(priya, "front", &photograph(folder.path(), "front.jpg", [200, 90, 60])).await;
+    priya.press("It is back").await;
+    priya.sees(".said", "It is back, and its condition is on record.").await;
+    priya.sees(".note", "screen: was whole, now scratched").await;
+    priya.sees(".note", "remote: 1 handed over, 0 returned").await;
+    fits(priya).await;
+}
+
+/// The record on paper, then the letter drafted from it.
+async fn write(priya: &Browser, clock: &str) {
+    let pages = print(priya).await;
+    assert_eq!(pages.len(), 1, "{}", pages.join("\n----\n"));
+    let paper = one_line(&pages[0]);
+    for says in
+        ["Condition record", "scratched", "remote: 1 handed over, 0 returned", "Eugenia Fontaine", "both signatures"]
+    {
+        assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
+    }
+    for not in ["Sign out", "Countdown", "Write to the lender"] {
+        assert!(!paper.contains(not), "{not:?} is on the paper\n{paper}");
+    }
+    priya.go("Write to the lender").await;
+    let draft = priya.field("What it says").await.prop("value").await.unwrap().unwrap();
+    assert!(draft.contains("- screen: was whole, now scratched\n- remote: 1 handed over, 0 returned"), "{draft}");
+    priya.fill("What it says", "The screen is scratched and the remote is gone. We see to both.").await;
+    priya.press("Mail it to eugenia@example.org").await;
+    priya.sees(".said", "The letter goes out by mail.").await;
+    priya.sees("main", "about its condition, mail").await;
+    priya.open(&format!("{clock}/agreement")).await;
+    let pages = print(priya).await;
+    assert_eq!(pages.len(), 1, "{}", pages.join("\n----\n"));
+    let paper = one_line(&pages[0]);
+    for says in ["Loan agreement: scoreboard clock", "75 ft (22 m)", "Have your counsel look at this wording."] {
+        assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
+    }
+}
+
+/// Monday to Friday less federal holidays and the demo's closed day, which lies
+/// three weeks before its burn: so the first open weekday after the burn, a
+/// Saturday, is the Monday unless that is a holiday.
+#[tokio::test]
+async fn the_list_shows_what_must_be_settled_and_when_things_go_back() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.open(server.link("timekeeper")).await;
+    browser.press("Enter as timekeeper").await;
+    browser.resize(390, 844).await;
+    browser.open(&format!("{}/events/1/loans", server.base)).await;
+    browser.sees(".note", "Sports clock: not free on the rain date").await;
+    browser.sees(".note", "Generator: no backup.").await;
+    browser.sees(".list", "Sound system").await;
+    fits(&browser).await;
+    let today = Clock::System.now().date();
+    assert!(!browser.read("main").await.contains(&format!("was due {}", words::near_day(today, today))));
+}
+
+#[tokio::test]
+async fn each_label_on_paper_opens_its_thing() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.open(server.link("crew lead")).await;
+    browser.press("Enter as crew lead").await;
+    browser.open(&format!("{}/events/1/loans/labels", server.base)).await;
+    let labels = browser.client.find_all(Locator::Css(".label")).await.unwrap().len();
+    let folder = TempDir::new().unwrap();
+    let pdf = browser.client.print(PrintConfiguration::default()).await.unwrap();
+    let file = folder.path().join("labels.pdf");
+    std::fs::write(&file, pdf).unwrap();
+    let pages =
+        Command::new("pdftoppm").args(["-r", "200", "-png"]).arg(&file).arg(folder.path().join("page")).status();
+    assert!(pages.expect("pdftoppm is missing: run tests/run, which installs it").success());
+    let images = std::fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().path());
+    let images = images.filter(|path| path.extension().is_some_and(|ending| ending == "png"));
+    let read = Command::new("zbarimg").args(["--raw", "-q", "-Sdisable", "-Sqrcode.enable"]).args(images).output();
+    let read = String::from_utf8(read.expect("zbarimg is missing: run tests/run, which installs it").stdout).unwrap();
+    let mut codes: Vec<&str> = read.lines().collect();
+    codes.sort_unstable();
+    assert_eq!(codes.len(), labels, "{codes:?}");
+    for code in codes {
+        assert!(code.starts_with(&format!("{}/loans/", server.base)), "{code}");
+        browser.open(code).await;
+        assert!(browser.place().await.starts_with("/events/1/loans/"), "{code}");
+    }
+}
