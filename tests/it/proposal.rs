@@ -2,7 +2,7 @@
 
 use crate::support::{Browser, NOW, TestApp};
 use burnday::accounts::Role;
-use burnday::asks::Hours;
+use burnday::asks::{self, Hours};
 use burnday::calc::duties::Duty;
 use burnday::crew::{self, Assignment, Details, Kept};
 use burnday::db::journal::Actor;
@@ -181,6 +181,39 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
     assert!(all.contains(&(pump, ada)));
     assert!(all.iter().any(|(post, person)| *post == parking && others.contains(person)));
     assert_eq!(assigned(&test).await.iter().filter(|one| one.is_standby && one.post_id == parking).count(), 1);
+}
+
+/// She said yes to parking on burn day and no to the rain date, and is the only
+/// one who can run the pump.
+#[tokio::test]
+async fn what_people_said_counts_for_its_date_and_says_why_they_move() {
+    let test = TestApp::planned().await;
+    let driver = driver(&test).await;
+    post(&test, "Pump", Duty::PumpOperator, 1, DAY, &[driver]).await;
+    let parking = post(&test, "Parking", Duty::Parking, 1, DAY, &[]).await;
+    let ada = operator(&test, "Ada Fenn", driver, None).await.to_string();
+    let mut olga = test.olga().await;
+    let assign = format!("/events/1/crew/posts/{parking}/assign");
+    assert_eq!(olga.post(&assign, &[("person", &ada)]).await.status, 303);
+    let ask = olga.get("/events/1/crew/ask").await.form().with("act", "ask");
+    assert_eq!(olga.submit("/events/1/crew/ask", &ask).await.status, 303);
+    let request = assigned(&test).await[0].request_id.unwrap();
+    let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
+    let page = olga.get(PAGE).await;
+    assert!(page.says("1 of 2 seats can be filled: 1 by people who haven’t answered yet."), "{}", page.text("main"));
+    for (ask, said) in asks.iter().zip(["yes", "no"]) {
+        let say = format!("{} {said}", ask.id);
+        assert_eq!(test.stranger().post(&test.answer_path(request), &[("say", &say)]).await.status, 303);
+    }
+
+    let page = olga.get(PAGE).await;
+    assert!(page.says("1 of 2 seats can be filled: 1 by people who said yes."), "{}", page.text("main"));
+    assert!(page.says("said yes to “Parking”; without the move a seat would stay open"));
+    assert!(page.says("they were asked about it, so take that question back among the asks"));
+    assert!(page.says("“Pump” needs 1 person with “Driver/operator”. Nobody can stand there. One is missing."));
+    assert!(page.says("Ada Fenn said no to Sat 12 Jun 2027."));
+    let lists = page.all("main li").join(" ");
+    assert!(lists.contains("Would close it"), "{lists}");
 }
 
 #[tokio::test]
