@@ -44,7 +44,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.go("The whole crew").await;
     tomas.go("People of the crew").await;
     tomas.go("Zelda Quarrie").await;
-    choose(&tomas, "qualification", "Driver/operator").await;
+    tomas.field("Qualification").await.select_by_label("Driver/operator").await.unwrap();
     tomas.fill("What shows it", "licence seen, copy in the folder").await;
     tomas.press("Record it").await;
     tomas.sees(".said", "The qualification is recorded.").await;
@@ -188,11 +188,6 @@ async fn assign(browser: &Browser, name: &str) {
     let choice = format!("//label[contains(., '{name}')]/input");
     browser.find(&choice).await.click().await.unwrap();
     browser.press("Assign").await;
-}
-
-async fn choose(browser: &Browser, name: &str, option: &str) {
-    let path = format!("//select[@name = '{name}']/option[normalize-space(.) = '{option}']");
-    browser.find(&path).await.click().await.unwrap();
 }
 
 /// Reads a message to somebody in the Mail place and gives the link in it.

@@ -2,7 +2,7 @@
 
 use crate::support::{Browser, NOW, TestApp};
 use burnday::accounts::Role;
-use burnday::asks::Hours;
+use burnday::asks::{self, Hours};
 use burnday::calc::duties::Duty;
 use burnday::crew::{self, Assignment, Details, Kept};
 use burnday::db::journal::Actor;
@@ -172,6 +172,7 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
     }
     let mut lead = test.somebody(Role::CrewLead).await;
     let page = lead.get(PAGE).await;
+    assert!(page.says("All 2 seats can be filled"));
     assert!(page.says("Ada Fenn leaves “Parking”"), "{}", page.text("main"));
     assert!(page.says("stands by at “Parking”"), "{}", page.text("main"));
     assert_eq!(take_over(&mut lead).await, 303);
@@ -180,6 +181,39 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
     assert!(all.contains(&(pump, ada)));
     assert!(all.iter().any(|(post, person)| *post == parking && others.contains(person)));
     assert_eq!(assigned(&test).await.iter().filter(|one| one.is_standby && one.post_id == parking).count(), 1);
+}
+
+/// She said yes to parking on burn day and no to the rain date, and is the only
+/// one who can run the pump.
+#[tokio::test]
+async fn what_people_said_counts_for_its_date_and_says_why_they_move() {
+    let test = TestApp::planned().await;
+    let driver = driver(&test).await;
+    post(&test, "Pump", Duty::PumpOperator, 1, DAY, &[driver]).await;
+    let parking = post(&test, "Parking", Duty::Parking, 1, DAY, &[]).await;
+    let ada = operator(&test, "Ada Fenn", driver, None).await.to_string();
+    let mut olga = test.olga().await;
+    let assign = format!("/events/1/crew/posts/{parking}/assign");
+    assert_eq!(olga.post(&assign, &[("person", &ada)]).await.status, 303);
+    let ask = olga.get("/events/1/crew/ask").await.form().with("act", "ask");
+    assert_eq!(olga.submit("/events/1/crew/ask", &ask).await.status, 303);
+    let request = assigned(&test).await[0].request_id.unwrap();
+    let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
+    let page = olga.get(PAGE).await;
+    assert!(page.says("1 of 2 seats can be filled: 1 by people who haven’t answered yet."), "{}", page.text("main"));
+    for (ask, said) in asks.iter().zip(["yes", "no"]) {
+        let say = format!("{} {said}", ask.id);
+        assert_eq!(test.stranger().post(&test.answer_path(request), &[("say", &say)]).await.status, 303);
+    }
+
+    let page = olga.get(PAGE).await;
+    assert!(page.says("1 of 2 seats can be filled: 1 by people who said yes."), "{}", page.text("main"));
+    assert!(page.says("said yes to “Parking”; without the move a seat would stay open"));
+    assert!(page.says("they were asked about it, so take that question back among the asks"));
+    assert!(page.says("“Pump” needs 1 person with “Driver/operator”. Nobody can stand there. One is missing."));
+    assert!(page.says("Ada Fenn said no to Sat 12 Jun 2027."));
+    let lists = page.all("main li").join(" ");
+    assert!(lists.contains("Would close it"), "{lists}");
 }
 
 #[tokio::test]
@@ -197,8 +231,16 @@ async fn readers_look_and_may_not_take_it_over() {
 #[tokio::test]
 async fn how_many_to_ask_is_worked_out_and_what_cant_be_is_said_beside_the_field() {
     let test = TestApp::planned().await;
-    post(&test, "Parking", Duty::Parking, 12, DAY, &[]).await;
+    let parking = post(&test, "Parking", Duty::Parking, 12, DAY, &[]).await;
     let mut olga = test.olga().await;
+    for name in ["Ada Fenn", "Ben Roe"] {
+        let person = test.person(name, "").await.to_string();
+        let assign = format!("/events/1/crew/posts/{parking}/assign");
+        assert_eq!(olga.post(&assign, &[("person", &person)]).await.status, 303);
+    }
+    let page = olga.get(PAGE).await;
+    assert!(page.says("2 of 12 seats can be filled") && page.says("10 are missing."));
+    assert!(page.says("If Ada Fenn or Ben Roe doesn’t come, “Parking” is 11 short."), "{}", page.text("main"));
     // The binomial tail: 19 for 12 with 95 % at a show rate of 80 %, 22 at 70 %.
     let asked = async |olga: &mut Browser, query: &str| olga.get(&format!("{PAGE}{query}")).await.all("main table td");
     assert!(asked(&mut olga, "").await.contains(&"19, 7 more than seats".to_owned()));

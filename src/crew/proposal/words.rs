@@ -1,7 +1,7 @@
 //! The proposal in words.
 
 use super::plan::{Change, Dated, Plan};
-use crate::calc::staffing::{Answer, Bar, Closer, Fall, How, Missing, Seat, standbys};
+use crate::calc::staffing::{Answer, Bar, Closer, How, Missing, Seat, standbys};
 use crate::crew::book::{Book, Seats};
 use crate::crew::{Hours, Post};
 use crate::web::words;
@@ -202,7 +202,7 @@ impl Words<'_> {
     pub fn falls(&self, plan: &Plan) -> Vec<String> {
         let mut lines: Vec<(String, Vec<Date>)> = Vec::new();
         for dated in &plan.dates {
-            for text in self.falls_on(&dated.found.falls) {
+            for text in self.falls_on(dated) {
                 match lines.iter_mut().find(|(known, _)| *known == text) {
                     Some((_, days)) => days.push(dated.on),
                     None => lines.push((text, vec![dated.on])),
@@ -221,13 +221,13 @@ impl Words<'_> {
     }
 
     /// Those of one post together.
-    fn falls_on(&self, falls: &[Fall]) -> Vec<String> {
+    fn falls_on(&self, dated: &Dated) -> Vec<String> {
         let mut by_posts: BTreeMap<&[i64], Vec<i64>> = BTreeMap::new();
-        for fall in falls {
+        for fall in &dated.found.falls {
             by_posts.entry(&fall.posts).or_default().push(fall.person);
         }
         let line = |(posts, people): (&[i64], Vec<i64>)| {
-            let what: Vec<String> = posts.iter().map(|post| self.left(*post)).collect();
+            let what: Vec<String> = posts.iter().map(|post| self.left(dated, *post)).collect();
             let who = if people.len() > MOST_NAMED {
                 format!("any one of {} people", people.len())
             } else {
@@ -238,10 +238,16 @@ impl Words<'_> {
         by_posts.into_iter().map(line).collect()
     }
 
-    fn left(&self, post: i64) -> String {
-        let needed = self.book.post(post).map_or(1, |post| post.details.needed);
+    /// How a post stands with one less than it would have.
+    fn left(&self, dated: &Dated, post: i64) -> String {
         let name = self.post(post);
-        if needed == 1 { format!("“{name}” has nobody") } else { format!("“{name}” has one too few") }
+        let needed = self.book.post(post).map_or(1, |post| usize::from(post.details.needed));
+        let here = dated.found.seats.iter().filter(|seat| seat.post == post).count().saturating_sub(1);
+        match (here, needed.saturating_sub(here)) {
+            (0, _) => format!("“{name}” has nobody"),
+            (_, 1) => format!("“{name}” is one short"),
+            (_, many) => format!("“{name}” is {many} short"),
+        }
     }
 
     pub fn posts(&self, plan: &Plan) -> Vec<PostLine> {
