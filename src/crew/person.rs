@@ -283,7 +283,7 @@ async fn hold(
         Ok(kept) => kept,
         Err(mistakes) => {
             let mut page = shown(&app, &visit, (book, person)).await?;
-            (page.form, page.mistakes) = (form, mistakes);
+            (page.form, page.mistakes) = (form.shown(), mistakes);
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -349,7 +349,7 @@ async fn renew(
     let new = match form.read(&book.qualifications) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = edit_view(&app, &visit, (&book, person, &holding), (form, mistakes)).await?;
+            let page = edit_view(&app, &visit, (&book, person, &holding), (form.shown(), mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };

@@ -93,7 +93,10 @@ async fn story(officer: Scripts, reader: Scripts) {
     let pumps = "//tbody[.//a[normalize-space(.) = 'Pump operators, one per source']]";
     let stands = tomas.find(pumps).await.text().await.unwrap();
     assert_eq!(stands.matches("confirmed").count(), 4, "two people, two dates: {stands}");
-    for browser in [tomas, dele, priya] {
+    // Chromium tells of the refusal, and of nothing else.
+    let told = tomas.console().await;
+    assert!(told.len() == 1 && told[0].contains("status of 422"), "{told:?}");
+    for browser in [dele, priya] {
         assert_eq!(browser.console().await, [""; 0], "the console is quiet");
     }
 }

@@ -75,6 +75,15 @@ impl HoldingForm {
         }
     }
 
+    /// As a page shows it again: a field for a day holds a day or nothing.
+    #[must_use]
+    pub fn shown(mut self) -> Self {
+        if form::day(&self.expires_on).is_err() {
+            self.expires_on.clear();
+        }
+        self
+    }
+
     /// # Errors
     /// What is wrong, by field.
     pub fn read(&self, known: &[Qualification]) -> Result<Kept, Mistakes> {
