@@ -139,6 +139,8 @@ async fn hand_over(priya: &Browser) {
     // The picture that is none is refused; all else is still there.
     priya.sees("#photo-1-mistake", "").await;
     priya.sees(".summary", "1 thing needs a look").await;
+    let complaints = priya.console().await;
+    assert!(complaints.len() == 1 && complaints[0].contains("status of 422"), "{complaints:?}");
     let notes = priya.field("Notes").await.prop("value").await.unwrap().unwrap();
     assert_eq!(notes, "Carry it upright");
     priya.sees(".handing", "This photograph came over and is kept.").await;
