@@ -7,6 +7,7 @@ mod gifts;
 mod guests;
 mod loans;
 mod people;
+mod pictures;
 mod press;
 mod rooms;
 
@@ -26,6 +27,7 @@ use crate::state::App;
 use crate::web::link::{LinkKey, Secret};
 use crate::zone::Zone;
 use anyhow::{Context, anyhow, bail};
+use pictures::Pictures;
 use std::path::Path;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime, Weekday};
@@ -110,10 +112,17 @@ pub async fn fill(app: &App, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>>
     // Nobody knows this password: the demo is entered by its links.
     let hash = accounts::hash_password(app, Secret::new().reveal().to_owned()).await?;
     let key = app.link_key.clone();
-    app.db.write(move |tx| Box::pin(async move { fill_store(tx, hash, &key, now).await })).await
+    let pictures = pictures::draw(app).await?;
+    app.db.write(move |tx| Box::pin(async move { fill_store(tx, hash, &key, &pictures, now).await })).await
 }
 
-async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
+async fn fill_store(
+    tx: &mut Tx,
+    hash: String,
+    key: &LinkKey,
+    pictures: &Pictures,
+    now: OffsetDateTime,
+) -> Result<Vec<(Role, Secret)>> {
     let zone = Zone::named("America/Chicago").ok_or_else(|| anyhow!("a zone is missing"))?;
     let today = zone.today(now);
     let begun = zone.instant(today - Duration::days(150), time!(9:30)).unwrap_or(now);
@@ -161,11 +170,11 @@ async fn fill_store(tx: &mut Tx, hash: String, key: &LinkKey, now: OffsetDateTim
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
         guests::fill(tx, priya.id, &sender, &planned, key, now).await?;
         gifts::fill(tx, priya.id, &sender, &planned, now).await?;
-        loans::fill(tx, priya.id, &sender, &planned, key, now).await?;
+        loans::fill(tx, (priya.id, pictures), &sender, &planned, key, now).await?;
         let safety_officer = accounts.iter().find(|account| account.role == Role::SafetyOfficer);
         let checker = safety_officer.map_or(priya.id, |account| account.id);
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
-        rooms::fill(tx, priya.id, &planned, now).await?;
+        rooms::fill(tx, priya.id, &planned, pictures, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;

@@ -242,6 +242,14 @@ impl Request {
         !self.is_withdrawn && self.asks.iter().any(|ask| ask.for_on == on && !said_no(ask))
     }
 
+    /// The dates it would be asked about anew if the event had these: of both if
+    /// it was asked about two.
+    #[must_use]
+    pub fn lacks(&self, burn_on: Date, rain_on: Option<Date>) -> Vec<Date> {
+        let wanted = [Some(burn_on), rain_on.filter(|_| self.asks.len() > 1)];
+        wanted.into_iter().flatten().filter(|on| self.live().all(|ask| ask.for_on != *on)).collect()
+    }
+
     /// Said yes, maybe or named a deputy to a date that is no more, or was
     /// asked about it, and is not asked about a date of the event now.
     #[must_use]

@@ -485,9 +485,7 @@ pub async fn ask_again(
     now: OffsetDateTime,
 ) -> Result<bool> {
     let Some(request) = of_request_in(tx, id).await? else { return Ok(false) };
-    // Both dates are asked about if both were.
-    let wanted = if request.asks.len() > 1 { event.details.rain_on } else { None };
-    let dates: Vec<Date> = [Some(event.details.burn_on), wanted].into_iter().flatten().collect();
+    let dates = request.lacks(event.details.burn_on, event.details.rain_on);
     ask_for(tx, actor, event, (&request, &dates), closes_at, key, now).await
 }
 

@@ -247,7 +247,7 @@ struct Preview {
     moved: Vec<Line>,
     /// What it does to the other places, by name.
     places: Vec<(&'static str, Vec<MoveLine>)>,
-    /// How many were asked about the old day and had not said no.
+    /// How many would be asked anew.
     asked: usize,
     /// Deadlines that move by another number of days than the burn.
     uneven: usize,
@@ -283,7 +283,7 @@ async fn move_page(
     }
     match read_move(&form, &event, event.today(now)) {
         Ok(to) => {
-            let asked = asked_about(&app, &event).await?;
+            let asked = asked_again(&app, &event, &to).await?;
             let places = moves.told(&app, &event, to.burn_on, now).await?;
             let preview = preview(&outlook, &event, to.burn_on, &form, (asked, places));
             show(&move_view(page, &event, &outlook, form, Mistakes::default(), Some(preview)))
@@ -343,10 +343,12 @@ fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Moving, Mist
     }
 }
 
-/// How many people were asked about the burn day and have not said no to it.
-async fn asked_about(app: &App, event: &Event) -> Result<usize> {
+/// How many people were asked about the burn day, have not said no to it, and
+/// weren't asked about the new dates yet.
+async fn asked_again(app: &App, event: &Event, to: &Moving) -> Result<usize> {
     let requests = asks::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
-    Ok(requests.iter().filter(|request| request.concerns(event.details.burn_on)).count())
+    let lacks = |request: &&asks::Request| !request.lacks(to.burn_on, to.rain_on).is_empty();
+    Ok(requests.iter().filter(|request| request.concerns(event.details.burn_on)).filter(lacks).count())
 }
 
 /// The tasks by the plan; how many were asked and what the other places told

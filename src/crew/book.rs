@@ -253,17 +253,15 @@ pub(super) fn is_ours(request: &Request) -> bool {
 }
 
 fn said(request: &Request, on: Date) -> Standing {
-    match request.live().find(|ask| ask.for_on == on) {
-        Some(ask) => match ask.stands().map(|answer| answer.said) {
+    if let Some(ask) = request.live().find(|ask| ask.for_on == on) {
+        return match ask.stands().map(|answer| answer.said) {
             Some(Said::Yes | Said::Deputy) => Standing::Confirmed,
             Some(Said::Maybe) => Standing::Maybe,
             Some(Said::No) => Standing::Declined,
             None => Standing::Waiting,
-        },
-        None => {
-            let yes = |ask: &&Ask| ask.last().is_some_and(|answer| answer.said == Said::Yes);
-            let other = request.asks.iter().rev().find(yes);
-            other.map_or(Standing::NotAsked, |ask| Standing::OtherDate(ask.for_on))
-        }
+        };
     }
+    let yes = |ask: &&Ask| ask.last().is_some_and(|answer| answer.said == Said::Yes);
+    let other = request.asks.iter().rev().find(yes);
+    other.map_or(Standing::NotAsked, |ask| Standing::OtherDate(ask.for_on))
 }

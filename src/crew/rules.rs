@@ -84,7 +84,7 @@ impl Book {
             let words = format!("{} Also: {}, {}.", rule.words, other.details.name, other.details.hours.says());
             Some(Violation::new(words, rule.basis.says()))
         };
-        elsewhere.filter_map(|other| clash(other)).collect()
+        elsewhere.filter_map(clash).collect()
     }
 
     /// What is not excused by a decision to do it all the same.

@@ -27,6 +27,7 @@ use axum::response::Response;
 use axum::routing::get;
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use sha2::{Digest, Sha256};
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::{Date, Duration, OffsetDateTime};
@@ -183,16 +184,16 @@ fn in_charge(book: &Book, on: Date) -> Vec<(String, String)> {
     IN_CHARGE.iter().filter_map(who).collect()
 }
 
+/// Lines of a label and a text, and the number that the link is made with, by
+/// person.
+pub type CallSheets = HashMap<i64, (Vec<(String, String)>, i64)>;
+
 /// For reminders: the lines of everybody's call sheet, and the number that the
 /// link to it is made with, by person. Those alone who have a post and a link.
 ///
 /// # Errors
 /// The store's.
-pub async fn call_sheets(
-    db: &mut SqliteConnection,
-    event: &Event,
-    now: OffsetDateTime,
-) -> Result<HashMap<i64, (Vec<(String, String)>, i64)>> {
+pub async fn call_sheets(db: &mut SqliteConnection, event: &Event, now: OffsetDateTime) -> Result<CallSheets> {
     let book = Book::load(&mut *db, event).await?;
     let links = store::links(db, event.id).await?;
     let one = |(person_id, link): (&i64, &i64)| {
@@ -315,7 +316,7 @@ fn letter(
         ..Parts::default()
     };
     // The same sheet is mailed once.
-    let told: String = facts.iter().map(|(label, text)| format!("{label}\n{text}\n")).collect();
+    let told = serde_json::to_string(&facts)?;
     let until = event.details.zone.instant(event.details.burn_on, event.details.burn_time);
     Ok(Letter {
         kind: mail::Kind::Notice,
@@ -338,7 +339,7 @@ fn letter(
 
 /// Tells two texts apart.
 fn short_hash(text: &str) -> String {
-    use sha2::{Digest, Sha256};
     let digest = Sha256::digest(text.as_bytes());
-    digest.iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+    let first: [u8; 8] = std::array::from_fn(|place| digest[place]);
+    format!("{:016x}", u64::from_be_bytes(first))
 }

@@ -19,6 +19,8 @@ const CHASE: i64 = 21;
 const AGAIN: i64 = 2;
 /// The countdown shows what is due within so many days.
 const AHEAD: Duration = Duration::days(7);
+/// Whom to find for a gap takes longer.
+const FAR_AHEAD: Duration = Duration::days(21);
 
 /// For the countdown: pips, and what is due.
 #[must_use]
@@ -41,11 +43,11 @@ fn tells(book: &Book, today: Date) -> Told {
     if today <= on {
         due.extend(refusals(book, today));
         due.extend(to_ask(book));
-        due.extend(book.dates().filter_map(|day| gaps(book, day)));
         due.extend(silent(book));
         due.extend(skills(book));
         due.extend(not_sure(book));
         due.retain(|one| one.on <= today + AHEAD);
+        due.extend(book.dates().filter_map(|day| gaps(book, day)).filter(|gap| gap.on <= today + FAR_AHEAD));
     }
     Told { ready: vec![ready], due }
 }
@@ -95,7 +97,7 @@ fn gaps(book: &Book, on: Date) -> Option<Due> {
     let critical = book.posts.iter().filter(|post| post.details.is_critical);
     let short: Vec<_> = critical.map(|post| (post, book.seats(post, on).open)).filter(|(_, open)| *open > 0).collect();
     let open: usize = short.iter().map(|(_, open)| open).sum();
-    let rain = if on == book.event.details.burn_on { "" } else { " on the rain date" };
+    let (rain, days) = if on == book.event.details.burn_on { ("", ASK) } else { (" on the rain date", CHASE) };
     let title = format!("Find {} for critical posts{rain}", words::count(open, "person", "people"));
     let beneath = short.iter().map(|(post, open)| format!("{} ({open})", post.details.name)).collect::<Vec<_>>();
     let page = match short.as_slice() {
@@ -103,7 +105,7 @@ fn gaps(book: &Book, on: Date) -> Option<Due> {
         [(post, _)] => format!("/posts/{}", post.id),
         _ => String::new(),
     };
-    let when = (Owner::EducationOfficer, before(book, ASK));
+    let when = (Owner::EducationOfficer, before(book, days));
     Some(item(book, title, beneath.join(", "), &page, when))
 }
 

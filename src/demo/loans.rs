@@ -3,6 +3,7 @@
 //! without its charger.
 
 use super::asks::went_out;
+use super::pictures::Pictures;
 use crate::asks::{self, Given, Said, Sender, Way};
 use crate::countdown;
 use crate::db::Tx;
@@ -230,15 +231,15 @@ impl Hands<'_> {
         }
         match thing.kind {
             Kind::Clock => {
-                draft.serial = "AB-0412".to_owned();
-                draft.power = "120 V, 3 A".to_owned();
-                draft.connector = "mains cable, three pins; our 100 ft extension".to_owned();
-                draft.training = "Ambrose Keyes shows Wren Ibarra on the day it is collected".to_owned();
-                draft.transport = "Utility 4, upright and strapped; two to carry".to_owned();
+                "AB-0412".clone_into(&mut draft.serial);
+                "120 V, 3 A".clone_into(&mut draft.power);
+                "mains cable, three pins; our 100 ft extension".clone_into(&mut draft.connector);
+                "Ambrose Keyes shows Wren Ibarra on the day it is collected".clone_into(&mut draft.training);
+                "Utility 4, upright and strapped; two to carry".clone_into(&mut draft.transport);
             }
             Kind::Sound => {
-                draft.operator = "Odette Marsh".to_owned();
-                draft.power = "120 V, 8 A".to_owned();
+                "Odette Marsh".clone_into(&mut draft.operator);
+                "120 V, 8 A".clone_into(&mut draft.power);
             }
             _ => {}
         }
@@ -249,7 +250,7 @@ impl Hands<'_> {
 /// Adds them all, with what happened to each.
 pub(super) async fn fill(
     tx: &mut Tx,
-    account: i64,
+    (account, pictures): (i64, &Pictures),
     sender: &Sender,
     event: &Event,
     key: &LinkKey,
@@ -281,7 +282,7 @@ pub(super) async fn fill(
         }
         steps(tx, &hands, id, thing).await?;
         if thing.what == "laser measure" {
-            there_and_back(tx, &hands, id).await?;
+            there_and_back(tx, &hands, pictures, id).await?;
         }
     }
     ask_school(tx, &hands, &school, (sender, key)).await
@@ -356,7 +357,7 @@ fn given(said: Said, note: &str) -> Given {
 }
 
 /// Collected for the site plan and brought back yesterday, without its charger.
-async fn there_and_back(tx: &mut Tx, hands: &Hands<'_>, id: i64) -> Result<()> {
+async fn there_and_back(tx: &mut Tx, hands: &Hands<'_>, pictures: &Pictures, id: i64) -> Result<()> {
     for (is_return, days, chargers, found) in
         [(false, 36, 1, Found::Well), (true, 1, 0, Found::Otherwise("scratched on one side".to_owned()))]
     {
@@ -384,7 +385,12 @@ async fn there_and_back(tx: &mut Tx, hands: &Hands<'_>, id: i64) -> Result<()> {
             notes: String::new(),
             photos: Vec::new(),
         };
-        loans::add_record(tx, hands.account, &loan, (&record, &[]), hands.at(days)).await?;
+        let front = if is_return { "measure scratched" } else { "measure front" };
+        let mut photos = Vec::new();
+        for (side, name) in [front, "measure back", "measure left", "measure right"].into_iter().enumerate() {
+            photos.push((side, pictures.of(name)?.clone()));
+        }
+        loans::add_record(tx, hands.account, &loan, (&record, &photos), hands.at(days)).await?;
     }
     Ok(())
 }

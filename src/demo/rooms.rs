@@ -1,6 +1,7 @@
 //! The demo's two living rooms: nearly all of it twice, but for a floor lamp
 //! that never came and a sofa of another material.
 
+use super::pictures::Pictures;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
@@ -264,6 +265,18 @@ const PARTS: [(&str, &str, &str, u32); 4] = [
     ("ceiling panel", "gypsum, paper", "48 × 96 × 0.625 in", 3),
 ];
 
+/// What of which room has a photo, and which drawing that is.
+const DRAWN: [(&str, Option<Room>, &str); 8] = [
+    ("sofa", Some(Room::A), "sofa grey"),
+    ("sofa", Some(Room::B), "sofa tan"),
+    ("armchair", None, "armchair"),
+    ("floor lamp", None, "floor lamp"),
+    ("coffee table", None, "coffee table"),
+    ("bookcase", None, "bookcase"),
+    ("television", None, "television"),
+    ("curtain", None, "curtains"),
+];
+
 impl Known {
     fn draft(&self, room: Room) -> Result<Draft> {
         let size = Size::read(self.size).map_err(|why| Error::Internal(anyhow!("{}: {why}", self.what)))?;
@@ -283,7 +296,13 @@ impl Known {
 }
 
 /// Lists it all, with one decision and one plea.
-pub(super) async fn fill(tx: &mut Tx, account: i64, event: &Event, now: OffsetDateTime) -> Result<()> {
+pub(super) async fn fill(
+    tx: &mut Tx,
+    account: i64,
+    event: &Event,
+    pictures: &Pictures,
+    now: OffsetDateTime,
+) -> Result<()> {
     let (actor, today) = (Actor::Account(account), event.today(now));
     let at = |days: i64| event.details.zone.instant(today - Duration::days(days), time!(16:20)).unwrap_or(now).min(now);
     for known in &BOTH {
@@ -298,6 +317,14 @@ pub(super) async fn fill(tx: &mut Tx, account: i64, event: &Event, now: OffsetDa
     }
     rooms::add(tx, actor, event.id, &SECOND_TELEVISION.draft(Room::B)?, at(14)).await?;
     build(tx, actor, event, at(10)).await?;
+    for thing in rooms::of_event(tx, event.id).await? {
+        let drawing =
+            DRAWN.iter().find(|(what, of, _)| *what == thing.draft.what && of.is_none_or(|of| of == thing.draft.room));
+        if let Some((.., name)) = drawing {
+            let taken = Some(pictures.of(name)?);
+            rooms::set_photo(tx, actor, (event.id, thing.id), (taken, thing.version), at(9)).await?;
+        }
+    }
 
     for (what, quantity) in [("sofa", 2), ("armchair", 2)] {
         let ruling = Ruling {

@@ -80,18 +80,20 @@ impl Book {
     /// The store's.
     pub async fn of(app: &App, event_id: i64, now: OffsetDateTime) -> Result<Self> {
         let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
-        let calendar = closed_days::calendar(app).await?;
-        let all = events::list(app.db.read()).await?;
-        Self::read(&mut *app.db.read().acquire().await?, &event, (&all, calendar), now).await
+        Self::of_event(app, event, now).await
     }
 
-    /// The same within a write, from the events that there are and the calendar.
-    ///
     /// # Errors
     /// The store's.
-    pub async fn read(
+    pub async fn of_event(app: &App, event: Event, now: OffsetDateTime) -> Result<Self> {
+        let calendar = closed_days::calendar(app).await?;
+        let all = events::list(app.db.read()).await?;
+        Self::read(&mut *app.db.read().acquire().await?, event, (&all, calendar), now).await
+    }
+
+    async fn read(
         db: &mut SqliteConnection,
-        event: &Event,
+        event: Event,
         (events, calendar): (&[Event], Arc<Calendar>),
         now: OffsetDateTime,
     ) -> Result<Self> {
@@ -119,7 +121,7 @@ impl Book {
         if loans.iter().any(|loan| loan.request_id.is_some()) {
             requests = asks::of_event(db, event.id).await?.into_iter().map(|request| (request.id, request)).collect();
         }
-        Ok(Self { event: event.clone(), today, calendar, loans, requests, elsewhere })
+        Ok(Self { event, today, calendar, loans, requests, elsewhere })
     }
 
     #[must_use]

@@ -140,11 +140,14 @@ fn of_count(name: &str, then: u32, now: u32) -> Option<Difference> {
     (then != now).then_some(Difference { says, means })
 }
 
+/// Parts with how they are when all is well, and accessories with their number.
+type Usual = (&'static [(&'static str, &'static str)], &'static [(&'static str, u32)]);
+
 /// What is usually looked at and counted; common practice, to be changed for
 /// each thing.
 #[must_use]
 pub fn usual(kind: Kind) -> Checklist {
-    let (checks, accessories): (&[(&str, &str)], &[(&str, u32)]) = match kind {
+    let (checks, accessories): Usual = match kind {
         Kind::Clock => (
             &[("power", "working"), ("counting", "right both ways"), ("screen", "whole"), ("case", "unmarked")],
             &[("remote", 1), ("mains cable", 1)],

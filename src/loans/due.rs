@@ -25,9 +25,9 @@ const ESCALATES: Duration = Duration::days(2);
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
-        let book = Book::of(&app, event.id, now).await?;
-        let wall = event.details.zone.wall(now);
-        Ok(tells(&book, wall.time()))
+        let book = Book::of_event(&app, event, now).await?;
+        let hour = book.event.details.zone.wall(now).time();
+        Ok(tells(&book, hour))
     })
 }
 
@@ -155,7 +155,7 @@ pub fn moved(
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
     Box::pin(async move {
-        let book = Book::of(&app, event.id, now).await?;
+        let book = Book::of_event(&app, event, now).await?;
         let mut lines: Vec<(u8, MoveLine)> =
             book.loans.iter().filter(|loan| loan.is_live()).filter_map(|loan| moves(&book, loan, to)).collect();
         lines.sort_by_key(|(order, _)| *order);

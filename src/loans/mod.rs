@@ -266,6 +266,7 @@ impl Loan {
     }
 
     /// What happened, without what was taken back.
+    #[must_use]
     pub fn happened(&self) -> impl DoubleEndedIterator<Item = &Happened> {
         self.steps.iter().filter(|step| !step.is_taken_back)
     }

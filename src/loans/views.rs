@@ -271,6 +271,7 @@ pub(super) struct LoanPage {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next {
     Ask,
+    Answer,
     HandOver,
     Return,
     Write,
@@ -281,7 +282,8 @@ fn next(book: &Book, loan: &Loan, written: &[Written]) -> Next {
     let about_condition = written.iter().any(|letter| letter.about == letters::ABOUT[1]);
     match book.state(loan) {
         None => Next::Ask,
-        Some(Step::Asked | Step::Promised | Step::Confirmed) => Next::HandOver,
+        Some(Step::Asked) => Next::Answer,
+        Some(Step::Promised | Step::Confirmed) => Next::HandOver,
         Some(Step::Collected | Step::Tested) => Next::Return,
         Some(Step::Returned) if !loan.harms().is_empty() && !about_condition => Next::Write,
         Some(Step::Returned | Step::Closed | Step::NotLent) => Next::Nothing,

@@ -8,6 +8,7 @@ use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Standing;
 use crate::calc::reminder::{By, Days, Fate, Kind, Limits, Mail, Quiet, Reminder, fates, mails};
 use crate::countdown::{Outlook, Task};
+use crate::crew::CallSheets;
 use crate::events::Event;
 use crate::loans::Out;
 use crate::people::Person;
@@ -73,7 +74,7 @@ pub(super) struct Known<'a> {
     pub became: &'a [Became],
     pub last_said: &'a HashMap<i64, OffsetDateTime>,
     /// Lines and link of everybody's call sheet.
-    pub sheets: &'a HashMap<i64, (Vec<(String, String)>, i64)>,
+    pub sheets: &'a CallSheets,
     pub now: OffsetDateTime,
 }
 

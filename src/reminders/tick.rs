@@ -6,7 +6,7 @@ use crate::accounts::{self, Account, Role};
 use crate::asks::{self, Request, Said, Sender};
 use crate::calc::reminder::{Fate, Kind};
 use crate::countdown::Outlook;
-use crate::crew;
+use crate::crew::{self, CallSheets};
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{self, Event};
@@ -32,7 +32,7 @@ pub(super) struct Loaded {
     pub became: Vec<store::Became>,
     pub last_said: HashMap<i64, OffsetDateTime>,
     /// Lines and link of everybody's call sheet.
-    pub sheets: HashMap<i64, (Vec<(String, String)>, i64)>,
+    pub sheets: CallSheets,
 }
 
 impl Loaded {

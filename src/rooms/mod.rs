@@ -25,7 +25,7 @@ use form::{OFFERED, PLACES};
 pub use hazards::{HAZARDS, Hazard};
 pub use size::{Length, Size, UNITS, Unit};
 pub use store::{
-    Habits, NewPlea, PLEAS, PleaSaid, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule,
+    Habits, NewPlea, PLEAS, PleaSaid, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule, set_photo,
 };
 pub use told::{moved, told};
 use views::capital;

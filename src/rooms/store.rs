@@ -236,7 +236,7 @@ pub(super) async fn save(
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn set_photo(
+pub async fn set_photo(
     tx: &mut Tx,
     actor: Actor,
     (event_id, id): (i64, i64),

@@ -48,13 +48,13 @@ impl TestApp {
 
     async fn crew(&self) -> Book {
         let event = self.event().await;
-        Book::load(&mut *self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
+        Book::load(&mut self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
     }
 
     /// The private page of somebody in the crew.
     async fn sheet_path(&self, person: i64) -> String {
         let event = self.event().await;
-        let sheets = crew::call_sheets(&mut *self.app.db.read().acquire().await.unwrap(), &event, NOW).await.unwrap();
+        let sheets = crew::call_sheets(&mut self.app.db.read().acquire().await.unwrap(), &event, NOW).await.unwrap();
         let number = sheets[&person].1;
         format!("/call-sheet/{}", self.app.link_key.secret(Opens::CallSheet, number, 1).reveal())
     }
@@ -354,7 +354,7 @@ async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
     }
     let requests = |test: &TestApp| {
         let db = test.app.db.clone();
-        async move { asks::of_event(&mut *db.read().acquire().await.unwrap(), 1).await.unwrap() }
+        async move { asks::of_event(&mut db.read().acquire().await.unwrap(), 1).await.unwrap() }
     };
     assert!(requests(&test).await.is_empty(), "looking asks nobody");
     ask(&mut olga).await;
@@ -428,7 +428,8 @@ async fn the_countdown_shows_seats_and_what_is_due() {
     test.at(datetime!(2027-03-20 15:00 UTC));
     let mut olga = test.olga().await;
     let page = olga.get("/events/1").await;
-    assert!(page.says("Find 22 people for critical posts"), "{}", page.text("main"));
+    // Of the 18 critical seats by common practice with one room at a time.
+    assert!(page.says("Find 17 people for critical posts"), "{}", page.text("main"));
     assert!(page.all(".ready > li").iter().any(|line| line.starts_with("Crew") && line.ends_with("1 of 35")));
     assert!(!page.says("can't come"));
     // A no alarms at once.
@@ -439,7 +440,6 @@ async fn the_countdown_shows_seats_and_what_is_due() {
     assert!(page.all(".ready > li").iter().any(|line| line.starts_with("Crew") && line.ends_with("0 of 35")));
     // The safety officer's list.
     test.at(datetime!(2027-05-12 15:00 UTC));
-    let mut olga = test.olga().await;
     let mut safety = test.somebody(Role::SafetyOfficer).await;
     let page = safety.get("/events/1").await;
     assert!(page.says("Check 1 qualification") && page.says("Ray Ortiz: Driver/operator"), "{}", page.text("main"));
@@ -455,7 +455,6 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     let form = olga.get(&path).await.form().with("spot", "North pump").with("bring", "radio, ear plugs");
     assert_eq!(olga.submit(&path, &form).await.status, 303);
     test.at(datetime!(2027-05-31 14:05 UTC));
-    let mut olga = test.olga().await;
     reminders::tick(&test.app).await.unwrap();
     let sent = reminder_to(&test, ray).await;
     assert_eq!(sent.subject, "You said yes to Sat 5 Jun 2027. Here is what you need.");
@@ -482,7 +481,6 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     assert!(!olga.get("/events/1").await.says("said again that they come"));
     // On the morning nobody is asked who has said so.
     test.at(datetime!(2027-06-05 13:05 UTC));
-    let mut olga = test.olga().await;
     reminders::tick(&test.app).await.unwrap();
     assert_eq!(reminder_to(&test, ray).await.subject, sent.subject, "no further mail");
     assert_eq!(asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks[0].answers.len(), 2);
@@ -520,13 +518,11 @@ async fn a_no_on_the_call_sheet_is_an_answer_and_opens_the_seat() {
     assert!(!page.says("Sign in"));
     // Once the day is over nothing is recorded.
     test.at(datetime!(2027-06-06 15:00 UTC));
-    let mut olga = test.olga().await;
     assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
     let after = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
     assert_eq!(after.asks[0].answers.len(), asked.asks[0].answers.len());
     // Thirty days after the last date the page is gone.
     test.at(datetime!(2027-07-13 15:00 UTC));
-    let mut olga = test.olga().await;
     assert_eq!(test.stranger().get(&sheet).await.status, 404);
 }
 
@@ -538,7 +534,6 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
     assert_eq!(test.stranger().post(&sheet, &[("act", "in")]).await.status, 303);
     assert!(test.crew().await.attendances.is_empty(), "only on the day");
     test.at(MORNING);
-    let mut olga = test.olga().await;
     let mut timekeeper = test.somebody(Role::Timekeeper).await;
     let page = timekeeper.get("/events/1/crew/day").await;
     assert!(page.says("0 on the site, 1 awaited."), "{}", page.text("main"));

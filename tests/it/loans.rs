@@ -482,8 +482,8 @@ async fn the_lender_is_written_to_once_in_the_words_of_the_officer() {
     hand_over(&mut olga, "2026-11-24").await;
     give_back(&mut olga, "2026-11-25").await;
     let path = format!("{CLOCK}/letter");
-    let text = olga.get(&path).await.text("textarea");
-    assert!(text.contains("- screen: was whole, now scratched - remote: 1 handed over, 0 returned"), "{text}");
+    let drafted = olga.get(&path).await.text("textarea");
+    assert!(drafted.contains("- screen: was whole, now scratched - remote: 1 handed over, 0 returned"), "{drafted}");
     let own = "The screen is scratched and the remote is missing.\n\nWe pay for both.";
     let letter = [("about", "its condition"), ("text", own), ("act", "mail")];
     assert_eq!(olga.post(&path, &[("about", "its condition"), ("text", own), ("act", "see")]).await.status, 200);
@@ -524,8 +524,8 @@ async fn labels_lead_to_the_thing_in_its_own_event() {
     test.clock().await;
     let mut olga = test.olga().await;
     let page = olga.get("/events/1/loans/labels").await;
-    assert_eq!(page.attributes(".label svg", "role"), ["img"]);
-    assert!(page.text(".label").contains("Belongs to Alder Bend Middle School (Coach Bell)"));
+    assert_eq!(page.attributes(".tag svg", "role"), ["img"]);
+    assert!(page.text(".tag").contains("Belongs to Alder Bend Middle School (Coach Bell)"));
     assert!(!page.body.contains("<?xml"));
     assert_eq!(olga.get("/loans/1").await.location(), CLOCK);
     assert_eq!(olga.get("/loans/99").await.status, 404);

@@ -157,7 +157,7 @@ async fn many_who_look_at_once_all_get_their_page() {
     let loans =
         ["", "/new", "/labels", "/1", "/1/edit", "/1/ask", "/1/hand-over", "/1/condition", "/1/agreement", "/1/letter"];
     let paths = paths.chain(loans.map(|end| format!("/events/1/loans{end}")));
-    let crew = ["", "/posts/1", "/people", "/people/1", "/ask", "/sheets", "/day", "/hours"];
+    let crew = ["", "/posts/1", "/people", "/people/1", "/ask", "/sheets", "/day", "/hours", "/proposal"];
     let paths =
         paths.chain(crew.map(|end| format!("/events/1/crew{end}"))).chain(["/settings/qualifications".to_owned()]);
     let paths = paths.chain(rooms.map(|end| format!("/events/1/rooms{end}")));

@@ -89,11 +89,12 @@ async fn two_pumps_and_a_certificate_that_ends_before_the_rain_date() {
     assert!(page.says("All 2 seats can be filled: 2 by people who are still to be asked."), "{}", page.text("main"));
     assert!(page.says("1 of 2 seats can be filled: 1 by people who are still to be asked."));
     assert!(page.says(
-        "First pump and Second pump need 2 people with “Driver/operator”. 1 person can stand there: Ada Fenn. One is \
+        "“First pump” and “Second pump” need 2 people with “Driver/operator”. 1 person can stand there: Ada Fenn. One is \
          missing."
     ));
     assert!(page.says("Ben Roe holds “Driver/operator” until Tue 8 Jun 2027, not on Sat 12 Jun 2027. Renew"));
     assert!(page.says("If Ada Fenn doesn’t come, “First pump” has nobody."), "{}", page.text("main"));
+    assert!(page.says("Sat 5 Jun 2027: if Ben Roe doesn’t come, “Second pump” has nobody."));
     assert!(page.says("Ada Fenn comes to “First pump”") && page.says("Ben Roe comes to “Second pump”"));
     assert_eq!(seats(&test).await, [], "looking changes nothing");
 
@@ -117,7 +118,7 @@ async fn who_was_not_asked_closes_the_gap_if_only_those_asked_count() {
     let mut olga = test.olga().await;
     let page = olga.get(&format!("{PAGE}?count=asked")).await;
     assert!(page.says("0 of 1 seats can be filled."), "{}", page.text("main"));
-    assert!(page.says("Pump needs 1 person with “Driver/operator”. Nobody can stand there. One is missing."));
+    assert!(page.says("“Pump” needs 1 person with “Driver/operator”. Nobody can stand there. One is missing."));
     assert!(page.says("Ada Fenn was not asked about this date, and could stand at “Pump”."));
     let link = format!("/events/1/crew/posts/{pump}?person={ada}");
     assert!(page.attributes("main a", "href").contains(&format!("{link}#assign")), "the link puts her there");
@@ -187,7 +188,7 @@ async fn readers_look_and_may_not_take_it_over() {
     let mut reader = test.somebody(Role::Reader).await;
     assert!(reader.get(PAGE).await.says("There are no posts yet, so there is nobody to place."));
     post(&test, "Parking", Duty::Parking, 1, DAY, &[]).await;
-    assert!(reader.get(PAGE).await.says("Parking needs 1 person. Nobody can stand there. One is missing."));
+    assert!(reader.get(PAGE).await.says("“Parking” needs 1 person. Nobody can stand there. One is missing."));
     assert!(reader.get(PAGE).await.all("main button.main").is_empty());
     assert_eq!(reader.post(PAGE, &[]).await.status, 403);
     assert!(test.stranger().get(PAGE).await.location().starts_with("/sign-in"));

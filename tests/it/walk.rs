@@ -108,6 +108,7 @@ const READ_BY_ALL: &[&str] = &[
     "/events/{id}/rooms/warnings",
     "/settings/closed-days",
     "/settings/guests",
+    "/events/{id}/crew/proposal",
     "/events/{id}/press/coverage",
     "/events/{id}/press/outlets",
     "/events/{id}/press/outlets/{outlet}",

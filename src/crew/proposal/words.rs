@@ -2,14 +2,14 @@
 
 use super::plan::{Change, Dated, Plan};
 use crate::calc::staffing::{Answer, Bar, Closer, Fall, How, Missing, Seat, standbys};
-use crate::crew::Post;
 use crate::crew::book::{Book, Seats};
+use crate::crew::{Hours, Post};
 use crate::web::words;
 use std::collections::{BTreeMap, BTreeSet};
 use time::Date;
 
 /// So many who would close a gap are named.
-const MOST_CLOSERS: usize = 6;
+const MOST_CLOSERS: usize = 5;
 /// So many are named of those without any one of whom a post is short.
 const MOST_NAMED: usize = 8;
 
@@ -20,7 +20,6 @@ pub(super) struct DateView {
     /// "30 of 31 seats can be filled."
     pub sum: String,
     pub missing: Vec<MissingLine>,
-    pub falls: Vec<String>,
     /// Said yes, and aren't needed.
     pub idle: Vec<(i64, String)>,
 }
@@ -104,16 +103,15 @@ impl Words<'_> {
         DateView {
             label: if is_burn { "Burn day" } else { "Rain date" },
             day: self.near(dated.on),
-            sum: self.sum(dated),
+            sum: Self::sum(dated),
             missing: dated.found.missing.iter().map(|missing| self.missing(dated, missing)).collect(),
-            falls: self.falls(&dated.found.falls),
             idle: dated.found.idle.iter().map(|person| (*person, self.name(*person))).collect(),
         }
     }
 
     /// "29 of 31 seats can be filled: 25 by people who said yes, 4 by people who
     /// are still to be asked."
-    fn sum(&self, dated: &Dated) -> String {
+    fn sum(dated: &Dated) -> String {
         let seats = &dated.found.seats;
         let open: u32 = dated.found.open.iter().map(|(_, open)| *open).sum();
         let all = seats.len() + open as usize;
@@ -136,31 +134,30 @@ impl Words<'_> {
         format!("{many} seats can be filled{by}.")
     }
 
-    /// "Pump 1, Pump 2 and Pump 3 need 3 people with “Driver/operator”. 2 people
-    /// could stand there: Ray Ortiz and Dana Kim. 1 is missing."
+    /// "“Pump 1” and “Pump 2” need 2 people with “Driver/operator”. 1 person can
+    /// stand there: Ray Ortiz. One is missing."
     fn missing(&self, dated: &Dated, missing: &Missing) -> MissingLine {
-        let names: Vec<&str> = missing.posts.iter().map(|post| self.post(*post)).collect();
+        let names: Vec<String> = missing.posts.iter().map(|post| format!("“{}”", self.post(*post))).collect();
         let needs = missing.needs.iter().map(|need| format!("“{}”", self.skill(*need)));
         let needs = needs.collect::<Vec<_>>();
         let with = if needs.is_empty() { String::new() } else { format!(" with {}", joined(&needs, "and")) };
         let verb = if names.len() == 1 { "needs" } else { "need" };
         let seats = words::count(missing.seats as usize, "person", "people");
-        let mut text = format!("{} {verb} {seats}{with}. ", capital(&joined(&names, "and")));
         let people: Vec<String> = missing.people.iter().map(|person| self.name(*person)).collect();
-        text += &match people.len() {
+        let can = match people.len() {
             0 => "Nobody can stand there".to_owned(),
             many if many <= MOST_NAMED => {
                 format!("{} can stand there: {}", words::count(many, "person", "people"), joined(&people, "and"))
             }
             many => format!("{many} people can stand there"),
         };
-        text += &match missing.short {
-            1 => ". One is missing.".to_owned(),
-            many => format!(". {many} are missing."),
+        let short = match missing.short {
+            1 => "One is missing".to_owned(),
+            many => format!("{many} are missing"),
         };
         let closers = missing.closers.iter().take(MOST_CLOSERS).map(|closer| self.closer(dated, closer));
         MissingLine {
-            words: text,
+            words: format!("{} {verb} {seats}{with}. {can}. {short}.", joined(&names, "and")),
             closers: closers.collect(),
             more: missing.closers.len().saturating_sub(MOST_CLOSERS),
         }
@@ -180,7 +177,7 @@ impl Words<'_> {
             Bar::Answer(Answer::Maybe) => ("said maybe".to_owned(), of_person, "Look".to_owned()),
             Bar::Answer(_) => ("hasn’t answered yet".to_owned(), of_person, "Look".to_owned()),
             Bar::Hours => {
-                let there = self.book.hours(person, dated.on).map(|hours| hours.says()).unwrap_or_default();
+                let there = self.book.hours(person, dated.on).map(Hours::says).unwrap_or_default();
                 let needed = self.book.post(closer.post).map(|post| post.details.hours.says()).unwrap_or_default();
                 (format!("can be there {there}; “{post}” is {needed}"), of_person, "Hours".to_owned())
             }
@@ -200,9 +197,31 @@ impl Words<'_> {
         CloserLine { name, words, href, act }
     }
 
-    /// "If Ray Ortiz doesn’t come, Pump 2 has nobody.", those of one post
-    /// together.
-    fn falls(&self, falls: &[Fall]) -> Vec<String> {
+    /// "If Ray Ortiz doesn’t come, “Pump 2” has nobody.", with the date in front
+    /// if it is so on one of two.
+    pub fn falls(&self, plan: &Plan) -> Vec<String> {
+        let mut lines: Vec<(String, Vec<Date>)> = Vec::new();
+        for dated in &plan.dates {
+            for text in self.falls_on(&dated.found.falls) {
+                match lines.iter_mut().find(|(known, _)| *known == text) {
+                    Some((_, days)) => days.push(dated.on),
+                    None => lines.push((text, vec![dated.on])),
+                }
+            }
+        }
+        let line = |(text, days): (String, Vec<Date>)| {
+            if days.len() == plan.dates.len() {
+                format!("If {text}")
+            } else {
+                let days: Vec<String> = days.into_iter().map(|on| self.near(on)).collect();
+                format!("{}: if {text}", joined(&days, "and"))
+            }
+        };
+        lines.into_iter().map(line).collect()
+    }
+
+    /// Those of one post together.
+    fn falls_on(&self, falls: &[Fall]) -> Vec<String> {
         let mut by_posts: BTreeMap<&[i64], Vec<i64>> = BTreeMap::new();
         for fall in falls {
             by_posts.entry(&fall.posts).or_default().push(fall.person);
@@ -214,7 +233,7 @@ impl Words<'_> {
             } else {
                 joined(&people.iter().map(|person| self.name(*person)).collect::<Vec<_>>(), "or")
             };
-            format!("If {who} doesn’t come, {}.", joined(&what, "and"))
+            format!("{who} doesn’t come, {}.", joined(&what, "and"))
         };
         by_posts.into_iter().map(line).collect()
     }
@@ -248,17 +267,15 @@ impl Words<'_> {
     }
 
     fn seat(&self, dated: &Dated, seat: &Seat) -> SeatLine {
-        let mut text = self.how(dated, seat.person, seat.how);
+        let how = self.how(dated, seat.person, seat.how);
         let others = dated.found.seats.iter().filter(|other| other.person == seat.person && other.post != seat.post);
         let others: Vec<String> = others.map(|other| format!("“{}”", self.post(other.post))).collect();
-        if seat.also && !others.is_empty() {
-            text += &format!("; also at {}", joined(&others, "and"));
-        }
+        let words = if others.is_empty() { how } else { format!("{how}; also at {}", joined(&others, "and")) };
         let is_assigned = self.book.assigned.iter().any(|one| one.post_id == seat.post && one.person_id == seat.person);
         SeatLine {
             person_id: seat.person,
             name: self.name(seat.person),
-            words: text,
+            words,
             is_to_ask: seat.how == How::NotAsked && is_assigned,
         }
     }
@@ -393,11 +410,6 @@ fn joined(parts: &[impl AsRef<str>], last: &str) -> String {
     }
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -408,6 +420,5 @@ mod tests {
         assert_eq!(joined(&["Pump 1"], "and"), "Pump 1");
         assert_eq!(joined(&["Pump 1", "Pump 2"], "or"), "Pump 1 or Pump 2");
         assert_eq!(joined(&["A", "B", "C"], "and"), "A, B and C");
-        assert_eq!(capital("élan"), "Élan");
     }
 }

@@ -41,13 +41,9 @@ impl SkillForm {
             None
         } else {
             let lesser = known.iter().find(|one| one.id.to_string() == self.counts_as);
-            match lesser.filter(|one| !super::with_lesser(one.id, known).contains(&id)) {
-                Some(one) => Some(one.id),
-                None => {
-                    mistakes.add("counts_as", "Choose another one: this would go in a circle, or is no more.");
-                    None
-                }
-            }
+            let fits = lesser.filter(|one| !super::with_lesser(one.id, known).contains(&id));
+            let wrong = "Choose another one: this would go in a circle, or is no more.";
+            mistakes.note("counts_as", fits.map(|one| one.id).ok_or(wrong.to_owned()))
         };
         match (name, basis, mistakes.is_empty()) {
             (Some(name), Some(basis), true) => Ok(Qualification { id, name, basis, counts_as, version: self.version }),

@@ -34,7 +34,7 @@ pub(in crate::crew) fn router() -> Router<App> {
 struct Index {
     page: Page,
     known: Vec<Qualification>,
-    held: Vec<usize>,
+    lines: Vec<Line>,
     keeps: bool,
     form: SkillForm,
     mistakes: Mistakes,
@@ -50,15 +50,13 @@ struct Edit {
     mistakes: Mistakes,
 }
 
-impl Index {
-    fn holders(&self, place: &usize) -> String {
-        words::count(self.held[*place], "person", "people")
-    }
-
-    fn name(&self, id: &Option<i64>) -> &str {
-        let one = id.and_then(|id| self.known.iter().find(|one| one.id == id));
-        one.map(|one| one.name.as_str()).unwrap_or_default()
-    }
+/// One on the list.
+struct Line {
+    id: i64,
+    name: String,
+    /// With what it counts as.
+    basis: String,
+    holders: String,
 }
 
 async fn known(app: &App) -> Result<Vec<Qualification>> {
@@ -70,9 +68,19 @@ async fn view(app: &App, visit: &Visit, form: SkillForm, mistakes: Mistakes) -> 
     let mut db = app.db.read().acquire().await?;
     let (known, holdings) = (store::qualifications(&mut db).await?, store::holdings(&mut db).await?);
     drop(db);
-    let many = |one: &Qualification| holdings.iter().filter(|held| held.kept.qualification_id == one.id).count();
-    let held = known.iter().map(many).collect();
-    Ok(Index { page, known, held, keeps: keeps_crew(&visit.user), form, mistakes })
+    let line = |one: &Qualification| {
+        let holders = holdings.iter().filter(|held| held.kept.qualification_id == one.id).count();
+        let lesser = one.counts_as.and_then(|id| known.iter().find(|other| other.id == id));
+        let counts = lesser.map(|lesser| format!("counts as {} · ", lesser.name)).unwrap_or_default();
+        Line {
+            id: one.id,
+            name: one.name.clone(),
+            basis: format!("{counts}{}", one.basis),
+            holders: words::count(holders, "person", "people"),
+        }
+    };
+    let lines = known.iter().map(line).collect();
+    Ok(Index { page, known, lines, keeps: keeps_crew(&visit.user), form, mistakes })
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Response> {

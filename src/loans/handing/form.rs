@@ -62,13 +62,13 @@ impl Wrong {
 pub(super) fn list(loan: &Loan, is_return: bool) -> (Vec<Check>, Vec<Accessory>) {
     let (mut checks, mut accessories) = (loan.draft.checklist.checks.clone(), loan.draft.checklist.accessories.clone());
     if let Some(handed) = loan.record(false).filter(|_| is_return) {
-        let (added_checks, added) = (checks, accessories);
+        let (added_checks, added) = (checks, accessories.clone());
         let of = |looked: &Looked| Check { part: looked.part.clone(), well: looked.well.clone() };
         checks = handed.condition.checks.iter().map(of).collect();
         checks.extend(
             added_checks.into_iter().filter(|new| handed.condition.checks.iter().all(|old| old.part != new.part)),
         );
-        accessories = handed.condition.accessories.clone();
+        accessories.clone_from(&handed.condition.accessories);
         accessories.extend(
             added.into_iter().filter(|new| handed.condition.accessories.iter().all(|old| old.name != new.name)),
         );
@@ -148,13 +148,16 @@ impl HandingForm {
         let name = format!("check-{place}");
         let found = match self.get(&name) {
             WELL => Found::Well,
-            OTHERWISE => match form::line(words, 100) {
-                Ok(words) => Found::Otherwise(words.trim_end_matches('.').to_owned()),
-                Err(_) => {
-                    wrong.add(name, format!("Say how it is if it isn't {}; at most 100 letters.", check.well));
-                    Found::NotLooked
-                }
-            },
+            OTHERWISE => {
+                let words = form::line(words, 100).map(|words| words.trim_end_matches('.').to_owned());
+                words.map_or_else(
+                    |_| {
+                        wrong.add(name, format!("Say how it is if it isn't {}; at most 100 letters.", check.well));
+                        Found::NotLooked
+                    },
+                    Found::Otherwise,
+                )
+            }
             NOT_LOOKED => Found::NotLooked,
             _ => {
                 wrong.add(name, "Choose one of the three.");

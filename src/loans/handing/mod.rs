@@ -76,7 +76,7 @@ async fn view(
 ) -> Result<views::HandingPage> {
     let title = if form.is_return { "Bring it back" } else { "Hand it over" };
     let page = routes::page(app, visit, &book.event, title).await?;
-    Ok(views::HandingPage::of(page, loan, form, wrong))
+    Ok(views::HandingPage::of(page, loan, &form, wrong))
 }
 
 async fn handed_over(state: State<App>, visit: Worker, path: Path<(i64, i64)>, sent: Request) -> Result<Response> {

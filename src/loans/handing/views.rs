@@ -65,7 +65,7 @@ pub(super) struct SideLine {
 }
 
 impl HandingPage {
-    pub fn of(page: Page, loan: &Loan, form: HandingForm, wrong: Wrong) -> Self {
+    pub fn of(page: Page, loan: &Loan, form: &HandingForm, wrong: Wrong) -> Self {
         let (checks, accessories) = list(loan, form.is_return);
         let handed = loan.record(false).filter(|_| form.is_return);
         let text = |name: &str| form.get(name).to_owned();
