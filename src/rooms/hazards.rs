@@ -6,7 +6,7 @@ use crate::calc::pairs::folded;
 use crate::named::named;
 
 named! {
-    /// Why a thing may not burn.
+    /// Why a thing as fuel is questioned.
     Hazard, "Choose what it is about.", HAZARDS: [
         Pressure = "container under pressure",
         Liquid = "flammable or combustible liquid",

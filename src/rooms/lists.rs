@@ -165,7 +165,7 @@ async fn warnings_view(
     now: OffsetDateTime,
 ) -> Result<WarningsPage> {
     Ok(WarningsPage {
-        page: routes::page(app, visit, &book.event, "What may not burn", now).await?,
+        page: routes::page(app, visit, &book.event, "Fuel warnings", now).await?,
         event_id: book.event.id,
         works: visit.user.role != Role::Reader,
         lines: WarningLine::all(book, book.today(now)),

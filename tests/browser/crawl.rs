@@ -132,7 +132,7 @@ impl Walker {
 
     async fn send_loans(&mut self) {
         let loans = "/events/1/loans";
-        let typed = [("what", ""), ("value", "x"), ("burn_from", "x"), ("checks", ":")];
+        let typed = [("what", ""), ("value", "x"), ("burn_from", ""), ("checks", ":")];
         self.send(&format!("{loans}/new"), "serial", &typed, 422).await;
         let edit = format!("{loans}/2/edit");
         self.send(&edit, "serial", &[("serial", "Another"), ("version", "0")], 409).await;
@@ -211,7 +211,7 @@ fn css(selector: &str) -> Selector {
 fn links(html: &str) -> Vec<String> {
     let (page, anchors) = (Html::parse_document(html), css("a[href]:not([download])"));
     let links = page.select(&anchors).map(|link| link.attr("href").unwrap());
-    let is_file = |link: &str| link.starts_with("/people/export");
+    let is_file = |link: &str| link.starts_with("/people/export") || link.starts_with("/photos/");
     links
         .filter(|link| link.starts_with('/') && !is_file(link))
         .map(|link| link.split('#').next().unwrap().to_owned())
