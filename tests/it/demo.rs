@@ -36,6 +36,23 @@ async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_chain_just_fits
 }
 
 #[tokio::test]
+async fn a_move_to_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
+    let test = TestApp::empty().await;
+    let links = demo::fill(&test.app, NOW).await.unwrap();
+    let mut priya = test.stranger();
+    priya.post(&format!("/enter/{}", links[0].1.reveal()), &[]).await;
+    let page = priya.get("/events/1/move?burn_on=2027-01-09").await;
+    assert_eq!(page.status, 200);
+    let headings = page.all("h2");
+    for place in ["Crew", "Loans", "Rooms"] {
+        assert!(headings.iter().any(|heading| heading.starts_with(place)), "{place}: {headings:?}");
+    }
+    assert!(page.says("Pump operators, one per source: 1 of 2 seats filled on Sat 9 Jan"));
+    assert!(page.says("Sports clock: not free on Sat 9 Jan"));
+    assert!(page.says("Tables and chairs: not promised for Sat 9 Jan"));
+}
+
+#[tokio::test]
 async fn each_role_enters_by_its_link_as_often_as_it_likes() {
     let test = TestApp::empty().await;
     for (role, secret) in demo::fill(&test.app, NOW).await.unwrap() {
