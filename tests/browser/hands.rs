@@ -27,10 +27,14 @@ impl Browser {
     }
 
     async fn click(&self, path: &str) {
-        let element = self.find(path).await;
+        let mut element = self.find(path).await;
         // What was said stays at the top of the page, over what is there.
         let to_the_middle = "arguments[0].scrollIntoView({block: 'center'})";
-        self.client.execute(to_the_middle, vec![serde_json::to_value(&element).unwrap()]).await.unwrap();
+        let shown = self.client.execute(to_the_middle, vec![serde_json::to_value(&element).unwrap()]).await;
+        if shown.is_err() {
+            // It is gone with the page it was on.
+            element = self.find(path).await;
+        }
         element.click().await.unwrap_or_else(|error| panic!("click {path}: {error}"));
     }
 
