@@ -1,6 +1,6 @@
 //! What is typed about questions and answers, and what it means.
 
-use super::letters::closing;
+use super::drafting::{DATES, Typed, usual_closing};
 use super::{Answer, Draft, Given, Hours, Kind, Said, Way};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
@@ -170,20 +170,18 @@ pub(super) struct AskForm {
     pub act: String,
 }
 
-pub(super) const DATES: [&str; 2] = ["burn day", "rain date"];
-
 impl AskForm {
     /// The usual question of a kind.
     pub fn usual(kind: Kind, event: &Event, now: OffsetDateTime) -> Self {
-        let wall = event.details.zone.wall(closing(event, now));
+        let (closes_on, closes_time) = usual_closing(event, now);
         Self {
             kind: kind.to_string(),
             question: kind.question().to_owned(),
             at: words::clock(event.details.burn_time),
             place: event.details.site.clone(),
             date: vec![DATES[0].to_owned()],
-            closes_on: words::iso(wall.date()),
-            closes_time: words::clock(wall.time()),
+            closes_on,
+            closes_time,
             ..Self::default()
         }
     }
@@ -208,8 +206,6 @@ impl AskForm {
     pub fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
         let kind = mistakes.note("kind", self.kind.parse::<Kind>());
-        let question = mistakes.note("question", form::line(&self.question, 150));
-        let words = mistakes.note("words", form::paragraph(&self.words, 2_000));
         let mut facts = Vec::new();
         for (name, label) in FACTS {
             if let Some(text) = mistakes.note(name, form::optional_line(self.fact(name), 150))
@@ -218,39 +214,18 @@ impl AskForm {
                 facts.push((label.to_owned(), text));
             }
         }
-        let mut dates = Vec::new();
-        if self.has(DATES[0]) {
-            dates.push(event.details.burn_on);
-        }
-        if self.has(DATES[1]) {
-            match event.details.rain_on {
-                Some(on) => dates.push(on),
-                None => mistakes.add("date", "This event has no rain date."),
-            }
-        }
-        if dates.is_empty() {
-            mistakes.add("date", "Ask for one date at least.");
-        }
-        let on = mistakes.note("closes_on", form::day(&self.closes_on));
-        let at = mistakes.note("closes_time", form::time_of_day(&self.closes_time));
-        let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
-        if closes_at.is_some_and(|closes| closes <= now) {
-            mistakes.add("closes_on", "This has passed.");
-        }
-        let last = dates.iter().max().copied();
-        if let (Some(on), Some(last)) = (on, last)
-            && on > last
-        {
-            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
-        }
         if self.person.is_empty() {
             mistakes.add("person", "Tick at least one person.");
         }
-        match (kind, question, words, closes_at, mistakes.is_empty()) {
-            (Some(kind), Some(question), Some(words), Some(closes_at), true) => {
-                Ok(Draft { kind, question, facts, words, closes_at, dates })
-            }
-            _ => Err(mistakes),
-        }
+        let typed = Typed {
+            question: &self.question,
+            words: &self.words,
+            dates: &self.date,
+            closes_on: &self.closes_on,
+            closes_time: &self.closes_time,
+        };
+        // Without a kind there is a mistake, and so no draft.
+        let draft = typed.read(kind.unwrap_or(Kind::Help), event, now, mistakes)?;
+        Ok(Draft { facts, ..draft })
     }
 }

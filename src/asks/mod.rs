@@ -2,6 +2,7 @@
 //! place that needs somebody's word asks through here.
 
 mod calendar;
+mod drafting;
 mod form;
 mod hours;
 mod letters;
@@ -15,6 +16,7 @@ use crate::state::App;
 use axum::Router;
 use time::{Date, OffsetDateTime};
 
+pub use drafting::{Typed, dates_of, usual_closing};
 pub use form::{BY_HAND, FACTS, SPEAKS};
 pub use hours::Hours;
 pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};

@@ -3,7 +3,7 @@
 use super::book::{Book, Known, Standing};
 use super::{due, routes, views};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Draft, Kind, Sender};
+use crate::asks::{self, Draft, Kind, Sender, Typed};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
 use crate::db::Tx;
@@ -13,7 +13,7 @@ use crate::mail;
 use crate::people::Person;
 use crate::state::App;
 use crate::web::flash;
-use crate::web::form::{self, Form, Mistakes};
+use crate::web::form::{Form, Mistakes};
 use crate::web::link::{self, LinkKey};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
@@ -33,7 +33,6 @@ pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/guests/invite", get(look).post(invite))
 }
 
-const DATES: [&str; 2] = ["burn day", "rain date"];
 /// Ticked from the start are invitations due within so many days.
 const SOON: Duration = Duration::days(14);
 
@@ -86,46 +85,30 @@ impl InviteForm {
 
     fn usual(book: &Book, department: &str, now: OffsetDateTime) -> Self {
         let event = &book.event;
-        let wall = event.details.zone.wall(asks::closing(event, now));
-        let dates = if event.details.rain_on.is_some() { &DATES[..] } else { &DATES[..1] };
+        let (closes_on, closes_time) = asks::usual_closing(event, now);
         Self {
-            date: dates.iter().map(|date| (*date).to_owned()).collect(),
+            date: asks::dates_of(event),
             question: Kind::Guest.question().to_owned(),
             words: words_of(department),
-            closes_on: words::iso(wall.date()),
-            closes_time: words::clock(wall.time()),
+            closes_on,
+            closes_time,
             ..Self::default()
         }
     }
 
     fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let question = mistakes.note("question", form::line(&self.question, 150));
-        let words = mistakes.note("words", form::paragraph(&self.words, 2_000));
-        let mut dates: Vec<Date> = Vec::new();
-        dates.extend(Some(event.details.burn_on).filter(|_| self.has(DATES[0])));
-        dates.extend(event.details.rain_on.filter(|_| self.has(DATES[1])));
-        if dates.is_empty() {
-            mistakes.add("date", "Invite for one date at least.");
-        }
-        let on = mistakes.note("closes_on", form::day(&self.closes_on));
-        let at = mistakes.note("closes_time", form::time_of_day(&self.closes_time));
-        let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
-        if closes_at.is_some_and(|closes| closes <= now) {
-            mistakes.add("closes_on", "This has passed.");
-        }
-        if on.zip(dates.iter().max().copied()).is_some_and(|(on, last)| on > last) {
-            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
-        }
         if self.guest.is_empty() {
             mistakes.add("guest", "Tick at least one guest.");
         }
-        match (question, words, closes_at, mistakes.is_empty()) {
-            (Some(question), Some(words), Some(closes_at), true) => {
-                Ok(Draft { kind: Kind::Guest, question, facts: Vec::new(), words, closes_at, dates })
-            }
-            _ => Err(mistakes),
-        }
+        let typed = Typed {
+            question: &self.question,
+            words: &self.words,
+            dates: &self.date,
+            closes_on: &self.closes_on,
+            closes_time: &self.closes_time,
+        };
+        typed.read(Kind::Guest, event, now, mistakes)
     }
 }
 

@@ -4,7 +4,7 @@
 use super::book::Book;
 use super::{Agreed, Loan, letters, routes, store};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Draft, Kind, Request, Sender};
+use crate::asks::{self, Draft, Kind, Request, Sender, Typed};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -13,7 +13,7 @@ use crate::mail;
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
-use crate::web::form::{self, Form, Mistakes};
+use crate::web::form::{Form, Mistakes};
 use crate::web::link::{self, LinkKey};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
@@ -30,8 +30,6 @@ use time::{Date, OffsetDateTime};
 pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/loans/{loan}/ask", get(look).post(send))
 }
-
-const DATES: [&str; 2] = ["burn day", "rain date"];
 
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
@@ -72,47 +70,31 @@ impl AskForm {
     }
 
     fn usual(book: &Book, loan: &Loan, department: &str, now: OffsetDateTime) -> Self {
-        let wall = book.event.details.zone.wall(asks::closing(&book.event, now));
-        let dates = if book.event.details.rain_on.is_some() { &DATES[..] } else { &DATES[..1] };
+        let (closes_on, closes_time) = asks::usual_closing(&book.event, now);
         Self {
             thing: vec![loan.id],
-            date: dates.iter().map(|date| (*date).to_owned()).collect(),
+            date: asks::dates_of(&book.event),
             question: question(loan),
             words: words_of(department),
-            closes_on: words::iso(wall.date()),
-            closes_time: words::clock(wall.time()),
+            closes_on,
+            closes_time,
             act: String::new(),
         }
     }
 
     fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let question = mistakes.note("question", form::line(&self.question, 150));
-        let words = mistakes.note("words", form::paragraph(&self.words, 2_000));
-        let mut dates: Vec<Date> = Vec::new();
-        dates.extend(Some(event.details.burn_on).filter(|_| self.has(DATES[0])));
-        dates.extend(event.details.rain_on.filter(|_| self.has(DATES[1])));
-        if dates.is_empty() {
-            mistakes.add("date", "Ask for one date at least.");
-        }
-        let on = mistakes.note("closes_on", form::day(&self.closes_on));
-        let at = mistakes.note("closes_time", form::time_of_day(&self.closes_time));
-        let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
-        if closes_at.is_some_and(|closes| closes <= now) {
-            mistakes.add("closes_on", "This has passed.");
-        }
-        if on.zip(dates.iter().max().copied()).is_some_and(|(on, last)| on > last) {
-            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
-        }
         if self.thing.is_empty() {
             mistakes.add("thing", "Tick at least one thing.");
         }
-        match (question, words, closes_at, mistakes.is_empty()) {
-            (Some(question), Some(words), Some(closes_at), true) => {
-                Ok(Draft { kind: Kind::Loan, question, facts: Vec::new(), words, closes_at, dates })
-            }
-            _ => Err(mistakes),
-        }
+        let typed = Typed {
+            question: &self.question,
+            words: &self.words,
+            dates: &self.date,
+            closes_on: &self.closes_on,
+            closes_time: &self.closes_time,
+        };
+        typed.read(Kind::Loan, event, now, mistakes)
     }
 }
 
