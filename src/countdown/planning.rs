@@ -284,7 +284,7 @@ async fn move_page(
     match read_move(&form, &event, event.today(now)) {
         Ok(to) => {
             let asked = asked_again(&app, &event, &to).await?;
-            let places = moves.told(&app, &event, to.burn_on, now).await?;
+            let places = moves.told(&app, &event, &to.details(&event), now).await?;
             let preview = preview(&outlook, &event, to.burn_on, &form, (asked, places));
             show(&move_view(page, &event, &outlook, form, Mistakes::default(), Some(preview)))
         }

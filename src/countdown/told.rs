@@ -4,7 +4,7 @@
 use super::Owner;
 use crate::accounts::User;
 use crate::error::{Error, Result};
-use crate::events::{self, Event};
+use crate::events::{self, Details, Event};
 use crate::state::App;
 use futures_util::future::try_join_all;
 use std::future::Future;
@@ -15,9 +15,10 @@ use time::{Date, OffsetDateTime};
 /// Tells what a place has to show of an event.
 pub type Tell = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>>;
 
-/// Tells what a place would lose or have to do anew if the burn day became
-/// another one.
-pub type TellMove = fn(App, Event, Date, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>>;
+/// Tells what a place would lose or have to do again if the event became this:
+/// another date, another hour, another site.
+pub type TellMove =
+    fn(App, Event, Details, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>>;
 
 /// One thing that a move of the burn day does to a place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,16 +38,16 @@ impl Moves {
         Self(moves.into())
     }
 
-    /// What a move to that day does, by place.
+    /// What the change does, by place.
     pub async fn told(
         &self,
         app: &App,
         event: &Event,
-        to: Date,
+        to: &Details,
         now: OffsetDateTime,
     ) -> Result<Vec<(&'static str, Vec<MoveLine>)>> {
         let told = self.0.iter().map(|(name, tell)| {
-            let lines = tell(app.clone(), event.clone(), to, now);
+            let lines = tell(app.clone(), event.clone(), to.clone(), now);
             async move { Ok((*name, lines.await?)) }
         });
         try_join_all(told).await

@@ -3,7 +3,7 @@
 use super::book::{Book, Standing};
 use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
 use crate::error::Result;
-use crate::events::Event;
+use crate::events::{Details, Event};
 use crate::people::Person;
 use crate::state::App;
 use crate::web::words;
@@ -174,12 +174,15 @@ fn not_sure(book: &Book) -> Option<Due> {
 pub fn moved(
     app: App,
     event: Event,
-    to: Date,
+    to: Details,
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
     Box::pin(async move {
+        if to.burn_on == event.details.burn_on {
+            return Ok(Vec::new());
+        }
         let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-        Ok(moves(&book, to, event.today(now)))
+        Ok(moves(&book, to.burn_on, event.today(now)))
     })
 }
 

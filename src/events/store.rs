@@ -29,6 +29,14 @@ pub struct Moving {
     pub version: i64,
 }
 
+impl Moving {
+    /// The event's details after it.
+    #[must_use]
+    pub fn details(&self, event: &Event) -> Details {
+        Details { burn_on: self.burn_on, rain_on: self.rain_on, ..event.details.clone() }
+    }
+}
+
 /// A row of the table, which another place may read as JSON within a statement
 /// of its own.
 #[derive(Debug, Deserialize)]
@@ -241,7 +249,7 @@ pub async fn move_burn_day(
     if moved == 0 {
         return Ok(Err(Refused::Stale));
     }
-    let new = Details { burn_on: to.burn_on, rain_on: to.rain_on, ..event.details.clone() };
+    let new = to.details(event);
     let told = |details, revision| {
         let mut told = snapshot(details);
         told["date revision"] = json!(revision);

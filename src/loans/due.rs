@@ -5,7 +5,7 @@ use super::book::{Book, Wrong};
 use super::{Free, Loan, Step};
 use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
 use crate::error::Result;
-use crate::events::Event;
+use crate::events::{Details, Event};
 use crate::state::App;
 use crate::web::words;
 use std::pin::Pin;
@@ -151,13 +151,16 @@ fn write_about(book: &Book, loan: &Loan) -> Option<Due> {
 pub fn moved(
     app: App,
     event: Event,
-    to: Date,
+    to: Details,
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
     Box::pin(async move {
+        if to.burn_on == event.details.burn_on {
+            return Ok(Vec::new());
+        }
         let book = Book::of_event(&app, event, now).await?;
         let mut lines: Vec<(u8, MoveLine)> =
-            book.loans.iter().filter(|loan| loan.is_live()).filter_map(|loan| moves(&book, loan, to)).collect();
+            book.loans.iter().filter(|loan| loan.is_live()).filter_map(|loan| moves(&book, loan, to.burn_on)).collect();
         lines.sort_by_key(|(order, _)| *order);
         Ok(lines.into_iter().map(|(_, line)| line).collect())
     })

@@ -4,7 +4,7 @@ use super::book::Book;
 use super::{ThingState, collected_by, days_left};
 use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
 use crate::error::Result;
-use crate::events::Event;
+use crate::events::{Details, Event};
 use crate::gifts::Stands;
 use crate::state::App;
 use crate::web::words;
@@ -74,15 +74,18 @@ fn undecided(book: &Book, href: &str) -> Option<Due> {
 pub fn moved(
     app: App,
     event: Event,
-    to: Date,
+    to: Details,
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
     Box::pin(async move {
+        if to.burn_on == event.details.burn_on {
+            return Ok(Vec::new());
+        }
         let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
         let today = event.today(now);
         let late = |thing: &&super::Thing| {
             let gift = book.gift(thing).filter(|gift| gift.draft.stands == Stands::Promised)?;
-            gift.draft.promised_by.filter(|by| *by >= to && book.state(thing) < ThingState::Here)
+            gift.draft.promised_by.filter(|by| *by >= to.burn_on && book.state(thing) < ThingState::Here)
         };
         let lines = book.things.iter().filter_map(|thing| {
             let by = late(&thing)?;

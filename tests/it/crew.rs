@@ -5,7 +5,7 @@ use burnday::accounts::Role;
 use burnday::asks;
 use burnday::crew::{self, Book, Hours, Kept, Placed, Placing, Seat, Standing};
 use burnday::db::journal::Actor;
-use burnday::events::{self, Event};
+use burnday::events::{self, Details, Event};
 use burnday::mail;
 use burnday::reminders;
 use burnday::web::link::Opens;
@@ -397,8 +397,12 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "no"]).await;
     pump_operator(&test, &mut olga, "Solveig Marchetti", &["yes", "yes"]).await;
     let to = |day: Date| {
-        let (app, olga) = (test.app.clone(), test.event());
-        async move { crew::moved(app, olga.await, day, NOW).await.unwrap() }
+        let (app, event) = (test.app.clone(), test.event());
+        async move {
+            let event = event.await;
+            let new = Details { burn_on: day, ..event.details.clone() };
+            crew::moved(app, event, new, NOW).await.unwrap()
+        }
     };
     let lines = to(RAIN).await;
     assert_eq!(lines.len(), 1, "{lines:?}");
