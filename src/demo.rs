@@ -158,7 +158,8 @@ async fn fill_store(
     fit_plan(tx, officer, event, (burn_on, today), &calendar, begun).await?;
     fill_states(tx, event, &zone, (burn_on, today), &calendar, now).await?;
 
-    let planned = events::Event { id: event, details, date_revision: 1, is_current: true, version: 1 };
+    let planned =
+        events::Event { id: event, details, date_revision: 1, facts_revision: 1, is_current: true, version: 1 };
     let accounts = accounts::list_in(tx).await?;
     if let Some(priya) = accounts.iter().find(|account| account.role == Role::EducationOfficer) {
         let sender = Sender {

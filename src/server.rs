@@ -68,10 +68,11 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(photos::router())
         .merge(closed_days::router())
-        .merge(asks::router())
+        .merge(asks::router(countdown::closings))
         .merge(countdown::router(
             &[guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told, rooms::told],
             &[("Crew", crew::moved), ("Loans", loans::moved), ("Rooms", rooms::moved)],
+            &[crew::follow, guests::follow, loans::follow, reminders::follow],
         ))
         .merge(crew::router())
         .merge(loans::router())

@@ -1,7 +1,8 @@
 //! Questions and answers as entries of the reader's calendar.
 
-use super::letters::Sender;
-use super::{Ask, Request, Said};
+use super::letters::{self, Sender};
+use super::statement::StatedDate;
+use super::{Ask, Request, Said, Statement};
 use crate::events::Event;
 use crate::mail::ics::{Entry, Status};
 use crate::mail::{Calendar, Mailbox, ics};
@@ -12,21 +13,37 @@ use crate::web::words;
 use time::{Date, Duration, OffsetDateTime, Time};
 
 /// How long something takes of which only the start is known.
-const USUALLY: Duration = Duration::hours(2);
+const USUALLY: Duration = Duration::hours(letters::LASTS_HOURS);
 
-/// From when to when a question is about, on that date: its line "Time", as in
-/// "08:30 to 12:30", or else from the burn's own hour.
+/// From when to when a question is about, on that date: its lines "Time", as in
+/// "08:30 to 12:30", from the first to the last; or from when somebody is to
+/// arrive; or else from the burn's own hour.
 fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTime, OffsetDateTime) {
-    let typed = request.facts.iter().find(|(label, _)| label == "Time").map_or("", |(_, text)| text.as_str());
-    let mut times = typed.split(" to ").map(|part| form::time_of_day(part).ok());
-    let instant = |at: Time| event.details.zone.instant(on, at).unwrap_or(on.with_time(at).assume_utc());
-    let start = instant(times.next().flatten().unwrap_or(event.details.burn_time));
-    let end = times.next().flatten().map(instant).filter(|end| *end > start).unwrap_or(start + USUALLY);
+    let instant = |on: Date, at: Time| event.details.zone.instant(on, at).unwrap_or(on.with_time(at).assume_utc());
+    let read = |label: &str| {
+        let typed = request.facts.iter().filter(move |(other, _)| other == label);
+        typed.map(|(_, text)| text.split(" to ").collect::<Vec<_>>()).collect::<Vec<_>>()
+    };
+    let spans = read("Time").into_iter().chain(read("Arrive")).filter_map(|parts| {
+        let start = form::time_of_day(parts.first()?).ok()?;
+        // An end of the next day is said so.
+        let end = parts.get(1).map(|end| (end.trim_end_matches(" the next day"), end.ends_with(" the next day")));
+        let end = end.and_then(|(end, is_next)| {
+            let on = if is_next { on.next_day()? } else { on };
+            Some(instant(on, form::time_of_day(end).ok()?))
+        });
+        let start = instant(on, start);
+        Some((start, end.filter(|end| *end > start)))
+    });
+    let spans: Vec<_> = spans.collect();
+    let burn = instant(on, event.details.burn_time);
+    let start = spans.iter().map(|(start, _)| *start).min().unwrap_or(burn);
+    let end = spans.iter().filter_map(|(_, end)| *end).max().unwrap_or(start.max(burn) + USUALLY);
     (start, end)
 }
 
-/// The entry of one date. Its number rises with every answer, every move and
-/// when the question is taken back.
+/// The entry of one date. Its number rises with every answer, and whenever what
+/// is asked or what is true of the event changes.
 fn entry(
     event: &Event,
     request: &Request,
@@ -36,17 +53,16 @@ fn entry(
 ) -> Entry {
     let (start, end) = hours(event, request, ask.for_on);
     let said = request.asks.iter().map(|ask| ask.answers.len()).sum::<usize>();
+    let number = i64::try_from(said).unwrap_or(0) + event.facts_revision + request.version;
     let entry = Entry {
         uid: format!("ask-{}@{}.burnday.invalid", ask.id, key.installation()),
-        sequence: u32::try_from(said).unwrap_or(0)
-            + u32::try_from(event.date_revision).unwrap_or(0)
-            + u32::from(request.is_withdrawn),
+        sequence: u32::try_from(number).unwrap_or(0),
         stamp,
         start,
         end,
         summary: format!("{}: {}", event.details.name, request.kind.title()),
         place: place(event, request),
-        description: description(request, sender),
+        description: description(event, request, sender),
         status: Status::Confirmed,
         organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         attendee: Some(Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() }),
@@ -55,42 +71,51 @@ fn entry(
     if Some(ask.for_on) == event.details.rain_on { entry.hold() } else { entry }
 }
 
+/// The site, which a map finds; a spot on it is among the lines.
 fn place(event: &Event, request: &Request) -> String {
-    let typed = request.facts.iter().find(|(label, _)| label == "Where").map(|(_, text)| text.clone());
-    typed.unwrap_or_else(|| event.details.site.clone())
+    if event.details.site.is_empty() {
+        let typed = request.facts.iter().find(|(label, _)| label == "Where").map(|(_, text)| text.clone());
+        return typed.unwrap_or_default();
+    }
+    event.details.site.clone()
 }
 
-fn description(request: &Request, sender: &Sender) -> String {
+fn description(event: &Event, request: &Request, sender: &Sender) -> String {
     let mut lines = vec![request.question.clone()];
-    lines.extend(request.facts.iter().map(|(label, text)| format!("{label}: {text}")));
+    lines
+        .extend(letters::lines(&event.details, request).iter().skip(1).map(|(label, text)| format!("{label}: {text}")));
     lines.push(format!("{}, {}", sender.name, sender.phone));
     lines.join("\n")
 }
 
-/// What goes with the confirmation of the newest answer: an invitation after a
-/// yes, and what takes it out again after a yes that was taken back.
+/// What goes with a letter to somebody who knows this: an invitation for each
+/// date that stands at yes, burn day first, and what takes out each other entry
+/// that they have.
 #[must_use]
-pub(super) fn attachment(
+pub(super) fn attachments(
     event: &Event,
     request: &Request,
-    ask: &Ask,
-    (sender, person, key): (&Sender, &Person, &LinkKey),
+    known: &Statement,
+    who: (&Sender, &Person, &LinkKey),
     now: OffsetDateTime,
-) -> Option<Calendar> {
+) -> Vec<Calendar> {
     // Without an address nobody invites.
-    if sender.mail.is_empty() {
-        return None;
+    if who.0.mail.is_empty() {
+        return Vec::new();
     }
-    let said: Vec<Said> = ask.answers.iter().map(|answer| answer.said).collect();
-    let is_yes = said.first() == Some(&Said::Yes) && !ask.is_lapsed && !request.is_withdrawn;
-    // What was never in a calendar need not be taken out.
-    if !is_yes && !said.contains(&Said::Yes) {
-        return None;
-    }
-    let entry = entry(event, request, ask, (sender, person, key), now);
-    let entry = if is_yes { entry } else { Entry { status: Status::Cancelled, ..entry } };
-    let method = entry.method();
-    Some(Calendar { method, text: ics::invitation(&entry, method) })
+    let truth = Statement::of(event, request);
+    let find = |id: i64| request.asks.iter().find(|ask| ask.id == id);
+    let stays = |date: &&StatedDate| truth.entries().any(|entry| entry.ask == date.ask);
+    let in_calendar = truth.entries().filter_map(|date| Some(entry(event, request, find(date.ask)?, who, now)));
+    let taken_out = known.entries().filter(|date| !stays(date)).filter_map(|date| {
+        let entry = entry(event, request, find(date.ask)?, who, now);
+        Some(Entry { status: Status::Cancelled, ..entry })
+    });
+    let file = |entry: Entry| {
+        let method = entry.method();
+        Calendar { method, text: ics::invitation(&entry, method) }
+    };
+    in_calendar.chain(taken_out).map(file).collect()
 }
 
 /// One question's dates that stand at yes, for the reader's own calendar.
@@ -118,7 +143,7 @@ pub(super) fn of_event(event: &Event, sender: &Sender, key: &LinkKey, stamp: Off
         let start = event.details.zone.instant(on, event.details.burn_time)?;
         let entry = Entry {
             uid: format!("{which}-{}@{}.burnday.invalid", event.id, key.installation()),
-            sequence: u32::try_from(event.date_revision + event.version).unwrap_or(0),
+            sequence: u32::try_from(event.facts_revision + event.version).unwrap_or(0),
             stamp,
             start,
             end: start + USUALLY,
@@ -136,7 +161,7 @@ pub(super) fn of_event(event: &Event, sender: &Sender, key: &LinkKey, stamp: Off
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::asks::{Answer, Kind, Way};
     use crate::events::{Details, Format, Weekdays};
@@ -144,7 +169,7 @@ mod tests {
     use crate::zone::Zone;
     use time::macros::{date, datetime, time};
 
-    fn event() -> Event {
+    pub fn event() -> Event {
         let details = Details {
             name: "Two Rooms, One Spark".to_owned(),
             site: "East lot".to_owned(),
@@ -156,7 +181,7 @@ mod tests {
             audience: None,
             weekdays: Weekdays::new([time::Weekday::Saturday]).unwrap(),
         };
-        Event { id: 1, details, date_revision: 1, is_current: true, version: 1 }
+        Event { id: 1, details, date_revision: 1, facts_revision: 1, is_current: true, version: 1 }
     }
 
     fn answered(said: &[Said]) -> Ask {
@@ -175,7 +200,7 @@ mod tests {
             recorded_by: None,
         };
         let answers = said.iter().map(answer).collect();
-        Ask { id: 7, for_on: date!(2027 - 03 - 13), is_lapsed: false, answers }
+        Ask { id: 7, for_on: date!(2027 - 03 - 13), date_revision: 1, is_lapsed: false, answers }
     }
 
     fn request(asks: Vec<Ask>) -> Request {
@@ -192,11 +217,13 @@ mod tests {
             asked_by: Some(1),
             is_withdrawn: false,
             link_number: 1,
+            version: 1,
             asks,
         }
     }
 
-    fn with(asks: Vec<Ask>, mail: &str) -> Option<Calendar> {
+    /// What goes with a letter to somebody whose calendar has these asks.
+    fn with(asks: Vec<Ask>, had: &[i64], mail: &str) -> Vec<Calendar> {
         let folder = tempfile::tempdir().unwrap();
         let key = LinkKey::of(folder.path()).unwrap();
         let sender = Sender {
@@ -208,34 +235,56 @@ mod tests {
         let details = people::Details::of_name("Wren Ibarra");
         let person = Person { id: 5, details, refused: String::new(), version: 1 };
         let request = request(asks);
-        attachment(&event(), &request, &request.asks[0], (&sender, &person, &key), datetime!(2027-01-02 12:00 UTC))
+        let yes = |ask: &i64| StatedDate {
+            ask: *ask,
+            on: date!(2027 - 03 - 13),
+            is_rain: false,
+            said: Said::Yes.to_string(),
+        };
+        let known = Statement { dates: had.iter().map(yes).collect(), facts: Vec::new() };
+        attachments(&event(), &request, &known, (&sender, &person, &key), datetime!(2027-01-02 12:00 UTC))
     }
 
     /// The day before clocks in Chicago go forward (IANA database): six hours
     /// behind UTC.
     #[test]
-    fn a_yes_invites_for_the_hours_that_were_asked_for() {
-        let calendar = with(vec![answered(&[Said::Yes])], "priya@example.org").unwrap();
-        assert_eq!(calendar.method, crate::mail::Method::Request);
-        for line in ["DTSTART:20270313T143000Z", "DTEND:20270313T183000Z", "SEQUENCE:2", "STATUS:CONFIRMED"] {
-            assert!(calendar.text.contains(line), "{line}: {}", calendar.text);
+    fn a_yes_is_an_entry_for_the_hours_that_were_asked_for() {
+        let calendars = with(vec![answered(&[Said::Yes])], &[], "priya@example.org");
+        assert_eq!(calendars.len(), 1);
+        assert_eq!(calendars[0].method, crate::mail::Method::Request);
+        for line in ["DTSTART:20270313T143000Z", "DTEND:20270313T183000Z", "SEQUENCE:3", "STATUS:CONFIRMED"] {
+            assert!(calendars[0].text.contains(line), "{line}: {}", calendars[0].text);
         }
     }
 
     #[test]
-    fn a_yes_taken_back_is_cancelled_with_a_higher_number() {
-        let calendar = with(vec![answered(&[Said::No, Said::Yes])], "priya@example.org").unwrap();
-        assert_eq!(calendar.method, crate::mail::Method::Cancel);
-        assert!(calendar.text.contains("SEQUENCE:3") && calendar.text.contains("STATUS:CANCELLED"));
-        assert_eq!(with(vec![answered(&[Said::No])], "priya@example.org"), None);
-        assert_eq!(with(vec![answered(&[Said::Yes])], ""), None);
+    fn both_dates_have_an_entry_each_and_the_rain_date_is_a_hold() {
+        let rain = Ask { id: 8, for_on: date!(2027 - 03 - 20), ..answered(&[Said::Yes]) };
+        let calendars = with(vec![answered(&[Said::Yes]), rain], &[], "priya@example.org");
+        let text = |place: usize| calendars[place].text.replace("\r\n ", "");
+        assert_eq!(calendars.len(), 2);
+        assert!(text(0).contains("UID:ask-7@") && text(0).contains("STATUS:CONFIRMED"));
+        assert!(text(1).contains("UID:ask-8@") && text(1).contains("SUMMARY:HOLD - rain date"));
     }
 
     #[test]
-    fn hours_without_a_time_are_the_burn_s_own() {
+    fn a_yes_taken_back_is_cancelled_with_a_higher_number() {
+        let calendars = with(vec![answered(&[Said::No, Said::Yes])], &[7], "priya@example.org");
+        assert_eq!(calendars[0].method, crate::mail::Method::Cancel);
+        assert!(calendars[0].text.contains("SEQUENCE:4") && calendars[0].text.contains("STATUS:CANCELLED"));
+        assert_eq!(with(vec![answered(&[Said::No])], &[], "priya@example.org"), []);
+        assert_eq!(with(vec![answered(&[Said::Yes])], &[], ""), []);
+    }
+
+    #[test]
+    fn hours_without_a_time_are_the_burn_s_own_and_two_positions_reach_from_first_to_last() {
+        let (start, end) = (datetime!(2027-03-20 15:00 UTC), datetime!(2027-03-20 17:00 UTC));
         let mut request = request(vec![answered(&[Said::Yes])]);
         request.facts[0].1 = "morning".to_owned();
-        let (start, end) = hours(&event(), &request, date!(2027 - 03 - 20));
-        assert_eq!((start, end), (datetime!(2027-03-20 15:00 UTC), datetime!(2027-03-20 17:00 UTC)));
+        assert_eq!(hours(&event(), &request, date!(2027 - 03 - 20)), (start, end));
+        let time = |text: &str| ("Time".to_owned(), text.to_owned());
+        request.facts = vec![time("10:00 to 12:00"), time("12:30 to 01:00 the next day"), time("08:00 to 09:00")];
+        let (start, end) = (datetime!(2027-03-20 13:00 UTC), datetime!(2027-03-21 06:00 UTC));
+        assert_eq!(hours(&event(), &request, date!(2027 - 03 - 20)), (start, end));
     }
 }

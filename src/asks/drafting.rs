@@ -1,10 +1,8 @@
 //! A question as it is typed, wherever that is.
 
-use super::letters::closing;
 use super::{Draft, Kind};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
-use crate::web::words;
 use time::OffsetDateTime;
 
 /// What a form calls the dates that can be asked for.
@@ -73,11 +71,4 @@ impl Typed<'_> {
 pub fn dates_of(event: &Event) -> Vec<String> {
     let dates = if event.details.rain_on.is_some() { &DATES[..] } else { &DATES[..1] };
     dates.iter().map(|date| (*date).to_owned()).collect()
-}
-
-/// The usual last day and time for an answer, to be changed.
-#[must_use]
-pub fn usual_closing(event: &Event, now: OffsetDateTime) -> (String, String) {
-    let wall = event.details.zone.wall(closing(event, now));
-    (words::iso(wall.date()), words::clock(wall.time()))
 }

@@ -1,7 +1,7 @@
 //! What is typed about questions and answers, and what it means.
 
-use super::drafting::{DATES, Typed, usual_closing};
-use super::{Answer, Draft, Given, Hours, Kind, Said, Way};
+use super::drafting::{DATES, Typed};
+use super::{Answer, Closings, Draft, Given, Hours, Kind, Request, Said, Way};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
@@ -15,7 +15,8 @@ pub const FACTS: [(&str, &str); 4] = [("at", "Time"), ("place", "Where"), ("with
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct AnswerForm {
-    /// The button: the number of the date's ask, and what is said to it.
+    /// The button: the number of the date's ask, and what is said to it; or `both
+    /// yes`.
     pub say: String,
     pub deputy: String,
     pub deputy_title: String,
@@ -44,8 +45,19 @@ impl AnswerForm {
         }
     }
 
-    /// The date that is answered, and how.
-    pub fn read(&self, kind: Kind) -> Result<(i64, Given), Mistakes> {
+    /// The dates that are answered, and how.
+    pub fn read(&self, request: &Request) -> Result<Vec<(i64, Given)>, Mistakes> {
+        let Some(said) = self.say.strip_prefix("both ") else { return Ok(vec![self.read_one(request.kind)?]) };
+        let mut all = Vec::new();
+        for ask in request.live() {
+            let one = Self { say: format!("{} {said}", ask.id), ..self.clone() };
+            all.push(one.read_one(request.kind)?);
+        }
+        Ok(all)
+    }
+
+    /// The one date that is answered, and how.
+    fn read_one(&self, kind: Kind) -> Result<(i64, Given), Mistakes> {
         let mut mistakes = Mistakes::default();
         let (ask, said) = self.say.split_once(' ').unwrap_or_default();
         let said = said.parse::<Said>().ok().filter(|said| *said != Said::Deputy || kind.takes_deputy());
@@ -141,7 +153,7 @@ impl RecordForm {
             from: self.from.clone(),
             until: self.until.clone(),
         };
-        match (same.read(kind), way, evidence, mistakes.is_empty()) {
+        match (same.read_one(kind), way, evidence, mistakes.is_empty()) {
             (Ok((ask, given)), Some(way), Some(evidence), true) => Ok((ask, Given { way, evidence, ..given })),
             (Err(more), ..) => Err(more.and(mistakes)),
             _ => Err(mistakes),
@@ -172,13 +184,11 @@ pub(super) struct AskForm {
 
 impl AskForm {
     /// The usual question of a kind.
-    pub fn usual(kind: Kind, event: &Event, now: OffsetDateTime) -> Self {
-        let (closes_on, closes_time) = usual_closing(event, now);
+    pub fn usual(kind: Kind, event: &Event, closings: &Closings, now: OffsetDateTime) -> Self {
+        let (closes_on, closes_time) = closings.typed(kind, event, now);
         Self {
             kind: kind.to_string(),
             question: kind.question().to_owned(),
-            at: words::clock(event.details.burn_time),
-            place: event.details.site.clone(),
             date: vec![DATES[0].to_owned()],
             closes_on,
             closes_time,
@@ -208,7 +218,13 @@ impl AskForm {
         let kind = mistakes.note("kind", self.kind.parse::<Kind>());
         let mut facts = Vec::new();
         for (name, label) in FACTS {
-            if let Some(text) = mistakes.note(name, form::optional_line(self.fact(name), 150))
+            let own = |text: &String| match name {
+                "at" => *text != words::clock(event.details.burn_time),
+                "place" => *text != event.details.site,
+                _ => true,
+            };
+            // The event's own hour and place are read from the event.
+            if let Some(text) = mistakes.note(name, form::optional_line(self.fact(name), 150)).filter(own)
                 && !text.is_empty()
             {
                 facts.push((label.to_owned(), text));

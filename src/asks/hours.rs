@@ -33,6 +33,14 @@ impl Hours {
         (time(self.from), time(self.until))
     }
 
+    /// The same so many minutes later, or earlier, within the day it begins on.
+    #[must_use]
+    pub fn later(self, minutes: i64) -> Self {
+        let (length, latest) = (self.until - self.from, i64::from(DAY) - 1);
+        let from = u16::try_from((i64::from(self.from) + minutes).clamp(0, latest)).unwrap_or(self.from);
+        Self { from, until: from + length }
+    }
+
     /// The same on a day.
     #[must_use]
     pub fn on(self, day: Date) -> (PrimitiveDateTime, PrimitiveDateTime) {
@@ -83,5 +91,7 @@ mod tests {
         assert!(!Hours::between(time!(8:00), time!(13:00)).covers(day));
         assert_eq!(Hours::read(" ", ""), Ok(None));
         assert!(Hours::read("7:00", "").is_err());
+        assert_eq!(day.later(180).says(), "10:00 to 16:00");
+        assert_eq!(day.later(-600).says(), "00:00 to 06:00", "not on the day before");
     }
 }

@@ -1,16 +1,18 @@
 //! What is written to people about a question.
 
-use super::{Answer, Ask, Request, Said, calendar, store};
+use super::{Answer, Ask, Request, Said, Statement, calendar};
 use crate::accounts::{self, User};
-use crate::db::Tx;
 use crate::error::Result;
-use crate::events::Event;
+use crate::events::{Details, Event, Format};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Person};
 use crate::web::link::{LinkKey, Opens};
 use crate::web::words;
 use sqlx::SqlitePool;
-use time::{Date, Duration, OffsetDateTime, Time};
+use time::{Date, Duration, OffsetDateTime};
+
+/// How long a live burn lasts, in whole hours. Common practice, no source.
+pub(super) const LASTS_HOURS: i64 = 2;
 
 /// Who asks: a person whom an answer reaches.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -82,7 +84,38 @@ fn dates(event: &Event, request: &Request) -> String {
     }
 }
 
-/// The lines under a question: its dates, then what was typed.
+/// What a live burn is, to somebody who has never seen one.
+#[must_use]
+pub fn about(details: &Details) -> String {
+    let order = match details.format {
+        Format::OneAtATime => "one after the other",
+        Format::BothAtOnce => "at the same time",
+    };
+    format!(
+        "{} is a live burn: firefighters burn two furnished rooms in front of the public, {order}. The rooms are alike, \
+         but only one has a fire sprinkler. It takes about {LASTS_HOURS} hours.",
+        details.name
+    )
+}
+
+/// The lines that a question states besides its dates: what is true of the event,
+/// then its own.
+pub(super) fn lines(details: &Details, request: &Request) -> Vec<(String, String)> {
+    let own = |label: &str| request.facts.iter().any(|(other, _)| other == label);
+    // A position's own place is on the site.
+    let site = if own("Where") { "Site" } else { "Where" };
+    let mut lines = vec![("Event".to_owned(), about(details))];
+    lines.push(("First fire".to_owned(), words::clock(details.burn_time)));
+    if !details.site.is_empty() {
+        lines.push((site.to_owned(), details.site.clone()));
+    }
+    let own = request.facts.iter().filter(|line| !lines.contains(line)).cloned().collect::<Vec<_>>();
+    lines.extend(own);
+    lines
+}
+
+/// The lines under a question: its dates, the event's hour and place, then what
+/// was typed.
 #[must_use]
 pub fn facts(event: &Event, request: &Request) -> Vec<(String, String)> {
     let mut facts = Vec::new();
@@ -90,11 +123,11 @@ pub fn facts(event: &Event, request: &Request) -> Vec<(String, String)> {
         let label = if Some(ask.for_on) == event.details.rain_on { "Rain date" } else { "Day" };
         facts.push((label.to_owned(), words::day(ask.for_on)));
     }
-    facts.extend(request.facts.iter().cloned());
+    facts.extend(lines(&event.details, request).into_iter().skip(1));
     facts
 }
 
-fn letter(
+pub(super) fn letter(
     (kind, dedup, subject): (Kind, String, String),
     (event, request, person, sender): (&Event, &Request, &Person, &Sender),
     parts: &Parts<'_>,
@@ -113,13 +146,13 @@ fn letter(
         event_id: Some(event.id),
         person_id: Some(person.id),
         request_id: Some(request.id),
-        date_revision: Some(event.date_revision),
+        facts_revision: Some(event.facts_revision),
         dedup,
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
         reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         subject,
         body: mail::body(&parts)?,
-        calendar: None,
+        calendars: Vec::new(),
         in_reply_to: None,
         urgent: false,
         due_at,
@@ -127,12 +160,12 @@ fn letter(
     })
 }
 
-fn until(event: &Event, request: &Request) -> String {
+pub(super) fn until(event: &Event, request: &Request) -> String {
     let wall = event.details.zone.wall(request.closes_at);
     format!("You can change your answer with this link until {}.", words::moment(wall))
 }
 
-fn press(request: &Request) -> (&'static str, String) {
+pub(super) fn press(request: &Request) -> (&'static str, String) {
     ("Answer", Opens::Question.mark(request.id, request.link_number))
 }
 
@@ -149,7 +182,9 @@ pub fn asking(
 ) -> Result<Letter> {
     let (facts, after) = (facts(event, request), until(event, request));
     let lead = format!("{} It is on {}.", request.question, dates(event, request));
-    let words: Vec<String> = Some(request.words.clone()).into_iter().filter(|words| !words.is_empty()).collect();
+    let mut words = vec![about(&event.details)];
+    words.extend(said_before(event, request));
+    words.extend(Some(request.words.clone()).into_iter().filter(|words| !words.is_empty()));
     let parts = Parts {
         lead: &lead,
         facts: &facts,
@@ -158,31 +193,63 @@ pub fn asking(
         after: &after,
         ..Parts::default()
     };
-    let dedup = format!("ask/{}/{}/{}", request.id, event.date_revision, request.asks.len());
+    let said: usize = request.asks.iter().map(|ask| ask.answers.len()).sum();
+    let dedup = format!("ask/{}/{}/{}/{said}", request.id, event.facts_revision, request.asks.len());
     let about = (Kind::Ask, dedup, request.question.clone());
     letter(about, (event, request, person, sender), &parts, (now, request.closes_at))
 }
 
-/// What was recorded, so that the person has it in writing.
+/// How each date that was answered stands, for a letter that asks about others.
+fn said_before(event: &Event, request: &Request) -> Vec<String> {
+    let answered = request.live().filter_map(|ask| Some((ask, ask.stands()?)));
+    answered.map(|(ask, answer)| standing(event, ask, answer)).collect()
+}
+
+/// What they said to a date that is asked about once more, because it came back.
+pub(super) fn said_before_it_came_back(request: &Request) -> Vec<String> {
+    let open = request.live().filter(|ask| ask.stands().is_none());
+    let before = open.filter_map(|ask| {
+        let earlier = request.asks.iter().filter(|other| other.is_lapsed && other.for_on == ask.for_on);
+        let answer = earlier.max_by_key(|other| other.id)?.last()?;
+        Some(format!("You said {} to {} before the date changed.", answer.said, words::day(ask.for_on)))
+    });
+    before.collect()
+}
+
+/// "You said yes to Sat 2 Jan 2027, the rain date."
+pub(super) fn standing(event: &Event, ask: &Ask, answer: &Answer) -> String {
+    let day = words::day(ask.for_on);
+    let day = if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day };
+    match answer.said {
+        Said::Yes => format!("You said yes to {day}."),
+        Said::No => format!("You said no to {day}."),
+        Said::Maybe => format!("You said maybe to {day}. Please tell us when you know."),
+        Said::Deputy => format!("You are sending {} on {day}.", answer.deputy_says()),
+    }
+}
+
+/// What was recorded, so that the person has it in writing: how each date stands,
+/// with the entries for their calendar. `known` is what they knew before.
 ///
 /// # Errors
 /// When a template can't be filled.
 pub fn confirming(
     event: &Event,
     request: &Request,
-    (ask, answer): (&Ask, &Answer),
+    known: &Statement,
     (person, sender, key): (&Person, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Letter> {
-    let day = words::day(ask.for_on);
-    let lead = match answer.said {
-        Said::Yes => format!("You said yes to {day}. Thank you."),
-        Said::No => format!("You said no to {day}. Thank you for telling us."),
-        Said::Maybe => format!("You said maybe to {day}. Please tell us when you know."),
-        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy_says()),
-    };
+    let answered: Vec<(&Ask, &Answer)> = request.live().filter_map(|ask| Some((ask, ask.stands()?))).collect();
+    let newest = answered.iter().map(|(_, answer)| answer.at).max();
+    let (fresh, before): (Vec<_>, Vec<_>) = answered.iter().partition(|(_, answer)| Some(answer.at) == newest);
+    let says: Vec<String> = fresh.iter().map(|(ask, answer)| standing(event, ask, answer)).collect();
+    let lead = format!("{} Thank you.", says.join(" "));
+    let mut words: Vec<String> = before.iter().map(|(ask, answer)| standing(event, ask, answer)).collect();
+    words.extend(open_dates(request).map(|on| format!("We still need your answer for {}.", words::day(on))));
+    words.push(format!("We asked: {}", request.question));
+    words.push(about(&event.details));
     let (facts, after) = (facts(event, request), until(event, request));
-    let words = [format!("We had asked: {}", request.question)];
     let parts = Parts {
         lead: &lead,
         facts: &facts,
@@ -191,133 +258,46 @@ pub fn confirming(
         after: &after,
         ..Parts::default()
     };
-    let dedup = format!("confirm/{}/{}/{}/{}", ask.id, ask.answers.len(), answer.said, event.date_revision);
-    let subject = format!("Your answer for {day}: {}", answer.says());
-    let last = (ask.for_on + Duration::DAY).midnight().assume_utc();
-    let letter = letter((Kind::Notice, dedup, subject), (event, request, person, sender), &parts, (now, last))?;
-    Ok(Letter { calendar: calendar::attachment(event, request, ask, (sender, person, key), now), ..letter })
+    let said: usize = request.asks.iter().map(|ask| ask.answers.len()).sum();
+    let dedup = format!("confirm/{}/{said}/{}/{}", request.id, event.facts_revision, request.version);
+    let answers = fresh.iter().map(|(ask, answer)| format!("{}: {}", words::day(ask.for_on), answer.says()));
+    let subject = format!("Your answer for {}", answers.collect::<Vec<_>>().join(", "));
+    let about = (Kind::Notice, dedup, subject);
+    let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;
+    Ok(Letter { calendars: calendar::attachments(event, request, known, (sender, person, key), now), ..letter })
 }
 
-/// That a question was taken back, to somebody who may count on it: a letter
-/// for each date they had said yes to, which takes it out of their calendar, or
-/// one if they had not answered. None after a no.
+fn open_dates(request: &Request) -> impl Iterator<Item = Date> {
+    request.live().filter(|ask| ask.stands().is_none()).map(|ask| ask.for_on)
+}
+
+/// Until the end of the last date that it is about.
+pub(super) fn last_moment(request: &Request, now: OffsetDateTime) -> OffsetDateTime {
+    let last = request.asks.iter().map(|ask| ask.for_on).max();
+    last.map_or(now, |on| (on + Duration::DAY).midnight().assume_utc()).max(now + Duration::DAY)
+}
+
+/// That a question was taken back, to somebody who may count on it: it also takes
+/// the entries out of their calendar.
 ///
 /// # Errors
 /// When a template can't be filled.
 pub fn withdrawing(
     event: &Event,
     request: &Request,
-    (person, sender, key): (&Person, &Sender, &LinkKey),
-    now: OffsetDateTime,
-) -> Result<Vec<Letter>> {
-    let counts_on = |ask: &&Ask| ask.stands().is_some_and(|answer| answer.said != Said::No);
-    let mut asks: Vec<&Ask> = request.live().filter(counts_on).collect();
-    if asks.is_empty() {
-        asks.extend(request.live().find(|ask| ask.stands().is_none()));
-    }
-    let words = [format!("We had asked: {}", request.question)];
-    let letter = |ask: &&Ask| {
-        let day = words::day(ask.for_on);
-        let lead = format!("We no longer need you on {day}. You need not do anything.");
-        let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
-        let dedup = format!("withdrawn/{}/{}", request.id, ask.id);
-        let subject = format!("No longer needed: {day}");
-        let last = (ask.for_on + Duration::DAY).midnight().assume_utc();
-        let letter = letter((Kind::Notice, dedup, subject), (event, request, person, sender), &parts, (now, last))?;
-        let calendar = calendar::attachment(event, request, ask, (sender, person, key), now);
-        Ok(Letter { urgent: true, calendar, ..letter })
-    };
-    asks.iter().map(letter).collect()
-}
-
-/// After a move: everybody who was asked about a date that is no more hears of
-/// it, once, and is asked about the new one if `again`. Those who had said no
-/// are left alone. Gives how many letters were queued, and how many people have
-/// no address.
-///
-/// # Errors
-/// The store's.
-pub async fn moved(
-    tx: &mut Tx,
-    (old, new): (&Event, &Event),
-    (user, sender): (&User, &Sender),
-    key: &LinkKey,
-    again: bool,
-    now: OffsetDateTime,
-) -> Result<(usize, usize)> {
-    let (mut written, mut without) = (0, 0);
-    for request in store::of_event(tx, new.id).await? {
-        let lapsed = request.asks.iter().any(|ask| ask.is_lapsed && ask.for_on == old.details.burn_on);
-        if !lapsed || !request.concerns(old.details.burn_on) {
-            continue;
-        }
-        if again {
-            let closes_at = closing(new, now);
-            store::ask_again(tx, user.actor(), new, request.id, closes_at, key, now).await?;
-        }
-        let Some(request) = store::of_request_in(tx, request.id).await? else { continue };
-        match people::find(tx, request.person_id).await?.filter(Person::has_mail) {
-            Some(person) => {
-                let letter = moving((old, new), &request, (&person, sender, key), now)?;
-                written += usize::from(mail::queue(tx, &letter, now).await?.is_some());
-                // What was kept free is now the day itself: its calendar entry
-                // says so.
-                let promoted = request.live().find(|ask| ask.for_on == new.details.burn_on);
-                if let Some((ask, answer)) = promoted.and_then(|ask| Some((ask, ask.stands()?))) {
-                    let who = (&person, sender, key);
-                    mail::queue(tx, &confirming(new, &request, (ask, answer), who, now)?, now).await?;
-                }
-            }
-            None => without += 1,
-        }
-    }
-    Ok((written, without))
-}
-
-/// Answers to a new question are wanted by two days before burn day, at the end
-/// of that day, or as late as there still is time.
-#[must_use]
-pub fn closing(event: &Event, now: OffsetDateTime) -> OffsetDateTime {
-    let at = |days: i64| {
-        let on = event.details.burn_on - Duration::days(days);
-        event.details.zone.instant(on, Time::from_hms(20, 0, 0).unwrap_or(Time::MIDNIGHT))
-    };
-    let burn = event.details.zone.instant(event.details.burn_on, event.details.burn_time);
-    [at(2), at(1), burn].into_iter().flatten().find(|closes| *closes > now).unwrap_or(now + Duration::DAY)
-}
-
-fn moving(
-    (old, new): (&Event, &Event),
-    request: &Request,
+    known: &Statement,
     (person, sender, key): (&Person, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Letter> {
-    let (from, to) = (words::day(old.details.burn_on), words::day(new.details.burn_on));
-    let is_asked = request.live().any(|ask| ask.stands().is_none());
-    let known = request.live().any(|ask| ask.for_on == new.details.burn_on && ask.stands().is_some());
-    let lead = format!("The burn is now on {to}, not on {from}.");
-    let what_counts = if is_asked {
-        format!("What you said to {from} no longer counts. {} Please answer for the new day.", request.question)
-    } else if known {
-        format!("You have told us about {to} already, and that stands. You can still change it.")
-    } else {
-        format!("What you said to {from} no longer counts. We will ask you again if we need you on the new day.")
-    };
-    let facts = facts(new, request);
-    let words = [what_counts];
-    let parts = Parts {
-        lead: &lead,
-        facts: &facts,
-        words: &words,
-        press: (is_asked || known).then(|| press(request)),
-        ..Parts::default()
-    };
-    let dedup = format!("moved/{}/{}", request.id, new.date_revision);
-    let subject = format!("The burn has moved to {to}");
-    let last = (new.details.burn_on + Duration::DAY).midnight().assume_utc();
-    let letter = letter((Kind::Notice, dedup, subject), (new, request, person, sender), &parts, (now, last))?;
-    let gone = request.asks.iter().rfind(|ask| ask.is_lapsed && ask.for_on == old.details.burn_on);
-    let calendar = gone.and_then(|ask| calendar::attachment(new, request, ask, (sender, person, key), now));
-    // Somebody may already be on the way.
-    Ok(Letter { urgent: true, calendar, ..letter })
+    let words = [format!("We asked: {}", request.question), about(&event.details)];
+    let days: Vec<String> = known.dates.iter().map(|date| words::day(date.on)).collect();
+    let days = days.join(" or ");
+    let lead = format!("We no longer need you on {days}. You don't need to do anything.");
+    let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
+    let dedup = format!("withdrawn/{}/{}", request.id, request.version);
+    let subject = format!("No longer needed: {days}");
+    let about = (Kind::Notice, dedup, subject);
+    let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;
+    let calendars = calendar::attachments(event, request, known, (sender, person, key), now);
+    Ok(Letter { urgent: true, calendars, ..letter })
 }

@@ -3,7 +3,9 @@
 
 use super::form::AnswerForm;
 use super::letters::{self, Sender};
-use super::{Answer, Ask, Given, Request, Said, Way, calendar, store};
+use super::statement::{Change, Known, Statement};
+use super::store::By;
+use super::{Answer, Ask, Given, Request, Said, calendar, store};
 use crate::accounts::dead_link;
 use crate::db::journal::{self, Actor};
 use crate::error::Result;
@@ -52,8 +54,17 @@ struct AnswerPage<'a> {
     dates: Vec<DateLine>,
     until: String,
     is_closed: bool,
-    /// Where the burn is now, if the question's dates are no more.
+    /// Where the burn is now, if it is asked about no date of it.
     moved_to: String,
+    /// What was pressed on a page that was older than the date; may be empty.
+    late: String,
+    about: String,
+    /// What changed since they said something last, or were asked.
+    changes: Vec<Change>,
+    /// What they said before the date changed, if the date came back.
+    before: Vec<String>,
+    /// When the confirmation goes out, if that isn't now.
+    mail_at: String,
     secret_path: String,
     /// Where the reader's calendar can fetch everything they said yes to.
     feed: String,
@@ -71,6 +82,15 @@ struct DateLine {
 }
 
 impl AnswerPage<'_> {
+    /// Are two dates asked about, and none answered?
+    fn asks_both(&self) -> bool {
+        self.dates.len() > 1 && !self.has_answer()
+    }
+
+    fn has_answer(&self) -> bool {
+        self.dates.iter().any(|date| !date.said.is_empty())
+    }
+
     /// Is there something to put into a calendar?
     fn has_yes(&self) -> bool {
         !self.request.is_withdrawn && self.dates.iter().any(|date| date.said == "yes")
@@ -95,9 +115,18 @@ fn to_reader(answer: &Answer, day: &str) -> String {
     }
 }
 
+/// What changed of the event and the lines since they looked last.
+fn changes(seen: &Statement, event: &Event, request: &Request) -> Vec<Change> {
+    let mut changes = seen.changes(event, &Statement::of(event, request));
+    changes.retain(|change| !change.label.starts_with("Your answer"));
+    // The whole sentence about the event needs no line of its own.
+    changes.retain(|change| change.label != "Event");
+    changes
+}
+
 impl Opened {
     fn page(&self, app: &App, form: AnswerForm, mistakes: Mistakes) -> AnswerPage<'_> {
-        let Self { found: store::Opened { request, event, person, sender, feed }, now, path } = self;
+        let Self { found: store::Opened { request, event, person, sender, feed, seen, .. }, now, path } = self;
         let mark = feed.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
         let is_lapsed = request.live().next().is_none();
         AnswerPage {
@@ -107,6 +136,11 @@ impl Opened {
             until: words::moment(event.details.zone.wall(request.closes_at)),
             is_closed: *now >= request.closes_at,
             moved_to: if is_lapsed { words::day(event.details.burn_on) } else { String::new() },
+            late: String::new(),
+            about: letters::about(&event.details),
+            changes: seen.as_ref().map(|seen| changes(seen, event, request)).unwrap_or_default(),
+            before: letters::said_before_it_came_back(request),
+            mail_at: mail::goes_out_at(&event.details.zone, *now).map(words::clock).unwrap_or_default(),
             secret_path: path.clone(),
             feed: app.link_key.fill(&mark, &app.config.base_url()),
             request,
@@ -159,44 +193,81 @@ async fn press(
         Err(answer) => return Ok(answer),
     };
     let here = opened.path.clone();
-    let request = &opened.found.request;
-    let asks: Vec<i64> = request.live().map(|ask| ask.id).collect();
-    let can_answer = opened.now < request.closes_at && !request.is_withdrawn;
-    match form.read(request.kind) {
-        // The page that comes says that it is closed, taken back or moved.
-        Ok((ask_id, _)) if !can_answer || !asks.contains(&ask_id) => private(Ok(Redirect::to(&here).into_response())),
-        Ok((ask_id, given)) => {
-            record(&app, opened, ask_id, given).await?;
-            private(Ok(Redirect::to(&here).into_response()))
+    let read = match form.read(&opened.found.request) {
+        Ok(read) => read,
+        Err(mistakes) => {
+            return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(&app, form, mistakes)));
         }
-        Err(mistakes) => private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(&app, form, mistakes))),
+    };
+    let request = &opened.found.request;
+    // The page that comes says that it is closed or taken back.
+    if opened.now >= request.closes_at || request.is_withdrawn {
+        return private(Ok(Redirect::to(&here).into_response()));
     }
+    let find = |id: i64| request.asks.iter().find(|ask| ask.id == id);
+    let (live, late): (Vec<_>, Vec<_>) = read
+        .into_iter()
+        .filter_map(|(id, given)| Some((find(id)?.clone(), given)))
+        .partition(|(ask, _)| !ask.is_lapsed);
+    if !late.is_empty() {
+        return too_late(&app, opened, form, late).await;
+    }
+    record(&app, opened, live.into_iter().map(|(ask, given)| (ask.id, given)).collect()).await?;
+    private(Ok(Redirect::to(&here).into_response()))
 }
 
-/// The answer and the letter that confirms it. The letter is made before the
-/// write, where others don't wait for it.
-async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<()> {
-    let given = Given { way: Way::Link, evidence: String::new(), ..given };
-    let Opened { found: store::Opened { request, event, person, sender, .. }, now, .. } = opened;
-    let new = request.clone().with(ask_id, &given, now);
-    let answered = new.live().find(|ask| ask.id == ask_id).and_then(|ask| Some((ask, ask.stands()?)));
-    let letter = match answered.filter(|_| person.has_mail()) {
-        Some(answered) => {
-            let letter = letters::confirming(&event, &new, answered, (&person, &sender, &app.link_key), now)?;
-            Some(mail::Ready::of(&letter, now)?)
-        }
-        None => None,
-    };
-    let told = Arc::new((request, given, letter));
+/// What was pressed on a page that is older than the date: it is kept as it was
+/// said, and the page says so and asks for the new date.
+async fn too_late(app: &App, opened: Opened, form: AnswerForm, late: Vec<(Ask, Given)>) -> Result<Response> {
+    let (request, now) = (opened.found.request.clone(), opened.now);
+    let noted = late.clone();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let (request, given, letter) = &*told;
-            if store::answer(tx, Actor::Link, (request, ask_id), given, now).await?
-                && let Some(letter) = letter
-            {
-                letter.queue(tx);
+            for (ask, given) in &noted {
+                store::add_late(tx, (&request, ask), given, now).await?;
             }
             Ok(())
+        })
+    });
+    write.await?;
+    let says = |(ask, given): &(Ask, Given)| format!("{} to {}", given.said, words::day(ask.for_on));
+    let late = late.iter().map(says).collect::<Vec<_>>().join(", ");
+    let page = AnswerPage { late, ..opened.page(app, form, Mistakes::default()) };
+    private(show_as(StatusCode::CONFLICT, &page))
+}
+
+/// The answers and the letter that confirms them. The letter is made before the
+/// write, where others don't wait for it.
+async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>) -> Result<()> {
+    let Opened { found: store::Opened { request, event, person, sender, known, .. }, now, .. } = opened;
+    let known = Known::of(&event, request.clone(), known).statement;
+    let new = given.iter().fold(request.clone(), |request, (ask, given)| request.with(*ask, given, now));
+    let truth = Statement::of(&event, &new);
+    let letter = if person.has_mail() {
+        let letter = letters::confirming(&event, &new, &known, (&person, &sender, &app.link_key), now)?;
+        Some((mail::Ready::of(&letter, now)?, letter.dedup))
+    } else {
+        None
+    };
+    let recorded = Arc::new((request, given, truth, letter));
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let (request, given, truth, letter) = &*recorded;
+            let mut is_recorded = false;
+            for (ask_id, given) in given {
+                is_recorded |= store::add_answer(tx, Actor::Link, (request, *ask_id), given, now).await?;
+            }
+            if !is_recorded {
+                return Ok(());
+            }
+            let by = match letter {
+                Some((ready, dedup)) => {
+                    ready.queue(tx);
+                    By::Mail(dedup)
+                }
+                None => By::Voice,
+            };
+            store::note_statement(tx, request.id, by, truth, (Actor::Link, now))
         })
     });
     write.await

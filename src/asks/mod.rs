@@ -1,36 +1,45 @@
 //! Questions put to people, each for one date, and what they answered. Every
 //! place that needs somebody's word asks through here.
 
+mod answering;
 mod calendar;
+mod changes;
+mod closings;
 mod drafting;
 mod form;
 mod hours;
 mod letters;
 mod link;
 mod routes;
+mod statement;
 mod store;
+mod telling;
 mod views;
 
 use crate::named::named;
 use crate::state::App;
-use axum::Router;
+use axum::{Extension, Router};
 use time::{Date, OffsetDateTime};
 
-pub use drafting::{Typed, dates_of, usual_closing};
+pub use answering::{Confirm, answer, send_question, take_back};
+pub use changes::{Before, Count, before_change, count_outdated, refresh, tell_changes};
+pub use closings::{Closings, ReadClosings};
+pub use drafting::{Typed, dates_of};
 pub use form::{BY_HAND, FACTS, SPEAKS};
 pub use hours::Hours;
-pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
+pub use letters::{Sender, about, asking, confirming, facts, greeted};
 pub use link::router as public_router;
+pub use statement::{Change, Known, StatedDate, Statement};
 pub use store::{
-    Draft, Given, answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,
-    of_request_in, withdraw,
+    Draft, Given, add_answer, ask, ask_again, ask_for, doubt_statements, find, forget, hand_back, hand_over, of_event,
+    of_person, of_request_in,
 };
 
 pub use views::STATES;
 
 /// The asks of an event, for those who work on it.
-pub fn router() -> Router<App> {
-    routes::router()
+pub fn router(closings: ReadClosings) -> Router<App> {
+    routes::router().layer(Extension(closings))
 }
 
 named! {
@@ -142,6 +151,8 @@ pub struct Request {
     pub asked_by: Option<i64>,
     pub is_withdrawn: bool,
     pub link_number: i64,
+    /// Rises whenever what is asked changes.
+    pub version: i64,
     /// The dates asked for, the earliest first; lapsed ones too.
     pub asks: Vec<Ask>,
 }
@@ -151,7 +162,9 @@ pub struct Request {
 pub struct Ask {
     pub id: i64,
     pub for_on: Date,
-    /// The date is none of the event's any more.
+    /// After so many moves of the burn day it was asked.
+    pub date_revision: i64,
+    /// The date has changed since.
     pub is_lapsed: bool,
     /// The newest first.
     pub answers: Vec<Answer>,
@@ -179,13 +192,13 @@ pub struct Answer {
 }
 
 impl Ask {
-    /// What counts today: nothing that was said to a date that is no more.
+    /// What counts today: nothing that was said to a date before it changed.
     #[must_use]
     pub fn stands(&self) -> Option<&Answer> {
         if self.is_lapsed { None } else { self.answers.first() }
     }
 
-    /// What was said last, even to a date that is no more.
+    /// What was said last, even before the date changed.
     #[must_use]
     pub fn last(&self) -> Option<&Answer> {
         self.answers.first()
@@ -237,19 +250,28 @@ impl Request {
         self
     }
 
-    /// Was asked about that date and has not said no to it.
-    #[must_use]
-    pub fn concerns(&self, on: Date) -> bool {
-        let said_no = |ask: &Ask| ask.last().is_some_and(|answer| answer.said == Said::No);
-        !self.is_withdrawn && self.asks.iter().any(|ask| ask.for_on == on && !said_no(ask))
-    }
-
-    /// The dates it would be asked about anew if the event had these: of both if
-    /// it was asked about two.
+    /// The dates it would be asked about if the event had these: of both if it was
+    /// asked about two.
     #[must_use]
     pub fn lacks(&self, burn_on: Date, rain_on: Option<Date>) -> Vec<Date> {
-        let wanted = [Some(burn_on), rain_on.filter(|_| self.asks.len() > 1)];
+        let wanted = [Some(burn_on), rain_on.filter(|_| self.asks_both())];
         wanted.into_iter().flatten().filter(|on| self.live().all(|ask| ask.for_on != *on)).collect()
+    }
+
+    /// Was it ever asked about two dates at once?
+    fn asks_both(&self) -> bool {
+        let at_once = |ask: &Ask, other: &Ask| ask.date_revision == other.date_revision && ask.for_on != other.for_on;
+        self.asks.iter().any(|ask| self.asks.iter().any(|other| at_once(ask, other)))
+    }
+
+    /// Did they leave a date open, or say anything but no to one? Who said no to
+    /// all they were asked about is left alone.
+    #[must_use]
+    pub fn is_willing(&self) -> bool {
+        // A date that came back was asked about twice: what was said last counts.
+        let newest = |ask: &&Ask| self.asks.iter().all(|other| other.for_on != ask.for_on || other.id <= ask.id);
+        let is_no = |ask: &Ask| ask.last().is_some_and(|answer| answer.said == Said::No);
+        !self.is_withdrawn && !self.asks.iter().filter(newest).all(is_no)
     }
 
     /// Said yes, maybe or named a deputy to a date that is no more, or was

@@ -1,15 +1,16 @@
 //! The asks of an event, for those who work on it.
 
+use super::changes;
 use super::form::{AskForm, RecordForm};
 use super::letters::{self, Sender};
 use super::store::FeedOf;
+use super::telling;
 use super::views::{self, Choice, Filter, Index, New, Preview, RequestPage};
-use super::{Draft, Kind, Request, store};
+use super::{Confirm, Draft, Kind, ReadClosings, Request, answer, send_question, store, take_back};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
-use crate::db::journal;
+use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
-use crate::mail;
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
@@ -19,11 +20,11 @@ use crate::web::link::{self, Opens};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
-use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -41,6 +42,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/asks/{request}", get(request_page))
         .route("/events/{id}/asks/{request}/answers", post(record))
         .route("/events/{id}/asks/{request}/withdraw", post(withdraw))
+        .merge(telling::router())
 }
 
 async fn event(app: &App, id: i64) -> Result<Event> {
@@ -68,9 +70,11 @@ async fn index(
     };
     let mut lines: Vec<_> = requests.iter().map(line).filter(|line| filter.fits(line)).collect();
     lines.sort_by_key(|line| views::STATES.iter().position(|state| *state == line.state));
+    let outdated = changes::outdated(&mut *app.db.read().acquire().await?, &event, &requests).await?;
     show(&Index {
         page,
         event_id: id,
+        tell: telling::lines(&outdated, &people, visit.user.sees_people()),
         burn_day: words::day(event.details.burn_on),
         stale: requests.iter().filter(|request| request.is_stale()).map(line).collect(),
         calls: views::calls(&requests, &people, &event, visit.user.sees_people(), now),
@@ -130,6 +134,7 @@ struct Wanted {
 
 async fn new(
     State(app): State<App>,
+    Extension(closings): Extension<ReadClosings>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
     Query(wanted): Query<Wanted>,
@@ -137,7 +142,8 @@ async fn new(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let kind = wanted.kind.parse().unwrap_or(Kind::Post);
-    let form = AskForm::usual(kind, &event, now);
+    let closings = closings(app.clone(), event.clone(), now).await?;
+    let form = AskForm::usual(kind, &event, &closings, now);
     show(&new_page(&app, &visit, &event, form, Mistakes::default(), now).await?)
 }
 
@@ -231,11 +237,7 @@ async fn ask_all(
                 }
                 let id = store::ask(tx, by, &event, person.id, &draft, &key, now).await?;
                 asked += 1;
-                let request = store::of_request_in(tx, id).await?.filter(|_| person.has_mail());
-                if let Some(request) = request {
-                    let letter = letters::asking(&event, &request, person, &sender, now)?;
-                    written += usize::from(mail::queue(tx, &letter, now).await?.is_some());
-                }
+                written += usize::from(send_question(tx, Actor::Account(by), (&event, id), &sender, now).await?);
             }
             Ok((asked, written))
         })
@@ -259,6 +261,7 @@ struct Again {
 
 async fn again(
     State(app): State<App>,
+    Extension(closings): Extension<ReadClosings>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
     Form(form): Form<Again>,
@@ -267,22 +270,19 @@ async fn again(
     let event = event(&app, id).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
+    let closings = closings(app.clone(), event.clone(), now).await?;
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let closes_at = letters::closing(&event, now);
             let mut asked = 0;
             for request_id in form.request {
                 let request = store::of_request_in(tx, request_id).await?;
-                if request.is_none_or(|request| request.event_id != event.id)
-                    || !store::ask_again(tx, actor, &event, request_id, closes_at, &key, now).await?
-                {
+                let Some(request) = request.filter(|request| request.event_id == event.id) else { continue };
+                let closes_at = closings.last(request.kind, &event, now);
+                if !store::ask_again(tx, actor, &event, request_id, closes_at, &key, now).await? {
                     continue;
                 }
                 asked += 1;
-                let Some(request) = store::of_request_in(tx, request_id).await? else { continue };
-                if let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) {
-                    mail::queue(tx, &letters::asking(&event, &request, &person, &sender, now)?, now).await?;
-                }
+                send_question(tx, actor, (&event, request_id), &sender, now).await?;
             }
             Ok(asked)
         })
@@ -326,7 +326,6 @@ async fn request_view(
     let moment = |at| words::moment(event.details.zone.wall(at));
     let sees = visit.user.sees_people();
     let is_open = !request.is_withdrawn;
-    let new_dates = [Some(event.details.burn_on), event.details.rain_on.filter(|_| request.asks.len() > 1)];
     Ok(RequestPage {
         page: events::page(app, visit, Some(event), now).await?.titled(who.clone()).at("Asks"),
         event_id: event.id,
@@ -344,7 +343,7 @@ async fn request_view(
         form,
         mistakes,
         may_record: is_open && visit.user.role != crate::accounts::Role::Reader,
-        can_ask_again: is_open && new_dates.into_iter().flatten().any(|on| request.live().all(|ask| ask.for_on != on)),
+        can_ask_again: is_open && !request.lacks(event.details.burn_on, event.details.rain_on).is_empty(),
         history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
         request,
     })
@@ -365,13 +364,17 @@ async fn record(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, number) = (visit.user.actor(), request.id);
-    let recorded =
-        app.db.write(move |tx| Box::pin(async move { store::answer(tx, actor, (&request, ask), &given, now).await }));
-    let said = if recorded.await? {
+    let (actor, number, key) = (visit.user.actor(), request.id, app.link_key.clone());
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            answer(tx, actor, (&event, &request, ask), &given, Confirm::InWriting(&sender, &key), now).await
+        })
+    });
+    let said = if write.await? {
         "The answer is recorded."
     } else {
-        "Nothing was recorded: this question or its date is no more."
+        "Nothing was recorded: the question was taken back or its date changed. Look at it again."
     };
     Ok(flash::redirect(&format!("/events/{id}/asks/{number}"), said))
 }
@@ -385,21 +388,9 @@ async fn withdraw(
     let (event, request) = found(&app, id, request).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let (actor, number, key) = (visit.user.actor(), request.id, app.link_key.clone());
-    let write = app.db.write(move |tx| {
-        Box::pin(async move {
-            if !store::withdraw(tx, actor, &request, now).await? {
-                return Ok(());
-            }
-            let Some(request) = store::of_request_in(tx, request.id).await? else { return Ok(()) };
-            let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else {
-                return Ok(());
-            };
-            for letter in letters::withdrawing(&event, &request, (&person, &sender, &key), now)? {
-                mail::queue(tx, &letter, now).await?;
-            }
-            Ok(())
-        })
-    });
+    let write = app
+        .db
+        .write(move |tx| Box::pin(async move { take_back(tx, actor, (&event, &request), (&sender, &key), now).await }));
     write.await?;
     Ok(flash::redirect(
         &format!("/events/{id}/asks/{number}"),

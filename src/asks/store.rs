@@ -1,5 +1,5 @@
 use super::letters::Sender;
-use super::{Answer, Ask, Hours, Kind, Request, Said, Way};
+use super::{Answer, Ask, Hours, Kind, Request, Said, Statement, Way};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
@@ -9,7 +9,7 @@ use crate::people::{self, Person};
 use crate::web::link::{LinkKey, Opens, Secret};
 use crate::web::words;
 use anyhow::anyhow;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::json;
 use sqlx::types::Json;
 use sqlx::{SqliteConnection, SqlitePool};
@@ -35,7 +35,13 @@ impl Draft {
     /// What it would be as a question to somebody, for a look beforehand.
     #[must_use]
     pub fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
-        let ask = |on: &Date| Ask { id: 0, for_on: *on, is_lapsed: false, answers: Vec::new() };
+        let ask = |on: &Date| Ask {
+            id: 0,
+            for_on: *on,
+            date_revision: event.date_revision,
+            is_lapsed: false,
+            answers: Vec::new(),
+        };
         Request {
             id: 0,
             event_id: event.id,
@@ -49,6 +55,7 @@ impl Draft {
             asked_by: None,
             is_withdrawn: false,
             link_number: 1,
+            version: 1,
             asks: self.dates.iter().map(ask).collect(),
         }
     }
@@ -85,6 +92,7 @@ struct RequestRow {
     asked_by: Option<i64>,
     withdrawn_at: Option<i64>,
     link_number: i64,
+    version: i64,
 }
 
 #[derive(Debug, Deserialize)]
@@ -92,6 +100,7 @@ struct AskRow {
     id: i64,
     request_id: i64,
     for_on: Date,
+    date_revision: i64,
     lapsed_at: Option<i64>,
 }
 
@@ -132,6 +141,7 @@ impl RequestRow {
             asked_by: self.asked_by,
             is_withdrawn: self.withdrawn_at.is_some(),
             link_number: self.link_number,
+            version: self.version,
             asks,
         })
     }
@@ -167,7 +177,13 @@ fn assemble(requests: Vec<RequestRow>, asks: Vec<AskRow>, answers: Vec<AnswerRow
     let mut dates: HashMap<i64, Vec<Ask>> = HashMap::new();
     for row in asks {
         let answers = said.remove(&row.id).unwrap_or_default();
-        let ask = Ask { id: row.id, for_on: row.for_on, is_lapsed: row.lapsed_at.is_some(), answers };
+        let ask = Ask {
+            id: row.id,
+            for_on: row.for_on,
+            date_revision: row.date_revision,
+            is_lapsed: row.lapsed_at.is_some(),
+            answers,
+        };
         dates.entry(row.request_id).or_default().push(ask);
     }
     requests
@@ -187,13 +203,13 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Re
     let requests = sqlx::query_as!(
         RequestRow,
         r#"select id as "id!", event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by,
-                  withdrawn_at, link_number from request where event_id = ? order by id"#,
+                  withdrawn_at, link_number, version from request where event_id = ? order by id"#,
         event_id
     );
     let requests = requests.fetch_all(&mut *db).await?;
     let asks = sqlx::query_as!(
         AskRow,
-        r#"select a.id as "id!", a.request_id, a.for_on as "for_on: Date", a.lapsed_at from ask a
+        r#"select a.id as "id!", a.request_id, a.for_on as "for_on: Date", a.date_revision, a.lapsed_at from ask a
            join request r on r.id = a.request_id where r.event_id = ? order by a.for_on, a.id"#,
         event_id
     );
@@ -239,13 +255,13 @@ pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<
     let request = sqlx::query_as!(
         RequestRow,
         r#"select id as "id!", event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by,
-                  withdrawn_at, link_number from request where id = ?"#,
+                  withdrawn_at, link_number, version from request where id = ?"#,
         id
     );
     let request = request.fetch_optional(&mut *db).await?;
     let asks = sqlx::query_as!(
         AskRow,
-        r#"select id as "id!", request_id, for_on as "for_on: Date", lapsed_at from ask where request_id = ?
+        r#"select id as "id!", request_id, for_on as "for_on: Date", date_revision, lapsed_at from ask where request_id = ?
            order by for_on, id"#,
         id
     );
@@ -272,6 +288,10 @@ pub(super) struct Opened {
     pub sender: Sender,
     /// What the link of the person's calendar is made with, unless it is revoked.
     pub feed: Option<i64>,
+    /// What they know, if it was noted;
+    pub known: Option<Statement>,
+    /// and what they knew when they said something last, or else at first.
+    pub seen: Option<Statement>,
 }
 
 /// What a link opens. One statement, since a whole department may answer in one
@@ -286,9 +306,9 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                json_object('id', r.id, 'event_id', r.event_id, 'person_id', r.person_id, 'kind', r.kind,
                    'question', r.question, 'facts', r.facts, 'words', r.words, 'closes_at', r.closes_at,
                    'asked_at', r.asked_at, 'asked_by', r.asked_by, 'withdrawn_at', r.withdrawn_at,
-                   'link_number', r.link_number) as "request!: Json<RequestRow>",
+                   'link_number', r.link_number, 'version', r.version) as "request!: Json<RequestRow>",
                (select json_group_array(json_object('id', a.id, 'request_id', a.request_id, 'for_on', a.for_on,
-                       'lapsed_at', a.lapsed_at) order by a.for_on, a.id)
+                       'date_revision', a.date_revision, 'lapsed_at', a.lapsed_at) order by a.for_on, a.id)
                 from ask a where a.request_id = r.id) as "asks!: Json<Vec<AskRow>>",
                (select json_group_array(json_object('ask_id', n.ask_id, 'said', n.said, 'deputy', n.deputy,
                        'deputy_title', n.deputy_title, 'wants_to_speak', n.wants_to_speak,
@@ -300,7 +320,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                 where a.request_id = r.id) as "answers!: Json<Vec<AnswerRow>>",
                json_object('id', e.id, 'name', e.name, 'site', e.site, 'zone', e.zone, 'burn_on', e.burn_on,
                    'burn_time', e.burn_time, 'rain_on', e.rain_on, 'format', e.format, 'audience', e.audience,
-                   'weekdays', e.weekdays, 'date_revision', e.date_revision, 'is_current', e.is_current,
+                   'weekdays', e.weekdays, 'date_revision', e.date_revision, 'facts_revision', e.facts_revision, 'is_current', e.is_current,
                    'version', e.version) as "event!: Json<events::Row>",
                json_object('id', p.id, 'name', p.name, 'said', p.said, 'organisation', o.name, 'office', p.office,
                    'jurisdiction', p.jurisdiction, 'mail', p.mail, 'phone', p.phone, 'channel', p.channel,
@@ -309,7 +329,18 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                    'version', p.version) as "person!: Json<people::Row>",
                by.name as "sender?", c.mail as "sender_mail?", by.phone as "sender_phone?",
                d.name as "department?", d.phone as "department_phone?",
-               (select number from feed where person_id = p.id and token_hash is not null) as "feed: i64"
+               (select number from feed where person_id = p.id and token_hash is not null) as "feed: i64",
+               (select s.content from statement s left join mail m on m.dedup = s.mail_dedup
+                where s.request_id = r.id
+                  and (s.mail_dedup is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))
+                order by s.id desc limit 1) as "known: Json<Statement>",
+               coalesce(
+                   (select s.content from statement s
+                    where s.request_id = r.id and s.at <= (
+                        select max(n.at) from answer n join ask a on a.id = n.ask_id where a.request_id = r.id)
+                    order by s.id desc limit 1),
+                   (select s.content from statement s where s.request_id = r.id order by s.id limit 1)
+               ) as "seen: Json<Statement>"
            from request_link l join request r on r.id = l.request_id join event e on e.id = r.event_id
                 join person p on p.id = r.person_id and p.forgotten_at is null and p.merged_into is null
                 left join organisation o on o.id = p.organisation_id
@@ -331,6 +362,8 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
         person: row.person.0.person()?,
         sender: Sender::from(holder, department),
         feed: row.feed,
+        known: row.known.map(|json| json.0),
+        seen: row.seen.map(|json| json.0),
     }))
 }
 
@@ -524,13 +557,13 @@ pub async fn ask_for(
     Ok(true)
 }
 
-/// Adds an answer to a question that was read just before. The store itself
-/// cancels the mails that it makes needless. False if the question or its date
-/// is gone meanwhile. Whether it still was open, the caller looks.
+/// Adds an answer to a question that was read just before, and tells nobody. The
+/// store itself cancels the mails that it makes needless. False if the question
+/// or its date is gone meanwhile. Whether it still was open, the caller looks.
 ///
 /// # Errors
 /// The store's.
-pub async fn answer(
+pub async fn add_answer(
     tx: &mut Tx,
     actor: Actor,
     (request, ask_id): (&Request, i64),
@@ -578,6 +611,179 @@ pub async fn answer(
     let entry = entry(actor, "answered", request.event_id, request.id, &request.question);
     record(tx, now, Entry { before, after, ..entry });
     Ok(true)
+}
+
+/// Notes what somebody pressed on a page that was older than the date: to the
+/// date that it showed, where it counts for nothing.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn add_late(
+    tx: &mut Tx,
+    (request, ask): (&Request, &Ask),
+    given: &Given,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let (said, channel, at) = (given.said.as_str(), given.way.as_str(), now.unix_timestamp());
+    sqlx::query!(
+        "insert into answer (ask_id, said, deputy, deputy_title, note, access_needs, channel, at)
+         values (?, ?, ?, ?, ?, ?, ?, ?)",
+        ask.id,
+        said,
+        given.deputy,
+        given.deputy_title,
+        given.note,
+        given.access_needs,
+        channel,
+        at
+    )
+    .execute(&mut **tx)
+    .await?;
+    let day = words::day(ask.for_on);
+    let after = Some(json!({"said": said, "to": day, "note": "the date had changed already"}));
+    let entry = entry(Actor::Link, "answered", request.event_id, request.id, &request.question);
+    record(tx, now, Entry { after, ..entry });
+    Ok(())
+}
+
+/// Gives a question other lines of its own. False if they are the same.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn set_facts(tx: &mut Tx, id: i64, facts: &[(String, String)]) -> Result<bool> {
+    let facts = serde_json::to_string(facts)?;
+    let done = sqlx::query!(
+        "update request set facts = ?, version = version + 1 where id = ? and facts <> ?",
+        facts,
+        id,
+        facts
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected() > 0)
+}
+
+/// Another last moment for answers by link.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn set_closing(tx: &mut Tx, id: i64, closes_at: OffsetDateTime) -> Result<()> {
+    let at = closes_at.unix_timestamp();
+    sqlx::query!("update request set closes_at = ? where id = ?", at, id).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// How somebody came to know something.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum By<'a> {
+    /// By the message of this key.
+    Mail(&'a str),
+    /// They said it, or it was said to them.
+    Voice,
+    /// They are taken to know how it was before.
+    Assumed,
+}
+
+#[derive(Serialize)]
+struct StatementRow<'a> {
+    request_id: i64,
+    mail_dedup: Option<&'a str>,
+    way: &'static str,
+    content: &'a Statement,
+    at: i64,
+    recorded_by: Option<i64>,
+}
+
+/// Notes what somebody knows from now on, at the commit and after the messages of
+/// the same write.
+///
+/// # Errors
+/// When it is no text.
+pub(super) fn note_statement(
+    tx: &mut Tx,
+    request_id: i64,
+    by: By<'_>,
+    content: &Statement,
+    (actor, now): (Actor, OffsetDateTime),
+) -> Result<()> {
+    let (way, mail_dedup) = match by {
+        By::Mail(dedup) => ("mail", Some(dedup)),
+        By::Voice => ("voice", None),
+        By::Assumed => ("assumed", None),
+    };
+    let recorded_by = if let Actor::Account(id) = actor { Some(id) } else { None };
+    let row = StatementRow { request_id, mail_dedup, way, content, at: now.unix_timestamp(), recorded_by };
+    tx.later("statement", serde_json::to_string(&row)?.into(), |db, rows| Box::pin(keep_statements(db, rows)));
+    Ok(())
+}
+
+/// Tells the journal that somebody was told by voice how it is now.
+pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) {
+    record(tx, now, entry(actor, "told by phone about", request.event_id, request.id, &request.question));
+}
+
+/// After a restored copy nobody knows what was said since it was made.
+///
+/// # Errors
+/// The store's.
+pub async fn doubt_statements(tx: &mut Tx) -> Result<()> {
+    sqlx::query!("update statement set is_doubtful = 1").execute(&mut **tx).await?;
+    sqlx::query!(
+        r#"insert into statement (request_id, way, content, is_doubtful, at)
+           select r.id, 'assumed', '{"dates":[],"facts":[]}', 1, r.asked_at from request r
+           where r.withdrawn_at is null and not exists (select 1 from statement s where s.request_id = r.id)"#
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Result<()> {
+    sqlx::query!(
+        "insert into statement (request_id, mail_dedup, way, content, at, recorded_by)
+         select v ->> 'request_id', v ->> 'mail_dedup', v ->> 'way', v -> 'content', v ->> 'at', v ->> 'recorded_by'
+         from (select value as v, key from json_each(?)) order by key",
+        rows
+    )
+    .execute(db)
+    .await
+    .map(|_| ())
+}
+
+/// What those who were asked of an event know, by question, and whether it is in
+/// doubt. Only what was noted.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn statements(db: &mut SqliteConnection, event_id: i64) -> Result<HashMap<i64, (Statement, bool)>> {
+    let rows = sqlx::query!(
+        r#"select s.request_id as "request_id!", s.content as "content!: Json<Statement>",
+                  s.is_doubtful as "is_doubtful!: bool"
+           from statement s left join mail m on m.dedup = s.mail_dedup join request r on r.id = s.request_id
+           where r.event_id = ?
+             and (s.mail_dedup is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))
+           order by s.id"#,
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?;
+    // The newest comes last.
+    Ok(rows.into_iter().map(|row| (row.request_id, (row.content.0, row.is_doubtful))).collect())
+}
+
+/// What one knows of a question, if it was noted.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> Result<Option<Statement>> {
+    let content = sqlx::query_scalar!(
+        r#"select s.content as "content!: Json<Statement>"
+           from statement s left join mail m on m.dedup = s.mail_dedup
+           where s.request_id = ?
+             and (s.mail_dedup is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))
+           order by s.id desc limit 1"#,
+        request_id
+    );
+    Ok(content.fetch_optional(db).await?.map(|json| json.0))
 }
 
 /// Takes a question back. Its link says so from then on, and its mails that
@@ -637,6 +843,14 @@ pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
         "update answer set note = '', access_needs = '', evidence = '' where ask_id in (
              select a.id from ask a join request r on r.id = a.request_id
              where r.person_id in (select value from json_each(?)))",
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    // What they said to a date stays; a deputy's name goes with the rest.
+    sqlx::query!(
+        "update statement set content = '{\"dates\":[],\"facts\":[]}' where request_id in (
+             select id from request where person_id in (select value from json_each(?)))",
         people
     )
     .execute(&mut **tx)

@@ -1,6 +1,7 @@
 //! The asks of an event, in lines.
 
 use super::form::{AskForm, RecordForm};
+use super::telling::TellLine;
 use super::{Ask, Kind, Request, Said};
 use crate::events::Event;
 use crate::people::Person;
@@ -82,13 +83,13 @@ fn sign(state: &str) -> &'static str {
     }
 }
 
-/// "Sat 9 Jan: yes", "Sat 9 Jan: waiting", "said yes to Sat 2 Jan, which is no
-/// more".
+/// "Sat 9 Jan: yes", "Sat 9 Jan: waiting", "said yes to Sat 2 Jan (date changed)",
+/// "said yes to Sat 2 Jan before the date changed" once the date has come back.
 fn ask_says(ask: &Ask, event: &Event, now: OffsetDateTime) -> String {
     let day = words::near_day(ask.for_on, event.today(now));
     match (ask.is_lapsed, ask.last()) {
-        (true, Some(answer)) => format!("said {} to {day}, which is no more", answer.says()),
-        (true, None) => format!("was asked about {day}, which is no more"),
+        (true, Some(answer)) => format!("said {} to {day}{}", answer.says(), lapsed(ask, event)),
+        (true, None) => format!("was asked about {day}{}", lapsed(ask, event)),
         (false, Some(answer)) => {
             let there = answer.there.map(|there| format!(", {}", there.says())).unwrap_or_default();
             format!("{day}: {}{there}", answer.says())
@@ -97,10 +98,16 @@ fn ask_says(ask: &Ask, event: &Event, now: OffsetDateTime) -> String {
     }
 }
 
+/// Why what was said to a lapsed ask doesn't count.
+fn lapsed(ask: &Ask, event: &Event) -> &'static str {
+    let is_back = ask.for_on == event.details.burn_on || Some(ask.for_on) == event.details.rain_on;
+    if is_back { " before the date changed" } else { " (date changed)" }
+}
+
 /// What stands, date by date.
 pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> Vec<String> {
     let is_asked = request.live().next().is_some();
-    // What was said to dates that are no more is told until it is asked anew.
+    // What was said before the date changed is shown until it is asked anew.
     let shown = request.asks.iter().filter(|ask| !ask.is_lapsed || !is_asked);
     shown.map(|ask| ask_says(ask, event, now)).collect()
 }
@@ -220,6 +227,8 @@ pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
     pub burn_day: String,
+    /// Those who know something that is no longer true.
+    pub tell: Vec<TellLine>,
     pub stale: Vec<Line>,
     pub calls: Vec<Call>,
     pub counts: Vec<Count>,
@@ -332,7 +341,7 @@ pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetD
         detail.extend(answer.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let to = words::near_day(ask.for_on, event.today(now));
         AnswerLine {
-            said: format!("{} to {to}{}", answer.says(), if ask.is_lapsed { ", which is no more" } else { "" }),
+            said: format!("{} to {to}{}", answer.says(), if ask.is_lapsed { lapsed(ask, event) } else { "" }),
             detail: detail.join(" · "),
             when: words::moment(event.details.zone.wall(answer.at)),
             is_lapsed: ask.is_lapsed,

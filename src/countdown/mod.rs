@@ -1,6 +1,8 @@
 //! The spine: an event's tasks counted back from its burn day.
 
 mod changes;
+mod changing;
+mod closings;
 mod explain;
 mod form;
 mod outlook;
@@ -22,22 +24,24 @@ use axum::{Extension, Router};
 use serde_json::{Value, json};
 use time::{Date, OffsetDateTime};
 
+pub use closings::closings;
 pub use form::SIDES;
 pub use outlook::Outlook;
 pub use store::{
     NewState, Refused, Set, add_template, hand_back, hand_over, read as tasks_in, save as save_task, set_state,
 };
 pub use template::{Entry as TemplateEntry, tasks as template_tasks};
-pub use told::{Due, MoveLine, Ready, Tell, TellMove, Told};
+pub use told::{Due, Follow, Following, MoveLine, Ready, Tell, TellMove, Told};
 pub use views::SHOWN;
 
 use crate::state::App;
 
 /// The countdown and everything about tasks. The other places tell what they
-/// have to show in it, and what a move of the burn day would do to them.
-pub fn router(places: &[Tell], moves: &[(&'static str, TellMove)]) -> Router<App> {
+/// have to show in it, what a change of the event would do to them, and follow it.
+pub fn router(places: &[Tell], moves: &[(&'static str, TellMove)], follows: &[Follow]) -> Router<App> {
     let routes = routes::router().layer(Extension(told::Places::of(places)));
-    routes.merge(tasks::router()).merge(planning::router().layer(Extension(told::Moves::of(moves))))
+    let changes = planning::router().merge(changing::router());
+    routes.merge(tasks::router()).merge(changes.layer(Extension(told::Moves::of(moves, follows))))
 }
 
 named! {

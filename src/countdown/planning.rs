@@ -1,15 +1,14 @@
 //! Choosing a burn day: planning a new event, and moving one.
 
+use super::changing::{self, Decided, Told};
 use super::told::{MoveLine, Moves};
 use super::{Outlook, store, template};
-use crate::accounts::{Officer, Visit};
-use crate::asks;
+use crate::accounts::Officer;
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::{self, Earliest, Link, Move, Moved, Plan, Progress};
 use crate::closed_days;
 use crate::error::{Error, Result};
-use crate::events::{self, Details, Event, EventForm, Moving, Refused};
-use crate::mail;
+use crate::events::{self, Details, Event, EventForm, Refused};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
@@ -247,8 +246,7 @@ struct Preview {
     moved: Vec<Line>,
     /// What it does to the other places, by name.
     places: Vec<(&'static str, Vec<MoveLine>)>,
-    /// How many would be asked anew.
-    asked: usize,
+    told: Told,
     /// Deadlines that move by another number of days than the burn.
     uneven: usize,
 }
@@ -283,9 +281,9 @@ async fn move_page(
     }
     match read_move(&form, &event, event.today(now)) {
         Ok(to) => {
-            let asked = asked_again(&app, &event, &to).await?;
-            let places = moves.told(&app, &event, &to.details(&event), now).await?;
-            let preview = preview(&outlook, &event, to.burn_on, &form, (asked, places));
+            let told = changing::to_tell(&app, &event, &to).await?;
+            let places = moves.told(&app, &event, &to, now).await?;
+            let preview = preview(&outlook, &event, to.burn_on, &form, (told, places));
             show(&move_view(page, &event, &outlook, form, Mistakes::default(), Some(preview)))
         }
         Err(mistakes) => {
@@ -318,7 +316,7 @@ fn move_view(
     }
 }
 
-fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Moving, Mistakes> {
+fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Details, Mistakes> {
     let mut mistakes = Mistakes::default();
     let burn_on = mistakes.note("burn_on", form::day(&form.burn_on));
     let rain_on = if form.rain_on.trim().is_empty() {
@@ -338,27 +336,21 @@ fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Moving, Mist
         mistakes.add("rain_on", "The rain date must be after the burn day.");
     }
     match (burn_on, rain_on) {
-        (Some(burn_on), Some(rain_on)) if mistakes.is_empty() => Ok(Moving { burn_on, rain_on, version: form.version }),
+        (Some(burn_on), Some(rain_on)) if mistakes.is_empty() => {
+            Ok(Details { burn_on, rain_on, ..event.details.clone() })
+        }
         _ => Err(mistakes),
     }
 }
 
-/// How many people were asked about the burn day, have not said no to it, and
-/// weren't asked about the new dates yet.
-async fn asked_again(app: &App, event: &Event, to: &Moving) -> Result<usize> {
-    let requests = asks::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
-    let lacks = |request: &&asks::Request| !request.lacks(to.burn_on, to.rain_on).is_empty();
-    Ok(requests.iter().filter(|request| request.concerns(event.details.burn_on)).filter(lacks).count())
-}
-
-/// The tasks by the plan; how many were asked and what the other places told
-/// is handed in.
+/// The tasks by the plan; whom it is told and what the other places tell is handed
+/// in.
 fn preview(
     outlook: &Outlook,
     event: &Event,
     to: Date,
     form: &MoveForm,
-    (asked, places): (usize, Vec<(&'static str, Vec<MoveLine>)>),
+    (told, places): (Told, Vec<(&'static str, Vec<MoveLine>)>),
 ) -> Preview {
     let keeps = |place: &usize| form.chosen == "yes" && !form.redo.contains(&outlook.tasks[*place].id);
     let kept: Vec<usize> = (0..outlook.tasks.len()).filter(keeps).collect();
@@ -403,7 +395,7 @@ fn preview(
         by: signed_days(found.days),
         is_short: found.spare < 0,
         places,
-        asked,
+        told,
         passed: lines(&|moved| moved.passed),
         redo: lines(&|moved| moved.redo),
         tell: lines(&|moved| moved.tell),
@@ -438,6 +430,7 @@ fn signed_days(days: i64) -> String {
 
 async fn move_burn_day(
     State(app): State<App>,
+    Extension(moves): Extension<Moves>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
     Form(form): Form<MoveForm>,
@@ -452,51 +445,24 @@ async fn move_burn_day(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, &outlook, form, mistakes, None));
         }
     };
+    if form.version != event.version {
+        return Ok(stale(id));
+    }
     let day = words::day(to.burn_on);
-    let moved = carry_out(&app, &visit, event.clone(), to, form, now).await?;
-    match moved {
-        Ok((written, without)) => {
-            let mut said = vec![format!("The burn day is now {day}.")];
-            if written > 0 {
-                said.push(format!("{} written to.", words::count(written, "person is", "people are")));
-            }
-            if without > 0 {
-                said.push(format!("{} no mail address: ring.", words::count(without, "person has", "people have")));
-            }
-            Ok(flash::redirect(&event.href(), &said.join(" ")))
+    let decided = Decided { details: to, again: form.again == "yes", moves_times: false, redo: form.redo };
+    match changing::carry_out(&app, &moves, &visit, &event, decided, now).await? {
+        Ok(count) => {
+            let said = format!("Burn day is now {day}. {}", changing::told(count));
+            Ok(flash::redirect(&event.href(), said.trim_end()))
         }
-        Err(Refused::Stale) => Ok(flash::redirect(
-            &format!("/events/{id}/move"),
-            "Somebody moved the burn day meanwhile. Nothing more was changed; look at what stands now.",
-        )),
+        Err(Refused::Stale) => Ok(stale(id)),
         Err(Refused::Gone) => Err(Error::NotFound),
     }
 }
 
-/// Moves the day, and tells those who were asked about the old one: all in one
-/// write, so that nothing goes out for a date that is no more.
-async fn carry_out(
-    app: &App,
-    visit: &Visit,
-    old: Event,
-    to: Moving,
-    form: MoveForm,
-    now: OffsetDateTime,
-) -> Result<Result<(usize, usize), Refused>> {
-    let sender = asks::Sender::of(app.db.read(), &visit.user).await?;
-    let (user, key, again) = (visit.user.clone(), app.link_key.clone(), form.again == "yes");
-    let write = app.db.write(move |tx| {
-        Box::pin(async move {
-            if let Err(refused) = events::move_burn_day(tx, user.actor(), &old, &to, now).await? {
-                return Ok(Err(refused));
-            }
-            store::reset(tx, user.actor(), old.id, &form.redo, now).await?;
-            let mut new = old.clone();
-            (new.details.burn_on, new.details.rain_on) = (to.burn_on, to.rain_on);
-            new.date_revision += 1;
-            mail::cancel_for_event(tx, old.id, new.date_revision, "The burn day moved.", now).await?;
-            Ok(Ok(asks::tell_of_move(tx, (&old, &new), (&user, &sender), &key, again, now).await?))
-        })
-    });
-    write.await
+fn stale(id: i64) -> Response {
+    flash::redirect(
+        &format!("/events/{id}/move"),
+        "Somebody changed the event meanwhile. Nothing more was changed; look at it as it is now.",
+    )
 }

@@ -3,10 +3,15 @@
 
 use super::Owner;
 use crate::accounts::User;
+use crate::asks;
+use crate::calc::calendar::Calendar;
+use crate::db::Tx;
+use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event};
 use crate::state::App;
-use futures_util::future::try_join_all;
+use crate::web::words;
+use futures_util::future::{BoxFuture, try_join_all};
 use std::future::Future;
 use std::pin::Pin;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -29,13 +34,44 @@ pub struct MoveLine {
     pub href: String,
 }
 
-/// The functions of all places, each with the place's name.
+/// An event that changes, in the write that changes it.
+#[derive(Debug, Clone, Copy)]
+pub struct Following<'a> {
+    pub actor: Actor,
+    pub old: &'a Event,
+    pub new: &'a Event,
+    /// The other times of the day move along with the first fire.
+    pub moves_times: bool,
+    /// All events, this one as it is now.
+    pub events: &'a [Event],
+    pub calendar: &'a Arc<Calendar>,
+    pub now: OffsetDateTime,
+}
+
+impl Following<'_> {
+    /// How many minutes later the first fire is, for times that move along.
+    #[must_use]
+    pub fn minutes_later(&self) -> Option<i64> {
+        let later = (self.new.details.burn_time - self.old.details.burn_time).whole_minutes();
+        (self.moves_times && later != 0).then_some(later)
+    }
+}
+
+/// Changes what a place has that hangs on the event's facts, once those have
+/// changed.
+pub type Follow = for<'a> fn(&'a mut Tx, Following<'a>) -> BoxFuture<'a, Result<()>>;
+
+/// What the places do when the event changes: each tells it beforehand, by its
+/// name, and some follow it.
 #[derive(Debug, Clone)]
-pub(super) struct Moves(Arc<[(&'static str, TellMove)]>);
+pub(super) struct Moves {
+    tells: Arc<[(&'static str, TellMove)]>,
+    follows: Arc<[Follow]>,
+}
 
 impl Moves {
-    pub fn of(moves: &[(&'static str, TellMove)]) -> Self {
-        Self(moves.into())
+    pub fn of(tells: &[(&'static str, TellMove)], follows: &[Follow]) -> Self {
+        Self { tells: tells.into(), follows: follows.into() }
     }
 
     /// What the change does, by place.
@@ -46,11 +82,19 @@ impl Moves {
         to: &Details,
         now: OffsetDateTime,
     ) -> Result<Vec<(&'static str, Vec<MoveLine>)>> {
-        let told = self.0.iter().map(|(name, tell)| {
+        let told = self.tells.iter().map(|(name, tell)| {
             let lines = tell(app.clone(), event.clone(), to.clone(), now);
             async move { Ok((*name, lines.await?)) }
         });
         try_join_all(told).await
+    }
+
+    /// Lets the places follow.
+    pub async fn follow(&self, tx: &mut Tx, following: Following<'_>) -> Result<()> {
+        for follow in self.follows.iter() {
+            follow(tx, following).await?;
+        }
+        Ok(())
     }
 }
 
@@ -158,6 +202,20 @@ impl Places {
         for told in try_join_all(tells).await? {
             all.ready.extend(told.ready);
             all.due.extend(told.due);
+        }
+        let mut db = app.db.read().acquire().await?;
+        let outdated = asks::count_outdated(&mut db, event).await?;
+        drop(db);
+        if outdated > 0 {
+            let who = words::count(outdated, "person", "people");
+            all.due.push(Due {
+                title: format!("Tell {who} what changed"),
+                beneath: "They know something that is no longer true.".to_owned(),
+                href: format!("{}/asks", event.href()),
+                person: None,
+                owner: Owner::EducationOfficer,
+                on: event.today(now),
+            });
         }
         all.due.sort_by(|a, b| (a.on, &a.title).cmp(&(b.on, &b.title)));
         Ok(all)

@@ -6,12 +6,12 @@ use super::home::{book, page};
 use super::keeper::CrewKeeper;
 use super::{Assignment, Post, store};
 use crate::accounts::Visit;
-use crate::asks::{self, Draft, Kind, Request, Sender, Typed};
+use crate::asks::{self, Closings, Draft, Kind, Request, Sender, Typed};
+use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::mail;
 use crate::people::Person;
 use crate::state::App;
 use crate::web::flash;
@@ -80,8 +80,8 @@ impl AskForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    fn usual(event: &Event, now: OffsetDateTime) -> Self {
-        let (closes_on, closes_time) = asks::usual_closing(event, now);
+    fn usual(event: &Event, closings: &Closings, now: OffsetDateTime) -> Self {
+        let (closes_on, closes_time) = closings.typed(Kind::Post, event, now);
         Self {
             date: asks::dates_of(event),
             question: Kind::Post.question().to_owned(),
@@ -153,7 +153,8 @@ async fn look(
 ) -> Result<Response> {
     let now = app.clock.now();
     let book = book(&app, id).await?;
-    let mut form = AskForm::usual(&book.event, now);
+    let closings = countdown::closings(app.clone(), book.event.clone(), now).await?;
+    let mut form = AskForm::usual(&book.event, &closings, now);
     form.person = match wanted.person {
         Some(person) => vec![person],
         None => book.to_ask(),
@@ -198,6 +199,11 @@ async fn view(
 
 /// The question to one person, with their posts under it.
 fn draft_for(posts: &[(&Assignment, &Post)], draft: &Draft) -> Draft {
+    Draft { facts: lines_of(posts), ..draft.clone() }
+}
+
+/// What is said of each position under a question.
+pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> {
     let facts = posts.iter().flat_map(|(one, post)| {
         let details = &post.details;
         let name = if one.is_standby { format!("{}, as a stand-by", details.name) } else { details.name.clone() };
@@ -211,7 +217,7 @@ fn draft_for(posts: &[(&Assignment, &Post)], draft: &Draft) -> Draft {
         ];
         lines.into_iter().filter(|(_, text)| !text.is_empty()).map(|(label, text)| (label.to_owned(), text))
     });
-    Draft { facts: facts.collect(), ..draft.clone() }
+    facts.collect()
 }
 
 fn previews(
@@ -244,7 +250,13 @@ fn with_dates(request: &Request, dates: &[Date]) -> Request {
     let mut request = request.clone();
     for on in dates {
         if request.live().all(|ask| ask.for_on != *on) {
-            request.asks.push(asks::Ask { id: 0, for_on: *on, is_lapsed: false, answers: Vec::new() });
+            request.asks.push(asks::Ask {
+                id: 0,
+                for_on: *on,
+                date_revision: 0,
+                is_lapsed: false,
+                answers: Vec::new(),
+            });
         }
     }
     request.asks.sort_by_key(|ask| ask.for_on);
@@ -364,11 +376,7 @@ pub async fn ask_all(
         asked += 1;
         let mut goes = false;
         for id in requests {
-            let request = asks::of_request_in(tx, id).await?;
-            if let Some(request) = request.filter(|_| open.person.has_mail()) {
-                let letter = asks::asking(event, &request, open.person, sender, now)?;
-                goes |= mail::queue(tx, &letter, now).await?.is_some();
-            }
+            goes |= asks::send_question(tx, Actor::Account(by), (event, id), sender, now).await?;
         }
         written += usize::from(goes);
     }

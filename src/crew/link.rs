@@ -6,7 +6,7 @@ use super::keeper::event;
 use super::sheet::Sheet;
 use super::{day, store};
 use crate::accounts::dead_link;
-use crate::asks::{self, Given, Said, Sender, Way};
+use crate::asks::{self, Confirm, Given, Said, Sender, Way};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -15,7 +15,7 @@ use crate::people::Person;
 use crate::state::App;
 use crate::web::form::{Form, Mistakes};
 use crate::web::limits::{Client, Limit};
-use crate::web::link::Secret;
+use crate::web::link::{LinkKey, Secret};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
@@ -168,7 +168,10 @@ async fn press(
     };
     let Opened { book, person, path, now } = opened;
     let (act, event) = (form.act, book.event);
-    let write = app.db.write(move |tx| Box::pin(async move { pressed(tx, &event, &person, (&act, &note), now).await }));
+    let (sender, key) = (Sender::named(app.db.read(), None).await?, app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { pressed(tx, &event, &person, (&act, &note), (&sender, &key), now).await })
+    });
     write.await?;
     private(Ok(Redirect::to(&path).into_response()))
 }
@@ -180,13 +183,14 @@ async fn pressed(
     event: &Event,
     person: &Person,
     (act, note): (&str, &str),
+    word: (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<()> {
     let (today, on) = (event.today(now), event.details.burn_on);
     let who = (event.id, person.id, person.details.name.as_str());
     match act {
-        "yes" if today <= on => say(tx, event, person.id, (Said::Yes, note), now).await?,
-        "no" if today <= on => say(tx, event, person.id, (Said::No, note), now).await?,
+        "yes" if today <= on => say(tx, event, person.id, (Said::Yes, note), word, now).await?,
+        "no" if today <= on => say(tx, event, person.id, (Said::No, note), word, now).await?,
         "in" if today == on => drop(day::store::come_in(tx, Actor::Link, who, now).await?),
         // Whoever stays past midnight still signs out.
         "out" => drop(day::store::go_out(tx, Actor::Link, who, now).await?),
@@ -201,6 +205,7 @@ async fn say(
     event: &Event,
     person_id: i64,
     (said, note): (Said, &str),
+    (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<()> {
     let book = Book::load(tx, event).await?;
@@ -223,7 +228,10 @@ async fn say(
             way: Way::Link,
             evidence: String::new(),
         };
-        asks::answer(tx, Actor::Link, (request, ask.id), &given, now).await?;
+        // Who says the same again has it in writing already.
+        let is_same = ask.stands().is_some_and(|answer| answer.said == said);
+        let word = if is_same { Confirm::Not } else { Confirm::InWriting(sender, key) };
+        asks::answer(tx, Actor::Link, (event, request, ask.id), &given, word, now).await?;
     }
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! Who was asked in the demo, and what they said.
 
-use crate::asks::{self, Draft, Given, Kind, Said, Sender, Way};
+use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -143,7 +143,7 @@ pub(super) async fn fill(
             question: round.question.to_owned(),
             facts: round.facts.iter().map(|(label, text)| ((*label).to_owned(), (*text).to_owned())).collect(),
             words: String::new(),
-            closes_at: asks::closing(event, now),
+            closes_at: asks::Closings::default().last(round.kind, event, now),
             dates,
         };
         let at = |days: i64| {
@@ -170,18 +170,9 @@ pub(super) async fn fill(
                 let given = given(said, way);
                 let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
                 let Some(known) = asks::of_request_in(tx, id).await? else { continue };
-                if !asks::answer(tx, actor, (&known, ask.id), &given, at(days)).await? {
-                    continue;
-                }
-                let new = known.with(ask.id, &given, at(days));
-                let ask = new.asks.iter().find(|new| new.id == ask.id);
-                if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
-                    && way == Way::Link
-                    && person.has_mail()
-                {
-                    let letter = asks::confirming(event, &new, (ask, answer), (person, sender, key), at(days))?;
-                    went_out(tx, &letter, None, at(days)).await?;
-                }
+                let word = if way == Way::Link { Confirm::InWriting(sender, key) } else { Confirm::Not };
+                asks::answer(tx, actor, (event, &known, ask.id), &given, word, at(days)).await?;
+                mail::note_past_of(tx, id, at(days)).await?;
             }
         }
     }
@@ -206,7 +197,7 @@ async fn waits(
         question: "Can you look at the burn site with us before burn day?".to_owned(),
         facts: vec![("Where".to_owned(), event.details.site.clone())],
         words: "Any hour of that morning suits us.".to_owned(),
-        closes_at: asks::closing(event, now),
+        closes_at: asks::Closings::default().last(Kind::Help, event, now),
         dates: vec![event.details.burn_on],
     };
     let id = asks::ask(tx, account, event, person.id, &draft, key, now).await?;

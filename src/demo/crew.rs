@@ -2,7 +2,7 @@
 //! operator ends between burn day and rain date.
 
 use super::asks::went_out;
-use crate::asks::{self, Draft, Given, Kind, Said, Sender, Way};
+use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
 use crate::crew::{self, Kept, Placed, Placing, Post, Qualification};
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -169,7 +169,7 @@ async fn ask(
         question: Kind::Post.question().to_owned(),
         facts: Vec::new(),
         words: "If you can be there only part of the time, say so with your answer.".to_owned(),
-        closes_at: asks::closing(event, now),
+        closes_at: asks::Closings::default().last(asks::Kind::Post, event, now),
         dates,
     };
     let way = if place % 3 == 2 { Way::Phone } else { Way::Link };
@@ -194,7 +194,7 @@ async fn ask(
                 evidence: if way == Way::Link { String::new() } else { "rang, spoke to them".to_owned() },
             };
             let Some(known) = asks::of_request_in(tx, id).await? else { continue };
-            asks::answer(tx, actor, (&known, ask.id), &given, said).await?;
+            asks::answer(tx, actor, (event, &known, ask.id), &given, Confirm::Not, said).await?;
         }
     }
     Ok(())

@@ -2,13 +2,14 @@
 
 use super::asks::went_out;
 use crate::accounts;
-use crate::asks::{self, Draft, Given, Kind, Said, Sender, Way};
+use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
 use crate::calc::calendar::Basis;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
 use crate::guests::{self, Details, Gives, Habits, InvitationLead, Level, Part, Programme, ProgrammeItem, Side};
+use crate::mail;
 use crate::people;
 use crate::web::link::LinkKey;
 use time::macros::time;
@@ -265,7 +266,7 @@ async fn ask(
         question: Kind::Guest.question().to_owned(),
         facts: Vec::new(),
         words: guests::words_of(&sender.department),
-        closes_at: asks::closing(event, at(0)),
+        closes_at: asks::Closings::default().last(asks::Kind::Guest, event, at(0)),
         dates: [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect(),
     };
     let draft = guests::with_facts(tx, event, person.id, &draft).await?;
@@ -281,18 +282,9 @@ async fn ask(
         let given = given(said, way, invited);
         let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
         let Some(known) = asks::of_request_in(tx, id).await? else { continue };
-        if !asks::answer(tx, actor, (&known, ask.id), &given, heard).await? {
-            continue;
-        }
-        let new = known.with(ask.id, &given, heard);
-        let ask = new.asks.iter().find(|new| new.id == ask.id);
-        if let Some((ask, answer)) = ask.and_then(|ask| Some((ask, ask.stands()?)))
-            && way == Way::Link
-            && person.has_mail()
-        {
-            let letter = asks::confirming(event, &new, (ask, answer), (person, sender, key), heard)?;
-            went_out(tx, &letter, None, heard).await?;
-        }
+        let word = if way == Way::Link { Confirm::InWriting(sender, key) } else { Confirm::Not };
+        asks::answer(tx, actor, (event, &known, ask.id), &given, word, heard).await?;
+        mail::note_past_of(tx, id, heard).await?;
     }
     Ok(())
 }

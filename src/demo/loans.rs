@@ -4,7 +4,7 @@
 
 use super::asks::went_out;
 use super::pictures::Pictures;
-use crate::asks::{self, Given, Said, Sender, Way};
+use crate::asks::{self, Confirm, Given, Said, Sender, Way};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -316,7 +316,7 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
         question: "Can you lend us the sports clock for the live burn?".to_owned(),
         facts: vec![("Thing".to_owned(), "sports clock, serial number AB-0412".to_owned())],
         words: "We collect it at the gym door and bring it back on your next school day.".to_owned(),
-        closes_at: asks::closing(event, hands.now),
+        closes_at: asks::Closings::default().last(asks::Kind::Loan, event, hands.now),
         dates,
     };
     let asked_at = hands.at(21);
@@ -329,14 +329,8 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
         let Some(ask) = known.asks.get(place).map(|ask| ask.id) else { continue };
         let note = if said == Said::No { "We have a home game that day." } else { "" };
         let given = given(said, note);
-        asks::answer(tx, Actor::Link, (&known, ask), &given, at).await?;
-        let new = known.with(ask, &given, at);
-        if let Some((ask, answer)) = new.asks.get(place).and_then(|ask| Some((ask, ask.stands()?))) {
-            let letter = asks::confirming(event, &new, (ask, answer), (person, sender, key), at)?;
-            if let Some(mail) = mail::queue(tx, &letter, at).await? {
-                mail::note_past(tx, mail, None, at + Duration::MINUTE).await?;
-            }
-        }
+        asks::answer(tx, Actor::Link, (event, &known, ask), &given, Confirm::InWriting(sender, key), at).await?;
+        mail::note_past_of(tx, id, at + Duration::MINUTE).await?;
     }
     Ok(())
 }

@@ -21,8 +21,13 @@ pub struct EventForm {
     pub audience: String,
     pub weekday: Vec<String>,
     pub version: i64,
-    /// Which button was pressed: `earliest`, `anyway` or the plain one.
+    /// Which button was pressed: `earliest`, `anyway`, `save`, `back` or the plain
+    /// one.
     pub act: String,
+    /// Are those asked about a date who weren't asked about it yet?
+    pub again: String,
+    /// Do the other times of the day move along with the first fire?
+    pub along: String,
 }
 
 /// A form read: what it means, or what is wrong with it.
@@ -45,6 +50,8 @@ impl EventForm {
             weekday: details.weekdays.days().iter().map(ToString::to_string).collect(),
             version: event.version,
             act: String::new(),
+            again: String::new(),
+            along: String::new(),
         }
     }
 

@@ -16,7 +16,7 @@ use time::{Date, OffsetDateTime, Time, Weekday};
 
 pub use form::{EventForm, Read, snapshot};
 pub use routes::router;
-pub use store::{Moving, Refused, Row, create, current, find, list, make_current, move_burn_day, revision_in, save};
+pub use store::{Refused, Row, change, create, current, find, list, make_current, revision_in};
 
 /// One burn demonstration.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +25,9 @@ pub struct Event {
     pub details: Details,
     /// Counts the moves of the burn day.
     pub date_revision: i64,
+    /// Counts every change of what people are told of it: the moves, and other
+    /// hours, places, rain dates, names and formats.
+    pub facts_revision: i64,
     pub is_current: bool,
     pub version: i64,
 }
@@ -103,6 +106,18 @@ impl fmt::Display for Weekdays {
 }
 
 impl Event {
+    /// The event once it has these details, with its revisions counted up.
+    #[must_use]
+    pub fn changed(&self, details: &Details) -> Self {
+        Self {
+            details: details.clone(),
+            date_revision: self.date_revision + i64::from(details.burn_on != self.details.burn_on),
+            facts_revision: self.facts_revision + i64::from(self.details.tells_other_than(details)),
+            version: self.version + 1,
+            ..self.clone()
+        }
+    }
+
     /// The day it is at the event's place.
     #[must_use]
     pub fn today(&self, now: OffsetDateTime) -> Date {
@@ -136,6 +151,16 @@ impl Event {
 }
 
 impl Details {
+    /// Is anything else in it that people are told?
+    #[must_use]
+    pub fn tells_other_than(&self, other: &Self) -> bool {
+        let told = |one: &Self| {
+            let Self { name, site, zone, burn_on, burn_time, rain_on, format, audience: _, weekdays: _ } = one.clone();
+            (name, site, zone.name().to_owned(), burn_on, burn_time, rain_on, format)
+        };
+        told(self) != told(other)
+    }
+
     /// "Sat 2 Jan 2027, 10:00 · site · rain date Sat 9 Jan · one at a time".
     fn line(&self, today: Date) -> String {
         let mut parts = vec![format!("{}, {}", words::day(self.burn_on), words::clock(self.burn_time))];

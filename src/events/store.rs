@@ -20,23 +20,6 @@ pub enum Refused {
     Gone,
 }
 
-/// A new burn day.
-#[derive(Debug, Clone)]
-pub struct Moving {
-    pub burn_on: Date,
-    pub rain_on: Option<Date>,
-    /// The version that the person saw who decided it.
-    pub version: i64,
-}
-
-impl Moving {
-    /// The event's details after it.
-    #[must_use]
-    pub fn details(&self, event: &Event) -> Details {
-        Details { burn_on: self.burn_on, rain_on: self.rain_on, ..event.details.clone() }
-    }
-}
-
 /// A row of the table, which another place may read as JSON within a statement
 /// of its own.
 #[derive(Debug, Deserialize)]
@@ -52,6 +35,7 @@ pub struct Row {
     audience: Option<i64>,
     weekdays: i64,
     date_revision: i64,
+    facts_revision: i64,
     is_current: i64,
     version: i64,
 }
@@ -78,6 +62,7 @@ impl Row {
             id: self.id,
             details,
             date_revision: self.date_revision,
+            facts_revision: self.facts_revision,
             is_current: self.is_current != 0,
             version: self.version,
         })
@@ -92,7 +77,7 @@ pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
     let row = sqlx::query_as!(
         Row,
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
-                  audience, weekdays, date_revision, is_current, version from event where id = ?"#,
+                  audience, weekdays, date_revision, facts_revision, is_current, version from event where id = ?"#,
         id
     )
     .fetch_optional(db)
@@ -100,12 +85,12 @@ pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
     row.map(Row::event).transpose()
 }
 
-/// How often the burn day of an event has moved, inside a write.
+/// How often what people are told of an event has changed, inside a write.
 ///
 /// # Errors
 /// The store's.
 pub async fn revision_in(tx: &mut Tx, id: i64) -> Result<Option<i64>> {
-    Ok(sqlx::query_scalar!("select date_revision from event where id = ?", id).fetch_optional(&mut **tx).await?)
+    Ok(sqlx::query_scalar!("select facts_revision from event where id = ?", id).fetch_optional(&mut **tx).await?)
 }
 
 /// The event that the department works on now.
@@ -116,7 +101,7 @@ pub async fn current(db: &SqlitePool) -> Result<Option<Event>> {
     let row = sqlx::query_as!(
         Row,
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
-                  audience, weekdays, date_revision, is_current, version from event where is_current = 1"#
+                  audience, weekdays, date_revision, facts_revision, is_current, version from event where is_current = 1"#
     )
     .fetch_optional(db)
     .await?;
@@ -131,7 +116,7 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Event>> {
     let rows = sqlx::query_as!(
         Row,
         r#"select id as "id!", name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date",
-                  format, audience, weekdays, date_revision, is_current, version
+                  format, audience, weekdays, date_revision, facts_revision, is_current, version
            from event order by burn_on desc, id desc"#
     )
     .fetch_all(db)
@@ -172,35 +157,42 @@ pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDat
     Ok(id)
 }
 
-/// Changes everything but the burn day, unless somebody else did meanwhile.
+/// Changes an event, unless somebody else did meanwhile, and counts up its date
+/// revision if the burn day moves, its facts revision if anything changes that
+/// people are told.
 ///
 /// # Errors
 /// The store's.
-pub async fn save(
+pub async fn change(
     tx: &mut Tx,
     actor: Actor,
     old: &Event,
-    details: &Details,
-    version: i64,
+    new: &Event,
     now: OffsetDateTime,
 ) -> Result<Result<(), Refused>> {
+    let details = &new.details;
     let zone = details.zone.name();
     let burn_time = words::clock(details.burn_time);
     let format = details.format.as_str();
     let weekdays = details.weekdays.bits();
     let changed = sqlx::query!(
-        "update event set name = ?, site = ?, zone = ?, burn_time = ?, rain_on = ?, format = ?, audience = ?,
-                weekdays = ?, version = version + 1 where id = ? and version = ?",
+        "update event set name = ?, site = ?, zone = ?, burn_on = ?, burn_time = ?, rain_on = ?, format = ?,
+                audience = ?, weekdays = ?, date_revision = ?, facts_revision = ?, version = ?
+         where id = ? and version = ?",
         details.name,
         details.site,
         zone,
+        details.burn_on,
         burn_time,
         details.rain_on,
         format,
         details.audience,
         weekdays,
+        new.date_revision,
+        new.facts_revision,
+        new.version,
         old.id,
-        version
+        old.version
     )
     .execute(&mut **tx)
     .await?
@@ -208,7 +200,17 @@ pub async fn save(
     if changed == 0 {
         return Ok(Err(Refused::Stale));
     }
-    record(tx, now, entry(actor, "changed", old.id, &details.name, Some(&old.details), Some(details)));
+    let moves = new.date_revision != old.date_revision;
+    let verb = if moves { "moved the burn day of" } else { "changed" };
+    let mut entry = entry(actor, verb, old.id, &details.name, Some(&old.details), Some(details));
+    if moves {
+        for (side, event) in [(&mut entry.before, old), (&mut entry.after, new)] {
+            if let Some(side) = side {
+                side["date revision"] = json!(event.date_revision);
+            }
+        }
+    }
+    record(tx, now, entry);
     Ok(Ok(()))
 }
 
@@ -221,47 +223,6 @@ pub async fn make_current(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetD
     sqlx::query!("update event set is_current = 1 where id = ?", event.id).execute(&mut **tx).await?;
     record(tx, now, entry(actor, "made current", event.id, &event.details.name, None, None));
     Ok(())
-}
-
-/// Moves the burn day and counts up the date revision, unless it was moved
-/// meanwhile.
-///
-/// # Errors
-/// The store's.
-pub async fn move_burn_day(
-    tx: &mut Tx,
-    actor: Actor,
-    event: &Event,
-    to: &Moving,
-    now: OffsetDateTime,
-) -> Result<Result<(), Refused>> {
-    let moved = sqlx::query!(
-        "update event set burn_on = ?, rain_on = ?, date_revision = date_revision + 1, version = version + 1
-         where id = ? and version = ?",
-        to.burn_on,
-        to.rain_on,
-        event.id,
-        to.version
-    )
-    .execute(&mut **tx)
-    .await?
-    .rows_affected();
-    if moved == 0 {
-        return Ok(Err(Refused::Stale));
-    }
-    let new = to.details(event);
-    let told = |details, revision| {
-        let mut told = snapshot(details);
-        told["date revision"] = json!(revision);
-        Some(told)
-    };
-    let entry = Entry {
-        before: told(&event.details, event.date_revision),
-        after: told(&new, event.date_revision + 1),
-        ..entry(actor, "moved the burn day of", event.id, &event.details.name, None, None)
-    };
-    record(tx, now, entry);
-    Ok(Ok(()))
 }
 
 fn entry<'a>(

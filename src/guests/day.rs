@@ -3,11 +3,12 @@
 use super::book::{Book, Known};
 use super::{Day, routes, store, views};
 use crate::accounts::{Role, SignedIn, Worker};
-use crate::asks::{self, Given, Said, Way};
+use crate::asks::{self, Confirm, Given, Said, Way};
 use crate::calc::precedence::ordinal;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
+use crate::events::Event;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
@@ -186,9 +187,10 @@ async fn deputy(
     let at = words::clock(book.event.details.zone.wall(now).time());
     let (on, who) = (book.event.details.burn_on, known.called().to_owned());
     let said = format!("{name} comes on behalf of {who}.");
-    let write = app
-        .db
-        .write(move |tx| Box::pin(async move { stand_in(tx, actor, (&known, on), (&name, &title), &at, now).await }));
+    let event = book.event;
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { stand_in(tx, actor, (&event, &known, on), (&name, &title), &at, now).await })
+    });
     write.await?;
     let place = order_now(&app, id, guest).await?.map(|place| format!(" Introduced {}.", ordinal(place)));
     Ok(flash::redirect(&format!("/events/{id}/guests/day"), &format!("{said}{}", place.unwrap_or_default())))
@@ -206,7 +208,7 @@ async fn order_now(app: &App, id: i64, guest: i64) -> Result<Option<usize>> {
 async fn stand_in(
     tx: &mut Tx,
     actor: Actor,
-    (known, on): (&Known, Date),
+    (event, known, on): (&Event, &Known, Date),
     (name, title): (&str, &str),
     at: &str,
     now: OffsetDateTime,
@@ -226,7 +228,7 @@ async fn stand_in(
             way: Way::InPerson,
             evidence: format!("said on arrival, {at}"),
         };
-        asks::answer(tx, actor, (request, ask.id), &given, now).await?;
+        asks::answer(tx, actor, (event, request, ask.id), &given, Confirm::Not, now).await?;
     }
     let (deputy, deputy_title) = (name.to_owned(), title.to_owned());
     let new = Day { on: Some(on), is_here: Some(true), deputy, deputy_title };

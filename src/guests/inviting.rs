@@ -1,16 +1,17 @@
 //! Inviting: a question to each guest, with what the office wants to know.
 
 use super::book::{Book, Known, Standing};
+use super::follow::ALSO_EXPECTED;
 use super::{due, routes, views};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Draft, Kind, Sender, Typed};
+use crate::asks::{self, Closings, Draft, Kind, Sender, Typed};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
+use crate::countdown;
 use crate::db::Tx;
+use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::mail;
-use crate::people::Person;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
@@ -83,9 +84,9 @@ impl InviteForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    fn usual(book: &Book, department: &str, now: OffsetDateTime) -> Self {
+    fn usual(book: &Book, closings: &Closings, department: &str, now: OffsetDateTime) -> Self {
         let event = &book.event;
-        let (closes_on, closes_time) = asks::usual_closing(event, now);
+        let (closes_on, closes_time) = closings.typed(Kind::Guest, event, now);
         Self {
             date: asks::dates_of(event),
             question: Kind::Guest.question().to_owned(),
@@ -152,7 +153,8 @@ async fn look(
     let now = app.clock.now();
     let book = routes::book(&app, id).await?;
     let calendar = closed_days::calendar(&app).await?;
-    let mut form = InviteForm::usual(&book, &visit.user.department.name, now);
+    let closings = countdown::closings(app.clone(), book.event.clone(), now).await?;
+    let mut form = InviteForm::usual(&book, &closings, &visit.user.department.name, now);
     let soon = book.event.today(now) + SOON;
     let on = book.event.details.burn_on;
     let is_due = |known: &&Known| due::next(&book, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
@@ -245,7 +247,7 @@ pub(super) fn draft_for(book: &Book, known: &Known, draft: &Draft) -> Draft {
     let mut facts = views::facts(book, known);
     let others = views::others(book, known, book.event.details.burn_on);
     if !others.is_empty() {
-        facts.push(("Also expected".to_owned(), others.join("; ")));
+        facts.push((ALSO_EXPECTED.to_owned(), others.join("; ")));
     }
     Draft { facts, ..draft.clone() }
 }
@@ -289,11 +291,7 @@ pub(super) async fn ask(
         let draft = draft_for(&book, known, draft);
         let id = asks::ask(tx, by, event, known.person.id, &draft, key, now).await?;
         asked += 1;
-        let request = asks::of_request_in(tx, id).await?;
-        if let Some(request) = request.filter(|_| Person::has_mail(&known.person)) {
-            let letter = asks::asking(event, &request, &known.person, sender, now)?;
-            written += usize::from(mail::queue(tx, &letter, now).await?.is_some());
-        }
+        written += usize::from(asks::send_question(tx, Actor::Account(by), (event, id), sender, now).await?);
     }
     Ok((asked, written))
 }

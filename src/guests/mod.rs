@@ -4,6 +4,7 @@
 mod book;
 mod day;
 mod due;
+mod follow;
 mod form;
 mod inviting;
 mod list;
@@ -24,6 +25,7 @@ use time::{Date, Month};
 
 pub use book::{Attending, Standing, attending};
 pub use due::told;
+pub use follow::follow;
 pub use inviting::{with_facts, words_of};
 pub use list::Habits;
 pub use store::{

@@ -4,7 +4,9 @@ use crate::calc::calendar::Basis;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
+use crate::events::Event;
 use crate::people;
+use crate::web::form;
 use crate::web::words;
 use anyhow::anyhow;
 use serde_json::{Value, json};
@@ -401,6 +403,33 @@ pub async fn rang(
     sqlx::query!("update guest set chased_on = ? where id = ?", on, guest.id).execute(&mut **tx).await?;
     let after = Some(json!({"on": words::day(on)}));
     record(tx, now, Entry { after, ..entry(actor, "rang about", (guest.event_id, guest.id), name) });
+    Ok(())
+}
+
+/// Moves the arrival times of an event's guests by so many minutes, within the
+/// day. Who has none arrives by the first fire as it is then.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn move_arrivals(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    later: i64,
+    now: OffsetDateTime,
+) -> Result<()> {
+    for guest in of_event(tx, event.id).await? {
+        let Ok(at) = form::time_of_day(&guest.details.arrives) else { continue };
+        let minutes = i64::from(at.hour()) * 60 + i64::from(at.minute());
+        let minutes = (minutes + later).clamp(0, 24 * 60 - 1);
+        let arrives = format!("{:02}:{:02}", minutes / 60, minutes % 60);
+        sqlx::query!("update guest set arrives = ?, version = version + 1 where id = ?", arrives, guest.id)
+            .execute(&mut **tx)
+            .await?;
+        let told = |at: &str| Some(json!({ "arrives": at }));
+        let entry = entry(actor, "changed", (event.id, guest.id), "a guest");
+        record(tx, now, Entry { before: told(&guest.details.arrives), after: told(&arrives), ..entry });
+    }
     Ok(())
 }
 

@@ -155,8 +155,6 @@ pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
     let all = [
         ("For", name.collect::<Vec<_>>().join(", ")),
         ("Arrive", arrives),
-        ("First fire", words::clock(event.burn_time)),
-        ("Where", event.site.clone()),
         ("Your part", part),
         ("Microphone", details.microphone.clone()),
         ("Met by", details.met_by.clone()),

@@ -4,12 +4,12 @@
 use super::book::Book;
 use super::{Agreed, Loan, letters, routes, store};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Draft, Kind, Request, Sender, Typed};
+use crate::asks::{self, Closings, Draft, Kind, Request, Sender, Typed};
+use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::mail;
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
@@ -69,8 +69,8 @@ impl AskForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    fn usual(book: &Book, loan: &Loan, department: &str, now: OffsetDateTime) -> Self {
-        let (closes_on, closes_time) = asks::usual_closing(&book.event, now);
+    fn usual((book, loan): (&Book, &Loan), closings: &Closings, department: &str, now: OffsetDateTime) -> Self {
+        let (closes_on, closes_time) = closings.typed(Kind::Loan, &book.event, now);
         Self {
             thing: vec![loan.id],
             date: asks::dates_of(&book.event),
@@ -117,7 +117,7 @@ fn can_be_asked(loan: &Loan, request: Option<&Request>) -> bool {
 }
 
 /// The lines under the question: what we would like to have, and when.
-fn facts(book: &Book, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
+pub(super) fn lines_of(book: &Book, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
     let mut lines = vec![("Thing".to_owned(), letters::called(loan))];
     for on in dates {
         if let Some(Agreed::Free(span)) = loan.draft.agreed.get(on) {
@@ -177,7 +177,7 @@ impl Desk {
     /// The question with the lines about all that is asked for.
     fn with_facts(&self, draft: Draft, things: &[i64]) -> Draft {
         let chosen = self.things().filter(|loan| things.contains(&loan.id));
-        let facts = chosen.flat_map(|loan| facts(&self.book, loan, &draft.dates)).collect();
+        let facts = chosen.flat_map(|loan| lines_of(&self.book, loan, &draft.dates)).collect();
         Draft { facts, ..draft }
     }
 
@@ -191,7 +191,8 @@ impl Desk {
 
 async fn look(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
     let desk = Desk::of(&app, &visit, ids).await?;
-    let form = AskForm::usual(&desk.book, &desk.loan, &visit.user.department.name, desk.now);
+    let closings = countdown::closings(app.clone(), desk.book.event.clone(), desk.now).await?;
+    let form = AskForm::usual((&desk.book, &desk.loan), &closings, &visit.user.department.name, desk.now);
     show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
 }
 
@@ -239,11 +240,7 @@ async fn ask(
     now: OffsetDateTime,
 ) -> Result<Option<bool>> {
     let Some(id) = tie(tx, by, event, (draft, things), key, now).await? else { return Ok(None) };
-    let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(None) };
-    let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
-    let Some(person) = person else { return Ok(Some(false)) };
-    let letter = asks::asking(event, &request, &person, sender, now)?;
-    Ok(Some(mail::queue(tx, &letter, now).await?.is_some()))
+    Ok(Some(asks::send_question(tx, Actor::Account(by), (event, id), sender, now).await?))
 }
 
 /// Puts one question to the lender of these things, and ties those to it that

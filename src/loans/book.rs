@@ -91,7 +91,7 @@ impl Book {
         Self::read(&mut *app.db.read().acquire().await?, event, (&all, calendar), now).await
     }
 
-    async fn read(
+    pub(super) async fn read(
         db: &mut SqliteConnection,
         event: Event,
         (events, calendar): (&[Event], Arc<Calendar>),

@@ -7,6 +7,7 @@ mod book;
 mod clash;
 pub mod condition;
 mod due;
+mod follow;
 mod form;
 mod handing;
 mod labels;
@@ -27,6 +28,7 @@ use time::{Date, OffsetDateTime, Time};
 pub use asking::tie;
 pub use book::{Book, facts_of_requests};
 pub use due::{Out, moved, out, told};
+pub use follow::follow;
 pub use handing::store::{Record, add as add_record};
 pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, is_out, lent, note};
 

@@ -54,7 +54,8 @@ pub struct Entry {
     pub description: String,
     pub status: Status,
     pub organiser: Mailbox,
-    /// Whom an invitation is for. Feeds name nobody.
+    /// Whom an invitation is for, who has said yes to it already. Feeds name
+    /// nobody.
     pub attendee: Option<Mailbox>,
     /// A full address, and no link of one person's: calendars are shared. The
     /// mark of such a link would not survive here.
@@ -96,7 +97,10 @@ impl Entry {
                 event.add_property(name, text);
             }
         }
-        event.append_property(person("ORGANIZER", &self.organiser));
+        // An organizer is an address; without one there is none to name.
+        if !self.organiser.address.is_empty() {
+            event.append_property(person("ORGANIZER", &self.organiser));
+        }
         event
     }
 }
@@ -114,7 +118,8 @@ impl Status {
 
 /// A file that goes to one person by mail. The method must be the one that the
 /// mail's Content-Type names (RFC 6047 section 2.4); [`Entry::method`] tells
-/// which. A file that cancels says CANCELLED, whatever the status of the entry,
+/// which. It goes out after the yes, so the attendee stands as accepted and
+/// their calendar has nothing to ask or to answer. A file that cancels says CANCELLED, whatever the status of the entry,
 /// and asks for no reply; one that publishes names nobody.
 #[must_use]
 pub fn invitation(entry: &Entry, method: Method) -> String {
@@ -128,8 +133,8 @@ pub fn invitation(entry: &Entry, method: Method) -> String {
             attendee
                 .add_parameter("CUTYPE", "INDIVIDUAL")
                 .add_parameter("ROLE", "REQ-PARTICIPANT")
-                .add_parameter("PARTSTAT", "NEEDS-ACTION")
-                .add_parameter("RSVP", "TRUE");
+                .add_parameter("PARTSTAT", "ACCEPTED")
+                .add_parameter("RSVP", "FALSE");
         }
         event.append_multi_property(attendee);
     }

@@ -54,8 +54,9 @@ pub struct Letter {
     /// The question it is about. Once that is answered, a reminder of it is not
     /// sent.
     pub request_id: Option<i64>,
-    /// It is not sent once the event's burn day has moved on from this.
-    pub date_revision: Option<i64>,
+    /// It is not sent once what people are told of the event has changed since
+    /// this revision of it.
+    pub facts_revision: Option<i64>,
     /// Two letters of one key are one.
     pub dedup: String,
     pub to: Mailbox,
@@ -63,7 +64,9 @@ pub struct Letter {
     pub reply_to: Mailbox,
     pub subject: String,
     pub body: Body,
-    pub calendar: Option<Calendar>,
+    /// The first is shown by programs that know invitations; the others go as
+    /// files.
+    pub calendars: Vec<Calendar>,
     /// Message-ID of the message that began the conversation; without one, a
     /// letter about a question follows the first about it.
     pub in_reply_to: Option<String>,

@@ -51,8 +51,10 @@ pub fn build(mail: &Mail, sender: &Named, key: &LinkKey, base_url: &str) -> Resu
     Ok(Built { from: sender.email.clone(), to: to.email, bytes: message.formatted() })
 }
 
-/// Text and HTML; with a calendar also that, as RFC 6047 section 2.4 has it and
-/// once more as a file for programs that only know files.
+/// Text and HTML; with calendars also those, as RFC 6047 section 2.4 has it, and
+/// once more as files for programs that only know files. The first stands among
+/// the alternatives, where programs look for an invitation; each file has one
+/// entry, since one invitation may not hold two (RFC 5546 section 3.2.2).
 fn parts(mail: &Mail, key: &LinkKey, base_url: &str) -> Result<MultiPart, String> {
     let fill = |text: &str| key.fill(text, base_url);
     let boundary = |of: &str| format!("burnday-{of}-{}-{}", mail.id, mail.created_at.unix_timestamp());
@@ -60,16 +62,23 @@ fn parts(mail: &Mail, key: &LinkKey, base_url: &str) -> Result<MultiPart, String
         .boundary(boundary("read"))
         .singlepart(SinglePart::plain(fill(&mail.text)))
         .singlepart(SinglePart::html(fill(&mail.html)));
-    let Some((method, calendar)) = &mail.calendar else { return Ok(read) };
-    let calendar = fill(calendar);
-    let kind = format!("text/calendar; charset=utf-8; method={method}");
-    let kind = ContentType::parse(&kind).map_err(|error| error.to_string())?;
-    let attached = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
-    let invitation = SinglePart::builder().header(kind).body(calendar.clone());
-    Ok(MultiPart::mixed()
+    let Some(((method, first), more)) = mail.calendars.split_first() else { return Ok(read) };
+    let kind = |method: &str| {
+        let kind = format!("text/calendar; charset=utf-8; method={method}");
+        ContentType::parse(&kind).map_err(|error| error.to_string())
+    };
+    let file = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
+    let first = fill(first);
+    let invitation = SinglePart::builder().header(kind(method)?).body(first.clone());
+    let mut all = MultiPart::mixed()
         .boundary(boundary("all"))
         .multipart(read.singlepart(invitation))
-        .singlepart(Attachment::new("invitation.ics".to_owned()).body(calendar, attached)))
+        .singlepart(Attachment::new("invitation.ics".to_owned()).body(first, file));
+    for (place, (method, calendar)) in more.iter().enumerate() {
+        let name = format!("invitation-{}.ics", place + 2);
+        all = all.singlepart(Attachment::new(name).body(fill(calendar), kind(method)?));
+    }
+    Ok(all)
 }
 
 fn named(mailbox: &Mailbox) -> Result<Named, String> {

@@ -300,6 +300,12 @@ pub fn is_night(zone: &Zone, now: OffsetDateTime) -> bool {
     !(NIGHT_UNTIL..NIGHT_FROM).contains(&time)
 }
 
+/// When the night that it is ends, by the clock there; None by day.
+#[must_use]
+pub fn goes_out_at(zone: &Zone, now: OffsetDateTime) -> Option<Time> {
+    is_night(zone, now).then_some(NIGHT_UNTIL)
+}
+
 /// The zones in which it is night now, and for the others when their day began.
 fn nights(zones: &[Zone], now: OffsetDateTime) -> (Vec<Night>, Vec<Night>) {
     let (mut nights, mut mornings) = (Vec::new(), Vec::new());

@@ -4,6 +4,7 @@
 //! the date by themselves. Only what became of one is kept.
 
 mod due;
+mod follow;
 mod letters;
 mod routes;
 mod store;
@@ -14,6 +15,7 @@ use crate::calc::reminder::{By, Kind, Rule, Whom};
 use crate::state::App;
 use axum::Router;
 
+pub use follow::follow;
 pub use store::chase_before;
 pub use tick::tick;
 

@@ -191,6 +191,23 @@ pub(super) async fn settle(
     Ok(done.rows_affected() > 0)
 }
 
+/// Reminders whose message was taken back before it went are still to come.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn unsay_unsent(tx: &mut Tx, event_id: i64) -> Result<()> {
+    sqlx::query!(
+        "delete from reminder where event_id = ? and became = 'said' and exists (
+             select 1 from mail m
+             where m.kind = 'reminder' and m.person_id = reminder.person_id and m.event_id = reminder.event_id
+               and m.created_at = reminder.at and m.state = 'cancelled' and m.data_at is null)",
+        event_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// Says that a reminder is not to go out.
 ///
 /// # Errors

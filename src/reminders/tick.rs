@@ -137,7 +137,7 @@ async fn of_event(app: &App, event: &Event, loans_alone: bool, now: OffsetDateTi
     if rounds.is_empty() {
         return Ok(());
     }
-    let (id, revision) = (event.id, event.date_revision);
+    let (id, revision) = (event.id, event.facts_revision);
     app.db.write(move |tx| Box::pin(async move { keep(tx, (id, revision), rounds, now).await })).await
 }
 

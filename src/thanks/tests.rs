@@ -246,6 +246,7 @@ fn a_letter_holds_what_was_typed_and_nothing_more() {
             weekdays: crate::events::Weekdays::new([time::Weekday::Saturday]).unwrap(),
         },
         date_revision: 1,
+        facts_revision: 1,
         is_current: true,
         version: 1,
     };

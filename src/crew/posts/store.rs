@@ -111,6 +111,36 @@ async fn put(tx: &mut Tx, post_id: i64, needs: &[i64]) -> Result<()> {
     Ok(())
 }
 
+/// Moves the hours of all positions of an event by so many minutes. Each stays on the day it
+/// begins on.
+///
+/// # Errors
+/// The store's.
+pub(in crate::crew) async fn move_hours(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &crate::events::Event,
+    later: i64,
+    now: OffsetDateTime,
+) -> Result<()> {
+    for post in of_event(tx, event.id).await? {
+        let moved = post.details.hours.later(later);
+        let (from, until) = (i64::from(moved.from), i64::from(moved.until));
+        sqlx::query!(
+            "update post set from_min = ?, until_min = ?, version = version + 1 where id = ?",
+            from,
+            until,
+            post.id
+        )
+        .execute(&mut **tx)
+        .await?;
+        let entry = entry(actor, "changed", (event.id, post.id), &post.details.name);
+        let hours = |hours: Hours| Some(serde_json::json!({ "hours": hours.says() }));
+        record(tx, now, Entry { before: hours(post.details.hours), after: hours(moved), ..entry });
+    }
+    Ok(())
+}
+
 /// Changes a post. False if somebody else did meanwhile.
 ///
 /// # Errors

@@ -184,7 +184,7 @@ impl Facts {
         let kind: Kind = known(&self.kind)?;
         let asks = matches!(kind, Kind::Ask | Kind::Reminder);
         let why = if self.revision.is_some() && self.revision != self.revision_now {
-            "The burn day was moved before this could go out."
+            "The date or another fact of the event changed before this could go out."
         } else if self.person_id.is_some() && self.forgotten != 0 {
             "The person was forgotten before this could go out."
         } else if kind == Kind::Announcement && self.no_mail != 0 {
@@ -213,7 +213,7 @@ pub async fn look(tx: &mut Tx, id: i64, run: &str, now: OffsetDateTime) -> Resul
     let at = now.unix_timestamp();
     let facts = sqlx::query_as!(
         Facts,
-        r#"select m.kind as "kind!", m.date_revision as revision, e.date_revision as "revision_now?", m.person_id,
+        r#"select m.kind as "kind!", m.facts_revision as revision, e.facts_revision as "revision_now?", m.person_id,
                   m.request_id, m.not_after as "not_after!",
                   p.forgotten_at is not null as "forgotten!: i64", coalesce(p.no_mail, 0) as "no_mail!: i64",
                   r.id is not null as "request!: i64", r.withdrawn_at is not null as "withdrawn!: i64",

@@ -4,6 +4,7 @@ use super::claims::APART;
 use super::{MailState, Night, instant, known};
 use crate::error::Result;
 use crate::mail::letter::{Kind, Mailbox};
+use serde::Deserialize;
 use sqlx::{SqliteConnection, SqlitePool};
 use time::{Duration, OffsetDateTime};
 
@@ -141,8 +142,8 @@ pub struct Mail {
     pub subject: String,
     pub text: String,
     pub html: String,
-    /// The method and the file.
-    pub calendar: Option<(String, String)>,
+    /// Calendar files, each with its method.
+    pub calendars: Vec<(String, String)>,
     pub message_id: String,
     pub in_reply_to: Option<String>,
     pub state: MailState,
@@ -172,6 +173,7 @@ struct MailRow {
     html: String,
     calendar: Option<String>,
     method: Option<String>,
+    more_calendars: String,
     message_id: String,
     in_reply_to: Option<String>,
     state: String,
@@ -187,6 +189,17 @@ struct MailRow {
     created_at: i64,
 }
 
+#[derive(Deserialize)]
+struct CalendarRow {
+    method: String,
+    text: String,
+}
+
+fn calendars(first: Option<(String, String)>, more: &str) -> Result<Vec<(String, String)>> {
+    let more: Vec<CalendarRow> = serde_json::from_str(more)?;
+    Ok(first.into_iter().chain(more.into_iter().map(|row| (row.method, row.text))).collect())
+}
+
 impl MailRow {
     fn mail(self) -> Result<Mail> {
         Ok(Mail {
@@ -199,7 +212,7 @@ impl MailRow {
             subject: self.subject,
             text: self.text,
             html: self.html,
-            calendar: self.method.zip(self.calendar),
+            calendars: calendars(self.method.zip(self.calendar), &self.more_calendars)?,
             message_id: self.message_id,
             in_reply_to: self.in_reply_to,
             state: known(&self.state)?,
@@ -225,7 +238,7 @@ pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Mail>> {
     let row = sqlx::query_as!(
         MailRow,
         r#"select id as "id!", kind, event_id, person_id, to_name, to_address, reply_name, reply_address, subject, text,
-                  html, calendar, method, message_id, in_reply_to, state, urgent, due_at, not_after, next_try_at,
+                  html, calendar, method, more_calendars, message_id, in_reply_to, state, urgent, due_at, not_after, next_try_at,
                   attempts, unsure, code, words, settled_at, created_at
            from mail where id = ?"#,
         id

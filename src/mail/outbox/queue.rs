@@ -2,9 +2,10 @@
 
 use crate::db::Tx;
 use crate::error::Result;
-use crate::mail::letter::Letter;
+use crate::mail::letter::{Calendar, Letter};
 use crate::web::link::{Secret, short_id};
 use serde::Serialize;
+use serde_json::{Value, json};
 use sqlx::{SqliteConnection, SqlitePool};
 use std::sync::Arc;
 use time::OffsetDateTime;
@@ -19,7 +20,7 @@ struct Queued<'a> {
     event_id: Option<i64>,
     person_id: Option<i64>,
     request_id: Option<i64>,
-    date_revision: Option<i64>,
+    facts_revision: Option<i64>,
     dedup: &'a str,
     to_name: &'a str,
     to_address: &'a str,
@@ -30,6 +31,8 @@ struct Queued<'a> {
     html: &'a str,
     calendar: Option<&'a str>,
     method: Option<&'static str>,
+    /// The calendars after the first: an array.
+    more_calendars: String,
     message_id: String,
     in_reply_to: Option<&'a str>,
     urgent: bool,
@@ -46,7 +49,7 @@ impl<'a> Queued<'a> {
             event_id: letter.event_id,
             person_id: letter.person_id,
             request_id: letter.request_id,
-            date_revision: letter.date_revision,
+            facts_revision: letter.facts_revision,
             dedup: &letter.dedup,
             to_name: &letter.to.name,
             to_address: &letter.to.address,
@@ -55,8 +58,9 @@ impl<'a> Queued<'a> {
             subject: &letter.subject,
             text: &letter.body.text,
             html: &letter.body.html,
-            calendar: letter.calendar.as_ref().map(|calendar| calendar.text.as_str()),
-            method: letter.calendar.as_ref().map(|calendar| calendar.method.as_str()),
+            calendar: letter.calendars.first().map(|calendar| calendar.text.as_str()),
+            method: letter.calendars.first().map(|calendar| calendar.method.as_str()),
+            more_calendars: more(letter.calendars.get(1..).unwrap_or_default()),
             // Made once and for all tries, so that a second copy is known as one.
             message_id: format!("{}.{}.{}@{host}", now.unix_timestamp(), short_id(), short_id()),
             in_reply_to: letter.in_reply_to.as_deref(),
@@ -66,6 +70,12 @@ impl<'a> Queued<'a> {
             created_at: now.unix_timestamp(),
         }
     }
+}
+
+/// As the column holds them.
+fn more(calendars: &[Calendar]) -> String {
+    let rows = calendars.iter().map(|calendar| json!({"method": calendar.method.as_str(), "text": calendar.text}));
+    Value::Array(rows.collect()).to_string()
 }
 
 impl Ready {
@@ -84,12 +94,13 @@ impl Ready {
 
 async fn keep(connection: &mut SqliteConnection, rows: String) -> sqlx::Result<()> {
     sqlx::query!(
-        "insert into mail (kind, event_id, person_id, request_id, date_revision, dedup, to_name, to_address, reply_name,
-                           reply_address, subject, text, html, calendar, method, message_id, in_reply_to, urgent,
-                           due_at, not_after, next_try_at, created_at)
-         select v ->> 'kind', v ->> 'event_id', v ->> 'person_id', v ->> 'request_id', v ->> 'date_revision',
+        "insert into mail (kind, event_id, person_id, request_id, facts_revision, dedup, to_name, to_address, reply_name,
+                           reply_address, subject, text, html, calendar, method, more_calendars, message_id,
+                           in_reply_to, urgent, due_at, not_after, next_try_at, created_at)
+         select v ->> 'kind', v ->> 'event_id', v ->> 'person_id', v ->> 'request_id', v ->> 'facts_revision',
                 v ->> 'dedup', v ->> 'to_name', v ->> 'to_address', v ->> 'reply_name', v ->> 'reply_address',
-                v ->> 'subject', v ->> 'text', v ->> 'html', v ->> 'calendar', v ->> 'method', v ->> 'message_id',
+                v ->> 'subject', v ->> 'text', v ->> 'html', v ->> 'calendar', v ->> 'method',
+                v ->> 'more_calendars', v ->> 'message_id',
                 coalesce(v ->> 'in_reply_to', (select first.message_id from mail first
                                                where first.request_id = v ->> 'request_id' order by first.id limit 1)),
                 v ->> 'urgent', v ->> 'due_at', v ->> 'not_after', v ->> 'due_at', v ->> 'created_at'
@@ -109,10 +120,10 @@ async fn keep(connection: &mut SqliteConnection, rows: String) -> sqlx::Result<(
 pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<Option<i64>> {
     let row = Queued::of(letter, now);
     let done = sqlx::query!(
-        "insert into mail (kind, event_id, person_id, request_id, date_revision, dedup, to_name, to_address, reply_name,
-                           reply_address, subject, text, html, calendar, method, message_id, in_reply_to, urgent,
-                           due_at, not_after, next_try_at, created_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,
+        "insert into mail (kind, event_id, person_id, request_id, facts_revision, dedup, to_name, to_address, reply_name,
+                           reply_address, subject, text, html, calendar, method, more_calendars, message_id,
+                           in_reply_to, urgent, due_at, not_after, next_try_at, created_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,
                  coalesce(?, (select first.message_id from mail first where first.request_id = ? order by first.id limit 1)),
                  ?, ?, ?, ?, ?)
          on conflict (dedup) do nothing",
@@ -120,7 +131,7 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
         row.event_id,
         row.person_id,
         row.request_id,
-        row.date_revision,
+        row.facts_revision,
         row.dedup,
         row.to_name,
         row.to_address,
@@ -131,6 +142,7 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
         row.html,
         row.calendar,
         row.method,
+        row.more_calendars,
         row.message_id,
         row.in_reply_to,
         row.request_id,
@@ -143,6 +155,40 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
     .execute(&mut **tx)
     .await?;
     Ok((done.rows_affected() > 0).then(|| done.last_insert_rowid()))
+}
+
+/// Was everything that was written about a question stopped before it went out?
+/// Not if nothing was written.
+///
+/// # Errors
+/// The store's.
+pub async fn was_only_waiting(tx: &mut Tx, request_id: i64) -> Result<bool> {
+    let row = sqlx::query!(
+        r#"select count(*) as "all!: i64",
+                  coalesce(sum(state in ('sent', 'uncertain', 'sending') or data_at is not null), 0) as "gone!: i64"
+           from mail where request_id = ?"#,
+        request_id
+    );
+    let row = row.fetch_one(&mut **tx).await?;
+    Ok(row.all > 0 && row.gone == 0)
+}
+
+/// Takes back what waits about a question and tells how it stands: a newer letter
+/// tells all of it.
+///
+/// # Errors
+/// The store's.
+pub async fn supersede(tx: &mut Tx, request_id: i64, now: OffsetDateTime) -> Result<()> {
+    let at = now.unix_timestamp();
+    sqlx::query!(
+        "update mail set state = 'cancelled', words = 'A newer message says all of it.', settled_at = ?
+         where request_id = ? and state = 'waiting' and kind = 'notice'",
+        at,
+        request_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
 }
 
 /// Takes back what waits about a question.
@@ -162,8 +208,8 @@ pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: Of
     Ok(done.rows_affected())
 }
 
-/// Takes back what waits about an event and says something of a time before
-/// this revision of its date. What is being sent is stopped by the look before
+/// Takes back what waits about an event and says something that was true before
+/// this revision of its facts. What is being sent is stopped by the look before
 /// its text goes over.
 ///
 /// # Errors
@@ -178,7 +224,7 @@ pub async fn cancel_for_event(
     let at = now.unix_timestamp();
     let done = sqlx::query!(
         "update mail set state = 'cancelled', words = ?, settled_at = ?
-         where event_id = ? and date_revision < ? and state = 'waiting'",
+         where event_id = ? and facts_revision < ? and state = 'waiting'",
         why,
         at,
         event_id,
@@ -199,7 +245,7 @@ pub async fn told_since(tx: &mut Tx, event_id: i64) -> Result<Vec<(i64, String)>
     let rows = sqlx::query!(
         r#"select m.person_id as "person_id!", m.message_id as "message_id!"
            from mail m join event e on e.id = m.event_id
-           where m.event_id = ? and m.person_id is not null and m.date_revision < e.date_revision
+           where m.event_id = ? and m.person_id is not null and m.facts_revision < e.facts_revision
              and (m.state in ('sent', 'uncertain') or m.data_at is not null or m.unsure > 0)
            order by m.id"#,
         event_id
@@ -252,6 +298,22 @@ pub async fn note_past(tx: &mut Tx, id: i64, refused: Option<&str>, at: OffsetDa
     Ok(())
 }
 
+/// The same of all that waits about a question.
+///
+/// # Errors
+/// The store's.
+pub async fn note_past_of(tx: &mut Tx, request_id: i64, at: OffsetDateTime) -> Result<()> {
+    let at = at.unix_timestamp();
+    sqlx::query!(
+        "update mail set state = 'sent', settled_at = ? where request_id = ? and state = 'waiting'",
+        at,
+        request_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// Blanks what was written to these rows of one person, and takes back what
 /// waits. That something was sent, and when, stays.
 ///
@@ -270,7 +332,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<
     // A relay's words may repeat the address.
     sqlx::query!(
         "update mail set to_name = '', to_address = 'forgotten@invalid', text = '', html = '', calendar = null,
-                         method = null, words = ''
+                         method = null, more_calendars = '[]', words = ''
          where person_id in (select value from json_each(?))",
         people
     )

@@ -1,6 +1,7 @@
 use super::{CHANNELS, Entry, LogForm, NewEntry, OUTCOMES, Shown, open_follow_ups, store};
 use crate::accounts::{SignedIn, Visit};
-use crate::asks::{self, Draft, Given, Kind};
+use crate::asks::{self, Confirm, Draft, Given, Kind, Sender};
+use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
@@ -205,13 +206,16 @@ async fn keep(
     contact: &Contact,
     now: OffsetDateTime,
 ) -> Result<bool> {
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let closings = countdown::closings(app.clone(), event.clone(), now).await?;
+    let closes_at = closings.last(Kind::Coverage, &event, now);
     let (by, key, title) =
         (visit.user.account_id, app.link_key.clone(), format!("{}, {}", contact.name, contact.outlet));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let added = store::add(tx, Some(by), &new, &title, now).await?;
             if added.is_some() && new.outcome.said().is_some() {
-                answer(tx, by, &event, &new, &key, now).await?;
+                answer(tx, by, (&event, closes_at), &new, (&sender, &key), now).await?;
             }
             Ok(added.is_some())
         })
@@ -221,7 +225,14 @@ async fn keep(
 
 /// Writes what somebody said about coming into the ledger of answers, where it
 /// belongs to a date.
-async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
+async fn answer(
+    tx: &mut Tx,
+    by: i64,
+    (event, closes_at): (&Event, OffsetDateTime),
+    new: &NewEntry,
+    (sender, key): (&Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<()> {
     let Some(said) = new.outcome.said() else { return Ok(()) };
     let known = asks::of_event(tx, event.id).await?;
     let fits = |request: &&asks::Request| {
@@ -230,7 +241,6 @@ async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkK
     let burn_on = event.details.burn_on;
     let id = if let Some(request) = known.iter().rfind(fits) {
         if request.live().all(|ask| ask.for_on != burn_on) {
-            let closes_at = asks::closing(event, now);
             asks::ask_again(tx, Actor::Account(by), event, request.id, closes_at, key, now).await?;
         }
         request.id
@@ -240,7 +250,7 @@ async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkK
             question: Kind::Coverage.question().to_owned(),
             facts: Vec::new(),
             words: String::new(),
-            closes_at: asks::closing(event, now),
+            closes_at,
             dates: vec![burn_on],
         };
         asks::ask(tx, by, event, new.person_id, &draft, key, now).await?
@@ -259,7 +269,7 @@ async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkK
         way: new.channel.way(),
         evidence: new.words.chars().take(200).collect(),
     };
-    asks::answer(tx, Actor::Account(by), (&request, ask), &given, now).await?;
+    asks::answer(tx, Actor::Account(by), (event, &request, ask), &given, Confirm::InWriting(sender, key), now).await?;
     Ok(())
 }
 

@@ -88,7 +88,7 @@ mod tests {
             audience: None,
             weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
         };
-        Event { id: 1, details, date_revision: 1, is_current: true, version: 1 }
+        Event { id: 1, details, date_revision: 1, facts_revision: 1, is_current: true, version: 1 }
     }
 
     fn facts() -> Facts {

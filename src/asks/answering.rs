@@ -1,0 +1,117 @@
+//! An answer with all that follows from it: whoever gave it knows it, and has it
+//! in writing.
+
+use super::Request;
+use super::letters::{self, Sender};
+use super::statement::{Known, Statement};
+use super::store::{self, By, Given};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail;
+use crate::people::{self, Person};
+use crate::web::link::LinkKey;
+use time::OffsetDateTime;
+
+/// Whether an answer is confirmed in writing.
+#[derive(Clone, Copy)]
+pub enum Confirm<'a> {
+    /// By a message from this sender, if a message reaches them.
+    InWriting(&'a Sender, &'a LinkKey),
+    /// No: they stand before us.
+    Not,
+}
+
+/// Adds an answer to a question that was read just before. False if the question
+/// or its date is gone meanwhile. Whether it still was open, the caller looks.
+///
+/// # Errors
+/// The store's.
+pub async fn answer(
+    tx: &mut Tx,
+    actor: Actor,
+    (event, request, ask_id): (&Event, &Request, i64),
+    given: &Given,
+    word: Confirm<'_>,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let noted = store::statement_of(tx, request.id).await?;
+    let known = Known::of(event, request.clone(), noted).statement;
+    if !store::add_answer(tx, actor, (request, ask_id), given, now).await? {
+        return Ok(false);
+    }
+    let new = request.clone().with(ask_id, given, now);
+    let reached = match word {
+        Confirm::InWriting(sender, key) => {
+            let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
+            person.map(|person| (person, sender, key))
+        }
+        Confirm::Not => None,
+    };
+    let Some((person, sender, key)) = reached else {
+        let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(|ask| ask.stands());
+        let knows = known.with(ask_id, &said.map(super::Answer::says).unwrap_or_default());
+        store::note_statement(tx, request.id, By::Voice, &knows, (actor, now))?;
+        return Ok(true);
+    };
+    let letter = letters::confirming(event, &new, &known, (&person, sender, key), now)?;
+    mail::queue(tx, &letter, now).await?;
+    store::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &new), (actor, now))?;
+    Ok(true)
+}
+
+/// Sends a question to whom it is put, for all its dates. False if no mail reaches
+/// them.
+///
+/// # Errors
+/// The store's.
+pub async fn send_question(
+    tx: &mut Tx,
+    actor: Actor,
+    (event, request_id): (&Event, i64),
+    sender: &Sender,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(false) };
+    let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
+    let Some(person) = person else { return Ok(false) };
+    let letter = letters::asking(event, &request, &person, sender, now)?;
+    let is_new = mail::queue(tx, &letter, now).await?.is_some();
+    store::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &request), (actor, now))?;
+    Ok(is_new)
+}
+
+/// Takes a question back, and tells whoever may count on it. False if it was taken
+/// back before.
+///
+/// # Errors
+/// The store's.
+pub async fn take_back(
+    tx: &mut Tx,
+    actor: Actor,
+    (event, request): (&Event, &Request),
+    (sender, key): (&Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let noted = store::statement_of(tx, request.id).await?;
+    let known = Known::of(event, request.clone(), noted).statement;
+    if !store::withdraw(tx, actor, request, now).await? {
+        return Ok(false);
+    }
+    let Some(new) = store::of_request_in(tx, request.id).await? else { return Ok(true) };
+    let truth = Statement::of(event, &new);
+    let has_heard =
+        !mail::was_only_waiting(tx, request.id).await? || request.asks.iter().any(|ask| ask.last().is_some());
+    if !has_heard || !known.is_outdated(&truth) {
+        // A question that never went out is taken back in silence.
+        store::note_statement(tx, request.id, By::Assumed, &truth, (actor, now))?;
+        return Ok(true);
+    }
+    if let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) {
+        let letter = letters::withdrawing(event, &new, &known, (&person, sender, key), now)?;
+        mail::queue(tx, &letter, now).await?;
+        store::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
+    }
+    Ok(true)
+}

@@ -1,0 +1,368 @@
+//! The event changes: its date, hour, place, rain date, name or format. Everybody
+//! who knows something that is no longer true is told what is, once.
+
+use super::letters::{self, Sender};
+use super::statement::{Change, Known, Statement};
+use super::store::{self, By};
+use super::{Answer, Ask, Kind, Request, Said, calendar};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::{Details, Event};
+use crate::mail::{self, Letter, Parts};
+use crate::people::{self, Person};
+use crate::web::link::LinkKey;
+use crate::web::words;
+use sqlx::SqliteConnection;
+use std::collections::HashMap;
+use time::{Date, OffsetDateTime};
+
+/// Everybody who was asked, with what they know, before the event changes.
+#[derive(Debug, Clone)]
+pub struct Before {
+    event: Event,
+    known: Vec<Known>,
+}
+
+/// Whom a change is told.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Count {
+    /// By mail.
+    pub written: usize,
+    /// No mail reaches them: somebody has to call.
+    pub to_call: usize,
+    /// Of all these, those who are asked about a date anew.
+    pub asked: usize,
+}
+
+/// What everybody knows before the event changes.
+///
+/// # Errors
+/// The store's.
+pub async fn before_change(db: &mut SqliteConnection, event: &Event) -> Result<Before> {
+    let mut noted = store::statements(&mut *db, event.id).await?;
+    let requests = store::of_event(db, event.id).await?;
+    let known = requests.into_iter().map(|request| {
+        let statement = noted.remove(&request.id).map(|(statement, _)| statement);
+        Known::of(event, request, statement)
+    });
+    Ok(Before { event: event.clone(), known: known.collect() })
+}
+
+/// The question as it would be if the event had these details, and is asked again
+/// if `again`.
+fn after_change(request: &Request, details: &Details, again: bool) -> Request {
+    let mut request = request.clone();
+    for ask in &mut request.asks {
+        ask.is_lapsed |= ask.for_on != details.burn_on && Some(ask.for_on) != details.rain_on;
+    }
+    if again && request.is_willing() {
+        let ask = |for_on| Ask { id: 0, for_on, date_revision: 0, is_lapsed: false, answers: Vec::new() };
+        let lacks = request.lacks(details.burn_on, details.rain_on);
+        request.asks.extend(lacks.into_iter().map(ask));
+    }
+    request
+}
+
+impl Before {
+    /// Whom a change would be told, so that it can be said beforehand.
+    #[must_use]
+    pub fn count(&self, details: &Details, again: bool, reached: impl Fn(i64) -> bool) -> Count {
+        let new = Event { details: details.clone(), ..self.event.clone() };
+        let mut count = Count::default();
+        for known in &self.known {
+            let request = after_change(&known.request, details, again);
+            let truth = Statement::of(&new, &request);
+            if !known.statement.is_outdated(&truth) {
+                continue;
+            }
+            if reached(request.person_id) {
+                count.written += 1;
+            } else {
+                count.to_call += 1;
+            }
+            count.asked += usize::from(request.live().any(|ask| ask.id == 0));
+        }
+        count
+    }
+
+    /// How many could be asked about dates that they weren't asked about.
+    #[must_use]
+    pub fn to_ask(&self, details: &Details) -> usize {
+        let lacks = |known: &&Known| after_change(&known.request, details, true).live().any(|ask| ask.id == 0);
+        self.known.iter().filter(lacks).count()
+    }
+}
+
+/// After a change, in the same write: everybody who knows what is no longer true is
+/// told what is, in one letter made from their own answers, and asked about the
+/// dates they weren't asked about if `again`.
+///
+/// # Errors
+/// The store's.
+pub async fn tell_changes(
+    tx: &mut Tx,
+    (before, new): (&Before, &Event),
+    (actor, sender, key): (Actor, &Sender, &LinkKey),
+    (again, closes_at): (bool, impl Fn(Kind) -> OffsetDateTime + Send),
+    now: OffsetDateTime,
+) -> Result<Count> {
+    let mut count = Count::default();
+    let old = &before.event.details;
+    let moved = (old.burn_on, old.rain_on) != (new.details.burn_on, new.details.rain_on);
+    for known in &before.known {
+        let id = known.request.id;
+        if again && known.request.is_willing() {
+            let closes_at = closes_at(known.request.kind);
+            count.asked += usize::from(store::ask_again(tx, actor, new, id, closes_at, key, now).await?);
+        }
+        let Some(mut request) = store::of_request_in(tx, id).await? else { continue };
+        let truth = Statement::of(new, &request);
+        if !known.statement.is_outdated(&truth) {
+            continue;
+        }
+        // Their dates are others, and so is the time for an answer.
+        if moved && request.live().next().is_some() {
+            request.closes_at = closes_at(request.kind);
+            store::set_closing(tx, id, request.closes_at).await?;
+        }
+        let is_told = tell(tx, (&request, known), new, (actor, sender, key), now).await?;
+        count.written += usize::from(is_told);
+        count.to_call += usize::from(!is_told);
+    }
+    Ok(count)
+}
+
+/// Tells one person what is true, by mail. False if no mail reaches them: then they
+/// are on the list of those who must be called.
+async fn tell(
+    tx: &mut Tx,
+    (request, known): (&Request, &Known),
+    event: &Event,
+    (actor, sender, key): (Actor, &Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    // What they are taken to know must outlast a mail that fails.
+    if known.is_assumed {
+        store::note_statement(tx, request.id, By::Assumed, &known.statement, (Actor::System, now))?;
+    }
+    let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else { return Ok(false) };
+    let truth = Statement::of(event, request);
+    mail::supersede(tx, request.id, now).await?;
+    let letter = changed(event, request, &known.statement, (&person, sender, key), now)?;
+    mail::queue(tx, &letter, now).await?;
+    store::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
+    Ok(true)
+}
+
+/// Other lines under a question, where what they are read from has changed: a
+/// position's hours, a loan's days. Who must know is on the list until told.
+///
+/// # Errors
+/// The store's.
+pub async fn refresh(
+    tx: &mut Tx,
+    event: &Event,
+    request: &Request,
+    facts: &[(String, String)],
+    now: OffsetDateTime,
+) -> Result<bool> {
+    if request.is_withdrawn || request.facts == facts {
+        return Ok(false);
+    }
+    if store::statement_of(tx, request.id).await?.is_none() {
+        let known = Statement::of(event, request);
+        store::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
+    }
+    store::set_facts(tx, request.id, facts).await
+}
+
+/// Somebody who knows what is no longer true.
+#[derive(Debug, Clone)]
+pub(super) struct Outdated {
+    pub request: Request,
+    pub changes: Vec<Change>,
+    /// Nobody knows what they were told: the store is a copy.
+    pub is_doubtful: bool,
+}
+
+/// Everybody of an event who must be told something.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn outdated(db: &mut SqliteConnection, event: &Event, requests: &[Request]) -> Result<Vec<Outdated>> {
+    let noted: HashMap<i64, (Statement, bool)> = store::statements(db, event.id).await?;
+    let one = |request: &Request| {
+        let (statement, is_doubtful) = noted.get(&request.id)?;
+        let truth = Statement::of(event, request);
+        let counts = truth.dates.iter().chain(&statement.dates).any(|date| date.said != Said::No.as_str());
+        let is_doubtful = *is_doubtful && counts;
+        (is_doubtful || statement.is_outdated(&truth)).then(|| Outdated {
+            request: request.clone(),
+            changes: statement.changes(event, &truth),
+            is_doubtful,
+        })
+    };
+    Ok(requests.iter().filter_map(one).collect())
+}
+
+/// How many people of an event must be told something.
+///
+/// # Errors
+/// The store's.
+pub async fn count_outdated(db: &mut SqliteConnection, event: &Event) -> Result<usize> {
+    let requests = store::of_event(&mut *db, event.id).await?;
+    Ok(outdated(db, event, &requests).await?.len())
+}
+
+/// Tells those of the chosen who must be told, by mail; gives how many.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn tell_chosen(
+    tx: &mut Tx,
+    event: &Event,
+    chosen: &[i64],
+    (actor, sender, key): (Actor, &Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<Count> {
+    let requests = store::of_event(tx, event.id).await?;
+    let mut count = Count::default();
+    for Outdated { request, .. } in outdated(tx, event, &requests).await? {
+        if chosen.contains(&request.id) {
+            let noted = store::statement_of(tx, request.id).await?;
+            let known = Known::of(event, request.clone(), noted);
+            let is_told = tell(tx, (&request, &known), event, (actor, sender, key), now).await?;
+            count.written += usize::from(is_told);
+            count.to_call += usize::from(!is_told);
+        }
+    }
+    Ok(count)
+}
+
+/// Notes that somebody was told by voice what is true now.
+///
+/// # Errors
+/// The store's.
+pub(super) fn told_by_voice(
+    tx: &mut Tx,
+    actor: Actor,
+    (event, request): (&Event, &Request),
+    now: OffsetDateTime,
+) -> Result<()> {
+    store::note_told(tx, actor, request, now);
+    store::note_statement(tx, request.id, By::Voice, &Statement::of(event, request), (actor, now))
+}
+
+/// What is told first: the change that matters most.
+fn lead(event: &Event, changes: &[Change]) -> String {
+    let find = |label: &str| changes.iter().find(|change| change.label == label);
+    if let Some(change) = find("Burn day") {
+        let not = if change.was.is_empty() { String::new() } else { format!(", not on {}", change.was) };
+        return format!("The live burn is now on {}{not}.", change.now);
+    }
+    if let Some(change) = find("Rain date") {
+        return match (change.was.as_str(), change.now.as_str()) {
+            (was, "") => format!("The live burn has no rain date now. It was {was}."),
+            ("", now) => format!("The live burn now has a rain date: {now}."),
+            (was, now) => format!("The rain date of the live burn is now {now}, not {was}."),
+        };
+    }
+    if let Some(change) = find("First fire") {
+        return format!("The live burn now starts at {}, not at {}.", change.now, change.was);
+    }
+    if let Some(change) = find("Where").or_else(|| find("Site")) {
+        return match (change.was.as_str(), change.now.as_str()) {
+            (was, "") => format!("The live burn is no longer at {was}. We will tell you the new place."),
+            ("", now) => format!("The live burn is at {now}."),
+            (was, now) => format!("The live burn is now at {now}, not at {was}."),
+        };
+    }
+    if changes.is_empty() {
+        return format!("This is what we have for you and {}.", event.details.name);
+    }
+    format!("Something has changed for {}.", event.details.name)
+}
+
+/// What each date means for its reader, in their own terms.
+fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> {
+    let mut says = Vec::new();
+    for ask in request.live() {
+        let day = words::day(ask.for_on);
+        let day = if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day };
+        says.push(match ask.stands() {
+            Some(Answer { said: Said::Yes, .. }) => {
+                format!("You said yes to {day}. That still counts, and you don't need to do anything.")
+            }
+            Some(Answer { said: Said::No, .. }) => format!("You said no to {day}. If you can come after all, tell us."),
+            Some(Answer { said: Said::Maybe, .. }) => {
+                format!("You said maybe to {day}. Please tell us when you know.")
+            }
+            Some(answer) => format!("You are sending {} on {day}. That still counts.", answer.deputy_says()),
+            None if was_yes(request, ask.for_on) => {
+                format!("You said yes to {day} before the date changed. Please tell us again: {}", request.question)
+            }
+            None => format!("Please answer for {day}: {}", request.question),
+        });
+    }
+    let is_gone = |on: Date| request.live().all(|ask| ask.for_on != on);
+    for date in known.entries().filter(|date| is_gone(date.on)) {
+        says.push(format!(
+            "Your yes to {} no longer counts, because the date changed. The attached file takes it out of your calendar.",
+            words::day(date.on)
+        ));
+    }
+    if request.live().next().is_none() {
+        says.push("We will ask you again if we need you on the new date.".to_owned());
+    }
+    says
+}
+
+/// Did they say yes to this date at an earlier time when it was the event's?
+fn was_yes(request: &Request, on: Date) -> bool {
+    let before = request.asks.iter().filter(|ask| ask.is_lapsed && ask.for_on == on).max_by_key(|ask| ask.id);
+    before.and_then(Ask::last).is_some_and(|answer| answer.said == Said::Yes)
+}
+
+/// What changed, to one person who knows how it was.
+fn changed(
+    event: &Event,
+    request: &Request,
+    known: &Statement,
+    (person, sender, key): (&Person, &Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    if request.is_withdrawn {
+        return letters::withdrawing(event, request, known, (person, sender, key), now);
+    }
+    let changes = known.changes(event, &Statement::of(event, request));
+    let lead = lead(event, &changes);
+    let mut words = for_them(request, known, event);
+    let others: Vec<String> = changes.iter().map(Change::says).collect();
+    if others.len() > 1 || !lead.starts_with("The ") {
+        words.insert(0, format!("What changed:\n{}", others.join("\n")));
+    }
+    words.push(letters::about(&event.details));
+    let is_asked = request.live().next().is_some();
+    let open = request.live().any(|ask| ask.stands().is_none());
+    let says = if open { "Answer" } else { "See or change your answer" };
+    let (facts, after) = (letters::facts(event, request), letters::until(event, request));
+    let parts = Parts {
+        lead: &lead,
+        facts: &facts,
+        words: &words,
+        press: is_asked.then(|| (says, letters::press(request).1)),
+        after: if is_asked { &after } else { "" },
+        ..Parts::default()
+    };
+    let said: usize = request.asks.iter().map(|ask| ask.answers.len()).sum();
+    let at = now.unix_timestamp();
+    let dedup = format!("change/{}/{}/{}/{said}/{at}", request.id, event.facts_revision, request.version);
+    let subject = lead.trim_end_matches('.').to_owned();
+    let about = (mail::Kind::Notice, dedup, subject);
+    let last = letters::last_moment(request, now);
+    let letter = letters::letter(about, (event, request, person, sender), &parts, (now, last))?;
+    let calendars = calendar::attachments(event, request, known, (sender, person, key), now);
+    // Somebody may already be on the way.
+    Ok(Letter { urgent: true, calendars, ..letter })
+}

@@ -1,0 +1,49 @@
+//! By when answers are needed.
+
+use super::Kind;
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use crate::web::words;
+use std::collections::HashMap;
+use std::future::Future;
+use std::pin::Pin;
+use time::{Date, Duration, OffsetDateTime, Time};
+
+/// At this time of the last day.
+const EVENING: Time = time::macros::time!(20:00);
+
+/// The day by which the plan needs the answers to each kind of question.
+#[derive(Debug, Clone, Default)]
+pub struct Closings(HashMap<Kind, Date>);
+
+/// Reads them; the plan stands above the questions, so it hands this in.
+pub type ReadClosings = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Closings>> + Send>>;
+
+impl Closings {
+    /// Asks for the day of each kind.
+    #[must_use]
+    pub fn of(due: impl Fn(Kind) -> Option<Date>) -> Self {
+        Self(Kind::ALL.into_iter().filter_map(|kind| Some((kind, due(kind)?))).collect())
+    }
+
+    /// The last moment for an answer: the evening of the plan's day. Where that has
+    /// passed or the plan has none, two days before burn day, or as late as there
+    /// still is time.
+    #[must_use]
+    pub fn last(&self, kind: Kind, event: &Event, now: OffsetDateTime) -> OffsetDateTime {
+        let zone = &event.details.zone;
+        let before = |days: i64| zone.instant(event.details.burn_on - Duration::days(days), EVENING);
+        let planned = self.0.get(&kind).and_then(|on| zone.instant(*on, EVENING));
+        let burn = zone.instant(event.details.burn_on, event.details.burn_time);
+        let all = [planned, before(2), before(1), burn];
+        all.into_iter().flatten().find(|closes| *closes > now).unwrap_or(now + Duration::DAY)
+    }
+
+    /// The same as a form shows it first.
+    #[must_use]
+    pub fn typed(&self, kind: Kind, event: &Event, now: OffsetDateTime) -> (String, String) {
+        let wall = event.details.zone.wall(self.last(kind, event, now));
+        (words::iso(wall.date()), words::clock(wall.time()))
+    }
+}

@@ -1,0 +1,107 @@
+//! Who knows what is no longer true, and telling them.
+
+use super::changes::{self, Outdated};
+use super::letters::Sender;
+use super::store;
+use crate::accounts::{Officer, Worker};
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::people::Person;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::Form;
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use axum::routing::post;
+use serde::Deserialize;
+use std::collections::HashMap;
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/asks/tell", post(tell)).route("/events/{id}/asks/{request}/told", post(told))
+}
+
+/// One person who must be told, on a line.
+#[derive(Debug)]
+pub(super) struct TellLine {
+    pub id: i64,
+    pub who: String,
+    pub phone: String,
+    /// "Burn day: Sat 16 Oct 2027 (was Sat 9 Oct 2027)".
+    pub changes: Vec<String>,
+    /// An email reaches them.
+    pub is_reached: bool,
+}
+
+/// The lines, by name; phone numbers for those alone who see people's details.
+pub(super) fn lines(outdated: &[Outdated], people: &HashMap<i64, Person>, sees_people: bool) -> Vec<TellLine> {
+    let line = |one: &Outdated| {
+        let person = people.get(&one.request.person_id)?;
+        let mut changes: Vec<String> = one.changes.iter().map(changes::Change::says).collect();
+        if one.is_doubtful {
+            changes.push("this store is a copy: they may know something newer".to_owned());
+        }
+        Some(TellLine {
+            id: one.request.id,
+            who: person.details.name.clone(),
+            phone: if sees_people { person.details.phone.clone() } else { String::new() },
+            changes,
+            is_reached: person.has_mail(),
+        })
+    };
+    let mut lines: Vec<TellLine> = outdated.iter().filter_map(line).collect();
+    lines.sort_by(|a, b| (a.is_reached, &a.who, a.id).cmp(&(b.is_reached, &b.who, b.id)));
+    lines
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Chosen {
+    request: Vec<i64>,
+}
+
+async fn tell(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<Chosen>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (actor, key) = (visit.user.actor(), app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { changes::tell_chosen(tx, &event, &form.request, (actor, &sender, &key), now).await })
+    });
+    let said = match write.await?.written {
+        0 => "No email went out: nobody was ticked, or they know it already.".to_owned(),
+        many => format!("{} told by email.", words::count(many, "person is", "people are")),
+    };
+    Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
+}
+
+async fn told(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, request)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            // As it is in this write: what was said is what is true now.
+            let request = store::of_request_in(tx, request).await?.filter(|request| request.event_id == event.id);
+            let request = request.ok_or(Error::NotFound)?;
+            changes::told_by_voice(tx, actor, (&event, &request), now)
+        })
+    });
+    write.await?;
+    Ok(flash::redirect(&format!("/events/{id}/asks"), "Saved: they know how it is now."))
+}
+
+async fn event(app: &App, id: i64) -> Result<Event> {
+    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+}

@@ -1,0 +1,268 @@
+//! Changing an event: everybody who knows what it was is told what it is, in the
+//! same write.
+
+use super::told::{Following, MoveLine, Moves};
+use super::{Outlook, store};
+use crate::accounts::{Officer, Visit};
+use crate::asks::{self, Count, Sender};
+use crate::error::{Error, Result};
+use crate::events::{self, Details, Event, EventForm, Refused};
+use crate::mail;
+use crate::people;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use crate::zone::Zone;
+use askama::Template;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use axum::{Extension, Router};
+use std::collections::HashSet;
+use std::sync::Arc;
+use time::{Duration, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/edit", get(edit).post(update))
+}
+
+/// What somebody decided about a change.
+#[derive(Debug, Clone)]
+pub(super) struct Decided {
+    pub details: Details,
+    /// Those are asked about a date who weren't asked about it yet.
+    pub again: bool,
+    /// The other times of the day move along with the first fire.
+    pub moves_times: bool,
+    /// Numbers of done tasks that are to be done again.
+    pub redo: Vec<i64>,
+}
+
+/// Changes the event, and tells everybody who knows what is no longer true: all in
+/// one write, so that nothing goes out that was true before.
+pub(super) async fn carry_out(
+    app: &App,
+    moves: &Moves,
+    visit: &Visit,
+    old: &Event,
+    decided: Decided,
+    now: OffsetDateTime,
+) -> Result<Result<Count, Refused>> {
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let new = old.changed(&decided.details);
+    let tasks = store::of_event(app.db.read(), old.id).await?;
+    let calendar = crate::closed_days::calendar(app).await?;
+    let closings = Outlook::of(tasks, Arc::clone(&calendar), new.details.burn_on, new.today(now))?.closings();
+    let mut events = events::list(app.db.read()).await?;
+    events.retain(|event| event.id != old.id);
+    events.push(new.clone());
+    let (actor, key, old, moves) = (visit.user.actor(), app.link_key.clone(), old.clone(), moves.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let before = asks::before_change(tx, &old).await?;
+            if let Err(refused) = events::change(tx, actor, &old, &new, now).await? {
+                return Ok(Err(refused));
+            }
+            store::reset(tx, actor, old.id, &decided.redo, now).await?;
+            if new.facts_revision == old.facts_revision {
+                return Ok(Ok(Count::default()));
+            }
+            let why = "The date or another fact of the event changed.";
+            mail::cancel_for_event(tx, old.id, new.facts_revision, why, now).await?;
+            let moves_times = decided.moves_times;
+            let (old, new, events, calendar) = (&old, &new, &events, &calendar);
+            let following = Following { actor, old, new, moves_times, events, calendar, now };
+            moves.follow(tx, following).await?;
+            let closes_at = |kind| closings.last(kind, new, now);
+            let who = (actor, &sender, &key);
+            Ok(Ok(asks::tell_changes(tx, (&before, new), who, (decided.again, closes_at), now).await?))
+        })
+    });
+    write.await
+}
+
+/// What was told to whom, for the line at the top of the next page.
+pub(super) fn told(count: Count) -> String {
+    let mut said = Vec::new();
+    if count.written > 0 {
+        said.push(format!("{} told by email.", words::count(count.written, "person is", "people are")));
+    }
+    if count.to_call > 0 {
+        said.push(format!("{} no email: call them.", words::count(count.to_call, "person has", "people have")));
+    }
+    said.join(" ")
+}
+
+/// Whom a change would be told.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Told {
+    pub count: Count,
+    /// How many could be asked about dates that they weren't asked about.
+    pub to_ask: usize,
+}
+
+/// Whom the change to these details would be told.
+pub(super) async fn to_tell(app: &App, event: &Event, details: &Details) -> Result<Told> {
+    let mut db = app.db.read().acquire().await?;
+    let before = asks::before_change(&mut db, event).await?;
+    let reached: HashSet<i64> =
+        people::everyone(&mut db).await?.iter().filter(|person| person.has_mail()).map(|person| person.id).collect();
+    let to_ask = before.to_ask(details);
+    Ok(Told { count: before.count(details, to_ask > 0, |id| reached.contains(&id)), to_ask })
+}
+
+#[derive(Template)]
+#[template(path = "events/edit.html")]
+struct Edit {
+    page: Page,
+    id: i64,
+    burn_day: String,
+    form: EventForm,
+    mistakes: Mistakes,
+    zones: Vec<String>,
+}
+
+async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Event");
+    show(&edit_page(page, &event, EventForm::of(&event), Mistakes::default()))
+}
+
+fn edit_page(page: Page, event: &Event, form: EventForm, mistakes: Mistakes) -> Edit {
+    Edit { page, id: event.id, burn_day: words::day(event.details.burn_on), form, mistakes, zones: Zone::names() }
+}
+
+/// What a change does, before it is saved.
+#[derive(Template)]
+#[template(path = "countdown/change.html")]
+struct ChangePage {
+    page: Page,
+    id: i64,
+    form: EventForm,
+    changes: Vec<(&'static str, String, String)>,
+    told: Told,
+    /// "3 h later"; empty if the first fire stays.
+    by: String,
+    rain_day: String,
+    places: Vec<(&'static str, Vec<MoveLine>)>,
+}
+
+async fn update(
+    State(app): State<App>,
+    Extension(moves): Extension<Moves>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(mut form): Form<EventForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    // The burn day moves only by its own page, which shows what that does.
+    form.burn_on = words::iso(event.details.burn_on);
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Event");
+    if form.act == "back" {
+        return show(&edit_page(page, &event, form, Mistakes::default()));
+    }
+    let details = match form.read() {
+        Ok(details) => details,
+        Err(mistakes) => {
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &edit_page(page, &event, form, mistakes));
+        }
+    };
+    if form.version != event.version {
+        return conflict::show(page, &stale(&event, &form));
+    }
+    let told = to_tell(&app, &event, &details).await?;
+    let places = if event.details.tells_other_than(&details) {
+        moves.told(&app, &event, &details, now).await?
+    } else {
+        Vec::new()
+    };
+    let concerns = told.count != Count::default() || places.iter().any(|(_, lines)| !lines.is_empty());
+    if form.act != "save" && (concerns || details.burn_time != event.details.burn_time) {
+        return show(&change_page(page, &event, &details, form, (told, places)));
+    }
+    let (again, moves_times) = (form.again == "yes", form.along == "yes");
+    let decided = Decided { details, again, moves_times, redo: Vec::new() };
+    match carry_out(&app, &moves, &visit, &event, decided, now).await? {
+        Ok(count) => {
+            Ok(flash::redirect(&event.href(), format!("The event is changed. {}", self::told(count)).trim_end()))
+        }
+        Err(Refused::Gone) => Err(Error::NotFound),
+        Err(Refused::Stale) => {
+            let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+            conflict::show(page, &stale(&event, &form))
+        }
+    }
+}
+
+fn change_page(
+    page: Page,
+    event: &Event,
+    details: &Details,
+    form: EventForm,
+    (told, places): (Told, Vec<(&'static str, Vec<MoveLine>)>),
+) -> ChangePage {
+    let old = &event.details;
+    let rain = |details: &Details| details.rain_on.map_or("none".to_owned(), words::day);
+    let all = [
+        ("Name", old.name.clone(), details.name.clone()),
+        ("Site", old.site.clone(), details.site.clone()),
+        ("Time zone", old.zone.name().to_owned(), details.zone.name().to_owned()),
+        ("First fire", words::clock(old.burn_time), words::clock(details.burn_time)),
+        ("Rain date", rain(old), rain(details)),
+        ("Rooms burn", old.format.to_string(), details.format.to_string()),
+    ];
+    ChangePage {
+        page,
+        id: event.id,
+        form,
+        changes: all.into_iter().filter(|(_, was, now)| was != now).collect(),
+        told,
+        by: later(details.burn_time - old.burn_time),
+        rain_day: details.rain_on.map(words::day).unwrap_or_default(),
+        places: places.into_iter().filter(|(_, lines)| !lines.is_empty()).collect(),
+    }
+}
+
+/// "3 h later", "1 h 30 min earlier"; empty for no time.
+fn later(by: Duration) -> String {
+    let (hours, minutes) = (by.whole_hours().abs(), by.whole_minutes().abs() % 60);
+    let parts = [(hours, "h"), (minutes, "min")].map(|(number, unit)| (number > 0).then(|| format!("{number} {unit}")));
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    match parts.is_empty() {
+        true => String::new(),
+        false => format!("{} {}", parts.join(" "), if by.is_negative() { "earlier" } else { "later" }),
+    }
+}
+
+fn stale(event: &Event, mine: &EventForm) -> Conflict {
+    let theirs = EventForm::of(event);
+    let mut conflict = Conflict::new(&event.details.name, format!("/events/{}/edit", event.id), event.version);
+    conflict.field("name", "Name", &theirs.name, &mine.name);
+    conflict.field("site", "Site", &theirs.site, &mine.site);
+    conflict.field("zone", "Time zone", &theirs.zone, &mine.zone);
+    conflict.field("burn_time", "Time", &theirs.burn_time, &mine.burn_time);
+    conflict.field("rain_on", "Rain date", &theirs.rain_on, &mine.rain_on);
+    conflict.field("format", "Format", &theirs.format, &mine.format);
+    conflict.field("audience", "Audience", &theirs.audience, &mine.audience);
+    conflict.list("weekday", "Weekdays", &theirs.weekday, &mine.weekday);
+    conflict
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shift_reads_in_hours_and_minutes() {
+        assert_eq!(later(Duration::minutes(180)), "3 h later");
+        assert_eq!(later(Duration::minutes(-90)), "1 h 30 min earlier");
+        assert_eq!(later(Duration::minutes(20)), "20 min later");
+        assert_eq!(later(Duration::ZERO), "");
+    }
+}

@@ -1,0 +1,39 @@
+//! By when answers are needed: the plan knows.
+
+use super::Outlook;
+use crate::asks::{Closings, Kind};
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use std::future::Future;
+use std::pin::Pin;
+use time::OffsetDateTime;
+
+/// The task of the plan by whose due day the answers to a kind of question are in.
+fn task(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Post => "crew-confirmed",
+        Kind::Help => "volunteer-sign-up",
+        Kind::Guest => "guest-replies",
+        Kind::Loan => "loans-confirmed",
+        Kind::Coverage => "press-follow-up",
+    }
+}
+
+impl Outlook {
+    /// The days by which answers are needed.
+    #[must_use]
+    pub fn closings(&self) -> Closings {
+        let due = |kind| {
+            let place = self.tasks.iter().position(|one| one.key.as_deref() == Some(task(kind)))?;
+            Some(self.row(place).1.due)
+        };
+        Closings::of(due)
+    }
+}
+
+/// The days by which an event needs its answers.
+#[must_use]
+pub fn closings(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Closings>> + Send>> {
+    Box::pin(async move { Ok(Outlook::load(&app, &event, now).await?.closings()) })
+}
