@@ -1,13 +1,15 @@
 -- What somebody knows of a question: the dates, what they said to each, and the
 -- lines under it, as they were last told. Rows are only added. A row that
 -- a message carries counts unless that message failed, expired or was cancelled.
+-- A row of a page tells what they saw when they answered, until the message that
+-- confirms it is there.
 create table statement (
     id          integer primary key,
     request_id  integer not null references request (id) on delete cascade,
     -- The message that carries it, by its key; none if it was said, or assumed
     -- of questions older than this table.
     mail_dedup  text,
-    way         text not null check (way in ('mail', 'voice', 'assumed')),
+    way         text not null check (way in ('mail', 'voice', 'page', 'assumed')),
     content     text not null check (json_valid(content)),
     -- After a restored copy nobody knows what they were told since.
     is_doubtful integer not null default 0 check (is_doubtful in (0, 1)),

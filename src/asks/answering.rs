@@ -1,10 +1,10 @@
 //! An answer with all that follows from it: whoever gave it knows it, and has it
 //! in writing.
 
-use super::Request;
 use super::letters::{self, Sender};
 use super::statement::{Known, Statement};
 use super::store::{self, By, Given};
+use super::{Answer, Ask, Request};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -33,7 +33,7 @@ pub async fn answer(
     actor: Actor,
     (event, request, ask_id): (&Event, &Request, i64),
     given: &Given,
-    word: Confirm<'_>,
+    confirm: Confirm<'_>,
     now: OffsetDateTime,
 ) -> Result<bool> {
     let noted = store::statement_of(tx, request.id).await?;
@@ -42,7 +42,9 @@ pub async fn answer(
         return Ok(false);
     }
     let new = request.clone().with(ask_id, given, now);
-    let reached = match word {
+    let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(Ask::stands).map(Answer::says);
+    let knows = known.clone().with(ask_id, &said.unwrap_or_default());
+    let reached = match confirm {
         Confirm::InWriting(sender, key) => {
             let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
             person.map(|person| (person, sender, key))
@@ -50,13 +52,12 @@ pub async fn answer(
         Confirm::Not => None,
     };
     let Some((person, sender, key)) = reached else {
-        let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(|ask| ask.stands());
-        let knows = known.with(ask_id, &said.map(super::Answer::says).unwrap_or_default());
         store::note_statement(tx, request.id, By::Voice, &knows, (actor, now))?;
         return Ok(true);
     };
     let letter = letters::confirming(event, &new, &known, (&person, sender, key), now)?;
     mail::queue(tx, &letter, now).await?;
+    store::note_statement(tx, request.id, By::Page, &knows, (actor, now))?;
     store::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &new), (actor, now))?;
     Ok(true)
 }
@@ -95,9 +96,12 @@ pub async fn take_back(
     now: OffsetDateTime,
 ) -> Result<bool> {
     let noted = store::statement_of(tx, request.id).await?;
-    let known = Known::of(event, request.clone(), noted).statement;
+    let Known { statement: known, is_assumed, .. } = Known::of(event, request.clone(), noted);
     if !store::withdraw(tx, actor, request, now).await? {
         return Ok(false);
+    }
+    if is_assumed {
+        store::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
     }
     let Some(new) = store::of_request_in(tx, request.id).await? else { return Ok(true) };
     let truth = Statement::of(event, &new);

@@ -1,7 +1,6 @@
 //! Questions and answers as entries of the reader's calendar.
 
 use super::letters::{self, Sender};
-use super::statement::StatedDate;
 use super::{Ask, Request, Said, Statement};
 use crate::events::Event;
 use crate::mail::ics::{Entry, Status};
@@ -105,10 +104,9 @@ pub(super) fn attachments(
     }
     let truth = Statement::of(event, request);
     let find = |id: i64| request.asks.iter().find(|ask| ask.id == id);
-    let stays = |date: &&StatedDate| truth.entries().any(|entry| entry.ask == date.ask);
-    let in_calendar = truth.entries().filter_map(|date| Some(entry(event, request, find(date.ask)?, who, now)));
-    let taken_out = known.entries().filter(|date| !stays(date)).filter_map(|date| {
-        let entry = entry(event, request, find(date.ask)?, who, now);
+    let in_calendar = truth.yes().filter_map(|date| Some(entry(event, request, find(date.ask)?, who, now)));
+    let taken_out = known.entries.difference(&truth.entries).filter_map(|ask| {
+        let entry = entry(event, request, find(*ask)?, who, now);
         Some(Entry { status: Status::Cancelled, ..entry })
     });
     let file = |entry: Entry| {
@@ -235,13 +233,7 @@ pub(super) mod tests {
         let details = people::Details::of_name("Wren Ibarra");
         let person = Person { id: 5, details, refused: String::new(), version: 1 };
         let request = request(asks);
-        let yes = |ask: &i64| StatedDate {
-            ask: *ask,
-            on: date!(2027 - 03 - 13),
-            is_rain: false,
-            said: Said::Yes.to_string(),
-        };
-        let known = Statement { dates: had.iter().map(yes).collect(), facts: Vec::new() };
+        let known = Statement { entries: had.iter().copied().collect(), ..Statement::default() };
         attachments(&event(), &request, &known, (&sender, &person, &key), datetime!(2027-01-02 12:00 UTC))
     }
 

@@ -35,12 +35,13 @@ pub struct Count {
     pub asked: usize,
 }
 
-/// What everybody knows before the event changes.
+/// What everybody knows before the event changes. What waits to go out does not
+/// count: a change takes it back.
 ///
 /// # Errors
 /// The store's.
 pub async fn before_change(db: &mut SqliteConnection, event: &Event) -> Result<Before> {
-    let mut noted = store::statements(&mut *db, event.id).await?;
+    let mut noted = store::statements(&mut *db, event.id, true).await?;
     let requests = store::of_event(db, event.id).await?;
     let known = requests.into_iter().map(|request| {
         let statement = noted.remove(&request.id).map(|(statement, _)| statement);
@@ -149,7 +150,13 @@ async fn tell(
     let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else { return Ok(false) };
     let truth = Statement::of(event, request);
     mail::supersede(tx, request.id, now).await?;
-    let letter = changed(event, request, &known.statement, (&person, sender, key), now)?;
+    let is_new = known.statement == Statement::default() && !request.is_withdrawn;
+    // Whoever never heard of it is asked, and not told what changed.
+    let letter = if is_new {
+        letters::asking(event, request, &person, sender, now)?
+    } else {
+        changed(event, request, &known.statement, (&person, sender, key), now)?
+    };
     mail::queue(tx, &letter, now).await?;
     store::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
     Ok(true)
@@ -191,7 +198,7 @@ pub(super) struct Outdated {
 /// # Errors
 /// The store's.
 pub(super) async fn outdated(db: &mut SqliteConnection, event: &Event, requests: &[Request]) -> Result<Vec<Outdated>> {
-    let noted: HashMap<i64, (Statement, bool)> = store::statements(db, event.id).await?;
+    let noted: HashMap<i64, (Statement, bool)> = store::statements(db, event.id, false).await?;
     let one = |request: &Request| {
         let (statement, is_doubtful) = noted.get(&request.id)?;
         let truth = Statement::of(event, request);
@@ -306,7 +313,7 @@ fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> 
         });
     }
     let is_gone = |on: Date| request.live().all(|ask| ask.for_on != on);
-    for date in known.entries().filter(|date| is_gone(date.on)) {
+    for date in known.yes().filter(|date| is_gone(date.on)) {
         says.push(format!(
             "Your yes to {} no longer counts, because the date changed. The attached file takes it out of your calendar.",
             words::day(date.on)

@@ -1,7 +1,7 @@
 //! What is written to people about a question.
 
 use super::{Answer, Ask, Request, Said, Statement, calendar};
-use crate::accounts::{self, User};
+use crate::accounts::{self, Role, User};
 use crate::error::Result;
 use crate::events::{Details, Event, Format};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
@@ -40,6 +40,17 @@ impl Sender {
     /// The store's.
     pub async fn of(db: &SqlitePool, user: &User) -> Result<Self> {
         Self::named(db, Some(user.account_id)).await
+    }
+
+    /// The education officer, whom all answers reach; without one the department
+    /// alone.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn officer(db: &SqlitePool) -> Result<Self> {
+        let accounts = accounts::list(db).await?;
+        let officer = accounts.iter().find(|one| one.role == Role::EducationOfficer && !one.disabled);
+        Self::named(db, officer.map(|account| account.id)).await
     }
 
     /// The holder of an account, or the department alone.

@@ -243,16 +243,17 @@ async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>) -> Result<(
     let known = Known::of(&event, request.clone(), known).statement;
     let new = given.iter().fold(request.clone(), |request, (ask, given)| request.with(*ask, given, now));
     let truth = Statement::of(&event, &new);
+    let seen = truth.clone().seen_by(&known);
     let letter = if person.has_mail() {
         let letter = letters::confirming(&event, &new, &known, (&person, &sender, &app.link_key), now)?;
         Some((mail::Ready::of(&letter, now)?, letter.dedup))
     } else {
         None
     };
-    let recorded = Arc::new((request, given, truth, letter));
+    let recorded = Arc::new((request, given, (truth, seen), letter));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let (request, given, truth, letter) = &*recorded;
+            let (request, given, (truth, seen), letter) = &*recorded;
             let mut is_recorded = false;
             for (ask_id, given) in given {
                 is_recorded |= store::add_answer(tx, Actor::Link, (request, *ask_id), given, now).await?;
@@ -263,6 +264,7 @@ async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>) -> Result<(
             let by = match letter {
                 Some((ready, dedup)) => {
                     ready.queue(tx);
+                    store::note_statement(tx, request.id, By::Page, seen, (Actor::Link, now))?;
                     By::Mail(dedup)
                 }
                 None => By::Voice,
@@ -302,7 +304,7 @@ async fn feed(State(app): State<App>, Client(client): Client, Path(secret): Path
     match of {
         Some(store::FeedOf::Event(id)) => {
             let Some(event) = events::find(db, id).await? else { return dead_link(&app).await };
-            let sender = Sender::named(db, None).await?;
+            let sender = Sender::officer(db).await?;
             let told = journal::of(db, "event", id).await?;
             let changed = told.first().map_or(event.details.burn_on.midnight().assume_utc(), |change| change.at);
             Ok(ics(calendar::of_event(&event, &sender, &app.link_key, changed)))

@@ -4,15 +4,19 @@ use super::{Ask, Request, Said, letters};
 use crate::events::Event;
 use crate::web::words;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 use time::Date;
 
 /// A question as somebody was told it last: its dates with what they said to
 /// each, and the lines under it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Statement {
     /// None once the question is taken back.
     pub dates: Vec<StatedDate>,
     pub facts: Vec<(String, String)>,
+    /// The asks whose entries may be in their calendar.
+    #[serde(default)]
+    pub entries: BTreeSet<i64>,
 }
 
 /// One date in it.
@@ -75,14 +79,13 @@ impl Statement {
     #[must_use]
     pub fn of(event: &Event, request: &Request) -> Self {
         let dates = request.live().filter(|_| !request.is_withdrawn);
-        Self {
-            dates: dates.map(|ask| StatedDate::of(event, ask)).collect(),
-            facts: letters::lines(&event.details, request),
-        }
+        let dates: Vec<StatedDate> = dates.map(|ask| StatedDate::of(event, ask)).collect();
+        let entries = dates.iter().filter(|date| date.is_yes()).map(|date| date.ask).collect();
+        Self { dates, facts: letters::lines(&event.details, request), entries }
     }
 
-    /// The dates that stand at yes, each an entry in their calendar.
-    pub fn entries(&self) -> impl Iterator<Item = &StatedDate> {
+    /// The dates that stand at yes.
+    pub fn yes(&self) -> impl Iterator<Item = &StatedDate> {
         self.dates.iter().filter(|date| date.is_yes())
     }
 
@@ -90,15 +93,25 @@ impl Statement {
     /// no date on either side is one that they reckon with.
     #[must_use]
     pub fn is_outdated(&self, truth: &Self) -> bool {
-        self != truth && self.dates.iter().chain(&truth.dates).any(StatedDate::counts)
+        let is_same = (&self.dates, &self.facts) == (&truth.dates, &truth.facts);
+        !is_same && self.dates.iter().chain(&truth.dates).any(StatedDate::counts)
     }
 
-    /// The same with what was said to a date: whoever says it knows it.
+    /// The same with what was said to a date: whoever says it knows it. What was in
+    /// their calendar still is.
     #[must_use]
     pub fn with(mut self, ask: i64, said: &str) -> Self {
         if let Some(date) = self.dates.iter_mut().find(|date| date.ask == ask) {
             said.clone_into(&mut date.said);
         }
+        self
+    }
+
+    /// What a page showed of this to somebody who knows that: until a message is
+    /// there, their calendar stays.
+    #[must_use]
+    pub fn seen_by(mut self, known: &Self) -> Self {
+        self.entries.extend(&known.entries);
         self
     }
 
@@ -185,7 +198,11 @@ mod tests {
             said: (*said).to_owned(),
         };
         let fact = |(label, text): &(&str, &str)| ((*label).to_owned(), (*text).to_owned());
-        Statement { dates: dates.iter().map(date).collect(), facts: facts.iter().map(fact).collect() }
+        Statement {
+            dates: dates.iter().map(date).collect(),
+            facts: facts.iter().map(fact).collect(),
+            ..Statement::default()
+        }
     }
 
     const NINTH: Date = date!(2027 - 10 - 09);

@@ -331,8 +331,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                d.name as "department?", d.phone as "department_phone?",
                (select number from feed where person_id = p.id and token_hash is not null) as "feed: i64",
                (select s.content from statement s left join mail m on m.dedup = s.mail_dedup
-                where s.request_id = r.id
-                  and (s.mail_dedup is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))
+                where s.request_id = r.id and (s.mail_dedup is null or m.state in ('sending', 'sent', 'uncertain'))
                 order by s.id desc limit 1) as "known: Json<Statement>",
                coalesce(
                    (select s.content from statement s
@@ -680,6 +679,8 @@ pub(super) enum By<'a> {
     Mail(&'a str),
     /// They said it, or it was said to them.
     Voice,
+    /// By a page, until the message that confirms it is there.
+    Page,
     /// They are taken to know how it was before.
     Assumed,
 }
@@ -709,6 +710,7 @@ pub(super) fn note_statement(
     let (way, mail_dedup) = match by {
         By::Mail(dedup) => ("mail", Some(dedup)),
         By::Voice => ("voice", None),
+        By::Page => ("page", None),
         By::Assumed => ("assumed", None),
     };
     let recorded_by = if let Actor::Account(id) = actor { Some(id) } else { None };
@@ -751,26 +753,43 @@ async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Resul
 }
 
 /// What those who were asked of an event know, by question, and whether it is in
-/// doubt. Only what was noted.
+/// doubt. Only of questions of which something was noted; nothing if none of it
+/// reached them. With `only_gone`, what still waits to go out does not count, as it
+/// is about to be taken back, but what a page showed them does.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn statements(db: &mut SqliteConnection, event_id: i64) -> Result<HashMap<i64, (Statement, bool)>> {
+pub(super) async fn statements(
+    db: &mut SqliteConnection,
+    event_id: i64,
+    only_gone: bool,
+) -> Result<HashMap<i64, (Statement, bool)>> {
     let rows = sqlx::query!(
         r#"select s.request_id as "request_id!", s.content as "content!: Json<Statement>",
-                  s.is_doubtful as "is_doubtful!: bool"
+                  s.is_doubtful as "is_doubtful!: bool",
+                  case when s.way = 'page' then ?1 when s.mail_dedup is null then true
+                       else m.state in ('sending', 'sent', 'uncertain') or (m.state = 'waiting' and not ?1)
+                  end as "reaches!: bool"
            from statement s left join mail m on m.dedup = s.mail_dedup join request r on r.id = s.request_id
-           where r.event_id = ?
-             and (s.mail_dedup is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))
+           where r.event_id = ?2
            order by s.id"#,
+        only_gone,
         event_id
     );
     let rows = rows.fetch_all(db).await?;
+    let mut known: HashMap<i64, (Statement, bool)> = HashMap::new();
     // The newest comes last.
-    Ok(rows.into_iter().map(|row| (row.request_id, (row.content.0, row.is_doubtful))).collect())
+    for row in rows {
+        let (statement, is_doubtful) = known.entry(row.request_id).or_default();
+        if row.reaches {
+            (*statement, *is_doubtful) = (row.content.0, row.is_doubtful);
+        }
+    }
+    Ok(known)
 }
 
-/// What one knows of a question, if it was noted.
+/// What one knows of a question, if it was noted. What waits to go out does not
+/// count: whatever is written next takes it back.
 ///
 /// # Errors
 /// The store's.
@@ -778,8 +797,7 @@ pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> 
     let content = sqlx::query_scalar!(
         r#"select s.content as "content!: Json<Statement>"
            from statement s left join mail m on m.dedup = s.mail_dedup
-           where s.request_id = ?
-             and (s.mail_dedup is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))
+           where s.request_id = ? and (s.mail_dedup is null or m.state in ('sending', 'sent', 'uncertain'))
            order by s.id desc limit 1"#,
         request_id
     );

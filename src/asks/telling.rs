@@ -2,6 +2,7 @@
 
 use super::changes::{self, Outdated};
 use super::letters::Sender;
+use super::statement::Change;
 use super::store;
 use crate::accounts::{Officer, Worker};
 use crate::error::{Error, Result};
@@ -39,7 +40,7 @@ pub(super) struct TellLine {
 pub(super) fn lines(outdated: &[Outdated], people: &HashMap<i64, Person>, sees_people: bool) -> Vec<TellLine> {
     let line = |one: &Outdated| {
         let person = people.get(&one.request.person_id)?;
-        let mut changes: Vec<String> = one.changes.iter().map(changes::Change::says).collect();
+        let mut changes: Vec<String> = one.changes.iter().map(Change::says).collect();
         if one.is_doubtful {
             changes.push("this store is a copy: they may know something newer".to_owned());
         }
@@ -77,7 +78,7 @@ async fn tell(
     });
     let said = match write.await?.written {
         0 => "No email went out: nobody was ticked, or they know it already.".to_owned(),
-        many => format!("{} told by email.", words::count(many, "person is", "people are")),
+        many => format!("{} emailed.", words::count(many, "person was", "people were")),
     };
     Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
 }

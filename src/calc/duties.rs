@@ -35,6 +35,41 @@ named! {
     ]
 }
 
+impl Duty {
+    /// What whoever has it does, in a sentence for somebody who is asked. Common
+    /// practice, no source; the briefing on the day says it in full.
+    #[must_use]
+    pub const fn does(self) -> &'static str {
+        match self {
+            Self::IncidentCommander => {
+                "You are in charge of the whole burn, and decide go or no-go with the others who sign."
+            }
+            Self::SafetyOfficer => {
+                "You watch for anything that can hurt somebody, and can stop the burn at any moment."
+            }
+            Self::BurnBoss => "You run the fire: fuel, ignition and the order of the rooms.",
+            Self::AssistantSafetyOfficer => "You help the safety officer watch, and can stop the burn as well.",
+            Self::IgnitionOfficer => "You light the room when the burn boss says so, in full turnout gear.",
+            Self::IgnitionLine => "You hold a charged hose line beside whoever lights the room.",
+            Self::AttackLine => "You hold the charged hose line that puts the fire out.",
+            Self::BackUpLine => "You hold the second charged hose line, ready behind the first.",
+            Self::RapidIntervention => "You stand ready in full gear to get a firefighter out.",
+            Self::PumpOperator => "You run the pump and keep the water coming.",
+            Self::MedicalStandby => "You stand by with the medical unit, and look after anybody who needs help.",
+            Self::Accountability => "You keep track of who is inside the fire area at every moment.",
+            Self::WeatherWatcher => "You read wind, humidity and temperature, and report them on time.",
+            Self::Presenter => "You explain to the audience what they see, before, during and after the fire.",
+            Self::Timekeeper => "You time the key moments: ignition, smoke alarm, sprinkler, flashover, fire out.",
+            Self::InformationOfficer => "You look after reporters, and answer their questions.",
+            Self::MediaEscort => "You stay with reporters and keep them in the press area.",
+            Self::CrowdSteward => "You keep spectators behind the line, and show people where to stand.",
+            Self::Gate => "You welcome people at the gate and hand out the printed material.",
+            Self::Parking => "You direct cars and keep the way clear for fire trucks.",
+            Self::LostChild => "You look after children who lost their group until they are picked up.",
+        }
+    }
+}
+
 /// From one wall-clock time to another: the first belongs to it, the last
 /// doesn't. So one who is relieved at noon can go on elsewhere at noon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -90,7 +90,7 @@ pub(super) async fn carry_out(
 pub(super) fn told(count: Count) -> String {
     let mut said = Vec::new();
     if count.written > 0 {
-        said.push(format!("{} told by email.", words::count(count.written, "person is", "people are")));
+        said.push(format!("{} emailed.", words::count(count.written, "person was", "people were")));
     }
     if count.to_call > 0 {
         said.push(format!("{} no email: call them.", words::count(count.to_call, "person has", "people have")));

@@ -209,6 +209,7 @@ pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> 
         let name = if one.is_standby { format!("{}, as a stand-by", details.name) } else { details.name.clone() };
         let lines = [
             ("Post", name),
+            ("What you do", details.duty.does().to_owned()),
             ("Time", details.hours.says()),
             ("Where", details.spot.clone()),
             ("Reports to", details.reports_to.clone()),

@@ -168,7 +168,7 @@ async fn press(
     };
     let Opened { book, person, path, now } = opened;
     let (act, event) = (form.act, book.event);
-    let (sender, key) = (Sender::named(app.db.read(), None).await?, app.link_key.clone());
+    let (sender, key) = (Sender::officer(app.db.read()).await?, app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move { pressed(tx, &event, &person, (&act, &note), (&sender, &key), now).await })
     });

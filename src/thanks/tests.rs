@@ -22,7 +22,8 @@ fn request(id: i64, person_id: i64, kind: Kind, said: Option<(Said, &str)>) -> R
         at: AT,
         recorded_by: None,
     };
-    let ask = Ask { id, for_on: BURN, is_lapsed: false, answers: said.map(answer).into_iter().collect() };
+    let ask =
+        Ask { id, for_on: BURN, date_revision: 1, is_lapsed: false, answers: said.map(answer).into_iter().collect() };
     Request {
         id,
         event_id: 1,
@@ -36,6 +37,7 @@ fn request(id: i64, person_id: i64, kind: Kind, said: Option<(Said, &str)>) -> R
         asked_by: Some(1),
         is_withdrawn: false,
         link_number: 1,
+        version: 1,
         asks: vec![ask],
     }
 }

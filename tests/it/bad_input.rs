@@ -36,6 +36,7 @@ async fn no_body_makes_the_app_fail_or_change_anything() {
         "/events/{id}/rooms/template",
         "/events/{id}/rooms/things/{thing}/copy",
         "/events/{id}/asks/{request}/withdraw",
+        "/events/{id}/asks/{request}/told",
         "/events/{id}/crew/template",
         "/events/{id}/crew/posts/{post}/remove",
         "/events/{id}/crew/assignments/{assignment}/remove",

@@ -4,7 +4,7 @@ use crate::support::post::{letter, posting, quick, send_by};
 use crate::support::{NOW, Relay, Reply, TestApp};
 use burnday::background;
 use burnday::db::journal::Actor;
-use burnday::events::{self, Moving};
+use burnday::events::{self, Details};
 use burnday::mail::{Calendar, Kind, Letter, MailState, Mailbox, Method, Pace, Patience, outbox, told_since};
 use burnday::web::link::Opens;
 use mail_parser::{MessageParser, MimeHeaders, PartType};
@@ -37,7 +37,7 @@ async fn a_message_reads_back_as_it_was_meant() {
         .queue(Letter {
             to: Mailbox { name: "Tomás Brandt".to_owned(), address: "tomas@example.org".to_owned() },
             subject: "Übung: “walk-through” on Friday".to_owned(),
-            calendar: Some(Calendar { method: Method::Request, text: INVITATION.to_owned() }),
+            calendars: vec![Calendar { method: Method::Request, text: INVITATION.to_owned() }],
             in_reply_to: Some("first@example.org".to_owned()),
             ..letter(1)
         })
@@ -466,7 +466,13 @@ async fn held_mail_waits_and_old_mail_expires() {
 async fn what_is_no_longer_true_is_stopped_at_the_last_moment() {
     type Case = (&'static str, Kind, &'static str, MailState, &'static str);
     let cases: [Case; 9] = [
-        ("moved", Kind::Ask, "update event set date_revision = 2", MailState::Cancelled, "burn day was moved"),
+        (
+            "moved",
+            Kind::Ask,
+            "update event set facts_revision = 2",
+            MailState::Cancelled,
+            "another fact of the event changed",
+        ),
         (
             "forgotten",
             Kind::Notice,
@@ -515,7 +521,7 @@ async fn what_is_no_longer_true_is_stopped_at_the_last_moment() {
              values (1, 2, 'post', 'Can you walk the line?', '[]', '', 2000000000, 1);
              insert into ask (request_id, for_on, date_revision) values (1, '2027-06-05', 1)",
         );
-        let id = test.queue(Letter { request_id: Some(1), date_revision: Some(1), ..to(kind, wren) }).await;
+        let id = test.queue(Letter { request_id: Some(1), facts_revision: Some(1), ..to(kind, wren) }).await;
         test.tick().await;
         let (stands, words) = test.stands(id).await;
         assert_eq!(stands, state, "{case}: {words}");
@@ -641,7 +647,7 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
         let queue = test.app.db.write(move |tx| {
             Box::pin(async move {
                 for person in people {
-                    let letter = Letter { date_revision: Some(1), ..to(Kind::Ask, person) };
+                    let letter = Letter { facts_revision: Some(1), ..to(Kind::Ask, person) };
                     burnday::mail::queue(tx, &letter, NOW).await?;
                 }
                 Ok(())
@@ -655,10 +661,11 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
             tokio::time::sleep(std::time::Duration::from_micros(300 + round * 170)).await;
         }
         let event = events::find(test.app.db.read(), 1).await.unwrap().unwrap();
-        let to = Moving { burn_on: date!(2027 - 06 - 12), rain_on: None, version: event.version };
+        let to = Details { burn_on: date!(2027 - 06 - 12), rain_on: None, ..event.details.clone() };
+        let new = event.changed(&to);
         let moving = test.app.db.write(move |tx| {
             Box::pin(async move {
-                events::move_burn_day(tx, Actor::Account(1), &event, &to, NOW).await?.unwrap();
+                events::change(tx, Actor::Account(1), &event, &new, NOW).await?.unwrap();
                 outbox::cancel_for_event(tx, 1, 2, "The burn day was moved.", NOW).await?;
                 told_since(tx, 1).await
             })
@@ -713,8 +720,11 @@ async fn everybody_who_was_sent_the_old_date_is_sent_a_correction() {
     let mut corrected: BTreeMap<String, Instant> = BTreeMap::new();
     for taken in relay.taken() {
         let message = MessageParser::default().parse(&taken.text).unwrap();
+        // Whoever was sent nothing of the old date is asked about the new one.
+        let names_new = message.body_text(0).unwrap().contains("Sat 12 Jun 2027");
         let list = match message.subject().unwrap() {
-            "The burn has moved to Sat 12 Jun 2027" => &mut corrected,
+            "The live burn is now on Sat 12 Jun 2027, not on Sat 5 Jun 2027" => &mut corrected,
+            "Can you walk the spectator line on burn day?" if names_new => &mut corrected,
             "Can you walk the spectator line on burn day?" => &mut old,
             other => panic!("{other}"),
         };

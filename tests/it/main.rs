@@ -13,6 +13,7 @@ mod directory;
 mod directory_files;
 mod gifts;
 mod guests;
+mod lives;
 mod loans;
 mod mail;
 mod mail_kill;

@@ -112,9 +112,12 @@ async fn a_question_its_answer_and_a_move_arrive_by_a_real_mail_server() {
     assert_eq!(olga.post("/events/1/move", &to).await.status, 303);
     let moved = sent_to(&test, &mut maildir, [wren, zoe]).await;
     for (notice, ask) in moved.iter().zip(&asks) {
-        assert_eq!(notice.subject(), "The burn has moved to Sat 12 Jun 2027");
+        assert_eq!(notice.subject(), "The live burn is now on Sat 12 Jun 2027, not on Sat 5 Jun 2027");
         assert_eq!(notice.in_reply_to(), ask.id());
-        assert_eq!(notice.text().lines().nth(2), Some("The burn is now on Sat 12 Jun 2027, not on Sat 5 Jun 2027."));
+        assert_eq!(
+            notice.text().lines().nth(2),
+            Some("The live burn is now on Sat 12 Jun 2027, not on Sat 5 Jun 2027.")
+        );
     }
     let (method, cancelled) = moved[0].calendar().unwrap();
     assert_eq!(method, "CANCEL");

@@ -1,0 +1,459 @@
+//! Random lives of an event: asked, answered, moved, moved back, other hours and
+//! places, mail that fails, people merged, a copy restored. After each step
+//! everybody who was ever asked holds, in their newest mail and their calendar,
+//! exactly what is true, or is on the list of those who must be told.
+//!
+//! What somebody holds is read from the mails themselves, as a mail program and a
+//! calendar would read them (RFC 5545, RFC 5546), and never from what the app
+//! believes they know. `BURNDAY_TEST_LIVES=10000 cargo test --test it lives` lives
+//! that many.
+
+use crate::support::{Browser, TestApp};
+use burnday::asks::{self, Request, Said};
+use burnday::db::journal::Actor;
+use burnday::events::{self, Details, Event, Format, Weekdays};
+use burnday::mail;
+use burnday::web::words;
+use burnday::zone::Zone;
+use burnday::{background, countdown};
+use rand::rngs::StdRng;
+use rand::{RngExt, SeedableRng};
+use serde_json::Value;
+use std::collections::{BTreeMap, BTreeSet};
+use std::process::Command;
+use time::macros::time;
+use time::{Date, Duration, Time, Weekday};
+
+const STEPS: usize = 14;
+const DATES: [Date; 4] = [
+    time::macros::date!(2027 - 10 - 02),
+    time::macros::date!(2027 - 10 - 09),
+    time::macros::date!(2027 - 10 - 16),
+    time::macros::date!(2027 - 10 - 23),
+];
+const HOURS: [Time; 3] = [time!(10:00), time!(13:00), time!(9:30)];
+const SITES: [&str; 3] = ["Fairground, east lot", "School field", "Station 2 yard"];
+
+/// A mail as its reader has it.
+#[derive(Debug, Clone)]
+struct Letter {
+    request: i64,
+    text: String,
+    calendars: Vec<Entry>,
+}
+
+/// A calendar file: its method, and the entry in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Entry {
+    method: String,
+    uid: String,
+    sequence: u32,
+    start: String,
+    is_hold: bool,
+}
+
+fn entry(method: &str, text: &str) -> Entry {
+    let text = text.replace("\r\n ", "");
+    let value = |name: &str| {
+        let line = text.lines().find(|line| line.starts_with(&format!("{name}:")));
+        line.map(|line| line[name.len() + 1..].to_owned()).unwrap_or_default()
+    };
+    Entry {
+        method: method.to_owned(),
+        uid: value("UID"),
+        sequence: value("SEQUENCE").parse().unwrap(),
+        start: value("DTSTART"),
+        is_hold: value("SUMMARY").starts_with("HOLD"),
+    }
+}
+
+/// What a voice told somebody without mail: dates with their part, hour and place.
+type Heard = (BTreeSet<(Date, bool)>, Time, String);
+
+struct Life {
+    test: TestApp,
+    olga: Browser,
+    random: StdRng,
+    event_id: i64,
+    people: Vec<i64>,
+    /// Those with an address.
+    mailed: BTreeSet<i64>,
+    /// Everything that went out or is on its way, by Message-ID, in its order.
+    letters: Vec<(String, Letter)>,
+    /// What was said to those without an address, by question.
+    heard: BTreeMap<i64, Heard>,
+    steps: Vec<String>,
+}
+
+impl Life {
+    async fn begin(test: TestApp, seed: u64) -> Self {
+        let mut random = StdRng::seed_from_u64(seed);
+        let details = Details {
+            name: format!("Burn {seed}"),
+            site: SITES[0].to_owned(),
+            zone: Zone::named("America/Chicago").unwrap(),
+            burn_on: DATES[1],
+            burn_time: HOURS[0],
+            rain_on: random.random_bool(0.6).then_some(DATES[2]),
+            format: Format::OneAtATime,
+            audience: None,
+            weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+        };
+        let now = test.app.clock.now();
+        let add = test.app.db.write(move |tx| {
+            Box::pin(async move {
+                let id = events::create(tx, Actor::Account(1), &details, now).await?;
+                countdown::add_template(tx, Actor::Account(1), id, now).await?;
+                Ok(id)
+            })
+        });
+        let event_id = add.await.unwrap();
+        let olga = test.olga().await;
+        let (people, mailed, letters, heard, steps) = <_>::default();
+        Self { test, olga, random, event_id, people, mailed, letters, heard, steps }
+    }
+
+    async fn event(&self) -> Event {
+        events::find(self.test.app.db.read(), self.event_id).await.unwrap().unwrap()
+    }
+
+    async fn requests(&self) -> Vec<Request> {
+        asks::of_event(&mut *self.test.app.db.read().acquire().await.unwrap(), self.event_id).await.unwrap()
+    }
+
+    fn pick<T: Clone>(&mut self, all: &[T]) -> Option<T> {
+        (!all.is_empty()).then(|| all[self.random.random_range(0..all.len())].clone())
+    }
+
+    fn path(&self, below: &str) -> String {
+        format!("/events/{}{below}", self.event_id)
+    }
+
+    async fn step(&mut self) {
+        match self.random.random_range(0..100) {
+            0..22 => self.ask().await,
+            22..48 => self.answer().await,
+            48..56 => self.answer_by_hand().await,
+            56..70 => self.change_date().await,
+            70..80 => self.change_facts().await,
+            80..84 => self.take_back().await,
+            84..88 => self.fail_one().await,
+            88..92 => self.tell_all().await,
+            92..94 => self.merge().await,
+            _ => {}
+        }
+        let minutes = [1, 11, 11, 11, 700][self.random.random_range(0..5)];
+        let now = self.test.app.clock.now() + Duration::minutes(minutes);
+        self.test.at(now);
+        // The relay may be down for this step.
+        if self.random.random_bool(0.7) {
+            background::tick(&self.test.app).await.unwrap();
+        }
+    }
+
+    async fn ask(&mut self) {
+        let number = self.people.len();
+        let has_mail = self.random.random_bool(0.75);
+        let address = if has_mail { format!("p{}-{number}@example.org", self.event_id) } else { String::new() };
+        let name = format!("Person {}-{number}", self.event_id);
+        let person = self.test.person(&name, &address).await;
+        self.people.push(person);
+        let has_rain = self.event().await.details.rain_on.is_some();
+        let both = has_rain && self.random.random_bool(0.6);
+        let path = self.path("/asks/new?kind=help");
+        let mut form = self.olga.get(&path).await.form();
+        form = form.with("question", "Can you walk the spectator line?").and("person", &person.to_string());
+        if both {
+            form = form.and("date", "rain date");
+        }
+        let answer = self.olga.submit(&self.path("/asks/new"), &form.and("act", "ask")).await;
+        assert_eq!(answer.status, 303, "{}", answer.body);
+        self.steps.push(format!("asked {name}, both {both}, mail {has_mail}"));
+        if has_mail {
+            self.mailed.insert(person);
+        } else {
+            // Whoever has no address is asked by voice.
+            let request = self.requests().await.into_iter().rfind(|request| request.person_id == person).unwrap();
+            self.heard.insert(request.id, heard(&request, &self.event().await));
+        }
+    }
+
+    /// By the link of the newest page, or an older one.
+    async fn answer(&mut self) {
+        let open: Vec<Request> = self.requests().await.into_iter().filter(|request| !request.is_withdrawn).collect();
+        let Some(request) = self.pick(&open).filter(|request| self.mailed.contains(&request.person_id)) else { return };
+        let said = self.pick(&["yes", "yes", "yes", "no", "maybe"]).unwrap();
+        let Some(ask) = self.pick(&request.asks) else { return };
+        let say = if self.random.random_bool(0.3) { format!("both {said}") } else { format!("{} {said}", ask.id) };
+        let status = self.test.stranger().post(&self.test.answer_path(request.id), &[("say", &say)]).await.status;
+        let is_late = ask.is_lapsed && !say.starts_with("both");
+        let closed = self.test.app.clock.now() >= request.closes_at;
+        assert!(status == 303 || (status == 409 && is_late && !closed) || status == 422, "{status} {say}");
+        self.steps.push(format!("question {} answered: {say}", request.id));
+    }
+
+    async fn answer_by_hand(&mut self) {
+        let open: Vec<Request> = self.requests().await.into_iter().filter(|request| !request.is_withdrawn).collect();
+        let Some(request) = self.pick(&open) else { return };
+        let live: Vec<i64> = request.live().map(|ask| ask.id).collect();
+        let Some(ask) = self.pick(&live) else { return };
+        let said = self.pick(&["yes", "no", "maybe"]).unwrap();
+        let path = self.path(&format!("/asks/{}/answers", request.id));
+        let ask = ask.to_string();
+        let fields = [("ask", ask.as_str()), ("said", said), ("way", "phone"), ("evidence", "called, 10:20")];
+        assert_eq!(self.olga.post(&path, &fields).await.status, 303);
+        self.steps.push(format!("question {} answered by phone: {ask} {said}", request.id));
+    }
+
+    async fn change_date(&mut self) {
+        let event = self.event().await;
+        let others: Vec<Date> = DATES.into_iter().filter(|on| *on != event.details.burn_on).collect();
+        let on = self.pick(&others).unwrap();
+        let on = event.details.rain_on.filter(|_| self.random.random_bool(0.4)).unwrap_or(on);
+        let later: Vec<Date> = DATES.into_iter().filter(|other| *other > on).collect();
+        let rain = self.pick(&later).filter(|_| self.random.random_bool(0.6)).map(words::iso).unwrap_or_default();
+        let (on, version) = (words::iso(on), event.version.to_string());
+        let again = if self.random.random_bool(0.6) { "yes" } else { "" };
+        let fields = [("burn_on", on.as_str()), ("rain_on", rain.as_str()), ("version", &version), ("again", again)];
+        let answer = self.olga.post(&self.path("/move"), &fields).await;
+        assert_eq!((answer.status, answer.location()), (303, self.path("").as_str()), "{fields:?}");
+        self.steps.push(format!("moved to {on}, rain {rain}, again {again}"));
+    }
+
+    async fn change_facts(&mut self) {
+        let form = self.olga.get(&self.path("/edit")).await.form();
+        let (time, site) = (self.pick(&HOURS).unwrap(), self.pick(&SITES).unwrap());
+        let rain = if self.random.random_bool(0.3) { Some("") } else { None };
+        let mut form = form.with("burn_time", &words::clock(time)).with("site", site).and("act", "save");
+        if let Some(rain) = rain {
+            form = form.with("rain_on", rain);
+        }
+        let answer = self.olga.submit(&self.path("/edit"), &form.and("again", "yes")).await;
+        assert_eq!(answer.status, 303, "{}", answer.body);
+        self.steps.push(format!("changed to {}, {site}, rain {rain:?}", words::clock(time)));
+    }
+
+    async fn take_back(&mut self) {
+        let open: Vec<Request> = self.requests().await.into_iter().filter(|request| !request.is_withdrawn).collect();
+        let Some(request) = self.pick(&open) else { return };
+        assert_eq!(self.olga.post(&self.path(&format!("/asks/{}/withdraw", request.id)), &[]).await.status, 303);
+        self.steps.push(format!("question {} taken back", request.id));
+    }
+
+    /// A relay refuses the newest mail of somebody.
+    async fn fail_one(&mut self) {
+        let ids = self.rows("select max(id) as id from mail where request_id is not null group by request_id");
+        let ids: Vec<i64> = ids.iter().map(|row| row["id"].as_i64().unwrap()).collect();
+        let Some(id) = self.pick(&ids) else { return };
+        let now = self.test.app.clock.now();
+        let fail = self.test.app.db.write(move |tx| {
+            Box::pin(async move { mail::note_past(tx, id, Some("550 5.1.1 no such user"), now).await })
+        });
+        fail.await.unwrap();
+        let gone = self.rows(&format!("select message_id from mail where id = {id}"))[0]["message_id"].clone();
+        self.letters.retain(|(known, _)| Some(known.as_str()) != gone.as_str());
+        self.steps.push(format!("mail {id} failed"));
+    }
+
+    /// The list is worked through: by email, and by phone.
+    async fn tell_all(&mut self) {
+        let page = self.olga.get(&self.path("/asks")).await;
+        let ticked = page.attributes("#tell input[name=request]", "value");
+        let fields: Vec<(&str, &str)> = ticked.iter().map(|id| ("request", id.as_str())).collect();
+        self.olga.post(&self.path("/asks/tell"), &fields).await;
+        for id in self.listed().await {
+            self.olga.post(&self.path(&format!("/asks/{id}/told")), &[]).await;
+            let request = self.requests().await.into_iter().find(|request| request.id == id).unwrap();
+            self.heard.insert(id, heard(&request, &self.event().await));
+            // A voice says more than the newest mail.
+            self.letters.retain(|(_, letter)| letter.request != id);
+        }
+        assert!(self.listed().await.is_empty(), "everybody was told\n{}", self.steps.join("\n"));
+        self.steps.push(format!("told {} by mail and the rest by phone", ticked.len()));
+    }
+
+    /// Two entries are one person's.
+    async fn merge(&mut self) {
+        let all = self.people.clone();
+        let (Some(one), Some(other)) = (self.pick(&all), self.pick(&all)) else { return };
+        let both = self.mailed.contains(&one) && self.mailed.contains(&other);
+        if one == other || !both {
+            return;
+        }
+        let page = self.olga.get(&format!("/people/{one}/merge?with={other}")).await;
+        let answer = self.olga.submit(&format!("/people/{one}/merge"), &page.form()).await;
+        assert_eq!(answer.status, 303, "{}", answer.body);
+        self.people.retain(|person| *person != other);
+        self.steps.push(format!("merged {other} into {one}"));
+    }
+
+    fn rows(&self, query: &str) -> Vec<Value> {
+        let path = self.test.folder.path().join(burnday::db::FILE);
+        let out = Command::new("sqlite3").args(["-readonly", "-json"]).arg(path).arg(query).output().unwrap();
+        if out.stdout.is_empty() { Vec::new() } else { serde_json::from_slice(&out.stdout).unwrap() }
+    }
+
+    /// Those on the list of who must be told.
+    async fn listed(&mut self) -> BTreeSet<i64> {
+        let page = self.olga.get(&self.path("/asks")).await;
+        let actions = page.attributes("#tell form[action$='/told']", "action");
+        actions.iter().map(|action| action.split('/').nth(4).unwrap().parse().unwrap()).collect()
+    }
+
+    /// Takes in what went out or is on its way.
+    fn read_mail(&mut self) {
+        let rows = self.rows(&format!(
+            "select message_id, request_id, state, text, method, calendar, more_calendars from mail
+             where event_id = {} and request_id is not null and kind in ('ask', 'notice') order by id",
+            self.event_id
+        ));
+        let mut waiting: BTreeMap<i64, usize> = BTreeMap::new();
+        for row in &rows {
+            let id = row["message_id"].as_str().unwrap().to_owned();
+            let request = row["request_id"].as_i64().unwrap();
+            let state = row["state"].as_str().unwrap();
+            if state == "waiting" {
+                *waiting.entry(request).or_default() += 1;
+            }
+            if !matches!(state, "waiting" | "sending" | "sent" | "uncertain") {
+                // One that never left is in nobody's hands.
+                self.letters.retain(|(known, _)| *known != id);
+                continue;
+            }
+            if self.letters.iter().any(|(known, _)| *known == id) {
+                continue;
+            }
+            let first = row["method"].as_str().map(|method| entry(method, row["calendar"].as_str().unwrap()));
+            let more: Vec<Value> = serde_json::from_str(row["more_calendars"].as_str().unwrap()).unwrap();
+            let more = more.iter().map(|one| entry(one["method"].as_str().unwrap(), one["text"].as_str().unwrap()));
+            let calendars = first.into_iter().chain(more).collect();
+            let text = row["text"].as_str().unwrap().to_owned();
+            self.letters.push((id, Letter { request, text, calendars }));
+        }
+        for (request, many) in waiting {
+            assert_eq!(many, 1, "two mails wait about question {request}\n{}", self.steps.join("\n"));
+        }
+    }
+
+    /// What stands in somebody's calendar about a question.
+    fn calendar(&self, request: i64) -> BTreeMap<String, Entry> {
+        let mut calendar: BTreeMap<String, Entry> = BTreeMap::new();
+        let mut newest: BTreeMap<String, u32> = BTreeMap::new();
+        for (_, letter) in self.letters.iter().filter(|(_, letter)| letter.request == request) {
+            for entry in &letter.calendars {
+                let number = newest.entry(entry.uid.clone()).or_default();
+                // An older number is passed over (RFC 5546 section 2.1.4).
+                if entry.sequence < *number {
+                    continue;
+                }
+                *number = entry.sequence;
+                if entry.method == "CANCEL" {
+                    calendar.remove(&entry.uid);
+                } else {
+                    calendar.insert(entry.uid.clone(), entry.clone());
+                }
+            }
+        }
+        calendar
+    }
+
+    async fn check(&mut self) {
+        self.read_mail();
+        let (event, listed) = (self.event().await, self.listed().await);
+        for request in self.requests().await {
+            if listed.contains(&request.id) {
+                continue;
+            }
+            let steps = self.steps.join("\n");
+            if !self.mailed.contains(&request.person_id) {
+                self.check_heard(&request, &event, &steps);
+                continue;
+            }
+            let newest = self.letters.iter().rev().find(|(_, letter)| letter.request == request.id);
+            // After a call the mails before it count no more.
+            let Some((_, newest)) = newest.filter(|_| !self.heard.contains_key(&request.id)) else {
+                continue;
+            };
+            check_calendar(&request, &event, &self.calendar(request.id), &steps);
+            check_text(&request, &event, &newest.text, &steps);
+        }
+    }
+
+    /// Whoever has no address knows what was said, and what they said.
+    fn check_heard(&self, request: &Request, event: &Event, steps: &str) {
+        let Some(known) = self.heard.get(&request.id) else { return };
+        let now = heard(request, event);
+        let counts = request.is_willing() || request.live().any(|ask| ask.stands().is_none_or(|a| a.said != Said::No));
+        assert!(*known == now || !counts, "question {}: heard {known:?}, is {now:?}\n{steps}", request.id);
+    }
+}
+
+/// What is true for somebody, as a voice would say it.
+fn heard(request: &Request, event: &Event) -> Heard {
+    let live = request.live().filter(|_| !request.is_withdrawn);
+    let dates = live.map(|ask| (ask.for_on, Some(ask.for_on) == event.details.rain_on)).collect();
+    (dates, event.details.burn_time, event.details.site.clone())
+}
+
+/// The calendar has the dates that stand at yes, at their hour, and no other.
+fn check_calendar(request: &Request, event: &Event, calendar: &BTreeMap<String, Entry>, steps: &str) {
+    let yes = |ask: &&asks::Ask| !request.is_withdrawn && ask.stands().is_some_and(|answer| answer.said == Said::Yes);
+    let zone = &event.details.zone;
+    let expected: BTreeSet<(i64, bool)> = request
+        .live()
+        .filter(yes)
+        .map(|ask| {
+            let start = zone.instant(ask.for_on, event.details.burn_time).unwrap();
+            (start.unix_timestamp(), Some(ask.for_on) == event.details.rain_on)
+        })
+        .collect();
+    let format = time::macros::format_description!("[year][month][day]T[hour][minute][second]Z");
+    let start = |entry: &Entry| time::PrimitiveDateTime::parse(&entry.start, format).unwrap().assume_utc();
+    let found: BTreeSet<(i64, bool)> =
+        calendar.values().map(|entry| (start(entry).unix_timestamp(), entry.is_hold)).collect();
+    assert_eq!(found, expected, "the calendar of question {}: {calendar:?}\n{steps}", request.id);
+}
+
+/// The newest mail says the dates, the hour, the place and what was answered.
+fn check_text(request: &Request, event: &Event, text: &str, steps: &str) {
+    let told = format!("question {}\n{steps}\n{text}", request.id);
+    if request.is_withdrawn {
+        assert!(text.contains("We no longer need you") || !text.contains("Thank you"), "{told}");
+        return;
+    }
+    let line = |label: &str| text.lines().find_map(|line| line.strip_prefix(&format!("{label}: ")).map(str::to_owned));
+    let live: Vec<&asks::Ask> = request.live().collect();
+    if !request.is_willing() && live.iter().all(|ask| ask.stands().is_some_and(|answer| answer.said == Said::No)) {
+        return;
+    }
+    assert_eq!(line("First fire"), Some(words::clock(event.details.burn_time)), "{told}");
+    assert_eq!(line("Where").as_deref(), Some(event.details.site.as_str()), "{told}");
+    let day = |is_rain: bool| {
+        let ask = live.iter().find(|ask| (Some(ask.for_on) == event.details.rain_on) == is_rain);
+        ask.map(|ask| words::day(ask.for_on))
+    };
+    assert_eq!(line("Day"), day(false), "{told}");
+    assert_eq!(line("Rain date").filter(|text| !text.contains("(was")), day(true), "{told}");
+    for ask in live {
+        let day = words::day(ask.for_on);
+        let day = if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day };
+        match ask.stands().map(|answer| answer.said) {
+            Some(said @ (Said::Yes | Said::No | Said::Maybe)) => {
+                assert!(text.contains(&format!("You said {said} to {day}.")), "{told}");
+            }
+            Some(Said::Deputy) | None => assert!(!text.contains(&format!("to {day}. That still counts")), "{told}"),
+        }
+    }
+}
+
+#[tokio::test]
+async fn after_every_step_of_a_life_everybody_holds_what_is_true_or_is_listed() {
+    let lives: u64 = std::env::var("BURNDAY_TEST_LIVES").ok().and_then(|text| text.parse().ok()).unwrap_or(40);
+    for seed in 0..lives {
+        let mut life = Life::begin(TestApp::set_up().await, seed).await;
+        for _ in 0..STEPS {
+            life.step().await;
+            life.check().await;
+        }
+    }
+}
