@@ -8,7 +8,7 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
-use crate::zone::Zone;
+use crate::zone::{self, Zone};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -111,7 +111,8 @@ fn stale(event: &Event, mine: &EventForm) -> Conflict {
     let mut conflict = Conflict::new(&event.details.name, format!("/events/{}/edit", event.id), event.version);
     conflict.field("name", "Name", &theirs.name, &mine.name);
     conflict.field("site", "Site", &theirs.site, &mine.site);
-    conflict.field("zone", "Time zone", &theirs.zone, &mine.zone);
+    conflict.compare("Time zone", zone::plain(&theirs.zone), zone::plain(&mine.zone));
+    conflict.silent("zone", &mine.zone);
     conflict.field("burn_time", "Time", &theirs.burn_time, &mine.burn_time);
     conflict.field("rain_on", "Rain date", &theirs.rain_on, &mine.rain_on);
     conflict.field("format", "Format", &theirs.format, &mine.format);
