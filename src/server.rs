@@ -89,6 +89,7 @@ pub fn router(app: App) -> Router {
     let public = Router::new()
         .merge(accounts::router())
         .route("/health", get(health))
+        .route("/favicon.ico", get(assets::favicon))
         .route("/static/{build}/{*name}", get(assets::serve));
 
     // Here no cookie counts, only the secret in the address, which no other site

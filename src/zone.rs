@@ -10,6 +10,55 @@ use time::{Date, Month, OffsetDateTime, PrimitiveDateTime, Time};
 /// program's version alone. Kept, since it remembers the zones it has read.
 static KNOWN: LazyLock<TimeZoneDatabase> = LazyLock::new(TimeZoneDatabase::bundled);
 
+/// The zones of the United States and its territories, each with what people
+/// there call it, in the order of the sun.
+pub const UNITED_STATES: [(&str, &str); 11] = [
+    ("America/Puerto_Rico", "Atlantic Time (Puerto Rico, Virgin Islands)"),
+    ("America/New_York", "Eastern Time"),
+    ("America/Chicago", "Central Time"),
+    ("America/Denver", "Mountain Time"),
+    ("America/Phoenix", "Mountain Time without daylight saving (Arizona)"),
+    ("America/Los_Angeles", "Pacific Time"),
+    ("America/Anchorage", "Alaska Time"),
+    ("America/Adak", "Hawaii-Aleutian Time with daylight saving (Aleutian Islands)"),
+    ("Pacific/Honolulu", "Hawaii Time"),
+    ("Pacific/Pago_Pago", "Samoa Time (American Samoa)"),
+    ("Pacific/Guam", "Chamorro Time (Guam, Northern Mariana Islands)"),
+];
+
+/// Older names of the same zones in the IANA database (its file `backward`).
+const OLDER: [(&str, &str); 10] = [
+    ("US/Eastern", "America/New_York"),
+    ("US/Central", "America/Chicago"),
+    ("US/Mountain", "America/Denver"),
+    ("US/Arizona", "America/Phoenix"),
+    ("US/Pacific", "America/Los_Angeles"),
+    ("US/Alaska", "America/Anchorage"),
+    ("US/Aleutian", "America/Adak"),
+    ("US/Hawaii", "Pacific/Honolulu"),
+    ("US/Samoa", "Pacific/Pago_Pago"),
+    ("America/Virgin", "America/Puerto_Rico"),
+];
+
+/// What people call the zone of that name; the name itself if we know no other.
+#[must_use]
+pub fn plain(name: &str) -> &str {
+    let name = OLDER.iter().find(|(older, _)| *older == name).map_or(name, |(_, newer)| newer);
+    UNITED_STATES.iter().find(|(known, _)| *known == name).map_or(name, |(_, plain)| plain)
+}
+
+/// Is it on the short list?
+#[must_use]
+pub fn is_listed(name: &str) -> bool {
+    UNITED_STATES.iter().any(|(known, _)| *known == name)
+}
+
+/// Can it be chosen by this very name?
+#[must_use]
+pub fn is_offered(name: &str) -> bool {
+    KNOWN.get(name).is_ok_and(|zone| zone.iana_name() == Some(name))
+}
+
 /// A time zone of the IANA database, by its name there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Zone(TimeZone);
@@ -27,6 +76,12 @@ impl Zone {
     #[must_use]
     pub fn name(&self) -> &str {
         self.0.iana_name().expect("zones are found by name")
+    }
+
+    /// What people call it.
+    #[must_use]
+    pub fn plain(&self) -> &str {
+        plain(self.name())
     }
 
     /// The names of all zones.
@@ -139,5 +194,43 @@ mod tests {
         assert_eq!(Zone::named("america/chicago").unwrap().name(), "America/Chicago");
         assert!(Zone::named("Mars/Olympus").is_none());
         assert!(Zone::names().len() > 400);
+    }
+
+    /// By the zones' own offsets and change-over days, from the IANA database.
+    #[test]
+    fn a_plain_name_stands_for_one_clock() {
+        let hours = |zone: &Zone, on| {
+            let noon = zone.instant(on, time!(12:00)).unwrap();
+            (datetime!(2027-01-01 12:00 UTC).replace_date(on) - noon).whole_hours()
+        };
+        let (winter, summer) = (date!(2027 - 01 - 15), date!(2027 - 07 - 15));
+        let expected = [
+            (-4, -4),
+            (-5, -4),
+            (-6, -5),
+            (-7, -6),
+            (-7, -7),
+            (-8, -7),
+            (-9, -8),
+            (-10, -9),
+            (-10, -10),
+            (-11, -11),
+            (10, 10),
+        ];
+        for ((name, text), (january, july)) in UNITED_STATES.into_iter().zip(expected) {
+            let zone = Zone::named(name).unwrap();
+            assert_eq!((hours(&zone, winter), hours(&zone, summer)), (january, july), "{name}");
+            assert_eq!((zone.name(), zone.plain()), (name, text));
+        }
+        for (older, newer) in OLDER {
+            let (one, other) = (Zone::named(older).unwrap(), Zone::named(newer).unwrap());
+            assert_eq!(
+                (hours(&one, winter), hours(&one, summer)),
+                (hours(&other, winter), hours(&other, summer)),
+                "{older}"
+            );
+            assert_eq!(one.plain(), other.plain());
+        }
+        assert_eq!(Zone::named("Europe/London").unwrap().plain(), "Europe/London");
     }
 }

@@ -44,3 +44,21 @@ for (const field of document.querySelectorAll("input[data-shrink]")) {
     }
   });
 }
+// Where a name is typed, the names that hold it are offered as it grows.
+for (const field of document.querySelectorAll("input[data-names]")) {
+  let asked = 0;
+  field.addEventListener("input", async () => {
+    const number = ++asked;
+    await new Promise((done) => setTimeout(done, 250));
+    if (number !== asked || field.value.trim().length < 2) return;
+    try {
+      const answer = await fetch(`${field.dataset.names}?q=${encodeURIComponent(field.value)}`);
+      // Somebody may have typed on meanwhile.
+      if (!answer.ok || number !== asked) return;
+      const names = await answer.json();
+      field.list.replaceChildren(...names.map((name) => Object.assign(document.createElement("option"), { value: name })));
+    } catch {
+      // The list stays as it was; any name can be typed.
+    }
+  });
+}

@@ -2,12 +2,15 @@
 //! What was read must come back the same from a file of ours.
 #![no_main]
 
-use burnday::directory::{Field, csv, decode, read, vcards};
+use burnday::directory::{Field, csv, decode, read, read_as, vcards};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|bytes: &[u8]| {
     let Ok(text) = decode(bytes) else { return };
     let _ = read(&text, Some(&[Some(Field::Name)]));
+    for has_heading in [true, false] {
+        let _ = read_as(&text, None, Some(has_heading));
+    }
     let Ok(checked) = read(&text, None) else { return };
     if !checked.is_fine() {
         return;

@@ -133,7 +133,7 @@ async fn set_up_page(State(app): State<App>, Client(client): Client, Path(secret
     match opened(&app, &client, &secret, Purpose::SetUp).await? {
         Opened::No(answer) => Ok(answer),
         Opened::Yes(..) => {
-            let form = SetUpForm { zone: "America/Chicago".to_owned(), ..SetUpForm::default() };
+            let form = SetUpForm::default();
             private(show(&SetUpPage { form, mistakes: Mistakes::default(), zones: Zone::names() }))
         }
     }
@@ -178,7 +178,7 @@ async fn set_up(
 /// # Errors
 /// What to tell them.
 pub fn zone(name: &str) -> Result<String, String> {
-    let zone = Zone::named(name.trim()).ok_or("Choose a time zone from the list, as in America/Chicago.")?;
+    let zone = Zone::named(name.trim()).ok_or("Choose a time zone from the list, like Central Time.")?;
     Ok(zone.name().to_owned())
 }
 

@@ -4,6 +4,7 @@ use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::people;
 use crate::web::link::Secret;
+use crate::zone;
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
 use time::OffsetDateTime;
@@ -134,7 +135,7 @@ pub async fn save_department(
     )
     .execute(&mut **tx)
     .await?;
-    let told = |d: &Department| Some(json!({"name": d.name, "time zone": d.zone, "phone": d.phone}));
+    let told = |d: &Department| Some(json!({"name": d.name, "time zone": zone::plain(&d.zone), "phone": d.phone}));
     let entry = Entry {
         actor,
         verb: "changed",
@@ -183,7 +184,7 @@ pub async fn set_up(
         event_id: None,
         title: &department.name,
         before: None,
-        after: Some(json!({"time zone": department.zone, "phone": department.phone})),
+        after: Some(json!({"time zone": zone::plain(&department.zone), "phone": department.phone})),
     };
     record(tx, now, entry);
     Ok(Some(account))

@@ -200,10 +200,6 @@ impl AskForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    pub fn asks(&self, person: i64) -> bool {
-        self.person.contains(&person)
-    }
-
     pub fn fact(&self, name: &str) -> &str {
         match name {
             "at" => &self.at,

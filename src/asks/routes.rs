@@ -5,16 +5,17 @@ use super::form::{AskForm, RecordForm};
 use super::letters::{self, Sender};
 use super::store::FeedOf;
 use super::telling;
-use super::views::{self, Choice, Filter, Index, New, Preview, RequestPage};
+use super::views::{self, Filter, Index, New, Preview, RequestPage};
 use super::{Confirm, Draft, Kind, ReadClosings, Request, answer, send_question, store, take_back};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
+use crate::people::choosing::{Chooser, Find};
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
-use crate::web::form::{Form, Mistakes};
+use crate::web::form::{Both, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::link::{self, Opens};
 use crate::web::page::{show, show_as};
@@ -138,30 +139,35 @@ async fn new(
     Officer(visit): Officer,
     Path(id): Path<i64>,
     Query(wanted): Query<Wanted>,
+    Query(find): Query<Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let kind = wanted.kind.parse().unwrap_or(Kind::Post);
     let closings = closings(app.clone(), event.clone(), now).await?;
     let form = AskForm::usual(kind, &event, &closings, now);
-    show(&new_page(&app, &visit, &event, form, Mistakes::default(), now).await?)
+    show(&new_page(&app, &visit, &event, (form, &find), Mistakes::default(), now).await?)
 }
 
 async fn new_page(
     app: &App,
     visit: &Visit,
     event: &Event,
-    form: AskForm,
+    (form, find): (AskForm, &Find),
     mistakes: Mistakes,
     now: OffsetDateTime,
 ) -> Result<New> {
+    let here = format!("/events/{}/asks/new", event.id);
+    let mut db = app.db.read().acquire().await?;
+    let chooser = Chooser::load(&mut db, here, find, &form.person, &[], views::reached).await?;
+    drop(db);
     Ok(New {
         page: events::page(app, visit, Some(event), now).await?.titled("Ask people").at("Asks"),
         event_id: event.id,
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
-        people: everyone(app).await?.iter().map(|person| Choice::of(person, form.asks(person.id))).collect(),
-        form,
+        form: AskForm { person: chooser.ids(), ..form },
+        chooser,
         mistakes,
         previews: Vec::new(),
         to_ring: Vec::new(),
@@ -172,22 +178,24 @@ async fn create(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Form(form): Form<AskForm>,
+    Both(form, find): Both<AskForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
+    if find.is_looking() && form.act != "ask" {
+        return show(&new_page(&app, &visit, &event, (form, &find), Mistakes::default(), now).await?);
+    }
     let draft = match form.read(&event, now) {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let page = new_page(&app, &visit, &event, form, mistakes, now).await?;
+            let page = new_page(&app, &visit, &event, (form, &find), mistakes, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let everyone = everyone(&app).await?;
-    let chosen: Vec<Person> = everyone.into_iter().filter(|person| form.asks(person.id)).collect();
+    let chosen = people::some(&mut *app.db.read().acquire().await?, &form.person).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     if form.act == "see" {
-        let mut page = new_page(&app, &visit, &event, form, Mistakes::default(), now).await?;
+        let mut page = new_page(&app, &visit, &event, (form, &find), Mistakes::default(), now).await?;
         page.previews = previews(&event, &draft, &chosen, &sender, now)?;
         page.to_ring = chosen.iter().filter(|p| !p.has_mail()).map(|p| p.details.name.clone()).collect();
         return show(&page);

@@ -5,6 +5,7 @@ use super::telling::TellLine;
 use super::{Ask, Kind, Request, Said};
 use crate::events::Event;
 use crate::people::Person;
+use crate::people::choosing::Chooser;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -239,27 +240,17 @@ pub(super) struct Index {
     pub calendar: String,
 }
 
-/// Somebody who can be asked.
-#[derive(Debug)]
-pub(super) struct Choice {
-    pub id: i64,
-    pub name: String,
-    pub place: String,
-    pub reached: String,
-    pub is_chosen: bool,
-}
-
-impl Choice {
-    pub fn of(person: &Person, is_chosen: bool) -> Self {
-        let reached = if !person.refused.is_empty() {
-            "the mail address was refused; ring".to_owned()
-        } else if person.details.mail.is_empty() {
-            "no mail address; ring".to_owned()
-        } else {
-            person.details.mail.clone()
-        };
-        Self { id: person.id, name: person.details.name.clone(), place: person.place(), reached, is_chosen }
-    }
+/// Who somebody is, and how a question reaches them.
+pub(super) fn reached(person: &Person) -> String {
+    let reached = if !person.refused.is_empty() {
+        "the mail address was refused; ring"
+    } else if person.details.mail.is_empty() {
+        "no mail address; ring"
+    } else {
+        &person.details.mail
+    };
+    let place = person.place();
+    if place.is_empty() { reached.to_owned() } else { format!("{place} · {reached}") }
 }
 
 /// A mail as it would go out.
@@ -279,7 +270,7 @@ pub(super) struct New {
     pub rain_day: String,
     pub form: AskForm,
     pub mistakes: Mistakes,
-    pub people: Vec<Choice>,
+    pub chooser: Chooser,
     pub previews: Vec<Preview>,
     /// Those in the list whom no mail reaches.
     pub to_ring: Vec<String>,

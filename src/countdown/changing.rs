@@ -16,7 +16,7 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
-use crate::zone::Zone;
+use crate::zone::{self, Zone};
 use askama::Template;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -212,7 +212,7 @@ fn change_page(
     let all = [
         ("Name", old.name.clone(), details.name.clone()),
         ("Site", old.site.clone(), details.site.clone()),
-        ("Time zone", old.zone.name().to_owned(), details.zone.name().to_owned()),
+        ("Time zone", zone::plain(old.zone.name()).to_owned(), zone::plain(details.zone.name()).to_owned()),
         ("First fire", words::clock(old.burn_time), words::clock(details.burn_time)),
         ("Rain date", rain(old), rain(details)),
         ("Rooms burn", old.format.to_string(), details.format.to_string()),
@@ -245,7 +245,8 @@ fn stale(event: &Event, mine: &EventForm) -> Conflict {
     let mut conflict = Conflict::new(&event.details.name, format!("/events/{}/edit", event.id), event.version);
     conflict.field("name", "Name", &theirs.name, &mine.name);
     conflict.field("site", "Site", &theirs.site, &mine.site);
-    conflict.field("zone", "Time zone", &theirs.zone, &mine.zone);
+    conflict.compare("Time zone", zone::plain(&theirs.zone), zone::plain(&mine.zone));
+    conflict.silent("zone", &mine.zone);
     conflict.field("burn_time", "Time", &theirs.burn_time, &mine.burn_time);
     conflict.field("rain_on", "Rain date", &theirs.rain_on, &mine.rain_on);
     conflict.field("format", "Format", &theirs.format, &mine.format);

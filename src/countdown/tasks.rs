@@ -3,7 +3,7 @@
 use super::changes::{self, Consequences};
 use super::form::TaskForm;
 use super::store::{self, NewState, Refused, Set};
-use super::views::{Edit, Effects, Line, Neighbour, NoteLine, Remove, TaskPage};
+use super::views::{Edit, Effects, Line, Neighbour, NoteLine, Remove, TaskPage, Typed};
 use super::{Draft, Outlook, Strand, Task, TaskState, explain, lead_says, template};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::calc::calendar::Basis;
@@ -66,7 +66,7 @@ async fn task_page(
     Path((id, task)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let desk = Desk::at(&app, &visit, id, "Task").await?;
-    show(&page_of(&app, &visit, desk, task, String::new(), Mistakes::default()).await?)
+    show(&page_of(&app, &visit, desk, task, Typed::default(), Mistakes::default()).await?)
 }
 
 async fn page_of(
@@ -74,7 +74,7 @@ async fn page_of(
     visit: &Visit,
     desk: Desk,
     task: i64,
-    note: String,
+    typed: Typed,
     mistakes: Mistakes,
 ) -> Result<TaskPage> {
     let Desk { event, outlook, page, .. } = &desk;
@@ -104,7 +104,7 @@ async fn page_of(
         holds_up: holds_up(outlook, &held),
         notes: notes.into_iter().map(|n| NoteLine { who: n.who, when: moment(n.at), text: n.text }).collect(),
         history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
-        note,
+        typed: if mistakes.is_empty() { Typed::of(task) } else { typed },
         mistakes,
         usual: usual(task),
         task: task.clone(),
@@ -395,6 +395,19 @@ struct StateForm {
     back: String,
 }
 
+impl Typed {
+    /// What the forms show before anything is typed.
+    fn of(task: &Task) -> Self {
+        Self { waiting_for: task.waiting_for.clone(), ..Self::default() }
+    }
+
+    fn state(form: StateForm) -> Self {
+        let is_waiting = form.state == TaskState::Waiting.as_str();
+        let (on, since) = if is_waiting { (String::new(), form.on) } else { (form.on, String::new()) };
+        Self { note: String::new(), on, since, waiting_for: form.waiting_for }
+    }
+}
+
 impl StateForm {
     /// How far the task is when this is pressed.
     fn read(&self, old: &Task, today: Date) -> std::result::Result<NewState, Mistakes> {
@@ -402,8 +415,10 @@ impl StateForm {
         let is_begun = self.state == BEGUN;
         let state = if is_begun { Ok(TaskState::ToDo) } else { self.state.parse() };
         let state = mistakes.note("state", state);
-        let given = mistakes.note("on", past_day(&self.on, today));
-        let waiting_for = mistakes.note("waiting_for", form::optional_line(&self.waiting_for, 120));
+        let is_waiting = state == Some(TaskState::Waiting);
+        let given = mistakes.note(if is_waiting { "since" } else { "on" }, past_day(&self.on, today));
+        let waiting_for = if is_waiting { whom(&self.waiting_for) } else { Ok(String::new()) };
+        let waiting_for = mistakes.note("waiting_for", waiting_for);
         let (Some(state), Some(given), Some(waiting_for)) = (state, given, waiting_for) else { return Err(mistakes) };
         let on = given.unwrap_or(today);
         Ok(match state {
@@ -411,7 +426,7 @@ impl StateForm {
                 state,
                 started_on: old.started_on.map(|begun| begun.min(on)),
                 done_on: Some(on),
-                waiting_for: String::new(),
+                waiting_for,
             },
             TaskState::Waiting => {
                 let started_on = given.or(old.started_on).unwrap_or(today);
@@ -421,6 +436,14 @@ impl StateForm {
             TaskState::ToDo | TaskState::NotNeeded => NewState { state, ..NewState::to_do() },
         })
     }
+}
+
+/// For whom or what a task waits.
+fn whom(text: &str) -> std::result::Result<String, String> {
+    if text.trim().is_empty() {
+        return Err("Say for whom or what this waits, like “the county's reply”.".to_owned());
+    }
+    form::line(text, 120)
 }
 
 /// The button for work that is under way.
@@ -443,7 +466,7 @@ async fn set_state(
     let new = match form.read(&old, desk.outlook.today) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = page_of(&app, &visit, desk, task, String::new(), mistakes).await?;
+            let page = page_of(&app, &visit, desk, task, Typed::state(form), mistakes).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -514,7 +537,8 @@ async fn add_note(
     let text = form::paragraph(&form.text, 4_000);
     let text = text.and_then(|text| if text.is_empty() { Err("Write something first.".to_owned()) } else { Ok(text) });
     let Some(text) = mistakes.note("text", text) else {
-        let page = page_of(&app, &visit, desk, task, form.text, mistakes).await?;
+        let typed = Typed { note: form.text, ..Typed::of(&desk.outlook.tasks[place]) };
+        let page = page_of(&app, &visit, desk, task, typed, mistakes).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let (account, now, about) = (visit.user.account_id, desk.now, desk.outlook.tasks[place].clone());

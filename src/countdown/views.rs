@@ -99,7 +99,7 @@ fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
     if let (TaskState::ToDo, Some(on)) = (task.state, task.started_on) {
         parts.push(format!("begun {}", words::near_day(on, outlook.today)));
     }
-    if task.state == TaskState::Waiting && !task.waiting_for.is_empty() {
+    if task.state == TaskState::Waiting {
         parts.push(format!("waiting for {}", task.waiting_for));
     }
     let held = outlook.plan.holds_up(place);
@@ -330,9 +330,20 @@ pub(super) struct TaskPage {
     pub holds_up: String,
     pub notes: Vec<NoteLine>,
     pub history: Vec<HistoryLine>,
-    pub note: String,
+    pub typed: Typed,
     pub mistakes: Mistakes,
     pub usual: String,
+}
+
+/// What stands in the forms of a task's page.
+#[derive(Debug, Default)]
+pub(super) struct Typed {
+    pub note: String,
+    /// The day of "done" and "begun",
+    pub on: String,
+    /// and that of "waiting".
+    pub since: String,
+    pub waiting_for: String,
 }
 
 /// What saving would do.

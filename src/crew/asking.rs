@@ -54,6 +54,8 @@ struct AskPage {
     burn_day: String,
     rain_day: String,
     lines: Vec<AskLine>,
+    /// Nobody is at a post yet.
+    is_bare: bool,
     form: AskForm,
     mistakes: Mistakes,
     previews: Vec<Preview>,
@@ -190,6 +192,7 @@ async fn view(
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
         lines: open(book, &dates).iter().map(line).collect(),
+        is_bare: book.assigned.is_empty(),
         form,
         mistakes,
         previews: Vec::new(),
@@ -206,7 +209,7 @@ fn draft_for(posts: &[(&Assignment, &Post)], draft: &Draft) -> Draft {
 pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> {
     let facts = posts.iter().flat_map(|(one, post)| {
         let details = &post.details;
-        let name = if one.is_standby { format!("{}, as a stand-by", details.name) } else { details.name.clone() };
+        let name = if one.is_standby { format!("{}, as an alternate", details.name) } else { details.name.clone() };
         let lines = [
             ("Post", name),
             ("What you do", details.duty.does().to_owned()),

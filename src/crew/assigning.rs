@@ -9,10 +9,11 @@ use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::Event;
-use crate::people::{self, Person};
+use crate::people;
+use crate::people::choosing::{Chooser, Find, Line};
 use crate::state::App;
 use crate::web::flash;
-use crate::web::form::{self, Form, Mistakes};
+use crate::web::form::{self, Both, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
@@ -27,7 +28,7 @@ use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
 /// At most so many people are shown to choose from.
-const MOST_PEOPLE: i64 = 40;
+const MOST_KNOWN: usize = 200;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -97,7 +98,7 @@ struct PostPage {
     keeps: bool,
     checks: bool,
     choices: Vec<Choice>,
-    more: usize,
+    chooser: Chooser,
     form: AssignForm,
     /// The rules that speak against whom was chosen.
     refused: Vec<Violation>,
@@ -123,8 +124,6 @@ struct AssignForm {
     person: i64,
     standby: String,
     reason: String,
-    /// What is looked for among the people.
-    words: String,
 }
 
 async fn post_page(
@@ -132,9 +131,10 @@ async fn post_page(
     SignedIn(visit): SignedIn,
     Path((id, post)): Path<(i64, i64)>,
     Query(form): Query<AssignForm>,
+    Query(find): Query<Find>,
 ) -> Result<Response> {
     let book = book(&app, id).await?;
-    show(&view(&app, &visit, &book, post, (form, Mistakes::default())).await?)
+    show(&view(&app, &visit, &book, post, (form, Mistakes::default(), &find)).await?)
 }
 
 async fn view(
@@ -142,13 +142,13 @@ async fn view(
     visit: &Visit,
     book: &Book,
     post: i64,
-    (form, mistakes): (AssignForm, Mistakes),
+    (form, mistakes, find): (AssignForm, Mistakes, &Find),
 ) -> Result<PostPage> {
     let now = app.clock.now();
     let post = book.post(post).ok_or(Error::NotFound)?;
     let (event, today) = (&book.event, book.event.today(now));
     let keeps = keeps_crew(&visit.user);
-    let (choices, more) = if keeps { choices(app, book, post, &form).await? } else { (Vec::new(), 0) };
+    let (choices, chooser) = choices(app, book, post, &form, find).await?;
     let needs = post.details.needs.iter().filter_map(|id| book.qualification(*id));
     let history = journal::of(app.db.read(), "post", post.id).await?;
     Ok(PostPage {
@@ -163,8 +163,8 @@ async fn view(
         people: book.at(post.id, event.details.burn_on).iter().map(|one| PersonLine::of(book, one, now)).collect(),
         keeps,
         checks: checks(&visit.user),
-        choices,
-        more,
+        choices: if keeps { choices } else { Vec::new() },
+        chooser,
         form,
         refused: Vec::new(),
         refused_name: String::new(),
@@ -176,33 +176,35 @@ async fn view(
 
 /// Whom to choose from: those known to the crew, or whoever is looked for; those
 /// against whom nothing speaks first.
-async fn choices(app: &App, book: &Book, post: &Post, form: &AssignForm) -> Result<(Vec<Choice>, usize)> {
-    let (found, count) = if form.words.is_empty() && !book.people.is_empty() {
-        let known: Vec<Person> = book.people.values().cloned().collect();
-        let count = known.len();
-        (known, count)
+async fn choices(
+    app: &App,
+    book: &Book,
+    post: &Post,
+    form: &AssignForm,
+    find: &Find,
+) -> Result<(Vec<Choice>, Chooser)> {
+    let page = format!("/events/{}/crew/posts/{}", book.event.id, post.id);
+    let here: Vec<i64> = book.assigned.iter().filter(|one| one.post_id == post.id).map(|one| one.person_id).collect();
+    let mut db = app.db.read().acquire().await?;
+    let chooser = Chooser::load(&mut db, page, find, &[], &here, people::Person::place).await?;
+    drop(db);
+    let line =
+        |person: &people::Person| Line { id: person.id, name: person.details.name.clone(), detail: person.place() };
+    let known = book.people.values().filter(|person| !here.contains(&person.id));
+    let found: Vec<Line> = if find.is_empty() && !book.people.is_empty() && find.find_act.is_empty() {
+        known.take(MOST_KNOWN).map(line).collect()
     } else {
-        people::look_up(&mut *app.db.read().acquire().await?, &form.words, 0, MOST_PEOPLE).await?
+        chooser.people.clone()
     };
-    let is_here = |id: i64| book.assigned.iter().any(|one| one.post_id == post.id && one.person_id == id);
-    let more = count.saturating_sub(found.len());
     let mut choices: Vec<(usize, Choice)> = found
-        .iter()
-        .filter(|person| !is_here(person.id))
-        .map(|person| {
-            let (count, against) = speaks_against(book, post, person.id);
-            let choice = Choice {
-                id: person.id,
-                name: person.details.name.clone(),
-                place: person.place(),
-                against,
-                is_chosen: form.person == person.id,
-            };
-            (count, choice)
+        .into_iter()
+        .map(|Line { id, name, detail }| {
+            let (count, against) = speaks_against(book, post, id);
+            (count, Choice { id, name, place: detail, against, is_chosen: form.person == id })
         })
         .collect();
     choices.sort_by(|a, b| (a.0, &a.1.name).cmp(&(b.0, &b.1.name)));
-    Ok((choices.into_iter().map(|(_, choice)| choice).collect(), more))
+    Ok((choices.into_iter().map(|(_, choice)| choice).collect(), chooser))
 }
 
 /// How much speaks against somebody at a post, and what.
@@ -226,7 +228,7 @@ async fn assign(
     State(app): State<App>,
     CrewKeeper(visit): CrewKeeper,
     Path((id, post)): Path<(i64, i64)>,
-    Form(form): Form<AssignForm>,
+    Both(form, find): Both<AssignForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let book = book(&app, id).await?;
@@ -234,7 +236,7 @@ async fn assign(
     let placing = match read(&form, post, checks(&visit.user)) {
         Ok(placing) => placing,
         Err(mistakes) => {
-            let page = view(&app, &visit, &book, post, (form, mistakes)).await?;
+            let page = view(&app, &visit, &book, post, (form, mistakes, &find)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -253,12 +255,12 @@ async fn assign(
         Placed::Gone => {
             let mut mistakes = Mistakes::default();
             mistakes.add("person", "Choose somebody.");
-            let page = view(&app, &visit, &book, post, (form, mistakes)).await?;
+            let page = view(&app, &visit, &book, post, (form, mistakes, &find)).await?;
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
         }
         Placed::Refused(rules) => {
             let person = people::find(&mut *app.db.read().acquire().await?, form.person).await?;
-            let mut page = view(&app, &visit, &book, post, (form, Mistakes::default())).await?;
+            let mut page = view(&app, &visit, &book, post, (form, Mistakes::default(), &find)).await?;
             page.refused = rules;
             page.refused_name = person.map(|person| person.details.name).unwrap_or_default();
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)

@@ -83,7 +83,7 @@ impl SheetPost {
             ("Reports to", &self.reports_to),
             ("Wear", &self.wear),
             ("Bring", &self.bring),
-            ("To mind", &self.cautions),
+            ("Instructions", &self.cautions),
             ("With you", &self.with),
             ("Decided", &self.all_the_same),
         ];
@@ -143,7 +143,7 @@ impl Sheet {
             facts.push(("Site".to_owned(), self.site.clone()));
         }
         for post in &self.posts {
-            let standby = if post.is_standby { ", as a stand-by" } else { "" };
+            let standby = if post.is_standby { ", as an alternate" } else { "" };
             facts.push(("Post".to_owned(), format!("{}{standby}", post.name)));
             facts.extend(post.lines().into_iter().map(|(label, text)| (label.to_owned(), text.to_owned())));
         }

@@ -1,7 +1,8 @@
 //! From a file into the directory: choose it, look at it, keep it, take it back.
 
 use super::files::{self, Sent};
-use super::reading::{self, Checked, FIELDS, Field, MOST_BYTES};
+use super::reading::{self, Checked, FIELDS, Field, HEADINGS, MOST_BYTES};
+use super::sample;
 use super::store::{self, Import};
 use crate::accounts::{PeopleKeeper, Visit};
 use crate::error::{Error, Result};
@@ -17,7 +18,7 @@ use askama::Template;
 use axum::Router;
 use axum::extract::multipart::MultipartRejection;
 use axum::extract::{Multipart, State};
-use axum::http::StatusCode;
+use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum_extra::extract::Query;
@@ -29,7 +30,10 @@ use time::OffsetDateTime;
 const PATH: &str = "/people/import";
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route(PATH, get(index).post(keep)).route("/people/import/undo", post(undo))
+    Router::new()
+        .route(PATH, get(index).post(keep))
+        .route("/people/import/undo", post(undo))
+        .route("/people/import/sample.csv", get(sample_file))
 }
 
 pub(super) fn files_router() -> Router<App> {
@@ -58,6 +62,11 @@ struct Waiting {
     problems: Vec<reading::Problem>,
     more_problems: String,
     is_fine: bool,
+    has_heading: bool,
+    /// Cards have no columns but ours.
+    is_cards: bool,
+    /// Nobody has said yet what the columns are, and no heading does.
+    is_guess: bool,
     /// How many of them are known; empty if none is.
     known: String,
 }
@@ -136,6 +145,9 @@ fn waiting(import: &Import, checked: Checked, known: usize) -> Waiting {
         people: words::count(checked.rows, "person", "people"),
         columns: checked.header.iter().enumerate().map(column).collect(),
         is_fine: checked.is_fine(),
+        has_heading: checked.has_heading,
+        is_cards: checked.is_cards,
+        is_guess: checked.is_guess,
         more_problems: if more > 0 { format!("and {more} more like these") } else { String::new() },
         known: if known > 0 { words::count(known, "of them is known", "of them are known") } else { String::new() },
         sample: checked.sample,
@@ -152,11 +164,11 @@ async fn look(app: &App, import: &Import, now: OffsetDateTime) -> Result<Result<
         return Ok(gone());
     }
     let Some(bytes) = files::read(app, &import.key).await else { return Ok(gone()) };
-    let columns = import.columns.clone();
+    let (columns, has_heading) = (import.columns.clone(), import.has_heading);
     let read = tokio::task::spawn_blocking(move || {
         let text = reading::decode(&bytes)?;
         drop(bytes);
-        reading::read(&text, columns.as_deref())
+        reading::read_as(&text, columns.as_deref(), has_heading)
     });
     Ok(read.await?)
 }
@@ -223,6 +235,10 @@ async fn take(
 struct KeepForm {
     file: i64,
     column: Vec<String>,
+    /// Is the first row a heading, "yes" or "no", as chosen
+    heading: String,
+    /// and as the page was shown?
+    heading_seen: String,
     act: String,
     /// "out" leaves those out who are known.
     known: String,
@@ -242,13 +258,18 @@ async fn keep(
             Err(Error::NotFound)
         };
     };
+    let (id, again) = (import.id, format!("{PATH}?file={}", import.id));
+    if form.heading != form.heading_seen && matches!(form.heading.as_str(), "yes" | "no") {
+        // What was chosen for the columns was about other rows.
+        let has_heading = form.heading == "yes";
+        app.db.write(move |tx| Box::pin(async move { store::choose_heading(tx, id, has_heading).await })).await?;
+        return Ok(Redirect::to(&again).into_response());
+    }
     if !form.column.is_empty() {
         let columns: Vec<Option<Field>> = form.column.iter().map(|name| name.parse().ok()).collect();
         import.columns = Some(columns.clone());
-        let id = import.id;
         app.db.write(move |tx| Box::pin(async move { store::choose_columns(tx, id, &columns).await })).await?;
     }
-    let again = format!("{PATH}?file={}", import.id);
     if form.act != "keep" {
         return Ok(Redirect::to(&again).into_response());
     }
@@ -334,6 +355,19 @@ async fn undo(
         }
     };
     Ok(flash::redirect(PATH, &said))
+}
+
+async fn sample_file(PeopleKeeper(_): PeopleKeeper) -> Result<Response> {
+    let saved = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"people-sample.csv\""),
+    ];
+    Ok((saved, sample::table()?).into_response())
+}
+
+/// Each field with the names of columns that are known for it.
+fn known_columns() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
+    HEADINGS.into_iter().map(|(field, names)| (field.as_str(), names))
 }
 
 /// What a column may be chosen as.

@@ -9,7 +9,8 @@ use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit};
 use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
-use crate::people::{self, Merge, Name, Person, Separated};
+use crate::people::choosing::{Chooser, Find};
+use crate::people::{self, Merge, Person, Separated};
 use crate::state::App;
 use crate::web::flash::{self, Undo};
 use crate::web::form::Form;
@@ -76,7 +77,7 @@ impl Side {
 }
 
 async fn duplicates(State(app): State<App>, PeopleReader(visit): PeopleReader) -> Result<Response> {
-    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Perhaps one person");
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Possible duplicates");
     let mut db = app.db.read().acquire().await?;
     let (people, two) = (people::everyone(&mut db).await?, store::not_doubles(&mut db).await?);
     drop(db);
@@ -132,7 +133,8 @@ struct MergePage {
     fields: Vec<FieldLine>,
     /// The same in both, in a few words.
     same: Vec<(&'static str, String)>,
-    choices: Vec<Name>,
+    /// Whom to choose the other from.
+    chooser: Chooser,
     /// Why it can't be done; empty if it can.
     refused: String,
 }
@@ -150,7 +152,8 @@ struct FieldLine {
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct With {
-    with: i64,
+    /// The number of the other one.
+    with: String,
 }
 
 async fn compare(
@@ -158,16 +161,28 @@ async fn compare(
     PeopleKeeper(visit): PeopleKeeper,
     Path(id): Path<i64>,
     Query(with): Query<With>,
+    Query(looked_for): Query<Find>,
 ) -> Result<Response> {
     let one = find(&app, id).await?;
-    let other = if with.with == 0 { None } else { Some(find(&app, with.with).await?) };
-    show(&view(&app, &visit, one, other.filter(|other| other.id != id), String::new()).await?)
+    let other = match with.with.parse() {
+        Ok(with) if !looked_for.is_looking() => Some(find(&app, with).await?),
+        _ => None,
+    };
+    show(&view(&app, &visit, (one, other.filter(|other| other.id != id)), &looked_for, String::new()).await?)
 }
 
-async fn view(app: &App, visit: &Visit, one: Person, other: Option<Person>, refused: String) -> Result<MergePage> {
-    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Make one of two");
-    let mut choices = if other.is_none() { people::list(app.db.read()).await? } else { Vec::new() };
-    choices.retain(|name| name.id != one.id);
+async fn view(
+    app: &App,
+    visit: &Visit,
+    (one, other): (Person, Option<Person>),
+    looked_for: &Find,
+    refused: String,
+) -> Result<MergePage> {
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Merge");
+    let here = format!("/people/{}/merge", one.id);
+    let mut db = app.db.read().acquire().await?;
+    let chooser = Chooser::load(&mut db, here, looked_for, &[], &[one.id], Person::place).await?;
+    drop(db);
     let (mut fields, mut same) = (Vec::new(), Vec::new());
     if let Some(other) = &other {
         let (a, b) = (PersonForm::of(&one.details, 0), PersonForm::of(&other.details, 0));
@@ -182,7 +197,7 @@ async fn view(app: &App, visit: &Visit, one: Person, other: Option<Person>, refu
             }
         }
     }
-    Ok(MergePage { page, one, other, fields, same, choices, refused })
+    Ok(MergePage { page, one, other, fields, same, chooser, refused })
 }
 
 /// For each field in which they differ, "one" or "other".
@@ -266,7 +281,7 @@ async fn merge(
                 .to_owned(),
         ),
     };
-    show_as(status, &view(&app, &visit, one, Some(other), refused).await?)
+    show_as(status, &view(&app, &visit, (one, Some(other)), &Find::default(), refused).await?)
 }
 
 /// Goes to the one that stayed, with a button that takes it back.

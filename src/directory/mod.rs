@@ -10,6 +10,7 @@ mod importing;
 mod merging;
 mod reading;
 mod routes;
+mod sample;
 mod store;
 mod story;
 
@@ -19,7 +20,7 @@ use axum::Router;
 pub use doubles::{Pair, pairs};
 pub use export::{csv, vcards};
 pub use files::{MOST_SENT, sweep};
-pub use reading::{Checked, FIELDS, Field, MOST_BYTES, decode, read};
+pub use reading::{Checked, FIELDS, Field, MOST_BYTES, decode, read, read_as};
 
 /// The people and everything about them.
 pub fn router() -> Router<App> {

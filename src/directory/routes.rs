@@ -1,12 +1,12 @@
 use super::form::PersonForm;
 use super::story::{self, StoryLine};
 use super::{export, store};
-use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit};
+use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit, Worker};
 use crate::crew;
 use crate::db::journal::{self, Told};
 use crate::error::{Error, Result};
 use crate::events;
-use crate::people::{self, Details, Name, Person};
+use crate::people::{self, Details, Name, Person, choosing};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -17,17 +17,18 @@ use crate::web::path::Path;
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
-use axum::Router;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
+use axum::{Json, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/people", get(index))
+        .route("/people/names", get(names))
         .route("/people/new", get(new).post(add))
         .route("/people/{id}", get(person))
         .route("/people/{id}/edit", get(edit).post(change))
@@ -37,6 +38,8 @@ pub(super) fn router() -> Router<App> {
 
 /// People on one page.
 const MOST: usize = 100;
+/// Names offered to go on typing with.
+const MOST_NAMES: usize = 20;
 /// What is looked for is no longer.
 const LONGEST: usize = 200;
 
@@ -322,7 +325,7 @@ pub(super) struct FormField {
 /// All of them, in the form's order.
 pub(super) const FORM: [FormField; 11] = [
     FormField { name: "name", label: "Name", of: |form| &form.name },
-    FormField { name: "said", label: "Said aloud", of: |form| &form.said },
+    FormField { name: "said", label: "Pronunciation", of: |form| &form.said },
     FormField { name: "organisation", label: "Organisation", of: |form| &form.organisation },
     FormField { name: "office", label: "Office", of: |form| &form.office },
     FormField { name: "jurisdiction", label: "Jurisdiction", of: |form| &form.jurisdiction },
@@ -333,6 +336,18 @@ pub(super) const FORM: [FormField; 11] = [
     FormField { name: "access_needs", label: "Access needs", of: |form| &form.access_needs },
     FormField { name: "no_mail", label: "No announcements", of: |form| &form.no_mail },
 ];
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Begun {
+    q: String,
+}
+
+/// Names that hold what is being typed, for those who type names.
+async fn names(State(app): State<App>, Worker(_): Worker, Query(begun): Query<Begun>) -> Result<Response> {
+    let mut db = app.db.read().acquire().await?;
+    Ok(Json(choosing::names(&mut db, &begun.q, MOST_NAMES).await?).into_response())
+}
 
 async fn everybody(app: &App) -> Result<Vec<Details>> {
     let people = people::everyone(&mut *app.db.read().acquire().await?).await?;

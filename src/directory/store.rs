@@ -16,6 +16,8 @@ pub struct Import {
     pub file_name: String,
     /// As somebody chose them; none: as the heading tells.
     pub columns: Option<Vec<Option<Field>>>,
+    /// Whether its first row names them, as somebody said; none: as its rows tell.
+    pub has_heading: Option<bool>,
     pub created_at: OffsetDateTime,
 }
 
@@ -52,7 +54,7 @@ pub async fn keep_file(tx: &mut Tx, account_id: i64, key: &str, file_name: &str,
 /// The store's.
 pub async fn waiting(db: &SqlitePool, id: i64, account_id: i64) -> Result<Option<Import>> {
     let row = sqlx::query!(
-        r#"select id as "id!", key, file_name, columns, created_at from import
+        r#"select id as "id!", key, file_name, columns, has_heading as "has_heading: bool", created_at from import
            where id = ? and account_id = ? and state = 'waiting'"#,
         id,
         account_id
@@ -65,6 +67,7 @@ pub async fn waiting(db: &SqlitePool, id: i64, account_id: i64) -> Result<Option
             key: row.key,
             file_name: row.file_name,
             columns: row.columns.as_deref().map(columns).transpose()?,
+            has_heading: row.has_heading,
             created_at: OffsetDateTime::from_unix_timestamp(row.created_at)?,
         })
     })
@@ -86,6 +89,21 @@ pub async fn choose_columns(tx: &mut Tx, id: i64, columns: &[Option<Field>]) -> 
     sqlx::query!("update import set columns = ? where id = ? and state = 'waiting'", names, id)
         .execute(&mut **tx)
         .await?;
+    Ok(())
+}
+
+/// Keeps whether a file's first row names its columns, which are others then.
+///
+/// # Errors
+/// The store's.
+pub async fn choose_heading(tx: &mut Tx, id: i64, has_heading: bool) -> Result<()> {
+    sqlx::query!(
+        "update import set has_heading = ?, columns = null where id = ? and state = 'waiting'",
+        has_heading,
+        id
+    )
+    .execute(&mut **tx)
+    .await?;
     Ok(())
 }
 

@@ -145,7 +145,7 @@ pub fn snapshot(details: &Details) -> Value {
     json!({
         "name": details.name,
         "site": details.site,
-        "time zone": details.zone.name(),
+        "time zone": details.zone.plain(),
         "burn day": words::day(details.burn_on),
         "time": words::clock(details.burn_time),
         "rain date": details.rain_on.map(words::day),

@@ -2,7 +2,7 @@
 
 use super::form::{FORM, GiftForm, ReceivedForm};
 use super::report::Totals;
-use super::views::{self, Choice, Edit, GiftPage, Index, ReceiptLine, ReceiptPage, Receipted, Report, ReportLine};
+use super::views::{self, Edit, GiftPage, Index, ReceiptLine, ReceiptPage, Receipted, Report, ReportLine};
 use super::{Draft, Gift, InName, Missing, Receipt, receipt, store};
 use crate::accounts::{Officer, PeopleKeeper, SignedIn, Visit};
 use crate::asks::{Sender, greeted};
@@ -10,11 +10,12 @@ use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts, outbox};
+use crate::people::choosing::{Chooser, Find};
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{Form, Mistakes};
+use crate::web::form::{Both, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
@@ -146,10 +147,13 @@ async fn edit_page(
     visit: &Visit,
     event: &Event,
     (heading, action): (&str, String),
-    (form, mistakes): (GiftForm, Mistakes),
+    (form, mistakes, find): (GiftForm, Mistakes, &Find),
     now: OffsetDateTime,
 ) -> Result<Edit> {
-    let everyone = people::everyone(&mut *app.db.read().acquire().await?).await?;
+    let mut db = app.db.read().acquire().await?;
+    let giver = form.person.parse().ok();
+    let givers = Chooser::load(&mut db, action.clone(), find, giver.as_slice(), &[], Person::place).await?;
+    drop(db);
     Ok(Edit {
         page: events::page(app, visit, Some(event), now).await?.titled(heading).at("Guests"),
         event_id: event.id,
@@ -157,7 +161,7 @@ async fn edit_page(
         action,
         form,
         mistakes,
-        people: everyone.iter().map(Choice::of).collect(),
+        givers,
         names: people::list(app.db.read()).await?,
     })
 }
@@ -180,7 +184,7 @@ async fn new(
     let event = event(&app, id).await?;
     let form = GiftForm::fresh(&from.person, event.today(now));
     let about = (NEW, format!("/events/{id}/guests/gifts/new"));
-    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default()), now).await?)
+    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &Find::default()), now).await?)
 }
 
 /// What was typed, if it can be kept; the giver must be known, and in an
@@ -206,15 +210,19 @@ async fn create(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Form(form): Form<GiftForm>,
+    Both(form, find): Both<GiftForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
+    if find.is_looking() {
+        let about = (NEW, format!("/events/{id}/guests/gifts/new"));
+        return show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &find), now).await?);
+    }
     let draft = match ready(&app, &form, event.today(now)).await? {
         Ok(draft) => draft,
         Err(mistakes) => {
             let about = (NEW, format!("/events/{id}/guests/gifts/new"));
-            let page = edit_page(&app, &visit, &event, about, (form, mistakes), now).await?;
+            let page = edit_page(&app, &visit, &event, about, (form, mistakes, &find), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -228,22 +236,26 @@ async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, gift)):
     let (event, gift) = found(&app, id, gift).await?;
     let form = GiftForm::of(&gift, event.today(now));
     let about = ("Change a gift", format!("{}/edit", gift.href()));
-    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default()), now).await?)
+    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &Find::default()), now).await?)
 }
 
 async fn change(
     State(app): State<App>,
     Officer(visit): Officer,
     Path((id, gift)): Path<(i64, i64)>,
-    Form(form): Form<GiftForm>,
+    Both(form, find): Both<GiftForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, gift) = found(&app, id, gift).await?;
+    if find.is_looking() {
+        let about = ("Change a gift", format!("{}/edit", gift.href()));
+        return show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &find), now).await?);
+    }
     let draft = match ready(&app, &form, event.today(now)).await? {
         Ok(draft) => draft,
         Err(mistakes) => {
             let about = ("Change a gift", format!("{}/edit", gift.href()));
-            let page = edit_page(&app, &visit, &event, about, (form, mistakes), now).await?;
+            let page = edit_page(&app, &visit, &event, about, (form, mistakes, &find), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };

@@ -6,6 +6,7 @@ use super::store::Given;
 use super::{Gift, GiftState, Receipt, Recognition, Returned, Stands, What};
 use crate::events::Event;
 use crate::mail::MailState;
+use crate::people::choosing::Chooser;
 use crate::people::{Name, Person};
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
@@ -283,22 +284,6 @@ impl GiftPage {
     }
 }
 
-/// Somebody who may be the giver.
-#[derive(Debug)]
-pub(super) struct Choice {
-    pub id: String,
-    pub name: String,
-}
-
-impl Choice {
-    pub fn of(person: &Person) -> Self {
-        let place = person.place();
-        let name = &person.details.name;
-        let name = if place.is_empty() { name.clone() } else { format!("{name} · {place}") };
-        Self { id: person.id.to_string(), name }
-    }
-}
-
 #[derive(Template)]
 #[template(path = "gifts/edit.html")]
 pub(super) struct Edit {
@@ -308,7 +293,7 @@ pub(super) struct Edit {
     pub action: String,
     pub form: GiftForm,
     pub mistakes: Mistakes,
-    pub people: Vec<Choice>,
+    pub givers: Chooser,
     /// Names to choose from where somebody of the department is meant.
     pub names: Vec<Name>,
 }

@@ -254,10 +254,6 @@ pub(super) struct New {
 }
 
 impl NewForm {
-    pub fn chooses(&self, person: i64) -> bool {
-        self.person.contains(&person)
-    }
-
     pub fn read(&self, habits: &Habits, chasers: &[i64]) -> Result<New, Mistakes> {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());

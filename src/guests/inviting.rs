@@ -57,6 +57,8 @@ struct InvitePage {
     burn_day: String,
     rain_day: String,
     lines: Vec<InviteLine>,
+    /// Nobody is on the list yet.
+    is_bare: bool,
     form: InviteForm,
     mistakes: Mistakes,
     previews: Vec<Preview>,
@@ -196,6 +198,7 @@ async fn view(
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
         lines: lines.into_iter().map(|(_, line)| line).collect(),
+        is_bare: book.guests.is_empty(),
         form,
         mistakes,
         previews: Vec::new(),

@@ -65,6 +65,8 @@ struct Letters {
     rain_day: String,
     words: String,
     letters: Vec<Letter>,
+    /// Nobody is on the list yet.
+    is_bare: bool,
 }
 
 async fn letters(
@@ -96,6 +98,7 @@ async fn letters(
         rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
         words: words_of(&visit.user.department.name),
         letters,
+        is_bare: book.guests.is_empty(),
     })
 }
 

@@ -3,7 +3,7 @@
 use super::book::{Book, Known, Standing};
 use super::form::{GuestForm, New, NewForm};
 use super::store;
-use super::views::{self, Choice, Edit, GuestPage, Index, NewPage, Pips};
+use super::views::{self, Edit, GuestPage, Index, NewPage, Pips};
 use super::{Details, Guest, Habits, Level, Side, due};
 use crate::accounts::{self, Officer, Role, SignedIn, Visit, Worker};
 use crate::asks::Way;
@@ -12,11 +12,12 @@ use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
+use crate::people::choosing::{Chooser, Find};
 use crate::people::{self, Person, fold};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{self, Form, Mistakes};
+use crate::web::form::{self, Both, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
@@ -29,10 +30,6 @@ use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
-
-/// At most so many people are shown to choose from.
-const MOST_PEOPLE: i64 = 40;
-
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/guests", get(index))
@@ -105,21 +102,15 @@ async fn index(
     })
 }
 
-#[derive(Deserialize, Default)]
-#[serde(default)]
-struct LookFor {
-    words: String,
-}
-
 async fn new(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Query(look): Query<LookFor>,
+    Query(find): Query<Find>,
 ) -> Result<Response> {
     let form = NewForm { side: Side::Official.to_string(), ..NewForm::default() };
     let book = book(&app, id).await?;
-    show(&new_page(&app, &visit, &book, (form, Mistakes::default()), look.words).await?)
+    show(&new_page(&app, &visit, &book, (form, Mistakes::default()), &find).await?)
 }
 
 async fn new_page(
@@ -127,27 +118,19 @@ async fn new_page(
     visit: &Visit,
     book: &Book,
     (form, mistakes): (NewForm, Mistakes),
-    words: String,
+    find: &Find,
 ) -> Result<NewPage> {
     let mut db = app.db.read().acquire().await?;
-    let (mut found, count) = people::look_up(&mut db, &words, 0, MOST_PEOPLE).await?;
-    // Whom a form had ticked stays in sight.
-    for id in &form.person {
-        if found.iter().all(|person| person.id != *id) {
-            found.extend(people::find(&mut db, *id).await?);
-        }
-    }
+    let here = format!("/events/{}/guests/new", book.event.id);
+    let guests: Vec<i64> = book.guests.iter().map(|known| known.person.id).collect();
+    let chooser = Chooser::load(&mut db, here, find, &form.person, &guests, Person::place).await?;
     drop(db);
-    let is_guest = |person: &Person| book.guests.iter().any(|known| known.person.id == person.id);
-    let shown = found.iter().filter(|person| !is_guest(person));
     Ok(NewPage {
         page: page(app, visit, &book.event, "Add guests").await?,
         event_id: book.event.id,
         habits: book.habits.clone(),
         chasers: chasers(app).await?,
-        people: shown.map(|person| Choice::of(person, form.chooses(person.id))).collect(),
-        more: count.saturating_sub(found.len()),
-        words,
+        chooser,
         form,
         mistakes,
     })
@@ -157,14 +140,17 @@ async fn create(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Form(form): Form<NewForm>,
+    Both(form, find): Both<NewForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let book = book(&app, id).await?;
+    if find.is_looking() {
+        return show(&new_page(&app, &visit, &book, (form, Mistakes::default()), &find).await?);
+    }
     let new = match form.read(&book.habits, &ids(&chasers(&app).await?)) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = new_page(&app, &visit, &book, (form, mistakes), String::new()).await?;
+            let page = new_page(&app, &visit, &book, (form, mistakes), &find).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };

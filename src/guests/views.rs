@@ -7,7 +7,7 @@ use super::{Habits, Side};
 use crate::calc::calendar::Calendar;
 use crate::calc::precedence::Placed;
 use crate::calc::programme;
-use crate::people::Person;
+use crate::people::choosing::Chooser;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -215,21 +215,6 @@ pub(super) struct Index {
     pub to_invite: usize,
 }
 
-/// Somebody who can be added.
-#[derive(Debug)]
-pub(super) struct Choice {
-    pub id: i64,
-    pub name: String,
-    pub place: String,
-    pub is_chosen: bool,
-}
-
-impl Choice {
-    pub fn of(person: &Person, is_chosen: bool) -> Self {
-        Self { id: person.id, name: person.details.name.clone(), place: person.place(), is_chosen }
-    }
-}
-
 #[derive(Template)]
 #[template(path = "guests/new.html")]
 pub(super) struct NewPage {
@@ -237,10 +222,7 @@ pub(super) struct NewPage {
     pub event_id: i64,
     pub habits: Habits,
     pub chasers: Vec<(i64, String)>,
-    pub people: Vec<Choice>,
-    /// So many more people fit what is looked for.
-    pub more: usize,
-    pub words: String,
+    pub chooser: Chooser,
     pub form: NewForm,
     pub mistakes: Mistakes,
 }

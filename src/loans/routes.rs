@@ -11,10 +11,11 @@ use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people;
+use crate::people::choosing::{Chooser, Find};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{Form, Mistakes};
+use crate::web::form::{Both, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
@@ -88,13 +89,15 @@ async fn edit_page(
     app: &App,
     visit: &Visit,
     (book, loan): (&Book, Option<&Loan>),
-    (form, mistakes): (LoanForm, Mistakes),
+    (form, mistakes, find): (LoanForm, Mistakes, &Find),
 ) -> Result<Edit> {
     let heading = if loan.is_some() { "Change what is agreed" } else { "Add a thing to borrow" };
+    let action = loan.map_or(format!("/events/{}/loans/new", book.event.id), |loan| format!("{}/edit", loan.href()));
     let page = page(app, visit, &book.event, heading).await?;
     let names = people::list(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
-    let everyone = people::everyone(&mut db).await?;
+    let lender = form.lender.parse().ok();
+    let lenders = Chooser::load(&mut db, action.clone(), find, lender.as_slice(), &[], people::Person::place).await?;
     let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
     let all = store::all(&mut db).await?;
     drop(db);
@@ -110,11 +113,11 @@ async fn edit_page(
         page,
         event_id: book.event.id,
         heading: heading.to_owned(),
-        action: loan.map_or(format!("/events/{}/loans/new", book.event.id), |loan| format!("{}/edit", loan.href())),
+        action,
         back: loan.map(|loan| (loan.href(), loan.draft.what.clone())),
         burn_day: words::day(book.event.details.burn_on),
         rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
-        people: everyone.iter().map(Choice::of_person).collect(),
+        lenders,
         tasks: tasks.iter().map(|task| Choice::new(task.id, task.draft.title.clone())).collect(),
         backups: backups.map(|other| Choice::new(other.id, other.draft.what.clone())).collect(),
         elsewhere: elsewhere.collect(),
@@ -138,7 +141,7 @@ async fn new(
 ) -> Result<Response> {
     let book = Book::of(&app, id, app.clock.now()).await?;
     let form = LoanForm::fresh(&from.person);
-    show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default())).await?)
+    show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default(), &Find::default())).await?)
 }
 
 /// What was typed, if it can be kept: what it refers to must be there.
@@ -175,14 +178,17 @@ async fn create(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Form(form): Form<LoanForm>,
+    Both(form, find): Both<LoanForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let book = Book::of(&app, id, now).await?;
+    if find.is_looking() {
+        return show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default(), &find)).await?);
+    }
     let draft = match ready(&app, &form, (&book, None)).await? {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let page = edit_page(&app, &visit, (&book, None), (form, mistakes)).await?;
+            let page = edit_page(&app, &visit, (&book, None), (form, mistakes, &find)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -194,21 +200,24 @@ async fn create(
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, loan)): Path<(i64, i64)>) -> Result<Response> {
     let (book, loan) = found(&app, id, loan, app.clock.now()).await?;
     let form = LoanForm::of(&loan, &book.event);
-    show(&edit_page(&app, &visit, (&book, Some(&loan)), (form, Mistakes::default())).await?)
+    show(&edit_page(&app, &visit, (&book, Some(&loan)), (form, Mistakes::default(), &Find::default())).await?)
 }
 
 async fn change(
     State(app): State<App>,
     Officer(visit): Officer,
     Path((id, loan)): Path<(i64, i64)>,
-    Form(form): Form<LoanForm>,
+    Both(form, find): Both<LoanForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (book, loan) = found(&app, id, loan, now).await?;
+    if find.is_looking() {
+        return show(&edit_page(&app, &visit, (&book, Some(&loan)), (form, Mistakes::default(), &find)).await?);
+    }
     let draft = match ready(&app, &form, (&book, Some(&loan))).await? {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let page = edit_page(&app, &visit, (&book, Some(&loan)), (form, mistakes)).await?;
+            let page = edit_page(&app, &visit, (&book, Some(&loan)), (form, mistakes, &find)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };

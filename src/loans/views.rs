@@ -7,6 +7,7 @@ use super::{Free, Happened, Insured, Loan, Step, date_name, letters, routes};
 use crate::accounts::{Role, Visit};
 use crate::countdown::Task;
 use crate::db::journal::Told;
+use crate::people::choosing::Chooser;
 use crate::people::{Name, Person};
 use crate::web::form::{self, Mistakes};
 use crate::web::history::HistoryLine;
@@ -417,12 +418,6 @@ impl Choice {
     pub fn new(id: i64, name: String) -> Self {
         Self { id: id.to_string(), name }
     }
-
-    pub fn of_person(person: &Person) -> Self {
-        let place = person.place();
-        let name = &person.details.name;
-        Self::new(person.id, if place.is_empty() { name.clone() } else { format!("{name} · {place}") })
-    }
 }
 
 #[derive(Template)]
@@ -438,7 +433,7 @@ pub(super) struct Edit {
     pub rain_day: String,
     pub form: LoanForm,
     pub mistakes: Mistakes,
-    pub people: Vec<Choice>,
+    pub lenders: Chooser,
     pub tasks: Vec<Choice>,
     pub backups: Vec<Choice>,
     pub elsewhere: Vec<Choice>,

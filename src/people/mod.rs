@@ -1,5 +1,6 @@
 //! Everyone the department knows, once.
 
+pub mod choosing;
 mod fold;
 mod store;
 

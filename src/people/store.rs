@@ -58,14 +58,14 @@ impl Row {
     }
 }
 
-/// The names of everyone, to choose from.
+/// The first names of a list to choose from. Others come as they are typed.
 ///
 /// # Errors
 /// The store's.
 pub async fn list(db: &SqlitePool) -> Result<Vec<Name>> {
     let rows = sqlx::query_as!(
         Name,
-        "select id, name from person where forgotten_at is null and merged_into is null order by name, id"
+        "select id, name from person where forgotten_at is null and merged_into is null order by name, id limit 100"
     );
     Ok(rows.fetch_all(db).await?)
 }
@@ -99,7 +99,7 @@ pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i6
         Row,
         r#"select p.id as "id!", p.name, p.said, o.name as "organisation?", p.office, p.jurisdiction, p.mail, p.phone,
                   p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at, p.refused_why, p.version
-           from person p left join organisation o on o.id = p.organisation_id
+           from person p indexed by person_listed left join organisation o on o.id = p.organisation_id
            where p.forgotten_at is null and p.merged_into is null
              and not exists (select 1 from json_each(?) word where instr(p.search, word.value) = 0)
            order by p.search, p.id limit ? offset ?"#,
@@ -110,7 +110,8 @@ pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i6
     .fetch_all(&mut *db)
     .await?;
     let count = sqlx::query_scalar!(
-        r#"select count(*) as "n!" from person p where p.forgotten_at is null and p.merged_into is null
+        r#"select count(*) as "n!" from person p indexed by person_listed
+           where p.forgotten_at is null and p.merged_into is null
              and not exists (select 1 from json_each(?) word where instr(p.search, word.value) = 0)"#,
         words
     )
@@ -188,12 +189,12 @@ pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>>
     rows.into_iter().map(Row::person).collect()
 }
 
-/// The names of all organisations.
+/// The first names of organisations, to choose from; any other can be typed.
 ///
 /// # Errors
 /// The store's.
 pub async fn organisations(db: &SqlitePool) -> Result<Vec<Name>> {
-    Ok(sqlx::query_as!(Name, "select id, name from organisation order by name").fetch_all(db).await?)
+    Ok(sqlx::query_as!(Name, "select id, name from organisation order by name limit 300").fetch_all(db).await?)
 }
 
 /// Gives a person another name.

@@ -57,7 +57,7 @@ pub(super) const FORM: [FormField; 13] = [
     FormField { name: "source", label: "Where it comes from", of: |form| &form.source },
     FormField { name: "gift", label: "Which gift", of: |form| &form.gift },
     FormField { name: "by_whom", label: "By whom", of: |form| &form.by_whom },
-    FormField { name: "state", label: "How far", of: |form| &form.state },
+    FormField { name: "state", label: "Status", of: |form| &form.state },
 ];
 
 impl ThingForm {

@@ -275,7 +275,7 @@ async fn tolerance_view(
     now: OffsetDateTime,
 ) -> Result<TolerancePage> {
     Ok(TolerancePage {
-        page: routes::page(app, visit, &book.event, "When sizes are alike", now).await?,
+        page: routes::page(app, visit, &book.event, "Size tolerance", now).await?,
         event_id: book.event.id,
         says: views::tolerance(book),
         form,

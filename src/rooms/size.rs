@@ -1,4 +1,6 @@
-//! Lengths as they are typed, in centimetres or inches, and shown in both.
+//! Lengths as they are typed, in centimeters or inches, and shown in both.
+
+mod typed;
 
 use crate::named::named;
 use std::fmt;
@@ -11,31 +13,12 @@ named! {
     ]
 }
 
-/// Tenths of a millimetre in each unit that can be typed.
-const UNITS_TYPED: [(&str, Unit, f64); 12] = [
-    ("inches", Unit::Inch, 254.0),
-    ("inch", Unit::Inch, 254.0),
-    ("in", Unit::Inch, 254.0),
-    ("\"", Unit::Inch, 254.0),
-    ("\u{2033}", Unit::Inch, 254.0),
-    ("\u{201d}", Unit::Inch, 254.0),
-    ("feet", Unit::Inch, 3_048.0),
-    ("ft", Unit::Inch, 3_048.0),
-    ("'", Unit::Inch, 3_048.0),
-    ("mm", Unit::Centimetre, 10.0),
-    ("cm", Unit::Centimetre, 100.0),
-    ("m", Unit::Centimetre, 10_000.0),
-];
-
-/// No thing in a room is longer: 30 m, in tenths of a millimetre.
-const LONGEST: u32 = 300_000;
-
-const WRONG: &str = "Give up to three lengths and their unit, as in “60 cm”, “24 in” or “60 × 40 × 120 cm”.";
+const WRONG: &str = "Give up to three lengths and their unit, as in “24 1/2 in”, “5 ft 2 in” or “60 × 40 × 120 cm”.";
 
 /// Length, width and height, as far as they are known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Size {
-    /// Tenths of a millimetre; those that aren't known come last.
+    /// Tenths of a millimeter; those that aren't known come last.
     pub lengths: [Option<u32>; 3],
     pub unit: Unit,
 }
@@ -54,31 +37,25 @@ pub struct Length {
 }
 
 impl Size {
-    /// "60 cm", "24 in", "60 x 40 x 120 cm", "2 ft by 30 in"; nothing is a size
-    /// that isn't known.
+    /// As people write it, or as it is shown; nothing is a size that isn't known.
     ///
     /// # Errors
     /// What to tell the person who typed it.
     pub fn read(text: &str) -> Result<Self, String> {
-        let text = text.trim().to_lowercase().replace(" by ", "x").replace(['×', '*'], "x");
+        let (text, beside) = shown(text);
         if text.is_empty() {
             return Ok(Self::default());
         }
-        let parts: Vec<&str> = text.split('x').map(str::trim).collect();
-        if parts.len() > 3 {
-            return Err(WRONG.to_owned());
+        let (read, unit) = typed::read(text, 1)?;
+        agree(&read, beside)?;
+        if read.len() > 3 {
+            return Err(format!("These are {} lengths. {WRONG}", read.len()));
         }
-        let mut size = Self::default();
-        let mut unit = None;
-        // A unit stands for the numbers before it that have none.
-        for (place, part) in parts.iter().enumerate().rev() {
-            let (number, own) = split(part);
-            unit = own.or(unit);
-            let (named, tenths) = unit.ok_or_else(|| "Say the unit as well: cm or in.".to_owned())?;
-            size.lengths[place] = Some(length(number, tenths, 1)?);
-            size.unit = named;
+        let mut lengths = [None; 3];
+        for (place, tenths) in lengths.iter_mut().zip(read) {
+            *place = Some(tenths);
         }
-        Ok(size)
+        Ok(Self { lengths, unit })
     }
 
     /// As it is typed.
@@ -88,31 +65,37 @@ impl Size {
     }
 
     fn written(self, unit: Unit) -> String {
-        let known: Vec<String> = self.lengths.iter().flatten().map(|tenths| number(*tenths, unit, 2)).collect();
+        let known: Vec<String> = self.lengths.iter().flatten().map(|tenths| exact(*tenths, unit)).collect();
         if known.is_empty() { String::new() } else { format!("{} {unit}", known.join(" × ")) }
     }
 
     fn rounded(self, unit: Unit) -> String {
-        let known: Vec<String> = self.lengths.iter().flatten().map(|tenths| number(*tenths, unit, 1)).collect();
+        let known: Vec<String> = self.lengths.iter().flatten().map(|tenths| rounded(*tenths, unit, 1)).collect();
         format!("{} {unit}", known.join(" × "))
     }
 }
 
 impl Length {
-    /// "2.5 cm", "1 in"; nothing at all is a length too.
+    /// As people write it, or as it is shown; nothing at all is a length too.
     ///
     /// # Errors
     /// What to tell the person who typed it.
     pub fn read(text: &str) -> Result<Self, String> {
-        let text = text.trim().to_lowercase();
-        let (typed, unit) = split(&text);
-        let (unit, tenths) = unit.ok_or_else(|| "Say the unit as well: cm or in.".to_owned())?;
-        Ok(Self { tenths: length(typed, tenths, 0)?, unit })
+        let (text, beside) = shown(text);
+        if text.is_empty() {
+            return Err("Give a length with its unit, as in “1 in” or “2.5 cm”.".to_owned());
+        }
+        let (read, unit) = typed::read(text, 0)?;
+        agree(&read, beside)?;
+        match read.as_slice() {
+            [tenths] => Ok(Self { tenths: *tenths, unit }),
+            more => Err(format!("These are {} lengths. Give one, as in “1 in” or “2.5 cm”.", more.len())),
+        }
     }
 
     #[must_use]
     pub fn typed(self) -> String {
-        format!("{} {}", number(self.tenths, self.unit, 2), self.unit)
+        format!("{} {}", exact(self.tenths, self.unit), self.unit)
     }
 }
 
@@ -129,7 +112,7 @@ impl fmt::Display for Size {
 impl fmt::Display for Length {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let unit = other(self.unit);
-        write!(f, "{} ({} {unit})", self.typed(), number(self.tenths, unit, 1))
+        write!(f, "{} ({} {unit})", self.typed(), rounded(self.tenths, unit, 1))
     }
 }
 
@@ -140,73 +123,54 @@ fn other(unit: Unit) -> Unit {
     }
 }
 
-type Typed = Option<(Unit, f64)>;
-
-fn split(text: &str) -> (&str, Typed) {
-    let typed = UNITS_TYPED.iter().find_map(|(name, unit, tenths)| Some((text.strip_suffix(name)?, *unit, *tenths)));
-    typed.map_or((text, None), |(number, unit, tenths)| (number.trim(), Some((unit, tenths))))
+/// What stands before the parentheses, and in them: the same in the other unit.
+fn shown(text: &str) -> (&str, Option<&str>) {
+    let text = text.trim();
+    let parts = text.strip_suffix(')').and_then(|text| text.split_once('('));
+    // Nothing but parentheses is what was typed.
+    let parts = parts.filter(|(text, _)| !text.trim().is_empty());
+    parts.map_or((text, None), |(text, beside)| (text.trim(), Some(beside)))
 }
 
-fn length(number: &str, tenths: f64, least: u32) -> Result<u32, String> {
-    let digits = |text: &str| text.chars().all(|c| c.is_ascii_digit() || c == '.');
-    let number: f64 = number.parse().ok().filter(|_| digits(number)).ok_or_else(|| WRONG.to_owned())?;
-    let long = (number * tenths).round();
-    if long < f64::from(least) || long > f64::from(LONGEST) {
-        return Err("Give a length up to 30 m.".to_owned());
+/// What is in parentheses says the same, as exactly as it is shown there.
+fn agree(read: &[u32], beside: Option<&str>) -> Result<(), String> {
+    let Some(beside) = beside else { return Ok(()) };
+    let wrong = || format!("Leave out what is in parentheses: “{beside}”.");
+    let (other, _) = typed::read(beside, 0).map_err(|_| wrong())?;
+    let is_same =
+        other.len() == read.len() && other.iter().zip(read).all(|(one, other)| one.abs_diff(*other) <= ROUNDED);
+    if is_same { Ok(()) } else { Err(wrong()) }
+}
+
+/// Half of a tenth of an inch, by which what is shown beside may differ.
+const ROUNDED: u32 = 13;
+
+/// With as many decimals as it takes to read the same length again.
+fn exact(tenths: u32, unit: Unit) -> String {
+    let one = one(unit);
+    let is_same = |shown: f64| ((shown * one).round() - f64::from(tenths)).abs() < 0.5;
+    // Inches are typed in sixteenths more often than in decimals.
+    let sixteenths = (f64::from(tenths) / one * 16.0).round() / 16.0;
+    if unit == Unit::Inch && is_same(sixteenths) {
+        return short(format!("{sixteenths:.4}"));
     }
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is between 0 and 300,000")]
-    Ok(long as u32)
+    let fits = |decimals: &usize| format!("{:.decimals$}", f64::from(tenths) / one).parse().is_ok_and(is_same);
+    // A thousandth of an inch is less than what a length is kept in.
+    rounded(tenths, unit, (0..3).find(fits).unwrap_or(3))
 }
 
-/// With so many decimals at most, and none that say nothing. Inches that were
-/// typed as sixteenths come back as such.
-fn number(tenths: u32, unit: Unit, decimals: usize) -> String {
-    let long = f64::from(tenths);
-    let one = if unit == Unit::Inch { 254.0 } else { 100.0 };
-    let sixteenths = (long / one * 16.0).round() / 16.0;
-    let is_typed = decimals > 1 && unit == Unit::Inch && ((sixteenths * one).round() - long).abs() < 0.5;
-    let text = if is_typed { format!("{sixteenths:.4}") } else { format!("{:.decimals$}", long / one) };
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+fn rounded(tenths: u32, unit: Unit, decimals: usize) -> String {
+    short(format!("{:.decimals$}", f64::from(tenths) / one(unit)))
+}
+
+/// In tenths of a millimeter.
+fn one(unit: Unit) -> f64 {
+    if unit == Unit::Inch { 254.0 } else { 100.0 }
+}
+
+fn short(number: String) -> String {
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.').to_owned() } else { number }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn sizes_are_read_as_people_type_them() {
-        for (text, lengths, unit) in [
-            ("60 cm", [Some(6_000), None, None], Unit::Centimetre),
-            ("60cm", [Some(6_000), None, None], Unit::Centimetre),
-            ("24 in", [Some(6_096), None, None], Unit::Inch),
-            ("24\"", [Some(6_096), None, None], Unit::Inch),
-            ("60 × 40 × 120 cm", [Some(6_000), Some(4_000), Some(12_000)], Unit::Centimetre),
-            ("60x40 CM", [Some(6_000), Some(4_000), None], Unit::Centimetre),
-            ("2 ft by 30 in", [Some(6_096), Some(7_620), None], Unit::Inch),
-            ("1.2 m", [Some(12_000), None, None], Unit::Centimetre),
-            ("12.5 mm", [Some(125), None, None], Unit::Centimetre),
-            ("", [None; 3], Unit::Centimetre),
-        ] {
-            assert_eq!(Size::read(text), Ok(Size { lengths, unit }), "{text}");
-        }
-        for text in ["60", "cm", "-4 cm", "1e3 cm", "4 x 4 x 4 x 4 in", "0 cm", "31 m", "sixty cm", "60,5 cm", "NaN cm"]
-        {
-            assert!(Size::read(text).is_err(), "{text}");
-        }
-    }
-
-    #[test]
-    fn sizes_are_shown_in_both_units_and_read_back() {
-        let shown = |text: &str| Size::read(text).unwrap().to_string();
-        assert_eq!(shown("24 in"), "24 in (61 cm)");
-        assert_eq!(shown("60 × 40 × 120 cm"), "60 × 40 × 120 cm (23.6 × 15.7 × 47.2 in)");
-        assert_eq!(shown(""), "");
-        for text in ["24.25 in", "48 × 96 × 0.625 in", "23.6 in", "60.5 × 40 cm", "0.5 in", "12.55 cm"] {
-            assert_eq!(Size::read(text).unwrap().typed(), text);
-        }
-        let length = Length::read("2.5 cm").unwrap();
-        assert_eq!((length.tenths, length.to_string()), (250, "2.5 cm (1 in)".to_owned()));
-        assert_eq!(Length::read("0 in").unwrap().tenths, 0);
-        assert!(Length::read("2.5").is_err());
-    }
-}
+mod tests;

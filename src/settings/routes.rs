@@ -6,7 +6,7 @@ use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
-use crate::zone::Zone;
+use crate::zone::{self, Zone};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -79,7 +79,8 @@ async fn update(State(app): State<App>, Officer(visit): Officer, Form(form): For
         let stands = accounts::department(app.db.read()).await?.unwrap_or_default();
         let mut conflict = Conflict::new(&stands.name, "/settings/department".to_owned(), stands.version);
         conflict.field("name", "Name", &stands.name, &form.name);
-        conflict.field("zone", "Time zone", &stands.zone, &form.zone);
+        conflict.compare("Time zone", zone::plain(&stands.zone), zone::plain(&form.zone));
+        conflict.silent("zone", &form.zone);
         conflict.field("phone", "Phone for questions", &stands.phone, &form.phone);
         return conflict::show(page, &conflict);
     }

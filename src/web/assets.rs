@@ -4,7 +4,7 @@
 use crate::error::{Error, Result};
 use crate::web::path::Path;
 use axum::http::header;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 use rust_embed::RustEmbed;
 use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
@@ -42,8 +42,14 @@ pub async fn serve(Path((build, name)): Path<(String, String)>) -> Result<Respon
         Some("js") => "text/javascript; charset=utf-8",
         Some("woff2") => "font/woff2",
         Some("svg") => "image/svg+xml",
+        Some("ico") => "image/vnd.microsoft.icon",
         _ => "text/plain; charset=utf-8",
     };
     let headers = [(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")];
     Ok((headers, file.data).into_response())
+}
+
+/// Where browsers look for the icon of pages that name none.
+pub async fn favicon() -> Redirect {
+    Redirect::temporary(&url("favicon.ico"))
 }

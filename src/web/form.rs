@@ -2,6 +2,7 @@
 //! with it.
 
 use crate::error::Error;
+use axum::body::{Body, Bytes};
 use axum::extract::{FromRequest, Request};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
@@ -33,6 +34,25 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Form<T> {
                 Err(Error::BadRequest(reason.to_owned()).into_response())
             }
         }
+    }
+}
+
+/// The fields of one form, as two sets: those of the thing itself, and those of
+/// what helps to fill it in.
+#[derive(Debug)]
+pub struct Both<A, B>(pub A, pub B);
+
+impl<S: Send + Sync, A: DeserializeOwned + Send, B: DeserializeOwned + Send> FromRequest<S> for Both<A, B> {
+    type Rejection = Response;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
+        let (parts, body) = request.into_parts();
+        let body = Bytes::from_request(Request::from_parts(parts.clone(), body), state).await;
+        let body = body.map_err(IntoResponse::into_response)?;
+        let again = || Request::from_parts(parts.clone(), Body::from(body.clone()));
+        let (Form(one), Form(other)) =
+            (Form::<A>::from_request(again(), state).await?, Form::<B>::from_request(again(), state).await?);
+        Ok(Self(one, other))
     }
 }
 

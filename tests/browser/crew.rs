@@ -46,7 +46,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.go("Zelda Quarrie").await;
     tomas.field("Qualification").await.select_by_label("Driver/operator").await.unwrap();
     tomas.fill("What shows it", "licence seen, copy in the folder").await;
-    tomas.press("Record it").await;
+    tomas.press("Save").await;
     tomas.sees(".said", "The qualification is recorded.").await;
     tomas.sees("main", "not checked by the safety officer yet").await;
     let here = tomas.client.current_url().await.unwrap();

@@ -16,7 +16,7 @@ async fn a_task_is_done_with_the_keyboard_alone() {
     browser.sees("h2", "To do now").await;
 
     type_key(&browser, Key::Tab).await;
-    assert_eq!(focus(&browser, "textContent").await, "To the content");
+    assert_eq!(focus(&browser, "textContent").await, "Skip to content");
     let left = focus(&browser, "getBoundingClientRect().left").await;
     assert!(left.as_f64().unwrap() >= 0.0, "the skip link is seen while it has the focus: {left}");
 
@@ -32,7 +32,7 @@ async fn a_task_is_done_with_the_keyboard_alone() {
 
     // From there it goes on into the page, not back to its start.
     type_key(&browser, Key::Tab).await;
-    assert_ne!(focus(&browser, "textContent").await, "To the content");
+    assert_ne!(focus(&browser, "textContent").await, "Skip to content");
 }
 
 #[tokio::test]

@@ -52,7 +52,7 @@ async fn story(scripts: Scripts) {
     priya.field("What").await.select_by_label("confirmed in writing").await.unwrap();
     priya.fill("Who", "Eugenia Fontaine").await;
     priya.fill("Note", "letter of today").await;
-    priya.press("Note it").await;
+    priya.press("Save").await;
     priya.sees(".said", "Noted: confirmed in writing.").await;
 
     // From here on at the gym door, on a phone.
@@ -67,12 +67,12 @@ async fn story(scripts: Scripts) {
 
 async fn add(priya: &Browser, server: &Server) -> String {
     priya.open(&format!("{}/events/1/loans", server.base)).await;
-    priya.go("Add a thing").await;
+    priya.go("Add a loan").await;
     priya.fill("What", "scoreboard clock").await;
     priya.fill("Serial number", "SB-7").await;
     priya.field("Lender").await.select_by_label("Eugenia Fontaine · Alder Bend School District").await.unwrap();
     priya.field("A school: back on the next working day").await.click().await.unwrap();
-    priya.fill("Answers for it, on ours", "Wren Ibarra").await;
+    priya.fill("Our contact", "Wren Ibarra").await;
     priya.fill("Feet from the rooms", "75").await;
     priya.fill("Looked at", "screen: whole\npower: working").await;
     priya.fill("Counted", "remote: 1\ncable: 3").await;
@@ -122,7 +122,7 @@ async fn fits(browser: &Browser) {
 
 async fn hand_over(priya: &Browser) {
     let folder = TempDir::new().unwrap();
-    priya.go("Hand it over to us").await;
+    priya.go("Record pickup").await;
     priya.sees("h1", "Hand over: Scoreboard clock").await;
     fits(priya).await;
     choose(priya, "screen", "whole").await;

@@ -41,7 +41,7 @@ async fn the_plan_and_everybodys_list_print_without_the_bars() {
 }
 
 fn has_no_bars(paper: &str) {
-    for word in ["Sign out", "Countdown", "To the content", "Show"] {
+    for word in ["Sign out", "Countdown", "Skip to content", "Show"] {
         assert!(!paper.contains(word), "{word:?} is on the paper\n{paper}");
     }
 }

@@ -30,7 +30,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     priya.sees("#fair", "All 86 things are paired: 43 pairs, all only alike.").await;
 
     // A loan is refused, and the same thing is taken as bought.
-    priya.go("Add a thing").await;
+    priya.go("Add an item").await;
     priya.field("Room").await.select_by_label("room A").await.unwrap();
     priya.fill("Type", "wall clock").await;
     priya.fill("Model", "Round 30").await;
@@ -91,7 +91,7 @@ async fn audit(priya: &Browser) {
     ] {
         assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
     }
-    for not in ["Sign out", "Countdown", "Both rooms are listed", "List one", "Add a thing"] {
+    for not in ["Sign out", "Countdown", "Both rooms are listed", "List one", "Add an item"] {
         assert!(!paper.contains(not), "{not:?} is on the paper\n{paper}");
     }
     assert!(pages.len() <= 4, "{} pages", pages.len());

@@ -39,6 +39,7 @@ async fn set_up(browser: &Browser, link: &str) {
     browser.open(link).await;
     browser.sees("h1", "Set up Burnday").await;
     browser.fill("Name", "Alder Bend Fire District").await;
+    browser.field("Time zone").await.select_by_label("Central Time").await.unwrap();
     browser.fill("Your name", "Priya Okafor").await;
     browser.fill("Mail address", "priya@example.org").await;
     browser.fill("Password", "four unrelated wet words").await;
@@ -104,7 +105,7 @@ async fn write_a_note(browser: &Browser) {
     browser.go(&title).await;
     browser.sees("h1", &title).await;
     browser.fill("Add a note", "The county wants two copies.\nOne of them signed.").await;
-    browser.press("Keep the note").await;
+    browser.press("Save").await;
     browser.sees(".said", "The note is kept.").await;
     browser.sees(".lines", "The county wants two copies.\nOne of them signed.").await;
 }

@@ -244,7 +244,7 @@ async fn a_changed_role_and_a_disabled_account_count_from_the_next_press() {
     };
     let task = test.task("news-release").await;
     let press = format!("/events/1/tasks/{task}/state");
-    assert_eq!(jun.post(&press, &[("state", "waiting")]).await.status, 303);
+    assert_eq!(jun.post(&press, &[("state", "waiting"), ("waiting_for", "the editor")]).await.status, 303);
 
     assert_eq!(olga.post(&path, &change("reader", "1")).await.status, 303);
     assert_eq!(jun.post(&press, &[("state", "done")]).await.status, 403);

@@ -205,6 +205,7 @@ fn every_write_of_a_store_is_journalled() {
         // What is kept of a file until it is brought in, and what is looked through.
         "keep_file",
         "choose_columns",
+        "choose_heading",
         "drop_waiting",
         "fill_search",
         // Told with the question.

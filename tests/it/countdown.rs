@@ -3,7 +3,8 @@ use burnday::accounts::Role;
 use time::Duration;
 
 async fn press(browser: &mut Browser, task: i64, state: &str) -> Answer {
-    browser.post(&format!("/events/1/tasks/{task}/state"), &[("state", state), ("back", "/events/1")]).await
+    let fields = [("state", state), ("waiting_for", "the chief"), ("back", "/events/1")];
+    browser.post(&format!("/events/1/tasks/{task}/state"), &fields).await
 }
 
 #[tokio::test]
@@ -64,11 +65,44 @@ async fn a_press_on_what_somebody_changed_meanwhile_is_not_kept() {
     let task = test.task("goal").await;
     let path = format!("/events/1/tasks/{task}/state");
     olga.post(&path, &[("state", "done"), ("on", "2026-11-20"), ("seen", "to do")]).await;
-    olga.post(&path, &[("state", "waiting"), ("seen", "to do")]).await;
+    olga.post(&path, &[("state", "waiting"), ("waiting_for", "the chief"), ("seen", "to do")]).await;
     let page = olga.get("/events/1").await;
     assert!(page.text("#said").contains("Olga Wren set “Write down the goal"), "{}", page.text("#said"));
     assert!(page.text("#said").contains("Yours was not kept"));
     assert_eq!(test.tasks().await[0].done_on, Some(time::macros::date!(2026 - 11 - 20)));
+}
+
+#[tokio::test]
+async fn a_task_waits_for_somebody_or_something() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let task = test.task("goal").await;
+    let page = format!("/events/1/tasks/{task}");
+    let path = format!("{page}/state");
+    let before = test.dump();
+    for nothing in ["", "  "] {
+        let answer = olga.post(&path, &[("state", "waiting"), ("on", "2026-11-10"), ("waiting_for", nothing)]).await;
+        assert_eq!(answer.status, 422);
+        assert!(answer.text("#waiting_for-mistake").contains("for whom or what"));
+        assert_eq!(answer.attributes("#since", "value"), ["2026-11-10"], "what was typed stays");
+    }
+    let answer = olga.post(&path, &[("state", "waiting"), ("waiting_for", "the county"), ("on", "2026-11-26")]).await;
+    assert_eq!((answer.status, answer.value("waiting_for").as_str()), (422, "the county"));
+    assert!(answer.text("#since-mistake").contains("today or a day before"));
+    assert_eq!(before, test.dump());
+    // No button of a list marks a task as waiting; it leads to where that is asked.
+    for list in ["/events/1", "/events/1/tasks"] {
+        let list = olga.get(list).await;
+        assert_eq!(list.all("button[value='waiting']").len(), 0);
+        assert!(list.attributes(".press .acts a", "href").contains(&format!("{page}#waiting")));
+    }
+
+    olga.post(&path, &[("state", "waiting"), ("waiting_for", "the county's reply")]).await;
+    assert!(olga.get(&page).await.text("dl").contains("waiting for the county's reply"));
+    assert!(olga.get("/events/1").await.text(".waits").contains("waiting for the county's reply"));
+    // What was kept before anybody was asked says so, and nothing goes past the question.
+    assert!(test.refuses("update task set waiting_for = '' where state = 'waiting'"));
+    assert!(test.refuses("update task set state = 'waiting' where key = 'burn-permit'"));
 }
 
 #[tokio::test]
@@ -306,7 +340,7 @@ async fn notes_are_kept_and_read_by_everybody() {
     assert_eq!(dele.post(&path, &[("text", "The gate is 3 m wide.\nAsk for the key.")]).await.status, 303);
     let page = test.somebody(Role::Reader).await.get(&format!("/events/1/tasks/{id}")).await;
     assert!(page.says("The gate is 3 m wide. Ask for the key.") && page.says("Somebody, safety officer"));
-    assert!(!page.says("Keep the note"), "a reader has no form");
+    assert_eq!(page.all("[data-keep=note]").len(), 0, "a reader has no form");
 }
 
 #[tokio::test]

@@ -111,7 +111,14 @@ async fn write(address: SocketAddr, cookie: &str, task: i64, name: &str, known: 
         let state = ["waiting", "done", "to+do"][n % 3];
         let stored = ["waiting", "done", "to do"][n % 3];
         known.lock().unwrap().under_way.insert(task, stored);
-        if !post(address, cookie, &format!("/events/1/tasks/{task}/state"), &format!("state={state}")).await {
+        if !post(
+            address,
+            cookie,
+            &format!("/events/1/tasks/{task}/state"),
+            &format!("state={state}&waiting_for=the+county"),
+        )
+        .await
+        {
             break;
         }
         let note = format!("note {name} {n}");

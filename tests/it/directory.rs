@@ -25,7 +25,7 @@ async fn add(test: &TestApp, details: Details) -> i64 {
     add.await.unwrap()
 }
 
-async fn names(browser: &mut Browser, q: &str) -> Vec<String> {
+pub async fn names(browser: &mut Browser, q: &str) -> Vec<String> {
     browser.get(&format!("/people?q={}", burnday::web::page::query_escape(q))).await.all(".people .t > a")
 }
 
@@ -45,14 +45,14 @@ fn upload(name: &str, bytes: &[u8]) -> Request<Body> {
 }
 
 /// Sends a file and gives the page that shows what is in it.
-async fn look(browser: &mut Browser, name: &str, bytes: &[u8]) -> (String, Answer) {
+pub async fn look(browser: &mut Browser, name: &str, bytes: &[u8]) -> (String, Answer) {
     let answer = browser.send(upload(name, bytes)).await;
     assert_eq!(answer.status, 303, "{}", answer.body);
     let location = answer.location().to_owned();
     (location.split('=').nth(1).unwrap().to_owned(), browser.get(&location).await)
 }
 
-async fn keep(browser: &mut Browser, file: &str) -> Answer {
+pub async fn keep(browser: &mut Browser, file: &str) -> Answer {
     browser.post("/people/import", &[("file", file), ("act", "keep")]).await
 }
 
@@ -483,7 +483,7 @@ async fn two_become_one_and_two_again() {
     let mut olga = test.olga().await;
     let path = format!("/people/{one}/merge");
     let choose = olga.get(&path).await;
-    assert!(choose.all("select[name=with] option").contains(&"Okafor, P.".to_owned()));
+    assert!(choose.all("select[name=with] option").iter().any(|option| option.starts_with("Okafor, P.")));
     let page = olga.get(&format!("{path}?with={other}")).await;
     assert!(page.says("the same in both"));
     let fields = [

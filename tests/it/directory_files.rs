@@ -1,7 +1,7 @@
 //! Files of people: what goes out comes in again, and nothing that is thrown at
 //! the reading makes it fall over.
 
-use burnday::directory::{Checked, Field, csv, decode, read, vcards};
+use burnday::directory::{Checked, Field, csv, decode, read, read_as, vcards};
 use burnday::people::{CHANNELS, Channel, Details};
 use burnday::web::form;
 use proptest::prelude::*;
@@ -100,12 +100,14 @@ proptest! {
 fn throw(bytes: &[u8]) {
     let Ok(text) = decode(bytes) else { return };
     for columns in [None, Some(vec![Some(Field::Name)]), Some(vec![Some(Field::Name), None, Some(Field::Notes)])] {
-        match read(&text, columns.as_deref()) {
-            Ok(checked) => {
-                assert!(checked.people.len() <= checked.rows);
-                assert_eq!(checked.columns.len(), checked.header.len());
+        for has_heading in [None, Some(true), Some(false)] {
+            match read_as(&text, columns.as_deref(), has_heading) {
+                Ok(checked) => {
+                    assert!(checked.people.len() <= checked.rows);
+                    assert_eq!(checked.columns.len(), checked.header.len());
+                }
+                Err(what) => assert!(what.len() > 10 && what.len() < 500, "{what}"),
             }
-            Err(what) => assert!(what.len() > 10 && what.len() < 500, "{what}"),
         }
     }
 }

@@ -63,6 +63,20 @@ async fn every_page_has_a_title_one_heading_and_no_inline_script_or_style() {
 }
 
 #[tokio::test]
+async fn there_is_an_icon_where_browsers_look_for_one() {
+    let test = TestApp::set_up().await;
+    let mut browser = test.stranger();
+    let linked = browser.get("/sign-in").await.attributes("link[rel=icon]", "href");
+    let to = browser.get("/favicon.ico").await;
+    assert!(to.status == 307 && linked.contains(&to.location().to_owned()), "{linked:?}");
+    for (path, kind) in linked.iter().zip(["image/vnd.microsoft.icon", "image/svg+xml"]) {
+        let icon = browser.get(path).await;
+        assert_eq!((icon.status, icon.header("content-type")), (200, kind), "{path}");
+        assert!(icon.bytes.starts_with(&[0, 0, 1, 0]) || icon.body.starts_with("<svg"), "{path}");
+    }
+}
+
+#[tokio::test]
 async fn static_files_are_kept_for_ever_and_change_their_address() {
     let test = TestApp::set_up().await;
     let mut browser = test.stranger();
@@ -147,11 +161,12 @@ async fn many_who_look_at_once_all_get_their_page() {
     // A day on which thanks are due too.
     test.at(datetime!(2027-06-07 15:00 UTC));
     let olga = test.olga().await;
-    let event = ["", "/asks", "/reminders", "/lists"].map(|end| format!("/events/1{end}"));
-    let guests = ["", "/1", "/day", "/programme", "/sheet", "/briefings", "/gifts", "/gifts/report", "/thanks"];
+    let event = ["", "/asks", "/asks/new", "/reminders", "/lists"].map(|end| format!("/events/1{end}"));
+    let guests = ["", "/new", "/1", "/day", "/programme", "/sheet", "/briefings", "/gifts", "/gifts/report", "/thanks"];
     let press = ["", "/log", "/papers", "/papers/1", "/facts", "/outlets", "/outlets/1", "/day", "/coverage"];
     let rooms = ["", "/things/1", "/build", "/warnings", "/tolerance", "/sourcing", "/audit"];
-    let all = ["/people", "/people/1", "/people/duplicates", "/mail", "/settings/guests"].map(str::to_owned);
+    let all = ["/people", "/people/1", "/people/1/merge", "/people/duplicates", "/mail", "/settings/guests"]
+        .map(str::to_owned);
     let paths = all.into_iter().chain(event);
     let paths = paths.chain(guests.map(|end| format!("/events/1/guests{end}")));
     let loans =

@@ -354,7 +354,7 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
     assert!(refused(&mut olga, "/papers/1/approve", &[("version", "2")]).await.says("approved already"));
 
     let whole = see(&mut olga, "/papers/1/print?v=1").await.text("#whole");
-    let hold = "Please hold until Sat 5 Jun 2027, 12:00, time of America/Chicago (UTC-05:00). This is a request.";
+    let hold = "Please hold until Sat 5 Jun 2027, 12:00, Central Time (UTC-05:00). This is a request.";
     assert!(whole.starts_with(&format!("Alder Bend Fire District Media advisory {hold}")), "{whole}");
     assert!(whole.ends_with("###"));
 

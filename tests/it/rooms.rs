@@ -108,7 +108,8 @@ async fn mistakes_stand_beside_their_fields() {
     for (field, value, says) in [
         ("what", "", "can't be empty"),
         ("size", "60", "Say the unit as well"),
-        ("size", "wide cm", "Give up to three lengths"),
+        ("size", "sixty cm", "Give up to three lengths"),
+        ("size", "60 cm wide", "Leave out “wide”"),
         ("quantity", "1000", "from 0 to 999"),
         ("room", "room C", "Choose a room."),
         ("state", "lost", "Choose how far it is."),
@@ -351,14 +352,14 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     let gift = olga.get("/events/1/guests/gifts/2").await;
     assert!(gift.says("1 × floor lamp") && gift.says("promised"), "{}", gift.text("main"));
     let lamp = olga.get("/events/1/rooms/things/2").await;
-    assert!(lamp.says("room B, sprinkler") && lamp.says("How far promised"), "{}", lamp.text("main"));
+    assert!(lamp.says("room B, sprinkler") && lamp.says("Status promised"), "{}", lamp.text("main"));
     olga.post(plea, &[("said", "no")]).await;
     assert!(olga.get(path).await.text("#said").contains("noted already"));
 
     // Once the gift is here, so is the lamp; if it fell through, one is wanted.
     let here = [("received_on", "2026-11-25"), ("taken_by", "Olga Wren")];
     olga.post("/events/1/guests/gifts/2/received", &here).await;
-    assert!(olga.get("/events/1/rooms/things/2").await.says("How far here"));
+    assert!(olga.get("/events/1/rooms/things/2").await.says("Status here"));
     test.sql("update gift set state = 'not coming', received_on = null where id = 2");
     assert!(olga.get(path).await.says("Floor lamp, room B Glow 5"));
 }

@@ -46,7 +46,8 @@ async fn the_journal_tells_the_department_and_each_event_apart() {
     let mut olga = test.olga().await;
     for n in 0..70 {
         let path = format!("/events/1/tasks/{}/state", test.task("goal").await);
-        olga.post(&path, &[("state", if n % 2 == 0 { "waiting" } else { "to do" })]).await;
+        olga.post(&path, &[("state", if n % 2 == 0 { "waiting" } else { "to do" }), ("waiting_for", "the chief")])
+            .await;
     }
     let newest = olga.get("/events/1/journal").await;
     assert_eq!(newest.all(".plain-list > li").len(), 60);

@@ -14,7 +14,8 @@ async fn add(db: &Db, name: String) -> Result<i64, Error> {
 }
 
 async fn names(db: &Db) -> Vec<String> {
-    people::list(db.read()).await.unwrap().into_iter().map(|person| person.name).collect()
+    let everyone = people::everyone(&mut db.read().acquire().await.unwrap()).await.unwrap();
+    everyone.into_iter().map(|person| person.details.name).collect()
 }
 
 #[tokio::test]

@@ -22,6 +22,7 @@ const PUBLIC: &[&str] = &[
     "/enter/{secret}",
     "/announcements/{secret}",
     "/health",
+    "/favicon.ico",
     "/static/{build}/{*name}",
 ];
 
@@ -83,6 +84,7 @@ const EVERYBODY: &[&str] = &[
     "/you/sign-out-everywhere",
 ];
 const WORKERS: &[&str] = &[
+    "/people/names",
     "/events/{id}/loans/{loan}/steps",
     "/events/{id}/loans/{loan}/steps/{step}/back",
     "/events/{id}/loans/{loan}/hand-over",

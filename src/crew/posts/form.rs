@@ -116,7 +116,7 @@ impl PostForm {
             ("reports_to", "Reports to", &theirs.reports_to, &self.reports_to),
             ("wear", "Wear", &theirs.wear, &self.wear),
             ("bring", "Bring", &theirs.bring, &self.bring),
-            ("cautions", "To mind", &theirs.cautions, &self.cautions),
+            ("cautions", "Instructions", &theirs.cautions, &self.cautions),
             ("critical", "Critical", &theirs.critical, &self.critical),
         ];
         for (name, label, theirs, mine) in fields {

@@ -1,10 +1,11 @@
 //! Rows as people, by the rules of the form.
 
 use super::fields::guess_all;
-use super::{Field, MOST_TOLD, table, vcard};
+use super::{Field, MOST_ROWS, MOST_TOLD, content, table, vcard};
 use crate::directory::export::harmless_undone;
 use crate::directory::form::PersonForm;
 use crate::people::Details;
+use crate::web::words;
 use csv::StringRecord;
 
 /// Rows shown before anything is kept.
@@ -36,20 +37,29 @@ pub struct Checked {
     pub problem_count: usize,
     /// What is wrong with the columns; empty if nothing is.
     pub columns_wrong: String,
+    /// Does its first row name the columns? Otherwise it is somebody.
+    pub has_heading: bool,
+    /// It holds cards, and not a table.
+    pub is_cards: bool,
+    /// The columns are guessed by what they hold, and nobody has looked yet.
+    pub is_guess: bool,
 }
 
 impl Checked {
     /// May these people be kept?
     #[must_use]
     pub fn is_fine(&self) -> bool {
-        self.problem_count == 0 && self.columns_wrong.is_empty() && !self.people.is_empty()
+        self.problem_count == 0 && self.columns_wrong.is_empty() && !self.is_guess && !self.people.is_empty()
     }
 
     fn wrong(&mut self, line: u64, column: Option<usize>, what: impl Into<String>) {
         self.problem_count += 1;
         if self.problems.len() < MOST_TOLD {
             let heading = |place: usize| self.header.get(place).map_or("", String::as_str);
-            let column = column.map(|place| format!("{} ({})", place + 1, cut(heading(place))));
+            let column = column.map(|place| match heading(place) {
+                "" => (place + 1).to_string(),
+                heading => format!("{} ({})", place + 1, cut(heading)),
+            });
             self.problems.push(Problem { line, column: column.unwrap_or_default(), what: what.into() });
         }
     }
@@ -60,22 +70,48 @@ impl Checked {
 /// # Errors
 /// What to tell the person whose file it is, if it can't be read at all.
 pub fn read(text: &str, columns: Option<&[Option<Field>]>) -> Result<Checked, String> {
-    let is_vcard = vcard::is_vcard(text);
-    let mut checked = Checked::default();
-    let mut each = |line: u64, record: &StringRecord| {
+    read_as(text, columns, None)
+}
+
+/// The same for a file of which somebody has said whether its first row names
+/// the columns; none: as its rows tell.
+///
+/// # Errors
+/// What to tell the person whose file it is, if it can't be read at all.
+pub fn read_as(text: &str, columns: Option<&[Option<Field>]>, has_heading: Option<bool>) -> Result<Checked, String> {
+    let mut checked = Checked { has_heading: true, ..Checked::default() };
+    if vcard::is_vcard(text) {
+        checked.is_cards = true;
+        vcard::rows(text, &mut |line, record| {
+            if checked.header.is_empty() {
+                begin(&mut checked, record, columns);
+            } else {
+                row(&mut checked, line, record, true);
+            }
+        })?;
+        return counted(checked);
+    }
+    let first = table::first_rows(text, content::LOOKED_AT)?;
+    if !has_heading.unwrap_or_else(|| content::has_heading(&first)) {
+        begin_without_heading(&mut checked, text, &first, columns)?;
+    }
+    table::rows(text, &mut |line, record| {
         if checked.header.is_empty() {
             begin(&mut checked, record, columns);
         } else {
-            row(&mut checked, line, record, is_vcard);
+            row(&mut checked, line, record, false);
         }
-    };
-    if is_vcard {
-        vcard::rows(text, &mut each)?;
-    } else {
-        table::rows(text, &mut each)?;
-    }
+    })?;
+    counted(checked)
+}
+
+fn counted(checked: Checked) -> Result<Checked, String> {
     if checked.rows == 0 {
         return Err("There is a heading in this file, and nobody under it.".to_owned());
+    }
+    if checked.rows > MOST_ROWS {
+        let most = words::count(MOST_ROWS, "person fits", "people fit");
+        return Err(format!("At most {most} in one file; this one has more. Save it in several files."));
     }
     Ok(checked)
 }
@@ -84,16 +120,38 @@ fn begin(checked: &mut Checked, record: &StringRecord, columns: Option<&[Option<
     checked.header = record.iter().map(|cell| cell.trim().to_owned()).collect();
     let guessed = || guess_all(&checked.header);
     checked.columns = columns.filter(|columns| columns.len() == record.len()).map_or_else(guessed, <[_]>::to_vec);
-    let has = |field| checked.columns.contains(&Some(field));
-    let twice = Field::ALL.into_iter().find(|field| checked.columns.iter().filter(|c| **c == Some(*field)).count() > 1);
-    checked.columns_wrong = if let Some(field) = twice {
+    checked.columns_wrong = wrong_with(&checked.columns);
+}
+
+/// All rows are people, and their cells are all there is to tell the columns by.
+fn begin_without_heading(
+    checked: &mut Checked,
+    text: &str,
+    first: &[StringRecord],
+    columns: Option<&[Option<Field>]>,
+) -> Result<(), String> {
+    // A cell further down may be the only one of its column.
+    let mut width = 1;
+    table::rows(text, &mut |_, record| width = width.max(record.len()))?;
+    checked.header = vec![String::new(); width];
+    checked.has_heading = false;
+    let chosen = columns.filter(|columns| columns.len() == width);
+    checked.is_guess = chosen.is_none();
+    checked.columns = chosen.map_or_else(|| content::guess_columns(first, width), <[_]>::to_vec);
+    checked.columns_wrong = wrong_with(&checked.columns);
+    Ok(())
+}
+
+fn wrong_with(columns: &[Option<Field>]) -> String {
+    let has = |field| columns.contains(&Some(field));
+    let twice = Field::ALL.into_iter().find(|field| columns.iter().filter(|c| **c == Some(*field)).count() > 1);
+    if let Some(field) = twice {
         format!("Two columns are chosen as {field}. Choose one of them.")
     } else if !has(Field::Name) && !has(Field::FirstName) && !has(Field::LastName) {
-        "No column is chosen as the name. The first line of the file must be a heading; choose the name's column below."
-            .to_owned()
+        "No column is chosen as the name. Choose the name's column below.".to_owned()
     } else {
         String::new()
-    };
+    }
 }
 
 fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) {

@@ -42,90 +42,96 @@ impl Field {
 }
 
 /// The headings that people and their programs write over a field.
-const HEADINGS: [(Field, &[&str]); 13] = [
+pub const HEADINGS: [(Field, &[&str]); 13] = [
     (
         Field::Name,
         &[
-            "name",
-            "fullname",
-            "displayname",
-            "person",
-            "contact",
-            "contactname",
-            "fn",
-            "nameandsurname",
-            "who",
-            "guest",
+            "Name",
+            "Full name",
+            "Display name",
+            "Person",
+            "Contact",
+            "Contact name",
+            "FN",
+            "Name and surname",
+            "Who",
+            "Guest",
         ],
     ),
-    (Field::FirstName, &["firstname", "givenname", "forename", "first", "given", "vorname", "prenom", "nombre"]),
-    (Field::LastName, &["lastname", "surname", "familyname", "last", "family", "nachname", "apellido", "apellidos"]),
-    (Field::Said, &["saidaloud", "pronunciation", "phonetic", "phoneticname", "sayit", "nameaspronounced"]),
+    (Field::FirstName, &["First name", "Given name", "Forename", "First", "Given", "Vorname", "Prénom", "Nombre"]),
+    (Field::LastName, &["Last name", "Surname", "Family name", "Last", "Family", "Nachname", "Apellido", "Apellidos"]),
+    (Field::Said, &["Pronunciation", "Said aloud", "Phonetic", "Phonetic name", "Say it", "Name as pronounced"]),
     (
         Field::Organisation,
         &[
-            "organisation",
-            "organization",
-            "organisationname",
-            "organizationname",
-            "organization1name",
-            "company",
-            "companyname",
-            "employer",
-            "agency",
-            "outlet",
-            "firm",
-            "org",
-            "affiliation",
-            "business",
+            "Organization",
+            "Organisation",
+            "Organization name",
+            "Organisation name",
+            "Organization 1 Name",
+            "Company",
+            "Company name",
+            "Employer",
+            "Agency",
+            "Outlet",
+            "Firm",
+            "Org",
+            "Affiliation",
+            "Business",
         ],
     ),
-    (Field::Office, &["office", "title", "jobtitle", "position", "post", "role", "organization1title", "function"]),
-    (Field::Jurisdiction, &["jurisdiction", "district", "county", "city", "town", "constituency", "area"]),
+    (Field::Office, &["Office", "Title", "Job title", "Position", "Post", "Role", "Organization 1 Title", "Function"]),
+    (Field::Jurisdiction, &["Jurisdiction", "District", "County", "City", "Town", "Constituency", "Area"]),
     (
         Field::Mail,
         &[
-            "mail",
-            "email",
-            "emailaddress",
-            "mailaddress",
-            "email1",
-            "email1value",
-            "eaddress",
-            "primaryemail",
-            "correo",
+            "Email",
+            "Mail",
+            "Email address",
+            "Mail address",
+            "E-mail 1",
+            "E-mail 1 Value",
+            "E-address",
+            "Primary email",
+            "Correo",
         ],
     ),
     (
         Field::Phone,
         &[
-            "phone",
-            "telephone",
-            "tel",
-            "phonenumber",
-            "telephonenumber",
-            "mobile",
-            "mobilephone",
-            "cell",
-            "cellphone",
-            "businessphone",
-            "phone1value",
-            "primaryphone",
-            "telefon",
-            "telefono",
+            "Phone",
+            "Telephone",
+            "Tel",
+            "Phone number",
+            "Telephone number",
+            "Mobile",
+            "Mobile phone",
+            "Cell",
+            "Cell phone",
+            "Business phone",
+            "Phone 1 Value",
+            "Primary phone",
+            "Telefon",
+            "Teléfono",
         ],
     ),
-    (Field::Channel, &["reachedby", "channel", "preferredcontact", "contactby", "contactmethod", "howtoreach"]),
-    (Field::Notes, &["notes", "note", "comment", "comments", "remarks", "remark"]),
-    (Field::AccessNeeds, &["accessneeds", "accessibility", "access", "accommodations", "specialneeds"]),
-    (Field::NoAnnouncements, &["noannouncements", "nomail", "noemail", "unsubscribed", "optout", "donotmail"]),
+    (Field::Channel, &["Reached by", "Channel", "Preferred contact", "Contact by", "Contact method", "How to reach"]),
+    (Field::Notes, &["Notes", "Note", "Comment", "Comments", "Remarks", "Remark"]),
+    (Field::AccessNeeds, &["Access needs", "Accessibility", "Access", "Accommodations", "Special needs"]),
+    (Field::NoAnnouncements, &["No announcements", "No mail", "No email", "Unsubscribed", "Opt out", "Do not mail"]),
 ];
+
+/// A heading without what spelling adds to it.
+fn plain(heading: &str) -> String {
+    fold(heading).chars().filter(|letter| letter.is_alphanumeric()).collect()
+}
 
 /// What a heading says of its column.
 #[must_use]
 pub fn guess(heading: &str) -> Option<Field> {
-    let plain: String = fold(heading).chars().filter(|letter| letter.is_alphanumeric()).collect();
-    HEADINGS.into_iter().find(|(_, known)| known.contains(&plain.as_str())).map(|(field, _)| field)
+    let heading = plain(heading);
+    let is_known = |known: &&[&str]| known.iter().any(|name| plain(name) == heading);
+    HEADINGS.into_iter().find(|(_, known)| is_known(known)).map(|(field, _)| field)
 }
 
 /// The same for all columns; the first of two that say the same has it.
@@ -157,6 +163,16 @@ mod tests {
         }
         assert_eq!(guess("Birthday"), None);
         assert_eq!(guess(""), None);
+    }
+
+    #[test]
+    fn each_name_that_is_listed_is_known() {
+        for (field, names) in HEADINGS {
+            for name in names {
+                assert_eq!(guess(name), Some(field), "{name}");
+            }
+        }
+        assert!(Field::ALL.iter().all(|field| HEADINGS.iter().any(|(listed, _)| listed == field)));
     }
 
     #[test]

@@ -2,13 +2,14 @@
 //! that anything can be thrown at it.
 
 mod check;
+mod content;
 mod fields;
 mod table;
 mod text;
 mod vcard;
 
-pub use check::{Checked, Problem, read};
-pub use fields::{FIELDS, Field};
+pub use check::{Checked, Problem, read, read_as};
+pub use fields::{FIELDS, Field, HEADINGS};
 pub use text::decode;
 pub(in crate::directory) use vcard::{ACCESS_NEEDS, CHANNEL, JURISDICTION, NO_ANNOUNCEMENTS, SAID};
 

@@ -11,6 +11,31 @@ pub(super) type Each<'e> = &'e mut dyn FnMut(u64, &StringRecord);
 pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
     let (text, separator, skipped) = separator(text);
     quotes(text, separator, skipped)?;
+    walk(text, separator, skipped, &mut |line, record| {
+        each(line, record);
+        true
+    })
+}
+
+/// The first rows, for a look at what they are.
+pub(super) fn first_rows(text: &str, most: usize) -> Result<Vec<StringRecord>, String> {
+    let (text, separator, skipped) = separator(text);
+    quotes(text, separator, skipped)?;
+    let mut first = Vec::new();
+    walk(text, separator, skipped, &mut |_, record| {
+        first.push(record.clone());
+        first.len() < most
+    })?;
+    Ok(first)
+}
+
+/// Goes over the rows until one of them ends it.
+fn walk(
+    text: &str,
+    separator: u8,
+    skipped: u64,
+    goes_on: &mut dyn FnMut(u64, &StringRecord) -> bool,
+) -> Result<(), String> {
     let mut reader =
         ReaderBuilder::new().delimiter(separator).has_headers(false).flexible(true).from_reader(text.as_bytes());
     let mut record = StringRecord::new();
@@ -35,7 +60,9 @@ pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
             return Err(format!("At most {most} in one file; this one has more. Save it in several files."));
         }
         count += 1;
-        each(line, &record);
+        if !goes_on(line, &record) {
+            break;
+        }
     }
     Ok(())
 }

@@ -108,8 +108,7 @@ impl Paper {
     }
 }
 
-/// "Please hold until Sat 2 Jan 2027, 12:00, time of America/Chicago (UTC-06:00)
-/// …": a request, which binds nobody who didn't agree to it.
+/// "Please hold until Sat 2 Jan 2027, 12:00, Central Time (UTC-06:00) …": a request, which binds nobody who didn't agree to it.
 pub(super) fn embargo_says(embargo: Option<(Date, Time)>, zone: &Zone) -> String {
     let Some((on, at)) = embargo else { return String::new() };
     let offset = zone.instant(on, at).map(|instant| {
@@ -118,10 +117,10 @@ pub(super) fn embargo_says(embargo: Option<(Date, Time)>, zone: &Zone) -> String
         format!(" (UTC{sign}{:02}:{:02})", minutes.abs() / 60, minutes.abs() % 60)
     });
     format!(
-        "Please hold until {}, {}, time of {}{}. This is a request.",
+        "Please hold until {}, {}, {}{}. This is a request.",
         words::day(on),
         words::clock(at),
-        zone.name(),
+        zone.plain(),
         offset.unwrap_or_default()
     )
 }
@@ -144,7 +143,7 @@ mod tests {
         assert_eq!(embargo_says(None, &zone), "");
         assert_eq!(
             embargo_says(Some((date!(2027 - 01 - 02), time!(12:00))), &zone),
-            "Please hold until Sat 2 Jan 2027, 12:00, time of America/Chicago (UTC-06:00). This is a request."
+            "Please hold until Sat 2 Jan 2027, 12:00, Central Time (UTC-06:00). This is a request."
         );
         assert!(embargo_says(Some((date!(2027 - 06 - 05), time!(12:00))), &zone).contains("(UTC-05:00)"));
     }

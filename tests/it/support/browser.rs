@@ -97,7 +97,10 @@ impl Browser {
         assert!(!head || body.is_empty());
         let status = parts.status.as_u16();
         let bytes = body.to_vec();
-        let is_picture = parts.headers.get(header::CONTENT_TYPE).is_some_and(|kind| kind == "image/jpeg");
+        let is_picture = parts
+            .headers
+            .get(header::CONTENT_TYPE)
+            .is_some_and(|kind| kind == "image/jpeg" || kind == "image/vnd.microsoft.icon");
         let body = if is_picture { String::new() } else { String::from_utf8(bytes.clone()).unwrap() };
         Answer { status, headers: parts.headers, body, bytes }
     }

@@ -4,7 +4,7 @@ use super::{NOW, Relay, TestApp};
 use burnday::mail::{Kind, Letter, Mail, MailState, Mailbox, Mailer, Pace, Parts, Patience, body, outbox, queue};
 use burnday::people;
 use burnday::state::App;
-use std::process::Command;
+use std::process::{Command, Output};
 use std::sync::Arc;
 use std::time::Duration;
 use time::OffsetDateTime;
@@ -106,8 +106,17 @@ impl TestApp {
 
     /// Changes the store beside the app.
     pub fn sql(&self, sql: &str) {
-        let path = self.folder.path().join(burnday::db::FILE);
-        let shell = Command::new("sqlite3").arg("-cmd").arg(".timeout 5000").arg(path).arg(sql).output().unwrap();
+        let shell = self.shell(sql);
         assert!(shell.status.success(), "{}", String::from_utf8_lossy(&shell.stderr));
+    }
+
+    /// Does the store itself refuse this?
+    pub fn refuses(&self, sql: &str) -> bool {
+        !self.shell(sql).status.success()
+    }
+
+    fn shell(&self, sql: &str) -> Output {
+        let path = self.folder.path().join(burnday::db::FILE);
+        Command::new("sqlite3").arg("-cmd").arg(".timeout 5000").arg(path).arg(sql).output().unwrap()
     }
 }

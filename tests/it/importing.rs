@@ -1,0 +1,88 @@
+//! Files whose first row names no columns, and the sample file.
+
+use crate::directory::{keep, look, names};
+use crate::support::TestApp;
+use burnday::accounts::Role;
+
+const ROWS: &str = "Ana Ruiz,Alder Bend Hardware,ana@example.org,555-0101\n\
+                    Ivo Lund,,ivo@example.org,555-0102\n\
+                    Odette Marsh,Gazette,,555-0103\n";
+
+#[tokio::test]
+async fn a_table_without_a_heading_keeps_its_first_row() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let (number, page) = look(&mut olga, "list.csv", ROWS.as_bytes()).await;
+    assert_eq!((page.status, page.all("[data-asks=columns]").len()), (200, 1));
+    assert_eq!(page.attributes("[name=heading][checked]", "value"), ["no"]);
+    let columns = page.attributes("select[name=column] option[selected]", "value");
+    assert_eq!(columns, ["name", "organisation", "mail", "phone"]);
+    assert_eq!(page.all("tbody tr").iter().filter(|row| row.contains("Ana Ruiz")).count(), 2, "example and sample");
+    // Nobody has looked yet.
+    assert_eq!(keep(&mut olga, &number).await.status, 422);
+
+    let chosen = |act: &'static str| {
+        let columns = columns.iter().map(|column| ("column", column.as_str()));
+        let heading = [("file", number.as_str()), ("heading", "no"), ("heading_seen", "no"), ("act", act)];
+        heading.into_iter().chain(columns).collect::<Vec<_>>()
+    };
+    let again = olga.post("/people/import", &chosen("look")).await;
+    assert_eq!(olga.get(again.location()).await.all("[data-asks=columns]").len(), 0);
+    assert_eq!(olga.post("/people/import", &chosen("keep")).await.status, 303);
+    for (who, at) in
+        [("ana hardware 555-0101", "Ana Ruiz"), ("ivo@example.org", "Ivo Lund"), ("gazette", "Odette Marsh")]
+    {
+        assert_eq!(names(&mut olga, who).await, [at]);
+    }
+}
+
+#[tokio::test]
+async fn whoever_sends_a_table_says_whether_its_first_row_is_a_heading() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    // "County" is a name of a column, and here somebody's county.
+    let (number, page) = look(&mut olga, "list.csv", b"Ana Ruiz,County\nIvo Lund,City\n").await;
+    assert_eq!(page.attributes("[name=heading][checked]", "value"), ["yes"]);
+    let to =
+        |heading: &'static str, seen: &'static str| [("heading", heading), ("heading_seen", seen), ("act", "look")];
+    for (heading, seen, people) in [("no", "yes", "2 people"), ("yes", "no", "1 person"), ("no", "yes", "2 people")] {
+        let fields: Vec<_> = [("file", number.as_str())].into_iter().chain(to(heading, seen)).collect();
+        let page = olga.post("/people/import", &fields).await;
+        let page = olga.get(page.location()).await;
+        assert!(page.text("main").contains(&format!("list.csv: {people}")), "{heading}: {}", page.text("main"));
+        assert_eq!(page.attributes("[name=heading][checked]", "value"), [heading]);
+    }
+    let keep = [("file", number.as_str()), ("column", "name"), ("column", "office"), ("act", "keep")];
+    assert_eq!(olga.post("/people/import", &keep).await.status, 303);
+    assert_eq!(names(&mut olga, "ana ruiz").await, ["Ana Ruiz"]);
+}
+
+#[tokio::test]
+async fn cards_are_asked_nothing_about_a_heading() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let cards = b"BEGIN:VCARD\nVERSION:4.0\nFN:Ana Ruiz\nEMAIL:ana@example.org\nEND:VCARD\n";
+    let (number, page) = look(&mut olga, "cards.vcf", cards).await;
+    assert_eq!(page.all("[name=heading], [data-asks=columns]").len(), 0);
+    assert_eq!(keep(&mut olga, &number).await.status, 303);
+    assert_eq!(names(&mut olga, "ana@example.org").await, ["Ana Ruiz"]);
+}
+
+#[tokio::test]
+async fn the_sample_file_is_there_for_those_who_bring_files_in() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let page = olga.get("/people/import").await;
+    let sample = page.attributes("a[download]", "href").concat();
+    assert!(page.all("[data-column]").len() > 60, "the names of columns that are known");
+    let file = olga.get(&sample).await;
+    assert!(file.header("content-type").starts_with("text/csv"));
+    let (number, page) = look(&mut olga, "people-sample.csv", file.body.as_bytes()).await;
+    assert_eq!(page.all("[data-asks=columns], .note li").len(), 0);
+    let before = names(&mut olga, "").await.len();
+    assert_eq!(keep(&mut olga, &number).await.status, 303);
+    assert_eq!(names(&mut olga, "").await.len(), before + 4);
+
+    assert_eq!(test.somebody(Role::CrewLead).await.get(&sample).await.status, 403);
+    assert_eq!(test.stranger().get(&sample).await.status, 303);
+}
