@@ -10,6 +10,7 @@ mod link;
 mod routes;
 mod store;
 mod views;
+mod unlisted;
 
 use crate::named::named;
 use crate::state::App;
@@ -27,7 +28,7 @@ pub use store::{
 };
 
 pub use views::STATES;
-
+pub use unlisted::{Unlisted, unlisted};
 /// The asks of an event, for those who work on it.
 pub fn router() -> Router<App> {
     routes::router()
@@ -221,6 +222,12 @@ impl Request {
             said,
             deputy,
             deputy_title,
+    /// Does it ask about that date, which still is one of the event's?
+    #[must_use]
+    pub fn asks_about(&self, on: Date) -> bool {
+        self.live().any(|ask| ask.for_on == on)
+    }
+
             wants_to_speak,
             note,
             access_needs,
