@@ -3,6 +3,7 @@
 
 use super::form::AnswerForm;
 use super::letters::{self, Sender};
+use super::offer::{OfferPart, Taking};
 use super::{Answer, Ask, Given, Request, Said, Way, calendar, store};
 use crate::accounts::dead_link;
 use crate::db::journal::{self, Actor};
@@ -36,15 +37,15 @@ pub fn router() -> Router<App> {
 }
 
 /// What a link opened.
-struct Opened {
-    found: store::Opened,
-    path: String,
-    now: OffsetDateTime,
+pub(super) struct Opened {
+    pub found: store::Opened,
+    pub path: String,
+    pub now: OffsetDateTime,
 }
 
 #[derive(Template)]
 #[template(path = "asks/answer.html")]
-struct AnswerPage<'a> {
+pub(super) struct AnswerPage<'a> {
     hello: &'a str,
     request: &'a Request,
     sender: &'a Sender,
@@ -58,6 +59,7 @@ struct AnswerPage<'a> {
     /// Where the reader's calendar can fetch everything they said yes to.
     feed: String,
     form: AnswerForm,
+    offer: OfferPart,
     mistakes: Mistakes,
 }
 
@@ -73,7 +75,9 @@ struct DateLine {
 impl AnswerPage<'_> {
     /// Is there something to put into a calendar?
     fn has_yes(&self) -> bool {
-        !self.request.is_withdrawn && self.dates.iter().any(|date| date.said == "yes")
+        !self.request.is_withdrawn
+            && !self.request.kind.takes_offer()
+            && self.dates.iter().any(|date| date.said == "yes")
     }
 }
 
@@ -96,7 +100,7 @@ fn to_reader(answer: &Answer, day: &str) -> String {
 }
 
 impl Opened {
-    fn page(&self, app: &App, form: AnswerForm, mistakes: Mistakes) -> AnswerPage<'_> {
+    pub fn page(&self, app: &App, form: AnswerForm, mistakes: Mistakes, offer: OfferPart) -> AnswerPage<'_> {
         let Self { found: store::Opened { request, event, person, sender, feed }, now, path } = self;
         let mark = feed.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
         let is_lapsed = request.live().next().is_none();
@@ -112,18 +116,24 @@ impl Opened {
             request,
             sender,
             form,
+            offer,
             mistakes,
         }
     }
 
+    /// Can it still be answered?
+    pub fn takes_answers(&self) -> bool {
+        self.now < self.found.request.closes_at && !self.found.request.is_withdrawn
+    }
+
     /// What stands, to be added to.
-    fn form(&self) -> AnswerForm {
+    pub fn form(&self) -> AnswerForm {
         let newest = self.found.request.live().filter_map(Ask::stands).max_by_key(|answer| answer.at);
         newest.map(AnswerForm::of).unwrap_or_default()
     }
 }
 
-async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, Response>> {
+pub(super) async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, Response>> {
     if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
         return Ok(Err(too_often.into_response()));
     }
@@ -137,13 +147,16 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
 }
 
 /// The address holds a secret: no other page may be told it.
-fn private(page: Result<Response>) -> Result<Response> {
+pub(super) fn private(page: Result<Response>) -> Result<Response> {
     Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
 }
 
 async fn page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
-        Ok(opened) => private(show(&opened.page(&app, opened.form(), Mistakes::default()))),
+        Ok(opened) => {
+            let offer = OfferPart::load(&app, &opened.found.request).await?;
+            private(show(&opened.page(&app, opened.form(), Mistakes::default(), offer)))
+        }
         Err(answer) => Ok(answer),
     }
 }
@@ -161,21 +174,24 @@ async fn press(
     let here = opened.path.clone();
     let request = &opened.found.request;
     let asks: Vec<i64> = request.live().map(|ask| ask.id).collect();
-    let can_answer = opened.now < request.closes_at && !request.is_withdrawn;
+    let can_answer = opened.takes_answers() && !request.kind.takes_offer();
     match form.read(request.kind) {
         // The page that comes says that it is closed, taken back or moved.
         Ok((ask_id, _)) if !can_answer || !asks.contains(&ask_id) => private(Ok(Redirect::to(&here).into_response())),
         Ok((ask_id, given)) => {
-            record(&app, opened, ask_id, given).await?;
+            record(&app, opened, ask_id, given, None).await?;
             private(Ok(Redirect::to(&here).into_response()))
         }
-        Err(mistakes) => private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(&app, form, mistakes))),
+        Err(mistakes) => {
+            let page = opened.page(&app, form, mistakes, OfferPart::default());
+            private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page))
+        }
     }
 }
 
 /// The answer and the letter that confirms it. The letter is made before the
 /// write, where others don't wait for it.
-async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<()> {
+pub(super) async fn record(app: &App, opened: Opened, ask_id: i64, given: Given, taking: Option<Taking>) -> Result<()> {
     let given = Given { way: Way::Link, evidence: String::new(), ..given };
     let Opened { found: store::Opened { request, event, person, sender, .. }, now, .. } = opened;
     let new = request.clone().with(ask_id, &given, now);
@@ -187,13 +203,17 @@ async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<
         }
         None => None,
     };
-    let told = Arc::new((request, given, letter));
+    let told = Arc::new((request, given, letter, taking));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let (request, given, letter) = &*told;
-            if store::answer(tx, Actor::Link, (request, ask_id), given, now).await?
-                && let Some(letter) = letter
-            {
+            let (request, given, letter, taking) = &*told;
+            if !store::answer(tx, Actor::Link, (request, ask_id), given, now).await? {
+                return Ok(());
+            }
+            if let Some(taking) = taking {
+                taking.keep(tx, ask_id).await?;
+            }
+            if let Some(letter) = letter {
                 letter.queue(tx);
             }
             Ok(())

@@ -7,10 +7,11 @@ mod form;
 mod hours;
 mod letters;
 mod link;
+mod offer;
 mod routes;
 mod store;
-mod views;
 mod unlisted;
+mod views;
 
 use crate::named::named;
 use crate::state::App;
@@ -22,13 +23,16 @@ pub use form::{BY_HAND, FACTS, SPEAKS};
 pub use hours::Hours;
 pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
 pub use link::router as public_router;
+pub use offer::{
+    Follows, MOST_SENT as MOST_OFFERED, Made, Offered, forget as forget_offers, offers, router as offer_router,
+};
 pub use store::{
     Draft, Given, answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,
     of_request_in, withdraw,
 };
-
-pub use views::STATES;
 pub use unlisted::{Unlisted, unlisted};
+pub use views::STATES;
+
 /// The asks of an event, for those who work on it.
 pub fn router() -> Router<App> {
     routes::router()
@@ -42,6 +46,8 @@ named! {
         Loan = "loan",
         Coverage = "coverage",
         Help = "help",
+        // Furniture or material for the rooms, given for good.
+        Item = "item",
     ]
 }
 
@@ -64,6 +70,14 @@ impl Kind {
         matches!(self, Self::Post | Self::Help)
     }
 
+    /// Is it asked what they can give, and when it can be fetched? What follows
+    /// from an answer is done by the place that put the question, so that one
+    /// neither puts it nor records its answer among the other questions.
+    #[must_use]
+    pub fn takes_offer(self) -> bool {
+        self == Self::Item
+    }
+
     /// May they be given minutes to speak?
     #[must_use]
     pub fn takes_speech(self) -> bool {
@@ -79,6 +93,7 @@ impl Kind {
             Self::Loan => "Can you lend us something for the live burn?",
             Self::Coverage => "Will you cover the live burn?",
             Self::Help => "Can you help on burn day?",
+            Self::Item => "Can you give something for the live burn?",
         }
     }
 
@@ -91,6 +106,7 @@ impl Kind {
             Self::Loan => "what you lend",
             Self::Coverage => "press",
             Self::Help => "you help",
+            Self::Item => "what you give",
         }
     }
 
@@ -99,6 +115,7 @@ impl Kind {
     pub fn yes(self) -> &'static str {
         match self {
             Self::Loan => "Yes, you can have it",
+            Self::Item => "Yes, I can give this",
             Self::Post | Self::Guest | Self::Coverage | Self::Help => "Yes, I will be there",
         }
     }
@@ -205,6 +222,12 @@ impl Request {
         self.live().next().is_some() && self.live().all(|ask| ask.stands().is_some())
     }
 
+    /// Does it ask about that date, which still is one of the event's?
+    #[must_use]
+    pub fn asks_about(&self, on: Date) -> bool {
+        self.live().any(|ask| ask.for_on == on)
+    }
+
     /// What counts for a date; nothing if it was taken back.
     #[must_use]
     pub fn stands_for(&self, on: Date) -> Option<&Answer> {
@@ -222,12 +245,6 @@ impl Request {
             said,
             deputy,
             deputy_title,
-    /// Does it ask about that date, which still is one of the event's?
-    #[must_use]
-    pub fn asks_about(&self, on: Date) -> bool {
-        self.live().any(|ask| ask.for_on == on)
-    }
-
             wants_to_speak,
             note,
             access_needs,

@@ -257,12 +257,10 @@ impl Db {
 
     /// Waits for writes under way, then closes the file.
     pub async fn close(&self) {
-        if let Some(home) = self.home.clone() {
-            // A copy that was made meanwhile must not pass for this store later.
-            let renewed = self.write(move |tx| Box::pin(async move { place::renew(tx, &home.folder).await })).await;
-            if let Err(error) = renewed {
-                tracing::warn!("the mark of the served folder could not be made anew: {error:?}");
-            }
+        if let Some(home) = &self.home
+            && let Err(error) = self.renew_place(home).await
+        {
+            tracing::warn!("the mark of the served folder could not be made anew: {error:?}");
         }
         // The last connection to close folds the log back into the file, and a
         // reader may not.
@@ -271,6 +269,15 @@ impl Db {
             let _ = watch.close().await;
         }
         self.writer.stop().await;
+    }
+
+    /// A copy that was made while the store was open must not pass for it later.
+    async fn renew_place(&self, home: &Arc<Home>) -> crate::error::Result<()> {
+        let folder = Arc::clone(home);
+        self.write(move |tx| Box::pin(async move { place::renew(tx, &folder.folder).await })).await?;
+        let folder = Arc::clone(home);
+        // Only once the new one is noted for good.
+        self.write(move |tx| Box::pin(async move { Ok(place::sweep(tx, &folder.folder).await?) })).await
     }
 
     /// Is the writer still answering?

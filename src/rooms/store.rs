@@ -487,6 +487,10 @@ pub(super) struct Plea {
     pub mail_id: Option<i64>,
     pub said: PleaSaid,
     pub gift_id: Option<i64>,
+    /// The question it was put with, and the line of it.
+    pub asked_with: Option<(i64, usize)>,
+    /// What was said came by the link of the question.
+    pub by_link: bool,
 }
 
 /// The pleas of an event, the newest first.
@@ -496,7 +500,7 @@ pub(super) struct Plea {
 pub(super) async fn pleas(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Plea>> {
     let rows = sqlx::query!(
         r#"select l.id as "id!", l.person_id, p.name as person, l.thing_id, l.is_like as "is_like: bool", l.what,
-                  l.quantity, l.at, l.mail_id, l.said, l.gift_id
+                  l.quantity, l.at, l.mail_id, l.said, l.gift_id, l.request_id, l.line, l.by_link as "by_link: bool"
            from room_plea l join person p on p.id = l.person_id where l.event_id = ? order by l.id desc"#,
         event_id
     );
@@ -510,6 +514,11 @@ pub(super) async fn pleas(db: &mut SqliteConnection, event_id: i64) -> Result<Ve
             mail_id: row.mail_id,
             said: known(&row.said)?,
             gift_id: row.gift_id,
+            asked_with: match row.request_id.zip(row.line) {
+                Some((request, line)) => Some((request, usize::try_from(line)?)),
+                None => None,
+            },
+            by_link: row.by_link,
         })
     });
     rows.collect()
@@ -552,7 +561,22 @@ pub async fn add_plea(
     Ok(id)
 }
 
-/// Notes what somebody said who was asked. False if that is known already.
+/// Ties a plea to a line of the question it was put with, which tells that.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn put_request(tx: &mut Tx, plea: i64, request_id: i64, line: usize) -> Result<()> {
+    let line = i64::try_from(line)?;
+    sqlx::query!("update room_plea set request_id = ?, line = ? where id = ?", request_id, line, plea)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// Notes what somebody said last.
+///
+/// # Errors
+/// The store's.
 ///
 /// # Errors
 /// The store's.
@@ -562,23 +586,21 @@ pub(super) async fn answer_plea(
     (event_id, plea): (i64, &Plea),
     (said, gift_id): (PleaSaid, Option<i64>),
     now: OffsetDateTime,
-) -> Result<bool> {
-    let word = said.as_str();
-    let done = sqlx::query!(
-        "update room_plea set said = ?, gift_id = ? where id = ? and event_id = ? and said = 'asked'",
+) -> Result<()> {
+    let (word, by_link) = (said.as_str(), actor == Actor::Link);
+    sqlx::query!(
+        "update room_plea set said = ?, gift_id = ?, by_link = ? where id = ? and event_id = ?",
         word,
         gift_id,
+        by_link,
         plea.id,
         event_id
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 0 {
-        return Ok(false);
-    }
-    let (before, after) = (Some(json!({"said": "asked"})), Some(json!({"said": word})));
+    let (before, after) = (Some(json!({"said": plea.said.as_str()})), Some(json!({"said": word})));
     record(tx, now, Entry { before, after, ..about(actor, "noted the answer to", event_id, plea.id, &plea.new.what) });
-    Ok(true)
+    Ok(())
 }
 
 /// Hands the pleas to one row of a person over to another, and gives their

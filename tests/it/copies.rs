@@ -65,6 +65,13 @@ fn is_held(data: &Path) -> bool {
     sql(data, "select held from mail_hold") == "1"
 }
 
+/// The log of a store is no part of a copy that is laid over it.
+fn drop_log(data: &Path) {
+    for side in ["burnday.db-wal", "burnday.db-shm"] {
+        std::fs::remove_file(data.join(side)).ok();
+    }
+}
+
 /// As the education officer does it on the page.
 fn release(data: &Path) {
     sql(data, "update mail_hold set held = 0, why = '', held_at = null");
@@ -146,12 +153,7 @@ async fn a_copy_that_is_laid_over_the_original_is_one() {
     copy("-a", &place.data(), &aside);
     // The original lives on, and then the old state is laid over it, file by file.
     place.start("data");
-    for file in std::fs::read_dir(place.data()).unwrap() {
-        let path = file.unwrap().path();
-        if path.is_file() {
-            std::fs::remove_file(path.with_extension("db-wal")).ok();
-        }
-    }
+    drop_log(&place.data());
     copy("-rT", &aside, &place.data());
     place.start("data");
     assert!(is_held(&place.data()));
@@ -164,6 +166,7 @@ async fn a_copy_made_while_it_is_served_is_known_after_a_stop() {
     let store = place.path("beside.db");
     shell(&["sqlite3", place.data().join(FILE).to_str().unwrap(), &format!(".backup {}", store.display())]);
     served.stop();
+    drop_log(&place.data());
     copy("-r", &store, &place.data().join(FILE));
     place.start("data");
     assert!(is_held(&place.data()));
@@ -233,9 +236,7 @@ async fn each_restore_of_a_backup_starts_held_and_the_original_does_not() {
     served.stop();
 
     // Over the original.
-    for file in [FILE, "burnday.db-wal", "burnday.db-shm"] {
-        std::fs::remove_file(place.data().join(file)).ok();
-    }
+    drop_log(&place.data());
     copy("-rT", &kept, &place.data());
     place.start("data");
     assert!(is_held(&place.data()));
