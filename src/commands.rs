@@ -31,6 +31,7 @@ pub async fn run(cli: Cli) -> anyhow::Result<()> {
         }
         Command::Account { action } => account(&cli.config, action).await,
         Command::Backup { into } => backup(&cli.config, &into).await,
+        Command::Hold => hold(&cli.config).await,
         Command::Check => check(&cli.config).await,
     }
 }
@@ -50,26 +51,20 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Why mail is held in a store that was restored.
-const COPY_HELD: &str = "This store is a copy that was put here. Some of this may have gone out already, or may not be \
-                         true any more: look at what waits, cancel what is stale, then release the rest.";
-
 async fn serve(config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     let db = Db::open(&config.data).await?;
     let app = App::new(db, Clock::System, config)?;
     let listener = listen(&app).await?;
+    let stop = told_to_stop()?;
     let now = app.clock.now();
-    let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(cause)?;
+    let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(Error::cause)?;
     directory::sweep(&app.config.data)?;
-    if app.db.is_copy() {
-        // What its mails say may have been said, or taken back, since it was made.
-        let hold =
-            app.db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, COPY_HELD, now).await }));
-        hold.await.map_err(cause)?;
-        println!("This store is a copy: all mail is held until the education officer releases it under Mail.");
+    let hold = outbox::hold(app.db.read()).await.map_err(Error::cause)?;
+    if hold.held {
+        println!("All mail is held until the education officer releases it under Mail: {}", hold.why);
     }
-    app.db.write(move |tx| Box::pin(people::fill_search(tx))).await.map_err(cause)?;
+    app.db.write(move |tx| Box::pin(people::fill_search(tx))).await.map_err(Error::cause)?;
     let base = app.config.base_url();
     match link {
         Some(secret) => println!(
@@ -81,7 +76,7 @@ async fn serve(config: Config) -> anyhow::Result<()> {
     }
     println!("{}", mail_line(&app));
     println!("Stop with Ctrl+C. The store is in {}.", app.config.data.display());
-    server::run(app, listener, told_to_stop()).await
+    server::run(app, listener, stop).await
 }
 
 async fn demonstrate(config: Config) -> anyhow::Result<()> {
@@ -91,14 +86,15 @@ async fn demonstrate(config: Config) -> anyhow::Result<()> {
     let db = Db::open(&config.data).await?;
     let app = App::new(db, Clock::System, config)?;
     let listener = listen(&app).await?;
-    let people = demo::fill(&app, app.clock.now()).await.map_err(cause)?;
+    let stop = told_to_stop()?;
+    let people = demo::fill(&app, app.clock.now()).await.map_err(Error::cause)?;
     let base = app.config.base_url();
     println!("The demo of Burnday: the Alder Bend Fire District, which is made up. Open one of these:\n");
     for (role, secret) in people {
         println!("  {:<20} {base}{}/{}", role.as_str(), Purpose::Demo.path(), secret.reveal());
     }
     println!("\nStop with Ctrl+C. Everything is put back when the demo starts again.");
-    server::run(app, listener, told_to_stop()).await
+    server::run(app, listener, stop).await
 }
 
 fn mail_line(app: &App) -> String {
@@ -117,25 +113,18 @@ async fn listen(app: &App) -> anyhow::Result<TcpListener> {
         .with_context(|| format!("listen on {address}: is another program there? Choose another with --listen"))
 }
 
-async fn told_to_stop() {
-    let terminate = async {
-        match signal(SignalKind::terminate()) {
-            Ok(mut signal) => signal.recv().await,
-            Err(_) => std::future::pending().await,
+/// Ends when the program is told to stop. Listens from the call on, so that a
+/// stop right after the start is a clean one too.
+fn told_to_stop() -> anyhow::Result<impl Future<Output = ()>> {
+    let mut terminate = signal(SignalKind::terminate()).context("listen for SIGTERM")?;
+    let mut interrupt = signal(SignalKind::interrupt()).context("listen for Ctrl+C")?;
+    Ok(async move {
+        tokio::select! {
+            _ = terminate.recv() => {}
+            _ = interrupt.recv() => {}
         }
-    };
-    tokio::select! {
-        _ = tokio::signal::ctrl_c() => {}
-        _ = terminate => {}
-    }
-    tracing::info!("stopping");
-}
-
-fn cause(error: Error) -> anyhow::Error {
-    match error {
-        Error::Internal(cause) => cause,
-        other => anyhow!("{other:?}"),
-    }
+        tracing::info!("stopping");
+    })
 }
 
 async fn account(config: &Config, action: AccountAction) -> anyhow::Result<()> {
@@ -149,7 +138,7 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
     let now = Clock::System.now();
     match action {
         AccountAction::List => {
-            for account in accounts::list(db.read()).await.map_err(cause)? {
+            for account in accounts::list(db.read()).await.map_err(Error::cause)? {
                 let stands = match (account.disabled, account.joined) {
                     (true, _) => "disabled",
                     (false, true) => "can sign in",
@@ -172,7 +161,7 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
                     accounts::make_link(tx, Actor::System, &account, Purpose::Password, now).await
                 })
             });
-            let secret = write.await.map_err(cause)?;
+            let secret = write.await.map_err(Error::cause)?;
             println!(
                 "Every sign-in of {mail} has ended. With this link a new password is chosen; it works once, for an \
                  hour:\n\n  {}{}/{}",
@@ -187,7 +176,7 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
             let end = db.write(move |tx| {
                 Box::pin(async move { accounts::end_sign_ins(tx, Actor::System, &account, now).await })
             });
-            end.await.map_err(cause)?;
+            end.await.map_err(Error::cause)?;
             println!(
                 "Every sign-in of {mail} has ended; there {}.",
                 if number == 1 { "was 1".to_owned() } else { format!("were {number}") }
@@ -198,14 +187,14 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
 }
 
 async fn find(db: &Db, mail: &str) -> anyhow::Result<Account> {
-    let found = accounts::find_by_mail(db.read(), mail).await.map_err(cause)?;
+    let found = accounts::find_by_mail(db.read(), mail).await.map_err(Error::cause)?;
     found.ok_or_else(|| anyhow!("there is no account with the mail address {mail}; `burnday account list` shows all"))
 }
 
 async fn backup(config: &Config, into: &Path) -> anyhow::Result<()> {
     let db = Db::open_beside(&config.data).await?;
     // Looked for first: a photo that comes meanwhile has its file before its row.
-    let missing = photos::missing(&db, &config.data).await.map_err(cause);
+    let missing = photos::missing(&db, &config.data).await.map_err(Error::cause);
     let copied = backup::make(&db, &config.data, into).await;
     db.close().await;
     println!("The store and {} are in {}.", words::count(copied?, "photo", "photos"), into.display());
@@ -214,6 +203,23 @@ async fn backup(config: &Config, into: &Path) -> anyhow::Result<()> {
     }
     println!(
         "Emailed links are made with the file link-key, which is not in it: keep a copy of that once, and elsewhere."
+    );
+    Ok(())
+}
+
+/// Why mail is held by the command.
+const HELD_BY_COMMAND: &str = "It was held from the command line.";
+
+async fn hold(config: &Config) -> anyhow::Result<()> {
+    let db = Db::open_beside(&config.data).await?;
+    let now = Clock::System.now();
+    let hold =
+        db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, HELD_BY_COMMAND, now).await }));
+    let held = hold.await;
+    db.close().await;
+    println!(
+        "All mail {} held until the education officer releases it under Mail.",
+        if held.map_err(Error::cause)? { "is" } else { "was already" }
     );
     Ok(())
 }
@@ -240,7 +246,7 @@ async fn check(config: &Config) -> anyhow::Result<()> {
         }
         Ok(problems)
     };
-    let problems = looked.await.map_err(cause);
+    let problems = looked.await.map_err(Error::cause);
     db.close().await;
     let problems = problems?;
     println!("store         {} of its checks failed", problems.len());

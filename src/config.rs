@@ -123,6 +123,9 @@ pub enum Command {
         /// The folder to make; it must not hold anything yet
         into: PathBuf,
     },
+    /// Hold all mail until the education officer releases it, also before the
+    /// app is started
+    Hold,
     /// Check the store, the settings and the folder's modes; ends with an
     /// error if anything is wrong
     Check,

@@ -36,10 +36,12 @@ use time::{Date, Duration, OffsetDateTime, Weekday};
 const MARKER: &str = "this-is-a-burnday-demo";
 
 /// Who is in the demo, with their part in the burn.
-const ACCOUNTS: [(&str, &str, Role); 6] = [
+const ACCOUNTS: [(&str, &str, Role); 8] = [
     ("Priya Okafor", "priya@example.org", Role::EducationOfficer),
     ("Jun Castellane", "jun@example.org", Role::InformationOfficer),
     ("Dele Aldous", "dele@example.org", Role::SafetyOfficer),
+    ("Ana Ruiz", "ana@example.org", Role::BurnBoss),
+    ("Fenwick Tamura", "fenwick@example.org", Role::IncidentCommander),
     ("Tomás Brandt", "tomas@example.org", Role::CrewLead),
     ("Wren Ibarra", "wren@example.org", Role::Timekeeper),
     ("Marisol Teague", "marisol@example.org", Role::Reader),
@@ -175,7 +177,7 @@ async fn fill_store(
         let safety_officer = accounts.iter().find(|account| account.role == Role::SafetyOfficer);
         let checker = safety_officer.map_or(priya.id, |account| account.id);
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
-        rooms::fill(tx, priya.id, &planned, pictures, now).await?;
+        rooms::fill(tx, (priya.id, checker), &planned, pictures, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;

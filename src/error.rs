@@ -22,6 +22,17 @@ pub enum Error {
     Internal(anyhow::Error),
 }
 
+impl Error {
+    /// For whoever has no page to see it on.
+    #[must_use]
+    pub fn cause(self) -> anyhow::Error {
+        match self {
+            Self::Internal(cause) => cause,
+            other => anyhow::anyhow!("{other:?}"),
+        }
+    }
+}
+
 impl<E: Into<anyhow::Error>> From<E> for Error {
     fn from(error: E) -> Self {
         Self::Internal(error.into())

@@ -109,6 +109,7 @@ pub fn router(app: App) -> Router {
         .layer(csrf)
         .layer(from_fn(guard::origin_known))
         .merge(bounded(by_link, MOST_BODY, PATIENCE))
+        .merge(bounded(asks::offer_router(rooms::offered), asks::MOST_OFFERED, FILE_PATIENCE))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
             Error::Internal(anyhow!("a handler panicked")).into_response()
         }))

@@ -23,6 +23,8 @@ named! {
         EducationOfficer = "education officer",
         InformationOfficer = "information officer",
         SafetyOfficer = "safety officer",
+        BurnBoss = "burn boss",
+        IncidentCommander = "incident commander",
         CrewLead = "crew lead",
         Timekeeper = "timekeeper",
         Reader = "reader",
@@ -59,7 +61,13 @@ impl User {
     /// Addresses, numbers and needs of people are not for everybody.
     #[must_use]
     pub fn sees_people(&self) -> bool {
-        self.keeps_people() || matches!(self.role, Role::SafetyOfficer | Role::CrewLead)
+        self.keeps_people() || self.commands() || matches!(self.role, Role::SafetyOfficer | Role::CrewLead)
+    }
+
+    /// Is in charge on the ground.
+    #[must_use]
+    pub fn commands(&self) -> bool {
+        matches!(self.role, Role::BurnBoss | Role::IncidentCommander)
     }
 
     #[must_use]

@@ -62,6 +62,21 @@ pub async fn answer(
     Ok(true)
 }
 
+/// Notes that a message of this key carries a question, written by whoever asks.
+///
+/// # Errors
+/// The store's.
+pub async fn note_sent(
+    tx: &mut Tx,
+    actor: Actor,
+    (event, request_id): (&Event, i64),
+    dedup: &str,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(()) };
+    store::note_statement(tx, request.id, By::Mail(dedup), &Statement::of(event, &request), (actor, now))
+}
+
 /// Sends a question to whom it is put, for all its dates. False if no mail reaches
 /// them.
 ///

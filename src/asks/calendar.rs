@@ -98,8 +98,9 @@ pub(super) fn attachments(
     who: (&Sender, &Person, &LinkKey),
     now: OffsetDateTime,
 ) -> Vec<Calendar> {
-    // Without an address nobody invites.
-    if who.0.mail.is_empty() {
+    // Without an address nobody invites, and what is given is fetched on another
+    // day.
+    if who.0.mail.is_empty() || request.kind.takes_offer() {
         return Vec::new();
     }
     let truth = Statement::of(event, request);
@@ -125,7 +126,8 @@ pub(super) fn file(event: &Event, request: &Request, who: (&Sender, &Person, &Li
 /// The entries of a question: the dates that stand at yes.
 #[must_use]
 pub(super) fn standing(event: &Event, request: &Request, who: (&Sender, &Person, &LinkKey)) -> Vec<Entry> {
-    if request.is_withdrawn {
+    // What is given is fetched on another day.
+    if request.is_withdrawn || request.kind.takes_offer() {
         return Vec::new();
     }
     let yes = request.live().filter_map(|ask| Some((ask, ask.stands().filter(|answer| answer.said == Said::Yes)?)));

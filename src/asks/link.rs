@@ -3,6 +3,7 @@
 
 use super::form::AnswerForm;
 use super::letters::{self, Sender};
+use super::offer::{OfferPart, Taking};
 use super::statement::{Change, Known, Statement};
 use super::store::By;
 use super::{Answer, Ask, Given, Request, Said, calendar, store};
@@ -38,15 +39,15 @@ pub fn router() -> Router<App> {
 }
 
 /// What a link opened.
-struct Opened {
-    found: store::Opened,
-    path: String,
-    now: OffsetDateTime,
+pub(super) struct Opened {
+    pub found: store::Opened,
+    pub path: String,
+    pub now: OffsetDateTime,
 }
 
 #[derive(Template)]
 #[template(path = "asks/answer.html")]
-struct AnswerPage<'a> {
+pub(super) struct AnswerPage<'a> {
     hello: &'a str,
     request: &'a Request,
     sender: &'a Sender,
@@ -69,6 +70,7 @@ struct AnswerPage<'a> {
     /// Where the reader's calendar can fetch everything they said yes to.
     feed: String,
     form: AnswerForm,
+    offer: OfferPart,
     mistakes: Mistakes,
 }
 
@@ -93,7 +95,9 @@ impl AnswerPage<'_> {
 
     /// Is there something to put into a calendar?
     fn has_yes(&self) -> bool {
-        !self.request.is_withdrawn && self.dates.iter().any(|date| date.said == "yes")
+        !self.request.is_withdrawn
+            && !self.request.kind.takes_offer()
+            && self.dates.iter().any(|date| date.said == "yes")
     }
 }
 
@@ -125,7 +129,7 @@ fn changes(seen: &Statement, event: &Event, request: &Request) -> Vec<Change> {
 }
 
 impl Opened {
-    fn page(&self, app: &App, form: AnswerForm, mistakes: Mistakes) -> AnswerPage<'_> {
+    pub fn page(&self, app: &App, form: AnswerForm, mistakes: Mistakes, offer: OfferPart) -> AnswerPage<'_> {
         let Self { found: store::Opened { request, event, person, sender, feed, seen, .. }, now, path } = self;
         let mark = feed.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
         let is_lapsed = request.live().next().is_none();
@@ -146,18 +150,24 @@ impl Opened {
             request,
             sender,
             form,
+            offer,
             mistakes,
         }
     }
 
+    /// Can it still be answered?
+    pub fn takes_answers(&self) -> bool {
+        self.now < self.found.request.closes_at && !self.found.request.is_withdrawn
+    }
+
     /// What stands, to be added to.
-    fn form(&self) -> AnswerForm {
+    pub fn form(&self) -> AnswerForm {
         let newest = self.found.request.live().filter_map(Ask::stands).max_by_key(|answer| answer.at);
         newest.map(AnswerForm::of).unwrap_or_default()
     }
 }
 
-async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, Response>> {
+pub(super) async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, Response>> {
     if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
         return Ok(Err(too_often.into_response()));
     }
@@ -171,13 +181,16 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
 }
 
 /// The address holds a secret: no other page may be told it.
-fn private(page: Result<Response>) -> Result<Response> {
+pub(super) fn private(page: Result<Response>) -> Result<Response> {
     Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
 }
 
 async fn page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
-        Ok(opened) => private(show(&opened.page(&app, opened.form(), Mistakes::default()))),
+        Ok(opened) => {
+            let offer = OfferPart::load(&app, &opened.found.request).await?;
+            private(show(&opened.page(&app, opened.form(), Mistakes::default(), offer)))
+        }
         Err(answer) => Ok(answer),
     }
 }
@@ -196,12 +209,15 @@ async fn press(
     let read = match form.read(&opened.found.request) {
         Ok(read) => read,
         Err(mistakes) => {
-            return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(&app, form, mistakes)));
+            return private(show_as(
+                StatusCode::UNPROCESSABLE_ENTITY,
+                &opened.page(&app, form, mistakes, OfferPart::default()),
+            ));
         }
     };
     let request = &opened.found.request;
     // The page that comes says that it is closed or taken back.
-    if opened.now >= request.closes_at || request.is_withdrawn {
+    if !opened.takes_answers() || request.kind.takes_offer() {
         return private(Ok(Redirect::to(&here).into_response()));
     }
     let find = |id: i64| request.asks.iter().find(|ask| ask.id == id);
@@ -212,7 +228,7 @@ async fn press(
     if !late.is_empty() {
         return too_late(&app, opened, form, late).await;
     }
-    record(&app, opened, live.into_iter().map(|(ask, given)| (ask.id, given)).collect()).await?;
+    record(&app, opened, live.into_iter().map(|(ask, given)| (ask.id, given)).collect(), None).await?;
     private(Ok(Redirect::to(&here).into_response()))
 }
 
@@ -232,13 +248,13 @@ async fn too_late(app: &App, opened: Opened, form: AnswerForm, late: Vec<(Ask, G
     write.await?;
     let says = |(ask, given): &(Ask, Given)| format!("{} to {}", given.said, words::day(ask.for_on));
     let late = late.iter().map(says).collect::<Vec<_>>().join(", ");
-    let page = AnswerPage { late, ..opened.page(app, form, Mistakes::default()) };
+    let page = AnswerPage { late, ..opened.page(app, form, Mistakes::default(), OfferPart::default()) };
     private(show_as(StatusCode::CONFLICT, &page))
 }
 
 /// The answers and the letter that confirms them. The letter is made before the
 /// write, where others don't wait for it.
-async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>) -> Result<()> {
+pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, taking: Option<Taking>) -> Result<()> {
     let Opened { found: store::Opened { request, event, person, sender, known, .. }, now, .. } = opened;
     let known = Known::of(&event, request.clone(), known).statement;
     let new = given.iter().fold(request.clone(), |request, (ask, given)| request.with(*ask, given, now));
@@ -250,13 +266,17 @@ async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>) -> Result<(
     } else {
         None
     };
-    let recorded = Arc::new((request, given, (truth, seen), letter));
+    let recorded = Arc::new((request, given, (truth, seen), (letter, taking)));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let (request, given, (truth, seen), letter) = &*recorded;
+            let (request, given, (truth, seen), (letter, taking)) = &*recorded;
             let mut is_recorded = false;
             for (ask_id, given) in given {
-                is_recorded |= store::add_answer(tx, Actor::Link, (request, *ask_id), given, now).await?;
+                let is_new = store::add_answer(tx, Actor::Link, (request, *ask_id), given, now).await?;
+                if let Some(taking) = taking.as_ref().filter(|_| is_new) {
+                    taking.keep(tx, *ask_id).await?;
+                }
+                is_recorded |= is_new;
             }
             if !is_recorded {
                 return Ok(());

@@ -10,10 +10,12 @@ mod form;
 mod hours;
 mod letters;
 mod link;
+mod offer;
 mod routes;
 mod statement;
 mod store;
 mod telling;
+mod unlisted;
 mod views;
 
 use crate::named::named;
@@ -21,7 +23,7 @@ use crate::state::App;
 use axum::{Extension, Router};
 use time::{Date, OffsetDateTime};
 
-pub use answering::{Confirm, answer, send_question, take_back};
+pub use answering::{Confirm, answer, note_sent, send_question, take_back};
 pub use changes::{Before, Count, before_change, count_outdated, refresh, tell_changes};
 pub use closings::{Closings, ReadClosings};
 pub use drafting::{Typed, dates_of};
@@ -29,12 +31,15 @@ pub use form::{BY_HAND, FACTS, SPEAKS};
 pub use hours::Hours;
 pub use letters::{Sender, about, asking, confirming, facts, greeted};
 pub use link::router as public_router;
+pub use offer::{
+    Follows, MOST_SENT as MOST_OFFERED, Made, Offered, forget as forget_offers, offers, router as offer_router,
+};
 pub use statement::{Change, Known, StatedDate, Statement};
 pub use store::{
     Draft, Given, add_answer, ask, ask_again, ask_for, doubt_statements, find, forget, hand_back, hand_over, of_event,
     of_person, of_request_in,
 };
-
+pub use unlisted::{Unlisted, unlisted};
 pub use views::STATES;
 
 /// The asks of an event, for those who work on it.
@@ -50,6 +55,8 @@ named! {
         Loan = "loan",
         Coverage = "coverage",
         Help = "help",
+        // Furniture or material for the rooms, given for good.
+        Item = "item",
     ]
 }
 
@@ -72,6 +79,14 @@ impl Kind {
         matches!(self, Self::Post | Self::Help)
     }
 
+    /// Is it asked what they can give, and when it can be fetched? What follows
+    /// from an answer is done by the place that put the question, so that one
+    /// neither puts it nor records its answer among the other questions.
+    #[must_use]
+    pub fn takes_offer(self) -> bool {
+        self == Self::Item
+    }
+
     /// May they be given minutes to speak?
     #[must_use]
     pub fn takes_speech(self) -> bool {
@@ -87,6 +102,7 @@ impl Kind {
             Self::Loan => "Can you lend us something for the live burn?",
             Self::Coverage => "Will you cover the live burn?",
             Self::Help => "Can you help on burn day?",
+            Self::Item => "Can you give something for the live burn?",
         }
     }
 
@@ -99,6 +115,7 @@ impl Kind {
             Self::Loan => "what you lend",
             Self::Coverage => "press",
             Self::Help => "you help",
+            Self::Item => "what you give",
         }
     }
 
@@ -107,6 +124,7 @@ impl Kind {
     pub fn yes(self) -> &'static str {
         match self {
             Self::Loan => "Yes, you can have it",
+            Self::Item => "Yes, I can give this",
             Self::Post | Self::Guest | Self::Coverage | Self::Help => "Yes, I will be there",
         }
     }
@@ -215,6 +233,12 @@ impl Request {
     #[must_use]
     pub fn is_answered(&self) -> bool {
         self.live().next().is_some() && self.live().all(|ask| ask.stands().is_some())
+    }
+
+    /// Does it ask about that date, which still is one of the event's?
+    #[must_use]
+    pub fn asks_about(&self, on: Date) -> bool {
+        self.live().any(|ask| ask.for_on == on)
     }
 
     /// What counts for a date; nothing if it was taken back.

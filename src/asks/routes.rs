@@ -143,7 +143,7 @@ async fn new(
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    let kind = wanted.kind.parse().unwrap_or(Kind::Post);
+    let kind = wanted.kind.parse().ok().filter(|kind: &Kind| !kind.takes_offer()).unwrap_or(Kind::Post);
     let closings = closings(app.clone(), event.clone(), now).await?;
     let form = AskForm::usual(kind, &event, &closings, now);
     show(&new_page(&app, &visit, &event, (form, &find), Mistakes::default(), now).await?)
@@ -192,6 +192,9 @@ async fn create(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
+    if draft.kind.takes_offer() {
+        return Err(Error::BadRequest(BY_ROOMS.to_owned()));
+    }
     let chosen = people::some(&mut *app.db.read().acquire().await?, &form.person).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     if form.act == "see" {
@@ -350,12 +353,15 @@ async fn request_view(
         dates: request.live().map(|ask| (ask.id, words::day(ask.for_on))).collect(),
         form,
         mistakes,
-        may_record: is_open && visit.user.role != crate::accounts::Role::Reader,
+        may_record: is_open && !request.kind.takes_offer() && visit.user.role != crate::accounts::Role::Reader,
         can_ask_again: is_open && !request.lacks(event.details.burn_on, event.details.rain_on).is_empty(),
         history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
         request,
     })
 }
+
+/// What is given becomes a gift, too.
+const BY_ROOMS: &str = "Ask for furniture and material on the list of Rooms, and record there what was said.";
 
 async fn record(
     State(app): State<App>,
@@ -365,6 +371,9 @@ async fn record(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, request) = found(&app, id, request).await?;
+    if request.kind.takes_offer() {
+        return Err(Error::BadRequest(BY_ROOMS.to_owned()));
+    }
     let (ask, given) = match form.read(request.kind) {
         Ok(read) => read,
         Err(mistakes) => {

@@ -16,6 +16,7 @@ fn task(kind: Kind) -> &'static str {
         Kind::Help => "volunteer-sign-up",
         Kind::Guest => "guest-replies",
         Kind::Loan => "loans-confirmed",
+        Kind::Item => "collect-furnishings",
         Kind::Coverage => "press-follow-up",
     }
 }

@@ -115,7 +115,8 @@ struct Open<'a> {
     person: &'a Person,
     /// Posts that they weren't asked about.
     fresh: Vec<(&'a Assignment, &'a Post)>,
-    /// Questions that lack one of the dates.
+    /// Questions that are to ask about one of the dates too, wherever they were
+    /// put.
     again: Vec<&'a Request>,
 }
 
@@ -126,9 +127,11 @@ fn open<'a>(book: &'a Book, dates: &[Date]) -> Vec<Open<'a>> {
     let one = |person: &'a Person| {
         let (mut fresh, mut again) = (Vec::new(), Vec::<&Request>::new());
         for (assignment, post) in book.posts_of(person.id) {
-            match book.request(assignment) {
+            let asked = book.questions(assignment);
+            let is_asked = |on: &Date| asked.iter().any(|request| request.asks_about(*on));
+            match asked.first() {
                 None => fresh.push((assignment, post)),
-                Some(request) if dates.iter().any(|on| request.live().all(|ask| ask.for_on != *on)) => {
+                Some(request) if !dates.iter().all(is_asked) => {
                     if again.iter().all(|other| other.id != request.id) {
                         again.push(request);
                     }

@@ -2,9 +2,9 @@
 
 use super::book::{Book, Seat};
 use super::home::{DateLine, PersonLine, book, page};
-use super::keeper::{CrewKeeper, checks, event, keeps_crew};
+use super::keeper::{CrewKeeper, event, keeps_crew, may_decide};
 use super::{Assignment, Post, Violation, store};
-use crate::accounts::{SignedIn, Visit};
+use crate::accounts::{self, SignedIn, Visit};
 use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
@@ -96,7 +96,9 @@ struct PostPage {
     dates: Vec<DateLine>,
     people: Vec<PersonLine>,
     keeps: bool,
-    checks: bool,
+    /// Why the reader may not override a rule about whom was chosen; empty if
+    /// they may.
+    who_overrides: &'static str,
     choices: Vec<Choice>,
     chooser: Chooser,
     form: AssignForm,
@@ -151,6 +153,7 @@ async fn view(
     let (choices, chooser) = choices(app, book, post, &form, find).await?;
     let needs = post.details.needs.iter().filter_map(|id| book.qualification(*id));
     let history = journal::of(app.db.read(), "post", post.id).await?;
+    let accounts = accounts::list(app.db.read()).await?;
     Ok(PostPage {
         page: page(app, visit, event, &post.details.name).await?,
         event_id: event.id,
@@ -162,7 +165,7 @@ async fn view(
             .collect(),
         people: book.at(post.id, event.details.burn_on).iter().map(|one| PersonLine::of(book, one, now)).collect(),
         keeps,
-        checks: checks(&visit.user),
+        who_overrides: may_decide(&visit.user, form.person, &accounts).err().unwrap_or_default(),
         choices: if keeps { choices } else { Vec::new() },
         chooser,
         form,
@@ -233,19 +236,31 @@ async fn assign(
     let now = app.clock.now();
     let book = book(&app, id).await?;
     let name = book.post(post).ok_or(Error::NotFound)?.details.name.clone();
-    let placing = match read(&form, post, checks(&visit.user)) {
+    let accounts = accounts::list(app.db.read()).await?;
+    let placing = match read(&form, post, may_decide(&visit.user, form.person, &accounts)) {
         Ok(placing) => placing,
         Err(mistakes) => {
             let page = view(&app, &visit, &book, post, (form, mistakes, &find)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, event) = (visit.user.actor(), book.event.clone());
-    let write = app.db.write(move |tx| Box::pin(async move { place(tx, actor, &event, &placing, now).await }));
+    let (actor, event, key) = (visit.user.actor(), book.event.clone(), app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let placed = place(tx, actor, &event, &placing, now).await?;
+            // Who was asked before has a page of their own as well.
+            if matches!(placed, Placed::Done { .. }) {
+                store::add_link(tx, (event.id, placing.person_id), &key).await?;
+            }
+            Ok(placed)
+        })
+    });
     let here = format!("/events/{id}/crew/posts/{post}");
     match write.await? {
         Placed::Done { rain, .. } if rain.is_empty() => {
-            Ok(flash::redirect(&here, &format!("Assigned to “{name}”. Ask them next.")))
+            let is_asked = book.requests.iter().any(|one| one.person_id == form.person && book.is_general(one));
+            let next = if is_asked { "They were asked before: what they said counts here." } else { "Ask them next." };
+            Ok(flash::redirect(&here, &format!("Assigned to “{name}”. {next}")))
         }
         Placed::Done { rain, .. } => {
             let words: Vec<String> = rain.into_iter().map(|violation| violation.words).collect();
@@ -268,14 +283,14 @@ async fn assign(
     }
 }
 
-fn read(form: &AssignForm, post_id: i64, may_override: bool) -> Result<Placing, Mistakes> {
+fn read(form: &AssignForm, post_id: i64, may_override: Result<(), &'static str>) -> Result<Placing, Mistakes> {
     let mut mistakes = Mistakes::default();
     if form.person == 0 {
         mistakes.add("person", "Choose somebody.");
     }
     let reason = mistakes.note("reason", form::optional_line(&form.reason, 300)).unwrap_or_default();
-    if !reason.is_empty() && !may_override {
-        mistakes.add("reason", "Only the safety officer and the education officer let a rule go.");
+    if let (false, Err(who_may)) = (reason.is_empty(), may_override) {
+        mistakes.add("reason", who_may);
     }
     if mistakes.is_empty() {
         Ok(Placing { post_id, person_id: form.person, is_standby: form.standby == "yes", reason })

@@ -1,13 +1,13 @@
 //! Everything about the crew of one event, loaded once, and what follows from it.
 
 use super::{Assignment, Holding, Hours, Post, Qualification, day, posts, skills, store};
-use crate::asks::{self, Ask, Kind, Request, Said};
+use crate::asks::{self, Answer, Ask, Kind, Request, Said};
 use crate::error::Result;
 use crate::events::Event;
 use crate::people::{self, Person};
 use crate::web::words;
 use sqlx::SqliteConnection;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use time::{Date, OffsetDateTime, Time};
 
 /// Where somebody at a post stands for one date, as the ledger has it.
@@ -82,6 +82,8 @@ pub struct Book {
     pub assigned: Vec<Assignment>,
     /// All questions of the event.
     pub requests: Vec<Request>,
+    /// Those of them that name the posts they are about.
+    pub(super) about_posts: HashSet<i64>,
     /// Those assigned, those who hold something, and those asked to help.
     pub people: HashMap<i64, Person>,
     pub attendances: Vec<day::Attendance>,
@@ -105,6 +107,7 @@ impl Book {
         let holdings = skills::store::holdings(&mut *db).await?;
         let assigned = store::assignments(&mut *db, event.id).await?;
         let requests = asks::of_event(&mut *db, event.id).await?;
+        let about_posts = store::questions(&mut *db, event.id).await?;
         let by_hand = store::hours(&mut *db, event.id).await?;
         let attendances = day::store::attendances(&mut *db, event.id).await?;
         let mut ids: BTreeSet<i64> = assigned.iter().map(|one| one.person_id).collect();
@@ -114,7 +117,18 @@ impl Book {
         let ids: Vec<i64> = ids.into_iter().collect();
         let people = people::some(db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
         let event = event.clone();
-        Ok(Self { event, posts, qualifications, holdings, assigned, requests, people, attendances, by_hand })
+        Ok(Self {
+            event,
+            posts,
+            qualifications,
+            holdings,
+            assigned,
+            requests,
+            about_posts,
+            people,
+            attendances,
+            by_hand,
+        })
     }
 
     #[must_use]
@@ -155,16 +169,54 @@ impl Book {
         [said, noted].into_iter().flatten().max_by_key(|(_, at)| *at).map(|(hours, _)| hours)
     }
 
-    /// The question to somebody about a post.
+    /// What somebody was asked that counts for a post of theirs: the question
+    /// about that post first, then those that were put to them without naming
+    /// any, the newest first.
     #[must_use]
-    pub fn request(&self, assignment: &Assignment) -> Option<&Request> {
-        let id = assignment.request_id?;
-        self.requests.iter().find(|one| one.id == id && !one.is_withdrawn)
+    pub fn questions(&self, assignment: &Assignment) -> Vec<&Request> {
+        let own = |one: &&Request| assignment.request_id == Some(one.id) && !one.is_withdrawn;
+        let general = |one: &&Request| one.person_id == assignment.person_id && self.is_general(one);
+        let own = self.requests.iter().find(own);
+        own.into_iter().chain(self.requests.iter().rev().filter(general)).collect()
+    }
+
+    /// Was it put by somebody who named no post, so that it is about whichever
+    /// they get?
+    #[must_use]
+    pub fn is_general(&self, request: &Request) -> bool {
+        request.kind == Kind::Post && !request.is_withdrawn && !self.about_posts.contains(&request.id)
+    }
+
+    /// The question that says how an assignment stands for a date: the one that
+    /// was answered last, else the first that asks about it.
+    #[must_use]
+    pub fn question(&self, assignment: &Assignment, on: Date) -> Option<&Request> {
+        let asked: Vec<&Request> = self.questions(assignment).into_iter().filter(|one| one.asks_about(on)).collect();
+        let answered = asked.iter().filter_map(|one| Some((one.stands_for(on)?.at, *one)));
+        // Of two at the same second, the one that comes first in the list.
+        let newest = answered.rev().max_by_key(|(at, _)| *at).map(|(_, one)| one);
+        newest.or_else(|| asked.first().copied())
+    }
+
+    /// What counts for an assignment on a date.
+    #[must_use]
+    pub fn answer(&self, assignment: &Assignment, on: Date) -> Option<&Answer> {
+        self.question(assignment, on)?.stands_for(on)
     }
 
     #[must_use]
     pub fn standing(&self, assignment: &Assignment, on: Date) -> Standing {
-        self.request(assignment).map_or(Standing::NotAsked, |request| said(request, on))
+        if let Some(request) = self.question(assignment, on) {
+            return match request.stands_for(on).map(|answer| answer.said) {
+                Some(Said::Yes | Said::Deputy) => Standing::Confirmed,
+                Some(Said::Maybe) => Standing::Maybe,
+                Some(Said::No) => Standing::Declined,
+                None => Standing::Waiting,
+            };
+        }
+        let yes = |ask: &&Ask| ask.last().is_some_and(|answer| answer.said == Said::Yes);
+        let other = self.questions(assignment).into_iter().find_map(|request| request.asks.iter().rev().find(yes));
+        other.map_or(Standing::NotAsked, |ask| Standing::OtherDate(ask.for_on))
     }
 
     /// What it is worth on a date.
@@ -230,10 +282,10 @@ impl Book {
         let Some(since) = self.event.details.zone.instant(on - time::Duration::days(2), Time::MIDNIGHT) else {
             return false;
         };
-        self.assigned.iter().filter(|one| one.person_id == person_id).any(|one| {
-            let answer = self.request(one).and_then(|request| request.stands_for(on));
-            answer.is_some_and(|answer| answer.said == Said::Yes && answer.at >= since)
-        })
+        self.assigned
+            .iter()
+            .filter(|one| one.person_id == person_id)
+            .any(|one| self.answer(one, on).is_some_and(|answer| answer.said == Said::Yes && answer.at >= since))
     }
 
     /// Those who said yes to a post on burn day, by name.
@@ -250,18 +302,4 @@ impl Book {
 /// Is it about standing at a post or helping?
 pub(super) fn is_ours(request: &Request) -> bool {
     matches!(request.kind, Kind::Post | Kind::Help) && !request.is_withdrawn
-}
-
-fn said(request: &Request, on: Date) -> Standing {
-    if let Some(ask) = request.live().find(|ask| ask.for_on == on) {
-        return match ask.stands().map(|answer| answer.said) {
-            Some(Said::Yes | Said::Deputy) => Standing::Confirmed,
-            Some(Said::Maybe) => Standing::Maybe,
-            Some(Said::No) => Standing::Declined,
-            None => Standing::Waiting,
-        };
-    }
-    let yes = |ask: &&Ask| ask.last().is_some_and(|answer| answer.said == Said::Yes);
-    let other = request.asks.iter().rev().find(yes);
-    other.map_or(Standing::NotAsked, |ask| Standing::OtherDate(ask.for_on))
 }

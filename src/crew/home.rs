@@ -86,6 +86,8 @@ pub(super) struct Cell {
     pub day: String,
     pub sign: &'static str,
     pub says: String,
+    /// What they said and when; to which question, if it named no post.
+    pub said: String,
     /// Rules that are broken, each with its basis.
     pub against: Vec<(String, String)>,
 }
@@ -101,6 +103,7 @@ impl PersonLine {
                 day: words::near_day(on, today),
                 sign: if is_short { "late" } else { standing.sign() },
                 says: standing.says(today),
+                said: said(book, one, on, today),
                 against: broken.into_iter().map(|rule| (rule.words, rule.basis)).collect(),
             }
         };
@@ -117,6 +120,22 @@ impl PersonLine {
             all_the_same: all_the_same.unwrap_or_default(),
             cells: book.dates().map(cell).collect(),
         }
+    }
+}
+
+/// "Said yes Wed 25 Nov (phone) to “Can you help at the gate?”", or since when
+/// they are asked that.
+fn said(book: &Book, one: &Assigned<'_>, on: Date, today: Date) -> String {
+    let Some(request) = book.question(one.assignment, on) else { return String::new() };
+    let day = |at: OffsetDateTime| words::near_day(book.event.details.zone.wall(at).date(), today);
+    let general = book.is_general(request);
+    match request.stands_for(on) {
+        Some(answer) if general => {
+            format!("Said {} {} ({}) to “{}”", answer.says(), day(answer.at), answer.way, request.question)
+        }
+        Some(answer) => format!("Said {} {} ({})", answer.says(), day(answer.at), answer.way),
+        None if general => format!("Asked {}: “{}”", day(request.asked_at), request.question),
+        None => String::new(),
     }
 }
 

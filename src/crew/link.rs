@@ -210,10 +210,11 @@ async fn say(
 ) -> Result<()> {
     let book = Book::load(tx, event).await?;
     let mut answered = Vec::new();
-    for (assignment, _) in book.posts_of(person_id) {
-        let Some(request) = book.request(assignment).filter(|request| !answered.contains(&request.id)) else {
+    let questions = book.posts_of(person_id).into_iter().flat_map(|(assignment, _)| book.questions(assignment));
+    for request in questions {
+        if answered.contains(&request.id) {
             continue;
-        };
+        }
         answered.push(request.id);
         let Some(ask) = request.live().find(|ask| ask.for_on == event.details.burn_on) else { continue };
         let given = Given {

@@ -3,11 +3,11 @@
 
 use super::book::{Book, Standing};
 use super::home::{Cell, PersonLine, book, page};
-use super::keeper::{Checker, CrewKeeper, checks, keeps_crew};
+use super::keeper::{CrewKeeper, keeps_crew, may_decide};
 use super::skills::form::HoldingForm;
 use super::skills::{self, Holding, Kept};
 use super::{Hours, store};
-use crate::accounts::{SignedIn, Visit};
+use crate::accounts::{self, SignedIn, Visit};
 use crate::error::{Error, Result};
 use crate::people::{self, Person};
 use crate::state::App;
@@ -130,7 +130,9 @@ struct PersonPage {
     person: Person,
     sees: bool,
     keeps: bool,
-    checks: bool,
+    /// Why a qualification of this person is not for the reader to check; empty
+    /// if it is.
+    who_checks: &'static str,
     posts: Vec<PostLine>,
     requests: Vec<(i64, String)>,
     skills: Vec<SkillLine>,
@@ -182,7 +184,12 @@ async fn found(app: &App, event_id: i64, id: i64) -> Result<(Book, Person)> {
     Ok((book, person))
 }
 
-fn view(page: Page, visit: &Visit, (book, person): (&Book, Person), now: OffsetDateTime) -> PersonPage {
+fn view(
+    page: Page,
+    (visit, accounts): (&Visit, &[accounts::Account]),
+    (book, person): (&Book, Person),
+    now: OffsetDateTime,
+) -> PersonPage {
     let today = book.event.today(now);
     let posts = book.posts_of(person.id).into_iter().filter_map(|(assignment, post)| {
         let here = book.at(post.id, book.event.details.burn_on);
@@ -203,7 +210,7 @@ fn view(page: Page, visit: &Visit, (book, person): (&Book, Person), now: OffsetD
         event_id: book.event.id,
         sees: visit.user.sees_people(),
         keeps: keeps_crew(&visit.user),
-        checks: checks(&visit.user),
+        who_checks: may_decide(&visit.user, person.id, accounts).err().unwrap_or_default(),
         posts: posts.collect(),
         requests: asked.map(|one| (one.id, one.question.clone())).collect(),
         skills: book.held(person.id).map(|held| SkillLine::of(book, held, today)).collect(),
@@ -219,7 +226,8 @@ fn view(page: Page, visit: &Visit, (book, person): (&Book, Person), now: OffsetD
 async fn shown(app: &App, visit: &Visit, found: (Book, Person)) -> Result<PersonPage> {
     let (book, person) = found;
     let page = page(app, visit, &book.event, &person.details.name).await?;
-    Ok(view(page, visit, (&book, person), app.clock.now()))
+    let accounts = accounts::list(app.db.read()).await?;
+    Ok(view(page, (visit, &accounts), (&book, person), app.clock.now()))
 }
 
 async fn person_page(
@@ -380,12 +388,14 @@ struct Seen {
 
 async fn check(
     State(app): State<App>,
-    Checker(visit): Checker,
+    SignedIn(visit): SignedIn,
     Path(path): Path<(i64, i64, i64)>,
     Form(seen): Form<Seen>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (_, _, holding) = certificate(&app, path).await?;
+    let accounts = accounts::list(app.db.read()).await?;
+    may_decide(&visit.user, path.1, &accounts).map_err(Error::Forbidden)?;
     let (by, seen) = (visit.user.account_id, Holding { version: seen.version, ..holding });
     let write = app.db.write(move |tx| Box::pin(async move { skills::store::check(tx, by, &seen, now).await }));
     let said = if write.await? {

@@ -17,6 +17,7 @@ use crate::events::Event;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
+use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use askama::Template;
@@ -149,7 +150,9 @@ async fn take_over(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let (actor, shown, least) = (visit.user.actor(), wanted.fingerprint.clone(), wanted.least());
-    let write = app.db.write(move |tx| Box::pin(async move { write(tx, actor, &event, (least, &shown), now).await }));
+    let key = app.link_key.clone();
+    let write =
+        app.db.write(move |tx| Box::pin(async move { write(tx, actor, (&event, &key), (least, &shown), now).await }));
     if let Some(count) = write.await? {
         let said = match count {
             0 => "Nothing was changed: the crew stands as proposed.".to_owned(),
@@ -168,7 +171,7 @@ async fn take_over(
 async fn write(
     tx: &mut Tx,
     actor: Actor,
-    event: &Event,
+    (event, key): (&Event, &LinkKey),
     (least, shown): (Answer, &str),
     now: OffsetDateTime,
 ) -> Result<Option<usize>> {
@@ -179,6 +182,9 @@ async fn write(
     }
     for change in &plan.changes {
         apply(tx, actor, &book, *change, now).await?;
+        if let Change::Put { person, .. } = change {
+            store::add_link(tx, (event.id, *person), key).await?;
+        }
     }
     Ok(Some(plan.changes.len()))
 }

@@ -7,7 +7,7 @@ use crate::web::link::{LinkKey, Opens, Secret};
 use crate::web::words;
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use time::{Date, OffsetDateTime};
 
 struct Row {
@@ -163,7 +163,22 @@ pub(super) async fn put_request(tx: &mut Tx, assignments: &[i64], request_id: i6
     )
     .execute(&mut **tx)
     .await?;
+    sqlx::query!("insert into crew_question (request_id) values (?) on conflict do nothing", request_id)
+        .execute(&mut **tx)
+        .await?;
     Ok(())
+}
+
+/// The questions of an event that name the posts they are about.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn questions(db: &mut SqliteConnection, event_id: i64) -> Result<HashSet<i64>> {
+    let found = sqlx::query_scalar!(
+        "select q.request_id from crew_question q join request r on r.id = q.request_id where r.event_id = ?",
+        event_id
+    );
+    Ok(found.fetch_all(db).await?.into_iter().collect())
 }
 
 /// When people can be there, as it was recorded by hand, and when that was.

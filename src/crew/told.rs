@@ -73,7 +73,7 @@ fn refusals(book: &Book, today: Date) -> Vec<Due> {
         if book.seats(post, on).open == 0 {
             return None;
         }
-        let answer = book.request(one)?.stands_for(on)?;
+        let answer = book.answer(one, on)?;
         let day = book.event.details.zone.wall(answer.at).date();
         let title = format!("{} can't come: find somebody for “{}”", person.details.name, post.details.name);
         let said = words::near_day(day, today);

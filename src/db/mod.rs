@@ -2,8 +2,10 @@
 //! writer.
 
 pub mod journal;
+mod place;
 mod writer;
 
+use crate::error::Error;
 use anyhow::{Context, anyhow, bail};
 use futures_util::future::BoxFuture;
 use sqlx::migrate::Migrator;
@@ -122,29 +124,41 @@ pub struct Db {
     writer: writer::Writer,
     /// Sees every commit that is not its own, and makes none.
     watch: Arc<Mutex<Option<SqliteConnection>>>,
-    /// The file was put into this folder, and is served here for the first time.
-    is_copy: bool,
+    /// The folder, if this process serves it.
+    home: Option<Arc<Home>>,
+}
+
+/// A folder that is served.
+struct Home {
+    folder: PathBuf,
     /// Held for as long as the store is open.
-    _lock: Option<Arc<File>>,
+    _lock: File,
 }
 
 impl Db {
     /// Opens the store in a folder, making both if they aren't there, and
-    /// brings its schema up to date.
+    /// brings its schema up to date. All mail of a store that wasn't served in
+    /// this place before is held.
     ///
     /// # Errors
     /// When another process has the folder open, the store was made by a newer
     /// version, or the files can't be read.
     pub async fn open(folder: &Path) -> anyhow::Result<Self> {
         let path = folder.join(FILE);
-        // A store of ours has its lock beside it from its first day.
-        let is_copy = path.exists() && !folder.join(LOCK).exists();
         let lock = lock(folder)?;
         private(OpenOptions::new().append(true)).open(&path).with_context(|| format!("open {}", path.display()))?;
         let mut connection = options(&path).connect().await.context("open the store")?;
         refuse_newer(&mut connection).await?;
         MIGRATIONS.run(&mut connection).await.context("bring the schema up to date")?;
-        Self::with(connection, &path, is_copy, Some(Arc::new(lock))).await
+        let mut tx = Tx::from(connection);
+        tx.begin().await?;
+        if let Err(error) = place::take(&mut tx, folder).await {
+            tx.roll_back().await?;
+            return Err(error.cause()).context("note where the store is served");
+        }
+        tx.commit().await.context("note where the store is served")?;
+        place::sweep(&mut tx, folder).await?;
+        Self::with(tx, &path, Some(Home { folder: folder.to_owned(), _lock: lock })).await
     }
 
     /// Opens a store that may be served at the same time by another process of
@@ -159,15 +173,10 @@ impl Db {
         }
         let mut connection = options(&path).connect().await.context("open the store")?;
         refuse_newer(&mut connection).await?;
-        Self::with(connection, &path, false, None).await
+        Self::with(connection.into(), &path, None).await
     }
 
-    async fn with(
-        connection: SqliteConnection,
-        path: &Path,
-        is_copy: bool,
-        lock: Option<Arc<File>>,
-    ) -> anyhow::Result<Self> {
+    async fn with(tx: Tx, path: &Path, home: Option<Home>) -> anyhow::Result<Self> {
         let readers = SqlitePoolOptions::new()
             .max_connections(READERS)
             .min_connections(READERS)
@@ -178,11 +187,11 @@ impl Db {
             .context("open the store for reading")?;
         let watch = options(path).read_only(true).connect().await.context("open the store to watch it")?;
         let watch = Arc::new(Mutex::new(Some(watch)));
-        Ok(Self { readers, watch, writer: writer::Writer::start(connection.into()), is_copy, _lock: lock })
+        Ok(Self { readers, watch, writer: writer::Writer::start(tx), home: home.map(Arc::new) })
     }
 
     /// Writes all of the store as it is now into one new file, while it is served
-    /// or not.
+    /// or not. The copy holds all mail, wherever it is put.
     ///
     /// # Errors
     /// When the file holds something already or can't be written.
@@ -195,6 +204,13 @@ impl Db {
             .sync_all()?;
         let name = path.to_str().with_context(|| format!("{} is no text", path.display()))?;
         sqlx::query("vacuum into ?").bind(name).execute(&self.readers).await.context("copy the store")?;
+        // With a journal of its own instead of a log, the copy stays one file.
+        let copy = SqliteConnectOptions::new().filename(path).journal_mode(SqliteJournalMode::Delete);
+        let mut tx = Tx::from(copy.foreign_keys(true).connect().await.context("open the copy")?);
+        tx.begin().await?;
+        place::leave(&mut tx).await.map_err(Error::cause).context("hold the mail of the copy")?;
+        tx.commit().await.context("hold the mail of the copy")?;
+        tx.connection.close().await.context("close the copy")?;
         File::open(path)?.sync_all()?;
         Ok(())
     }
@@ -220,12 +236,6 @@ impl Db {
         Ok(wrong)
     }
 
-    /// Was the store put into its folder, as a copy is that is restored?
-    #[must_use]
-    pub fn is_copy(&self) -> bool {
-        self.is_copy
-    }
-
     /// For reading; a write through it fails.
     #[must_use]
     pub fn read(&self) -> &SqlitePool {
@@ -247,6 +257,11 @@ impl Db {
 
     /// Waits for writes under way, then closes the file.
     pub async fn close(&self) {
+        if let Some(home) = &self.home
+            && let Err(error) = self.renew_place(home).await
+        {
+            tracing::warn!("the mark of the served folder could not be made anew: {error:?}");
+        }
         // The last connection to close folds the log back into the file, and a
         // reader may not.
         self.readers.close().await;
@@ -254,6 +269,15 @@ impl Db {
             let _ = watch.close().await;
         }
         self.writer.stop().await;
+    }
+
+    /// A copy that was made while the store was open must not pass for it later.
+    async fn renew_place(&self, home: &Arc<Home>) -> crate::error::Result<()> {
+        let folder = Arc::clone(home);
+        self.write(move |tx| Box::pin(async move { place::renew(tx, &folder.folder).await })).await?;
+        let folder = Arc::clone(home);
+        // Only once the new one is noted for good.
+        self.write(move |tx| Box::pin(async move { Ok(place::sweep(tx, &folder.folder).await?) })).await
     }
 
     /// Is the writer still answering?

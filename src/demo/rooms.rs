@@ -298,7 +298,7 @@ impl Known {
 /// Lists it all, with one decision and one plea.
 pub(super) async fn fill(
     tx: &mut Tx,
-    account: i64,
+    (account, safety_officer): (i64, i64),
     event: &Event,
     pictures: &Pictures,
     now: OffsetDateTime,
@@ -332,10 +332,11 @@ pub(super) async fn fill(
             what: what.to_owned(),
             quantity,
             decided: "One of it burns in each room".to_owned(),
-            by: "Fenwick Tamura".to_owned(),
+            by: "Dele Aldous".to_owned(),
+            signed_as: "safety officer".to_owned(),
             on: today - Duration::days(5),
         };
-        rooms::rule(tx, actor, event.id, &ruling, at(5)).await?;
+        rooms::rule(tx, safety_officer, event.id, &ruling, at(5)).await?;
     }
     let everyone = people::everyone(tx).await?;
     if let Some(philippa) = everyone.iter().find(|person| person.details.name == "Philippa Nakamura") {

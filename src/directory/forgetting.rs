@@ -98,6 +98,7 @@ async fn blank(
     }
     words.extend(people::words_of(tx, &rows).await?);
     asks::forget(tx, &rows).await?;
+    asks::forget_offers(tx, &rows, now).await?;
     guests::forget(tx, &rows).await?;
     gifts::forget(tx, &rows, &words).await?;
     loans::forget(tx, &rows, &words).await?;

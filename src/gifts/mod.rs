@@ -21,7 +21,7 @@ use time::{Date, OffsetDateTime};
 pub use crate::web::money::Cents;
 pub use receipt::{Missing, Receipt, receipt};
 pub use routes::letter as receipt_letter;
-pub use store::{add, add_receipt, find, forget, hand_back, hand_over, of_event};
+pub use store::{add, add_receipt, find, forget, hand_back, hand_over, of_event, save};
 
 /// The gifts to an event.
 pub fn router() -> Router<App> {

@@ -6,7 +6,7 @@ use super::store;
 use super::views::{self, Edit, GuestPage, Index, NewPage, Pips};
 use super::{Details, Guest, Habits, Level, Side, due};
 use crate::accounts::{self, Officer, Role, SignedIn, Visit, Worker};
-use crate::asks::Way;
+use crate::asks::{self, Unlisted, Way};
 use crate::closed_days;
 use crate::db::Tx;
 use crate::db::journal::{self, Actor};
@@ -91,15 +91,31 @@ async fn index(
     let mut dates = vec![(details.burn_on, format!("Burn day, {}", words::day(details.burn_on)), here.clone())];
     dates.extend(details.rain_on.map(|on| (on, format!("Rain date, {}", words::day(on)), format!("{here}?date=rain"))));
     let dates = dates.into_iter().map(|(day, says, href)| Pips::of(&book, day, (says, href, day == on)));
+    let unlisted = unlisted(&app, &book, now).await?;
     show(&Index {
         page: page(&app, &visit, &book.event, "Guests").await?,
         event_id: id,
+        unlisted,
         day: words::day(on),
         dates: dates.collect(),
         groups: views::groups(&book, on, &calendar, now),
         total: book.guests.len(),
         to_invite: book.guests.iter().filter(|known| known.standing(details.burn_on) == Standing::NotAsked).count(),
     })
+}
+
+/// Who said yes to being a guest and isn't on the list.
+async fn unlisted(app: &App, book: &Book, now: OffsetDateTime) -> Result<Vec<(Unlisted, Side)>> {
+    let is_listed = |request: &asks::Request| book.guests.iter().any(|known| known.person.id == request.person_id);
+    let mut db = app.db.read().acquire().await?;
+    let found = asks::unlisted(&mut db, &book.event, asks::Kind::Guest, is_listed, now).await?;
+    // An office makes an official; anybody else is invited as a partner until
+    // somebody says otherwise.
+    let sided = |one: Unlisted| {
+        let side = if one.office.is_empty() { Side::Partner } else { Side::Official };
+        (one, side)
+    };
+    Ok(found.into_iter().map(sided).collect())
 }
 
 async fn new(

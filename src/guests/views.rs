@@ -4,6 +4,7 @@ use super::book::{Book, Known, Standing};
 use super::due;
 use super::form::{GuestForm, NewForm};
 use super::{Habits, Side};
+use crate::asks::Unlisted;
 use crate::calc::calendar::Calendar;
 use crate::calc::precedence::Placed;
 use crate::calc::programme;
@@ -208,6 +209,8 @@ pub(super) fn headed(known: &Known) -> String {
 pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
+    /// Who said yes and isn't on the list, and what they would be added as.
+    pub unlisted: Vec<(Unlisted, Side)>,
     pub day: String,
     pub dates: Vec<Pips>,
     pub groups: Vec<Group>,

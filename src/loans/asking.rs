@@ -270,7 +270,7 @@ pub async fn tie(
     loans.retain(|loan| loan.draft.lender_id == lender_id);
     let id = asks::ask(tx, by, event, lender_id, draft, key, now).await?;
     for loan in &loans {
-        store::asked(tx, Actor::Account(by), loan, id, now).await?;
+        store::asked(tx, Actor::Account(by), (loan.event_id, loan.id, &loan.draft.what), id, now).await?;
     }
     Ok(Some(id))
 }

@@ -56,6 +56,8 @@ pub(super) struct LoanForm {
     pub checks: String,
     pub accessories: String,
     pub notes: String,
+    /// The question by which it was said yes to, if that was put elsewhere.
+    pub request: i64,
     pub version: i64,
 }
 
@@ -185,6 +187,7 @@ impl LoanForm {
             checks: draft.checklist.typed_checks(),
             accessories: draft.checklist.typed_accessories(),
             notes: draft.notes.clone(),
+            request: 0,
             version: loan.version,
         }
     }

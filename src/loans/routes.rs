@@ -6,6 +6,7 @@ use super::store::{self, Noted};
 use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
 use super::{Draft, Loan, Step};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
+use crate::asks::{self, Unlisted};
 use crate::countdown;
 use crate::db::journal;
 use crate::error::{Error, Result};
@@ -50,9 +51,17 @@ pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let book = Book::of(&app, id, app.clock.now()).await?;
+    let now = app.clock.now();
+    let book = Book::of(&app, id, now).await?;
     let page = page(&app, &visit, &book.event, "Loans").await?;
-    show(&Index { page, event_id: id, problems: book.problems(), groups: views::groups(&book) })
+    let unlisted = unlisted(&app, &book, now).await?;
+    show(&Index { page, event_id: id, problems: book.problems(), groups: views::groups(&book), unlisted })
+}
+
+/// Who said yes to lending something, with no thing of the list tied to it.
+async fn unlisted(app: &App, book: &Book, now: OffsetDateTime) -> Result<Vec<Unlisted>> {
+    let is_listed = |request: &asks::Request| book.loans.iter().any(|loan| loan.request_id == Some(request.id));
+    asks::unlisted(&mut *app.db.read().acquire().await?, &book.event, asks::Kind::Loan, is_listed, now).await
 }
 
 async fn loan_page(
@@ -131,6 +140,8 @@ async fn edit_page(
 #[serde(default)]
 struct From {
     person: String,
+    /// A question that they said yes to.
+    request: i64,
 }
 
 async fn new(
@@ -140,7 +151,14 @@ async fn new(
     Query(from): Query<From>,
 ) -> Result<Response> {
     let book = Book::of(&app, id, app.clock.now()).await?;
-    let form = LoanForm::fresh(&from.person);
+    let mut form = LoanForm::fresh(&from.person);
+    if let Some(said) =
+        unlisted(&app, &book, app.clock.now()).await?.into_iter().find(|one| one.request_id == from.request)
+    {
+        form.lender = said.person_id.to_string();
+        form.what = said.note.lines().next().unwrap_or_default().chars().take(100).collect();
+        form.request = said.request_id;
+    }
     show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default(), &Find::default())).await?)
 }
 
@@ -193,8 +211,22 @@ async fn create(
         }
     };
     let actor = visit.user.actor();
-    let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await }));
-    Ok(flash::redirect(&format!("/events/{id}/loans/{}", add.await?), "It is on the list. Next, ask for it."))
+    let said = unlisted(&app, &book, now).await?.into_iter().find(|one| {
+        // It is about what this lender lends, or about nothing here.
+        one.request_id == form.request && one.person_id == draft.lender_id
+    });
+    let next =
+        if said.is_some() { "It is on the list, with what they said." } else { "It is on the list. Next, ask for it." };
+    let add = app.db.write(move |tx| {
+        Box::pin(async move {
+            let loan = store::add(tx, actor, id, &draft, now).await?;
+            if let Some(said) = &said {
+                store::asked(tx, actor, (id, loan, &draft.what), said.request_id, now).await?;
+            }
+            Ok(loan)
+        })
+    });
+    Ok(flash::redirect(&format!("/events/{id}/loans/{}", add.await?), next))
 }
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, loan)): Path<(i64, i64)>) -> Result<Response> {

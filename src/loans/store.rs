@@ -496,9 +496,15 @@ pub(super) async fn take_back(
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn asked(tx: &mut Tx, actor: Actor, loan: &Loan, request_id: i64, now: OffsetDateTime) -> Result<()> {
-    sqlx::query!("update loan set request_id = ? where id = ?", request_id, loan.id).execute(&mut **tx).await?;
-    record(tx, now, entry(actor, "asked for", (loan.event_id, loan.id), &loan.draft.what));
+pub(super) async fn asked(
+    tx: &mut Tx,
+    actor: Actor,
+    (event_id, id, what): (i64, i64, &str),
+    request_id: i64,
+    now: OffsetDateTime,
+) -> Result<()> {
+    sqlx::query!("update loan set request_id = ? where id = ?", request_id, id).execute(&mut **tx).await?;
+    record(tx, now, entry(actor, "asked for", (event_id, id), what));
     Ok(())
 }
 

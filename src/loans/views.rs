@@ -5,6 +5,7 @@ use super::form::LoanForm;
 use super::store::{Noted, Written};
 use super::{Free, Happened, Insured, Loan, Step, date_name, letters, routes};
 use crate::accounts::{Role, Visit};
+use crate::asks::Unlisted;
 use crate::countdown::Task;
 use crate::db::journal::Told;
 use crate::people::choosing::Chooser;
@@ -45,6 +46,8 @@ pub(super) struct Index {
     pub event_id: i64,
     pub problems: Vec<Problem>,
     pub groups: Vec<Group>,
+    /// Who said yes to lending something that isn't on the list.
+    pub unlisted: Vec<Unlisted>,
 }
 
 /// How far it is, in words.

@@ -15,7 +15,7 @@ pub use claims::{
     Again, Look, Night, Settled, claim, expire, free, has_expired, is_due, look, open_wish, pull_in, settle, wait,
     zones,
 };
-pub use hands::{Hold, cancel, hold, hold_all, note_test, release, try_again};
+pub use hands::{Hold, cancel, hold, hold_all, hold_copy, note_test, release, try_again};
 pub use lists::{Line, Mail, counts, find, list, of_person, of_request, oldest_due, refused_by_policy, stuck_since};
 pub use queue::{
     Ready, announcement_link, cancel_for_event, cancel_for_request, forget, note_past, note_past_of, queue, supersede,

@@ -2,19 +2,22 @@
 //! and the days.
 
 use super::facts;
-use super::keeper::event;
+use super::keeper::{Keeper, event};
 use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
+use super::outlets;
 use super::papers::{self, PaperLine};
 use super::standing::{Known, Reach, Stand};
 use super::timeline::{self, Step};
 use crate::accounts::SignedIn;
+use crate::asks::{self, Unlisted};
 use crate::closed_days;
 use crate::countdown::{Due, Outlook, Owner, Ready, Strand, TaskState, Told};
 use crate::error::Result;
 use crate::events::{self, Event};
 use crate::people::{self, Person};
 use crate::state::App;
-use crate::web::form::Mistakes;
+use crate::web::flash;
+use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::words;
@@ -22,13 +25,14 @@ use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
-use axum::routing::get;
+use axum::routing::{get, post};
+use serde::Deserialize;
 use std::future::Future;
 use std::pin::Pin;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/press", get(index))
+    Router::new().route("/events/{id}/press", get(index)).route("/events/{id}/press/said-yes", post(add))
 }
 
 #[derive(Template)]
@@ -48,6 +52,10 @@ struct Index {
     mistakes: Mistakes,
     choices: Choices,
     action: String,
+    /// Who said that they cover it, and is at no outlet; with the number of the
+    /// outlet that they seem to be at.
+    unlisted: Vec<(Unlisted, i64)>,
+    outlets: Vec<(i64, String)>,
 }
 
 /// An outlet on the list.
@@ -115,7 +123,72 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         mistakes: Mistakes::default(),
         choices: Choices::load(&app, id).await?,
         action: format!("/events/{id}/press/log"),
+        unlisted: unlisted(&app, &event, &known, now).await?,
+        outlets: known.outlets.iter().map(|outlet| (outlet.id, outlet.details.name.clone())).collect(),
     })
+}
+
+/// Who said yes to covering the burn, and isn't known at any outlet.
+async fn unlisted(app: &App, event: &Event, known: &Known, now: OffsetDateTime) -> Result<Vec<(Unlisted, i64)>> {
+    let is_listed = |request: &asks::Request| {
+        known.contacts.iter().any(|contact| contact.person_id == request.person_id)
+            || known.entries.iter().any(|entry| entry.person_id == request.person_id)
+    };
+    let mut db = app.db.read().acquire().await?;
+    let found = asks::unlisted(&mut db, event, asks::Kind::Coverage, is_listed, now).await?;
+    let outlet = |one: &Unlisted| {
+        let theirs = people::fold(&one.organisation);
+        let same = known.outlets.iter().find(|outlet| people::fold(&outlet.details.name) == theirs);
+        same.map_or(0, |outlet| outlet.id)
+    };
+    Ok(found
+        .into_iter()
+        .map(|one| {
+            let outlet = outlet(&one);
+            (one, outlet)
+        })
+        .collect())
+}
+
+#[derive(Debug, Deserialize, Default)]
+#[serde(default)]
+struct AddForm {
+    person: i64,
+    outlet: i64,
+}
+
+/// Makes somebody who said yes elsewhere a contact at an outlet, and puts that on
+/// the list.
+async fn add(
+    State(app): State<App>,
+    Keeper(visit): Keeper,
+    Path(id): Path<i64>,
+    Form(form): Form<AddForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let event = event(&app, id).await?;
+    let known = Known::load(&app, &event).await?;
+    let here = format!("/events/{id}/press");
+    let said = unlisted(&app, &event, &known, now).await?.into_iter().find(|(one, _)| one.person_id == form.person);
+    let (Some((person, _)), Some(outlet)) = (said, known.outlet(form.outlet).cloned()) else {
+        return Ok(flash::redirect(&here, "Nothing was changed. Choose an outlet of the list."));
+    };
+    let is_listed = known.listings.iter().any(|listing| listing.outlet_id == outlet.id);
+    let said = format!("{} is a contact at {}.", person.name, outlet.details.name);
+    let actor = visit.user.actor();
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let place = (outlet.id, outlet.details.name.as_str());
+            outlets::add_contact(tx, actor, place, (person.person_id, &person.name), "", now).await?;
+            // Whoever looks after an outlet already goes on doing so.
+            if !is_listed {
+                outlets::list_outlet(tx, actor, id, place, None, now).await?;
+            }
+            Ok(())
+        })
+    });
+    write.await?;
+    Ok(flash::redirect(&here, &said))
 }
 
 fn find(people: &[Person], id: i64) -> Option<&Person> {

@@ -32,6 +32,7 @@ pub(super) fn usual(kind: asks::Kind) -> impl Iterator<Item = &'static Rule> {
         asks::Kind::Loan => Whom::Lenders,
         asks::Kind::Coverage => Whom::Media,
         asks::Kind::Help => Whom::Volunteers,
+        asks::Kind::Item => Whom::Givers,
     };
     whom.rules().iter().filter(|rule| rule.kind != Kind::Ask)
 }

@@ -6,11 +6,10 @@ use super::hazards::Hazard;
 use super::store::{self, Habits, Ruling};
 use super::views::{self, Group, OrphanLine, WarningLine};
 use super::{Kind, Length, Room, ThingState, routes};
-use crate::accounts::{Officer, Role, SignedIn, Visit, Worker};
+use crate::accounts::{Officer, Role, SignedIn, User, Visit};
 use crate::calc::pairs::folded;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::events;
-use crate::people::{self, Name};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -110,7 +109,6 @@ struct DecisionForm {
     what: String,
     quantity: String,
     decided: String,
-    by: String,
     on: String,
 }
 
@@ -119,11 +117,10 @@ struct DecisionForm {
 struct WarningsPage {
     page: Page,
     event_id: i64,
-    works: bool,
+    decides: bool,
     lines: Vec<WarningLine>,
     form: DecisionForm,
     mistakes: Mistakes,
-    names: Vec<Name>,
 }
 
 impl WarningsPage {
@@ -139,10 +136,6 @@ impl WarningsPage {
 
     fn decided(&self, line: &WarningLine) -> &str {
         self.typed(line).map_or("", |form| &form.decided)
-    }
-
-    fn by(&self, line: &WarningLine) -> &str {
-        self.typed(line).map_or("", |form| &form.by)
     }
 
     fn on(&self, line: &WarningLine) -> &str {
@@ -167,16 +160,15 @@ async fn warnings_view(
     Ok(WarningsPage {
         page: routes::page(app, visit, &book.event, "Fuel warnings", now).await?,
         event_id: book.event.id,
-        works: visit.user.role != Role::Reader,
+        decides: decides(&visit.user),
         lines: WarningLine::all(book, book.today(now)),
         form,
         mistakes,
-        names: people::list(app.db.read()).await?,
     })
 }
 
 impl DecisionForm {
-    fn read(&self, book: &Book, today: Date) -> Result<Ruling, Mistakes> {
+    fn read(&self, book: &Book, user: &User, today: Date) -> Result<Ruling, Mistakes> {
         let mut mistakes = Mistakes::default();
         let hazard = mistakes.note("decided", self.hazard.parse::<Hazard>());
         let known = book.warnings();
@@ -185,17 +177,17 @@ impl DecisionForm {
             mistakes.add("decided", "Nothing is warned about any more that fits this. Look again.");
         }
         let decided = mistakes.note("decided", form::line(&self.decided, 200));
-        let by = mistakes.note("by", form::line(&self.by, 100));
         let day = form::day(&self.on)
             .and_then(|on| if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) });
         let on = mistakes.note("on", day);
-        match (known, decided, by, on) {
-            (Some(known), Some(decided), Some(by), Some(on)) => Ok(Ruling {
+        match (known, decided, on) {
+            (Some(known), Some(decided), Some(on)) => Ok(Ruling {
                 hazard: known.hazard,
                 what: known.key.clone(),
                 quantity: known.quantity(),
                 decided,
-                by,
+                by: user.name.clone(),
+                signed_as: user.role.to_string(),
                 on,
             }),
             _ => Err(mistakes),
@@ -203,24 +195,35 @@ impl DecisionForm {
     }
 }
 
+/// Who decides what may burn: those who answer for the fire, and the education
+/// officer, who may do everything.
+fn decides(user: &User) -> bool {
+    matches!(user.role, Role::SafetyOfficer | Role::BurnBoss | Role::EducationOfficer)
+}
+
 async fn decide(
     State(app): State<App>,
-    Worker(visit): Worker,
+    SignedIn(visit): SignedIn,
     Path(id): Path<i64>,
     Form(form): Form<DecisionForm>,
 ) -> Result<Response> {
+    if !decides(&visit.user) {
+        return Err(Error::Forbidden(
+            "The safety officer or the burn boss decides about fuel, and signs it. Ask one of them, or go back.",
+        ));
+    }
     let now = app.clock.now();
     let book = routes::book(&app, id).await?;
-    let ruling = match form.read(&book, book.today(now)) {
+    let ruling = match form.read(&book, &visit.user, book.today(now)) {
         Ok(ruling) => ruling,
         Err(mistakes) => {
             let page = warnings_view(&app, &visit, &book, (form, mistakes), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let actor = visit.user.actor();
-    app.db.write(move |tx| Box::pin(async move { store::rule(tx, actor, id, &ruling, now).await })).await?;
-    Ok(flash::redirect(&format!("/events/{id}/rooms/warnings"), "The decision is noted."))
+    let account = visit.user.account_id;
+    app.db.write(move |tx| Box::pin(async move { store::rule(tx, account, id, &ruling, now).await })).await?;
+    Ok(flash::redirect(&format!("/events/{id}/rooms/warnings"), "The decision is saved, signed with your name."))
 }
 
 #[derive(Debug, Clone, Deserialize, Default)]

@@ -6,6 +6,7 @@ mod edit;
 mod form;
 mod hazards;
 mod lists;
+mod promises;
 mod routes;
 mod size;
 mod sourcing;
@@ -23,6 +24,7 @@ use time::Date;
 
 use form::{OFFERED, PLACES};
 pub use hazards::{HAZARDS, Hazard};
+pub use promises::offered;
 pub use size::{Length, Size, UNITS, Unit};
 pub use store::{
     Habits, NewPlea, PLEAS, PleaSaid, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule, set_photo,
@@ -32,7 +34,7 @@ use views::capital;
 
 /// The rooms of an event.
 pub fn router() -> Router<App> {
-    routes::router().merge(edit::router()).merge(lists::router()).merge(sourcing::router())
+    routes::router().merge(edit::router()).merge(lists::router()).merge(sourcing::router()).merge(promises::router())
 }
 
 /// What takes photos.

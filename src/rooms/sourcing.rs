@@ -3,21 +3,22 @@
 use super::book::Book;
 use super::store::{self, NewPlea, Plea, PleaSaid};
 use super::views::capital;
-use super::{Draft, Room, Source, Thing, ThingState, collected_by, days_left, routes};
+use super::{Draft, Room, Thing, ThingState, collected_by, days_left, routes};
 use crate::accounts::{Officer, SignedIn, Visit};
-use crate::asks::{Sender, greeted};
+use crate::asks::{self, Sender, greeted};
 use crate::calc::pairs::folded;
 use crate::db::Tx;
 use crate::db::journal::Actor;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::events::{self, Event};
-use crate::gifts::{self, Credit, Gift, InName, Recognition, Returned, Stands, What};
+use crate::gifts::{self, Gift, Stands};
 use crate::guests::{self, Side};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
+use crate::web::link::{self, LinkKey, Opens};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
@@ -26,16 +27,14 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
+use axum::routing::get;
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::fmt::Write;
-use time::{Date, OffsetDateTime};
+use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
-    Router::new()
-        .route("/events/{id}/rooms/sourcing", get(look).post(ask))
-        .route("/events/{id}/rooms/pleas/{plea}", post(answer))
+    Router::new().route("/events/{id}/rooms/sourcing", get(look).post(ask))
 }
 
 /// Something a room still lacks.
@@ -128,6 +127,10 @@ struct PleaLine {
     said: String,
     gift: Option<String>,
     is_open: bool,
+    /// What they wrote on the page of their link.
+    offer: String,
+    photo_id: Option<i64>,
+    question: Option<i64>,
 }
 
 struct Preview {
@@ -204,6 +207,7 @@ async fn view(
     now: OffsetDateTime,
 ) -> Result<SourcingPage> {
     let today = book.today(now);
+    let offers = asks::offers(&mut *app.db.read().acquire().await?, book.event.id).await?;
     let day = |at: OffsetDateTime| words::near_day(book.event.details.zone.wall(at).date(), today);
     let need = |need: &Need| NeedLine {
         key: need.key(),
@@ -221,6 +225,11 @@ async fn view(
             .collect(),
         is_chosen: form.need.contains(&need.key()),
     };
+    // The newest comes first.
+    let offer_of = |plea: &Plea| {
+        let (request, _) = plea.asked_with?;
+        offers.iter().find(|offer| offer.request_id == request)
+    };
     let plea = |plea: &Plea| PleaLine {
         id: plea.id,
         title: format!("{} × {}", plea.new.quantity, plea.new.what),
@@ -228,6 +237,9 @@ async fn view(
         said: plea.said.to_string(),
         gift: plea.gift_id.and_then(|id| book.gifts.get(&id)).map(Gift::href),
         is_open: plea.said == PleaSaid::Asked,
+        offer: offer_of(plea).map(|offer| offer_says(offer, &day(offer.at))).unwrap_or_default(),
+        photo_id: offer_of(plea).and_then(|offer| offer.photo_id),
+        question: plea.asked_with.map(|(request, _)| request),
     };
     let candidate = |(person, why): (Person, String)| Candidate {
         id: person.id,
@@ -251,6 +263,18 @@ async fn view(
         mistakes,
         previews: Vec::new(),
     })
+}
+
+/// "Said yes by link on Wed 25 Nov: a brass lamp. Fetch it: Saturday".
+fn offer_says(offer: &asks::Made, day: &str) -> String {
+    let mut says = format!("Said {} by link on {day}", offer.said);
+    if !offer.what.is_empty() {
+        let _ = write!(says, ": {}", offer.what);
+    }
+    if !offer.fetch.is_empty() {
+        let _ = write!(says, " · Fetch it: {}", offer.fetch);
+    }
+    says
 }
 
 async fn ask(
@@ -282,39 +306,66 @@ async fn ask(
     if form.act != "send" {
         let mut page = view(&app, &visit, &book, (form.clone(), mistakes), now).await?;
         for person in &reached {
-            let letter = letter(&book, &form.need, (person, &sender), &written, now)?;
+            let letter = letter(&book, &form.need, (person, &sender, 0), &written, now)?;
             let to = format!("{} <{}>", letter.to.name, letter.to.address);
-            page.previews.push(Preview { to, subject: letter.subject, text: letter.body.text });
+            let text = link::without_links(&letter.body.text, "[the reader's own link]");
+            page.previews.push(Preview { to, subject: letter.subject, text });
         }
         return show(&page);
     }
-    let (by, event) = (visit.user.account_id, book.event);
+    let (by, event, key) = (visit.user.account_id, book.event, app.link_key.clone());
     let send = app.db.write(move |tx| {
-        Box::pin(async move { send(tx, by, &event, &form.need, (&reached, &sender), &written, now).await })
+        Box::pin(async move { send(tx, by, &event, &form.need, (&reached, &sender, &key), &written, now).await })
     });
     let said = match send.await? {
         0 => "Nobody was asked: they were asked for the same today.".to_owned(),
-        many => format!("{} out. What they say is noted below.", words::count(many, "mail goes", "mails go")),
+        many => format!(
+            "{} out. What they say by their link comes up below; record below what they say otherwise.",
+            words::count(many, "mail goes", "mails go")
+        ),
     };
     Ok(flash::redirect(&format!("/events/{id}/rooms/sourcing"), &said))
 }
 
+/// Asks each of them for all that is chosen in one question.
 async fn send(
     tx: &mut Tx,
     by: i64,
     event: &Event,
     chosen: &[String],
-    (people, sender): (&[Person], &Sender),
+    (people, sender, key): (&[Person], &Sender, &LinkKey),
     written: &str,
     now: OffsetDateTime,
 ) -> Result<usize> {
     let book = Book::load(tx, event).await?;
+    let needs: Vec<Need> = needs(&book).into_iter().filter(|need| chosen.contains(&need.key())).collect();
     let mut sent = 0;
     for person in people {
-        let letter = letter(&book, chosen, (person, sender), written, now)?;
-        let Some(mail_id) = mail::queue(tx, &letter, now).await? else { continue };
-        sent += 1;
-        for need in needs(&book).iter().filter(|need| chosen.contains(&need.key())) {
+        let is_asked = |need: &Need| {
+            let same = |plea: &&Plea| plea.new.person_id == person.id && need.is_about(plea);
+            book.pleas
+                .iter()
+                .filter(same)
+                .any(|plea| plea.new.quantity == need.quantity && plea.at.date() == now.date())
+        };
+        // Once a day for the same.
+        if needs.iter().all(is_asked) {
+            continue;
+        }
+        let draft = asks::Draft {
+            kind: asks::Kind::Item,
+            question: asks::Kind::Item.question().to_owned(),
+            facts: needs.iter().map(fact).collect(),
+            words: [lead(event, sender), written.to_owned(), LAST.to_owned()].join("\n\n"),
+            closes_at: closing(event, now),
+            dates: vec![event.details.burn_on],
+        };
+        let request = asks::ask(tx, by, event, person.id, &draft, key, now).await?;
+        let letter = letter(&book, chosen, (person, sender, request), written, now)?;
+        let mail_id = mail::queue(tx, &letter, now).await?;
+        asks::note_sent(tx, Actor::Account(by), (event, request), &letter.dedup, now).await?;
+        sent += usize::from(mail_id.is_some());
+        for (line, need) in needs.iter().enumerate() {
             let plea = NewPlea {
                 person_id: person.id,
                 thing_id: Some(need.thing.id),
@@ -322,41 +373,60 @@ async fn send(
                 what: need.what().to_owned(),
                 quantity: need.quantity,
             };
-            store::add_plea(tx, by, event.id, (&plea, Some(mail_id)), now).await?;
+            let plea = store::add_plea(tx, by, event.id, (&plea, mail_id), now).await?;
+            store::put_request(tx, plea, request, line).await?;
         }
     }
     Ok(sent)
 }
 
+/// Until when an answer is any use: the day on which things are to be here, or
+/// if that has passed, as for other questions.
+fn closing(event: &Event, now: OffsetDateTime) -> OffsetDateTime {
+    let here = event.details.zone.instant(collected_by(event.details.burn_on), time::macros::time!(20:00));
+    here.filter(|at| *at > now).unwrap_or_else(|| asks::Closings::default().last(asks::Kind::Item, event, now))
+}
+
+/// What is wanted, for one who knows nothing of the rooms.
+fn fact(need: &Need) -> (String, String) {
+    let described = need.described();
+    let described = if described.is_empty() { String::new() } else { format!(", {described}") };
+    (capital(need.what()), format!("{} for {}{described}", need.quantity, need.room))
+}
+
+fn lead(event: &Event, sender: &Sender) -> String {
+    format!(
+        "{} burns two furnished rooms in front of the public on {}: one has a fire sprinkler, the other none, and in \
+         all else they must be alike. This is still missing. Could you give some of it?",
+        sender.department,
+        words::day(event.details.burn_on)
+    )
+}
+
+const LAST: &str = "What is given burns or gets wet, and nothing comes back.";
+
 /// One mail to one person about all that is asked for.
 fn letter(
     book: &Book,
     chosen: &[String],
-    (person, sender): (&Person, &Sender),
+    (person, sender, request): (&Person, &Sender, i64),
     written: &str,
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let event = &book.event;
     let on = words::day(event.details.burn_on);
     let needs: Vec<Need> = needs(book).into_iter().filter(|need| chosen.contains(&need.key())).collect();
-    let fact = |need: &Need| {
-        let described = need.described();
-        let described = if described.is_empty() { String::new() } else { format!(", {described}") };
-        (capital(need.what()), format!("{} for {}{described}", need.quantity, need.room))
-    };
     let facts: Vec<(String, String)> = needs.iter().map(fact).collect();
-    let lead = format!(
-        "{} burns two furnished rooms in front of the public on {on}: one has a fire sprinkler, the other none, and in \
-         all else they must be alike. This is still missing. Could you give some of it?",
-        sender.department
-    );
-    let last = "What is given burns or gets wet, and nothing comes back. If you can help, answer this mail or ring.";
-    let words: Vec<String> = [written, last].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
+    let lead = lead(event, sender);
+    let last = format!("{LAST} Press “Answer” to say what you can give and when we can fetch it, or that you can't.");
+    let words: Vec<String> =
+        [written, &last].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
     let parts = Parts {
         hello: greeted(person),
         lead: &lead,
         facts: &facts,
         words: &words,
+        press: Some(("Answer", Opens::Question.mark(request, 1))),
         from: &sender.name,
         phone: &sender.phone,
         department: &sender.department,
@@ -364,10 +434,10 @@ fn letter(
     };
     let keys: Vec<String> = needs.iter().map(|need| format!("{}x{}", need.key(), need.quantity)).collect();
     Ok(Letter {
-        kind: Kind::Notice,
+        kind: Kind::Ask,
         event_id: Some(event.id),
         person_id: Some(person.id),
-        request_id: None,
+        request_id: Some(request),
         facts_revision: Some(event.facts_revision),
         dedup: format!("plea/{}/{}/{}/{}", event.id, person.id, keys.join("+"), words::iso(now.date())),
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
@@ -380,92 +450,4 @@ fn letter(
         due_at: now,
         not_after: now + time::Duration::days(14),
     })
-}
-
-#[derive(Deserialize, Default)]
-#[serde(default)]
-struct SaidForm {
-    said: String,
-}
-
-/// What somebody said who was asked. A promise becomes a gift, and the thing
-/// comes from it.
-async fn answer(
-    State(app): State<App>,
-    Officer(visit): Officer,
-    Path((id, plea)): Path<(i64, i64)>,
-    Form(form): Form<SaidForm>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    if !book.pleas.iter().any(|known| known.id == plea) {
-        return Err(Error::NotFound);
-    }
-    let said = form.said.parse().ok().filter(|said| *said != PleaSaid::Asked);
-    let said = said.ok_or_else(|| Error::BadRequest("Press one of the two buttons.".to_owned()))?;
-    let (actor, event) = (visit.user.actor(), book.event);
-    let write = app.db.write(move |tx| Box::pin(async move { note(tx, actor, &event, (plea, said), now).await }));
-    let told = match (write.await?, said) {
-        (false, _) => "Nothing was changed: the answer was noted already.",
-        (true, PleaSaid::Promised) => "The promise is noted under Gifts, and the thing comes from it.",
-        (true, _) => "It is noted that they can't give it.",
-    };
-    Ok(flash::redirect(&format!("/events/{id}/rooms/sourcing"), told))
-}
-
-async fn note(
-    tx: &mut Tx,
-    actor: Actor,
-    event: &Event,
-    (plea, said): (i64, PleaSaid),
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let book = Book::load(tx, event).await?;
-    let known = book.pleas.iter().find(|known| known.id == plea && known.said == PleaSaid::Asked);
-    let Some(plea) = known else { return Ok(false) };
-    let mut gift_id = None;
-    if said == PleaSaid::Promised {
-        let person = people::find(tx, plea.new.person_id).await?.ok_or(Error::NotFound)?;
-        let id = gifts::add(tx, actor, event.id, &gift(event, plea, &person, event.today(now)), now).await?;
-        gift_id = Some(id);
-        if let Some(thing) = plea.new.thing_id.and_then(|id| book.find(id)) {
-            let (quantity, source, by_whom) = (plea.new.quantity, Source::Gift, giver(&person));
-            let coming = |draft: Draft| Draft { source, gift_id, by_whom, state: ThingState::Promised, ..draft };
-            if plea.new.is_like {
-                let like = coming(Draft { quantity, ..thing.draft.like() });
-                store::add(tx, actor, event.id, &like, now).await?;
-            } else {
-                let draft = coming(thing.draft.clone());
-                store::save(tx, actor, (event.id, thing.id), &draft, thing.version, now).await?;
-            }
-        }
-    }
-    store::answer_plea(tx, actor, (event.id, plea), (said, gift_id), now).await
-}
-
-fn giver(person: &Person) -> String {
-    let details = &person.details;
-    if details.organisation.is_empty() { details.name.clone() } else { details.organisation.clone() }
-}
-
-/// The promise, as Gifts keeps it.
-fn gift(event: &Event, plea: &Plea, person: &Person, today: Date) -> gifts::Draft {
-    let by = collected_by(event.details.burn_on);
-    gifts::Draft {
-        person_id: person.id,
-        in_name: if person.details.organisation.is_empty() { InName::Person } else { InName::Organisation },
-        what: What::Goods { description: plea.new.what.clone(), quantity: plea.new.quantity.to_string(), value: None },
-        promised_on: today,
-        promised_by: Some(if by < today { event.details.burn_on.max(today) } else { by }),
-        stands: Stands::Promised,
-        returned: Returned::Unsaid,
-        credit: Credit {
-            recognition: Recognition::Open,
-            credited_as: String::new(),
-            agreed_by: String::new(),
-            agreed_on: None,
-            logo: String::new(),
-        },
-        notes: String::new(),
-    }
 }

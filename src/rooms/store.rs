@@ -373,7 +373,10 @@ pub struct Ruling {
     /// It holds for so many.
     pub quantity: u32,
     pub decided: String,
+    /// Whose decision it is.
     pub by: String,
+    /// In which role they signed it; empty if somebody typed the name.
+    pub signed_as: String,
     pub on: Date,
 }
 
@@ -381,8 +384,10 @@ pub struct Ruling {
 /// The store's.
 pub(super) async fn rulings(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Ruling>> {
     let rows = sqlx::query!(
-        r#"select hazard, what, quantity, decided, decided_by, decided_on as "on: Date"
-           from room_ruling where event_id = ?"#,
+        r#"select r.hazard, r.what, r.quantity, r.decided, r.decided_by, r.signed_as, r.decided_on as "on: Date",
+                  p.name as "signed_by?"
+           from room_ruling r left join account a on a.id = r.signed_by left join person p on p.id = a.person_id
+           where r.event_id = ?"#,
         event_id
     );
     let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
@@ -391,33 +396,39 @@ pub(super) async fn rulings(db: &mut SqliteConnection, event_id: i64) -> Result<
             what: row.what,
             quantity: number(row.quantity)?,
             decided: row.decided,
-            by: row.decided_by,
+            by: row.signed_by.unwrap_or(row.decided_by),
+            signed_as: row.signed_as,
             on: row.on,
         })
     });
     rows.collect()
 }
 
-/// Notes what was decided; a later decision takes the place of an earlier one,
-/// which the journal keeps.
+/// Notes what an account decided; a later decision takes the place of an earlier
+/// one, which the journal keeps.
 ///
 /// # Errors
 /// The store's.
-pub async fn rule(tx: &mut Tx, actor: Actor, event_id: i64, new: &Ruling, now: OffsetDateTime) -> Result<()> {
+pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: OffsetDateTime) -> Result<()> {
+    let actor = Actor::Account(account);
     let old = rulings(tx, event_id).await?.into_iter().find(|old| (old.hazard, &old.what) == (new.hazard, &new.what));
     let hazard = new.hazard.as_str();
     sqlx::query!(
-        "insert into room_ruling (event_id, hazard, what, quantity, decided, decided_by, decided_on)
-         values (?, ?, ?, ?, ?, ?, ?)
+        "insert into room_ruling (event_id, hazard, what, quantity, decided, decided_by, decided_on, signed_by,
+                                  signed_as)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?)
          on conflict (event_id, hazard, what) do update set quantity = excluded.quantity, decided = excluded.decided,
-            decided_by = excluded.decided_by, decided_on = excluded.decided_on",
+            decided_by = excluded.decided_by, decided_on = excluded.decided_on, signed_by = excluded.signed_by,
+            signed_as = excluded.signed_as",
         event_id,
         hazard,
         new.what,
         new.quantity,
         new.decided,
         new.by,
-        new.on
+        new.on,
+        account,
+        new.signed_as
     )
     .execute(&mut **tx)
     .await?;
@@ -425,7 +436,7 @@ pub async fn rule(tx: &mut Tx, actor: Actor, event_id: i64, new: &Ruling, now: O
         json!({
             "about": ruling.hazard.as_str(),
             "decided": ruling.decided,
-            "by": ruling.by,
+            "by": ruling.says_by(),
             "on": words::day(ruling.on),
             "for": ruling.quantity,
         })
@@ -433,6 +444,17 @@ pub async fn rule(tx: &mut Tx, actor: Actor, event_id: i64, new: &Ruling, now: O
     let entry = Entry { subject: "warning", subject_id: None, ..entry(actor, "decided", event_id, 0, &new.what) };
     record(tx, now, Entry { before: old.as_ref().map(told), after: Some(told(new)), ..entry });
     Ok(())
+}
+
+impl Ruling {
+    /// "Dele Aldous, safety officer", "the fire marshal (name typed)".
+    pub fn says_by(&self) -> String {
+        if self.signed_as.is_empty() {
+            format!("{} (name typed, not signed)", self.by)
+        } else {
+            format!("{}, {}", self.by, self.signed_as)
+        }
+    }
 }
 
 named! {
@@ -465,6 +487,10 @@ pub(super) struct Plea {
     pub mail_id: Option<i64>,
     pub said: PleaSaid,
     pub gift_id: Option<i64>,
+    /// The question it was put with, and the line of it.
+    pub asked_with: Option<(i64, usize)>,
+    /// What was said came by the link of the question.
+    pub by_link: bool,
 }
 
 /// The pleas of an event, the newest first.
@@ -474,7 +500,7 @@ pub(super) struct Plea {
 pub(super) async fn pleas(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Plea>> {
     let rows = sqlx::query!(
         r#"select l.id as "id!", l.person_id, p.name as person, l.thing_id, l.is_like as "is_like: bool", l.what,
-                  l.quantity, l.at, l.mail_id, l.said, l.gift_id
+                  l.quantity, l.at, l.mail_id, l.said, l.gift_id, l.request_id, l.line, l.by_link as "by_link: bool"
            from room_plea l join person p on p.id = l.person_id where l.event_id = ? order by l.id desc"#,
         event_id
     );
@@ -488,6 +514,11 @@ pub(super) async fn pleas(db: &mut SqliteConnection, event_id: i64) -> Result<Ve
             mail_id: row.mail_id,
             said: known(&row.said)?,
             gift_id: row.gift_id,
+            asked_with: match row.request_id.zip(row.line) {
+                Some((request, line)) => Some((request, usize::try_from(line)?)),
+                None => None,
+            },
+            by_link: row.by_link,
         })
     });
     rows.collect()
@@ -530,7 +561,22 @@ pub async fn add_plea(
     Ok(id)
 }
 
-/// Notes what somebody said who was asked. False if that is known already.
+/// Ties a plea to a line of the question it was put with, which tells that.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn put_request(tx: &mut Tx, plea: i64, request_id: i64, line: usize) -> Result<()> {
+    let line = i64::try_from(line)?;
+    sqlx::query!("update room_plea set request_id = ?, line = ? where id = ?", request_id, line, plea)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// Notes what somebody said last.
+///
+/// # Errors
+/// The store's.
 ///
 /// # Errors
 /// The store's.
@@ -540,23 +586,21 @@ pub(super) async fn answer_plea(
     (event_id, plea): (i64, &Plea),
     (said, gift_id): (PleaSaid, Option<i64>),
     now: OffsetDateTime,
-) -> Result<bool> {
-    let word = said.as_str();
-    let done = sqlx::query!(
-        "update room_plea set said = ?, gift_id = ? where id = ? and event_id = ? and said = 'asked'",
+) -> Result<()> {
+    let (word, by_link) = (said.as_str(), actor == Actor::Link);
+    sqlx::query!(
+        "update room_plea set said = ?, gift_id = ?, by_link = ? where id = ? and event_id = ?",
         word,
         gift_id,
+        by_link,
         plea.id,
         event_id
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 0 {
-        return Ok(false);
-    }
-    let (before, after) = (Some(json!({"said": "asked"})), Some(json!({"said": word})));
+    let (before, after) = (Some(json!({"said": plea.said.as_str()})), Some(json!({"said": word})));
     record(tx, now, Entry { before, after, ..about(actor, "noted the answer to", event_id, plea.id, &plea.new.what) });
-    Ok(true)
+    Ok(())
 }
 
 /// Hands the pleas to one row of a person over to another, and gives their

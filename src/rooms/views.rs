@@ -268,7 +268,7 @@ impl WarningLine {
         let ruling = book.ruling(warning);
         let decided = ruling.map(|ruling| {
             let on = words::near_day(ruling.on, today);
-            format!("{} Decided by {} on {on}, for {}.", ended(&ruling.decided), ruling.by, ruling.quantity)
+            format!("{} Decided by {} on {on}, for {}.", ended(&ruling.decided), ruling.says_by(), ruling.quantity)
         });
         let things = warning
             .things

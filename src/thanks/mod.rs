@@ -246,7 +246,8 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
             Kind::Loan => ("lending us something", "what you lent us"),
             Kind::Post => (WORK[0], "your work at your post"),
             Kind::Help => (WORK[1], "your help"),
-            Kind::Guest | Kind::Coverage => continue,
+            // A gift is thanked for as one.
+            Kind::Guest | Kind::Coverage | Kind::Item => continue,
         };
         if said_yes {
             add(Whom::person(request.person_id), &nobody, reason(format!("request/{}", request.id), says, thanks));

@@ -24,6 +24,10 @@ pub enum Limit {
     SignInAccount,
     /// Opening links, from one address.
     LinkAddress,
+    /// Offers with a photo, to one question,
+    OfferHere,
+    /// and from one address: a picture takes long to look at.
+    OfferAddress,
 }
 
 impl Limit {
@@ -33,6 +37,8 @@ impl Limit {
             Self::SignInHere => (8.0, Duration::from_secs(30)),
             Self::SignInAccount => (120.0, Duration::from_secs(5)),
             Self::LinkAddress => (60.0, Duration::from_secs(1)),
+            Self::OfferHere => (10.0, Duration::from_mins(2)),
+            Self::OfferAddress => (30.0, Duration::from_secs(20)),
         }
     }
 }

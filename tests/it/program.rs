@@ -10,15 +10,15 @@ use std::path::Path;
 use std::process::{Child, Command, Output};
 use std::time::Duration;
 
-fn burnday(folder: &Path, words: &[&str]) -> Output {
+pub fn burnday(folder: &Path, words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_burnday")).args(words).arg("--data").arg(folder).output().unwrap()
 }
 
-fn text(bytes: &[u8]) -> String {
+pub fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
 }
 
-async fn store() -> tempfile::TempDir {
+pub async fn store() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("data");
     let app = support::open(&path, &[]).await;
@@ -94,9 +94,18 @@ fn help_tells_a_stranger_what_to_do() {
 }
 
 /// The program, serving; killed when it goes out of scope.
-struct Serving {
+pub struct Serving {
     child: Child,
     address: SocketAddr,
+}
+
+impl Serving {
+    /// Asks it to stop, and waits for it.
+    pub fn stop(mut self) {
+        let pid = self.child.id().to_string();
+        assert!(Command::new("kill").args(["-TERM", &pid]).status().unwrap().success());
+        assert!(self.child.wait().unwrap().success(), "a stop asked for is no failure");
+    }
 }
 
 impl Drop for Serving {
@@ -106,7 +115,7 @@ impl Drop for Serving {
     }
 }
 
-fn serve(folder: &Path, log: &Path) -> Serving {
+pub fn serve(folder: &Path, log: &Path) -> Serving {
     let address = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
     let child = Command::new(env!("CARGO_BIN_EXE_burnday"))
         .args(["--listen", &address.to_string(), "--log", "trace", "--data"])
@@ -137,7 +146,7 @@ fn ask(address: SocketAddr, request: &str) -> String {
 fn a_first_start_prints_a_link_that_no_log_holds_and_a_stop_is_clean() {
     let folder = tempfile::tempdir().unwrap();
     let (data, log) = (folder.path().join("data"), folder.path().join("log"));
-    let mut serving = serve(&data, &log);
+    let serving = serve(&data, &log);
     let address = serving.address;
     let printed = std::fs::read_to_string(log.with_extension("out")).unwrap();
     let link = printed.lines().find(|line| line.contains("/set-up/")).unwrap().trim();
@@ -161,9 +170,7 @@ fn a_first_start_prints_a_link_that_no_log_holds_and_a_stop_is_clean() {
     assert!(!second.status.success());
     assert!(text(&second.stderr).contains("another Burnday already runs"), "{}", text(&second.stderr));
 
-    let pid = serving.child.id().to_string();
-    assert!(Command::new("kill").args(["-TERM", &pid]).status().unwrap().success());
-    assert!(serving.child.wait().unwrap().success(), "a stop asked for is no failure");
+    serving.stop();
     let logged = std::fs::read_to_string(&log).unwrap();
     assert!(logged.contains("/set-up/{secret}") && logged.contains("stopping"), "{logged}");
     for private in [secret, &cookie, "olga@example.org", "herons"] {
@@ -199,36 +206,4 @@ async fn a_backup_holds_the_store_and_its_photos() {
     let checked = burnday(&into, &["check"]);
     assert!(!checked.status.success());
     assert!(text(&checked.stdout).contains("1 photo has no file"), "{}", text(&checked.stdout));
-}
-
-#[test]
-fn a_store_that_was_restored_holds_its_mail_until_it_is_released() {
-    let folder = tempfile::tempdir().unwrap();
-    let (data, log) = (folder.path().join("data"), folder.path().join("log"));
-    let held = |data: &Path| {
-        let store = data.join(burnday::db::FILE);
-        let mut shell = Command::new("sqlite3");
-        text(&shell.arg("-readonly").arg(store).arg("select held, why from mail_hold").output().unwrap().stdout)
-    };
-    for start in 0..2 {
-        drop(serve(&data, &log));
-        assert_eq!(held(&data).trim(), "0|", "start {start} holds nothing");
-    }
-    let restored = folder.path().join("restored");
-    let served = serve(&data, &log);
-    let copied = burnday(&data, &["backup", restored.to_str().unwrap()]);
-    assert!(copied.status.success(), "{}", text(&copied.stderr));
-    drop(served);
-    std::fs::copy(data.join("link-key"), restored.join("link-key")).unwrap();
-    let checked = burnday(&restored, &["check"]);
-    assert!(checked.status.success(), "{}", text(&checked.stderr));
-    let served = serve(&restored, &log);
-    let printed = std::fs::read_to_string(log.with_extension("out")).unwrap();
-    assert!(printed.contains("all mail is held"), "{printed}");
-    assert!(held(&restored).starts_with("1|This store is a copy"), "{}", held(&restored));
-    drop(served);
-    let release = "update mail_hold set held = 0, why = '', held_at = null";
-    assert!(Command::new("sqlite3").arg(restored.join(burnday::db::FILE)).arg(release).status().unwrap().success());
-    drop(serve(&restored, &log));
-    assert_eq!(held(&restored).trim(), "0|", "once released, it stays so");
 }

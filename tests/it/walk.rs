@@ -12,6 +12,7 @@ const PUBLIC: &[&str] = &[
     "/call-sheet/{secret}",
     "/answer/{secret}",
     "/answer/{secret}/calendar",
+    "/answer/{secret}/offer",
     "/calendar/{secret}",
     "/event-calendar/{secret}",
     "/sign-in",
@@ -29,7 +30,8 @@ const PUBLIC: &[&str] = &[
 /// Posts by somebody with an emailed link. The secret in the address is all that
 /// counts, and no other site knows it; old browsers can't say where these come
 /// from, since the page tells nobody its address.
-const BY_LINK: &[&str] = &["/answer/{secret}", "/announcements/{secret}", "/call-sheet/{secret}"];
+const BY_LINK: &[&str] =
+    &["/answer/{secret}", "/answer/{secret}/offer", "/announcements/{secret}", "/call-sheet/{secret}"];
 
 /// Routes by who may use them besides the education officer.
 const EVERYBODY: &[&str] = &[
@@ -93,7 +95,6 @@ const WORKERS: &[&str] = &[
     "/events/{id}/crew/day/{person}/out",
     "/events/{id}/rooms/things/{thing}/photo",
     "/events/{id}/rooms/things/{thing}/state",
-    "/events/{id}/rooms/warnings",
     "/events/{id}/tasks/{task}/state",
     "/events/{id}/tasks/{task}/notes",
     "/events/{id}/asks/{request}/answers",

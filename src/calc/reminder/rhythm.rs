@@ -17,6 +17,9 @@ pub enum Whom {
     Volunteers,
     Media,
     Lenders,
+    /// Are asked for furniture or material, which is fetched long before the day:
+    /// once it is promised, there is nothing to remind of.
+    Givers,
     /// Learns of a decision on burn day in one place only, so no last word.
     Public,
 }
@@ -62,16 +65,18 @@ const MEDIA: [Rule; 4] = [
 /// The last word is said before the things are collected.
 const LENDERS: [Rule; 4] =
     [mail(Ask, 62, MORNING), mail(Chase, 35, MORNING), mail(Remind, 5, MORNING), mail(LastWord, 2, MORNING)];
+const GIVERS: [Rule; 3] = [mail(Ask, 62, MORNING), mail(Chase, 40, MORNING), mail(Chase, 26, MORNING)];
 const PUBLIC: [Rule; 2] = [mail(Ask, 35, MORNING), mail(Remind, 7, MORNING)];
 
 impl Whom {
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::StateOfficials,
         Self::LocalOfficials,
         Self::Crew,
         Self::Volunteers,
         Self::Media,
         Self::Lenders,
+        Self::Givers,
         Self::Public,
     ];
 
@@ -85,6 +90,7 @@ impl Whom {
             Self::Volunteers => &VOLUNTEERS,
             Self::Media => &MEDIA,
             Self::Lenders => &LENDERS,
+            Self::Givers => &GIVERS,
             Self::Public => &PUBLIC,
         }
     }

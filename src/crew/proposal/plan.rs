@@ -1,6 +1,6 @@
 //! The proposal for both dates, and what taking it over would change.
 
-use crate::asks::Said;
+use crate::asks::{Request, Said};
 use crate::calc::duties;
 use crate::calc::staffing::{self, Answer, Bar, Held, Person, Priority, Proposal};
 use crate::crew::book::{Book, Standing, is_ours};
@@ -121,29 +121,23 @@ fn people(book: &Book, on: Date, at: &BTreeMap<i64, Vec<i64>>) -> Vec<Person> {
     ids.into_iter().map(person).collect()
 }
 
-/// What they said about a date: about the posts they were asked about, and, for
-/// all others, the best of it.
+/// What they said about a date: about the posts they stand at, and, for all
+/// others, the best of it.
 fn said(book: &Book, person: i64, on: Date) -> (Answer, Vec<(i64, Answer)>) {
-    let mut day = Answer::NotAsked;
-    let mut posts = Vec::new();
-    let mut said_no = false;
-    for request in book.requests.iter().filter(|request| is_ours(request) && request.person_id == person) {
-        if !request.live().any(|ask| ask.for_on == on) {
-            continue;
-        }
-        let answer = match request.stands_for(on).map(|answer| answer.said) {
-            Some(Said::Yes | Said::Deputy) => Answer::Yes,
-            Some(Said::Maybe) => Answer::Maybe,
-            Some(Said::No) => Answer::No,
-            None => Answer::Waiting,
-        };
-        said_no |= answer == Answer::No;
-        day = day.min(answer);
-        let about = book.assigned.iter().filter(|one| one.request_id == Some(request.id));
-        posts.extend(about.map(|one| (one.post_id, answer)));
-    }
+    let of = |request: &Request| match request.stands_for(on).map(|answer| answer.said) {
+        Some(Said::Yes | Said::Deputy) => Answer::Yes,
+        Some(Said::Maybe) => Answer::Maybe,
+        Some(Said::No) => Answer::No,
+        None => Answer::Waiting,
+    };
+    let asked = book.requests.iter().filter(|one| is_ours(one) && one.person_id == person && one.asks_about(on));
+    let all: Vec<Answer> = asked.map(of).collect();
+    let best = all.iter().copied().min().unwrap_or(Answer::NotAsked).min(Answer::NotAsked);
+    let theirs = book.assigned.iter().filter(|one| one.person_id == person);
+    let posts = theirs.filter_map(|one| Some((one.post_id, of(book.question(one, on)?)))).collect();
     // One who said nothing but no isn't there.
-    (if said_no && day == Answer::NotAsked { Answer::No } else { day }, posts)
+    let day = if best == Answer::NotAsked && all.contains(&Answer::No) { Answer::No } else { best };
+    (day, posts)
 }
 
 fn holds(book: &Book, person: i64, on: Date) -> Vec<Held> {

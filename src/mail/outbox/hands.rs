@@ -56,6 +56,36 @@ pub async fn hold_all(tx: &mut Tx, actor: Actor, why: &str, now: OffsetDateTime)
     Ok(true)
 }
 
+/// Why mail is held in a store that was restored.
+const COPY_HELD: &str = "This store is a copy that was put here, or its folder was moved. Some of this may have gone out \
+                         already, or may not be true any more: look at what waits, cancel what is stale, then release \
+                         the rest.";
+
+/// Holds all mail of a store that is a copy: what waits in it may have been
+/// said, or taken back, since it was made. If it is held for another reason,
+/// that one is kept behind the new one.
+///
+/// # Errors
+/// The store's.
+pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
+    let (at, behind) = (now.unix_timestamp(), format!("{COPY_HELD} It was held before: "));
+    let done = sqlx::query!(
+        "update mail_hold set why = iif(held, ? || why, ?), held = 1, held_at = ?, held_by = null
+         where held = 0 or instr(why, ?) <> 1",
+        behind,
+        COPY_HELD,
+        at,
+        COPY_HELD
+    )
+    .execute(&mut **tx)
+    .await?;
+    if done.rows_affected() > 0 {
+        let after = Some(json!({ "why": COPY_HELD }));
+        record(tx, now, Entry { after, ..entry(Actor::System, "held", "all mail", None, None, "Mail") });
+    }
+    Ok(())
+}
+
 /// Lets mail go again. False if it isn't held.
 ///
 /// # Errors

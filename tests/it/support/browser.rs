@@ -153,9 +153,14 @@ impl Answer {
 
     /// What the page's form holds, as a browser would send it.
     pub fn form(&self) -> Filled {
+        self.form_at("main form.stack[method=post], main form.fields[method=post]")
+    }
+
+    /// The same of the first form that fits.
+    pub fn form_at(&self, selector: &str) -> Filled {
         let page = Html::parse_document(&self.body);
         let select = |selector| Selector::parse(selector).unwrap();
-        let form = page.select(&select("main form.stack[method=post], main form.fields[method=post]")).next().unwrap();
+        let form = page.select(&select(selector)).next().unwrap();
         let mut fields = Vec::new();
         for field in form.select(&select("input[name], select[name], textarea[name]")) {
             let name = field.attr("name").unwrap().to_owned();
@@ -202,6 +207,11 @@ impl Filled {
     pub fn and(mut self, name: &str, value: &str) -> Self {
         self.0.push((name.to_owned(), value.to_owned()));
         self
+    }
+
+    /// What a field holds.
+    pub fn value(&self, name: &str) -> &str {
+        self.0.iter().find(|(field, _)| field == name).map_or("", |(_, value)| value)
     }
 
     pub fn body(&self) -> String {

@@ -1,0 +1,117 @@
+//! All SQL of offers.
+
+use super::Offer;
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::photos;
+use serde_json::json;
+use sqlx::SqliteConnection;
+use time::OffsetDateTime;
+
+/// An offer as it was made with one answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Made {
+    pub request_id: i64,
+    pub said: String,
+    /// In the reader's words; may be empty.
+    pub what: String,
+    pub fetch: String,
+    pub photo_id: Option<i64>,
+    pub at: OffsetDateTime,
+}
+
+/// Notes what is offered with the newest answer to an ask. That it was answered
+/// is told with the answer.
+pub(super) async fn insert(
+    tx: &mut Tx,
+    ask_id: i64,
+    (lines, offer): (&[usize], &Offer),
+    photo_id: Option<i64>,
+) -> Result<()> {
+    let lines = json!(lines).to_string();
+    sqlx::query!(
+        "insert into offer (answer_id, lines, fetch, photo_id) select max(id), ?, ?, ? from answer where ask_id = ?",
+        lines,
+        offer.fetch,
+        photo_id,
+        ask_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// The lines that were offered last, and when they can be fetched.
+pub(super) async fn last(db: &mut SqliteConnection, request_id: i64) -> Result<Option<(Vec<usize>, String)>> {
+    let row = sqlx::query!(
+        "select o.lines, o.fetch from offer o join answer n on n.id = o.answer_id join ask a on a.id = n.ask_id
+         where a.request_id = ? and a.lapsed_at is null order by n.id desc limit 1",
+        request_id
+    );
+    let row = row.fetch_optional(db).await?;
+    row.map(|row| Ok((serde_json::from_str(&row.lines)?, row.fetch))).transpose()
+}
+
+/// How many photos came with the answers to a question.
+pub(super) async fn photos_of(db: &mut SqliteConnection, request_id: i64) -> Result<i64> {
+    let many = sqlx::query_scalar!(
+        "select count(*) from offer o join answer n on n.id = o.answer_id join ask a on a.id = n.ask_id
+         where a.request_id = ? and o.photo_id is not null",
+        request_id
+    );
+    Ok(many.fetch_one(db).await?)
+}
+
+/// What was offered in an event, the newest first.
+///
+/// # Errors
+/// The store's.
+pub async fn offers(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Made>> {
+    let rows = sqlx::query!(
+        "select a.request_id, n.said, n.note, o.fetch, o.photo_id, n.at
+         from offer o join answer n on n.id = o.answer_id join ask a on a.id = n.ask_id
+              join request r on r.id = a.request_id
+         where r.event_id = ? order by n.id desc",
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
+        Ok(Made {
+            request_id: row.request_id,
+            said: row.said,
+            what: row.note,
+            fetch: row.fetch,
+            photo_id: row.photo_id,
+            at: OffsetDateTime::from_unix_timestamp(row.at)?,
+        })
+    });
+    rows.collect()
+}
+
+/// Blanks what these rows of one person wrote with an offer, and takes its
+/// photos out.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<()> {
+    let people = json!(people).to_string();
+    let photos = sqlx::query_scalar!(
+        r#"select o.photo_id as "photo_id!" from offer o join answer n on n.id = o.answer_id
+           join ask a on a.id = n.ask_id join request r on r.id = a.request_id
+           where o.photo_id is not null and r.person_id in (select value from json_each(?))"#,
+        people
+    );
+    let photos = photos.fetch_all(&mut **tx).await?;
+    sqlx::query!(
+        "update offer set fetch = '', photo_id = null where answer_id in (
+             select n.id from answer n join ask a on a.id = n.ask_id join request r on r.id = a.request_id
+             where r.person_id in (select value from json_each(?)))",
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    for photo in photos {
+        photos::drop(tx, photo, Actor::System, now).await?;
+    }
+    Ok(())
+}

@@ -1,0 +1,249 @@
+//! What was said by those who were asked to give something. A promise becomes a
+//! gift, and the thing comes from it, in the same write; one that is taken back
+//! stays under Gifts as not coming.
+
+use super::book::Book;
+use super::store::{self, Plea, PleaSaid};
+use super::{Draft, Source, ThingState, collected_by, routes};
+use crate::accounts::Officer;
+use crate::asks::{self, Confirm, Given, Offered, Said, Way};
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::{Error, Result};
+use crate::events::Event;
+use crate::gifts::{self, Credit, InName, Recognition, Returned, Stands, What};
+use crate::people::{self, Person};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::Form;
+use crate::web::path::Path;
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use axum::routing::post;
+use futures_util::future::BoxFuture;
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/rooms/pleas/{plea}", post(answer))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct SaidForm {
+    said: String,
+    /// How it was said.
+    way: String,
+}
+
+/// What somebody said otherwise than by their link.
+async fn answer(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, plea)): Path<(i64, i64)>,
+    Form(form): Form<SaidForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
+    if !book.pleas.iter().any(|known| known.id == plea) {
+        return Err(Error::NotFound);
+    }
+    let said = form.said.parse().ok().filter(|said| *said != PleaSaid::Asked);
+    let said = said.ok_or_else(|| Error::BadRequest("Press one of the two buttons.".to_owned()))?;
+    let way = form.way.parse().ok().filter(|way| *way != Way::Link).unwrap_or(Way::Phone);
+    let (actor, event) = (visit.user.actor(), book.event);
+    let write = app.db.write(move |tx| Box::pin(async move { note(tx, actor, &event, (plea, said, way), now).await }));
+    let told = match (write.await?, said) {
+        (false, _) => "Nothing was changed: the answer was noted already.",
+        (true, PleaSaid::Promised) => "The promise is noted under Gifts, and the thing comes from it.",
+        (true, _) => "It is noted that they can't give it.",
+    };
+    Ok(flash::redirect(&format!("/events/{id}/rooms/sourcing"), told))
+}
+
+async fn note(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (plea, said, way): (i64, PleaSaid, Way),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let book = Book::load(tx, event).await?;
+    let known = book.pleas.iter().find(|known| known.id == plea && known.said == PleaSaid::Asked);
+    let Some(plea) = known else { return Ok(false) };
+    let gift_id =
+        if said == PleaSaid::Promised { Some(promise(tx, actor, &book, (plea, ""), now).await?) } else { None };
+    store::answer_plea(tx, actor, (event.id, plea), (said, gift_id), now).await?;
+    if let Some((request, _)) = plea.asked_with {
+        note_in_ledger(tx, actor, event, (request, way), now).await?;
+    }
+    Ok(true)
+}
+
+/// The question is answered once somebody gives something of it, or none of it:
+/// then nobody is reminded of it.
+async fn note_in_ledger(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (request, way): (i64, Way),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let pleas = store::pleas(&mut *tx, event.id).await?;
+    let of_it = || pleas.iter().filter(|plea| plea.asked_with.is_some_and(|(id, _)| id == request));
+    let said = if of_it().any(|plea| plea.said == PleaSaid::Promised) {
+        Said::Yes
+    } else if of_it().all(|plea| plea.said == PleaSaid::No) {
+        Said::No
+    } else {
+        return Ok(());
+    };
+    let Some(request) = asks::of_request_in(tx, request).await? else { return Ok(()) };
+    for ask in request.live().filter(|ask| ask.stands().is_none_or(|answer| answer.said != said)) {
+        let given = Given {
+            said,
+            deputy: String::new(),
+            deputy_title: String::new(),
+            wants_to_speak: None,
+            note: String::new(),
+            access_needs: String::new(),
+            party: None,
+            there: None,
+            way,
+            evidence: "recorded on the list of Rooms".to_owned(),
+        };
+        asks::answer(tx, actor, (event, &request, ask.id), &given, Confirm::Not, now).await?;
+    }
+    Ok(())
+}
+
+/// What follows from an answer by link, in the same write. What was noted by
+/// hand, or is here already, stays.
+///
+/// # Errors
+/// The store's.
+pub fn offered<'c>(tx: &'c mut Tx, offered: &'c Offered) -> BoxFuture<'c, Result<()>> {
+    Box::pin(async move {
+        let (event, now) = (&offered.event, offered.at);
+        let book = Book::load(tx, event).await?;
+        let of_it = |plea: &&Plea| plea.asked_with.is_some_and(|(id, _)| id == offered.request.id);
+        for plea in book.pleas.iter().rev().filter(of_it) {
+            let is_given =
+                offered.said == Said::Yes && plea.asked_with.is_some_and(|(_, line)| offered.lines.contains(&line));
+            let gift_id = if is_given {
+                Some(promise(tx, Actor::Link, &book, (plea, &notes(offered)), now).await?)
+            } else if plea.said != PleaSaid::Promised {
+                plea.gift_id
+            } else if plea.by_link && take_back(tx, event, plea, now).await? {
+                plea.gift_id
+            } else {
+                continue;
+            };
+            let said = match offered.said {
+                _ if is_given => PleaSaid::Promised,
+                Said::Maybe => PleaSaid::Asked,
+                Said::Yes | Said::No | Said::Deputy => PleaSaid::No,
+            };
+            if said != plea.said {
+                store::answer_plea(tx, Actor::Link, (event.id, plea), (said, gift_id), now).await?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// What they wrote, for whoever fetches it.
+fn notes(offered: &Offered) -> String {
+    let fetch = if offered.fetch.is_empty() { String::new() } else { format!("Fetch it: {}", offered.fetch) };
+    let parts = [offered.what.as_str(), &fetch];
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+/// Makes a gift of a promise, and the thing comes from it; or renews the one
+/// that was taken back. Gives the number of the gift.
+async fn promise(
+    tx: &mut Tx,
+    actor: Actor,
+    book: &Book,
+    (plea, notes): (&Plea, &str),
+    now: OffsetDateTime,
+) -> Result<i64> {
+    let (event, today) = (&book.event, book.event.today(now));
+    if let Some(gift) = plea.gift_id.and_then(|id| book.gifts.get(&id)) {
+        // What somebody noted on it since is theirs.
+        if gift.draft.stands != Stands::NotComing && gift.draft.notes == notes {
+            return Ok(gift.id);
+        }
+        let is_back = gift.draft.stands == Stands::NotComing;
+        let stands = if is_back { Stands::Promised } else { gift.draft.stands.clone() };
+        let draft = gifts::Draft { stands, notes: added(&gift.draft.notes, notes), ..gift.draft.clone() };
+        gifts::save(tx, actor, (event.id, gift.id), &draft, gift.version, now).await?;
+        return Ok(gift.id);
+    }
+    let person = people::find(tx, plea.new.person_id).await?.ok_or(Error::NotFound)?;
+    let draft = gifts::Draft { notes: notes.to_owned(), ..gift(event, plea, &person, today) };
+    let id = gifts::add(tx, actor, event.id, &draft, now).await?;
+    if let Some(thing) = plea.new.thing_id.and_then(|id| book.find(id)) {
+        let (quantity, source, by_whom) = (plea.new.quantity, Source::Gift, giver(&person));
+        let coming = |draft: Draft| Draft { source, gift_id: Some(id), by_whom, state: ThingState::Promised, ..draft };
+        if plea.new.is_like {
+            let like = coming(Draft { quantity, ..thing.draft.like() });
+            store::add(tx, actor, event.id, &like, now).await?;
+        } else {
+            let draft = coming(thing.draft.clone());
+            store::save(tx, actor, (event.id, thing.id), &draft, thing.version, now).await?;
+        }
+    }
+    Ok(id)
+}
+
+/// The new words behind the old ones, unless they are among them.
+fn added(old: &str, new: &str) -> String {
+    if new.is_empty() || old.contains(new) {
+        return old.to_owned();
+    }
+    [old, new].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+/// The gift doesn't come, and so the thing is wanted again. False if it is here
+/// already.
+async fn take_back(tx: &mut Tx, event: &Event, plea: &Plea, now: OffsetDateTime) -> Result<bool> {
+    let Some(id) = plea.gift_id else { return Ok(true) };
+    let Some(gift) = gifts::find(tx, event.id, id).await? else { return Ok(true) };
+    if gift.is_received() {
+        return Ok(false);
+    }
+    if gift.draft.stands == Stands::Promised {
+        let draft = gifts::Draft { stands: Stands::NotComing, ..gift.draft.clone() };
+        gifts::save(tx, Actor::Link, (event.id, id), &draft, gift.version, now).await?;
+    }
+    Ok(true)
+}
+
+fn giver(person: &Person) -> String {
+    let details = &person.details;
+    if details.organisation.is_empty() { details.name.clone() } else { details.organisation.clone() }
+}
+
+/// The promise, as Gifts keeps it.
+fn gift(event: &Event, plea: &Plea, person: &Person, today: Date) -> gifts::Draft {
+    let by = collected_by(event.details.burn_on);
+    gifts::Draft {
+        person_id: person.id,
+        in_name: if person.details.organisation.is_empty() { InName::Person } else { InName::Organisation },
+        what: What::Goods { description: plea.new.what.clone(), quantity: plea.new.quantity.to_string(), value: None },
+        promised_on: today,
+        promised_by: Some(if by < today { event.details.burn_on.max(today) } else { by }),
+        stands: Stands::Promised,
+        returned: Returned::Unsaid,
+        credit: Credit {
+            recognition: Recognition::Open,
+            credited_as: String::new(),
+            agreed_by: String::new(),
+            agreed_on: None,
+            logo: String::new(),
+        },
+        notes: String::new(),
+    }
+}

@@ -1,0 +1,249 @@
+//! What is wanted for the rooms is answered by link, like every other question.
+
+use crate::support::{Answer, Browser, NOW, TestApp, picture};
+use burnday::accounts::Role;
+use burnday::asks::{self, Kind, Said};
+use burnday::guests::{self, Level, Side};
+use burnday::reminders;
+use time::Duration;
+use time::macros::datetime;
+
+const LIST: &str = "/events/1/rooms/sourcing";
+
+/// A lamp and a rug for room A, and Gideon, who was asked for one of each for
+/// room B with one question; its number.
+async fn asked(test: &TestApp, olga: &mut Browser) -> i64 {
+    let gideon = test.person("Gideon Astley", "gideon@example.org").await;
+    test.guest(gideon, guests::Details::of(Side::Sponsor, Level::Sponsor)).await;
+    for what in ["floor lamp", "rug"] {
+        let form = olga.get("/events/1/rooms/new").await.form().with("room", "room A").with("what", what);
+        assert_eq!(olga.submit("/events/1/rooms/new", &form.with("state", "here")).await.status, 303);
+    }
+    let who = gideon.to_string();
+    let form =
+        [("need", "like/1"), ("need", "like/2"), ("who", who.as_str()), ("words", "We fetch it."), ("act", "send")];
+    assert_eq!(olga.post(LIST, &form).await.status, 303);
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    let all = asks::of_event(&mut db, 1).await.unwrap();
+    assert_eq!(all.len(), 1);
+    assert_eq!(all[0].kind, Kind::Item);
+    all[0].id
+}
+
+async fn say(test: &TestApp, request: i64, said: &str, fields: &[(&str, &str)], photo: Option<Vec<u8>>) -> Answer {
+    let ask = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks[0].id;
+    let say = format!("{ask} {said}");
+    let fields = [&[("say", say.as_str())], fields].concat();
+    let files: Vec<_> = photo.into_iter().map(|photo| ("photo", "lamp.jpg", photo)).collect();
+    test.stranger().post_files(&format!("{}/offer", test.answer_path(request)), &fields, &files).await
+}
+
+async fn stands(test: &TestApp, request: i64) -> Option<Said> {
+    let request = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
+    request.asks[0].stands().map(|answer| answer.said)
+}
+
+fn rows(test: &TestApp, table: &str) -> usize {
+    test.dump().lines().filter(|line| line.starts_with(&format!("INSERT INTO {table} VALUES"))).count()
+}
+
+#[tokio::test]
+async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let request = asked(&test, &mut olga).await;
+    assert_eq!(rows(&test, "mail"), 1);
+    assert!(test.dump().contains("Can you give something for the live burn on"));
+    let path = test.answer_path(request);
+    let page = test.stranger().get(&path).await;
+    assert_eq!(page.status, 200);
+    for says in [
+        "Can you give something for the live burn?",
+        "Floor lamp",
+        "1 for room B, like the one in room A",
+        "We fetch it.",
+    ] {
+        assert!(page.says(says), "{says}: {}", page.text("main"));
+    }
+    assert_eq!(page.all("input[name=line]").len(), 2);
+    assert_eq!(rows(&test, "answer"), 0, "looking records nothing");
+
+    // Nothing ticked: the page comes back with what was typed.
+    let bare = say(&test, request, "yes", &[("what", "A brass lamp")], None).await;
+    assert_eq!(bare.status, 422);
+    assert!(bare.text("#line-mistake").contains("Tick what you can give"));
+    assert!(bare.body.contains("A brass lamp"));
+
+    let fields = [("line", "0"), ("what", "A brass lamp"), ("fetch", "Saturday after 2 p.m.")];
+    let given = say(&test, request, "yes", &fields, Some(picture([90, 20, 20]))).await;
+    assert_eq!(given.status, 303, "{}", given.text("main"));
+    assert_eq!(stands(&test, request).await, Some(Said::Yes));
+    let page = olga.get(LIST).await;
+    assert!(
+        page.says("Said yes by link on Wed 25 Nov: A brass lamp · Fetch it: Saturday after 2 p.m."),
+        "{}",
+        page.text("main")
+    );
+    let photo = page.attributes("img.photo", "src").remove(0);
+    assert_eq!(olga.get(&photo).await.status, 200);
+    assert_eq!(test.stranger().get(&photo).await.status, 303, "not for strangers");
+    let gift = olga.get("/events/1/guests/gifts/1").await;
+    assert!(
+        gift.says("1 × floor lamp") && gift.says("promised") && gift.says("Fetch it: Saturday"),
+        "{}",
+        gift.text("main")
+    );
+    let lamp = olga.get("/events/1/rooms/things/3").await;
+    assert!(lamp.says("room B") && lamp.says("How far promised"), "{}", lamp.text("main"));
+    assert!(page.says("Rug, room B"), "what wasn't ticked is still wanted");
+    assert!(!page.says("Floor lamp, room B"));
+    assert!(test.stranger().get(&path).await.says("You said yes to"));
+    // A yes gives no calendar entry: it is fetched on another day.
+    assert!(!test.stranger().get(&path).await.says("Put it into my calendar"));
+    // Pressed twice, it is one gift.
+    say(&test, request, "yes", &fields, None).await;
+    assert_eq!((rows(&test, "gift"), rows(&test, "room_thing")), (1, 3));
+    assert!(test.dump().contains("answered"));
+}
+
+#[tokio::test]
+async fn a_change_of_mind_takes_the_promise_back_in_sight() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let request = asked(&test, &mut olga).await;
+    let both = [("line", "0"), ("line", "1")];
+    say(&test, request, "yes", &both, None).await;
+    assert_eq!((rows(&test, "gift"), rows(&test, "room_thing")), (2, 4));
+    assert!(olga.get(LIST).await.says("Nothing is wanted."));
+
+    // The rug alone after all.
+    say(&test, request, "yes", &[("line", "1")], None).await;
+    assert!(olga.get("/events/1/guests/gifts/1").await.says("not coming"));
+    assert!(!olga.get("/events/1/guests/gifts/2").await.says("not coming"));
+    let page = olga.get(LIST).await;
+    assert!(page.says("Floor lamp, room B") && !page.says("Rug, room B"), "{}", page.text("main"));
+
+    say(&test, request, "no", &[("what", "Sold the house")], None).await;
+    assert!(olga.get("/events/1/guests/gifts/2").await.says("not coming"));
+    let page = olga.get(LIST).await;
+    assert!(page.says("Rug, room B") && page.says("Said no by link on Wed 25 Nov: Sold the house"));
+    assert_eq!(rows(&test, "gift"), 2, "nothing is deleted");
+
+    say(&test, request, "yes", &both, None).await;
+    assert!(olga.get(LIST).await.says("Nothing is wanted."));
+    assert_eq!((rows(&test, "gift"), rows(&test, "room_thing")), (2, 4), "the same gifts again");
+
+    // What came in stays.
+    let here = [("received_on", "2026-11-25"), ("taken_by", "Olga Wren")];
+    assert_eq!(olga.post("/events/1/guests/gifts/1/received", &here).await.status, 303);
+    say(&test, request, "no", &[], None).await;
+    assert!(!olga.get("/events/1/guests/gifts/1").await.says("not coming"));
+    assert!(olga.get("/events/1/guests/gifts/2").await.says("not coming"));
+}
+
+#[tokio::test]
+async fn what_was_noted_by_hand_stays_and_stands_in_the_ledger() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let request = asked(&test, &mut olga).await;
+    let plea = |id: i64| format!("/events/1/rooms/pleas/{id}");
+    assert_eq!(olga.post(&plea(1), &[("said", "no")]).await.location(), LIST);
+    assert_eq!(stands(&test, request).await, None, "the rug is still open");
+    let promised = [("said", "promised"), ("way", "in person")];
+    assert_eq!(olga.post(&plea(2), &promised).await.location(), LIST);
+    assert_eq!(stands(&test, request).await, Some(Said::Yes));
+    assert!(olga.get(&format!("/events/1/asks/{request}")).await.says("in person"));
+    // Said otherwise by link later: the promise by hand stays, and both are seen.
+    test.at(NOW + Duration::HOUR);
+    say(&test, request, "no", &[], None).await;
+    assert!(!olga.get("/events/1/guests/gifts/1").await.says("not coming"));
+    let page = olga.get(LIST).await;
+    assert!(page.says("Said no by link on Wed 25 Nov") && page.says("promised"), "{}", page.text("main"));
+
+    // The general pages neither ask nor record this kind.
+    assert!(!olga.get("/events/1/asks/new").await.all("p.also a").iter().any(|kind| kind == "item"));
+    let ask = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks[0].id.to_string();
+    let record = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "rang")];
+    assert_eq!(olga.post(&format!("/events/1/asks/{request}/answers"), &record).await.status, 400);
+    let say = format!("{ask} yes");
+    let plain = test.stranger().post(&test.answer_path(request), &[("say", say.as_str())]).await;
+    assert_eq!(plain.status, 303);
+    assert_eq!(stands(&test, request).await, Some(Said::No), "without an offer nothing is said");
+}
+
+#[tokio::test]
+async fn a_no_stops_the_reminders_and_silence_does_not() {
+    for said in ["", "no", "maybe"] {
+        let test = TestApp::planned().await;
+        let mut olga = test.olga().await;
+        let request = asked(&test, &mut olga).await;
+        if !said.is_empty() {
+            assert_eq!(say(&test, request, said, &[], None).await.status, 303);
+            assert_eq!(rows(&test, "mail"), 2, "it is confirmed");
+        }
+        // 40 days before burn day, Sat 5 June 2027, after 09:00 in Chicago.
+        test.at(datetime!(2027-04-26 14:30 UTC));
+        reminders::tick(&test.app).await.unwrap();
+        let dump = test.dump();
+        let mails = dump.lines().filter(|line| line.starts_with("INSERT INTO mail VALUES"));
+        let chased = mails.filter(|line| line.contains("'reminder'") && line.contains("gideon@")).count();
+        assert_eq!(chased, usize::from(said.is_empty()), "{said}");
+    }
+}
+
+#[tokio::test]
+async fn a_photo_by_link_is_bounded_in_size_count_and_rate() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let request = asked(&test, &mut olga).await;
+    let no_picture = say(&test, request, "yes", &[("line", "0")], Some(b"no picture".to_vec())).await;
+    assert_eq!(no_picture.status, 422);
+    assert!(!no_picture.text("#photo-mistake").is_empty());
+    assert_eq!(rows(&test, "answer"), 0);
+    // Larger than a photo may be: refused before it is all read.
+    let huge = say(&test, request, "yes", &[("line", "0")], Some(vec![0; asks::MOST_OFFERED + 1])).await;
+    assert!([400, 413].contains(&huge.status), "{}", huge.status);
+    for colour in 0..6_u8 {
+        let answer = say(&test, request, "yes", &[("line", "0")], Some(picture([colour * 40, 9, 9]))).await;
+        assert_eq!(answer.status, if colour < 5 { 303 } else { 422 }, "{colour}");
+    }
+    assert_eq!(rows(&test, "photo"), 5);
+    // Ten at once, and then one every two minutes.
+    let mut last = 0;
+    for _ in 0..4 {
+        last = say(&test, request, "yes", &[("line", "0")], None).await.status;
+    }
+    assert_eq!(last, 429);
+    // No link, no look at a picture.
+    let dead = test.answer_path(99) + "/offer";
+    assert_eq!(test.stranger().post_files(&dead, &[], &[("photo", "a.jpg", picture([1, 1, 1]))]).await.status, 404);
+    assert_eq!(rows(&test, "photo"), 5);
+}
+
+#[tokio::test]
+async fn whoever_is_forgotten_leaves_no_offer() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let request = asked(&test, &mut olga).await;
+    let fields = [("line", "0"), ("what", "Granny's lamp"), ("fetch", "12 Elm Street")];
+    say(&test, request, "yes", &fields, Some(picture([5, 5, 90]))).await;
+    let gideon = asks::find(test.app.db.read(), request).await.unwrap().unwrap().person_id;
+    let version = olga.get(&format!("/people/{gideon}/forget")).await.value("version");
+    assert_eq!(olga.post(&format!("/people/{gideon}/forget"), &[("version", version.as_str())]).await.status, 303);
+    let page = olga.get(LIST).await;
+    assert!(!page.says("Granny") && !page.says("Elm Street"), "{}", page.text("main"));
+    assert_eq!(rows(&test, "photo"), 0);
+    let offer = test.dump();
+    assert!(!offer.lines().any(|line| line.starts_with("INSERT INTO offer") && line.contains("Elm")));
+}
+
+#[tokio::test]
+async fn the_list_is_the_officers_to_send_and_record() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    asked(&test, &mut olga).await;
+    let mut reader = test.somebody(Role::Reader).await;
+    assert!(reader.get(LIST).await.all("main form button").is_empty());
+    assert_eq!(reader.post("/events/1/rooms/pleas/1", &[("said", "no")]).await.status, 403);
+    assert_eq!(test.stranger().post("/events/1/rooms/pleas/1", &[("said", "no")]).await.status, 303);
+}

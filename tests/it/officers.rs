@@ -1,0 +1,130 @@
+//! What an officer signs, and that nobody decides about themselves.
+
+use crate::crew::{assign, post, posts, qualify};
+use crate::support::{Browser, TestApp};
+use burnday::accounts::{self, Role};
+
+/// The person behind the account of a role.
+async fn person_of(test: &TestApp, role: Role) -> i64 {
+    let accounts = accounts::list(test.app.db.read()).await.unwrap();
+    accounts.into_iter().find(|account| account.role == role).unwrap().person_id
+}
+
+async fn check(by: &mut Browser, person: i64) -> u16 {
+    by.post(&format!("/events/1/crew/people/{person}/certificates/1/check"), &[("version", "1")]).await.status
+}
+
+#[tokio::test]
+async fn nobody_checks_their_own_certificates() {
+    for (officer, others) in [
+        (Role::SafetyOfficer, [Role::EducationOfficer, Role::IncidentCommander, Role::BurnBoss]),
+        (Role::EducationOfficer, [Role::SafetyOfficer, Role::IncidentCommander, Role::BurnBoss]),
+    ] {
+        for other in others {
+            let (test, mut olga) = posts().await;
+            let book = test.crew().await;
+            let as_role = async |role: Role| {
+                if role == Role::EducationOfficer { test.olga().await } else { test.somebody(role).await }
+            };
+            let (mut own, mut other) = (as_role(officer).await, as_role(other).await);
+            let person = person_of(&test, officer).await;
+            assert_eq!(qualify(&mut olga, &book, person, "Safety officer", "").await.status, 303);
+            let here = format!("/events/1/crew/people/{person}");
+            let button = format!("form[action='{here}/certificates/1/check']");
+            let page = own.get(&here).await;
+            assert!(page.all(&button).is_empty());
+            assert!(page.says("Somebody else decides about the"), "{}", page.text("main"));
+            let refused = own.post(&format!("{here}/certificates/1/check"), &[("version", "1")]).await;
+            assert_eq!(refused.status, 403);
+            assert!(refused.says("the incident commander or the burn boss"));
+            assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+            for role in [Role::CrewLead, Role::Timekeeper, Role::InformationOfficer, Role::Reader] {
+                let mut wrong = test.somebody(role).await;
+                assert_eq!(check(&mut wrong, person).await, 403, "{role}");
+            }
+            let stranger = test.stranger().post(&format!("{here}/certificates/1/check"), &[("version", "1")]).await;
+            assert_eq!(stranger.status, 303);
+            assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+            assert_eq!(other.get(&here).await.all(&button).len(), 1);
+            assert_eq!(check(&mut other, person).await, 303);
+            assert!(olga.get(&here).await.says("checked by"));
+        }
+    }
+}
+
+#[tokio::test]
+async fn whoever_commands_checks_no_others() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let ray = test.person("Ray Ortiz", "").await;
+    qualify(&mut olga, &book, ray, "Driver/operator", "").await;
+    let mut boss = test.somebody(Role::BurnBoss).await;
+    assert_eq!(check(&mut boss, ray).await, 403);
+    let mut safety = test.somebody(Role::SafetyOfficer).await;
+    assert_eq!(check(&mut safety, ray).await, 303);
+}
+
+#[tokio::test]
+async fn nobody_overrides_a_rule_about_themselves() {
+    let (test, mut olga) = posts().await;
+    let book = test.crew().await;
+    let pumps = post(&book, "pump operator");
+    let because = [("reason", "Certificate seen")];
+    let mut safety = test.somebody(Role::SafetyOfficer).await;
+    let dele = person_of(&test, Role::SafetyOfficer).await;
+    // Refused by the rule, with no form to override it for oneself.
+    let refused = assign(&mut safety, pumps, dele, &[]).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.all("input[name=reason]").is_empty());
+    assert!(refused.says("the education officer, the incident commander or the burn boss"));
+    // And not by a crafted press.
+    assert_eq!(assign(&mut safety, pumps, dele, &because).await.status, 422);
+    assert_eq!(assign(&mut olga, pumps, 1, &because).await.status, 422, "nor the education officer");
+    assert!(test.crew().await.assigned.is_empty());
+    let mut commander = test.somebody(Role::IncidentCommander).await;
+    assert_eq!(assign(&mut commander, pumps, dele, &because).await.status, 303);
+    assert_eq!(assign(&mut safety, pumps, 1, &because).await.status, 303);
+    let page = olga.get("/events/1/crew").await;
+    assert!(page.says("Certificate seen (Somebody, incident commander, Wed 25 Nov)"), "{}", page.text("main"));
+    // Anybody else stays theirs.
+    let ray = test.person("Ray Ortiz", "").await;
+    assert_eq!(assign(&mut commander, pumps, ray, &because).await.status, 422);
+    assert_eq!(assign(&mut safety, pumps, ray, &because).await.status, 303);
+}
+
+#[tokio::test]
+async fn a_fuel_decision_is_signed_by_who_may_take_it() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/rooms/new").await.form();
+    let form = form.with("room", "room A").with("what", "Air freshener, aerosol");
+    assert_eq!(olga.submit("/events/1/rooms/new", &form).await.status, 303);
+    let path = "/events/1/rooms/warnings";
+    let decision = [
+        ("hazard", "container under pressure"),
+        ("what", "air freshener, aerosol"),
+        ("decided", "It comes out"),
+        ("by", "The Fire Marshal"),
+        ("on", "2026-11-24"),
+    ];
+    for role in [Role::InformationOfficer, Role::IncidentCommander, Role::CrewLead, Role::Timekeeper, Role::Reader] {
+        let mut wrong = test.somebody(role).await;
+        let page = wrong.get(path).await;
+        assert!(page.all("main form").is_empty(), "{role}");
+        assert!(page.says("Not decided yet."), "{role}");
+        let refused = wrong.post(path, &decision).await;
+        assert_eq!(refused.status, 403, "{role}");
+        assert!(refused.says("The safety officer or the burn boss decides about fuel"));
+    }
+    assert_eq!(test.stranger().post(path, &decision).await.status, 303);
+    assert!(olga.get(path).await.says("Not decided yet.") || olga.get("/events/1/rooms").await.says("not decided"));
+    let mut boss = test.somebody(Role::BurnBoss).await;
+    assert!(boss.get(path).await.all("input[name=by]").is_empty(), "no name is typed");
+    assert_eq!(boss.post(path, &decision).await.location(), path);
+    let page = olga.get(path).await;
+    assert!(page.says("Decided by Somebody, burn boss, burn boss on Tue 24 Nov"), "{}", page.text("main"));
+    assert!(!page.says("Fire Marshal"), "a typed name signs nothing");
+    // What was typed before there were signatures stays, and says so.
+    test.sql("update room_ruling set signed_by = null, signed_as = '', decided_by = 'Fenwick Tamura'");
+    assert!(olga.get(path).await.says("Decided by Fenwick Tamura (name typed, not signed) on Tue 24 Nov"));
+}
