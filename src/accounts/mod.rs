@@ -13,8 +13,9 @@ pub use session::{
     Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
 };
 pub use store::{
-    Account, Change, Refused, change_password, department, end_sign_ins, find, find_by_mail, forget, has_password,
-    invite, list, list_in, make_link, move_person, of_person, save, save_department, set_up, set_up_link,
+    Account, Change, Holder, Refused, change_password, department, end_sign_ins, find, find_by_mail, forget,
+    has_password, holders, invite, list, list_in, make_link, move_person, of_person, save, save_department, set_up,
+    set_up_link,
 };
 
 named! {

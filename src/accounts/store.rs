@@ -23,6 +23,14 @@ pub struct Account {
     pub version: i64,
 }
 
+/// Who holds a role: an account that isn't disabled.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Holder {
+    pub role: Role,
+    pub person_id: i64,
+    pub name: String,
+}
+
 /// What the education officer may change of an account.
 #[derive(Debug, Clone)]
 pub struct Change {
@@ -396,6 +404,19 @@ pub async fn list_in(db: &mut SqliteConnection) -> Result<Vec<Account>> {
     .fetch_all(db)
     .await?;
     rows.into_iter().map(AccountRow::account).collect()
+}
+
+/// Who holds which role, the oldest account first.
+///
+/// # Errors
+/// The store's.
+pub async fn holders(db: &mut SqliteConnection) -> Result<Vec<Holder>> {
+    let rows = sqlx::query!(
+        "select a.role, a.person_id, p.name from account a join person p on p.id = a.person_id
+         where a.disabled_at is null order by a.id"
+    );
+    let rows = rows.fetch_all(db).await?.into_iter();
+    rows.map(|row| Ok(Holder { role: parse_role(&row.role)?, person_id: row.person_id, name: row.name })).collect()
 }
 
 /// One account.
