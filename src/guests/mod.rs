@@ -167,6 +167,8 @@ pub struct Day {
     pub is_here: Option<bool>,
     pub deputy: String,
     pub deputy_title: String,
+    pub deputy_phone: String,
+    pub deputy_mail: String,
 }
 
 /// A part of the programme.

@@ -1,5 +1,6 @@
 use super::list::{self, Habits};
 use super::{Day, Details, Guest, InvitationLead, Office, Programme, ProgrammeItem, SponsorLevel};
+use crate::accounts;
 use crate::calc::calendar::Basis;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -48,15 +49,9 @@ pub async fn habits(db: &mut SqliteConnection) -> Result<Habits> {
         });
     }
     leads.sort_by_key(|lead| lead.level);
-    let row = sqlx::query!("select places, rate, version from guest_habit where id = 1").fetch_one(db).await?;
-    Ok(Habits {
-        offices,
-        levels,
-        leads,
-        places: row.places.lines().map(str::to_owned).collect(),
-        rate: u32::try_from(row.rate)?,
-        version: row.version,
-    })
+    let row = sqlx::query!("select rate, version from guest_habit where id = 1").fetch_one(&mut *db).await?;
+    let home = accounts::department_in(db).await?.unwrap_or_default().home;
+    Ok(Habits { offices, levels, leads, home, rate: u32::try_from(row.rate)?, version: row.version })
 }
 
 /// Keeps them. An office or level with the number 0 is a new one; one that is
@@ -70,8 +65,8 @@ pub async fn save_habits(tx: &mut Tx, actor: Actor, new: &Habits, now: OffsetDat
     if old.version != new.version {
         return Ok(false);
     }
-    let (places, rate) = (new.places.join("\n"), i64::from(new.rate));
-    sqlx::query!("update guest_habit set places = ?, rate = ?, version = version + 1 where id = 1", places, rate)
+    let rate = i64::from(new.rate);
+    sqlx::query!("update guest_habit set rate = ?, version = version + 1 where id = 1", rate)
         .execute(&mut **tx)
         .await?;
     for lead in &new.leads {
@@ -176,6 +171,8 @@ struct Row {
     is_here: Option<i64>,
     day_deputy: String,
     day_deputy_title: String,
+    day_deputy_phone: String,
+    day_deputy_mail: String,
     version: i64,
 }
 
@@ -215,6 +212,8 @@ impl Row {
                 is_here: self.is_here.map(|here| here != 0),
                 deputy: self.day_deputy,
                 deputy_title: self.day_deputy_title,
+                deputy_phone: self.day_deputy_phone,
+                deputy_mail: self.day_deputy_mail,
             },
             version: self.version,
         })
@@ -231,7 +230,8 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gu
         r#"select id as "id!", event_id, person_id, side, level, office_id, sponsor_level_id, address, in_own, since,
                   is_former, chaser_id, chased_on as "chased_on: Date", seconds, gives, least, priority, microphone,
                   met_by, seat, arrives, parking, clothing, press, also_comes, place, place_reason,
-                  day_on as "day_on: Date", is_here, day_deputy, day_deputy_title, version
+                  day_on as "day_on: Date", is_here, day_deputy, day_deputy_title,
+                  day_deputy_phone, day_deputy_mail, version
            from guest where event_id = ? order by id"#,
         event_id
     );
@@ -416,11 +416,15 @@ pub async fn tick(
     now: OffsetDateTime,
 ) -> Result<()> {
     sqlx::query!(
-        "update guest set day_on = ?, is_here = ?, day_deputy = ?, day_deputy_title = ? where id = ?",
+        "update guest set day_on = ?, is_here = ?, day_deputy = ?, day_deputy_title = ?, day_deputy_phone = ?,
+                          day_deputy_mail = ?
+         where id = ?",
         new.on,
         new.is_here,
         new.deputy,
         new.deputy_title,
+        new.deputy_phone,
+        new.deputy_mail,
         guest.id
     )
     .execute(&mut **tx)
@@ -565,7 +569,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
     sqlx::query!(
         "update guest set address = '', since = '', met_by = '', seat = '', parking = '', clothing = '', press = '',
                           also_comes = '', microphone = '', place = null, place_reason = '', day_deputy = '',
-                          day_deputy_title = ''
+                          day_deputy_title = '', day_deputy_phone = '', day_deputy_mail = ''
          where person_id in (select value from json_each(?))",
         people
     )

@@ -18,6 +18,7 @@ mod mail;
 mod mail_kill;
 mod mail_room;
 mod moving;
+mod offices;
 mod pages;
 mod photos;
 mod press;

@@ -218,7 +218,7 @@ async fn two_who_hold_a_role_both_hear_of_its_tasks() {
         )
     });
     invite.await.unwrap().unwrap();
-    for day in 80..110 {
+    for day in 100..124 {
         tick_at(&test, NOW + Duration::days(day)).await;
     }
     let all = mails(&test, "reminder");
