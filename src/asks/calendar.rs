@@ -16,7 +16,7 @@ const USUALLY: Duration = Duration::hours(2);
 
 /// From when to when a question is about, on that date: its line "Time", as in
 /// "08:30 to 12:30", or else from the burn's own hour.
-fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTime, OffsetDateTime) {
+pub(super) fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTime, OffsetDateTime) {
     let typed = request.facts.iter().find(|(label, _)| label == "Time").map_or("", |(_, text)| text.as_str());
     let mut times = typed.split(" to ").map(|part| form::time_of_day(part).ok());
     let instant = |at: Time| event.details.zone.instant(on, at).unwrap_or(on.with_time(at).assume_utc());
@@ -55,7 +55,7 @@ fn entry(
     if Some(ask.for_on) == event.details.rain_on { entry.hold() } else { entry }
 }
 
-fn place(event: &Event, request: &Request) -> String {
+pub(super) fn place(event: &Event, request: &Request) -> String {
     let typed = request.facts.iter().find(|(label, _)| label == "Where").map(|(_, text)| text.clone());
     typed.unwrap_or_else(|| event.details.site.clone())
 }
@@ -164,6 +164,8 @@ mod tests {
             said: *said,
             deputy: String::new(),
             deputy_title: String::new(),
+            deputy_phone: String::new(),
+            deputy_mail: String::new(),
             wants_to_speak: None,
             note: String::new(),
             access_needs: String::new(),

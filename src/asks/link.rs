@@ -3,7 +3,7 @@
 
 use super::form::AnswerForm;
 use super::letters::{self, Sender};
-use super::{Answer, Ask, Given, Request, Said, Way, calendar, store};
+use super::{Answer, Ask, Given, Request, Said, Way, calendar, deputy, store};
 use crate::accounts::dead_link;
 use crate::db::journal::{self, Actor};
 use crate::error::Result;
@@ -187,14 +187,14 @@ async fn record(app: &App, opened: Opened, ask_id: i64, given: Given) -> Result<
         }
         None => None,
     };
-    let told = Arc::new((request, given, letter));
+    let key = app.link_key.clone();
+    let told = Arc::new((request, given, letter, event));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let (request, given, letter) = &*told;
-            if store::answer(tx, Actor::Link, (request, ask_id), given, now).await?
-                && let Some(letter) = letter
-            {
-                letter.queue(tx);
+            let (request, given, letter, event) = &*told;
+            if store::answer(tx, Actor::Link, (request, ask_id), given, now).await? {
+                letter.iter().for_each(|letter| letter.queue(tx));
+                deputy::tell(tx, event, request, &key, now).await?;
             }
             Ok(())
         })

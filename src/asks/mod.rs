@@ -2,6 +2,7 @@
 //! place that needs somebody's word asks through here.
 
 mod calendar;
+mod deputy;
 mod drafting;
 mod form;
 mod hours;
@@ -16,8 +17,12 @@ use crate::state::App;
 use axum::Router;
 use time::{Date, OffsetDateTime};
 
+pub use deputy::{
+    letters_after_answer as deputy_letters_after_answer, letters_after_change as deputy_letters_after_change,
+    queue as queue_to_deputy, tell as tell_deputies,
+};
 pub use drafting::{Typed, dates_of, usual_closing};
-pub use form::{BY_HAND, FACTS, SPEAKS};
+pub use form::{BY_HAND, FACTS, SPEAKS, reached as deputy_reached};
 pub use hours::Hours;
 pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
 pub use link::router as public_router;
@@ -164,6 +169,9 @@ pub struct Answer {
     pub deputy: String,
     /// The deputy's title; may be empty.
     pub deputy_title: String,
+    /// How to reach the deputy; either may be empty.
+    pub deputy_phone: String,
+    pub deputy_mail: String,
     /// None if it was not said.
     pub wants_to_speak: Option<bool>,
     pub note: String,
@@ -216,11 +224,13 @@ impl Request {
     #[must_use]
     pub fn with(mut self, ask_id: i64, given: &Given, now: OffsetDateTime) -> Self {
         let Given { said, way, party, wants_to_speak, there, .. } = *given;
-        let Given { deputy, deputy_title, note, access_needs, evidence, .. } = given.clone();
+        let Given { deputy, deputy_title, deputy_phone, deputy_mail, note, access_needs, evidence, .. } = given.clone();
         let answer = Answer {
             said,
             deputy,
             deputy_title,
+            deputy_phone,
+            deputy_mail,
             wants_to_speak,
             note,
             access_needs,
@@ -266,6 +276,13 @@ impl Answer {
     #[must_use]
     pub fn says(&self) -> String {
         if self.said == Said::Deputy { format!("sends {}", self.deputy_says()) } else { self.said.to_string() }
+    }
+
+    /// "555-0133, ana@example.org"; empty if neither is known.
+    #[must_use]
+    pub fn deputy_reached(&self) -> String {
+        let parts = [self.deputy_phone.as_str(), &self.deputy_mail];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 
     /// "Ana Ruiz, chief of staff".

@@ -4,7 +4,7 @@ use super::form::{AskForm, RecordForm};
 use super::letters::{self, Sender};
 use super::store::FeedOf;
 use super::views::{self, Choice, Filter, Index, New, Preview, RequestPage};
-use super::{Draft, Kind, Request, store};
+use super::{Draft, Kind, Request, deputy, store};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::db::journal;
 use crate::error::{Error, Result};
@@ -366,8 +366,16 @@ async fn record(
         }
     };
     let (actor, number) = (visit.user.actor(), request.id);
-    let recorded =
-        app.db.write(move |tx| Box::pin(async move { store::answer(tx, actor, (&request, ask), &given, now).await }));
+    let key = app.link_key.clone();
+    let recorded = app.db.write(move |tx| {
+        Box::pin(async move {
+            let done = store::answer(tx, actor, (&request, ask), &given, now).await?;
+            if done {
+                deputy::tell(tx, &event, &request, &key, now).await?;
+            }
+            Ok(done)
+        })
+    });
     let said = if recorded.await? {
         "The answer is recorded."
     } else {
@@ -390,6 +398,7 @@ async fn withdraw(
             if !store::withdraw(tx, actor, &request, now).await? {
                 return Ok(());
             }
+            deputy::tell(tx, &event, &request, &key, now).await?;
             let Some(request) = store::of_request_in(tx, request.id).await? else { return Ok(()) };
             let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else {
                 return Ok(());

@@ -251,6 +251,8 @@ async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkK
         said,
         deputy: String::new(),
         deputy_title: String::new(),
+        deputy_phone: String::new(),
+        deputy_mail: String::new(),
         wants_to_speak: None,
         note: String::new(),
         access_needs: String::new(),
@@ -260,7 +262,7 @@ async fn answer(tx: &mut Tx, by: i64, event: &Event, new: &NewEntry, key: &LinkK
         evidence: new.words.chars().take(200).collect(),
     };
     asks::answer(tx, Actor::Account(by), (&request, ask), &given, now).await?;
-    Ok(())
+    asks::tell_deputies(tx, event, &request, key, now).await
 }
 
 /// A row of this event.
