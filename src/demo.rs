@@ -176,6 +176,7 @@ async fn fill_store(
             mail: priya.mail.clone(),
             phone: department.phone.clone(),
             department: department.name.clone(),
+            signer: None,
         };
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
         guests::fill(tx, priya.id, &sender, &planned, key, now).await?;

@@ -206,6 +206,7 @@ mod tests {
             mail: mail.to_owned(),
             phone: "555-0117".to_owned(),
             department: "Alder Bend Fire District".to_owned(),
+            signer: None,
         };
         let details = people::Details::of_name("Wren Ibarra");
         let person = Person { id: 5, details, refused: String::new(), version: 1 };

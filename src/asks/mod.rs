@@ -24,7 +24,7 @@ pub use deputy::{
 pub use drafting::{Typed, dates_of, usual_closing};
 pub use form::{BY_HAND, FACTS, SPEAKS, reached as deputy_reached};
 pub use hours::Hours;
-pub use letters::{Sender, asking, closing, confirming, facts, greeted, moved as tell_of_move};
+pub use letters::{Sender, Signer, asking, closing, confirming, facts, greeted, moved as tell_of_move};
 pub use link::router as public_router;
 pub use store::{
     Draft, Given, answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,

@@ -1,7 +1,7 @@
 //! What the department decides about guests once: the order of offices, the
 //! levels of sponsors, and how early each level is invited.
 
-use super::{InvitationLead, LEVELS, Level, Office, SponsorLevel, store};
+use super::{InvitationLead, LEVELS, Level, Office, SponsorLevel, signing, store};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::homes::Home;
@@ -43,6 +43,8 @@ pub struct Habits {
     pub leads: Vec<InvitationLead>,
     /// Where the department is: kept with it.
     pub home: Home,
+    /// Who usually signs invitations, if not whoever sends them.
+    pub signer: Option<(i64, String)>,
     /// Words a minute.
     pub rate: u32,
     pub version: i64,
@@ -88,6 +90,7 @@ impl Habits {
             "offices": self.offices.iter().map(office).collect::<Vec<_>>().join("; "),
             "sponsor levels": self.levels.iter().map(|level| level.name.as_str()).collect::<Vec<_>>().join("; "),
             "invited before burn day": self.leads.iter().map(lead).collect::<Vec<_>>().join("; "),
+            "invitations signed by": self.signer.as_ref().map(|(_, name)| name.as_str()).unwrap_or_default(),
             "words a minute": self.rate,
         })
     }
@@ -114,6 +117,8 @@ struct ListForm {
     lead_level: Vec<String>,
     lead_days: Vec<String>,
     lead_basis: Vec<String>,
+    /// The name of who usually signs.
+    signer: String,
     rate: String,
     version: i64,
 }
@@ -143,12 +148,18 @@ struct ListPage {
     page: Page,
     form: ListForm,
     home: Home,
+    names: Vec<String>,
     mistakes: Mistakes,
 }
 
 impl ListForm {
     fn of(habits: &Habits) -> Self {
-        let mut form = Self { rate: habits.rate.to_string(), version: habits.version, ..Self::default() };
+        let mut form = Self {
+            signer: habits.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+            rate: habits.rate.to_string(),
+            version: habits.version,
+            ..Self::default()
+        };
         for (place, office) in (1..).zip(&habits.offices) {
             let town = match (office.is_host, office.before_host) {
                 (true, _) => "host",
@@ -213,7 +224,7 @@ impl ListForm {
         lines.map(|((level, days), basis)| (level.clone(), days.clone(), basis.clone())).collect()
     }
 
-    fn read(&self, old: &Habits) -> Result<Habits, Mistakes> {
+    fn read(&self, old: &Habits, signer: Result<Option<(i64, String)>, String>) -> Result<Habits, Mistakes> {
         let mut mistakes = Mistakes::default();
         let mut offices = Vec::new();
         for line in self.offices() {
@@ -240,10 +251,11 @@ impl ListForm {
         }
         let levels = self.read_levels(old, &mut mistakes);
         let leads = self.read_leads(&mut mistakes);
+        let signer = mistakes.note("signer", signer).flatten();
         let rate = mistakes.note("rate", form::number(&self.rate, 60u32, 240));
         match (rate, mistakes.is_empty()) {
             (Some(rate), true) => {
-                Ok(Habits { offices, levels, leads, home: old.home.clone(), rate, version: self.version })
+                Ok(Habits { offices, levels, leads, home: old.home.clone(), signer, rate, version: self.version })
             }
             _ => Err(mistakes),
         }
@@ -308,13 +320,16 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Resp
 
 async fn view(app: &App, visit: &Visit, form: ListForm, mistakes: Mistakes) -> Result<ListPage> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("Order of guests");
-    Ok(ListPage { page, form, home: visit.user.department.home.clone(), mistakes })
+    let habits = store::habits(&mut *app.db.read().acquire().await?).await?;
+    let names = signing::names(app, &habits).await?;
+    Ok(ListPage { page, form, home: habits.home, names, mistakes })
 }
 
 async fn save(State(app): State<App>, Officer(visit): Officer, Form(form): Form<ListForm>) -> Result<Response> {
     let now = app.clock.now();
     let old = store::habits(&mut *app.db.read().acquire().await?).await?;
-    let new = match form.read(&old) {
+    let signer = signing::read(&app, &form.signer).await?;
+    let new = match form.read(&old, signer) {
         Ok(new) => new,
         Err(mistakes) => {
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
@@ -337,6 +352,7 @@ async fn differs(app: &App, visit: &Visit, old: &Habits, form: &ListForm, new: &
         ("offices", "Offices"),
         ("sponsor levels", "Levels of sponsors"),
         ("invited before burn day", "Invited before burn day"),
+        ("invitations signed by", "Invitations signed by"),
         ("words a minute", "Words a minute"),
     ] {
         let text = |value: &Value| value[field].as_str().map_or_else(|| value[field].to_string(), str::to_owned);
@@ -366,6 +382,7 @@ async fn differs(app: &App, visit: &Visit, old: &Habits, form: &ListForm, new: &
             conflict.silent(name, &value);
         }
     }
+    conflict.silent("signer", &form.signer);
     conflict.silent("rate", &form.rate);
     conflict::show(page, &conflict)
 }

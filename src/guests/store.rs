@@ -49,9 +49,13 @@ pub async fn habits(db: &mut SqliteConnection) -> Result<Habits> {
         });
     }
     leads.sort_by_key(|lead| lead.level);
-    let row = sqlx::query!("select rate, version from guest_habit where id = 1").fetch_one(&mut *db).await?;
+    let row = sqlx::query!("select rate, signer_id, version from guest_habit where id = 1").fetch_one(&mut *db).await?;
+    let signer = match row.signer_id {
+        Some(id) => people::find(&mut *db, id).await?.map(|person| (id, person.details.name)),
+        None => None,
+    };
     let home = accounts::department_in(db).await?.unwrap_or_default().home;
-    Ok(Habits { offices, levels, leads, home, rate: u32::try_from(row.rate)?, version: row.version })
+    Ok(Habits { offices, levels, leads, home, signer, rate: u32::try_from(row.rate)?, version: row.version })
 }
 
 /// Keeps them. An office or level with the number 0 is a new one; one that is
@@ -65,8 +69,8 @@ pub async fn save_habits(tx: &mut Tx, actor: Actor, new: &Habits, now: OffsetDat
     if old.version != new.version {
         return Ok(false);
     }
-    let rate = i64::from(new.rate);
-    sqlx::query!("update guest_habit set rate = ?, version = version + 1 where id = 1", rate)
+    let (rate, signer) = (i64::from(new.rate), new.signer.as_ref().map(|(id, _)| *id));
+    sqlx::query!("update guest_habit set rate = ?, signer_id = ?, version = version + 1 where id = 1", rate, signer)
         .execute(&mut **tx)
         .await?;
     for lead in &new.leads {
@@ -153,6 +157,7 @@ struct Row {
     is_former: i64,
     chaser_id: Option<i64>,
     chased_on: Option<Date>,
+    signer_id: Option<i64>,
     seconds: i64,
     gives: String,
     least: i64,
@@ -207,6 +212,7 @@ impl Row {
             },
             place: self.place.map(usize::try_from).transpose()?.map(|place| (place, self.place_reason)),
             chased_on: self.chased_on,
+            signer_id: self.signer_id,
             day: Day {
                 on: self.day_on,
                 is_here: self.is_here.map(|here| here != 0),
@@ -228,7 +234,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gu
     let rows = sqlx::query_as!(
         Row,
         r#"select id as "id!", event_id, person_id, side, level, office_id, sponsor_level_id, address, in_own, since,
-                  is_former, chaser_id, chased_on as "chased_on: Date", seconds, gives, least, priority, microphone,
+                  is_former, chaser_id, chased_on as "chased_on: Date", signer_id, seconds, gives, least, priority, microphone,
                   met_by, seat, arrives, parking, clothing, press, also_comes, place, place_reason,
                   day_on as "day_on: Date", is_here, day_deputy, day_deputy_title,
                   day_deputy_phone, day_deputy_mail, version
@@ -560,6 +566,56 @@ pub async fn hand_back(tx: &mut Tx, (guests, chased): (&[i64], &[i64]), to: i64)
     Ok(())
 }
 
+/// The invitation of a guest is signed by somebody, or with `none` by whoever
+/// sends it.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn set_signer(
+    tx: &mut Tx,
+    actor: Actor,
+    (guest, name): (&Guest, &str),
+    signer: Option<(i64, &str)>,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let id = signer.map(|(id, _)| id);
+    if id == guest.signer_id {
+        return Ok(());
+    }
+    sqlx::query!("update guest set signer_id = ? where id = ?", id, guest.id).execute(&mut **tx).await?;
+    let after = Some(json!({"signed by": signer.map(|(_, name)| name)}));
+    record(tx, now, Entry { after, ..entry(actor, "chose who signs to", (guest.event_id, guest.id), name) });
+    Ok(())
+}
+
+/// Hands what one person signs to another, who is the same one. Gives the
+/// numbers of the guests, and whether they usually sign, so that it can be
+/// undone.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_over_signer(tx: &mut Tx, from: i64, to: i64) -> Result<(Vec<i64>, bool)> {
+    let signed =
+        sqlx::query_scalar!(r#"update guest set signer_id = ? where signer_id = ? returning id as "id!""#, to, from);
+    let signed = signed.fetch_all(&mut **tx).await?;
+    let usual = sqlx::query!("update guest_habit set signer_id = ? where signer_id = ?", to, from);
+    Ok((signed, usual.execute(&mut **tx).await?.rows_affected() > 0))
+}
+
+/// Undoes it.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_back_signer(tx: &mut Tx, (guests, is_usual): (&[i64], bool), to: i64) -> Result<()> {
+    for id in guests {
+        sqlx::query!("update guest set signer_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+    }
+    if is_usual {
+        sqlx::query!("update guest_habit set signer_id = ?", to).execute(&mut **tx).await?;
+    }
+    Ok(())
+}
+
 /// Blanks what was noted about these rows of one person.
 ///
 /// # Errors
@@ -575,6 +631,12 @@ pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
     )
     .execute(&mut **tx)
     .await?;
+    sqlx::query!("update guest set signer_id = null where signer_id in (select value from json_each(?))", people)
+        .execute(&mut **tx)
+        .await?;
+    sqlx::query!("update guest_habit set signer_id = null where signer_id in (select value from json_each(?))", people)
+        .execute(&mut **tx)
+        .await?;
     Ok(())
 }
 

@@ -9,6 +9,7 @@ mod countdown;
 mod crash;
 mod crew;
 mod demo;
+mod deputies;
 mod directory;
 mod directory_files;
 mod gifts;
