@@ -14,6 +14,7 @@ mod rooms;
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::asks::{Kind, Sender};
 use crate::calc::calendar::{Basis, Calendar};
+use crate::calc::homes::Home;
 use crate::calc::plan::Lead;
 use crate::closed_days;
 use crate::countdown::{self, NewState, Owner, Task, TaskState};
@@ -132,6 +133,15 @@ async fn fill_store(
         name: "Alder Bend Fire District".to_owned(),
         zone: zone.name().to_owned(),
         phone: "555-0117".to_owned(),
+        home: Home {
+            city: "Alder Bend".to_owned(),
+            county: "Alder County".to_owned(),
+            state: "Iowa".to_owned(),
+            congress_district: "4".to_owned(),
+            senate_district: "12".to_owned(),
+            house_district: "31".to_owned(),
+            others: Vec::new(),
+        },
         version: 1,
     };
     let officer = fill_accounts(tx, &department, &hash, begun).await?;
@@ -169,6 +179,7 @@ async fn fill_store(
             mail: priya.mail.clone(),
             phone: department.phone.clone(),
             department: department.name.clone(),
+            signer: None,
         };
         asks::fill(tx, (priya.id, priya.person_id), &sender, &planned, key, now).await?;
         guests::fill(tx, priya.id, &sender, &planned, key, now).await?;

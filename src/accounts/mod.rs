@@ -1,20 +1,24 @@
 //! Who may do what: accounts, roles, sign-ins, invitations.
 
+mod home;
 mod password;
 mod routes;
 mod session;
 mod store;
 
+use crate::calc::homes::Home;
 use crate::named::named;
 
+pub use home::{FIELDS as HOME_FIELDS, HomeForm};
 pub use password::{check as check_password, hash as hash_password, verify as verify_password};
 pub use routes::{dead_link, private, router, zone};
 pub use session::{
     Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
 };
 pub use store::{
-    Account, Change, Refused, change_password, department, end_sign_ins, find, find_by_mail, forget, has_password,
-    invite, list, list_in, make_link, move_person, of_person, save, save_department, set_up, set_up_link,
+    Account, Change, Holder, Refused, change_password, department, department_in, end_sign_ins, find, find_by_mail,
+    forget, has_password, holders, invite, list, list_in, make_link, move_person, of_person, save, save_department,
+    set_up, set_up_link,
 };
 
 named! {
@@ -39,6 +43,8 @@ pub struct Department {
     pub zone: String,
     /// Whom a stranger with a dead link can ring; may be empty.
     pub phone: String,
+    /// Whose officials are at home here.
+    pub home: Home,
     pub version: i64,
 }
 

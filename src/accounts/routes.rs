@@ -1,4 +1,4 @@
-use super::{Department, Purpose, session, store};
+use super::{Department, HomeForm, Purpose, session, store};
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::state::App;
@@ -127,6 +127,8 @@ struct SetUpForm {
     name: String,
     mail: String,
     password: String,
+    #[serde(flatten)]
+    home: HomeForm,
 }
 
 async fn set_up_page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
@@ -153,17 +155,18 @@ async fn set_up(
     let department = mistakes.note("department", form::line(&form.department, 100));
     let zone = mistakes.note("zone", zone(&form.zone));
     let phone = mistakes.note("phone", form::optional_line(&form.phone, 40));
+    let home = form.home.read(&mut mistakes);
     let name = mistakes.note("name", form::line(&form.name, 100));
     let mail = mistakes.note("mail", form::mail(&form.mail));
     mistakes.note("password", super::check_password(&form.password, &form.mail));
-    let (Some(department), Some(zone), Some(phone), Some(name), Some(mail), true) =
-        (department, zone, phone, name, mail, mistakes.is_empty())
+    let (Some(department), Some(zone), Some(phone), Some(home), Some(name), Some(mail), true) =
+        (department, zone, phone, home, name, mail, mistakes.is_empty())
     else {
         let page = SetUpPage { form, mistakes, zones: Zone::names() };
         return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page));
     };
     let hash = super::hash_password(&app, form.password).await?;
-    let department = Department { name: department, zone, phone, version: 1 };
+    let department = Department { name: department, zone, phone, home, version: 1 };
     let now = app.clock.now();
     let made =
         app.db.write(move |tx| Box::pin(async move { store::set_up(tx, &department, &name, &mail, &hash, now).await }));

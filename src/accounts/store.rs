@@ -1,11 +1,14 @@
 use super::{Department, Purpose, Role, User, session};
+use crate::calc::homes::Home;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::people;
 use crate::web::link::Secret;
 use crate::zone;
-use serde_json::json;
+use serde::Deserialize;
+use serde_json::{Value, json};
+use sqlx::types::Json;
 use sqlx::{SqliteConnection, SqlitePool};
 use time::OffsetDateTime;
 
@@ -22,6 +25,14 @@ pub struct Account {
     pub disabled: bool,
     pub sign_ins: i64,
     pub version: i64,
+}
+
+/// Who holds a role: an account that isn't disabled.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Holder {
+    pub role: Role,
+    pub person_id: i64,
+    pub name: String,
 }
 
 /// What the education officer may change of an account.
@@ -55,7 +66,42 @@ struct SignedInRow {
     department: String,
     zone: String,
     phone: String,
+    home: Json<HomeRow>,
     department_version: i64,
+}
+
+/// Where the department is, as the store keeps it.
+#[derive(Deserialize)]
+struct HomeRow {
+    city: String,
+    county: String,
+    state: String,
+    congress_district: String,
+    senate_district: String,
+    house_district: String,
+    other_places: String,
+}
+
+impl HomeRow {
+    fn home(self) -> Home {
+        Home {
+            city: self.city,
+            county: self.county,
+            state: self.state,
+            congress_district: self.congress_district,
+            senate_district: self.senate_district,
+            house_district: self.house_district,
+            others: self.other_places.lines().map(str::to_owned).collect(),
+        }
+    }
+}
+
+struct DepartmentRow {
+    name: String,
+    zone: String,
+    phone: String,
+    home: Json<HomeRow>,
+    version: i64,
 }
 
 /// Who holds this secret, and when they were last seen.
@@ -70,7 +116,10 @@ pub(super) async fn signed_in(
     let row = sqlx::query_as!(
         SignedInRow,
         r#"select a.id as "account_id!", a.person_id, p.name, a.role, s.seen_at, d.name as "department!",
-                  d.zone as "zone!", d.phone as "phone!", d.version as "department_version!"
+                  d.zone as "zone!", d.phone as "phone!", d.version as "department_version!",
+                  json_object('city', d.city, 'county', d.county, 'state', d.state,
+                      'congress_district', d.congress_district, 'senate_district', d.senate_district,
+                      'house_district', d.house_district, 'other_places', d.other_places) as "home!: Json<HomeRow>"
            from session s join account a on a.id = s.account_id join person p on p.id = a.person_id join department d
            where s.secret_hash = ? and s.expires_at > ? and s.seen_at > ? and a.disabled_at is null"#,
         hash,
@@ -80,8 +129,13 @@ pub(super) async fn signed_in(
     .fetch_optional(db)
     .await?;
     row.map(|row| {
-        let department =
-            Department { name: row.department, zone: row.zone, phone: row.phone, version: row.department_version };
+        let department = Department {
+            name: row.department,
+            zone: row.zone,
+            phone: row.phone,
+            home: row.home.0.home(),
+            version: row.department_version,
+        };
         let user = User {
             account_id: row.account_id,
             person_id: row.person_id,
@@ -109,7 +163,46 @@ pub(super) async fn saw(tx: &mut Tx, secret_hash: Vec<u8>, now: OffsetDateTime) 
 /// # Errors
 /// The store's.
 pub async fn department(db: &SqlitePool) -> Result<Option<Department>> {
-    Ok(sqlx::query_as!(Department, "select name, zone, phone, version from department").fetch_optional(db).await?)
+    department_in(&mut *db.acquire().await?).await
+}
+
+/// The same, with a connection at hand or inside a write.
+///
+/// # Errors
+/// The store's.
+pub async fn department_in(db: &mut SqliteConnection) -> Result<Option<Department>> {
+    let row = sqlx::query_as!(
+        DepartmentRow,
+        r#"select name, zone, phone, version,
+                  json_object('city', city, 'county', county, 'state', state,
+                      'congress_district', congress_district, 'senate_district', senate_district,
+                      'house_district', house_district, 'other_places', other_places) as "home!: Json<HomeRow>"
+           from department"#
+    );
+    Ok(row.fetch_optional(db).await?.map(|row| Department {
+        name: row.name,
+        zone: row.zone,
+        phone: row.phone,
+        home: row.home.0.home(),
+        version: row.version,
+    }))
+}
+
+/// Where the department is, as the journal keeps it.
+fn department_told(department: &Department) -> Value {
+    let home = &department.home;
+    json!({
+        "name": department.name,
+        "time zone": zone::plain(&department.zone),
+        "phone": department.phone,
+        "city": home.city,
+        "county": home.county,
+        "state": home.state,
+        "congressional district": home.congress_district,
+        "state senate district": home.senate_district,
+        "state house district": home.house_district,
+        "other places": home.others.join("; "),
+    })
 }
 
 /// Changes the department, unless somebody else did meanwhile.
@@ -122,20 +215,27 @@ pub async fn save_department(
     new: &Department,
     now: OffsetDateTime,
 ) -> Result<Result<(), Refused>> {
-    let old =
-        sqlx::query_as!(Department, "select name, zone, phone, version from department").fetch_one(&mut **tx).await?;
+    let old = department_in(tx).await?.unwrap_or_default();
     if old.version != new.version {
         return Ok(Err(Refused::Stale));
     }
+    let others = new.home.others.join("\n");
     sqlx::query!(
-        "update department set name = ?, zone = ?, phone = ?, version = version + 1",
+        "update department set name = ?, zone = ?, phone = ?, city = ?, county = ?, state = ?, congress_district = ?,
+                               senate_district = ?, house_district = ?, other_places = ?, version = version + 1",
         new.name,
         new.zone,
-        new.phone
+        new.phone,
+        new.home.city,
+        new.home.county,
+        new.home.state,
+        new.home.congress_district,
+        new.home.senate_district,
+        new.home.house_district,
+        others
     )
     .execute(&mut **tx)
     .await?;
-    let told = |d: &Department| Some(json!({"name": d.name, "time zone": zone::plain(&d.zone), "phone": d.phone}));
     let entry = Entry {
         actor,
         verb: "changed",
@@ -143,8 +243,8 @@ pub async fn save_department(
         subject_id: Some(1),
         event_id: None,
         title: &new.name,
-        before: told(&old),
-        after: told(new),
+        before: Some(department_told(&old)),
+        after: Some(department_told(new)),
     };
     record(tx, now, entry);
     Ok(Ok(()))
@@ -166,11 +266,21 @@ pub async fn set_up(
     if done > 0 {
         return Ok(None);
     }
+    let others = department.home.others.join("\n");
     sqlx::query!(
-        "insert into department (id, name, zone, phone) values (1, ?, ?, ?)",
+        "insert into department (id, name, zone, phone, city, county, state, congress_district, senate_district,
+                                 house_district, other_places)
+         values (1, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         department.name,
         department.zone,
-        department.phone
+        department.phone,
+        department.home.city,
+        department.home.county,
+        department.home.state,
+        department.home.congress_district,
+        department.home.senate_district,
+        department.home.house_district,
+        others
     )
     .execute(&mut **tx)
     .await?;
@@ -184,7 +294,7 @@ pub async fn set_up(
         event_id: None,
         title: &department.name,
         before: None,
-        after: Some(json!({"time zone": zone::plain(&department.zone), "phone": department.phone})),
+        after: Some(department_told(department)),
     };
     record(tx, now, entry);
     Ok(Some(account))
@@ -397,6 +507,19 @@ pub async fn list_in(db: &mut SqliteConnection) -> Result<Vec<Account>> {
     .fetch_all(db)
     .await?;
     rows.into_iter().map(AccountRow::account).collect()
+}
+
+/// Who holds which role, the oldest account first.
+///
+/// # Errors
+/// The store's.
+pub async fn holders(db: &mut SqliteConnection) -> Result<Vec<Holder>> {
+    let rows = sqlx::query!(
+        "select a.role, a.person_id, p.name from account a join person p on p.id = a.person_id
+         where a.disabled_at is null order by a.id"
+    );
+    let rows = rows.fetch_all(db).await?.into_iter();
+    rows.map(|row| Ok(Holder { role: parse_role(&row.role)?, person_id: row.person_id, name: row.name })).collect()
 }
 
 /// One account.

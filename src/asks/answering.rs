@@ -4,7 +4,7 @@
 use super::letters::{self, Sender};
 use super::statement::{Known, Statement};
 use super::store::{self, By, Given};
-use super::{Answer, Ask, Request};
+use super::{Answer, Ask, Request, deputy};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -51,6 +51,10 @@ pub async fn answer(
         }
         Confirm::Not => None,
     };
+    let key = if let Confirm::InWriting(_, key) = confirm { Some(key) } else { None };
+    if let Some(key) = key {
+        deputy::tell(tx, event, request, key, now).await?;
+    }
     let Some((person, sender, key)) = reached else {
         store::note_statement(tx, request.id, By::Voice, &knows, (actor, now))?;
         return Ok(true);
@@ -118,6 +122,7 @@ pub async fn take_back(
     if is_assumed {
         store::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
     }
+    deputy::tell(tx, event, request, key, now).await?;
     let Some(new) = store::of_request_in(tx, request.id).await? else { return Ok(true) };
     let truth = Statement::of(event, &new);
     let has_heard =

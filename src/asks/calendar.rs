@@ -17,7 +17,7 @@ const USUALLY: Duration = Duration::hours(letters::LASTS_HOURS);
 /// From when to when a question is about, on that date: its lines "Time", as in
 /// "08:30 to 12:30", from the first to the last; or from when somebody is to
 /// arrive; or else from the burn's own hour.
-fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTime, OffsetDateTime) {
+pub(super) fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTime, OffsetDateTime) {
     let instant = |on: Date, at: Time| event.details.zone.instant(on, at).unwrap_or(on.with_time(at).assume_utc());
     let read = |label: &str| {
         let typed = request.facts.iter().filter(move |(other, _)| other == label);
@@ -71,7 +71,7 @@ fn entry(
 }
 
 /// The site, which a map finds; a spot on it is among the lines.
-fn place(event: &Event, request: &Request) -> String {
+pub(super) fn place(event: &Event, request: &Request) -> String {
     if event.details.site.is_empty() {
         let typed = request.facts.iter().find(|(label, _)| label == "Where").map(|(_, text)| text.clone());
         return typed.unwrap_or_default();
@@ -189,6 +189,8 @@ pub(super) mod tests {
             said: *said,
             deputy: String::new(),
             deputy_title: String::new(),
+            deputy_phone: String::new(),
+            deputy_mail: String::new(),
             wants_to_speak: None,
             note: String::new(),
             access_needs: String::new(),
@@ -231,6 +233,7 @@ pub(super) mod tests {
             mail: mail.to_owned(),
             phone: "555-0117".to_owned(),
             department: "Alder Bend Fire District".to_owned(),
+            signer: None,
         };
         let details = people::Details::of_name("Wren Ibarra");
         let person = Person { id: 5, details, refused: String::new(), version: 1 };

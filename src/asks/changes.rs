@@ -4,7 +4,7 @@
 use super::letters::{self, Sender};
 use super::statement::{Change, Known, Statement};
 use super::store::{self, By};
-use super::{Answer, Ask, Kind, Request, Said, calendar};
+use super::{Answer, Ask, Kind, Request, Said, calendar, deputy};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -118,6 +118,7 @@ pub async fn tell_changes(
             count.asked += usize::from(store::ask_again(tx, actor, new, id, closes_at, key, now).await?);
         }
         let Some(mut request) = store::of_request_in(tx, id).await? else { continue };
+        tell_deputies(tx, (before, new), &request, (sender, key), now).await?;
         let truth = Statement::of(new, &request);
         if !known.statement.is_outdated(&truth) {
             continue;
@@ -132,6 +133,25 @@ pub async fn tell_changes(
         count.to_call += usize::from(!is_told);
     }
     Ok(count)
+}
+
+/// Who comes instead of somebody hears of the change as well.
+async fn tell_deputies(
+    tx: &mut Tx,
+    (before, new): (&Before, &Event),
+    request: &Request,
+    (sender, key): (&Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<()> {
+    if !request.kind.takes_deputy() {
+        return Ok(());
+    }
+    let Some(person) = people::find(tx, request.person_id).await? else { return Ok(()) };
+    let events = (&before.event, new);
+    for letter in deputy::letters_after_change(events, request, (&person, sender, key), now)? {
+        deputy::queue(tx, &letter, now).await?;
+    }
+    Ok(())
 }
 
 /// Tells one person what is true, by mail. False if no mail reaches them: then they

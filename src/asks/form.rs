@@ -20,6 +20,8 @@ pub(super) struct AnswerForm {
     pub say: String,
     pub deputy: String,
     pub deputy_title: String,
+    pub deputy_phone: String,
+    pub deputy_mail: String,
     /// `yes`, `no`, or nothing if it isn't said.
     pub wants_to_speak: String,
     pub note: String,
@@ -36,6 +38,8 @@ impl AnswerForm {
             say: String::new(),
             deputy: answer.deputy.clone(),
             deputy_title: answer.deputy_title.clone(),
+            deputy_phone: answer.deputy_phone.clone(),
+            deputy_mail: answer.deputy_mail.clone(),
             wants_to_speak: answer.wants_to_speak.map(speaks).unwrap_or_default().to_owned(),
             note: answer.note.clone(),
             access_needs: answer.access_needs.clone(),
@@ -72,6 +76,8 @@ impl AnswerForm {
         let deputy = mistakes.note("deputy", deputy);
         let title = if is_deputy { form::optional_line(&self.deputy_title, 100) } else { Ok(String::new()) };
         let deputy_title = mistakes.note("deputy_title", title);
+        let reached = if is_deputy { reached(&self.deputy_phone, &self.deputy_mail, &mut mistakes) } else { None };
+        let (deputy_phone, deputy_mail) = reached.unwrap_or_default();
         let wants_to_speak = match self.wants_to_speak.as_str() {
             "yes" if kind.takes_speech() => Some(true),
             "no" if kind.takes_speech() => Some(false),
@@ -89,6 +95,8 @@ impl AnswerForm {
                     said,
                     deputy,
                     deputy_title,
+                    deputy_phone,
+                    deputy_mail,
                     wants_to_speak,
                     note,
                     access_needs,
@@ -102,6 +110,14 @@ impl AnswerForm {
             _ => Err(mistakes),
         }
     }
+}
+
+/// How whoever comes instead is reached: both may stay empty; what is wrong is
+/// noted.
+pub fn reached(phone: &str, mail: &str, mistakes: &mut Mistakes) -> Option<(String, String)> {
+    let phone = mistakes.note("deputy_phone", form::optional_line(phone, 40));
+    let mail = if mail.trim().is_empty() { Ok(String::new()) } else { form::mail(mail) };
+    phone.zip(mistakes.note("deputy_mail", mail))
 }
 
 fn speaks(wants: bool) -> &'static str {
@@ -121,6 +137,8 @@ pub(super) struct RecordForm {
     pub evidence: String,
     pub deputy: String,
     pub deputy_title: String,
+    pub deputy_phone: String,
+    pub deputy_mail: String,
     /// `yes`, `no`, or nothing if it isn't said.
     pub wants_to_speak: String,
     pub note: String,
@@ -146,6 +164,8 @@ impl RecordForm {
             say: format!("{} {}", self.ask, self.said),
             deputy: self.deputy.clone(),
             deputy_title: self.deputy_title.clone(),
+            deputy_phone: self.deputy_phone.clone(),
+            deputy_mail: self.deputy_mail.clone(),
             wants_to_speak: self.wants_to_speak.clone(),
             note: self.note.clone(),
             access_needs: self.access_needs.clone(),

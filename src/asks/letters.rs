@@ -21,6 +21,17 @@ pub struct Sender {
     pub mail: String,
     pub phone: String,
     pub department: String,
+    /// Who signs what is asked, if not the sender; answers and calls still go to
+    /// the sender.
+    pub signer: Option<Signer>,
+}
+
+/// Somebody who signs, as the chief.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Signer {
+    pub name: String,
+    /// May be empty.
+    pub title: String,
 }
 
 impl Sender {
@@ -29,9 +40,19 @@ impl Sender {
     pub(super) fn from(holder: Option<(String, String, String)>, department: (String, String)) -> Self {
         let (department, phone) = department;
         match holder {
-            None => Self { name: department.clone(), mail: String::new(), phone, department },
-            Some((name, mail, own)) => Self { name, mail, phone: if own.is_empty() { phone } else { own }, department },
+            None => Self { name: department.clone(), mail: String::new(), phone, department, signer: None },
+            Some((name, mail, own)) => {
+                let phone = if own.is_empty() { phone } else { own };
+                Self { name, mail, phone, department, signer: None }
+            }
         }
+    }
+
+    /// Whom to ask: "Olga Wren, 555-0117".
+    #[must_use]
+    pub fn contact(&self) -> String {
+        let parts = [self.name.as_str(), &self.phone];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 
     /// The user who presses the button.
@@ -144,11 +165,13 @@ pub(super) fn letter(
     parts: &Parts<'_>,
     (due_at, not_after): (OffsetDateTime, OffsetDateTime),
 ) -> Result<Letter> {
-    let sender_name = sender.name.as_str();
+    let (signed, contact) = (sender.signer.as_ref(), sender.contact());
     let parts = Parts {
         hello: greeted(person),
-        from: sender_name,
-        phone: &sender.phone,
+        from: signed.map_or(&sender.name, |signer| &signer.name),
+        title: signed.map_or("", |signer| &signer.title),
+        phone: if signed.is_some() { "" } else { &sender.phone },
+        questions: if signed.is_some() { &contact } else { "" },
         department: &sender.department,
         ..parts.clone()
     };

@@ -6,7 +6,7 @@ use super::letters::{self, Sender};
 use super::offer::{OfferPart, Taking};
 use super::statement::{Change, Known, Statement};
 use super::store::By;
-use super::{Answer, Ask, Given, Request, Said, calendar, store};
+use super::{Answer, Ask, Given, Request, Said, calendar, deputy, store};
 use crate::accounts::dead_link;
 use crate::db::journal::{self, Actor};
 use crate::error::Result;
@@ -266,10 +266,11 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
     } else {
         None
     };
-    let recorded = Arc::new((request, given, (truth, seen), (letter, taking)));
+    let recorded = Arc::new((request, given, (truth, seen), (letter, taking), event));
+    let key = app.link_key.clone();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let (request, given, (truth, seen), (letter, taking)) = &*recorded;
+            let (request, given, (truth, seen), (letter, taking), event) = &*recorded;
             let mut is_recorded = false;
             for (ask_id, given) in given {
                 let is_new = store::add_answer(tx, Actor::Link, (request, *ask_id), given, now).await?;
@@ -289,7 +290,8 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
                 }
                 None => By::Voice,
             };
-            store::note_statement(tx, request.id, by, truth, (Actor::Link, now))
+            store::note_statement(tx, request.id, by, truth, (Actor::Link, now))?;
+            deputy::tell(tx, event, request, &key, now).await
         })
     });
     write.await

@@ -5,6 +5,7 @@ mod answering;
 mod calendar;
 mod changes;
 mod closings;
+mod deputy;
 mod drafting;
 mod form;
 mod hours;
@@ -26,10 +27,14 @@ use time::{Date, OffsetDateTime};
 pub use answering::{Confirm, answer, note_sent, send_question, take_back};
 pub use changes::{Before, Count, before_change, count_outdated, refresh, tell_changes};
 pub use closings::{Closings, ReadClosings};
+pub use deputy::{
+    letters_after_answer as deputy_letters_after_answer, letters_after_change as deputy_letters_after_change,
+    queue as queue_to_deputy, tell as tell_deputies,
+};
 pub use drafting::{Typed, dates_of};
-pub use form::{BY_HAND, FACTS, SPEAKS};
+pub use form::{BY_HAND, FACTS, SPEAKS, reached as deputy_reached};
 pub use hours::Hours;
-pub use letters::{Sender, about, asking, confirming, facts, greeted};
+pub use letters::{Sender, Signer, about, asking, confirming, facts, greeted};
 pub use link::router as public_router;
 pub use offer::{
     Follows, MOST_SENT as MOST_OFFERED, Made, Offered, forget as forget_offers, offers, router as offer_router,
@@ -195,6 +200,9 @@ pub struct Answer {
     pub deputy: String,
     /// The deputy's title; may be empty.
     pub deputy_title: String,
+    /// How to reach the deputy; either may be empty.
+    pub deputy_phone: String,
+    pub deputy_mail: String,
     /// None if it was not said.
     pub wants_to_speak: Option<bool>,
     pub note: String,
@@ -253,11 +261,13 @@ impl Request {
     #[must_use]
     pub fn with(mut self, ask_id: i64, given: &Given, now: OffsetDateTime) -> Self {
         let Given { said, way, party, wants_to_speak, there, .. } = *given;
-        let Given { deputy, deputy_title, note, access_needs, evidence, .. } = given.clone();
+        let Given { deputy, deputy_title, deputy_phone, deputy_mail, note, access_needs, evidence, .. } = given.clone();
         let answer = Answer {
             said,
             deputy,
             deputy_title,
+            deputy_phone,
+            deputy_mail,
             wants_to_speak,
             note,
             access_needs,
@@ -312,6 +322,13 @@ impl Answer {
     #[must_use]
     pub fn says(&self) -> String {
         if self.said == Said::Deputy { format!("sends {}", self.deputy_says()) } else { self.said.to_string() }
+    }
+
+    /// "555-0133, ana@example.org"; empty if neither is known.
+    #[must_use]
+    pub fn deputy_reached(&self) -> String {
+        let parts = [self.deputy_phone.as_str(), &self.deputy_mail];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 
     /// "Ana Ruiz, chief of staff".

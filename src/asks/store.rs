@@ -68,6 +68,9 @@ pub struct Given {
     pub deputy: String,
     /// The deputy's title; may be empty.
     pub deputy_title: String,
+    /// How to reach the deputy; either may be empty.
+    pub deputy_phone: String,
+    pub deputy_mail: String,
     pub wants_to_speak: Option<bool>,
     pub note: String,
     pub access_needs: String,
@@ -110,6 +113,8 @@ struct AnswerRow {
     said: String,
     deputy: String,
     deputy_title: String,
+    deputy_phone: String,
+    deputy_mail: String,
     wants_to_speak: Option<i64>,
     note: String,
     access_needs: String,
@@ -153,6 +158,8 @@ impl AnswerRow {
             said: self.said.parse().map_err(|_| unknown("answer"))?,
             deputy: self.deputy,
             deputy_title: self.deputy_title,
+            deputy_phone: self.deputy_phone,
+            deputy_mail: self.deputy_mail,
             wants_to_speak: self.wants_to_speak.map(|wants| wants != 0),
             note: self.note,
             access_needs: self.access_needs,
@@ -216,7 +223,8 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Re
     let asks = asks.fetch_all(&mut *db).await?;
     let answers = sqlx::query_as!(
         AnswerRow,
-        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
+        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.deputy_phone, n.deputy_mail, n.wants_to_speak,
+                  n.note, n.access_needs, n.party,
                   n.from_min, n.until_min, n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id join request r on r.id = a.request_id
                 left join account c on c.id = n.recorded_by left join person p on p.id = c.person_id
@@ -268,7 +276,8 @@ pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<
     let asks = asks.fetch_all(&mut *db).await?;
     let answers = sqlx::query_as!(
         AnswerRow,
-        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.wants_to_speak, n.note, n.access_needs, n.party,
+        r#"select n.ask_id, n.said, n.deputy, n.deputy_title, n.deputy_phone, n.deputy_mail, n.wants_to_speak,
+                  n.note, n.access_needs, n.party,
                   n.from_min, n.until_min, n.channel, n.evidence, n.at, p.name as "recorded_by?"
            from answer n join ask a on a.id = n.ask_id left join account c on c.id = n.recorded_by
                 left join person p on p.id = c.person_id
@@ -311,7 +320,8 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                        'date_revision', a.date_revision, 'lapsed_at', a.lapsed_at) order by a.for_on, a.id)
                 from ask a where a.request_id = r.id) as "asks!: Json<Vec<AskRow>>",
                (select json_group_array(json_object('ask_id', n.ask_id, 'said', n.said, 'deputy', n.deputy,
-                       'deputy_title', n.deputy_title, 'wants_to_speak', n.wants_to_speak,
+                       'deputy_title', n.deputy_title, 'deputy_phone', n.deputy_phone,
+                       'deputy_mail', n.deputy_mail, 'wants_to_speak', n.wants_to_speak,
                        'note', n.note, 'access_needs', n.access_needs, 'party', n.party,
                        'from_min', n.from_min, 'until_min', n.until_min, 'channel', n.channel,
                        'evidence', n.evidence, 'at', n.at, 'recorded_by', by.name) order by n.id desc)
@@ -577,13 +587,15 @@ pub async fn add_answer(
         Actor::Link | Actor::System => None,
     };
     let added = sqlx::query!(
-        "insert into answer (ask_id, said, deputy, deputy_title, wants_to_speak, note, access_needs, party, from_min,
-                             until_min, channel, evidence, at, recorded_by)
-         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
+        "insert into answer (ask_id, said, deputy, deputy_title, deputy_phone, deputy_mail, wants_to_speak, note,
+                             access_needs, party, from_min, until_min, channel, evidence, at, recorded_by)
+         select a.id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from ask a join request r on r.id = a.request_id
          where a.id = ? and r.id = ? and a.lapsed_at is null and r.withdrawn_at is null",
         said,
         given.deputy,
         given.deputy_title,
+        given.deputy_phone,
+        given.deputy_mail,
         given.wants_to_speak,
         given.note,
         given.access_needs,
@@ -855,10 +867,18 @@ pub async fn hand_back(tx: &mut Tx, requests: &[i64], to: i64) -> Result<()> {
 ///
 /// # Errors
 /// The store's.
-pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
+pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<()> {
     let people = serde_json::json!(people).to_string();
+    let requests = sqlx::query_scalar!(
+        r#"select id as "id!" from request where person_id in (select value from json_each(?))"#,
+        people
+    );
+    for id in requests.fetch_all(&mut **tx).await? {
+        mail::forget_by_key(tx, &format!("deputy/{id}/"), now).await?;
+    }
     sqlx::query!(
-        "update answer set note = '', access_needs = '', evidence = '' where ask_id in (
+        "update answer set note = '', access_needs = '', evidence = '', deputy_phone = '', deputy_mail = ''
+         where ask_id in (
              select a.id from ask a join request r on r.id = a.request_id
              where r.person_id in (select value from json_each(?)))",
         people

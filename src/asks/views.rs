@@ -323,6 +323,9 @@ pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetD
             parts.iter().filter(|(text, _)| sees && !text.is_empty()).map(|(text, label)| format!("{label}{text}")),
         );
         detail.extend(
+            Some(answer.deputy_reached()).filter(|text| sees && !text.is_empty()).map(|text| format!("deputy: {text}")),
+        );
+        detail.extend(
             answer
                 .wants_to_speak
                 .map(|wants| if wants { "would like to speak".to_owned() } else { "need not speak".to_owned() }),

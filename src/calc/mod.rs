@@ -5,6 +5,8 @@
 pub mod calendar;
 pub mod coverage;
 pub mod duties;
+pub mod homes;
+pub mod offices;
 pub mod pairs;
 pub mod plan;
 pub mod precedence;

@@ -1,7 +1,7 @@
 //! What a change to the plan would do, before it is saved.
 
 use super::store::Refused;
-use super::{Draft, LinkTo, Outlook, Task, TaskState, outlook};
+use super::{Draft, LinkTo, Outlook, Responsible, Task, TaskState, outlook};
 use crate::calc::calendar::Basis;
 use crate::calc::plan::{Fault, Standing};
 use crate::error::Result;
@@ -96,6 +96,7 @@ pub(super) fn with(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Vec<Task> 
             key: None,
             draft: draft.clone(),
             person_id: None,
+            responsible: Responsible::of(draft.owner, None, &[]),
             state: TaskState::ToDo,
             waiting_for: String::new(),
             started_on: None,

@@ -7,6 +7,7 @@ mod explain;
 mod form;
 mod outlook;
 mod planning;
+mod responsible;
 mod routes;
 mod ruler;
 mod store;
@@ -27,6 +28,7 @@ use time::{Date, OffsetDateTime};
 pub use closings::closings;
 pub use form::SIDES;
 pub use outlook::Outlook;
+pub use responsible::Responsible;
 pub use store::{
     NewState, Refused, Set, add_template, hand_back, hand_over, read as tasks_in, save as save_task, set_state,
 };
@@ -165,6 +167,7 @@ pub struct Task {
     pub key: Option<String>,
     pub draft: Draft,
     pub person_id: Option<i64>,
+    pub responsible: Responsible,
     pub state: TaskState,
     pub waiting_for: String,
     pub started_on: Option<Date>,
@@ -178,19 +181,16 @@ pub struct Task {
 }
 
 impl Task {
-    /// Who sees to it: a person, or a part in the burn.
+    /// Who answers for it, by name if there is one.
     #[must_use]
     pub fn who(&self) -> &str {
-        self.draft.person.as_deref().unwrap_or(self.draft.owner.as_str())
+        self.responsible.says()
     }
 
     /// Is it this user's own?
     #[must_use]
     pub fn is_of(&self, user: &User) -> bool {
-        match self.person_id {
-            Some(person) => person == user.person_id,
-            None => self.draft.owner.as_str() == user.role.as_str(),
-        }
+        self.responsible.is_of(user)
     }
 
     /// May this user say how far it is? The officer of any, others of their

@@ -1,7 +1,8 @@
+use super::responsible::Who;
 use super::ruler::Ruler;
-use super::told::{Due, Places, Ready};
-use super::views::{Filter, Index, Line, Sheet, SheetLine, Sheets, Tasks, Who, everyone, who_value};
-use super::{Outlook, Strand, Task, TaskState, explain};
+use super::told::{DueLine, Places, Ready};
+use super::views::{Filter, Index, Line, Sheet, SheetLine, Sheets, Tasks, everyone};
+use super::{Outlook, Responsible, Strand, Task, TaskState, explain};
 use crate::accounts::SignedIn;
 use crate::calc::plan::Standing;
 use crate::error::{Error, Result};
@@ -50,14 +51,14 @@ async fn index(
     let (outlook, told) = try_join(Outlook::load(&app, &event, now), places.told(&app, &event, now)).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Countdown");
     let user = &visit.user;
+    let filter = filter.by_name(&outlook, &told.due);
     let mine = filter.who.is_empty() && !user.is_officer();
-    let chosen = |task: &Task| if mine { task.is_of(user) } else { filter.is_of(task) };
-    let agenda = Agenda::of(&outlook, chosen);
+    let chosen = |whose: &Responsible| if mine { whose.is_of(user) } else { filter.takes(whose) };
+    let agenda = Agenda::of(&outlook, |task| chosen(&task.responsible));
     let lines = |places: &[usize]| places.iter().map(|&place| Line::of(id, &outlook, place, user)).collect();
     let week_ends = outlook.today + WEEK;
-    let due = told.due.iter().filter(|due| due.on <= week_ends);
-    let due = due.filter(|due| if mine { due.is_of(user) } else { filter.takes(&due.who_value()) });
-    let due: Vec<&Due> = due.collect();
+    let due = told.due.iter().filter(|line| line.due.on <= week_ends && chosen(&line.responsible));
+    let due: Vec<&DueLine> = due.collect();
     let people = everyone(&outlook, &told.due);
     let query = if filter.who.is_empty() { String::new() } else { format!("?who={}", query_escape(&filter.who)) };
     show(&Index {
@@ -66,8 +67,8 @@ async fn index(
         ruler: Ruler::draw(&event, &outlook),
         chain: explain::chain(&outlook),
         mine,
-        late: agenda.late + due.iter().filter(|due| due.on < outlook.today).count(),
-        week: agenda.now.len() - agenda.late + due.iter().filter(|due| due.on >= outlook.today).count(),
+        late: agenda.late + due.iter().filter(|line| line.due.on < outlook.today).count(),
+        week: agenda.now.len() - agenda.late + due.iter().filter(|line| line.due.on >= outlook.today).count(),
         now: agenda.with(&due, lines(&agenda.now), &outlook),
         next: lines(&agenda.next),
         later: lines(&agenda.later),
@@ -113,10 +114,10 @@ impl Agenda {
     }
 
     /// The lines of `now` with what other places tell of among them.
-    fn with(&self, due: &[&Due], lines: Vec<Line>, outlook: &Outlook) -> Vec<Line> {
+    fn with(&self, due: &[&DueLine], lines: Vec<Line>, outlook: &Outlook) -> Vec<Line> {
         let days = self.now.iter().map(|&place| outlook.schedule.rows[place].due);
         let mut all: Vec<(Date, Line)> = days.zip(lines).collect();
-        all.extend(due.iter().map(|due| (due.on, Line::elsewhere(due, outlook.today))));
+        all.extend(due.iter().map(|line| (line.due.on, Line::elsewhere(line, outlook.today))));
         all.sort_by_key(|(on, _)| *on);
         all.into_iter().map(|(_, line)| line).collect()
     }
@@ -159,6 +160,7 @@ async fn tasks(
     let now = app.clock.now();
     let (event, outlook) = load(&app, id, now).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Tasks");
+    let filter = filter.by_name(&outlook, &[]);
     let mut places: Vec<usize> = (0..outlook.tasks.len())
         .filter(|&place| {
             let (task, row) = outlook.row(place);
@@ -191,13 +193,15 @@ async fn lists(
     let told = places.told(&app, &event, now).await?;
     let due = &told.due;
     let people = everyone(&outlook, due);
-    let whose = people.iter().filter(|who| filter.takes(&who.value));
+    let filter = filter.by_name(&outlook, due);
+    let whose = people.iter().filter(|who| filter.who.is_empty() || who.value == filter.who);
     let sheets = whose.map(|who| {
-        let tasks = sheet(&outlook, |task| task.is_open() && who_value(task) == who.value);
-        let due = due.iter().filter(|due| due.who_value() == who.value);
-        let mut lines: Vec<SheetLine> = due.map(|due| SheetLine::elsewhere(due, outlook.today)).collect();
+        let list = who.value.as_str();
+        let tasks = sheet(&outlook, list, |task| task.is_open() && task.responsible.is_on(list));
+        let due = due.iter().filter(|line| line.responsible.is_on(list));
+        let mut lines: Vec<SheetLine> = due.map(|line| SheetLine::elsewhere(line, list, outlook.today)).collect();
         lines.extend(tasks);
-        Sheet { heading: who.name.clone(), lines }
+        Sheet { heading: who.name.clone(), note: who.note, lines }
     });
     let sheets = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
     let listed = (filter.who, people);
@@ -209,17 +213,18 @@ async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
     let (event, outlook) = load(&app, id, now).await?;
     let sheets = Strand::ALL.into_iter().map(|strand| Sheet {
         heading: strand.to_string(),
-        lines: sheet(&outlook, |task| task.draft.strand == strand && task.state != TaskState::NotNeeded),
+        note: "",
+        lines: sheet(&outlook, "", |task| task.draft.strand == strand && task.state != TaskState::NotNeeded),
     });
     let sheets = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
     let listed = (String::new(), Vec::new());
     sheets_page(&app, &visit, &event, ("The whole plan", false), sheets, listed, now).await
 }
 
-fn sheet(outlook: &Outlook, belongs: impl Fn(&Task) -> bool) -> Vec<SheetLine> {
+fn sheet(outlook: &Outlook, list: &str, belongs: impl Fn(&Task) -> bool) -> Vec<SheetLine> {
     let mut rows: Vec<_> = outlook.rows().filter(|(task, _)| belongs(task)).collect();
     rows.sort_by_key(|(task, row)| (row.due, task.id));
-    rows.into_iter().map(|(task, row)| SheetLine::of(outlook, task, row)).collect()
+    rows.into_iter().map(|(task, row)| SheetLine::of(outlook, list, task, row)).collect()
 }
 
 async fn sheets_page(

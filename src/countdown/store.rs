@@ -1,4 +1,5 @@
-use super::{Days, Draft, LinkTo, Task, TaskState, template};
+use super::{Days, Draft, LinkTo, Responsible, Task, TaskState, template};
+use crate::accounts::{self, Holder};
 use crate::calc::calendar::Basis;
 use crate::calc::plan::Lead;
 use crate::db::Tx;
@@ -62,7 +63,7 @@ struct Row {
 }
 
 impl Row {
-    fn task(self) -> Result<Task> {
+    fn task(self, holders: &[Holder]) -> Result<Task> {
         let wrong = |text: String| Error::Internal(anyhow!("task {}: {text}", self.id));
         let basis = |text: &str| text.parse::<Days>().map(Days::basis).map_err(wrong);
         let lead_basis = basis(&self.lead_basis)?;
@@ -79,9 +80,11 @@ impl Row {
             rain: self.rain.parse().map_err(wrong)?,
             links: Vec::new(),
         };
+        let named = self.owner_id.zip(draft.person.clone());
         Ok(Task {
             id: self.id,
             key: self.key,
+            responsible: Responsible::of(draft.owner, named, holders),
             draft,
             person_id: self.owner_id,
             state: self.state.parse().map_err(wrong)?,
@@ -122,7 +125,8 @@ pub async fn read(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Task>>
     )
     .fetch_all(&mut *db)
     .await?;
-    let mut tasks = rows.into_iter().map(Row::task).collect::<Result<Vec<_>>>()?;
+    let holders = accounts::holders(&mut *db).await?;
+    let mut tasks = rows.into_iter().map(|row| row.task(&holders)).collect::<Result<Vec<_>>>()?;
     let place: HashMap<i64, usize> = tasks.iter().enumerate().map(|(place, task)| (task.id, place)).collect();
     let links = sqlx::query!(
         "select l.later_id, l.earlier_id, l.lag_days, l.lag_basis from task_link l join task t on t.id = l.later_id

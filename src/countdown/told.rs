@@ -1,8 +1,8 @@
 //! What other places have to show in the countdown. They stand above it, so
 //! each hands it a function that tells how ready the place is and what is due.
 
-use super::Owner;
-use crate::accounts::User;
+use super::{Owner, Responsible};
+use crate::accounts;
 use crate::asks;
 use crate::calc::calendar::Calendar;
 use crate::db::Tx;
@@ -130,28 +130,25 @@ pub struct Due {
     pub beneath: String,
     /// Where it is done.
     pub href: String,
-    /// Who sees to it: somebody, else a part in the burn.
+    /// Who answers for it: somebody, else whoever has this part in the burn.
     pub person: Option<(i64, String)>,
     pub owner: Owner,
     pub on: Date,
 }
 
-impl Due {
-    pub(super) fn who(&self) -> &str {
-        self.person.as_ref().map_or(self.owner.as_str(), |(_, name)| name)
-    }
+/// What all places have to show.
+#[derive(Debug, Default)]
+pub(super) struct AllTold {
+    pub ready: Vec<Ready>,
+    /// What is due the soonest first.
+    pub due: Vec<DueLine>,
+}
 
-    pub(super) fn is_of(&self, user: &User) -> bool {
-        match &self.person {
-            Some((id, _)) => *id == user.person_id,
-            None => self.owner.as_str() == user.role.as_str(),
-        }
-    }
-
-    /// Whose list it is on.
-    pub(super) fn who_value(&self) -> String {
-        self.person.as_ref().map_or_else(|| self.owner.to_string(), |(id, _)| id.to_string())
-    }
+/// Something that is due, with whoever answers for it.
+#[derive(Debug)]
+pub(super) struct DueLine {
+    pub due: Due,
+    pub responsible: Responsible,
 }
 
 /// The functions of all places, and what they told last.
@@ -167,7 +164,7 @@ struct Kept {
     event_id: i64,
     version: i64,
     minute: i64,
-    told: Arc<Told>,
+    told: Arc<AllTold>,
 }
 
 impl Places {
@@ -177,7 +174,7 @@ impl Places {
 
     /// All of it, what is due the soonest first. It takes dozens of statements,
     /// and the countdown is looked at far more often than anything changes.
-    pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<Told>> {
+    pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<AllTold>> {
         let (event_id, minute) = (event.id, now.unix_timestamp() / 60);
         // Read before all else, so that what is kept is never older than it says.
         let version = app.db.version().await?;
@@ -196,28 +193,34 @@ impl Places {
         self.kept.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    async fn ask(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Told> {
-        let mut all = Told::default();
+    async fn ask(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<AllTold> {
+        let mut all = AllTold::default();
+        let holders = accounts::holders(&mut *app.db.read().acquire().await?).await?;
         let tells = self.tells.iter().map(|tell| tell(app.clone(), event.clone(), now));
         for told in try_join_all(tells).await? {
             all.ready.extend(told.ready);
-            all.due.extend(told.due);
+            all.due.extend(told.due.into_iter().map(|due| {
+                let responsible = Responsible::of(due.owner, due.person.clone(), &holders);
+                DueLine { due, responsible }
+            }));
         }
         let mut db = app.db.read().acquire().await?;
         let outdated = asks::count_outdated(&mut db, event).await?;
         drop(db);
         if outdated > 0 {
             let who = words::count(outdated, "person", "people");
-            all.due.push(Due {
+            let due = Due {
                 title: format!("Tell {who} what changed"),
                 beneath: "They know something that is no longer true.".to_owned(),
                 href: format!("{}/asks", event.href()),
                 person: None,
                 owner: Owner::EducationOfficer,
                 on: event.today(now),
-            });
+            };
+            let responsible = Responsible::of(due.owner, due.person.clone(), &holders);
+            all.due.push(DueLine { due, responsible });
         }
-        all.due.sort_by(|a, b| (a.on, &a.title).cmp(&(b.on, &b.title)));
+        all.due.sort_by(|a, b| (a.due.on, &a.due.title).cmp(&(b.due.on, &b.due.title)));
         Ok(all)
     }
 }

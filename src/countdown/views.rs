@@ -2,9 +2,10 @@
 
 use super::explain::{self, ChainNote};
 use super::form::{LinkLine, TaskForm};
+use super::responsible::Who;
 use super::ruler::Ruler;
-use super::told::{Due, Ready};
-use super::{Outlook, Task, TaskState};
+use super::told::{DueLine, Ready};
+use super::{Outlook, Responsible, Task, TaskState};
 use crate::accounts::User;
 use crate::calc::plan::{Row, Standing};
 use crate::people::Name;
@@ -68,13 +69,13 @@ impl Line {
     }
 
     /// What another place tells of; it is done there.
-    pub fn elsewhere(due: &Due, today: Date) -> Self {
+    pub fn elsewhere(DueLine { due, responsible }: &DueLine, today: Date) -> Self {
         let is_late = due.on < today;
         Self {
             title: due.title.clone(),
             href: due.href.clone(),
             beneath: due.beneath.clone(),
-            who: due.who().to_owned(),
+            who: responsible.says().to_owned(),
             due: match usize::try_from((today - due.on).whole_days()) {
                 Ok(days @ 1..) => format!("{} late", words::count(days, "day", "days")),
                 Ok(0) | Err(_) => words::near_day(due.on, today),
@@ -156,18 +157,11 @@ pub(super) struct Index {
     pub filter: Filter,
 }
 
-/// An entry of the filter by person.
-#[derive(Debug)]
-pub(super) struct Who {
-    pub value: String,
-    pub name: String,
-}
-
 /// Which tasks are asked for.
 #[derive(Debug, Default, Clone, serde::Deserialize)]
 #[serde(default)]
 pub(super) struct Filter {
-    /// A person's number or the name of a part in the burn.
+    /// A person's number, or a part in the burn that nobody holds.
     pub who: String,
     pub strand: String,
     pub state: String,
@@ -183,16 +177,19 @@ impl Filter {
             "all" => true,
             other => task.state.as_str() == other,
         };
-        state && (self.strand.is_empty() || task.draft.strand.as_str() == self.strand) && self.is_of(task)
-    }
-
-    pub fn is_of(&self, task: &Task) -> bool {
-        self.takes(&who_value(task))
+        state && (self.strand.is_empty() || task.draft.strand.as_str() == self.strand) && self.takes(&task.responsible)
     }
 
     /// Is it everybody's list, or theirs?
-    pub fn takes(&self, who: &str) -> bool {
-        self.who.is_empty() || self.who == who
+    pub fn takes(&self, responsible: &Responsible) -> bool {
+        self.who.is_empty() || responsible.is_on(&self.who)
+    }
+
+    /// The same, where somebody who holds the role stands for it: an address
+    /// may be older than the account.
+    pub fn by_name(self, outlook: &Outlook, due: &[DueLine]) -> Self {
+        let who = all(outlook, due).find_map(|responsible| responsible.list_of_role(&self.who));
+        Self { who: who.unwrap_or(self.who), ..self }
     }
 
     pub fn is_empty(&self) -> bool {
@@ -200,17 +197,15 @@ impl Filter {
     }
 }
 
-/// Whose list a task is on.
-pub(super) fn who_value(task: &Task) -> String {
-    task.person_id.map_or_else(|| task.draft.owner.to_string(), |id| id.to_string())
+/// Whoever answers for anything.
+fn all<'a>(outlook: &'a Outlook, due: &'a [DueLine]) -> impl Iterator<Item = &'a Responsible> {
+    let tasks = outlook.tasks.iter().filter(|task| !task.is_burn).map(|task| &task.responsible);
+    tasks.chain(due.iter().map(|line| &line.responsible))
 }
 
-/// Everybody who has a task, by name.
-pub(super) fn everyone(outlook: &Outlook, due: &[Due]) -> Vec<Who> {
-    let tasks = outlook.tasks.iter().filter(|task| !task.is_burn);
-    let tasks = tasks.map(|task| Who { value: who_value(task), name: task.who().to_owned() });
-    let due = due.iter().map(|due| Who { value: due.who_value(), name: due.who().to_owned() });
-    let mut all: Vec<Who> = tasks.chain(due).collect();
+/// Everybody who has a list, by name.
+pub(super) fn everyone(outlook: &Outlook, due: &[DueLine]) -> Vec<Who> {
+    let mut all: Vec<Who> = all(outlook, due).flat_map(Responsible::lists).collect();
     all.sort_by_cached_key(|who| (who.name.to_lowercase(), who.value.clone()));
     all.dedup_by(|a, b| a.value == b.value);
     all
@@ -232,6 +227,8 @@ pub(super) struct Tasks {
 #[derive(Debug)]
 pub(super) struct Sheet {
     pub heading: String,
+    /// That nobody holds this role; else empty.
+    pub note: &'static str,
     pub lines: Vec<SheetLine>,
 }
 
@@ -240,6 +237,8 @@ pub(super) struct SheetLine {
     pub title: String,
     pub takes: String,
     pub who: String,
+    /// Who else holds the role, on the list of one of them.
+    pub with: String,
     pub start: String,
     pub due: String,
     pub is_late: bool,
@@ -247,11 +246,12 @@ pub(super) struct SheetLine {
 }
 
 impl SheetLine {
-    pub fn elsewhere(due: &Due, today: Date) -> Self {
+    pub fn elsewhere(DueLine { due, responsible }: &DueLine, list: &str, today: Date) -> Self {
         Self {
             title: due.title.clone(),
             takes: due.beneath.clone(),
-            who: due.who().to_owned(),
+            who: responsible.says().to_owned(),
+            with: responsible.with(list),
             start: String::new(),
             due: words::near_day(due.on, today),
             is_late: due.on < today,
@@ -259,12 +259,13 @@ impl SheetLine {
         }
     }
 
-    pub fn of(outlook: &Outlook, task: &Task, row: &Row) -> Self {
+    pub fn of(outlook: &Outlook, list: &str, task: &Task, row: &Row) -> Self {
         let day = |date| words::near_day(date, outlook.today);
         Self {
             title: task.draft.title.clone(),
             takes: task.draft.takes.clone(),
             who: task.who().to_owned(),
+            with: task.responsible.with(list),
             start: day(row.latest_start),
             due: match task.done_on {
                 Some(on) => format!("done {}", day(on)),

@@ -221,6 +221,8 @@ async fn say(
             said,
             deputy: String::new(),
             deputy_title: String::new(),
+            deputy_phone: String::new(),
+            deputy_mail: String::new(),
             wants_to_speak: None,
             note: note.to_owned(),
             access_needs: ask.stands().map(|answer| answer.access_needs.clone()).unwrap_or_default(),

@@ -229,6 +229,8 @@ fn given(said: Said, way: Way) -> Given {
         said,
         deputy: String::new(),
         deputy_title: String::new(),
+        deputy_phone: String::new(),
+        deputy_mail: String::new(),
         wants_to_speak: None,
         note: String::new(),
         access_needs: String::new(),

@@ -185,6 +185,8 @@ async fn ask(
                 said: Said::Yes,
                 deputy: String::new(),
                 deputy_title: String::new(),
+                deputy_phone: String::new(),
+                deputy_mail: String::new(),
                 wants_to_speak: None,
                 note: String::new(),
                 access_needs: String::new(),

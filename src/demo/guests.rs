@@ -162,12 +162,11 @@ pub(super) async fn fill(
         };
         people::add(tx, actor, &details, at(60)).await?;
     }
-    let places = ["City of Alder Bend", "Alder County", "District 4", "District 12", "District 31"];
     let old = guests::habits(tx).await?;
     // Offices near by are quick: a month of working days is enough for them.
     let quick = |lead: &InvitationLead| InvitationLead { days: 20, basis: Basis::Working, ..*lead };
     let leads = old.leads.iter().map(quick).collect();
-    let habits = Habits { places: places.map(str::to_owned).to_vec(), leads, ..old };
+    let habits = Habits { leads, ..old };
     guests::save_habits(tx, actor, &habits, at(60)).await?;
     for invited in &GUESTS {
         add(tx, actor, event, (invited, &habits), at(50)).await?;
@@ -295,6 +294,8 @@ fn given(said: Said, way: Way, invited: &Invited) -> Given {
         said,
         deputy: if is_deputy { "Nell Harrow".to_owned() } else { String::new() },
         deputy_title: if is_deputy { "chief of staff".to_owned() } else { String::new() },
+        deputy_phone: if is_deputy { "555-0168".to_owned() } else { String::new() },
+        deputy_mail: String::new(),
         wants_to_speak: (invited.side == Side::Official).then_some(invited.speaks.0 > 0),
         note: String::new(),
         access_needs: String::new(),

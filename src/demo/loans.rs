@@ -340,6 +340,8 @@ fn given(said: Said, note: &str) -> Given {
         said,
         deputy: String::new(),
         deputy_title: String::new(),
+        deputy_phone: String::new(),
+        deputy_mail: String::new(),
         wants_to_speak: None,
         note: note.to_owned(),
         access_needs: String::new(),

@@ -97,7 +97,7 @@ async fn blank(
         accounts::forget(tx, account.id).await?;
     }
     words.extend(people::words_of(tx, &rows).await?);
-    asks::forget(tx, &rows).await?;
+    asks::forget(tx, &rows, now).await?;
     asks::forget_offers(tx, &rows, now).await?;
     guests::forget(tx, &rows).await?;
     gifts::forget(tx, &rows, &words).await?;

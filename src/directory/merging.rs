@@ -317,6 +317,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         requests: asks::hand_over(tx, gone, keep).await?,
         tasks: countdown::hand_over(tx, gone, keep).await?,
         guests: guests::hand_over(tx, gone, keep).await?,
+        signed: guests::hand_over_signer(tx, gone, keep).await?,
         gifts: gifts::hand_over(tx, gone, keep).await?,
         thanks: serde_json::to_value(thanks::hand_over(tx, gone, keep).await?)?,
         press: serde_json::to_value(press::hand_over(tx, gone, keep).await?)?,
@@ -354,6 +355,7 @@ async fn separate(
                 asks::hand_back(tx, &undo.requests, undo.gone).await?;
                 countdown::hand_back(tx, &undo.tasks, id, undo.gone).await?;
                 guests::hand_back(tx, (&undo.guests.0, &undo.guests.1), undo.gone).await?;
+                guests::hand_back_signer(tx, (&undo.signed.0, undo.signed.1), undo.gone).await?;
                 gifts::hand_back(tx, &undo.gifts, undo.gone).await?;
                 rooms::hand_back(tx, &undo.pleas, undo.gone).await?;
                 let thanked = serde_json::from_value(undo.thanks).unwrap_or_default();

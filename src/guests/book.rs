@@ -4,6 +4,7 @@
 use super::list::Habits;
 use super::{Guest, Office, Side, store};
 use crate::asks::{self, Answer, Kind, Request, Said};
+use crate::calc::offices::Found;
 use crate::calc::precedence::{self, Claim, Placed, Rank};
 use crate::error::Result;
 use crate::events::Event;
@@ -66,6 +67,14 @@ pub(super) struct Known {
     pub request: Option<Request>,
     /// Who sees to it that this office answers.
     pub chaser: Option<(i64, String)>,
+}
+
+/// An official whose office isn't one of the list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Unplaced {
+    /// As it is written with the person; may be empty.
+    pub office: String,
+    pub nearest: Vec<Office>,
 }
 
 /// All guests of an event.
@@ -159,6 +168,17 @@ impl Known {
         Some((answer.deputy.clone(), answer.deputy_title.clone()))
     }
 
+    /// How whoever comes instead is reached: "555-0133, nell@example.org".
+    pub fn deputy_reached(&self, on: Date) -> String {
+        let day = self.guest.day(on).filter(|day| !day.deputy.is_empty());
+        if let Some(day) = day {
+            let parts = [day.deputy_phone.as_str(), &day.deputy_mail];
+            return parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
+        }
+        let answer = self.answer(on).filter(|answer| answer.said == Said::Deputy);
+        answer.map(Answer::deputy_reached).unwrap_or_default()
+    }
+
     /// Is counted on: comes or sends somebody, and wasn't missed; or is here
     /// without having said so.
     pub fn is_counted_on(&self, on: Date) -> bool {
@@ -238,8 +258,29 @@ impl Book {
     /// Does the burn take place where the office holds? Said by hand, else told
     /// by the jurisdiction.
     pub fn is_own(&self, known: &Known) -> bool {
-        let jurisdiction = &known.person.details.jurisdiction;
-        known.guest.details.in_own.unwrap_or_else(|| self.habits.is_ours(jurisdiction))
+        known.guest.details.in_own.unwrap_or_else(|| self.is_own_by_rule(known))
+    }
+
+    /// The same, as the jurisdiction tells it.
+    pub fn is_own_by_rule(&self, known: &Known) -> bool {
+        let person = &known.person.details;
+        let office = self.office(known).map_or(person.office.as_str(), |office| &office.name);
+        self.habits.is_ours(office, &person.jurisdiction)
+    }
+
+    /// What is said of an office that isn't in the list, with the nearest that
+    /// are; none if it is there, or the guest is no official.
+    pub fn unplaced(&self, known: &Known) -> Option<Unplaced> {
+        let (details, person) = (&known.guest.details, &known.person.details);
+        if details.side != Side::Official || self.office(known).is_some() {
+            return None;
+        }
+        let places = match self.habits.find_office(&person.office, &person.jurisdiction) {
+            Found::At(place) => vec![place],
+            Found::Perhaps(near) => near,
+        };
+        let nearest = places.into_iter().map(|place| self.habits.offices[place].clone()).collect();
+        Some(Unplaced { office: person.office.clone(), nearest })
     }
 
     fn rank(&self, known: &Known, on: Date) -> Rank {

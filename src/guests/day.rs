@@ -12,6 +12,7 @@ use crate::events::Event;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
+use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::words;
@@ -59,11 +60,13 @@ struct DayLine {
     place: String,
     said: String,
     deputy: String,
+    /// How they are reached, for those who may know.
+    reached: String,
     is_here: Option<bool>,
     standing: &'static str,
 }
 
-fn line(book: &Book, known: &Known, number: String, on: Date) -> DayLine {
+fn line(book: &Book, known: &Known, number: String, on: Date, sees: bool) -> DayLine {
     DayLine {
         id: known.guest.id,
         number,
@@ -71,6 +74,7 @@ fn line(book: &Book, known: &Known, number: String, on: Date) -> DayLine {
         place: views::subtitle(book, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),
+        reached: if sees { known.deputy_reached(on) } else { String::new() },
         is_here: known.guest.day(on).and_then(|day| day.is_here),
         standing: known.standing(on).says(),
     }
@@ -79,7 +83,7 @@ fn line(book: &Book, known: &Known, number: String, on: Date) -> DayLine {
 fn day_page(
     page: Page,
     book: &Book,
-    may_tick: bool,
+    (may_tick, sees): (bool, bool),
     now: OffsetDateTime,
     (wrong, form, mistakes): (i64, DeputyForm, Mistakes),
 ) -> DayPage {
@@ -90,7 +94,7 @@ fn day_page(
         placed
             .map(|placed| {
                 let number = if numbered { placed.place.to_string() } else { String::new() };
-                line(book, &book.guests[placed.of], number, on)
+                line(book, &book.guests[placed.of], number, on, sees)
             })
             .collect()
     };
@@ -117,7 +121,8 @@ async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
     let book = routes::book(&app, id).await?;
     let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
     let may_tick = visit.user.role != Role::Reader;
-    show(&day_page(page, &book, may_tick, now, (0, DeputyForm::default(), Mistakes::default())))
+    let may = (may_tick, visit.user.sees_people());
+    show(&day_page(page, &book, may, now, (0, DeputyForm::default(), Mistakes::default())))
 }
 
 #[derive(Deserialize, Default)]
@@ -162,6 +167,8 @@ async fn here(
 struct DeputyForm {
     deputy: String,
     deputy_title: String,
+    deputy_phone: String,
+    deputy_mail: String,
 }
 
 async fn deputy(
@@ -177,9 +184,10 @@ async fn deputy(
     let name = form::line(&form.deputy, 100).map_err(|_| "Give the name of whoever comes.".to_owned());
     let name = mistakes.note("deputy", name);
     let title = mistakes.note("deputy_title", form::optional_line(&form.deputy_title, 100));
-    let (Some(name), Some(title)) = (name, title) else {
+    let reached = asks::deputy_reached(&form.deputy_phone, &form.deputy_mail, &mut mistakes);
+    let (Some(name), Some(title), Some((phone, mail))) = (name, title, reached) else {
         let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
-        let page = day_page(page, &book, true, now, (guest, form, mistakes));
+        let page = day_page(page, &book, (true, visit.user.sees_people()), now, (guest, form, mistakes));
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let actor = visit.user.actor();
@@ -187,10 +195,18 @@ async fn deputy(
     let at = words::clock(book.event.details.zone.wall(now).time());
     let (on, who) = (book.event.details.burn_on, known.called().to_owned());
     let said = format!("{name} comes on behalf of {who}.");
-    let event = book.event;
-    let write = app.db.write(move |tx| {
-        Box::pin(async move { stand_in(tx, actor, (&event, &known, on), (&name, &title), &at, now).await })
-    });
+    let day = Day {
+        on: Some(on),
+        is_here: Some(true),
+        deputy: name,
+        deputy_title: title,
+        deputy_phone: phone,
+        deputy_mail: mail,
+    };
+    let (event, key) = (book.event, app.link_key.clone());
+    let write = app
+        .db
+        .write(move |tx| Box::pin(async move { stand_in(tx, actor, (&event, &key), (&known, &day), &at, now).await }));
     write.await?;
     let place = order_now(&app, id, guest).await?.map(|place| format!(" Introduced {}.", ordinal(place)));
     Ok(flash::redirect(&format!("/events/{id}/guests/day"), &format!("{said}{}", place.unwrap_or_default())))
@@ -208,18 +224,20 @@ async fn order_now(app: &App, id: i64, guest: i64) -> Result<Option<usize>> {
 async fn stand_in(
     tx: &mut Tx,
     actor: Actor,
-    (event, known, on): (&Event, &Known, Date),
-    (name, title): (&str, &str),
+    (event, key): (&Event, &LinkKey),
+    (known, day): (&Known, &Day),
     at: &str,
     now: OffsetDateTime,
 ) -> Result<()> {
     if let Some(request) = &known.request
-        && let Some(ask) = request.live().find(|ask| ask.for_on == on)
+        && let Some(ask) = request.live().find(|ask| Some(ask.for_on) == day.on)
     {
         let given = Given {
             said: Said::Deputy,
-            deputy: name.to_owned(),
-            deputy_title: title.to_owned(),
+            deputy: day.deputy.clone(),
+            deputy_title: day.deputy_title.clone(),
+            deputy_phone: day.deputy_phone.clone(),
+            deputy_mail: day.deputy_mail.clone(),
             wants_to_speak: ask.stands().and_then(|answer| answer.wants_to_speak),
             note: String::new(),
             access_needs: String::new(),
@@ -229,8 +247,7 @@ async fn stand_in(
             evidence: format!("said on arrival, {at}"),
         };
         asks::answer(tx, actor, (event, request, ask.id), &given, Confirm::Not, now).await?;
+        asks::tell_deputies(tx, event, request, key, now).await?;
     }
-    let (deputy, deputy_title) = (name.to_owned(), title.to_owned());
-    let new = Day { on: Some(on), is_here: Some(true), deputy, deputy_title };
-    store::tick(tx, actor, (&known.guest, &known.person.details.name), &new, now).await
+    store::tick(tx, actor, (&known.guest, &known.person.details.name), day, now).await
 }

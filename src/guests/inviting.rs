@@ -2,7 +2,7 @@
 
 use super::book::{Book, Known, Standing};
 use super::follow::ALSO_EXPECTED;
-use super::{due, routes, views};
+use super::{due, routes, signing, store, views};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Closings, Draft, Kind, Sender, Typed};
 use crate::calc::calendar::Calendar;
@@ -46,6 +46,8 @@ struct InviteForm {
     words: String,
     closes_on: String,
     closes_time: String,
+    /// The name of who signs; empty is whoever sends.
+    signer: String,
     act: String,
 }
 
@@ -59,6 +61,8 @@ struct InvitePage {
     lines: Vec<InviteLine>,
     /// Nobody is on the list yet.
     is_bare: bool,
+    /// To choose from, who signs.
+    names: Vec<String>,
     form: InviteForm,
     mistakes: Mistakes,
     previews: Vec<Preview>,
@@ -95,12 +99,12 @@ impl InviteForm {
             words: words_of(department),
             closes_on,
             closes_time,
+            signer: book.habits.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
             ..Self::default()
         }
     }
 
-    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
-        let mut mistakes = Mistakes::default();
+    fn read(&self, event: &Event, mut mistakes: Mistakes, now: OffsetDateTime) -> Result<Draft, Mistakes> {
         if self.guest.is_empty() {
             mistakes.add("guest", "Tick at least one guest.");
         }
@@ -199,6 +203,7 @@ async fn view(
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
         lines: lines.into_iter().map(|(_, line)| line).collect(),
         is_bare: book.guests.is_empty(),
+        names: signing::names(app, &book.habits).await?,
         form,
         mistakes,
         previews: Vec::new(),
@@ -215,14 +220,17 @@ async fn invite(
     let now = app.clock.now();
     let book = routes::book(&app, id).await?;
     let calendar = closed_days::calendar(&app).await?;
-    let draft = match form.read(&book.event, now) {
+    let mut mistakes = Mistakes::default();
+    let signer = mistakes.note("signer", signing::read(&app, &form.signer).await?).flatten();
+    let draft = match form.read(&book.event, mistakes, now) {
         Ok(draft) => draft,
         Err(mistakes) => {
             let page = view(&app, &visit, (&book, &calendar), form, mistakes, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let signs = signing::signer(&mut *app.db.read().acquire().await?, signer.as_ref().map(|(id, _)| *id)).await?;
+    let sender = Sender { signer: signs, ..Sender::of(app.db.read(), &visit.user).await? };
     if form.act != "invite" {
         let chosen: Vec<&Known> = can_be_invited(&book).filter(|known| form.guest.contains(&known.guest.id)).collect();
         let mut page = view(&app, &visit, (&book, &calendar), form.clone(), Mistakes::default(), now).await?;
@@ -230,9 +238,15 @@ async fn invite(
         page.to_ring = chosen.iter().filter(|known| !known.person.has_mail()).map(|known| known.addressed()).collect();
         return show(&page);
     }
-    let (by, key, event) = (visit.user.account_id, app.link_key.clone(), book.event);
+    let (by, key, event, actor) = (visit.user.account_id, app.link_key.clone(), book.event.clone(), visit.user.actor());
     let write = app.db.write(move |tx| {
-        Box::pin(async move { ask(tx, by, &event, (&draft, &form.guest), (&sender, &key), now).await })
+        Box::pin(async move {
+            for known in can_be_invited(&book).filter(|known| form.guest.contains(&known.guest.id)) {
+                let signer = signer.as_ref().map(|(id, name)| (*id, name.as_str()));
+                store::set_signer(tx, actor, (&known.guest, &known.person.details.name), signer, now).await?;
+            }
+            ask(tx, by, &event, (&draft, &form.guest), (&sender, &key), now).await
+        })
     });
     let (asked, written) = write.await?;
     let mut said = match asked {

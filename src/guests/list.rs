@@ -1,12 +1,13 @@
 //! What the department decides about guests once: the order of offices, the
-//! levels of sponsors, how early each level is invited, where its own town is.
+//! levels of sponsors, and how early each level is invited.
 
-use super::{InvitationLead, LEVELS, Level, Office, SponsorLevel, store};
+use super::{InvitationLead, LEVELS, Level, Office, SponsorLevel, signing, store};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::calc::calendar::{Basis, Calendar};
+use crate::calc::homes::Home;
+use crate::calc::offices::{self, Found, Meaning};
 use crate::error::Result;
 use crate::events;
-use crate::people::fold;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -40,19 +41,31 @@ pub struct Habits {
     /// The most first.
     pub levels: Vec<SponsorLevel>,
     pub leads: Vec<InvitationLead>,
-    /// The town, county and districts in which the department burns.
-    pub places: Vec<String>,
+    /// Where the department is: kept with it.
+    pub home: Home,
+    /// Who usually signs invitations, if not whoever sends them.
+    pub signer: Option<(i64, String)>,
     /// Words a minute.
     pub rate: u32,
     pub version: i64,
 }
 
 impl Habits {
-    /// Is it one of the department's own places?
+    /// Is somebody of this office, with this jurisdiction, at home here?
     #[must_use]
-    pub fn is_ours(&self, jurisdiction: &str) -> bool {
-        let wanted = fold(jurisdiction.trim());
-        !wanted.is_empty() && self.places.iter().any(|place| fold(place.trim()) == wanted)
+    pub fn is_ours(&self, office: &str, jurisdiction: &str) -> bool {
+        let usual = match offices::read(office, jurisdiction).0 {
+            Meaning::One(usual) => Some(usual),
+            Meaning::Either(..) | Meaning::Unknown => None,
+        };
+        self.home.has(usual, jurisdiction)
+    }
+
+    /// The office of the list that this is, or the nearest of it.
+    #[must_use]
+    pub fn find_office(&self, office: &str, jurisdiction: &str) -> Found {
+        let names: Vec<&str> = self.offices.iter().map(|office| office.name.as_str()).collect();
+        offices::find(&names, office, jurisdiction)
     }
 
     /// By when a level is invited.
@@ -77,7 +90,7 @@ impl Habits {
             "offices": self.offices.iter().map(office).collect::<Vec<_>>().join("; "),
             "sponsor levels": self.levels.iter().map(|level| level.name.as_str()).collect::<Vec<_>>().join("; "),
             "invited before burn day": self.leads.iter().map(lead).collect::<Vec<_>>().join("; "),
-            "own places": self.places.join("; "),
+            "invitations signed by": self.signer.as_ref().map(|(_, name)| name.as_str()).unwrap_or_default(),
             "words a minute": self.rate,
         })
     }
@@ -104,7 +117,8 @@ struct ListForm {
     lead_level: Vec<String>,
     lead_days: Vec<String>,
     lead_basis: Vec<String>,
-    places: String,
+    /// The name of who usually signs.
+    signer: String,
     rate: String,
     version: i64,
 }
@@ -133,13 +147,15 @@ struct SponsorLine {
 struct ListPage {
     page: Page,
     form: ListForm,
+    home: Home,
+    names: Vec<String>,
     mistakes: Mistakes,
 }
 
 impl ListForm {
     fn of(habits: &Habits) -> Self {
         let mut form = Self {
-            places: habits.places.join("\n"),
+            signer: habits.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
             rate: habits.rate.to_string(),
             version: habits.version,
             ..Self::default()
@@ -208,7 +224,7 @@ impl ListForm {
         lines.map(|((level, days), basis)| (level.clone(), days.clone(), basis.clone())).collect()
     }
 
-    fn read(&self, old: &Habits) -> Result<Habits, Mistakes> {
+    fn read(&self, old: &Habits, signer: Result<Option<(i64, String)>, String>) -> Result<Habits, Mistakes> {
         let mut mistakes = Mistakes::default();
         let mut offices = Vec::new();
         for line in self.offices() {
@@ -235,11 +251,12 @@ impl ListForm {
         }
         let levels = self.read_levels(old, &mut mistakes);
         let leads = self.read_leads(&mut mistakes);
-        let places = mistakes.note("places", form::paragraph(&self.places, 2_000)).unwrap_or_default();
-        let places = places.lines().map(str::trim).filter(|place| !place.is_empty()).map(str::to_owned).collect();
+        let signer = mistakes.note("signer", signer).flatten();
         let rate = mistakes.note("rate", form::number(&self.rate, 60u32, 240));
         match (rate, mistakes.is_empty()) {
-            (Some(rate), true) => Ok(Habits { offices, levels, leads, places, rate, version: self.version }),
+            (Some(rate), true) => {
+                Ok(Habits { offices, levels, leads, home: old.home.clone(), signer, rate, version: self.version })
+            }
             _ => Err(mistakes),
         }
     }
@@ -303,13 +320,16 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Resp
 
 async fn view(app: &App, visit: &Visit, form: ListForm, mistakes: Mistakes) -> Result<ListPage> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("Order of guests");
-    Ok(ListPage { page, form, mistakes })
+    let habits = store::habits(&mut *app.db.read().acquire().await?).await?;
+    let names = signing::names(app, &habits).await?;
+    Ok(ListPage { page, form, home: habits.home, names, mistakes })
 }
 
 async fn save(State(app): State<App>, Officer(visit): Officer, Form(form): Form<ListForm>) -> Result<Response> {
     let now = app.clock.now();
     let old = store::habits(&mut *app.db.read().acquire().await?).await?;
-    let new = match form.read(&old) {
+    let signer = signing::read(&app, &form.signer).await?;
+    let new = match form.read(&old, signer) {
         Ok(new) => new,
         Err(mistakes) => {
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
@@ -332,7 +352,7 @@ async fn differs(app: &App, visit: &Visit, old: &Habits, form: &ListForm, new: &
         ("offices", "Offices"),
         ("sponsor levels", "Levels of sponsors"),
         ("invited before burn day", "Invited before burn day"),
-        ("own places", "Own places"),
+        ("invitations signed by", "Invitations signed by"),
         ("words a minute", "Words a minute"),
     ] {
         let text = |value: &Value| value[field].as_str().map_or_else(|| value[field].to_string(), str::to_owned);
@@ -362,7 +382,7 @@ async fn differs(app: &App, visit: &Visit, old: &Habits, form: &ListForm, new: &
             conflict.silent(name, &value);
         }
     }
-    conflict.silent("places", &form.places);
+    conflict.silent("signer", &form.signer);
     conflict.silent("rate", &form.rate);
     conflict::show(page, &conflict)
 }

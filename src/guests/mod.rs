@@ -11,6 +11,7 @@ mod list;
 mod print;
 mod programme;
 mod routes;
+mod signing;
 mod store;
 mod views;
 
@@ -29,7 +30,8 @@ pub use follow::follow;
 pub use inviting::{with_facts, words_of};
 pub use list::Habits;
 pub use store::{
-    add, forget, habits, hand_back, hand_over, of_event, put_programme, rang, save_habits, set_place, tick,
+    add, forget, habits, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_programme, rang,
+    save_habits, set_place, tick,
 };
 
 /// Everything about guests.
@@ -158,6 +160,8 @@ pub struct Guest {
     /// A place chosen by hand, and why.
     pub place: Option<(usize, String)>,
     pub chased_on: Option<Date>,
+    /// Who signed the invitation, if not whoever sent it.
+    pub signer_id: Option<i64>,
     pub day: Day,
     pub version: i64,
 }
@@ -169,6 +173,8 @@ pub struct Day {
     pub is_here: Option<bool>,
     pub deputy: String,
     pub deputy_title: String,
+    pub deputy_phone: String,
+    pub deputy_mail: String,
 }
 
 /// A part of the programme.

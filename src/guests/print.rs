@@ -4,9 +4,9 @@
 use super::book::{Book, Known, Standing};
 use super::inviting::words_of;
 use super::programme::Timed;
-use super::{routes, store, views};
+use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
-use crate::asks::Sender;
+use crate::asks::{Sender, Signer};
 use crate::calc::precedence::ordinal;
 use crate::error::{Error, Result};
 use crate::state::App;
@@ -51,6 +51,8 @@ struct Letter {
     dear: String,
     lines: Vec<String>,
     facts: Vec<(String, String)>,
+    /// Who signs, if not whoever prints it.
+    signer: Option<Signer>,
 }
 
 #[derive(Template)]
@@ -85,9 +87,16 @@ async fn letters(
         let mut facts = views::facts(&book, known);
         facts.retain(|(label, _)| label != "For");
         let name = if known.guest.details.address.is_empty() { details.name.clone() } else { known.addressed() };
-        Letter { name, dear: details.name.clone(), lines, facts }
+        Letter { name, dear: details.name.clone(), lines, facts, signer: None }
     };
-    let letters = chosen(&book, &whom, waits)?.into_iter().map(letter).collect();
+    let usual = book.habits.signer.as_ref().map(|(id, _)| *id);
+    let mut letters = Vec::new();
+    for known in chosen(&book, &whom, waits)? {
+        // Who was invited has the signature of the invitation, whatever is usual now.
+        let signs = if known.request.is_some() { known.guest.signer_id } else { usual };
+        let signer = signing::signer(&mut *app.db.read().acquire().await?, signs).await?;
+        letters.push(Letter { signer, ..letter(known) });
+    }
     show(&Letters {
         page: routes::page(&app, &visit, &book.event, "Letters").await?,
         event_id: id,

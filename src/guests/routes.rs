@@ -7,13 +7,14 @@ use super::views::{self, Edit, GuestPage, Index, NewPage, Pips};
 use super::{Details, Guest, Habits, Level, Side, due};
 use crate::accounts::{self, Officer, Role, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted, Way};
+use crate::calc::offices::{self, Found};
 use crate::closed_days;
 use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::choosing::{Chooser, Find};
-use crate::people::{self, Person, fold};
+use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -99,6 +100,8 @@ async fn index(
         day: words::day(on),
         dates: dates.collect(),
         groups: views::groups(&book, on, &calendar, now),
+        unplaced: views::unplaced(&book),
+        lacks_home: book.habits.home.is_empty() && book.guests.iter().any(|k| k.guest.details.side == Side::Official),
         total: book.guests.len(),
         to_invite: book.guests.iter().filter(|known| known.standing(details.burn_on) == Standing::NotAsked).count(),
     })
@@ -212,10 +215,16 @@ fn first_details(new: &New, person: &Person, habits: &Habits) -> Details {
     if new.side != Side::Official {
         return Details { sponsor_level: new.sponsor_level, ..plain(Level::Sponsor) };
     }
-    let wanted = fold(&person.details.office);
-    match habits.offices.iter().find(|office| fold(&office.name) == wanted) {
-        Some(office) => Details { office: Some(office.id), address: office.address.clone(), ..plain(office.level) },
-        None => plain(Level::Local),
+    let (office, jurisdiction) = (&person.details.office, &person.details.jurisdiction);
+    let (_, is_former) = offices::read(office, jurisdiction);
+    match habits.find_office(office, jurisdiction) {
+        Found::At(place) => {
+            let office = &habits.offices[place];
+            let address = office.address.clone();
+            Details { office: Some(office.id), address, is_former, ..plain(office.level) }
+        }
+        // The guest's page says so, with the nearest: nobody is placed by a guess.
+        Found::Perhaps(_) => Details { is_former, ..plain(Level::Local) },
     }
 }
 
@@ -252,6 +261,9 @@ async fn guest_view(
     let own = match (details.side, book.is_own(known), details.in_own.is_some()) {
         (Side::Official, true, false) => "yes, as the jurisdiction tells",
         (Side::Official, true, true) => "yes, by hand",
+        (Side::Official, false, false) if book.habits.home.is_empty() => {
+            "no, as nobody has said where your department is"
+        }
         (Side::Official, false, false) => "no, the jurisdiction is none of your own places",
         (Side::Official, false, true) => "no, by hand",
         _ => "",
@@ -267,6 +279,7 @@ async fn guest_view(
         place: views::subtitle(book, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),
+        deputy_reached: if visit.user.sees_people() { known.deputy_reached(on) } else { String::new() },
         stands: stands(book, known, now),
         next: next.map(|(step, day)| format!("{} by {}", step.says(), words::near_day(day, today))).unwrap_or_default(),
         is_late: next.is_some_and(|(_, day)| day < today),
@@ -281,6 +294,7 @@ async fn guest_view(
         },
         why: placed.as_ref().map(|placed| views::capital(&placed.why)).unwrap_or_default(),
         is_by_hand: placed.is_some_and(|placed| placed.is_by_hand),
+        unplaced: book.unplaced(known),
         place_number: form.number,
         place_reason: form.reason,
         mistakes,
@@ -324,14 +338,27 @@ fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<(String, Strin
     lines
 }
 
+/// An office to be looked at in the form, before it is saved.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Wanted {
+    office: Option<i64>,
+}
+
 async fn edit(
     State(app): State<App>,
     Officer(visit): Officer,
     Path((id, guest)): Path<(i64, i64)>,
+    Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
     let book = book(&app, id).await?;
     let known = found(&book, guest)?;
-    let form = GuestForm::of(&known.guest.details, known.guest.version);
+    let mut form = GuestForm::of(&known.guest.details, known.guest.version);
+    if let Some(office) = wanted.office.and_then(|id| book.habits.offices.iter().find(|office| office.id == id)) {
+        form.office = office.id.to_string();
+        form.level = office.level.to_string();
+        form.address.clone_from(&office.address);
+    }
     show(&edit_page(&app, &visit, &book, known, (form, Mistakes::default())).await?)
 }
 
@@ -346,7 +373,7 @@ async fn edit_page(
     if let Some(chaser) = known.chaser.clone().filter(|(id, _)| chasers.iter().all(|(other, _)| other != id)) {
         chasers.push(chaser);
     }
-    let ours = book.habits.is_ours(&known.person.details.jurisdiction);
+    let ours = book.is_own_by_rule(known);
     Ok(Edit {
         page: page(app, visit, &book.event, "Change a guest").await?,
         event_id: book.event.id,

@@ -1,5 +1,6 @@
 use super::list::{self, Habits};
 use super::{Day, Details, Guest, InvitationLead, Office, Programme, ProgrammeItem, SponsorLevel};
+use crate::accounts;
 use crate::calc::calendar::Basis;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -50,15 +51,13 @@ pub async fn habits(db: &mut SqliteConnection) -> Result<Habits> {
         });
     }
     leads.sort_by_key(|lead| lead.level);
-    let row = sqlx::query!("select places, rate, version from guest_habit where id = 1").fetch_one(db).await?;
-    Ok(Habits {
-        offices,
-        levels,
-        leads,
-        places: row.places.lines().map(str::to_owned).collect(),
-        rate: u32::try_from(row.rate)?,
-        version: row.version,
-    })
+    let row = sqlx::query!("select rate, signer_id, version from guest_habit where id = 1").fetch_one(&mut *db).await?;
+    let signer = match row.signer_id {
+        Some(id) => people::find(&mut *db, id).await?.map(|person| (id, person.details.name)),
+        None => None,
+    };
+    let home = accounts::department_in(db).await?.unwrap_or_default().home;
+    Ok(Habits { offices, levels, leads, home, signer, rate: u32::try_from(row.rate)?, version: row.version })
 }
 
 /// Keeps them. An office or level with the number 0 is a new one; one that is
@@ -72,8 +71,8 @@ pub async fn save_habits(tx: &mut Tx, actor: Actor, new: &Habits, now: OffsetDat
     if old.version != new.version {
         return Ok(false);
     }
-    let (places, rate) = (new.places.join("\n"), i64::from(new.rate));
-    sqlx::query!("update guest_habit set places = ?, rate = ?, version = version + 1 where id = 1", places, rate)
+    let (rate, signer) = (i64::from(new.rate), new.signer.as_ref().map(|(id, _)| *id));
+    sqlx::query!("update guest_habit set rate = ?, signer_id = ?, version = version + 1 where id = 1", rate, signer)
         .execute(&mut **tx)
         .await?;
     for lead in &new.leads {
@@ -160,6 +159,7 @@ struct Row {
     is_former: i64,
     chaser_id: Option<i64>,
     chased_on: Option<Date>,
+    signer_id: Option<i64>,
     seconds: i64,
     gives: String,
     least: i64,
@@ -178,6 +178,8 @@ struct Row {
     is_here: Option<i64>,
     day_deputy: String,
     day_deputy_title: String,
+    day_deputy_phone: String,
+    day_deputy_mail: String,
     version: i64,
 }
 
@@ -212,11 +214,14 @@ impl Row {
             },
             place: self.place.map(usize::try_from).transpose()?.map(|place| (place, self.place_reason)),
             chased_on: self.chased_on,
+            signer_id: self.signer_id,
             day: Day {
                 on: self.day_on,
                 is_here: self.is_here.map(|here| here != 0),
                 deputy: self.day_deputy,
                 deputy_title: self.day_deputy_title,
+                deputy_phone: self.day_deputy_phone,
+                deputy_mail: self.day_deputy_mail,
             },
             version: self.version,
         })
@@ -231,9 +236,10 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gu
     let rows = sqlx::query_as!(
         Row,
         r#"select id as "id!", event_id, person_id, side, level, office_id, sponsor_level_id, address, in_own, since,
-                  is_former, chaser_id, chased_on as "chased_on: Date", seconds, gives, least, priority, microphone,
+                  is_former, chaser_id, chased_on as "chased_on: Date", signer_id, seconds, gives, least, priority, microphone,
                   met_by, seat, arrives, parking, clothing, press, also_comes, place, place_reason,
-                  day_on as "day_on: Date", is_here, day_deputy, day_deputy_title, version
+                  day_on as "day_on: Date", is_here, day_deputy, day_deputy_title,
+                  day_deputy_phone, day_deputy_mail, version
            from guest where event_id = ? order by id"#,
         event_id
     );
@@ -445,11 +451,15 @@ pub async fn tick(
     now: OffsetDateTime,
 ) -> Result<()> {
     sqlx::query!(
-        "update guest set day_on = ?, is_here = ?, day_deputy = ?, day_deputy_title = ? where id = ?",
+        "update guest set day_on = ?, is_here = ?, day_deputy = ?, day_deputy_title = ?, day_deputy_phone = ?,
+                          day_deputy_mail = ?
+         where id = ?",
         new.on,
         new.is_here,
         new.deputy,
         new.deputy_title,
+        new.deputy_phone,
+        new.deputy_mail,
         guest.id
     )
     .execute(&mut **tx)
@@ -585,6 +595,56 @@ pub async fn hand_back(tx: &mut Tx, (guests, chased): (&[i64], &[i64]), to: i64)
     Ok(())
 }
 
+/// The invitation of a guest is signed by somebody, or with `none` by whoever
+/// sends it.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn set_signer(
+    tx: &mut Tx,
+    actor: Actor,
+    (guest, name): (&Guest, &str),
+    signer: Option<(i64, &str)>,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let id = signer.map(|(id, _)| id);
+    if id == guest.signer_id {
+        return Ok(());
+    }
+    sqlx::query!("update guest set signer_id = ? where id = ?", id, guest.id).execute(&mut **tx).await?;
+    let after = Some(json!({"signed by": signer.map(|(_, name)| name)}));
+    record(tx, now, Entry { after, ..entry(actor, "chose who signs to", (guest.event_id, guest.id), name) });
+    Ok(())
+}
+
+/// Hands what one person signs to another, who is the same one. Gives the
+/// numbers of the guests, and whether they usually sign, so that it can be
+/// undone.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_over_signer(tx: &mut Tx, from: i64, to: i64) -> Result<(Vec<i64>, bool)> {
+    let signed =
+        sqlx::query_scalar!(r#"update guest set signer_id = ? where signer_id = ? returning id as "id!""#, to, from);
+    let signed = signed.fetch_all(&mut **tx).await?;
+    let usual = sqlx::query!("update guest_habit set signer_id = ? where signer_id = ?", to, from);
+    Ok((signed, usual.execute(&mut **tx).await?.rows_affected() > 0))
+}
+
+/// Undoes it.
+///
+/// # Errors
+/// The store's.
+pub async fn hand_back_signer(tx: &mut Tx, (guests, is_usual): (&[i64], bool), to: i64) -> Result<()> {
+    for id in guests {
+        sqlx::query!("update guest set signer_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+    }
+    if is_usual {
+        sqlx::query!("update guest_habit set signer_id = ?", to).execute(&mut **tx).await?;
+    }
+    Ok(())
+}
+
 /// Blanks what was noted about these rows of one person.
 ///
 /// # Errors
@@ -594,12 +654,18 @@ pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
     sqlx::query!(
         "update guest set address = '', since = '', met_by = '', seat = '', parking = '', clothing = '', press = '',
                           also_comes = '', microphone = '', place = null, place_reason = '', day_deputy = '',
-                          day_deputy_title = ''
+                          day_deputy_title = '', day_deputy_phone = '', day_deputy_mail = ''
          where person_id in (select value from json_each(?))",
         people
     )
     .execute(&mut **tx)
     .await?;
+    sqlx::query!("update guest set signer_id = null where signer_id in (select value from json_each(?))", people)
+        .execute(&mut **tx)
+        .await?;
+    sqlx::query!("update guest_habit set signer_id = null where signer_id in (select value from json_each(?))", people)
+        .execute(&mut **tx)
+        .await?;
     Ok(())
 }
 

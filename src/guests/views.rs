@@ -1,6 +1,6 @@
 //! Lines and pages about guests.
 
-use super::book::{Book, Known, Standing};
+use super::book::{Book, Known, Standing, Unplaced};
 use super::due;
 use super::form::{GuestForm, NewForm};
 use super::{Habits, Side};
@@ -128,6 +128,29 @@ pub(super) fn groups(book: &Book, on: Date, calendar: &Calendar, now: OffsetDate
     groups.filter(|group| !group.lines.is_empty()).collect()
 }
 
+impl Unplaced {
+    /// "“Fire Commissioner” isn't in your list of offices. The nearest is
+    /// Commissioner."
+    pub fn says(&self) -> String {
+        let what = match self.office.as_str() {
+            "" => "The contact record names no office.".to_owned(),
+            office => format!("“{office}” isn't in your list of offices."),
+        };
+        let names: Vec<&str> = self.nearest.iter().map(|office| office.name.as_str()).collect();
+        match names.as_slice() {
+            [] => what,
+            [one] => format!("{what} The nearest is {one}."),
+            many => format!("{what} It can be {}.", many.join(" or ")),
+        }
+    }
+}
+
+/// Officials whose office isn't one of the list.
+pub(super) fn unplaced(book: &Book) -> Vec<(i64, String, String)> {
+    let line = |known: &Known| Some((known.guest.id, known.addressed(), book.unplaced(known)?.says()));
+    book.guests.iter().filter_map(line).collect()
+}
+
 /// How long somebody speaks: "2 min, about 260 words"; empty if they don't.
 pub(super) fn speaks(seconds: u32, rate: u32) -> String {
     if seconds == 0 {
@@ -214,6 +237,10 @@ pub(super) struct Index {
     pub day: String,
     pub dates: Vec<Pips>,
     pub groups: Vec<Group>,
+    /// Officials whose office isn't one of the list: number, name, what is said.
+    pub unplaced: Vec<(i64, String, String)>,
+    /// Nobody has said where the department is.
+    pub lacks_home: bool,
     pub total: usize,
     pub to_invite: usize,
 }
@@ -259,6 +286,8 @@ pub(super) struct GuestPage {
     pub place: String,
     pub said: String,
     pub deputy: String,
+    /// How they are reached, for those who may know.
+    pub deputy_reached: String,
     /// Date, where they stand, and since when.
     pub stands: Vec<(String, String)>,
     pub next: String,
@@ -271,6 +300,7 @@ pub(super) struct GuestPage {
     pub own: String,
     pub since: String,
     pub why: String,
+    pub unplaced: Option<Unplaced>,
     pub is_by_hand: bool,
     pub place_number: String,
     pub place_reason: String,

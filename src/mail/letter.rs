@@ -112,8 +112,12 @@ pub struct Parts<'a> {
     pub after: &'a str,
     /// Who writes, with a phone number.
     pub from: &'a str,
+    /// Of who writes; may be empty.
+    pub title: &'a str,
     pub phone: &'a str,
     pub department: &'a str,
+    /// Whom to ask, if not who writes; may be empty.
+    pub questions: &'a str,
     /// Why it was sent, and other links.
     pub foot: &'a str,
     pub foot_link: Option<(&'a str, String)>,

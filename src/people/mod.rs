@@ -8,7 +8,7 @@ use crate::named::named;
 
 pub use fold::{fold, phone_digits};
 pub use store::{
-    Merge, Row, Separated, add, add_all, change, everyone, fill_search, find, forget, list, look_up, merge,
+    Merge, Row, Separated, add, add_all, by_name, change, everyone, fill_search, find, forget, list, look_up, merge,
     merged_into, named, note_mail, organisations, refuse, remove_all, rename, same_as, separate, some, unsubscribe,
     words_of,
 };

@@ -232,6 +232,19 @@ pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> 
         .last_insert_rowid())
 }
 
+/// The number of the person with this name, if there is one.
+///
+/// # Errors
+/// The store's.
+pub async fn by_name(db: &mut SqliteConnection, name: &str) -> Result<Option<i64>> {
+    let known = sqlx::query_scalar!(
+        r#"select id as "id!" from person where name = ? collate nocase and forgotten_at is null
+           and merged_into is null order by id limit 1"#,
+        name
+    );
+    Ok(known.fetch_optional(db).await?)
+}
+
 /// Notes somebody's address, unless another one is known.
 ///
 /// # Errors
@@ -445,6 +458,9 @@ pub struct Separated {
     /// As a guest, and as who sees to guests.
     #[serde(default)]
     pub guests: (Vec<i64>, Vec<i64>),
+    /// Guests whose invitation they signed, and whether they usually sign.
+    #[serde(default)]
+    pub signed: (Vec<i64>, bool),
     #[serde(default)]
     pub gifts: Vec<i64>,
     /// As the thanks keep it.

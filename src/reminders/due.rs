@@ -91,7 +91,7 @@ impl Known<'_> {
     pub fn lines(&self) -> BTreeMap<i64, Vec<Line>> {
         let settled: HashSet<&str> = self.became.iter().map(|became| became.key.as_str()).collect();
         let mut lines: Vec<Line> = self.requests.iter().flat_map(|request| self.of_question(request)).collect();
-        lines.extend(self.outlook.tasks.iter().enumerate().filter_map(|(place, task)| self.of_task(place, task)));
+        lines.extend(self.outlook.tasks.iter().enumerate().flat_map(|(place, task)| self.of_task(place, task)));
         lines.extend(self.of_week());
         lines.extend(self.out.iter().flat_map(|out| self.of_loan(out)));
         let mut by_person: BTreeMap<i64, Vec<Line>> = BTreeMap::new();
@@ -156,12 +156,12 @@ impl Known<'_> {
         Some((comes, until))
     }
 
-    fn of_task(&self, place: usize, task: &Task) -> Option<Line> {
+    /// To each of those who answer for a task.
+    fn of_task(&self, place: usize, task: &Task) -> Vec<Line> {
         if task.is_burn || !task.is_open() {
-            return None;
+            return Vec::new();
         }
         let (_, row) = self.outlook.row(place);
-        let person_id = task.person_id.or_else(|| self.account(task.draft.owner.as_str())?.person_id.into())?;
         let is_late = row.standing == Standing::Late;
         let (due, not_after, what) = if is_late {
             let first = self.calendar().after(row.due, 1);
@@ -171,11 +171,11 @@ impl Known<'_> {
         };
         // What was due long before anybody could be reminded is on the Countdown.
         if due < self.wall(self.now) - Duration::days(7) {
-            return None;
+            return Vec::new();
         }
         let day = words::near_day(row.due, self.outlook.today);
-        Some(Line {
-            key: format!("task/{}/{what}/{}", task.id, words::iso(row.due)),
+        let line = |(person_id, key)| Line {
+            key,
             person_id,
             by: By::Mail,
             reminder: Reminder {
@@ -187,7 +187,9 @@ impl Known<'_> {
             title: task.draft.title.clone(),
             why: if is_late { format!("was due {day}") } else { format!("due {day}") },
             about: About::Task { id: task.id, title: task.draft.title.clone(), due: row.due, is_late },
-        })
+        };
+        let key = format!("task/{}/{what}/{}", task.id, words::iso(row.due));
+        keyed(task.responsible.people(), key).map(line).collect()
     }
 
     /// What is borrowed goes back: whoever answers for it hears so on burn-day
@@ -195,12 +197,12 @@ impl Known<'_> {
     /// after. Common practice, no published source.
     fn of_loan(&self, out: &Out) -> Vec<Line> {
         let burn_on = self.event.details.burn_on;
-        let officer = self.account(Role::EducationOfficer.as_str()).map(|account| account.person_id);
-        let line = |(what, person_id, days, at): (&str, Option<i64>, i64, Time)| {
+        let line = |(what, people, days, at): (&str, Vec<i64>, i64, Time)| {
             let on = burn_on + Duration::days(days);
-            Some(Line {
-                key: format!("loan/{}/{what}/{}", out.id, words::iso(out.due)),
-                person_id: person_id?,
+            let key = format!("loan/{}/{what}/{}", out.id, words::iso(out.due));
+            let lines = keyed(people.into_iter(), key).map(|(person_id, key)| Line {
+                key,
+                person_id,
                 by: By::Mail,
                 reminder: Reminder {
                     about: i64::MIN / 2 + out.id,
@@ -211,32 +213,42 @@ impl Known<'_> {
                 title: format!("Bring back: {}", out.title),
                 why: format!("due back {}", words::near_day(out.due, self.outlook.today)),
                 about: About::Loan(out.clone()),
-            })
+            });
+            lines.collect::<Vec<_>>()
         };
-        let keeper = out.keeper_id.filter(|id| self.reaches(*id).is_some()).or(officer);
-        let late = officer.filter(|_| out.due < burn_on + Duration::days(2));
-        [("evening", keeper, 0, AFTER_WORK), ("morning", keeper, 1, BEFORE_WORK), ("late", late, 2, BEFORE_WORK)]
-            .into_iter()
-            .filter_map(line)
-            .collect()
+        let officers = self.officers();
+        let keeper = out.keeper_id.filter(|id| self.reaches(*id).is_some());
+        let keepers = keeper.map_or_else(|| officers.clone(), |id| vec![id]);
+        let late = if out.due < burn_on + Duration::days(2) { officers } else { Vec::new() };
+        let evening = ("evening", keepers.clone(), 0, AFTER_WORK);
+        let all = [evening, ("morning", keepers, 1, BEFORE_WORK), ("late", late, 2, BEFORE_WORK)];
+        all.into_iter().flat_map(line).collect()
     }
 
-    fn account(&self, role: &str) -> Option<&Account> {
-        self.accounts.iter().find(|account| account.role.as_str() == role && !account.disabled)
+    /// The education officers, the oldest account first.
+    fn officers(&self) -> Vec<i64> {
+        let officers = self.accounts.iter().filter(|a| a.role == Role::EducationOfficer && !a.disabled);
+        let mut officers: Vec<&Account> = officers.collect();
+        officers.sort_by_key(|account| account.id);
+        officers.into_iter().map(|account| account.person_id).collect()
     }
 
-    /// The officer's page: this Monday's if it is not too late for it, and the
-    /// coming ones.
+    /// The page of each education officer: this Monday's if it is not too late
+    /// for it, and the coming ones.
     fn of_week(&self) -> Vec<Line> {
-        let Some(officer) = self.account(Role::EducationOfficer.as_str()) else { return Vec::new() };
+        let officers = self.officers();
         let today = self.outlook.today;
         let monday = today - Duration::days(i64::from(today.weekday().number_days_from_monday()));
         let mondays = (0..3).map(|weeks| monday + Duration::weeks(weeks));
         mondays
             .filter(|monday| *monday <= self.event.details.burn_on && monday.weekday() == Weekday::Monday)
-            .map(|monday| Line {
-                key: format!("week/{}/{}", self.event.id, words::iso(monday)),
-                person_id: officer.person_id,
+            .flat_map(|monday| {
+                let key = format!("week/{}/{}", self.event.id, words::iso(monday));
+                keyed(officers.iter().copied(), key).map(move |(person_id, key)| (monday, person_id, key))
+            })
+            .map(|(monday, person_id, key)| Line {
+                key,
+                person_id,
                 by: By::Mail,
                 reminder: Reminder {
                     about: i64::MIN,
@@ -289,6 +301,14 @@ impl Known<'_> {
         let about_question = matches!(line.about, About::Question { .. });
         about_question && line.reminder.still_true && (line.by == By::Phone || self.reaches(line.person_id).is_none())
     }
+}
+
+/// One key for each of several people who hear the same. The first, of the
+/// oldest account, has the key alone, so that whoever gets the role beside them
+/// later doesn't make them hear it twice.
+fn keyed(people: impl Iterator<Item = i64>, key: String) -> impl Iterator<Item = (i64, String)> {
+    let name = move |(place, id): (usize, i64)| (id, if place == 0 { key.clone() } else { format!("{key}/{id}") });
+    people.enumerate().map(name)
 }
 
 /// Days of a rule as they are typed.

@@ -4,7 +4,7 @@ use super::due::{About, Known, Line};
 use crate::asks::{self, Request, Sender};
 use crate::calc::plan::Standing;
 use crate::calc::reminder::Kind;
-use crate::countdown::{Outlook, TaskState};
+use crate::countdown::{Outlook, Task, TaskState};
 use crate::error::Result;
 use crate::events::Event;
 use crate::mail::{self, Item, Letter, Mailbox, Parts};
@@ -205,17 +205,25 @@ fn of_week(known: &Known<'_>, monday: Date, base_url: &str) -> Vec<Item> {
         .filter(|(task, row)| task.is_open() && !task.is_burn && (row.due <= until || row.standing == Standing::Late))
         .collect();
     due.sort_by_key(|(_, row)| row.due);
-    let item = |(task, row): (&crate::countdown::Task, &crate::calc::plan::Row)| Item {
+    let item = |(task, row): (&Task, &crate::calc::plan::Row)| Item {
         title: task.draft.title.clone(),
         text: format!(
             "{} {}, {}",
             if row.standing == Standing::Late { "late, was due" } else { "due" },
             words::day(row.due),
-            task.who()
+            who(task)
         ),
         press: Some(("Open the task", task_link(known.event, task.id, base_url))),
     };
     due.into_iter().take(MOST).map(item).collect()
+}
+
+/// "Priya Okafor", "crew lead (nobody holds this role yet)".
+fn who(task: &Task) -> String {
+    match task.responsible.note() {
+        "" => task.who().to_owned(),
+        note => format!("{} ({note})", task.who()),
+    }
 }
 
 /// Now, as the letters count it.

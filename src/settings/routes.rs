@@ -1,4 +1,4 @@
-use crate::accounts::{self, Department, Officer, Refused, SignedIn};
+use crate::accounts::{self, Department, HOME_FIELDS, HomeForm, Officer, Refused, SignedIn};
 use crate::error::Result;
 use crate::events;
 use crate::state::App;
@@ -46,12 +46,17 @@ struct DepartmentForm {
     name: String,
     zone: String,
     phone: String,
-    version: i64,
+    #[serde(flatten)]
+    home: HomeForm,
+    /// As text: what stands beside a flattened form is never read as a number.
+    version: String,
 }
 
 impl DepartmentForm {
     fn of(department: Department) -> Self {
-        Self { name: department.name, zone: department.zone, phone: department.phone, version: department.version }
+        let home = HomeForm::of(&department.home);
+        let Department { name, zone, phone, version, .. } = department;
+        Self { name, zone, phone, home, version: version.to_string() }
     }
 }
 
@@ -68,11 +73,12 @@ async fn update(State(app): State<App>, Officer(visit): Officer, Form(form): For
     let name = mistakes.note("name", form::line(&form.name, 100));
     let zone = mistakes.note("zone", accounts::zone(&form.zone));
     let phone = mistakes.note("phone", form::optional_line(&form.phone, 40));
-    let (Some(name), Some(zone), Some(phone)) = (name, zone, phone) else {
+    let home = form.home.read(&mut mistakes);
+    let (Some(name), Some(zone), Some(phone), Some(home)) = (name, zone, phone, home) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, form, mistakes, zones: Zone::names() });
     };
     let actor = visit.user.actor();
-    let new = Department { name, zone, phone, version: form.version };
+    let new = Department { name, zone, phone, home, version: form.version.parse().unwrap_or_default() };
     let saved =
         app.db.write(move |tx| Box::pin(async move { accounts::save_department(tx, actor, &new, now).await })).await?;
     if saved == Err(Refused::Stale) {
@@ -82,6 +88,11 @@ async fn update(State(app): State<App>, Officer(visit): Officer, Form(form): For
         conflict.compare("Time zone", zone::plain(&stands.zone), zone::plain(&form.zone));
         conflict.silent("zone", &form.zone);
         conflict.field("phone", "Phone for questions", &stands.phone, &form.phone);
+        let theirs = HomeForm::of(&stands.home);
+        for (name, label, _) in HOME_FIELDS {
+            conflict.field(name, label, theirs.line(name), form.home.line(name));
+        }
+        conflict.field("other_places", "Other places of yours", &theirs.other_places, &form.home.other_places);
         return conflict::show(page, &conflict);
     }
     Ok(flash::redirect("/settings", "The department is changed."))

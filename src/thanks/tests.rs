@@ -12,6 +12,8 @@ fn request(id: i64, person_id: i64, kind: Kind, said: Option<(Said, &str)>) -> R
         said,
         deputy: deputy.to_owned(),
         deputy_title: String::new(),
+        deputy_phone: String::new(),
+        deputy_mail: String::new(),
         wants_to_speak: None,
         note: String::new(),
         access_needs: String::new(),

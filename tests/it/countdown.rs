@@ -1,5 +1,6 @@
 use crate::support::{Answer, Browser, NOW, TestApp};
-use burnday::accounts::Role;
+use burnday::accounts::{self, Role};
+use burnday::db::journal::Actor;
 use time::Duration;
 
 async fn press(browser: &mut Browser, task: i64, state: &str) -> Answer {
@@ -398,4 +399,81 @@ async fn closed_days_move_what_is_counted_in_working_days() {
     assert!(olga.get(&path).await.text("dl").contains("Wed 2 Jun 2027"));
     assert_eq!(olga.post("/settings/closed-days/remove", &[("on", "2027-06-04")]).await.status, 303);
     assert!(olga.get(&path).await.text("dl").contains("Fri 4 Jun 2027"));
+}
+
+/// Gives a task to somebody by name.
+async fn name(test: &TestApp, task: i64, person: &str) {
+    let mut olga = test.olga().await;
+    let edit = format!("/events/1/tasks/{task}/edit");
+    let form = olga.get(&edit).await.form().with("person", person).with("act", "save");
+    assert_eq!(olga.submit(&edit, &form).await.status, 303);
+}
+
+/// The entries of the filter by person.
+fn whose(page: &Answer) -> Vec<String> {
+    page.all("#who option")
+}
+
+#[tokio::test]
+async fn a_role_and_the_name_of_its_holder_are_one_list() {
+    let test = TestApp::planned().await;
+    name(&test, test.task("goal").await, "Olga Wren").await;
+    let mut olga = test.olga().await;
+    for path in ["/events/1", "/events/1/tasks", "/events/1/lists"] {
+        let entries = whose(&olga.get(path).await);
+        assert_eq!(entries.iter().filter(|entry| entry.contains("Olga Wren")).count(), 1, "{path}: {entries:?}");
+        assert!(entries.iter().all(|entry| !entry.contains("education officer")), "{path}: {entries:?}");
+        // Nobody has an account as safety officer, and a group needs none.
+        assert!(entries.iter().any(|entry| entry == "safety officer (nobody holds this role yet)"), "{path}");
+        assert!(entries.iter().any(|entry| entry == "volunteers"), "{path}: {entries:?}");
+    }
+    let lists = olga.get("/events/1/lists").await;
+    let of_olga: Vec<String> = lists.all("section.alone h2").into_iter().filter(|h| h.contains("Olga Wren")).collect();
+    assert_eq!(of_olga.len(), 1, "{of_olga:?}");
+    // By name, by role in an old address, and as her own: the same tasks.
+    let number = olga.get("/events/1/lists").await.attributes("#who option", "value");
+    let number = number.iter().find(|value| value.parse::<i64>().is_ok()).unwrap().clone();
+    let by_name = olga.get(&format!("/events/1/lists?who={number}")).await.all("tbody tr");
+    let by_role = olga.get("/events/1/lists?who=education%20officer").await.all("tbody tr");
+    let tasks = test.tasks().await;
+    let hers = tasks.iter().filter(|task| task.draft.owner.as_str() == "education officer" && !task.is_burn).count();
+    assert_eq!(by_name.len(), hers);
+    assert_eq!(by_name, by_role);
+    let chosen = olga.get("/events/1/lists?who=education%20officer").await;
+    assert_eq!(chosen.attributes("#who option[selected]", "value"), [number]);
+}
+
+#[tokio::test]
+async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
+    let test = TestApp::planned().await;
+    let mut ida = test.somebody(Role::SafetyOfficer).await;
+    let second = test.app.db.write(|tx| {
+        Box::pin(async move {
+            let role = Role::SafetyOfficer;
+            accounts::invite(tx, Actor::System, "Ben Ode", "ben@example.org", role, NOW).await
+        })
+    });
+    second.await.unwrap().unwrap();
+    let task = test.tasks().await.into_iter().find(|task| task.draft.owner.as_str() == "safety officer").unwrap();
+    let page = ida.get(&format!("/events/1/tasks/{}", task.id)).await;
+    assert!(page.says("Somebody, safety officer and Ben Ode"), "{}", page.text("dl"));
+    let lists = ida.get("/events/1/lists").await;
+    let sheets = lists.all("section.alone");
+    for (own, other) in [("Somebody, safety officer", "with Ben Ode"), ("Ben Ode", "with Somebody, safety officer")] {
+        let sheet = sheets.iter().find(|sheet| sheet.trim_start().starts_with(own)).unwrap();
+        assert!(sheet.contains(&task.draft.title) && sheet.contains(other), "{own}: {sheet}");
+    }
+    assert!(ida.get(&format!("/events/1?who=")).await.status == 200);
+    // Somebody named takes it off the list of the other.
+    name(&test, task.id, "Ben Ode").await;
+    let tasks = test.tasks().await;
+    assert_eq!(tasks.iter().find(|known| known.id == task.id).unwrap().who(), "Ben Ode");
+    let lists = ida.get("/events/1/lists").await.all("section.alone");
+    let has = |own: &str| lists.iter().any(|s| s.trim_start().starts_with(own) && s.contains(&task.draft.title));
+    assert!(has("Ben Ode") && !has("Somebody, safety officer"));
+    // An account that is closed holds nothing.
+    let number = accounts::find_by_mail(test.app.db.read(), "safety-officer@example.org").await.unwrap().unwrap().id;
+    test.sql(&format!("update account set disabled_at = 1 where id = {number}"));
+    let entries = whose(&test.olga().await.get("/events/1/lists").await);
+    assert!(entries.iter().all(|entry| !entry.contains("Somebody, safety officer")), "{entries:?}");
 }

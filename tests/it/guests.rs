@@ -44,8 +44,8 @@ fn fields_of(page: &mut Answer) -> crate::support::Filled {
 
 async fn our_places(test: &TestApp, places: &str) {
     let mut olga = test.olga().await;
-    let form = olga.get("/settings/guests").await.form().with("places", places);
-    assert_eq!(olga.submit("/settings/guests", &form).await.status, 303);
+    let form = olga.get("/settings/department").await.form().with("other_places", places);
+    assert_eq!(olga.submit("/settings/department", &form).await.status, 303);
 }
 
 /// Invites these for both dates, and gives their questions.

@@ -1,8 +1,9 @@
 //! Who is told what when, and what stops it.
 
-use crate::support::{NOW, TestApp};
-use burnday::accounts::Role;
+use crate::support::{NOW, OFFICER, TestApp};
+use burnday::accounts::{self, Role};
 use burnday::asks;
+use burnday::db::journal::Actor;
 use burnday::reminders;
 use time::macros::datetime;
 use time::{Duration, OffsetDateTime};
@@ -191,4 +192,49 @@ async fn a_task_by_itself_is_named_in_the_first_line() {
     let mut own = all.iter().filter(|(to, _)| to == "information-officer@example.org").map(|(_, about)| about);
     let alone = own.find(|about| about.starts_with('“')).unwrap_or_else(|| panic!("{all:?}"));
     assert!(alone.contains("” is due ") || alone.contains("” is late: it was due "), "{alone}");
+}
+
+#[tokio::test]
+async fn everybody_who_holds_a_role_is_reminded_and_has_the_monday_page() {
+    let test = TestApp::planned().await;
+    test.somebody(Role::EducationOfficer).await;
+    let second = "education-officer@example.org";
+    // Monday 30 November 2026, 08:00 in Chicago, six hours behind UTC.
+    tick_at(&test, datetime!(2026-11-30 14:00 UTC)).await;
+    let weeks = |address: &str| {
+        mails(&test, "reminder").iter().filter(|(to, about)| to == address && about.contains("to burn day")).count()
+    };
+    assert_eq!((weeks(OFFICER), weeks(second)), (1, 1));
+}
+
+#[tokio::test]
+async fn two_who_hold_a_role_both_hear_of_its_tasks() {
+    let test = TestApp::planned().await;
+    test.somebody(Role::InformationOfficer).await;
+    let (first, second) = ("information-officer@example.org", "ben@example.org");
+    let invite = test.app.db.write(move |tx| {
+        Box::pin(
+            async move { accounts::invite(tx, Actor::System, "Ben Ode", second, Role::InformationOfficer, NOW).await },
+        )
+    });
+    invite.await.unwrap().unwrap();
+    for day in 100..124 {
+        tick_at(&test, NOW + Duration::days(day)).await;
+    }
+    let all = mails(&test, "reminder");
+    let of = |address: &str| all.iter().filter(|(to, _)| to == address).map(|(_, says)| says).collect::<Vec<_>>();
+    assert!(!of(first).is_empty(), "{all:?}");
+    assert_eq!(of(first), of(second));
+}
+
+#[tokio::test]
+async fn who_gets_a_role_later_makes_nobody_hear_twice() {
+    let test = TestApp::planned().await;
+    tick_at(&test, datetime!(2026-11-30 14:00 UTC)).await;
+    let before = to(&test, OFFICER);
+    assert!(before > 0);
+    test.somebody(Role::EducationOfficer).await;
+    tick_at(&test, datetime!(2026-11-30 14:05 UTC)).await;
+    assert_eq!(to(&test, OFFICER), before);
+    assert_eq!(to(&test, "education-officer@example.org"), 1);
 }

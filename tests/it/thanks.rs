@@ -346,7 +346,13 @@ async fn whoever_is_forgotten_is_off_the_list_and_out_of_its_sentences() {
 
 /// What was seen of a guest at the door.
 async fn seen(test: &TestApp, person: i64, is_here: Option<bool>, deputy: (&str, &str)) {
-    let day = Day { on: Some(BURN_ON), is_here, deputy: deputy.0.to_owned(), deputy_title: deputy.1.to_owned() };
+    let day = Day {
+        on: Some(BURN_ON),
+        is_here,
+        deputy: deputy.0.to_owned(),
+        deputy_title: deputy.1.to_owned(),
+        ..Day::default()
+    };
     let mut db = test.app.db.read().acquire().await.unwrap();
     let all = guests::of_event(&mut db, 1).await.unwrap();
     let guest = all.into_iter().find(|guest| guest.person_id == person).unwrap();

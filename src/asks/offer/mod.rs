@@ -208,6 +208,8 @@ async fn record(
         said,
         deputy: String::new(),
         deputy_title: String::new(),
+        deputy_phone: String::new(),
+        deputy_mail: String::new(),
         wants_to_speak: None,
         note: offer.what.clone(),
         access_needs: String::new(),

@@ -208,6 +208,58 @@ pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: Of
     Ok(done.rows_affected())
 }
 
+/// Takes back what waits of the letters whose key begins like this.
+///
+/// # Errors
+/// The store's.
+pub async fn cancel_by_key(tx: &mut Tx, start: &str, why: &str, now: OffsetDateTime) -> Result<u64> {
+    let at = now.unix_timestamp();
+    let done = sqlx::query!(
+        "update mail set state = 'cancelled', words = ?, settled_at = ?
+         where state = 'waiting' and substr(dedup, 1, length(?)) = ?",
+        why,
+        at,
+        start,
+        start
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected())
+}
+
+/// Has one of the letters whose key begins like this gone out, or may it have?
+///
+/// # Errors
+/// The store's.
+pub async fn may_have_gone(tx: &mut Tx, start: &str) -> Result<bool> {
+    let gone = sqlx::query_scalar!(
+        r#"select count(*) as "gone!" from mail
+           where state in ('sending', 'sent', 'uncertain') and substr(dedup, 1, length(?)) = ?"#,
+        start,
+        start
+    );
+    Ok(gone.fetch_one(&mut **tx).await? > 0)
+}
+
+/// Blanks the letters whose key begins like this, to somebody who isn't in the
+/// directory, and takes back what waits.
+///
+/// # Errors
+/// The store's.
+pub async fn forget_by_key(tx: &mut Tx, start: &str, now: OffsetDateTime) -> Result<()> {
+    cancel_by_key(tx, start, "", now).await?;
+    sqlx::query!(
+        "update mail set to_name = '', to_address = 'forgotten@invalid', subject = 'Forgotten', text = '', html = '',
+                         calendar = null, method = null, more_calendars = '[]', words = ''
+         where substr(dedup, 1, length(?)) = ?",
+        start,
+        start
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// Takes back what waits about an event and says something that was true before
 /// this revision of its facts. What is being sent is stopped by the look before
 /// its text goes over.

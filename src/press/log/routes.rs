@@ -261,6 +261,8 @@ async fn answer(
         said,
         deputy: String::new(),
         deputy_title: String::new(),
+        deputy_phone: String::new(),
+        deputy_mail: String::new(),
         wants_to_speak: None,
         note: String::new(),
         access_needs: String::new(),

@@ -13,6 +13,7 @@ use argon2::Argon2;
 use argon2::password_hash::PasswordHasher;
 use burnday::accounts::{self, Department, Purpose, Role};
 use burnday::asks;
+use burnday::calc::homes::Home;
 use burnday::clock::Clock;
 use burnday::config::{Cli, Config};
 use burnday::countdown;
@@ -272,6 +273,7 @@ pub async fn set_up(app: &App) {
         name: "Alder Bend Fire District".to_owned(),
         zone: "America/Chicago".to_owned(),
         phone: "555-0117".to_owned(),
+        home: Home::default(),
         version: 1,
     };
     app.db

@@ -1,0 +1,68 @@
+//! Where the department is, as it is typed at set-up and in Settings.
+
+use crate::calc::homes::Home;
+use crate::web::form::{self, Mistakes};
+use serde::Deserialize;
+
+/// The fields that are a line of text: name, label, help.
+pub const FIELDS: [(&str, &str, &str); 6] = [
+    ("city", "City or town", "Like Alder Bend. Its mayor is introduced first at home."),
+    ("county", "County", "Like Alder County."),
+    ("state", "State", "Like Iowa or IA."),
+    ("congress_district", "Congressional district", "Like 2. May stay empty."),
+    ("senate_district", "State senate district", "Like 12. May stay empty."),
+    ("house_district", "State house district", "Like 31. May stay empty."),
+];
+
+/// What is typed.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub struct HomeForm {
+    pub city: String,
+    pub county: String,
+    pub state: String,
+    pub congress_district: String,
+    pub senate_district: String,
+    pub house_district: String,
+    pub other_places: String,
+}
+
+impl HomeForm {
+    #[must_use]
+    pub fn of(home: &Home) -> Self {
+        Self {
+            city: home.city.clone(),
+            county: home.county.clone(),
+            state: home.state.clone(),
+            congress_district: home.congress_district.clone(),
+            senate_district: home.senate_district.clone(),
+            house_district: home.house_district.clone(),
+            other_places: home.others.join("\n"),
+        }
+    }
+
+    #[must_use]
+    pub fn line(&self, name: &str) -> &str {
+        match name {
+            "city" => &self.city,
+            "county" => &self.county,
+            "state" => &self.state,
+            "congress_district" => &self.congress_district,
+            "senate_district" => &self.senate_district,
+            _ => &self.house_district,
+        }
+    }
+
+    /// Reads it; what is wrong is noted.
+    pub fn read(&self, mistakes: &mut Mistakes) -> Option<Home> {
+        let mut lines = Vec::new();
+        for (name, ..) in FIELDS {
+            lines.extend(mistakes.note(name, form::optional_line(self.line(name), 100)));
+        }
+        let others = mistakes.note("other_places", form::paragraph(&self.other_places, 2_000))?;
+        let others = others.lines().map(str::trim).filter(|place| !place.is_empty()).map(str::to_owned).collect();
+        let [city, county, state, congress_district, senate_district, house_district] =
+            <[String; 6]>::try_from(lines).ok()?;
+        Some(Home { city, county, state, congress_district, senate_district, house_district, others })
+    }
+}

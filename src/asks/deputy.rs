@@ -1,0 +1,273 @@
+//! What is written to whoever comes instead of the one who was asked: that they
+//! are sent, where and when, with an entry for their calendar; and what takes it
+//! out again.
+
+use super::{Answer, Ask, Request, Said, Sender, calendar, store};
+use crate::accounts;
+use crate::db::Tx;
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail::ics::{self, Entry, Status};
+use crate::mail::{self, Calendar, Kind, Letter, Mailbox, Parts};
+use crate::people::{self, Person};
+use crate::web::link::LinkKey;
+use crate::web::words;
+use time::{Duration, OffsetDateTime};
+
+/// Who sends the deputy, who answers for the question, and what names this
+/// installation.
+type Who<'a> = (&'a Person, &'a Sender, &'a LinkKey);
+
+/// The deputy that counts for a date, if a mail reaches them.
+fn standing<'a>(request: &Request, ask: &'a Ask) -> Option<&'a Answer> {
+    let answer = if request.is_withdrawn { None } else { ask.stands() };
+    answer.filter(|answer| answer.said == Said::Deputy && !answer.deputy_mail.is_empty())
+}
+
+/// Tells the deputies of a question what changed for them: somebody was named,
+/// somebody else was, or nobody is sent any more. `before` is the question as it
+/// was; whatever was done to it is read anew.
+///
+/// # Errors
+/// The store's.
+pub async fn tell(tx: &mut Tx, event: &Event, before: &Request, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
+    if !before.kind.takes_deputy() {
+        return Ok(());
+    }
+    let Some(after) = store::of_request_in(tx, before.id).await? else { return Ok(()) };
+    let is_concerned = |request: &Request| request.live().any(|ask| standing(request, ask).is_some());
+    if !is_concerned(before) && !is_concerned(&after) {
+        return Ok(());
+    }
+    let Some(person) = people::find(tx, after.person_id).await? else { return Ok(()) };
+    let sender = sender(tx, after.asked_by).await?;
+    for letter in letters_after_answer(event, (before, &after), (&person, &sender, key), now)? {
+        queue(tx, &letter, now).await?;
+    }
+    Ok(())
+}
+
+/// Queues one of these letters. What still waits for the same deputy and date
+/// is not sent; and nobody is called off who was never told to come.
+///
+/// # Errors
+/// The store's.
+pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<()> {
+    let of_deputy = letter.dedup.rsplit_once('/').map_or("", |(key, _)| key).to_owned() + "/";
+    mail::cancel_by_key(tx, &of_deputy, "Something newer goes to them.", now).await?;
+    let calls_off = letter.dedup.ends_with(CALLED_OFF);
+    if !calls_off || mail::may_have_gone(tx, &of_deputy).await? {
+        mail::queue(tx, letter, now).await?;
+    }
+    Ok(())
+}
+
+async fn sender(tx: &mut Tx, account: Option<i64>) -> Result<Sender> {
+    let department = accounts::department_in(tx).await?.unwrap_or_default();
+    let account = accounts::list_in(tx).await?.into_iter().find(|known| Some(known.id) == account);
+    let holder = match account {
+        None => None,
+        Some(account) => {
+            let person = people::find(tx, account.person_id).await?;
+            Some((account.name, account.mail, person.map(|person| person.details.phone).unwrap_or_default()))
+        }
+    };
+    Ok(Sender::from(holder, (department.name, department.phone)))
+}
+
+/// The letters that a new answer, or taking the question back, makes needful.
+///
+/// # Errors
+/// When a template can't be filled.
+pub fn letters_after_answer(
+    event: &Event,
+    (before, after): (&Request, &Request),
+    who: Who<'_>,
+    now: OffsetDateTime,
+) -> Result<Vec<Letter>> {
+    let mut letters = Vec::new();
+    for ask in after.live() {
+        let old = before.live().find(|old| old.id == ask.id).and_then(|old| standing(before, old));
+        let new = standing(after, ask);
+        if let Some(old) = old.filter(|old| !still_comes(old, after, ask)) {
+            letters.push(call_off(event, after, (ask, old), who, now)?);
+        }
+        let named = |answer: &Answer| (answer.deputy.clone(), answer.deputy_title.clone());
+        let is_told = |new: &Answer| old.is_some_and(|old| same_mail(old, new) && named(old) == named(new));
+        if let Some(new) = new.filter(|new| !is_told(new)) {
+            letters.push(send(event, after, (ask, new), who, now)?);
+        }
+    }
+    Ok(letters)
+}
+
+/// The letters to deputies after the event has changed: a date that is gone
+/// leaves their calendar, and what changed of one that stays is sent anew. The
+/// question is as it is after the change.
+///
+/// # Errors
+/// When a template can't be filled.
+pub fn letters_after_change(
+    (old, new): (&Event, &Event),
+    request: &Request,
+    who: Who<'_>,
+    now: OffsetDateTime,
+) -> Result<Vec<Letter>> {
+    let has = |event: &Event, on| on == event.details.burn_on || Some(on) == event.details.rain_on;
+    let is_rain = |event: &Event, on| Some(on) == event.details.rain_on;
+    let facts = |event: &Event| (event.details.burn_time, event.details.site.clone(), event.details.name.clone());
+    let mut letters = Vec::new();
+    for ask in request.asks.iter().filter(|_| !request.is_withdrawn) {
+        let named = |answer: &&Answer| answer.said == Said::Deputy && !answer.deputy_mail.is_empty();
+        let Some(answer) = ask.last().filter(named) else { continue };
+        let on = ask.for_on;
+        if ask.is_lapsed && has(old, on) && !has(new, on) {
+            letters.push(call_off(new, request, (ask, answer), who, now)?);
+        } else if !ask.is_lapsed && (facts(old) != facts(new) || is_rain(old, on) != is_rain(new, on)) {
+            letters.push(send(new, request, (ask, answer), who, now)?);
+        }
+    }
+    Ok(letters)
+}
+
+/// Is the same deputy sent? By the address; at the door they may be named by
+/// the name alone.
+fn still_comes(old: &Answer, after: &Request, ask: &Ask) -> bool {
+    let now = if after.is_withdrawn { None } else { ask.stands() };
+    now.is_some_and(|now| {
+        let is_name = now.deputy_mail.is_empty() && now.deputy.eq_ignore_ascii_case(&old.deputy);
+        now.said == Said::Deputy && (same_mail(old, now) || is_name)
+    })
+}
+
+fn same_mail(one: &Answer, other: &Answer) -> bool {
+    one.deputy_mail.eq_ignore_ascii_case(&other.deputy_mail)
+}
+
+/// Counts the deputies of one date by their addresses, the first named first:
+/// each has an entry of their own.
+fn number(ask: &Ask, answer: &Answer) -> usize {
+    let mut named: Vec<&Answer> = Vec::new();
+    for other in ask.answers.iter().rev().filter(|other| !other.deputy_mail.is_empty()) {
+        if !named.iter().any(|known| same_mail(known, other)) {
+            named.push(other);
+        }
+    }
+    named.iter().position(|known| same_mail(known, answer)).map_or(0, |place| place + 1)
+}
+
+/// How the key of a letter ends that takes an entry out again.
+const CALLED_OFF: &str = "-off";
+
+/// Rises with every answer and every change of the event, so that a calendar
+/// takes the newer file for the newer one (RFC 5546 section 2.1.4).
+fn sequence(event: &Event, request: &Request) -> u32 {
+    let said = request.asks.iter().map(|ask| ask.answers.len()).sum::<usize>();
+    let [said, revision, version] =
+        [i64::try_from(said).unwrap_or(0), event.date_revision, event.version].map(|n| u32::try_from(n).unwrap_or(0));
+    said + revision + version + u32::from(request.is_withdrawn)
+}
+
+/// Whose deputy it is: "Marguerite Vance, Mayor, City of Alder Bend".
+fn sent_by(person: &Person) -> String {
+    let parts = [person.details.name.clone(), person.place()];
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+fn send(
+    event: &Event,
+    request: &Request,
+    (ask, answer): (&Ask, &Answer),
+    (person, sender, key): Who<'_>,
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let (day, is_rain) = (words::day(ask.for_on), Some(ask.for_on) == event.details.rain_on);
+    let rain = if is_rain { ", the rain date" } else { "" };
+    let lead = format!("{} is sending you to {} on {day}{rain}.", sent_by(person), event.details.name);
+    let mut facts = vec![(if is_rain { "Rain date" } else { "Day" }.to_owned(), day.clone())];
+    let own = |(label, text): &(String, String)| {
+        (if label == "For" { "On behalf of".to_owned() } else { label.clone() }, text.clone())
+    };
+    facts.extend(request.facts.iter().map(own));
+    for (label, text) in [("Time", words::clock(event.details.burn_time)), ("Where", event.details.site.clone())] {
+        if facts.iter().all(|(other, _)| other != label && !(label == "Time" && other == "First fire")) {
+            facts.push((label.to_owned(), text));
+        }
+    }
+    let words = ["If you can't come, or this is a mistake, call us or reply to this email.".to_owned()];
+    let parts = Parts { lead: &lead, facts: &facts, words: &words, ..Parts::default() };
+    let subject = format!("You are coming for {}: {day}", person.details.name);
+    letter((event, request, ask, answer), (person, sender, key), (subject, Status::Confirmed, &parts), now)
+}
+
+fn call_off(
+    event: &Event,
+    request: &Request,
+    (ask, answer): (&Ask, &Answer),
+    (person, sender, key): Who<'_>,
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let day = words::day(ask.for_on);
+    let lead = format!("You no longer need to come to {} on {day}.", event.details.name);
+    let words = [format!("You were to come for {}. You don't need to do anything.", sent_by(person))];
+    let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
+    let subject = format!("No longer needed: {day}");
+    letter((event, request, ask, answer), (person, sender, key), (subject, Status::Cancelled, &parts), now)
+}
+
+/// It is about no person of the directory and no link: the deputy is known by
+/// what the guest has written alone.
+fn letter(
+    (event, request, ask, answer): (&Event, &Request, &Ask, &Answer),
+    (person, sender, key): Who<'_>,
+    (subject, status, parts): (String, Status, &Parts<'_>),
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let (number, sequence) = (number(ask, answer), sequence(event, request));
+    let to = Mailbox { name: answer.deputy.clone(), address: answer.deputy_mail.clone() };
+    let parts = Parts {
+        hello: &answer.deputy,
+        from: &sender.name,
+        phone: &sender.phone,
+        department: &sender.department,
+        ..parts.clone()
+    };
+    let (start, end) = calendar::hours(event, request, ask.for_on);
+    let entry = Entry {
+        uid: format!("deputy-{}-{number}@{}.burnday.invalid", ask.id, key.installation()),
+        sequence,
+        stamp: now,
+        start,
+        end,
+        summary: format!("{}: for {}", event.details.name, person.details.name),
+        place: calendar::place(event, request),
+        description: format!("On behalf of {}\n{}, {}", sent_by(person), sender.name, sender.phone),
+        status: Status::Confirmed,
+        organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        attendee: Some(to.clone()),
+        url: String::new(),
+    };
+    let entry = if Some(ask.for_on) == event.details.rain_on { entry.hold() } else { entry };
+    let is_off = status == Status::Cancelled;
+    let entry = if is_off { Entry { status, ..entry } } else { entry };
+    let method = entry.method();
+    // Without an address nobody invites.
+    let calendar = (!sender.mail.is_empty()).then(|| Calendar { method, text: ics::invitation(&entry, method) });
+    Ok(Letter {
+        kind: Kind::Notice,
+        event_id: Some(event.id),
+        person_id: None,
+        request_id: None,
+        facts_revision: Some(event.facts_revision),
+        dedup: format!("deputy/{}/{}/{number}/{sequence}{}", request.id, ask.id, if is_off { CALLED_OFF } else { "" }),
+        to,
+        reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        subject,
+        body: mail::body(&parts)?,
+        calendars: calendar.into_iter().collect(),
+        in_reply_to: None,
+        urgent: false,
+        due_at: now,
+        not_after: (ask.for_on + Duration::DAY).midnight().assume_utc().max(now + Duration::HOUR),
+    })
+}

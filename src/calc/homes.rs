@@ -1,0 +1,317 @@
+//! Is an official at home where the department is? Told from the jurisdiction
+//! as people write it: "City of Alder Bend", "Alder Bend, Iowa", "Alder County",
+//! "Iowa's 2nd congressional district".
+//!
+//! What an office is decides what its jurisdiction is compared with, so that the
+//! mayor of a city that has the name of our county is not at home in it.
+//! Common practice, no source.
+
+use super::offices::{STATES, Usual};
+
+/// Where a department is. Each may be empty.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Home {
+    pub city: String,
+    pub county: String,
+    pub state: String,
+    pub congress_district: String,
+    pub senate_district: String,
+    pub house_district: String,
+    /// Other towns, counties and districts in which it burns.
+    pub others: Vec<String>,
+}
+
+/// The house of a legislature whose districts are meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Chamber {
+    Congress,
+    Senate,
+    House,
+}
+
+/// What a text says about a place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Place {
+    kind: Kind,
+    /// Without "city of" and "county", in small letters without spaces.
+    name: String,
+    /// The state that follows, as in "Alder Bend, IA".
+    state: Option<&'static str>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    City,
+    County,
+    State,
+    District(Option<Chamber>),
+    /// Nothing says which of them.
+    Any,
+}
+
+fn words(text: &str) -> Vec<String> {
+    let plain = text.to_lowercase().replace("'s", " ").replace("’s", " ").replace(['.', '\'', '’'], "");
+    let cut = plain.split(|c: char| !c.is_alphanumeric());
+    cut.filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+/// The letters of a state, from its name or its letters.
+fn state(words: &[String]) -> Option<&'static str> {
+    let text = words.concat();
+    let state = STATES.iter().find(|(short, name)| text == *short || text == name.replace(' ', ""));
+    state.map(|(short, _)| *short)
+}
+
+/// The number of a district, from "12", "12th", "twelfth" up to ten, "02".
+fn number(word: &str) -> Option<u32> {
+    const ORDINALS: [&str; 10] =
+        ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"];
+    let digits = word.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    let ending = &word[digits.len()..];
+    let place = ORDINALS.iter().position(|ordinal| *ordinal == word);
+    let counted = place.and_then(|place| u32::try_from(place + 1).ok());
+    counted.or_else(|| ["", "st", "nd", "rd", "th"].contains(&ending).then(|| digits.parse().ok()).flatten())
+}
+
+/// "District 12", "12th Senate District", "HD 31", "IA-02", "2".
+fn district(text: &[String], is_one: bool) -> Option<(Option<Chamber>, u32)> {
+    let says = |known: &[&str]| text.iter().any(|word| known.contains(&word.as_str()));
+    let is_state_and_number =
+        matches!(text, [first, second] if state(std::slice::from_ref(first)).is_some() && number(second).is_some());
+    let chamber = if says(&["congressional", "congress", "us", "cd", "federal"]) || is_state_and_number {
+        Some(Chamber::Congress)
+    } else if says(&["senate", "sd", "senatorial"]) {
+        Some(Chamber::Senate)
+    } else if says(&["house", "hd", "assembly", "representative", "legislative"]) {
+        Some(Chamber::House)
+    } else {
+        None
+    };
+    if !is_one && chamber.is_none() && !says(&["district"]) {
+        return None;
+    }
+    text.iter().find_map(|word| number(word)).map(|number| (chamber, number))
+}
+
+fn read(text: &str) -> Place {
+    let mut all = words(text);
+    if let Some((chamber, number)) = district(&all, false) {
+        let state = (1..=all.len().min(3)).flat_map(|long| all.windows(long)).find_map(state);
+        return Place { kind: Kind::District(chamber), name: number.to_string(), state };
+    }
+    // "Alder Bend, Iowa": what follows a comma.
+    let after = text.rsplit_once(',').and_then(|(_, after)| state(&words(after)));
+    if after.is_some() {
+        all = words(text.rsplit_once(',').map_or(text, |(before, _)| before));
+    }
+    let strip = |all: &[String], starts: &[&[&str]]| {
+        let start = starts.iter().find(|start| all.len() > start.len() && all.iter().zip(**start).all(|(a, b)| a == b));
+        start.map(|start| all[start.len()..].to_vec())
+    };
+    if all.first().is_some_and(|word| word == "the") {
+        all.remove(0);
+    }
+    let (kind, rest) = if let Some(rest) =
+        strip(&all, &[&["city", "of"], &["town", "of"], &["village", "of"], &["township", "of"], &["borough", "of"]])
+    {
+        (Kind::City, rest)
+    } else if let Some(rest) = strip(&all, &[&["county", "of"], &["parish", "of"]]) {
+        (Kind::County, rest)
+    } else if let Some(rest) = strip(&all, &[&["state", "of"], &["commonwealth", "of"]]) {
+        (Kind::State, rest)
+    } else {
+        match all.split_last() {
+            Some((last, rest)) if !rest.is_empty() && ["county", "parish"].contains(&last.as_str()) => {
+                (Kind::County, rest.to_vec())
+            }
+            Some((last, rest))
+                if !rest.is_empty() && ["city", "town", "village", "township", "borough"].contains(&last.as_str()) =>
+            {
+                // "Oak City" is a name, and "Oak city" a city: both are compared.
+                (Kind::City, rest.to_vec())
+            }
+            _ => (Kind::Any, all.clone()),
+        }
+    };
+    let name = if kind == Kind::City && rest.len() < all.len() && all.last() == Some(&"city".to_owned()) {
+        all.concat()
+    } else {
+        rest.concat()
+    };
+    Place { kind, name, state: after }
+}
+
+/// What an office's jurisdiction is, as a rule.
+fn kind_of(office: Usual) -> Kind {
+    match office {
+        Usual::Governor | Usual::LieutenantGovernor | Usual::UsSenator | Usual::StateOfficer => Kind::State,
+        Usual::UsRepresentative => Kind::District(Some(Chamber::Congress)),
+        Usual::StateSenator => Kind::District(Some(Chamber::Senate)),
+        Usual::StateRepresentative => Kind::District(Some(Chamber::House)),
+        Usual::CountyExecutive | Usual::Commissioner | Usual::Sheriff => Kind::County,
+        Usual::Mayor | Usual::CouncilPresident | Usual::CouncilMember | Usual::CityManager => Kind::City,
+        Usual::SchoolBoardMember
+        | Usual::Superintendent
+        | Usual::FireChief
+        | Usual::PoliceChief
+        | Usual::DepartmentHead => Kind::Any,
+    }
+}
+
+impl Home {
+    /// What is missing of it, of what decides who is at home: "city, state".
+    #[must_use]
+    pub fn lacks(&self) -> Vec<&'static str> {
+        let facts = [("city or town", &self.city), ("county", &self.county), ("state", &self.state)];
+        facts.iter().filter(|(_, fact)| fact.trim().is_empty()).map(|(name, _)| *name).collect()
+    }
+
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// Does somebody of this office, with this jurisdiction, hold it here?
+    #[must_use]
+    pub fn has(&self, office: Option<Usual>, jurisdiction: &str) -> bool {
+        let text = words(jurisdiction).concat();
+        if text.is_empty() {
+            return false;
+        }
+        if self.others.iter().any(|other| words(other).concat() == text) {
+            return true;
+        }
+        let place = read(jurisdiction);
+        let ours = state(&words(&self.state));
+        if let (Some(theirs), Some(ours)) = (place.state, ours)
+            && theirs != ours
+        {
+            return false;
+        }
+        let by_office = office.map_or(Kind::Any, kind_of);
+        match (place.kind, by_office) {
+            (Kind::District(said), by_office) => {
+                let chamber = said.or(if let Kind::District(chamber) = by_office { chamber } else { None });
+                self.has_district(chamber, &place.name)
+            }
+            // Their district may be written as its number alone.
+            (Kind::Any, Kind::District(chamber)) => self.has_district(chamber, &place.name),
+            (Kind::Any, Kind::Any) => {
+                self.is_city(&place) || is_named(&self.county, &place.name) || self.is_state(&place.name)
+            }
+            (Kind::Any | Kind::City, Kind::City) | (Kind::City, Kind::Any) => self.is_city(&place),
+            (Kind::Any | Kind::County, Kind::County) | (Kind::County, Kind::Any) => is_named(&self.county, &place.name),
+            (Kind::Any | Kind::State, Kind::State) | (Kind::State, Kind::Any) => self.is_state(&place.name),
+            // A commissioner "of the City of Alder Bend": what is written says more
+            // than the office.
+            (Kind::City, _) => self.is_city(&place),
+            (Kind::County, _) => is_named(&self.county, &place.name),
+            (Kind::State, _) => self.is_state(&place.name),
+        }
+    }
+
+    fn is_city(&self, place: &Place) -> bool {
+        let others = self.others.iter().map(|other| read(other));
+        let is_other = others.filter(|other| other.kind == Kind::City).any(|other| other.name == place.name);
+        is_named(&self.city, &place.name) || is_other
+    }
+
+    fn is_state(&self, name: &str) -> bool {
+        let wanted = state(&[name.to_owned()]);
+        is_named(&self.state, name) || (wanted.is_some() && wanted == state(&words(&self.state)))
+    }
+
+    fn has_district(&self, chamber: Option<Chamber>, wanted: &str) -> bool {
+        let own = match chamber {
+            Some(Chamber::Congress) => &self.congress_district,
+            Some(Chamber::Senate) => &self.senate_district,
+            Some(Chamber::House) => &self.house_district,
+            // "District 12" of whatever: that isn't known.
+            None => return false,
+        };
+        let own = district(&words(own), true).map(|(_, number)| number);
+        own.is_some() && own == number(wanted)
+    }
+}
+
+/// The same name, whether it is written as "Alder County" or as "Alder".
+fn is_named(own: &str, name: &str) -> bool {
+    !own.trim().is_empty() && !name.is_empty() && (read(own).name == name || words(own).concat() == name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn home() -> Home {
+        Home {
+            city: "Alder Bend".to_owned(),
+            county: "Washington County".to_owned(),
+            state: "Iowa".to_owned(),
+            congress_district: "2".to_owned(),
+            senate_district: "Senate District 12".to_owned(),
+            house_district: "31st".to_owned(),
+            others: vec!["Town of Oxbow".to_owned(), "School District 9".to_owned()],
+        }
+    }
+
+    /// Common practice, no source.
+    #[test]
+    fn the_jurisdiction_tells_who_is_at_home() {
+        use Usual::{
+            Commissioner, CouncilMember, FireChief, Governor, Mayor, Sheriff, StateRepresentative, StateSenator,
+            Superintendent, UsRepresentative, UsSenator,
+        };
+        for (office, jurisdiction, is_ours) in [
+            (Some(Mayor), "Alder Bend", true),
+            (Some(Mayor), "City of Alder Bend", true),
+            (Some(Mayor), "ALDER BEND, IA", true),
+            (Some(Mayor), "Alder Bend, Iowa", true),
+            (Some(Mayor), "Alder Bend, Ohio", false),
+            (Some(Mayor), "Riverton", false),
+            // The city that has our county's name.
+            (Some(Mayor), "Washington", false),
+            (Some(Mayor), "Oxbow", true),
+            (Some(Mayor), "", false),
+            (Some(CouncilMember), "Alder Bend", true),
+            (Some(Commissioner), "Washington County", true),
+            (Some(Commissioner), "Washington", true),
+            (Some(Commissioner), "Alder County", false),
+            (Some(Sheriff), "County of Washington", true),
+            (Some(Governor), "Iowa", true),
+            (Some(Governor), "State of Iowa", true),
+            (Some(Governor), "Washington", false),
+            (Some(UsSenator), "IA", true),
+            (Some(UsSenator), "Ohio", false),
+            (Some(UsRepresentative), "2nd Congressional District", true),
+            (Some(UsRepresentative), "Iowa's 2nd district", true),
+            (Some(UsRepresentative), "IA-02", true),
+            (Some(UsRepresentative), "Ohio's 2nd district", false),
+            (Some(UsRepresentative), "District 12", false),
+            (Some(StateSenator), "District 12", true),
+            (Some(StateSenator), "12", true),
+            (Some(StateSenator), "Senate District 13", false),
+            (Some(StateRepresentative), "HD 31", true),
+            (Some(StateRepresentative), "District 12", false),
+            (None, "District 12", false),
+            (None, "Alder Bend", true),
+            (None, "Washington", true),
+            (Some(FireChief), "Alder Bend", true),
+            (Some(FireChief), "Riverton", false),
+            (Some(Superintendent), "School District 9", true),
+        ] {
+            assert_eq!(home().has(office, jurisdiction), is_ours, "{office:?}, {jurisdiction}");
+        }
+    }
+
+    #[test]
+    fn without_a_home_nobody_is_at_home() {
+        for (office, jurisdiction) in
+            [(Some(Usual::Mayor), "Alder Bend"), (Some(Usual::Governor), "Iowa"), (None, "12")]
+        {
+            assert!(!Home::default().has(office, jurisdiction));
+        }
+        assert_eq!(Home::default().lacks(), ["city or town", "county", "state"]);
+        assert!(home().lacks().is_empty());
+    }
+}

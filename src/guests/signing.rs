@@ -1,0 +1,49 @@
+//! Who signs invitations: whoever sends them, or the chief, or anybody known.
+
+use super::Habits;
+use crate::accounts;
+use crate::asks::Signer;
+use crate::error::Result;
+use crate::people;
+use crate::state::App;
+use sqlx::SqliteConnection;
+
+/// Reads the name of somebody known; empty is whoever sends.
+///
+/// # Errors
+/// The store's; inside it, what to tell the person who typed it.
+pub(super) async fn read(app: &App, name: &str) -> Result<Result<Option<(i64, String)>, String>> {
+    let name = name.trim();
+    if name.is_empty() {
+        return Ok(Ok(None));
+    }
+    let mut db = app.db.read().acquire().await?;
+    let Some(id) = people::by_name(&mut db, name).await? else {
+        return Ok(Err("Give the name of somebody in your contact records, or leave this empty.".to_owned()));
+    };
+    let found = people::find(&mut db, id).await?;
+    Ok(Ok(found.map(|person| (id, person.details.name))))
+}
+
+/// Somebody as they sign: with name and title.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn signer(db: &mut SqliteConnection, id: Option<i64>) -> Result<Option<Signer>> {
+    let Some(id) = id else { return Ok(None) };
+    let found = people::find(db, id).await?;
+    Ok(found.map(|person| Signer { name: person.details.name, title: person.details.office }))
+}
+
+/// Names to choose from: who signs usually, and whoever signs in here.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn names(app: &App, habits: &Habits) -> Result<Vec<String>> {
+    let holders = accounts::holders(&mut *app.db.read().acquire().await?).await?;
+    let mut names: Vec<String> = holders.into_iter().map(|holder| holder.name).collect();
+    names.extend(habits.signer.iter().map(|(_, name)| name.clone()));
+    names.sort();
+    names.dedup();
+    Ok(names)
+}
