@@ -16,7 +16,9 @@ use time::{Date, OffsetDateTime, Time, Weekday};
 
 pub use form::{EventForm, Read, snapshot};
 pub use routes::router;
-pub use store::{Moving, Refused, Row, create, current, find, list, make_current, move_burn_day, revision_in, save};
+pub use store::{
+    Moving, Refused, Row, create, current, find, find_in, list, make_current, move_burn_day, revision_in, save,
+};
 
 /// One burn demonstration.
 #[derive(Debug, Clone, PartialEq)]

@@ -17,7 +17,9 @@ pub use claims::{
 };
 pub use hands::{Hold, cancel, hold, hold_all, note_test, release, try_again};
 pub use lists::{Line, Mail, counts, find, list, of_person, of_request, oldest_due, refused_by_policy, stuck_since};
-pub use queue::{Ready, announcement_link, cancel_for_event, cancel_for_request, forget, note_past, queue, told_since};
+pub use queue::{
+    Ready, announcement_link, cancel_for_event, cancel_for_request, cancel_these, forget, note_past, queue, told_since,
+};
 
 named! {
     /// How far a message is.

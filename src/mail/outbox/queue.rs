@@ -162,6 +162,24 @@ pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: Of
     Ok(done.rows_affected())
 }
 
+/// Takes back those of these letters that wait.
+///
+/// # Errors
+/// The store's.
+pub async fn cancel_these(tx: &mut Tx, ids: &[i64], why: &str, now: OffsetDateTime) -> Result<u64> {
+    let (at, ids) = (now.unix_timestamp(), serde_json::json!(ids).to_string());
+    let done = sqlx::query!(
+        "update mail set state = 'cancelled', words = ?, settled_at = ?
+         where id in (select value from json_each(?)) and state = 'waiting'",
+        why,
+        at,
+        ids
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected())
+}
+
 /// Takes back what waits about an event and says something of a time before
 /// this revision of its date. What is being sent is stopped by the look before
 /// its text goes over.

@@ -1,5 +1,6 @@
 //! Outlets, who works there, and which of them are approached.
 
+mod contacts;
 mod form;
 mod routes;
 mod store;
