@@ -218,7 +218,7 @@ async fn what_a_move_or_another_hour_does_to_papers_is_told_before() {
     };
     assert_eq!(lines(|_| {}).await, [""; 0]);
     let hour = lines(|to| to.burn_time = time::macros::time!(13:00)).await;
-    let paper = "The media advisory v1 is out of date: time was 10:00, is 13:00 / 2 newsrooms have it and must get a correction.";
+    let paper = "The media advisory v1 is out of date: time was 10:00, is 13:00 / 2 contacts have it and must get a correction.";
     assert_eq!(hour[0], paper);
     assert!(hour.iter().any(|line| line.starts_with("Press fact “arrival” names a day or time")), "{hour:?}");
     assert!(hour.iter().any(|line| line.contains("put on the list by hand") && line.contains("Lucinda")), "{hour:?}");
@@ -279,10 +279,12 @@ async fn before_it_leaves_the_plan_is_asked_and_afterwards_the_task_can_be_ticke
         hints.iter().any(|hint| hint.contains("“Agree the press area, escorts and camera positions” is still open"))
     );
     change_fact(&mut ivo, "decision", "Told on 29 May at 16:00.").await;
+    assert!(see(&mut ivo, "/papers/1/send").await.says("v1 is out of date"));
+    approve(&mut olga, 1).await;
     let hints = see(&mut ivo, "/papers/1/send").await.all("#before-you-send li");
     assert!(hints.iter().any(|hint| hint.contains("names 29 May")), "{hints:?}");
-    assert!(see(&mut ivo, "/papers/1/send").await.says("v1 is out of date"));
     change_fact(&mut ivo, "decision", "Told by 16:00 the day before.").await;
+    approve(&mut olga, 1).await;
 
     assert_eq!(see(&mut ivo, "/papers/1").await.all("#tick-task"), [""; 0], "nothing was sent yet");
     done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
@@ -438,4 +440,11 @@ async fn a_contact_comes_with_phone_and_mail_and_nobody_is_doubled_or_taken_for_
     assert_eq!(people, "3");
     let two = refused(&mut ivo, add, &[("person", "ada quick")]).await;
     assert_eq!(two.attributes("input[name=who]", "value").len(), 3, "two of the name, or a new one");
+
+    // At the gate, the one who works there is meant; nowhere is one of two just taken.
+    let which = refused(&mut ivo, "/day", &[("name", "Ada Quick"), ("outlet", "")]).await;
+    assert!(which.text("#name-mistake").contains("Several people have this name"));
+    done(&mut ivo, "/day", &[("name", "Ada Quick"), ("outlet", "2")]).await;
+    let first = ask(&test, "select min(id) from person where name = 'Ada Quick'");
+    assert_eq!(ask(&test, "select person_id from press_visit"), first);
 }

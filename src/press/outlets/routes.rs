@@ -3,7 +3,6 @@ use super::form::OutletForm;
 use super::store::{self, Refused};
 use super::{Contact, Listing, OUTLET_KINDS, Outlet};
 use crate::accounts::{self, SignedIn, Visit};
-use crate::db::Tx;
 use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -26,7 +25,6 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use serde::Deserialize;
-use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -301,23 +299,6 @@ async fn list(
     });
     write.await?;
     Ok(flash::redirect(&here, &said))
-}
-
-/// Somebody of that name, with the name as it is known; one nobody knows is
-/// added to People.
-pub(in crate::press) async fn somebody(
-    tx: &mut Tx,
-    actor: journal::Actor,
-    (name, organisation): (&str, &str),
-    now: OffsetDateTime,
-) -> Result<(i64, String)> {
-    let known = people::everyone(tx).await?;
-    let folded = people::fold(name);
-    if let Some(person) = known.into_iter().find(|person| people::fold(&person.details.name) == folded) {
-        return Ok((person.id, person.details.name));
-    }
-    let details = people::Details { organisation: organisation.to_owned(), ..people::Details::of_name(name) };
-    Ok((people::add(tx, actor, &details, now).await?, name.to_owned()))
 }
 
 #[derive(Deserialize, Default)]

@@ -56,8 +56,8 @@ async fn papers(db: &mut SqliteConnection, event: &Event, to: &Details, departme
                 continue;
             }
             let beneath = match have {
-                0 => "No newsroom has it. It must be approved again.".to_owned(),
-                _ => format!("{} it and must get a correction.", words::count(have, "newsroom has", "newsrooms have")),
+                0 => "Nobody has it yet. It must be approved again.".to_owned(),
+                _ => format!("{} it and must get a correction.", words::count(have, "contact has", "contacts have")),
             };
             lines.push(MoveLine {
                 what: format!("The {} is out of date: {}", version.called(), changes_say(&changes)),

@@ -164,7 +164,8 @@ pub(super) async fn view(
         });
     }
     drop(db);
-    let is_sent = versions.first().is_some_and(|version| version.sent > 0);
+    // What went out and isn't true any more has its task still before it.
+    let is_sent = versions.first().is_some_and(|version| version.sent > 0 && !version.is_outdated);
     let offer = if is_sent { before_sending::offer(app, visit, &event, paper.kind, now).await? } else { None };
     let filled = Filled::of(&paper.draft, &event, &facts);
     let reading = Reading::of(&filled.text);
