@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::mail::{Mailer, Pace, outbox};
 use crate::state::App;
 use crate::web::words;
-use crate::{backup, demo, directory, people, photos, server};
+use crate::{backup, demo, directory, people, photos, press, server};
 use anyhow::{Context, anyhow, bail};
 use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
@@ -65,6 +65,9 @@ async fn serve(config: Config) -> anyhow::Result<()> {
         println!("All mail is held until the education officer releases it under Mail: {}", hold.why);
     }
     app.db.write(move |tx| Box::pin(people::fill_search(tx))).await.map_err(Error::cause)?;
+    let department = accounts::department(app.db.read()).await.map_err(Error::cause)?.unwrap_or_default().name;
+    let mark = app.db.write(move |tx| Box::pin(async move { press::mark_old_papers(tx, &department, now).await }));
+    mark.await.map_err(Error::cause)?;
     let base = app.config.base_url();
     match link {
         Some(secret) => println!(

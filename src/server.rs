@@ -71,7 +71,7 @@ pub fn router(app: App) -> Router {
         .merge(asks::router(countdown::closings))
         .merge(countdown::router(
             &[guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told, rooms::told],
-            &[("Crew", crew::moved), ("Loans", loans::moved), ("Rooms", rooms::moved)],
+            &[("Press", press::moved), ("Crew", crew::moved), ("Loans", loans::moved), ("Rooms", rooms::moved)],
             &[crew::follow, guests::follow, loans::follow, reminders::follow],
         ))
         .merge(crew::router())
@@ -95,7 +95,10 @@ pub fn router(app: App) -> Router {
     // Here no cookie counts, only the secret in the address, which no other site
     // knows. A page that tells nobody its address can't say its origin, nor does a
     // mail program that posts by itself (RFC 8058).
-    let by_link = asks::public_router().merge(mail_room::public_router()).merge(crew::public_router());
+    let by_link = asks::public_router()
+        .merge(mail_room::public_router())
+        .merge(crew::public_router())
+        .merge(press::public_router());
 
     // A file is larger than a form, and photos are larger still.
     let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)

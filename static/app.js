@@ -62,3 +62,24 @@ for (const field of document.querySelectorAll("input[data-names]")) {
     }
   });
 }
+// A text with marks is shown filled in while it is typed. Without this it is
+// shown as it was saved.
+const filled = document.querySelector("[data-fill]");
+const marked = filled && document.querySelector(filled.dataset.fill);
+if (marked) {
+  const headline = document.querySelector(filled.dataset.headline);
+  const facts = new Map(
+    Array.from(document.querySelectorAll("[data-mark]"), (fact) => [fact.dataset.mark, fact.textContent])
+  );
+  const fill = (text) =>
+    text.replace(/\{([^{}\n]*)\}/g, (whole, name) => {
+      const mark = name.trim();
+      return mark.startsWith("other:") ? mark.slice(6).trim() : facts.get(mark) ?? whole;
+    });
+  const [head, body] = filled.querySelectorAll("p");
+  const show = () => {
+    head.firstElementChild.textContent = fill(headline.value);
+    body.textContent = fill(marked.value);
+  };
+  for (const field of [headline, marked]) field.addEventListener("input", show);
+}

@@ -4,6 +4,7 @@
 
 pub mod calendar;
 pub mod coverage;
+pub mod dates_in_text;
 pub mod duties;
 pub mod homes;
 pub mod offices;

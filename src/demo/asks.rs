@@ -7,6 +7,7 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::mail::{self, Letter};
 use crate::people::{self, Person};
+use crate::press::coverage_facts;
 use crate::web::link::LinkKey;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
@@ -82,7 +83,8 @@ const ROUNDS: [Round; 4] = [
     Round {
         kind: Kind::Coverage,
         question: "Will you cover the live burn?",
-        facts: &[("Time", "Press at 09:15, first fire at 10:00"), ("Where", "Press area at the north gate")],
+        // Told by the press facts.
+        facts: &[],
         both_dates: false,
         asked: 3,
         turns: &NEWS,
@@ -141,7 +143,11 @@ pub(super) async fn fill(
         let draft = Draft {
             kind: round.kind,
             question: round.question.to_owned(),
-            facts: round.facts.iter().map(|(label, text)| ((*label).to_owned(), (*text).to_owned())).collect(),
+            facts: if round.kind == Kind::Coverage {
+                coverage_facts(&super::press::facts())
+            } else {
+                round.facts.iter().map(|(label, text)| ((*label).to_owned(), (*text).to_owned())).collect()
+            },
             words: String::new(),
             closes_at: asks::Closings::default().last(round.kind, event, now),
             dates,

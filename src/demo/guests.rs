@@ -220,7 +220,7 @@ async fn add(
         least,
         priority,
         microphone: if seconds > 0 { "hand-held, on the platform".to_owned() } else { String::new() },
-        met_by: text("Odette Marsh at the north gate, 555-0144"),
+        met_by: text("Odette Marsh at gate B, 555-0144"),
         seat: invited.seat.to_owned(),
         parking: text("Field 2, marked for guests"),
         clothing: "Flat shoes and a warm coat; there is smoke".to_owned(),

@@ -8,11 +8,11 @@ use crate::events::Event;
 use crate::mail;
 use crate::people::{self, Channel as Way, Details};
 use crate::press::{
-    Channel, Contact, Facts, NewEntry, NewStory, Outcome, OutletDetails, OutletKind, PaperKind, add_contact, add_entry,
-    add_outlet, add_story, approve, contacts, list_outlet, new_paper, note_sent, paper_letter, save_facts, version,
+    Channel, Contact, Facts, NewEntry, NewStory, Outcome, OutletDetails, OutletKind, PaperKind, Reader, add_contact,
+    add_entry, add_outlet, add_story, approve, contacts, list_outlet, new_paper, note_sent, paper_letter, save_facts,
+    version,
 };
 use crate::web::link::LinkKey;
-use crate::web::words;
 use anyhow::anyhow;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime, Weekday};
@@ -101,11 +101,11 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
     save_facts(tx, jun, event.id, &facts(), begun).await?;
 
     // The release has gone out to those who need it early.
-    let release = release(event, &desk.sender.department);
     let headline = "Two rooms burn at the fairground to show how little time there is";
     let by = desk.information_officer.0;
-    let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, &release), at(12, time!(10:00))).await?;
-    approve(tx, desk.officer.0, event, (paper, 1), at(11, time!(16:20))).await?;
+    let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, RELEASE), at(12, time!(10:00))).await?;
+    let place = (event.id, desk.sender.department.as_str());
+    approve(tx, Reader::Account(desk.officer.0), place, (paper, Some(1), None), at(11, time!(16:20))).await?;
     let approved = version(tx, event.id, paper).await?.ok_or_else(|| missing("approved release"))?;
     for contact in &known {
         let person = people::find(tx, contact.person_id).await?;
@@ -143,9 +143,8 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
     }
     fill_story(tx, jun, event, &known, at(3, time!(8:30))).await?;
 
-    let advisory = advisory(event, &desk.sender.department);
     let headline = "Two furnished rooms burn in public, one with a sprinkler";
-    new_paper(tx, by, event.id, PaperKind::Advisory, (headline, &advisory), at(1, time!(15:10))).await?;
+    new_paper(tx, by, event.id, PaperKind::Advisory, (headline, ADVISORY), at(1, time!(15:10))).await?;
     Ok(())
 }
 
@@ -206,7 +205,7 @@ async fn fill_list(tx: &mut Tx, desk: &Desk, event: i64, known: &[Contact], at: 
 }
 
 /// All but the press area, which the safety officer has still to agree to.
-fn facts() -> Facts {
+pub(super) fn facts() -> Facts {
     let text = str::to_owned;
     Facts {
         contact: text("Jun Castellane, information officer"),
@@ -226,47 +225,15 @@ fn facts() -> Facts {
     }
 }
 
-fn dates(event: &Event) -> (String, String) {
-    let rain = event.details.rain_on.map(words::day).unwrap_or_default();
-    (words::day(event.details.burn_on), rain)
-}
+const RELEASE: &str = "On {burn day} at {time}, {department} burns two rooms in public at {place}. Both are furnished \
+                       alike. One has a home fire sprinkler, the other has none.\n\n“People tell us they would have \
+                       ten minutes,” said the fire chief. “We show them what they have.”\n\n{messages}\n\nRain date: \
+                       {rain date}. {decision}\n\nContact: {contact}, {contact phone}";
 
-fn release(event: &Event, department: &str) -> String {
-    let (burn, rain) = dates(event);
-    let site = &event.details.site;
-    let mut parts = vec![
-        format!(
-            "On {burn} at {}, {department} burns two rooms in public at {site}. Both are furnished alike. One has a \
-             home fire sprinkler, the other has none.",
-            words::clock(event.details.burn_time)
-        ),
-        "“People tell us they would have ten minutes,” said the fire chief. “We show them what they have.”".to_owned(),
-    ];
-    parts.extend(MESSAGES.map(str::to_owned));
-    parts.push(format!("Rain date: {rain}. The decision is told by 16:00 on the day before, on 555-0119."));
-    parts.push("Contact: Jun Castellane, information officer, 555-0118".to_owned());
-    parts.join("\n\n")
-}
-
-fn advisory(event: &Event, department: &str) -> String {
-    let ((burn, rain), facts) = (dates(event), facts());
-    let lines = [
-        ("WHAT", "Two rooms, furnished alike, burn one after the other: one without a sprinkler, one with.".to_owned()),
-        ("WHO", department.to_owned()),
-        ("WHEN", format!("{burn}, {}", words::clock(event.details.burn_time))),
-        ("WHERE", event.details.site.clone()),
-        ("WHY", facts.why),
-        ("RAIN DATE", format!("{rain}. {}", facts.decision)),
-        ("TO FILM", facts.visuals),
-        ("INTERVIEWS", facts.interviews),
-        ("ARRIVAL", facts.arrival),
-        ("PRESS AREA", "[press area]".to_owned()),
-        ("CLOTHING", facts.clothing),
-        ("POWER", facts.power),
-        ("CONTACT", format!("{}, {}", facts.contact, facts.phone)),
-    ];
-    lines.map(|(label, text)| format!("{label}: {text}")).join("\n\n")
-}
+const ADVISORY: &str = "WHAT: {what happens}\n\nWHO: {department}\n\nWHEN: {burn day}, {time}\n\nWHERE: {place}\n\n\
+                        WHY: {why}\n\nRAIN DATE: {rain date}. {decision}\n\nTO FILM: {what to film}\n\nINTERVIEWS: \
+                        {interviews}\n\nARRIVAL: {arrival}\n\nPRESS AREA: {press area}\n\nCLOTHING: {clothing}\n\n\
+                        POWER: {power}\n\nCONTACT: {contact}, {contact phone}";
 
 /// A word with somebody, so many days ago.
 struct Word {

@@ -16,7 +16,7 @@ use time::{Date, OffsetDateTime, Time, Weekday};
 
 pub use form::{EventForm, Read, snapshot};
 pub use routes::router;
-pub use store::{Refused, Row, change, create, current, find, list, make_current, revision_in};
+pub use store::{Refused, Row, change, create, current, find, find_in, list, make_current, revision_in};
 
 /// One burn demonstration.
 #[derive(Debug, Clone, PartialEq)]

@@ -244,3 +244,20 @@ fn entry<'a>(
         after: after.map(snapshot),
     }
 }
+
+/// One event as it stands inside a write.
+///
+/// # Errors
+/// The store's.
+pub async fn find_in(tx: &mut Tx, id: i64) -> Result<Option<Event>> {
+    let row = sqlx::query_as!(
+        Row,
+        r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
+                  audience, weekdays, date_revision, facts_revision, is_current, version
+           from event where id = ?"#,
+        id
+    )
+    .fetch_optional(&mut **tx)
+    .await?;
+    row.map(Row::event).transpose()
+}

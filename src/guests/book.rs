@@ -2,7 +2,7 @@
 //! it.
 
 use super::list::Habits;
-use super::{Guest, Office, Side, store};
+use super::{Guest, Office, Programme, Side, store};
 use crate::asks::{self, Answer, Kind, Request, Said};
 use crate::calc::offices::Found;
 use crate::calc::precedence::{self, Claim, Placed, Rank};
@@ -82,6 +82,8 @@ pub(super) struct Unplaced {
 pub(super) struct Book {
     pub event: Event,
     pub habits: Habits,
+    /// Who speaks how long is told by it alone.
+    pub programme: Programme,
     pub guests: Vec<Known>,
 }
 
@@ -222,6 +224,7 @@ impl Book {
     /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
         let habits = store::habits(&mut *db).await?;
+        let programme = store::programme(&mut *db, event.id).await?;
         let rows = store::of_event(&mut *db, event.id).await?;
         // An event has many questions besides those to guests.
         let requests = if rows.is_empty() { Vec::new() } else { asks::of_event(&mut *db, event.id).await? };
@@ -238,7 +241,7 @@ impl Book {
             let request = requests.iter().rfind(invited).cloned();
             guests.push(Known { guest, person, request, chaser });
         }
-        Ok(Self { event: event.clone(), habits, guests })
+        Ok(Self { event: event.clone(), habits, programme, guests })
     }
 
     pub fn find(&self, id: i64) -> Option<&Known> {

@@ -3,7 +3,7 @@
 
 use super::book::{Book, Known, Standing};
 use super::inviting::words_of;
-use super::programme::Timed;
+use super::programme::{Slot, Timed};
 use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
 use crate::asks::{Sender, Signer};
@@ -129,6 +129,8 @@ struct Briefings {
     rain_day: String,
     sender: Sender,
     briefings: Vec<Briefing>,
+    /// Those who were to speak and whom the program leaves out or cuts short.
+    hints: Vec<String>,
 }
 
 async fn briefings(
@@ -146,7 +148,9 @@ async fn briefings(
         facts: views::facts(&book, known),
         others: views::others(&book, known, on),
     };
-    let briefings = chosen(&book, &whom, |known| known.is_counted_on(on))?.into_iter().map(briefing).collect();
+    let whom = chosen(&book, &whom, |known| known.is_counted_on(on))?;
+    let hints = whom.iter().filter_map(|known| cut(&book, known)).collect();
+    let briefings = whom.into_iter().map(briefing).collect();
     let page = routes::page(&app, &visit, &book.event, "Briefings").await?;
     show(&Briefings {
         event_id: id,
@@ -155,8 +159,23 @@ async fn briefings(
         rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
         sender: Sender::of(app.db.read(), &visit.user).await?,
         briefings,
+        hints,
         page,
     })
+}
+
+/// What the program makes of the words of somebody; nothing if they have them
+/// all.
+fn cut(book: &Book, known: &Known) -> Option<String> {
+    let (name, wanted) = (views::headed(known), known.guest.details.seconds);
+    let says = crate::calc::programme::says;
+    match book.programme.slot(book, known) {
+        Slot::LeftOut => Some(format!("The program has no time for {name}, who was to speak {}.", says(wanted))),
+        Slot::Speaks(left) if left < wanted => {
+            Some(format!("The program leaves {name} {} of {}.", says(left), says(wanted)))
+        }
+        _ => None,
+    }
 }
 
 /// One guest as the presenter says it.

@@ -98,12 +98,38 @@ impl Standing {
     }
 }
 
+/// What the program leaves a guest to say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Slot {
+    /// No words of their own.
+    None,
+    /// So many seconds.
+    Speaks(u32),
+    /// There is no time for what they were to say.
+    LeftOut,
+}
+
 impl Programme {
-    /// What happens, with the guests who come.
-    fn entries(&self, book: &Book) -> Vec<Entry> {
+    /// What a guest gets to say, if they come, as the program stands. Whatever
+    /// tells somebody their minutes asks here.
+    pub(super) fn slot(&self, book: &Book, known: &Known) -> Slot {
+        if known.guest.details.seconds == 0 {
+            return Slot::None;
+        }
+        let lines = self.stands_with(book, 0, Some(known.guest.id)).lines;
+        match lines.iter().find(|line| line.entry.guest == Some(known.guest.id)) {
+            Some(line) if !line.is_dropped => Slot::Speaks(line.seconds),
+            // A program without talks has no time for theirs.
+            _ => Slot::LeftOut,
+        }
+    }
+
+    /// What happens, with the guests who come and perhaps one more.
+    fn entries(&self, book: &Book, also: Option<i64>) -> Vec<Entry> {
         let on = book.event.details.burn_on;
         let come = |side: fn(Side) -> bool| -> Vec<&Known> {
-            let order = book.order(on, |known| known.is_counted_on(on) && side(known.guest.details.side));
+            let counts = |known: &Known| known.is_counted_on(on) || also == Some(known.guest.id);
+            let order = book.order(on, |known| counts(known) && side(known.guest.details.side));
             order.iter().map(|placed| &book.guests[placed.of]).collect()
         };
         let mut entries = Vec::new();
@@ -136,7 +162,11 @@ impl Programme {
 
     /// The programme, begun so many minutes late.
     pub(super) fn stands(&self, book: &Book, late: u32) -> Standing {
-        let entries = self.entries(book);
+        self.stands_with(book, late, None)
+    }
+
+    fn stands_with(&self, book: &Book, late: u32, also: Option<i64>) -> Standing {
+        let entries = self.entries(book, also);
         let items: Vec<Item> = entries
             .iter()
             .map(|entry| Item { seconds: entry.seconds, give: entry.gives.give(entry.least), priority: entry.priority })

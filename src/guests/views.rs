@@ -3,6 +3,7 @@
 use super::book::{Book, Known, Standing, Unplaced};
 use super::due;
 use super::form::{GuestForm, NewForm};
+use super::programme::Slot;
 use super::{Habits, Side};
 use crate::asks::Unlisted;
 use crate::calc::calendar::Calendar;
@@ -168,12 +169,12 @@ pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
     } else {
         details.arrives.clone()
     };
-    let speaks = speaks(details.seconds, book.habits.rate);
-    let part = match (details.side, speaks.is_empty()) {
-        (Side::Official, true) => "introduced by the presenter; no words of your own".to_owned(),
-        (Side::Official, false) => format!("introduced by the presenter, then {speaks}"),
-        (_, true) => "thanked by the presenter".to_owned(),
-        (_, false) => format!("thanked by the presenter, then {speaks}"),
+    let named = if details.side == Side::Official { "introduced by the presenter" } else { "thanked by the presenter" };
+    let part = match (book.programme.slot(book, known), details.side) {
+        (Slot::Speaks(seconds), _) => format!("{named}, then {}", speaks(seconds, book.habits.rate)),
+        (Slot::LeftOut, _) => format!("{named}; the program has no time for words of your own"),
+        (Slot::None, Side::Official) => format!("{named}; no words of your own"),
+        (Slot::None, _) => named.to_owned(),
     };
     let name = [known.addressed(), known.place()].into_iter().filter(|text| !text.is_empty());
     let all = [

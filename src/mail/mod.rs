@@ -11,9 +11,9 @@ mod transport;
 pub use letter::{Body, Calendar, Item, KINDS, Kind, Letter, METHODS, Mailbox, Method, Parts, body};
 pub use message::{Built, build};
 pub use outbox::{
-    Line, Mail, MailState, Ready, cancel_by_key, cancel_for_event, cancel_for_request, forget, forget_by_key,
-    may_have_gone, note_past, note_past_of, of_person, of_request, open_wish, queue, supersede, told_since,
-    was_only_waiting,
+    Line, Mail, MailState, Ready, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, forget,
+    forget_by_key, may_have_gone, note_past, note_past_of, of_person, of_request, open_wish, queue, supersede,
+    told_since, was_only_waiting,
 };
 pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, goes_out_at, is_night, look_after, pass, watch_clock};
 pub use transport::Patience;

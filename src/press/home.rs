@@ -1,7 +1,6 @@
 //! The front page of Press: what is due, a word to log, the list, the papers
 //! and the days.
 
-use super::facts;
 use super::keeper::{Keeper, event};
 use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
 use super::outlets;
@@ -84,9 +83,10 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let outlook = Outlook::load(&app, &event, now).await?;
     let calendar = closed_days::calendar(&app).await?;
     let mut db = app.db.read().acquire().await?;
-    let (people, facts) = (people::everyone(&mut db).await?, facts::of_event(&mut db, id).await?);
+    let people = people::everyone(&mut db).await?;
     let written = papers::of_event(&mut db, id).await?;
     drop(db);
+    let facts = papers::known(&app, &event).await?;
     let today = event.today(now);
     let sees = visit.user.sees_people();
     let phone = |person: i64| sees.then(|| Reach::of(find(&people, person), true).phone);
@@ -308,29 +308,40 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
     })
 }
 
-/// Papers that somebody must finish or approve, by the day they go out.
+/// Papers that somebody must finish or approve, by the day they go out; and
+/// today what isn't true any more.
 async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Due>> {
     let mut db = app.db.read().acquire().await?;
-    let (papers, facts) = (papers::of_event(&mut db, event.id).await?, facts::of_event(&mut db, event.id).await?);
+    let papers = papers::of_event(&mut db, event.id).await?;
     drop(db);
     if papers.is_empty() {
         return Ok(Vec::new());
     }
+    let facts = papers::known(app, event).await?;
+    let mut db = app.db.read().acquire().await?;
+    let mut due = papers::corrections_due(&mut db, event, (&facts, &papers), event.today(now)).await?;
+    drop(db);
     let outlook = Outlook::load(app, event, now).await?;
-    let mut due = Vec::new();
-    for paper in papers.iter().filter(|paper| !paper.is_approved(&event.details.zone)) {
+    let is_true = |paper: &&papers::Paper| paper.outdated(event, &facts).is_empty();
+    for paper in papers.iter().filter(|paper| !paper.is_approved(event, &facts)).filter(is_true) {
         let task = outlook.rows().find(|(task, _)| task.key.as_deref() == Some(paper.kind.task()));
         let Some((_, row)) = task.filter(|(task, _)| task.is_open()) else { continue };
-        let missing = papers::missing(paper.kind, &paper.draft.text, event, &facts);
-        let (title, beneath, owner) = if missing.is_empty() {
+        let check = papers::check(paper.kind, &paper.draft, &facts);
+        let (title, beneath, owner) = if check.is_clean() {
             let title = format!("Approve the {}", paper.kind);
             (title, format!("last edited by {}, who can't approve it", paper.editor), Owner::EducationOfficer)
         } else {
             let title = format!("Finish the {} for approval", paper.kind);
-            (title, format!("missing: {}", missing.join("; ")), Owner::InformationOfficer)
+            (title, lower(&check.says()), Owner::InformationOfficer)
         };
         let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
         due.push(Due { title, beneath, href, person: None, owner, on: row.due });
     }
     Ok(due)
+}
+
+/// With a small letter at its start.
+fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }

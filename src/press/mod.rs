@@ -7,6 +7,7 @@ mod facts;
 mod home;
 mod keeper;
 mod log;
+mod matching;
 mod outlets;
 mod papers;
 mod people;
@@ -17,11 +18,14 @@ use crate::state::App;
 use axum::Router;
 
 pub use coverage::{NewStory, add as add_story};
-pub use facts::{Facts, save as save_facts};
+pub use facts::{Facts, coverage_facts, save as save_facts};
 pub use home::told;
 pub use log::{Channel, NewEntry, Outcome, add as add_entry};
 pub use outlets::{Contact, OutletDetails, OutletKind, add as add_outlet, add_contact, contacts, list_outlet};
-pub use papers::{Approved, PaperKind, approve, new_paper, note_sent, paper_letter, version};
+pub use papers::{
+    Approved, PaperKind, Reader, approve, mark_old_papers, moved, new_paper, note_sent, paper_letter, public_router,
+    version,
+};
 pub use people::{Handed, forget, hand_back, hand_over};
 
 /// Everything under an event's Press.

@@ -72,6 +72,8 @@ pub enum Opens {
     Announcements,
     /// The call sheet of one of the crew.
     CallSheet,
+    /// A press text that somebody outside is asked to read.
+    PaperReading,
 }
 
 impl Opens {
@@ -84,6 +86,7 @@ impl Opens {
             Self::EventCalendar => "/event-calendar",
             Self::Announcements => "/announcements",
             Self::CallSheet => "/call-sheet",
+            Self::PaperReading => "/read-paper",
         }
     }
 
@@ -95,7 +98,14 @@ impl Opens {
     }
 
     fn at(path: &str) -> Option<Self> {
-        let all = [Self::Question, Self::Calendar, Self::EventCalendar, Self::Announcements, Self::CallSheet];
+        let all = [
+            Self::Question,
+            Self::Calendar,
+            Self::EventCalendar,
+            Self::Announcements,
+            Self::CallSheet,
+            Self::PaperReading,
+        ];
         all.into_iter().find(|opens| opens.path() == path)
     }
 }

@@ -138,6 +138,7 @@ fn a_slice_writes_its_own_tables_only() {
         ("press_facts", "press"),
         ("paper", "press"),
         ("paper_version", "press"),
+        ("paper_reading", "press"),
         ("outreach", "press"),
         ("press_visit", "press"),
         ("story", "press"),

@@ -254,6 +254,66 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     assert!(stale.says("15") && stale.says("20"));
 }
 
+/// The minutes of each guest as program, briefing, guest's page and presenter's
+/// sheet say them, for programs that are long enough, short and far too short.
+#[tokio::test]
+async fn program_briefing_and_presenters_sheet_agree_on_who_speaks_how_long() {
+    let test = TestApp::planned().await;
+    our_places(&test, "Alder Bend").await;
+    let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
+    let council = official(&test, "Teodora Lindqvist", "Council member", "Alder Bend").await;
+    let silent = official(&test, "Yusra Halloran", "Council member", "Alder Bend").await;
+    change(&test, mayor, &[("minutes", "4"), ("gives", "fixed"), ("priority", "1")]).await;
+    change(&test, council, &[("minutes", "2"), ("gives", "shorten or drop"), ("least", "1"), ("priority", "5")]).await;
+    // By hand: a welcome of 2 min, three introductions of 10 s and 4 min of the mayor
+    // leave the councillor what is over 6 min 30 s, but not less than a minute.
+    // What is promised before anybody has answered is what the program would leave.
+    let mut olga = test.olga().await;
+    let edit = "/events/1/guests/programme/edit";
+    let programs = [("12", "2 min"), ("8", "1 min 30 s"), ("7", "left out")];
+    let mut is_invited = false;
+    for (minutes, wanted) in programs {
+        let form = olga.get(edit).await.form().with("minutes", minutes);
+        assert_eq!(olga.submit(edit, &form).await.status, 303);
+        let own = olga.get(&format!("/events/1/guests/{council}")).await.text("main");
+        if !is_invited {
+            assert!(own.contains("then 2 min, about 260 words"), "{own}");
+            for request in invite(&test, &[mayor, council, silent]).await {
+                says(&test, &request, "yes", &[]).await;
+            }
+            is_invited = true;
+        }
+        let program = olga.get("/events/1/guests/programme").await;
+        let briefings = olga.get("/events/1/guests/briefings").await;
+        let sheet = olga.get("/events/1/guests/sheet").await;
+        let own = olga.get(&format!("/events/1/guests/{council}")).await.text("main");
+        let briefing = briefings.text(&format!("section[aria-label$='Teodora Lindqvist']"));
+        let hints = briefings.all("#before-you-send li");
+        if wanted == "left out" {
+            assert!(program.all("del").iter().any(|line| line.contains("Teodora Lindqvist")), "{minutes}");
+            for told in [&briefing, &own] {
+                assert!(told.contains("the program has no time for words of your own"), "{told}");
+            }
+            assert!(sheet.says("no words today"), "{}", sheet.text("main"));
+            assert!(hints.iter().any(|hint| hint.contains("no time for The Honorable Teodora Lindqvist")), "{hints:?}");
+        } else {
+            let words = format!("{wanted}, about");
+            for told in [&briefing, &own] {
+                assert!(told.contains(&format!("introduced by the presenter, then {words}")), "{minutes}: {told}");
+            }
+            assert!(sheet.says(&format!("speaks {words}")), "{minutes}: {}", sheet.text("main"));
+            assert!(program.text("main").contains(wanted), "{minutes}");
+            assert_eq!(
+                hints.iter().any(|hint| hint.contains("leaves The Honorable Teodora")),
+                minutes == "8",
+                "{hints:?}"
+            );
+        }
+        assert!(briefings.text("section[aria-label$='Yusra Halloran']").contains("no words of your own"));
+        assert!(briefings.text("section[aria-label$='Marguerite Vance']").contains("then 4 min, about 520 words"));
+    }
+}
+
 #[tokio::test]
 async fn invitations_are_due_by_level_and_late_ones_show_in_the_countdown() {
     let test = TestApp::planned().await;

@@ -29,6 +29,7 @@ mod offers;
 mod officers;
 mod offices;
 mod pages;
+mod papers;
 mod photos;
 mod press;
 mod program;

@@ -12,22 +12,22 @@ use std::sync::Arc;
 use time::macros::{date, datetime};
 use time::{Date, Duration};
 
-const PRESS: &str = "/events/1/press";
+pub const PRESS: &str = "/events/1/press";
 
-async fn done(browser: &mut Browser, path: &str, fields: &[(&str, &str)]) -> String {
+pub async fn done(browser: &mut Browser, path: &str, fields: &[(&str, &str)]) -> String {
     let answer = browser.post(&format!("{PRESS}{path}"), fields).await;
     assert_eq!(answer.status, 303, "POST {path} {fields:?}\n{}", answer.text("main"));
     let next = answer.location().to_owned();
     browser.get(&next).await.text("#said")
 }
 
-async fn refused(browser: &mut Browser, path: &str, fields: &[(&str, &str)]) -> Answer {
+pub async fn refused(browser: &mut Browser, path: &str, fields: &[(&str, &str)]) -> Answer {
     let answer = browser.post(&format!("{PRESS}{path}"), fields).await;
     assert_eq!(answer.status, 422, "POST {path} {fields:?}");
     answer
 }
 
-async fn see(browser: &mut Browser, path: &str) -> Answer {
+pub async fn see(browser: &mut Browser, path: &str) -> Answer {
     let page = browser.get(&format!("{PRESS}{path}")).await;
     assert_eq!(page.status, 200, "GET {path}");
     page
@@ -36,7 +36,7 @@ async fn see(browser: &mut Browser, path: &str) -> Answer {
 const WEEKLY: [(&str, &str); 4] =
     [("name", "Bend Weekly"), ("kind", "weekly newspaper"), ("lead_days", "10"), ("closed_on", "2027-06-01")];
 const RADIO: [(&str, &str); 3] = [("name", "Radio Bend"), ("kind", "radio"), ("lead_days", "1")];
-const FACTS: [(&str, &str); 12] = [
+pub const FACTS: [(&str, &str); 12] = [
     ("contact", "Jun Castellane"),
     ("phone", "555-0118"),
     ("why", "Most people think they have longer."),
@@ -51,7 +51,7 @@ const FACTS: [(&str, &str); 12] = [
     ("version", "0"),
 ];
 
-fn word<'a>(contact: &'a str, outcome: &'a str, words: &'a str) -> Vec<(&'a str, &'a str)> {
+pub fn word<'a>(contact: &'a str, outcome: &'a str, words: &'a str) -> Vec<(&'a str, &'a str)> {
     vec![("contact", contact), ("channel", "phone"), ("outcome", outcome), ("words", words)]
 }
 
@@ -89,7 +89,7 @@ impl TestApp {
 
 /// Olga with Radio Bend, its contact and the facts; and Ivo, the information
 /// officer.
-async fn desk() -> (TestApp, Browser, Browser) {
+pub async fn desk() -> (TestApp, Browser, Browser) {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let ivo = test.somebody(Role::InformationOfficer).await;
@@ -104,7 +104,7 @@ async fn desk() -> (TestApp, Browser, Browser) {
 const MOVE: [(&str, &str); 4] = [("burn_on", "2027-06-19"), ("rain_on", ""), ("chosen", "yes"), ("version", "1")];
 
 /// To Sat 19 June, with no rain date.
-async fn move_the_burn(olga: &mut Browser) {
+pub async fn move_the_burn(olga: &mut Browser) {
     let moved = olga.post("/events/1/move", &MOVE).await;
     assert_eq!(moved.status, 303, "{}", moved.text("main"));
 }
@@ -331,27 +331,30 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
     let page = see(&mut olga, "/papers/1").await;
     assert_eq!(page.all(".note li"), ["press area"]);
     assert!(page.says("Reading grade"));
-    let early = refused(&mut olga, "/papers/1/approve", &[("version", "1")]).await;
+    let first = as_read(&mut olga, 1).await;
+    let early = refused(&mut olga, "/papers/1/approve", &fields(&first)).await;
     assert!(early.says("Nothing was approved. Missing: press area."));
 
     let form = page.form();
-    let draft = form_text(&mut ivo, "/papers/1").await;
+    let filled = page.text("#filled");
     assert!(
-        draft.contains("Saturday 5 June 2027, 10:00") && draft.contains("RAIN DATE: Saturday 12 June 2027"),
-        "{draft}"
+        filled.contains("Saturday 5 June 2027, 10:00") && filled.contains("RAIN DATE: Saturday 12 June 2027"),
+        "{filled}"
     );
-    let finished = draft.replace("[press area]", "By the north fence.");
+    let draft = form_text(&mut ivo, "/papers/1").await;
+    let finished = draft.replace("{press area}", "By the north fence.");
     let filled = form.clone().with("text", &finished).with("embargo_on", "2027-06-05").with("embargo_at", "12:00");
     assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &filled).await.status, 303);
-    let own = refused(&mut ivo, "/papers/1/approve", &[("version", "2")]).await;
+    let read = as_read(&mut ivo, 1).await;
+    let own = refused(&mut ivo, "/papers/1/approve", &fields(&read)).await;
     assert!(own.says("You edited this text last. Somebody else reads it and approves it."));
-    let stale = refused(&mut olga, "/papers/1/approve", &[("version", "1")]).await;
+    let stale = refused(&mut olga, "/papers/1/approve", &fields(&first)).await;
     assert!(stale.says("The text was changed since you read it."));
     let unsent = refused(&mut olga, "/papers/1/send", &[("contact", "1")]).await;
     assert!(unsent.says("Nothing is approved yet."));
-    let said = done(&mut olga, "/papers/1/approve", &[("version", "2")]).await;
+    let said = approve(&mut olga, 1).await;
     assert_eq!(said, "The media advisory v1 is approved and stays as it is.");
-    assert!(refused(&mut olga, "/papers/1/approve", &[("version", "2")]).await.says("approved already"));
+    assert!(refused(&mut olga, "/papers/1/approve", &fields(&read)).await.says("approved already"));
 
     let whole = see(&mut olga, "/papers/1/print?v=1").await.text("#whole");
     let hold = "Please hold until Sat 5 Jun 2027, 12:00, Central Time (UTC-05:00). This is a request.";
@@ -369,13 +372,30 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
     let form = see(&mut ivo, "/papers/1").await.form().with("headline", "Another headline");
     assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &form).await.status, 303);
     assert_eq!(olga.submit(&format!("{PRESS}/papers/1"), &form).await.status, 409);
-    done(&mut olga, "/papers/1/approve", &[("version", "3")]).await;
+    approve(&mut olga, 1).await;
     assert!(!see(&mut olga, "/papers/1/print?v=1").await.says("Another headline"));
     assert!(see(&mut olga, "/papers/1/print").await.says("Another headline"));
     assert_eq!(olga.get(&format!("{PRESS}/papers/1/print?v=3")).await.status, 404);
 }
 
-async fn form_text(browser: &mut Browser, path: &str) -> String {
+/// The hidden fields with which a paper is approved as its page shows it.
+pub async fn as_read(browser: &mut Browser, paper: i64) -> Vec<(String, String)> {
+    let page = see(browser, &format!("/papers/{paper}")).await;
+    let value = |name: &str| page.attributes(&format!("#approve input[name={name}]"), "value").remove(0);
+    ["version", "read"].map(|name| (name.to_owned(), value(name))).to_vec()
+}
+
+pub fn fields(read: &[(String, String)]) -> Vec<(&str, &str)> {
+    read.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect()
+}
+
+/// Reads a paper and approves it.
+pub async fn approve(browser: &mut Browser, paper: i64) -> String {
+    let read = as_read(browser, paper).await;
+    done(browser, &format!("/papers/{paper}/approve"), &fields(&read)).await
+}
+
+pub async fn form_text(browser: &mut Browser, path: &str) -> String {
     let page = see(browser, path).await;
     let html = scraper::Html::parse_document(&page.body);
     let area = html.select(&scraper::Selector::parse("textarea#text").unwrap()).next().unwrap();
@@ -392,7 +412,7 @@ async fn approved() -> (TestApp, Browser, Browser) {
         done(&mut olga, "/outlets/1/contacts", &[("person", person), ("part", "")]).await;
     }
     done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
-    done(&mut olga, "/papers/1/approve", &[("version", "1")]).await;
+    approve(&mut olga, 1).await;
     (test, olga, ivo)
 }
 
@@ -440,7 +460,7 @@ async fn a_paper_goes_to_each_alone_and_whoever_unsubscribes_gets_no_other() {
 
     let form = see(&mut ivo, "/papers/1").await.form().with("headline", "Update: two rooms burn");
     assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &form).await.status, 303);
-    done(&mut olga, "/papers/1/approve", &[("version", "2")]).await;
+    approve(&mut olga, 1).await;
     let page = see(&mut ivo, "/papers/1/send").await;
     assert!(page.says("Nobody is left to mail it to."));
     assert!(page.text("section:nth-child(2)").contains("Zdenka Moravec"));
@@ -480,9 +500,13 @@ async fn a_paper_of_an_old_date_is_not_mailed() {
     test.tick().await;
     assert_eq!(test.stands(1).await.0, MailState::Cancelled, "what waits names the old date");
     let late = refused(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
-    assert!(late.says("Burn day has moved since v1 was approved."));
+    assert!(late.says("v1 is out of date: burn day was Saturday 5 June 2027, is Saturday 19 June 2027"));
     let page = see(&mut ivo, "/papers/1").await;
-    assert!(page.says("burn day: Saturday 19 June 2027 isn't in the text"), "{}", page.text(".note"));
+    assert!(page.text("#filled").contains("WHEN: Saturday 19 June 2027"), "{}", page.text("#filled"));
+    // The mail never left: nobody has anything to be corrected, and it can go again.
+    assert_eq!(page.all("#corrections li"), [""; 0]);
+    approve(&mut olga, 1).await;
+    assert!(done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await.contains("mailed to 1 contact"));
 }
 
 #[tokio::test]
@@ -493,7 +517,7 @@ async fn papers_that_wait_stand_in_the_countdown_when_they_are_due() {
     let mut olga = test.olga().await;
     let page = olga.get("/events/1").await;
     assert!(page.text(".list.press").contains("Approve the media advisory"), "{}", page.text(".list.press"));
-    done(&mut olga, "/papers/1/approve", &[("version", "1")]).await;
+    approve(&mut olga, 1).await;
     assert!(!olga.get("/events/1").await.says("Approve the media advisory"));
 }
 

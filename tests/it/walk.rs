@@ -10,6 +10,7 @@ use burnday::accounts::Role;
 /// Routes that a stranger may use. Everything else needs somebody signed in.
 const PUBLIC: &[&str] = &[
     "/call-sheet/{secret}",
+    "/read-paper/{secret}",
     "/answer/{secret}",
     "/answer/{secret}/calendar",
     "/answer/{secret}/offer",
@@ -30,8 +31,13 @@ const PUBLIC: &[&str] = &[
 /// Posts by somebody with an emailed link. The secret in the address is all that
 /// counts, and no other site knows it; old browsers can't say where these come
 /// from, since the page tells nobody its address.
-const BY_LINK: &[&str] =
-    &["/answer/{secret}", "/answer/{secret}/offer", "/announcements/{secret}", "/call-sheet/{secret}"];
+const BY_LINK: &[&str] = &[
+    "/answer/{secret}",
+    "/answer/{secret}/offer",
+    "/announcements/{secret}",
+    "/call-sheet/{secret}",
+    "/read-paper/{secret}",
+];
 
 /// Routes by who may use them besides the education officer.
 const EVERYBODY: &[&str] = &[

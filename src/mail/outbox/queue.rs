@@ -208,6 +208,24 @@ pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: Of
     Ok(done.rows_affected())
 }
 
+/// Takes back those of these letters that wait.
+///
+/// # Errors
+/// The store's.
+pub async fn cancel_these(tx: &mut Tx, ids: &[i64], why: &str, now: OffsetDateTime) -> Result<u64> {
+    let (at, ids) = (now.unix_timestamp(), serde_json::json!(ids).to_string());
+    let done = sqlx::query!(
+        "update mail set state = 'cancelled', words = ?, settled_at = ?
+         where id in (select value from json_each(?)) and state = 'waiting'",
+        why,
+        at,
+        ids
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected())
+}
+
 /// Takes back what waits of the letters whose key begins like this.
 ///
 /// # Errors

@@ -6,6 +6,7 @@ use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::{self, Name, Person};
 use crate::press::keeper::{Keeper, event};
+use crate::press::matching::{Match, Sought};
 use crate::press::standing::Reach;
 use crate::press::{facts, outlets};
 use crate::state::App;
@@ -175,16 +176,49 @@ async fn add(
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, &event, form, mistakes).await?);
     };
     let outlet = outlets::all(app.db.read()).await?.into_iter().find(|outlet| outlet.id.to_string() == form.outlet);
+    let known = match known(&app, &name, outlet.as_ref().map(|outlet| outlet.id)).await? {
+        Ok(known) => known,
+        Err(which) => {
+            mistakes.add("name", which);
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, &event, form, mistakes).await?);
+        }
+    };
     let (actor, said) = (visit.user.actor(), format!("{name} is on the list."));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let organisation = outlet.as_ref().map_or("", |outlet| outlet.details.name.as_str());
-            let (person, name) = outlets::somebody(tx, actor, (&name, organisation), now).await?;
+            let (person, name) = match known {
+                Some(person) => (person.id, person.details.name),
+                None => {
+                    let organisation = outlet.as_ref().map(|outlet| outlet.details.name.clone()).unwrap_or_default();
+                    let details = people::Details { organisation, ..people::Details::of_name(&name) };
+                    (people::add(tx, actor, &details, now).await?, name.clone())
+                }
+            };
             store::add(tx, actor, event.id, (person, &name), outlet.map(|outlet| outlet.id), now).await
         })
     });
     let said = if write.await? { said } else { "They are on the list already.".to_owned() };
     Ok(flash::redirect(&format!("/events/{id}/press/day"), &said))
+}
+
+/// Who has come, if they are known by that name; what to do, if several are.
+async fn known(app: &App, name: &str, outlet: Option<i64>) -> Result<Result<Option<Person>, &'static str>> {
+    let mut db = app.db.read().acquire().await?;
+    let (people, contacts) = (people::everyone(&mut db).await?, outlets::contacts(&mut db).await?);
+    Ok(match (Sought { name, mail: "" }).among(&people) {
+        Match::Nobody => Ok(None),
+        Match::One(person) => Ok(Some(person.clone())),
+        Match::Several(all) => {
+            let works_there = |person: &&&Person| {
+                contacts.iter().any(|contact| Some(contact.outlet_id) == outlet && contact.person_id == person.id)
+            };
+            let there: Vec<&&Person> = all.iter().filter(works_there).collect();
+            match there.as_slice() {
+                [one] => Ok(Some((**one).clone())),
+                _ => Err("Several people have this name. Choose the outlet they work at; add them there first."),
+            }
+        }
+    })
 }
 
 #[derive(Deserialize, Default)]

@@ -2,6 +2,7 @@ use super::{FIELDS, Facts};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
+use crate::press::papers;
 use serde_json::{Map, Value};
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
@@ -37,7 +38,7 @@ fn snapshot(facts: &Facts) -> Value {
     Value::Object(told)
 }
 
-/// Keeps the facts. False if somebody else changed them meanwhile.
+/// Keeps the facts, and takes back the mails that wait and say others. False if somebody else changed them meanwhile.
 ///
 /// # Errors
 /// The store's.
@@ -71,6 +72,7 @@ pub async fn save(tx: &mut Tx, actor: Actor, event_id: i64, new: &Facts, now: Of
     )
     .execute(&mut **tx)
     .await?;
+    papers::cancel_outdated(tx, event_id, new, now).await?;
     let entry = Entry {
         actor,
         verb: "changed",

@@ -119,6 +119,8 @@ pub(super) struct Entry {
     pub is_advisory: bool,
     pub version_id: Option<i64>,
     pub mail_id: Option<i64>,
+    /// The mail was stopped before it left.
+    pub is_lost: bool,
     pub at: OffsetDateTime,
     pub recorded_by: Option<String>,
     pub corrects: Option<i64>,
@@ -171,6 +173,7 @@ pub(super) fn shown(entries: &[Entry], event: &Event, sees: bool, fits: impl Fn(
     let line = |entry: &Entry| {
         let mut detail = vec![entry.channel.says().to_owned()];
         detail.extend(Some(&entry.sent).filter(|sent| !sent.is_empty()).map(|sent| format!("sent {sent}")));
+        detail.extend(entry.is_lost.then(|| "the mail did not go out".to_owned()));
         detail.extend(entry.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let by = entry.follow_up_by.as_ref().map(|(_, name)| format!(", {name}")).unwrap_or_default();
         let shown = |text: &String| if sees { text.clone() } else { String::new() };
@@ -215,6 +218,7 @@ mod tests {
             is_advisory: false,
             version_id: None,
             mail_id: None,
+            is_lost: false,
             at: datetime!(2027-05-01 12:00 UTC) + time::Duration::hours(id),
             recorded_by: None,
             corrects: None,

@@ -9,7 +9,7 @@ use crate::events::{self, Event};
 use crate::people::Name;
 use crate::press::keeper::{Keeper, event};
 use crate::press::outlets::{self, Contact};
-use crate::press::{papers, timeline};
+use crate::press::{facts, papers, timeline};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
@@ -248,7 +248,7 @@ async fn answer(
         let draft = Draft {
             kind: Kind::Coverage,
             question: Kind::Coverage.question().to_owned(),
-            facts: Vec::new(),
+            facts: facts::coverage_facts(&facts::of_event(tx, event.id).await?),
             words: String::new(),
             closes_at,
             dates: vec![burn_on],

@@ -25,6 +25,7 @@ struct Row {
     number: Option<i64>,
     paper: Option<String>,
     mail_id: Option<i64>,
+    is_lost: i64,
     at: i64,
     recorded_by: Option<String>,
     corrects: Option<i64>,
@@ -36,7 +37,9 @@ impl Row {
         let unknown = |what: &str| Error::Internal(anyhow!("an unknown {what} in the store"));
         let channel: Channel = self.channel.parse().map_err(|_| unknown("channel"))?;
         let outcome: Outcome = self.outcome.parse().map_err(|_| unknown("outcome"))?;
-        let sent = self.paper.as_ref().zip(self.number).map(|(paper, number)| format!("{paper} v{number}"));
+        let is_lost = self.is_lost != 0;
+        let sent = self.paper.as_ref().zip(self.number).filter(|_| !is_lost);
+        let sent = sent.map(|(paper, number)| format!("{paper} v{number}"));
         Ok(Entry {
             id: self.id,
             outlet_id: self.outlet_id,
@@ -50,9 +53,10 @@ impl Row {
             follow_up_on: self.follow_up_on,
             follow_up_by: self.follow_up_by.zip(self.follower),
             sent: sent.unwrap_or_default(),
-            is_advisory: self.paper.as_deref() == Some("media advisory"),
+            is_advisory: !is_lost && self.paper.as_deref() == Some("media advisory"),
             version_id: self.version_id,
             mail_id: self.mail_id,
+            is_lost,
             at: OffsetDateTime::from_unix_timestamp(self.at)?,
             recorded_by: self.recorded_by,
             corrects: self.corrects,
@@ -67,12 +71,14 @@ pub(in crate::press) async fn of_event(db: &SqlitePool, event_id: i64) -> Result
         Row,
         r#"select e.id as "id!", e.outlet_id, o.name as outlet, e.person_id, p.name as person, e.channel, e.outcome,
                   e.words, e.promised, e.follow_up_on as "follow_up_on: Date", e.follow_up_by, f.name as "follower?",
-                  e.version_id, v.number as "number?", a.kind as "paper?", e.mail_id, e.at, r.name as "recorded_by?",
-                  e.corrects, exists (select 1 from outreach n where n.corrects = e.id) as "is_corrected!: i64"
+                  e.version_id, v.number as "number?", a.kind as "paper?", e.mail_id,
+                  coalesce(m.state in ('failed', 'cancelled', 'expired'), 0) as "is_lost!: i64", e.at,
+                  r.name as "recorded_by?", e.corrects, exists (select 1 from outreach n where n.corrects = e.id) as "is_corrected!: i64"
            from outreach e join outlet o on o.id = e.outlet_id join person p on p.id = e.person_id
                 left join person f on f.id = e.follow_up_by
                 left join paper_version v on v.id = e.version_id left join paper a on a.id = v.paper_id
                 left join account c on c.id = e.recorded_by left join person r on r.id = c.person_id
+                left join mail m on m.id = e.mail_id
            where e.event_id = ? order by e.at desc, e.id desc"#,
         event_id
     );

@@ -1,5 +1,6 @@
 //! Outlets, who works there, and which of them are approached.
 
+mod contacts;
 mod form;
 mod routes;
 mod store;
@@ -9,7 +10,7 @@ use crate::state::App;
 use axum::Router;
 use time::{Date, Weekday};
 
-pub(super) use routes::{owners, somebody};
+pub(super) use routes::owners;
 pub use store::{add, add_contact, contacts, list_outlet};
 pub(super) use store::{all, listings};
 

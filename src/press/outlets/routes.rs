@@ -1,8 +1,8 @@
+use super::contacts::{ContactForm, Namesake, add_contact};
 use super::form::OutletForm;
 use super::store::{self, Refused};
 use super::{Contact, Listing, OUTLET_KINDS, Outlet};
 use crate::accounts::{self, SignedIn, Visit};
-use crate::db::Tx;
 use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -13,7 +13,7 @@ use crate::press::standing::Reach;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{self, Form, Mistakes};
+use crate::web::form::{Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
@@ -25,7 +25,6 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use serde::Deserialize;
-use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -126,7 +125,7 @@ async fn create(
 
 #[derive(Template)]
 #[template(path = "press/outlet.html")]
-struct OutletPage {
+pub(super) struct OutletPage {
     page: Page,
     event_id: i64,
     keeps: bool,
@@ -141,6 +140,8 @@ struct OutletPage {
     mistakes: Mistakes,
     contact: ContactForm,
     contact_mistakes: Mistakes,
+    /// Those who may be meant by what was typed.
+    namesakes: Vec<Namesake>,
     kinds: &'static [&'static str],
     history: Vec<HistoryLine>,
 }
@@ -151,7 +152,7 @@ struct ContactLine {
 }
 
 /// An outlet, if it is known.
-async fn found(app: &App, id: i64) -> Result<Outlet> {
+pub(super) async fn found(app: &App, id: i64) -> Result<Outlet> {
     store::find(app.db.read(), id).await?.ok_or(Error::NotFound)
 }
 
@@ -163,16 +164,16 @@ async fn outlet(
     let (event, outlet) = (event(&app, id).await?, found(&app, outlet).await?);
     let form = OutletForm::of(&outlet.details, outlet.version);
     let typed = (form, Mistakes::default());
-    show(&view(&app, &visit, &event, outlet, typed, (ContactForm::default(), Mistakes::default())).await?)
+    show(&view(&app, &visit, &event, outlet, typed, (ContactForm::default(), Mistakes::default(), Vec::new())).await?)
 }
 
-async fn view(
+pub(super) async fn view(
     app: &App,
     visit: &Visit,
     event: &Event,
     outlet: Outlet,
     (form, mistakes): (OutletForm, Mistakes),
-    (contact, contact_mistakes): (ContactForm, Mistakes),
+    (contact, contact_mistakes, namesakes): (ContactForm, Mistakes, Vec<Namesake>),
 ) -> Result<OutletPage> {
     let now = app.clock.now();
     let page = events::page(app, visit, Some(event), now).await?.titled(&outlet.details.name).at("Press");
@@ -203,6 +204,7 @@ async fn view(
         mistakes,
         contact,
         contact_mistakes,
+        namesakes,
         kinds: &OUTLET_KINDS,
         history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
         outlet,
@@ -245,7 +247,8 @@ async fn change(
         Err(mistakes) => mistakes,
     };
     let typed = (form, mistakes);
-    let page = view(&app, &visit, &event, outlet, typed, (ContactForm::default(), Mistakes::default())).await?;
+    let contact = (ContactForm::default(), Mistakes::default(), Vec::new());
+    let page = view(&app, &visit, &event, outlet, typed, contact).await?;
     show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
 }
 
@@ -296,67 +299,6 @@ async fn list(
     });
     write.await?;
     Ok(flash::redirect(&here, &said))
-}
-
-#[derive(Debug, Clone, Deserialize, Default)]
-#[serde(default)]
-struct ContactForm {
-    person: String,
-    part: String,
-}
-
-async fn add_contact(
-    State(app): State<App>,
-    Keeper(visit): Keeper,
-    Path((id, outlet)): Path<(i64, i64)>,
-    Form(form): Form<ContactForm>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    let (event, outlet) = (event(&app, id).await?, found(&app, outlet).await?);
-    let mut mistakes = Mistakes::default();
-    let name = mistakes.note("person", form::line(&form.person, 100));
-    let part = mistakes.note("part", form::optional_line(&form.part, 100));
-    let (Some(name), Some(part)) = (name, part) else {
-        let typed = (OutletForm::of(&outlet.details, outlet.version), Mistakes::default());
-        let page = view(&app, &visit, &event, outlet, typed, (form, mistakes)).await?;
-        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
-    };
-    let here = format!("/events/{id}/press/outlets/{}", outlet.id);
-    let (actor, said) = (visit.user.actor(), format!("{name} is a contact at {}.", outlet.details.name));
-    let write =
-        app.db.write(move |tx| Box::pin(async move { put_there(tx, actor, &outlet, (&name, &part), now).await }));
-    write.await?;
-    Ok(flash::redirect(&here, &said))
-}
-
-/// Puts somebody of that name at an outlet.
-async fn put_there(
-    tx: &mut Tx,
-    actor: journal::Actor,
-    outlet: &Outlet,
-    (name, part): (&str, &str),
-    now: OffsetDateTime,
-) -> Result<()> {
-    let (person, name) = somebody(tx, actor, (name, &outlet.details.name), now).await?;
-    store::add_contact(tx, actor, (outlet.id, &outlet.details.name), (person, &name), part, now).await?;
-    Ok(())
-}
-
-/// Somebody of that name, with the name as it is known; one nobody knows is
-/// added to People.
-pub(in crate::press) async fn somebody(
-    tx: &mut Tx,
-    actor: journal::Actor,
-    (name, organisation): (&str, &str),
-    now: OffsetDateTime,
-) -> Result<(i64, String)> {
-    let known = people::everyone(tx).await?;
-    let folded = people::fold(name);
-    if let Some(person) = known.into_iter().find(|person| people::fold(&person.details.name) == folded) {
-        return Ok((person.id, person.details.name));
-    }
-    let details = people::Details { organisation: organisation.to_owned(), ..people::Details::of_name(name) };
-    Ok((people::add(tx, actor, &details, now).await?, name.to_owned()))
 }
 
 #[derive(Deserialize, Default)]

@@ -1,5 +1,6 @@
 //! A paper as one person gets it.
 
+use super::marks::{Change, changes_say};
 use super::{PaperKind, Version};
 use crate::asks::{self, Sender};
 use crate::error::Result;
@@ -43,13 +44,50 @@ impl Approved {
 pub fn paper_letter(
     version: &Approved,
     event: &Event,
-    (person, outlet): (&Person, &str),
+    to: (&Person, &str),
     sender: &Sender,
     now: OffsetDateTime,
 ) -> Result<Letter> {
+    letter(version, event, to, (sender, &Sending::default()), now)
+}
+
+/// What a paper is sent for.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Sending {
+    /// What was another in the version that they have; nothing if they have none.
+    pub changes: Vec<Change>,
+    /// So many mails with it were stopped before they left.
+    pub attempts: i64,
+}
+
+impl Sending {
+    /// Whoever has an older version must see first what was wrong in it.
+    fn words(&self, version: &Approved) -> Vec<String> {
+        if self.changes.is_empty() {
+            return Vec::new();
+        }
+        let corrects = format!("This corrects the {} that we sent you: {}.", version.kind, changes_say(&self.changes));
+        let hold = if version.embargo.is_empty() { version.kind.heading() } else { &version.embargo };
+        vec![corrects, "The whole text as it is now:".to_owned(), hold.to_owned()]
+    }
+}
+
+pub(super) fn letter(
+    version: &Approved,
+    event: &Event,
+    (person, outlet): (&Person, &str),
+    (sender, sending): (&Sender, &Sending),
+    now: OffsetDateTime,
+) -> Result<Letter> {
     let heading = version.kind.heading();
-    let lead = if version.embargo.is_empty() { heading } else { &version.embargo };
-    let mut words = vec![version.headline.clone()];
+    let is_correction = !sending.changes.is_empty();
+    let lead = match (is_correction, version.embargo.is_empty()) {
+        (true, _) => "CORRECTION",
+        (false, true) => heading,
+        (false, false) => &version.embargo,
+    };
+    let mut words = sending.words(version);
+    words.push(version.headline.clone());
     words.extend(version.text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()));
     words.push("###".to_owned());
     let foot = format!("You get this because we know you at {outlet}.");
@@ -67,6 +105,8 @@ pub fn paper_letter(
     };
     let burn = event.details.zone.instant(event.details.burn_on, event.details.burn_time);
     let is_after = version.kind == PaperKind::AfterTheDay;
+    let again = if sending.attempts == 0 { String::new() } else { format!("/{}", sending.attempts) };
+    let subject = format!("{heading}: {}", version.headline);
     Ok(Letter {
         kind: Kind::Announcement,
         event_id: Some(event.id),
@@ -74,10 +114,11 @@ pub fn paper_letter(
         request_id: None,
         // What names a date is not sent once the date is another.
         facts_revision: (!is_after).then_some(event.facts_revision),
-        dedup: format!("paper/{}/{}", version.id, person.id),
+        // One version goes to nobody twice; a mail that was stopped gave them nothing.
+        dedup: format!("paper/{}/{}{again}", version.id, person.id),
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
         reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
-        subject: format!("{heading}: {}", version.headline),
+        subject: if is_correction { format!("CORRECTION: {subject}") } else { subject },
         body: mail::body(&parts)?,
         calendars: Vec::new(),
         in_reply_to: None,

@@ -1,14 +1,18 @@
 //! Mailing an approved version: one message to each chosen contact.
 
-use super::letter::{Approved, paper_letter};
-use super::routes::found;
-use super::{Paper, PaperKind, Version, store};
+use super::before_sending::{self, Hint};
+use super::holders::{self, Holder};
+use super::letter::{Approved, Sending, letter};
+use super::views::found;
+use super::{Paper, PaperFacts, Version, changes_say, store};
 use crate::accounts::Visit;
 use crate::asks::Sender;
+use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{self, Event};
 use crate::mail;
 use crate::people;
+use crate::press::facts;
 use crate::press::keeper::Keeper;
 use crate::press::outlets::{self, Contact};
 use crate::press::standing::Reach;
@@ -40,6 +44,9 @@ struct Send {
     called: String,
     /// Why nothing can be sent; empty if something can.
     refused: String,
+    /// What the plan says against it; it can be sent all the same.
+    hints: Vec<Hint>,
+    unread: String,
     to_mail: Vec<ToMail>,
     to_call: Vec<ToCall>,
     already: Vec<String>,
@@ -72,21 +79,23 @@ async fn choose(
     Keeper(visit): Keeper,
     Path((id, paper)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let (event, paper) = found(&app, id, paper).await?;
-    show(&view(&app, &visit, &event, &paper, None, Mistakes::default()).await?)
+    let (event, facts, paper) = found(&app, id, paper).await?;
+    show(&view(&app, &visit, (&event, &facts, &paper), None, Mistakes::default()).await?)
 }
 
 /// Why the newest version can't be sent; nothing if it can.
-fn refusal(paper: &Paper, event: &Event) -> String {
-    match paper.versions.first() {
-        None => "Nothing is approved yet. Somebody who did not edit the text last must approve it first.".to_owned(),
-        Some(version) if version.date_revision != event.date_revision && paper.kind != PaperKind::AfterTheDay => {
-            format!(
-                "Burn day has moved since v{} was approved. Change the text and have it approved again.",
-                version.number
-            )
-        }
-        Some(_) => String::new(),
+pub(super) fn refusal(paper: &Paper, event: &Event, facts: &PaperFacts) -> String {
+    let Some(version) = paper.newest() else {
+        return "Nothing is approved yet. Somebody who did not edit the text last must approve it first.".to_owned();
+    };
+    let (changes, wrong) = (version.changes(event, facts), version.wrong(facts));
+    let again = "Have the text approved again.";
+    if !changes.is_empty() {
+        format!("v{} is out of date: {}. {again}", version.number, changes_say(&changes))
+    } else if !wrong.is_empty() {
+        format!("v{} says what isn't so: {}. Correct the text. {again}", version.number, wrong.join("; "))
+    } else {
+        String::new()
     }
 }
 
@@ -101,16 +110,16 @@ async fn listed(db: &mut sqlx::SqliteConnection, event_id: i64) -> Result<Vec<Co
 async fn view(
     app: &App,
     visit: &Visit,
-    event: &Event,
-    paper: &Paper,
+    (event, facts, paper): (&Event, &PaperFacts, &Paper),
     chosen: Option<&SendForm>,
     mistakes: Mistakes,
 ) -> Result<Send> {
+    let hints = before_sending::hints(app, event, paper, app.clock.now()).await?;
     let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Mail a paper").at("Press");
     let mut db = app.db.read().acquire().await?;
     let version = paper.versions.first();
     let sent = match version {
-        Some(version) => store::sent_to(&mut db, version.id).await?,
+        Some(version) => holders::sent_to(&mut db, version.id).await?,
         None => Vec::new(),
     };
     let (contacts, people) = (listed(&mut db, event.id).await?, people::everyone(&mut db).await?);
@@ -139,7 +148,9 @@ async fn view(
         event_id: event.id,
         paper_id: paper.id,
         called: version.map(Version::called).unwrap_or_default(),
-        refused: refusal(paper, event),
+        refused: refusal(paper, event, facts),
+        hints,
+        unread: version.filter(|version| version.read.is_unread()).map(|v| v.read.says()).unwrap_or_default(),
         to_mail,
         to_call,
         already,
@@ -154,9 +165,9 @@ async fn send(
     Form(form): Form<SendForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, paper) = found(&app, id, paper).await?;
+    let (event, facts, paper) = found(&app, id, paper).await?;
     let mut mistakes = Mistakes::default();
-    let refused = refusal(&paper, &event);
+    let refused = refusal(&paper, &event, &facts);
     if !refused.is_empty() {
         mistakes.add("contact", refused);
     } else if form.contact.is_empty() {
@@ -164,12 +175,12 @@ async fn send(
     }
     let version = paper.versions.first().filter(|_| mistakes.is_empty());
     let Some(version) = version else {
-        let page = view(&app, &visit, &event, &paper, Some(&form), mistakes).await?;
+        let page = view(&app, &visit, (&event, &facts, &paper), Some(&form), mistakes).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let called = version.called();
-    let count = mail_all(&app, &visit, event, version.clone(), form.contact, sender, now).await?;
+    let count = mail_all(&app, &visit, (event, version.clone()), form.contact, sender, now).await?;
     let said = match count {
         0 => format!("The {called} was mailed to nobody: those ticked have it, or can't be mailed."),
         count => format!(
@@ -184,17 +195,21 @@ async fn send(
 async fn mail_all(
     app: &App,
     visit: &Visit,
-    event: Event,
-    version: Version,
+    (event, version): (Event, Version),
     chosen: Vec<i64>,
     sender: Sender,
     now: OffsetDateTime,
 ) -> Result<usize> {
     let by = visit.user.account_id;
+    let department = visit.user.department.name.clone();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let (approved, called) = (Approved::of(&version), version.called());
-            let sent = store::sent_to(tx, version.id).await?;
+            if !is_true_in(tx, (event.id, &department), &version).await? {
+                return Ok(0);
+            }
+            let sent = holders::sent_to(tx, version.id).await?;
+            let held = holders::of_event(tx, event.id).await?;
             let mut count = 0;
             for contact in listed(tx, event.id).await? {
                 if !chosen.contains(&contact.id) || sent.contains(&contact.person_id) {
@@ -205,13 +220,65 @@ async fn mail_all(
                 let Some(person) = person.filter(|person| person.has_mail() && !person.details.no_mail) else {
                     continue;
                 };
-                let letter = paper_letter(&approved, &event, (&person, &contact.outlet), &sender, now)?;
+                let had =
+                    held.iter().find(|held| (held.paper_id, held.person_id) == (version.paper_id, contact.person_id));
+                let changes = had_changes(tx, (event.id, &department), had).await?;
+                let sending = Sending { changes, attempts: holders::attempts(tx, version.id, person.id).await? };
+                let letter = letter(&approved, &event, (&person, &contact.outlet), (&sender, &sending), now)?;
                 let Some(mail) = mail::queue(tx, &letter, now).await? else { continue };
-                store::note_sent(tx, by, event.id, &contact, (version.id, &called, mail), now).await?;
+                note_sent(tx, by, event.id, &contact, (version.id, &called, mail), now).await?;
                 count += 1;
             }
             Ok(count)
         })
     });
     write.await
+}
+
+/// Is a version true in the write that sends it?
+pub(super) async fn is_true_in(tx: &mut Tx, (event_id, department): (i64, &str), version: &Version) -> Result<bool> {
+    let Some(event) = events::find_in(tx, event_id).await? else { return Ok(false) };
+    let facts = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let papers = store::of_event(tx, event_id).await?;
+    let newest = papers.iter().find(|paper| paper.id == version.paper_id).and_then(Paper::newest);
+    Ok(newest.is_some_and(|newest| newest.id == version.id)
+        && version.changes(&event, &facts).is_empty()
+        && version.wrong(&facts).is_empty())
+}
+
+/// What is another now in what somebody has.
+async fn had_changes(
+    tx: &mut Tx,
+    (event_id, department): (i64, &str),
+    had: Option<&Holder>,
+) -> Result<Vec<super::marks::Change>> {
+    let Some(had) = had else { return Ok(Vec::new()) };
+    let Some(event) = events::find_in(tx, event_id).await? else { return Ok(Vec::new()) };
+    let facts = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let papers = store::of_event(tx, event_id).await?;
+    let version = papers.iter().flat_map(|paper| &paper.versions).find(|version| version.id == had.version_id);
+    Ok(version.map(|version| version.changes(&event, &facts)).unwrap_or_default())
+}
+
+/// Writes into the log that a version went to a contact by mail.
+///
+/// # Errors
+/// The store's.
+pub async fn note_sent(
+    tx: &mut Tx,
+    by: i64,
+    event_id: i64,
+    contact: &Contact,
+    (version_id, called, mail_id): (i64, &str, i64),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let holder = Holder {
+        person_id: contact.person_id,
+        person: contact.name.clone(),
+        outlet_id: contact.outlet_id,
+        outlet: contact.outlet.clone(),
+        paper_id: 0,
+        version_id,
+    };
+    holders::note_mailed(tx, by, event_id, &holder, (format!("Mailed the {called}."), mail_id), now).await
 }

@@ -1,10 +1,9 @@
-use super::{Approved, Draft, Paper, PaperKind, Version, embargo_says};
+use super::{Approved, Draft, Filled, MadeFrom, Paper, PaperFacts, PaperKind, Read, Version};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
-use crate::events::Event;
-use crate::press::log::{self, Channel, NewEntry, Outcome};
-use crate::press::outlets::Contact;
+use crate::events;
+use crate::press::facts;
 use crate::web::words;
 use anyhow::anyhow;
 use serde_json::json;
@@ -21,6 +20,7 @@ struct Row {
     embargo_at: Option<String>,
     edited_by: i64,
     editor: String,
+    editor_person: i64,
     edited_at: i64,
     version: i64,
 }
@@ -33,8 +33,13 @@ struct VersionRow {
     headline: String,
     text: String,
     embargo: String,
+    marked_headline: Option<String>,
+    marked_text: Option<String>,
+    facts: Option<String>,
     date_revision: i64,
-    approver: String,
+    read_by: String,
+    approver: Option<String>,
+    reader: Option<String>,
     approved_at: i64,
 }
 
@@ -44,7 +49,16 @@ fn kind(text: &str) -> Result<PaperKind> {
 
 impl VersionRow {
     fn version(self) -> Result<Version> {
+        let facts = self.facts.as_deref().map(serde_json::from_str).transpose()?;
+        let made_from = self.marked_headline.zip(self.marked_text).zip(facts);
+        let approver = self.approver.unwrap_or_default();
         Ok(Version {
+            made_from: made_from.map(|((headline, text), facts)| MadeFrom { headline, text, facts }),
+            read: match self.read_by.as_str() {
+                "account" => Read::ByAccount(approver),
+                "link" => Read::ByLink(self.reader.unwrap_or_default()),
+                _ => Read::ByNobody(approver),
+            },
             id: self.id,
             paper_id: self.paper_id,
             kind: kind(&self.kind)?,
@@ -53,7 +67,6 @@ impl VersionRow {
             text: self.text,
             embargo: self.embargo,
             date_revision: self.date_revision,
-            approver: self.approver,
             approved_at: OffsetDateTime::from_unix_timestamp(self.approved_at)?,
         })
     }
@@ -67,6 +80,7 @@ impl Row {
             draft: Draft { headline: self.headline, text: self.text, embargo: self.embargo_on.zip(at) },
             edited_by: self.edited_by,
             editor: self.editor,
+            editor_person: self.editor_person,
             edited_at: OffsetDateTime::from_unix_timestamp(self.edited_at)?,
             version: self.version,
             versions: versions.iter().filter(|version| version.paper_id == self.id).cloned().collect(),
@@ -82,7 +96,8 @@ pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64)
     let rows = sqlx::query_as!(
         Row,
         r#"select a.id as "id!", a.event_id, a.kind, a.headline, a.text, a.embargo_on as "embargo_on: Date",
-                  a.embargo_at, a.edited_by, p.name as editor, a.edited_at, a.version
+                  a.embargo_at, a.edited_by, p.name as editor,
+                  p.id as "editor_person!", a.edited_at, a.version
            from paper a join account c on c.id = a.edited_by join person p on p.id = c.person_id
            where a.event_id = ? order by a.id"#,
         event_id
@@ -93,10 +108,11 @@ pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64)
 async fn versions_in(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Version>> {
     let rows = sqlx::query_as!(
         VersionRow,
-        r#"select v.id as "id!", v.paper_id, a.kind, v.number, v.headline, v.text, v.embargo, v.date_revision,
-                  p.name as approver, v.approved_at
-           from paper_version v join paper a on a.id = v.paper_id join account c on c.id = v.approved_by
-                join person p on p.id = c.person_id
+        r#"select v.id as "id!", v.paper_id, a.kind, v.number, v.headline, v.text, v.embargo, v.marked_headline,
+                  v.marked_text, v.facts, v.date_revision, v.read_by, p.name as "approver?", r.name as "reader?",
+                  v.approved_at
+           from paper_version v join paper a on a.id = v.paper_id left join account c on c.id = v.approved_by
+                left join person p on p.id = c.person_id left join person r on r.id = v.reader_id
            where a.event_id = ? order by v.paper_id, v.number desc"#,
         event_id
     );
@@ -139,8 +155,8 @@ pub async fn new_paper(
 ) -> Result<i64> {
     let (name, at) = (kind.as_str(), now.unix_timestamp());
     let done = sqlx::query!(
-        "insert into paper (event_id, kind, headline, text, edited_by, edited_at, created_at)
-         values (?, ?, ?, ?, ?, ?, ?)",
+        "insert into paper (event_id, kind, headline, text, has_marks, edited_by, edited_at, created_at)
+         values (?, ?, ?, ?, 1, ?, ?, ?)",
         event_id,
         name,
         headline,
@@ -166,8 +182,8 @@ pub(super) async fn save(
     let (on, at) = (new.embargo.map(|(on, _)| on), new.embargo.map(|(_, at)| words::clock(at)));
     let edited_at = now.unix_timestamp();
     let done = sqlx::query!(
-        "update paper set headline = ?, text = ?, embargo_on = ?, embargo_at = ?, edited_by = ?, edited_at = ?,
-                          version = version + 1
+        "update paper set headline = ?, text = ?, has_marks = 1, embargo_on = ?, embargo_at = ?, edited_by = ?,
+                          edited_at = ?, version = version + 1
          where id = ? and version = ?",
         new.headline,
         new.text,
@@ -190,41 +206,76 @@ pub(super) async fn save(
     Ok(true)
 }
 
-/// Freezes a paper as it stands, read at this version of its text; the number
-/// of the new version of the paper. None if somebody changed it meanwhile, or
-/// the one who approves is the one who edited it last.
+/// Who vouches for a text.
+#[derive(Debug, Clone, Copy)]
+pub enum Reader {
+    /// Somebody with an account, who must not be the one who edited it last.
+    Account(i64),
+    /// Somebody outside, by the number of the person, who read what the link
+    /// showed.
+    Outside(i64),
+    /// Nobody: this account decided to send it unread.
+    Nobody(i64),
+}
+
+/// Freezes a paper as it stands, read at this version of its text and, where it
+/// is given, with exactly these words; the number of the new version of the
+/// paper. None if somebody changed it or one of its facts meanwhile, or the one
+/// who approves is the one who edited it last.
 ///
 /// # Errors
 /// The store's.
 pub async fn approve(
     tx: &mut Tx,
-    by: i64,
-    event: &Event,
-    (paper_id, version): (i64, i64),
+    reader: Reader,
+    (event_id, department): (i64, &str),
+    (paper_id, version, digest): (i64, Option<i64>, Option<&str>),
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
-    let paper = find(tx, event.id, paper_id).await?;
-    let Some(paper) = paper.filter(|paper| paper.version == version && paper.edited_by != by) else { return Ok(None) };
-    let number = paper.versions.first().map_or(0, |version| version.number) + 1;
-    let (embargo, at) = (embargo_says(paper.draft.embargo, &event.details.zone), now.unix_timestamp());
+    let Some(event) = events::find_in(tx, event_id).await? else { return Ok(None) };
+    let known = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let paper = find(tx, event_id, paper_id).await?;
+    let is_own = |paper: &Paper| match reader {
+        Reader::Account(by) => by == paper.edited_by,
+        Reader::Outside(person) => person == paper.editor_person,
+        Reader::Nobody(_) => false,
+    };
+    let paper = paper.filter(|paper| version.is_none_or(|read| read == paper.version) && !is_own(paper));
+    let Some(paper) = paper else { return Ok(None) };
+    let filled = Filled::of(&paper.draft, &event, &known);
+    if digest.is_some_and(|digest| digest != filled.digest()) {
+        return Ok(None);
+    }
+    let number = paper.newest().map_or(0, |version| version.number) + 1;
+    let (read_by, approved_by, reader_id, actor, verb) = match reader {
+        Reader::Account(by) => ("account", Some(by), None, Actor::Account(by), "approved"),
+        Reader::Outside(person) => ("link", None, Some(person), Actor::Link, "approved"),
+        Reader::Nobody(by) => ("nobody", Some(by), None, Actor::Account(by), "released unread"),
+    };
+    let (made_from, at) = (serde_json::to_string(&filled.made_from.facts)?, now.unix_timestamp());
     sqlx::query!(
-        "insert into paper_version (paper_id, number, headline, text, embargo, date_revision, edited_by, approved_by,
-                                    approved_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "insert into paper_version (paper_id, number, headline, text, embargo, marked_headline, marked_text, facts,
+                                    date_revision, edited_by, read_by, approved_by, reader_id, approved_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         paper.id,
         number,
-        paper.draft.headline,
-        paper.draft.text,
-        embargo,
+        filled.headline,
+        filled.text,
+        filled.embargo,
+        filled.made_from.headline,
+        filled.made_from.text,
+        made_from,
         event.date_revision,
         paper.edited_by,
-        by,
+        read_by,
+        approved_by,
+        reader_id,
         at
     )
     .execute(&mut **tx)
     .await?;
     let title = format!("{} v{number}", paper.kind);
-    record(tx, now, entry(Actor::Account(by), "approved", event.id, paper.id, &title));
+    record(tx, now, entry(actor, verb, event_id, paper.id, &title));
     Ok(Some(number))
 }
 
@@ -237,43 +288,32 @@ pub async fn version(db: &mut SqliteConnection, event_id: i64, paper_id: i64) ->
     Ok(versions.iter().find(|version| version.paper_id == paper_id).map(Approved::of))
 }
 
-/// Those who got a version: in a mail, or as somebody wrote down.
-pub(super) async fn sent_to(db: &mut SqliteConnection, version_id: i64) -> Result<Vec<i64>> {
-    let rows = sqlx::query_scalar!(
-        r#"select e.person_id from outreach e where e.version_id = ?
-             and not exists (select 1 from outreach n where n.corrects = e.id)"#,
-        version_id
-    );
-    Ok(rows.fetch_all(db).await?)
+/// Papers from before there were marks: event, number, kind and text.
+pub(super) async fn without_marks(tx: &mut Tx) -> Result<Vec<(i64, i64, PaperKind, String)>> {
+    let rows = sqlx::query!(r#"select id as "id!", event_id, kind, text from paper where has_marks = 0 order by id"#);
+    let rows = rows.fetch_all(&mut **tx).await?;
+    rows.into_iter().map(|row| Ok((row.event_id, row.id, kind(&row.kind)?, row.text))).collect()
 }
 
-/// Writes into the log that a version went to a contact by mail.
-///
-/// # Errors
-/// The store's.
-pub async fn note_sent(
+/// Gives a text from before its marks. Whoever has it open is told that it was
+/// changed; who edited it last stays.
+pub(super) async fn put_marks(
     tx: &mut Tx,
-    by: i64,
-    event_id: i64,
-    contact: &Contact,
-    (version_id, called, mail_id): (i64, &str, i64),
+    (event_id, id, kind): (i64, i64, PaperKind),
+    (old, new): (&str, &str),
     now: OffsetDateTime,
 ) -> Result<()> {
-    let new = NewEntry {
-        event_id,
-        outlet_id: contact.outlet_id,
-        person_id: contact.person_id,
-        channel: Channel::Mail,
-        outcome: Outcome::NoAnswer,
-        words: format!("Mailed the {called}."),
-        promised: String::new(),
-        follow_up_on: None,
-        follow_up_by: None,
-        version_id: Some(version_id),
-        mail_id: Some(mail_id),
-        at: now,
-        corrects: None,
-    };
-    log::add(tx, Some(by), &new, &format!("{}, {}", contact.name, contact.outlet), now).await?;
+    sqlx::query!(
+        "update paper set text = ?, has_marks = 1, version = version + (text <> ?) where id = ?",
+        new,
+        new,
+        id
+    )
+    .execute(&mut **tx)
+    .await?;
+    if old != new {
+        let entry = entry(Actor::System, "marked the facts in", event_id, id, kind.as_str());
+        record(tx, now, Entry { before: Some(json!({"text": old})), after: Some(json!({"text": new})), ..entry });
+    }
     Ok(())
 }

@@ -1,5 +1,6 @@
 use crate::db::Tx;
 use crate::error::Result;
+use crate::press::papers::readings;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
@@ -14,6 +15,7 @@ pub struct Handed {
     follow_ups: Vec<i64>,
     visits: Vec<i64>,
     escorts: Vec<i64>,
+    readings: readings::Handed,
 }
 
 /// Gives what is one person's to another. A contact or a place on burn day's
@@ -55,6 +57,7 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Handed> {
         escorts: sqlx::query_scalar!(r#"select id as "id!" from press_visit where escort_id = ?"#, from)
             .fetch_all(&mut **tx)
             .await?,
+        readings: readings::hand_over(tx, from, to).await?,
     };
     put(tx, &handed, to).await?;
     Ok(handed)
@@ -95,7 +98,7 @@ async fn put(tx: &mut Tx, handed: &Handed, to: i64) -> Result<()> {
     sqlx::query!("update press_visit set escort_id = ? where id in (select value from json_each(?))", to, escorts)
         .execute(&mut **tx)
         .await?;
-    Ok(())
+    readings::put(tx, &handed.readings, to).await
 }
 
 /// Blanks what these rows of one person said and promised, and takes them from
@@ -119,5 +122,5 @@ pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
     )
     .execute(&mut **tx)
     .await?;
-    Ok(())
+    readings::forget(tx, &people).await
 }

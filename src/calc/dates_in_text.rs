@@ -1,0 +1,555 @@
+//! Days and clock times that a text names, in the usual spellings: "Sat 9 Oct",
+//! "October 9th, 2027", "10/9/2027", "2027-10-09", "10:00", "1 p.m.", "noon".
+//!
+//! Numbers alone are read as in the United States, the month first. No source:
+//! the spellings are common practice.
+
+use time::{Date, Month, Time, Weekday};
+
+/// A day or a time with its place in the text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Found {
+    pub start: usize,
+    pub end: usize,
+    pub named: Named,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Named {
+    Day {
+        year: Option<i32>,
+        month: Month,
+        day: u8,
+        weekday: Option<Weekday>,
+    },
+    /// "10:00" may be said of the evening too, "10 a.m." may not.
+    Clock {
+        at: Time,
+        or: Option<Time>,
+    },
+}
+
+impl Named {
+    /// Does it name this day? A weekday beside it is not looked at.
+    #[must_use]
+    pub fn is_day(self, on: Date) -> bool {
+        match self {
+            Self::Day { year, month, day, .. } => {
+                (month, day) == (on.month(), on.day()) && year.is_none_or(|year| year == on.year())
+            }
+            Self::Clock { .. } => false,
+        }
+    }
+
+    /// Does it name this time of day?
+    #[must_use]
+    pub fn is_time(self, time: Time) -> bool {
+        match self {
+            Self::Clock { at, or } => at == time || or == Some(time),
+            Self::Day { .. } => false,
+        }
+    }
+
+    /// The weekday beside a day, if it isn't the day's own.
+    #[must_use]
+    pub fn wrong_weekday(self, on: Date) -> Option<Weekday> {
+        match self {
+            Self::Day { weekday, .. } => weekday.filter(|weekday| *weekday != on.weekday()),
+            Self::Clock { .. } => None,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Token<'a> {
+    Number(&'a str),
+    Word(&'a str),
+    Sign(char),
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Placed<'a> {
+    token: Token<'a>,
+    start: usize,
+    end: usize,
+    /// Something blank stands before it.
+    is_apart: bool,
+}
+
+fn tokens(text: &str) -> Vec<Placed<'_>> {
+    let mut all = Vec::new();
+    let mut letters = text.char_indices().peekable();
+    let mut is_apart = true;
+    while let Some((start, letter)) = letters.next() {
+        if letter.is_whitespace() {
+            is_apart = true;
+            continue;
+        }
+        let same: fn(char) -> bool = if letter.is_ascii_digit() {
+            |c| c.is_ascii_digit()
+        } else if letter.is_alphabetic() {
+            char::is_alphabetic
+        } else {
+            |_| false
+        };
+        while letters.next_if(|(_, next)| same(*next)).is_some() {}
+        let end = letters.peek().map_or(text.len(), |(place, _)| *place);
+        let part = &text[start..end];
+        let token = if letter.is_ascii_digit() {
+            Token::Number(part)
+        } else if letter.is_alphabetic() {
+            Token::Word(part)
+        } else {
+            Token::Sign(letter)
+        };
+        all.push(Placed { token, start, end, is_apart });
+        is_apart = false;
+    }
+    all
+}
+
+/// All days and times that a text names, in its order.
+#[must_use]
+pub fn find(text: &str) -> Vec<Found> {
+    let reader = Reader { all: tokens(text) };
+    let mut found = Vec::new();
+    let mut at = 0;
+    while at < reader.all.len() {
+        match reader.day(at).or_else(|| reader.clock(at)) {
+            Some((named, next)) => {
+                let end = reader.all[next - 1].end;
+                found.extend(named.into_iter().map(|named| Found { start: reader.all[at].start, end, named }));
+                at = next;
+            }
+            None => at += 1,
+        }
+    }
+    found
+}
+
+struct Reader<'a> {
+    all: Vec<Placed<'a>>,
+}
+
+/// What was read, and where the text goes on.
+type Read = Option<(Vec<Named>, usize)>;
+
+const JOINS: [char; 4] = ['-', '–', '/', '&'];
+
+impl Reader<'_> {
+    fn token(&self, at: usize) -> Option<Token<'_>> {
+        self.all.get(at).map(|placed| placed.token)
+    }
+
+    fn number(&self, at: usize, most_digits: usize) -> Option<u32> {
+        match self.token(at)? {
+            Token::Number(digits) if digits.len() <= most_digits => digits.parse().ok(),
+            _ => None,
+        }
+    }
+
+    /// A number of these many digits that follows without a gap.
+    fn close(&self, at: usize, digits: std::ops::RangeInclusive<usize>) -> Option<u32> {
+        match self.all.get(at)? {
+            Placed { token: Token::Number(number), is_apart: false, .. } if digits.contains(&number.len()) => {
+                number.parse().ok()
+            }
+            _ => None,
+        }
+    }
+
+    fn is_sign(&self, at: usize, sign: char) -> bool {
+        matches!(self.token(at), Some(Token::Sign(found)) if found == sign)
+    }
+
+    fn is_close_sign(&self, at: usize, sign: char) -> bool {
+        self.is_sign(at, sign) && self.all.get(at).is_some_and(|placed| !placed.is_apart)
+    }
+
+    fn is_word(&self, at: usize, words: &[&str]) -> bool {
+        matches!(self.token(at), Some(Token::Word(found)) if words.iter().any(|word| found.eq_ignore_ascii_case(word)))
+    }
+
+    fn month(&self, at: usize) -> Option<Month> {
+        match self.token(at)? {
+            Token::Word(word) => month(word),
+            _ => None,
+        }
+    }
+
+    fn weekday(&self, at: usize) -> Option<Weekday> {
+        match self.token(at)? {
+            Token::Word(word) => weekday(word),
+            _ => None,
+        }
+    }
+
+    /// Past "th" and the like.
+    fn past_ordinal(&self, at: usize) -> usize {
+        let is_close = self.all.get(at).is_some_and(|placed| !placed.is_apart);
+        if is_close && self.is_word(at, &["st", "nd", "rd", "th"]) { at + 1 } else { at }
+    }
+
+    fn past_sign(&self, at: usize, sign: char) -> usize {
+        if self.is_sign(at, sign) { at + 1 } else { at }
+    }
+
+    /// Past what joins two days or times: a dash, "to", "and", "or".
+    fn past_join(&self, at: usize) -> Option<usize> {
+        let joins = JOINS.into_iter().any(|sign| self.is_sign(at, sign)) || self.is_word(at, &["to", "and", "or"]);
+        joins.then_some(at + 1)
+    }
+
+    /// A day of the month and where it ends; not the hour of a time.
+    fn day_number(&self, at: usize) -> Option<(u8, usize)> {
+        let number = self.number(at, 2).filter(|number| (1..=31).contains(number))?;
+        let next = self.past_ordinal(at + 1);
+        let is_hour = self.is_close_sign(at + 1, ':') || self.half(at + 1).is_some();
+        (!is_hour).then_some((u8::try_from(number).ok()?, next))
+    }
+
+    fn year(&self, at: usize) -> (Option<i32>, usize) {
+        let here = self.past_sign(at, ',');
+        match self.token(here) {
+            Some(Token::Number(digits)) if digits.len() == 4 && !self.is_hours(here + 1) => {
+                let year = digits.parse().ok().filter(|year| (1900..2200).contains(year));
+                if year.is_some() { (year, here + 1) } else { (None, at) }
+            }
+            _ => (None, at),
+        }
+    }
+
+    fn day(&self, at: usize) -> Read {
+        let Some(weekday) = self.weekday(at) else { return self.bare_day(at, None) };
+        let mut next = at + 1;
+        for sign in ['.', ',', '('] {
+            next = self.past_sign(next, sign);
+        }
+        if self.is_word(next, &["the"]) {
+            next += 1;
+        }
+        self.bare_day(next, Some(weekday))
+    }
+
+    fn bare_day(&self, at: usize, weekday: Option<Weekday>) -> Read {
+        self.with_dashes(at, weekday)
+            .or_else(|| self.day_then_month(at, weekday))
+            .or_else(|| self.month_then_day(at, weekday))
+            .or_else(|| self.short_numbers(at, weekday))
+    }
+
+    /// "2027-10-09", "10/9/2027", "10-9-27", "9.10.2027".
+    fn with_dashes(&self, at: usize, weekday: Option<Weekday>) -> Read {
+        let Some(Token::Number(first)) = self.token(at) else { return None };
+        let sign = match self.token(at + 1)? {
+            Token::Sign(sign @ ('-' | '/' | '.')) if self.is_close_sign(at + 1, sign) => sign,
+            _ => return None,
+        };
+        let second = self.close(at + 2, 1..=2)?;
+        if !self.is_close_sign(at + 3, sign) {
+            return None;
+        }
+        let one = first.parse::<u32>().ok()?;
+        let (year, month, day) = if first.len() == 4 {
+            (one, second, self.close(at + 4, 1..=2)?)
+        } else {
+            let year = self.close(at + 4, 2..=2).map(|year| 2000 + year).or_else(|| self.close(at + 4, 4..=4))?;
+            if sign == '.' || one > 12 { (year, second, one) } else { (year, one, second) }
+        };
+        let named = named(Some(i32::try_from(year).ok()?), month, day, weekday)?;
+        Some((vec![named], at + 5))
+    }
+
+    /// "9 Oct", "9th of October 2027", "9–16 October", "9 or 16 October".
+    fn day_then_month(&self, at: usize, weekday: Option<Weekday>) -> Read {
+        if self.follows_letters(at) {
+            return None;
+        }
+        let (first, mut next) = self.day_number(at)?;
+        let mut days = vec![first];
+        if self.month_at(next).is_none() {
+            let (second, after) = self.day_number(self.past_join(next)?)?;
+            days.push(second);
+            next = after;
+        }
+        let (month, next) = self.month_at(next)?;
+        let (year, next) = self.year(self.past_sign(next, '.'));
+        let all = days.into_iter().map(|day| named(year, u32::from(u8::from(month)), u32::from(day), weekday));
+        Some((all.collect::<Option<Vec<_>>>()?, next))
+    }
+
+    fn month_at(&self, at: usize) -> Option<(Month, usize)> {
+        let at = if self.is_word(at, &["of"]) { at + 1 } else { at };
+        Some((self.month(at)?, at + 1))
+    }
+
+    /// "October 9", "Oct. 9th, 2027", "Oct 9–16", "October 9 or 16".
+    fn month_then_day(&self, at: usize, weekday: Option<Weekday>) -> Read {
+        let month = self.month(at)?;
+        let mut next = self.past_sign(at + 1, '.');
+        if self.is_word(next, &["the"]) {
+            next += 1;
+        }
+        let (first, mut next) = self.day_number(next)?;
+        let mut days = vec![first];
+        if let Some((second, after)) = self.past_join(next).and_then(|join| self.day_number(join))
+            && self.month_at(after).is_none()
+        {
+            days.push(second);
+            next = after;
+        }
+        let (year, next) = self.year(next);
+        let all = days.into_iter().map(|day| named(year, u32::from(u8::from(month)), u32::from(day), weekday));
+        Some((all.collect::<Option<Vec<_>>>()?, next))
+    }
+
+    /// "10/9", which is no day where it is a fraction: "24 1/2 in".
+    fn short_numbers(&self, at: usize, weekday: Option<Weekday>) -> Read {
+        if self.follows_letters(at) || !self.is_close_sign(at + 1, '/') {
+            return None;
+        }
+        let (month, day) = (self.number(at, 2)?, self.close(at + 2, 1..=2)?);
+        let before = at.checked_sub(1).and_then(|before| self.token(before));
+        let is_fraction = matches!(before, Some(Token::Number(_)))
+            || (weekday.is_none() && [2, 3, 4, 8, 16].contains(&day) && month < day && !self.is_announced(at));
+        let goes_on = self.is_close_sign(at + 3, '/') || self.is_word(at + 3, &["in", "inch", "inches", "ft", "of"]);
+        if is_fraction || goes_on {
+            return None;
+        }
+        Some((vec![named(None, month, day, weekday)?], at + 3))
+    }
+
+    fn is_announced(&self, at: usize) -> bool {
+        let Some(before) = at.checked_sub(1) else { return false };
+        self.is_sign(before, ':') || self.is_word(before, &["on", "date", "until", "by"])
+    }
+
+    /// "A4": no number of its own.
+    fn follows_letters(&self, at: usize) -> bool {
+        let is_close = self.all.get(at).is_some_and(|placed| !placed.is_apart);
+        is_close && at.checked_sub(1).is_some_and(|before| matches!(self.token(before), Some(Token::Word(_))))
+    }
+
+    /// Before or after noon: which half, and where it ends.
+    fn half(&self, at: usize) -> Option<(bool, usize)> {
+        for (whole, letter, is_late) in [("am", "a", false), ("pm", "p", true)] {
+            if self.is_word(at, &[whole]) {
+                return Some((is_late, at + 1));
+            }
+            if self.is_word(at, &[letter]) && self.is_sign(at + 1, '.') && self.is_word(at + 2, &["m"]) {
+                return Some((is_late, self.past_sign(at + 3, '.')));
+            }
+        }
+        None
+    }
+
+    fn is_hours(&self, at: usize) -> bool {
+        self.is_word(at, &["hours", "hrs", "h"])
+    }
+
+    fn clock(&self, at: usize) -> Read {
+        if self.is_word(at, &["noon"]) {
+            return Some((vec![clock(12, 0, Some(true))?], at + 1));
+        }
+        if self.is_word(at, &["midnight"]) {
+            return Some((vec![clock(12, 0, Some(false))?], at + 1));
+        }
+        if self.follows_letters(at) {
+            return None;
+        }
+        if let Some(Token::Number(digits)) = self.token(at)
+            && digits.len() == 4
+            && self.is_hours(at + 1)
+        {
+            let (hour, minute) = (digits[..2].parse().ok()?, digits[2..].parse().ok()?);
+            let at_time = Time::from_hms(hour, minute, 0).ok()?;
+            return Some((vec![Named::Clock { at: at_time, or: None }], at + 2));
+        }
+        let (hour, minute, next, is_plain) = self.hour(at)?;
+        if let Some((is_late, next)) = self.half(next) {
+            return Some((vec![clock(hour, minute, Some(is_late))?], next));
+        }
+        // "10–11 a.m.": the first is of the same half, as far as anybody can tell.
+        if let Some((second_hour, second_minute, after, _)) = self.past_join(next).and_then(|join| self.hour(join))
+            && let Some((is_late, after)) = self.half(after)
+        {
+            let both = [clock(hour, minute, None)?, clock(second_hour, second_minute, Some(is_late))?];
+            return Some((both.to_vec(), after));
+        }
+        if self.is_word(next, &["o"]) && self.is_word(next + 2, &["clock"]) {
+            return Some((vec![clock(hour, minute, None)?], next + 3));
+        }
+        (!is_plain).then_some((vec![clock(hour, minute, None)?], next))
+    }
+
+    /// "10", "10:00", "10.30" before "a.m."; true in the end if it is an hour
+    /// alone, or could be no time at all.
+    fn hour(&self, at: usize) -> Option<(u8, u8, usize, bool)> {
+        let hour = u8::try_from(self.number(at, 2)?).ok()?;
+        for (sign, is_plain) in [(':', false), ('.', true)] {
+            if self.is_close_sign(at + 1, sign)
+                && let Some(minute) = self.close(at + 2, 2..=2)
+            {
+                return Some((hour, u8::try_from(minute).ok()?, at + 3, is_plain));
+            }
+        }
+        Some((hour, 0, at + 1, true))
+    }
+}
+
+fn named(year: Option<i32>, month: u32, day: u32, weekday: Option<Weekday>) -> Option<Named> {
+    let (month, day) = (Month::try_from(u8::try_from(month).ok()?).ok()?, u8::try_from(day).ok()?);
+    // A leap year, where none is named.
+    Date::from_calendar_date(year.unwrap_or(2028), month, day).ok()?;
+    Some(Named::Day { year, month, day, weekday })
+}
+
+/// A time; without "a.m." or "p.m." it may be either, up to twelve.
+fn clock(hour: u8, minute: u8, is_late: Option<bool>) -> Option<Named> {
+    let at = |hour: u8| Time::from_hms(hour, minute, 0).ok();
+    Some(match is_late {
+        Some(is_late) if (1..=12).contains(&hour) => {
+            Named::Clock { at: at(hour % 12 + if is_late { 12 } else { 0 })?, or: None }
+        }
+        _ => Named::Clock { at: at(hour)?, or: if hour <= 12 { at((hour + 12) % 24) } else { None } },
+    })
+}
+
+fn month(word: &str) -> Option<Month> {
+    let folded = word.to_lowercase();
+    // "may" and "march" are words of their own.
+    if ["may", "march", "mar"].contains(&folded.as_str()) && !word.starts_with(char::is_uppercase) {
+        return None;
+    }
+    if folded == "sept" {
+        return Some(Month::September);
+    }
+    (1..=12).filter_map(|number| Month::try_from(number).ok()).find(|month| {
+        let name = month.to_string().to_lowercase();
+        folded == name || folded == name[..3]
+    })
+}
+
+fn weekday(word: &str) -> Option<Weekday> {
+    const SHORT: [&[&str]; 7] =
+        [&["mon"], &["tue", "tues"], &["wed", "weds"], &["thu", "thur", "thurs"], &["fri"], &["sat"], &["sun"]];
+    let folded = word.to_lowercase();
+    let mut day = Weekday::Monday;
+    for short in SHORT {
+        if folded == day.to_string().to_lowercase() || short.contains(&folded.as_str()) {
+            return Some(day);
+        }
+        day = day.next();
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::{date, time};
+
+    fn days(text: &str) -> Vec<(Option<i32>, u8, u8)> {
+        let day = |found: Found| match found.named {
+            Named::Day { year, month, day, .. } => Some((year, u8::from(month), day)),
+            Named::Clock { .. } => None,
+        };
+        find(text).into_iter().filter_map(day).collect()
+    }
+
+    #[test]
+    fn a_day_is_found_in_each_usual_spelling() {
+        for text in [
+            "9 Oct",
+            "9 October",
+            "9th October",
+            "the 9th of October",
+            "Oct 9",
+            "Oct. 9",
+            "October 9th",
+            "October the 9th",
+            "Sat 9 Oct",
+            "Saturday, Oct. 9",
+            "SATURDAY OCTOBER 9",
+            "on 10/9",
+            "Sat 10/9",
+        ] {
+            assert_eq!(days(text), [(None, 10, 9)], "{text}");
+        }
+        for text in [
+            "9 Oct 2027",
+            "October 9, 2027",
+            "Oct. 9th, 2027",
+            "Saturday 9 October 2027",
+            "10/9/2027",
+            "10/09/27",
+            "10-9-2027",
+            "9.10.2027",
+            "2027-10-09",
+        ] {
+            assert_eq!(days(text), [(Some(2027), 10, 9)], "{text}");
+        }
+        for text in
+            ["9–16 Oct", "Oct 9-16", "9 or 16 October", "October 9 and 16", "Oct. 9 and Oct. 16", "9 Oct, 16 Oct"]
+        {
+            assert_eq!(days(text), [(None, 10, 9), (None, 10, 16)], "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_day_is_left_alone() {
+        for text in [
+            "call 555-0118",
+            "24 1/2 in",
+            "1/2 of it",
+            "open 24/7",
+            "of 10 may come",
+            "march 5 abreast",
+            "October 2027",
+            "Jun Castellane, 555-0118",
+            "31 Feb",
+            "about 4 minutes",
+            "A4",
+        ] {
+            assert_eq!(days(text), [], "{text}");
+        }
+    }
+
+    fn times(text: &str) -> Vec<(Time, Option<Time>)> {
+        let time = |found: Found| match found.named {
+            Named::Clock { at, or } => Some((at, or)),
+            Named::Day { .. } => None,
+        };
+        find(text).into_iter().filter_map(time).collect()
+    }
+
+    #[test]
+    fn a_time_is_found_in_each_usual_spelling() {
+        for text in ["1 p.m.", "1 pm", "1PM", "1:00 p.m.", "1.00 pm", "1300 hours"] {
+            assert_eq!(times(text), [(time!(13:00), None)], "{text}");
+        }
+        assert_eq!(times("13:00"), [(time!(13:00), None)]);
+        assert_eq!(times("at 10:00"), [(time!(10:00), Some(time!(22:00)))]);
+        assert_eq!(times("9 o'clock"), [(time!(9:00), Some(time!(21:00)))]);
+        assert_eq!(times("noon"), [(time!(12:00), None)]);
+        assert_eq!(times("12 a.m. or midnight"), [(time!(0:00), None), (time!(0:00), None)]);
+        assert_eq!(times("10 a.m. to noon"), [(time!(10:00), None), (time!(12:00), None)]);
+        assert_eq!(times("October 9, 10 a.m."), [(time!(10:00), None)]);
+        assert_eq!(times("9–11 a.m.").len(), 2);
+        for text in ["555-0118", "room 10", "10 minutes", "25:00", "v1.00", "in 2027"] {
+            assert_eq!(times(text), [], "{text}");
+        }
+    }
+
+    #[test]
+    fn a_place_and_a_weekday_come_with_it() {
+        let text = "WHEN: Friday 9 Oct, 10:00";
+        let found = find(text);
+        assert_eq!(&text[found[0].start..found[0].end], "Friday 9 Oct");
+        assert_eq!(&text[found[1].start..found[1].end], "10:00");
+        // 9 October 2027 is a Saturday.
+        assert_eq!(found[0].named.wrong_weekday(date!(2027 - 10 - 09)), Some(Weekday::Friday));
+        assert!(found[0].named.is_day(date!(2027 - 10 - 09)) && !found[0].named.is_day(date!(2027 - 10 - 16)));
+        assert!(found[1].named.is_time(time!(10:00)) && found[1].named.is_time(time!(22:00)));
+    }
+}

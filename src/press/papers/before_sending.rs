@@ -1,0 +1,124 @@
+//! What the plan says against a paper before it leaves, and what it has to do
+//! with the plan once it has left.
+
+use super::marks::PaperFacts;
+use super::{Paper, PaperKind};
+use crate::accounts::Visit;
+use crate::calc::dates_in_text::{self, Named};
+use crate::countdown::{Outlook, Strand, Task};
+use crate::error::Result;
+use crate::events::Event;
+use crate::press::facts::{self, FIELDS};
+use crate::state::App;
+use crate::web::words;
+use std::collections::BTreeSet;
+use time::{Duration, OffsetDateTime};
+
+/// The task in which the press area is agreed.
+const PRESS_AREA_TASK: &str = "press-area";
+
+/// Something to look at first, and where it is put right.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Hint {
+    pub says: String,
+    pub href: String,
+}
+
+/// What stands against sending it; it can be sent all the same.
+pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDateTime) -> Result<Vec<Hint>> {
+    let outlook = Outlook::load(app, event, now).await?;
+    let known = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
+    let mut hints = open_tasks(&outlook, event, paper.kind);
+    let uses_area = paper.newest().and_then(|version| version.made_from.as_ref());
+    let uses_area = uses_area.is_some_and(|made| made.facts.contains_key("press area"));
+    if uses_area && let Some(task) = by_key(&outlook, PRESS_AREA_TASK).filter(|task| task.is_open()) {
+        hints.push(Hint {
+            says: format!("The text names the press area, and “{}” is still open.", task.draft.title),
+            href: task_href(event, task),
+        });
+    }
+    for field in &FIELDS {
+        for named in strange_days(event, (field.of)(&known)) {
+            let label = field.label.to_lowercase();
+            hints.push(Hint {
+                says: format!("The press fact “{label}” names {named}, which is neither burn day nor the rain date."),
+                href: format!("/events/{}/press/facts", event.id),
+            });
+        }
+    }
+    hints.dedup();
+    Ok(hints)
+}
+
+fn task_href(event: &Event, task: &Task) -> String {
+    format!("/events/{}/tasks/{}", event.id, task.id)
+}
+
+fn by_key<'a>(outlook: &'a Outlook, key: &str) -> Option<&'a Task> {
+    outlook.tasks.iter().find(|task| task.key.as_deref() == Some(key))
+}
+
+/// The open tasks that a paper's own task waits for, and the permits further up
+/// that are late.
+fn open_tasks(outlook: &Outlook, event: &Event, kind: PaperKind) -> Vec<Hint> {
+    let Some(own) = by_key(outlook, kind.task()) else { return Vec::new() };
+    let direct: BTreeSet<i64> = own.draft.links.iter().map(|link| link.earlier).collect();
+    let mut all = direct.clone();
+    let mut next: Vec<i64> = direct.iter().copied().collect();
+    while let Some(id) = next.pop() {
+        let earlier = outlook.tasks.iter().find(|task| task.id == id).map(|task| &task.draft.links);
+        next.extend(earlier.into_iter().flatten().map(|link| link.earlier).filter(|id| all.insert(*id)));
+    }
+    let wanted = |task: &Task, is_late: bool| {
+        task.is_open() && (direct.contains(&task.id) || (is_late && task.draft.strand == Strand::Site))
+    };
+    let hint = |(task, row): (&Task, &crate::calc::plan::Row)| {
+        let is_late = row.due < outlook.today;
+        let late = if is_late { "late, " } else { "" };
+        let due = words::near_day(row.due, outlook.today);
+        (all.contains(&task.id) && wanted(task, is_late)).then(|| Hint {
+            says: format!("“{}” is still open, {late}due {due}.", task.draft.title),
+            href: task_href(event, task),
+        })
+    };
+    outlook.rows().filter_map(hint).collect()
+}
+
+/// Days in a press fact that are neither burn day nor the rain date, nor the day
+/// before one of them, when decisions are told.
+pub(super) fn strange_days(event: &Event, text: &str) -> Vec<String> {
+    let own = [Some(event.details.burn_on), event.details.rain_on];
+    let fits = |named: Named| own.into_iter().flatten().any(|on| named.is_day(on) || named.is_day(on - Duration::DAY));
+    let found = dates_in_text::find(text).into_iter();
+    let days = found.filter(|found| matches!(found.named, Named::Day { .. }) && !fits(found.named));
+    days.map(|found| text[found.start..found.end].to_owned()).collect()
+}
+
+/// A task that sending a paper may have done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct TickOffer {
+    pub task_id: i64,
+    pub title: String,
+    pub state: String,
+}
+
+/// The paper's own task, if it is open and this person may set it.
+pub(super) async fn offer(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    kind: PaperKind,
+    now: OffsetDateTime,
+) -> Result<Option<TickOffer>> {
+    let outlook = Outlook::load(app, event, now).await?;
+    let task = by_key(&outlook, kind.task()).filter(|task| task.is_open() && task.is_open_to(&visit.user));
+    Ok(task.map(|task| TickOffer { task_id: task.id, title: task.draft.title.clone(), state: task.state.to_string() }))
+}
+
+/// Is any text of the press facts made for another day or hour than these?
+pub(super) fn names_own_times(facts: &PaperFacts, text: &str) -> bool {
+    dates_in_text::find(text).into_iter().any(|found| match found.named {
+        Named::Day { .. } => found.named.is_day(facts.burn_on),
+        Named::Clock { .. } => true,
+    })
+}

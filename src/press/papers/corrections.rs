@@ -1,0 +1,237 @@
+//! Whoever has a version in which a fact is another now, and setting it right.
+
+use super::holders::{self, Holder};
+use super::letter::{Approved, Sending, letter};
+use super::marks::{Change, PaperFacts, changes_say};
+use super::routes::typed;
+use super::send::{is_true_in, refusal};
+use super::views::found;
+use super::{Paper, Version, store};
+use crate::accounts::Visit;
+use crate::asks::Sender;
+use crate::countdown::{Due, Owner};
+use crate::db::Tx;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::mail;
+use crate::people;
+use crate::press::facts;
+use crate::press::keeper::Keeper;
+use crate::press::standing::Reach;
+use crate::state::App;
+use crate::web::flash;
+use crate::web::page::show_as;
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::post;
+use sqlx::SqliteConnection;
+use time::{Date, OffsetDateTime};
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/press/papers/{paper}/corrections", post(send))
+        .route("/events/{id}/press/papers/{paper}/corrections/{person}", post(called))
+}
+
+/// Those who have a version of a paper that isn't true any more, each with what
+/// is another now.
+pub(super) fn outdated(
+    holders: &[Holder],
+    paper: &Paper,
+    event: &Event,
+    facts: &PaperFacts,
+) -> Vec<(Holder, Vec<Change>)> {
+    let changes = |holder: &Holder| {
+        let version = paper.versions.iter().find(|version| version.id == holder.version_id);
+        version.map(|version| version.changes(event, facts)).unwrap_or_default()
+    };
+    let theirs = holders.iter().filter(|holder| holder.paper_id == paper.id);
+    theirs.map(|holder| (holder.clone(), changes(holder))).filter(|(_, changes)| !changes.is_empty()).collect()
+}
+
+/// The list on a paper's page.
+#[derive(Debug, Default)]
+pub(super) struct Corrections {
+    pub to_mail: Vec<CorrectionLine>,
+    pub to_call: Vec<CorrectionLine>,
+    /// Why no correction can go out yet; empty if one can.
+    pub refused: String,
+}
+
+#[derive(Debug)]
+pub(super) struct CorrectionLine {
+    pub person_id: i64,
+    pub name: String,
+    pub outlet: String,
+    /// "time was 10:00, is 13:00"
+    pub changed: String,
+    pub phone: String,
+    /// Why no mail reaches them.
+    pub unmailed: &'static str,
+}
+
+impl Corrections {
+    pub async fn load(app: &App, visit: &Visit, (event, facts, paper): (&Event, &PaperFacts, &Paper)) -> Result<Self> {
+        let mut db = app.db.read().acquire().await?;
+        let holders = holders::of_event(&mut db, event.id).await?;
+        let outdated = outdated(&holders, paper, event, facts);
+        if outdated.is_empty() {
+            return Ok(Self::default());
+        }
+        let people = people::everyone(&mut db).await?;
+        let line = |(holder, changes): (Holder, Vec<Change>)| {
+            let person = people.iter().find(|person| person.id == holder.person_id);
+            // Whether mail reaches them is no secret, the number is.
+            let reach = Reach::of(person, visit.user.sees_people());
+            CorrectionLine {
+                person_id: holder.person_id,
+                name: holder.person,
+                outlet: holder.outlet,
+                changed: changes_say(&changes),
+                phone: reach.phone,
+                unmailed: reach.unmailed,
+            }
+        };
+        let (to_mail, to_call) = outdated.into_iter().map(line).partition(|line| line.unmailed.is_empty());
+        Ok(Self { to_mail, to_call, refused: refusal(paper, event, facts) })
+    }
+
+    pub fn count(&self) -> usize {
+        self.to_mail.len() + self.to_call.len()
+    }
+}
+
+/// For the countdown: approved versions that aren't true any more, and those who
+/// must be told.
+pub(in crate::press) async fn due(
+    db: &mut SqliteConnection,
+    event: &Event,
+    (facts, papers): (&PaperFacts, &[Paper]),
+    today: Date,
+) -> Result<Vec<Due>> {
+    let holders = holders::of_event(db, event.id).await?;
+    let mut due = Vec::new();
+    for paper in papers {
+        let (changes, have) = (paper.outdated(event, facts), outdated(&holders, paper, event, facts));
+        let names = have.iter().map(|(holder, _)| format!("{}, {}", holder.person, holder.outlet));
+        let (title, beneath) = if !changes.is_empty() {
+            let then = match have.len() {
+                0 => "nobody has it yet".to_owned(),
+                many => format!("then {} a correction", words::count(many, "contact gets", "contacts get")),
+            };
+            let title = format!("The {} is out of date: {}", paper.kind, changes_say(&changes));
+            (title, format!("have it approved again; {then}"))
+        } else if !have.is_empty() {
+            let many = words::count(have.len(), "contact", "contacts");
+            (format!("Send the correction of the {} to {many}", paper.kind), names.collect::<Vec<_>>().join("; "))
+        } else {
+            continue;
+        };
+        let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
+        due.push(Due { title, beneath, href, person: None, owner: Owner::InformationOfficer, on: today });
+    }
+    Ok(due)
+}
+
+async fn send(State(app): State<App>, Keeper(visit): Keeper, Path((id, paper)): Path<(i64, i64)>) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, facts, paper) = found(&app, id, paper).await?;
+    let here = format!("/events/{id}/press/papers/{}", paper.id);
+    let refused = refusal(&paper, &event, &facts);
+    let Some(version) = paper.newest().filter(|_| refused.is_empty()).cloned() else {
+        let page = typed(&app, &visit, (event, facts, paper), refused).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (by, department) = (visit.user.account_id, visit.user.department.name.clone());
+    let write = app
+        .db
+        .write(move |tx| Box::pin(async move { mail_all(tx, by, (id, &department), &version, &sender, now).await }));
+    let said = match write.await? {
+        0 => "No correction was mailed: whoever can be mailed has the true version.".to_owned(),
+        count => format!("The correction is mailed to {}.", words::count(count, "contact", "contacts")),
+    };
+    Ok(flash::redirect(&here, &said))
+}
+
+/// Those with an untrue version of this paper, as it stands in a write; none if
+/// the newest isn't true itself.
+async fn outdated_in(
+    tx: &mut Tx,
+    (event_id, department): (i64, &str),
+    version: &Version,
+) -> Result<Option<(Event, Vec<(Holder, Vec<Change>)>)>> {
+    if !is_true_in(tx, (event_id, department), version).await? {
+        return Ok(None);
+    }
+    let Some(event) = events::find_in(tx, event_id).await? else { return Ok(None) };
+    let facts = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let papers = store::of_event(tx, event_id).await?;
+    let holders = holders::of_event(tx, event_id).await?;
+    let paper = papers.iter().find(|paper| paper.id == version.paper_id);
+    let found = paper.map(|paper| outdated(&holders, paper, &event, &facts)).unwrap_or_default();
+    Ok(Some((event, found)))
+}
+
+async fn mail_all(
+    tx: &mut Tx,
+    by: i64,
+    place: (i64, &str),
+    version: &Version,
+    sender: &Sender,
+    now: OffsetDateTime,
+) -> Result<usize> {
+    let Some((event, outdated)) = outdated_in(tx, place, version).await? else { return Ok(0) };
+    let approved = Approved::of(version);
+    let mut count = 0;
+    for (holder, changes) in outdated {
+        let person = people::find(tx, holder.person_id).await?;
+        let Some(person) = person.filter(|person| person.has_mail() && !person.details.no_mail) else { continue };
+        let words = format!("Mailed a correction, the {}: {}.", version.called(), changes_say(&changes));
+        let sending = Sending { changes, attempts: holders::attempts(tx, version.id, person.id).await? };
+        let letter = letter(&approved, &event, (&person, &holder.outlet), (sender, &sending), now)?;
+        let Some(mail) = mail::queue(tx, &letter, now).await? else { continue };
+        let holder = Holder { version_id: version.id, ..holder };
+        holders::note_mailed(tx, by, event.id, &holder, (words, mail), now).await?;
+        count += 1;
+    }
+    Ok(count)
+}
+
+/// Somebody was told by phone what is another now.
+async fn called(
+    State(app): State<App>,
+    Keeper(visit): Keeper,
+    Path((id, paper, person)): Path<(i64, i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, facts, paper) = found(&app, id, paper).await?;
+    let here = format!("/events/{id}/press/papers/{}", paper.id);
+    people::find(&mut *app.db.read().acquire().await?, person).await?.ok_or(Error::NotFound)?;
+    let refused = refusal(&paper, &event, &facts);
+    let Some(version) = paper.newest().filter(|_| refused.is_empty()).cloned() else {
+        let page = typed(&app, &visit, (event, facts, paper), refused).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    };
+    let (by, department) = (visit.user.account_id, visit.user.department.name.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let outdated = outdated_in(tx, (id, &department), &version).await?;
+            let found = outdated.and_then(|(_, all)| all.into_iter().find(|(holder, _)| holder.person_id == person));
+            let Some((holder, changes)) = found else { return Ok(None) };
+            let words = format!("Told of a correction, the {}: {}.", version.called(), changes_say(&changes));
+            let holder = Holder { version_id: version.id, ..holder };
+            holders::note_correction(tx, by, id, &holder, words, now).await?;
+            Ok(Some(holder.person))
+        })
+    });
+    let said = match write.await? {
+        Some(name) => format!("{name} has been told. It is in the log."),
+        None => "Nothing was recorded: they have the true version.".to_owned(),
+    };
+    Ok(flash::redirect(&here, &said))
+}

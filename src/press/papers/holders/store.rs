@@ -1,0 +1,135 @@
+use super::Holder;
+use crate::db::Tx;
+use crate::error::Result;
+use crate::mail;
+use crate::press::facts::{FIELDS, Facts};
+use crate::press::log::{self, Channel, NewEntry, Outcome};
+use sqlx::SqliteConnection;
+use std::collections::BTreeMap;
+use time::OffsetDateTime;
+
+/// Who has a paper of an event, each with the newest version of it that they
+/// got. A mail that never left gave nobody anything.
+pub(in crate::press::papers) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Holder>> {
+    let rows = sqlx::query_as!(
+        Holder,
+        r#"select e.person_id, p.name as person, e.outlet_id, o.name as outlet, v.paper_id,
+                  v.id as "version_id!: i64"
+           from outreach e join paper_version v on v.id = e.version_id join outlet o on o.id = e.outlet_id
+                join person p on p.id = e.person_id left join mail m on m.id = e.mail_id
+           where e.event_id = ? and p.forgotten_at is null and p.merged_into is null
+             and not exists (select 1 from outreach n where n.corrects = e.id)
+             and (m.id is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))
+           order by e.at desc, e.id desc"#,
+        event_id
+    );
+    let mut newest: Vec<Holder> = Vec::new();
+    for row in rows.fetch_all(db).await? {
+        if !newest.iter().any(|known| (known.paper_id, known.person_id) == (row.paper_id, row.person_id)) {
+            newest.push(row);
+        }
+    }
+    newest.sort_by(|a, b| (&a.outlet, &a.person, a.person_id).cmp(&(&b.outlet, &b.person, b.person_id)));
+    Ok(newest)
+}
+
+/// Those who got a version: in a mail, or as somebody wrote down.
+pub(in crate::press::papers) async fn sent_to(db: &mut SqliteConnection, version_id: i64) -> Result<Vec<i64>> {
+    let rows = sqlx::query_scalar!(
+        r#"select distinct e.person_id from outreach e left join mail m on m.id = e.mail_id
+           where e.version_id = ? and not exists (select 1 from outreach n where n.corrects = e.id)
+             and (m.id is null or m.state in ('waiting', 'sending', 'sent', 'uncertain'))"#,
+        version_id
+    );
+    Ok(rows.fetch_all(db).await?)
+}
+
+/// How many mails with a version to somebody were stopped before they left.
+pub(in crate::press::papers) async fn attempts(tx: &mut Tx, version_id: i64, person_id: i64) -> Result<i64> {
+    let count = sqlx::query_scalar!(
+        r#"select count(*) as "n!: i64" from outreach e join mail m on m.id = e.mail_id
+           where e.version_id = ? and e.person_id = ? and m.state in ('failed', 'cancelled', 'expired')"#,
+        version_id,
+        person_id
+    );
+    Ok(count.fetch_one(&mut **tx).await?)
+}
+
+/// Writes into the log that a version went to a contact by mail.
+pub(in crate::press::papers) async fn note_mailed(
+    tx: &mut Tx,
+    by: i64,
+    event_id: i64,
+    holder: &Holder,
+    (words, mail_id): (String, i64),
+    now: OffsetDateTime,
+) -> Result<()> {
+    note(tx, by, event_id, holder, (Channel::Mail, Outcome::NoAnswer, words, Some(mail_id)), now).await
+}
+
+/// Writes into the log that somebody was told by phone what is another now.
+pub(in crate::press::papers) async fn note_correction(
+    tx: &mut Tx,
+    by: i64,
+    event_id: i64,
+    holder: &Holder,
+    words: String,
+    now: OffsetDateTime,
+) -> Result<()> {
+    note(tx, by, event_id, holder, (Channel::Phone, Outcome::Answered, words, None), now).await
+}
+
+async fn note(
+    tx: &mut Tx,
+    by: i64,
+    event_id: i64,
+    holder: &Holder,
+    (channel, outcome, words, mail_id): (Channel, Outcome, String, Option<i64>),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let new = NewEntry {
+        event_id,
+        outlet_id: holder.outlet_id,
+        person_id: holder.person_id,
+        channel,
+        outcome,
+        words,
+        promised: String::new(),
+        follow_up_on: None,
+        follow_up_by: None,
+        version_id: Some(holder.version_id),
+        mail_id,
+        at: now,
+        corrects: None,
+    };
+    log::add(tx, Some(by), &new, &format!("{}, {}", holder.person, holder.outlet), now).await?;
+    Ok(())
+}
+
+const OUTDATED: &str = "A fact in it was changed before this could go out.";
+
+/// Takes back the mails that wait and hold a version made from press facts that
+/// are others now.
+pub(in crate::press) async fn cancel_outdated(
+    tx: &mut Tx,
+    event_id: i64,
+    new: &Facts,
+    now: OffsetDateTime,
+) -> Result<u64> {
+    let rows = sqlx::query!(
+        r#"select distinct m.id as "id!", v.facts as "facts!" from outreach e join paper_version v on v.id = e.version_id
+                join mail m on m.id = e.mail_id
+           where e.event_id = ? and m.state = 'waiting' and v.facts is not null"#,
+        event_id
+    );
+    let mut stale = Vec::new();
+    for row in rows.fetch_all(&mut **tx).await? {
+        let was: BTreeMap<String, String> = serde_json::from_str(&row.facts)?;
+        let differs = |mark: &str, is: &str| was.get(mark).is_some_and(|was| was != is);
+        let messages = new.messages.join("\n\n");
+        if FIELDS.iter().any(|field| differs(field.mark, (field.of)(new))) || differs("messages", &messages) {
+            stale.push(row.id);
+        }
+    }
+    mail::cancel_these(tx, &stale, OUTDATED, now).await
+}

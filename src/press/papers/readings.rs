@@ -1,0 +1,109 @@
+//! Somebody outside reads a text by an emailed link and approves exactly that,
+//! or says what needs a change.
+
+mod link;
+mod routes;
+mod store;
+
+use super::{Filled, Paper};
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use crate::web::words;
+use axum::Router;
+use std::str::FromStr;
+use time::{Duration, OffsetDateTime};
+
+pub use link::router as public_router;
+pub(in crate::press) use store::{Handed, forget, hand_over, put};
+
+pub(super) fn router() -> Router<App> {
+    routes::router()
+}
+
+/// A link to a text opens it for so long.
+const OPEN_FOR: Duration = Duration::days(14);
+
+/// What somebody says of a text that they were asked to read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Said {
+    Approved,
+    NeedsAChange,
+}
+
+impl Said {
+    const fn as_str(self) -> &'static str {
+        match self {
+            Self::Approved => "approved",
+            Self::NeedsAChange => "needs a change",
+        }
+    }
+}
+
+impl FromStr for Said {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let all = [Self::Approved, Self::NeedsAChange];
+        all.into_iter().find(|said| said.as_str() == text).ok_or_else(|| "Press one of the two buttons.".to_owned())
+    }
+}
+
+/// A text that somebody was asked to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Asked {
+    id: i64,
+    event_id: i64,
+    paper_id: i64,
+    person_id: i64,
+    person: String,
+    /// Exactly what they read.
+    headline: String,
+    text: String,
+    embargo: String,
+    digest: String,
+    asked_by: i64,
+    asked_at: OffsetDateTime,
+    expires_at: OffsetDateTime,
+    said: Option<Said>,
+    note: String,
+    said_at: Option<OffsetDateTime>,
+}
+
+/// What stands on a paper's page about readers outside.
+#[derive(Debug, Default)]
+pub(super) struct ReadingsView {
+    pub lines: Vec<ReadingLine>,
+}
+
+#[derive(Debug)]
+pub(super) struct ReadingLine {
+    pub name: String,
+    pub says: String,
+    pub note: String,
+}
+
+impl ReadingsView {
+    pub async fn load(app: &App, event: &Event, paper: &Paper) -> Result<Self> {
+        let asked = store::of_paper(&mut *app.db.read().acquire().await?, paper.id).await?;
+        let now = app.clock.now();
+        let moment = |at: OffsetDateTime| words::moment(event.details.zone.wall(at));
+        let line = |asked: Asked| ReadingLine {
+            says: match (asked.said, asked.said_at) {
+                (Some(said), Some(at)) => format!("{}, {}", said.as_str(), moment(at)),
+                _ if asked.expires_at <= now => format!("asked {}, the link has run out", moment(asked.asked_at)),
+                _ => format!("asked {}, no answer yet", moment(asked.asked_at)),
+            },
+            name: asked.person,
+            note: asked.note,
+        };
+        Ok(Self { lines: asked.into_iter().map(line).collect() })
+    }
+}
+
+impl Asked {
+    /// Is what they read still what would be approved?
+    fn is_current(&self, filled: &Filled) -> bool {
+        self.digest == filled.digest()
+    }
+}

@@ -1,0 +1,173 @@
+//! The page behind the link: the text, and two buttons for somebody without an
+//! account.
+
+use super::{Asked, Said, store};
+use crate::accounts::{dead_link, private};
+use crate::asks::Sender;
+use crate::error::{Error, Result};
+use crate::press::papers::store::{self as papers, Reader};
+use crate::press::papers::views::found;
+use crate::press::papers::{Filled, check};
+use crate::state::App;
+use crate::web::form::{self, Form, Mistakes};
+use crate::web::limits::{Client, Limit};
+use crate::web::link::Secret;
+use crate::web::page::{show, show_as};
+use crate::web::path::Path;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+/// For strangers with a link.
+pub fn router() -> Router<App> {
+    Router::new().route("/read-paper/{secret}", get(page).post(press))
+}
+
+#[derive(Template)]
+#[template(path = "press/reading.html")]
+struct ReadingPage {
+    sender: Sender,
+    kind: &'static str,
+    heading: &'static str,
+    asked: Asked,
+    hold: String,
+    paragraphs: Vec<String>,
+    /// "approved on Wed 25 Nov"; empty while nothing is said.
+    stands: String,
+    /// It was changed, or approved by somebody else, since it was sent.
+    is_past: bool,
+    until: String,
+    note: String,
+    mistakes: Mistakes,
+}
+
+struct Opened {
+    asked: Asked,
+    is_past: bool,
+    kind: &'static str,
+    heading: &'static str,
+    zone: crate::zone::Zone,
+}
+
+async fn opened(app: &App, client: &str, secret: &str, now: OffsetDateTime) -> Result<Result<Opened, Response>> {
+    if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
+        return Ok(Err(too_often.into_response()));
+    }
+    let asked = match Secret::read(secret) {
+        Some(secret) => store::opened(app.db.read(), &secret, now).await?,
+        None => None,
+    };
+    let Some(asked) = asked else { return Ok(Err(dead_link(app).await?)) };
+    let (event, facts, paper) = match found(app, asked.event_id, asked.paper_id).await {
+        Err(Error::NotFound) => return Ok(Err(dead_link(app).await?)),
+        found => found?,
+    };
+    let filled = Filled::of(&paper.draft, &event, &facts);
+    let is_open = !paper.is_approved(&event, &facts) && check(paper.kind, &paper.draft, &facts).is_clean();
+    Ok(Ok(Opened {
+        is_past: !asked.is_current(&filled) || !is_open || asked.person_id == paper.editor_person,
+        kind: paper.kind.as_str(),
+        heading: paper.kind.heading(),
+        zone: event.details.zone,
+        asked,
+    }))
+}
+
+async fn view(app: &App, opened: Opened, (note, mistakes): (String, Mistakes)) -> Result<ReadingPage> {
+    let Opened { asked, is_past, kind, heading, zone } = opened;
+    let moment = |at| words::moment(zone.wall(at));
+    let stands = asked.said.zip(asked.said_at).map(|(said, at)| match said {
+        Said::Approved => format!("You approved this text, {}. Thank you.", moment(at)),
+        Said::NeedsAChange => format!("You said what needs a change, {}. Thank you.", moment(at)),
+    });
+    let paragraphs = asked.text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty());
+    Ok(ReadingPage {
+        sender: Sender::named(app.db.read(), Some(asked.asked_by)).await?,
+        kind,
+        heading,
+        hold: if asked.embargo.is_empty() { "For immediate release".to_owned() } else { asked.embargo.clone() },
+        paragraphs: paragraphs.collect(),
+        stands: stands.unwrap_or_default(),
+        is_past,
+        until: moment(asked.expires_at),
+        note,
+        mistakes,
+        asked,
+    })
+}
+
+async fn page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
+    match opened(&app, &client, &secret, app.clock.now()).await? {
+        Ok(opened) => private(show(&view(&app, opened, (String::new(), Mistakes::default())).await?)),
+        Err(answer) => Ok(answer),
+    }
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct SayForm {
+    say: String,
+    note: String,
+}
+
+impl SayForm {
+    fn read(&self) -> Result<(Said, String), Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let said = mistakes.note("say", self.say.parse::<Said>());
+        let note = mistakes.note("note", form::paragraph(&self.note, 1_000));
+        if said == Some(Said::NeedsAChange) && note.as_deref() == Some("") {
+            mistakes.add("note", "Say what needs a change.");
+        }
+        said.zip(note).filter(|_| mistakes.is_empty()).ok_or(mistakes)
+    }
+}
+
+async fn press(
+    State(app): State<App>,
+    Client(client): Client,
+    Path(secret): Path<String>,
+    Form(form): Form<SayForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let opened = match opened(&app, &client, &secret, now).await? {
+        Ok(opened) => opened,
+        Err(answer) => return Ok(answer),
+    };
+    let (said, note) = match form.read() {
+        Ok(read) => read,
+        Err(mistakes) => {
+            let page = view(&app, opened, (form.note, mistakes)).await?;
+            return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page));
+        }
+    };
+    // The page that comes says that the text is another now, or what was said.
+    if !opened.is_past && opened.asked.said != Some(Said::Approved) {
+        record(&app, opened.asked, (said, note), now).await?;
+    }
+    private(Ok(Redirect::to(&format!("/read-paper/{secret}")).into_response()))
+}
+
+async fn record(app: &App, asked: Asked, (said, note): (Said, String), now: OffsetDateTime) -> Result<()> {
+    let department = crate::accounts::department(app.db.read()).await?.unwrap_or_default().name;
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if said == Said::Approved {
+                let (place, read) =
+                    ((asked.event_id, department.as_str()), (asked.paper_id, None, Some(&*asked.digest)));
+                let approved = papers::approve(tx, Reader::Outside(asked.person_id), place, read, now).await?;
+                if approved.is_none() {
+                    return Ok(());
+                }
+            }
+            store::answer(tx, &asked, (said, &note), now).await?;
+            Ok(())
+        })
+    });
+    write.await
+}

@@ -1,0 +1,184 @@
+//! Asking somebody outside to read a text.
+
+use super::store;
+use crate::accounts::Visit;
+use crate::asks::{self, Sender};
+use crate::error::Result;
+use crate::events::Event;
+use crate::mail::{self, Kind, Letter, Mailbox, Parts};
+use crate::people::{self, Details, Person};
+use crate::press::keeper::Keeper;
+use crate::press::matching::{Match, Sought};
+use crate::press::papers::routes::typed;
+use crate::press::papers::views::found;
+use crate::press::papers::{Filled, Paper, check};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::{self, Form};
+use crate::web::link::Opens;
+use crate::web::page::show_as;
+use crate::web::path::Path;
+use crate::web::words;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::post;
+use serde::Deserialize;
+use time::OffsetDateTime;
+
+pub(in crate::press::papers) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/press/papers/{paper}/readings", post(ask))
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct AskForm {
+    reader: String,
+    reader_mail: String,
+}
+
+async fn ask(
+    State(app): State<App>,
+    Keeper(visit): Keeper,
+    Path((id, paper)): Path<(i64, i64)>,
+    Form(form): Form<AskForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, facts, paper) = found(&app, id, paper).await?;
+    let check = check(paper.kind, &paper.draft, &facts);
+    let reader = if paper.is_approved(&event, &facts) {
+        Err("This text is approved already.".to_owned())
+    } else if check.is_clean() {
+        read(&app, &paper, &form).await?
+    } else {
+        Err(format!("Nobody was asked. {}.", check.says()))
+    };
+    let reader = match reader {
+        Ok(reader) => reader,
+        Err(refused) => {
+            let page = typed(&app, &visit, (event, facts, paper), refused).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let here = format!("/events/{id}/press/papers/{}", paper.id);
+    let filled = Filled::of(&paper.draft, &event, &facts);
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let said = format!("{} is asked to read it, by mail.", reader.name());
+    keep(&app, &visit, (event, paper, filled), (reader, sender), now).await?;
+    Ok(flash::redirect(&here, &said))
+}
+
+/// Who is asked.
+#[derive(Debug, Clone)]
+enum Reader {
+    Known(Person),
+    New(Details),
+}
+
+impl Reader {
+    fn name(&self) -> &str {
+        match self {
+            Self::Known(person) => &person.details.name,
+            Self::New(details) => &details.name,
+        }
+    }
+}
+
+async fn read(app: &App, paper: &Paper, form: &AskForm) -> Result<Result<Reader, String>> {
+    let name = match form::line(&form.reader, 100) {
+        Ok(name) => name,
+        Err(_) => return Ok(Err("Nobody was asked. Type the name of who should read it.".to_owned())),
+    };
+    let mail = match form::mail(&form.reader_mail) {
+        Ok(mail) => mail,
+        Err(_) => return Ok(Err("Nobody was asked. Type a mail address, as in name@example.org.".to_owned())),
+    };
+    let people = people::everyone(&mut *app.db.read().acquire().await?).await?;
+    let reader = match (Sought { name: &name, mail: &mail }).among(&people) {
+        Match::One(person) if person.id == paper.editor_person => {
+            return Ok(Err("Nobody was asked: this person edited the text last. Choose somebody else.".to_owned()));
+        }
+        Match::One(person) if person.details.mail.eq_ignore_ascii_case(&mail) => Reader::Known(person.clone()),
+        Match::Nobody => Reader::New(Details { mail, ..Details::of_name(&name) }),
+        Match::One(_) | Match::Several(_) => {
+            return Ok(Err(format!(
+                "Nobody was asked: somebody called {name}, or with this address, is known otherwise. Look at People \
+                 and type name and address as they are there."
+            )));
+        }
+    };
+    Ok(Ok(reader))
+}
+
+async fn keep(
+    app: &App,
+    visit: &Visit,
+    (event, paper, filled): (Event, Paper, Filled),
+    (reader, sender): (Reader, Sender),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let (by, actor, key) = (visit.user.account_id, visit.user.actor(), app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let person = match &reader {
+                Reader::Known(person) => Some(person.clone()),
+                Reader::New(details) => {
+                    let id = people::add(tx, actor, details, now).await?;
+                    people::find(tx, id).await?
+                }
+            };
+            let Some(person) = person else { return Ok(()) };
+            let name = person.details.name.as_str();
+            let asked =
+                store::ask(tx, (by, &key), (&paper, &filled, event.date_revision), (person.id, name), now).await?;
+            let letter = letter(asked, &event, &paper, (&person, &sender), now)?;
+            mail::queue(tx, &letter, now).await?;
+            Ok(())
+        })
+    });
+    write.await
+}
+
+fn letter(
+    asked: i64,
+    event: &Event,
+    paper: &Paper,
+    (person, sender): (&Person, &Sender),
+    now: OffsetDateTime,
+) -> Result<Letter> {
+    let lead = format!("Please read our {} before it goes to the newsrooms.", paper.kind);
+    let expires = now + super::OPEN_FOR;
+    let until = words::moment(event.details.zone.wall(expires));
+    let after =
+        format!("The page shows the text. You approve it there, or say what to change. The link works until {until}.");
+    let event_facts = [("About".to_owned(), event.details.name.clone())];
+    let parts = Parts {
+        hello: asks::greeted(person),
+        lead: &lead,
+        facts: &event_facts,
+        press: Some(("Read the text", Opens::PaperReading.mark(asked, 1))),
+        after: &after,
+        from: &sender.name,
+        phone: &sender.phone,
+        department: &sender.department,
+        ..Parts::default()
+    };
+    Ok(Letter {
+        kind: Kind::Notice,
+        event_id: Some(event.id),
+        person_id: Some(person.id),
+        request_id: None,
+        facts_revision: Some(event.facts_revision),
+        dedup: format!("paper-reading/{asked}"),
+        to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
+        reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        subject: format!("Please read: {}", paper.kind),
+        body: mail::body(&parts)?,
+        calendars: Vec::new(),
+        in_reply_to: None,
+        urgent: false,
+        due_at: now,
+        not_after: expires,
+    })
+}

@@ -1,0 +1,204 @@
+use super::{Asked, OPEN_FOR, Said};
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use crate::press::papers::{Filled, MadeFrom, Paper};
+use crate::web::link::{LinkKey, Opens, Secret};
+use anyhow::anyhow;
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use sqlx::{SqliteConnection, SqlitePool};
+use std::collections::BTreeMap;
+use time::OffsetDateTime;
+
+struct Row {
+    id: i64,
+    event_id: i64,
+    paper_id: i64,
+    person_id: i64,
+    person: String,
+    headline: String,
+    text: String,
+    embargo: String,
+    asked_by: i64,
+    asked_at: i64,
+    expires_at: i64,
+    said: Option<String>,
+    note: String,
+    said_at: Option<i64>,
+}
+
+impl Row {
+    fn asked(self) -> Result<Asked> {
+        let said = self.said.map(|said| said.parse::<Said>()).transpose();
+        let (headline, text, embargo) = (self.headline, self.text, self.embargo);
+        let made_from = MadeFrom { headline: String::new(), text: String::new(), facts: BTreeMap::new() };
+        let filled = Filled { headline, text, embargo, made_from };
+        Ok(Asked {
+            id: self.id,
+            event_id: self.event_id,
+            paper_id: self.paper_id,
+            person_id: self.person_id,
+            person: self.person,
+            digest: filled.digest(),
+            headline: filled.headline,
+            text: filled.text,
+            embargo: filled.embargo,
+            asked_by: self.asked_by,
+            asked_at: OffsetDateTime::from_unix_timestamp(self.asked_at)?,
+            expires_at: OffsetDateTime::from_unix_timestamp(self.expires_at)?,
+            said: said.map_err(|_| Error::Internal(anyhow!("an unknown word about a text in the store")))?,
+            note: self.note,
+            said_at: self.said_at.map(OffsetDateTime::from_unix_timestamp).transpose()?,
+        })
+    }
+}
+
+/// Who was asked to read a paper, the newest first.
+pub(super) async fn of_paper(db: &mut SqliteConnection, paper_id: i64) -> Result<Vec<Asked>> {
+    let rows = sqlx::query_as!(
+        Row,
+        r#"select r.id as "id!", a.event_id, r.paper_id, r.person_id, p.name as person, r.headline, r.text, r.embargo,
+                  r.asked_by, r.asked_at, r.expires_at, r.said, r.note, r.said_at
+           from paper_reading r join paper a on a.id = r.paper_id join person p on p.id = r.person_id
+           where r.paper_id = ? order by r.id desc"#,
+        paper_id
+    );
+    rows.fetch_all(db).await?.into_iter().map(Row::asked).collect()
+}
+
+/// What a link opens; nothing once it has run out or its reader is forgotten.
+pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime) -> Result<Option<Asked>> {
+    let (hash, at) = (secret.hash(), now.unix_timestamp());
+    let row = sqlx::query_as!(
+        Row,
+        r#"select r.id as "id!", a.event_id, r.paper_id, r.person_id, p.name as person, r.headline, r.text, r.embargo,
+                  r.asked_by, r.asked_at, r.expires_at, r.said, r.note, r.said_at
+           from paper_reading r join paper a on a.id = r.paper_id
+                join person p on p.id = r.person_id and p.forgotten_at is null
+           where r.token_hash = ? and r.expires_at > ?"#,
+        hash,
+        at
+    );
+    row.fetch_optional(db).await?.map(Row::asked).transpose()
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, (event_id, paper_id): (i64, i64), title: &'a str) -> Entry<'a> {
+    Entry {
+        actor,
+        verb,
+        subject: "paper",
+        subject_id: Some(paper_id),
+        event_id: Some(event_id),
+        title,
+        before: None,
+        after: None,
+    }
+}
+
+/// Asks somebody to read a text as it is now; the number that the link is made
+/// with.
+pub(super) async fn ask(
+    tx: &mut Tx,
+    (by, key): (i64, &LinkKey),
+    (paper, filled, date_revision): (&Paper, &Filled, i64),
+    (person_id, name): (i64, &str),
+    now: OffsetDateTime,
+) -> Result<i64> {
+    let (at, expires_at) = (now.unix_timestamp(), (now + OPEN_FOR).unix_timestamp());
+    let facts = serde_json::to_string(&filled.made_from.facts)?;
+    let id = sqlx::query!(
+        "insert into paper_reading (paper_id, person_id, headline, text, embargo, marked_headline, marked_text, facts,
+                                    date_revision, edited_by, asked_by, asked_at, expires_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        paper.id,
+        person_id,
+        filled.headline,
+        filled.text,
+        filled.embargo,
+        filled.made_from.headline,
+        filled.made_from.text,
+        facts,
+        date_revision,
+        paper.edited_by,
+        by,
+        at,
+        expires_at
+    )
+    .execute(&mut **tx)
+    .await?
+    .last_insert_rowid();
+    let hash = key.secret(Opens::PaperReading, id, 1).hash();
+    sqlx::query!("update paper_reading set token_hash = ? where id = ?", hash, id).execute(&mut **tx).await?;
+    let title = format!("{}: {name}", paper.kind);
+    record(tx, now, entry(Actor::Account(by), "asked somebody outside to read", (paper.event_id, paper.id), &title));
+    Ok(id)
+}
+
+/// Keeps what a reader says. False if they have said it already.
+pub(super) async fn answer(
+    tx: &mut Tx,
+    asked: &Asked,
+    (said, note): (Said, &str),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let (word, at) = (said.as_str(), now.unix_timestamp());
+    let done = sqlx::query!(
+        "update paper_reading set said = ?, note = ?, said_at = ? where id = ? and said is not 'approved'",
+        word,
+        note,
+        at,
+        asked.id
+    );
+    if done.execute(&mut **tx).await?.rows_affected() == 0 {
+        return Ok(false);
+    }
+    let entry = entry(Actor::Link, "read", (asked.event_id, asked.paper_id), &asked.person);
+    record(tx, now, Entry { after: Some(json!({ "says": word })), ..entry });
+    Ok(true)
+}
+
+/// Which rows were another's before a merge.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Handed {
+    asked: Vec<i64>,
+    versions: Vec<i64>,
+}
+
+/// Gives what one person was asked to read, and has approved, to another.
+pub(in crate::press) async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Handed> {
+    let handed = Handed {
+        asked: sqlx::query_scalar!(r#"select id as "id!" from paper_reading where person_id = ?"#, from)
+            .fetch_all(&mut **tx)
+            .await?,
+        versions: sqlx::query_scalar!(r#"select id as "id!" from paper_version where reader_id = ?"#, from)
+            .fetch_all(&mut **tx)
+            .await?,
+    };
+    put(tx, &handed, to).await?;
+    Ok(handed)
+}
+
+pub(in crate::press) async fn put(tx: &mut Tx, handed: &Handed, to: i64) -> Result<()> {
+    let (asked, versions) = (json!(handed.asked).to_string(), json!(handed.versions).to_string());
+    sqlx::query!("update paper_reading set person_id = ? where id in (select value from json_each(?))", to, asked)
+        .execute(&mut **tx)
+        .await?;
+    sqlx::query!("update paper_version set reader_id = ? where id in (select value from json_each(?))", to, versions)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// Blanks what these rows of one person wrote of a text. That they read it, and
+/// when, stays.
+pub(in crate::press) async fn forget(tx: &mut Tx, people: &str) -> Result<()> {
+    sqlx::query!(
+        "update paper_reading set note = '', token_hash = null where person_id in (select value from json_each(?))",
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}

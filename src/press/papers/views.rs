@@ -1,0 +1,258 @@
+//! A paper on its page and in lists.
+
+use super::before_sending::{self, TickOffer};
+use super::check::{self, Check};
+use super::corrections::Corrections;
+use super::marks::{Fact, PaperFacts, changes_say};
+use super::readings::ReadingsView;
+use super::routes::PaperForm;
+use super::{Filled, Paper, PaperKind, Read, embargo_says, holders, store};
+use crate::accounts::{self, Role, Visit};
+use crate::calc::reading::Reading;
+use crate::db::journal;
+use crate::error::{Error, Result};
+use crate::events::{self, Event};
+use crate::press::facts;
+use crate::press::keeper::event;
+use crate::state::App;
+use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+
+/// An advisory is read with this grade at most: advice.
+const ADVISED_GRADE: f64 = 9.0;
+
+/// A paper in a list.
+#[derive(Debug)]
+pub(in crate::press) struct PaperLine {
+    pub id: i64,
+    pub title: String,
+    pub headline: String,
+    pub stands: String,
+    pub sign: &'static str,
+}
+
+/// How a paper stands, in a line.
+pub(in crate::press) fn line(paper: &Paper, event: &Event, facts: &PaperFacts) -> PaperLine {
+    let check = check::check(paper.kind, &paper.draft, facts);
+    let lacking = check.missing.len() + check.wrong.len();
+    let changes = paper.outdated(event, facts);
+    let newest = paper.newest();
+    let (stands, sign) = match newest {
+        Some(version) if !changes.is_empty() => {
+            (format!("v{} approved, but out of date: {}", version.number, changes_say(&changes)), "late")
+        }
+        Some(version) if paper.is_approved(event, facts) => {
+            (format!("v{} {}", version.number, version.read.says()), "done")
+        }
+        _ if lacking > 0 => (
+            format!("draft, {}", words::count(lacking, "thing is missing or wrong", "things are missing or wrong")),
+            "todo",
+        ),
+        Some(version) => (format!("changed after v{}, waits for approval", version.number), "waiting"),
+        None => ("waits for approval".to_owned(), "waiting"),
+    };
+    PaperLine { id: paper.id, title: sentence(paper.kind), headline: facts.fill(&paper.draft.headline), stands, sign }
+}
+
+pub(super) fn sentence(kind: PaperKind) -> String {
+    let name = kind.as_str();
+    name[..1].to_uppercase() + &name[1..]
+}
+
+/// A paper of this event, with the facts that it refers to.
+pub(super) async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, PaperFacts, Paper)> {
+    let event = event(app, event_id).await?;
+    let facts = known(app, &event).await?;
+    let paper = store::find(&mut *app.db.read().acquire().await?, event_id, id).await?;
+    Ok((event, facts, paper.ok_or(Error::NotFound)?))
+}
+
+/// What papers can say of an event.
+pub(in crate::press) async fn known(app: &App, event: &Event) -> Result<PaperFacts> {
+    let department = accounts::department(app.db.read()).await?.unwrap_or_default().name;
+    let facts = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
+    Ok(PaperFacts::of(&event.details, &department, &facts))
+}
+
+/// Nobody else with an account could read what this person edited.
+pub(super) async fn is_alone(app: &App, visit: &Visit) -> Result<bool> {
+    let accounts = accounts::list_in(&mut *app.db.read().acquire().await?).await?;
+    let keeps = |role| matches!(role, Role::EducationOfficer | Role::InformationOfficer);
+    let another = |account: &accounts::Account| {
+        account.id != visit.user.account_id && account.joined && !account.disabled && keeps(account.role)
+    };
+    Ok(!accounts.iter().any(another))
+}
+
+#[derive(Template)]
+#[template(path = "press/paper.html")]
+pub(super) struct PaperPage {
+    pub page: Page,
+    pub event_id: i64,
+    pub paper: Paper,
+    pub title: String,
+    pub keeps: bool,
+    pub edited: String,
+    pub check: Check,
+    pub is_approved: bool,
+    /// "time was 10:00, is 13:00"; empty if the newest version is true.
+    pub outdated: String,
+    /// The reader of the page edited it last.
+    pub is_own: bool,
+    /// and nobody else with an account could read it.
+    pub is_alone: bool,
+    pub unread: String,
+    pub length: String,
+    pub grade: String,
+    pub advice: &'static str,
+    pub filled: Filled,
+    pub marks: Vec<Fact>,
+    pub versions: Vec<VersionLine>,
+    pub corrections: Corrections,
+    pub readings: ReadingsView,
+    pub offer: Option<TickOffer>,
+    pub form: PaperForm,
+    pub mistakes: Mistakes,
+    pub refused: String,
+    pub history: Vec<HistoryLine>,
+}
+
+pub(super) struct VersionLine {
+    pub number: i64,
+    pub says: String,
+    pub sent: usize,
+    pub is_outdated: bool,
+}
+
+impl PaperPage {
+    /// May this reader of the page approve the text?
+    fn can_approve(&self) -> bool {
+        self.keeps && !self.is_approved && !self.is_own && self.check.is_clean()
+    }
+
+    fn digest(&self) -> String {
+        self.filled.digest()
+    }
+}
+
+pub(super) async fn view(
+    app: &App,
+    visit: &Visit,
+    (event, facts, paper): (Event, PaperFacts, Paper),
+    (form, mistakes): (PaperForm, Mistakes),
+    refused: String,
+) -> Result<PaperPage> {
+    let (now, title) = (app.clock.now(), sentence(paper.kind));
+    let page = events::page(app, visit, Some(&event), now).await?.titled(&title).at("Press");
+    let told = journal::of(app.db.read(), "paper", paper.id).await?;
+    let readings = ReadingsView::load(app, &event, &paper).await?;
+    let corrections = Corrections::load(app, visit, (&event, &facts, &paper)).await?;
+    let is_alone = is_alone(app, visit).await?;
+    let zone = &event.details.zone;
+    let moment = |at| words::moment(zone.wall(at));
+    let mut versions = Vec::new();
+    let mut db = app.db.read().acquire().await?;
+    for version in &paper.versions {
+        versions.push(VersionLine {
+            number: version.number,
+            says: format!("{}, {}", version.read.says(), moment(version.approved_at)),
+            sent: holders::sent_to(&mut db, version.id).await?.len(),
+            is_outdated: !version.changes(&event, &facts).is_empty(),
+        });
+    }
+    drop(db);
+    // What went out and isn't true any more has its task still before it.
+    let is_sent = versions.first().is_some_and(|version| version.sent > 0 && !version.is_outdated);
+    let offer = if is_sent { before_sending::offer(app, visit, &event, paper.kind, now).await? } else { None };
+    let filled = Filled::of(&paper.draft, &event, &facts);
+    let reading = Reading::of(&filled.text);
+    let grade = reading.grade();
+    let long = grade.is_some_and(|grade| grade > ADVISED_GRADE);
+    let unread = |read: &Read| if read.is_unread() { read.says() } else { String::new() };
+    Ok(PaperPage {
+        page,
+        event_id: event.id,
+        title,
+        keeps: visit.user.keeps_people(),
+        edited: format!("{}, {}", paper.editor, moment(paper.edited_at)),
+        check: check::check(paper.kind, &paper.draft, &facts),
+        is_approved: paper.is_approved(&event, &facts),
+        outdated: changes_say(&paper.outdated(&event, &facts)),
+        is_own: paper.edited_by == visit.user.account_id,
+        is_alone,
+        unread: paper.newest().map(|version| unread(&version.read)).unwrap_or_default(),
+        length: words::count(usize::try_from(reading.words).unwrap_or(0), "word", "words"),
+        grade: grade.map(|grade| format!("{grade:.1}")).unwrap_or_default(),
+        advice: if long {
+            "above grade 9: shorter sentences and plainer words read better"
+        } else {
+            "grade 9 or lower reads well"
+        },
+        filled,
+        marks: facts.all,
+        versions,
+        corrections,
+        readings,
+        offer,
+        form,
+        mistakes,
+        refused,
+        history: told.into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
+        paper,
+    })
+}
+
+#[derive(Template)]
+#[template(path = "press/print.html")]
+pub(super) struct Print {
+    pub page: Page,
+    pub event_id: i64,
+    pub paper_id: i64,
+    pub department: String,
+    pub heading: &'static str,
+    pub hold: String,
+    pub headline: String,
+    pub paragraphs: Vec<String>,
+    pub called: String,
+    pub is_draft: bool,
+    /// Why it isn't as it should be: out of date, or unread.
+    pub warning: String,
+    pub whole: String,
+}
+
+/// What is printed: a version as it was approved, or the draft.
+pub(super) struct Sheet {
+    pub headline: String,
+    pub text: String,
+    pub embargo: String,
+    pub warning: String,
+}
+
+impl Sheet {
+    pub fn of(paper: &Paper, number: i64, event: &Event, facts: &PaperFacts) -> (Self, Option<String>) {
+        let version = paper.versions.iter().find(|version| number == 0 || version.number == number);
+        let Some(version) = version else {
+            let embargo = embargo_says(paper.draft.embargo, &event.details.zone);
+            let (headline, text) = (facts.fill(&paper.draft.headline), facts.fill(&paper.draft.text));
+            return (Self { headline, text, embargo, warning: String::new() }, None);
+        };
+        let changes = version.changes(event, facts);
+        let mut warnings = Vec::new();
+        if !changes.is_empty() {
+            warnings.push(format!("Out of date: {}.", changes_say(&changes)));
+        }
+        if version.read.is_unread() {
+            warnings.push(format!("{}.", version.read.says()));
+        }
+        let sheet = Self {
+            headline: version.headline.clone(),
+            text: version.text.clone(),
+            embargo: version.embargo.clone(),
+            warning: warnings.join(" "),
+        };
+        (sheet, Some(version.called()))
+    }
+}
