@@ -59,7 +59,7 @@ const SELECTS: [(&str, &str); 5] = [
     ),
     (
         r#"select t.id as "id!", t.key, t.strand, t.title, t.takes, t.owner_role, t.owner_id, o.name as "person?",
-                  t.lead_days, t.lead_basis, t.lead_notice, t.duration, t.duration_basis, t.rain, t.state,
+                  t.lead_days, t.lead_basis, t.duration, t.duration_basis, t.rain, t.state,
                   t.waiting_for, t.started_on as "started_on: Date", t.done_on as "done_on: Date", t.state_at,
                   b.name as "state_by?", t.is_burn, t.version
            from task t left join person o on o.id = t.owner_id left join account a on a.id = t.state_by

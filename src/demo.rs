@@ -242,7 +242,7 @@ async fn fit_plan(
     for task in &mut tasks {
         task.draft.person = person(task.draft.owner).map(str::to_owned);
         if let Some((_, days)) = leads.iter().find(|(key, _)| task.key.as_deref() == Some(key)) {
-            task.draft.lead = Lead { days: *days, basis: Basis::Calendar, notice: false };
+            task.draft.lead = Lead { days: *days, basis: Basis::Calendar };
         }
     }
     set_lag(&mut tasks, "loan-requests", "loans-confirmed", 5)?;

@@ -5,6 +5,7 @@
 pub mod calendar;
 pub mod coverage;
 pub mod duties;
+pub mod notice;
 pub mod pairs;
 pub mod plan;
 pub mod precedence;

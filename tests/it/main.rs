@@ -19,6 +19,7 @@ mod mail_kill;
 mod mail_room;
 mod moving;
 mod pages;
+mod permits;
 mod photos;
 mod press;
 mod program;
