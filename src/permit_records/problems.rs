@@ -1,7 +1,7 @@
 //! What stands between a record and the burn, seen from one day.
 
 use super::says::deadline_says;
-use super::{Permit, Rule, Sending};
+use super::{Kind, Permit, Rule, Sending};
 use crate::calc::calendar::Calendar;
 use crate::calc::notice::Heard;
 use crate::events::Details as EventDetails;
@@ -146,7 +146,8 @@ impl Permit {
         }
         found.extend(self.arrival(event, calendar));
         found.extend((*rule == Rule::NotAsked).then_some(Problem::AskRule));
-        found.extend((self.details.granted_on.is_some() && !names_some).then_some(Problem::NoDates));
+        let is_dated = self.details.kind != Kind::Answer && self.details.granted_on.is_some();
+        found.extend((is_dated && !names_some).then_some(Problem::NoDates));
         let to_read = !self.details.conditions.is_empty() && self.read_back.is_none();
         found.extend(to_read.then_some(Problem::ReadBack));
         let is_idle = self.details.task_id.is_none() && matches!(rule, Rule::Days { .. });

@@ -1,4 +1,6 @@
-use super::{CountedWhen, DatesOnIt, DayKind, Details, KnownRules, Learned, Permit, Rule, RuleKind, Sending, says, usual};
+use super::{
+    CountedWhen, DatesOnIt, DayKind, Details, KnownRules, Learned, Permit, Rule, RuleKind, Sending, says, usual,
+};
 use crate::calc::notice;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -260,13 +262,7 @@ async fn person_of(tx: &mut Tx, details: &Details, old: Option<&Permit>, now: Of
     }
 }
 
-async fn insert(
-    tx: &mut Tx,
-    event_id: i64,
-    key: Option<&str>,
-    details: &Details,
-    now: OffsetDateTime,
-) -> Result<i64> {
+async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, details: &Details, now: OffsetDateTime) -> Result<i64> {
     let person_id = person_of(tx, details, None, now).await?;
     let (kind, rule) = (details.kind.as_str(), Columns::of(&details.rule));
     let added = sqlx::query!(

@@ -113,7 +113,8 @@ impl PermitForm {
         let mut mistakes = Mistakes::default();
         let kind = mistakes.note("kind", self.kind.parse());
         let title = mistakes.note("title", form::line(&self.title, 120));
-        let task_id = optional(&self.task, |text| text.parse().map_err(|_| "Choose the task from the list.".to_owned()));
+        let task_id =
+            optional(&self.task, |text| text.parse().map_err(|_| "Choose the task from the list.".to_owned()));
         let task_id = mistakes.note("task", task_id);
         let person = mistakes.note("person", form::optional_line(&self.person, 100));
         let text = |text: &str, most| form::optional_line(text, most);
@@ -179,12 +180,8 @@ impl PermitForm {
             mistakes.add("delivery", "Delivery matters only when the day it is received counts. Empty this field.");
         }
         let dates = mistakes.note("dates", self.dates.parse::<DatesOnIt>());
-        let rule = notice::Rule {
-            days: days?,
-            basis: basis?.basis(),
-            counted: counted?.counted(),
-            delivery: delivery?,
-        };
+        let rule =
+            notice::Rule { days: days?, basis: basis?.basis(), counted: counted?.counted(), delivery: delivery? };
         Some(Rule::Days { rule, dates: dates?, learned: Learned { by: by?, on: Some(on?) } })
     }
 }
@@ -227,7 +224,9 @@ impl SendingForm {
             mistakes.add("received_on", "This is before it was sent.");
         }
         let mut names = Vec::new();
-        for (field, text) in [("burn_day", &self.burn_day), ("rain_date", &self.rain_date), ("other_on", &self.other_on)] {
+        for (field, text) in
+            [("burn_day", &self.burn_day), ("rain_date", &self.rain_date), ("other_on", &self.other_on)]
+        {
             names.extend(mistakes.note(field, optional(text, form::day)).flatten());
         }
         names.sort_unstable();
@@ -289,8 +288,16 @@ mod tests {
     #[test]
     fn a_form_reads_back_as_it_was_typed() {
         let details = known().read(TODAY).unwrap();
-        let permit =
-            Permit { id: 1, event_id: 1, key: None, details, person_id: None, sendings: vec![], read_back: None, version: 0 };
+        let permit = Permit {
+            id: 1,
+            event_id: 1,
+            key: None,
+            details,
+            person_id: None,
+            sendings: vec![],
+            read_back: None,
+            version: 0,
+        };
         let again = PermitForm::of(&permit);
         for field in FORM {
             assert_eq!((field.of)(&again), (field.of)(&known()), "{}", field.name);

@@ -177,7 +177,11 @@ pub(super) async fn page_of(
         rain_day: details.rain_on.map(|on| seen.days(&[on])).unwrap_or_default(),
         rain_on: details.rain_on.map(words::iso).unwrap_or_default(),
         today: words::iso(records.today),
-        read_back: permit.read_back.as_ref().map(|(on, by)| format!("{}, noted by {by}", words::day(*on))).unwrap_or_default(),
+        read_back: permit
+            .read_back
+            .as_ref()
+            .map(|(on, by)| format!("{}, noted by {by}", words::day(*on)))
+            .unwrap_or_default(),
         may_send: records.may_send(permit, &visit.user),
         may_read_back: may_read_back(&visit.user),
         history: history.into_iter().map(|told| HistoryLine::of(told, &details.zone)).collect(),

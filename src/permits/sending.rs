@@ -191,7 +191,9 @@ async fn read_back(
             return Ok(flash::redirect_with_undo(&permit.href(), said, &undo));
         }
         Err(Refused::Already) => ALREADY,
-        Err(Refused::Stale) => "This record was changed meanwhile. Nothing was noted: read the conditions as they are now.",
+        Err(Refused::Stale) => {
+            "This record was changed meanwhile. Nothing was noted: read the conditions as they are now."
+        }
         Err(_) => return Err(Error::NotFound),
     };
     Ok(flash::redirect(&permit.href(), said))

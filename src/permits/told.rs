@@ -27,8 +27,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
             return Ok(Told::default());
         }
         let outlook = Outlook::load(&app, &event, now).await?;
-        let mut due: Vec<Due> =
-            records.permits.iter().flat_map(|permit| dues(&records, &outlook, permit)).collect();
+        let mut due: Vec<Due> = records.permits.iter().flat_map(|permit| dues(&records, &outlook, permit)).collect();
         due.extend(asks(&records, &outlook));
         Ok(Told { ready: Vec::new(), due })
     })

@@ -29,8 +29,7 @@ fn deadlines_agree_with_numpy() {
     let parse = |value: &Value| Date::parse(value.as_str().unwrap(), format).unwrap();
     let file: Value = serde_json::from_str(include_str!("../../../tests/reference/working_days.json")).unwrap();
     let sets = file["closed_sets"].as_array().unwrap().iter();
-    let calendars: Vec<Calendar> =
-        sets.map(|set| Calendar::new(set.as_array().unwrap().iter().map(parse))).collect();
+    let calendars: Vec<Calendar> = sets.map(|set| Calendar::new(set.as_array().unwrap().iter().map(parse))).collect();
     let (mut counted, mut rolled) = (0, 0);
     for case in file["cases"].as_array().unwrap().iter().filter(|case| case[1] == "before") {
         let calendar = &calendars[usize::try_from(case[0].as_u64().unwrap()).unwrap()];
