@@ -87,30 +87,30 @@ impl Rule {
     /// assert_eq!(rule.send_by(&calendar, date!(2027-10-09)), date!(2027-09-24));
     /// ```
     #[must_use]
-    pub fn deadline(&self, calendar: &Calendar, day: Date) -> Date {
+    pub fn deadline(self, calendar: &Calendar, day: Date) -> Date {
         calendar.date(self.counted_by(calendar, day_number(day)))
     }
 
     /// The last working day to send it.
     #[must_use]
-    pub fn send_by(&self, calendar: &Calendar, day: Date) -> Date {
+    pub fn send_by(self, calendar: &Calendar, day: Date) -> Date {
         calendar.date(self.sent_by(calendar, day_number(day)))
     }
 
     /// When something sent on that day is likely to arrive, by the stated days
     /// of delivery: a working day.
     #[must_use]
-    pub fn arrives(&self, calendar: &Calendar, sent_on: Date) -> Date {
+    pub fn arrives(self, calendar: &Calendar, sent_on: Date) -> Date {
         calendar.date(self.arrival(calendar, day_number(sent_on)))
     }
 
     /// The first day that something sent on that day leaves possible.
     #[must_use]
-    pub fn earliest(&self, calendar: &Calendar, sent_on: Date) -> Date {
+    pub fn earliest(self, calendar: &Calendar, sent_on: Date) -> Date {
         calendar.date(self.first_if_sent(calendar, day_number(sent_on)))
     }
 
-    fn counted_by(&self, calendar: &Calendar, day: Day) -> Day {
+    fn counted_by(self, calendar: &Calendar, day: Day) -> Day {
         let days = i32::from(self.days);
         match self.basis {
             Basis::Calendar => calendar.nth_before(day - days, 0),
@@ -118,7 +118,7 @@ impl Rule {
         }
     }
 
-    pub(crate) fn sent_by(&self, calendar: &Calendar, day: Day) -> Day {
+    pub(crate) fn sent_by(self, calendar: &Calendar, day: Day) -> Day {
         let by = self.counted_by(calendar, day);
         match self.counted {
             Counted::Sent => by,
@@ -126,12 +126,12 @@ impl Rule {
         }
     }
 
-    fn arrival(&self, calendar: &Calendar, sent: Day) -> Day {
+    fn arrival(self, calendar: &Calendar, sent: Day) -> Day {
         calendar.nth_after(calendar.nth_after(sent, 0) + i32::from(self.delivery), 0)
     }
 
     /// The first day that is far enough after one that counts.
-    fn first_if_counted(&self, calendar: &Calendar, counted: Day) -> Day {
+    fn first_if_counted(self, calendar: &Calendar, counted: Day) -> Day {
         let days = i32::from(self.days);
         match self.basis {
             Basis::Calendar => calendar.nth_after(counted, 0) + days,
@@ -140,7 +140,7 @@ impl Rule {
         }
     }
 
-    fn first_if_sent(&self, calendar: &Calendar, sent: Day) -> Day {
+    fn first_if_sent(self, calendar: &Calendar, sent: Day) -> Day {
         let counted = match self.counted {
             Counted::Sent => sent,
             Counted::Received => self.arrival(calendar, sent),

@@ -76,7 +76,7 @@ pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
         DueReason::Notice(place) => {
             let known = &task.notices[place];
             let burn_on = outlook.schedule.burn_day;
-            let by = permit_records::deadline_says(&known.notice.rule, &outlook.calendar, burn_on, outlook.today);
+            let by = permit_records::deadline_says(known.notice.rule, &outlook.calendar, burn_on, outlook.today);
             format!("“{}” {by}.", known.title)
         }
         DueReason::Before(later) => {
@@ -114,11 +114,11 @@ fn lead_time(outlook: &Outlook, task: &Task, row: &Row) -> String {
 pub(super) fn holds(outlook: &Outlook, held_by: Option<(usize, usize)>) -> String {
     held_by.map_or_else(String::new, |(task, notice)| {
         let known = &outlook.tasks[task].notices[notice];
-        holds_says(&known.title, &known.notice.rule)
+        holds_says(&known.title, known.notice.rule)
     })
 }
 
-pub(super) fn holds_says(title: &str, rule: &notice::Rule) -> String {
+pub(super) fn holds_says(title: &str, rule: notice::Rule) -> String {
     format!("“{title}” holds the burn day: {}.", permit_records::notice_says(rule))
 }
 

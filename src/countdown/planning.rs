@@ -68,7 +68,7 @@ impl Fresh {
     /// What the notice says that sets a date, if one does.
     fn holds(&self, held_by: Option<(usize, usize)>) -> String {
         held_by.map_or_else(String::new, |(task, notice)| {
-            explain::holds_says(self.titles[task][notice], &self.plan.tasks()[task].notices[notice].rule)
+            explain::holds_says(self.titles[task][notice], self.plan.tasks()[task].notices[notice].rule)
         })
     }
 }

@@ -73,7 +73,9 @@ impl Problem {
         match self {
             Self::Send { days, late_on, .. } => {
                 let by = match (&permit.details.rule, days.first()) {
-                    (Rule::Days { rule, .. }, Some(day)) => format!(": {}", deadline_says(rule, calendar, *day, today)),
+                    (Rule::Days { rule, .. }, Some(day)) => {
+                        format!(": {}", deadline_says(*rule, calendar, *day, today))
+                    }
                     _ => String::new(),
                 };
                 let sent = match late_on {

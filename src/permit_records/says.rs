@@ -8,7 +8,7 @@ use time::Date;
 
 /// "10 working days before, counted when received".
 #[must_use]
-pub fn notice_says(rule: &notice::Rule) -> String {
+pub fn notice_says(rule: notice::Rule) -> String {
     let days = words::days(u32::from(rule.days), rule.basis);
     let from = match rule.counted {
         Counted::Sent => "sent",
@@ -34,7 +34,7 @@ pub fn rule_says(rule: &Rule) -> String {
                 super::DatesOnIt::Both => "burn day and rain date",
                 one => one.as_str(),
             };
-            format!("{}{delivery}; {dates} on it", notice_says(rule))
+            format!("{}{delivery}; {dates} on it", notice_says(*rule))
         }
     }
 }
@@ -42,7 +42,7 @@ pub fn rule_says(rule: &Rule) -> String {
 /// The last day for a date: "must arrive by Mon 27 Sep, 10 working days before;
 /// send it by Fri 24 Sep".
 #[must_use]
-pub fn deadline_says(rule: &notice::Rule, calendar: &Calendar, day: Date, today: Date) -> String {
+pub fn deadline_says(rule: notice::Rule, calendar: &Calendar, day: Date, today: Date) -> String {
     let near = |day| words::near_day(day, today);
     let (by, days) = (near(rule.deadline(calendar, day)), words::days(u32::from(rule.days), rule.basis));
     match rule.counted {

@@ -195,6 +195,6 @@ fn send_again(permit: &Permit, to: &Details, calendar: &Calendar, today: Date) -
     let again = if permit.sendings.is_empty() { "send it" } else { "send it again" };
     let for_days = days.iter().map(|day| near(*day)).collect::<Vec<_>>().join(" and ");
     let passed = if is_late { "; that day has passed: ask whether it still accepts it" } else { "" };
-    let by = deadline_says(rule, calendar, first, today);
+    let by = deadline_says(*rule, calendar, first, today);
     Some((is_late, (format!("{title}: {again} for {for_days}"), format!("the notice {by}{passed}"))))
 }

@@ -275,7 +275,7 @@ fn heard(seen: &Seen<'_>, permit: &Permit, day: Date) -> String {
     match &permit.details.rule {
         Rule::Days { rule, .. } if permit.dates_wanted(&seen.event.details).contains(&day) => {
             let heard = permit.heard(seen.calendar, day).map(|heard| heard_says(heard, rule.counted, seen.today));
-            let by = deadline_says(rule, seen.calendar, day, seen.today);
+            let by = deadline_says(*rule, seen.calendar, day, seen.today);
             format!("{on}: {}; {by}", heard.unwrap_or_default())
         }
         _ if permit.is_granted_for(day) => format!("{on}: granted"),

@@ -56,10 +56,11 @@ mod outside {
         value.as_array().unwrap()
     }
 
-    /// There a notice period is a lead time with a mark; it holds before the burn.
+    /// There a notice period is a lead time with a mark; it holds before the burn,
+    /// and a done task has given its notice.
     fn read_task(columns: &Value) -> Task {
         let lead = Lead { days: int(&columns[2]), basis: basis(&columns[3]) };
-        let days = u16::try_from(lead.days).ok().filter(|_| int(&columns[4]) == 1);
+        let days = u16::try_from(lead.days).ok().filter(|_| int(&columns[4]) == 1 && int(&columns[5]) != 2);
         Task {
             duration: u16::try_from(int(&columns[0])).unwrap(),
             basis: basis(&columns[1]),
