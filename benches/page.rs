@@ -40,7 +40,7 @@ const REQUESTS: u32 = 10;
 const ROUNDS: usize = 61;
 
 /// What the app asks the store for this page, with the file that says so.
-const SELECTS: [(&str, &str); 5] = [
+const SELECTS: [(&str, &str); 7] = [
     (
         r#"select a.id as "account_id!", a.person_id, p.name, a.role, s.seen_at, d.name as "department!",
                   d.zone as "zone!", d.phone as "phone!", d.version as "department_version!"
@@ -59,7 +59,7 @@ const SELECTS: [(&str, &str); 5] = [
     ),
     (
         r#"select t.id as "id!", t.key, t.strand, t.title, t.takes, t.owner_role, t.owner_id, o.name as "person?",
-                  t.lead_days, t.lead_basis, t.lead_notice, t.duration, t.duration_basis, t.rain, t.state,
+                  t.lead_days, t.lead_basis, t.duration, t.duration_basis, t.rain, t.state,
                   t.waiting_for, t.started_on as "started_on: Date", t.done_on as "done_on: Date", t.state_at,
                   b.name as "state_by?", t.is_burn, t.version
            from task t left join person o on o.id = t.owner_id left join account a on a.id = t.state_by
@@ -71,6 +71,24 @@ const SELECTS: [(&str, &str); 5] = [
         "select l.later_id, l.earlier_id, l.lag_days, l.lag_basis from task_link l join task t on t.id = l.later_id
          where t.event_id = ? order by l.later_id, l.earlier_id",
         include_str!("../src/countdown/store.rs"),
+    ),
+    (
+        r#"select p.id as "id!", p.event_id, p.task_id, p.key, p.kind, p.title, p.authority, p.person_id,
+                  c.name as "person?", p.phone, p.mail, p.number, p.rule, p.notice_days, p.notice_basis, p.counted_when, p.delivery_days,
+                  p.dates_on_it, p.learned_by, p.learned_on as "learned_on: Date",
+                  p.granted_on as "granted_on: Date", p.expires_on as "expires_on: Date", p.conditions,
+                  p.read_back_on as "read_back_on: Date", b.name as "read_back_by?", p.notes, p.version
+           from permit p left join account a on a.id = p.read_back_by left join person b on b.id = a.person_id
+                left join person c on c.id = p.person_id
+           where p.event_id = ? order by p.id"#,
+        include_str!("../src/permit_records/store.rs"),
+    ),
+    (
+        r#"select s.id as "id!", s.permit_id, s.sent_on as "sent_on: Date", s.received_on as "received_on: Date", s.site,
+                  s.burn_time, d.named_on as "named_on: Date"
+           from permit_sending s join permit p on p.id = s.permit_id left join permit_date d on d.sending_id = s.id
+           where p.event_id = ? order by s.id, d.named_on"#,
+        include_str!("../src/permit_records/store.rs"),
     ),
 ];
 
@@ -177,7 +195,7 @@ async fn answer(State(bare): State<Arc<Bare>>) -> (HeaderMap, Bytes) {
     reason = "the checked macros would decode the rows, and this is to do nothing more"
 )]
 async fn select(bare: &Bare) -> sqlx::Result<()> {
-    let [session, event, closed_days, tasks, links] = SELECTS.map(|(select, _)| select);
+    let [session, event, closed_days, tasks, links, permits, sendings] = SELECTS.map(|(select, _)| select);
     let (at, idle_since) = (NOW.unix_timestamp(), 0);
     sqlx::query(session).bind(&bare.session).bind(at).bind(idle_since).fetch_optional(&bare.db).await?;
     sqlx::query(event).bind(bare.event).fetch_optional(&bare.db).await?;
@@ -185,6 +203,8 @@ async fn select(bare: &Bare) -> sqlx::Result<()> {
     let mut one = bare.db.acquire().await?;
     sqlx::query(tasks).bind(bare.event).fetch_all(&mut *one).await?;
     sqlx::query(links).bind(bare.event).fetch_all(&mut *one).await?;
+    sqlx::query(permits).bind(bare.event).fetch_all(&mut *one).await?;
+    sqlx::query(sendings).bind(bare.event).fetch_all(&mut *one).await?;
     Ok(())
 }
 

@@ -3,6 +3,7 @@
 mod ratio;
 
 use burnday::calc::calendar::{Basis, Calendar};
+use burnday::calc::notice::{Counted, Notice, Rule};
 use burnday::calc::plan::{Lead, Link, Plan, Progress, RainRule, Task};
 use petgraph::algo::toposort;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -58,6 +59,12 @@ fn main() {
     }
 }
 
+/// Notice that nobody has given yet.
+fn notice(days: u16) -> Notice {
+    let rule = Rule { days, basis: Basis::Working, counted: Counted::Sent, delivery: 0 };
+    Notice { rule, sendings: Vec::new(), granted: Vec::new() }
+}
+
 fn case(size: usize, seed: u64) -> Case {
     let (tasks, burn) = random_tasks(size, seed);
     let graph = graph_of(&tasks, burn);
@@ -90,7 +97,9 @@ fn random_tasks(size: usize, seed: u64) -> (Vec<Task>, usize) {
         Task {
             duration: random.random_range(1..=5),
             basis: basis(&mut random),
-            lead: Lead { days: lead, basis: basis(&mut random), notice: random.random_bool(0.1) },
+            lead: Lead { days: lead, basis: basis(&mut random) },
+            // One in ten asks for as much notice as its lead time.
+            notices: u16::try_from(lead).ok().filter(|_| random.random_bool(0.1)).map(notice).into_iter().collect(),
             links,
             progress: match random.random_range(0..100) {
                 _ if index >= burn => Progress::ToDo,

@@ -7,6 +7,7 @@ mod gifts;
 mod guests;
 mod loans;
 mod people;
+mod permits;
 mod pictures;
 mod press;
 mod rooms;
@@ -167,6 +168,7 @@ async fn fill_store(
     };
     let event = events::create(tx, officer, &details, begun).await?;
     countdown::add_template(tx, officer, event, begun).await?;
+    permits::learn(tx, officer, event, today, begun).await?;
     fit_plan(tx, officer, event, (burn_on, today), &calendar, begun).await?;
     fill_states(tx, event, &zone, (burn_on, today), &calendar, now).await?;
 
@@ -189,6 +191,7 @@ async fn fill_store(
         let checker = safety_officer.map_or(priya.id, |account| account.id);
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
         rooms::fill(tx, (priya.id, checker), &planned, pictures, now).await?;
+        permits::fill(tx, (priya.id, checker), &planned, today, now).await?;
         // So that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;
@@ -256,7 +259,7 @@ async fn fit_plan(
     for task in &mut tasks {
         task.draft.person = person(task.draft.owner).map(str::to_owned);
         if let Some((_, days)) = leads.iter().find(|(key, _)| task.key.as_deref() == Some(key)) {
-            task.draft.lead = Lead { days: *days, basis: Basis::Calendar, notice: false };
+            task.draft.lead = Lead { days: *days, basis: Basis::Calendar };
         }
     }
     set_lag(&mut tasks, "loan-requests", "loans-confirmed", 5)?;

@@ -56,6 +56,10 @@ pub mod loans;
 pub mod mail_room;
 /// Everyone the department knows.
 pub mod people;
+/// What is known of each permit and notice.
+pub mod permit_records;
+/// Permits and notices, and what to do about them.
+pub mod permits;
 /// Photos of things.
 pub mod photos;
 /// Which outlets are told what.

@@ -5,8 +5,8 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard};
 use crate::{
-    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, photos, press,
-    reminders, rooms, settings, thanks,
+    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, permits, photos,
+    press, reminders, rooms, settings, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -70,10 +70,26 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router(countdown::closings))
         .merge(countdown::router(
-            &[guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told, rooms::told],
-            &[("Press", press::moved), ("Crew", crew::moved), ("Loans", loans::moved), ("Rooms", rooms::moved)],
+            &[
+                guests::told,
+                gifts::told,
+                thanks::told,
+                press::told,
+                crew::told,
+                loans::told,
+                rooms::told,
+                permits::told,
+            ],
+            &[
+                ("Press", press::moved),
+                ("Crew", crew::moved),
+                ("Loans", loans::moved),
+                ("Rooms", rooms::moved),
+                ("Permits and notices", permits::moved),
+            ],
             &[crew::follow, guests::follow, loans::follow, reminders::follow],
         ))
+        .merge(permits::router())
         .merge(crew::router())
         .merge(loans::router())
         .merge(reminders::router())

@@ -7,6 +7,7 @@ pub mod coverage;
 pub mod dates_in_text;
 pub mod duties;
 pub mod homes;
+pub mod notice;
 pub mod offices;
 pub mod pairs;
 pub mod plan;

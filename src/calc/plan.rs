@@ -22,6 +22,7 @@ mod passes;
 mod questions;
 
 use crate::calc::calendar::Basis;
+use crate::calc::notice::Notice;
 use petgraph::algo::{tarjan_scc, toposort};
 use petgraph::graph::{DiGraph, NodeIndex};
 use time::Date;
@@ -40,9 +41,6 @@ pub struct Lead {
     pub days: i32,
     /// What those days are.
     pub basis: Basis,
-    /// Is it a notice period that a rule or an authority demands? Then the burn
-    /// day can't come sooner than this after the task is finished.
-    pub notice: bool,
 }
 
 /// A task can start when an earlier one is finished and the lag is over.
@@ -89,6 +87,9 @@ pub struct Task {
     pub basis: Basis,
     /// When it must be finished, relative to burn day.
     pub lead: Lead,
+    /// Notice that authorities demand of the burn day, sent when the task is
+    /// finished. The burn day can't come sooner than each of them allows.
+    pub notices: Vec<Notice>,
     /// What comes before it.
     pub links: Vec<Link>,
     /// How far it is.
@@ -166,6 +167,8 @@ pub enum DueReason {
     BurnDay,
     /// Its own lead time.
     LeadTime,
+    /// The notice of that place in its list, which must be sent by then.
+    Notice(usize),
     /// A later task that needs the days after it.
     Before(usize),
     /// After the burn day, as soon as the tasks before it allow.
@@ -200,6 +203,8 @@ pub enum StartReason {
     Today,
     /// It began on that day.
     Started(Date),
+    /// It is done, but a notice of it has not gone out for this burn day.
+    Unsent,
     /// An earlier task and the waiting after it.
     After {
         /// The earlier task.
@@ -233,6 +238,8 @@ pub struct Schedule {
     pub earliest_burn_day: Date,
     /// Days from that day to the burn day; negative when the plan can't meet it.
     pub spare: i32,
+    /// The task and the notice of it, if it is a notice that sets that day.
+    pub held_by: Option<(usize, usize)>,
     /// The tasks that set [`Self::earliest_burn_day`], first to last; empty
     /// when nothing but today's date does.
     pub chain: Vec<Step>,

@@ -95,6 +95,7 @@ pub(super) fn with(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Vec<Task> 
             id: UNSAVED,
             key: None,
             draft: draft.clone(),
+            notices: Vec::new(),
             person_id: None,
             responsible: Responsible::of(draft.owner, None, &[]),
             state: TaskState::ToDo,

@@ -2,9 +2,11 @@
 
 use super::{Outlook, Task, TaskState};
 use crate::calc::calendar::Basis;
+use crate::calc::notice;
 use crate::calc::plan::{DueReason, Row, Standing, StartReason, Step};
+use crate::permit_records;
 use crate::web::words;
-use time::Date;
+use time::{Date, Duration};
 
 /// "2 working days late", "Fri 27 Nov", "done Mon 2 Nov".
 pub(super) fn due(outlook: &Outlook, task: &Task, row: &Row) -> String {
@@ -70,7 +72,13 @@ pub(super) fn standing(row: &Row) -> &'static str {
 pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
     match row.due_because {
         DueReason::BurnDay => "It is the burn day.".to_owned(),
-        DueReason::LeadTime => format!("Its lead time: finished {}.", super::lead_says(task.draft.lead)),
+        DueReason::LeadTime => lead_time(outlook, task, row),
+        DueReason::Notice(place) => {
+            let known = &task.notices[place];
+            let burn_on = outlook.schedule.burn_day;
+            let by = permit_records::deadline_says(known.notice.rule, &outlook.calendar, burn_on, outlook.today);
+            format!("“{}” {by}.", known.title)
+        }
         DueReason::Before(later) => {
             let (later, dates) = outlook.row(later);
             format!(
@@ -81,6 +89,37 @@ pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
         }
         DueReason::AsSoonAsPossible => "As soon after burn day as the tasks before it allow.".to_owned(),
     }
+}
+
+/// The lead time, and what the roll to a working day made of it.
+fn lead_time(outlook: &Outlook, task: &Task, row: &Row) -> String {
+    let (lead, burn_on) = (task.draft.lead, outlook.schedule.burn_day);
+    let counted = match lead.basis {
+        Basis::Working if lead.days != 0 => row.due,
+        Basis::Working | Basis::Calendar => burn_on - Duration::days(i64::from(lead.days)),
+    };
+    if counted == row.due {
+        return format!("Its lead time: finished {}.", super::lead_says(lead));
+    }
+    let day = |date| words::near_day(date, outlook.today);
+    let counts = if lead.days == 0 { "Burn day".to_owned() } else { super::lead_says(lead) };
+    let away = (burn_on - row.due).whole_days();
+    let days = words::days(u32::try_from(away.unsigned_abs()).unwrap_or(u32::MAX), Basis::Calendar);
+    let side = if away < 0 { "after" } else { "before" };
+    format!("{counts} is {}; that is closed, so it is due {}, {days} {side}.", day(counted), day(row.due))
+}
+
+/// What a notice that sets the date says: "“Burn permit” holds the burn day: 10
+/// working days before, counted when sent."
+pub(super) fn holds(outlook: &Outlook, held_by: Option<(usize, usize)>) -> String {
+    held_by.map_or_else(String::new, |(task, notice)| {
+        let known = &outlook.tasks[task].notices[notice];
+        holds_says(&known.title, known.notice.rule)
+    })
+}
+
+pub(super) fn holds_says(title: &str, rule: notice::Rule) -> String {
+    format!("“{title}” holds the burn day: {}.", permit_records::notice_says(rule))
 }
 
 /// The box under the ruler: a heading and what follows from it.
@@ -126,6 +165,7 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
         let heading = format!("Nothing but the calendar stands between today and {burn}.");
         return ChainNote { calm: true, heading, path, then: String::new(), steps };
     };
+    let is_unsent = first.because == StartReason::Unsent;
     let (first, dates) = outlook.row(first.task);
     let by = day(dates.earliest_finish);
     let heading = match schedule.spare {
@@ -139,6 +179,7 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
             "The first day it leaves possible is {}: finish something along it sooner, or move the burn day.",
             day(schedule.earliest_burn_day)
         ),
+        0.. if is_unsent => format!("“{title}” is done, but its notice has not gone out for {burn}."),
         0 => format!("“{title}” must be finished by {by}, or burn day moves past {burn}."),
         1..=NEAR => format!("It counts on “{title}” being finished by {by}."),
         _ => String::new(),
@@ -147,7 +188,9 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
         Standing::Late => format!(" “{title}” is {} against its lead time.", late(outlook, first, dates)),
         _ => String::new(),
     };
-    ChainNote { calm: schedule.spare > 2, heading, path, then: then + &late, steps }
+    let parts = [then + &late, holds(outlook, schedule.held_by)];
+    let then = parts.map(|part| part.trim().to_owned()).into_iter().filter(|part| !part.is_empty());
+    ChainNote { calm: schedule.spare > 2, heading, path, then: then.collect::<Vec<_>>().join(" "), steps }
 }
 
 /// At most five titles: the ends tell most.
@@ -165,6 +208,7 @@ fn chain_step(outlook: &Outlook, step: &Step) -> ChainStep {
     let day = |date| words::near_day(date, outlook.today);
     let because = match step.because {
         StartReason::Today => "can start now".to_owned(),
+        StartReason::Unsent => "done, but a notice has not gone out for this burn day".to_owned(),
         StartReason::Started(on) if task.state == TaskState::Waiting => format!("waiting since {}", day(on)),
         StartReason::Started(on) => format!("begun {}", day(on)),
         StartReason::After { task: earlier, finish, lag, basis } => {

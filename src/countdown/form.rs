@@ -21,7 +21,6 @@ pub(super) struct TaskForm {
     pub lead: String,
     pub side: String,
     pub lead_basis: String,
-    pub notice: String,
     pub duration: String,
     pub basis: String,
     pub rain: String,
@@ -56,7 +55,6 @@ impl TaskForm {
             lead: draft.lead.days.unsigned_abs().to_string(),
             side: SIDES[usize::from(draft.lead.days < 0)].to_owned(),
             lead_basis: Days::of(draft.lead.basis).to_string(),
-            notice: if draft.lead.notice { "yes".to_owned() } else { String::new() },
             duration: draft.duration.to_string(),
             basis: Days::of(draft.basis).to_string(),
             rain: draft.rain.to_string(),
@@ -138,19 +136,15 @@ impl TaskForm {
 
     fn lead(&self, is_burn: bool) -> Result<Lead, String> {
         let basis = self.lead_basis.parse::<Days>()?.basis();
-        let notice = self.notice == "yes";
         if is_burn {
-            return Ok(Lead { days: 0, basis: Days::Calendar.basis(), notice: false });
+            return Ok(Lead { days: 0, basis: Days::Calendar.basis() });
         }
         let days = if self.side == SIDES[1] {
             -form::number::<i32>(&self.lead, 1, 400)?
         } else {
             form::number(&self.lead, 0, 1_000)?
         };
-        if notice && days < 0 {
-            return Err("A notice period lies before burn day.".to_owned());
-        }
-        Ok(Lead { days, basis, notice })
+        Ok(Lead { days, basis })
     }
 
     fn read_links(&self, outlook: &Outlook, id: Option<i64>) -> Result<Vec<LinkTo>, String> {

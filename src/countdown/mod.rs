@@ -18,6 +18,7 @@ mod views;
 
 use crate::accounts::{Role, User};
 use crate::calc::calendar::Basis;
+use crate::calc::notice::Notice;
 use crate::calc::plan::{Lead, RainRule};
 use crate::named::named;
 use crate::web::words;
@@ -159,6 +160,14 @@ pub struct Draft {
     pub links: Vec<LinkTo>,
 }
 
+/// A notice that must be given with a task, as its record has it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TaskNotice {
+    pub title: String,
+    pub href: String,
+    pub notice: Notice,
+}
+
 /// A task of an event.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Task {
@@ -166,6 +175,8 @@ pub struct Task {
     /// The template's key, if it came from there.
     pub key: Option<String>,
     pub draft: Draft,
+    /// The notices of its permit records that must name the burn day.
+    pub notices: Vec<TaskNotice>,
     pub person_id: Option<i64>,
     pub responsible: Responsible,
     pub state: TaskState,
@@ -207,15 +218,14 @@ impl Task {
     }
 }
 
-/// "60 days before burn day, a notice period", "2 working days after burn day".
+/// "60 days before burn day", "2 working days after burn day".
 #[must_use]
 pub fn lead_says(lead: Lead) -> String {
     let days = words::days(lead.days.unsigned_abs(), lead.basis);
-    let notice = if lead.notice { ", a notice period" } else { "" };
     match lead.days {
-        0 => format!("on burn day{notice}"),
-        1.. => format!("{days} before burn day{notice}"),
-        _ => format!("{days} after burn day{notice}"),
+        0 => "on burn day".to_owned(),
+        1.. => format!("{days} before burn day"),
+        _ => format!("{days} after burn day"),
     }
 }
 

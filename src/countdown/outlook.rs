@@ -97,6 +97,7 @@ pub(super) fn plan_of(tasks: &[Task], burn_on: Date, today: Date) -> Result<Plan
         duration: task.draft.duration,
         basis: task.draft.basis,
         lead: task.draft.lead,
+        notices: task.notices.iter().map(|known| known.notice.clone()).collect(),
         links: task
             .draft
             .links

@@ -2,13 +2,14 @@
 
 use super::changing::{self, Decided, Told};
 use super::told::{MoveLine, Moves};
-use super::{Outlook, store, template};
+use super::{Outlook, explain, store, template};
 use crate::accounts::Officer;
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::{self, Earliest, Link, Move, Moved, Plan, Progress};
 use crate::closed_days;
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event, EventForm, Refused};
+use crate::permit_records::{self, KnownRules};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
@@ -24,6 +25,7 @@ use axum::routing::get;
 use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use std::sync::Arc;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
@@ -32,14 +34,52 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/move", get(move_page).post(move_burn_day))
 }
 
-/// The template as a plan with nothing done.
-pub(super) fn fresh_plan() -> Plan {
+/// What a new event starts from: the template as a plan with nothing done, and
+/// the notices that the department knows of.
+pub(super) struct Fresh {
+    pub plan: Plan,
+    /// The titles of the notices, by task.
+    titles: Vec<Vec<&'static str>>,
+    calendar: Arc<Calendar>,
+}
+
+impl Fresh {
+    async fn load(app: &App) -> Result<Self> {
+        let known = permit_records::known_rules(&mut *app.db.read().acquire().await?).await?;
+        Ok(Self::of(&known, closed_days::calendar(app).await?))
+    }
+
+    pub fn of(known: &KnownRules, calendar: Arc<Calendar>) -> Self {
+        let mut titles: Vec<Vec<&'static str>> = vec![Vec::new(); template::tasks().len()];
+        let mut tasks = fresh_tasks();
+        for usual in permit_records::usual() {
+            let holding = known.get(&usual.key).and_then(permit_records::Details::fresh_notice);
+            if let (Some(task), Some(notice)) = (template::place(&usual.task), holding) {
+                tasks[task].notices.push(notice);
+                titles[task].push(&usual.title);
+            }
+        }
+        let burn = template::place(template::BURN);
+        let plan = burn.and_then(|burn| Plan::new(tasks, burn).ok()).expect("the template is checked by a test");
+        Self { plan, titles, calendar }
+    }
+
+    /// What the notice says that sets a date, if one does.
+    fn holds(&self, held_by: Option<(usize, usize)>) -> String {
+        held_by.map_or_else(String::new, |(task, notice)| {
+            explain::holds_says(self.titles[task][notice], self.plan.tasks()[task].notices[notice].rule)
+        })
+    }
+}
+
+fn fresh_tasks() -> Vec<plan::Task> {
     let mut tasks: Vec<plan::Task> = template::tasks()
         .iter()
         .map(|entry| plan::Task {
             duration: entry.duration,
             basis: entry.basis.basis(),
             lead: entry.lead(),
+            notices: Vec::new(),
             links: Vec::new(),
             progress: Progress::ToDo,
             rain: entry.rain.rule(),
@@ -48,8 +88,7 @@ pub(super) fn fresh_plan() -> Plan {
     for (later, earlier, lag) in template::links() {
         tasks[later].links.push(Link { earlier, lag, basis: Basis::Calendar });
     }
-    let burn = template::place(template::BURN);
-    burn.and_then(|burn| Plan::new(tasks, burn).ok()).expect("the template is checked by a test")
+    tasks
 }
 
 #[derive(Template)]
@@ -81,36 +120,42 @@ async fn new_event(State(app): State<App>, Officer(visit): Officer) -> Result<Re
     let now = app.clock.now();
     let form = EventForm::fresh(&visit.user.department.zone);
     let page = events::page(&app, &visit, None, now).await?.titled("Plan a burn");
-    let calendar = closed_days::calendar(&app).await?;
-    show(&new_page(page, form, Mistakes::default(), &calendar, now, None))
+    let fresh = Fresh::load(&app).await?;
+    show(&new_page(page, form, Mistakes::default(), &fresh, now, None))
 }
 
 fn new_page(
     page: Page,
     form: EventForm,
     mistakes: Mistakes,
-    calendar: &Calendar,
+    fresh: &Fresh,
     now: OffsetDateTime,
     refusal: Option<Refusal>,
 ) -> NewEvent {
-    let earliest = earliest_for(&form, calendar, now);
+    let earliest = earliest_for(&form, fresh, now);
     NewEvent { page, form, mistakes, zones: Zone::names(), earliest, refusal }
 }
 
 /// The earliest day for the place and the weekdays of a form.
-fn earliest_for(form: &EventForm, calendar: &Calendar, now: OffsetDateTime) -> EarliestSays {
+fn earliest_for(form: &EventForm, fresh: &Fresh, now: OffsetDateTime) -> EarliestSays {
     let zone = Zone::named(&form.zone).or_else(|| Zone::named("UTC")).expect("UTC is a zone");
     let allowed: Vec<_> = events::WEEK.into_iter().filter(|day| form.allows(day)).collect();
-    earliest(calendar, zone.today(now), &allowed)
+    earliest(fresh, zone.today(now), &allowed)
 }
 
-fn earliest(calendar: &Calendar, today: Date, allowed: &[time::Weekday]) -> EarliestSays {
-    let found = fresh_plan().earliest(calendar, today, allowed);
+fn earliest(fresh: &Fresh, today: Date, allowed: &[time::Weekday]) -> EarliestSays {
+    let found = fresh.plan.earliest(&fresh.calendar, today, allowed);
     let title = |task: usize| template::tasks()[task].title.as_str();
-    earliest_says(&found, title, today, "If you start today with the usual tasks and waits")
+    let holds = fresh.holds(found.held_by);
+    earliest_says(&found, title, today, ("If you start today with the usual tasks and waits", &holds))
 }
 
-fn earliest_says<'a>(found: &Earliest, title: impl Fn(usize) -> &'a str, today: Date, condition: &str) -> EarliestSays {
+fn earliest_says<'a>(
+    found: &Earliest,
+    title: impl Fn(usize) -> &'a str,
+    today: Date,
+    (condition, holds): (&str, &str),
+) -> EarliestSays {
     let why = found.binding.map_or_else(String::new, |binding| {
         let kept = words::days(binding.days.unsigned_abs(), Basis::Calendar);
         let buys = match (binding.buys, binding.instead) {
@@ -128,7 +173,7 @@ fn earliest_says<'a>(found: &Earliest, title: impl Fn(usize) -> &'a str, today: 
             words::day(found.on),
             words::days(u32::try_from((found.on - today).whole_days()).unwrap_or(0), Basis::Calendar)
         ),
-        why,
+        why: format!("{why} {holds}").trim().to_owned(),
         on: found.on,
     }
 }
@@ -139,15 +184,15 @@ async fn create_event(
     Form(mut form): Form<EventForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let calendar = closed_days::calendar(&app).await?;
+    let fresh = Fresh::load(&app).await?;
     let page = events::page(&app, &visit, None, now).await?.titled("Plan a burn");
     if form.act == "earliest" {
-        form.take_burn_day(earliest_for(&form, &calendar, now).on);
+        form.take_burn_day(earliest_for(&form, &fresh, now).on);
     }
     let details = match form.read() {
         Ok(details) => details,
         Err(mistakes) => {
-            let page = new_page(page, form, mistakes, &calendar, now, None);
+            let page = new_page(page, form, mistakes, &fresh, now, None);
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -160,16 +205,16 @@ async fn create_event(
         mistakes.add("name", "An event of this name is planned for that day already.");
     }
     if !mistakes.is_empty() {
-        let page = new_page(page, form, mistakes, &calendar, now, None);
+        let page = new_page(page, form, mistakes, &fresh, now, None);
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     }
     if form.act != "anyway"
-        && let Some(refusal) = refusal(&calendar, &details, now)
+        && let Some(refusal) = refusal(&fresh, &details, now)
     {
-        let page = new_page(page, form, Mistakes::default(), &calendar, now, Some(refusal));
+        let page = new_page(page, form, Mistakes::default(), &fresh, now, Some(refusal));
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     }
-    let seen = fresh_plan().schedule(&calendar, details.burn_on, details.zone.today(now));
+    let seen = fresh.plan.schedule(&fresh.calendar, details.burn_on, details.zone.today(now));
     let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
     let late = match late {
         0 => String::new(),
@@ -192,9 +237,9 @@ async fn create_event(
 }
 
 /// Why the usual plan can't meet the day, if it can't.
-fn refusal(calendar: &Calendar, details: &Details, now: OffsetDateTime) -> Option<Refusal> {
+fn refusal(fresh: &Fresh, details: &Details, now: OffsetDateTime) -> Option<Refusal> {
     let today = details.zone.today(now);
-    let seen = fresh_plan().schedule(calendar, details.burn_on, today);
+    let seen = fresh.plan.schedule(&fresh.calendar, details.burn_on, today);
     let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
     (seen.spare < 0).then(|| Refusal {
         day: words::day(details.burn_on),
@@ -303,13 +348,14 @@ fn move_view(
     let found = outlook.plan.earliest(&outlook.calendar, outlook.today, &event.details.weekdays.days());
     let title = |task: usize| outlook.tasks[task].draft.title.as_str();
     let condition = "With what is done and waited for today";
+    let holds = explain::holds(outlook, found.held_by);
     MovePage {
         page,
         event_id: event.id,
         version: event.version,
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
-        earliest: earliest_says(&found, title, outlook.today, condition),
+        earliest: earliest_says(&found, title, outlook.today, (condition, &holds)),
         form,
         mistakes,
         preview,
@@ -366,7 +412,7 @@ fn preview(
             new: words::near_day(moved.new_due, outlook.today),
             by: signed_days(by),
             is_uneven: by != found.days,
-            is_notice: task.draft.lead.notice,
+            is_notice: !task.notices.is_empty(),
             is_kept: kept.contains(&moved.task),
         }
     };
@@ -408,6 +454,7 @@ fn preview(
 fn verdict(outlook: &Outlook, found: &Move, day: &str) -> String {
     let first = found.chain.first().map(|step| outlook.tasks[step.task].draft.title.as_str());
     let chain = first.map(|title| format!(" The chain that sets it begins with “{title}”.")).unwrap_or_default();
+    let chain = format!("{chain} {}", explain::holds(outlook, found.held_by)).trim_end().to_owned();
     let spare = words::days(found.spare.unsigned_abs(), Basis::Calendar);
     match found.spare {
         ..0 => {

@@ -1,4 +1,4 @@
-use super::{Days, Draft, LinkTo, Responsible, Task, TaskState, template};
+use super::{Days, Draft, LinkTo, Responsible, Task, TaskNotice, TaskState, template};
 use crate::accounts::{self, Holder};
 use crate::calc::calendar::Basis;
 use crate::calc::plan::Lead;
@@ -6,6 +6,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::people;
+use crate::permit_records;
 use crate::web::words;
 use anyhow::anyhow;
 use serde_json::json;
@@ -48,7 +49,6 @@ struct Row {
     person: Option<String>,
     lead_days: i64,
     lead_basis: String,
-    lead_notice: i64,
     duration: i64,
     duration_basis: String,
     rain: String,
@@ -74,7 +74,7 @@ impl Row {
             takes: self.takes,
             owner: self.owner_role.parse().map_err(wrong)?,
             person: self.person,
-            lead: Lead { days: i32::try_from(self.lead_days)?, basis: lead_basis, notice: self.lead_notice != 0 },
+            lead: Lead { days: i32::try_from(self.lead_days)?, basis: lead_basis },
             duration: u16::try_from(self.duration)?,
             basis: duration_basis,
             rain: self.rain.parse().map_err(wrong)?,
@@ -86,6 +86,7 @@ impl Row {
             key: self.key,
             responsible: Responsible::of(draft.owner, named, holders),
             draft,
+            notices: Vec::new(),
             person_id: self.owner_id,
             state: self.state.parse().map_err(wrong)?,
             waiting_for: self.waiting_for,
@@ -115,7 +116,7 @@ pub async fn read(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Task>>
     let rows = sqlx::query_as!(
         Row,
         r#"select t.id as "id!", t.key, t.strand, t.title, t.takes, t.owner_role, t.owner_id, o.name as "person?",
-                  t.lead_days, t.lead_basis, t.lead_notice, t.duration, t.duration_basis, t.rain, t.state,
+                  t.lead_days, t.lead_basis, t.duration, t.duration_basis, t.rain, t.state,
                   t.waiting_for, t.started_on as "started_on: Date", t.done_on as "done_on: Date", t.state_at,
                   b.name as "state_by?", t.is_burn, t.version
            from task t left join person o on o.id = t.owner_id left join account a on a.id = t.state_by
@@ -133,8 +134,15 @@ pub async fn read(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Task>>
          where t.event_id = ? order by l.later_id, l.earlier_id",
         event_id
     )
-    .fetch_all(db)
+    .fetch_all(&mut *db)
     .await?;
+    for permit in permit_records::of_event(&mut *db, event_id).await? {
+        let task = permit.details.task_id.and_then(|task| place.get(&task));
+        if let (Some(&task), Some(notice)) = (task, permit.holding()) {
+            let (title, href) = (permit.details.title.clone(), permit.href());
+            tasks[task].notices.push(TaskNotice { title, href, notice });
+        }
+    }
     for link in links {
         let basis = if link.lag_basis == "working" { Basis::Working } else { Basis::Calendar };
         let to = LinkTo { earlier: link.earlier_id, lag: u16::try_from(link.lag_days)?, basis };
@@ -187,7 +195,7 @@ pub async fn add_note(
     Ok(())
 }
 
-/// Copies the template into a new event.
+/// Copies the template into a new event, with a record for each usual permit.
 ///
 /// # Errors
 /// The store's.
@@ -213,6 +221,8 @@ pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetD
     }
     let title = words::count(ids.len(), "usual task", "usual tasks");
     record(tx, now, Entry { subject_id: None, ..entry(actor, "added", event_id, 0, &title) });
+    let task_of = |key: &str| template::place(key).map(|place| ids[place]);
+    permit_records::add_usual(tx, actor, event_id, task_of, now).await?;
     Ok(())
 }
 
@@ -226,9 +236,9 @@ async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, draft: &Draft, no
     let is_burn = key == Some(template::BURN);
     let at = now.unix_timestamp();
     Ok(sqlx::query!(
-        "insert into task (event_id, key, strand, title, takes, owner_role, owner_id, lead_days, lead_basis, lead_notice,
-                           duration, duration_basis, rain, state, state_at, is_burn)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'to do', ?, ?)",
+        "insert into task (event_id, key, strand, title, takes, owner_role, owner_id, lead_days, lead_basis, duration,
+                           duration_basis, rain, state, state_at, is_burn)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'to do', ?, ?)",
         event_id,
         key,
         strand,
@@ -238,7 +248,6 @@ async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, draft: &Draft, no
         person,
         draft.lead.days,
         lead_basis,
-        draft.lead.notice,
         draft.duration,
         basis,
         rain,
@@ -323,7 +332,7 @@ pub async fn save(
     let (lead_basis, basis) = (Days::of(draft.lead.basis).as_str(), Days::of(draft.basis).as_str());
     sqlx::query!(
         "update task set strand = ?, title = ?, takes = ?, owner_role = ?, owner_id = ?, lead_days = ?, lead_basis = ?,
-                lead_notice = ?, duration = ?, duration_basis = ?, rain = ?, version = version + 1 where id = ?",
+                duration = ?, duration_basis = ?, rain = ?, version = version + 1 where id = ?",
         strand,
         draft.title,
         draft.takes,
@@ -331,7 +340,6 @@ pub async fn save(
         person,
         draft.lead.days,
         lead_basis,
-        draft.lead.notice,
         draft.duration,
         basis,
         rain,

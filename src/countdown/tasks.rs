@@ -3,7 +3,7 @@
 use super::changes::{self, Consequences};
 use super::form::TaskForm;
 use super::store::{self, NewState, Refused, Set};
-use super::views::{Edit, Effects, Line, Neighbour, NoteLine, Remove, TaskPage, Typed};
+use super::views::{Edit, Effects, Line, Neighbour, NoteLine, PermitLine, Remove, TaskPage, Typed};
 use super::{Draft, Outlook, Strand, Task, TaskState, explain, lead_says, template};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::calc::calendar::Basis;
@@ -11,6 +11,7 @@ use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people;
+use crate::permit_records;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -102,6 +103,7 @@ async fn page_of(
         earlier: earlier(outlook, task),
         later: later(outlook, task),
         holds_up: holds_up(outlook, &held),
+        permits: permits(app, event, outlook, task).await?,
         notes: notes.into_iter().map(|n| NoteLine { who: n.who, when: moment(n.at), text: n.text }).collect(),
         history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
         typed: if mistakes.is_empty() { Typed::of(task) } else { typed },
@@ -109,6 +111,19 @@ async fn page_of(
         usual: usual(task),
         task: task.clone(),
     })
+}
+
+/// The permits and notices that go out with a task.
+async fn permits(app: &App, event: &Event, outlook: &Outlook, task: &Task) -> Result<Vec<PermitLine>> {
+    let all = permit_records::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
+    let of_task = all.iter().filter(|permit| permit.details.task_id == Some(task.id));
+    let line = |permit: &permit_records::Permit| PermitLine {
+        href: permit.href(),
+        title: permit.details.title.clone(),
+        rule: permit_records::rule_says(&permit.details.rule),
+        stands: permit.stands(&event.details, &outlook.calendar, outlook.today),
+    };
+    Ok(of_task.map(line).collect())
 }
 
 fn slack(slack: Option<i32>, basis: Basis) -> String {
@@ -125,8 +140,7 @@ fn usual(task: &Task) -> String {
     let entry = task.key.as_deref().and_then(template::place).map(|place| &template::tasks()[place]);
     match entry {
         Some(entry) if entry.lead != task.draft.lead.days || task.draft.lead.basis == Basis::Working => {
-            let lead = crate::calc::plan::Lead { days: entry.lead, basis: Basis::Calendar, notice: false };
-            format!("Common practice: {}.", lead_says(lead))
+            format!("Common practice: {}.", lead_says(entry.lead()))
         }
         _ => String::new(),
     }
@@ -319,9 +333,7 @@ fn stale(outlook: &Outlook, task: &Task, event_id: i64, mine: &TaskForm) -> Conf
     conflict.field("owner", "Who sees to it", &theirs.owner, &mine.owner);
     conflict.field("person", "Person", &theirs.person, &mine.person);
     conflict.compare("Lead time", &lead(&theirs), &lead(mine));
-    for (name, value) in
-        [("lead", &mine.lead), ("side", &mine.side), ("lead_basis", &mine.lead_basis), ("notice", &mine.notice)]
-    {
+    for (name, value) in [("lead", &mine.lead), ("side", &mine.side), ("lead_basis", &mine.lead_basis)] {
         conflict.silent(name, value);
     }
     conflict.compare(
@@ -343,8 +355,7 @@ fn stale(outlook: &Outlook, task: &Task, event_id: i64, mine: &TaskForm) -> Conf
 }
 
 fn lead(form: &TaskForm) -> String {
-    let notice = if form.notice == "yes" { ", a notice period" } else { "" };
-    format!("{} {} days {}{notice}", form.lead, form.lead_basis, form.side)
+    format!("{} {} days {}", form.lead, form.lead_basis, form.side)
 }
 
 fn links(outlook: &Outlook, form: &TaskForm) -> String {
@@ -564,6 +575,7 @@ async fn remove_page(
         id: task,
         title: old.draft.title.clone(),
         version: old.version,
+        permits: permits(&app, &desk.event, &desk.outlook, old).await?.into_iter().map(|line| line.title).collect(),
         later: later(&desk.outlook, old).into_iter().map(|later| later.title).collect(),
         effects: effects(&desk.outlook, &found),
     })

@@ -61,7 +61,7 @@ impl Entry {
     /// Its lead time as a plan has it.
     #[must_use]
     pub fn lead(&self) -> Lead {
-        Lead { days: self.lead, basis: Basis::Calendar, notice: false }
+        Lead { days: self.lead, basis: Basis::Calendar }
     }
 }
 
@@ -93,8 +93,15 @@ where
 mod tests {
     use super::*;
     use crate::calc::calendar::Calendar;
-    use crate::countdown::planning::fresh_plan;
+    use crate::calc::plan::Plan;
+    use crate::countdown::planning::Fresh;
+    use std::sync::Arc;
     use time::macros::date;
+
+    /// As nobody knows of a rule.
+    fn fresh_plan() -> Plan {
+        Fresh::of(&std::collections::HashMap::new(), Arc::new(Calendar::federal())).plan
+    }
 
     /// Common practice, no source; worked through by hand and by a script from
     /// the same table of tasks, with US federal holidays.

@@ -309,6 +309,15 @@ pub(super) struct NoteLine {
     pub text: String,
 }
 
+/// A permit or notice that goes out with a task.
+#[derive(Debug)]
+pub(super) struct PermitLine {
+    pub href: String,
+    pub title: String,
+    pub rule: String,
+    pub stands: String,
+}
+
 #[derive(Template)]
 #[template(path = "countdown/task.html")]
 pub(super) struct TaskPage {
@@ -329,6 +338,7 @@ pub(super) struct TaskPage {
     pub earlier: Vec<Neighbour>,
     pub later: Vec<Neighbour>,
     pub holds_up: String,
+    pub permits: Vec<PermitLine>,
     pub notes: Vec<NoteLine>,
     pub history: Vec<HistoryLine>,
     pub typed: Typed,
@@ -384,6 +394,8 @@ pub(super) struct Remove {
     pub id: i64,
     pub title: String,
     pub version: i64,
+    /// Permits and notices that would belong to no task any more.
+    pub permits: Vec<String>,
     pub later: Vec<String>,
     pub effects: Effects,
 }

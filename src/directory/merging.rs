@@ -17,7 +17,7 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 
-use crate::{asks, countdown, crew, events, gifts, guests, loans, press, rooms, thanks};
+use crate::{asks, countdown, crew, events, gifts, guests, loans, permit_records, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -324,6 +324,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         crew: serde_json::to_value(crew::hand_over(tx, gone, keep).await?)?,
         loans: serde_json::to_value(loans::hand_over(tx, gone, keep).await?)?,
         account,
+        permits: permit_records::hand_over(tx, gone, keep).await?,
         pleas: rooms::hand_over(tx, gone, keep).await?,
     };
     people::merge(tx, actor, merge, &undo, now).await?;
@@ -358,6 +359,7 @@ async fn separate(
                 guests::hand_back_signer(tx, (&undo.signed.0, undo.signed.1), undo.gone).await?;
                 gifts::hand_back(tx, &undo.gifts, undo.gone).await?;
                 rooms::hand_back(tx, &undo.pleas, undo.gone).await?;
+                permit_records::hand_back(tx, &undo.permits, id, undo.gone).await?;
                 let thanked = serde_json::from_value(undo.thanks).unwrap_or_default();
                 thanks::hand_back(tx, &thanked, undo.gone).await?;
                 let handed: crew::Handed = serde_json::from_value(undo.crew.clone()).unwrap_or_default();

@@ -479,6 +479,9 @@ pub struct Separated {
     /// What they lend or answer for.
     #[serde(default)]
     pub loans: Value,
+    /// Permits and notices that name them.
+    #[serde(default)]
+    pub permits: Vec<i64>,
 }
 
 /// Makes one row of two; what referred to the other has been moved already.

@@ -30,6 +30,9 @@ impl HistoryLine {
                 format!("/events/{event}/rooms/things/{thing}")
             }
             ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
+            ("permit", Some(event), Some(permit)) if told.verb != "removed" => {
+                format!("/events/{event}/permits/{permit}")
+            }
             ("loan", Some(event), Some(loan)) => format!("/events/{event}/loans/{loan}"),
             _ => String::new(),
         };

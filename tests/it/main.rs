@@ -30,6 +30,7 @@ mod officers;
 mod offices;
 mod pages;
 mod papers;
+mod permits;
 mod photos;
 mod press;
 mod program;

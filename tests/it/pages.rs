@@ -168,6 +168,9 @@ async fn many_who_look_at_once_all_get_their_page() {
     let all = ["/people", "/people/1", "/people/1/merge", "/people/duplicates", "/mail", "/settings/guests"]
         .map(str::to_owned);
     let paths = all.into_iter().chain(event);
+    let permits = ["", "/print", "/1", "/new", "/1/edit", "/1/remove"];
+    let paths =
+        paths.chain(permits.map(|end| format!("/events/1/permits{end}"))).chain(["/events/1/tasks/9".to_owned()]);
     let paths = paths.chain(guests.map(|end| format!("/events/1/guests{end}")));
     let loans =
         ["", "/new", "/labels", "/1", "/1/edit", "/1/ask", "/1/hand-over", "/1/condition", "/1/agreement", "/1/letter"];

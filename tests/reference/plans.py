@@ -72,6 +72,8 @@ class Plan:
         if t.lead_basis == WORK:
             return wd.before(burn, t.lead) if t.lead >= 0 else wd.after(burn, -t.lead)
         x = burn - t.lead
+        if t.notice and i in self.before_burn:
+            return wd.back(x)  # no office opens a notice on a closed day
         if t.basis == CAL:
             return x
         return wd.back(x) if t.lead >= 0 else wd.fwd(x)
@@ -108,7 +110,7 @@ class Plan:
         """Smallest burn day whose lead date for i is not before `finish`."""
         t = self.tasks[i]
         if t.lead_basis == CAL:
-            b = finish + t.lead
+            b = self.wd.fwd(finish) + t.lead
         elif t.lead > 0:
             b = self.wd.nth_from(finish, t.lead) + 1
         else:
@@ -313,13 +315,16 @@ def check_longest_paths(p):
         if t.lead < 0:
             edge(p.anchor, i, 1)
         elif i in p.before_burn:
-            edge(i, p.anchor, t.dur - 1 + max(t.lead >= 1, t.lead if t.notice else 0))
+            edge(i, p.anchor, t.dur - 1 + (t.lead >= 1))
 
     def longest_to(i):
         return p.T + nx.dag_longest_path_length(g.subgraph(nx.ancestors(g, i) | {i}))
 
-    assert longest_to(p.anchor) == p.floor
-    g["today"][p.anchor]["weight"] = max(p.B - p.T, 0)
+    # A notice counts from a working day, which is no length of a path.
+    notices = [p.wd.fwd(longest_to(i) + t.dur - 1) + t.lead
+               for i, t in enumerate(p.tasks) if t.notice and i in p.before_burn]
+    assert max([longest_to(p.anchor), *notices]) == p.floor
+    g["today"][p.anchor]["weight"] = max(p.B, p.floor) - p.T
     for i, t in enumerate(p.tasks):
         assert longest_to(i) == p.es[i] and p.es[i] + t.dur - 1 == p.ef[i]
 

@@ -20,6 +20,8 @@ pub(super) struct Forward {
     /// The earliest burn day.
     pub(super) floor: Day,
     floor_set_by: usize,
+    /// The notice of that task that sets it, if one does.
+    floor_notice: Option<usize>,
 }
 
 /// What the backward pass finds.
@@ -42,7 +44,8 @@ impl Plan {
     /// let task = |duration, days, links| Task {
     ///     duration,
     ///     basis: Basis::Working,
-    ///     lead: Lead { days, basis: Basis::Working, notice: false },
+    ///     lead: Lead { days, basis: Basis::Working },
+    ///     notices: vec![],
     ///     links,
     ///     progress: Progress::ToDo,
     ///     rain: RainRule::Keep,
@@ -65,6 +68,7 @@ impl Plan {
             today,
             earliest_burn_day: calendar.date(forward.floor),
             spare: burn_on - forward.floor,
+            held_by: forward.floor_notice.map(|notice| (forward.floor_set_by, notice)),
             chain: self.chain(calendar, &forward, now),
             rows: (0..self.tasks.len()).map(|task| self.row(calendar, &forward, &backward, now, task)).collect(),
         }
@@ -78,15 +82,17 @@ impl Plan {
             set_by: vec![NOBODY; size],
             floor: now,
             floor_set_by: NOBODY,
+            floor_notice: None,
         };
         for &task in &self.before {
             self.run(calendar, &mut found, now, task);
         }
-        self.find_floor(calendar, &mut found);
+        self.find_floor(calendar, &mut found, burn_on, now);
         let burns_at = match self.tasks[self.burn].progress {
             Progress::Done(on) => {
                 found.floor = burn_on;
                 found.floor_set_by = NOBODY;
+                found.floor_notice = None;
                 day_number(on)
             }
             _ => burn_on.max(found.floor),
@@ -148,32 +154,32 @@ impl Plan {
         task == self.burn || self.follows_burn[task]
     }
 
-    fn find_floor(&self, calendar: &Calendar, found: &mut Forward) {
-        let mut offer = |day: Day, task: usize| {
+    fn find_floor(&self, calendar: &Calendar, found: &mut Forward, burn_on: Day, now: Day) {
+        let mut offer = |day: Day, task: usize, notice: Option<usize>| {
             if wins(day, task, found.floor, found.floor_set_by) {
                 found.floor = day;
                 found.floor_set_by = task;
+                found.floor_notice = notice;
             }
         };
         for link in self.links(self.burn) {
-            offer(step(calendar, found.finish[link.earlier], link), link.earlier);
+            offer(step(calendar, found.finish[link.earlier], link), link.earlier, None);
         }
         for &index in &self.before {
             let task = &self.tasks[index];
-            if matches!(task.progress, Progress::Done(_) | Progress::NotNeeded) {
-                continue;
-            }
-            let finish = found.finish[index];
-            offer(finish + i32::from(task.lead.days > 0), index);
-            if task.lead.notice {
-                offer(
-                    match task.lead.basis {
-                        Basis::Calendar => finish + task.lead.days,
-                        Basis::Working if task.lead.days == 0 => calendar.nth_after(finish, 0),
-                        Basis::Working => calendar.nth_after(finish - 1, task.lead.days) + 1,
-                    },
-                    index,
-                );
+            let sent = match task.progress {
+                Progress::NotNeeded => continue,
+                // What a done task has not sent can go out today.
+                Progress::Done(_) => now,
+                Progress::ToDo | Progress::Started(_) => {
+                    offer(found.finish[index] + i32::from(task.lead.days > 0), index, None);
+                    found.finish[index]
+                }
+            };
+            for (place, notice) in task.notices.iter().enumerate() {
+                if let Some(day) = notice.first_day(calendar, burn_on, sent, now) {
+                    offer(day, index, Some(place));
+                }
             }
         }
     }
@@ -215,6 +221,14 @@ impl Plan {
         if own <= found.due[index] {
             found.due[index] = own;
             found.because[index] = DueReason::LeadTime;
+        }
+        // Notice is given before the burn.
+        let notices = if self.follows_burn[index] { &[][..] } else { &task.notices };
+        for (place, notice) in notices.iter().enumerate() {
+            if let Some(by) = notice.due(calendar, burn_on).filter(|by| *by <= found.due[index]) {
+                found.due[index] = by;
+                found.because[index] = DueReason::Notice(place);
+            }
         }
         if task.basis == Basis::Working {
             found.due[index] = calendar.nth_before(found.due[index], 0);
@@ -318,7 +332,12 @@ impl Plan {
             let task = &self.tasks[next];
             let earlier = forward.set_by[next];
             match task.progress {
-                Progress::Done(_) => break,
+                Progress::Done(_) => {
+                    if chain.is_empty() && forward.floor_notice.is_some() {
+                        chain.push(Step { task: next, because: StartReason::Unsent });
+                    }
+                    break;
+                }
                 Progress::Started(on) => {
                     chain.push(Step { task: next, because: StartReason::Started(on) });
                     break;

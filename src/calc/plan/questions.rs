@@ -3,6 +3,7 @@
 
 use super::{Plan, Progress, RainRule, Step};
 use crate::calc::calendar::{Calendar, day_number};
+use crate::calc::notice::Notice;
 use time::{Date, Duration, Weekday};
 
 /// The earliest burn day, and why it can't be sooner.
@@ -12,6 +13,8 @@ pub struct Earliest {
     pub on: Date,
     /// The first day of all on which it could be.
     pub floor: Date,
+    /// The task and the notice of it, if it is a notice that sets that day.
+    pub held_by: Option<(usize, usize)>,
     /// The tasks that set it, first to last.
     pub chain: Vec<Step>,
     /// The task of the chain that takes the most days, with the wait after it.
@@ -62,6 +65,8 @@ pub struct Move {
     pub earliest_burn_day: Date,
     /// Days from that day to the new burn day; negative when it can't be met.
     pub spare: i32,
+    /// The task and the notice of it, if it is a notice that sets that day.
+    pub held_by: Option<(usize, usize)>,
     /// The tasks that set that day, first to last.
     pub chain: Vec<Step>,
     /// Every needed task, in the order the tasks were given.
@@ -73,10 +78,22 @@ impl Plan {
     /// allowed weekdays. An empty list allows every weekday.
     #[must_use]
     pub fn earliest(&self, calendar: &Calendar, today: Date, allowed: &[Weekday]) -> Earliest {
-        let seen = self.schedule(calendar, today, today);
-        let on = next_allowed(seen.earliest_burn_day, allowed);
+        let named = self.named(today);
+        // Notice that was given for a day holds that day no more, and every other.
+        let mut counted_on = today;
+        while let Some(before) = counted_on.previous_day().filter(|_| named.contains(&counted_on)) {
+            counted_on = before;
+        }
+        let mut seen = self.schedule(calendar, counted_on, today);
+        let mut on = next_allowed(seen.earliest_burn_day, allowed);
+        for day in named.into_iter().filter(|day| next_allowed(*day, allowed) == *day) {
+            let then = self.schedule(calendar, day, today);
+            if day < on && then.spare >= 0 {
+                (on, counted_on, seen) = (day, day, then);
+            }
+        }
         let binding = Self::heaviest(&seen.chain, &seen).map(|(task, days)| {
-            let sooner = self.finished_a_day_sooner(task).schedule(calendar, today, today);
+            let sooner = self.finished_a_day_sooner(task).schedule(calendar, counted_on, today);
             let in_chain = |chain: &[Step], task: usize| chain.iter().any(|step| step.task == task);
             let rival = sooner.chain.iter().rev().map(|step| step.task).find(|&other| !in_chain(&seen.chain, other));
             Binding {
@@ -87,7 +104,16 @@ impl Plan {
                 on: next_allowed(sooner.earliest_burn_day, allowed),
             }
         });
-        Earliest { on, floor: seen.earliest_burn_day, chain: seen.chain, binding }
+        Earliest { on, floor: seen.earliest_burn_day, held_by: seen.held_by, chain: seen.chain, binding }
+    }
+
+    /// The days from `today` on that stand on a notice that was sent, in order.
+    fn named(&self, today: Date) -> Vec<Date> {
+        let notices = self.tasks.iter().flat_map(|task| &task.notices);
+        let mut named: Vec<Date> = notices.flat_map(Notice::named).filter(|day| *day >= today).collect();
+        named.sort_unstable();
+        named.dedup();
+        named
     }
 
     /// The task of the chain that keeps it longest; of equals the earlier one.
@@ -170,6 +196,7 @@ impl Plan {
             days: (to - from).whole_days(),
             earliest_burn_day: new.earliest_burn_day,
             spare: new.spare,
+            held_by: new.held_by,
             tasks: tasks.collect(),
             chain: new.chain,
         }

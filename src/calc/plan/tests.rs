@@ -1,5 +1,6 @@
 use super::*;
 use crate::calc::calendar::{Calendar, date_of};
+use crate::calc::notice::{Counted, Rule, Sending};
 use proptest::prelude::*;
 use serde_json::Value;
 use time::Weekday;
@@ -9,11 +10,18 @@ fn task(duration: u16, days: i32, links: &[usize]) -> Task {
     Task {
         duration,
         basis: Basis::Calendar,
-        lead: Lead { days, basis: Basis::Calendar, notice: false },
+        lead: Lead { days, basis: Basis::Calendar },
+        notices: Vec::new(),
         links: links.iter().map(|&earlier| Link { earlier, lag: 0, basis: Basis::Calendar }).collect(),
         progress: Progress::ToDo,
         rain: RainRule::Keep,
     }
+}
+
+/// Notice of so many days that nobody has given yet.
+fn notice(days: u16, basis: Basis) -> Notice {
+    let rule = Rule { days, basis, counted: Counted::Sent, delivery: 0 };
+    Notice { rule, sendings: Vec::new(), granted: Vec::new() }
 }
 
 fn working(mut task: Task) -> Task {
@@ -48,11 +56,16 @@ mod outside {
         value.as_array().unwrap()
     }
 
+    /// There a notice period is a lead time with a mark; it holds before the burn,
+    /// and a done task has given its notice.
     fn read_task(columns: &Value) -> Task {
+        let lead = Lead { days: int(&columns[2]), basis: basis(&columns[3]) };
+        let days = u16::try_from(lead.days).ok().filter(|_| int(&columns[4]) == 1 && int(&columns[5]) != 2);
         Task {
             duration: u16::try_from(int(&columns[0])).unwrap(),
             basis: basis(&columns[1]),
-            lead: Lead { days: int(&columns[2]), basis: basis(&columns[3]), notice: int(&columns[4]) == 1 },
+            lead,
+            notices: days.map(|days| notice(days, lead.basis)).into_iter().collect(),
             progress: match int(&columns[5]) {
                 0 => Progress::ToDo,
                 1 => Progress::Started(day(&columns[6])),
@@ -185,11 +198,56 @@ fn a_notice_period_holds_the_burn_day_and_a_lead_time_does_not() {
         plan.earliest(&Calendar::federal(), date!(2027 - 03 - 01), &[]).floor
     };
     assert_eq!(at(&permit), date!(2027 - 03 - 03));
-    permit.lead.notice = true;
+    permit.notices = vec![notice(60, Basis::Calendar)];
     assert_eq!(at(&permit), date!(2027 - 05 - 01));
-    permit.lead = Lead { days: 10, basis: Basis::Working, notice: true };
+    permit.notices = vec![notice(10, Basis::Working)];
     // Ten working days from Tue 2 Mar, itself counted, end on Mon 15 Mar.
     assert_eq!(at(&permit), date!(2027 - 03 - 16));
+}
+
+/// A task with a permit of ten working days, and the burn after it.
+fn with_permit(progress: Progress, sendings: Vec<Sending>) -> Plan {
+    let mut permit = working(task(1, 20, &[]));
+    permit.progress = progress;
+    permit.notices = vec![Notice { sendings, ..notice(10, Basis::Working) }];
+    Plan::new(vec![permit, task(1, 0, &[0])], 1).unwrap()
+}
+
+#[test]
+fn notice_that_was_given_holds_its_day_no_more_and_every_other() {
+    let (burn, rain) = (date!(2027 - 10 - 09), date!(2027 - 10 - 16));
+    let (calendar, today) = (Calendar::federal(), date!(2027 - 10 - 04));
+    let sent = Sending { names: vec![burn], sent_on: date!(2027 - 09 - 20), received_on: None };
+    let plan = with_permit(Progress::Done(date!(2027 - 09 - 20)), vec![sent.clone()]);
+    assert!(plan.schedule(&calendar, burn, today).chain.is_empty());
+    let then = plan.schedule(&calendar, rain, today);
+    // Sent today, Mon 4 Oct: the tenth working day is Mon 18 Oct, over Columbus Day.
+    assert_eq!((then.earliest_burn_day, then.spare), (date!(2027 - 10 - 19), -3));
+    assert_eq!(then.chain, [Step { task: 0, because: StartReason::Unsent }]);
+    // The earliest day of all is the one that was named.
+    assert_eq!(plan.earliest(&calendar, today, &[Weekday::Saturday]).on, burn);
+    assert_eq!(with_permit(Progress::Done(today), vec![]).earliest(&calendar, today, &[]).on, date!(2027 - 10 - 19));
+
+    // Both days on it: the move holds nothing, nor does the move back.
+    let both = Sending { names: vec![burn, rain], ..sent };
+    let plan = with_permit(Progress::Done(date!(2027 - 09 - 20)), vec![both]);
+    for (from, to) in [(burn, rain), (rain, burn)] {
+        assert!(plan.moved(&calendar, today, (from, to), &[]).spare > 0);
+    }
+}
+
+#[test]
+fn a_notice_makes_its_task_due_and_says_so() {
+    let (burn, today) = (date!(2027 - 10 - 09), date!(2027 - 09 - 01));
+    let mut permit = working(task(1, 3, &[]));
+    permit.notices = vec![notice(5, Basis::Calendar), notice(10, Basis::Working)];
+    let plan = Plan::new(vec![permit.clone(), task(1, 0, &[0])], 1).unwrap();
+    let row = plan.schedule(&Calendar::federal(), burn, today).rows[0];
+    assert_eq!((row.due, row.due_because), (date!(2027 - 09 - 27), DueReason::Notice(1)), "the strictest");
+    // Not needed this time, it holds nothing.
+    permit.progress = Progress::NotNeeded;
+    let plan = Plan::new(vec![permit, task(1, 0, &[0])], 1).unwrap();
+    assert_eq!(plan.schedule(&Calendar::federal(), burn, today).earliest_burn_day, today);
 }
 
 #[test]
@@ -205,12 +263,12 @@ fn what_a_task_holds_up_stops_at_what_is_done() {
 
 #[test]
 fn a_week_later_moves_a_notice_by_four_days_and_undoes_what_must_be_redone() {
-    let mut notice = working(task(1, 10, &[]));
-    notice.lead.basis = Basis::Working;
+    let mut told = working(task(1, 10, &[]));
+    told.lead.basis = Basis::Working;
     let mut permit = task(1, 30, &[]);
     permit.progress = Progress::Done(date!(2027 - 08 - 20));
     permit.rain = RainRule::Redo;
-    let plan = Plan::new(vec![notice, permit, task(1, 0, &[0, 1])], 2).unwrap();
+    let plan = Plan::new(vec![told, permit, task(1, 0, &[0, 1])], 2).unwrap();
 
     let (from, to) = (date!(2027 - 10 - 09), date!(2027 - 10 - 16));
     let moved = plan.moved(&Calendar::federal(), date!(2027 - 09 - 20), (from, to), &[]);
@@ -255,7 +313,7 @@ prop_compose! {
         on_working in any::<bool>(),
         days in 0i32..120,
         lead_working in any::<bool>(),
-        notice in proptest::bool::weighted(0.1),
+        has_notice in proptest::bool::weighted(0.1),
         links in proptest::collection::vec((0..index.max(1), 0u16..20, any::<bool>()), 0..3),
         progress in 0u8..8,
     ) -> Task {
@@ -263,7 +321,8 @@ prop_compose! {
         Task {
             duration,
             basis: basis(on_working),
-            lead: Lead { days, basis: basis(lead_working), notice },
+            lead: Lead { days, basis: basis(lead_working) },
+            notices: has_notice.then(|| notice(u16::try_from(days).unwrap(), basis(lead_working))).into_iter().collect(),
             links: links
                 .into_iter()
                 .filter(|_| index > 0)

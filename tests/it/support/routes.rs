@@ -72,6 +72,8 @@ impl Route {
             .replace("{gift}", "1")
             .replace("{loan}", "1")
             .replace("{step}", "1")
+            .replace("{permit}", "1")
+            .replace("{sending}", "1")
             .replace("{thing}", "1")
             .replace("{plea}", "1")
             .replace("{who}", "1")

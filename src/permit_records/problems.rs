@@ -1,0 +1,208 @@
+//! What stands between a record and the burn, seen from one day.
+
+use super::says::deadline_says;
+use super::{Kind, Permit, Rule, Sending};
+use crate::calc::calendar::Calendar;
+use crate::calc::notice::Heard;
+use crate::events::Details as EventDetails;
+use crate::web::words;
+use time::{Date, Duration};
+
+/// What to ask an authority about its rule of notice.
+pub const ASK: &str = "Ask your authority: how many days before, working or calendar, counted when sent or when \
+                       received, and must the rain date be on it?";
+/// A rule that was learned longer ago is worth asking for again.
+const OLD: Duration = Duration::days(365);
+
+/// One problem of a record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Problem {
+    /// It wasn't sent for these dates, or was sent too late; it must go out by
+    /// then.
+    Send { days: Vec<Date>, by: Date, late_on: Option<Date> },
+    /// It ends before these dates.
+    Expires { on: Date, days: Vec<Date> },
+    /// What was sent names another place or another hour.
+    OldFacts { site: bool, hour: bool },
+    /// What was sent names other dates than this one.
+    OtherDates { day: Date },
+    /// It was sent, and nobody noted that it arrived; it should have by then.
+    Arrival { expected: Date, deadline: Date },
+    /// Nobody has asked for its rule.
+    AskRule,
+    /// The authority said yes, and nobody noted to which dates.
+    NoDates,
+    /// Its conditions were not read back to the safety officer.
+    ReadBack,
+    /// Its task was removed, so that it holds nothing.
+    NoTask,
+    /// Its rule was learned long ago, or nobody knows when.
+    OldRule { on: Option<Date> },
+}
+
+impl Problem {
+    /// Worth looking at before those that are merely not known yet.
+    #[must_use]
+    pub fn is_pressing(&self, today: Date) -> bool {
+        match self {
+            Self::Send { by, .. } => *by <= today + Duration::days(14),
+            Self::Arrival { expected, .. } => *expected <= today,
+            Self::Expires { .. } | Self::OldFacts { .. } | Self::OtherDates { .. } | Self::NoDates | Self::NoTask => {
+                true
+            }
+            Self::AskRule | Self::ReadBack | Self::OldRule { .. } => false,
+        }
+    }
+
+    /// Has a day passed that can't be had back?
+    #[must_use]
+    pub fn is_late(&self, today: Date) -> bool {
+        match self {
+            Self::Send { by, .. } => *by < today,
+            Self::Expires { on, .. } => *on < today,
+            Self::Arrival { deadline, .. } => *deadline < today,
+            _ => false,
+        }
+    }
+
+    /// In a sentence.
+    #[must_use]
+    pub fn says(&self, permit: &Permit, calendar: &Calendar, today: Date) -> String {
+        let near = |day: &Date| words::near_day(*day, today);
+        let all = |days: &[Date]| days.iter().map(near).collect::<Vec<_>>().join(" and ");
+        match self {
+            Self::Send { days, late_on, .. } => {
+                let by = match (&permit.details.rule, days.first()) {
+                    (Rule::Days { rule, .. }, Some(day)) => {
+                        format!(": {}", deadline_says(*rule, calendar, *day, today))
+                    }
+                    _ => String::new(),
+                };
+                let sent = match late_on {
+                    Some(on) => format!("For {} it went out too late by the rule, on {}", all(days), near(on)),
+                    None => format!("Not sent for {}", all(days)),
+                };
+                let passed = if self.is_late(today) {
+                    " That day has passed: ask your authority whether it still accepts it, or change the date."
+                } else {
+                    ""
+                };
+                format!("{sent}{by}.{passed}")
+            }
+            Self::Expires { on, days } => format!("It expires {}, before {}.", near(on), all(days)),
+            Self::OldFacts { site, hour } => {
+                let what = match (site, hour) {
+                    (true, true) => "another place and another time",
+                    (true, false) => "another place",
+                    _ => "another time",
+                };
+                format!("What was sent names {what}: tell {}.", permit.whom())
+            }
+            Self::OtherDates { day } => {
+                format!("What was sent doesn't name {}: ask {} what to do.", near(day), permit.whom())
+            }
+            Self::Arrival { expected, deadline } => format!(
+                "Nobody noted that it arrived. Expected by {}; it must be there by {}: ask {}.",
+                near(expected),
+                near(deadline),
+                permit.whom()
+            ),
+            Self::AskRule => ASK.to_owned(),
+            Self::NoDates => "Granted, but nobody noted for which dates. Note what was sent.".to_owned(),
+            Self::ReadBack => "Its conditions have not been read back to the safety officer.".to_owned(),
+            Self::NoTask => "It belongs to no task, so its rule holds nothing. Choose one.".to_owned(),
+            Self::OldRule { on: Some(on) } => {
+                format!("Its rule was learned {}: ask whether it is still so.", words::day(*on))
+            }
+            Self::OldRule { on: None } => "Nobody noted who learned its rule, and when: ask your authority.".to_owned(),
+        }
+    }
+}
+
+impl Permit {
+    /// Whom to ask or tell.
+    #[must_use]
+    pub fn whom(&self) -> &str {
+        if self.details.authority.is_empty() { "your authority" } else { &self.details.authority }
+    }
+
+    /// All its problems, the most pressing first; none once the burn is over.
+    #[must_use]
+    pub fn problems(&self, event: &EventDetails, calendar: &Calendar, today: Date) -> Vec<Problem> {
+        if today > event.burn_on {
+            return Vec::new();
+        }
+        let dates: Vec<Date> = std::iter::once(event.burn_on).chain(event.rain_on).collect();
+        let mut found = self.unsent(event, calendar);
+        if let Some(on) = self.details.expires_on {
+            let days: Vec<Date> = dates.iter().copied().filter(|day| on < *day).collect();
+            found.extend((!days.is_empty()).then_some(Problem::Expires { on, days }));
+        }
+        if let Some(newest) = self.newest_for(&dates) {
+            let (site, hour) = (newest.site != event.site, newest.burn_time != event.burn_time);
+            found.extend((site || hour).then_some(Problem::OldFacts { site, hour }));
+        }
+        let (names_some, rule) = (self.sendings.iter().any(|sending| !sending.names.is_empty()), &self.details.rule);
+        if !matches!(rule, Rule::Days { .. }) && names_some && !self.names(event.burn_on) {
+            found.push(Problem::OtherDates { day: event.burn_on });
+        }
+        found.extend(self.arrival(event, calendar));
+        found.extend((*rule == Rule::NotAsked).then_some(Problem::AskRule));
+        let is_dated = self.details.kind != Kind::Answer && self.details.granted_on.is_some();
+        found.extend((is_dated && !names_some).then_some(Problem::NoDates));
+        let to_read = !self.details.conditions.is_empty() && self.read_back.is_none();
+        found.extend(to_read.then_some(Problem::ReadBack));
+        let is_idle = self.details.task_id.is_none() && matches!(rule, Rule::Days { .. });
+        found.extend(is_idle.then_some(Problem::NoTask));
+        let learned = rule.learned().map(|learned| learned.on);
+        let is_old = learned.filter(|on| on.is_none_or(|on| on < today - OLD));
+        found.extend(is_old.map(|on| Problem::OldRule { on }));
+        found
+    }
+
+    /// The dates for which it must go out by its rule.
+    fn unsent(&self, event: &EventDetails, calendar: &Calendar) -> Vec<Problem> {
+        let Rule::Days { rule, .. } = &self.details.rule else { return Vec::new() };
+        let (mut days, mut late) = (Vec::new(), Vec::new());
+        for day in self.dates_wanted(event) {
+            match self.heard(calendar, day) {
+                Some(Heard::Not) => days.push(day),
+                Some(Heard::TooLate(on)) => late.push((day, on)),
+                _ => {}
+            }
+        }
+        // What names several dates goes out in time for the first of them.
+        let by = |day: &Date| rule.send_by(calendar, *day);
+        let missing = days.first().map(by).map(|by| Problem::Send { days: days.clone(), by, late_on: None });
+        let late = late.into_iter().map(|(day, on)| Problem::Send { days: vec![day], by: by(&day), late_on: Some(on) });
+        late.chain(missing).collect()
+    }
+
+    fn arrival(&self, event: &EventDetails, calendar: &Calendar) -> Option<Problem> {
+        let Rule::Days { rule, .. } = &self.details.rule else { return None };
+        self.dates_wanted(event).into_iter().find_map(|day| match self.heard(calendar, day)? {
+            Heard::UnderWay(sent_on) => {
+                let (expected, deadline) = (rule.arrives(calendar, sent_on), rule.deadline(calendar, day));
+                Some(Problem::Arrival { expected, deadline })
+            }
+            _ => None,
+        })
+    }
+
+    /// How it stands, in a few words.
+    #[must_use]
+    pub fn stands(&self, event: &EventDetails, calendar: &Calendar, today: Date) -> String {
+        let near = |day| words::near_day(day, today);
+        if let Some(on) = self.details.granted_on.filter(|_| self.is_granted_for(event.burn_on)) {
+            return format!("granted {}", near(on));
+        }
+        if self.problems(event, calendar, today).iter().any(|problem| problem.is_late(today)) {
+            return "late".to_owned();
+        }
+        match self.sendings.iter().filter(|sending| sending.names.contains(&event.burn_on)).max_by_key(|s| s.sent_on) {
+            Some(Sending { received_on: Some(on), .. }) => format!("received {}", near(*on)),
+            Some(Sending { sent_on, .. }) => format!("sent {}", near(*sent_on)),
+            None => "not sent".to_owned(),
+        }
+    }
+}

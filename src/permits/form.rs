@@ -1,0 +1,329 @@
+//! What is typed about a permit or notice.
+
+use crate::calc::notice;
+use crate::events::Event;
+use crate::permit_records::{CountedWhen, DatesOnIt, DayKind, Details, Kind, Learned, Permit, Rule, RuleKind, Sending};
+use crate::web::form::{self, Mistakes};
+use crate::web::words;
+use serde::Deserialize;
+use time::Date;
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct PermitForm {
+    pub kind: String,
+    pub title: String,
+    pub task: String,
+    pub authority: String,
+    pub person: String,
+    pub phone: String,
+    pub mail: String,
+    pub number: String,
+    pub rule: String,
+    pub days: String,
+    pub basis: String,
+    pub counted: String,
+    pub delivery: String,
+    pub dates: String,
+    pub learned_by: String,
+    pub learned_on: String,
+    pub granted_on: String,
+    pub expires_on: String,
+    pub conditions: String,
+    pub notes: String,
+    pub version: i64,
+}
+
+/// A field of the form, for showing two texts beside each other.
+pub(super) struct FormField {
+    pub name: &'static str,
+    pub label: &'static str,
+    pub of: fn(&PermitForm) -> &String,
+}
+
+/// All of them but the task, which is shown by its title.
+pub(super) const FORM: [FormField; 19] = [
+    FormField { name: "kind", label: "What it is", of: |form| &form.kind },
+    FormField { name: "title", label: "Name", of: |form| &form.title },
+    FormField { name: "authority", label: "Authority", of: |form| &form.authority },
+    FormField { name: "person", label: "Person there", of: |form| &form.person },
+    FormField { name: "phone", label: "Phone", of: |form| &form.phone },
+    FormField { name: "mail", label: "Email", of: |form| &form.mail },
+    FormField { name: "number", label: "Number", of: |form| &form.number },
+    FormField { name: "rule", label: "Rule of notice", of: |form| &form.rule },
+    FormField { name: "days", label: "Days before", of: |form| &form.days },
+    FormField { name: "basis", label: "Working or calendar days", of: |form| &form.basis },
+    FormField { name: "counted", label: "Counted when", of: |form| &form.counted },
+    FormField { name: "delivery", label: "Days of delivery", of: |form| &form.delivery },
+    FormField { name: "dates", label: "Dates on it", of: |form| &form.dates },
+    FormField { name: "learned_by", label: "Who asked", of: |form| &form.learned_by },
+    FormField { name: "learned_on", label: "Asked on", of: |form| &form.learned_on },
+    FormField { name: "granted_on", label: "Granted on", of: |form| &form.granted_on },
+    FormField { name: "expires_on", label: "Expires on", of: |form| &form.expires_on },
+    FormField { name: "conditions", label: "Conditions", of: |form| &form.conditions },
+    FormField { name: "notes", label: "Notes", of: |form| &form.notes },
+];
+
+impl PermitForm {
+    /// Nothing is known but, perhaps, the task.
+    pub fn fresh(task: &str) -> Self {
+        Self {
+            kind: Kind::Permit.to_string(),
+            task: task.to_owned(),
+            rule: RuleKind::NotAsked.to_string(),
+            ..Self::default()
+        }
+    }
+
+    pub fn of(permit: &Permit) -> Self {
+        let details = &permit.details;
+        let day = |on: Option<Date>| on.map(words::iso).unwrap_or_default();
+        let mut form = Self {
+            kind: details.kind.to_string(),
+            title: details.title.clone(),
+            task: details.task_id.map(|id| id.to_string()).unwrap_or_default(),
+            authority: details.authority.clone(),
+            person: details.person.clone().unwrap_or_default(),
+            phone: details.phone.clone(),
+            mail: details.mail.clone(),
+            number: details.number.clone(),
+            rule: details.rule.kind().to_string(),
+            granted_on: day(details.granted_on),
+            expires_on: day(details.expires_on),
+            conditions: details.conditions.clone(),
+            notes: details.notes.clone(),
+            version: permit.version,
+            ..Self::default()
+        };
+        if let Some(learned) = details.rule.learned() {
+            (form.learned_by, form.learned_on) = (learned.by.clone(), day(learned.on));
+        }
+        if let Rule::Days { rule, dates, .. } = &details.rule {
+            form.days = rule.days.to_string();
+            form.basis = DayKind::of(rule.basis).to_string();
+            form.counted = CountedWhen::of(rule.counted).to_string();
+            form.delivery = if rule.delivery == 0 { String::new() } else { rule.delivery.to_string() };
+            form.dates = dates.to_string();
+        }
+        form
+    }
+
+    /// What was typed, by the rules.
+    pub fn read(&self, today: Date) -> Result<Details, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let kind = mistakes.note("kind", self.kind.parse());
+        let title = mistakes.note("title", form::line(&self.title, 120));
+        let task_id =
+            optional(&self.task, |text| text.parse().map_err(|_| "Choose the task from the list.".to_owned()));
+        let task_id = mistakes.note("task", task_id);
+        let person = mistakes.note("person", form::optional_line(&self.person, 100));
+        let text = |text: &str, most| form::optional_line(text, most);
+        let authority = mistakes.note("authority", text(&self.authority, 120));
+        let phone = mistakes.note("phone", text(&self.phone, 40));
+        let mail = mistakes.note("mail", optional(&self.mail, form::mail));
+        let number = mistakes.note("number", text(&self.number, 60));
+        let rule = self.rule(today, &mut mistakes);
+        let granted_on = mistakes.note("granted_on", optional(&self.granted_on, |text| past(text, today)));
+        let expires_on = mistakes.note("expires_on", optional(&self.expires_on, form::day));
+        if let (Some(Some(granted)), Some(Some(expires))) = (granted_on, expires_on)
+            && expires < granted
+        {
+            mistakes.add("expires_on", "This is before it was granted.");
+        }
+        let conditions = mistakes.note("conditions", form::paragraph(&self.conditions, 4_000));
+        let notes = mistakes.note("notes", form::paragraph(&self.notes, 4_000));
+        if !mistakes.is_empty() {
+            return Err(mistakes);
+        }
+        let whole = || {
+            Some(Details {
+                kind: kind?,
+                title: title?,
+                task_id: task_id?,
+                authority: authority?,
+                person: person.filter(|name| !name.is_empty()),
+                phone: phone?,
+                mail: mail?.unwrap_or_default(),
+                number: number?,
+                rule: rule?,
+                granted_on: granted_on?,
+                expires_on: expires_on?,
+                conditions: conditions?,
+                notes: notes?,
+            })
+        };
+        whole().ok_or(mistakes)
+    }
+
+    fn rule(&self, today: Date, mistakes: &mut Mistakes) -> Option<Rule> {
+        let kind = mistakes.note("rule", self.rule.parse::<RuleKind>())?;
+        if kind != RuleKind::Days && !self.days.trim().is_empty() {
+            mistakes.add("rule", "You typed a number of days below: choose “days before”, or empty that field.");
+        }
+        if kind == RuleKind::NotAsked {
+            return Some(Rule::NotAsked);
+        }
+        let by = mistakes.note("learned_by", form::line(&self.learned_by, 100));
+        let on = mistakes.note("learned_on", past(&self.learned_on, today));
+        if kind == RuleKind::None {
+            return Some(Rule::None(Learned { by: by?, on: Some(on?) }));
+        }
+        let days = mistakes.note("days", form::number(&self.days, 0, 400));
+        let basis = mistakes.note("basis", self.basis.parse::<DayKind>());
+        let counted = mistakes.note("counted", self.counted.parse::<CountedWhen>());
+        let delivery = match self.delivery.trim() {
+            "" => Ok(0),
+            text => form::number(text, 0, 60),
+        };
+        let delivery = mistakes.note("delivery", delivery);
+        if counted == Some(CountedWhen::Sent) && delivery.is_some_and(|days| days > 0) {
+            mistakes.add("delivery", "Delivery matters only when the day it is received counts. Empty this field.");
+        }
+        let dates = mistakes.note("dates", self.dates.parse::<DatesOnIt>());
+        let rule =
+            notice::Rule { days: days?, basis: basis?.basis(), counted: counted?.counted(), delivery: delivery? };
+        Some(Rule::Days { rule, dates: dates?, learned: Learned { by: by?, on: Some(on?) } })
+    }
+}
+
+/// That it was sent, or arrived.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct SendingForm {
+    pub sent_on: String,
+    pub received_on: String,
+    pub burn_day: String,
+    pub rain_date: String,
+    pub other_on: String,
+    /// The place and the hour on it, as the page showed them.
+    pub site: String,
+    pub burn_time: String,
+}
+
+impl SendingForm {
+    /// Today, with both dates and the facts of the event.
+    pub fn fresh(event: &Event, today: Date) -> Self {
+        Self {
+            sent_on: words::iso(today),
+            burn_day: words::iso(event.details.burn_on),
+            rain_date: event.details.rain_on.map(words::iso).unwrap_or_default(),
+            site: event.details.site.clone(),
+            burn_time: words::clock(event.details.burn_time),
+            ..Self::default()
+        }
+    }
+
+    /// The sending; its number is given by the store.
+    pub fn read(&self, kind: Kind, event: &Event, today: Date) -> Result<Sending, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let sent_on = mistakes.note("sent_on", past(&self.sent_on, today));
+        let received_on = mistakes.note("received_on", optional(&self.received_on, |text| past(text, today)));
+        if let (Some(sent), Some(Some(received))) = (sent_on, received_on)
+            && received < sent
+        {
+            mistakes.add("received_on", "This is before it was sent.");
+        }
+        let mut names = Vec::new();
+        for (field, text) in
+            [("burn_day", &self.burn_day), ("rain_date", &self.rain_date), ("other_on", &self.other_on)]
+        {
+            names.extend(mistakes.note(field, optional(text, form::day)).flatten());
+        }
+        names.sort_unstable();
+        names.dedup();
+        if names.is_empty() && matches!(kind, Kind::Permit | Kind::Notice) {
+            mistakes.add("burn_day", "Choose which dates are on it.");
+        }
+        // Emptied or never sent, the event's own are meant.
+        let site = if self.burn_time.is_empty() { &event.details.site } else { &self.site };
+        let site = mistakes.note("site", form::optional_line(site, 200));
+        let burn_time = optional(&self.burn_time, form::time_of_day);
+        let burn_time = mistakes.note("burn_time", burn_time).map(|time| time.unwrap_or(event.details.burn_time));
+        match (sent_on, received_on, site, burn_time) {
+            (Some(sent_on), Some(received_on), Some(site), Some(burn_time)) if mistakes.is_empty() => {
+                Ok(Sending { id: 0, names, sent_on, received_on, site, burn_time })
+            }
+            _ => Err(mistakes),
+        }
+    }
+}
+
+pub(super) fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<Option<T>, String> {
+    if text.trim().is_empty() { Ok(None) } else { read(text).map(Some) }
+}
+
+/// A day that isn't after today.
+pub(super) fn past(text: &str, today: Date) -> Result<Date, String> {
+    let on = form::day(text)?;
+    if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::date;
+
+    const TODAY: Date = date!(2026 - 11 - 29);
+
+    fn known() -> PermitForm {
+        let text = str::to_owned;
+        PermitForm {
+            title: text("Burn permit"),
+            authority: text("County fire warden"),
+            rule: text("days before"),
+            days: text("10"),
+            basis: text("working"),
+            counted: text("received"),
+            delivery: text("3"),
+            dates: text("both"),
+            learned_by: text("Priya Okafor"),
+            learned_on: text("2026-11-20"),
+            granted_on: text("2026-11-28"),
+            expires_on: text("2027-01-05"),
+            conditions: text("Hose line charged.\nNobody in after ignition."),
+            ..PermitForm::fresh("7")
+        }
+    }
+
+    #[test]
+    fn a_form_reads_back_as_it_was_typed() {
+        let details = known().read(TODAY).unwrap();
+        let permit = Permit {
+            id: 1,
+            event_id: 1,
+            key: None,
+            details,
+            person_id: None,
+            sendings: vec![],
+            read_back: None,
+            version: 0,
+        };
+        let again = PermitForm::of(&permit);
+        for field in FORM {
+            assert_eq!((field.of)(&again), (field.of)(&known()), "{}", field.name);
+        }
+        assert_eq!(again.read(TODAY), Ok(permit.details));
+    }
+
+    #[test]
+    fn a_rule_is_kept_whole_or_not_at_all() {
+        let days_alone = PermitForm {
+            rule: "days before".to_owned(),
+            title: "Burn permit".to_owned(),
+            days: "10".to_owned(),
+            ..PermitForm::fresh("7")
+        };
+        let mistakes = days_alone.read(TODAY).unwrap_err();
+        for field in ["basis", "counted", "dates", "learned_by", "learned_on"] {
+            assert!(!mistakes.of(field).is_empty(), "{field}");
+        }
+        let forgotten = PermitForm { rule: "not yet asked".to_owned(), ..known() }.read(TODAY).unwrap_err();
+        assert!(!forgotten.of("rule").is_empty());
+        let sent = PermitForm { counted: "sent".to_owned(), ..known() }.read(TODAY).unwrap_err();
+        assert!(!sent.of("delivery").is_empty());
+        let future = PermitForm { learned_on: "2026-12-01".to_owned(), ..known() }.read(TODAY).unwrap_err();
+        assert!(!future.of("learned_on").is_empty());
+        let short = PermitForm { expires_on: "2026-11-01".to_owned(), ..known() }.read(TODAY).unwrap_err();
+        assert!(!short.of("expires_on").is_empty());
+    }
+}

@@ -1,0 +1,200 @@
+//! What the countdown shows of permits and notices, and what a change of the
+//! date, the place or the hour does to them.
+
+use super::routes::Records;
+use crate::calc::calendar::Calendar;
+use crate::calc::notice::Heard;
+use crate::countdown::{Due, MoveLine, Outlook, Owner, Told};
+use crate::error::Result;
+use crate::events::{Details, Event};
+use crate::permit_records::{Permit, Problem, Rule, deadline_says, heard_says};
+use crate::state::App;
+use crate::web::words;
+use std::pin::Pin;
+use time::{Date, Duration, OffsetDateTime};
+
+/// A rule is asked for so many days before its task must begin. Common practice.
+const ASK_BEFORE: Duration = Duration::days(14);
+/// A permit that ends too soon is looked after so many days before it does.
+const RENEW_BEFORE: Duration = Duration::days(14);
+
+/// For the countdown: what to ask, send and renew.
+#[must_use]
+pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+    Box::pin(async move {
+        let records = Records::load(&app, event.id).await?;
+        if records.permits.is_empty() || records.today > event.details.burn_on {
+            return Ok(Told::default());
+        }
+        let outlook = Outlook::load(&app, &event, now).await?;
+        let mut due: Vec<Due> = records.permits.iter().flat_map(|permit| dues(&records, &outlook, permit)).collect();
+        due.extend(asks(&records, &outlook));
+        Ok(Told { ready: Vec::new(), due })
+    })
+}
+
+fn item(records: &Records, permit: &Permit, title: String, beneath: String, on: Date) -> Due {
+    let task = records.seen().task(permit).cloned();
+    let person = task.as_ref().and_then(|task| task.person_id.zip(task.draft.person.clone()));
+    let owner = task.map_or(Owner::EducationOfficer, |task| task.draft.owner);
+    Due { title, beneath, href: permit.href(), person, owner, on }
+}
+
+/// Does this burn need it? Its task says so.
+fn is_needed(records: &Records, permit: &Permit) -> bool {
+    let task = records.seen().task(permit).cloned();
+    task.is_none_or(|task| task.state != crate::countdown::TaskState::NotNeeded)
+}
+
+fn dues(records: &Records, outlook: &Outlook, permit: &Permit) -> Vec<Due> {
+    if !is_needed(records, permit) {
+        return Vec::new();
+    }
+    let (title, today) = (&permit.details.title, records.today);
+    let all = records.seen().problems(permit);
+    let lines = all.iter().filter_map(|problem| {
+        let says = problem.says(permit, &outlook.calendar, today);
+        let (what, on) = match problem {
+            Problem::Send { by, .. } => (format!("Send “{title}”"), *by),
+            Problem::Arrival { expected, .. } => (format!("Ask whether “{title}” arrived"), *expected),
+            Problem::Expires { on, .. } => (format!("Renew “{title}”"), (*on).min(today.max(*on - RENEW_BEFORE))),
+            Problem::OldFacts { .. } | Problem::OtherDates { .. } => {
+                (format!("Tell {} about “{title}”", permit.whom()), today)
+            }
+            _ => return None,
+        };
+        Some(item(records, permit, what, says, on))
+    });
+    lines.collect()
+}
+
+/// Whose rules are to be asked for by now, in one line. It is never late: what a
+/// rule that nobody knows would ask for, nobody knows either.
+fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
+    let today = records.today;
+    let is_time = |permit: &&Permit| {
+        let task = permit.details.task_id.and_then(|id| outlook.place(id));
+        task.is_none_or(|place| outlook.schedule.rows[place].latest_start - ASK_BEFORE <= today)
+    };
+    let unknown = records.permits.iter().filter(|permit| permit.details.rule == Rule::NotAsked);
+    let unknown: Vec<&Permit> = unknown.filter(|permit| is_needed(records, permit)).filter(is_time).collect();
+    let first = unknown.first()?;
+    let names = unknown.iter().map(|permit| permit.details.title.as_str()).collect::<Vec<_>>().join(", ");
+    let (title, beneath) = match unknown.as_slice() {
+        [one] => (format!("Ask for the rule of notice: {}", one.details.title), crate::permit_records::ASK.to_owned()),
+        all => (format!("Ask for {} rules of notice", all.len()), names),
+    };
+    let href = if unknown.len() == 1 { first.href() } else { format!("/events/{}/permits", records.event.id) };
+    Some(Due { title, beneath, href, person: None, owner: Owner::EducationOfficer, on: today })
+}
+
+/// What must be sent again, told, or renewed if the event became this.
+#[must_use]
+pub fn moved(
+    app: App,
+    event: Event,
+    to: Details,
+    _now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+    Box::pin(async move {
+        let records = Records::load(&app, event.id).await?;
+        let needed = records.permits.iter().filter(|permit| is_needed(&records, permit));
+        let mut lines: Vec<(u8, MoveLine)> =
+            needed.flat_map(|permit| moves(permit, &event.details, &to, &records.calendar, records.today)).collect();
+        lines.sort_by_key(|(order, _)| *order);
+        let mut lines: Vec<MoveLine> = lines.into_iter().map(|(_, line)| line).collect();
+        if dates(&to) != dates(&event.details) {
+            lines.extend(not_asked(&records));
+        }
+        Ok(lines)
+    })
+}
+
+fn dates(of: &Details) -> Vec<Date> {
+    std::iter::once(of.burn_on).chain(of.rain_on).collect()
+}
+
+fn not_asked(records: &Records) -> Option<MoveLine> {
+    let unknown = records.permits.iter().filter(|permit| permit.details.rule == Rule::NotAsked);
+    let names: Vec<&str> = unknown.map(|permit| permit.details.title.as_str()).collect();
+    (!names.is_empty()).then(|| MoveLine {
+        what: format!(
+            "{} not known: ask before you decide",
+            words::count(names.len(), "rule of notice is", "rules of notice are")
+        ),
+        beneath: names.join(", "),
+        href: format!("/events/{}/permits", records.event.id),
+    })
+}
+
+/// What becomes of one record, each with how soon it matters.
+fn moves(permit: &Permit, from: &Details, to: &Details, calendar: &Calendar, today: Date) -> Vec<(u8, MoveLine)> {
+    let title = &permit.details.title;
+    let near = |day: &Date| words::near_day(*day, today);
+    let all = |days: &[Date]| days.iter().map(near).collect::<Vec<_>>().join(" and ");
+    let line = |order: u8, what: String, beneath: String| (order, MoveLine { what, beneath, href: permit.href() });
+    let mut lines = Vec::new();
+    let mut sent_again = false;
+    if dates(from) != dates(to) {
+        if let Some((is_late, told)) = send_again(permit, to, calendar, today) {
+            sent_again = true;
+            lines.push(line(u8::from(!is_late), told.0, told.1));
+        }
+        let named: Vec<Date> = dates(to).into_iter().filter(|day| permit.names(*day)).collect();
+        let is_good = |day: &&Date| !matches!(permit.heard(calendar, **day), Some(Heard::TooLate(_)));
+        let good: Vec<Date> = named.iter().filter(is_good).copied().collect();
+        if !good.is_empty() {
+            let told = match &permit.details.rule {
+                Rule::Days { rule, .. } => permit
+                    .heard(calendar, good[0])
+                    .map(|heard| heard_says(heard, rule.counted, today))
+                    .unwrap_or_default(),
+                Rule::NotAsked | Rule::None(_) => String::new(),
+            };
+            lines.push(line(4, format!("{title}: {} on it already", all(&good)), told));
+        }
+    }
+    if let Some(expires) = permit.details.expires_on {
+        let beyond: Vec<Date> = dates(to).into_iter().filter(|day| expires < *day).collect();
+        if !beyond.is_empty() {
+            let beneath = format!("{} must extend it or give a new one", permit.whom());
+            lines.push(line(2, format!("{title}: expires {}, before {}", near(&expires), all(&beyond)), beneath));
+        }
+    }
+    // What is sent again carries the new place and hour along.
+    let newest = permit.newest_for(&[dates(from), dates(to)].concat()).filter(|_| !sent_again);
+    if let Some(newest) = newest.filter(|_| (&from.site, from.burn_time) != (&to.site, to.burn_time)) {
+        let site = (newest.site != to.site).then(|| format!("the place {}", newest.site));
+        let hour = (newest.burn_time != to.burn_time).then(|| words::clock(newest.burn_time));
+        let old: Vec<String> = hour.into_iter().chain(site).collect();
+        if !old.is_empty() {
+            let beneath = format!("tell {} before burn day", permit.whom());
+            lines.push(line(3, format!("{title}: names {}", old.join(" and ")), beneath));
+        }
+    }
+    lines
+}
+
+/// What must go out again for the new dates: whether its last day has passed,
+/// the line and what stands beneath it.
+fn send_again(permit: &Permit, to: &Details, calendar: &Calendar, today: Date) -> Option<(bool, (String, String))> {
+    let title = &permit.details.title;
+    let near = |day: Date| words::near_day(day, today);
+    let Rule::Days { rule, .. } = &permit.details.rule else {
+        // Without a rule it can only be asked about, once it went out.
+        let names_some = permit.sendings.iter().any(|sending| !sending.names.is_empty());
+        let asked = format!("{title}: ask {} about {}", permit.whom(), near(to.burn_on));
+        let beneath = "what was sent doesn't name it".to_owned();
+        return (names_some && !permit.names(to.burn_on)).then_some((false, (asked, beneath)));
+    };
+    let wanted = permit.dates_wanted(to);
+    let unsent = |day: &Date| matches!(permit.heard(calendar, *day), Some(Heard::Not | Heard::TooLate(_)));
+    let days: Vec<Date> = wanted.into_iter().filter(unsent).collect();
+    let first = *days.first()?;
+    let is_late = rule.send_by(calendar, first) < today;
+    let again = if permit.sendings.is_empty() { "send it" } else { "send it again" };
+    let for_days = days.iter().map(|day| near(*day)).collect::<Vec<_>>().join(" and ");
+    let passed = if is_late { "; that day has passed: ask whether it still accepts it" } else { "" };
+    let by = deadline_says(*rule, calendar, first, today);
+    Some((is_late, (format!("{title}: {again} for {for_days}"), format!("the notice {by}{passed}"))))
+}

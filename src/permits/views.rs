@@ -1,0 +1,344 @@
+//! The pages of permits and notices.
+
+use super::form::{PermitForm, SendingForm};
+use crate::accounts::User;
+use crate::calc::calendar::{Basis, Calendar};
+use crate::calc::notice::Counted;
+use crate::countdown::Task;
+use crate::events::Event;
+use crate::permit_records::{Kind, Permit, Problem, Rule, deadline_says, heard_says, rule_says};
+use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
+use crate::web::page::Page;
+use crate::web::words;
+use askama::Template;
+use time::Date;
+
+/// From where records are looked at.
+pub(super) struct Seen<'a> {
+    pub event: &'a Event,
+    pub calendar: &'a Calendar,
+    pub tasks: &'a [Task],
+    pub today: Date,
+}
+
+impl Seen<'_> {
+    fn near(&self, day: Date) -> String {
+        words::near_day(day, self.today)
+    }
+
+    pub fn days(&self, days: &[Date]) -> String {
+        days.iter().map(|day| self.near(*day)).collect::<Vec<_>>().join(", ")
+    }
+
+    pub fn task(&self, permit: &Permit) -> Option<&Task> {
+        self.tasks.iter().find(|task| Some(task.id) == permit.details.task_id)
+    }
+
+    pub fn problems(&self, permit: &Permit) -> Vec<Problem> {
+        permit.problems(&self.event.details, self.calendar, self.today)
+    }
+
+    fn stands(&self, permit: &Permit) -> String {
+        permit.stands(&self.event.details, self.calendar, self.today)
+    }
+}
+
+/// A record on one line, with its problems beneath.
+pub(super) struct Line {
+    pub href: String,
+    pub title: String,
+    pub beneath: String,
+    pub problems: Vec<ProblemLine>,
+    pub stands: String,
+    pub is_late: bool,
+    pub sign: &'static str,
+}
+
+pub(super) struct ProblemLine {
+    pub says: String,
+    pub is_late: bool,
+}
+
+/// Records that stand alike.
+pub(super) struct Group {
+    pub heading: &'static str,
+    /// What the group is, for scripts and tests.
+    pub mark: &'static str,
+    pub about: &'static str,
+    pub lines: Vec<Line>,
+}
+
+impl Line {
+    fn of(seen: &Seen<'_>, permit: &Permit, problems: &[Problem]) -> Self {
+        let details = &permit.details;
+        let mut parts = vec![details.kind.to_string()];
+        if !details.authority.is_empty() {
+            parts.push(details.authority.clone());
+        }
+        if !details.number.is_empty() {
+            parts.push(format!("no. {}", details.number));
+        }
+        if details.rule != Rule::NotAsked {
+            parts.push(rule_says(&details.rule));
+        }
+        let is_late = problems.iter().any(|problem| problem.is_late(seen.today));
+        let is_granted = permit.is_granted_for(seen.event.details.burn_on);
+        Self {
+            href: permit.href(),
+            title: details.title.clone(),
+            beneath: parts.join(" · "),
+            problems: problem_lines(seen, permit, problems),
+            stands: seen.stands(permit),
+            is_late,
+            sign: match () {
+                () if is_late => "late",
+                () if is_granted => "done",
+                () if problems.iter().any(|problem| problem.is_pressing(seen.today)) => "risk",
+                () if permit.names(seen.event.details.burn_on) => "waiting",
+                () => "todo",
+            },
+        }
+    }
+}
+
+fn problem_lines(seen: &Seen<'_>, permit: &Permit, problems: &[Problem]) -> Vec<ProblemLine> {
+    let line = |problem: &Problem| ProblemLine {
+        says: problem.says(permit, seen.calendar, seen.today),
+        is_late: problem.is_late(seen.today),
+    };
+    problems.iter().map(line).collect()
+}
+
+/// All records by what there is to do, problems first.
+pub(super) fn groups(seen: &Seen<'_>, permits: &[Permit]) -> Vec<Group> {
+    let mut groups = [
+        ("Late or due", "due", ""),
+        ("Rule not known yet", "ask", crate::permit_records::ASK),
+        ("Under way", "open", ""),
+        ("Granted", "granted", ""),
+    ]
+    .map(|(heading, mark, about)| Group { heading, mark, about, lines: Vec::new() });
+    for permit in permits {
+        let mut problems = seen.problems(permit);
+        let asks = problems.contains(&Problem::AskRule);
+        let place = match () {
+            () if problems.iter().any(|problem| problem.is_pressing(seen.today)) => 0,
+            () if asks => 1,
+            () if permit.details.granted_on.is_some() => 3,
+            () => 2,
+        };
+        if place == 1 {
+            // The heading says it once for all.
+            problems.retain(|problem| *problem != Problem::AskRule);
+        }
+        groups[place].lines.push(Line::of(seen, permit, &problems));
+    }
+    groups[0].lines.sort_by_key(|line| !line.is_late);
+    groups.into_iter().filter(|group| !group.lines.is_empty()).collect()
+}
+
+#[derive(Template)]
+#[template(path = "permits/index.html")]
+pub(super) struct Index {
+    pub page: Page,
+    pub event_id: i64,
+    pub groups: Vec<Group>,
+    /// Usual records that the event lacks.
+    pub missing: usize,
+}
+
+/// A record as the safety officer holds it in hand.
+pub(super) struct Sheet {
+    pub title: String,
+    pub kind: Kind,
+    pub facts: Vec<(&'static str, String)>,
+    pub conditions: String,
+    pub read_back: String,
+    pub problems: Vec<ProblemLine>,
+}
+
+#[derive(Template)]
+#[template(path = "permits/print.html")]
+pub(super) struct Print {
+    pub page: Page,
+    pub event_id: i64,
+    pub event_line: String,
+    pub printed: String,
+    pub sheets: Vec<Sheet>,
+    /// Titles of what isn't granted yet.
+    pub open: Vec<String>,
+}
+
+pub(super) fn sheet(seen: &Seen<'_>, user: &User, permit: &Permit) -> Sheet {
+    let details = &permit.details;
+    let day = |on: Option<Date>| on.map(|on| seen.near(on)).unwrap_or_default();
+    let mut named: Vec<Date> = permit.sendings.iter().flat_map(|sending| sending.names.iter().copied()).collect();
+    named.sort_unstable();
+    named.dedup();
+    let facts = [
+        ("Number", details.number.clone()),
+        ("Authority", authority(user, permit)),
+        ("Dates on it", seen.days(&named)),
+        ("Granted", day(details.granted_on)),
+        ("Expires", day(details.expires_on)),
+    ];
+    Sheet {
+        title: details.title.clone(),
+        kind: details.kind,
+        facts: facts.into_iter().filter(|(_, text)| !text.is_empty()).collect(),
+        conditions: details.conditions.clone(),
+        read_back: read_back(seen, permit),
+        problems: problem_lines(seen, permit, &seen.problems(permit)),
+    }
+}
+
+fn read_back(seen: &Seen<'_>, permit: &Permit) -> String {
+    permit.read_back.as_ref().map(|(on, by)| format!("{}, noted by {by}", seen.near(*on))).unwrap_or_default()
+}
+
+/// Who decides and how they are reached, which is not for everybody.
+fn authority(user: &User, permit: &Permit) -> String {
+    let details = &permit.details;
+    let mut parts = vec![details.authority.clone()];
+    if user.sees_people() {
+        parts.extend([details.person.clone().unwrap_or_default(), details.phone.clone(), details.mail.clone()]);
+    }
+    parts.retain(|part| !part.is_empty());
+    parts.join(" · ")
+}
+
+/// A time it was sent.
+pub(super) struct SentLine {
+    pub id: i64,
+    pub says: String,
+    pub beneath: String,
+    pub is_received: bool,
+}
+
+#[derive(Template)]
+#[template(path = "permits/permit.html")]
+pub(super) struct PermitPage {
+    pub page: Page,
+    pub permit: Permit,
+    pub facts: Vec<(&'static str, String)>,
+    /// The task it goes out with: number and title.
+    pub task: Option<(i64, String)>,
+    pub problems: Vec<ProblemLine>,
+    /// What its rule does to the burn day.
+    pub holds: String,
+    pub sent: Vec<SentLine>,
+    pub form: SendingForm,
+    pub mistakes: Mistakes,
+    pub burn_day: String,
+    pub burn_on: String,
+    pub rain_day: String,
+    pub rain_on: String,
+    pub today: String,
+    pub read_back: String,
+    /// May the reader note what was sent?
+    pub may_send: bool,
+    /// May they note that the conditions were read back?
+    pub may_read_back: bool,
+    pub history: Vec<HistoryLine>,
+}
+
+pub(super) fn facts(seen: &Seen<'_>, user: &User, permit: &Permit) -> Vec<(&'static str, String)> {
+    let details = &permit.details;
+    let day = |on: Option<Date>| on.map(|on| seen.near(on)).unwrap_or_default();
+    let learned = details.rule.learned().map(|learned| match learned.on {
+        Some(on) => format!("{}, {}", learned.by, words::day(on)),
+        None => "nobody noted it".to_owned(),
+    });
+    let event = &seen.event.details;
+    let rain = event.rain_on.map(|on| heard(seen, permit, on)).unwrap_or_default();
+    let facts = [
+        ("What it is", details.kind.to_string()),
+        ("Authority", authority(user, permit)),
+        ("Number", details.number.clone()),
+        ("Rule of notice", rule_says(&details.rule)),
+        ("Who asked", learned.unwrap_or_default()),
+        ("Burn day", heard(seen, permit, event.burn_on)),
+        ("Rain date", rain),
+        ("Granted", day(details.granted_on)),
+        ("Expires", day(details.expires_on)),
+        ("Conditions", details.conditions.clone()),
+        ("Notes", details.notes.clone()),
+    ];
+    facts.into_iter().filter(|(_, text)| !text.is_empty()).collect()
+}
+
+/// How a date stands with the authority: "Sat 9 Oct: not sent for it; must be
+/// sent by …".
+fn heard(seen: &Seen<'_>, permit: &Permit, day: Date) -> String {
+    let on = seen.near(day);
+    match &permit.details.rule {
+        Rule::Days { rule, .. } if permit.dates_wanted(&seen.event.details).contains(&day) => {
+            let heard = permit.heard(seen.calendar, day).map(|heard| heard_says(heard, rule.counted, seen.today));
+            let by = deadline_says(*rule, seen.calendar, day, seen.today);
+            format!("{on}: {}; {by}", heard.unwrap_or_default())
+        }
+        _ if permit.is_granted_for(day) => format!("{on}: granted"),
+        _ if permit.names(day) => format!("{on}: on what was sent"),
+        _ => String::new(),
+    }
+}
+
+/// What its rule does to the burn day, counted from today.
+pub(super) fn holds(seen: &Seen<'_>, permit: &Permit) -> String {
+    let burn_on = seen.event.details.burn_on;
+    let Some(notice) = permit.holding().filter(|_| seen.today <= burn_on && permit.details.task_id.is_some()) else {
+        return String::new();
+    };
+    if !notice.holds(seen.calendar, burn_on) {
+        return format!("It holds {} no more.", seen.near(burn_on));
+    }
+    let first = seen.near(notice.rule.earliest(seen.calendar, seen.today));
+    let arrives = match (notice.rule.counted, notice.rule.delivery) {
+        (Counted::Received, days @ 1..) => {
+            format!(" and {} for delivery", words::days(u32::from(days), Basis::Calendar))
+        }
+        _ => String::new(),
+    };
+    let days = words::days(u32::from(notice.rule.days), notice.rule.basis);
+    format!("It holds the burn day: sent today, with {days}{arrives}, the earliest burn day is {first}.")
+}
+
+pub(super) fn sent_lines(seen: &Seen<'_>, permit: &Permit) -> Vec<SentLine> {
+    let line = |sending: &crate::permit_records::Sending| {
+        let names = if sending.names.is_empty() {
+            "no dates on it".to_owned()
+        } else {
+            format!("on it: {}", seen.days(&sending.names))
+        };
+        let received = sending.received_on.map(|on| format!("received {}", seen.near(on)));
+        let facts = format!("{}, {}", words::clock(sending.burn_time), sending.site);
+        SentLine {
+            id: sending.id,
+            says: format!("Sent {}", seen.near(sending.sent_on)),
+            beneath: [Some(names), received, Some(facts)].into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            is_received: sending.received_on.is_some(),
+        }
+    };
+    permit.sendings.iter().rev().map(line).collect()
+}
+
+#[derive(Template)]
+#[template(path = "permits/edit.html")]
+pub(super) struct Edit {
+    pub page: Page,
+    pub event_id: i64,
+    pub heading: &'static str,
+    pub form: PermitForm,
+    pub mistakes: Mistakes,
+    /// The tasks it can go out with: number and title.
+    pub tasks: Vec<(String, String)>,
+}
+
+#[derive(Template)]
+#[template(path = "permits/remove.html")]
+pub(super) struct Remove {
+    pub page: Page,
+    pub permit: Permit,
+    pub holds: String,
+}
