@@ -186,13 +186,12 @@ async fn add(
     let (actor, said) = (visit.user.actor(), format!("{name} is on the list."));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let (person, name) = match known {
-                Some(person) => (person.id, person.details.name),
-                None => {
-                    let organisation = outlet.as_ref().map(|outlet| outlet.details.name.clone()).unwrap_or_default();
-                    let details = people::Details { organisation, ..people::Details::of_name(&name) };
-                    (people::add(tx, actor, &details, now).await?, name.clone())
-                }
+            let (person, name) = if let Some(person) = known {
+                (person.id, person.details.name)
+            } else {
+                let organisation = outlet.as_ref().map(|outlet| outlet.details.name.clone()).unwrap_or_default();
+                let details = people::Details { organisation, ..people::Details::of_name(&name) };
+                (people::add(tx, actor, &details, now).await?, name.clone())
             };
             store::add(tx, actor, event.id, (person, &name), outlet.map(|outlet| outlet.id), now).await
         })

@@ -60,7 +60,7 @@ struct Typed {
 /// Who becomes the contact.
 #[derive(Debug, Clone)]
 enum Whom {
-    Known(Person),
+    Known(Box<Person>),
     New,
 }
 
@@ -82,10 +82,10 @@ impl ContactForm {
     fn whom(&self, typed: &Typed, people: &[Person]) -> Result<Whom, Vec<Namesake>> {
         match (Sought { name: &typed.name, mail: &typed.mail }).among(people) {
             Match::Nobody => Ok(Whom::New),
-            Match::One(person) => Ok(Whom::Known(person.clone())),
+            Match::One(person) => Ok(Whom::Known(Box::new(person.clone()))),
             Match::Several(_) if self.who == "new" => Ok(Whom::New),
             Match::Several(all) => match all.iter().find(|person| person.id.to_string() == self.who) {
-                Some(person) => Ok(Whom::Known((*person).clone())),
+                Some(person) => Ok(Whom::Known(Box::new((*person).clone()))),
                 None => Err(all.into_iter().map(Namesake::of).collect()),
             },
         }
@@ -154,7 +154,7 @@ async fn put_there(
             if new != *known {
                 people::change(tx, actor, person.id, &new, person.version, now).await?;
             }
-            (person.id, person.details.name)
+            (person.id, person.details.name.clone())
         }
         Whom::New => {
             let details = Details {

@@ -131,13 +131,8 @@ enum Promises {
 impl<'a> Line<'a> {
     fn of(text: &'a str) -> Self {
         let label = text.split_once(':').map(|(label, _)| label.trim()).filter(|label| is_label(label));
-        let place = match label {
-            Some(label) => label.to_owned(),
-            None => {
-                let start: Vec<&str> = text.split_whitespace().take(6).collect();
-                format!("“{} …”", start.join(" "))
-            }
-        };
+        let start = || text.split_whitespace().take(6).collect::<Vec<_>>().join(" ");
+        let place = label.map_or_else(|| format!("“{} …”", start()), str::to_owned);
         let promises = label.map_or(Promises::Nothing, promised);
         let words = said(text);
         Self { text, found: dates_in_text::find(&words), words, place, promises }
@@ -189,7 +184,8 @@ fn promised(label: &str) -> Promises {
         "date/time",
         "when and where",
     ];
-    if is_rain && !label.contains(' ') || is_rain && label.contains("date") || is_rain && label.contains("day") {
+    let is_of_a_day = !label.contains(' ') || label.contains("date") || label.contains("day");
+    if is_rain && is_of_a_day {
         Promises::RainDate
     } else if days.contains(&label.as_str()) {
         Promises::BurnDay
@@ -260,13 +256,11 @@ impl<'a> Own<'a> {
 
     fn wrong_time(&self, line: &Line<'_>, named: Named) -> Option<String> {
         let time = self.facts.burn_time;
-        if named.is_time(time) || (line.promises != Promises::BurnDay && self.is_other_time(named)) {
-            None
-        } else if self.is_other_time(named) && (line.has(TIME) || line.found.iter().any(|f| f.named.is_time(time))) {
-            None
-        } else {
-            Some(format!("not a time of this event; the burn is at {}", words::clock(time)))
-        }
+        // Beside burn day another time is right only together with the hour itself.
+        let has_hour = || line.has(TIME) || line.found.iter().any(|found| found.named.is_time(time));
+        let is_other = self.is_other_time(named) && (line.promises != Promises::BurnDay || has_hour());
+        let is_right = named.is_time(time) || is_other;
+        (!is_right).then(|| format!("not a time of this event; the burn is at {}", words::clock(time)))
     }
 
     /// A line that says it holds burn day must hold burn day.
@@ -361,7 +355,7 @@ mod tests {
     fn a_draft_out_of_all_facts_lacks_nothing() {
         for kind in [PaperKind::Advisory, PaperKind::Release] {
             let (headline, text) = draft(kind, &press_facts());
-            let draft = Draft { headline, text: text.replace("[", "(").replace("]", ")"), embargo: None };
+            let draft = Draft { headline, text: text.replace('[', "(").replace(']', ")"), embargo: None };
             assert_eq!(check(kind, &draft, &facts()), Check::default(), "{kind}");
         }
         let (_, text) = draft(PaperKind::Advisory, &press_facts());

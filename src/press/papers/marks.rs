@@ -112,8 +112,7 @@ impl PaperFacts {
     /// A text with its facts in it. What is no mark stays as it is.
     pub fn fill(&self, text: &str) -> String {
         let shown = |piece: &Piece<'_>| match piece {
-            Piece::Words(words) => (*words).to_owned(),
-            Piece::Other(words) => (*words).to_owned(),
+            Piece::Words(words) | Piece::Other(words) => (*words).to_owned(),
             Piece::Mark(mark) => self.get(mark).map_or_else(|| format!("{{{mark}}}"), |fact| fact.shown.clone()),
         };
         pieces(text).iter().map(shown).collect()

@@ -129,25 +129,25 @@ pub(super) struct MadeFrom {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Read {
     /// Somebody else with an account.
-    ByAccount(String),
+    Account(String),
     /// Somebody outside, by an emailed link.
-    ByLink(String),
+    Link(String),
     /// Nobody but its editor, as this person decided.
-    ByNobody(String),
+    Nobody(String),
 }
 
 impl Read {
     /// "approved by Olga", "Nobody else has read this".
     pub fn says(&self) -> String {
         match self {
-            Self::ByAccount(name) => format!("approved by {name}"),
-            Self::ByLink(name) => format!("read and approved by {name}, by a link"),
-            Self::ByNobody(name) => format!("Nobody else has read this; {name} decided to send it so"),
+            Self::Account(name) => format!("approved by {name}"),
+            Self::Link(name) => format!("read and approved by {name}, by a link"),
+            Self::Nobody(name) => format!("Nobody else has read this; {name} decided to send it so"),
         }
     }
 
     pub fn is_unread(&self) -> bool {
-        matches!(self, Self::ByNobody(_))
+        matches!(self, Self::Nobody(_))
     }
 }
 

@@ -209,14 +209,15 @@ async fn approve(
     let by = visit.user.account_id;
     let is_unread = form.read_by == "nobody";
     let mut refused = why_not(&paper, &event, &facts, &form);
-    if refused.is_empty() && is_unread {
-        if !views::is_alone(&app, &visit).await? {
-            refused = "Somebody else with an account can read it: ask them to approve it.".to_owned();
-        } else if form.sure != "yes" {
-            refused = "Nothing was released. Tick that nobody else has read it.".to_owned();
-        }
-    } else if refused.is_empty() && paper.edited_by == by {
-        refused = "You edited this text last. Somebody else reads it and approves it.".to_owned();
+    if refused.is_empty() {
+        let why = if is_unread {
+            unread_refusal(&app, &visit, &form).await?
+        } else if paper.edited_by == by {
+            "You edited this text last. Somebody else reads it and approves it."
+        } else {
+            ""
+        };
+        refused.push_str(why);
     }
     if !refused.is_empty() {
         let page = typed(&app, &visit, (event, facts, paper), refused).await?;
@@ -236,6 +237,17 @@ async fn approve(
         None => "Nothing was approved: the text was changed meanwhile. Read it again.".to_owned(),
     };
     Ok(flash::redirect(&format!("/events/{id}/press/papers/{number}"), &said))
+}
+
+/// Why a text can't go out unread; empty if it can.
+async fn unread_refusal(app: &App, visit: &Visit, form: &ApproveForm) -> Result<&'static str> {
+    Ok(if !views::is_alone(app, visit).await? {
+        "Somebody else with an account can read it: ask them to approve it."
+    } else if form.sure == "yes" {
+        ""
+    } else {
+        "Nothing was released. Tick that nobody else has read it."
+    })
 }
 
 /// Why nobody can approve the text as this person read it; empty if it can be.

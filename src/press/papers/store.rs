@@ -55,9 +55,9 @@ impl VersionRow {
         Ok(Version {
             made_from: made_from.map(|((headline, text), facts)| MadeFrom { headline, text, facts }),
             read: match self.read_by.as_str() {
-                "account" => Read::ByAccount(approver),
-                "link" => Read::ByLink(self.reader.unwrap_or_default()),
-                _ => Read::ByNobody(approver),
+                "account" => Read::Account(approver),
+                "link" => Read::Link(self.reader.unwrap_or_default()),
+                _ => Read::Nobody(approver),
             },
             id: self.id,
             paper_id: self.paper_id,

@@ -86,13 +86,11 @@ impl Reader {
 }
 
 async fn read(app: &App, paper: &Paper, form: &AskForm) -> Result<Result<Reader, String>> {
-    let name = match form::line(&form.reader, 100) {
-        Ok(name) => name,
-        Err(_) => return Ok(Err("Nobody was asked. Type the name of who should read it.".to_owned())),
+    let Ok(name) = form::line(&form.reader, 100) else {
+        return Ok(Err("Nobody was asked. Type the name of who should read it.".to_owned()));
     };
-    let mail = match form::mail(&form.reader_mail) {
-        Ok(mail) => mail,
-        Err(_) => return Ok(Err("Nobody was asked. Type a mail address, as in name@example.org.".to_owned())),
+    let Ok(mail) = form::mail(&form.reader_mail) else {
+        return Ok(Err("Nobody was asked. Type a mail address, as in name@example.org.".to_owned()));
     };
     let people = people::everyone(&mut *app.db.read().acquire().await?).await?;
     let reader = match (Sought { name: &name, mail: &mail }).among(&people) {
