@@ -736,12 +736,14 @@ pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: Offse
     record(tx, now, entry(actor, "told by phone about", request.event_id, request.id, &request.question));
 }
 
-/// After a restored copy nobody knows what was said since it was made.
+/// After a restored copy nobody knows what was said since it was made: everybody
+/// is told again, and by numbers that their calendars take for newer.
 ///
 /// # Errors
 /// The store's.
 pub async fn doubt_statements(tx: &mut Tx) -> Result<()> {
     sqlx::query!("update statement set is_doubtful = 1").execute(&mut **tx).await?;
+    sqlx::query!("update request set version = version + 1000").execute(&mut **tx).await?;
     sqlx::query!(
         r#"insert into statement (request_id, way, content, is_doubtful, at)
            select r.id, 'assumed', '{"dates":[],"facts":[]}', 1, r.asked_at from request r
@@ -749,6 +751,22 @@ pub async fn doubt_statements(tx: &mut Tx) -> Result<()> {
     )
     .execute(&mut **tx)
     .await?;
+    Ok(())
+}
+
+/// What was noted is trusted again: nothing went out since the copy was made.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn trust_statements(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
+    sqlx::query!(
+        "update statement set is_doubtful = 0 where request_id in (select id from request where event_id = ?)",
+        event.id
+    )
+    .execute(&mut **tx)
+    .await?;
+    let verb = "said that nothing newer went out about";
+    record(tx, now, Entry { subject: "event", ..entry(actor, verb, event.id, event.id, &event.details.name) });
     Ok(())
 }
 

@@ -34,6 +34,8 @@ pub(super) struct TellLine {
     pub changes: Vec<String>,
     /// An email reaches them.
     pub is_reached: bool,
+    /// The store is a copy, and they may know something newer.
+    pub is_doubtful: bool,
 }
 
 /// The lines, by name; phone numbers for those alone who see people's details.
@@ -50,6 +52,7 @@ pub(super) fn lines(outdated: &[Outdated], people: &HashMap<i64, Person>, sees_p
             phone: if sees_people { person.details.phone.clone() } else { String::new() },
             changes,
             is_reached: person.has_mail(),
+            is_doubtful: one.is_doubtful,
         })
     };
     let mut lines: Vec<TellLine> = outdated.iter().filter_map(line).collect();
@@ -61,6 +64,8 @@ pub(super) fn lines(outdated: &[Outdated], people: &HashMap<i64, Person>, sees_p
 #[serde(default)]
 struct Chosen {
     request: Vec<i64>,
+    /// `known` if nothing newer went out than this copy of the store knows.
+    act: String,
 }
 
 async fn tell(
@@ -73,6 +78,12 @@ async fn tell(
     let event = event(&app, id).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
+    if form.act == "known" {
+        let trust =
+            app.db.write(move |tx| Box::pin(async move { store::trust_statements(tx, actor, &event, now).await }));
+        trust.await?;
+        return Ok(flash::redirect(&format!("/events/{id}/asks"), "Saved: what is noted here counts."));
+    }
     let write = app.db.write(move |tx| {
         Box::pin(async move { changes::tell_chosen(tx, &event, &form.request, (actor, &sender, &key), now).await })
     });

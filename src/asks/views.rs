@@ -253,6 +253,13 @@ pub(super) fn reached(person: &Person) -> String {
     if place.is_empty() { reached.to_owned() } else { format!("{place} · {reached}") }
 }
 
+impl Index {
+    /// Is the store a copy, so that somebody may know something newer?
+    fn is_doubtful(&self) -> bool {
+        self.tell.iter().any(|line| line.is_doubtful)
+    }
+}
+
 /// A mail as it would go out.
 #[derive(Debug)]
 pub(super) struct Preview {

@@ -179,7 +179,7 @@ async fn a_change_of_the_event_reaches_the_deputy() {
     let old = burnday::events::find(test.app.db.read(), 1).await.unwrap().unwrap();
     let person = test.known(request.person_id).await;
     let sender = asks::Sender::named(test.app.db.read(), Some(1)).await.unwrap();
-    let who = (&person, &sender, &*test.app.link_key);
+    let who = (&person, &sender, &test.app.link_key);
     let letters = |new: &burnday::events::Event, request: &Request| {
         asks::deputy_letters_after_change((&old, new), request, who, NOW).unwrap()
     };
@@ -187,7 +187,7 @@ async fn a_change_of_the_event_reaches_the_deputy() {
     let mut later = old.clone();
     later.details.burn_time = time::macros::time!(11:00);
     later.version += 1;
-    let changed = letters(&later, &request).remove(0).calendar.unwrap();
+    let changed = letters(&later, &request).remove(0).calendars.remove(0);
     assert!(changed.text.contains("METHOD:REQUEST") && sequence(&changed.text) > sequence(&first[3]));
     let mut moved = old.clone();
     moved.details.burn_on = time::macros::date!(2027 - 06 - 19);
@@ -195,7 +195,7 @@ async fn a_change_of_the_event_reaches_the_deputy() {
     let mut lapsed = request.clone();
     lapsed.asks[0].is_lapsed = true;
     let gone = letters(&moved, &lapsed).remove(0);
-    let calendar = gone.calendar.unwrap();
+    let calendar = gone.calendars[0].clone();
     assert!(calendar.text.contains("METHOD:CANCEL") && sequence(&calendar.text) > sequence(&first[3]));
     assert_eq!(uid(&calendar.text), uid(&first[3]));
 }

@@ -28,7 +28,7 @@ async fn sent() -> (TestApp, Browser, Browser) {
 }
 
 async fn change_event(olga: &mut Browser, name: &str, value: &str) {
-    let form = olga.get("/events/1/edit").await.form().with(name, value);
+    let form = olga.get("/events/1/edit").await.form().with(name, value).and("act", "save");
     assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
 }
 

@@ -302,7 +302,7 @@ async fn another_hour_or_place_must_be_told_to_whoever_has_the_old_one() {
     assert!(same.is_empty(), "{same:?}");
 
     // Once it is changed, it stays on the list until it went out again.
-    let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:30");
+    let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:30").and("act", "save");
     assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
     assert!(olga.get("/events/1/permits").await.text("section[data-group=due]").contains("names another time"));
     send(&mut olga, BURN_PERMIT, "2026-11-24", &["2027-06-05"]).await;

@@ -18,6 +18,14 @@ pub struct Hold {
     pub who: String,
 }
 
+impl Hold {
+    /// Is it held because the store is a copy?
+    #[must_use]
+    pub fn is_of_copy(&self) -> bool {
+        self.held && self.why.starts_with(COPY_HELD)
+    }
+}
+
 /// Is all mail held?
 ///
 /// # Errors
