@@ -43,7 +43,7 @@ pub async fn answer(
     }
     let new = request.clone().with(ask_id, given, now);
     let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(Ask::stands).map(Answer::says);
-    let knows = known.clone().with(ask_id, &said.unwrap_or_default());
+    let after_it = known.clone().with(ask_id, &said.unwrap_or_default());
     let reached = match confirm {
         Confirm::InWriting(sender, key) => {
             let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
@@ -56,12 +56,12 @@ pub async fn answer(
         deputy::tell(tx, event, request, key, now).await?;
     }
     let Some((person, sender, key)) = reached else {
-        store::note_statement(tx, request.id, By::Voice, &knows, (actor, now))?;
+        store::note_statement(tx, request.id, By::Voice, &after_it, (actor, now))?;
         return Ok(true);
     };
     let letter = letters::confirming(event, &new, &known, (&person, sender, key), now)?;
     mail::queue(tx, &letter, now).await?;
-    store::note_statement(tx, request.id, By::Page, &knows, (actor, now))?;
+    store::note_statement(tx, request.id, By::Page, &after_it, (actor, now))?;
     store::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &new), (actor, now))?;
     Ok(true)
 }

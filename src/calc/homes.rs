@@ -199,14 +199,11 @@ impl Home {
             (Kind::Any, Kind::Any) => {
                 self.is_city(&place) || is_named(&self.county, &place.name) || self.is_state(&place.name)
             }
-            (Kind::Any | Kind::City, Kind::City) | (Kind::City, Kind::Any) => self.is_city(&place),
-            (Kind::Any | Kind::County, Kind::County) | (Kind::County, Kind::Any) => is_named(&self.county, &place.name),
-            (Kind::Any | Kind::State, Kind::State) | (Kind::State, Kind::Any) => self.is_state(&place.name),
             // A commissioner "of the City of Alder Bend": what is written says more
             // than the office.
-            (Kind::City, _) => self.is_city(&place),
-            (Kind::County, _) => is_named(&self.county, &place.name),
-            (Kind::State, _) => self.is_state(&place.name),
+            (Kind::City, _) | (Kind::Any, Kind::City) => self.is_city(&place),
+            (Kind::County, _) | (Kind::Any, Kind::County) => is_named(&self.county, &place.name),
+            (Kind::State, _) | (Kind::Any, Kind::State) => self.is_state(&place.name),
         }
     }
 

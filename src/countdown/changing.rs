@@ -234,10 +234,8 @@ fn later(by: Duration) -> String {
     let (hours, minutes) = (by.whole_hours().abs(), by.whole_minutes().abs() % 60);
     let parts = [(hours, "h"), (minutes, "min")].map(|(number, unit)| (number > 0).then(|| format!("{number} {unit}")));
     let parts: Vec<String> = parts.into_iter().flatten().collect();
-    match parts.is_empty() {
-        true => String::new(),
-        false => format!("{} {}", parts.join(" "), if by.is_negative() { "earlier" } else { "later" }),
-    }
+    let side = if by.is_negative() { "earlier" } else { "later" };
+    if parts.is_empty() { String::new() } else { format!("{} {side}", parts.join(" ")) }
 }
 
 fn stale(event: &Event, mine: &EventForm) -> Conflict {

@@ -27,10 +27,10 @@ pub(super) struct Who {
 }
 
 impl Responsible {
-    pub(super) fn of(role: Owner, named: Option<(i64, String)>, holders: &[Holder]) -> Self {
-        let is_named = named.is_some();
+    pub(super) fn of(role: Owner, person: Option<(i64, String)>, holders: &[Holder]) -> Self {
+        let is_named = person.is_some();
         let holding = holders.iter().filter(|holder| holder.role.as_str() == role.as_str());
-        let people: Vec<(i64, String)> = match named {
+        let people: Vec<(i64, String)> = match person {
             Some(person) => vec![person],
             None => holding.map(|holder| (holder.person_id, holder.name.clone())).collect(),
         };

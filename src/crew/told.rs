@@ -171,6 +171,7 @@ fn not_sure(book: &Book) -> Option<Due> {
 
 /// What goes wrong in the crew if burn day became another day.
 #[must_use]
+#[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
 pub fn moved(
     app: App,
     event: Event,

@@ -13,6 +13,7 @@ use super::{Tx, private};
 use crate::clock::Clock;
 use crate::error::Result;
 use crate::mail::outbox;
+use crate::web::link::hex;
 use anyhow::Context;
 use rand::Rng;
 use sha2::{Digest, Sha256};
@@ -83,7 +84,7 @@ fn machine() -> String {
         return String::new();
     }
     let digest = Sha256::digest(format!("burnday {number}"));
-    digest.iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+    hex(&digest[..16])
 }
 
 /// Notes that the store is served in this folder from now on. If it wasn't

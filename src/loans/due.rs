@@ -148,6 +148,7 @@ fn write_about(book: &Book, loan: &Loan) -> Option<Due> {
 /// What a move of the burn day to that date does: what can't be had then, whom
 /// to ask again, and what goes back on another day.
 #[must_use]
+#[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
 pub fn moved(
     app: App,
     event: Event,

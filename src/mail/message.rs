@@ -67,13 +67,13 @@ fn parts(mail: &Mail, key: &LinkKey, base_url: &str) -> Result<MultiPart, String
         let kind = format!("text/calendar; charset=utf-8; method={method}");
         ContentType::parse(&kind).map_err(|error| error.to_string())
     };
-    let file = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
+    let attached = ContentType::parse("application/ics").map_err(|error| error.to_string())?;
     let first = fill(first);
     let invitation = SinglePart::builder().header(kind(method)?).body(first.clone());
     let mut all = MultiPart::mixed()
         .boundary(boundary("all"))
         .multipart(read.singlepart(invitation))
-        .singlepart(Attachment::new("invitation.ics".to_owned()).body(first, file));
+        .singlepart(Attachment::new("invitation.ics".to_owned()).body(first, attached));
     for (place, (method, calendar)) in more.iter().enumerate() {
         let name = format!("invitation-{}.ics", place + 2);
         all = all.singlepart(Attachment::new(name).body(fill(calendar), kind(method)?));

@@ -266,17 +266,13 @@ async fn create(
             let add = app
                 .db
                 .write(move |tx| Box::pin(async move { permit_records::add(tx, actor, id, &details, now).await }));
-            match add.await? {
-                Ok(permit) => {
-                    let said = format!("“{title}” is added.");
-                    return Ok(flash::redirect(&format!("/events/{id}/permits/{permit}"), &said));
-                }
-                Err(_) => {
-                    let mut mistakes = Mistakes::default();
-                    mistakes.add("title", "This event has as many records as fit. Remove one first.");
-                    mistakes
-                }
+            if let Ok(permit) = add.await? {
+                let said = format!("“{title}” is added.");
+                return Ok(flash::redirect(&format!("/events/{id}/permits/{permit}"), &said));
             }
+            let mut mistakes = Mistakes::default();
+            mistakes.add("title", "This event has as many records as fit. Remove one first.");
+            mistakes
         }
         Err(mistakes) => mistakes,
     };

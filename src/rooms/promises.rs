@@ -135,9 +135,7 @@ pub fn offered<'c>(tx: &'c mut Tx, offered: &'c Offered) -> BoxFuture<'c, Result
                 offered.said == Said::Yes && plea.asked_with.is_some_and(|(_, line)| offered.lines.contains(&line));
             let gift_id = if is_given {
                 Some(promise(tx, Actor::Link, &book, (plea, &notes(offered)), now).await?)
-            } else if plea.said != PleaSaid::Promised {
-                plea.gift_id
-            } else if plea.by_link && take_back(tx, event, plea, now).await? {
+            } else if plea.said != PleaSaid::Promised || (plea.by_link && take_back(tx, event, plea, now).await?) {
                 plea.gift_id
             } else {
                 continue;

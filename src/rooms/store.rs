@@ -448,6 +448,7 @@ pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: O
 
 impl Ruling {
     /// "Dele Aldous, safety officer", "the fire marshal (name typed)".
+    #[must_use]
     pub fn says_by(&self) -> String {
         if self.signed_as.is_empty() {
             format!("{} (name typed, not signed)", self.by)

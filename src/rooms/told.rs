@@ -71,6 +71,7 @@ fn undecided(book: &Book, href: &str) -> Option<Due> {
 
 /// Things that would come after a burn day on `to`.
 #[must_use]
+#[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
 pub fn moved(
     app: App,
     event: Event,

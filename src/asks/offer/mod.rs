@@ -111,7 +111,7 @@ impl OfferPart {
         let (line, fetch) = last.unwrap_or_default();
         let newest = request.live().filter_map(Ask::stands).max_by_key(|answer| answer.at);
         let what = newest.map(|answer| answer.note.clone()).unwrap_or_default();
-        Ok(Self::new(request, &OfferForm { line, fetch, what, ..OfferForm::default() }))
+        Ok(Self::new(request, &OfferForm { line, what, fetch, ..OfferForm::default() }))
     }
 }
 
