@@ -189,6 +189,7 @@ fn every_write_of_a_store_is_journalled() {
         "add_link",
         // What follows from a change is told with it.
         "set_facts",
+        "hand_over_signer",
         "set_closing",
         "keep_statements",
         "doubt_statements",

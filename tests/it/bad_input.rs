@@ -38,6 +38,7 @@ async fn no_body_makes_the_app_fail_or_change_anything() {
         "/events/{id}/asks/{request}/withdraw",
         "/events/{id}/asks/{request}/told",
         "/events/{id}/crew/template",
+        "/events/{id}/permits/usual",
         "/events/{id}/crew/posts/{post}/remove",
         "/events/{id}/crew/assignments/{assignment}/remove",
         "/events/{id}/crew/people/{person}/certificates/{holding}/remove",

@@ -162,7 +162,7 @@ async fn a_question_taken_back_calls_the_deputy_off_and_a_guest_forgotten_takes_
     assert!(all[1][3].contains("METHOD:CANCEL"), "{all:?}");
     test.sql(&format!("update guest set day_on = '2027-06-05', day_deputy = 'N', day_deputy_mail = 'nell@example.org' where id = {guest}"));
     let person = request.person_id;
-    let forget = olga.get(&format!("/people/{person}/forget")).await.form();
+    let forget = olga.get(&format!("/people/{person}/forget")).await.form_at("main form[method=post]");
     assert_eq!(olga.submit(&format!("/people/{person}/forget"), &forget).await.status, 303);
     let dump = test.dump();
     assert!(!dump.contains("nell@example.org") && !dump.contains("555-0133"), "nothing reaches the deputy any more");
@@ -226,7 +226,8 @@ async fn an_invitation_is_signed_by_the_chief_and_questions_go_to_who_sends() {
     let replies = test.dump();
     assert!(replies.contains("'Olga Wren','olga@example.org'"), "replies go to who sends");
     let letter = olga.get(&format!("/events/1/guests/letters?guest={guest}")).await;
-    assert_eq!(letter.text("[data-signed]"), "Ambrose Keyes Fire Chief Alder Bend Fire District");
+    assert_eq!(letter.all("[data-signed] .one"), ["Fire Chief", "Alder Bend Fire District"]);
+    assert!(letter.text("[data-signed]").starts_with("Ambrose Keyes"));
     assert!(letter.says("Questions: Olga Wren, 555-0142"));
     // Somebody else is usual from now on: what was sent stays signed as it was.
     let settings = olga.get("/settings/guests").await.form().with("signer", "");

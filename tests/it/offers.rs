@@ -94,7 +94,7 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
         gift.text("main")
     );
     let lamp = olga.get("/events/1/rooms/things/3").await;
-    assert!(lamp.says("room B") && lamp.says("How far promised"), "{}", lamp.text("main"));
+    assert!(lamp.says("room B") && lamp.says("Status promised"), "{}", lamp.text("main"));
     assert!(page.says("Rug, room B"), "what wasn't ticked is still wanted");
     assert!(!page.says("Floor lamp, room B"));
     assert!(test.stranger().get(&path).await.says("You said yes to"));

@@ -115,6 +115,7 @@ async fn where_the_department_is_can_be_said_at_set_up_and_stays_when_something_
     let link = format!("/set-up/{}", link.await.unwrap().unwrap().reveal());
     let mut stranger = test.stranger();
     let form = stranger.get(&link).await.form().with("department", "Alder Bend Fire District");
+    let form = form.with("zone", "America/Chicago");
     let form = form.with("name", "Olga Wren").with("mail", "olga@example.org").with("city", "Alder Bend");
     let form = form.with("county", "Alder County").with("state", "Iowa").with("congress_district", "4");
     let wrong = stranger.submit(&link, &form.clone().with("password", "short")).await;
