@@ -11,7 +11,7 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 /// People on one page.
-const PAGE: usize = 50;
+const PAGE: usize = 100;
 /// So many are ticked with one press.
 const MOST_AT_ONCE: usize = 500;
 /// So many can be chosen in all: it all comes back with each press.
@@ -179,7 +179,7 @@ impl Chooser {
         )
     }
 
-    /// "51 to 100 of 312 people".
+    /// "101 to 200 of 312 people".
     #[must_use]
     pub fn says(&self) -> String {
         let (all, first) = (words::count(self.count, "person", "people"), (self.page - 1) * PAGE + 1);
@@ -187,23 +187,12 @@ impl Chooser {
     }
 }
 
-/// Those who fit, at most so many, and how many there are in all.
-///
-/// # Errors
-/// The store's.
-pub async fn found(db: &mut SqliteConnection, find: &Find, most: usize) -> Result<(Vec<Person>, usize)> {
-    let ids = store::matching(db, find, &[], 0, most).await?;
-    Ok((in_order(db, &ids).await?, store::count(db, find, &[]).await?))
-}
-
-/// The names that hold these words, to go on typing with.
+/// The names that hold what is typed, to go on typing with.
 ///
 /// # Errors
 /// The store's.
 pub async fn names(db: &mut SqliteConnection, typed: &str, most: usize) -> Result<Vec<String>> {
-    let find = Find { find: typed.to_owned(), ..Find::default() };
-    let ids = store::matching(db, &find, &[], 0, most).await?;
-    Ok(in_order(db, &ids).await?.into_iter().map(|person| person.details.name).collect())
+    store::names(db, typed, i64::try_from(most)?).await
 }
 
 async fn in_order(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>> {

@@ -106,6 +106,23 @@ pub(super) async fn count(db: &mut SqliteConnection, find: &Find, without: &[i64
     Ok(usize::try_from(count.fetch_one(db).await?)?)
 }
 
+/// The names that hold each of these words. What is looked through begins with
+/// the name.
+pub(super) async fn names(db: &mut SqliteConnection, typed: &str, most: i64) -> Result<Vec<String>> {
+    let folded = fold(&typed.chars().take(200).collect::<String>());
+    let words = json!(folded.split_whitespace().collect::<Vec<_>>()).to_string();
+    let rows = sqlx::query_scalar!(
+        r#"select p.name from person p indexed by person_listed
+           where p.forgotten_at is null and p.merged_into is null
+             and not exists (select 1 from json_each(?) word
+                             where instr(substr(p.search, 1, instr(p.search, char(10))), word.value) = 0)
+           order by p.search, p.id limit ?"#,
+        words,
+        most
+    );
+    Ok(rows.fetch_all(db).await?)
+}
+
 /// The parts that people take, and the roles of accounts there are.
 pub(super) async fn roles(db: &mut SqliteConnection) -> Result<Vec<(String, String)>> {
     let accounts = sqlx::query_scalar!("select distinct role from account order by role").fetch_all(db).await?;
