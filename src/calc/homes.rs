@@ -93,52 +93,49 @@ fn district(text: &[String], is_one: bool) -> Option<(Option<Chamber>, u32)> {
     text.iter().find_map(|word| number(word)).map(|number| (chamber, number))
 }
 
-fn read(text: &str) -> Place {
-    let mut all = words(text);
-    if let Some((chamber, number)) = district(&all, false) {
-        let state = (1..=all.len().min(3)).flat_map(|long| all.windows(long)).find_map(state);
-        return Place { kind: Kind::District(chamber), name: number.to_string(), state };
-    }
-    // "Alder Bend, Iowa": what follows a comma.
-    let after = text.rsplit_once(',').and_then(|(_, after)| state(&words(after)));
-    if after.is_some() {
-        all = words(text.rsplit_once(',').map_or(text, |(before, _)| before));
-    }
-    let strip = |all: &[String], starts: &[&[&str]]| {
-        let start = starts.iter().find(|start| all.len() > start.len() && all.iter().zip(**start).all(|(a, b)| a == b));
-        start.map(|start| all[start.len()..].to_vec())
+/// What is left without the number of a district or ward: "Alder County" of
+/// "Alder County, District 2".
+fn without_district(all: &[String]) -> Vec<String> {
+    const NUMBERED: [&str; 3] = ["district", "ward", "precinct"];
+    let is_numbered = all.iter().any(|word| NUMBERED.contains(&word.as_str()));
+    let is_left = |word: &&String| {
+        let is_part = NUMBERED.contains(&word.as_str()) || number(word).is_some();
+        *word != "the" && !(is_numbered && is_part)
     };
-    if all.first().is_some_and(|word| word == "the") {
-        all.remove(0);
+    all.iter().filter(is_left).cloned().collect()
+}
+
+fn read(text: &str) -> Place {
+    // "Alder Bend, Iowa": what follows a comma.
+    let (before, after) = text.rsplit_once(',').unwrap_or((text, ""));
+    let after = state(&words(after));
+    let mut all = words(if after.is_some() { before } else { text });
+    if let Some((chamber, number)) = district(&words(text), false) {
+        let rest = without_district(&all);
+        let of_state = state(&rest).or(after);
+        if chamber.is_some() || rest.is_empty() || state(&rest).is_some() {
+            let within = (1..=all.len().min(3)).flat_map(|long| all.windows(long)).find_map(state);
+            return Place { kind: Kind::District(chamber), name: number.to_string(), state: of_state.or(within) };
+        }
     }
-    let (kind, rest) = if let Some(rest) =
-        strip(&all, &[&["city", "of"], &["town", "of"], &["village", "of"], &["township", "of"], &["borough", "of"]])
-    {
-        (Kind::City, rest)
-    } else if let Some(rest) = strip(&all, &[&["county", "of"], &["parish", "of"]]) {
-        (Kind::County, rest)
-    } else if let Some(rest) = strip(&all, &[&["state", "of"], &["commonwealth", "of"]]) {
-        (Kind::State, rest)
+    all = without_district(&all);
+    let starts =
+        |kinds: &[&str]| matches!(all.as_slice(), [kind, of, _, ..] if of == "of" && kinds.contains(&kind.as_str()));
+    let (kind, rest) = if starts(&["city", "town", "village", "township", "borough"]) {
+        (Kind::City, &all[2..])
+    } else if starts(&["county", "parish"]) {
+        (Kind::County, &all[2..])
+    } else if starts(&["state", "commonwealth"]) {
+        (Kind::State, &all[2..])
     } else {
         match all.split_last() {
             Some((last, rest)) if !rest.is_empty() && ["county", "parish"].contains(&last.as_str()) => {
-                (Kind::County, rest.to_vec())
+                (Kind::County, rest)
             }
-            Some((last, rest))
-                if !rest.is_empty() && ["city", "town", "village", "township", "borough"].contains(&last.as_str()) =>
-            {
-                // "Oak City" is a name, and "Oak city" a city: both are compared.
-                (Kind::City, rest.to_vec())
-            }
-            _ => (Kind::Any, all.clone()),
+            _ => (Kind::Any, all.as_slice()),
         }
     };
-    let name = if kind == Kind::City && rest.len() < all.len() && all.last() == Some(&"city".to_owned()) {
-        all.concat()
-    } else {
-        rest.concat()
-    };
-    Place { kind, name, state: after }
+    Place { kind, name: rest.concat(), state: after }
 }
 
 /// What an office's jurisdiction is, as a rule.
@@ -271,6 +268,10 @@ mod tests {
             (Some(Mayor), "Oxbow", true),
             (Some(Mayor), "", false),
             (Some(CouncilMember), "Alder Bend", true),
+            (Some(CouncilMember), "Alder Bend, Ward 3", true),
+            (Some(CouncilMember), "Riverton, Ward 3", false),
+            (Some(Commissioner), "Washington County, District 2", true),
+            (Some(Commissioner), "Alder County, District 2", false),
             (Some(Commissioner), "Washington County", true),
             (Some(Commissioner), "Washington", true),
             (Some(Commissioner), "Alder County", false),

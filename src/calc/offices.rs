@@ -73,7 +73,7 @@ fn form(words: &[String]) -> Option<Meaning> {
 }
 
 /// Words in which the name of a place begins.
-const PLACES: [&str; 9] = ["the", "city", "town", "village", "borough", "township", "county", "state", "commonwealth"];
+const PLACES: [&str; 8] = ["city", "town", "village", "borough", "township", "county", "state", "commonwealth"];
 
 impl Usual {
     /// Is whatever follows "of" the name of a place? The mayor of anything is a
@@ -108,7 +108,7 @@ fn is_place(words: &[String], jurisdiction: &[String]) -> bool {
     let Some(first) = words.first() else { return true };
     let text = joined(words);
     let known = |word: &str| words.iter().any(|other| other == word);
-    PLACES.contains(&first.as_str()) && first != "the"
+    PLACES.contains(&first.as_str())
         || ["county", "parish", "district", "ward"].into_iter().any(known)
         || STATES.iter().any(|(short, name)| text == *short || text == name.replace(' ', ""))
         || (!jurisdiction.is_empty() && joined(jurisdiction).contains(&text))
