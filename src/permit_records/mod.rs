@@ -261,6 +261,13 @@ impl Permit {
         self.granted().contains(&day)
     }
 
+    /// Is it granted for the burn day, or for no day in particular?
+    #[must_use]
+    pub fn is_granted(&self, event: &EventDetails) -> bool {
+        let names_some = self.sendings.iter().any(|sending| !sending.names.is_empty());
+        self.details.granted_on.is_some() && (!names_some || self.is_granted_for(event.burn_on))
+    }
+
     /// Does the date stand on something that was sent?
     #[must_use]
     pub fn names(&self, day: Date) -> bool {

@@ -193,7 +193,7 @@ impl Permit {
     #[must_use]
     pub fn stands(&self, event: &EventDetails, calendar: &Calendar, today: Date) -> String {
         let near = |day| words::near_day(day, today);
-        if let Some(on) = self.details.granted_on.filter(|_| self.is_granted_for(event.burn_on)) {
+        if let Some(on) = self.details.granted_on.filter(|_| self.is_granted(event)) {
             return format!("granted {}", near(on));
         }
         if self.problems(event, calendar, today).iter().any(|problem| problem.is_late(today)) {

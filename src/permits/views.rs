@@ -3,7 +3,7 @@
 use super::form::{PermitForm, SendingForm};
 use crate::accounts::User;
 use crate::calc::calendar::{Basis, Calendar};
-use crate::calc::notice::Counted;
+use crate::calc::notice::{Counted, Heard};
 use crate::countdown::Task;
 use crate::events::Event;
 use crate::permit_records::{Kind, Permit, Problem, Rule, deadline_says, heard_says, rule_says};
@@ -83,7 +83,6 @@ impl Line {
             parts.push(rule_says(&details.rule));
         }
         let is_late = problems.iter().any(|problem| problem.is_late(seen.today));
-        let is_granted = permit.is_granted_for(seen.event.details.burn_on);
         Self {
             href: permit.href(),
             title: details.title.clone(),
@@ -93,7 +92,7 @@ impl Line {
             is_late,
             sign: match () {
                 () if is_late => "late",
-                () if is_granted => "done",
+                () if permit.is_granted(&seen.event.details) => "done",
                 () if problems.iter().any(|problem| problem.is_pressing(seen.today)) => "risk",
                 () if permit.names(seen.event.details.burn_on) => "waiting",
                 () => "todo",
@@ -113,9 +112,9 @@ fn problem_lines(seen: &Seen<'_>, permit: &Permit, problems: &[Problem]) -> Vec<
 /// All records by what there is to do, problems first.
 pub(super) fn groups(seen: &Seen<'_>, permits: &[Permit]) -> Vec<Group> {
     let mut groups = [
-        ("Late or due", "due", ""),
+        ("Needs attention", "due", ""),
         ("Rule not known yet", "ask", crate::permit_records::ASK),
-        ("Under way", "open", ""),
+        ("Rule known, not granted yet", "open", ""),
         ("Granted", "granted", ""),
     ]
     .map(|(heading, mark, about)| Group { heading, mark, about, lines: Vec::new() });
@@ -274,9 +273,12 @@ fn heard(seen: &Seen<'_>, permit: &Permit, day: Date) -> String {
     let on = seen.near(day);
     match &permit.details.rule {
         Rule::Days { rule, .. } if permit.dates_wanted(&seen.event.details).contains(&day) => {
-            let heard = permit.heard(seen.calendar, day).map(|heard| heard_says(heard, rule.counted, seen.today));
-            let by = deadline_says(*rule, seen.calendar, day, seen.today);
-            format!("{on}: {}; {by}", heard.unwrap_or_default())
+            let Some(heard) = permit.heard(seen.calendar, day) else { return String::new() };
+            let says = heard_says(heard, rule.counted, seen.today);
+            match heard {
+                Heard::Granted | Heard::InTime(_) => format!("{on}: {says}"),
+                _ => format!("{on}: {says}; {}", deadline_says(*rule, seen.calendar, day, seen.today)),
+            }
         }
         _ if permit.is_granted_for(day) => format!("{on}: granted"),
         _ if permit.names(day) => format!("{on}: on what was sent"),
@@ -291,7 +293,7 @@ pub(super) fn holds(seen: &Seen<'_>, permit: &Permit) -> String {
         return String::new();
     };
     if !notice.holds(seen.calendar, burn_on) {
-        return format!("It holds {} no more.", seen.near(burn_on));
+        return format!("Notice was given for {}: it no longer holds the burn day.", seen.near(burn_on));
     }
     let first = seen.near(notice.rule.earliest(seen.calendar, seen.today));
     let arrives = match (notice.rule.counted, notice.rule.delivery) {

@@ -170,7 +170,7 @@ async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
 
     assert_eq!(send(&mut olga, BURN_PERMIT, "2027-05-19", &["2027-06-05"]).await.status, 303);
     let page = olga.get("/events/1/permits/1").await;
-    assert!(page.text("[data-holds]").contains("no more"));
+    assert!(page.text("[data-holds]").contains("no longer holds"));
     assert!(page.text("dl").contains("sent Wed 19 May, in time"));
     // Pressed twice, it was sent once.
     send(&mut olga, BURN_PERMIT, "2027-05-19", &["2027-06-05"]).await;
@@ -193,7 +193,7 @@ async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
     assert!(told.iter().any(|line| line.contains("Burn permit: Sat 5 Jun on it already")), "{told:?}");
     assert!(!told.iter().any(|line| line.contains("send it again")), "{told:?}");
     move_to(&test, &mut olga, "2027-06-05", "").await;
-    assert!(olga.get("/events/1/permits/1").await.text("[data-holds]").contains("no more"));
+    assert!(olga.get("/events/1/permits/1").await.text("[data-holds]").contains("no longer holds"));
 
     // On Mon 31 May the last day for 12 June has passed.
     test.at(datetime!(2027-05-31 15:00 UTC));
@@ -210,7 +210,7 @@ async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
     assert!(olga.get("/events/1/permits/1").await.text("dl").contains("sent Mon 31 May, too late by the rule"));
     let form = olga.get("/events/1/permits/1/edit").await.form().with("granted_on", "2027-05-31");
     olga.submit("/events/1/permits/1/edit", &form).await;
-    assert!(olga.get("/events/1/permits/1").await.text("[data-holds]").contains("It holds Sat 12 Jun no more"));
+    assert!(olga.get("/events/1/permits/1").await.text("[data-holds]").contains("no longer holds"));
 }
 
 #[tokio::test]
@@ -239,7 +239,7 @@ async fn where_arrival_counts_it_holds_until_it_is_there() {
     let noted = olga.post("/events/1/permits/1/sendings/1/received", &[("on", "2027-05-18")]).await;
     assert_eq!(noted.status, 303);
     let page = olga.get("/events/1/permits/1").await;
-    assert!(page.text("[data-holds]").contains("no more"));
+    assert!(page.text("[data-holds]").contains("no longer holds"));
     // The press is taken back, and it holds again.
     let (action, on) = (page.attributes(".said form", "action"), page.attributes(".said input[name=on]", "value"));
     assert_eq!(olga.post(&action[0], &[("on", &on[0])]).await.status, 303);
@@ -257,7 +257,7 @@ async fn a_rain_date_that_must_be_on_it_and_is_not_is_said() {
     let page = olga.get("/events/1/permits").await;
     assert!(page.text("section[data-group=due]").contains("Not sent for Sat 12 Jun: must be sent by Fri 28 May"));
     // The burn day itself is not held by that.
-    assert!(olga.get("/events/1/permits/1").await.text("[data-holds]").contains("no more"));
+    assert!(olga.get("/events/1/permits/1").await.text("[data-holds]").contains("no longer holds"));
     send(&mut olga, BURN_PERMIT, "2027-05-18", &["2027-06-05", "2027-06-12"]).await;
     assert!(olga.get("/events/1/permits").await.text("section[data-group=open]").contains("Burn permit"));
     // A rain date that was named from the start needs nothing when it is used.

@@ -53,8 +53,9 @@ async fn the_journal_tells_the_department_and_each_event_apart() {
     assert_eq!(newest.all(".plain-list > li").len(), 60);
     let older = newest.attributes("main p a.btn", "href")[0].clone();
     let older = olga.get(&older).await;
-    assert_eq!(older.all(".plain-list > li").len(), 12);
+    assert_eq!(older.all(".plain-list > li").len(), 13);
     assert!(older.says("Olga Wren added task “92 usual tasks”"));
+    assert!(older.says("Olga Wren added permit “8 usual permits and notices”"));
     assert!(olga.get("/journal").await.says("Olga Wren set up department “Alder Bend Fire District”"));
     assert!(!olga.get("/journal").await.says("usual tasks"));
 }

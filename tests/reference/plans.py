@@ -72,7 +72,7 @@ class Plan:
         if t.lead_basis == WORK:
             return wd.before(burn, t.lead) if t.lead >= 0 else wd.after(burn, -t.lead)
         x = burn - t.lead
-        if t.notice and i in self.before_burn:
+        if t.notice and i in self.before_burn and not self.is_(i, DONE):
             return wd.back(x)  # no office opens a notice on a closed day
         if t.basis == CAL:
             return x
