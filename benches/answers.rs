@@ -105,7 +105,7 @@ async fn ask_many(tx: &mut Tx, event: &Event, key: &LinkKey) -> burnday::error::
         question: QUESTION.to_owned(),
         facts: vec![("Bring".to_owned(), "Boots".to_owned())],
         words: String::new(),
-        closes_at: asks::closing(event, NOW),
+        closes_at: asks::Closings::default().last(asks::Kind::Post, event, NOW),
         dates: vec![event.details.burn_on],
     };
     for number in 0..ASKED {

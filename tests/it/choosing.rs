@@ -85,8 +85,8 @@ async fn lists_of_people_are_read_in_the_order_of_an_index() {
     let path = test.folder.path().join(burnday::db::FILE);
     let mut seen = 0;
     for file in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/.sqlx")).unwrap() {
-        let text = fs::read_to_string(file.unwrap().path()).unwrap();
-        let known: serde_json::Value = serde_json::from_str(&text).unwrap();
+        let written = fs::read_to_string(file.unwrap().path()).unwrap();
+        let known: serde_json::Value = serde_json::from_str(&written).unwrap();
         let query = known["query"].as_str().unwrap();
         if !query.contains("order by p.search") {
             continue;

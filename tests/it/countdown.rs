@@ -463,7 +463,7 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
         let sheet = sheets.iter().find(|sheet| sheet.trim_start().starts_with(own)).unwrap();
         assert!(sheet.contains(&task.draft.title) && sheet.contains(other), "{own}: {sheet}");
     }
-    assert!(ida.get(&format!("/events/1?who=")).await.status == 200);
+    assert!(ida.get("/events/1?who=").await.status == 200);
     // Somebody named takes it off the list of the other.
     name(&test, task.id, "Ben Ode").await;
     let tasks = test.tasks().await;

@@ -16,10 +16,10 @@ fn mails(test: &TestApp, key: &str) -> Vec<[String; 4]> {
     );
     let out = Command::new("sqlite3").args(["-readonly", "-json"]).arg(path).arg(query).output().unwrap();
     let rows: Vec<serde_json::Value> = serde_json::from_slice(&out.stdout).unwrap_or_default();
-    let text = |row: &serde_json::Value, field: &str| row[field].as_str().unwrap_or_default().to_owned();
+    let field = |row: &serde_json::Value, field: &str| row[field].as_str().unwrap_or_default().to_owned();
     let of = |row: &serde_json::Value| {
         let calendar = row.as_object().unwrap().iter().find(|(name, _)| name.contains("calendar")).unwrap().1;
-        [text(row, "to_address"), text(row, "subject"), text(row, "text"), calendar.as_str().unwrap().to_owned()]
+        [field(row, "to_address"), field(row, "subject"), field(row, "text"), calendar.as_str().unwrap().to_owned()]
     };
     rows.iter().map(of).collect()
 }
@@ -67,13 +67,13 @@ async fn a_deputy_is_told_where_and_when_and_called_off_when_somebody_else_comes
     let test = TestApp::planned().await;
     let (guest, request) = invited(&test).await;
     assert_eq!(says(&test, &request, "deputy", &NELL).await.status, 303);
-    let [to, subject, text, calendar] = mails(&test, "deputy/").remove(0);
+    let [to, subject, written, calendar] = mails(&test, "deputy/").remove(0);
     assert_eq!(to, "nell@example.org");
     assert!(subject.contains("Marguerite Vance"), "{subject}");
     for said in ["Hello Nell Harrow,", "Marguerite Vance is sending you", "Sat 5 Jun 2027", "east lot", "Olga Wren"] {
-        assert!(text.contains(said), "{said}: {text}");
+        assert!(written.contains(said), "{said}: {written}");
     }
-    assert!(!text.contains("/answer/") && !text.contains("{{"), "no link of the guest's: {text}");
+    assert!(!written.contains("/answer/") && !written.contains("{{"), "no link of the guest's: {written}");
     assert!(calendar.contains("METHOD:REQUEST") && calendar.contains("mailto:nell@example.org"), "{calendar}");
     went_out(&test);
     // The same once more says nothing new.
@@ -220,9 +220,9 @@ async fn an_invitation_is_signed_by_the_chief_and_questions_go_to_who_sends() {
     assert_eq!((wrong.status, wrong.value("signer").as_str()), (422, "Nobody"));
     assert!(olga.submit("/events/1/guests/invite", &form.clone().with("act", "see")).await.says("Fire Chief"));
     assert_eq!(olga.submit("/events/1/guests/invite", &form.with("act", "invite")).await.status, 303);
-    let [_, _, text, _] = mails(&test, "ask/").remove(0);
+    let [_, _, written, _] = mails(&test, "ask/").remove(0);
     let end = "Ambrose Keyes\nFire Chief\nAlder Bend Fire District\n\nQuestions: Olga Wren, 555-0142";
-    assert!(text.contains(end), "{text}");
+    assert!(written.contains(end), "{written}");
     let replies = test.dump();
     assert!(replies.contains("'Olga Wren','olga@example.org'"), "replies go to who sends");
     let letter = olga.get(&format!("/events/1/guests/letters?guest={guest}")).await;

@@ -287,7 +287,7 @@ async fn program_briefing_and_presenters_sheet_agree_on_who_speaks_how_long() {
         let briefings = olga.get("/events/1/guests/briefings").await;
         let sheet = olga.get("/events/1/guests/sheet").await;
         let own = olga.get(&format!("/events/1/guests/{council}")).await.text("main");
-        let briefing = briefings.text(&format!("section[aria-label$='Teodora Lindqvist']"));
+        let briefing = briefings.text("section[aria-label$='Teodora Lindqvist']");
         let hints = briefings.all("#before-you-send li");
         if wanted == "left out" {
             assert!(program.all("del").iter().any(|line| line.contains("Teodora Lindqvist")), "{minutes}");

@@ -118,7 +118,7 @@ impl Life {
     }
 
     async fn requests(&self) -> Vec<Request> {
-        asks::of_event(&mut *self.test.app.db.read().acquire().await.unwrap(), self.event_id).await.unwrap()
+        asks::of_event(&mut self.test.app.db.read().acquire().await.unwrap(), self.event_id).await.unwrap()
     }
 
     fn pick<T: Clone>(&mut self, all: &[T]) -> Option<T> {
@@ -422,19 +422,19 @@ fn check_text(request: &Request, event: &Event, text: &str, steps: &str) {
         return;
     }
     let line = |label: &str| text.lines().find_map(|line| line.strip_prefix(&format!("{label}: ")).map(str::to_owned));
-    let live: Vec<&asks::Ask> = request.live().collect();
-    if !request.is_willing() && live.iter().all(|ask| ask.stands().is_some_and(|answer| answer.said == Said::No)) {
+    let asked: Vec<&asks::Ask> = request.live().collect();
+    if !request.is_willing() && asked.iter().all(|ask| ask.stands().is_some_and(|answer| answer.said == Said::No)) {
         return;
     }
     assert_eq!(line("First fire"), Some(words::clock(event.details.burn_time)), "{told}");
     assert_eq!(line("Where").as_deref(), Some(event.details.site.as_str()), "{told}");
     let day = |is_rain: bool| {
-        let ask = live.iter().find(|ask| (Some(ask.for_on) == event.details.rain_on) == is_rain);
+        let ask = asked.iter().find(|ask| (Some(ask.for_on) == event.details.rain_on) == is_rain);
         ask.map(|ask| words::day(ask.for_on))
     };
     assert_eq!(line("Day"), day(false), "{told}");
     assert_eq!(line("Rain date").filter(|text| !text.contains("(was")), day(true), "{told}");
-    for ask in live {
+    for ask in asked {
         let day = words::day(ask.for_on);
         let day = if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day };
         match ask.stands().map(|answer| answer.said) {

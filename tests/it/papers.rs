@@ -121,11 +121,11 @@ async fn a_changed_hour_outdates_an_approved_paper_and_one_press_corrects_whoeve
     later(&test, Duration::minutes(5)).await;
     let subject = "CORRECTION: Media advisory: Two rooms burn so that families can see how fast it goes";
     assert_eq!(subjects(&test, "zdenka@example.org")[1..], [subject]);
-    let text = ask(&test, "select text from mail where id = 2");
-    let first = text.find("CORRECTION").unwrap();
-    let what = text.find("time was 10:00, is 13:00").unwrap();
-    assert!(first < what && what < text.find("WHAT: ").unwrap(), "what changed is said first: {text}");
-    assert!(text.contains("WHEN: Saturday 5 June 2027, 13:00") && text.contains("###"));
+    let written = ask(&test, "select text from mail where id = 2");
+    let first = written.find("CORRECTION").unwrap();
+    let what = written.find("time was 10:00, is 13:00").unwrap();
+    assert!(first < what && what < written.find("WHAT: ").unwrap(), "what changed is said first: {written}");
+    assert!(written.contains("WHEN: Saturday 5 June 2027, 13:00") && written.contains("###"));
 
     // Whoever has no mail is called, and that is written down; then nobody is left.
     let line = see(&mut ivo, "/papers/1").await.text("#corrections li");
@@ -252,9 +252,9 @@ async fn a_version_from_before_there_were_marks_is_compared_by_its_date() {
         .db
         .write(|tx| Box::pin(async move { press::mark_old_papers(tx, "Alder Bend Fire District", NOW).await }));
     mark.await.unwrap();
-    let text = form_text(&mut ivo, "/papers/1").await;
+    let written = form_text(&mut ivo, "/papers/1").await;
     assert_eq!(
-        text,
+        written,
         "WHEN: {burn day}, {time}\n\nRAIN DATE: {rain date}. {decision}\n\nWHERE: My own words\n\nCONTACT: {contact}, \
          {contact phone}"
     );
