@@ -213,13 +213,13 @@ const HELD_BY_COMMAND: &str = "It was held from the command line.";
 async fn hold(config: &Config) -> anyhow::Result<()> {
     let db = Db::open_beside(&config.data).await?;
     let now = Clock::System.now();
-    let hold =
-        db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, HELD_BY_COMMAND, now).await }));
-    let held = hold.await;
+    let done = db
+        .write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, HELD_BY_COMMAND, now).await }))
+        .await;
     db.close().await;
     println!(
         "All mail {} held until the education officer releases it under Mail.",
-        if held.map_err(Error::cause)? { "is" } else { "was already" }
+        if done.map_err(Error::cause)? { "is" } else { "was already" }
     );
     Ok(())
 }
