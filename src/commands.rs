@@ -225,7 +225,7 @@ async fn hold(config: &Config) -> anyhow::Result<()> {
     db.close().await;
     println!(
         "All mail {} held until the education officer releases it under Mail.",
-        if done.map_err(Error::cause)? { "is" } else { "was already" }
+        if held.map_err(Error::cause)? { "is" } else { "was already" }
     );
     Ok(())
 }
