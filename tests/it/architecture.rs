@@ -190,6 +190,7 @@ fn every_write_of_a_store_is_journalled() {
         // What follows from a change is told with it.
         "set_facts",
         "hand_over_signer",
+        "hand_back_signer",
         "set_closing",
         "keep_statements",
         "doubt_statements",

@@ -107,6 +107,7 @@ const WORKERS: &[&str] = &[
     "/events/{id}/tasks/{task}/state",
     "/events/{id}/tasks/{task}/notes",
     "/events/{id}/asks/{request}/answers",
+    "/events/{id}/asks/{request}/told",
     "/events/{id}/guests/{guest}/rang",
     "/events/{id}/guests/{guest}/here",
     "/events/{id}/guests/{guest}/deputy",
