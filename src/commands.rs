@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::mail::{Mailer, Pace, outbox};
 use crate::state::App;
 use crate::web::words;
-use crate::{asks, backup, demo, directory, people, photos, press, server};
+use crate::{backup, demo, directory, people, photos, press, server};
 use anyhow::{Context, anyhow, bail};
 use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
@@ -61,9 +61,6 @@ async fn serve(config: Config) -> anyhow::Result<()> {
     let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(Error::cause)?;
     directory::sweep(&app.config.data)?;
     let hold = outbox::hold(app.db.read()).await.map_err(Error::cause)?;
-    if hold.is_of_copy() {
-        app.db.write(|tx| Box::pin(asks::doubt_statements(tx))).await.map_err(Error::cause)?;
-    }
     if hold.held {
         println!("All mail is held until the education officer releases it under Mail: {}", hold.why);
     }

@@ -4,7 +4,7 @@
 use super::letters::{self, Sender};
 use super::statement::{Known, Statement};
 use super::store::{self, By, Given};
-use super::{Answer, Ask, Request, deputy};
+use super::{Answer, Ask, Request, changes, deputy};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -62,7 +62,13 @@ pub async fn answer(
     let letter = letters::confirming(event, &new, &known, (&person, sender, key), now)?;
     mail::queue(tx, &letter, now).await?;
     store::note_statement(tx, request.id, By::Page, &after_it, (actor, now))?;
-    store::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &new), (actor, now))?;
+    store::note_statement(
+        tx,
+        request.id,
+        By::Mail(&letter.dedup),
+        &Statement::told(event, &new, &known),
+        (actor, now),
+    )?;
     Ok(true)
 }
 
@@ -81,8 +87,8 @@ pub async fn note_sent(
     store::note_statement(tx, request.id, By::Mail(dedup), &Statement::of(event, &request), (actor, now))
 }
 
-/// Sends a question to whom it is put, for all its dates. False if no mail reaches
-/// them.
+/// Sends a question to whom it is put, for all its dates; whoever knows it already
+/// is told what is new. False if no mail reaches them.
 ///
 /// # Errors
 /// The store's.
@@ -90,16 +96,13 @@ pub async fn send_question(
     tx: &mut Tx,
     actor: Actor,
     (event, request_id): (&Event, i64),
-    sender: &Sender,
+    (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<bool> {
     let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(false) };
-    let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);
-    let Some(person) = person else { return Ok(false) };
-    let letter = letters::asking(event, &request, &person, sender, now)?;
-    let is_new = mail::queue(tx, &letter, now).await?.is_some();
-    store::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &request), (actor, now))?;
-    Ok(is_new)
+    let statement = store::statement_of(tx, request_id).await?.unwrap_or_default();
+    let known = Known { request, statement, is_assumed: false };
+    changes::tell(tx, &known, event, (actor, sender, key), now).await
 }
 
 /// Takes a question back, and tells whoever may count on it. False if it was taken

@@ -117,9 +117,11 @@ pub async fn tell_changes(
             let closes_at = closes_at(known.request.kind);
             count.asked += usize::from(store::ask_again(tx, actor, new, id, closes_at, key, now).await?);
         }
-        let Some(mut request) = store::of_request_in(tx, id).await? else { continue };
-        tell_deputies(tx, (before, new), &request, (sender, key), now).await?;
-        let truth = Statement::of(new, &request);
+        let Some(request) = store::of_request_in(tx, id).await? else { continue };
+        let mut known = Known { request, ..known.clone() };
+        let request = &mut known.request;
+        tell_deputies(tx, (before, new), request, (sender, key), now).await?;
+        let truth = Statement::of(new, request);
         if !known.statement.is_outdated(&truth) {
             continue;
         }
@@ -128,7 +130,7 @@ pub async fn tell_changes(
             request.closes_at = closes_at(request.kind);
             store::set_closing(tx, id, request.closes_at).await?;
         }
-        let is_told = tell(tx, (&request, known), new, (actor, sender, key), now).await?;
+        let is_told = tell(tx, &known, new, (actor, sender, key), now).await?;
         count.written += usize::from(is_told);
         count.to_call += usize::from(!is_told);
     }
@@ -156,19 +158,20 @@ async fn tell_deputies(
 
 /// Tells one person what is true, by mail. False if no mail reaches them: then they
 /// are on the list of those who must be called.
-async fn tell(
+pub(super) async fn tell(
     tx: &mut Tx,
-    (request, known): (&Request, &Known),
+    known: &Known,
     event: &Event,
     (actor, sender, key): (Actor, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<bool> {
+    let request = &known.request;
     // What they are taken to know must outlast a mail that fails.
     if known.is_assumed {
         store::note_statement(tx, request.id, By::Assumed, &known.statement, (Actor::System, now))?;
     }
     let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else { return Ok(false) };
-    let truth = Statement::of(event, request);
+    let truth = Statement::told(event, request, &known.statement);
     mail::supersede(tx, request.id, now).await?;
     let is_new = known.statement == Statement::default() && !request.is_withdrawn;
     // Whoever never heard of it is asked, and not told what changed.
@@ -204,6 +207,16 @@ pub async fn refresh(
     store::set_facts(tx, request.id, facts).await
 }
 
+/// What to do next for those who know it otherwise: " 2 people know it otherwise.
+/// Tell them under Asks."; nothing without any.
+#[must_use]
+pub fn tell_next(outdated: usize) -> String {
+    match outdated {
+        0 => String::new(),
+        many => format!(" {} it otherwise. Tell them under Asks.", words::count(many, "person knows", "people know")),
+    }
+}
+
 /// Somebody who knows what is no longer true.
 #[derive(Debug, Clone)]
 pub(super) struct Outdated {
@@ -222,8 +235,8 @@ pub(super) async fn outdated(db: &mut SqliteConnection, event: &Event, requests:
     let one = |request: &Request| {
         let (statement, is_doubtful) = noted.get(&request.id)?;
         let truth = Statement::of(event, request);
-        let counts = truth.dates.iter().chain(&statement.dates).any(|date| date.said != Said::No.as_str());
-        let is_doubtful = *is_doubtful && counts;
+        // Even a no may be a yes by now.
+        let is_doubtful = *is_doubtful && !request.is_withdrawn;
         (is_doubtful || statement.is_outdated(&truth)).then(|| Outdated {
             request: request.clone(),
             changes: statement.changes(event, &truth),
@@ -258,8 +271,8 @@ pub(super) async fn tell_chosen(
     for Outdated { request, .. } in outdated(tx, event, &requests).await? {
         if chosen.contains(&request.id) {
             let noted = store::statement_of(tx, request.id).await?;
-            let known = Known::of(event, request.clone(), noted);
-            let is_told = tell(tx, (&request, &known), event, (actor, sender, key), now).await?;
+            let known = Known::of(event, request, noted);
+            let is_told = tell(tx, &known, event, (actor, sender, key), now).await?;
             count.written += usize::from(is_told);
             count.to_call += usize::from(!is_told);
         }

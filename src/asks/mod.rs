@@ -25,7 +25,7 @@ use axum::{Extension, Router};
 use time::{Date, OffsetDateTime};
 
 pub use answering::{Confirm, answer, note_sent, send_question, take_back};
-pub use changes::{Before, Count, before_change, count_outdated, refresh, tell_changes};
+pub use changes::{Before, Count, before_change, count_outdated, refresh, tell_changes, tell_next};
 pub use closings::{Closings, ReadClosings};
 pub use deputy::{
     letters_after_answer as deputy_letters_after_answer, letters_after_change as deputy_letters_after_change,
@@ -41,8 +41,8 @@ pub use offer::{
 };
 pub use statement::{Change, Known, StatedDate, Statement};
 pub use store::{
-    Draft, Given, add_answer, ask, ask_again, ask_for, doubt_statements, find, forget, hand_back, hand_over, of_event,
-    of_person, of_request_in,
+    Draft, Given, add_answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,
+    of_request_in,
 };
 pub use unlisted::{Unlisted, unlisted};
 pub use views::STATES;

@@ -11,6 +11,7 @@ use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
+use crate::mail;
 use crate::people::choosing::{Chooser, Find};
 use crate::people::{self, Person};
 use crate::state::App;
@@ -75,7 +76,7 @@ async fn index(
     show(&Index {
         page,
         event_id: id,
-        tell: telling::lines(&outdated, &people, visit.user.sees_people()),
+        tell: telling::lines(&event, &outdated, &people, visit.user.sees_people()),
         burn_day: words::day(event.details.burn_on),
         stale: requests.iter().filter(|request| request.is_stale()).map(line).collect(),
         calls: views::calls(&requests, &people, &event, visit.user.sees_people(), now),
@@ -236,6 +237,7 @@ async fn ask_all(
     now: OffsetDateTime,
 ) -> Result<String> {
     let (by, key) = (visit.user.account_id, app.link_key.clone());
+    let night = mail::night_note(&event.details.zone, now);
     let count = chosen.len();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
@@ -248,7 +250,8 @@ async fn ask_all(
                 }
                 let id = store::ask(tx, by, &event, person.id, &draft, &key, now).await?;
                 asked += 1;
-                written += usize::from(send_question(tx, Actor::Account(by), (&event, id), &sender, now).await?);
+                written +=
+                    usize::from(send_question(tx, Actor::Account(by), (&event, id), (&sender, &key), now).await?);
             }
             Ok((asked, written))
         })
@@ -261,7 +264,8 @@ async fn ask_all(
     if asked < count {
         said.push(format!("{} asked this already.", words::count(count - asked, "was", "were")));
     }
-    Ok(said.join(" "))
+    let night = if written > 0 { night } else { String::new() };
+    Ok(said.join(" ") + &night)
 }
 
 #[derive(Deserialize, Default)]
@@ -282,6 +286,7 @@ async fn again(
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
     let closings = closings(app.clone(), event.clone(), now).await?;
+    let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let mut asked = 0;
@@ -293,14 +298,14 @@ async fn again(
                     continue;
                 }
                 asked += 1;
-                send_question(tx, actor, (&event, request_id), &sender, now).await?;
+                send_question(tx, actor, (&event, request_id), (&sender, &key), now).await?;
             }
             Ok(asked)
         })
     });
     let said = match write.await? {
         0 => "Nobody was asked again: nobody was ticked, or all have been asked about these dates.".to_owned(),
-        asked => format!("{} asked again.", words::count(asked, "person is", "people are")),
+        asked => format!("{} asked again.{night}", words::count(asked, "person is", "people are")),
     };
     Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
 }

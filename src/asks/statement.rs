@@ -84,6 +84,17 @@ impl Statement {
         Self { dates, facts: letters::lines(&event.details, request), entries }
     }
 
+    /// What is true now, told to somebody who knows `known`. A date that is open
+    /// stays in their calendar if it is there: in a copy of the store their answer
+    /// may have been lost.
+    #[must_use]
+    pub fn told(event: &Event, request: &Request, known: &Self) -> Self {
+        let mut truth = Self::of(event, request);
+        let open = truth.dates.iter().filter(|date| date.said.is_empty() && known.entries.contains(&date.ask));
+        truth.entries.extend(open.map(|date| date.ask).collect::<Vec<_>>());
+        truth
+    }
+
     /// The dates that stand at yes.
     pub fn yes(&self) -> impl Iterator<Item = &StatedDate> {
         self.dates.iter().filter(|date| date.is_yes())

@@ -391,9 +391,11 @@ pub async fn ask(
 ) -> Result<i64> {
     let (kind, facts) = (draft.kind.as_str(), serde_json::to_string(&draft.facts)?);
     let (closes_at, at) = (draft.closes_at.unix_timestamp(), now.unix_timestamp());
+    let number = first_number(tx).await?;
     let id = sqlx::query!(
-        "insert into request (event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "insert into request (event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by,
+                              link_number, version)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         event.id,
         person_id,
         kind,
@@ -402,7 +404,9 @@ pub async fn ask(
         draft.words,
         closes_at,
         at,
-        by
+        by,
+        number,
+        number
     )
     .execute(&mut **tx)
     .await?
@@ -411,12 +415,19 @@ pub async fn ask(
         add_date(tx, id, *on, event.date_revision).await?;
     }
     let last = draft.dates.iter().max().copied().unwrap_or(event.details.burn_on);
-    add_link(tx, id, &key.secret(Opens::Question, id, 1), last, now).await?;
+    add_link(tx, id, &key.secret(Opens::Question, id, number), last, now).await?;
     add_feed(tx, person_id, &key.secret(Opens::Calendar, person_id, 1)).await?;
     let dates: Vec<String> = draft.dates.iter().map(|on| words::day(*on)).collect();
     let after = Some(json!({"for": dates.join(", "), "kind": kind}));
     record(tx, now, Entry { after, ..entry(Actor::Account(by), "asked", event.id, id, &draft.question) });
     Ok(id)
+}
+
+/// With which number a question begins. In a copy of the store it is higher: there
+/// a question can have the same id as one that was asked, and lost, since the copy
+/// was made. Neither its link nor its calendar entries may be taken for that one's.
+async fn first_number(tx: &mut Tx) -> Result<i64> {
+    Ok(sqlx::query_scalar!(r#"select 1 + 1000 * copies as "number!: i64" from mail_hold"#).fetch_one(&mut **tx).await?)
 }
 
 async fn add_date(tx: &mut Tx, request_id: i64, on: Date, date_revision: i64) -> Result<()> {
@@ -734,24 +745,6 @@ pub(super) fn note_statement(
 /// Tells the journal that somebody was told by voice how it is now.
 pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) {
     record(tx, now, entry(actor, "told by phone about", request.event_id, request.id, &request.question));
-}
-
-/// After a restored copy nobody knows what was said since it was made: everybody
-/// is told again, and by numbers that their calendars take for newer.
-///
-/// # Errors
-/// The store's.
-pub async fn doubt_statements(tx: &mut Tx) -> Result<()> {
-    sqlx::query!("update statement set is_doubtful = 1").execute(&mut **tx).await?;
-    sqlx::query!("update request set version = version + 1000").execute(&mut **tx).await?;
-    sqlx::query!(
-        r#"insert into statement (request_id, way, content, is_doubtful, at)
-           select r.id, 'assumed', '{"dates":[],"facts":[]}', 1, r.asked_at from request r
-           where r.withdrawn_at is null and not exists (select 1 from statement s where s.request_id = r.id)"#
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
 }
 
 /// What was noted is trusted again: nothing went out since the copy was made.

@@ -3,7 +3,7 @@
 use super::changes::{self, Outdated};
 use super::letters::Sender;
 use super::statement::Change;
-use super::store;
+use super::{Request, store};
 use crate::accounts::{Officer, Worker};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -30,6 +30,8 @@ pub(super) struct TellLine {
     pub id: i64,
     pub who: String,
     pub phone: String,
+    /// Which state of things these lines tell.
+    pub as_of: String,
     /// "Burn day: Sat 16 Oct 2027 (was Sat 9 Oct 2027)".
     pub changes: Vec<String>,
     /// An email reaches them.
@@ -39,7 +41,12 @@ pub(super) struct TellLine {
 }
 
 /// The lines, by name; phone numbers for those alone who see people's details.
-pub(super) fn lines(outdated: &[Outdated], people: &HashMap<i64, Person>, sees_people: bool) -> Vec<TellLine> {
+pub(super) fn lines(
+    event: &Event,
+    outdated: &[Outdated],
+    people: &HashMap<i64, Person>,
+    sees_people: bool,
+) -> Vec<TellLine> {
     let line = |one: &Outdated| {
         let person = people.get(&one.request.person_id)?;
         let mut changes: Vec<String> = one.changes.iter().map(Change::says).collect();
@@ -48,6 +55,7 @@ pub(super) fn lines(outdated: &[Outdated], people: &HashMap<i64, Person>, sees_p
         }
         Some(TellLine {
             id: one.request.id,
+            as_of: as_of(event, &one.request),
             who: person.details.name.clone(),
             phone: if sees_people { person.details.phone.clone() } else { String::new() },
             changes,
@@ -58,6 +66,17 @@ pub(super) fn lines(outdated: &[Outdated], people: &HashMap<i64, Person>, sees_p
     let mut lines: Vec<TellLine> = outdated.iter().filter_map(line).collect();
     lines.sort_by(|a, b| (a.is_reached, &a.who, a.id).cmp(&(b.is_reached, &b.who, b.id)));
     lines
+}
+
+/// A mark that is another after whatever changes what somebody is told.
+fn as_of(event: &Event, request: &Request) -> String {
+    format!("{}/{}", event.facts_revision, request.version)
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct Heard {
+    as_of: String,
 }
 
 #[derive(Deserialize, Default)]
@@ -75,17 +94,23 @@ async fn tell(
     Form(form): Form<Chosen>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let event = event(&app, id).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
     if form.act == "known" {
-        let trust =
-            app.db.write(move |tx| Box::pin(async move { store::trust_statements(tx, actor, &event, now).await }));
+        let trust = app.db.write(move |tx| {
+            Box::pin(async move {
+                let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
+                store::trust_statements(tx, actor, &event, now).await
+            })
+        });
         trust.await?;
         return Ok(flash::redirect(&format!("/events/{id}/asks"), "Saved: what is noted here counts."));
     }
     let write = app.db.write(move |tx| {
-        Box::pin(async move { changes::tell_chosen(tx, &event, &form.request, (actor, &sender, &key), now).await })
+        Box::pin(async move {
+            let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
+            changes::tell_chosen(tx, &event, &form.request, (actor, &sender, &key), now).await
+        })
     });
     let said = match write.await?.written {
         0 => "No email went out: nobody was ticked, or they know it already.".to_owned(),
@@ -98,22 +123,27 @@ async fn told(
     State(app): State<App>,
     Worker(visit): Worker,
     Path((id, request)): Path<(i64, i64)>,
+    Form(heard): Form<Heard>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let event = event(&app, id).await?;
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            // As it is in this write: what was said is what is true now.
+            // As both are in this write: what they heard may be old already.
+            let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
             let request = store::of_request_in(tx, request).await?.filter(|request| request.event_id == event.id);
             let request = request.ok_or(Error::NotFound)?;
-            changes::told_by_voice(tx, actor, (&event, &request), now)
+            if heard.as_of != as_of(&event, &request) {
+                return Ok(false);
+            }
+            changes::told_by_voice(tx, actor, (&event, &request), now)?;
+            Ok(true)
         })
     });
-    write.await?;
-    Ok(flash::redirect(&format!("/events/{id}/asks"), "Saved: they know how it is now."))
-}
-
-async fn event(app: &App, id: i64) -> Result<Event> {
-    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+    let said = if write.await? {
+        "Saved: they know how it is now."
+    } else {
+        "Something changed while you called, so they stay on the list. Look at what is new, and call again."
+    };
+    Ok(flash::redirect(&format!("/events/{id}/asks"), said))
 }

@@ -212,7 +212,7 @@ impl Places {
             let due = Due {
                 title: format!("Tell {who} what changed"),
                 beneath: "They know something that is no longer true.".to_owned(),
-                href: format!("{}/asks", event.href()),
+                href: format!("{}/asks#tell", event.href()),
                 person: None,
                 owner: Owner::EducationOfficer,
                 on: event.today(now),

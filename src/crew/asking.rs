@@ -12,6 +12,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
+use crate::mail;
 use crate::people::Person;
 use crate::state::App;
 use crate::web::flash;
@@ -296,6 +297,7 @@ async fn ask(
         return show(&page);
     }
     let (by, key, event) = (visit.user.account_id, app.link_key.clone(), book.event);
+    let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
         Box::pin(async move { ask_all(tx, by, &event, (&draft, &form.person), (&sender, &key), now).await })
     });
@@ -306,6 +308,9 @@ async fn ask(
     };
     if written < asked {
         said = format!("{said} No mail reaches {} of them: ring, and record the answer.", asked - written);
+    }
+    if written > 0 {
+        said += &night;
     }
     Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
 }
@@ -383,7 +388,7 @@ pub async fn ask_all(
         asked += 1;
         let mut goes = false;
         for id in requests {
-            goes |= asks::send_question(tx, Actor::Account(by), (event, id), sender, now).await?;
+            goes |= asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?;
         }
         written += usize::from(goes);
     }

@@ -3,8 +3,9 @@
 use super::book::{Book, Seat};
 use super::home::{DateLine, PersonLine, book, page};
 use super::keeper::{CrewKeeper, event, keeps_crew, may_decide};
-use super::{Assignment, Post, Violation, store};
+use super::{Assignment, Post, Violation, follow, store};
 use crate::accounts::{self, SignedIn, Visit};
+use crate::asks;
 use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
@@ -251,6 +252,7 @@ async fn assign(
             // Who was asked before has a page of their own as well.
             if matches!(placed, Placed::Done { .. }) {
                 store::add_link(tx, (event.id, placing.person_id), &key).await?;
+                follow::refresh(tx, id, now).await?;
             }
             Ok(placed)
         })
@@ -322,7 +324,12 @@ async fn take_off(
     } else {
         "Taken off the post."
     };
-    let write = app.db.write(move |tx| Box::pin(async move { store::unassign(tx, actor, &one, &title, now).await }));
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            store::unassign(tx, actor, &one, &title, now).await?;
+            follow::refresh(tx, id, now).await
+        })
+    });
     write.await?;
     Ok(flash::redirect(&back, said))
 }
@@ -353,18 +360,18 @@ async fn standby(
             let book = Book::load(tx, &event).await?;
             let on = event.details.burn_on;
             if !standby && !book.broken(&Assignment { is_standby: false, ..one.clone() }, on).is_empty() {
-                return Ok(false);
+                return Ok(None);
             }
             store::set_standby(tx, actor, (&one, &title), standby, now).await?;
-            Ok(true)
+            Ok(Some(follow::refresh(tx, id, now).await?))
         })
     });
     let said = match (write.await?, standby) {
-        (false, _) => "Nothing was changed: a rule speaks against it. Take them off, then assign them anew.",
-        (true, true) => "They stand by.",
-        (true, false) => "They fill a seat.",
+        (None, _) => "Nothing was changed: a rule speaks against it. Take them off, then assign them anew.".to_owned(),
+        (Some(outdated), true) => format!("They are an alternate.{}", asks::tell_next(outdated)),
+        (Some(outdated), false) => format!("They fill a seat.{}", asks::tell_next(outdated)),
     };
-    Ok(flash::redirect(&back, said))
+    Ok(flash::redirect(&back, &said))
 }
 
 impl Book {

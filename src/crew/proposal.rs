@@ -7,7 +7,7 @@ mod words;
 use super::book::Book;
 use super::home::{book, page};
 use super::keeper::{CrewKeeper, event, keeps_crew};
-use super::store;
+use super::{follow, store};
 use crate::accounts::{SignedIn, Visit};
 use crate::calc::staffing::Answer;
 use crate::db::Tx;
@@ -186,6 +186,7 @@ async fn write(
             store::add_link(tx, (event.id, *person), key).await?;
         }
     }
+    follow::refresh(tx, event.id, now).await?;
     Ok(Some(plan.changes.len()))
 }
 

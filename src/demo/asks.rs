@@ -106,6 +106,10 @@ const ROUNDS: [Round; 4] = [
 /// What each is asked for; some are asked nothing.
 fn kind(person: &Person) -> Option<Kind> {
     let (office, organisation) = (person.details.office.as_str(), person.details.organisation.as_str());
+    // The crew is asked about their positions.
+    if super::crew::is_of_it(&person.details.name) {
+        return None;
+    }
     let is_one_of = |words: &[&str]| words.iter().any(|word| organisation.contains(word));
     // Written the other way round, this is the double of another row.
     let is_double = person.details.name.contains(',');

@@ -59,6 +59,11 @@ const KNOWN: [(&str, &str, &str); 7] = [
     ("Wren Ibarra", "timekeeper", ""),
     ("Jun Castellane", "public information officer", ""),
 ];
+/// Does somebody of the directory have a position?
+pub(super) fn is_of_it(name: &str) -> bool {
+    KNOWN.iter().any(|(known, ..)| *known == name)
+}
+
 /// The crew was asked so many days ago.
 const ASKED: i64 = 23;
 /// What the safety officer has not looked at yet.

@@ -6,8 +6,8 @@ use super::{store, views};
 use crate::asks;
 use crate::countdown::Following;
 use crate::db::Tx;
-use crate::error::Result;
-use crate::events::Event;
+use crate::error::{Error, Result};
+use crate::events;
 use futures_util::future::BoxFuture;
 use time::OffsetDateTime;
 
@@ -21,21 +21,25 @@ pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result
         if let Some(later) = change.minutes_later() {
             store::move_arrivals(tx, change.actor, change.new, later, change.now).await?;
         }
-        refresh(tx, change.new, change.now).await
+        refresh(tx, change.new.id, change.now).await?;
+        Ok(())
     })
 }
 
-/// Writes what is true of the guests now under their invitations.
+/// Writes what is true of the guests now under their invitations. Gives how many
+/// changed.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn refresh(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
-    let book = Book::load(tx, event).await?;
+pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> Result<usize> {
+    let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
+    let book = Book::load(tx, &event).await?;
+    let mut changed = 0;
     for known in &book.guests {
         let Some(request) = &known.request else { continue };
         let mut facts = views::facts(&book, known);
         facts.extend(request.facts.iter().filter(|(label, _)| label == ALSO_EXPECTED).cloned());
-        asks::refresh(tx, event, request, &facts, now).await?;
+        changed += usize::from(asks::refresh(tx, &event, request, &facts, now).await?);
     }
-    Ok(())
+    Ok(changed)
 }

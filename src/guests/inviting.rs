@@ -12,6 +12,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
+use crate::mail;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
@@ -238,6 +239,7 @@ async fn invite(
         page.to_ring = chosen.iter().filter(|known| !known.person.has_mail()).map(|known| known.addressed()).collect();
         return show(&page);
     }
+    let night = mail::night_note(&book.event.details.zone, now);
     let (by, key, event, actor) = (visit.user.account_id, app.link_key.clone(), book.event.clone(), visit.user.actor());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
@@ -255,6 +257,9 @@ async fn invite(
     };
     if written < asked {
         said = format!("{said} No mail reaches {} of them: print the letter and ring.", asked - written);
+    }
+    if written > 0 {
+        said += &night;
     }
     Ok(flash::redirect(&format!("/events/{id}/guests"), &said))
 }
@@ -308,7 +313,7 @@ pub(super) async fn ask(
         let draft = draft_for(&book, known, draft);
         let id = asks::ask(tx, by, event, known.person.id, &draft, key, now).await?;
         asked += 1;
-        written += usize::from(asks::send_question(tx, Actor::Account(by), (event, id), sender, now).await?);
+        written += usize::from(asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?);
     }
     Ok((asked, written))
 }

@@ -2,8 +2,9 @@
 
 use super::book::{Book, Known};
 use super::form::{as_minutes, minutes};
-use super::{Gives, Part, Programme, ProgrammeItem, Side, routes, store, views};
+use super::{Gives, Part, Programme, ProgrammeItem, Side, follow, routes, store, views};
 use crate::accounts::{Officer, SignedIn, Visit};
+use crate::asks;
 use crate::calc::programme::{self, Fate, Item, fit};
 use crate::error::Result;
 use crate::state::App;
@@ -431,9 +432,17 @@ async fn save(
         }
     };
     let (actor, keep) = (visit.user.actor(), new.clone());
-    let write = app.db.write(move |tx| Box::pin(async move { store::put_programme(tx, actor, id, &keep, now).await }));
-    if write.await? {
-        return Ok(flash::redirect(&format!("/events/{id}/guests/programme"), "The programme is kept."));
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !store::put_programme(tx, actor, id, &keep, now).await? {
+                return Ok(None);
+            }
+            Ok(Some(follow::refresh(tx, id, now).await?))
+        })
+    });
+    if let Some(outdated) = write.await? {
+        let said = format!("The program is saved.{}", asks::tell_next(outdated));
+        return Ok(flash::redirect(&format!("/events/{id}/guests/programme"), &said));
     }
     let theirs = store::programme(&mut *app.db.read().acquire().await?, id).await?;
     let mut conflict = Conflict::new("Programme", format!("/events/{id}/guests/programme/edit"), theirs.version);

@@ -4,7 +4,7 @@ use super::book::{Book, Known, Standing};
 use super::form::{GuestForm, New, NewForm};
 use super::store;
 use super::views::{self, Edit, GuestPage, Index, NewPage, Pips};
-use super::{Details, Guest, Habits, Level, Side, due};
+use super::{Details, Guest, Habits, Level, Side, due, follow};
 use crate::accounts::{self, Officer, Role, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted, Way};
 use crate::calc::offices::{self, Found};
@@ -409,11 +409,17 @@ async fn save(
     };
     let (actor, name) = (visit.user.actor(), known.person.details.name.clone());
     let old = Guest { version: form.version, ..known.guest.clone() };
-    let write = app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, (&old, &name), &new, now).await }));
-    if !write.await? {
-        return differs(&app, &visit, id, guest, &form).await;
-    }
-    Ok(flash::redirect(&format!("/events/{id}/guests/{guest}"), "Kept."))
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !store::save(tx, actor, (&old, &name), &new, now).await? {
+                return Ok(None);
+            }
+            Ok(Some(follow::refresh(tx, id, now).await?))
+        })
+    });
+    let Some(outdated) = write.await? else { return differs(&app, &visit, id, guest, &form).await };
+    let said = format!("Saved.{}", asks::tell_next(outdated));
+    Ok(flash::redirect(&format!("/events/{id}/guests/{guest}"), &said))
 }
 
 /// What is chosen from a list by its number.

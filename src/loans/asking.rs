@@ -10,6 +10,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
+use crate::mail;
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
@@ -218,12 +219,13 @@ async fn send(
         (visit.user.account_id, app.link_key.clone(), desk.loan.href(), desk.loan.person.clone());
     let Desk { book, sender, now, .. } = desk;
     let event = book.event;
+    let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
         Box::pin(async move { ask(tx, by, &event, (&draft, &form.thing), (&sender, &key), now).await })
     });
     let said = match write.await? {
         None => "Nobody was asked: it has been asked for already.".to_owned(),
-        Some(true) => format!("{lender} is asked by mail."),
+        Some(true) => format!("{lender} is asked by mail.{night}"),
         Some(false) => format!("It is noted as asked. No mail reaches {lender}: ring, and record the answer."),
     };
     Ok(flash::redirect(&href, &said))
@@ -240,7 +242,7 @@ async fn ask(
     now: OffsetDateTime,
 ) -> Result<Option<bool>> {
     let Some(id) = tie(tx, by, event, (draft, things), key, now).await? else { return Ok(None) };
-    Ok(Some(asks::send_question(tx, Actor::Account(by), (event, id), sender, now).await?))
+    Ok(Some(asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?))
 }
 
 /// Puts one question to the lender of these things, and ties those to it that

@@ -4,7 +4,7 @@ use super::book::Book;
 use super::form::{CHOICES, FORM, LoanForm};
 use super::store::{self, Noted};
 use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
-use super::{Draft, Loan, Step};
+use super::{Draft, Loan, Step, follow};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted};
 use crate::countdown;
@@ -27,6 +27,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use std::sync::Arc;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
@@ -254,10 +255,19 @@ async fn change(
         }
     };
     let (actor, version, which) = (visit.user.actor(), form.version, (id, loan.id));
-    let save =
-        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }));
-    if save.await? {
-        return Ok(flash::redirect(&loan.href(), "What is agreed is changed."));
+    let (events, calendar) = (events::list(app.db.read()).await?, Arc::clone(&book.calendar));
+    let save = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !store::save(tx, actor, which, &draft, version, now).await? {
+                return Ok(None);
+            }
+            let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
+            let book = Book::read(tx, event, (&events, calendar), now).await?;
+            Ok(Some(follow::refresh(tx, &book, now).await?))
+        })
+    });
+    if let Some(outdated) = save.await? {
+        return Ok(flash::redirect(&loan.href(), &format!("Saved.{}", asks::tell_next(outdated))));
     }
     let (book, stands) = found(&app, id, loan.id, now).await?;
     let page = page(&app, &visit, &book.event, "Changed by two people").await?;

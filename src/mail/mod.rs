@@ -15,5 +15,7 @@ pub use outbox::{
     forget_by_key, may_have_gone, note_past, note_past_of, of_person, of_request, open_wish, queue, supersede,
     told_since, was_only_waiting,
 };
-pub use sender::{Mailer, Pace, Refusal, Refuse, Trouble, goes_out_at, is_night, look_after, pass, watch_clock};
+pub use sender::{
+    Mailer, Pace, Refusal, Refuse, Trouble, goes_out_at, is_night, look_after, night_note, pass, watch_clock,
+};
 pub use transport::Patience;

@@ -306,6 +306,14 @@ pub fn goes_out_at(zone: &Zone, now: OffsetDateTime) -> Option<Time> {
     is_night(zone, now).then_some(NIGHT_UNTIL)
 }
 
+/// When what was just written goes out, if that isn't now: " We email nobody at
+/// night: it goes out at 08:00."
+#[must_use]
+pub fn night_note(zone: &Zone, now: OffsetDateTime) -> String {
+    let says = |at| format!(" We email nobody at night: it goes out at {}.", words::clock(at));
+    goes_out_at(zone, now).map(says).unwrap_or_default()
+}
+
 /// The zones in which it is night now, and for the others when their day began.
 fn nights(zones: &[Zone], now: OffsetDateTime) -> (Vec<Night>, Vec<Night>) {
     let (mut nights, mut mornings) = (Vec::new(), Vec::new());

@@ -30,7 +30,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     priya.go("Add guests").await;
     priya.fill("Name", "Perpetua Lindgaard").await;
     priya.fill("Office", "State representative").await;
-    priya.fill("Jurisdiction", "District 12").await;
+    priya.fill("Jurisdiction", "District 31").await;
     priya.fill("Mail address", "perpetua@example.org").await;
     priya.press("Add to the guests").await;
     priya.sees("h1", "The Honorable Perpetua Lindgaard").await;
@@ -38,7 +38,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     priya.go("Change").await;
     priya.fill("Minutes to speak", "1.5").await;
     priya.press("Keep").await;
-    priya.sees(".said", "Kept.").await;
+    priya.sees(".said", "Saved.").await;
     priya.go("Invite").await;
     priya.press("See the mails").await;
     priya.sees(".note", "1 mail is ready. Nothing goes out until you press the button.").await;

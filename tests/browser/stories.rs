@@ -138,6 +138,6 @@ async fn move_the_burn_day(browser: &Browser, from: Date) {
     browser.sees(".note", &format!("The plan can meet {new}")).await;
     browser.sees(".what", &from).await;
     browser.press(&format!("Move the burn day to {new}")).await;
-    browser.sees(".said", &format!("The burn day is now {new}.")).await;
+    browser.sees(".said", &format!("Burn day is now {new}.")).await;
     browser.sees(".what", &new).await;
 }

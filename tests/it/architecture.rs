@@ -193,7 +193,6 @@ fn every_write_of_a_store_is_journalled() {
         "hand_back_signer",
         "set_closing",
         "keep_statements",
-        "doubt_statements",
         "unsay_unsent",
         "insert",
         "insert_link",

@@ -40,6 +40,7 @@ mod rooms;
 mod settings;
 mod store;
 mod support;
+mod telling;
 mod thanks;
 mod walk;
 mod zones;

@@ -101,9 +101,14 @@ async fn what_was_missed_while_down_is_said_late_if_still_true_and_else_expires(
     let comes = test.person("Ada Quick", "ada@example.org").await;
     let ids = test.ask(&[silent, comes], &["burn day"]).await;
     say(&test, ids[1], "yes").await;
-    // Down from before the first reminder until the evening before the last.
-    tick_at(&test, datetime!(2027-06-02 15:00 UTC)).await;
+    // Down from before the first reminder until shortly before answers close.
+    let closes_at = asks::find(test.app.db.read(), ids[0]).await.unwrap().unwrap().closes_at;
+    assert!(CHASE + Duration::DAY < closes_at, "there is time to be late in: {closes_at}");
+    tick_at(&test, closes_at - Duration::hours(6)).await;
     assert_eq!(to(&test, "sol@example.org"), 1, "still unanswered");
+    // And again until the evening before the last.
+    tick_at(&test, datetime!(2027-06-02 15:00 UTC)).await;
+    assert_eq!(to(&test, "sol@example.org"), 1, "there is no answering any more");
     assert_eq!(to(&test, "ada@example.org"), 1, "the reminder of five days before, three days before");
     // Too late for the word two days before.
     tick_at(&test, datetime!(2027-06-05 12:30 UTC)).await;

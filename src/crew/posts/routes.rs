@@ -3,8 +3,9 @@
 use super::form::PostForm;
 use super::{Post, store};
 use crate::accounts::Visit;
+use crate::asks;
 use crate::crew::keeper::{CrewKeeper, event};
-use crate::crew::{Qualification, skills};
+use crate::crew::{Qualification, follow, skills};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::state::App;
@@ -161,11 +162,15 @@ async fn save(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let old = Post { version, ..post };
-            store::save(tx, actor, (&old, &known), &new, now).await
+            if !store::save(tx, actor, (&old, &known), &new, now).await? {
+                return Ok(None);
+            }
+            Ok(Some(follow::refresh(tx, id, now).await?))
         })
     });
-    if write.await? {
-        return Ok(flash::redirect(&format!("/events/{id}/crew/posts/{number}"), "The post is changed."));
+    if let Some(outdated) = write.await? {
+        let said = format!("Saved.{}", asks::tell_next(outdated));
+        return Ok(flash::redirect(&format!("/events/{id}/crew/posts/{number}"), &said));
     }
     let (event, post, known) = found(&app, id, number).await?;
     let theirs = PostForm::of(&post.details, post.version);

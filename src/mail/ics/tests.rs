@@ -162,8 +162,8 @@ fn expected(entry: &Entry, method: Method) -> Value {
     let attendee = entry.attendee.as_ref().map(|to| {
         let mut attendee = person(to);
         let asked = method == Method::Request;
-        attendee["rsvp"] = json!(asked.then_some("TRUE"));
-        attendee["partstat"] = json!(asked.then_some("NEEDS-ACTION"));
+        attendee["rsvp"] = json!(asked.then_some("FALSE"));
+        attendee["partstat"] = json!(asked.then_some("ACCEPTED"));
         attendee
     });
     json!({

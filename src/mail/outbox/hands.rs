@@ -78,12 +78,12 @@ const COPY_HELD: &str = "This store is a copy that was put here, or its folder w
 pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
     let (at, behind) = (now.unix_timestamp(), format!("{COPY_HELD} It was held before: "));
     let done = sqlx::query!(
-        "update mail_hold set why = iif(held, ? || why, ?), held = 1, held_at = ?, held_by = null
-         where held = 0 or instr(why, ?) <> 1",
+        "update mail_hold set why = iif(instr(why, ?) = 1, why, iif(held, ? || why, ?)), held = 1, held_at = ?,
+                              held_by = null",
+        COPY_HELD,
         behind,
         COPY_HELD,
-        at,
-        COPY_HELD
+        at
     )
     .execute(&mut **tx)
     .await?;

@@ -7,6 +7,7 @@ mod relay;
 pub mod routes;
 
 pub use browser::{Answer, Browser, Filled};
+pub use post::Posted;
 pub use relay::{Relay, Reply, Taken};
 
 use argon2::Argon2;

@@ -4,6 +4,9 @@ use super::{NOW, Relay, TestApp};
 use burnday::mail::{Kind, Letter, Mail, MailState, Mailbox, Mailer, Pace, Parts, Patience, body, outbox, queue};
 use burnday::people;
 use burnday::state::App;
+use serde_json::Value;
+use sqlx::FromRow;
+use sqlx::types::Json;
 use std::process::{Command, Output};
 use std::sync::Arc;
 use std::time::Duration;
@@ -66,7 +69,49 @@ pub fn letter(number: usize) -> Letter {
     }
 }
 
+/// A mail about a question, as it stands in the outbox.
+#[derive(Debug, Clone)]
+pub struct Posted {
+    pub id: i64,
+    pub message_id: String,
+    pub request: i64,
+    pub state: String,
+    pub text: String,
+    /// Each calendar file: its method and text.
+    pub calendars: Vec<(String, String)>,
+}
+
+#[derive(Debug, FromRow)]
+struct PostedRow {
+    id: i64,
+    message_id: String,
+    request_id: i64,
+    state: String,
+    text: String,
+    method: Option<String>,
+    calendar: Option<String>,
+    more_calendars: Json<Vec<Value>>,
+}
+
+impl From<PostedRow> for Posted {
+    fn from(row: PostedRow) -> Self {
+        let text = |value: &Value| value.as_str().unwrap().to_owned();
+        let more = row.more_calendars.iter().map(|one| (text(&one["method"]), text(&one["text"])));
+        let PostedRow { id, message_id, request_id: request, state, text, .. } = row;
+        let calendars = row.method.zip(row.calendar).into_iter().chain(more).collect();
+        Self { id, message_id, request, state, text, calendars }
+    }
+}
+
 impl TestApp {
+    /// What was written about the questions of an event, oldest first.
+    pub async fn posted(&self, event: i64) -> Vec<Posted> {
+        let query = "select id, message_id, request_id, state, text, method, calendar, more_calendars from mail
+                     where event_id = ? and request_id is not null and kind in ('ask', 'notice') order by id";
+        let rows: Vec<PostedRow> = sqlx::query_as(query).bind(event).fetch_all(self.app.db.read()).await.unwrap();
+        rows.into_iter().map(Posted::from).collect()
+    }
+
     /// Queues a letter; its number.
     pub async fn queue(&self, letter: Letter) -> i64 {
         let now = self.app.clock.now();

@@ -1,0 +1,261 @@
+//! What each person is told when the event changes: one mail, made from their own
+//! answers; and who must be told otherwise.
+
+use crate::support::{Posted, TestApp};
+use burnday::asks::{self, Request, Said};
+use burnday::events::{self, Event};
+use time::Duration;
+use time::macros::date;
+
+const BURN_DAY: &str = "2027-06-05";
+const RAIN_DATE: &str = "2027-06-12";
+
+async fn request(test: &TestApp, id: i64) -> Request {
+    asks::find(test.app.db.read(), id).await.unwrap().unwrap()
+}
+
+async fn event(test: &TestApp) -> Event {
+    events::find(test.app.db.read(), 1).await.unwrap().unwrap()
+}
+
+/// Everybody who is to be mailed now is.
+async fn deliver(test: &TestApp) {
+    test.at(test.app.clock.now() + Duration::minutes(11));
+    test.tick().await;
+}
+
+/// Presses an answer to the date at that place among a question's live dates.
+async fn say(test: &TestApp, id: i64, at: usize, said: &str) {
+    let ask = request(test, id).await.live().nth(at).unwrap().id;
+    let pressed = test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} {said}"))]).await;
+    assert_eq!(pressed.status, 303);
+}
+
+async fn move_to(test: &TestApp, burn_on: &str, rain_on: &str) {
+    let version = event(test).await.version.to_string();
+    let fields = [("burn_on", burn_on), ("rain_on", rain_on), ("version", &version), ("again", "yes")];
+    assert_eq!(test.olga().await.post("/events/1/move", &fields).await.location(), "/events/1");
+}
+
+/// What waits to go out about a question: one mail, or none.
+async fn waiting(test: &TestApp, id: i64) -> Option<Posted> {
+    let mut waiting: Vec<Posted> =
+        test.posted(1).await.into_iter().filter(|mail| mail.request == id && mail.state == "waiting").collect();
+    assert!(waiting.len() < 2, "two mails to one person: {waiting:?}");
+    waiting.pop()
+}
+
+#[tokio::test]
+async fn moved_back_with_the_later_day_kept_as_rain_date_everybody_is_asked_again() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    say(&test, id, 0, "yes").await;
+    deliver(&test).await;
+    move_to(&test, RAIN_DATE, "").await;
+    deliver(&test).await;
+    let mut olga = test.olga().await;
+    let preview = olga.get(&format!("/events/1/move?burn_on={BURN_DAY}&rain_on={RAIN_DATE}")).await;
+    assert_eq!(preview.attributes("[data-tell]", "data-tell"), ["1"], "{}", preview.body);
+    move_to(&test, BURN_DAY, RAIN_DATE).await;
+
+    let now = request(&test, id).await;
+    let live: Vec<_> = now.live().map(|ask| (ask.for_on, ask.stands().map(|answer| answer.said))).collect();
+    assert_eq!(live, [(date!(2027 - 06 - 05), None), (date!(2027 - 06 - 12), None)], "no answer is carried over");
+    let mail = waiting(&test, id).await.unwrap();
+    assert!(mail.text.contains("Sat 5 Jun 2027"), "{}", mail.text);
+    let page = test.stranger().get(&test.answer_path(id)).await;
+    assert!(page.attributes("button[name=say]", "value").iter().any(|value| value.ends_with(" yes")));
+    assert_eq!(page.all("[data-before]").len(), 1, "the yes from before the move is remembered as that");
+    let ours = olga.get(&format!("/events/1/asks/{id}")).await;
+    assert!(!ours.says("which is no more"), "{}", ours.body);
+    say(&test, id, 0, "yes").await;
+    assert_eq!(request(&test, id).await.stands_for(date!(2027 - 06 - 05)).unwrap().said, Said::Yes);
+}
+
+#[tokio::test]
+async fn who_said_no_to_burn_day_and_yes_to_the_rain_date_is_told_that_it_is_burn_day_now() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day", "rain date"]).await[0];
+    say(&test, id, 0, "no").await;
+    say(&test, id, 1, "yes").await;
+    deliver(&test).await;
+    let held = test.posted(1).await.into_iter().rfind(|mail| mail.request == id).unwrap();
+    assert!(held.calendars[0].1.contains("SUMMARY:HOLD"), "{held:?}");
+
+    move_to(&test, RAIN_DATE, "").await;
+    let mail = waiting(&test, id).await.unwrap();
+    let [(method, calendar)] = &mail.calendars[..] else { panic!("one entry: {mail:?}") };
+    assert_eq!(method, "REQUEST");
+    assert!(!calendar.contains("HOLD") && calendar.contains("DTSTART:20270612T150000Z"), "{calendar}");
+    assert!(calendar.replace("\r\n ", "").contains("STATUS:CONFIRMED"));
+    assert!(!mail.text.contains("no longer counts") && !mail.text.contains("Please answer"), "{}", mail.text);
+    assert_eq!(request(&test, id).await.stands_for(date!(2027 - 06 - 12)).unwrap().said, Said::Yes);
+}
+
+#[tokio::test]
+async fn another_hour_and_site_are_told_once_and_the_answer_page_says_what_changed() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let lena = test.person("Lena Ashby", "").await;
+    let asked = test.ask(&[wren, lena], &["burn day"]).await;
+    say(&test, asked[0], 0, "yes").await;
+    deliver(&test).await;
+    let by_phone = [("ask", &*request(&test, asked[1]).await.asks[0].id.to_string()), ("said", "yes")];
+    let by_phone = [&by_phone[..], &[("way", "phone"), ("evidence", "called 10:20")]].concat();
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post(&format!("/events/1/asks/{}/answers", asked[1]), &by_phone).await.status, 303);
+
+    let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").with("site", "School field");
+    let before = test.dump();
+    let preview = olga.submit("/events/1/edit", &form).await;
+    assert_eq!(before, test.dump(), "a preview changes nothing");
+    assert_eq!(preview.all("[data-changes] li").len(), 2);
+    assert_eq!(preview.attributes("[data-tell]", "data-tell"), ["1"]);
+    let saved = olga.submit("/events/1/edit", &preview.form_at("main form").and("act", "save")).await;
+    assert_eq!(saved.status, 303, "{}", saved.body);
+
+    let mail = waiting(&test, asked[0]).await.unwrap();
+    assert!(mail.text.contains("School field") && mail.text.contains("13:00"), "{}", mail.text);
+    assert!(mail.calendars[0].1.contains("DTSTART:20270605T180000Z"), "{mail:?}");
+    let page = test.stranger().get(&test.answer_path(asked[0])).await;
+    assert!(!page.all("[data-changes] li").is_empty(), "the page says what changed");
+    // Whoever has no address is listed until called.
+    let told = format!("/events/1/asks/{}/told", asked[1]);
+    let list = olga.get("/events/1/asks").await;
+    assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [told.clone()]);
+    let seen = list.attributes("#tell input[name=as_of]", "value");
+    assert_eq!(olga.post(&told, &[("as_of", &seen[0])]).await.status, 303);
+    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
+}
+
+#[tokio::test]
+async fn who_was_told_something_else_by_phone_than_what_is_true_stays_listed() {
+    let test = TestApp::planned().await;
+    let lena = test.person("Lena Ashby", "").await;
+    let id = test.ask(&[lena], &["burn day"]).await[0];
+    let ask = request(&test, id).await.asks[0].id.to_string();
+    let fields = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "called 10:20")];
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post(&format!("/events/1/asks/{id}/answers"), &fields).await.status, 303);
+    let change = async |time: &str| {
+        let form = test.olga().await.get("/events/1/edit").await.form().with("burn_time", time).and("act", "save");
+        assert_eq!(test.olga().await.submit("/events/1/edit", &form).await.status, 303);
+    };
+    change("13:00").await;
+    let seen = olga.get("/events/1/asks").await.attributes("#tell input[name=as_of]", "value");
+    // While somebody calls, somebody else changes it once more.
+    change("14:00").await;
+    olga.post(&format!("/events/1/asks/{id}/told"), &[("as_of", &seen[0])]).await;
+    assert_eq!(olga.get("/events/1/asks").await.all("#tell li").len(), 1);
+}
+
+#[tokio::test]
+async fn both_dates_answered_one_after_the_other_are_confirmed_by_one_mail_with_both_entries() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    for (said, presses) in [("one by one", vec![0, 1]), ("both at once", vec![])] {
+        let id = test.ask(&[wren], &["burn day", "rain date"]).await[0];
+        deliver(&test).await;
+        for at in &presses {
+            say(&test, id, *at, "yes").await;
+        }
+        if presses.is_empty() {
+            let pressed = test.stranger().post(&test.answer_path(id), &[("say", "both yes")]).await;
+            assert_eq!(pressed.status, 303);
+        }
+        let mail = waiting(&test, id).await.unwrap();
+        let starts: Vec<bool> = mail.calendars.iter().map(|(_, text)| text.contains("SUMMARY:HOLD")).collect();
+        assert_eq!(starts, [false, true], "{said}: burn day first, then the rain date: {mail:?}");
+        assert!(mail.calendars.iter().all(|(method, _)| method == "REQUEST"), "{said}");
+        assert!(mail.text.contains("Sat 5 Jun 2027") && mail.text.contains("Sat 12 Jun 2027"), "{}", mail.text);
+        // The next round is a question of its own.
+        test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
+        deliver(&test).await;
+    }
+}
+
+/// RFC 5546 section 3.2.2: whoever has said yes is entered as accepted, and isn't
+/// asked for a reply.
+#[tokio::test]
+async fn a_calendar_entry_after_a_yes_asks_nothing() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    say(&test, id, 0, "yes").await;
+    let mail = waiting(&test, id).await.unwrap();
+    let calendar = mail.calendars[0].1.replace("\r\n ", "");
+    assert!(calendar.contains("PARTSTAT=ACCEPTED") && calendar.contains("RSVP=FALSE"), "{calendar}");
+    assert!(!calendar.contains("NEEDS-ACTION"));
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post("/events/1/asks/calendar", &[("act", "new")]).await.status, 303);
+    let feed = olga.get("/events/1/asks").await.text(".copy");
+    let path = feed.strip_prefix(&test.app.config.base_url()).unwrap_or_else(|| panic!("{feed}"));
+    let feed = test.stranger().get(path).await.body.replace("\r\n ", "");
+    assert!(feed.lines().any(|line| line.starts_with("ORGANIZER") && line.ends_with("mailto:olga@example.org")));
+}
+
+#[tokio::test]
+async fn a_yes_pressed_on_a_page_older_than_the_date_is_told_and_kept_as_a_note() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let old = request(&test, id).await.asks[0].id;
+    deliver(&test).await;
+    move_to(&test, RAIN_DATE, "").await;
+    let pressed = test.stranger().post(&test.answer_path(id), &[("say", &format!("{old} yes"))]).await;
+    assert_eq!(pressed.status, 409);
+    assert_eq!(pressed.all("[data-late]").len(), 1);
+    assert!(pressed.attributes("button[name=say]", "value").iter().any(|value| value.ends_with(" yes")));
+    let now = request(&test, id).await;
+    assert!(now.stands_for(date!(2027 - 06 - 12)).is_none() && now.stands_for(date!(2027 - 06 - 05)).is_none());
+    let kept = now.asks.iter().find(|ask| ask.id == old).unwrap();
+    assert_eq!(kept.answers.len(), 1, "what was pressed is kept with the old date");
+    // The old day is burn day again: what was said is from before, and is asked anew.
+    move_to(&test, BURN_DAY, "").await;
+    assert!(request(&test, id).await.stands_for(date!(2027 - 06 - 05)).is_none());
+    let page = test.stranger().get(&test.answer_path(id)).await;
+    assert_eq!(page.all("[data-before]").len(), 1);
+}
+
+#[tokio::test]
+async fn a_dropped_rain_date_leaves_the_calendar_of_who_said_yes_to_it() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day", "rain date"]).await[0];
+    let pressed = test.stranger().post(&test.answer_path(id), &[("say", "both yes")]).await;
+    assert_eq!(pressed.status, 303);
+    deliver(&test).await;
+    let rain = request(&test, id).await.live().nth(1).unwrap().id;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/edit").await.form().with("rain_on", "").and("act", "save");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    let mail = waiting(&test, id).await.unwrap();
+    let methods: Vec<&str> = mail.calendars.iter().map(|(method, _)| method.as_str()).collect();
+    assert_eq!(methods, ["REQUEST", "CANCEL"]);
+    assert!(mail.calendars[1].1.contains(&format!("UID:ask-{rain}@")), "{mail:?}");
+}
+
+#[tokio::test]
+async fn who_did_not_get_the_mail_about_a_change_is_on_the_list_again() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    say(&test, id, 0, "yes").await;
+    deliver(&test).await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
+    olga.submit("/events/1/edit", &form).await;
+    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty(), "a mail is on its way");
+    let mail = waiting(&test, id).await.unwrap().id;
+    let now = test.app.clock.now();
+    let fail = test.app.db.write(move |tx| {
+        Box::pin(async move { burnday::mail::note_past(tx, mail, Some("550 5.1.1 no such user"), now).await })
+    });
+    fail.await.unwrap();
+    let list = olga.get("/events/1/asks").await;
+    assert_eq!(list.all("#tell li").len(), 1, "{}", list.body);
+    // The Countdown points there as well.
+    assert!(olga.get("/events/1").await.body.contains("/events/1/asks#tell"));
+}
