@@ -68,7 +68,7 @@ pub fn router(app: App) -> Router {
         .merge(events::router())
         .merge(photos::router())
         .merge(closed_days::router())
-        .merge(asks::router(countdown::closings))
+        .merge(asks::router(countdown::closings, press::coverage_lines))
         .merge(countdown::router(
             &[
                 guests::told,

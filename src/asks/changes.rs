@@ -186,13 +186,14 @@ pub(super) async fn tell(
 }
 
 /// Other lines under a question, where what they are read from has changed: a
-/// position's hours, a loan's days. Who must know is on the list until told.
+/// position's hours, a loan's days. Who must know is on the list until told. `known`
+/// is the event as whoever was asked knows it.
 ///
 /// # Errors
 /// The store's.
 pub async fn refresh(
     tx: &mut Tx,
-    event: &Event,
+    known: &Event,
     request: &Request,
     facts: &[(String, String)],
     now: OffsetDateTime,
@@ -201,7 +202,7 @@ pub async fn refresh(
         return Ok(false);
     }
     if store::statement_of(tx, request.id).await?.is_none() {
-        let known = Statement::of(event, request);
+        let known = Statement::of(known, request);
         store::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
     }
     store::set_facts(tx, request.id, facts).await
@@ -284,44 +285,47 @@ pub(super) async fn tell_chosen(
 ///
 /// # Errors
 /// The store's.
-pub(super) fn told_by_voice(
+pub(super) async fn told_by_voice(
     tx: &mut Tx,
     actor: Actor,
     (event, request): (&Event, &Request),
     now: OffsetDateTime,
 ) -> Result<()> {
+    let known = store::statement_of(tx, request.id).await?.unwrap_or_default();
     store::note_told(tx, actor, request, now);
-    store::note_statement(tx, request.id, By::Voice, &Statement::of(event, request), (actor, now))
+    // A voice changes nothing in their calendar: that is for the next message.
+    let heard = Statement { entries: known.entries, ..Statement::of(event, request) };
+    store::note_statement(tx, request.id, By::Voice, &heard, (actor, now))
 }
 
-/// What is told first: the change that matters most.
-fn lead(event: &Event, changes: &[Change]) -> String {
-    let find = |label: &str| changes.iter().find(|change| change.label == label);
-    if let Some(change) = find("Burn day") {
-        let not = if change.was.is_empty() { String::new() } else { format!(", not on {}", change.was) };
-        return format!("The live burn is now on {}{not}.", change.now);
-    }
-    if let Some(change) = find("Rain date") {
-        return match (change.was.as_str(), change.now.as_str()) {
-            (was, "") => format!("The live burn has no rain date now. It was {was}."),
-            ("", now) => format!("The live burn now has a rain date: {now}."),
-            (was, now) => format!("The rain date of the live burn is now {now}, not {was}."),
-        };
-    }
-    if let Some(change) = find("First fire") {
-        return format!("The live burn now starts at {}, not at {}.", change.now, change.was);
-    }
-    if let Some(change) = find("Where").or_else(|| find("Site")) {
-        return match (change.was.as_str(), change.now.as_str()) {
-            (was, "") => format!("The live burn is no longer at {was}. We will tell you the new place."),
-            ("", now) => format!("The live burn is at {now}."),
-            (was, now) => format!("The live burn is now at {now}, not at {was}."),
-        };
-    }
-    if changes.is_empty() {
-        return format!("This is what we have for you and {}.", event.details.name);
-    }
-    format!("Something has changed for {}.", event.details.name)
+/// What changed of when and where it is, in sentences, and the lines of all else.
+fn told(changes: &[Change]) -> (Vec<String>, Vec<String>) {
+    let mut others: Vec<&Change> = changes.iter().collect();
+    let mut take = |label: &str| {
+        let at = others.iter().position(|change| change.label == label)?;
+        Some(others.remove(at))
+    };
+    let burn_day = take("Burn day").map(|change| match (change.was.as_str(), change.now.as_str()) {
+        ("", now) => format!("The live burn is now on {now}."),
+        (was, now) => format!("The live burn is now on {now}, not on {was}."),
+    });
+    let rain_date = if burn_day.is_some() { None } else { take("Rain date") };
+    let rain_date = rain_date.map(|change| match (change.was.as_str(), change.now.as_str()) {
+        (was, "") => format!("The live burn has no rain date now. It was {was}."),
+        ("", now) => format!("The live burn now has a rain date: {now}."),
+        (was, now) => format!("The rain date of the live burn is now {now}, not {was}."),
+    });
+    let hour =
+        take("First fire").map(|change| format!("The first fire is now at {}, not at {}.", change.now, change.was));
+    // With a position, "Where" is a spot on the site.
+    let place = take("Site").or_else(|| take("Where"));
+    let place = place.map(|change| match (change.was.as_str(), change.now.as_str()) {
+        (was, "") => format!("The live burn is no longer at {was}. We will tell you the new place."),
+        ("", now) => format!("The place is {now}."),
+        (was, now) => format!("The place is now {now}, not {was}."),
+    });
+    let says = [burn_day, rain_date, hour, place].into_iter().flatten().collect();
+    (says, others.into_iter().map(Change::says).collect())
 }
 
 /// What each date means for its reader, in their own terms.
@@ -376,29 +380,38 @@ fn changed(
         return letters::withdrawing(event, request, known, (person, sender, key), now);
     }
     let changes = known.changes(event, &Statement::of(event, request));
-    let lead = lead(event, &changes);
+    let (mut says, others) = told(&changes);
     let mut words = for_them(request, known, event);
-    let others: Vec<String> = changes.iter().map(Change::says).collect();
-    if others.len() > 1 || !lead.starts_with("The ") {
-        words.insert(0, format!("What changed:\n{}", others.join("\n")));
+    if !others.is_empty() {
+        let begin = if says.is_empty() { "What changed" } else { "Also changed" };
+        words.insert(0, format!("{begin}:\n{}", others.join("\n")));
     }
+    if says.is_empty() {
+        let name = &event.details.name;
+        says.push(if others.is_empty() {
+            format!("This is what we have for you and {name}.")
+        } else {
+            format!("Something has changed for {name}.")
+        });
+    }
+    let subject = says.first().map(|first| first.trim_end_matches('.').to_owned()).unwrap_or_default();
     words.push(letters::about(&event.details));
     let is_asked = request.live().next().is_some();
     let open = request.live().any(|ask| ask.stands().is_none());
-    let says = if open { "Answer" } else { "See or change your answer" };
+    let press = if open { "Answer" } else { "See or change your answer" };
+    let lead = says.join(" ");
     let (facts, after) = (letters::facts(event, request), letters::until(event, request));
     let parts = Parts {
         lead: &lead,
         facts: &facts,
         words: &words,
-        press: is_asked.then(|| (says, letters::press(request).1)),
+        press: is_asked.then(|| (press, letters::press(request).1)),
         after: if is_asked { &after } else { "" },
         ..Parts::default()
     };
     let said: usize = request.asks.iter().map(|ask| ask.answers.len()).sum();
     let at = now.unix_timestamp();
     let dedup = format!("change/{}/{}/{}/{said}/{at}", request.id, event.facts_revision, request.version);
-    let subject = lead.trim_end_matches('.').to_owned();
     let about = (mail::Kind::Notice, dedup, subject);
     let last = letters::last_moment(request, now);
     let letter = letters::letter(about, (event, request, person, sender), &parts, (now, last))?;

@@ -5,6 +5,8 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
 use crate::web::words;
+use futures_util::future::BoxFuture;
+use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use std::future::Future;
 use std::pin::Pin;
@@ -19,6 +21,10 @@ pub struct Closings(HashMap<Kind, Date>);
 
 /// Reads them; the plan stands above the questions, so it hands this in.
 pub type ReadClosings = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Closings>> + Send>>;
+
+/// The lines under a question to somebody who covers the burn; the press stands
+/// above the questions too.
+pub type ReadCoverage = for<'a> fn(&'a mut SqliteConnection, i64) -> BoxFuture<'a, Result<Vec<(String, String)>>>;
 
 impl Closings {
     /// Asks for the day of each kind.

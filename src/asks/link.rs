@@ -236,13 +236,15 @@ async fn press(
 /// said, and the page says so and asks for the new date.
 async fn too_late(app: &App, opened: Opened, form: AnswerForm, late: Vec<(Ask, Given)>) -> Result<Response> {
     let (request, now) = (opened.found.request.clone(), opened.now);
+    let known = opened.found.known.clone().unwrap_or_default();
+    let seen = Statement { entries: known.entries, ..Statement::of(&opened.found.event, &request) };
     let noted = late.clone();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             for (ask, given) in &noted {
                 store::add_late(tx, (&request, ask), given, now).await?;
             }
-            Ok(())
+            store::note_statement(tx, request.id, By::Page, &seen, (Actor::Link, now))
         })
     });
     write.await?;

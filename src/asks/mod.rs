@@ -26,7 +26,7 @@ use time::{Date, OffsetDateTime};
 
 pub use answering::{Confirm, answer, note_sent, send_question, take_back};
 pub use changes::{Before, Count, before_change, count_outdated, refresh, tell_changes, tell_next};
-pub use closings::{Closings, ReadClosings};
+pub use closings::{Closings, ReadClosings, ReadCoverage};
 pub use deputy::{
     letters_after_answer as deputy_letters_after_answer, letters_after_change as deputy_letters_after_change,
     queue as queue_to_deputy, tell as tell_deputies,
@@ -48,8 +48,8 @@ pub use unlisted::{Unlisted, unlisted};
 pub use views::STATES;
 
 /// The asks of an event, for those who work on it.
-pub fn router(closings: ReadClosings) -> Router<App> {
-    routes::router().layer(Extension(closings))
+pub fn router(closings: ReadClosings, coverage: ReadCoverage) -> Router<App> {
+    routes::router().layer(Extension(closings)).layer(Extension(coverage))
 }
 
 named! {

@@ -6,7 +6,7 @@ use super::letters::{self, Sender};
 use super::store::FeedOf;
 use super::telling;
 use super::views::{self, Filter, Index, New, Preview, RequestPage};
-use super::{Confirm, Draft, Kind, ReadClosings, Request, answer, send_question, store, take_back};
+use super::{Confirm, Draft, Kind, ReadClosings, ReadCoverage, Request, answer, send_question, store, take_back};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
@@ -177,6 +177,7 @@ async fn new_page(
 
 async fn create(
     State(app): State<App>,
+    Extension(coverage): Extension<ReadCoverage>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
     Both(form, find): Both<AskForm, Find>,
@@ -186,7 +187,7 @@ async fn create(
     if find.is_looking() && form.act != "ask" {
         return show(&new_page(&app, &visit, &event, (form, &find), Mistakes::default(), now).await?);
     }
-    let draft = match form.read(&event, now) {
+    let mut draft = match form.read(&event, now) {
         Ok(draft) => draft,
         Err(mistakes) => {
             let page = new_page(&app, &visit, &event, (form, &find), mistakes, now).await?;
@@ -195,6 +196,9 @@ async fn create(
     };
     if draft.kind.takes_offer() {
         return Err(Error::BadRequest(BY_ROOMS.to_owned()));
+    }
+    if draft.kind == Kind::Coverage {
+        draft.facts = coverage(&mut *app.db.read().acquire().await?, id).await?;
     }
     let chosen = people::some(&mut *app.db.read().acquire().await?, &form.person).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;

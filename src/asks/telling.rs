@@ -136,7 +136,7 @@ async fn told(
             if heard.as_of != as_of(&event, &request) {
                 return Ok(false);
             }
-            changes::told_by_voice(tx, actor, (&event, &request), now)?;
+            changes::told_by_voice(tx, actor, (&event, &request), now).await?;
             Ok(true)
         })
     });

@@ -258,6 +258,11 @@ impl Index {
     fn is_doubtful(&self) -> bool {
         self.tell.iter().any(|line| line.is_doubtful)
     }
+
+    /// Does an email reach one of those who must be told?
+    fn is_mailed(&self) -> bool {
+        self.tell.iter().any(|line| line.is_reached)
+    }
 }
 
 /// A mail as it would go out.

@@ -7,7 +7,7 @@ use crate::asks;
 use crate::countdown::Following;
 use crate::db::Tx;
 use crate::error::{Error, Result};
-use crate::events;
+use crate::events::{self, Event};
 use futures_util::future::BoxFuture;
 use time::OffsetDateTime;
 
@@ -21,25 +21,29 @@ pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result
         if let Some(later) = change.minutes_later() {
             store::move_arrivals(tx, change.actor, change.new, later, change.now).await?;
         }
-        refresh(tx, change.new.id, change.now).await?;
+        write_anew(tx, (change.old, change.new), change.now).await?;
         Ok(())
     })
 }
 
-/// Writes what is true of the guests now under their invitations. Gives how many
-/// changed.
+/// Writes what is true of the guests now under their invitations, after the list or
+/// the program changed. Gives how many invitations did.
 ///
 /// # Errors
 /// The store's.
 pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> Result<usize> {
     let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
-    let book = Book::load(tx, &event).await?;
+    write_anew(tx, (&event, &event), now).await
+}
+
+async fn write_anew(tx: &mut Tx, (known, event): (&Event, &Event), now: OffsetDateTime) -> Result<usize> {
+    let book = Book::load(tx, event).await?;
     let mut changed = 0;
-    for known in &book.guests {
-        let Some(request) = &known.request else { continue };
-        let mut facts = views::facts(&book, known);
+    for guest in &book.guests {
+        let Some(request) = &guest.request else { continue };
+        let mut facts = views::facts(&book, guest);
         facts.extend(request.facts.iter().filter(|(label, _)| label == ALSO_EXPECTED).cloned());
-        changed += usize::from(asks::refresh(tx, &event, request, &facts, now).await?);
+        changed += usize::from(asks::refresh(tx, known, request, &facts, now).await?);
     }
     Ok(changed)
 }

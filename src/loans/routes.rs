@@ -263,7 +263,7 @@ async fn change(
             }
             let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
             let book = Book::read(tx, event, (&events, calendar), now).await?;
-            Ok(Some(follow::refresh(tx, &book, now).await?))
+            Ok(Some(follow::refresh(tx, (&book.event, &book), now).await?))
         })
     });
     if let Some(outdated) = save.await? {

@@ -2,6 +2,7 @@
 //! refused.
 
 use crate::http::{Fields, Visitor};
+use crate::server::Server;
 use burnday::clock::Clock;
 use burnday::web::words;
 use scraper::{ElementRef, Html, Selector};
@@ -100,6 +101,7 @@ impl Walker {
 
         self.send("/events/1/edit", "site", &[("name", "")], 422).await;
         self.send("/events/1/edit", "site", &[("name", "Another"), ("version", "0")], 409).await;
+        self.send("/events/1/edit", "site", &[("site", "School field"), ("burn_time", "13:00")], 200).await;
         self.look(&format!("/events/1/move?burn_on={soon}&rain_on="), 200).await;
         self.look("/events/1/move?burn_on=2199-01-01&rain_on=", 422).await;
 
@@ -174,6 +176,15 @@ impl Walker {
             tokio::time::sleep(std::time::Duration::from_millis(200)).await;
         }
         panic!("the message was not sent");
+    }
+
+    /// Has a press text read by somebody outside, and gives the path of their link.
+    pub async fn have_a_paper_read(&mut self, demo: &Server) -> String {
+        let paper = "/events/1/press/papers/1";
+        self.send(paper, "headline", &[("headline", "Two rooms burn, one with a fire sprinkler")], 200).await;
+        self.send(paper, "reader", &[("reader", "Nell Okoro"), ("reader_mail", "nell@example.org")], 200).await;
+        let links = demo.mailed_links();
+        links.into_iter().find(|link| link.contains("/read-paper/")).expect("the reader's link is in a mail")
     }
 
     /// Makes a one-time link and gives its path.

@@ -59,8 +59,10 @@ impl Server {
         None
     }
 
-    /// Where the emailed link of a question leads.
-    pub fn answer(&self, request: i64) -> String {
+    /// Where the emailed link of the first question of a kind leads.
+    pub fn answer(&self, kind: &str) -> String {
+        let request: i64 =
+            self.ask_store(&format!("select min(id) from request where kind = '{kind}'")).parse().unwrap();
         let key = LinkKey::of(self.folder.path()).unwrap();
         format!("/answer/{}", key.secret(Opens::Question, request, 1).reveal())
     }
@@ -92,6 +94,14 @@ impl Server {
         let store = self.folder.path().join(burnday::db::FILE);
         let out = Command::new("sqlite3").arg("-readonly").arg(store).arg(".dump").output().unwrap();
         String::from_utf8(out.stdout).unwrap()
+    }
+
+    /// What its store says.
+    fn ask_store(&self, query: &str) -> String {
+        let store = self.folder.path().join(burnday::db::FILE);
+        let out = Command::new("sqlite3").arg("-readonly").arg(store).arg(query).output().unwrap();
+        assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+        String::from_utf8(out.stdout).unwrap().trim().to_owned()
     }
 
     /// Changes its store beside it.

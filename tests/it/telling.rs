@@ -124,7 +124,7 @@ async fn another_hour_and_site_are_told_once_and_the_answer_page_says_what_chang
     // Whoever has no address is listed until called.
     let told = format!("/events/1/asks/{}/told", asked[1]);
     let list = olga.get("/events/1/asks").await;
-    assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [told.clone()]);
+    assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [told.as_str()]);
     let seen = list.attributes("#tell input[name=as_of]", "value");
     assert_eq!(olga.post(&told, &[("as_of", &seen[0])]).await.status, 303);
     assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());

@@ -4,8 +4,11 @@
 mod routes;
 mod store;
 
+use crate::error::Result;
 use crate::state::App;
 use axum::Router;
+use futures_util::future::BoxFuture;
+use sqlx::SqliteConnection;
 
 pub(super) use store::of_event;
 pub use store::save;
@@ -141,4 +144,10 @@ pub fn coverage_facts(facts: &Facts) -> Vec<(String, String)> {
     let lines = [("Arrival", facts.arrival.as_str()), ("Press area", area), ("Wear", facts.clothing.as_str())];
     let known = lines.into_iter().filter(|(_, text)| !text.is_empty());
     known.map(|(label, text)| (label.to_owned(), text.to_owned())).collect()
+}
+
+/// The same of an event.
+#[must_use]
+pub fn coverage_lines(db: &mut SqliteConnection, event_id: i64) -> BoxFuture<'_, Result<Vec<(String, String)>>> {
+    Box::pin(async move { Ok(coverage_facts(&of_event(db, event_id).await?)) })
 }

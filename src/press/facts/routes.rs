@@ -1,7 +1,8 @@
 use super::{FIELDS, Facts, Field, MOST_MESSAGES, store};
 use crate::accounts::{SignedIn, Visit};
-use crate::db::journal;
-use crate::error::Result;
+use crate::asks;
+use crate::db::{Tx, journal};
+use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::press::keeper::{Keeper, event};
 use crate::state::App;
@@ -18,6 +19,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::get;
 use serde::Deserialize;
+use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/press/facts", get(index).post(save))
@@ -137,6 +139,18 @@ async fn view(
     })
 }
 
+/// Writes the facts as they are now under the questions to the press. Gives how many
+/// questions changed.
+async fn refresh(tx: &mut Tx, event_id: i64, facts: &Facts, now: OffsetDateTime) -> Result<usize> {
+    let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
+    let lines = super::coverage_facts(facts);
+    let mut changed = 0;
+    for request in asks::of_event(tx, event_id).await?.iter().filter(|one| one.kind == asks::Kind::Coverage) {
+        changed += usize::from(asks::refresh(tx, &event, request, &lines, now).await?);
+    }
+    Ok(changed)
+}
+
 async fn save(
     State(app): State<App>,
     Keeper(visit): Keeper,
@@ -153,9 +167,17 @@ async fn save(
         }
     };
     let (actor, mine) = (visit.user.actor(), new.clone());
-    let save = app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, &new, now).await }));
-    if save.await? {
-        return Ok(flash::redirect(&format!("/events/{id}/press"), "The press facts are kept."));
+    let save = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !store::save(tx, actor, id, &new, now).await? {
+                return Ok(None);
+            }
+            Ok(Some(refresh(tx, id, &new, now).await?))
+        })
+    });
+    if let Some(outdated) = save.await? {
+        let said = format!("The press facts are saved.{}", asks::tell_next(outdated));
+        return Ok(flash::redirect(&format!("/events/{id}/press"), &said));
     }
     let theirs = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
     let mut conflict = Conflict::new("Press facts", format!("/events/{id}/press/facts"), theirs.version);

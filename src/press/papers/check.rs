@@ -82,6 +82,22 @@ pub(in crate::press) fn used(draft: &Draft, facts: &PaperFacts) -> BTreeMap<Stri
     facts.all.iter().filter(is_used).map(|fact| (fact.mark.to_owned(), fact.raw.clone())).collect()
 }
 
+/// Words of the places that earlier versions named which the text still says, and
+/// the place it is now doesn't: "fairground". Short ones name no place.
+pub(in crate::press) fn of_old_places(draft: &Draft, facts: &PaperFacts, places: &[&str]) -> Vec<String> {
+    let cut = |text: &str| -> Vec<String> {
+        let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| word.chars().count() > 4);
+        words.map(str::to_lowercase).collect()
+    };
+    let now = cut(facts.get(marks::PLACE).map(|fact| fact.raw.as_str()).unwrap_or_default());
+    let text = cut(&said(&format!("{}\n{}", draft.headline, draft.text)));
+    let mut old: Vec<String> = places.iter().flat_map(|place| cut(place)).collect();
+    old.retain(|word| text.contains(word) && !now.contains(word));
+    old.sort();
+    old.dedup();
+    old
+}
+
 /// The words of a text, with a gap where a mark stands.
 fn said(text: &str) -> String {
     let part = |piece: &Piece<'_>| match piece {
@@ -444,6 +460,19 @@ mod tests {
         );
         let after = check(PaperKind::AfterTheDay, &of("It took 3:40. {contact phone}"), &facts());
         assert_eq!(after, Check::default());
+    }
+
+    #[test]
+    fn words_of_an_old_place_are_found_in_what_is_typed() {
+        let facts = facts();
+        let place = facts.get(marks::PLACE).unwrap().raw.clone();
+        let draft = Draft {
+            headline: "At the Fairground".into(),
+            text: "See you at {place}, by the pond.".into(),
+            embargo: None,
+        };
+        assert_eq!(of_old_places(&draft, &facts, &["County fairground, pond gate"]), ["fairground"]);
+        assert!(of_old_places(&draft, &facts, &[&place]).is_empty(), "the place it is");
     }
 
     #[test]

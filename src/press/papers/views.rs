@@ -3,7 +3,7 @@
 use super::before_sending::{self, TickOffer};
 use super::check::{self, Check};
 use super::corrections::Corrections;
-use super::marks::{Fact, PaperFacts, changes_say};
+use super::marks::{self, Fact, PaperFacts, changes_say};
 use super::readings::ReadingsView;
 use super::routes::PaperForm;
 use super::{Filled, Paper, PaperKind, Read, embargo_says, holders, store};
@@ -100,6 +100,8 @@ pub(super) struct PaperPage {
     pub is_approved: bool,
     /// "time was 10:00, is 13:00"; empty if the newest version is true.
     pub outdated: String,
+    /// Words of a place that an earlier version named and this still says.
+    pub old_places: Vec<String>,
     /// The reader of the page edited it last.
     pub is_own: bool,
     /// and nobody else with an account could read it.
@@ -171,6 +173,9 @@ pub(super) async fn view(
     let reading = Reading::of(&filled.text);
     let grade = reading.grade();
     let long = grade.is_some_and(|grade| grade > ADVISED_GRADE);
+    let places = paper.versions.iter().filter_map(|version| version.made_from.as_ref()?.facts.get(marks::PLACE));
+    let places: Vec<&str> = places.map(String::as_str).collect();
+    let old_places = check::of_old_places(&paper.draft, &facts, &places);
     let unread = |read: &Read| if read.is_unread() { read.says() } else { String::new() };
     Ok(PaperPage {
         page,
@@ -181,6 +186,7 @@ pub(super) async fn view(
         check: check::check(paper.kind, &paper.draft, &facts),
         is_approved: paper.is_approved(&event, &facts),
         outdated: changes_say(&paper.outdated(&event, &facts)),
+        old_places,
         is_own: paper.edited_by == visit.user.account_id,
         is_alone,
         unread: paper.newest().map(|version| unread(&version.read)).unwrap_or_default(),

@@ -1,3 +1,4 @@
+use axum::Router;
 use axum::body::Body;
 use axum::extract::ConnectInfo;
 use axum::http::{HeaderMap, Method, Request, header};
@@ -12,7 +13,7 @@ use tower::ServiceExt;
 /// Keeps cookies, and follows nothing by itself.
 #[derive(Clone)]
 pub struct Browser {
-    app: App,
+    router: Router,
     pub cookies: BTreeMap<String, String>,
     pub address: SocketAddr,
 }
@@ -28,7 +29,7 @@ pub struct Answer {
 
 impl Browser {
     pub fn new(app: App) -> Self {
-        Self { app, cookies: BTreeMap::new(), address: "192.0.2.7:4000".parse().unwrap() }
+        Self { router: server::router(app), cookies: BTreeMap::new(), address: "192.0.2.7:4000".parse().unwrap() }
     }
 
     pub async fn get(&mut self, path: &str) -> Answer {
@@ -82,7 +83,7 @@ impl Browser {
         request.headers_mut().entry(header::HOST).or_insert("127.0.0.1:8080".parse().unwrap());
         request.extensions_mut().insert(ConnectInfo(self.address));
         let head = request.method() == Method::HEAD;
-        let response = server::router(self.app.clone()).oneshot(request).await.unwrap();
+        let response = self.router.clone().oneshot(request).await.unwrap();
         for cookie in response.headers().get_all(header::SET_COOKIE) {
             let (name, rest) = cookie.to_str().unwrap().split_once('=').unwrap();
             let value = rest.split(';').next().unwrap();
@@ -160,7 +161,8 @@ impl Answer {
     pub fn form_at(&self, selector: &str) -> Filled {
         let page = Html::parse_document(&self.body);
         let select = |selector| Selector::parse(selector).unwrap();
-        let form = page.select(&select(selector)).next().unwrap();
+        let form = page.select(&select(selector)).next();
+        let form = form.unwrap_or_else(|| panic!("no form {selector} ({})\n{}", self.status, self.body));
         let mut fields = Vec::new();
         for field in form.select(&select("input[name], select[name], textarea[name]")) {
             let name = field.attr("name").unwrap().to_owned();
@@ -173,7 +175,8 @@ impl Answer {
                 }
                 _ => field.attr("value").unwrap_or_default().to_owned(),
             };
-            let left_out = field.attr("type") == Some("checkbox") && field.attr("checked").is_none();
+            let is_tick = matches!(field.attr("type"), Some("checkbox" | "radio"));
+            let left_out = is_tick && field.attr("checked").is_none();
             if !left_out {
                 fields.push((name, value));
             }

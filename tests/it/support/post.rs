@@ -105,6 +105,7 @@ impl From<PostedRow> for Posted {
 
 impl TestApp {
     /// What was written about the questions of an event, oldest first.
+    #[expect(clippy::disallowed_methods, reason = "the macro checks the queries of the app alone")]
     pub async fn posted(&self, event: i64) -> Vec<Posted> {
         let query = "select id, message_id, request_id, state, text, method, calendar, more_calendars from mail
                      where event_id = ? and request_id is not null and kind in ('ask', 'notice') order by id";
