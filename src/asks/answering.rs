@@ -59,7 +59,7 @@ pub async fn answer(
         store::note_statement(tx, request.id, By::Voice, &after_it, (actor, now))?;
         return Ok(true);
     };
-    let letter = letters::confirming(event, &new, &known, (&person, sender, key), now)?;
+    let letter = letters::confirming(event, &new, (&known, None), (&person, sender, key), now)?;
     mail::queue(tx, &letter, now).await?;
     store::note_statement(tx, request.id, By::Page, &after_it, (actor, now))?;
     store::note_statement(

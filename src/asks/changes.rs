@@ -4,7 +4,7 @@
 use super::letters::{self, Sender};
 use super::statement::{Change, Known, Statement};
 use super::store::{self, By};
-use super::{Answer, Ask, Kind, Request, Said, calendar, deputy};
+use super::{Ask, Kind, Request, Said, calendar, deputy};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -55,6 +55,10 @@ pub async fn before_change(db: &mut SqliteConnection, event: &Event) -> Result<B
 fn after_change(request: &Request, details: &Details, again: bool) -> Request {
     let mut request = request.clone();
     for ask in &mut request.asks {
+        // What is given for good goes along with the burn day.
+        if request.kind.takes_offer() && !ask.is_lapsed {
+            ask.for_on = details.burn_on;
+        }
         ask.is_lapsed |= ask.for_on != details.burn_on && Some(ask.for_on) != details.rain_on;
     }
     if again && request.is_willing() {
@@ -129,6 +133,7 @@ pub async fn tell_changes(
         if moved && request.live().next().is_some() {
             request.closes_at = closes_at(request.kind);
             store::set_closing(tx, id, request.closes_at).await?;
+            store::keep_link(tx, request, new.details.burn_on, key, now).await?;
         }
         let is_told = tell(tx, &known, new, (actor, sender, key), now).await?;
         count.written += usize::from(is_told);
@@ -332,21 +337,18 @@ fn told(changes: &[Change]) -> (Vec<String>, Vec<String>) {
 fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> {
     let mut says = Vec::new();
     for ask in request.live() {
-        let day = words::day(ask.for_on);
-        let day = if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day };
-        says.push(match ask.stands() {
-            Some(Answer { said: Said::Yes, .. }) => {
-                format!("You said yes to {day}. That still counts, and you don't need to do anything.")
-            }
-            Some(Answer { said: Said::No, .. }) => format!("You said no to {day}. If you can come after all, tell us."),
-            Some(Answer { said: Said::Maybe, .. }) => {
-                format!("You said maybe to {day}. Please tell us when you know.")
-            }
-            Some(answer) => format!("You are sending {} on {day}. That still counts.", answer.deputy_says()),
+        let stands = ask.stands().map(|answer| (letters::standing(event, request, ask, answer), answer.said));
+        says.push(match stands {
+            Some((stands, Said::Yes)) => format!("{stands} That still counts, and you don't need to do anything."),
+            Some((stands, Said::No)) => format!("{stands} If you can after all, tell us."),
+            Some((stands, Said::Maybe)) => stands,
+            Some((stands, Said::Deputy)) => format!("{stands} That still counts."),
             None if was_yes(request, ask.for_on) => {
+                let day = letters::day_of(event, ask);
                 format!("You said yes to {day} before the date changed. Please tell us again: {}", request.question)
             }
-            None => format!("Please answer for {day}: {}", request.question),
+            None if request.kind.takes_offer() => format!("Please answer: {}", request.question),
+            None => format!("Please answer for {}: {}", letters::day_of(event, ask), request.question),
         });
     }
     let is_gone = |on: Date| request.live().all(|ask| ask.for_on != on);

@@ -236,7 +236,7 @@ pub fn asking(
 /// How each date that was answered stands, for a letter that asks about others.
 fn said_before(event: &Event, request: &Request) -> Vec<String> {
     let answered = request.live().filter_map(|ask| Some((ask, ask.stands()?)));
-    answered.map(|(ask, answer)| standing(event, ask, answer)).collect()
+    answered.map(|(ask, answer)| standing(event, request, ask, answer)).collect()
 }
 
 /// What they said to a date that is asked about once more, because it came back.
@@ -250,36 +250,45 @@ pub(super) fn said_before_it_came_back(request: &Request) -> Vec<String> {
     before.collect()
 }
 
-/// "You said yes to Sat 2 Jan 2027, the rain date."
-pub(super) fn standing(event: &Event, ask: &Ask, answer: &Answer) -> String {
+/// "Sat 2 Jan 2027", "the rain date, Sat 9 Jan 2027".
+pub(super) fn day_of(event: &Event, ask: &Ask) -> String {
     let day = words::day(ask.for_on);
-    let day = if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day };
+    if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day }
+}
+
+/// "You said yes to the rain date, Sat 9 Jan 2027."
+pub(super) fn standing(event: &Event, request: &Request, ask: &Ask, answer: &Answer) -> String {
+    let day = day_of(event, ask);
+    // What is given isn't given for a day.
+    let to = if request.kind.takes_offer() { String::new() } else { format!(" to {day}") };
     match answer.said {
-        Said::Yes => format!("You said yes to {day}."),
-        Said::No => format!("You said no to {day}."),
-        Said::Maybe => format!("You said maybe to {day}. Please tell us when you know."),
+        Said::Yes => format!("You said yes{to}."),
+        Said::No => format!("You said no{to}."),
+        Said::Maybe => format!("You said maybe{to}. Please tell us when you know."),
         Said::Deputy => format!("You are sending {} on {day}.", answer.deputy_says()),
     }
 }
 
 /// What was recorded, so that the person has it in writing: how each date stands,
-/// with the entries for their calendar. `known` is what they knew before.
+/// with the entries for their calendar. `known` is what they knew before, `promise`
+/// what they promised to give, if they did.
 ///
 /// # Errors
 /// When a template can't be filled.
 pub fn confirming(
     event: &Event,
     request: &Request,
-    known: &Statement,
+    (known, promise): (&Statement, Option<&str>),
     (person, sender, key): (&Person, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let answered: Vec<(&Ask, &Answer)> = request.live().filter_map(|ask| Some((ask, ask.stands()?))).collect();
     let newest = answered.iter().map(|(_, answer)| answer.at).max();
     let (fresh, before): (Vec<_>, Vec<_>) = answered.iter().partition(|(_, answer)| Some(answer.at) == newest);
-    let says: Vec<String> = fresh.iter().map(|(ask, answer)| standing(event, ask, answer)).collect();
+    let says: Vec<String> = fresh.iter().map(|(ask, answer)| standing(event, request, ask, answer)).collect();
     let lead = format!("{} Thank you.", says.join(" "));
-    let mut words: Vec<String> = before.iter().map(|(ask, answer)| standing(event, ask, answer)).collect();
+    let mut words: Vec<String> = promise.map(str::to_owned).into_iter().collect();
+    words.extend(before.iter().map(|(ask, answer)| standing(event, request, ask, answer)));
     words.extend(open_dates(request).map(|on| format!("We still need your answer for {}.", words::day(on))));
     words.push(format!("We asked: {}", request.question));
     words.push(about(&event.details));
@@ -294,8 +303,12 @@ pub fn confirming(
     };
     let said: usize = request.asks.iter().map(|ask| ask.answers.len()).sum();
     let dedup = format!("confirm/{}/{said}/{}/{}", request.id, event.facts_revision, request.version);
-    let answers = fresh.iter().map(|(ask, answer)| format!("{}: {}", words::day(ask.for_on), answer.says()));
-    let subject = format!("Your answer for {}", answers.collect::<Vec<_>>().join(", "));
+    let subject = if request.kind.takes_offer() {
+        format!("Your answer: {}", fresh.first().map(|(_, answer)| answer.says()).unwrap_or_default())
+    } else {
+        let answers = fresh.iter().map(|(ask, answer)| format!("{}: {}", words::day(ask.for_on), answer.says()));
+        format!("Your answer for {}", answers.collect::<Vec<_>>().join(", "))
+    };
     let about = (Kind::Notice, dedup, subject);
     let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;
     Ok(Letter { calendars: calendar::attachments(event, request, known, (sender, person, key), now), ..letter })

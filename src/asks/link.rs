@@ -102,16 +102,20 @@ impl AnswerPage<'_> {
 }
 
 impl DateLine {
-    fn of(event: &Event, ask: &Ask) -> Self {
+    fn of(event: &Event, request: &Request, ask: &Ask) -> Self {
         let day = words::day(ask.for_on);
-        let stands = ask.stands().map(|answer| to_reader(answer, &day)).unwrap_or_default();
+        let stands = ask.stands().map(|answer| to_reader(request, answer, &day)).unwrap_or_default();
         let said = ask.stands().map_or("", |answer| answer.said.as_str());
         Self { ask_id: ask.id, day, is_rain: Some(ask.for_on) == event.details.rain_on, stands, said }
     }
 }
 
-fn to_reader(answer: &Answer, day: &str) -> String {
+fn to_reader(request: &Request, answer: &Answer, day: &str) -> String {
     match answer.said {
+        // What is given isn't given for a day.
+        Said::Yes if request.kind.takes_offer() => "You said yes. Thank you.".to_owned(),
+        Said::No if request.kind.takes_offer() => "You said no. Thank you for telling us.".to_owned(),
+        Said::Maybe if request.kind.takes_offer() => "You said maybe. Come back here when you know.".to_owned(),
         Said::Yes => format!("You said yes to {day}. Thank you."),
         Said::No => format!("You said no to {day}. Thank you for telling us."),
         Said::Maybe => format!("You said maybe to {day}. Come back here when you know."),
@@ -136,7 +140,7 @@ impl Opened {
         AnswerPage {
             hello: letters::greeted(person),
             facts: letters::facts(event, request),
-            dates: request.live().map(|ask| DateLine::of(event, ask)).collect(),
+            dates: request.live().map(|ask| DateLine::of(event, request, ask)).collect(),
             until: words::moment(event.details.zone.wall(request.closes_at)),
             is_closed: *now >= request.closes_at,
             moved_to: if is_lapsed { words::day(event.details.burn_on) } else { String::new() },
@@ -262,8 +266,10 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
     let new = given.iter().fold(request.clone(), |request, (ask, given)| request.with(*ask, given, now));
     let truth = Statement::told(&event, &new, &known);
     let seen = truth.clone().seen_by(&known);
+    let promise = taking.as_ref().and_then(Taking::says);
     let letter = if person.has_mail() {
-        let letter = letters::confirming(&event, &new, &known, (&person, &sender, &app.link_key), now)?;
+        let letter =
+            letters::confirming(&event, &new, (&known, promise.as_deref()), (&person, &sender, &app.link_key), now)?;
         Some((mail::Ready::of(&letter, now)?, letter.dedup))
     } else {
         None

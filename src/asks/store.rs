@@ -827,6 +827,20 @@ pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> 
     Ok(content.fetch_optional(db).await?.map(|json| json.0))
 }
 
+/// Keeps a question's link open until this day and a while longer.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn keep_link(
+    tx: &mut Tx,
+    request: &Request,
+    until: Date,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<()> {
+    add_link(tx, request.id, &key.secret(Opens::Question, request.id, request.link_number), until, now).await
+}
+
 /// Takes a question back. Its link says so from then on, and its mails that
 /// wait are not sent. False if it was taken back before.
 ///

@@ -54,8 +54,8 @@ async fn no_page_grows_with_the_people_there_are() {
     for route in all().iter().filter(|route| route.gets && !route.path.starts_with("/static")) {
         let path = route.at(1, task);
         let page = olga.get(&path).await;
-        // A link that opens nothing is not found; nothing fails.
-        assert!(page.status < 500, "{path}: {}", page.status);
+        let opens_nothing = route.path.contains("{secret}") && page.status == 404;
+        assert!(opens_nothing || matches!(page.status, 200 | 303 | 307), "{path}: {}", page.status);
         if page.status != 200 || !page.header("content-type").starts_with("text/html") {
             continue;
         }

@@ -104,7 +104,9 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     assert!(lamp.says("room B") && lamp.says("Status promised"), "{}", lamp.text("main"));
     assert!(page.says("Rug, room B"), "what wasn't ticked is still wanted");
     assert!(!page.says("Floor lamp, room B"));
-    assert!(test.stranger().get(&path).await.says("You said yes to"));
+    assert!(test.stranger().get(&path).await.says("You said yes. Thank you."));
+    let told = test.posted(1).await.pop().unwrap();
+    assert!(told.text.contains("You promised: Floor lamp.") && told.text.contains("Saturday after 2 p.m."), "{told:?}");
     // A yes gives no calendar entry: it is fetched on another day.
     assert!(!test.stranger().get(&path).await.says("Put it into my calendar"));
     // Pressed twice, it is one gift.
@@ -253,4 +255,25 @@ async fn the_list_is_the_officers_to_send_and_record() {
     assert!(reader.get(LIST).await.all("main form button").is_empty());
     assert_eq!(reader.post("/events/1/rooms/pleas/1", &[("said", "no")]).await.status, 403);
     assert_eq!(test.stranger().post("/events/1/rooms/pleas/1", &[("said", "no")]).await.status, 303);
+}
+
+/// What is given for good isn't given for a day.
+#[tokio::test]
+async fn a_promise_goes_along_with_the_burn_day() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let request = asked(&test, &mut olga).await;
+    say(&test, request, "yes", &[("line", "0")], None).await;
+    test.at(NOW + Duration::hours(1));
+    test.tick().await;
+    let preview = olga.get("/events/1/move?burn_on=2027-06-19&rain_on=").await;
+    assert!(preview.all("input[name=again]").is_empty(), "nobody is to be asked again");
+    let fields = [("burn_on", "2027-06-19"), ("rain_on", ""), ("version", "1"), ("again", "yes")];
+    assert_eq!(olga.post("/events/1/move", &fields).await.location(), "/events/1");
+    assert_eq!(stands(&test, request).await, Some(Said::Yes));
+    let told = test.posted(1).await.pop().unwrap();
+    assert!(told.text.contains("Sat 19 Jun 2027") && told.text.contains("You said yes. That still counts"), "{told:?}");
+    assert!(!told.text.contains("no longer counts"), "{told:?}");
+    test.at(datetime!(2027-07-10 12:00 UTC));
+    assert_eq!(test.stranger().get(&test.answer_path(request)).await.status, 200, "the link outlives the old date");
 }

@@ -240,6 +240,23 @@ pub(super) struct Taking {
 }
 
 impl Taking {
+    /// What they promised, for their own records; nothing if they did not.
+    pub fn says(&self) -> Option<String> {
+        if self.offered.said != Said::Yes {
+            return None;
+        }
+        let line = |number: &usize| self.offered.request.facts.get(*number).map(|(what, _)| what.as_str());
+        let lines: Vec<&str> = self.offered.lines.iter().filter_map(line).collect();
+        let mut says = vec![format!("You promised: {}.", lines.join(", "))];
+        if !self.offer.what.is_empty() {
+            says.push(format!("What it is: {}", self.offer.what));
+        }
+        if !self.offer.fetch.is_empty() {
+            says.push(format!("When we can fetch it: {}", self.offer.fetch));
+        }
+        Some(says.join("\n"))
+    }
+
     /// Keeps the offer with the answer that was just written, and does what
     /// follows from it.
     pub async fn keep(&self, tx: &mut Tx, ask: i64) -> Result<()> {

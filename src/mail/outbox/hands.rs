@@ -77,17 +77,23 @@ const COPY_HELD: &str = "This store is a copy that was put here, or its folder w
 /// The store's.
 pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
     let (at, behind) = (now.unix_timestamp(), format!("{COPY_HELD} It was held before: "));
-    let done = sqlx::query!(
-        "update mail_hold set why = iif(instr(why, ?) = 1, why, iif(held, ? || why, ?)), held = 1, held_at = ?,
+    let is_known = sqlx::query_scalar!(
+        r#"select held = 1 and instr(why, ?) = 1 as "known!: bool" from mail_hold"#,
+        COPY_HELD
+    );
+    let is_known = is_known.fetch_one(&mut **tx).await?;
+    // The moment is noted anew each time: a copy of a copy may lag behind it.
+    sqlx::query!(
+        "update mail_hold set why = case when ? then why when held then ? || why else ? end, held = 1, held_at = ?,
                               held_by = null",
-        COPY_HELD,
+        is_known,
         behind,
         COPY_HELD,
         at
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() > 0 {
+    if !is_known {
         let after = Some(json!({ "why": COPY_HELD }));
         record(tx, now, Entry { after, ..entry(Actor::System, "held", "all mail", None, None, "Mail") });
     }
