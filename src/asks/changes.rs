@@ -2,7 +2,7 @@
 //! who knows something that is no longer true is told what is, once.
 
 use super::letters::{self, Sender};
-use super::statement::{Change, Known, Statement};
+use super::statement::{Change, Known, StatedDate, Statement};
 use super::store::{self, By};
 use super::{Ask, Kind, Request, Said, calendar, deputy};
 use crate::db::Tx;
@@ -351,8 +351,8 @@ fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> 
             None => format!("Please answer for {}: {}", letters::day_of(event, ask), request.question),
         });
     }
-    let is_gone = |on: Date| request.live().all(|ask| ask.for_on != on);
-    for date in known.yes().filter(|date| is_gone(date.on)) {
+    let is_gone = |date: &&StatedDate| request.live().all(|ask| ask.for_on != date.on && ask.id != date.ask);
+    for date in known.yes().filter(is_gone) {
         says.push(format!(
             "Your yes to {} no longer counts, because the date changed. The attached file takes it out of your calendar.",
             words::day(date.on)

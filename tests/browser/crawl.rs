@@ -259,7 +259,7 @@ fn value(input: ElementRef) -> Option<String> {
             let option = chosen.or_else(|| input.select(&options).next())?;
             Some(option.attr("value").map_or_else(|| option.text().collect(), str::to_owned))
         }
-        _ if input.attr("type") == Some("checkbox") && input.attr("checked").is_none() => None,
+        _ if matches!(input.attr("type"), Some("checkbox" | "radio")) && input.attr("checked").is_none() => None,
         _ => Some(input.attr("value").unwrap_or_default().to_owned()),
     }
 }

@@ -77,10 +77,8 @@ const COPY_HELD: &str = "This store is a copy that was put here, or its folder w
 /// The store's.
 pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
     let (at, behind) = (now.unix_timestamp(), format!("{COPY_HELD} It was held before: "));
-    let is_known = sqlx::query_scalar!(
-        r#"select held = 1 and instr(why, ?) = 1 as "known!: bool" from mail_hold"#,
-        COPY_HELD
-    );
+    let is_known =
+        sqlx::query_scalar!(r#"select held = 1 and instr(why, ?) = 1 as "known!: bool" from mail_hold"#, COPY_HELD);
     let is_known = is_known.fetch_one(&mut **tx).await?;
     // The moment is noted anew each time: a copy of a copy may lag behind it.
     sqlx::query!(
