@@ -53,6 +53,7 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
 
 async fn serve(config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
+    demo::refuse(&config.data)?;
     let db = Db::open(&config.data).await?;
     let app = App::new(db, Clock::System, config)?;
     let listener = listen(&app).await?;

@@ -108,6 +108,21 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Refuses to keep anything real in the folder of a demo: the next one would
+/// replace it.
+///
+/// # Errors
+/// When the folder is a demo's.
+pub fn refuse(folder: &Path) -> anyhow::Result<()> {
+    if folder.join(MARKER).exists() {
+        bail!(
+            "{} holds a demo, which the next demo replaces with all that you put into it; name another folder with --data",
+            folder.display()
+        );
+    }
+    Ok(())
+}
+
 /// Fills an empty store and gives a link for each role.
 ///
 /// # Errors

@@ -22,7 +22,8 @@ pub use store::{
 };
 
 named! {
-    /// What somebody may do. The education officer may do everything.
+    /// What somebody may do. The education officer may do everything
+    /// but what the safety officer and the burn boss sign.
     Role, "Choose a role.", ROLES: [
         EducationOfficer = "education officer",
         InformationOfficer = "information officer",

@@ -156,7 +156,7 @@ async fn set_up(
     let zone = mistakes.note("zone", zone(&form.zone));
     let phone = mistakes.note("phone", form::optional_line(&form.phone, 40));
     let home = form.home.read(&mut mistakes);
-    let name = mistakes.note("name", form::line(&form.name, 100));
+    let name = mistakes.note("name", form::name(&form.name, 100));
     let mail = mistakes.note("mail", form::mail(&form.mail));
     mistakes.note("password", super::check_password(&form.password, &form.mail));
     let (Some(department), Some(zone), Some(phone), Some(home), Some(name), Some(mail), true) =

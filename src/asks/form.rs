@@ -69,7 +69,9 @@ impl AnswerForm {
         let pressed = mistakes.note("say", pressed);
         let is_deputy = matches!(pressed, Some((_, Said::Deputy)));
         let deputy = if is_deputy {
-            form::line(&self.deputy, 100).map_err(|_| "Give the name of whoever comes.".to_owned())
+            form::name(&self.deputy, 100).map_err(|told| {
+                if self.deputy.trim().is_empty() { "Give the name of whoever comes.".to_owned() } else { told }
+            })
         } else {
             Ok(String::new())
         };

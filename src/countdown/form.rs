@@ -100,7 +100,7 @@ impl TaskForm {
         let title = mistakes.note("title", form::line(&self.title, 120));
         let takes = mistakes.note("takes", form::paragraph(&self.takes, 2_000));
         let owner = mistakes.note("owner", self.owner.parse());
-        let person = mistakes.note("person", form::optional_line(&self.person, 100));
+        let person = mistakes.note("person", form::optional_name(&self.person, 100));
         let lead = mistakes.note("lead", self.lead(is_burn));
         let duration = mistakes.note("duration", form::number(&self.duration, 1, 400));
         let basis = mistakes.note("basis", self.basis.parse::<Days>());

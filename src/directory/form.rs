@@ -44,7 +44,7 @@ impl PersonForm {
     /// What was typed, by the rules.
     pub fn read(&self) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let name = mistakes.note("name", form::line(&self.name, 100));
+        let name = mistakes.note("name", form::name(&self.name, 100));
         let mut line = |field, text, most| mistakes.note(field, form::optional_line(text, most)).unwrap_or_default();
         let said = line("said", &self.said, 100);
         let organisation = line("organisation", &self.organisation, 100);

@@ -181,7 +181,9 @@ async fn deputy(
     let book = routes::book(&app, id).await?;
     let known = book.find(guest).ok_or(Error::NotFound)?;
     let mut mistakes = Mistakes::default();
-    let name = form::line(&form.deputy, 100).map_err(|_| "Give the name of whoever comes.".to_owned());
+    let name = form::name(&form.deputy, 100).map_err(|told| {
+        if form.deputy.trim().is_empty() { "Give the name of whoever comes.".to_owned() } else { told }
+    });
     let name = mistakes.note("deputy", name);
     let title = mistakes.note("deputy_title", form::optional_line(&form.deputy_title, 100));
     let reached = asks::deputy_reached(&form.deputy_phone, &form.deputy_mail, &mut mistakes);

@@ -261,7 +261,7 @@ impl NewForm {
         let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level of the list.".to_owned()));
         let chaser = one_of(&self.chaser, chasers.iter().copied());
         let chaser = mistakes.note("chaser", chaser.ok_or("Choose somebody who signs in here.".to_owned()));
-        let name = mistakes.note("name", form::optional_line(&self.name, 100)).unwrap_or_default();
+        let name = mistakes.note("name", form::optional_name(&self.name, 100)).unwrap_or_default();
         let office = mistakes.note("office", form::optional_line(&self.office, 100)).unwrap_or_default();
         let jurisdiction = mistakes.note("jurisdiction", form::optional_line(&self.jurisdiction, 100));
         let organisation = mistakes.note("organisation", form::optional_line(&self.organisation, 100));

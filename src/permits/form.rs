@@ -116,7 +116,7 @@ impl PermitForm {
         let task_id =
             optional(&self.task, |text| text.parse().map_err(|_| "Choose the task from the list.".to_owned()));
         let task_id = mistakes.note("task", task_id);
-        let person = mistakes.note("person", form::optional_line(&self.person, 100));
+        let person = mistakes.note("person", form::optional_name(&self.person, 100));
         let text = |text: &str, most| form::optional_line(text, most);
         let authority = mistakes.note("authority", text(&self.authority, 120));
         let phone = mistakes.note("phone", text(&self.phone, 40));

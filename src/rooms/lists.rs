@@ -195,10 +195,9 @@ impl DecisionForm {
     }
 }
 
-/// Who decides what may burn: those who answer for the fire, and the education
-/// officer, who may do everything.
+/// Who decides what may burn: those who answer for the fire, and nobody else.
 fn decides(user: &User) -> bool {
-    matches!(user.role, Role::SafetyOfficer | Role::BurnBoss | Role::EducationOfficer)
+    matches!(user.role, Role::SafetyOfficer | Role::BurnBoss)
 }
 
 async fn decide(

@@ -74,7 +74,7 @@ async fn show_link(app: &App, visit: &Visit, name: &str, purpose: Purpose, secre
 
 async fn invite(State(app): State<App>, Officer(visit): Officer, Form(form): Form<InviteForm>) -> Result<Response> {
     let mut mistakes = Mistakes::default();
-    let name = mistakes.note("name", form::line(&form.name, 100));
+    let name = mistakes.note("name", form::name(&form.name, 100));
     let mail = mistakes.note("mail", form::mail(&form.mail));
     let role = mistakes.note("role", form.role.parse::<Role>());
     let (Some(name), Some(mail), Some(role)) = (name, mail, role) else {
@@ -156,7 +156,7 @@ async fn update(
     let account = find(&app, id).await?;
     let page = events::page(&app, &visit, None, now).await?.titled("Account");
     let mut mistakes = Mistakes::default();
-    let name = mistakes.note("name", form::line(&form.name, 100));
+    let name = mistakes.note("name", form::name(&form.name, 100));
     let mail = mistakes.note("mail", form::mail(&form.mail));
     let role = mistakes.note("role", form.role.parse());
     let (Some(name), Some(mail), Some(role)) = (name, mail, role) else {

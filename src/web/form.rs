@@ -122,18 +122,57 @@ pub fn optional_line(text: &str, most: usize) -> Result<String, String> {
 /// # Errors
 /// What to tell the person who typed it.
 pub fn paragraph(text: &str, most: usize) -> Result<String, String> {
-    let text: String = text.replace("\r\n", "\n").trim().nfc().collect();
+    let text: String = text.replace("\r\n", "\n").trim().nfc().filter(|c| !is_unseen(*c)).collect();
+    let text = text.trim().to_owned();
     let length = text.chars().count();
     if length > most {
         return Err(format!("This is {length} characters long; at most {most} fit."));
     }
-    // Direction marks could make a name read as another.
-    let hidden =
-        |c: char| (c.is_control() && c != '\n') || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    if text.contains(hidden) {
+    if text.contains(|c: char| c.is_control() && c != '\n') {
         return Err("This holds a character that can't be shown. Type it anew instead of pasting it.".to_owned());
     }
     Ok(text)
+}
+
+/// Marks without a look of their own that could make a text read as another:
+/// directions, and what has no width but joins no letters.
+fn is_unseen(c: char) -> bool {
+    matches!(c, '\u{ad}' | '\u{61c}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}'
+        | '\u{2060}'..='\u{2064}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+/// Somebody's name. Mail programs make a link of what looks like an address, so a
+/// name can't look like one.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn name(text: &str, most: usize) -> Result<String, String> {
+    let joiners = ['\u{200c}', '\u{200d}'];
+    let name = line(&text.replace(joiners, ""), most)?;
+    if is_like_an_address(&name) {
+        return Err("A name holds no web or email address. Leave out slashes and signs, and put a space after a dot."
+            .to_owned());
+    }
+    Ok(name)
+}
+
+/// The same of a name that may be left out.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn optional_name(text: &str, most: usize) -> Result<String, String> {
+    if text.trim().is_empty() { Ok(String::new()) } else { name(text, most) }
+}
+
+/// "evil.example/login", "www.x.org": a dot between two letters with no space after
+/// it, unless the letters are initials, as in "J.R. Holt".
+fn is_like_an_address(name: &str) -> bool {
+    let is_host = |word: &str| {
+        let parts: Vec<&str> = word.split('.').collect();
+        let letters = |part: &str| part.chars().filter(|c| c.is_alphanumeric()).count();
+        parts.windows(2).any(|pair| letters(pair[0]) > 0 && letters(pair[1]) > 1)
+    };
+    name.contains(['/', '\\', '@', ':', '<', '>']) || name.split_whitespace().any(is_host)
 }
 
 /// A whole number in a range.
@@ -181,14 +220,22 @@ pub fn time_of_day(text: &str) -> Result<Time, String> {
 /// What to tell the person who typed it.
 pub fn mail(text: &str) -> Result<String, String> {
     let text = line(text, 254)?;
+    // RFC 5321 sections 4.1.2 and 4.5.3.1, without quoted names and numbers for
+    // hosts, which no relay is asked to take.
+    let is_label = |label: &str| {
+        (1..=63).contains(&label.len())
+            && !label.starts_with('-')
+            && !label.ends_with('-')
+            && label.chars().all(|c| c.is_alphanumeric() || c == '-')
+    };
+    let is_atom =
+        |atom: &str| !atom.is_empty() && atom.chars().all(|c| c.is_alphanumeric() || "!#$%&'*+-/=?^_`{|}~".contains(c));
     let fits = text.split_once('@').is_some_and(|(local, host)| {
-        !local.is_empty()
-            && local.len() <= 64
+        local.len() <= 64
+            && local.split('.').all(is_atom)
             && host.contains('.')
-            && !host.starts_with('.')
-            && !host.ends_with('.')
-            && !host.contains('@')
-            && !text.contains(|c: char| c.is_whitespace() || "<>()[],;:\\\"".contains(c))
+            && host.split('.').all(is_label)
+            && text.parse::<lettre::Address>().is_ok()
     });
     if fits { Ok(text) } else { Err("Give a mail address, as in name@example.org.".to_owned()) }
 }
@@ -205,7 +252,8 @@ mod tests {
         assert!(line("a\nb", 20).is_err());
         assert!(line("abc", 2).is_err());
         assert!(line("a\u{0}b", 20).is_err());
-        assert!(line("a\u{202e}b", 20).is_err());
+        assert_eq!(line("\u{200b}a\u{202e}b\u{feff} ", 20).unwrap(), "ab", "what isn't seen is taken out");
+        assert!(line("\u{200e} \u{2066}", 20).is_err(), "nothing is left");
         assert_eq!(line("Toma\u{301}s", 20).unwrap(), "Tom\u{e1}s");
         assert_eq!(paragraph("a\r\nb", 20).unwrap(), "a\nb");
     }
@@ -225,9 +273,35 @@ mod tests {
     }
 
     #[test]
+    fn a_name_is_no_address() {
+        for good in ["Ana Ruiz", "J.R. Holt", "St. John", "O’Neil-Marsh", "נועה שמש", "Dr. A. B. Cole Jr.", "Jo R."]
+        {
+            assert_eq!(name(good, 40).unwrap(), good);
+        }
+        for wrong in
+            ["evil.example/login", "www.x.org", "a@x.org", "Click http://x", "evil.example", "Ana evil.example Ruiz"]
+        {
+            assert!(name(wrong, 40).is_err(), "{wrong}");
+        }
+        assert_eq!(name("A\u{200d}na", 40).unwrap(), "Ana");
+        assert_eq!(optional_name(" ", 40).unwrap(), "");
+    }
+
+    #[test]
     fn mail_addresses_by_their_look() {
         assert!(mail("priya@example.org").is_ok());
-        for wrong in ["priya", "@example.org", "a@b", "a b@example.org", "a@x.org, b@x.org", "a@.org"] {
+        for wrong in
+            ["priya", "@example.org", "a@b", "a b@example.org", "a@x.org, b@x.org", "a@.org"].into_iter().chain([
+                "a@x..org",
+                ".a@x.org",
+                "a.@x.org",
+                "a..b@x.org",
+                "a@-x.org",
+                "a@x-.org",
+                "a@x.org.",
+                "a@[192.0.2.1]",
+            ])
+        {
             assert!(mail(wrong).is_err(), "{wrong}");
         }
     }

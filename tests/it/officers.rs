@@ -107,7 +107,8 @@ async fn a_fuel_decision_is_signed_by_who_may_take_it() {
         ("by", "The Fire Marshal"),
         ("on", "2026-11-24"),
     ];
-    for role in [Role::InformationOfficer, Role::IncidentCommander, Role::CrewLead, Role::Timekeeper, Role::Reader] {
+    let wrong = [Role::EducationOfficer, Role::InformationOfficer, Role::IncidentCommander];
+    for role in wrong.into_iter().chain([Role::CrewLead, Role::Timekeeper, Role::Reader]) {
         let mut wrong = test.somebody(role).await;
         let page = wrong.get(path).await;
         assert!(page.all("main form").is_empty(), "{role}");

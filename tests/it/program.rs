@@ -54,6 +54,21 @@ async fn accounts_are_listed_reset_and_signed_out() {
     assert!(text(&unknown.stderr).contains("no account with the mail address"));
 }
 
+/// What is kept there would be gone with the next demo.
+#[tokio::test]
+async fn nothing_real_is_served_from_the_folder_of_a_demo() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("data");
+    burnday::demo::clear(&data).unwrap();
+    let app = support::open(&data, &[]).await;
+    support::set_up(&app).await;
+    app.db.close().await;
+    drop(app);
+    let refused = burnday(&data, &["--listen", "127.0.0.1:0"]);
+    assert!(!refused.status.success());
+    assert!(text(&refused.stderr).contains("holds a demo"), "{}", text(&refused.stderr));
+}
+
 #[tokio::test]
 async fn check_finds_what_is_wrong() {
     let folder = store().await;

@@ -240,12 +240,12 @@ async fn what_may_not_burn_is_warned_about_until_it_is_decided() {
     let decision = |decided: &'static str, on: &'static str| {
         [("hazard", "container under pressure"), ("what", "air freshener, aerosol"), ("decided", decided), ("on", on)]
     };
+    let mut safety = test.somebody(Role::SafetyOfficer).await;
     for (decided, on, field) in [("", "2026-11-24", "decided"), ("Both come out", "2026-11-26", "on")] {
-        let answer = olga.post(path, &decision(decided, on)).await;
+        let answer = safety.post(path, &decision(decided, on)).await;
         assert_eq!(answer.status, 422, "{field}");
         assert!(!answer.text(&format!("#{field}-0-mistake")).is_empty(), "{field}: {}", answer.text("main"));
     }
-    let mut safety = test.somebody(Role::SafetyOfficer).await;
     let both = decision("Both come out on the day before", "2026-11-24");
     assert_eq!(safety.post(path, &both).await.location(), path);
     let page = olga.get(path).await;

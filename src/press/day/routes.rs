@@ -172,7 +172,7 @@ async fn add(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let mut mistakes = Mistakes::default();
-    let Some(name) = mistakes.note("name", form::line(&form.name, 100)) else {
+    let Some(name) = mistakes.note("name", form::name(&form.name, 100)) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, &event, form, mistakes).await?);
     };
     let outlet = outlets::all(app.db.read()).await?.into_iter().find(|outlet| outlet.id.to_string() == form.outlet);

@@ -67,7 +67,7 @@ enum Whom {
 impl ContactForm {
     fn read(&self) -> Result<Typed, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let name = mistakes.note("person", form::line(&self.person, 100));
+        let name = mistakes.note("person", form::name(&self.person, 100));
         let part = mistakes.note("part", form::optional_line(&self.part, 100));
         let phone = mistakes.note("phone", form::optional_line(&self.phone, 40));
         let mail = if self.mail.trim().is_empty() { Ok(String::new()) } else { form::mail(&self.mail) };

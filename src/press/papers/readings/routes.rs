@@ -86,7 +86,7 @@ impl Reader {
 }
 
 async fn read(app: &App, paper: &Paper, form: &AskForm) -> Result<Result<Reader, String>> {
-    let Ok(name) = form::line(&form.reader, 100) else {
+    let Ok(name) = form::name(&form.reader, 100) else {
         return Ok(Err("Nobody was asked. Type the name of who should read it.".to_owned()));
     };
     let Ok(mail) = form::mail(&form.reader_mail) else {
