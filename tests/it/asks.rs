@@ -3,7 +3,9 @@
 use crate::support::{NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Request, Said};
+use burnday::web::form;
 use burnday::web::link::{Opens, Secret};
+use burnday::web::words;
 use time::Duration;
 use time::macros::{date, datetime};
 
@@ -469,4 +471,29 @@ async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
     let say = format!("{ask} yes");
     test.stranger().post(&test.answer_path(post), &[("say", say.as_str()), ("wants_to_speak", "yes")]).await;
     assert_eq!(request(&test, post).await.asks[0].answers[0].wants_to_speak, None);
+}
+
+/// The plan knows by when it needs the answers.
+#[tokio::test]
+async fn answers_are_wanted_by_the_day_on_which_the_plan_needs_them() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let mut days = Vec::new();
+    for (kind, key) in [
+        ("post", "crew-confirmed"),
+        ("help", "volunteer-sign-up"),
+        ("guest", "guest-replies"),
+        ("loan", "loans-confirmed"),
+        ("coverage", "press-follow-up"),
+    ] {
+        let form = olga.get(&format!("/events/1/asks/new?kind={kind}")).await;
+        let closes_on = form.value("closes_on");
+        let task = olga.get(&format!("/events/1/tasks/{}", test.task(key).await)).await;
+        let due = form::day(&closes_on).unwrap();
+        let due = words::day(due);
+        assert!(task.all(".facts dd").iter().any(|fact| fact.contains(&due)), "{kind}: {due}: {}", task.text(".facts"));
+        days.push(closes_on);
+    }
+    days.dedup();
+    assert_eq!(days.len(), 5, "each by its own day");
 }
