@@ -41,7 +41,8 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
     // a link's secret.
     let filter = format!("{},tower_http=info,hyper=info", config.log);
     let filter = EnvFilter::try_new(filter).with_context(|| format!("read the log filter {:?}", config.log))?;
-    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    // A log that can't be written, as on a full disk, must not end what is logged.
+    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).log_internal_errors(false);
     let log = log.with_ansi(std::io::stderr().is_terminal());
     if config.log_json {
         log.json().init();

@@ -1,7 +1,8 @@
 //! What can keep a request from its answer, and the page that says so.
 
+use crate::db::Trouble;
 use crate::web::page::error_page;
-use axum::http::StatusCode;
+use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 
 pub type Result<T, E = Error> = std::result::Result<T, E>;
@@ -52,6 +53,11 @@ impl IntoResponse for Error {
             }
             Self::Forbidden(reason) => error_page(StatusCode::FORBIDDEN, "This is not yours to do", reason),
             Self::BadRequest(reason) => error_page(StatusCode::BAD_REQUEST, "That can't be read", &reason),
+            Self::Internal(error) if Trouble::of(error.as_ref()).is_some() => {
+                let trouble = Trouble::of(error.as_ref()).unwrap_or(Trouble::Busy);
+                tracing::warn!(%trouble, "a change could not be kept");
+                unavailable(trouble)
+            }
             Self::Internal(error) => {
                 let id = crate::web::link::short_id();
                 tracing::error!(id, error = format!("{error:#}"), "a request failed");
@@ -66,4 +72,14 @@ impl IntoResponse for Error {
             }
         }
     }
+}
+
+/// Nothing can be kept for now. [`kept`](crate::web::kept) adds what was typed.
+fn unavailable(trouble: Trouble) -> Response {
+    let (title, advice) = trouble.says();
+    let mut response = error_page(StatusCode::SERVICE_UNAVAILABLE, title, advice);
+    let seconds = if trouble == Trouble::Full { "60" } else { "5" };
+    response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static(seconds));
+    response.extensions_mut().insert(trouble);
+    response
 }

@@ -3,7 +3,7 @@
 use crate::background::Background;
 use crate::error::{Error, Result};
 use crate::state::App;
-use crate::web::{assets, flash, guard};
+use crate::web::{assets, flash, guard, kept};
 use crate::{
     accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, permits, photos,
     press, reminders, rooms, settings, thanks,
@@ -123,11 +123,11 @@ pub fn router(app: App) -> Router {
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
     // The layer named last sees a request first.
-    bounded(signed_in.merge(public), MOST_BODY, PATIENCE)
+    bounded(signed_in.merge(public).layer(from_fn(kept::keep)), MOST_BODY, PATIENCE)
         .merge(files)
         .layer(csrf)
         .layer(from_fn(guard::origin_known))
-        .merge(bounded(by_link, MOST_BODY, PATIENCE))
+        .merge(bounded(by_link.layer(from_fn(kept::keep)), MOST_BODY, PATIENCE))
         .merge(bounded(asks::offer_router(rooms::offered), asks::MOST_OFFERED, FILE_PATIENCE))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
             Error::Internal(anyhow!("a handler panicked")).into_response()

@@ -22,6 +22,8 @@ pub(super) const IDLE: Duration = Duration::days(14);
 pub(super) const LONGEST: Duration = Duration::days(60);
 /// Written down at most this often, so that reading a page is no write.
 const SEEN_EVERY: Duration = Duration::minutes(10);
+/// No page waits longer for it.
+const NOTED_WITHIN: std::time::Duration = std::time::Duration::from_millis(300);
 
 /// A request of somebody signed in.
 #[derive(Debug, Clone)]
@@ -74,7 +76,13 @@ async fn visit(parts: &Parts, app: &App) -> Result<Visit> {
     let (user, seen_at) = store::signed_in(app.db.read(), &secret, now).await?.ok_or_else(sign_in)?;
     if now - seen_at > SEEN_EVERY {
         let hash = secret.hash();
-        app.db.write(move |tx| Box::pin(store::saw(tx, hash, now))).await?;
+        let noted = app.db.write(move |tx| Box::pin(store::saw(tx, hash, now)));
+        // Reading goes on where nothing can be written.
+        match tokio::time::timeout(NOTED_WITHIN, noted).await {
+            Ok(Ok(())) => {}
+            Ok(Err(error)) => tracing::warn!(?error, "that somebody was here could not be noted"),
+            Err(_) => tracing::warn!("that somebody was here is noted later"),
+        }
     }
     Ok(Visit { user, said: flash::said(&jar) })
 }

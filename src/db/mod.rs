@@ -3,6 +3,7 @@
 
 pub mod journal;
 mod place;
+mod trouble;
 mod writer;
 
 use crate::error::Error;
@@ -19,6 +20,8 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::sync::Mutex;
+use trouble::LastCommit;
+pub use trouble::Trouble;
 pub use writer::Write;
 
 static MIGRATIONS: Migrator = sqlx::migrate!();
@@ -122,6 +125,7 @@ impl Tx {
 pub struct Db {
     readers: SqlitePool,
     writer: writer::Writer,
+    last_commit: LastCommit,
     /// Sees every commit that is not its own, and makes none.
     watch: Arc<Mutex<Option<SqliteConnection>>>,
     /// The folder, if this process serves it.
@@ -187,7 +191,9 @@ impl Db {
             .context("open the store for reading")?;
         let watch = options(path).read_only(true).connect().await.context("open the store to watch it")?;
         let watch = Arc::new(Mutex::new(Some(watch)));
-        Ok(Self { readers, watch, writer: writer::Writer::start(tx), home: home.map(Arc::new) })
+        let last_commit = LastCommit::default();
+        let writer = writer::Writer::start(tx, last_commit.clone());
+        Ok(Self { readers, watch, writer, last_commit, home: home.map(Arc::new) })
     }
 
     /// Writes all of the store as it is now into one new file, while it is served
@@ -280,14 +286,25 @@ impl Db {
         self.write(move |tx| Box::pin(async move { Ok(place::sweep(tx, &folder.folder).await?) })).await
     }
 
-    /// Is the writer still answering?
+    /// Can it be read, and is what is written kept?
     ///
     /// # Errors
-    /// When it, or the store, is not.
+    /// When not.
     pub async fn probe(&self) -> crate::error::Result<()> {
-        #[expect(clippy::disallowed_methods, reason = "no table, so there is nothing to check")]
-        sqlx::query("select 1").execute(&self.readers).await?;
-        self.write(|_| Box::pin(async { Ok(()) })).await
+        sqlx::query_scalar!("select at from heartbeat").fetch_one(&self.readers).await?;
+        self.write(|tx| {
+            Box::pin(async move {
+                sqlx::query!("update heartbeat set at = at + 1").execute(&mut **tx).await?;
+                Ok(())
+            })
+        })
+        .await
+    }
+
+    /// What kept the last write from being kept, if something did.
+    #[must_use]
+    pub fn trouble(&self) -> Option<Trouble> {
+        self.last_commit.trouble()
     }
 }
 

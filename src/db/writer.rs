@@ -4,6 +4,7 @@
 //! a browser that hangs up can't leave a transaction half done, since its
 //! write belongs to this task and not to the request.
 
+use super::trouble::{LastCommit, Trouble};
 use super::{Db, Tx};
 use crate::error::{Error, Result};
 use anyhow::anyhow;
@@ -31,7 +32,15 @@ trait Job: Send {
     /// What it did could not be kept after all.
     fn fail(&mut self);
     /// Tells whoever waits what became of it.
-    fn answer(self: Box<Self>, committed: bool);
+    fn answer(self: Box<Self>, outcome: Outcome);
+}
+
+/// What became of the jobs of a commit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    Kept,
+    /// Nothing was; perhaps for a reason that passes.
+    Lost(Option<Trouble>),
 }
 
 struct Work<T, F> {
@@ -60,12 +69,12 @@ where
         self.result = None;
     }
 
-    fn answer(self: Box<Self>, committed: bool) {
-        let lost = || Err(Error::Internal(anyhow!("the store could not commit")));
-        let result = match self.result {
-            Some(Ok(done)) if committed => Ok(done),
-            Some(Err(error)) => Err(error),
-            Some(Ok(_)) | None => lost(),
+    fn answer(self: Box<Self>, outcome: Outcome) {
+        let result = match (self.result, outcome) {
+            (Some(Ok(done)), Outcome::Kept) => Ok(done),
+            (Some(Err(error)), _) => Err(error),
+            (_, Outcome::Lost(Some(trouble))) => Err(Error::Internal(trouble.into())),
+            _ => Err(Error::Internal(anyhow!("the store could not commit"))),
         };
         // Nobody may be left to hear it; the write stands all the same.
         let _ = self.tell.send(result);
@@ -100,9 +109,9 @@ impl Db {
 }
 
 impl Writer {
-    pub(super) fn start(tx: Tx) -> Self {
+    pub(super) fn start(tx: Tx, last: LastCommit) -> Self {
         let (jobs, waiting) = mpsc::channel(WAITING);
-        let task = tokio::spawn(work(tx, waiting));
+        let task = tokio::spawn(work(tx, waiting, last));
         Self { jobs, task: Arc::new(Mutex::new(Some(task))) }
     }
 
@@ -115,7 +124,7 @@ impl Writer {
     }
 }
 
-async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>) {
+async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>, last_commit: LastCommit) {
     let mut batch = Vec::with_capacity(BATCH);
     let mut crowded = false;
     loop {
@@ -136,7 +145,7 @@ async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>) {
         let last = batch.iter().any(Option::is_none);
         let jobs: Vec<Box<dyn Job>> = batch.drain(..).flatten().collect();
         if !jobs.is_empty() {
-            commit(&mut tx, jobs).await;
+            last_commit.note(commit(&mut tx, jobs).await);
         }
         if last {
             break;
@@ -147,7 +156,8 @@ async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>) {
     }
 }
 
-async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>) {
+/// Gives what keeps the store from committing, if something does.
+async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>) -> Option<Trouble> {
     let committed = match together(tx, &mut jobs).await {
         Ok(true) => Ok(true),
         // One alone has had its chance; of several, the failed must not take the
@@ -162,10 +172,12 @@ async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>) {
         // harm.
         let _ = tx.roll_back().await;
     }
-    let committed = committed.unwrap_or(false);
+    let trouble = committed.as_ref().err().and_then(|error| Trouble::of(error));
+    let outcome = if committed.unwrap_or(false) { Outcome::Kept } else { Outcome::Lost(trouble) };
     for job in jobs {
-        job.answer(committed);
+        job.answer(outcome);
     }
+    trouble
 }
 
 /// All in one transaction with nothing between them, as almost always will do.
@@ -179,6 +191,9 @@ async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> 
         }
     }
     if let Err(error) = tx.flush().await {
+        if Trouble::of(&error).is_some() {
+            return Err(error);
+        }
         tracing::error!(%error, "a row could not be added");
         tx.roll_back().await?;
         return Ok(false);
@@ -195,6 +210,9 @@ async fn one_by_one(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool
         tx.run("savepoint job").await?;
         let mut kept = job.run(tx).await;
         if kept && let Err(error) = tx.flush().await {
+            if Trouble::of(&error).is_some() {
+                return Err(error);
+            }
             tracing::error!(%error, "a row could not be added");
             job.fail();
             kept = false;

@@ -210,6 +210,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
         people: visit.user.sees_people(),
         event: event.map(|event| event.banner(now)),
         places: places.into_iter().flatten().collect(),
+        trouble: app.db.trouble().map(|trouble| trouble.says().0).unwrap_or_default(),
         alarms: if visit.user.is_officer() { app.mailer.alarms() } else { Vec::new() },
         said: visit.said.clone(),
     })

@@ -6,6 +6,7 @@ pub mod flash;
 pub mod form;
 pub mod guard;
 pub mod history;
+pub mod kept;
 pub mod limits;
 pub mod link;
 pub mod money;

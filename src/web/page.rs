@@ -21,6 +21,8 @@ pub struct Page {
     pub people: bool,
     pub event: Option<Banner>,
     pub places: Vec<Place>,
+    /// Nothing can be saved for now, and why; empty if all is well.
+    pub trouble: &'static str,
     /// What the education officer should know on whatever page.
     pub alarms: Vec<String>,
     /// What was just done.

@@ -61,7 +61,7 @@ async fn fifty_kills_lose_no_change_that_was_answered() {
     assert!(checked.status.success(), "{}", String::from_utf8_lossy(&checked.stdout));
 }
 
-async fn prepare(data: &Path) -> (String, Vec<i64>) {
+pub async fn prepare(data: &Path) -> (String, Vec<i64>) {
     let app = support::open(data, &[]).await;
     app.clock.set(burnday::clock::Clock::System.now());
     support::set_up(&app).await;

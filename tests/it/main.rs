@@ -14,6 +14,7 @@ mod demo;
 mod deputies;
 mod directory;
 mod directory_files;
+mod full_disk;
 mod gifts;
 mod guests;
 mod importing;

@@ -110,8 +110,8 @@ fn help_tells_a_stranger_what_to_do() {
 
 /// The program, serving; killed when it goes out of scope.
 pub struct Serving {
-    child: Child,
-    address: SocketAddr,
+    pub child: Child,
+    pub address: SocketAddr,
 }
 
 impl Serving {
@@ -131,8 +131,13 @@ impl Drop for Serving {
 }
 
 pub fn serve(folder: &Path, log: &Path) -> Serving {
+    serve_by(Command::new(env!("CARGO_BIN_EXE_burnday")), folder, log)
+}
+
+/// The same, started by this command.
+pub fn serve_by(mut command: Command, folder: &Path, log: &Path) -> Serving {
     let address = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
-    let child = Command::new(env!("CARGO_BIN_EXE_burnday"))
+    let child = command
         .args(["--listen", &address.to_string(), "--log", "trace", "--data"])
         .arg(folder)
         .stdout(File::create(log.with_extension("out")).unwrap())
@@ -149,7 +154,7 @@ pub fn serve(folder: &Path, log: &Path) -> Serving {
     panic!("the program did not start: {}", std::fs::read_to_string(log).unwrap());
 }
 
-fn ask(address: SocketAddr, request: &str) -> String {
+pub fn ask(address: SocketAddr, request: &str) -> String {
     let mut stream = TcpStream::connect(address).unwrap();
     stream.write_all(request.as_bytes()).unwrap();
     let mut answer = String::new();
