@@ -51,7 +51,9 @@ impl IntoResponse for Error {
             Self::SignIn { next } => {
                 Redirect::to(&format!("/sign-in?next={}", crate::web::page::query_escape(&next))).into_response()
             }
-            Self::Forbidden(reason) => error_page(StatusCode::FORBIDDEN, "This is not yours to do", reason),
+            Self::Forbidden(reason) => {
+                error_page(StatusCode::FORBIDDEN, "You don't have permission to do this", reason)
+            }
             Self::BadRequest(reason) => error_page(StatusCode::BAD_REQUEST, "That can't be read", &reason),
             Self::Internal(error) if Trouble::of(error.as_ref()).is_some() => {
                 let trouble = Trouble::of(error.as_ref()).unwrap_or(Trouble::Busy);

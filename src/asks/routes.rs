@@ -263,7 +263,7 @@ async fn ask_all(
     let (asked, written) = write.await?;
     let mut said = vec![format!("{} asked.", words::count(asked, "person is", "people are"))];
     if written < asked {
-        said.push(format!("No mail reaches {} of them: ring.", asked - written));
+        said.push(format!("{} no email: call.", words::count(asked - written, "has", "have")));
     }
     if asked < count {
         said.push(format!("{} asked this already.", words::count(count - asked, "was", "were")));

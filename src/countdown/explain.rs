@@ -45,8 +45,8 @@ pub(super) fn warning(outlook: &Outlook, task: &Task, row: &Row) -> Option<Strin
                 let short = words::days(slack.unsigned_abs(), task.draft.basis);
                 format!("what comes before it takes {short} too long")
             }
-            Some(0) | None => "no day to spare".to_owned(),
-            Some(slack) => format!("{} to spare", words::days(slack.unsigned_abs(), task.draft.basis)),
+            Some(0) | None => "no slack".to_owned(),
+            Some(slack) => format!("{} of slack", words::days(slack.unsigned_abs(), task.draft.basis)),
         }),
         Standing::Late if task.state == TaskState::Waiting => {
             Some(format!("waiting since {}", words::near_day(task.started_on.unwrap_or(outlook.today), outlook.today)))
@@ -170,8 +170,8 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     let by = day(dates.earliest_finish);
     let heading = match schedule.spare {
         ..0 => format!("The chain that sets the date is {spare} too long for {burn}."),
-        0 => "The chain that sets the date has no days to spare.".to_owned(),
-        _ => format!("The chain that sets the date has {spare} to spare."),
+        0 => "Burn day has no slack.".to_owned(),
+        _ => format!("Burn day has {spare} of slack."),
     };
     let title = &first.draft.title;
     let then = match schedule.spare {

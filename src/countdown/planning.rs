@@ -461,8 +461,8 @@ fn verdict(outlook: &Outlook, found: &Move, day: &str) -> String {
             let earliest = words::day(found.earliest_burn_day);
             format!("The plan can't meet {day}: the earliest day is {earliest}, {spare} after it.{chain}")
         }
-        0 => format!("The plan can just meet {day}, with no days to spare.{chain}"),
-        _ => format!("The plan can meet {day} with {spare} to spare.{chain}"),
+        0 => format!("The plan can just meet {day}, with no slack.{chain}"),
+        _ => format!("The plan can meet {day} with {spare} of slack.{chain}"),
     }
 }
 

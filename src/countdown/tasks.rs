@@ -374,7 +374,7 @@ fn effects(outlook: &Outlook, found: &Consequences) -> Effects {
     let day = |date: Option<Date>| date.map_or_else(|| "–".to_owned(), |date| words::near_day(date, outlook.today));
     let days = |days: i32| match days {
         ..0 => format!("{} short", words::days(days.unsigned_abs(), Basis::Calendar)),
-        _ => format!("{} to spare", words::days(days.unsigned_abs(), Basis::Calendar)),
+        _ => format!("{} of slack", words::days(days.unsigned_abs(), Basis::Calendar)),
     };
     let spare = if found.spare_before == found.spare_after {
         format!("The chain that sets the date stays as it is: {}.", days(found.spare_after))

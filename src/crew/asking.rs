@@ -307,7 +307,8 @@ async fn ask(
         many => format!("{} asked.", words::count(many, "person is", "people are")),
     };
     if written < asked {
-        said = format!("{said} No mail reaches {} of them: ring, and record the answer.", asked - written);
+        said =
+            format!("{said} {} no email: call, and record the answer.", words::count(asked - written, "has", "have"));
     }
     if written > 0 {
         said += &night;

@@ -110,7 +110,7 @@ impl PersonLine {
         let assignment = one.assignment;
         let all_the_same = assignment.all_the_same.as_ref().map(|decided| {
             let day = words::near_day(book.event.details.zone.wall(decided.at).date(), today);
-            format!("All the same: {} {} ({}, {day})", decided.rules.join(" "), decided.reason, decided.by)
+            format!("Overridden: {} {} ({}, {day})", decided.rules.join(" "), decided.reason, decided.by)
         });
         Self {
             assignment_id: assignment.id,

@@ -101,7 +101,7 @@ pub async fn assign(
     let id = added.last_insert_rowid();
     let after = json!({
         "post": post.1,
-        "stands by": if is_standby { "yes" } else { "no" },
+        "alternate": if is_standby { "yes" } else { "no" },
         "against a rule": rules,
         "reason": reason,
     });
@@ -142,7 +142,7 @@ pub(super) async fn set_standby(
     sqlx::query!("update assignment set is_standby = ? where id = ?", is_standby, assignment.id)
         .execute(&mut **tx)
         .await?;
-    let tell = |standby: bool| Some(json!({"stands by": if standby { "yes" } else { "no" }}));
+    let tell = |standby: bool| Some(json!({"alternate": if standby { "yes" } else { "no" }}));
     let (before, after) = (tell(assignment.is_standby), tell(is_standby));
     let entry = entry(actor, "changed", (assignment.event_id, assignment.id), title);
     record(tx, now, Entry { before, after, ..entry });

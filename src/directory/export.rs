@@ -8,7 +8,7 @@ use std::fmt::Write;
 /// The heading of the table; our own import knows each of them.
 const HEADING: [&str; 11] = [
     "Name",
-    "Said aloud",
+    "Pronunciation",
     "Organisation",
     "Office",
     "Jurisdiction",

@@ -68,7 +68,7 @@ fn of_request(request: &Request, event: &str) -> Vec<Happened> {
         href: href.clone(),
     }];
     for ask in &request.asks {
-        let lapsed = if ask.is_lapsed { ", which is no more" } else { "" };
+        let lapsed = if ask.is_lapsed { " (date changed)" } else { "" };
         story.extend(ask.answers.iter().map(|answer| {
             Happened {
                 at: answer.at,

@@ -93,7 +93,7 @@ fn line(gift: &Gift, receipt: Option<&Receipted>, sees: bool, event: &Event, tod
     let (sign, says, when) = match (&gift.draft.stands, gift.draft.promised_by) {
         (Stands::Received { on, .. }, _) => ("done", "received", format!("received {}", day(*on))),
         (Stands::NotComing, _) => ("dropped", "not coming", "not coming".to_owned()),
-        (Stands::Promised, Some(by)) if is_late => ("late", "late", format!("was to be here {}", day(by))),
+        (Stands::Promised, Some(by)) if is_late => ("late", "late", format!("overdue since {}", day(by))),
         (Stands::Promised, Some(by)) => ("todo", "promised", format!("by {}", day(by))),
         (Stands::Promised, None) => ("todo", "promised", "no day agreed".to_owned()),
     };

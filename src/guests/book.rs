@@ -31,12 +31,12 @@ impl Standing {
     #[must_use]
     pub fn says(self) -> &'static str {
         match self {
-            Self::Comes => "Comes",
+            Self::Comes => "Coming",
             Self::SendsDeputy => "Sends a deputy",
             Self::Maybe => "Maybe",
             Self::Waiting => "Asked and waiting",
             Self::NotAsked => "Not asked yet",
-            Self::StaysAway => "Doesn't come",
+            Self::StaysAway => "Not coming",
         }
     }
 

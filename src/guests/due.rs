@@ -41,7 +41,7 @@ impl Step {
         match self {
             Self::Invite => "invite",
             Self::Ring => "ring for an answer",
-            Self::AskName => "ask how the name is said",
+            Self::AskName => "get pronunciation",
             Self::Brief => "send the briefing",
         }
     }

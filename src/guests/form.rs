@@ -46,8 +46,7 @@ pub(super) const LINES: [(&str, &str, &str); 8] = [
 ];
 
 /// Whether an office is in its own jurisdiction, to choose from.
-pub(super) const OWN: [(&str, &str); 3] =
-    [("", "as the jurisdiction tells"), ("yes", "yes, by hand"), ("no", "no, by hand")];
+pub(super) const OWN: [(&str, &str); 3] = [("", "by jurisdiction"), ("yes", "yes, by hand"), ("no", "no, by hand")];
 
 /// Longest time for words of one's own, in minutes.
 const MOST_MINUTES: f64 = 60.0;

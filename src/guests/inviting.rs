@@ -256,7 +256,7 @@ async fn invite(
         many => format!("{} invited.", words::count(many, "guest is", "guests are")),
     };
     if written < asked {
-        said = format!("{said} No mail reaches {} of them: print the letter and ring.", asked - written);
+        said = format!("{said} {} no email: print the letter and call.", words::count(asked - written, "has", "have"));
     }
     if written > 0 {
         said += &night;

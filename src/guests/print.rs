@@ -196,7 +196,7 @@ fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
     let card = |placed: crate::calc::precedence::Placed| {
         let known = &book.guests[placed.of];
         let speaks = match lines.iter().find(|line| line.entry.guest == Some(known.guest.id)) {
-            Some(line) if line.is_dropped => "no words today: left out of the programme".to_owned(),
+            Some(line) if line.is_dropped => "Not speaking: left out of the program".to_owned(),
             Some(line) => format!("speaks {}", views::speaks(line.seconds, book.habits.rate)),
             None => String::new(),
         };

@@ -259,7 +259,7 @@ async fn guest_view(
     let told = journal::of(app.db.read(), "guest", known.guest.id).await?;
     let details = &known.guest.details;
     let own = match (details.side, book.is_own(known), details.in_own.is_some()) {
-        (Side::Official, true, false) => "yes, as the jurisdiction tells",
+        (Side::Official, true, false) => "yes, by jurisdiction",
         (Side::Official, true, true) => "yes, by hand",
         (Side::Official, false, false) if book.habits.home.is_empty() => {
             "no, as nobody has said where your department is"

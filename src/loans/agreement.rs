@@ -68,7 +68,7 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
     }
     add("Collected", letters::trip(&draft.collect, book.fetched_on(loan, details.burn_on)));
     add("Brought back", letters::trip(&draft.bring, Some(book.goes_back(loan).on)));
-    add("Answers for it", answers(loan));
+    add("Contacts", answers(loan));
     add(
         "Goes with it",
         draft

@@ -226,7 +226,7 @@ async fn send(
     let said = match write.await? {
         None => "Nobody was asked: it has been asked for already.".to_owned(),
         Some(true) => format!("{lender} is asked by mail.{night}"),
-        Some(false) => format!("It is noted as asked. No mail reaches {lender}: ring, and record the answer."),
+        Some(false) => format!("It is noted as asked. {lender} has no email: call, and record the answer."),
     };
     Ok(flash::redirect(&href, &said))
 }

@@ -77,8 +77,8 @@ macro_rules! fields {
 /// All that are compared as they are typed, in the form's order: not those that
 /// hold a number of something else.
 pub(super) const FORM: [FormField; 37] = fields! {
-    what: "What", kind: "Sort", serial: "Serial number", is_school: "A school", their: "Answers for it, theirs",
-    keeper: "Answers for it, ours", burn_free: "For burn day", burn_from: "Burn day: from", burn_until: "Burn day: until",
+    what: "What", kind: "Type", serial: "Serial number", is_school: "A school", their: "Their contact",
+    keeper: "Our contact", burn_free: "For burn day", burn_from: "Burn day: from", burn_until: "Burn day: until",
     burn_collect: "Burn day: collect on", burn_return: "Burn day: bring back on", rain_free: "For the rain date",
     rain_from: "Rain date: from", rain_until: "Rain date: until", rain_collect: "Rain date: collect on",
     rain_return: "Rain date: bring back on", collect_place: "Collect at", collect_time: "Collect, time",

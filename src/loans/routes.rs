@@ -101,7 +101,7 @@ async fn edit_page(
     (book, loan): (&Book, Option<&Loan>),
     (form, mistakes, find): (LoanForm, Mistakes, &Find),
 ) -> Result<Edit> {
-    let heading = if loan.is_some() { "Change what is agreed" } else { "Add a thing to borrow" };
+    let heading = if loan.is_some() { "Change what is agreed" } else { "Add a loan" };
     let action = loan.map_or(format!("/events/{}/loans/new", book.event.id), |loan| format!("{}/edit", loan.href()));
     let page = page(app, visit, &book.event, heading).await?;
     let names = people::list(app.db.read()).await?;

@@ -333,10 +333,10 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
     }
     let their = if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() };
     add(
-        "Answers for it",
+        "Contacts",
         format!("theirs {their}; ours {}", if draft.keeper.is_empty() { "nobody yet" } else { &draft.keeper }),
     );
-    add("Stands", letters::stands(loan));
+    add("Status", letters::stands(loan));
     add("Transport", draft.transport.clone());
     add("Power", both([draft.power.clone(), draft.connector.clone()], ", "));
     add("Operator", draft.operator.clone());

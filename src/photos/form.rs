@@ -1,7 +1,7 @@
 //! Forms with photos in them.
 
 use super::picture::{MOST_BYTES, too_large};
-use super::{Taken, again, take};
+use super::{Incoming, Taken, again, take_in};
 use crate::error::{Error, Result};
 use crate::state::App;
 use axum::extract::multipart::{Field, Multipart, MultipartError};
@@ -104,22 +104,27 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart) -> Result<Pos
 
 /// None if no file was chosen: browsers send an empty one then.
 async fn picture(app: &App, mut field: Field<'_>) -> Result<Option<Result<Taken, String>>> {
-    let mut bytes = Vec::new();
+    let mut incoming = Incoming::default();
+    let mut refused_for = None;
     let has_name = field.file_name().is_some_and(|name| !name.is_empty());
-    let mut is_too_large = false;
     // Read to its end in any case, for what comes behind it.
     while let Some(chunk) = field.chunk().await.map_err(|error| refused(&error))? {
-        is_too_large |= bytes.len() + chunk.len() > MOST_BYTES;
-        if is_too_large {
-            bytes = Vec::new();
-        } else {
-            bytes.extend_from_slice(&chunk);
+        if refused_for.is_some() {
+            continue;
+        }
+        if incoming.bytes.len() + chunk.len() > MOST_BYTES {
+            refused_for = Some(too_large());
+        } else if !incoming.add(&chunk) {
+            refused_for = Some("Many photos are coming in just now. Send this one again in a minute.".to_owned());
+        }
+        if refused_for.is_some() {
+            incoming = Incoming::default();
         }
     }
-    match (is_too_large, has_name, bytes.is_empty()) {
-        (true, ..) => Ok(Some(Err(too_large()))),
-        (false, false, true) => Ok(None),
-        (false, ..) => take(app, bytes).await.map(Some),
+    match (refused_for, has_name, incoming.bytes.is_empty()) {
+        (Some(why), ..) => Ok(Some(Err(why))),
+        (None, false, true) => Ok(None),
+        (None, ..) => take_in(app, incoming).await.map(Some),
     }
 }
 

@@ -19,8 +19,8 @@ pub use store::{drop, keep, missing};
 
 use crate::error::Result;
 use crate::state::App;
-use std::sync::LazyLock;
-use tokio::sync::Semaphore;
+use std::sync::{Arc, LazyLock};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 /// A photo whose files lie there, before anything refers to it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,7 +34,34 @@ pub struct Taken {
 }
 
 /// One picture is decoded at a time: each may take a few hundred megabytes.
-static DECODING: LazyLock<Semaphore> = LazyLock::new(|| Semaphore::new(1));
+/// The turn is the work's own: whoever hung up leaves it running.
+static DECODING: LazyLock<Arc<Semaphore>> = LazyLock::new(|| Arc::new(Semaphore::new(1)));
+
+/// So many bytes of photos wait for their turn at once, in all requests together.
+const MOST_WAITING: usize = 3 * MOST_BYTES;
+const UNIT: usize = 1024;
+static WAITING: LazyLock<Arc<Semaphore>> = LazyLock::new(|| Arc::new(Semaphore::new(MOST_WAITING / UNIT)));
+
+/// The bytes of a photo as they come over, within the room for all of them.
+#[derive(Debug, Default)]
+struct Incoming {
+    bytes: Vec<u8>,
+    room: Option<OwnedSemaphorePermit>,
+}
+
+impl Incoming {
+    /// Adds what came. False if there is no room for it now.
+    fn add(&mut self, chunk: &[u8]) -> bool {
+        let units = u32::try_from(chunk.len().div_ceil(UNIT)).unwrap_or(u32::MAX);
+        let Ok(room) = Arc::clone(&WAITING).try_acquire_many_owned(units) else { return false };
+        match &mut self.room {
+            Some(all) => all.merge(room),
+            None => self.room = Some(room),
+        }
+        self.bytes.extend_from_slice(chunk);
+        true
+    }
+}
 
 /// Takes a photo in. What comes back refused says why, in words for whoever
 /// chose the file.
@@ -42,11 +69,18 @@ static DECODING: LazyLock<Semaphore> = LazyLock::new(|| Semaphore::new(1));
 /// # Errors
 /// When the file can't be written.
 pub async fn take(app: &App, bytes: Vec<u8>) -> Result<std::result::Result<Taken, String>> {
+    take_in(app, Incoming { bytes, room: None }).await
+}
+
+async fn take_in(app: &App, incoming: Incoming) -> Result<std::result::Result<Taken, String>> {
     let (data, now) = (app.config.data.clone(), app.clock.now());
-    let _turn = DECODING.acquire().await;
-    let work = tokio::task::spawn_blocking(move || match picture::pictures(&bytes) {
-        Ok(pictures) => files::put(&data, &pictures, now).map(Ok),
-        Err(why) => Ok(Err(why)),
+    let turn = Arc::clone(&DECODING).acquire_owned().await?;
+    let work = tokio::task::spawn_blocking(move || {
+        let _held_to_the_end = turn;
+        match picture::pictures(&incoming.bytes) {
+            Ok(pictures) => files::put(&data, &pictures, now).map(Ok),
+            Err(why) => Ok(Err(why)),
+        }
     });
     work.await?
 }

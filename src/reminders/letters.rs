@@ -186,7 +186,7 @@ fn week_facts(known: &Known<'_>) -> Vec<(String, String)> {
     let spare = known.outlook.schedule.spare;
     let chain = match spare {
         ..0 => format!("{} too long", words::count(spare.unsigned_abs() as usize, "day", "days")),
-        _ => format!("{} to spare", words::count(spare.unsigned_abs() as usize, "day", "days")),
+        _ => format!("{} of slack", words::count(spare.unsigned_abs() as usize, "day", "days")),
     };
     vec![
         ("Due by Sunday".to_owned(), words::count(due, "task", "tasks")),

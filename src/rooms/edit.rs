@@ -77,7 +77,7 @@ struct Wanted {
     kind: String,
 }
 
-const NEW: &str = "Add a thing";
+const NEW: &str = "Add an item";
 const CHANGE: &str = "Change a thing";
 
 async fn new(

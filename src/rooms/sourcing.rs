@@ -295,7 +295,7 @@ async fn ask(
     if chosen.is_empty() {
         mistakes.add("who", "Tick whom to ask.");
     } else if !chosen.iter().any(Person::has_mail) {
-        mistakes.add("who", "No mail reaches any of these. Ring them, and add what they give under Gifts.");
+        mistakes.add("who", "None of these has an email. Call them, and add what they give under Gifts.");
     }
     let Some(written) = mistakes.note("words", written).filter(|_| mistakes.is_empty()) else {
         let page = view(&app, &visit, &book, (form, mistakes), now).await?;

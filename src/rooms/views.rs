@@ -120,11 +120,8 @@ impl Group {
 
 /// The pairs of one kind by grade, the worst first.
 pub(super) fn groups(book: &Book, kind: Kind) -> Vec<Group> {
-    let headings = [
-        (Grade::Alike, "Only alike"),
-        (Grade::TypeAndMaterial, "Same type and material"),
-        (Grade::Model, "Same model"),
-    ];
+    let headings =
+        [(Grade::Alike, "Similar"), (Grade::TypeAndMaterial, "Same type and material"), (Grade::Model, "Same model")];
     let group = |(wanted, heading)| {
         let pairs = book.pairs().filter(|pair| pair.grade == wanted && pair.a.draft.kind == kind);
         Group { heading, lines: pairs.map(|pair| PairLine::of(book, &pair)).collect() }

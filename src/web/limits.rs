@@ -74,8 +74,12 @@ impl Limits {
             buckets.retain(|(limit, _), bucket| bucket.left_at(*limit, now) < limit.size().0);
         }
         if buckets.len() >= MOST {
-            // So many at once is an attack: forget it all rather than grow.
-            buckets.clear();
+            // So many at once is an attack: the oldest tenth goes, so that no flood
+            // of new keys frees one that is limited just now.
+            let mut ages: Vec<Instant> = buckets.values().map(|bucket| bucket.at).collect();
+            let (_, oldest, _) = ages.select_nth_unstable(MOST / 10);
+            let oldest = *oldest;
+            buckets.retain(|_, bucket| bucket.at > oldest);
         }
         let key: String = whose.to_lowercase().chars().take(LONGEST_KEY).collect();
         let bucket = buckets.entry((limit, key)).or_insert(Bucket { left: most, at: now });
@@ -162,6 +166,23 @@ mod tests {
         let later = start + Duration::from_secs(31);
         assert!(limits.take_at(Limit::SignInHere, "a", later).is_ok());
         assert!(limits.take_at(Limit::SignInHere, "a", later).is_err());
+    }
+
+    #[test]
+    fn a_flood_of_keys_frees_nobody_who_is_limited_just_now() {
+        let limits = Limits::default();
+        let start = Instant::now();
+        let at = |number: usize| start + Duration::from_micros(number as u64);
+        for number in 0..MOST - 1 {
+            limits.take_at(Limit::OfferHere, &format!("key {number}"), at(number)).unwrap();
+        }
+        for _ in 0..8 {
+            limits.take_at(Limit::SignInHere, "tried", at(MOST)).unwrap();
+        }
+        limits.take_at(Limit::OfferHere, "one more", at(MOST + 1)).unwrap();
+        assert!(limits.take_at(Limit::SignInHere, "tried", at(MOST + 2)).is_err());
+        let left = limits.0.lock().unwrap().len();
+        assert!(left > MOST / 2 && left < MOST, "{left}");
     }
 
     #[test]

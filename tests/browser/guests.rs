@@ -34,10 +34,10 @@ async fn story(officer: Scripts, reader: Scripts) {
     priya.fill("Mail address", "perpetua@example.org").await;
     priya.press("Add to the guests").await;
     priya.sees("h1", "The Honorable Perpetua Lindgaard").await;
-    priya.sees("main", "yes, as the jurisdiction tells").await;
+    priya.sees("main", "yes, by jurisdiction").await;
     priya.go("Change").await;
     priya.fill("Minutes to speak", "1.5").await;
-    priya.press("Keep").await;
+    priya.press("Save").await;
     priya.sees(".said", "Saved.").await;
     priya.go("Invite").await;
     priya.press("See the mails").await;

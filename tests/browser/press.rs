@@ -67,7 +67,7 @@ async fn log_a_word(jun: &Browser) {
     choose(jun, "What came of it", "answered").await;
     jun.fill("In a few words", "Wants to bring two pupils.").await;
     jun.fill_day("Follow up on", Clock::System.now().date() + Duration::days(3)).await;
-    jun.press("Log it").await;
+    jun.press("Save").await;
     jun.sees(".said", "Logged: Imogen Tate, Bend High Morning.").await;
     // What is due today is the first thing on the page.
     let heading = jun.read("main h2").await;

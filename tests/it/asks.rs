@@ -44,12 +44,12 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
     assert!(seen.text(".letter").contains("Hello Wren,"));
     assert!(seen.text(".letter").contains("Can you run the timing desk? It is on Sat 5 Jun 2027."));
     assert!(seen.text(".letter").contains("[the reader's own link]"));
-    assert!(seen.says("No mail reaches Lena Ashby"));
+    assert!(seen.says("No email reaches Lena Ashby"));
 
     let asked = olga.submit("/events/1/asks/new", &form.clone().and("act", "ask")).await;
     assert_eq!((asked.status, asked.location()), (303, "/events/1/asks"));
     let page = olga.get("/events/1/asks").await;
-    assert!(page.text("#said").contains("2 people are asked. No mail reaches 1 of them: ring."));
+    assert!(page.text("#said").contains("2 people are asked. 1 has no email: call."));
     assert_eq!(mails(&test).len(), 1);
     assert!(page.says("no mail address · Sat 5 Jun 2027: waiting"), "{}", page.body);
 

@@ -15,7 +15,7 @@ async fn the_page_says_what_to_do_now_and_what_sets_the_date() {
     assert_eq!(page.text(".days b"), "192");
     assert_eq!(page.text(".days span"), "days to burn day");
     assert!(page.text(".what").contains("Sat 5 Jun 2027, 10:00"));
-    assert!(page.text(".note b").contains("The chain that sets the date has"));
+    assert!(page.text(".note b").contains("Burn day has"));
     assert!(page.text(".note").contains("Get the site owner's written permission"));
     assert!(page.text(".note").contains("your authority's rules come first"));
     assert_eq!(page.all(".ready li").len(), 9);

@@ -277,7 +277,7 @@ async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
     let mut safety = test.somebody(Role::SafetyOfficer).await;
     assert_eq!(assign(&mut safety, pumps, ray, &because).await.status, 303);
     let page = olga.get("/events/1/crew").await;
-    let says = "All the same: “Driver/operator” is needed and not recorded. Certificate seen, renewal in the post \
+    let says = "Overridden: “Driver/operator” is needed and not recorded. Certificate seen, renewal in the post \
                 (Somebody, safety officer, Wed 25 Nov)";
     assert!(page.says(says), "{}", page.text("main"));
     let sheet = olga.get(&format!("/events/1/crew/sheets?person={ray}")).await;

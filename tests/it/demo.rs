@@ -28,7 +28,7 @@ async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_chain_just_fits
         assert_eq!(tasks, ["2 working days late", "1 working day late"], "day {day}");
         assert!(late.iter().any(|due| due == "9 days late"), "day {day}: {late:?}");
         let note = page.text(".note b");
-        let fits = ["has no days to spare", "has 1 day to spare", "has 2 days to spare", "has 3 days to spare"];
+        let fits = ["has no slack", "has 1 day of slack", "has 2 days of slack", "has 3 days of slack"];
         assert!(fits.iter().any(|words| note.contains(words)), "day {day}: {note}");
         assert!(page.text(".note").contains("Apply for the burn permit"), "day {day}: {}", page.text(".note"));
         assert_eq!(page.all(".waits > li").len(), 5, "day {day}");

@@ -426,7 +426,7 @@ async fn a_saved_table_computes_nothing_and_comes_back_the_same() {
     let table = olga.get("/people/export.csv").await;
     assert_eq!(table.header("content-type"), "text/csv; charset=utf-8");
     assert!(table.header("content-disposition").contains("people.csv"));
-    assert!(table.body.starts_with("\u{feff}Name,Said aloud,"));
+    assert!(table.body.starts_with("\u{feff}Name,Pronunciation,"));
     assert!(table.body.contains("\r\n'=1+1,,,'=1+1,") && table.body.contains("\r\n\"a,b;c\"\"d\","));
     for start in ["=", "+", "-", "@", "\t"] {
         assert!(!table.body.contains(&format!("\n{start}")) && !table.body.contains(&format!(",{start}")), "{start}");

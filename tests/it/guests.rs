@@ -223,7 +223,7 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     let mut olga = test.olga().await;
     // Welcome 2 min, two introductions of 10 s, two talks of 4 min: 10 min 20 s of 12.
     let page = olga.get("/events/1/guests/programme").await;
-    assert!(page.says("It fits. 1 min 40 s are to spare."), "{}", page.text("main"));
+    assert!(page.says("It fits, with 1 min 40 s left."), "{}", page.text("main"));
     assert!(page.says("This is the usual programme."));
     assert_eq!(page.all("td:first-child"), ["09:35", "09:37", "09:37", "09:41"]);
     assert_eq!(page.all("td:nth-child(4)"), ["260", "43", "520", "520"]);
@@ -235,7 +235,7 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     // 5 minutes late: not even a minute is left.
     let page = olga.get("/events/1/guests/programme?late=5").await;
     assert_eq!(page.all("del"), ["The Honorable Teodora Lindqvist"]);
-    assert!(page.says("It fits, as 4 min give way."));
+    assert!(page.says("Fits after cutting 4 min."));
     // 7 minutes late: what is fixed takes 6 min 20 s of 5.
     let page = olga.get("/events/1/guests/programme?late=7").await;
     assert!(page.says("1 min 20 s too long."), "{}", page.text("main"));
@@ -248,7 +248,7 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     let form = olga.get(edit).await.form();
     assert_eq!(olga.submit(edit, &form.clone().with("minutes", "40")).await.status, 422, "it would end after ignition");
     assert_eq!(olga.submit(edit, &form.clone().with("minutes", "20")).await.status, 303);
-    assert!(olga.get("/events/1/guests/programme").await.says("9 min 40 s are to spare"));
+    assert!(olga.get("/events/1/guests/programme").await.says("with 9 min 40 s left"));
     let stale = olga.submit(edit, &form.with("minutes", "15")).await;
     assert_eq!(stale.status, 409, "somebody kept it meanwhile");
     assert!(stale.says("15") && stale.says("20"));
@@ -294,7 +294,7 @@ async fn program_briefing_and_presenters_sheet_agree_on_who_speaks_how_long() {
             for told in [&briefing, &own] {
                 assert!(told.contains("the program has no time for words of your own"), "{told}");
             }
-            assert!(sheet.says("no words today"), "{}", sheet.text("main"));
+            assert!(sheet.says("Not speaking"), "{}", sheet.text("main"));
             assert!(hints.iter().any(|hint| hint.contains("no time for The Honorable Teodora Lindqvist")), "{hints:?}");
         } else {
             let words = format!("{wanted}, about");

@@ -45,7 +45,7 @@ async fn a_day_the_plan_can_not_meet_is_told_before_saving_with_the_earliest() {
     assert_eq!(event.details.burn_on, time::macros::date!(2027 - 03 - 20));
     assert_eq!(event.details.rain_on, Some(time::macros::date!(2027 - 03 - 27)), "as far behind as before");
     let page = olga.get("/events/2").await;
-    assert!(page.text(".note b").contains("to spare"), "{}", page.text(".note b"));
+    assert!(page.text(".note b").contains("of slack"), "{}", page.text(".note b"));
 
     let anyway = olga.submit("/events/new", &form.and("act", "anyway")).await;
     assert_eq!(anyway.location(), "/events/3");

@@ -101,7 +101,7 @@ async fn the_mayor_is_first_at_home_and_no_other_mayor_is() {
     assert!(order[0].contains("Vance") && order[1].contains("Halloran") && order[2].contains("Achebe"), "{order:?}");
     assert!(olga.get(&mayor).await.says("first in their own town"));
     assert!(olga.get(&visitor).await.says("outside their own jurisdiction"));
-    assert!(olga.get(&senator).await.says("yes, as the jurisdiction tells"));
+    assert!(olga.get(&senator).await.says("yes, by jurisdiction"));
     // The same mayor is a visitor where the department is another city's.
     our_home(&test, &[("city", "Northbend")]).await;
     let order = names(&olga.get("/events/1/guests").await);

@@ -1,8 +1,12 @@
 //! Photos: who sees them, and how long their files stay.
 
+use crate::crash::prepare;
+use crate::program::serve;
 use crate::support::{NOW, TestApp, picture};
 use burnday::db::journal::Actor;
 use burnday::photos::{self, FOLDER};
+use std::io::{Cursor, Read, Write};
+use std::net::{SocketAddr, TcpStream};
 use std::os::unix::fs::PermissionsExt;
 use time::Duration;
 
@@ -70,4 +74,55 @@ async fn a_photo_whose_file_was_not_copied_along_is_missed() {
     std::fs::remove_dir_all(test.folder.path().join(FOLDER)).unwrap();
     assert_eq!(photos::missing(&test.app.db, test.folder.path()).await.unwrap(), 1);
     assert_eq!(test.olga().await.get(&format!("/photos/{id}")).await.status, 404);
+}
+
+/// Posts a photo of a thing, and gives the connection.
+fn post(address: SocketAddr, cookie: &str, file: &[u8]) -> TcpStream {
+    let begin = "--edge\r\ncontent-disposition: form-data; name=\"photo\"; filename=\"a.png\"\r\n\r\n";
+    let body = [begin.as_bytes(), file, b"\r\n--edge--\r\n"].concat();
+    let head = format!(
+        "POST /events/1/rooms/things/1/photo HTTP/1.1\r\nHost: {address}\r\nSec-Fetch-Site: same-origin\r\n\
+         Cookie: {cookie}\r\nConnection: close\r\nContent-Type: multipart/form-data; boundary=edge\r\n\
+         Content-Length: {}\r\n\r\n",
+        body.len()
+    );
+    let mut stream = TcpStream::connect(address).unwrap();
+    stream.write_all(head.as_bytes()).unwrap();
+    stream.write_all(&body).unwrap();
+    stream
+}
+
+/// What a process took at most so far, in bytes.
+fn peak(pid: u32) -> u64 {
+    let status = std::fs::read_to_string(format!("/proc/{pid}/status")).unwrap();
+    let line = status.lines().find(|line| line.starts_with("VmHWM:")).unwrap();
+    line.split_whitespace().nth(1).unwrap().parse::<u64>().unwrap() * 1024
+}
+
+/// The turn belongs to the work and not to the request: whoever hangs up leaves it
+/// running, and the next one waits.
+#[tokio::test]
+async fn whoever_posts_pictures_and_hangs_up_takes_no_more_memory_than_one_does() {
+    const MOST_ABOVE_IDLE: u64 = 250 * 1024 * 1024;
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("data");
+    let (cookie, _) = prepare(&data).await;
+    let serving = serve(&data, &folder.path().join("log"));
+    let mut large = Cursor::new(Vec::new());
+    let whole = image::RgbImage::from_pixel(7_000, 7_100, image::Rgb([90, 90, 90]));
+    whole.write_to(&mut large, image::ImageFormat::Png).unwrap();
+    drop(whole);
+    let large = large.into_inner();
+    let idle = peak(serving.child.id());
+    for _ in 0..8 {
+        let stream = post(serving.address, &cookie, &large);
+        std::thread::sleep(std::time::Duration::from_millis(60));
+        drop(stream);
+    }
+    // Its turn comes behind all that are still at work.
+    let mut answer = String::new();
+    post(serving.address, &cookie, &picture([9, 9, 9])).read_to_string(&mut answer).unwrap();
+    assert!(answer.starts_with("HTTP/1.1 404"), "there is no such thing: {answer}");
+    let above = peak(serving.child.id()) - idle;
+    assert!(above < MOST_ABOVE_IDLE, "{} MB above idle", above / 1024 / 1024);
 }

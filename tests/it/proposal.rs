@@ -174,7 +174,7 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
     let page = lead.get(PAGE).await;
     assert!(page.says("All 2 seats can be filled"));
     assert!(page.says("Ada Fenn leaves “Parking”"), "{}", page.text("main"));
-    assert!(page.says("stands by at “Parking”"), "{}", page.text("main"));
+    assert!(page.says("is an alternate at “Parking”"), "{}", page.text("main"));
     assert_eq!(take_over(&mut lead).await, 303);
     let all = seats(&test).await;
     assert_eq!(all.len(), 2);

@@ -320,7 +320,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     }
     let (one, other) = (gideon.to_string(), silent.to_string());
     let unreached = [("need", "like/1"), ("who", other.as_str()), ("act", "send")];
-    assert!(olga.post(path, &unreached).await.text("#who-mistake").contains("Ring them"));
+    assert!(olga.post(path, &unreached).await.text("#who-mistake").contains("Call them"));
 
     let form = |act| [("need", "like/1"), ("who", one.as_str()), ("words", "We collect it."), ("act", act)];
     let look = olga.post(path, &form("see")).await;

@@ -341,7 +341,7 @@ impl Words<'_> {
             Change::StandBy { assignment } => {
                 let one = of(assignment)?;
                 let why = self.why_not(plan, one.post_id, one.person_id);
-                line(one.person_id, format!("stands by at “{}”", self.post(one.post_id)), why)
+                line(one.person_id, format!("is an alternate at “{}”", self.post(one.post_id)), why)
             }
             Change::Off { assignment } => {
                 let one = of(assignment)?;
