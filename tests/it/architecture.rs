@@ -158,6 +158,7 @@ fn a_slice_writes_its_own_tables_only() {
         ("attendance", "crew"),
         ("journal", "db"),
         ("served_place", "db"),
+        ("heartbeat", "db"),
     ];
     let mut writes = 0;
     for (path, text) in sources() {

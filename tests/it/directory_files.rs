@@ -30,12 +30,12 @@ fn details() -> impl Strategy<Value = Details> {
     (words, mail, phone, 0..CHANNELS.len(), paragraph(), paragraph(), any::<bool>()).prop_map(
         |((name, said, organisation, office, jurisdiction), mail, phone, channel, notes, access_needs, no_mail)| {
             Details {
-                name: if name.is_empty() { "Nobody".to_owned() } else { name },
+                name: form::name(&name, 100).unwrap_or_else(|_| "Nobody".to_owned()),
                 said,
                 organisation,
                 office,
                 jurisdiction,
-                mail,
+                mail: form::mail(&mail).unwrap_or_default(),
                 phone,
                 channel: Channel::ALL[channel],
                 notes,

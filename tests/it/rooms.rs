@@ -261,7 +261,7 @@ async fn what_may_not_burn_is_warned_about_until_it_is_decided() {
     add(&mut olga, &[("room", "room B"), ("what", "air freshener, AEROSOL")]).await;
     assert!(olga.get(ROOMS).await.says("1 warning is not decided."));
     let gone = [("hazard", "asbestos"), ("what", "sofa"), ("decided", "no"), ("on", "2026-11-24")];
-    assert_eq!(olga.post(path, &gone).await.status, 422);
+    assert_eq!(safety.post(path, &gone).await.status, 422);
 }
 
 #[tokio::test]
