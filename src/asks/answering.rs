@@ -56,6 +56,7 @@ pub async fn answer(
         deputy::tell(tx, event, request, key, now).await?;
     }
     let Some((person, sender, key)) = reached else {
+        let after_it = Statement { by_voice: true, ..after_it };
         store::note_statement(tx, request.id, By::Voice, &after_it, (actor, now))?;
         return Ok(true);
     };

@@ -299,7 +299,7 @@ pub(super) async fn told_by_voice(
     let known = store::statement_of(tx, request.id).await?.unwrap_or_default();
     store::note_told(tx, actor, request, now);
     // A voice changes nothing in their calendar: that is for the next message.
-    let heard = Statement { entries: known.entries, ..Statement::of(event, request) };
+    let heard = Statement { entries: known.entries, by_voice: true, ..Statement::of(event, request) };
     store::note_statement(tx, request.id, By::Voice, &heard, (actor, now))
 }
 

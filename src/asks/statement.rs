@@ -17,6 +17,10 @@ pub struct Statement {
     /// The asks whose entries may be in their calendar.
     #[serde(default)]
     pub entries: BTreeSet<i64>,
+    /// A voice told it: what is wrong in their calendar they know, though no file
+    /// has put it right.
+    #[serde(default)]
+    pub by_voice: bool,
 }
 
 /// One date in it.
@@ -81,7 +85,7 @@ impl Statement {
         let dates = request.live().filter(|_| !request.is_withdrawn);
         let dates: Vec<StatedDate> = dates.map(|ask| StatedDate::of(event, ask)).collect();
         let entries = dates.iter().filter(|date| date.is_yes()).map(|date| date.ask).collect();
-        Self { dates, facts: letters::lines(&event.details, request), entries }
+        Self { dates, facts: letters::lines(&event.details, request), entries, by_voice: false }
     }
 
     /// What is true now, told to somebody who knows `known`. A date that is open
@@ -101,11 +105,20 @@ impl Statement {
     }
 
     /// Must whoever knows this be told what is true? Not if it is the same, nor if
-    /// no date on either side is one that they reckon with.
+    /// no date on either side is one that they reckon with. A wrong entry in their
+    /// calendar is for a message to take out.
     #[must_use]
     pub fn is_outdated(&self, truth: &Self) -> bool {
         let is_same = (&self.dates, &self.facts) == (&truth.dates, &truth.facts);
-        !is_same && self.dates.iter().chain(&truth.dates).any(StatedDate::counts)
+        let is_told = is_same || !self.dates.iter().chain(&truth.dates).any(StatedDate::counts);
+        !is_told || (!self.by_voice && self.has_wrong_entry(truth))
+    }
+
+    /// Is something in their calendar that is neither at yes nor open?
+    fn has_wrong_entry(&self, truth: &Self) -> bool {
+        let is_right =
+            |ask: &i64| truth.dates.iter().any(|date| date.ask == *ask && (date.is_yes() || date.said.is_empty()));
+        !self.entries.iter().all(is_right)
     }
 
     /// The same with what was said to a date: whoever says it knows it. What was in
@@ -230,6 +243,16 @@ mod tests {
         }
         let promoted = stated(&[(2, SIXTEENTH, false, "yes")], &[]);
         assert!(stated(&[(1, NINTH, false, "no"), (2, SIXTEENTH, true, "yes")], &[]).is_outdated(&promoted));
+    }
+
+    #[test]
+    fn a_wrong_entry_in_a_calendar_is_taken_out_unless_a_voice_told_it() {
+        let no = Statement { entries: [1].into(), ..stated(&[(1, NINTH, false, "no")], &[]) };
+        let gone = stated(&[], &[]);
+        assert!(no.is_outdated(&gone) && no.is_outdated(&stated(&[(1, NINTH, false, "no")], &[])));
+        assert!(!Statement { by_voice: true, ..no.clone() }.is_outdated(&gone));
+        let open = stated(&[(1, NINTH, false, "")], &[]);
+        assert!(!Statement { entries: [1].into(), ..open.clone() }.is_outdated(&open), "it may stay");
     }
 
     #[test]

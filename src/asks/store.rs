@@ -753,7 +753,8 @@ pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: Offse
 /// The store's.
 pub(super) async fn trust_statements(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
     sqlx::query!(
-        "update statement set is_doubtful = 0 where request_id in (select id from request where event_id = ?)",
+        "update statement set is_doubtful = 0, content = json_set(content, '$.by_voice', json('true'))
+         where request_id in (select id from request where event_id = ?)",
         event.id
     )
     .execute(&mut **tx)

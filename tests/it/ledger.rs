@@ -141,7 +141,7 @@ async fn a_guest_who_said_yes_elsewhere_is_added_in_one_press() {
     assert_eq!(olga.submit("/events/1/guests/new", &form).await.status, 303);
     let page = olga.get(here).await;
     assert!(page.all("[data-unlisted]").is_empty());
-    assert!(page.says("Comes 1 Wren Ibarra"), "{}", page.text("main"));
+    assert!(page.says("Coming 1 Wren Ibarra"), "{}", page.text("main"));
 }
 
 #[tokio::test]

@@ -259,3 +259,20 @@ async fn who_did_not_get_the_mail_about_a_change_is_on_the_list_again() {
     // The Countdown points there as well.
     assert!(olga.get("/events/1").await.body.contains("/events/1/asks#tell"));
 }
+
+#[tokio::test]
+async fn who_says_no_just_before_the_date_changes_still_gets_the_entry_out_of_their_calendar() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    say(&test, id, 0, "yes").await;
+    deliver(&test).await;
+    let ask = request(&test, id).await.asks[0].id;
+    say(&test, id, 0, "no").await;
+    // The confirmation waits, and the change takes it back.
+    move_to(&test, RAIN_DATE, "").await;
+    let mail = waiting(&test, id).await.unwrap();
+    let methods: Vec<&str> = mail.calendars.iter().map(|(method, _)| method.as_str()).collect();
+    assert_eq!(methods, ["CANCEL"]);
+    assert!(mail.calendars[0].1.contains(&format!("UID:ask-{ask}@")), "{mail:?}");
+}
