@@ -1,12 +1,14 @@
 -- Nobody knows what was said since a copy of the store was made.
 alter table mail_hold add column copies integer not null default 0;
 
--- Held by nobody's account: the store is a copy, or was put back as one. Everybody
+-- Held because the store is a copy (mail::outbox says it in these words), or by the
+-- command, as for a snapshot; a clock that leaps makes no copy. Everybody
 -- is told again, by numbers that their calendars take for newer. Any entry may be
 -- in their calendar. Who is asked from now on may get the number of somebody who
 -- was asked since the copy was made, so the numbers of new links start higher.
 create trigger hold_doubts after update of held_at on mail_hold
 when new.held = 1 and new.held_by is null
+     and (new.why like 'This store is a copy%' or new.why = 'It was held from the command line.')
 begin
     update mail_hold set copies = copies + 1;
     update request set version = version + 1000;
@@ -14,5 +16,6 @@ begin
     select r.id, 'assumed', '{"dates":[],"facts":[]}', r.asked_at from request r
     where r.withdrawn_at is null and not exists (select 1 from statement s where s.request_id = r.id);
     update statement set is_doubtful = 1, content = json_set(content, '$.entries', json((
-        select json_group_array(a.id) from ask a where a.request_id = statement.request_id)));
+        select json_group_array(a.id) from ask a where a.request_id = statement.request_id)))
+    where request_id in (select id from request where withdrawn_at is null);
 end;

@@ -103,7 +103,7 @@ pub async fn send_question(
     let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(false) };
     let statement = store::statement_of(tx, request_id).await?.unwrap_or_default();
     let known = Known { request, statement, is_assumed: false };
-    changes::tell(tx, &known, event, (actor, sender, key), now).await
+    changes::write_to(tx, &known, (event, false), (actor, sender, key), now).await
 }
 
 /// Takes a question back, and tells whoever may count on it. False if it was taken

@@ -163,10 +163,22 @@ async fn tell_deputies(
 
 /// Tells one person what is true, by mail. False if no mail reaches them: then they
 /// are on the list of those who must be called.
-pub(super) async fn tell(
+async fn tell(
     tx: &mut Tx,
     known: &Known,
     event: &Event,
+    who: (Actor, &Sender, &LinkKey),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    // Somebody may already be on the way.
+    write_to(tx, known, (event, true), who, now).await
+}
+
+/// The same, at night too only if it is urgent.
+pub(super) async fn write_to(
+    tx: &mut Tx,
+    known: &Known,
+    (event, urgent): (&Event, bool),
     (actor, sender, key): (Actor, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<bool> {
@@ -183,7 +195,8 @@ pub(super) async fn tell(
     let letter = if is_new {
         letters::asking(event, request, &person, sender, now)?
     } else {
-        changed(event, request, &known.statement, (&person, sender, key), now)?
+        let letter = changed(event, request, &known.statement, (&person, sender, key), now)?;
+        Letter { urgent: urgent && letter.urgent, ..letter }
     };
     mail::queue(tx, &letter, now).await?;
     store::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
@@ -320,8 +333,10 @@ fn told(changes: &[Change]) -> (Vec<String>, Vec<String>) {
         ("", now) => format!("The live burn now has a rain date: {now}."),
         (was, now) => format!("The rain date of the live burn is now {now}, not {was}."),
     });
-    let hour =
-        take("First fire").map(|change| format!("The first fire is now at {}, not at {}.", change.now, change.was));
+    let hour = take("First fire").map(|change| match (change.was.as_str(), change.now.as_str()) {
+        ("", now) => format!("The first fire is at {now}."),
+        (was, now) => format!("The first fire is now at {now}, not at {was}."),
+    });
     // With a position, "Where" is a spot on the site.
     let place = take("Site").or_else(|| take("Where"));
     let place = place.map(|change| match (change.was.as_str(), change.now.as_str()) {
@@ -353,10 +368,9 @@ fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> 
     }
     let is_gone = |date: &&StatedDate| request.live().all(|ask| ask.for_on != date.on && ask.id != date.ask);
     for date in known.yes().filter(is_gone) {
-        says.push(format!(
-            "Your yes to {} no longer counts, because the date changed. The attached file takes it out of your calendar.",
-            words::day(date.on)
-        ));
+        let file =
+            if known.entries.contains(&date.ask) { " The attached file takes it out of your calendar." } else { "" };
+        says.push(format!("Your yes to {} no longer counts, because the date changed.{file}", words::day(date.on)));
     }
     if request.live().next().is_none() {
         says.push("We will ask you again if we need you on the new date.".to_owned());
