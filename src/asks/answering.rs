@@ -43,7 +43,7 @@ pub async fn answer(
     }
     let new = request.clone().with(ask_id, given, now);
     let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(Ask::stands).map(Answer::says);
-    let after_it = known.clone().with(ask_id, &said.unwrap_or_default());
+    let after_it = Statement { by_voice: false, ..known.clone() }.with(ask_id, &said.unwrap_or_default());
     let reached = match confirm {
         Confirm::InWriting(sender, key) => {
             let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);

@@ -76,7 +76,8 @@ async fn take_in(app: &App, incoming: Incoming) -> Result<std::result::Result<Ta
     let (data, now) = (app.config.data.clone(), app.clock.now());
     let turn = Arc::clone(&DECODING).acquire_owned().await?;
     let work = tokio::task::spawn_blocking(move || {
-        let _held_to_the_end = turn;
+        // Both go along whole, and so are held to the end of the work.
+        let (_turn, incoming) = (turn, incoming);
         match picture::pictures(&incoming.bytes) {
             Ok(pictures) => files::put(&data, &pictures, now).map(Ok),
             Err(why) => Ok(Err(why)),

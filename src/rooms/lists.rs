@@ -206,13 +206,13 @@ async fn decide(
     Path(id): Path<i64>,
     Form(form): Form<DecisionForm>,
 ) -> Result<Response> {
+    let now = app.clock.now();
+    let book = routes::book(&app, id).await?;
     if !decides(&visit.user) {
         return Err(Error::Forbidden(
             "The safety officer or the burn boss decides about fuel, and signs it. Ask one of them, or go back.",
         ));
     }
-    let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
     let ruling = match form.read(&book, &visit.user, book.today(now)) {
         Ok(ruling) => ruling,
         Err(mistakes) => {
