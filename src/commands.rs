@@ -212,19 +212,15 @@ async fn backup(config: &Config, into: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Why mail is held by the command.
-const HELD_BY_COMMAND: &str = "It was held from the command line.";
-
 async fn hold(config: &Config) -> anyhow::Result<()> {
     let db = Db::open_beside(&config.data).await?;
     let now = Clock::System.now();
-    let holding =
-        db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, HELD_BY_COMMAND, now).await }));
+    let holding = db.write(move |tx| Box::pin(async move { outbox::hold_by_command(tx, now).await }));
     let held = holding.await;
     db.close().await;
     println!(
         "All mail {} held until the education officer releases it under Mail.",
-        if held.map_err(Error::cause)? { "is" } else { "was already" }
+        if held.map_err(Error::cause)? { "is" } else { "was held already, and is" }
     );
     Ok(())
 }

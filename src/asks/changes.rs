@@ -189,7 +189,6 @@ pub(super) async fn write_to(
     }
     let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else { return Ok(false) };
     let truth = Statement::told(event, request, &known.statement);
-    mail::supersede(tx, request.id, now).await?;
     let is_new = known.statement == Statement::default() && !request.is_withdrawn;
     // Whoever never heard of it is asked, and not told what changed.
     let letter = if is_new {
@@ -198,6 +197,7 @@ pub(super) async fn write_to(
         let letter = changed(event, request, &known.statement, (&person, sender, key), now)?;
         Letter { urgent: urgent && letter.urgent, ..letter }
     };
+    mail::supersede(tx, request.id, &letter.dedup, now).await?;
     mail::queue(tx, &letter, now).await?;
     store::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
     Ok(true)
@@ -219,7 +219,7 @@ pub async fn refresh(
     if request.is_withdrawn || request.facts == facts {
         return Ok(false);
     }
-    if store::statement_of(tx, request.id).await?.is_none() {
+    if !store::is_noted(tx, request.id).await? {
         let known = Statement::of(known, request);
         store::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
     }
@@ -289,8 +289,9 @@ pub(super) async fn tell_chosen(
     let mut count = Count::default();
     for Outdated { request, .. } in outdated(tx, event, &requests).await? {
         if chosen.contains(&request.id) {
-            let noted = store::statement_of(tx, request.id).await?;
-            let known = Known::of(event, request, noted);
+            // Nothing, if all that says something of it waits: that is taken back.
+            let statement = store::statement_of(tx, request.id).await?.unwrap_or_default();
+            let known = Known { request, statement, is_assumed: false };
             let is_told = tell(tx, &known, event, (actor, sender, key), now).await?;
             count.written += usize::from(is_told);
             count.to_call += usize::from(!is_told);
@@ -299,21 +300,27 @@ pub(super) async fn tell_chosen(
     Ok(count)
 }
 
-/// Notes that somebody was told by voice what is true now.
+/// Notes that somebody was told by voice what is true now. What waits to go to them
+/// is written anew.
 ///
 /// # Errors
 /// The store's.
 pub(super) async fn told_by_voice(
     tx: &mut Tx,
-    actor: Actor,
-    (event, request): (&Event, &Request),
+    (event, request): (&Event, Request),
+    (actor, sender, key): (Actor, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<()> {
     let known = store::statement_of(tx, request.id).await?.unwrap_or_default();
-    store::note_told(tx, actor, request, now);
+    store::note_told(tx, actor, &request, now);
     // A voice changes nothing in their calendar: that is for the next message.
-    let heard = Statement { entries: known.entries, by_voice: true, ..Statement::of(event, request) };
-    store::note_statement(tx, request.id, By::Voice, &heard, (actor, now))
+    let heard = Statement { entries: known.entries, by_voice: true, ..Statement::of(event, &request) };
+    store::note_statement(tx, request.id, By::Voice, &heard, (actor, now))?;
+    if mail::waits(tx, request.id).await? {
+        let known = Known { request, statement: heard, is_assumed: false };
+        write_to(tx, &known, (event, false), (actor, sender, key), now).await?;
+    }
+    Ok(())
 }
 
 /// What changed of when and where it is, in sentences, and the lines of all else.

@@ -2,7 +2,7 @@
 //! are sent, where and when, with an entry for their calendar; and what takes it
 //! out again.
 
-use super::{Answer, Ask, Request, Said, Sender, calendar, store};
+use super::{Answer, Ask, Request, Said, Sender, calendar, letters, store};
 use crate::accounts;
 use crate::db::Tx;
 use crate::error::Result;
@@ -115,7 +115,10 @@ pub fn letters_after_change(
 ) -> Result<Vec<Letter>> {
     let has = |event: &Event, on| on == event.details.burn_on || Some(on) == event.details.rain_on;
     let is_rain = |event: &Event, on| Some(on) == event.details.rain_on;
-    let facts = |event: &Event| (event.details.burn_time, event.details.site.clone(), event.details.name.clone());
+    let facts = |event: &Event| {
+        let details = event.details.clone();
+        (details.burn_time, details.site, details.name, details.format, details.zone)
+    };
     let mut letters = Vec::new();
     for ask in request.asks.iter().filter(|_| !request.is_withdrawn) {
         let named = |answer: &&Answer| answer.said == Said::Deputy && !answer.deputy_mail.is_empty();
@@ -163,9 +166,9 @@ const CALLED_OFF: &str = "-off";
 /// takes the newer file for the newer one (RFC 5546 section 2.1.4).
 fn sequence(event: &Event, request: &Request) -> u32 {
     let said = request.asks.iter().map(|ask| ask.answers.len()).sum::<usize>();
-    let [said, revision, version] =
-        [i64::try_from(said).unwrap_or(0), event.date_revision, event.version].map(|n| u32::try_from(n).unwrap_or(0));
-    said + revision + version + u32::from(request.is_withdrawn)
+    let said = i64::try_from(said).unwrap_or(0);
+    let all = said + event.date_revision + event.version + request.version + i64::from(request.is_withdrawn);
+    u32::try_from(all).unwrap_or(0)
 }
 
 /// Whose deputy it is: "Marguerite Vance, Mayor, City of Alder Bend".
@@ -194,7 +197,10 @@ fn send(
             facts.push((label.to_owned(), text));
         }
     }
-    let words = ["If you can't come, or this is a mistake, call us or reply to this email.".to_owned()];
+    let words = [
+        letters::about(&event.details),
+        "If you can't come, or this is a mistake, call us or reply to this email.".to_owned(),
+    ];
     let parts = Parts { lead: &lead, facts: &facts, words: &words, ..Parts::default() };
     let subject = format!("You are coming for {}: {day}", person.details.name);
     letter((event, request, ask, answer), (person, sender, key), (subject, Status::Confirmed, &parts), now)

@@ -228,7 +228,7 @@ pub fn asking(
         ..Parts::default()
     };
     let said: usize = request.asks.iter().map(|ask| ask.answers.len()).sum();
-    let dedup = format!("ask/{}/{}/{}/{said}", request.id, event.facts_revision, request.asks.len());
+    let dedup = format!("ask/{}/{}/{}/{said}", request.id, event.facts_revision, request.version);
     let about = (Kind::Ask, dedup, request.question.clone());
     letter(about, (event, request, person, sender), &parts, (now, request.closes_at))
 }

@@ -506,7 +506,7 @@ pub(super) async fn renew_event_feed(
     now: OffsetDateTime,
 ) -> Result<()> {
     let old = sqlx::query_scalar!("select number from feed where event_id = ?", event.id).fetch_optional(&mut **tx);
-    let number = old.await?.unwrap_or(0) + 1;
+    let number = (old.await?.unwrap_or(0) + 1).max(first_number(tx).await?);
     let hash = key.map(|key| key.secret(Opens::EventCalendar, event.id, number).hash());
     sqlx::query!(
         "insert into feed (event_id, number, token_hash) values (?, ?, ?)
@@ -793,6 +793,7 @@ pub(super) async fn statements(
                   s.is_doubtful as "is_doubtful!: bool",
                   case when s.way = 'page' then ?1 when s.mail_dedup is null then true
                        else m.state in ('sending', 'sent', 'uncertain') or (m.state = 'waiting' and not ?1)
+                         or (m.state in ('waiting', 'cancelled') and m.unsure > 0)
                   end as "reaches!: bool"
            from statement s left join mail m on m.dedup = s.mail_dedup join request r on r.id = s.request_id
            where r.event_id = ?2
@@ -821,11 +822,24 @@ pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> 
     let content = sqlx::query_scalar!(
         r#"select s.content as "content!: Json<Statement>"
            from statement s left join mail m on m.dedup = s.mail_dedup
-           where s.request_id = ? and (s.mail_dedup is null or m.state in ('sending', 'sent', 'uncertain'))
+           where s.request_id = ? and (s.mail_dedup is null or m.state in ('sending', 'sent', 'uncertain')
+                                       or (m.state in ('waiting', 'cancelled') and m.unsure > 0))
            order by s.id desc limit 1"#,
         request_id
     );
     Ok(content.fetch_optional(db).await?.map(|json| json.0))
+}
+
+/// Was anything noted of what one knows of a question, on its way or there?
+///
+/// # Errors
+/// The store's.
+pub(super) async fn is_noted(tx: &mut Tx, request_id: i64) -> Result<bool> {
+    let noted = sqlx::query_scalar!(
+        r#"select exists (select 1 from statement where request_id = ?) as "noted!: bool""#,
+        request_id
+    );
+    Ok(noted.fetch_one(&mut **tx).await?)
 }
 
 /// Keeps a question's link open until this day and a while longer.

@@ -126,7 +126,8 @@ async fn told(
     Form(heard): Form<Heard>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let actor = visit.user.actor();
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (actor, key) = (visit.user.actor(), app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             // As both are in this write: what they heard may be old already.
@@ -136,7 +137,7 @@ async fn told(
             if heard.as_of != as_of(&event, &request) {
                 return Ok(false);
             }
-            changes::told_by_voice(tx, actor, (&event, &request), now).await?;
+            changes::told_by_voice(tx, (&event, request), (actor, &sender, &key), now).await?;
             Ok(true)
         })
     });

@@ -249,13 +249,17 @@ pub async fn note_hours(
 }
 
 /// Makes the private page of somebody, unless there is one. Gives the number that
-/// its link is made with. No change to what anybody decides.
+/// its link is made with, which begins higher in a copy of the store: one that was
+/// made, and lost, since then must not open another's. No change to what anybody
+/// decides.
 ///
 /// # Errors
 /// The store's.
 pub(super) async fn add_link(tx: &mut Tx, (event_id, person_id): (i64, i64), key: &LinkKey) -> Result<i64> {
     sqlx::query!(
-        "insert into crew_link (event_id, person_id) values (?, ?) on conflict do nothing",
+        "insert into crew_link (id, event_id, person_id)
+         select max(coalesce((select max(id) from crew_link), 0), 1000000 * copies) + 1, ?, ? from mail_hold where true
+         on conflict do nothing",
         event_id,
         person_id
     )

@@ -226,10 +226,21 @@ pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> 
     }
     let at = now.unix_timestamp();
     let search = Details::of_name(name).search();
-    Ok(sqlx::query!("insert into person (name, search, created_at) values (?, ?, ?)", name, search, at)
+    let id = next_id(tx).await?;
+    sqlx::query!("insert into person (id, name, search, created_at) values (?, ?, ?, ?)", id, name, search, at)
         .execute(&mut **tx)
-        .await?
-        .last_insert_rowid())
+        .await?;
+    Ok(id)
+}
+
+/// The id of the next person. In a copy of the store it begins higher: somebody
+/// who was added, and lost, since the copy was made has links that must not open
+/// another's pages.
+async fn next_id(tx: &mut Tx) -> Result<i64> {
+    let id = sqlx::query_scalar!(
+        r#"select max(coalesce((select max(id) from person), 0), 1000000 * copies) + 1 as "id!: i64" from mail_hold"#
+    );
+    Ok(id.fetch_one(&mut **tx).await?)
 }
 
 /// The number of the person with this name, if there is one.
@@ -262,10 +273,12 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
     let organisation = organisation(tx, &details.organisation, now).await?;
     let (channel, search) = (details.channel.as_str(), details.search());
     let at = now.unix_timestamp();
-    let id = sqlx::query!(
-        "insert into person (name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
+    let id = next_id(tx).await?;
+    sqlx::query!(
+        "insert into person (id, name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
                              access_needs, no_mail, search, created_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        id,
         details.name,
         details.said,
         organisation,
@@ -281,8 +294,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
         at
     )
     .execute(&mut **tx)
-    .await?
-    .last_insert_rowid();
+    .await?;
     record(tx, now, Entry { after: Some(snapshot(details)), ..entry(actor, "added", id, &details.name) });
     Ok(id)
 }
@@ -379,14 +391,16 @@ pub async fn add_all(tx: &mut Tx, import: i64, people: &[Details], now: OffsetDa
         )
         .execute(&mut **tx)
         .await?;
+        let first = next_id(tx).await?;
         sqlx::query!(
-            "insert into person (name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
+            "insert into person (id, name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
                                  access_needs, no_mail, search, import_id, created_at)
-             select value ->> 'name', value ->> 'said',
+             select ? + key, value ->> 'name', value ->> 'said',
                     (select id from organisation o where o.name = value ->> 'organisation'), value ->> 'office',
                     value ->> 'jurisdiction', value ->> 'mail', value ->> 'phone', value ->> 'channel',
                     value ->> 'notes', value ->> 'access_needs', value ->> 'no_mail', value ->> 'search', ?, ?
              from json_each(?) order by key",
+            first,
             import,
             at,
             rows

@@ -5,7 +5,7 @@ use super::store::{self, NewPlea, Plea, PleaSaid};
 use super::views::capital;
 use super::{Draft, Room, Thing, ThingState, collected_by, days_left, routes};
 use crate::accounts::{Officer, SignedIn, Visit};
-use crate::asks::{self, Sender, greeted};
+use crate::asks::{self, Request, Sender, greeted};
 use crate::calc::pairs::folded;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -306,7 +306,7 @@ async fn ask(
     if form.act != "send" {
         let mut page = view(&app, &visit, &book, (form.clone(), mistakes), now).await?;
         for person in &reached {
-            let letter = letter(&book, &form.need, (person, &sender, 0), &written, now)?;
+            let letter = letter(&book, &form.need, (person, &sender, None), &written, now)?;
             let to = format!("{} <{}>", letter.to.name, letter.to.address);
             let text = link::without_links(&letter.body.text, "[the reader's own link]");
             page.previews.push(Preview { to, subject: letter.subject, text });
@@ -361,7 +361,8 @@ async fn send(
             dates: vec![event.details.burn_on],
         };
         let request = asks::ask(tx, by, event, person.id, &draft, key, now).await?;
-        let letter = letter(&book, chosen, (person, sender, request), written, now)?;
+        let asked = asks::of_request_in(tx, request).await?;
+        let letter = letter(&book, chosen, (person, sender, asked.as_ref()), written, now)?;
         let mail_id = mail::queue(tx, &letter, now).await?;
         asks::note_sent(tx, Actor::Account(by), (event, request), &letter.dedup, now).await?;
         sent += usize::from(mail_id.is_some());
@@ -409,7 +410,7 @@ const LAST: &str = "What is given burns or gets wet, and nothing comes back.";
 fn letter(
     book: &Book,
     chosen: &[String],
-    (person, sender, request): (&Person, &Sender, i64),
+    (person, sender, request): (&Person, &Sender, Option<&Request>),
     written: &str,
     now: OffsetDateTime,
 ) -> Result<Letter> {
@@ -426,7 +427,10 @@ fn letter(
         lead: &lead,
         facts: &facts,
         words: &words,
-        press: Some(("Answer", Opens::Question.mark(request, 1))),
+        press: Some((
+            "Answer",
+            Opens::Question.mark(request.map_or(0, |asked| asked.id), request.map_or(1, |asked| asked.link_number)),
+        )),
         from: &sender.name,
         phone: &sender.phone,
         department: &sender.department,
@@ -437,7 +441,7 @@ fn letter(
         kind: Kind::Ask,
         event_id: Some(event.id),
         person_id: Some(person.id),
-        request_id: Some(request),
+        request_id: request.map(|asked| asked.id),
         facts_revision: Some(event.facts_revision),
         dedup: format!("plea/{}/{}/{}/{}", event.id, person.id, keys.join("+"), words::iso(now.date())),
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },

@@ -2,6 +2,7 @@
 //! on sending. By the program itself, on real folders.
 
 use crate::program::{Serving, burnday, serve, store, text};
+use crate::support::TestApp;
 use burnday::db::FILE;
 use std::net::TcpListener;
 use std::path::{Path, PathBuf};
@@ -271,5 +272,25 @@ async fn mail_is_held_from_the_command_line() {
     let held = burnday(&place.data(), &["hold"]);
     assert!(held.status.success() && text(&held.stdout).contains("All mail is held"), "{}", text(&held.stdout));
     assert!(is_held(&place.data()));
-    assert!(text(&burnday(&place.data(), &["hold"]).stdout).contains("was already held"));
+    let copies = || sql(&place.data(), "select copies from mail_hold");
+    assert_eq!(copies(), "1");
+    // Held already it may have been put back once more.
+    assert!(text(&burnday(&place.data(), &["hold"]).stdout).contains("was held already"));
+    assert_eq!(copies(), "2");
+}
+
+/// A number that was given since the copy was made is not given again in it: the
+/// links of whoever had it would open another's pages.
+#[tokio::test]
+async fn what_a_link_is_made_with_begins_higher_in_a_copy() {
+    let test = TestApp::planned().await;
+    let before = test.person("Wren Ibarra", "wren@example.org").await;
+    test.sql("update mail_hold set copies = copies + 1");
+    let added = test.person("Lena Ashby", "lena@example.org").await;
+    assert!(before < 1_000_000 && added > 1_000_000, "{before} {added}");
+    let next = test.person("Gideon Astley", "gideon@example.org").await;
+    assert_eq!(next, added + 1);
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post("/events/1/asks/calendar", &[("act", "new")]).await.status, 303);
+    assert!(test.dump().contains("INSERT INTO feed VALUES(1,NULL,1,1001,"), "{}", test.dump());
 }

@@ -4,7 +4,9 @@
 use crate::support::{Answer, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Request};
+use burnday::events::Format;
 use burnday::guests::{Details, Level, Side};
+use burnday::zone::Zone;
 use std::process::Command;
 use time::macros::datetime;
 
@@ -189,6 +191,16 @@ async fn a_change_of_the_event_reaches_the_deputy() {
     later.version += 1;
     let changed = letters(&later, &request).remove(0).calendars.remove(0);
     assert!(changed.text.contains("METHOD:REQUEST") && sequence(&changed.text) > sequence(&first[3]));
+    let other = |change: fn(&mut burnday::events::Details)| {
+        let mut new = old.clone();
+        change(&mut new.details);
+        letters(&new, &request).len()
+    };
+    assert_eq!(other(|details| details.format = Format::BothAtOnce), 1);
+    assert_eq!(other(|details| details.zone = Zone::named("America/Denver").unwrap()), 1);
+    assert_eq!(other(|details| details.audience = Some(900)), 0, "nothing that a deputy is told");
+    let again = Request { version: request.version + 1, ..request.clone() };
+    assert!(sequence(&letters(&later, &again)[0].calendars[0].text) > sequence(&changed.text));
     let mut moved = old.clone();
     moved.details.burn_on = time::macros::date!(2027 - 06 - 19);
     (moved.version, moved.date_revision) = (moved.version + 1, moved.date_revision + 1);

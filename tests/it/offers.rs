@@ -55,6 +55,18 @@ fn rows(test: &TestApp, table: &str) -> usize {
 }
 
 #[tokio::test]
+async fn the_link_in_the_mail_opens_the_question_in_a_copy_of_the_store_too() {
+    let test = TestApp::planned().await;
+    // As the store has it once it is a copy of another (copies.rs).
+    test.sql("update mail_hold set copies = copies + 2");
+    asked(&test, &mut test.olga().await).await;
+    let mail = test.posted(1).await.remove(0);
+    let filled = test.app.link_key.fill(&mail.text, "");
+    let path = filled.split_whitespace().find(|word| word.starts_with("/answer/")).unwrap();
+    assert_eq!(test.stranger().get(path).await.status, 200);
+}
+
+#[tokio::test]
 async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;

@@ -276,3 +276,58 @@ async fn who_says_no_just_before_the_date_changes_still_gets_the_entry_out_of_th
     assert_eq!(methods, ["CANCEL"]);
     assert!(mail.calendars[0].1.contains(&format!("UID:ask-{ask}@")), "{mail:?}");
 }
+
+/// Puts other lines under a question, as an edit of what it is about does.
+async fn edit_lines(test: &TestApp, id: i64, lines: &[(&str, &str)]) {
+    let lines: Vec<(String, String)> = lines.iter().map(|(label, text)| ((*label).into(), (*text).into())).collect();
+    let (event, request, now) = (event(test).await, request(test, id).await, test.app.clock.now());
+    let edit =
+        test.app.db.write(move |tx| Box::pin(async move { asks::refresh(tx, &event, &request, &lines, now).await }));
+    assert!(edit.await.unwrap());
+}
+
+#[tokio::test]
+async fn a_question_that_waits_is_asked_as_it_is_now_and_tells_of_no_change() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let first = waiting(&test, id).await.unwrap();
+    edit_lines(&test, id, &[("Where", "north gate"), ("Bring", "a flashlight")]).await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/asks").await.form_at("#tell form[action$='/tell']").with("request", &id.to_string());
+    assert_eq!(olga.submit("/events/1/asks/tell", &form).await.status, 303);
+    let now = waiting(&test, id).await.expect("it is still asked");
+    assert_ne!(now.id, first.id);
+    assert!(now.text.contains("a flashlight") && now.text.contains("Can you walk the spectator line"), "{}", now.text);
+    assert!(!now.text.contains("Boots") && !now.text.to_lowercase().contains("changed"), "{}", now.text);
+    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
+    // Pressed once more, it is still asked once.
+    edit_lines(&test, id, &[("Where", "south gate")]).await;
+    olga.submit("/events/1/asks/tell", &form).await;
+    olga.submit("/events/1/asks/tell", &form).await;
+    assert!(waiting(&test, id).await.unwrap().text.contains("south gate"));
+}
+
+#[tokio::test]
+async fn who_is_told_by_phone_while_their_confirmation_waits_gets_it_as_it_is_now_and_can_be_taken_out_again() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    deliver(&test).await;
+    let ask = request(&test, id).await.asks[0].id.to_string();
+    let fields = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "called 10:20")];
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post(&format!("/events/1/asks/{id}/answers"), &fields).await.status, 303);
+    edit_lines(&test, id, &[("Where", "north gate")]).await;
+    let seen = olga.get("/events/1/asks").await.attributes("#tell input[name=as_of]", "value");
+    assert_eq!(olga.post(&format!("/events/1/asks/{id}/told"), &[("as_of", &seen[0])]).await.status, 303);
+    let mail = waiting(&test, id).await.unwrap();
+    assert!(mail.text.contains("north gate") && !mail.text.contains("Boots"), "{}", mail.text);
+    assert_eq!(mail.calendars.len(), 1, "the entry of their yes comes with it: {mail:?}");
+    deliver(&test).await;
+    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
+    assert_eq!(olga.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await.status, 303);
+    let mail = waiting(&test, id).await.unwrap();
+    assert_eq!(mail.calendars[0].0, "CANCEL", "{mail:?}");
+    assert!(mail.calendars[0].1.contains(&format!("UID:ask-{ask}@")));
+}

@@ -98,6 +98,30 @@ pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
     Ok(())
 }
 
+/// Why mail is held by the command.
+const COMMAND_HELD: &str = "It was held from the command line.";
+
+/// Holds all mail from the command line. Held already it is held anew: the store
+/// may have been put back to a moment at which it was held. False then.
+///
+/// # Errors
+/// The store's.
+pub async fn hold_by_command(tx: &mut Tx, now: OffsetDateTime) -> Result<bool> {
+    let at = now.unix_timestamp();
+    let was_held = sqlx::query_scalar!(r#"select held as "held!: bool" from mail_hold"#).fetch_one(&mut **tx).await?;
+    sqlx::query!(
+        "update mail_hold set why = iif(instr(why, ?) = 1, why, ?), held = 1, held_at = ?, held_by = null",
+        COPY_HELD,
+        COMMAND_HELD,
+        at
+    )
+    .execute(&mut **tx)
+    .await?;
+    let after = Some(json!({ "why": COMMAND_HELD }));
+    record(tx, now, Entry { after, ..entry(Actor::System, "held", "all mail", None, None, "Mail") });
+    Ok(!was_held)
+}
+
 /// Lets mail go again. False if it isn't held.
 ///
 /// # Errors

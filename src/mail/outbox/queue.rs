@@ -165,7 +165,7 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
 pub async fn was_only_waiting(tx: &mut Tx, request_id: i64) -> Result<bool> {
     let row = sqlx::query!(
         r#"select count(*) as "all!: i64",
-                  coalesce(sum(state in ('sent', 'uncertain', 'sending') or data_at is not null), 0) as "gone!: i64"
+                  coalesce(sum(state in ('sent', 'uncertain', 'sending') or data_at is not null or unsure > 0), 0) as "gone!: i64"
            from mail where request_id = ?"#,
         request_id
     );
@@ -173,22 +173,36 @@ pub async fn was_only_waiting(tx: &mut Tx, request_id: i64) -> Result<bool> {
     Ok(row.all > 0 && row.gone == 0)
 }
 
-/// Takes back what waits about a question and tells how it stands: a newer letter
-/// tells all of it.
+/// Takes back what waits about a question and asks it or tells how it stands: the
+/// letter of this key tells all of it.
 ///
 /// # Errors
 /// The store's.
-pub async fn supersede(tx: &mut Tx, request_id: i64, now: OffsetDateTime) -> Result<()> {
+pub async fn supersede(tx: &mut Tx, request_id: i64, by: &str, now: OffsetDateTime) -> Result<()> {
     let at = now.unix_timestamp();
     sqlx::query!(
         "update mail set state = 'cancelled', words = 'A newer message says all of it.', settled_at = ?
-         where request_id = ? and state = 'waiting' and kind = 'notice'",
+         where request_id = ? and state = 'waiting' and kind in ('ask', 'notice') and dedup <> ?",
         at,
-        request_id
+        request_id,
+        by
     )
     .execute(&mut **tx)
     .await?;
     Ok(())
+}
+
+/// Does something wait that asks a question or tells how it stands?
+///
+/// # Errors
+/// The store's.
+pub async fn waits(tx: &mut Tx, request_id: i64) -> Result<bool> {
+    let waits = sqlx::query_scalar!(
+        r#"select count(*) as "waits!" from mail
+           where request_id = ? and state = 'waiting' and kind in ('ask', 'notice')"#,
+        request_id
+    );
+    Ok(waits.fetch_one(&mut **tx).await? > 0)
 }
 
 /// Takes back what waits about a question.
@@ -303,32 +317,6 @@ pub async fn cancel_for_event(
     .execute(&mut **tx)
     .await?;
     Ok(done.rows_affected())
-}
-
-/// Who was told, or may have been told, something of an event that its date has
-/// moved on from: their numbers, each with the Message-ID of the first letter
-/// to them about it, which a correction answers to.
-///
-/// # Errors
-/// The store's.
-pub async fn told_since(tx: &mut Tx, event_id: i64) -> Result<Vec<(i64, String)>> {
-    let rows = sqlx::query!(
-        r#"select m.person_id as "person_id!", m.message_id as "message_id!"
-           from mail m join event e on e.id = m.event_id
-           where m.event_id = ? and m.person_id is not null and m.facts_revision < e.facts_revision
-             and (m.state in ('sent', 'uncertain') or m.data_at is not null or m.unsure > 0)
-           order by m.id"#,
-        event_id
-    )
-    .fetch_all(&mut **tx)
-    .await?;
-    let mut told: Vec<(i64, String)> = Vec::new();
-    for row in rows {
-        if !told.iter().any(|(person, _)| *person == row.person_id) {
-            told.push((row.person_id, row.message_id));
-        }
-    }
-    Ok(told)
 }
 
 /// Whose wish a link in an announcement is about: the person's number.

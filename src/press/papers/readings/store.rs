@@ -108,9 +108,10 @@ pub(super) async fn ask(
     let (at, expires_at) = (now.unix_timestamp(), (now + OPEN_FOR).unix_timestamp());
     let facts = serde_json::to_string(&filled.made_from.facts)?;
     let id = sqlx::query!(
-        "insert into paper_reading (paper_id, person_id, headline, text, embargo, marked_headline, marked_text, facts,
+        "insert into paper_reading (id, paper_id, person_id, headline, text, embargo, marked_headline, marked_text, facts,
                                     date_revision, edited_by, asked_by, asked_at, expires_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+         select max(coalesce((select max(id) from paper_reading), 0), 1000000 * copies) + 1,
+                ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from mail_hold",
         paper.id,
         person_id,
         filled.headline,
