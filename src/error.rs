@@ -7,7 +7,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 
 pub type Result<T, E = Error> = std::result::Result<T, E>;
 
-/// The five answers besides the one that was asked for. A mistake in a form or
+/// The six answers besides the one that was asked for. A mistake in a form or
 /// a refusal by a rule is none of them: those are ordinary pages.
 #[derive(Debug)]
 pub enum Error {
@@ -20,6 +20,8 @@ pub enum Error {
     Forbidden(&'static str),
     /// The reason is shown.
     BadRequest(String),
+    /// So many want the same just now that it isn't begun at all.
+    Busy,
     Internal(anyhow::Error),
 }
 
@@ -55,6 +57,12 @@ impl IntoResponse for Error {
                 error_page(StatusCode::FORBIDDEN, "You don't have permission to do this", reason)
             }
             Self::BadRequest(reason) => error_page(StatusCode::BAD_REQUEST, "That can't be read", &reason),
+            Self::Busy => {
+                let advice = "Many people want this at once. Nothing was changed. Wait a few seconds, then try again.";
+                let mut response = error_page(StatusCode::SERVICE_UNAVAILABLE, "Burnday is busy just now", advice);
+                response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("5"));
+                response
+            }
             Self::Internal(error) if Trouble::of(error.as_ref()).is_some() => {
                 let trouble = Trouble::of(error.as_ref()).unwrap_or(Trouble::Busy);
                 tracing::warn!(%trouble, "a change could not be kept");

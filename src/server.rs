@@ -1,6 +1,7 @@
 //! All routes in two visible groups, the layers round them, start and stop.
 
 use crate::background::Background;
+use crate::db::Trouble;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::{assets, flash, guard, kept};
@@ -120,6 +121,7 @@ pub fn router(app: App) -> Router {
     let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)
         .merge(bounded(loans::files_router(), photos::MOST_SENT, FILE_PATIENCE))
         .merge(bounded(rooms::files_router(), photos::MOST_SENT, FILE_PATIENCE))
+        .layer(from_fn(kept::keep))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
     // The layer named last sees a request first.
@@ -128,7 +130,11 @@ pub fn router(app: App) -> Router {
         .layer(csrf)
         .layer(from_fn(guard::origin_known))
         .merge(bounded(by_link.layer(from_fn(kept::keep)), MOST_BODY, PATIENCE))
-        .merge(bounded(asks::offer_router(rooms::offered), asks::MOST_OFFERED, FILE_PATIENCE))
+        .merge(bounded(
+            asks::offer_router(rooms::offered).layer(from_fn(kept::keep)),
+            asks::MOST_OFFERED,
+            FILE_PATIENCE,
+        ))
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
             Error::Internal(anyhow!("a handler panicked")).into_response()
         }))
@@ -158,6 +164,9 @@ async fn health(State(app): State<App>) -> Result<Response> {
         app.mailer.unwell(&app, app.clock.now()).await
     };
     let (status, store, mail) = match tokio::time::timeout(Duration::from_secs(5), look).await {
+        Ok(Ok(None)) if app.db.trouble() == Some(Trouble::Low) => {
+            (StatusCode::SERVICE_UNAVAILABLE, "almost full", "ok".to_owned())
+        }
         Ok(Ok(None)) => (StatusCode::OK, "ok", "ok".to_owned()),
         Ok(Ok(Some(why))) => (StatusCode::SERVICE_UNAVAILABLE, "ok", why),
         Ok(Err(_)) | Err(_) => (StatusCode::SERVICE_UNAVAILABLE, "failing", "not looked at".to_owned()),
@@ -189,7 +198,7 @@ fn log<B>(response: &Response<B>, took: Duration, _: &Span) {
 /// # Errors
 /// When connections can't be taken any more.
 pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>) -> anyhow::Result<()> {
-    let (db, mailer) = (app.db.clone(), Arc::clone(&app.mailer));
+    let (db, mailer, heavy) = (app.db.clone(), Arc::clone(&app.mailer), Arc::clone(&app.heavy));
     let background = Background::start(app.clone());
     let service = router(app);
     let room = Arc::new(Semaphore::new(MOST_CONNECTIONS));
@@ -231,6 +240,7 @@ pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>
     }
     drop(listener);
     mailer.stop();
+    heavy.end();
     if tokio::time::timeout(GRACE, connections.shutdown()).await.is_err() {
         tracing::warn!("some requests were still open at the stop");
     }

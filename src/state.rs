@@ -1,15 +1,16 @@
-//! What every handler gets: the store, the clock, the settings. Knows no slice.
+//! What every handler gets: the store, the clock, the settings.
 
+use crate::accounts::Hashing;
 use crate::calc::calendar::Calendar;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::db::Db;
+use crate::heavy::Heavy;
 use crate::mail::{Mailer, Pace};
 use crate::web::limits::Limits;
 use crate::web::link::LinkKey;
 use std::sync::{Arc, Mutex, PoisonError};
 use time::Date;
-use tokio::sync::Semaphore;
 
 /// Cheap to clone.
 #[derive(Clone)]
@@ -20,13 +21,11 @@ pub struct App {
     pub limits: Arc<Limits>,
     pub link_key: LinkKey,
     pub mailer: Arc<Mailer>,
-    /// Password hashes under way: each takes 19 MiB and a core.
-    pub hashing: Arc<Semaphore>,
+    pub hashing: Arc<Hashing>,
+    /// Where long computations are made.
+    pub heavy: Arc<Heavy>,
     calendar: Arc<Mutex<(Vec<Date>, Arc<Calendar>)>>,
 }
-
-/// At most this many password hashes at once.
-const HASHES: usize = 2;
 
 impl App {
     /// # Errors
@@ -40,7 +39,8 @@ impl App {
             mailer: Arc::new(Mailer::new(&config, Pace::of(&config))?),
             config: Arc::new(config),
             limits: Arc::default(),
-            hashing: Arc::new(Semaphore::new(HASHES)),
+            hashing: Arc::default(),
+            heavy: Arc::default(),
             calendar: Arc::new(Mutex::new((Vec::new(), Arc::new(Calendar::federal())))),
         })
     }

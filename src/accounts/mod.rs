@@ -1,5 +1,6 @@
 //! Who may do what: accounts, roles, sign-ins, invitations.
 
+mod device;
 mod home;
 mod password;
 mod routes;
@@ -10,15 +11,18 @@ use crate::calc::homes::Home;
 use crate::named::named;
 
 pub use home::{FIELDS as HOME_FIELDS, HomeForm};
-pub use password::{check as check_password, hash as hash_password, verify as verify_password};
+pub use password::{
+    Hashing, Own, Waits, check as check_password, hash as hash_password, is_own as is_own_password,
+    verify as verify_password,
+};
 pub use routes::{dead_link, private, router, zone};
 pub use session::{
     Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
 };
 pub use store::{
     Account, Change, Holder, Refused, change_password, department, department_in, end_sign_ins, find, find_by_mail,
-    forget, has_password, holders, invite, list, list_in, make_link, move_person, of_person, save, save_department,
-    set_up, set_up_link,
+    forget, holders, invite, is_entered_by_password, list, list_in, make_link, move_person, of_person, save,
+    save_department, set_up, set_up_link,
 };
 
 named! {

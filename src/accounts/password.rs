@@ -1,40 +1,100 @@
 //! Passwords: what is one, and checking it at a bounded cost.
 
-use crate::error::Result;
+use super::store;
+use crate::error::{Error, Result};
 use crate::state::App;
+use crate::web::limits::{Limit, TooOften};
 use anyhow::anyhow;
 use argon2::Argon2;
 use argon2::password_hash::phc::PasswordHash;
 use argon2::password_hash::{PasswordHasher, PasswordVerifier};
 use std::sync::{Arc, LazyLock};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use zxcvbn::{Score, zxcvbn};
 
 const SHORTEST: usize = 12;
 const LONGEST: usize = 200;
+/// The least of zxcvbn's scores from 0 to 4: more than 100 million guesses.
+const LEAST: Score = Score::Three;
+/// What everybody here would try first.
+const OURS: [&str; 8] =
+    ["burnday", "live burn", "sprinkler", "fire", "firefighter", "department", "district", "rescue"];
+
+const AT_ONCE: usize = 2;
+
+/// Password hashes under way. Each takes 19 MiB and a core, so two run at once, and
+/// only as many wait as are done within about a second.
+pub struct Hashing {
+    running: Arc<Semaphore>,
+    /// Places for whoever tries,
+    strangers: Arc<Semaphore>,
+    /// and for those who signed in before from where they are.
+    known: Arc<Semaphore>,
+}
+
+impl Default for Hashing {
+    fn default() -> Self {
+        let places = |number| Arc::new(Semaphore::new(number));
+        Self { running: places(AT_ONCE), strangers: places(32), known: places(16) }
+    }
+}
+
+/// In whose places somebody waits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Waits {
+    AsStranger,
+    AsKnown,
+}
+
+/// A place to wait and a turn. They go along with the work: who hangs up leaves it
+/// running.
+struct Turn {
+    _place: OwnedSemaphorePermit,
+    _run: OwnedSemaphorePermit,
+}
+
+impl Hashing {
+    /// How many run just now.
+    #[must_use]
+    pub fn running(&self) -> usize {
+        AT_ONCE - self.running.available_permits()
+    }
+
+    async fn turn(&self, waits: Waits) -> Result<Turn> {
+        let places = if waits == Waits::AsKnown { &self.known } else { &self.strangers };
+        let place = Arc::clone(places).try_acquire_owned().map_err(|_| Error::Busy)?;
+        Ok(Turn { _place: place, _run: Arc::clone(&self.running).acquire_owned().await? })
+    }
+}
 
 /// What nobody's hash is compared with, so that an unknown name takes as long
 /// as a wrong password.
 static NOBODY: LazyLock<String> = LazyLock::new(|| hash_now("nobody has this password").expect("argon2 works"));
 
-/// Is this good enough for a password? Length is what counts; a few words
-/// everybody would try first are refused.
+/// Is this good enough for a password? How many guesses it takes is estimated by
+/// zxcvbn; `own` is what is known of its owner: the email, the name, the department.
 ///
 /// # Errors
 /// What to tell the person who typed it.
-pub fn check(password: &str, mail: &str) -> Result<(), String> {
+pub fn check(password: &str, own: &[&str]) -> Result<(), String> {
     let length = password.chars().count();
     if length < SHORTEST {
-        return Err(format!("Use at least {SHORTEST} characters; three or four unrelated words are good."));
+        return Err(format!("Use at least {SHORTEST} characters. Three or four unrelated words are good."));
     }
     if length > LONGEST {
         return Err(format!("Use at most {LONGEST} characters."));
     }
-    let low = password.to_lowercase();
-    let own = mail.to_lowercase();
-    let name = own.split('@').next().unwrap_or_default();
-    let guessed = ["password", "passwort", "burnday", "firefighter", "fire department", "qwerty", "123456", "letmein"];
-    let distinct = low.chars().collect::<std::collections::HashSet<_>>().len();
-    if guessed.iter().any(|word| low.contains(word)) || (name.len() > 2 && low.contains(name)) || distinct < 5 {
-        return Err("This is one of the first that somebody would try. Choose another.".to_owned());
+    let parts = own.iter().flat_map(|own| own.split(|letter: char| !letter.is_alphanumeric()));
+    let parts: Vec<String> = parts.filter(|part| part.chars().count() > 2).map(str::to_lowercase).collect();
+    let known: Vec<&str> =
+        OURS.into_iter().chain(own.iter().copied()).chain(parts.iter().map(String::as_str)).collect();
+    // What is left without the owner's own words has to be hard to guess alone.
+    let mut left = password.to_lowercase();
+    for part in &parts {
+        left = left.replace(part.as_str(), "");
+    }
+    if [password, &left].into_iter().any(|text| zxcvbn(text, &known).score() < LEAST) {
+        return Err("Somebody could guess this one. Use three or four unrelated words.".to_owned());
     }
     Ok(())
 }
@@ -42,10 +102,9 @@ pub fn check(password: &str, mail: &str) -> Result<(), String> {
 /// The hash to keep.
 ///
 /// # Errors
-/// When the work could not be done.
+/// When too many wait, or the work could not be done.
 pub async fn hash(app: &App, password: String) -> Result<String> {
-    // The turn goes along with the work: who hangs up leaves it running.
-    let turn = Arc::clone(&app.hashing).acquire_owned().await?;
+    let turn = app.hashing.turn(Waits::AsKnown).await?;
     let work = move || {
         let _turn = turn;
         hash_now(&password)
@@ -56,9 +115,9 @@ pub async fn hash(app: &App, password: String) -> Result<String> {
 /// Is this the password? Takes as long without a hash as with one.
 ///
 /// # Errors
-/// When the work could not be done.
-pub async fn verify(app: &App, password: String, hash: Option<String>) -> Result<bool> {
-    let turn = Arc::clone(&app.hashing).acquire_owned().await?;
+/// When too many wait, or the work could not be done.
+pub async fn verify(app: &App, password: String, hash: Option<String>, waits: Waits) -> Result<bool> {
+    let turn = app.hashing.turn(waits).await?;
     let right = tokio::task::spawn_blocking(move || {
         let _turn = turn;
         let known = hash.is_some();
@@ -68,6 +127,27 @@ pub async fn verify(app: &App, password: String, hash: Option<String>) -> Result
         anyhow::Ok(known && fits)
     });
     Ok(right.await??)
+}
+
+/// What somebody who is signed in typed as their own password.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Own {
+    Right,
+    Wrong,
+    /// Too many tries: come back after so many seconds.
+    TooOften(u64),
+}
+
+/// Is this the password of the account that is signed in?
+///
+/// # Errors
+/// The store's, or when too many wait.
+pub async fn is_own(app: &App, account: i64, password: String) -> Result<Own> {
+    if let Err(TooOften(wait)) = app.limits.take(Limit::OwnPassword, &account.to_string()) {
+        return Ok(Own::TooOften(wait.as_secs() + 1));
+    }
+    let hash = store::password_hash(app.db.read(), account).await?;
+    Ok(if verify(app, password, hash, Waits::AsKnown).await? { Own::Right } else { Own::Wrong })
 }
 
 fn hash_now(password: &str) -> Result<String> {
@@ -80,10 +160,30 @@ mod tests {
     use super::*;
 
     #[test]
-    fn length_counts_and_the_obvious_is_refused() {
-        assert!(check("four quiet grey herons", "priya@example.org").is_ok());
-        for wrong in ["short", "aaaaaaaaaaaaaa", "my password is long", "priya priya priya", &"x1y2z".repeat(60)] {
-            assert!(check(wrong, "priya@example.org").is_err(), "{wrong}");
+    fn what_is_soon_guessed_is_refused() {
+        let own = ["priya.okafor@example.org", "Priya Okafor", "Alder Bend Fire District"];
+        for good in ["four quiet grey herons", "tallow-brisk-ninety-otter", "vQ7#ke2!mBw0zt"] {
+            assert!(check(good, &own).is_ok(), "{good}");
+        }
+        // Common ones, keyboard rows, repeats, dates; then the owner's own words.
+        for wrong in [
+            "short",
+            "aaaaaaaaaaaaaa",
+            "P@ssw0rd1234",
+            "Password2027!",
+            "qwertyuiop12",
+            "123456789012",
+            "letmeinletmein",
+            "Burnday2027!",
+            "firefighter1",
+            "sprinkler2027",
+            "priya.okafor1987",
+            "Okafor-Okafor-1",
+            "AlderBendFire",
+            "alder bend 2027",
+            &"x1y2z".repeat(60),
+        ] {
+            assert!(check(wrong, &own).is_err(), "{wrong}");
         }
     }
 

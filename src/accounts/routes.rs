@@ -1,9 +1,9 @@
-use super::{Department, HomeForm, Purpose, session, store};
+use super::{Department, HomeForm, Purpose, Waits, device, session, store};
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::form::{self, Form, Mistakes};
-use crate::web::limits::{Client, Limit};
+use crate::web::limits::{Client, Limit, TooOften};
 use crate::web::link::Secret;
 use crate::web::page::{local_path, show, show_as};
 use crate::web::path::Path;
@@ -34,7 +34,14 @@ struct SignInPage {
     department: String,
     mail: String,
     next: String,
-    wrong: bool,
+    refusal: Option<Refusal>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Refusal {
+    Wrong,
+    /// Too many try just now.
+    Busy,
 }
 
 #[derive(Deserialize, Default)]
@@ -71,20 +78,47 @@ async fn sign_in(
     Form(form): Form<SignInForm>,
 ) -> Result<Response> {
     let mail = form.mail.trim().to_owned();
-    let here = format!("{mail} {client}");
-    let tries = [(Limit::SignInAddress, &client), (Limit::SignInHere, &here), (Limit::SignInAccount, &mail)];
-    if let Some(too_often) = tries.into_iter().find_map(|(limit, whose)| app.limits.take(limit, whose).err()) {
-        return Ok(too_often.into_response());
-    }
     let known = store::credentials(app.db.read(), &mail).await?;
     let (account, hash) = known.map_or((None, None), |(id, hash)| (Some(id), Some(hash)));
-    let right = super::verify_password(&app, form.password, hash).await?;
-    let Some(account) = account.filter(|_| right) else {
-        let Some(department) = store::department(app.db.read()).await? else { return not_set_up() };
-        let page = SignInPage { department: department.name, mail, next: form.next, wrong: true };
-        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    let device = account.and_then(|account| device::known(&app, &jar, account));
+    let waits = match turn(&app, &mail, (&client, device)).await {
+        Ok(waits) => waits,
+        Err(too_often) => return Ok(too_often.into_response()),
     };
-    start_session(&app, &jar, account, local_path(&form.next)).await
+    let outcome = match super::verify_password(&app, form.password, hash, waits).await {
+        Ok(true) => None,
+        Ok(false) => Some(Refusal::Wrong),
+        Err(Error::Busy) => Some(Refusal::Busy),
+        Err(error) => return Err(error),
+    };
+    let refusal = match (account, outcome) {
+        (Some(account), None) => return start_session(&app, &jar, account, local_path(&form.next)).await,
+        (_, refusal) => refusal.unwrap_or(Refusal::Wrong),
+    };
+    let Some(department) = store::department(app.db.read()).await? else { return not_set_up() };
+    let page = SignInPage { department: department.name, mail, next: form.next, refusal: Some(refusal) };
+    match refusal {
+        Refusal::Wrong => show_as(StatusCode::UNPROCESSABLE_ENTITY, &page),
+        Refusal::Busy => {
+            let page = show_as(StatusCode::SERVICE_UNAVAILABLE, &page)?;
+            Ok(([(header::RETRY_AFTER, "5")], page).into_response())
+        }
+    }
+}
+
+/// May somebody try now, and where do they wait? A browser that signed in to the
+/// account before has tries of its own, so that nobody else can use them up. All
+/// others have some by account and address, and wait a little where many try one
+/// account: it is never closed.
+async fn turn(app: &App, mail: &str, (client, device): (&str, Option<i64>)) -> Result<Waits, TooOften> {
+    let own = device.map(|device| app.limits.take(Limit::SignInDevice, &device.to_string()));
+    if let Some(Ok(())) = own {
+        return Ok(Waits::AsKnown);
+    }
+    app.limits.take(Limit::SignInAddress, client)?;
+    app.limits.take(Limit::SignInHere, &format!("{mail} {client}"))?;
+    tokio::time::sleep(app.limits.wait(Limit::SignInAccount, mail)).await;
+    Ok(Waits::AsStranger)
 }
 
 /// Signs in with a new secret, whatever secret the browser came with.
@@ -100,7 +134,7 @@ async fn start_session(app: &App, jar: &CookieJar, account: i64, next: &str) -> 
         })
     });
     let secret = sign_in.await?;
-    Ok((session::start(app, &secret), Redirect::to(next)).into_response())
+    Ok((session::start(app, &secret), device::note(app, jar, account), Redirect::to(next)).into_response())
 }
 
 async fn sign_out(State(app): State<App>, jar: CookieJar) -> Result<Response> {
@@ -158,7 +192,7 @@ async fn set_up(
     let home = form.home.read(&mut mistakes);
     let name = mistakes.note("name", form::name(&form.name, 100));
     let mail = mistakes.note("mail", form::mail(&form.mail));
-    mistakes.note("password", super::check_password(&form.password, &form.mail));
+    mistakes.note("password", super::check_password(&form.password, &[&form.mail, &form.name, &form.department]));
     let (Some(department), Some(zone), Some(phone), Some(home), Some(name), Some(mail), true) =
         (department, zone, phone, home, name, mail, mistakes.is_empty())
     else {
@@ -268,7 +302,9 @@ async fn save_password(
         Opened::Yes(secret, account) => (secret, account.ok_or(Error::NotFound)?),
     };
     let mut mistakes = Mistakes::default();
-    if mistakes.note("password", super::check_password(&form.password, &account.mail)).is_none() {
+    let department = store::department(app.db.read()).await?.unwrap_or_default().name;
+    let own = [account.mail.as_str(), &account.name, &department];
+    if mistakes.note("password", super::check_password(&form.password, &own)).is_none() {
         let page = choose_password(&app, Some(account), purpose, mistakes).await?;
         return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page));
     }

@@ -2,8 +2,9 @@
 //! in writing.
 
 use super::letters::{self, Sender};
+use super::noted::{self, By};
 use super::statement::{Known, Statement};
-use super::store::{self, By, Given};
+use super::store::{self, Given};
 use super::{Answer, Ask, Request, changes, deputy};
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -36,7 +37,7 @@ pub async fn answer(
     confirm: Confirm<'_>,
     now: OffsetDateTime,
 ) -> Result<bool> {
-    let noted = store::statement_of(tx, request.id).await?;
+    let noted = noted::statement_of(tx, request.id).await?;
     let known = Known::of(event, request.clone(), noted).statement;
     if !store::add_answer(tx, actor, (request, ask_id), given, now).await? {
         return Ok(false);
@@ -57,13 +58,13 @@ pub async fn answer(
     }
     let Some((person, sender, key)) = reached else {
         let after_it = Statement { by_voice: true, ..after_it };
-        store::note_statement(tx, request.id, By::Voice, &after_it, (actor, now))?;
+        noted::note_statement(tx, request.id, By::Voice, &after_it, (actor, now))?;
         return Ok(true);
     };
     let letter = letters::confirming(event, &new, (&known, None), (&person, sender, key), now)?;
     mail::queue(tx, &letter, now).await?;
-    store::note_statement(tx, request.id, By::Page, &after_it, (actor, now))?;
-    store::note_statement(
+    noted::note_statement(tx, request.id, By::Page, &after_it, (actor, now))?;
+    noted::note_statement(
         tx,
         request.id,
         By::Mail(&letter.dedup),
@@ -85,7 +86,7 @@ pub async fn note_sent(
     now: OffsetDateTime,
 ) -> Result<()> {
     let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(()) };
-    store::note_statement(tx, request.id, By::Mail(dedup), &Statement::of(event, &request), (actor, now))
+    noted::note_statement(tx, request.id, By::Mail(dedup), &Statement::of(event, &request), (actor, now))
 }
 
 /// Sends a question to whom it is put, for all its dates; whoever knows it already
@@ -101,7 +102,7 @@ pub async fn send_question(
     now: OffsetDateTime,
 ) -> Result<bool> {
     let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(false) };
-    let statement = store::statement_of(tx, request_id).await?.unwrap_or_default();
+    let statement = noted::statement_of(tx, request_id).await?.unwrap_or_default();
     let known = Known { request, statement, is_assumed: false };
     changes::write_to(tx, &known, (event, false), (actor, sender, key), now).await
 }
@@ -118,13 +119,13 @@ pub async fn take_back(
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<bool> {
-    let noted = store::statement_of(tx, request.id).await?;
+    let noted = noted::statement_of(tx, request.id).await?;
     let Known { statement: known, is_assumed, .. } = Known::of(event, request.clone(), noted);
     if !store::withdraw(tx, actor, request, now).await? {
         return Ok(false);
     }
     if is_assumed {
-        store::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
+        noted::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
     }
     deputy::tell(tx, event, request, key, now).await?;
     let Some(new) = store::of_request_in(tx, request.id).await? else { return Ok(true) };
@@ -133,13 +134,13 @@ pub async fn take_back(
         !mail::was_only_waiting(tx, request.id).await? || request.asks.iter().any(|ask| ask.last().is_some());
     if !has_heard || !known.is_outdated(&truth) {
         // A question that never went out is taken back in silence.
-        store::note_statement(tx, request.id, By::Assumed, &truth, (actor, now))?;
+        noted::note_statement(tx, request.id, By::Assumed, &truth, (actor, now))?;
         return Ok(true);
     }
     if let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) {
         let letter = letters::withdrawing(event, &new, &known, (&person, sender, key), now)?;
         mail::queue(tx, &letter, now).await?;
-        store::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
+        noted::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
     }
     Ok(true)
 }

@@ -2,9 +2,9 @@
 //! who knows something that is no longer true is told what is, once.
 
 use super::letters::{self, Sender};
+use super::noted::{self, By, Waiting};
 use super::statement::{Change, Known, StatedDate, Statement};
-use super::store::{self, By};
-use super::{Ask, Kind, Request, Said, calendar, deputy};
+use super::{Ask, Kind, Request, Said, calendar, deputy, store};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -41,7 +41,7 @@ pub struct Count {
 /// # Errors
 /// The store's.
 pub async fn before_change(db: &mut SqliteConnection, event: &Event) -> Result<Before> {
-    let mut noted = store::statements(&mut *db, event.id, true).await?;
+    let mut noted = noted::statements(&mut *db, event.id, Waiting::IsTakenBack).await?;
     let requests = store::of_event(db, event.id).await?;
     let known = requests.into_iter().map(|request| {
         let statement = noted.remove(&request.id).map(|(statement, _)| statement);
@@ -185,7 +185,7 @@ pub(super) async fn write_to(
     let request = &known.request;
     // What they are taken to know must outlast a mail that fails.
     if known.is_assumed {
-        store::note_statement(tx, request.id, By::Assumed, &known.statement, (Actor::System, now))?;
+        noted::note_statement(tx, request.id, By::Assumed, &known.statement, (Actor::System, now))?;
     }
     let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else { return Ok(false) };
     let truth = Statement::told(event, request, &known.statement);
@@ -199,7 +199,7 @@ pub(super) async fn write_to(
     };
     mail::supersede(tx, request.id, &letter.dedup, now).await?;
     mail::queue(tx, &letter, now).await?;
-    store::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
+    noted::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
     Ok(true)
 }
 
@@ -219,9 +219,9 @@ pub async fn refresh(
     if request.is_withdrawn || request.facts == facts {
         return Ok(false);
     }
-    if !store::is_noted(tx, request.id).await? {
+    if !noted::is_noted(tx, request.id).await? {
         let known = Statement::of(known, request);
-        store::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
+        noted::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
     }
     store::set_facts(tx, request.id, facts).await
 }
@@ -250,7 +250,7 @@ pub(super) struct Outdated {
 /// # Errors
 /// The store's.
 pub(super) async fn outdated(db: &mut SqliteConnection, event: &Event, requests: &[Request]) -> Result<Vec<Outdated>> {
-    let noted: HashMap<i64, (Statement, bool)> = store::statements(db, event.id, false).await?;
+    let noted: HashMap<i64, (Statement, bool)> = noted::statements(db, event.id, Waiting::GoesOut).await?;
     let one = |request: &Request| {
         let (statement, is_doubtful) = noted.get(&request.id)?;
         let truth = Statement::of(event, request);
@@ -290,7 +290,7 @@ pub(super) async fn tell_chosen(
     for Outdated { request, .. } in outdated(tx, event, &requests).await? {
         if chosen.contains(&request.id) {
             // Nothing, if all that says something of it waits: that is taken back.
-            let statement = store::statement_of(tx, request.id).await?.unwrap_or_default();
+            let statement = noted::statement_of(tx, request.id).await?.unwrap_or_default();
             let known = Known { request, statement, is_assumed: false };
             let is_told = tell(tx, &known, event, (actor, sender, key), now).await?;
             count.written += usize::from(is_told);
@@ -311,11 +311,11 @@ pub(super) async fn told_by_voice(
     (actor, sender, key): (Actor, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<()> {
-    let known = store::statement_of(tx, request.id).await?.unwrap_or_default();
-    store::note_told(tx, actor, &request, now);
+    let known = noted::statement_of(tx, request.id).await?.unwrap_or_default();
+    noted::note_told(tx, actor, &request, now);
     // A voice changes nothing in their calendar: that is for the next message.
     let heard = Statement { entries: known.entries, by_voice: true, ..Statement::of(event, &request) };
-    store::note_statement(tx, request.id, By::Voice, &heard, (actor, now))?;
+    noted::note_statement(tx, request.id, By::Voice, &heard, (actor, now))?;
     if mail::waits(tx, request.id).await? {
         let known = Known { request, statement: heard, is_assumed: false };
         write_to(tx, &known, (event, false), (actor, sender, key), now).await?;

@@ -3,9 +3,9 @@
 
 use super::form::AnswerForm;
 use super::letters::{self, Sender};
+use super::noted::{self, By};
 use super::offer::{OfferPart, Taking};
 use super::statement::{Change, Known, Statement};
-use super::store::By;
 use super::{Answer, Ask, Given, Request, Said, calendar, deputy, store};
 use crate::accounts::dead_link;
 use crate::db::journal::{self, Actor};
@@ -248,7 +248,7 @@ async fn too_late(app: &App, opened: Opened, form: AnswerForm, late: Vec<(Ask, G
             for (ask, given) in &noted {
                 store::add_late(tx, (&request, ask), given, now).await?;
             }
-            store::note_statement(tx, request.id, By::Page, &seen, (Actor::Link, now))
+            noted::note_statement(tx, request.id, By::Page, &seen, (Actor::Link, now))
         })
     });
     write.await?;
@@ -293,12 +293,12 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
             let by = match letter {
                 Some((ready, dedup)) => {
                     ready.queue(tx);
-                    store::note_statement(tx, request.id, By::Page, seen, (Actor::Link, now))?;
+                    noted::note_statement(tx, request.id, By::Page, seen, (Actor::Link, now))?;
                     By::Mail(dedup)
                 }
                 None => By::Voice,
             };
-            store::note_statement(tx, request.id, by, truth, (Actor::Link, now))?;
+            noted::note_statement(tx, request.id, by, truth, (Actor::Link, now))?;
             deputy::tell(tx, event, request, &key, now).await
         })
     });

@@ -11,6 +11,7 @@ mod form;
 mod hours;
 mod letters;
 mod link;
+mod noted;
 mod offer;
 mod routes;
 mod statement;

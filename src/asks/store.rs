@@ -1,4 +1,5 @@
 use super::letters::Sender;
+use super::noted::{self, Noted, Waiting};
 use super::{Answer, Ask, Hours, Kind, Request, Said, Statement, Way};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -9,7 +10,7 @@ use crate::people::{self, Person};
 use crate::web::link::{LinkKey, Opens, Secret};
 use crate::web::words;
 use anyhow::anyhow;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use serde_json::json;
 use sqlx::types::Json;
 use sqlx::{SqliteConnection, SqlitePool};
@@ -340,9 +341,10 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                by.name as "sender?", c.mail as "sender_mail?", by.phone as "sender_phone?",
                d.name as "department?", d.phone as "department_phone?",
                (select number from feed where person_id = p.id and token_hash is not null) as "feed: i64",
-               (select s.content from statement s left join mail m on m.dedup = s.mail_dedup
-                where s.request_id = r.id and (s.mail_dedup is null or m.state in ('sending', 'sent', 'uncertain'))
-                order by s.id desc limit 1) as "known: Json<Statement>",
+               (select json_group_array(json_object('request_id', s.request_id, 'way', s.way, 'state', m.state,
+                       'unsure', m.unsure, 'is_doubtful', s.is_doubtful, 'content', json(s.content)) order by s.id)
+                from statement s left join mail m on m.dedup = s.mail_dedup
+                where s.request_id = r.id) as "noted!: Json<Vec<Noted>>",
                coalesce(
                    (select s.content from statement s
                     where s.request_id = r.id and s.at <= (
@@ -371,7 +373,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
         person: row.person.0.person()?,
         sender: Sender::from(holder, department),
         feed: row.feed,
-        known: row.known.map(|json| json.0),
+        known: noted::known(row.noted.0.iter(), Waiting::IsTakenBack).map(|known| known.0),
         seen: row.seen.map(|json| json.0),
     }))
 }
@@ -695,153 +697,6 @@ pub(super) async fn set_closing(tx: &mut Tx, id: i64, closes_at: OffsetDateTime)
     Ok(())
 }
 
-/// How somebody came to know something.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum By<'a> {
-    /// By the message of this key.
-    Mail(&'a str),
-    /// They said it, or it was said to them.
-    Voice,
-    /// By a page, until the message that confirms it is there.
-    Page,
-    /// They are taken to know how it was before.
-    Assumed,
-}
-
-#[derive(Serialize)]
-struct StatementRow<'a> {
-    request_id: i64,
-    mail_dedup: Option<&'a str>,
-    way: &'static str,
-    content: &'a Statement,
-    at: i64,
-    recorded_by: Option<i64>,
-}
-
-/// Notes what somebody knows from now on, at the commit and after the messages of
-/// the same write.
-///
-/// # Errors
-/// When it is no text.
-pub(super) fn note_statement(
-    tx: &mut Tx,
-    request_id: i64,
-    by: By<'_>,
-    content: &Statement,
-    (actor, now): (Actor, OffsetDateTime),
-) -> Result<()> {
-    let (way, mail_dedup) = match by {
-        By::Mail(dedup) => ("mail", Some(dedup)),
-        By::Voice => ("voice", None),
-        By::Page => ("page", None),
-        By::Assumed => ("assumed", None),
-    };
-    let recorded_by = if let Actor::Account(id) = actor { Some(id) } else { None };
-    let row = StatementRow { request_id, mail_dedup, way, content, at: now.unix_timestamp(), recorded_by };
-    tx.later("statement", serde_json::to_string(&row)?.into(), |db, rows| Box::pin(keep_statements(db, rows)));
-    Ok(())
-}
-
-/// Tells the journal that somebody was told by voice how it is now.
-pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) {
-    record(tx, now, entry(actor, "told by phone about", request.event_id, request.id, &request.question));
-}
-
-/// What was noted is trusted again: nothing went out since the copy was made.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn trust_statements(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
-    sqlx::query!(
-        "update statement set is_doubtful = 0, content = json_set(content, '$.by_voice', json('true'))
-         where request_id in (select id from request where event_id = ?)",
-        event.id
-    )
-    .execute(&mut **tx)
-    .await?;
-    let verb = "said that nothing newer went out about";
-    record(tx, now, Entry { subject: "event", ..entry(actor, verb, event.id, event.id, &event.details.name) });
-    Ok(())
-}
-
-async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Result<()> {
-    sqlx::query!(
-        "insert into statement (request_id, mail_dedup, way, content, at, recorded_by)
-         select v ->> 'request_id', v ->> 'mail_dedup', v ->> 'way', v -> 'content', v ->> 'at', v ->> 'recorded_by'
-         from (select value as v, key from json_each(?)) order by key",
-        rows
-    )
-    .execute(db)
-    .await
-    .map(|_| ())
-}
-
-/// What those who were asked of an event know, by question, and whether it is in
-/// doubt. Only of questions of which something was noted; nothing if none of it
-/// reached them. With `only_gone`, what still waits to go out does not count, as it
-/// is about to be taken back, but what a page showed them does.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn statements(
-    db: &mut SqliteConnection,
-    event_id: i64,
-    only_gone: bool,
-) -> Result<HashMap<i64, (Statement, bool)>> {
-    let rows = sqlx::query!(
-        r#"select s.request_id as "request_id!", s.content as "content!: Json<Statement>",
-                  s.is_doubtful as "is_doubtful!: bool",
-                  case when s.way = 'page' then ?1 when s.mail_dedup is null then true
-                       else m.state in ('sending', 'sent', 'uncertain') or (m.state = 'waiting' and not ?1)
-                         or (m.state in ('waiting', 'cancelled') and m.unsure > 0)
-                  end as "reaches!: bool"
-           from statement s left join mail m on m.dedup = s.mail_dedup join request r on r.id = s.request_id
-           where r.event_id = ?2
-           order by s.id"#,
-        only_gone,
-        event_id
-    );
-    let rows = rows.fetch_all(db).await?;
-    let mut known: HashMap<i64, (Statement, bool)> = HashMap::new();
-    // The newest comes last.
-    for row in rows {
-        let (statement, is_doubtful) = known.entry(row.request_id).or_default();
-        if row.reaches {
-            (*statement, *is_doubtful) = (row.content.0, row.is_doubtful);
-        }
-    }
-    Ok(known)
-}
-
-/// What one knows of a question, if it was noted. What waits to go out does not
-/// count: whatever is written next takes it back.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> Result<Option<Statement>> {
-    let content = sqlx::query_scalar!(
-        r#"select s.content as "content!: Json<Statement>"
-           from statement s left join mail m on m.dedup = s.mail_dedup
-           where s.request_id = ? and (s.mail_dedup is null or m.state in ('sending', 'sent', 'uncertain')
-                                       or (m.state in ('waiting', 'cancelled') and m.unsure > 0))
-           order by s.id desc limit 1"#,
-        request_id
-    );
-    Ok(content.fetch_optional(db).await?.map(|json| json.0))
-}
-
-/// Was anything noted of what one knows of a question, on its way or there?
-///
-/// # Errors
-/// The store's.
-pub(super) async fn is_noted(tx: &mut Tx, request_id: i64) -> Result<bool> {
-    let noted = sqlx::query_scalar!(
-        r#"select exists (select 1 from statement where request_id = ?) as "noted!: bool""#,
-        request_id
-    );
-    Ok(noted.fetch_one(&mut **tx).await?)
-}
-
 /// Keeps a question's link open until this day and a while longer.
 ///
 /// # Errors
@@ -939,7 +794,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<
     Ok(())
 }
 
-fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
+pub(super) fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
     Entry {
         actor,
         verb,

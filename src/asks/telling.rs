@@ -3,7 +3,7 @@
 use super::changes::{self, Outdated};
 use super::letters::Sender;
 use super::statement::Change;
-use super::{Request, store};
+use super::{Request, noted, store};
 use crate::accounts::{Officer, Worker};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -100,7 +100,7 @@ async fn tell(
         let trust = app.db.write(move |tx| {
             Box::pin(async move {
                 let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
-                store::trust_statements(tx, actor, &event, now).await
+                noted::trust_statements(tx, actor, &event, now).await
             })
         });
         trust.await?;

@@ -29,6 +29,7 @@ use axum::routing::get;
 use axum_extra::extract::Query;
 use plan::{Change, Plan};
 use serde::Deserialize;
+use std::sync::Arc;
 use time::OffsetDateTime;
 use words::{ChangeLine, DateView, PostLine, StandbyLine, Words};
 
@@ -112,17 +113,23 @@ async fn look(
     Path(id): Path<i64>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
-    let book = book(&app, id).await?;
+    let book = Arc::new(book(&app, id).await?);
     let page = view(&app, &visit, &book, wanted).await?;
     if page.mistakes.is_empty() { show(&page) } else { show_as(StatusCode::UNPROCESSABLE_ENTITY, &page) }
 }
 
-async fn view(app: &App, visit: &Visit, book: &Book, wanted: Wanted) -> Result<ProposalPage> {
+/// The proposal, made beside the requests.
+async fn plan(app: &App, book: &Arc<Book>, least: Answer) -> Result<Plan> {
+    let book = Arc::clone(book);
+    app.heavy.run(move |stop| Plan::of(&book, least, || stop.is_set())).await
+}
+
+async fn view(app: &App, visit: &Visit, book: &Arc<Book>, wanted: Wanted) -> Result<ProposalPage> {
     let (read, mistakes) = match wanted.read() {
         Ok(read) => (read, Mistakes::default()),
         Err(mistakes) => ((0.95, 0.8), mistakes),
     };
-    let plan = Plan::of(book, wanted.least());
+    let plan = plan(app, book, wanted.least()).await?;
     let words = Words { book, today: book.event.today(app.clock.now()) };
     Ok(ProposalPage {
         page: page(app, visit, &book.event, "Proposal for the crew").await?,
@@ -149,35 +156,38 @@ async fn take_over(
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    let (actor, shown, least) = (visit.user.actor(), wanted.fingerprint.clone(), wanted.least());
-    let key = app.link_key.clone();
-    let write =
-        app.db.write(move |tx| Box::pin(async move { write(tx, actor, (&event, &key), (least, &shown), now).await }));
-    if let Some(count) = write.await? {
+    let (actor, key) = (visit.user.actor(), app.link_key.clone());
+    let plan = Arc::new(plan(&app, &Arc::new(book(&app, id).await?), wanted.least()).await?);
+    let taken = if plan.fingerprint == wanted.fingerprint {
+        let write = app.db.write(move |tx| Box::pin(async move { write(tx, actor, (&event, &key), &plan, now).await }));
+        write.await?
+    } else {
+        None
+    };
+    if let Some(count) = taken {
         let said = match count {
             0 => "Nothing was changed: the crew stands as proposed.".to_owned(),
             _ => "Taken over. Next, ask those who weren’t asked yet.".to_owned(),
         };
         return Ok(flash::redirect(&format!("/events/{id}/crew"), &said));
     }
-    let book = book(&app, id).await?;
+    let book = Arc::new(book(&app, id).await?);
     let mut page = view(&app, &visit, &book, wanted).await?;
     page.is_stale = true;
     show_as(StatusCode::CONFLICT, &page)
 }
 
-/// Writes the changes, all or none; gives their number. None if the proposal is
-/// another than the one shown.
+/// Writes the changes, all or none; gives their number. None if what the proposal was
+/// made from has changed.
 async fn write(
     tx: &mut Tx,
     actor: Actor,
     (event, key): (&Event, &LinkKey),
-    (least, shown): (Answer, &str),
+    plan: &Plan,
     now: OffsetDateTime,
 ) -> Result<Option<usize>> {
     let book = Book::load(tx, event).await?;
-    let plan = Plan::of(&book, least);
-    if plan.fingerprint != shown {
+    if !plan.is_made_from(&book) {
         return Ok(None);
     }
     for change in &plan.changes {

@@ -3,12 +3,14 @@
 
 pub mod journal;
 mod place;
+mod reserve;
 mod trouble;
 mod writer;
 
 use crate::error::Error;
 use anyhow::{Context, anyhow, bail};
 use futures_util::future::BoxFuture;
+use reserve::Reserve;
 use sqlx::migrate::Migrator;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{ConnectOptions, Connection, SqliteConnection, SqlitePool};
@@ -34,6 +36,9 @@ const LOCK: &str = "lock";
 
 /// Readers: two per core of a small machine.
 const READERS: u32 = 4;
+
+/// A monitor's look is a write of its own no more often than this.
+const PROBED_WITHIN: Duration = Duration::from_secs(30);
 
 /// Inside a write: everything done on it is committed together or not at all.
 #[derive(Debug)]
@@ -126,6 +131,7 @@ pub struct Db {
     readers: SqlitePool,
     writer: writer::Writer,
     last_commit: LastCommit,
+    reserve: Arc<Reserve>,
     /// Sees every commit that is not its own, and makes none.
     watch: Arc<Mutex<Option<SqliteConnection>>>,
     /// The folder, if this process serves it.
@@ -192,8 +198,9 @@ impl Db {
         let watch = options(path).read_only(true).connect().await.context("open the store to watch it")?;
         let watch = Arc::new(Mutex::new(Some(watch)));
         let last_commit = LastCommit::default();
-        let writer = writer::Writer::start(tx, last_commit.clone());
-        Ok(Self { readers, watch, writer, last_commit, home: home.map(Arc::new) })
+        let reserve = Arc::new(Reserve::of(home.as_ref().map(|home| home.folder.as_path())));
+        let writer = writer::Writer::start(tx, last_commit.clone(), Arc::clone(&reserve));
+        Ok(Self { readers, watch, writer, last_commit, reserve, home: home.map(Arc::new) })
     }
 
     /// Writes all of the store as it is now into one new file, while it is served
@@ -286,12 +293,26 @@ impl Db {
         self.write(move |tx| Box::pin(async move { Ok(place::sweep(tx, &folder.folder).await?) })).await
     }
 
-    /// Can it be read, and is what is written kept?
+    /// Makes the space that is given up when the disk is full, where there is room
+    /// for it.
+    ///
+    /// # Errors
+    /// When the disk doesn't take it.
+    pub async fn keep_reserve(&self) -> crate::error::Result<()> {
+        let reserve = Arc::clone(&self.reserve);
+        Ok(tokio::task::spawn_blocking(move || reserve.make()).await??)
+    }
+
+    /// Can it be read, and is what is written kept? What was kept a moment ago
+    /// answers the second.
     ///
     /// # Errors
     /// When not.
     pub async fn probe(&self) -> crate::error::Result<()> {
         sqlx::query_scalar!("select at from heartbeat").fetch_one(&self.readers).await?;
+        if self.last_commit.was_kept_within(PROBED_WITHIN) {
+            return Ok(());
+        }
         self.write(|tx| {
             Box::pin(async move {
                 // There and back: the page goes to the disk, and reading changes
@@ -304,10 +325,10 @@ impl Db {
         .await
     }
 
-    /// What kept the last write from being kept, if something did.
+    /// What kept the last write from being kept, if something did, or will soon.
     #[must_use]
     pub fn trouble(&self) -> Option<Trouble> {
-        self.last_commit.trouble()
+        self.last_commit.trouble().or_else(|| self.reserve.is_given_up().then_some(Trouble::Low))
     }
 }
 

@@ -1,8 +1,9 @@
 //! Why the store keeps nothing for now. Reading goes on meanwhile.
 
 use std::fmt;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicU8, Ordering};
+use std::io::{self, ErrorKind};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 /// What stands in the way of every write, and passes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,6 +12,8 @@ pub enum Trouble {
     Full,
     /// Something else holds the store.
     Busy,
+    /// Writes are kept still, on the reserve.
+    Low,
 }
 
 impl fmt::Display for Trouble {
@@ -18,6 +21,7 @@ impl fmt::Display for Trouble {
         f.write_str(match self {
             Self::Full => "the disk is full",
             Self::Busy => "something else holds the store",
+            Self::Low => "the disk is almost full",
         })
     }
 }
@@ -38,6 +42,10 @@ impl Trouble {
                 "That could not be saved just now",
                 "Something else holds the store, such as a copy being made. Try again in a moment.",
             ),
+            Self::Low => (
+                "The disk is almost full: soon nothing can be saved",
+                "Tell whoever runs this program to make room on the disk now.",
+            ),
         }
     }
 
@@ -51,6 +59,10 @@ impl Trouble {
             }
             if let Some(error) = error.downcast_ref::<sqlx::Error>() {
                 return Self::of_store(error);
+            }
+            if let Some(error) = error.downcast_ref::<io::Error>() {
+                let is_full = [ErrorKind::StorageFull, ErrorKind::QuotaExceeded, ErrorKind::FileTooLarge];
+                return is_full.contains(&error.kind()).then_some(Self::Full);
             }
             next = error.source();
         }
@@ -72,25 +84,33 @@ impl Trouble {
     }
 }
 
-/// What became of the last commit, for whoever asks.
+/// What became of the last commits, for whoever asks.
 #[derive(Debug, Clone, Default)]
-pub(super) struct LastCommit(Arc<AtomicU8>);
+pub(super) struct LastCommit(Arc<Mutex<Last>>);
+
+#[derive(Debug, Default)]
+struct Last {
+    trouble: Option<Trouble>,
+    kept: Option<Instant>,
+}
 
 impl LastCommit {
-    pub fn note(&self, trouble: Option<Trouble>) {
-        let number = match trouble {
-            None => 0,
-            Some(Trouble::Full) => 1,
-            Some(Trouble::Busy) => 2,
-        };
-        self.0.store(number, Ordering::Relaxed);
+    /// Notes one that was kept, or what stood in its way.
+    pub fn note(&self, outcome: Result<(), Trouble>) {
+        let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        last.trouble = outcome.err();
+        if outcome.is_ok() {
+            last.kept = Some(Instant::now());
+        }
     }
 
     pub fn trouble(&self) -> Option<Trouble> {
-        match self.0.load(Ordering::Relaxed) {
-            1 => Some(Trouble::Full),
-            2 => Some(Trouble::Busy),
-            _ => None,
-        }
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).trouble
+    }
+
+    /// Was one kept within this time, and nothing in the way of one since?
+    pub fn was_kept_within(&self, time: Duration) -> bool {
+        let last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        last.trouble.is_none() && last.kept.is_some_and(|kept| kept.elapsed() < time)
     }
 }

@@ -4,6 +4,7 @@
 //! a browser that hangs up can't leave a transaction half done, since its
 //! write belongs to this task and not to the request.
 
+use super::reserve::Reserve;
 use super::trouble::{LastCommit, Trouble};
 use super::{Db, Tx};
 use crate::error::{Error, Result};
@@ -31,6 +32,8 @@ trait Job: Send {
     fn run<'c>(&'c mut self, tx: &'c mut Tx) -> BoxFuture<'c, bool>;
     /// What it did could not be kept after all.
     fn fail(&mut self);
+    /// What stood in its way, if it passes.
+    fn trouble(&self) -> Option<Trouble>;
     /// Tells whoever waits what became of it.
     fn answer(self: Box<Self>, outcome: Outcome);
 }
@@ -67,6 +70,13 @@ where
 
     fn fail(&mut self) {
         self.result = None;
+    }
+
+    fn trouble(&self) -> Option<Trouble> {
+        match &self.result {
+            Some(Err(Error::Internal(error))) => Trouble::of(error.as_ref()),
+            _ => None,
+        }
     }
 
     fn answer(self: Box<Self>, outcome: Outcome) {
@@ -109,9 +119,9 @@ impl Db {
 }
 
 impl Writer {
-    pub(super) fn start(tx: Tx, last: LastCommit) -> Self {
+    pub(super) fn start(tx: Tx, last: LastCommit, reserve: Arc<Reserve>) -> Self {
         let (jobs, waiting) = mpsc::channel(WAITING);
-        let task = tokio::spawn(work(tx, waiting, last));
+        let task = tokio::spawn(work(tx, waiting, (last, reserve)));
         Self { jobs, task: Arc::new(Mutex::new(Some(task))) }
     }
 
@@ -124,7 +134,11 @@ impl Writer {
     }
 }
 
-async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>, last_commit: LastCommit) {
+async fn work(
+    mut tx: Tx,
+    mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>,
+    (last_commit, reserve): (LastCommit, Arc<Reserve>),
+) {
     let mut batch = Vec::with_capacity(BATCH);
     let mut crowded = false;
     loop {
@@ -145,7 +159,7 @@ async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>, las
         let last = batch.iter().any(Option::is_none);
         let jobs: Vec<Box<dyn Job>> = batch.drain(..).flatten().collect();
         if !jobs.is_empty() {
-            last_commit.note(commit(&mut tx, jobs).await);
+            commit(&mut tx, jobs, (&last_commit, &reserve)).await;
         }
         if last {
             break;
@@ -156,14 +170,35 @@ async fn work(mut tx: Tx, mut waiting: mpsc::Receiver<Option<Box<dyn Job>>>, las
     }
 }
 
-/// Gives what keeps the store from committing, if something does.
-async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>) -> Option<Trouble> {
-    let committed = match together(tx, &mut jobs).await {
+async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>, (last, reserve): (&LastCommit, &Reserve)) {
+    let mut outcome = attempt(tx, &mut jobs).await;
+    if trouble_of(&jobs, outcome) == Some(Trouble::Full) && reserve.give_up() {
+        outcome = attempt(tx, &mut jobs).await;
+    }
+    match (trouble_of(&jobs, outcome), outcome) {
+        (Some(trouble), _) => last.note(Err(trouble)),
+        (None, Outcome::Kept) => last.note(Ok(())),
+        // One that failed by its own fault says nothing of the store.
+        (None, Outcome::Lost(_)) => {}
+    }
+    for job in jobs {
+        job.answer(outcome);
+    }
+}
+
+/// What stood in the way first: the store may have undone all because of one write.
+fn trouble_of(jobs: &[Box<dyn Job>], outcome: Outcome) -> Option<Trouble> {
+    let of_commit = if let Outcome::Lost(trouble) = outcome { trouble } else { None };
+    jobs.iter().find_map(|job| job.trouble()).or(of_commit)
+}
+
+async fn attempt(tx: &mut Tx, jobs: &mut Vec<Box<dyn Job>>) -> Outcome {
+    let committed = match together(tx, jobs).await {
         Ok(true) => Ok(true),
         // One alone has had its chance; of several, the failed must not take the
         // others with it.
         Ok(false) if jobs.len() == 1 => Ok(false),
-        Ok(false) => one_by_one(tx, &mut jobs).await,
+        Ok(false) => one_by_one(tx, jobs).await,
         Err(error) => Err(error),
     };
     if let Err(error) = &committed {
@@ -173,11 +208,7 @@ async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>) -> Option<Trouble> {
         let _ = tx.roll_back().await;
     }
     let trouble = committed.as_ref().err().and_then(|error| Trouble::of(error));
-    let outcome = if committed.unwrap_or(false) { Outcome::Kept } else { Outcome::Lost(trouble) };
-    for job in jobs {
-        job.answer(outcome);
-    }
-    trouble
+    if committed.unwrap_or(false) { Outcome::Kept } else { Outcome::Lost(trouble) }
 }
 
 /// All in one transaction with nothing between them, as almost always will do.

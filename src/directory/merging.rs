@@ -81,14 +81,14 @@ async fn duplicates(State(app): State<App>, PeopleReader(visit): PeopleReader) -
     let mut db = app.db.read().acquire().await?;
     let (people, two) = (people::everyone(&mut db).await?, store::not_doubles(&mut db).await?);
     drop(db);
-    let looking = tokio::task::spawn_blocking(move || {
-        let pairs = doubles::pairs(&people, &two);
+    let looking = app.heavy.run(move |stop| {
+        let pairs = doubles::pairs(&people, &two, || stop.is_set())?;
         let by_id: HashMap<i64, &Person> = people.iter().map(|person| (person.id, person)).collect();
         let line = |pair: &doubles::Pair| PairLine {
             sides: [pair.one, pair.other].map(|id| Side::of(by_id[&id])),
             reasons: pair.reasons.join(", "),
         };
-        (pairs.iter().take(MOST).map(line).collect(), pairs.len())
+        Some((pairs.iter().take(MOST).map(line).collect(), pairs.len()))
     });
     let (pairs, count) = looking.await?;
     show(&Duplicates { page, keeps: visit.user.keeps_people(), pairs, count })

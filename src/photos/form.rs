@@ -4,6 +4,7 @@ use super::picture::{MOST_BYTES, too_large};
 use super::{Incoming, Taken, again, take_in};
 use crate::error::{Error, Result};
 use crate::state::App;
+use crate::web::kept::Typed;
 use axum::extract::multipart::{Field, Multipart, MultipartError};
 use axum::extract::{FromRequest, Request};
 use axum::response::{IntoResponse, Response};
@@ -54,8 +55,9 @@ impl<T: DeserializeOwned> FromRequest<App> for Posted<T> {
     type Rejection = Response;
 
     async fn from_request(request: Request, app: &App) -> Result<Self, Response> {
+        let typed = Typed::of(&request);
         let multipart = Multipart::from_request(request, app).await.map_err(|_| in_pieces().into_response())?;
-        read(app, multipart).await.map_err(IntoResponse::into_response)
+        read(app, multipart, &typed).await.map_err(IntoResponse::into_response)
     }
 }
 
@@ -65,8 +67,10 @@ fn in_pieces() -> Error {
     Error::BadRequest(reason.to_owned())
 }
 
-async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart) -> Result<Posted<T>> {
+async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart, typed: &Typed) -> Result<Posted<T>> {
     let mut text = Vec::new();
+    // What comes behind a photo that could not be kept is still read.
+    let mut failed = None;
     let (mut pictures, mut kept) = (BTreeMap::new(), BTreeMap::new());
     let mut length = 0;
     while let Some(field) = form.next_field().await.map_err(|error| refused(&error))? {
@@ -75,8 +79,16 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart) -> Result<Pos
             if pictures.len() == MOST_PHOTOS {
                 return Err(in_pieces());
             }
-            if let Some(taken) = picture(app, field).await? {
-                pictures.insert(name, taken);
+            match picture(app, field).await {
+                Ok(Some(taken)) => {
+                    if let Ok(taken) = &taken {
+                        typed.note(&format!("{name}{KEPT}"), &taken.digest);
+                    }
+                    pictures.insert(name, taken);
+                }
+                Ok(None) => {}
+                Err(error @ Error::Internal(_)) => failed = Some(error),
+                Err(error) => return Err(error),
             }
             continue;
         }
@@ -85,10 +97,14 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart) -> Result<Pos
         if length > MOST_TEXT {
             return Err(in_pieces());
         }
+        typed.note(&name, &value);
         match name.strip_suffix(KEPT) {
             Some(name) => drop(kept.insert(name.to_owned(), value)),
             None => text.push((name, value)),
         }
+    }
+    if let Some(error) = failed {
+        return Err(error);
     }
     for (name, digest) in kept {
         if !pictures.contains_key(&name)

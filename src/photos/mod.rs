@@ -52,7 +52,9 @@ struct Incoming {
 impl Incoming {
     /// Adds what came. False if there is no room for it now.
     fn add(&mut self, chunk: &[u8]) -> bool {
-        let units = u32::try_from(chunk.len().div_ceil(UNIT)).unwrap_or(u32::MAX);
+        let held = self.room.as_ref().map_or(0, OwnedSemaphorePermit::num_permits);
+        let units = (self.bytes.len() + chunk.len()).div_ceil(UNIT).saturating_sub(held);
+        let units = u32::try_from(units).unwrap_or(u32::MAX);
         let Ok(room) = Arc::clone(&WAITING).try_acquire_many_owned(units) else { return false };
         match &mut self.room {
             Some(all) => all.merge(room),

@@ -1,6 +1,6 @@
 //! The accounts of the department, seen by the education officer.
 
-use crate::accounts::{self, Account, Change, Officer, Purpose, Refused, Role, Visit};
+use crate::accounts::{self, Account, Change, Officer, Own, Purpose, Refused, Role, Visit};
 use crate::error::{Error, Result};
 use crate::events;
 use crate::state::App;
@@ -35,6 +35,8 @@ struct Index {
     accounts: Vec<Account>,
     form: InviteForm,
     mistakes: Mistakes,
+    /// Nobody in a demo has a password.
+    asks: bool,
 }
 
 #[derive(Deserialize, Default)]
@@ -43,6 +45,7 @@ struct InviteForm {
     name: String,
     mail: String,
     role: String,
+    own: String,
 }
 
 async fn index(State(app): State<App>, Officer(visit): Officer) -> Result<Response> {
@@ -52,7 +55,8 @@ async fn index(State(app): State<App>, Officer(visit): Officer) -> Result<Respon
 
 async fn view(app: &App, visit: &Visit, form: InviteForm, mistakes: Mistakes) -> Result<Index> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("Accounts");
-    Ok(Index { page, accounts: accounts::list(app.db.read()).await?, form, mistakes })
+    let asks = accounts::is_entered_by_password(app.db.read()).await?;
+    Ok(Index { page, accounts: accounts::list(app.db.read()).await?, form, mistakes, asks })
 }
 
 #[derive(Template)]
@@ -77,7 +81,10 @@ async fn invite(State(app): State<App>, Officer(visit): Officer, Form(form): For
     let name = mistakes.note("name", form::name(&form.name, 100));
     let mail = mistakes.note("mail", form::mail(&form.mail));
     let role = mistakes.note("role", form.role.parse::<Role>());
-    let (Some(name), Some(mail), Some(role)) = (name, mail, role) else {
+    if mistakes.is_empty() {
+        again(&app, &visit, &form.own, &mut mistakes).await?;
+    }
+    let (Some(name), Some(mail), Some(role), true) = (name, mail, role, mistakes.is_empty()) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
     };
     let (actor, now) = (visit.user.actor(), app.clock.now());
@@ -91,6 +98,23 @@ async fn invite(State(app): State<App>, Officer(visit): Officer, Form(form): For
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?)
         }
     }
+}
+
+/// Whatever lets somebody in asks for one's own password again: who finds a browser
+/// signed in must not take the place over.
+async fn again(app: &App, visit: &Visit, own: &str, mistakes: &mut Mistakes) -> Result<()> {
+    if !accounts::is_entered_by_password(app.db.read()).await? {
+        return Ok(());
+    }
+    let own = own.to_owned();
+    match accounts::is_own_password(app, visit.user.account_id, own).await? {
+        Own::Right => {}
+        Own::Wrong => mistakes.add("own", "Type your own password. Nothing was changed."),
+        Own::TooOften(seconds) => {
+            mistakes.add("own", &format!("Too many tries. Wait {seconds} seconds, then try again."));
+        }
+    }
+    Ok(())
 }
 
 /// Puts a refusal beside the field it is about.
@@ -116,6 +140,10 @@ struct Edit {
     account: Account,
     form: AccountForm,
     mistakes: Mistakes,
+    /// Of the form below, for a new link.
+    link_mistakes: Mistakes,
+    /// Nobody in a demo has a password.
+    asks: bool,
 }
 
 #[derive(Deserialize, Default)]
@@ -125,7 +153,21 @@ struct AccountForm {
     mail: String,
     role: String,
     disabled: String,
+    own: String,
     version: i64,
+}
+
+impl AccountForm {
+    fn of(account: &Account) -> Self {
+        Self {
+            name: account.name.clone(),
+            mail: account.mail.clone(),
+            role: account.role.to_string(),
+            disabled: if account.disabled { "yes".to_owned() } else { String::new() },
+            own: String::new(),
+            version: account.version,
+        }
+    }
 }
 
 async fn find(app: &App, id: i64) -> Result<Account> {
@@ -134,16 +176,10 @@ async fn find(app: &App, id: i64) -> Result<Account> {
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
     let account = find(&app, id).await?;
-    let disabled = if account.disabled { "yes".to_owned() } else { String::new() };
-    let form = AccountForm {
-        name: account.name.clone(),
-        mail: account.mail.clone(),
-        role: account.role.to_string(),
-        disabled,
-        version: account.version,
-    };
+    let form = AccountForm::of(&account);
     let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Account");
-    show(&Edit { page, account, form, mistakes: Mistakes::default() })
+    let asks = accounts::is_entered_by_password(app.db.read()).await?;
+    show(&Edit { page, account, form, mistakes: Mistakes::default(), link_mistakes: Mistakes::default(), asks })
 }
 
 async fn update(
@@ -155,12 +191,20 @@ async fn update(
     let now = app.clock.now();
     let account = find(&app, id).await?;
     let page = events::page(&app, &visit, None, now).await?.titled("Account");
+    let asks = accounts::is_entered_by_password(app.db.read()).await?;
     let mut mistakes = Mistakes::default();
     let name = mistakes.note("name", form::name(&form.name, 100));
     let mail = mistakes.note("mail", form::mail(&form.mail));
     let role = mistakes.note("role", form.role.parse());
-    let (Some(name), Some(mail), Some(role)) = (name, mail, role) else {
-        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, account, form, mistakes });
+    let lets_in = |mail: &str| mail != account.mail || role != Some(account.role);
+    if mistakes.is_empty() && mail.as_deref().is_some_and(lets_in) {
+        again(&app, &visit, &form.own, &mut mistakes).await?;
+    }
+    let (Some(name), Some(mail), Some(role), true) = (name, mail, role, mistakes.is_empty()) else {
+        return show_as(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            &Edit { page, account, form, mistakes, link_mistakes: Mistakes::default(), asks },
+        );
     };
     let change = Change { name, mail, role, disabled: form.disabled == "yes" };
     let seen = Account { version: form.version, ..account.clone() };
@@ -180,15 +224,41 @@ async fn update(
         }
         Err(refused) => {
             tell(&mut mistakes, refused);
-            show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, account, form, mistakes })
+            show_as(
+                StatusCode::UNPROCESSABLE_ENTITY,
+                &Edit { page, account, form, mistakes, link_mistakes: Mistakes::default(), asks },
+            )
         }
     }
 }
 
-async fn make_link(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
+#[derive(Deserialize, Default)]
+#[serde(default)]
+struct OwnPassword {
+    /// The page has another form with such a field.
+    #[serde(rename = "own-link")]
+    own: String,
+}
+
+async fn make_link(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Form(form): Form<OwnPassword>,
+) -> Result<Response> {
     let account = find(&app, id).await?;
     if account.disabled {
         return Err(Error::BadRequest("This account is disabled. Let it sign in again first.".to_owned()));
+    }
+    let mut mistakes = Mistakes::default();
+    again(&app, &visit, &form.own, &mut mistakes).await?;
+    if !mistakes.is_empty() {
+        let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Account");
+        let form = AccountForm::of(&account);
+        let asks = accounts::is_entered_by_password(app.db.read()).await?;
+        let link_mistakes = mistakes;
+        let edit = Edit { page, account, form, mistakes: Mistakes::default(), link_mistakes, asks };
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &edit);
     }
     let purpose = if account.joined { Purpose::Password } else { Purpose::Invitation };
     let (actor, now, name) = (visit.user.actor(), app.clock.now(), account.name.clone());

@@ -1,12 +1,11 @@
 //! One's own account.
 
-use crate::accounts::{self, SignedIn, Visit};
+use crate::accounts::{self, Own, SignedIn, Visit};
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events;
 use crate::state::App;
 use crate::web::form::{Form, Mistakes};
-use crate::web::limits::Limit;
 use crate::web::page::{Page, show, show_as};
 use askama::Template;
 use axum::Router;
@@ -57,14 +56,16 @@ async fn change_password(
     Form(form): Form<PasswordForm>,
 ) -> Result<Response> {
     let account = account(&app, &visit).await?;
-    if let Err(too_often) = app.limits.take(Limit::SignInHere, &account.mail) {
-        return Ok(too_often.into_response());
-    }
     let mut mistakes = Mistakes::default();
-    if !accounts::has_password(&app, account.id, form.old).await? {
-        mistakes.add("old", "This is not your password. Nothing was changed.");
+    match accounts::is_own_password(&app, account.id, form.old).await? {
+        Own::Right => {}
+        Own::Wrong => mistakes.add("old", "This is not your password. Nothing was changed."),
+        Own::TooOften(seconds) => {
+            mistakes.add("old", &format!("Too many tries. Wait {seconds} seconds, then try again."));
+        }
     }
-    mistakes.note("new", accounts::check_password(&form.new, &account.mail));
+    mistakes
+        .note("new", accounts::check_password(&form.new, &[&account.mail, &account.name, &visit.user.department.name]));
     if !mistakes.is_empty() {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, mistakes).await?);
     }

@@ -20,8 +20,12 @@ pub enum Limit {
     SignInAddress,
     /// Signing in to one account from one address,
     SignInHere,
-    /// and from all: higher, so that nobody is kept out by somebody else's tries.
+    /// from a browser that did before,
+    SignInDevice,
+    /// and from all others: it only takes longer (see [`Limits::wait`]).
     SignInAccount,
+    /// Typing one's own password once more.
+    OwnPassword,
     /// Opening links, from one address.
     LinkAddress,
     /// Offers with a photo, to one question,
@@ -34,8 +38,8 @@ impl Limit {
     fn size(self) -> (f64, Duration) {
         match self {
             Self::SignInAddress => (60.0, Duration::from_secs(2)),
-            Self::SignInHere => (8.0, Duration::from_secs(30)),
-            Self::SignInAccount => (120.0, Duration::from_secs(5)),
+            Self::SignInHere | Self::SignInDevice | Self::OwnPassword => (8.0, Duration::from_secs(30)),
+            Self::SignInAccount => (60.0, Duration::from_secs(5)),
             Self::LinkAddress => (60.0, Duration::from_secs(1)),
             Self::OfferHere => (10.0, Duration::from_mins(2)),
             Self::OfferAddress => (30.0, Duration::from_secs(20)),
@@ -65,6 +69,13 @@ impl Limits {
     /// The answer to give when there is none left.
     pub fn take(&self, limit: Limit, whose: &str) -> Result<(), TooOften> {
         self.take_at(limit, whose, Instant::now())
+    }
+
+    /// How long a try has to wait where nobody may be kept out by the tries of
+    /// others: not at all while there is one left, else until one comes back.
+    #[must_use]
+    pub fn wait(&self, limit: Limit, whose: &str) -> Duration {
+        self.take(limit, whose).err().map(|TooOften(wait)| wait).unwrap_or_default()
     }
 
     fn take_at(&self, limit: Limit, whose: &str, now: Instant) -> Result<(), TooOften> {

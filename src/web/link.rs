@@ -74,6 +74,8 @@ pub enum Opens {
     CallSheet,
     /// A press text that somebody outside is asked to read.
     PaperReading,
+    /// No page: that a browser has signed in to an account before.
+    Device,
 }
 
 impl Opens {
@@ -87,6 +89,7 @@ impl Opens {
             Self::Announcements => "/announcements",
             Self::CallSheet => "/call-sheet",
             Self::PaperReading => "/read-paper",
+            Self::Device => "/device",
         }
     }
 

@@ -1,5 +1,8 @@
 use crate::support::{NOW, OFFICER, PASSWORD, TestApp};
+use axum::body::Body;
+use axum::http::Request;
 use burnday::accounts::{self, Purpose, Role};
+use burnday::web::limits::Limit;
 use time::Duration;
 
 async fn set_up_link(test: &TestApp) -> String {
@@ -128,6 +131,133 @@ async fn too_many_tries_at_one_account_must_wait_and_others_need_not() {
     assert_eq!(answer.status, 429);
     assert!(answer.header("retry-after").parse::<u64>().unwrap() > 0);
     assert_eq!(test.stranger().post("/sign-in", &[("mail", "b@example.org"), ("password", "x")]).await.status, 422);
+}
+
+/// A store behind one trusted proxy.
+async fn behind_a_proxy() -> TestApp {
+    let test = TestApp::with(&["--trusted-proxies", "1"]).await;
+    crate::support::set_up(&test.app).await;
+    test
+}
+
+/// A try from an address, with these cookies.
+fn a_try(mail: &str, password: &str, (address, cookies): (&str, &str)) -> Request<Body> {
+    let body = format!("mail={mail}&password={}", password.replace(' ', "+"));
+    Request::post("/sign-in")
+        .header("content-type", "application/x-www-form-urlencoded")
+        .header("sec-fetch-site", "same-origin")
+        .header("x-forwarded-for", address)
+        .header("cookie", cookies)
+        .body(body.into())
+        .unwrap()
+}
+
+#[tokio::test]
+async fn strangers_tries_keep_nobody_out_of_their_account() {
+    let test = behind_a_proxy().await;
+    let mail = "olga%40example.org";
+    let first = test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", ""))).await;
+    assert_eq!(first.status, 303);
+    let device = first.set_cookie("burnday-device");
+    // Tries from many addresses, and all that this one has.
+    for n in 0..16 {
+        for _ in 0..8 {
+            let _ = test.app.limits.take(Limit::SignInHere, &format!("olga@example.org 198.51.100.{n}"));
+            let _ = test.app.limits.wait(Limit::SignInAccount, "olga@example.org");
+        }
+    }
+    for _ in 0..9 {
+        test.stranger().send(a_try(mail, "guess guess guess", ("192.0.2.1", ""))).await;
+    }
+    assert_eq!(test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", ""))).await.status, 429);
+    let known = test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", &device))).await;
+    assert_eq!(known.status, 303, "a browser that signed in before keeps a way");
+    let elsewhere = test.stranger().send(a_try(mail, PASSWORD, ("203.0.113.9", ""))).await;
+    assert_eq!(elsewhere.status, 303, "somewhere new it only takes longer");
+    // The cookie is for this account, and its own tries run out as well.
+    let other = device.replacen('=', "=1", 1);
+    assert_eq!(test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", &other))).await.status, 429);
+    let mut last = 0;
+    for _ in 0..9 {
+        last = test.stranger().send(a_try(mail, "guess guess guess", ("192.0.2.1", &device))).await.status;
+    }
+    assert_eq!(last, 429);
+}
+
+#[tokio::test]
+async fn so_many_at_once_are_told_to_come_back_and_a_known_browser_gets_in() {
+    let test = behind_a_proxy().await;
+    let first = test.stranger().send(a_try("olga%40example.org", PASSWORD, ("192.0.2.1", ""))).await;
+    let device = first.set_cookie("burnday-device");
+    let mut tries = Vec::new();
+    for n in 0..200 {
+        let mut stranger = test.stranger();
+        let request = a_try(&format!("m{n}%40example.org"), "x", (&format!("198.51.100.{n}"), ""));
+        tries.push(tokio::spawn(async move { stranger.send(request).await }));
+    }
+    let known = test.stranger().send(a_try("olga%40example.org", PASSWORD, ("192.0.2.1", &device))).await;
+    assert_eq!(known.status, 303);
+    let mut busy = 0;
+    for (n, one) in tries.into_iter().enumerate() {
+        let answer = one.await.unwrap();
+        assert!([422, 503].contains(&answer.status), "{}", answer.status);
+        if answer.status == 503 {
+            busy += 1;
+            assert_eq!(answer.all("[data-busy]").len(), 1);
+            assert_eq!(answer.value("mail"), format!("m{n}@example.org"), "what was typed stays");
+            assert!(answer.header("retry-after").parse::<u64>().unwrap() > 0);
+        }
+    }
+    assert!(busy > 0);
+}
+
+#[tokio::test]
+async fn who_lets_somebody_in_types_their_own_password_again() {
+    let test = TestApp::set_up().await;
+    let mut olga = test.stranger();
+    assert_eq!(olga.post("/sign-in", &[("mail", OFFICER), ("password", PASSWORD)]).await.status, 303);
+    let new = [("name", "Jun Park"), ("mail", "jun@example.org"), ("role", "reader")];
+    let refused = olga.post("/settings/accounts", &[&new[..], &[("own", "not this one")]].concat()).await;
+    assert_eq!((refused.status, refused.all("#own-mistake").len()), (422, 1));
+    assert_eq!(refused.value("name"), "Jun Park");
+    let path = "/settings/accounts/2";
+    assert_eq!(olga.get(path).await.status, 404, "nobody was invited");
+    assert_eq!(olga.post("/settings/accounts", &[&new[..], &[("own", PASSWORD)]].concat()).await.status, 200);
+
+    let form = olga.get(path).await.form();
+    for (field, other) in [("role", "education officer"), ("mail", "evil@example.org")] {
+        let refused = olga.submit(path, &form.clone().with(field, other)).await;
+        assert_eq!((refused.status, refused.all("#own-mistake").len()), (422, 1), "{field}");
+        assert_eq!(refused.value(field), other, "what was typed stays");
+    }
+    assert_eq!(
+        olga.submit(path, &form.clone().with("name", "Jun Park-Lee")).await.status,
+        303,
+        "a name lets nobody in"
+    );
+    let form = olga.get(path).await.form().with("role", "timekeeper").with("own", PASSWORD);
+    assert_eq!(olga.submit(path, &form).await.status, 303);
+
+    let link = format!("{path}/link");
+    assert_eq!(olga.post(&link, &[("own-link", "not this one")]).await.all("#own-link-mistake").len(), 1);
+    assert_eq!(olga.post(&link, &[("own-link", PASSWORD)]).await.status, 200);
+    let mut last = String::new();
+    for _ in 0..9 {
+        last = olga.post(&link, &[("own-link", "guess")]).await.text("#own-link-mistake");
+    }
+    assert!(last.contains("Too many tries"), "{last}");
+}
+
+#[tokio::test]
+async fn a_password_that_is_soon_guessed_is_refused() {
+    let test = TestApp::empty().await;
+    let link = set_up_link(&test).await;
+    for weak in ["P@ssw0rd1234", "AlderBendFire1", "olga.olga.olga"] {
+        let mut fields = SET_UP;
+        fields[5].1 = weak;
+        let answer = test.stranger().post(&link, &fields).await;
+        assert_eq!((answer.status, answer.all("#password-mistake").len()), (422, 1), "{weak}");
+    }
 }
 
 #[tokio::test]
@@ -295,12 +425,12 @@ async fn who_hangs_up_leaves_the_turn_of_a_hash_taken_until_it_is_done() {
     let test = TestApp::set_up().await;
     let app = test.app.clone();
     let hash = tokio::spawn(async move { accounts::hash_password(&app, PASSWORD.to_owned()).await });
-    while test.app.hashing.available_permits() == 2 {
+    while test.app.hashing.running() == 0 {
         tokio::task::yield_now().await;
     }
     hash.abort();
     let _ = hash.await;
-    assert_eq!(test.app.hashing.available_permits(), 1, "the work goes on");
+    assert_eq!(test.app.hashing.running(), 1, "the work goes on");
 }
 
 #[tokio::test]

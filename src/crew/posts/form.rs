@@ -1,6 +1,6 @@
 //! What is typed about a post.
 
-use super::Details;
+use super::{Details, MOST_PLACES};
 use crate::calc::duties::Duty;
 use crate::crew::{Hours, Qualification};
 use crate::web::conflict::Conflict;
@@ -65,13 +65,18 @@ impl PostForm {
         }
     }
 
+    /// With so many places of the crew left.
+    ///
     /// # Errors
     /// What is wrong, by field.
-    pub fn read(&self, known: &[Qualification]) -> Result<Details, Mistakes> {
+    pub fn read(&self, known: &[Qualification], left: u16) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let duty = mistakes.note("duty", self.duty.parse::<Duty>());
         let name = mistakes.note("name", form::line(&self.name, 80));
         let needed = mistakes.note("needed", form::number(&self.needed, 1_u16, 99));
+        if needed.is_some_and(|needed| needed > left) {
+            mistakes.add("needed", &format!("A crew has at most {MOST_PLACES} places, and {left} are left."));
+        }
         let hours = Hours::read(&self.from, &self.until)
             .and_then(|hours| hours.ok_or("Say from when until when it is needed.".to_owned()));
         let hours = mistakes.note("from", hours);

@@ -10,6 +10,10 @@ use crate::calc::duties::Duty;
 use crate::crew::Qualification;
 use serde_json::{Value, json};
 
+/// Places on the crew of one event, at all its posts together: a proposal for more
+/// would take longer than anybody waits.
+pub const MOST_PLACES: u16 = 1_000;
+
 /// What is decided about a post.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Details {

@@ -1,7 +1,7 @@
 //! Adding, changing and removing posts.
 
 use super::form::PostForm;
-use super::{Post, store};
+use super::{MOST_PLACES, Post, store};
 use crate::accounts::Visit;
 use crate::asks;
 use crate::crew::keeper::{CrewKeeper, event};
@@ -106,6 +106,13 @@ async fn fill(
     Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
 }
 
+/// How many places the crew of an event has left for a post, besides its others.
+async fn places_left(app: &App, event_id: i64, post: i64) -> Result<u16> {
+    let all = store::of_event(&mut *app.db.read().acquire().await?, event_id).await?;
+    let others: u16 = all.iter().filter(|one| one.id != post).map(|one| one.details.needed).sum();
+    Ok(MOST_PLACES.saturating_sub(others))
+}
+
 async fn new(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {
     let event = event(&app, id).await?;
     let form = PostForm { needed: "1".to_owned(), ..PostForm::default() };
@@ -121,7 +128,7 @@ async fn create(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let known = skills::store::qualifications(&mut *app.db.read().acquire().await?).await?;
-    let details = match form.read(&known) {
+    let details = match form.read(&known, places_left(&app, id, 0).await?) {
         Ok(details) => details,
         Err(mistakes) => {
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, &event, 0, form, mistakes).await?);
@@ -151,7 +158,7 @@ async fn save(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, post, known) = found(&app, id, post).await?;
-    let new = match form.read(&known) {
+    let new = match form.read(&known, places_left(&app, id, post.id).await?) {
         Ok(new) => new,
         Err(mistakes) => {
             let page = view(&app, &visit, &event, post.id, form, mistakes).await?;

@@ -6,6 +6,7 @@ use crate::calc::staffing::{self, Answer, Bar, Held, Person, Priority, Proposal}
 use crate::crew::book::{Book, Standing, is_ours};
 use crate::crew::rules::span;
 use crate::crew::{Assignment, skills};
+use crate::web::link::hex;
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
@@ -42,12 +43,17 @@ pub(super) struct Plan {
     pub rain_alone: Vec<(i64, i64)>,
     /// Changes with everything that the proposal is made from.
     pub fingerprint: String,
+    made_from: String,
 }
 
 impl Plan {
-    pub(super) fn of(book: &Book, least: Answer) -> Self {
+    /// None if `is_stopped` says so before it is done.
+    pub(super) fn of(book: &Book, least: Answer, is_stopped: impl Fn() -> bool) -> Option<Self> {
         let mut dates: Vec<Dated> = Vec::new();
         for on in book.dates() {
+            if is_stopped() {
+                return None;
+            }
             let at = dates.first().map_or_else(|| now_at(book), |burn| seats_of(&burn.found));
             let posts = posts(book, on);
             let people = people(book, on, &at);
@@ -61,12 +67,28 @@ impl Plan {
             // Writing to a text can't fail.
             let _ = write!(text, " {dated:?}");
         }
-        let fingerprint = Sha256::digest(text.as_bytes()).iter().fold(String::new(), |mut hex, byte| {
-            let _ = write!(hex, "{byte:02x}");
-            hex
-        });
-        Self { dates, changes, rain_alone, fingerprint }
+        Some(Self { dates, changes, rain_alone, fingerprint: digest(&text), made_from: made_from(book) })
     }
+
+    /// Would it be the same made from this?
+    pub(super) fn is_made_from(&self, book: &Book) -> bool {
+        self.made_from == made_from(book)
+    }
+}
+
+fn digest(text: &str) -> String {
+    hex(&Sha256::digest(text.as_bytes()))
+}
+
+/// Everything that a proposal is made from.
+fn made_from(book: &Book) -> String {
+    let at = now_at(book);
+    let mut text = format!("{:?}", book.assigned);
+    for on in book.dates() {
+        // Writing to a text can't fail.
+        let _ = write!(text, " {on} {:?} {:?}", posts(book, on), people(book, on, &at));
+    }
+    digest(&text)
 }
 
 /// For each person, the posts they are assigned to.

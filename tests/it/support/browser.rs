@@ -121,6 +121,14 @@ impl Answer {
         self.headers.get(name).map_or("", |value| value.to_str().unwrap())
     }
 
+    /// A cookie that it sets, as it is sent back.
+    pub fn set_cookie(&self, name: &str) -> String {
+        let all = self.headers.get_all("set-cookie").iter().map(|value| value.to_str().unwrap());
+        let mut found =
+            all.filter_map(|cookie| cookie.split(';').next()).filter(|cookie| cookie.starts_with(&format!("{name}=")));
+        found.next().unwrap_or_else(|| panic!("no cookie {name}: {:?}", self.headers)).to_owned()
+    }
+
     /// Where it sends the browser.
     pub fn location(&self) -> &str {
         self.header("location")

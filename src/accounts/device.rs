@@ -1,0 +1,38 @@
+//! Browsers that signed in to an account before. Nobody else's tries keep them out,
+//! as OWASP's "Slow down online guessing attacks with device cookies" describes.
+
+use crate::state::App;
+use crate::web::link::{Opens, Secret};
+use axum_extra::extract::CookieJar;
+use axum_extra::extract::cookie::{Cookie, SameSite};
+use rand::RngExt;
+use time::Duration;
+
+const LASTS: Duration = Duration::days(365);
+
+/// The number of the browser that sent these cookies, if it signed in to the account
+/// before.
+pub(super) fn known(app: &App, jar: &CookieJar, account: i64) -> Option<i64> {
+    let (number, secret) = jar.get(name(app))?.value().split_once('.')?;
+    let number = number.parse().ok()?;
+    let own = app.link_key.secret(Opens::Device, account, number);
+    // By their hashes, so that how long it takes tells nothing.
+    (Secret::read(secret)?.hash() == own.hash()).then_some(number)
+}
+
+/// Makes the browser known that signed in to the account just now.
+pub(super) fn note(app: &App, jar: &CookieJar, account: i64) -> CookieJar {
+    let number = known(app, jar, account).unwrap_or_else(|| rand::rng().random_range(1..i64::MAX));
+    let secret = app.link_key.secret(Opens::Device, account, number);
+    let mut cookie = Cookie::new(name(app), format!("{number}.{}", secret.reveal()));
+    cookie.set_http_only(true);
+    cookie.set_same_site(SameSite::Lax);
+    cookie.set_path("/");
+    cookie.set_secure(app.config.is_https());
+    cookie.set_max_age(LASTS);
+    CookieJar::new().add(cookie)
+}
+
+fn name(app: &App) -> &'static str {
+    if app.config.is_https() { "__Host-burnday-device" } else { "burnday-device" }
+}

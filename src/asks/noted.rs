@@ -1,0 +1,276 @@
+//! What everybody was told of a question, by which way, and what they know by it.
+
+use super::Request;
+use super::statement::Statement;
+use super::store::entry;
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::Result;
+use crate::events::Event;
+use serde::{Deserialize, Serialize};
+use sqlx::SqliteConnection;
+use sqlx::types::Json;
+use std::collections::{BTreeSet, HashMap};
+use time::OffsetDateTime;
+
+/// How somebody came to know something.
+#[derive(Debug, Clone, Copy)]
+pub enum By<'a> {
+    /// By the message of this key.
+    Mail(&'a str),
+    /// They said it, or it was said to them.
+    Voice,
+    /// By a page, until the message that confirms it is there.
+    Page,
+    /// They are taken to know how it was before.
+    Assumed,
+}
+
+#[derive(Serialize)]
+struct StatementRow<'a> {
+    request_id: i64,
+    mail_dedup: Option<&'a str>,
+    way: &'static str,
+    content: &'a Statement,
+    at: i64,
+    recorded_by: Option<i64>,
+}
+
+/// Notes what somebody knows from now on, at the commit and after the messages of
+/// the same write.
+///
+/// # Errors
+/// When it is no text.
+pub(super) fn note_statement(
+    tx: &mut Tx,
+    request_id: i64,
+    by: By<'_>,
+    content: &Statement,
+    (actor, now): (Actor, OffsetDateTime),
+) -> Result<()> {
+    let (way, mail_dedup) = match by {
+        By::Mail(dedup) => ("mail", Some(dedup)),
+        By::Voice => ("voice", None),
+        By::Page => ("page", None),
+        By::Assumed => ("assumed", None),
+    };
+    let recorded_by = if let Actor::Account(id) = actor { Some(id) } else { None };
+    let row = StatementRow { request_id, mail_dedup, way, content, at: now.unix_timestamp(), recorded_by };
+    tx.later("statement", serde_json::to_string(&row)?.into(), |db, rows| Box::pin(keep_statements(db, rows)));
+    Ok(())
+}
+
+/// Tells the journal that somebody was told by voice how it is now.
+pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) {
+    record(tx, now, entry(actor, "told by phone about", request.event_id, request.id, &request.question));
+}
+
+/// What was noted is trusted again: nothing went out since the copy was made.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn trust_statements(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
+    sqlx::query!(
+        "update statement set is_doubtful = 0, content = json_set(content, '$.by_voice', json('true'))
+         where request_id in (select id from request where event_id = ?)",
+        event.id
+    )
+    .execute(&mut **tx)
+    .await?;
+    let verb = "said that nothing newer went out about";
+    record(tx, now, Entry { subject: "event", ..entry(actor, verb, event.id, event.id, &event.details.name) });
+    Ok(())
+}
+
+async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Result<()> {
+    sqlx::query!(
+        "insert into statement (request_id, mail_dedup, way, content, at, recorded_by)
+         select v ->> 'request_id', v ->> 'mail_dedup', v ->> 'way', v -> 'content', v ->> 'at', v ->> 'recorded_by'
+         from (select value as v, key from json_each(?)) order by key",
+        rows
+    )
+    .execute(db)
+    .await
+    .map(|_| ())
+}
+
+/// What becomes of a message that waits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Waiting {
+    /// It goes out, and confirms what a page showed.
+    GoesOut,
+    /// Whatever is written next takes it back; what a page showed stands.
+    IsTakenBack,
+}
+
+/// One thing that somebody was told.
+#[derive(Debug, Clone, Deserialize)]
+pub(super) struct Noted {
+    way: String,
+    /// Of the message, if it was one.
+    state: Option<String>,
+    unsure: Option<i64>,
+    #[serde(deserialize_with = "bit")]
+    is_doubtful: bool,
+    content: Statement,
+}
+
+/// As the store has it.
+fn bit<'de, D: serde::Deserializer<'de>>(from: D) -> std::result::Result<bool, D::Error> {
+    Ok(i64::deserialize(from)? != 0)
+}
+
+impl Noted {
+    fn reaches(&self, waiting: Waiting) -> bool {
+        match (self.way.as_str(), self.state.as_deref()) {
+            ("page", _) => waiting == Waiting::IsTakenBack,
+            ("mail", Some("sending" | "sent" | "uncertain")) => true,
+            ("mail", Some("waiting")) if waiting == Waiting::GoesOut => true,
+            // The relay may have taken it all the same.
+            ("mail", Some("waiting" | "cancelled")) => self.unsure.unwrap_or_default() > 0,
+            ("mail", _) => false,
+            _ => true,
+        }
+    }
+
+    fn is_sent(&self) -> bool {
+        self.state.as_deref() == Some("sent")
+    }
+}
+
+/// What somebody knows by all that they were told, oldest first, and whether it is in
+/// doubt. None if nothing reached them.
+///
+/// Only messages change a calendar. Which entries are in it follows from those that
+/// arrived, and is not carried on from one row to the next: a message that was on its
+/// way when something else was noted may fail after that.
+pub(super) fn known<'a>(told: impl IntoIterator<Item = &'a Noted>, waiting: Waiting) -> Option<(Statement, bool)> {
+    let mut newest: Option<&Noted> = None;
+    let mut entries: Option<BTreeSet<i64>> = None;
+    for one in told.into_iter().filter(|one| one.reaches(waiting)) {
+        newest = Some(one);
+        if one.way != "mail" {
+            continue;
+        }
+        match &mut entries {
+            // What it takes out may still be there.
+            Some(known) if waiting == Waiting::IsTakenBack && !one.is_sent() => known.extend(&one.content.entries),
+            _ => entries = Some(one.content.entries.clone()),
+        }
+    }
+    newest.map(|newest| {
+        let entries = entries.unwrap_or_else(|| newest.content.entries.clone());
+        (Statement { entries, ..newest.content.clone() }, newest.is_doubtful)
+    })
+}
+
+struct Row {
+    request_id: i64,
+    way: String,
+    state: Option<String>,
+    unsure: Option<i64>,
+    is_doubtful: bool,
+    content: Json<Statement>,
+}
+
+impl From<Row> for Noted {
+    fn from(row: Row) -> Self {
+        let Row { way, state, unsure, is_doubtful, content, .. } = row;
+        Self { way, state, unsure, is_doubtful, content: content.0 }
+    }
+}
+
+/// What those who were asked of an event know, by question, and whether it is in
+/// doubt. Only of questions of which something was noted; nothing if none of it
+/// reached them.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn statements(
+    db: &mut SqliteConnection,
+    event_id: i64,
+    waiting: Waiting,
+) -> Result<HashMap<i64, (Statement, bool)>> {
+    let rows = sqlx::query_as!(
+        Row,
+        r#"select s.request_id as "request_id!", s.way as "way!", m.state as "state?", m.unsure as "unsure?",
+                  s.is_doubtful as "is_doubtful!: bool", s.content as "content!: Json<Statement>"
+           from statement s left join mail m on m.dedup = s.mail_dedup join request r on r.id = s.request_id
+           where r.event_id = ? order by s.id"#,
+        event_id
+    );
+    let mut told: HashMap<i64, Vec<Noted>> = HashMap::new();
+    for row in rows.fetch_all(db).await? {
+        told.entry(row.request_id).or_default().push(row.into());
+    }
+    Ok(told.into_iter().map(|(request, told)| (request, known(&told, waiting).unwrap_or_default())).collect())
+}
+
+/// What one knows of a question, if something of it reached them. What waits to go
+/// out does not count: whatever is written next takes it back.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> Result<Option<Statement>> {
+    let rows = sqlx::query_as!(
+        Row,
+        r#"select s.request_id as "request_id!", s.way as "way!", m.state as "state?", m.unsure as "unsure?",
+                  s.is_doubtful as "is_doubtful!: bool", s.content as "content!: Json<Statement>"
+           from statement s left join mail m on m.dedup = s.mail_dedup where s.request_id = ? order by s.id"#,
+        request_id
+    );
+    let told: Vec<Noted> = rows.fetch_all(db).await?.into_iter().map(Noted::from).collect();
+    Ok(known(&told, Waiting::IsTakenBack).map(|known| known.0))
+}
+
+/// Was anything noted of what one knows of a question, on its way or there?
+///
+/// # Errors
+/// The store's.
+pub(super) async fn is_noted(tx: &mut Tx, request_id: i64) -> Result<bool> {
+    let noted = sqlx::query_scalar!(
+        r#"select exists (select 1 from statement where request_id = ?) as "noted!: bool""#,
+        request_id
+    );
+    Ok(noted.fetch_one(&mut **tx).await?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(way: &str, state: Option<&str>, entries: &[i64]) -> Noted {
+        let content = Statement { entries: entries.iter().copied().collect(), ..Statement::default() };
+        let (way, state) = (way.to_owned(), state.map(str::to_owned));
+        Noted { way, state, unsure: Some(0), is_doubtful: false, content }
+    }
+
+    fn entries(told: &[Noted], waiting: Waiting) -> Vec<i64> {
+        known(told, waiting).unwrap().0.entries.into_iter().collect()
+    }
+
+    #[test]
+    fn what_a_failed_message_took_out_is_still_in_the_calendar() {
+        let invited = || told("mail", Some("sent"), &[1]);
+        // It was on its way when they looked at the page, and when somebody called.
+        for later in ["page", "voice", "assumed"] {
+            let all = |state| [invited(), told("mail", Some(state), &[]), told(later, None, &[])];
+            assert_eq!(entries(&all("failed"), Waiting::IsTakenBack), [1], "{later}");
+            assert_eq!(entries(&all("sent"), Waiting::IsTakenBack), [] as [i64; 0], "{later}");
+            // Nobody knows yet whether it arrives.
+            for state in ["sending", "uncertain"] {
+                assert_eq!(entries(&all(state), Waiting::IsTakenBack), [1], "{later} {state}");
+            }
+        }
+        let waits = [invited(), told("mail", Some("waiting"), &[])];
+        assert_eq!(entries(&waits, Waiting::GoesOut), [] as [i64; 0]);
+        assert_eq!(entries(&waits, Waiting::IsTakenBack), [1]);
+    }
+
+    #[test]
+    fn what_the_relay_may_have_taken_counts_though_it_was_called_back() {
+        let mut unsure = told("mail", Some("cancelled"), &[2]);
+        unsure.unsure = Some(1);
+        assert_eq!(entries(&[told("mail", Some("sent"), &[1]), unsure], Waiting::IsTakenBack), [1, 2]);
+    }
+}

@@ -1,0 +1,126 @@
+//! Long computations: one at a time beside the requests, and none longer than
+//! somebody waits for it.
+
+use crate::error::{Error, Result};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use tokio::sync::Semaphore;
+
+/// So many may wait for their turn.
+const WAITING: usize = 8;
+
+/// The one place in which long computations are made.
+pub struct Heavy {
+    turn: Arc<Semaphore>,
+    waiting: Arc<Semaphore>,
+    has_ended: Arc<AtomicBool>,
+}
+
+impl Default for Heavy {
+    fn default() -> Self {
+        let places = |number| Arc::new(Semaphore::new(number));
+        Self { turn: places(1), waiting: places(WAITING), has_ended: Arc::default() }
+    }
+}
+
+/// Tells a computation that nobody waits for it any more.
+#[derive(Debug, Clone, Default)]
+pub struct Stop {
+    is_left: Arc<AtomicBool>,
+    has_ended: Arc<AtomicBool>,
+}
+
+impl Stop {
+    /// Looked at every millisecond or so.
+    #[must_use]
+    pub fn is_set(&self) -> bool {
+        self.is_left.load(Ordering::Relaxed) || self.has_ended.load(Ordering::Relaxed)
+    }
+}
+
+/// Sets the sign when whoever waits goes away.
+struct Waits(Arc<AtomicBool>);
+
+impl Drop for Waits {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+}
+
+impl Heavy {
+    /// Makes a computation when its turn comes. It gives none if it was stopped, which
+    /// happens when the request is gone or the program ends.
+    ///
+    /// # Errors
+    /// [`Error::Busy`] if too many wait or it was stopped, and when it panics.
+    pub async fn run<T: Send + 'static>(&self, work: impl FnOnce(&Stop) -> Option<T> + Send + 'static) -> Result<T> {
+        let place = Arc::clone(&self.waiting).try_acquire_owned().map_err(|_| Error::Busy)?;
+        let turn = Arc::clone(&self.turn).acquire_owned().await?;
+        let stop = Stop { is_left: Arc::default(), has_ended: Arc::clone(&self.has_ended) };
+        let _waits = Waits(Arc::clone(&stop.is_left));
+        let done = tokio::task::spawn_blocking(move || {
+            // The turn is the work's own: whoever goes away leaves it until it stops.
+            let _held = (place, turn);
+            if stop.is_set() { None } else { work(&stop) }
+        });
+        done.await?.ok_or(Error::Busy)
+    }
+
+    /// Stops what runs, and whatever would begin.
+    pub fn end(&self) {
+        self.has_ended.store(true, Ordering::Relaxed);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::atomic::AtomicUsize;
+
+    /// Runs until it is stopped.
+    fn endless(running: Arc<AtomicUsize>) -> impl FnOnce(&Stop) -> Option<()> {
+        move |stop| {
+            assert_eq!(running.fetch_add(1, Ordering::SeqCst), 0, "one at a time");
+            while !stop.is_set() {
+                std::thread::yield_now();
+            }
+            running.fetch_sub(1, Ordering::SeqCst);
+            None
+        }
+    }
+
+    #[tokio::test]
+    async fn one_at_a_time_is_stopped_when_nobody_waits_and_few_wait() {
+        let (heavy, running) = (Arc::new(Heavy::default()), Arc::new(AtomicUsize::new(0)));
+        let start = || {
+            let (heavy, work) = (Arc::clone(&heavy), endless(Arc::clone(&running)));
+            tokio::spawn(async move { heavy.run(work).await })
+        };
+        let waiting: Vec<_> = (0..WAITING).map(|_| start()).collect();
+        while heavy.waiting.available_permits() > 0 || running.load(Ordering::SeqCst) == 0 {
+            tokio::task::yield_now().await;
+        }
+        assert!(matches!(heavy.run(|_| Some(())).await, Err(Error::Busy)), "no more may wait");
+        for one in &waiting {
+            one.abort();
+        }
+        for one in waiting {
+            let _ = one.await;
+        }
+        assert_eq!(heavy.run(|_| Some(7)).await.unwrap(), 7, "nobody waits for the others any more");
+    }
+
+    #[tokio::test]
+    async fn the_end_of_the_program_stops_it() {
+        let heavy = Arc::new(Heavy::default());
+        let running = Arc::new(AtomicUsize::new(0));
+        let (own, work) = (Arc::clone(&heavy), endless(Arc::clone(&running)));
+        let waits = tokio::spawn(async move { own.run(work).await });
+        while running.load(Ordering::SeqCst) == 0 {
+            tokio::task::yield_now().await;
+        }
+        heavy.end();
+        assert!(matches!(waits.await.unwrap(), Err(Error::Busy)));
+        assert!(heavy.run(|_| Some(())).await.is_err(), "and nothing begins");
+    }
+}
