@@ -50,6 +50,7 @@ pub mod events;
 pub mod gifts;
 /// Officials and sponsors.
 pub mod guests;
+pub mod hashing;
 pub mod heavy;
 /// What is borrowed from whom.
 pub mod loans;

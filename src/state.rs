@@ -1,10 +1,10 @@
-//! What every handler gets: the store, the clock, the settings.
+//! What every handler gets: the store, the clock, the settings. Knows no slice.
 
-use crate::accounts::Hashing;
 use crate::calc::calendar::Calendar;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::db::Db;
+use crate::hashing::Hashing;
 use crate::heavy::Heavy;
 use crate::mail::{Mailer, Pace};
 use crate::web::limits::Limits;

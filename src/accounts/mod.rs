@@ -12,8 +12,7 @@ use crate::named::named;
 
 pub use home::{FIELDS as HOME_FIELDS, HomeForm};
 pub use password::{
-    Hashing, Own, Waits, check as check_password, hash as hash_password, is_own as is_own_password,
-    verify as verify_password,
+    Own, check as check_password, hash as hash_password, is_own as is_own_password, verify as verify_password,
 };
 pub use routes::{dead_link, private, router, zone};
 pub use session::{

@@ -1,15 +1,15 @@
 //! Passwords: what is one, and checking it at a bounded cost.
 
 use super::store;
-use crate::error::{Error, Result};
+use crate::error::Result;
+use crate::hashing::Waits;
 use crate::state::App;
 use crate::web::limits::{Limit, TooOften};
 use anyhow::anyhow;
 use argon2::Argon2;
 use argon2::password_hash::phc::PasswordHash;
 use argon2::password_hash::{PasswordHasher, PasswordVerifier};
-use std::sync::{Arc, LazyLock};
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use std::sync::LazyLock;
 use zxcvbn::{Score, zxcvbn};
 
 const SHORTEST: usize = 12;
@@ -19,53 +19,6 @@ const LEAST: Score = Score::Three;
 /// What everybody here would try first.
 const OURS: [&str; 8] =
     ["burnday", "live burn", "sprinkler", "fire", "firefighter", "department", "district", "rescue"];
-
-const AT_ONCE: usize = 2;
-
-/// Password hashes under way. Each takes 19 MiB and a core, so two run at once, and
-/// only as many wait as are done within about a second.
-pub struct Hashing {
-    running: Arc<Semaphore>,
-    /// Places for whoever tries,
-    strangers: Arc<Semaphore>,
-    /// and for those who signed in before from where they are.
-    known: Arc<Semaphore>,
-}
-
-impl Default for Hashing {
-    fn default() -> Self {
-        let places = |number| Arc::new(Semaphore::new(number));
-        Self { running: places(AT_ONCE), strangers: places(32), known: places(16) }
-    }
-}
-
-/// In whose places somebody waits.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Waits {
-    AsStranger,
-    AsKnown,
-}
-
-/// A place to wait and a turn. They go along with the work: who hangs up leaves it
-/// running.
-struct Turn {
-    _place: OwnedSemaphorePermit,
-    _run: OwnedSemaphorePermit,
-}
-
-impl Hashing {
-    /// How many run just now.
-    #[must_use]
-    pub fn running(&self) -> usize {
-        AT_ONCE - self.running.available_permits()
-    }
-
-    async fn turn(&self, waits: Waits) -> Result<Turn> {
-        let places = if waits == Waits::AsKnown { &self.known } else { &self.strangers };
-        let place = Arc::clone(places).try_acquire_owned().map_err(|_| Error::Busy)?;
-        Ok(Turn { _place: place, _run: Arc::clone(&self.running).acquire_owned().await? })
-    }
-}
 
 /// What nobody's hash is compared with, so that an unknown name takes as long
 /// as a wrong password.

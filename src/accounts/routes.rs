@@ -1,6 +1,7 @@
-use super::{Department, HomeForm, Purpose, Waits, device, session, store};
+use super::{Department, HomeForm, Purpose, device, session, store};
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
+use crate::hashing::Waits;
 use crate::state::App;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::limits::{Client, Limit, TooOften};

@@ -11,7 +11,6 @@ mod form;
 mod hours;
 mod letters;
 mod link;
-mod noted;
 mod offer;
 mod routes;
 mod statement;
@@ -24,6 +23,8 @@ use crate::named::named;
 use crate::state::App;
 use axum::{Extension, Router};
 use time::{Date, OffsetDateTime};
+
+use statement::store as noted;
 
 pub use answering::{Confirm, answer, note_sent, send_question, take_back};
 pub use changes::{Before, Count, before_change, count_outdated, refresh, tell_changes, tell_next};

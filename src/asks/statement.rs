@@ -1,5 +1,7 @@
 //! What somebody knows of a question, and what has changed since.
 
+pub(super) mod store;
+
 use super::{Ask, Request, Said, letters};
 use crate::events::Event;
 use crate::web::words;

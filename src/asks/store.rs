@@ -794,7 +794,13 @@ pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<
     Ok(())
 }
 
-pub(super) fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
+pub(in crate::asks) fn entry<'a>(
+    actor: Actor,
+    verb: &'static str,
+    event_id: i64,
+    id: i64,
+    title: &'a str,
+) -> Entry<'a> {
     Entry {
         actor,
         verb,

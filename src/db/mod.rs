@@ -20,7 +20,7 @@ use std::ops::{Deref, DerefMut};
 use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use tokio::sync::Mutex;
 use trouble::LastCommit;
 pub use trouble::Trouble;
@@ -39,6 +39,11 @@ const READERS: u32 = 4;
 
 /// A monitor's look is a write of its own no more often than this.
 const PROBED_WITHIN: Duration = Duration::from_secs(30);
+
+/// So long a start waits for a folder that another process holds,
+const LOCKED_WITHIN: Duration = Duration::from_secs(2);
+/// looking so often.
+const LOOK_AGAIN: Duration = Duration::from_millis(50);
 
 /// Inside a write: everything done on it is committed together or not at all.
 #[derive(Debug)]
@@ -376,7 +381,7 @@ pub fn lock(folder: &Path) -> anyhow::Result<File> {
     let path: PathBuf = folder.join(LOCK);
     let file =
         private(OpenOptions::new().append(true)).open(&path).with_context(|| format!("open {}", path.display()))?;
-    match file.try_lock() {
+    match try_a_while(&file) {
         Ok(()) => Ok(file),
         Err(TryLockError::WouldBlock) => bail!(
             "another Burnday already runs on the folder {}. Stop it first, or give this one a folder of its own with \
@@ -384,6 +389,18 @@ pub fn lock(folder: &Path) -> anyhow::Result<File> {
             folder.display()
         ),
         Err(TryLockError::Error(error)) => Err(error).with_context(|| format!("lock {}", path.display())),
+    }
+}
+
+/// The process that had it may be ending, or a child that it started just now holds it
+/// for a moment more.
+fn try_a_while(file: &File) -> Result<(), TryLockError> {
+    let start = Instant::now();
+    loop {
+        match file.try_lock() {
+            Err(TryLockError::WouldBlock) if start.elapsed() < LOCKED_WITHIN => std::thread::sleep(LOOK_AGAIN),
+            done => return done,
+        }
     }
 }
 

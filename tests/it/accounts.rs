@@ -228,7 +228,7 @@ async fn who_lets_somebody_in_types_their_own_password_again() {
     for (field, other) in [("role", "education officer"), ("mail", "evil@example.org")] {
         let refused = olga.submit(path, &form.clone().with(field, other)).await;
         assert_eq!((refused.status, refused.all("#own-mistake").len()), (422, 1), "{field}");
-        assert_eq!(refused.value(field), other, "what was typed stays");
+        assert_eq!(refused.form().value(field), other, "what was typed stays");
     }
     assert_eq!(
         olga.submit(path, &form.clone().with("name", "Jun Park-Lee")).await.status,

@@ -25,7 +25,7 @@ const SLICES: &[&str] = &[
     "directory",
     "settings",
 ];
-const EDGE: &[&str] = &["web", "db", "mail", "state", "clock", "zone", "error"];
+const EDGE: &[&str] = &["web", "db", "mail", "state", "clock", "zone", "error", "hashing", "heavy"];
 
 fn part(path: &str) -> &str {
     let rest = path.strip_prefix("src/").unwrap();

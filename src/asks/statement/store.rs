@@ -1,8 +1,8 @@
 //! What everybody was told of a question, by which way, and what they know by it.
 
-use super::Request;
-use super::statement::Statement;
-use super::store::entry;
+use super::Statement;
+use crate::asks::Request;
+use crate::asks::store::entry;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
@@ -15,7 +15,7 @@ use time::OffsetDateTime;
 
 /// How somebody came to know something.
 #[derive(Debug, Clone, Copy)]
-pub enum By<'a> {
+pub(in crate::asks) enum By<'a> {
     /// By the message of this key.
     Mail(&'a str),
     /// They said it, or it was said to them.
@@ -41,7 +41,7 @@ struct StatementRow<'a> {
 ///
 /// # Errors
 /// When it is no text.
-pub(super) fn note_statement(
+pub(in crate::asks) fn note_statement(
     tx: &mut Tx,
     request_id: i64,
     by: By<'_>,
@@ -61,7 +61,7 @@ pub(super) fn note_statement(
 }
 
 /// Tells the journal that somebody was told by voice how it is now.
-pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) {
+pub(in crate::asks) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) {
     record(tx, now, entry(actor, "told by phone about", request.event_id, request.id, &request.question));
 }
 
@@ -69,7 +69,12 @@ pub(super) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: Offse
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn trust_statements(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
+pub(in crate::asks) async fn trust_statements(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    now: OffsetDateTime,
+) -> Result<()> {
     sqlx::query!(
         "update statement set is_doubtful = 0, content = json_set(content, '$.by_voice', json('true'))
          where request_id in (select id from request where event_id = ?)",
@@ -96,7 +101,7 @@ async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Resul
 
 /// What becomes of a message that waits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Waiting {
+pub(in crate::asks) enum Waiting {
     /// It goes out, and confirms what a page showed.
     GoesOut,
     /// Whatever is written next takes it back; what a page showed stands.
@@ -105,7 +110,7 @@ pub(super) enum Waiting {
 
 /// One thing that somebody was told.
 #[derive(Debug, Clone, Deserialize)]
-pub(super) struct Noted {
+pub(in crate::asks) struct Noted {
     way: String,
     /// Of the message, if it was one.
     state: Option<String>,
@@ -139,15 +144,20 @@ impl Noted {
 }
 
 /// What somebody knows by all that they were told, oldest first, and whether it is in
-/// doubt. None if nothing reached them.
+/// doubt. None if nothing reached them, unless the store is a copy: then they may have
+/// been told since it was made.
 ///
 /// Only messages change a calendar. Which entries are in it follows from those that
 /// arrived, and is not carried on from one row to the next: a message that was on its
 /// way when something else was noted may fail after that.
-pub(super) fn known<'a>(told: impl IntoIterator<Item = &'a Noted>, waiting: Waiting) -> Option<(Statement, bool)> {
+pub(in crate::asks) fn known<'a>(
+    told: impl IntoIterator<Item = &'a Noted>,
+    waiting: Waiting,
+) -> Option<(Statement, bool)> {
+    let told: Vec<&Noted> = told.into_iter().collect();
     let mut newest: Option<&Noted> = None;
     let mut entries: Option<BTreeSet<i64>> = None;
-    for one in told.into_iter().filter(|one| one.reaches(waiting)) {
+    for one in told.iter().copied().filter(|one| one.reaches(waiting)) {
         newest = Some(one);
         if one.way != "mail" {
             continue;
@@ -158,10 +168,12 @@ pub(super) fn known<'a>(told: impl IntoIterator<Item = &'a Noted>, waiting: Wait
             _ => entries = Some(one.content.entries.clone()),
         }
     }
-    newest.map(|newest| {
-        let entries = entries.unwrap_or_else(|| newest.content.entries.clone());
-        (Statement { entries, ..newest.content.clone() }, newest.is_doubtful)
-    })
+    let Some(newest) = newest else {
+        let doubtful = told.into_iter().rfind(|one| one.is_doubtful)?;
+        return Some((Statement { entries: doubtful.content.entries.clone(), ..Statement::default() }, true));
+    };
+    let entries = entries.unwrap_or_else(|| newest.content.entries.clone());
+    Some((Statement { entries, ..newest.content.clone() }, newest.is_doubtful))
 }
 
 struct Row {
@@ -186,7 +198,7 @@ impl From<Row> for Noted {
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn statements(
+pub(in crate::asks) async fn statements(
     db: &mut SqliteConnection,
     event_id: i64,
     waiting: Waiting,
@@ -211,7 +223,7 @@ pub(super) async fn statements(
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> Result<Option<Statement>> {
+pub(in crate::asks) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> Result<Option<Statement>> {
     let rows = sqlx::query_as!(
         Row,
         r#"select s.request_id as "request_id!", s.way as "way!", m.state as "state?", m.unsure as "unsure?",
@@ -227,7 +239,7 @@ pub(super) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> 
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn is_noted(tx: &mut Tx, request_id: i64) -> Result<bool> {
+pub(in crate::asks) async fn is_noted(tx: &mut Tx, request_id: i64) -> Result<bool> {
     let noted = sqlx::query_scalar!(
         r#"select exists (select 1 from statement where request_id = ?) as "noted!: bool""#,
         request_id
@@ -265,6 +277,16 @@ mod tests {
         let waits = [invited(), told("mail", Some("waiting"), &[])];
         assert_eq!(entries(&waits, Waiting::GoesOut), [] as [i64; 0]);
         assert_eq!(entries(&waits, Waiting::IsTakenBack), [1]);
+    }
+
+    #[test]
+    fn in_a_copy_who_heard_nothing_may_have_heard_since() {
+        let lost = || Noted { is_doubtful: true, ..told("mail", Some("cancelled"), &[1]) };
+        let (knows, is_doubtful) = known(&[lost()], Waiting::IsTakenBack).unwrap();
+        assert!(is_doubtful && knows.entries == [1].into());
+        let (_, is_doubtful) = known(&[lost(), told("mail", Some("sent"), &[])], Waiting::IsTakenBack).unwrap();
+        assert!(!is_doubtful, "told anew");
+        assert!(known(&[told("mail", Some("failed"), &[])], Waiting::IsTakenBack).is_none());
     }
 
     #[test]
