@@ -298,3 +298,25 @@ async fn head(browser: &mut Browser, path: &str) {
     let answer = browser.send(Request::head(path).body(Body::empty()).unwrap()).await;
     assert!(answer.status < 500, "HEAD {path}");
 }
+
+/// Whoever keeps a log of addresses must know all that hold a secret.
+#[test]
+fn the_guide_for_proxies_names_every_path_that_holds_a_secret() {
+    let guide = include_str!("../../README.md");
+    let secret: std::collections::BTreeSet<String> = crate::support::routes::all()
+        .into_iter()
+        .filter_map(|route| route.path.split_once("{secret}").map(|(path, _)| path.to_owned()))
+        .collect();
+    assert!(secret.len() >= 10, "{secret:?}");
+    let (named, example) = guide.split_once("With nginx, for example").unwrap();
+    for path in secret {
+        assert!(named.contains(&format!("`{path}`")), "{path} isn't among those that the proxy must not log");
+        let name = path.trim_matches('/');
+        assert!(
+            example.contains(&format!("|{name}|"))
+                || example.contains(&format!("({name}|"))
+                || example.contains(&format!("|{name})")),
+            "{path} isn't in the example"
+        );
+    }
+}
