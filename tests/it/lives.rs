@@ -445,7 +445,12 @@ fn check_heard(request: &Request, event: &Event, known: &Heard, steps: &str) {
     let now = heard(request, event);
     let said_no = |ask: &asks::Ask| ask.stands().is_some_and(|answer| answer.said == Said::No);
     let is_open = request.live().any(|ask| !said_no(ask)) && !request.is_withdrawn;
-    let counts = is_open || (now.0.is_empty() && !known.0.is_empty() && request.is_willing());
+    let is_no = |on: &Date| {
+        let newest = request.asks.iter().filter(|ask| ask.for_on == *on).max_by_key(|ask| ask.id);
+        newest.and_then(asks::Ask::last).is_some_and(|answer| answer.said == Said::No)
+    };
+    let reckons = known.0.iter().any(|(on, _)| !is_no(on));
+    let counts = is_open || (now.0.is_empty() && reckons && request.is_willing());
     assert!(*known == now || !counts, "question {}: heard {known:?}, is {now:?}\n{steps}", request.id);
 }
 
