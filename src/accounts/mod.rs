@@ -3,6 +3,7 @@
 mod home;
 mod password;
 mod routes;
+mod sees;
 mod session;
 mod store;
 
@@ -12,6 +13,7 @@ use crate::named::named;
 pub use home::{FIELDS as HOME_FIELDS, HomeForm};
 pub use password::{check as check_password, hash as hash_password, verify as verify_password};
 pub use routes::{dead_link, private, router, zone};
+pub use sees::Private;
 pub use session::{
     Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
 };
