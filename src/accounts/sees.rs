@@ -64,10 +64,9 @@ fn kind_of(subject: &str, field: &str) -> Option<Private> {
         // for whoever works on it.
         ("department" | "press facts" | "task", _) => None,
         // Of a person anything but the name tells how to reach or find them.
-        ("person", _) => Some(Private::Contact),
+        ("person", _) | (_, "phone" | "mail" | "email" | "mail address" | "mail refused") => Some(Private::Contact),
         // Who gave how much, and what for.
         ("gift", _) | ("loan", "value") => Some(Private::Money),
-        (_, "phone" | "mail" | "email" | "mail address" | "mail refused") => Some(Private::Contact),
         (_, "note" | "notes") | ("attendance", "reason") => Some(Private::Notes),
         ("certificate", "evidence" | "issued by") => Some(Private::Certificates),
         _ => None,

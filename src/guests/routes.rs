@@ -93,7 +93,9 @@ async fn index(
     dates.extend(details.rain_on.map(|on| (on, format!("Rain date, {}", words::day(on)), format!("{here}?date=rain"))));
     let dates = dates.into_iter().map(|(day, says, href)| Pips::of(&book, day, (says, href, day == on)));
     let mut unlisted = unlisted(&app, &book, now).await?;
-    unlisted.iter_mut().for_each(|(one, _)| one.note = visit.user.shown(Private::Notes, &one.note));
+    for (one, _) in &mut unlisted {
+        one.note = visit.user.shown(Private::Notes, &one.note);
+    }
     show(&Index {
         page: page(&app, &visit, &book.event, "Guests").await?,
         event_id: id,

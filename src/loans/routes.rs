@@ -56,7 +56,9 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let book = Book::of(&app, id, now).await?;
     let page = page(&app, &visit, &book.event, "Loans").await?;
     let mut unlisted = unlisted(&app, &book, now).await?;
-    unlisted.iter_mut().for_each(|one| one.note = visit.user.shown(Private::Notes, &one.note));
+    for one in &mut unlisted {
+        one.note = visit.user.shown(Private::Notes, &one.note);
+    }
     show(&Index { page, event_id: id, problems: book.problems(), groups: views::groups(&book), unlisted })
 }
 

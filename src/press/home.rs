@@ -107,7 +107,9 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         }
     }
     let mut unlisted = unlisted(&app, &event, &known, now).await?;
-    unlisted.iter_mut().for_each(|(one, _)| one.note = visit.user.shown(Private::Notes, &one.note));
+    for (one, _) in &mut unlisted {
+        one.note = visit.user.shown(Private::Notes, &one.note);
+    }
     show(&Index {
         page: events::page(&app, &visit, Some(&event), now).await?.titled("Press").at("Press"),
         event_id: id,
