@@ -4,6 +4,7 @@ mod device;
 mod home;
 mod password;
 mod routes;
+mod sees;
 mod session;
 mod store;
 
@@ -15,6 +16,7 @@ pub use password::{
     Own, check as check_password, hash as hash_password, is_own as is_own_password, verify as verify_password,
 };
 pub use routes::{dead_link, private, router, zone};
+pub use sees::Private;
 pub use session::{
     Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
 };

@@ -364,7 +364,12 @@ async fn request_view(
         mistakes,
         may_record: is_open && !request.kind.takes_offer() && visit.user.role != crate::accounts::Role::Reader,
         can_ask_again: is_open && !request.lacks(event.details.burn_on, event.details.rain_on).is_empty(),
-        history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        history: visit
+            .user
+            .shown_history(history)
+            .into_iter()
+            .map(|told| HistoryLine::of(told, &event.details.zone))
+            .collect(),
         request,
     })
 }

@@ -3,7 +3,7 @@ use super::ruler::Ruler;
 use super::told::{DueLine, Places, Ready};
 use super::views::{Filter, Index, Line, Sheet, SheetLine, Sheets, Tasks, everyone};
 use super::{Outlook, Responsible, Strand, Task, TaskState, explain};
-use crate::accounts::SignedIn;
+use crate::accounts::{SignedIn, User};
 use crate::calc::plan::Standing;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -69,7 +69,7 @@ async fn index(
         mine,
         late: agenda.late + due.iter().filter(|line| line.due.on < outlook.today).count(),
         week: agenda.now.len() - agenda.late + due.iter().filter(|line| line.due.on >= outlook.today).count(),
-        now: agenda.with(&due, lines(&agenda.now), &outlook),
+        now: agenda.with(&due, lines(&agenda.now), user, &outlook),
         next: lines(&agenda.next),
         later: lines(&agenda.later),
         whose: people.iter().find(|who| who.value == filter.who).map(|who| who.name.clone()).unwrap_or_default(),
@@ -114,10 +114,10 @@ impl Agenda {
     }
 
     /// The lines of `now` with what other places tell of among them.
-    fn with(&self, due: &[&DueLine], lines: Vec<Line>, outlook: &Outlook) -> Vec<Line> {
+    fn with(&self, due: &[&DueLine], lines: Vec<Line>, user: &User, outlook: &Outlook) -> Vec<Line> {
         let days = self.now.iter().map(|&place| outlook.schedule.rows[place].due);
         let mut all: Vec<(Date, Line)> = days.zip(lines).collect();
-        all.extend(due.iter().map(|line| (line.due.on, Line::elsewhere(line, outlook.today))));
+        all.extend(due.iter().map(|line| (line.due.on, Line::elsewhere(line, user, outlook.today))));
         all.sort_by_key(|(on, _)| *on);
         all.into_iter().map(|(_, line)| line).collect()
     }
@@ -199,7 +199,8 @@ async fn lists(
         let list = who.value.as_str();
         let tasks = sheet(&outlook, list, |task| task.is_open() && task.responsible.is_on(list));
         let due = due.iter().filter(|line| line.responsible.is_on(list));
-        let mut lines: Vec<SheetLine> = due.map(|line| SheetLine::elsewhere(line, list, outlook.today)).collect();
+        let mut lines: Vec<SheetLine> =
+            due.map(|line| SheetLine::elsewhere(line, &visit.user, list, outlook.today)).collect();
         lines.extend(tasks);
         Sheet { heading: who.name.clone(), note: who.note, lines }
     });

@@ -2,7 +2,7 @@
 //! each hands it a function that tells how ready the place is and what is due.
 
 use super::{Owner, Responsible};
-use crate::accounts;
+use crate::accounts::{self, Private, User};
 use crate::asks;
 use crate::calc::calendar::Calendar;
 use crate::db::Tx;
@@ -128,12 +128,22 @@ pub struct Due {
     pub title: String,
     /// In soft ink beneath.
     pub beneath: String,
+    /// What somebody said with it, for those who may read that; may be empty.
+    pub said: String,
     /// Where it is done.
     pub href: String,
     /// Who answers for it: somebody, else whoever has this part in the burn.
     pub person: Option<(i64, String)>,
     pub owner: Owner,
     pub on: Date,
+}
+
+impl Due {
+    /// What this user may read beneath the title.
+    pub(super) fn beneath_for(&self, user: &User) -> String {
+        let said = user.shown(Private::Notes, &self.said);
+        if said.is_empty() { self.beneath.clone() } else { format!("{}: {said}", self.beneath) }
+    }
 }
 
 /// What all places have to show.
@@ -212,6 +222,7 @@ impl Places {
             let due = Due {
                 title: format!("Tell {who} what changed"),
                 beneath: "They know something that is no longer true.".to_owned(),
+                said: String::new(),
                 href: format!("{}/asks#tell", event.href()),
                 person: None,
                 owner: Owner::EducationOfficer,

@@ -69,12 +69,12 @@ impl Line {
     }
 
     /// What another place tells of; it is done there.
-    pub fn elsewhere(DueLine { due, responsible }: &DueLine, today: Date) -> Self {
+    pub fn elsewhere(DueLine { due, responsible }: &DueLine, user: &User, today: Date) -> Self {
         let is_late = due.on < today;
         Self {
             title: due.title.clone(),
             href: due.href.clone(),
-            beneath: due.beneath.clone(),
+            beneath: due.beneath_for(user),
             who: responsible.says().to_owned(),
             due: match usize::try_from((today - due.on).whole_days()) {
                 Ok(days @ 1..) => format!("{} late", words::count(days, "day", "days")),
@@ -246,10 +246,10 @@ pub(super) struct SheetLine {
 }
 
 impl SheetLine {
-    pub fn elsewhere(DueLine { due, responsible }: &DueLine, list: &str, today: Date) -> Self {
+    pub fn elsewhere(DueLine { due, responsible }: &DueLine, user: &User, list: &str, today: Date) -> Self {
         Self {
             title: due.title.clone(),
-            takes: due.beneath.clone(),
+            takes: due.beneath_for(user),
             who: responsible.says().to_owned(),
             with: responsible.with(list),
             start: String::new(),

@@ -7,7 +7,7 @@ use super::keeper::{CrewKeeper, keeps_crew, may_decide};
 use super::skills::form::HoldingForm;
 use super::skills::{self, Holding, Kept};
 use super::{Hours, store};
-use crate::accounts::{self, SignedIn, Visit};
+use crate::accounts::{self, Private, SignedIn, User, Visit};
 use crate::error::{Error, Result};
 use crate::people::{self, Person};
 use crate::state::App;
@@ -66,7 +66,7 @@ struct SkillLine {
 }
 
 impl SkillLine {
-    fn of(book: &Book, holding: &Holding, today: Date) -> Self {
+    fn of(book: &Book, holding: &Holding, user: &User, today: Date) -> Self {
         let details = &book.event.details;
         let until = holding.kept.expires_on;
         let rain = details.rain_on.filter(|on| !holding.kept.holds_on(*on));
@@ -88,6 +88,7 @@ impl SkillLine {
             id: holding.id,
             name: name.unwrap_or_default(),
             evidence: [holding.kept.evidence.as_str(), &holding.kept.issued_by]
+                .map(|part| user.shown(Private::Certificates, part))
                 .into_iter()
                 .filter(|part| !part.is_empty())
                 .collect::<Vec<_>>()
@@ -112,7 +113,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
             id: person.id,
             name: person.details.name.clone(),
             posts: posts.join(", "),
-            skills: book.held(person.id).map(|held| SkillLine::of(&book, held, today)).collect(),
+            skills: book.held(person.id).map(|held| SkillLine::of(&book, held, &visit.user, today)).collect(),
         }
     };
     show(&Index {
@@ -127,8 +128,10 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 struct PersonPage {
     page: Page,
     event_id: i64,
-    person: Person,
-    sees: bool,
+    person_id: i64,
+    name: String,
+    place: String,
+    phone: String,
     keeps: bool,
     /// Why a qualification of this person is not for the reader to check; empty
     /// if it is.
@@ -208,18 +211,20 @@ fn view(
     PersonPage {
         page,
         event_id: book.event.id,
-        sees: visit.user.sees_people(),
+        phone: visit.user.shown(Private::Contact, &person.details.phone),
+        place: person.place(),
+        person_id: person.id,
+        name: person.details.name,
         keeps: keeps_crew(&visit.user),
         who_checks: may_decide(&visit.user, person.id, accounts).err().unwrap_or_default(),
         posts: posts.collect(),
         requests: asked.map(|one| (one.id, one.question.clone())).collect(),
-        skills: book.held(person.id).map(|held| SkillLine::of(book, held, today)).collect(),
+        skills: book.held(person.id).map(|held| SkillLine::of(book, held, &visit.user, today)).collect(),
         dates: book.dates().map(|on| HoursLine::of(book, person.id, on, today)).collect(),
         known: book.qualifications.clone(),
         form: HoldingForm::default(),
         mistakes: Mistakes::default(),
         wrong: String::new(),
-        person,
     }
 }
 

@@ -57,7 +57,15 @@ fn before(book: &Book, days: i64) -> Date {
 }
 
 fn item(book: &Book, title: String, beneath: String, page: &str, (owner, on): (Owner, Date)) -> Due {
-    Due { title, beneath, href: format!("/events/{}/crew{page}", book.event.id), person: None, owner, on }
+    Due {
+        title,
+        beneath,
+        said: String::new(),
+        href: format!("/events/{}/crew{page}", book.event.id),
+        person: None,
+        owner,
+        on,
+    }
 }
 
 fn names<'a>(people: impl Iterator<Item = &'a Person>) -> String {
@@ -77,9 +85,9 @@ fn refusals(book: &Book, today: Date) -> Vec<Due> {
         let day = book.event.details.zone.wall(answer.at).date();
         let title = format!("{} can't come: find somebody for “{}”", person.details.name, post.details.name);
         let said = words::near_day(day, today);
-        let note = if answer.note.is_empty() { String::new() } else { format!(": {}", answer.note) };
-        let beneath = format!("said no by {}, {said}{note}", answer.way);
-        Some(item(book, title, beneath, &format!("/posts/{}", post.id), (Owner::EducationOfficer, today)))
+        let beneath = format!("said no by {}, {said}", answer.way);
+        let item = item(book, title, beneath, &format!("/posts/{}", post.id), (Owner::EducationOfficer, today));
+        Some(Due { said: answer.note.clone(), ..item })
     })
     .collect()
 }

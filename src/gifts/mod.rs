@@ -234,6 +234,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
             Some(Due {
                 title: format!("Gift to come in: {}", gift.draft.what.says()),
                 beneath: format!("{} promised it on {promised}; ring if it isn't here", gift.giver_in_full()),
+                said: String::new(),
                 href: gift.href(),
                 person: None,
                 owner: Owner::EducationOfficer,

@@ -4,7 +4,7 @@ use super::form::{FORM, GiftForm, ReceivedForm};
 use super::report::Totals;
 use super::views::{self, Edit, GiftPage, Index, ReceiptLine, ReceiptPage, Receipted, Report, ReportLine};
 use super::{Draft, Gift, InName, Missing, Receipt, receipt, store};
-use crate::accounts::{Officer, PeopleKeeper, SignedIn, Visit};
+use crate::accounts::{Officer, PeopleKeeper, Private, SignedIn, Visit};
 use crate::asks::{Sender, greeted};
 use crate::db::journal;
 use crate::error::{Error, Result};
@@ -72,15 +72,14 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let event = event(&app, id).await?;
     let gifts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
     let receipts = receipts(&app, id).await?;
-    let (sees, today) = (visit.user.keeps_people(), event.today(now));
+    let (user, today) = (&visit.user, event.today(now));
     let lacks = |gift: &&Gift| gift.is_received() && !receipts.iter().any(|r| r.gift_id == gift.id && r.stands());
     show(&Index {
         page: events::page(&app, &visit, Some(&event), now).await?.titled("Gifts").at("Guests"),
         event_id: id,
-        sees,
-        totals: Totals::of(&gifts),
+        totals: user.sees(Private::Money).then(|| Totals::of(&gifts)),
         without_receipt: gifts.iter().filter(lacks).count(),
-        groups: views::groups(&gifts, &receipts, sees, &event, today),
+        groups: views::groups(&gifts, &receipts, user, &event, today),
     })
 }
 
@@ -118,20 +117,19 @@ async fn view(
     (form, mistakes): (ReceivedForm, Mistakes),
     now: OffsetDateTime,
 ) -> Result<GiftPage> {
-    let (sees, today) = (visit.user.keeps_people(), event.today(now));
-    let title = views::title(&gift, sees);
+    let (user, today) = (&visit.user, event.today(now));
+    let title = views::title(&gift, user.sees(Private::Money));
     let receipts: Vec<Receipted> = receipts(app, event.id).await?;
     let receipts: Vec<Receipted> = receipts.into_iter().filter(|receipt| receipt.gift_id == gift.id).collect();
-    let told = if sees { journal::of(app.db.read(), "gift", gift.id).await? } else { Vec::new() };
+    let told = if user.sees(Private::Money) { journal::of(app.db.read(), "gift", gift.id).await? } else { Vec::new() };
     let now_says = receipt(&gift, &visit.user.department.name).ok().map(|receipt| receipt.text());
     let newest = receipts.iter().find(|receipt| receipt.stands() && !receipt.given.text.is_empty());
     Ok(GiftPage {
         page: events::page(app, visit, Some(event), now).await?.titled(title.clone()).at("Guests"),
         event_id: event.id,
         title,
-        sees,
-        facts: views::facts(&gift, sees, today),
-        value: views::value(&gift, today),
+        facts: views::facts(&gift, user, today),
+        value: user.sees(Private::Money).then(|| views::value(&gift, today)).flatten(),
         is_late: gift.is_late(today),
         is_outdated: newest.is_some_and(|receipt| Some(&receipt.given.text) != now_says.as_ref()),
         receipts: receipts.iter().map(|receipt| ReceiptLine::of(receipt, event, today)).collect(),

@@ -4,6 +4,7 @@ use super::form::{GiftForm, ReceivedForm};
 use super::report::Totals;
 use super::store::Given;
 use super::{Gift, GiftState, Receipt, Recognition, Returned, Stands, What};
+use crate::accounts::{Private, User};
 use crate::events::Event;
 use crate::mail::MailState;
 use crate::people::choosing::Chooser;
@@ -73,10 +74,10 @@ fn credit(gift: &Gift) -> String {
 
 /// What the list and the page call it; the amount only for those who may see
 /// it.
-pub(super) fn title(gift: &Gift, sees: bool) -> String {
+pub(super) fn title(gift: &Gift, with_amount: bool) -> String {
     let says = match &gift.draft.what {
-        What::Money { amount, purpose } if sees && purpose.is_empty() => amount.to_string(),
-        What::Money { amount, purpose } if sees => format!("{amount} for {purpose}"),
+        What::Money { amount, purpose } if with_amount && purpose.is_empty() => amount.to_string(),
+        What::Money { amount, purpose } if with_amount => format!("{amount} for {purpose}"),
         what => what.says(),
     };
     capital(&says)
@@ -87,7 +88,7 @@ fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn line(gift: &Gift, receipt: Option<&Receipted>, sees: bool, event: &Event, today: Date) -> Line {
+fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, today: Date) -> Line {
     let is_late = gift.is_late(today);
     let day = |on| words::near_day(on, today);
     let (sign, says, when) = match (&gift.draft.stands, gift.draft.promised_by) {
@@ -106,11 +107,20 @@ fn line(gift: &Gift, receipt: Option<&Receipted>, sees: bool, event: &Event, tod
         Stands::NotComing => gift.giver_in_full(),
         _ => format!("{} · {}", gift.giver_in_full(), credit(gift)),
     };
-    Line { title: title(gift, sees), href: gift.href(), beneath, receipt, when, sign, says, is_late }
+    Line {
+        title: title(gift, user.sees(Private::Money)),
+        href: gift.href(),
+        beneath,
+        receipt,
+        when,
+        sign,
+        says,
+        is_late,
+    }
 }
 
 /// All gifts: what is still to come in first, the late ones at its top.
-pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], sees: bool, event: &Event, today: Date) -> Vec<Group> {
+pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], user: &User, event: &Event, today: Date) -> Vec<Group> {
     let headings =
         [(GiftState::Promised, "Promised"), (GiftState::Received, "Received"), (GiftState::NotComing, "Not coming")];
     let group = |(state, heading)| {
@@ -121,7 +131,7 @@ pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], sees: bool, event: 
         };
         these.sort_by_key(|gift| (day(gift).is_none(), day(gift), gift.id));
         let receipt = |gift: &Gift| receipts.iter().find(|receipt| receipt.gift_id == gift.id);
-        let lines = these.into_iter().map(|gift| line(gift, receipt(gift), sees, event, today)).collect();
+        let lines = these.into_iter().map(|gift| line(gift, receipt(gift), user, event, today)).collect();
         Group { heading, lines }
     };
     headings.into_iter().map(group).filter(|group| !group.lines.is_empty()).collect()
@@ -132,8 +142,8 @@ pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], sees: bool, event: 
 pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
-    pub sees: bool,
-    pub totals: Totals,
+    /// None for those who may not see amounts.
+    pub totals: Option<Totals>,
     pub groups: Vec<Group>,
     pub without_receipt: usize,
 }
@@ -176,7 +186,7 @@ impl ReportLine {
 }
 
 /// The lines of a gift's page.
-pub(super) fn facts(gift: &Gift, sees: bool, today: Date) -> Vec<(&'static str, String)> {
+pub(super) fn facts(gift: &Gift, user: &User, today: Date) -> Vec<(&'static str, String)> {
     let draft = &gift.draft;
     let day = |on: Date| words::near_day(on, today);
     let mut facts = vec![("Giver", gift.giver_in_full())];
@@ -193,7 +203,7 @@ pub(super) fn facts(gift: &Gift, sees: bool, today: Date) -> Vec<(&'static str, 
     }
     add("Naming the giver", credited(gift, today));
     add("Logo", draft.credit.logo.clone());
-    if !sees {
+    if !user.sees(Private::Money) {
         return facts;
     }
     add(
@@ -218,15 +228,13 @@ fn credited(gift: &Gift, today: Date) -> String {
     }
 }
 
-/// What a gift in kind is worth, in a line; empty if nobody has said.
-pub(super) fn value(gift: &Gift, today: Date) -> String {
-    match &gift.draft.what {
-        What::Goods { value: Some(value), .. } => {
-            let on = words::near_day(value.on, today);
-            format!("{}, {} on {on}, estimated by {}", value.worth, value.basis, value.by)
-        }
-        _ => String::new(),
-    }
+/// What a gift in kind is worth, in a line; none for money.
+pub(super) fn value(gift: &Gift, today: Date) -> Option<String> {
+    let What::Goods { value, .. } = &gift.draft.what else { return None };
+    Some(value.as_ref().map_or("nobody has put one on it yet".to_owned(), |value| {
+        let on = words::near_day(value.on, today);
+        format!("{}, {} on {on}, estimated by {}", value.worth, value.basis, value.by)
+    }))
 }
 
 #[derive(Debug)]
@@ -258,9 +266,10 @@ pub(super) struct GiftPage {
     pub event_id: i64,
     pub gift: Gift,
     pub title: String,
-    pub sees: bool,
     pub facts: Vec<(&'static str, String)>,
-    pub value: String,
+    /// What a gift in kind is worth; none for money, and for those who may not see
+    /// amounts.
+    pub value: Option<String>,
     pub is_late: bool,
     pub receipts: Vec<ReceiptLine>,
     /// What went out says something else than a receipt would say now.
@@ -277,10 +286,6 @@ impl GiftPage {
 
     fn is_receipted(&self) -> bool {
         self.receipts.iter().any(|receipt| receipt.stands)
-    }
-
-    fn is_in_kind(&self) -> bool {
-        matches!(self.gift.draft.what, What::Goods { .. })
     }
 }
 

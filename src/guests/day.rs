@@ -2,7 +2,7 @@
 
 use super::book::{Book, Known};
 use super::{Day, routes, store, views};
-use crate::accounts::{Role, SignedIn, Worker};
+use crate::accounts::{Private, Role, SignedIn, User, Worker};
 use crate::asks::{self, Confirm, Given, Said, Way};
 use crate::calc::precedence::ordinal;
 use crate::db::Tx;
@@ -66,7 +66,7 @@ struct DayLine {
     standing: &'static str,
 }
 
-fn line(book: &Book, known: &Known, number: String, on: Date, sees: bool) -> DayLine {
+fn line(book: &Book, known: &Known, number: String, on: Date, user: &User) -> DayLine {
     DayLine {
         id: known.guest.id,
         number,
@@ -74,7 +74,7 @@ fn line(book: &Book, known: &Known, number: String, on: Date, sees: bool) -> Day
         place: views::subtitle(book, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),
-        reached: if sees { known.deputy_reached(on) } else { String::new() },
+        reached: user.shown(Private::Contact, &known.deputy_reached(on)),
         is_here: known.guest.day(on).and_then(|day| day.is_here),
         standing: known.standing(on).says(),
     }
@@ -83,7 +83,7 @@ fn line(book: &Book, known: &Known, number: String, on: Date, sees: bool) -> Day
 fn day_page(
     page: Page,
     book: &Book,
-    (may_tick, sees): (bool, bool),
+    (may_tick, user): (bool, &User),
     now: OffsetDateTime,
     (wrong, form, mistakes): (i64, DeputyForm, Mistakes),
 ) -> DayPage {
@@ -94,7 +94,7 @@ fn day_page(
         placed
             .map(|placed| {
                 let number = if numbered { placed.place.to_string() } else { String::new() };
-                line(book, &book.guests[placed.of], number, on, sees)
+                line(book, &book.guests[placed.of], number, on, user)
             })
             .collect()
     };
@@ -121,7 +121,7 @@ async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
     let book = routes::book(&app, id).await?;
     let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
     let may_tick = visit.user.role != Role::Reader;
-    let may = (may_tick, visit.user.sees_people());
+    let may = (may_tick, &visit.user);
     show(&day_page(page, &book, may, now, (0, DeputyForm::default(), Mistakes::default())))
 }
 
@@ -189,7 +189,7 @@ async fn deputy(
     let reached = asks::deputy_reached(&form.deputy_phone, &form.deputy_mail, &mut mistakes);
     let (Some(name), Some(title), Some((phone, mail))) = (name, title, reached) else {
         let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
-        let page = day_page(page, &book, (true, visit.user.sees_people()), now, (guest, form, mistakes));
+        let page = day_page(page, &book, (true, &visit.user), now, (guest, form, mistakes));
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let actor = visit.user.actor();

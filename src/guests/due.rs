@@ -118,6 +118,7 @@ fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
     let due = groups.into_iter().map(|((step, person), (day, guests))| Due {
         title: title(step, &guests),
         beneath: guests.iter().map(|known| known.called()).collect::<Vec<_>>().join(", "),
+        said: String::new(),
         href: match (step, guests.as_slice()) {
             (Step::Invite, _) => format!("/events/{}/guests/invite", event.id),
             (_, [one]) => format!("/events/{}/guests/{}", event.id, one.guest.id),

@@ -5,7 +5,7 @@ use super::form::{GuestForm, New, NewForm};
 use super::store;
 use super::views::{self, Edit, GuestPage, Index, NewPage, Pips};
 use super::{Details, Guest, Habits, Level, Side, due, follow};
-use crate::accounts::{self, Officer, Role, SignedIn, Visit, Worker};
+use crate::accounts::{self, Officer, Private, Role, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted, Way};
 use crate::calc::offices::{self, Found};
 use crate::closed_days;
@@ -92,7 +92,10 @@ async fn index(
     let mut dates = vec![(details.burn_on, format!("Burn day, {}", words::day(details.burn_on)), here.clone())];
     dates.extend(details.rain_on.map(|on| (on, format!("Rain date, {}", words::day(on)), format!("{here}?date=rain"))));
     let dates = dates.into_iter().map(|(day, says, href)| Pips::of(&book, day, (says, href, day == on)));
-    let unlisted = unlisted(&app, &book, now).await?;
+    let mut unlisted = unlisted(&app, &book, now).await?;
+    for (one, _) in &mut unlisted {
+        one.note = visit.user.shown(Private::Notes, &one.note);
+    }
     show(&Index {
         page: page(&app, &visit, &book.event, "Guests").await?,
         event_id: id,
@@ -279,13 +282,13 @@ async fn guest_view(
         place: views::subtitle(book, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),
-        deputy_reached: if visit.user.sees_people() { known.deputy_reached(on) } else { String::new() },
+        deputy_reached: visit.user.shown(Private::Contact, &known.deputy_reached(on)),
         stands: stands(book, known, now),
         next: next.map(|(step, day)| format!("{} by {}", step.says(), words::near_day(day, today))).unwrap_or_default(),
         is_late: next.is_some_and(|(_, day)| day < today),
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
-        phone: Some(known.person.details.phone.clone()).filter(|_| visit.user.sees_people()).unwrap_or_default(),
-        needs: if visit.user.sees_people() { needs(known, on) } else { String::new() },
+        phone: visit.user.shown(Private::Contact, &known.person.details.phone),
+        needs: visit.user.shown(Private::Needs, &needs(known, on)),
         facts: views::facts(book, known),
         own: own.to_owned(),
         since: match form::day(&details.since) {
@@ -301,7 +304,12 @@ async fn guest_view(
         can_ring: matches!(standing, Standing::Waiting | Standing::Maybe),
         can_invite: standing == Standing::NotAsked,
         may_work: visit.user.role != Role::Reader,
-        history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        history: visit
+            .user
+            .shown_history(told)
+            .into_iter()
+            .map(|told| HistoryLine::of(told, &event.details.zone))
+            .collect(),
     })
 }
 

@@ -3,7 +3,7 @@
 
 use super::book::Book;
 use super::{Agreed, Free, Insured, Loan, Span, date_name, letters, routes};
-use crate::accounts::SignedIn;
+use crate::accounts::{Private, SignedIn, User};
 use crate::error::Result;
 use crate::state::App;
 use crate::web::page::{Page, show};
@@ -36,6 +36,8 @@ struct Agreement {
     /// What isn't agreed yet and should be before anybody signs.
     missing: Vec<&'static str>,
     lender: String,
+    /// The value is agreed and not for this reader, so it is missing on the paper.
+    lacks_value: bool,
 }
 
 fn span_says(span: &Span) -> String {
@@ -52,7 +54,7 @@ fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
     }
 }
 
-fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
+fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     let draft = &loan.draft;
     let details = &book.event.details;
     let mut facts = vec![("Thing", letters::called(loan))];
@@ -90,7 +92,7 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
     );
     add("Operator", draft.operator.clone());
     add("Training", draft.training.clone());
-    add("Value agreed", draft.value.map(|value| value.to_string()).unwrap_or_default());
+    add("Value agreed", draft.value.map(|value| user.shown(Private::Money, &value.to_string())).unwrap_or_default());
     let insured = match draft.insured {
         Insured::Open => "still to be agreed".to_owned(),
         other => other.to_string(),
@@ -174,7 +176,8 @@ async fn agreement(
         phone: department.phone,
         date: words::day(book.today),
         to: to.collect(),
-        facts: facts(&book, &loan),
+        facts: facts(&book, &loan, &visit.user),
+        lacks_value: loan.draft.value.is_some() && !visit.user.sees(Private::Money),
         terms: terms(&book, &loan),
         missing: missing(&book, &loan),
         lender: loan.lender().to_owned(),

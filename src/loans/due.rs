@@ -84,7 +84,7 @@ pub async fn out(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Ou
 
 fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
     let keeper = loan.keeper_id.map(|id| (id, loan.draft.keeper.clone()));
-    Due { title, beneath, href: loan.href(), person: keeper, owner: Owner::EducationOfficer, on }
+    Due { title, beneath, said: String::new(), href: loan.href(), person: keeper, owner: Owner::EducationOfficer, on }
 }
 
 /// Each is seen to by the education officer, whoever looks after the thing.
@@ -97,6 +97,7 @@ fn problems(book: &Book) -> Vec<Due> {
             Wrong::NoBackup => format!("Name a backup: {}", problem.what),
         },
         beneath: problem.beneath,
+        said: String::new(),
         href: problem.href,
         person: None,
         owner: Owner::EducationOfficer,

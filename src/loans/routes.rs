@@ -5,7 +5,7 @@ use super::form::{CHOICES, FORM, LoanForm};
 use super::store::{self, Noted};
 use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
 use super::{Draft, Loan, Step, follow};
-use crate::accounts::{Officer, SignedIn, Visit, Worker};
+use crate::accounts::{Officer, Private, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted};
 use crate::countdown;
 use crate::db::journal;
@@ -55,7 +55,10 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let now = app.clock.now();
     let book = Book::of(&app, id, now).await?;
     let page = page(&app, &visit, &book.event, "Loans").await?;
-    let unlisted = unlisted(&app, &book, now).await?;
+    let mut unlisted = unlisted(&app, &book, now).await?;
+    for one in &mut unlisted {
+        one.note = visit.user.shown(Private::Notes, &one.note);
+    }
     show(&Index { page, event_id: id, problems: book.problems(), groups: views::groups(&book), unlisted })
 }
 

@@ -4,7 +4,7 @@ use super::book::{Book, Problem};
 use super::form::LoanForm;
 use super::store::{Noted, Written};
 use super::{Free, Happened, Insured, Loan, Step, date_name, letters, routes};
-use crate::accounts::{Role, Visit};
+use crate::accounts::{Private, Role, User, Visit};
 use crate::asks::Unlisted;
 use crate::countdown::Task;
 use crate::db::journal::Told;
@@ -141,13 +141,13 @@ pub(super) struct StepLine {
 }
 
 impl StepLine {
-    fn of(book: &Book, loan: &Loan, happened: &Happened) -> Self {
+    fn of(book: &Book, loan: &Loan, happened: &Happened, user: &User) -> Self {
         let day = |on| words::near_day(on, book.today);
         let dated = happened.for_on.map(|on| format!(" for {}", day(on))).unwrap_or_default();
         let lapsed = happened.for_on.is_some_and(|on| !book.dates().contains(&on));
         let lapsed = if lapsed { ", which is no date of the burn any more" } else { "" };
         let who = if happened.who.is_empty() { happened.by.clone() } else { happened.who.clone() };
-        let note = if happened.note.is_empty() { String::new() } else { format!(" · {}", happened.note) };
+        let note = with_note(user, &happened.note);
         let last = loan.happened().next_back().is_some_and(|last| last.id == happened.id);
         Self {
             id: happened.id,
@@ -159,9 +159,15 @@ impl StepLine {
     }
 }
 
+/// " · " and what was written with it, for those who may read it.
+fn with_note(user: &User, note: &str) -> String {
+    let note = user.shown(Private::Notes, note);
+    if note.is_empty() { note } else { format!(" · {note}") }
+}
+
 /// What was noted by hand and what the ledger says, the newest first.
-fn steps(book: &Book, loan: &Loan) -> Vec<StepLine> {
-    let noted = loan.steps.iter().map(|happened| (happened.at, StepLine::of(book, loan, happened)));
+fn steps(book: &Book, loan: &Loan, user: &User) -> Vec<StepLine> {
+    let noted = loan.steps.iter().map(|happened| (happened.at, StepLine::of(book, loan, happened, user)));
     let mut all: Vec<(OffsetDateTime, StepLine)> = noted.collect();
     if let Some(request) = book.request(loan) {
         let zone = &book.event.details.zone;
@@ -174,7 +180,7 @@ fn steps(book: &Book, loan: &Loan) -> Vec<StepLine> {
             line(format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question")),
         ));
         for (ask, answer) in request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |answer| (ask, answer))) {
-            let note = if answer.note.is_empty() { String::new() } else { format!(" · {}", answer.note) };
+            let note = with_note(user, &answer.note);
             let detail = format!("{}, by {}{note}", day(zone.wall(answer.at).date()), answer.way);
             all.push((answer.at, line(format!("said {} for {}", answer.says(), day(ask.for_on)), detail)));
         }
@@ -306,7 +312,7 @@ fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
     }
 }
 
-fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
+fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     let draft = &loan.draft;
     let mut facts =
         vec![("Lender", format!("{}{}", loan.lender_in_full(), if draft.is_school { ", a school" } else { "" }))];
@@ -341,13 +347,16 @@ fn facts(book: &Book, loan: &Loan) -> Vec<(&'static str, String)> {
     add("Power", both([draft.power.clone(), draft.connector.clone()], ", "));
     add("Operator", draft.operator.clone());
     add("Training", draft.training.clone());
-    add("Value agreed", draft.value.map_or("none yet".to_owned(), |value| value.to_string()));
+    add(
+        "Value agreed",
+        user.shown(Private::Money, &draft.value.map_or("none yet".to_owned(), |value| value.to_string())),
+    );
     let insured = if draft.insured == Insured::Open { "not agreed yet".to_owned() } else { draft.insured.to_string() };
     add("Insured", both([insured, draft.certificate.clone()], ", "));
     let backup = book.backup_says(loan);
     let none = if draft.is_single { "none, and there is only one" } else { "" };
     add("Backup", if backup.is_empty() { none.to_owned() } else { backup });
-    add("Notes", draft.notes.clone());
+    add("Notes", user.shown(Private::Notes, &draft.notes));
     facts
 }
 
@@ -360,7 +369,7 @@ impl LoanPage {
         (form, mistakes): (StepForm, Mistakes),
     ) -> Self {
         let zone = &book.event.details.zone;
-        let sees = visit.user.role != Role::Reader;
+        let user = &visit.user;
         let details = &book.event.details;
         Self {
             event_id: loan.event_id,
@@ -371,20 +380,20 @@ impl LoanPage {
             late: book.days_late(loan).map(late_says).unwrap_or_default(),
             harms: loan.harms().join(", "),
             problems: book.problems_of(loan),
-            facts: facts(book, loan),
+            facts: facts(book, loan, user),
             task: task.map(|task| (task.id, task.draft.title)),
-            phone: person.filter(|_| sees).map(|person| person.details.phone).unwrap_or_default(),
+            phone: person.map(|person| user.shown(Private::Contact, &person.details.phone)).unwrap_or_default(),
             elsewhere: book.elsewhere(loan),
             next: next(book, loan, &written),
             request_id: loan.request_id,
             differences: loan.differences().into_iter().map(|difference| difference.says).collect(),
-            steps: steps(book, loan),
+            steps: steps(book, loan, user),
             can: routes::can_happen(book, loan).into_iter().map(Step::as_str).collect(),
             burn_day: words::day(details.burn_on),
             rain_day: details.rain_on.map(words::day).unwrap_or_default(),
             form,
             mistakes,
-            may_work: sees,
+            may_work: user.role != Role::Reader,
             letters: written
                 .into_iter()
                 .map(|letter| {
@@ -396,7 +405,7 @@ impl LoanPage {
                     )
                 })
                 .collect(),
-            history: told.into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
+            history: user.shown_history(told).into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
             page,
         }
     }

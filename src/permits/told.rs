@@ -37,7 +37,7 @@ fn item(records: &Records, permit: &Permit, title: String, beneath: String, on: 
     let task = records.seen().task(permit).cloned();
     let person = task.as_ref().and_then(|task| task.person_id.zip(task.draft.person.clone()));
     let owner = task.map_or(Owner::EducationOfficer, |task| task.draft.owner);
-    Due { title, beneath, href: permit.href(), person, owner, on }
+    Due { title, beneath, said: String::new(), href: permit.href(), person, owner, on }
 }
 
 /// Does this burn need it? Its task says so.
@@ -85,7 +85,7 @@ fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
         all => (format!("Ask for {} rules of notice", all.len()), names),
     };
     let href = if unknown.len() == 1 { first.href() } else { format!("/events/{}/permits", records.event.id) };
-    Some(Due { title, beneath, href, person: None, owner: Owner::EducationOfficer, on: today })
+    Some(Due { title, beneath, said: String::new(), href, person: None, owner: Owner::EducationOfficer, on: today })
 }
 
 /// What must be sent again, told, or renewed if the event became this.

@@ -1,7 +1,7 @@
 //! The pages of permits and notices.
 
 use super::form::{PermitForm, SendingForm};
-use crate::accounts::User;
+use crate::accounts::{Private, User};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::notice::{Counted, Heard};
 use crate::countdown::Task;
@@ -200,9 +200,8 @@ fn read_back(seen: &Seen<'_>, permit: &Permit) -> String {
 fn authority(user: &User, permit: &Permit) -> String {
     let details = &permit.details;
     let mut parts = vec![details.authority.clone()];
-    if user.sees_people() {
-        parts.extend([details.person.clone().unwrap_or_default(), details.phone.clone(), details.mail.clone()]);
-    }
+    let person = details.person.as_deref().unwrap_or_default();
+    parts.extend([person, &details.phone, &details.mail].map(|part| user.shown(Private::Contact, part)));
     parts.retain(|part| !part.is_empty());
     parts.join(" · ")
 }
@@ -262,7 +261,7 @@ pub(super) fn facts(seen: &Seen<'_>, user: &User, permit: &Permit) -> Vec<(&'sta
         ("Granted", day(details.granted_on)),
         ("Expires", day(details.expires_on)),
         ("Conditions", details.conditions.clone()),
-        ("Notes", details.notes.clone()),
+        ("Notes", user.shown(Private::Notes, &details.notes)),
     ];
     facts.into_iter().filter(|(_, text)| !text.is_empty()).collect()
 }

@@ -5,15 +5,15 @@ use super::keeper::{Keeper, event};
 use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
 use super::outlets;
 use super::papers::{self, PaperLine};
-use super::standing::{Known, Reach, Stand};
+use super::standing::{Known, Stand};
 use super::timeline::{self, Step};
-use crate::accounts::SignedIn;
+use crate::accounts::{Private, SignedIn};
 use crate::asks::{self, Unlisted};
 use crate::closed_days;
 use crate::countdown::{Due, Outlook, Owner, Ready, Strand, TaskState, Told};
 use crate::error::Result;
 use crate::events::{self, Event};
-use crate::people::{self, Person};
+use crate::people;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
@@ -88,10 +88,8 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     drop(db);
     let facts = papers::known(&app, &event).await?;
     let today = event.today(now);
-    let sees = visit.user.sees_people();
-    let phone = |person: i64| sees.then(|| Reach::of(find(&people, person), true).phone);
     let days = (today, today);
-    let due = log::due(&known.entries, &known.contacts, &known.outlets, days, phone);
+    let due = log::due(&known.entries, &known.contacts, &known.outlets, days, (&visit.user, &people));
     let steps = steps(&outlook);
     let burn_on = event.details.burn_on;
     let listed: Vec<_> = known.listed().map(|(_, outlet)| outlet).collect();
@@ -108,6 +106,10 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
             conflicts.push(format!("Follow up with {}: {against}.{sooner}", entry.person));
         }
     }
+    let mut unlisted = unlisted(&app, &event, &known, now).await?;
+    for (one, _) in &mut unlisted {
+        one.note = visit.user.shown(Private::Notes, &one.note);
+    }
     show(&Index {
         page: events::page(&app, &visit, Some(&event), now).await?.titled("Press").at("Press"),
         event_id: id,
@@ -123,7 +125,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         mistakes: Mistakes::default(),
         choices: Choices::load(&app, id).await?,
         action: format!("/events/{id}/press/log"),
-        unlisted: unlisted(&app, &event, &known, now).await?,
+        unlisted,
         outlets: known.outlets.iter().map(|outlet| (outlet.id, outlet.details.name.clone())).collect(),
     })
 }
@@ -189,10 +191,6 @@ async fn add(
     });
     write.await?;
     Ok(flash::redirect(&here, &said))
-}
-
-fn find(people: &[Person], id: i64) -> Option<&Person> {
-    people.iter().find(|person| person.id == id)
 }
 
 fn list_line(
@@ -297,6 +295,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let follow_ups = open_follow_ups(&known.entries).into_iter().map(|(entry, on)| Due {
             title: format!("Follow up with {}, {}", entry.person, entry.outlet),
             beneath: "press; log what they say".to_owned(),
+            said: String::new(),
             href: href.clone(),
             person: entry.follow_up_by.clone().or_else(|| owner(entry)),
             owner: Owner::InformationOfficer,
@@ -335,7 +334,7 @@ async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec
             (title, lower(&check.says()), Owner::InformationOfficer)
         };
         let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
-        due.push(Due { title, beneath, href, person: None, owner, on: row.due });
+        due.push(Due { title, beneath, said: String::new(), href, person: None, owner, on: row.due });
     }
     Ok(due)
 }

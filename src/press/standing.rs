@@ -3,6 +3,7 @@
 use super::log::{self, Entry, Outcome};
 use super::outlets::{self, Contact, Listing, Outlet};
 use super::{coverage, day};
+use crate::accounts::{Private, User};
 use crate::asks::{self, Kind, Request, Said};
 use crate::calc::coverage as figures;
 use crate::error::Result;
@@ -23,12 +24,11 @@ pub(super) struct Reach {
 }
 
 impl Reach {
-    pub fn of(person: Option<&Person>, sees: bool) -> Self {
+    pub fn of(person: Option<&Person>, user: &User) -> Self {
         let Some(person) = person else { return Self::default() };
-        let shown = |text: &String| if sees { text.clone() } else { String::new() };
         Self {
-            phone: shown(&person.details.phone),
-            mail: shown(&person.details.mail),
+            phone: user.shown(Private::Contact, &person.details.phone),
+            mail: user.shown(Private::Contact, &person.details.mail),
             unmailed: if person.details.no_mail {
                 "wants no announcements by mail"
             } else if !person.refused.is_empty() {

@@ -2,7 +2,7 @@ use super::due::{Line, basis};
 use super::store;
 use super::tick::Loaded;
 use super::{Held, by, step};
-use crate::accounts::{Officer, SignedIn, Visit};
+use crate::accounts::{Officer, Private, SignedIn, Visit};
 use crate::asks;
 use crate::calc::reminder::{By, Rule};
 use crate::error::{Error, Result};
@@ -130,7 +130,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
     let page = events::page(app, visit, Some(event), now).await?.titled("Reminders").at("Asks");
     let loaded = Loaded::of(app, event, now).await?;
     let known = loaded.known(event, now);
-    let (wall, sees) = (event.details.zone.wall(now), visit.user.sees_people());
+    let wall = event.details.zone.wall(now);
     let until = wall + AHEAD;
     let name = |id: i64| loaded.people.get(&id).map_or("somebody forgotten", |person| person.details.name.as_str());
     let (mut mails, mut calls) = (Vec::new(), Vec::new());
@@ -154,7 +154,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
             when: words::near_day(line.reminder.due.date().max(wall.date()), wall.date()),
             at: line.reminder.due,
             who: name(person_id).to_owned(),
-            phone: person.filter(|_| sees).map(|person| person.details.phone.clone()).unwrap_or_default(),
+            phone: person.map(|person| visit.user.shown(Private::Contact, &person.details.phone)).unwrap_or_default(),
             key: line.key.clone(),
             title: line.title.clone(),
             why: if line.by == By::Phone { line.why.clone() } else { format!("{}; no mail reaches them", line.why) },

@@ -4,7 +4,7 @@ use super::book::Book;
 use super::store::{self, NewPlea, Plea, PleaSaid};
 use super::views::capital;
 use super::{Draft, Room, Thing, ThingState, collected_by, days_left, routes};
-use crate::accounts::{Officer, SignedIn, Visit};
+use crate::accounts::{Officer, Private, SignedIn, User, Visit};
 use crate::asks::{self, Request, Sender, greeted};
 use crate::calc::pairs::folded;
 use crate::db::Tx;
@@ -237,7 +237,7 @@ async fn view(
         said: plea.said.to_string(),
         gift: plea.gift_id.and_then(|id| book.gifts.get(&id)).map(Gift::href),
         is_open: plea.said == PleaSaid::Asked,
-        offer: offer_of(plea).map(|offer| offer_says(offer, &day(offer.at))).unwrap_or_default(),
+        offer: offer_of(plea).map(|offer| offer_says(offer, &visit.user, &day(offer.at))).unwrap_or_default(),
         photo_id: offer_of(plea).and_then(|offer| offer.photo_id),
         question: plea.asked_with.map(|(request, _)| request),
     };
@@ -266,13 +266,14 @@ async fn view(
 }
 
 /// "Said yes by link on Wed 25 Nov: a brass lamp. Fetch it: Saturday".
-fn offer_says(offer: &asks::Made, day: &str) -> String {
+fn offer_says(offer: &asks::Made, user: &User, day: &str) -> String {
     let mut says = format!("Said {} by link on {day}", offer.said);
-    if !offer.what.is_empty() {
-        let _ = write!(says, ": {}", offer.what);
+    let (what, fetch) = (user.shown(Private::Notes, &offer.what), user.shown(Private::Notes, &offer.fetch));
+    if !what.is_empty() {
+        let _ = write!(says, ": {what}");
     }
-    if !offer.fetch.is_empty() {
-        let _ = write!(says, " · Fetch it: {}", offer.fetch);
+    if !fetch.is_empty() {
+        let _ = write!(says, " · Fetch it: {fetch}");
     }
     says
 }

@@ -38,6 +38,7 @@ fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
     let due = |title: String, beneath: String| Due {
         title,
         beneath,
+        said: String::new(),
         href: format!("{href}/sourcing"),
         person: None,
         owner: Owner::EducationOfficer,
@@ -62,6 +63,7 @@ fn undecided(book: &Book, href: &str) -> Option<Due> {
     (open > 0).then(|| Due {
         title: format!("Have {} about the rooms decided", words::count(open, "warning", "warnings")),
         beneath: "your authority having jurisdiction says what may burn".to_owned(),
+        said: String::new(),
         href: format!("{href}/warnings"),
         person: None,
         owner: Owner::SafetyOfficer,

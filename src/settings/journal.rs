@@ -43,11 +43,8 @@ struct From {
 async fn department(State(app): State<App>, SignedIn(visit): SignedIn, Query(from): Query<From>) -> Result<Response> {
     let now: OffsetDateTime = app.clock.now();
     let page = events::page(&app, &visit, None, now).await?.titled("Journal");
-    let mut told = journal::page(app.db.read(), None, from.before.unwrap_or(i64::MAX), MOST).await?;
-    if !visit.user.sees_people() {
-        // The journal is read by everybody, and an address is not for everybody.
-        told.iter_mut().filter(|told| told.subject == "person").for_each(|told| told.changes.clear());
-    }
+    let told = journal::page(app.db.read(), None, from.before.unwrap_or(i64::MAX), MOST).await?;
+    let told = visit.user.shown_history(told);
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
     let event_journal = page.event.as_ref().map(|event| format!("{}/journal", event.href)).unwrap_or_default();
     show(&view(page, "Journal of the department", "/journal", told, &zone, event_journal))
@@ -61,11 +58,8 @@ async fn event(
 ) -> Result<Response> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
     let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Journal");
-    let mut told = journal::page(app.db.read(), Some(id), from.before.unwrap_or(i64::MAX), MOST).await?;
-    if !visit.user.keeps_people() {
-        // Who gave how much is not for everybody either.
-        told.iter_mut().filter(|told| told.subject == "gift").for_each(|told| told.changes.clear());
-    }
+    let told = journal::page(app.db.read(), Some(id), from.before.unwrap_or(i64::MAX), MOST).await?;
+    let told = visit.user.shown_history(told);
     let path = format!("/events/{id}/journal");
     show(&view(page, "Journal", &path, told, &event.details.zone, String::new()))
 }

@@ -383,6 +383,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let line = Due {
             title: format!("Say thank you to {}", words::count(open, "person", "people")),
             beneath: format!("{} of {due} thanked", due - open),
+            said: String::new(),
             href: format!("{}/guests/thanks", event.href()),
             person: None,
             owner: Owner::EducationOfficer,

@@ -3,7 +3,7 @@
 use super::form::{DayForm, FORM, SentenceForm};
 use super::views::{DayPage, Desk, Index, LettersPage, PersonPage, Preview, SendPage, ThankedLine};
 use super::{Deputy, Owed, Way, Whom, all_owed, begins_at, count, due_on, letters, store};
-use crate::accounts::{Officer, SignedIn, Visit};
+use crate::accounts::{Officer, Private, SignedIn, Visit};
 use crate::asks::Sender;
 use crate::closed_days;
 use crate::error::{Error, Result};
@@ -296,7 +296,6 @@ async fn person_view(
         }
     };
     let person = desk.people.get(&owed.whom.person_id);
-    let sees = visit.user.sees_people();
     Ok(PersonPage {
         page: desk.page(app, visit, &name).await?,
         event_id: desk.event.id,
@@ -309,7 +308,7 @@ async fn person_view(
         form,
         mistakes,
         paper: desk.paper(&owed),
-        mail: desk.reader(&owed).map(|reader| reader.mail).filter(|_| sees).unwrap_or_default(),
+        mail: desk.reader(&owed).map(|reader| visit.user.shown(Private::Contact, &reader.mail)).unwrap_or_default(),
         thanked: of_them.map(line).collect(),
         name,
     })

@@ -44,4 +44,5 @@ mod support;
 mod telling;
 mod thanks;
 mod walk;
+mod who_sees;
 mod zones;

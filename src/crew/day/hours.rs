@@ -1,7 +1,7 @@
 //! Hours on the site, for the report.
 
 use super::says;
-use crate::accounts::SignedIn;
+use crate::accounts::{Private, SignedIn, User};
 use crate::crew::book::Book;
 use crate::crew::home::{book, page};
 use crate::error::{Error, Result};
@@ -42,7 +42,7 @@ impl PersonHours {
 
 /// Everybody who was there, by name.
 #[must_use]
-pub fn of_all(book: &Book) -> Vec<PersonHours> {
+pub fn of_all(book: &Book, user: &User) -> Vec<PersonHours> {
     let zone = &book.event.details.zone;
     let moment = |at: OffsetDateTime| words::clock(zone.wall(at).time());
     let mut people: Vec<&Person> = book.people.values().collect();
@@ -58,7 +58,7 @@ pub fn of_all(book: &Book) -> Vec<PersonHours> {
                 .map(|one| {
                     let until = one.out_at.map_or("still in".to_owned(), &moment);
                     let day = words::day(zone.wall(one.in_at).date());
-                    (format!("{day}, {} to {until}", moment(one.in_at)), one.reason.clone())
+                    (format!("{day}, {} to {until}", moment(one.in_at)), user.shown(Private::Notes, &one.reason))
                 })
                 .collect(),
             lasted: theirs.iter().filter_map(|one| one.lasted()).sum(),
@@ -80,7 +80,7 @@ struct HoursPage {
 
 async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let book = book(&app, id).await?;
-    let lines = of_all(&book);
+    let lines = of_all(&book, &visit.user);
     let total = lines.iter().map(|line| line.lasted).sum();
     show(&HoursPage {
         page: page(&app, &visit, &book.event, "Hours on the site").await?,
@@ -92,18 +92,20 @@ async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
 }
 
 /// The same for a spreadsheet. No text begins a formula.
-async fn file(State(app): State<App>, SignedIn(_): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+async fn file(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let book = book(&app, id).await?;
     let mut writer = csv::Writer::from_writer(Vec::new());
+    // Without the last column for those who may not read what was noted.
+    let columns = if visit.user.sees(Private::Notes) { 5 } else { 4 };
     let row = |writer: &mut csv::Writer<Vec<u8>>, cells: [&str; 5]| {
-        let guarded = cells.map(|cell| {
+        let guarded = cells.into_iter().take(columns).map(|cell| {
             let is_formula = cell.starts_with(['=', '+', '-', '@', '\t']);
             if is_formula { format!("'{cell}") } else { cell.to_owned() }
         });
         writer.write_record(guarded).map_err(|error| Error::Internal(error.into()))
     };
     row(&mut writer, ["name", "posts", "times", "minutes", "put right because"])?;
-    for line in of_all(&book) {
+    for line in of_all(&book, &visit.user) {
         let times: Vec<&str> = line.times.iter().map(|(time, _)| time.as_str()).collect();
         let reasons: Vec<&str> = line.times.iter().map(|(_, why)| why.as_str()).filter(|why| !why.is_empty()).collect();
         let minutes = line.lasted.whole_minutes().to_string();

@@ -1,7 +1,7 @@
 //! The check-in table on a phone: who is on the site, who is still awaited.
 
 use super::{Attendance, store};
-use crate::accounts::{Role, SignedIn, Visit, Worker};
+use crate::accounts::{Private, Role, SignedIn, User, Visit, Worker};
 use crate::crew::book::{Book, Standing};
 use crate::crew::home::{book, page};
 use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
@@ -89,7 +89,7 @@ async fn look(
 
 fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Person]), now: OffsetDateTime) -> DayPage {
     let on = book.event.details.burn_on;
-    let line = |person: &&Person| line(book, person, visit.user.sees_people());
+    let line = |person: &&Person| line(book, person, &visit.user);
     let is_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id && one.out_at.is_none());
     let was_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id);
     let mut all: Vec<&Person> = book.people.values().collect();
@@ -111,10 +111,7 @@ fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Perso
         others: pick(&|id| assigned(id) && !coming.contains(&id) && !was_in(id)),
         not_sure: unsure
             .filter(|person| (0..=2).contains(&days) && !was_in(person.id))
-            .map(|person| {
-                let phone = if visit.user.sees_people() { person.details.phone.clone() } else { String::new() };
-                (person.details.name.clone(), phone)
-            })
+            .map(|person| (person.details.name.clone(), visit.user.shown(Private::Contact, &person.details.phone)))
             .collect(),
         words,
         found: found.iter().filter(|person| !is_in(person.id)).map(choice).collect(),
@@ -123,7 +120,7 @@ fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Perso
     }
 }
 
-fn line(book: &Book, person: &Person, sees: bool) -> Line {
+fn line(book: &Book, person: &Person, user: &User) -> Line {
     let zone = &book.event.details.zone;
     let clock = |at: OffsetDateTime| words::clock(zone.wall(at).time());
     let times: Vec<&Attendance> = book.attendances.iter().filter(|one| one.person_id == person.id).collect();
@@ -138,7 +135,7 @@ fn line(book: &Book, person: &Person, sees: bool) -> Line {
         person_id: person.id,
         name: person.details.name.clone(),
         posts: posts.map(|(_, post)| post.details.name.as_str()).collect::<Vec<_>>().join(", "),
-        phone: if sees { person.details.phone.clone() } else { String::new() },
+        phone: user.shown(Private::Contact, &person.details.phone),
         says: times.iter().map(says).collect::<Vec<_>>().join(", "),
         times: times.iter().map(|one| (one.id, says(one))).collect(),
     }

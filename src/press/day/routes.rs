@@ -103,7 +103,6 @@ async fn view(app: &App, visit: &Visit, event: &Event, form: AddForm, mistakes: 
     let requests = asks::of_event(&mut db, event.id).await?;
     let (visits, people) = (store::of_event(&mut db, event.id).await?, people::everyone(&mut db).await?);
     let (contacts, facts) = (outlets::contacts(&mut db).await?, facts::of_event(&mut db, event.id).await?);
-    let sees = visit.user.sees_people();
     let clock = |at| words::clock(event.details.zone.wall(at).time());
     let line = |expected: Expected| {
         let known = visits.iter().find(|visit| visit.person_id == expected.person_id);
@@ -119,7 +118,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, form: AddForm, mistakes: 
             person: expected.person_id,
             name: expected.name,
             beneath: parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · "),
-            phone: Reach::of(person, sees).phone,
+            phone: Reach::of(person, &visit.user).phone,
             arrived: known.and_then(|visit| visit.arrived_at).map(clock).unwrap_or_default(),
             signed: known.and_then(|visit| visit.signed_at).map(clock).unwrap_or_default(),
             escort: known.and_then(|visit| visit.escort_id),

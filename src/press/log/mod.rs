@@ -4,6 +4,7 @@ mod form;
 mod routes;
 mod store;
 
+use crate::accounts::{Private, User};
 use crate::asks::{Said, Way};
 use crate::events::Event;
 use crate::named::named;
@@ -169,14 +170,13 @@ pub(super) struct Shown {
 }
 
 /// The rows that fit, the newest first. What people said is not for everybody.
-pub(super) fn shown(entries: &[Entry], event: &Event, sees: bool, fits: impl Fn(&Entry) -> bool) -> Vec<Shown> {
+pub(super) fn shown(entries: &[Entry], event: &Event, user: &User, fits: impl Fn(&Entry) -> bool) -> Vec<Shown> {
     let line = |entry: &Entry| {
         let mut detail = vec![entry.channel.says().to_owned()];
         detail.extend(Some(&entry.sent).filter(|sent| !sent.is_empty()).map(|sent| format!("sent {sent}")));
         detail.extend(entry.is_lost.then(|| "the mail did not go out".to_owned()));
         detail.extend(entry.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let by = entry.follow_up_by.as_ref().map(|(_, name)| format!(", {name}")).unwrap_or_default();
-        let shown = |text: &String| if sees { text.clone() } else { String::new() };
         Shown {
             id: entry.id,
             outlet_id: entry.outlet_id,
@@ -184,8 +184,8 @@ pub(super) fn shown(entries: &[Entry], event: &Event, sees: bool, fits: impl Fn(
             person_id: entry.person_id,
             person: entry.person.clone(),
             outcome: entry.outcome,
-            words: shown(&entry.words),
-            promised: shown(&entry.promised),
+            words: user.shown(Private::Notes, &entry.words),
+            promised: user.shown(Private::Notes, &entry.promised),
             detail: detail.join(" · "),
             follow_up: entry.follow_up_on.map(|on| format!("follow up {}{by}", words::day(on))).unwrap_or_default(),
             when: words::moment(event.details.zone.wall(entry.at)),

@@ -1,14 +1,15 @@
 use super::{CHANNELS, Entry, LogForm, NewEntry, OUTCOMES, Shown, open_follow_ups, store};
-use crate::accounts::{SignedIn, Visit};
+use crate::accounts::{Private, SignedIn, User, Visit};
 use crate::asks::{self, Confirm, Draft, Given, Kind, Sender};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
-use crate::people::Name;
+use crate::people::{Name, Person};
 use crate::press::keeper::{Keeper, event};
 use crate::press::outlets::{self, Contact};
+use crate::press::standing::Reach;
 use crate::press::{facts, papers, timeline};
 use crate::state::App;
 use crate::web::flash;
@@ -122,7 +123,6 @@ async fn view(
         names.sort_by(|a, b| (&a.1, a.0).cmp(&(&b.1, b.0)));
         names.dedup();
     }
-    let sees = visit.user.sees_people();
     let here = format!("/events/{}/press/log", event.id);
     let mut choices = Choices::load(app, event.id).await?;
     if let Some(entry) = corrects {
@@ -134,7 +134,7 @@ async fn view(
         page,
         event_id: event.id,
         keeps: visit.user.keeps_people(),
-        lines: super::shown(&entries, event, sees, |entry| filter.fits(entry)),
+        lines: super::shown(&entries, event, &visit.user, |entry| filter.fits(entry)),
         total: entries.len(),
         outlets,
         people,
@@ -143,7 +143,7 @@ async fn view(
         mistakes,
         choices,
         action: corrects.map_or_else(|| here.clone(), |entry| format!("{here}/{}", entry.id)),
-        corrects: super::shown(&entries, event, sees, |entry| Some(entry.id) == wanted).pop(),
+        corrects: super::shown(&entries, event, &visit.user, |entry| Some(entry.id) == wanted).pop(),
     })
 }
 
@@ -337,18 +337,18 @@ pub(in crate::press) fn due(
     contacts: &[Contact],
     outlets: &[outlets::Outlet],
     (today, until): (time::Date, time::Date),
-    seen: impl Fn(i64) -> Option<String>,
+    (user, people): (&User, &[Person]),
 ) -> Vec<DueLine> {
     let line = |(entry, on): (&Entry, time::Date)| {
         let contact = contacts.iter().find(|c| (c.outlet_id, c.person_id) == (entry.outlet_id, entry.person_id));
         let outlet = outlets.iter().find(|outlet| outlet.id == entry.outlet_id);
-        let phone = seen(entry.person_id);
+        let person = people.iter().find(|person| person.id == entry.person_id);
         DueLine {
             contact: contact.map(|contact| contact.id.to_string()).unwrap_or_default(),
             person: entry.person.clone(),
             outlet: entry.outlet.clone(),
-            words: if phone.is_some() { entry.words.clone() } else { String::new() },
-            phone: phone.unwrap_or_default(),
+            words: user.shown(Private::Notes, &entry.words),
+            phone: Reach::of(person, user).phone,
             due: words::near_day(on, today),
             is_late: on < today,
             who: entry.follow_up_by.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),

@@ -183,7 +183,7 @@ pub(super) async fn view(
     let known = people::everyone(&mut db).await?;
     let contacts = store::contacts(&mut db).await?.into_iter().filter(|contact| contact.outlet_id == outlet.id);
     let line = |contact: Contact| ContactLine {
-        reach: Reach::of(known.iter().find(|person| person.id == contact.person_id), visit.user.sees_people()),
+        reach: Reach::of(known.iter().find(|person| person.id == contact.person_id), &visit.user),
         contact,
     };
     let listing = store::listings(&mut db, event.id).await?.into_iter().find(|known| known.outlet_id == outlet.id);
@@ -199,7 +199,7 @@ pub(super) async fn view(
         contacts: contacts.map(line).collect(),
         listing,
         owners,
-        log: log::shown(&entries, event, visit.user.sees_people(), |entry| entry.outlet_id == outlet.id),
+        log: log::shown(&entries, event, &visit.user, |entry| entry.outlet_id == outlet.id),
         form,
         mistakes,
         contact,

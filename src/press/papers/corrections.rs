@@ -86,7 +86,7 @@ impl Corrections {
         let line = |(holder, changes): (Holder, Vec<Change>)| {
             let person = people.iter().find(|person| person.id == holder.person_id);
             // Whether mail reaches them is no secret, the number is.
-            let reach = Reach::of(person, visit.user.sees_people());
+            let reach = Reach::of(person, &visit.user);
             CorrectionLine {
                 person_id: holder.person_id,
                 name: holder.person,
@@ -132,7 +132,15 @@ pub(in crate::press) async fn due(
             continue;
         };
         let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
-        due.push(Due { title, beneath, href, person: None, owner: Owner::InformationOfficer, on: today });
+        due.push(Due {
+            title,
+            beneath,
+            said: String::new(),
+            href,
+            person: None,
+            owner: Owner::InformationOfficer,
+            on: today,
+        });
     }
     Ok(due)
 }

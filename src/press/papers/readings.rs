@@ -6,6 +6,7 @@ mod routes;
 mod store;
 
 use super::{Filled, Paper};
+use crate::accounts::{Private, User};
 use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
@@ -84,7 +85,7 @@ pub(super) struct ReadingLine {
 }
 
 impl ReadingsView {
-    pub async fn load(app: &App, event: &Event, paper: &Paper) -> Result<Self> {
+    pub async fn load(app: &App, user: &User, event: &Event, paper: &Paper) -> Result<Self> {
         let asked = store::of_paper(&mut *app.db.read().acquire().await?, paper.id).await?;
         let now = app.clock.now();
         let moment = |at: OffsetDateTime| words::moment(event.details.zone.wall(at));
@@ -95,7 +96,7 @@ impl ReadingsView {
                 _ => format!("asked {}, no answer yet", moment(asked.asked_at)),
             },
             name: asked.person,
-            note: asked.note,
+            note: user.shown(Private::Notes, &asked.note),
         };
         Ok(Self { lines: asked.into_iter().map(line).collect() })
     }

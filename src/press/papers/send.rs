@@ -125,7 +125,7 @@ async fn view(
     let (contacts, people) = (listed(&mut db, event.id).await?, people::everyone(&mut db).await?);
     let (mut to_mail, mut to_call, mut already) = (Vec::new(), Vec::new(), Vec::new());
     for contact in contacts {
-        let reach = Reach::of(people.iter().find(|person| person.id == contact.person_id), true);
+        let reach = Reach::of(people.iter().find(|person| person.id == contact.person_id), &visit.user);
         let place = [contact.outlet.as_str(), contact.part.as_str()].into_iter().filter(|part| !part.is_empty());
         let place = place.collect::<Vec<_>>().join(", ");
         if sent.contains(&contact.person_id) {

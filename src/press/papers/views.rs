@@ -150,7 +150,7 @@ pub(super) async fn view(
     let (now, title) = (app.clock.now(), sentence(paper.kind));
     let page = events::page(app, visit, Some(&event), now).await?.titled(&title).at("Press");
     let told = journal::of(app.db.read(), "paper", paper.id).await?;
-    let readings = ReadingsView::load(app, &event, &paper).await?;
+    let readings = ReadingsView::load(app, &visit.user, &event, &paper).await?;
     let corrections = Corrections::load(app, visit, (&event, &facts, &paper)).await?;
     let is_alone = is_alone(app, visit).await?;
     let zone = &event.details.zone;

@@ -1,0 +1,74 @@
+//! Who sees which private facts: decided here for every page, file and list.
+//!
+//! Names, organizations and offices are for everybody with an account. The rest
+//! follows this table, which is common practice and has no source:
+//!
+//! | | contact, notes, needs, certificates | money |
+//! |---|---|---|
+//! | education officer, information officer | yes | yes |
+//! | safety officer, burn boss, incident commander, crew lead | yes | no |
+//! | timekeeper, reader | no | no |
+//!
+//! A view asks [`User::shown`] for the text and so holds nothing that its reader
+//! may not see; no template decides. What is about a thing and not a person, as
+//! a condition record or a note on a task, is for everybody.
+
+use super::User;
+use crate::db::journal::Told;
+
+/// A kind of private fact.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Private {
+    /// Phone and email: of a person, of a deputy, of somebody at an authority.
+    Contact,
+    /// What somebody said, and what was written down about them.
+    Notes,
+    /// What somebody needs to get about.
+    Needs,
+    /// What shows that somebody is qualified.
+    Certificates,
+    /// What a gift or a loan is worth.
+    Money,
+}
+
+impl User {
+    /// May this user see facts of this kind?
+    #[must_use]
+    pub fn sees(&self, what: Private) -> bool {
+        match what {
+            Private::Contact | Private::Notes | Private::Needs | Private::Certificates => self.sees_people(),
+            Private::Money => self.keeps_people(),
+        }
+    }
+
+    /// The text if this user may see it, else an empty one.
+    #[must_use]
+    pub fn shown(&self, what: Private, text: &str) -> String {
+        if self.sees(what) { text.to_owned() } else { String::new() }
+    }
+
+    /// The entries of a journal without the changes that this user may not see.
+    #[must_use]
+    pub fn shown_history(&self, mut told: Vec<Told>) -> Vec<Told> {
+        for entry in &mut told {
+            entry.changes.retain(|change| kind_of(&entry.subject, &change.field).is_none_or(|kind| self.sees(kind)));
+        }
+        told
+    }
+}
+
+/// What kind of fact a field of the journal is; none if it is for everybody.
+fn kind_of(subject: &str, field: &str) -> Option<Private> {
+    match (subject, field) {
+        // The phone for questions is printed on what goes out; a task's notes are
+        // for whoever works on it.
+        ("department" | "press facts" | "task", _) => None,
+        // Of a person anything but the name tells how to reach or find them.
+        ("person", _) | (_, "phone" | "mail" | "email" | "mail address" | "mail refused") => Some(Private::Contact),
+        // Who gave how much, and what for.
+        ("gift", _) | ("loan", "value") => Some(Private::Money),
+        (_, "note" | "notes") | ("attendance", "reason") => Some(Private::Notes),
+        ("certificate", "evidence" | "issued by") => Some(Private::Certificates),
+        _ => None,
+    }
+}
