@@ -25,7 +25,7 @@ impl Authority {
 
     /// A server of that name or address, as it shows itself.
     pub fn server(&self, name: &str) -> TlsAcceptor {
-        self.sign(CertificateParams::new([name.to_owned()]).unwrap())
+        self.sign(&CertificateParams::new([name.to_owned()]).unwrap())
     }
 
     /// The same, whose certificate nobody renewed.
@@ -33,10 +33,10 @@ impl Authority {
         let mut params = CertificateParams::new([name.to_owned()]).unwrap();
         params.not_before = date_time_ymd(2020, 1, 1);
         params.not_after = date_time_ymd(2021, 1, 1);
-        self.sign(params)
+        self.sign(&params)
     }
 
-    fn sign(&self, params: CertificateParams) -> TlsAcceptor {
+    fn sign(&self, params: &CertificateParams) -> TlsAcceptor {
         let key = KeyPair::generate().unwrap();
         let certificate = params.signed_by(&key, &self.issuer).unwrap();
         let key = PrivateKeyDer::try_from(key.serialize_der()).unwrap();
