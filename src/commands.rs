@@ -52,12 +52,12 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
     Ok(())
 }
 
-async fn serve(config: Config) -> anyhow::Result<()> {
+async fn serve(mut config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     demo::refuse(&config.data)?;
     let db = Db::open(&config.data).await?;
+    let listener = listen(&mut config).await?;
     let app = App::new(db, Clock::System, config)?;
-    let listener = listen(&app).await?;
     let stop = told_to_stop()?;
     let now = app.clock.now();
     let link = app.db.write(move |tx| Box::pin(accounts::set_up_link(tx, now))).await.map_err(Error::cause)?;
@@ -84,13 +84,13 @@ async fn serve(config: Config) -> anyhow::Result<()> {
     server::run(app, listener, stop).await
 }
 
-async fn demonstrate(config: Config) -> anyhow::Result<()> {
+async fn demonstrate(mut config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     demo::clear(&config.data)?;
     directory::sweep(&config.data)?;
     let db = Db::open(&config.data).await?;
+    let listener = listen(&mut config).await?;
     let app = App::new(db, Clock::System, config)?;
-    let listener = listen(&app).await?;
     let stop = told_to_stop()?;
     let people = demo::fill(&app, app.clock.now()).await.map_err(Error::cause)?;
     let base = app.config.base_url();
@@ -111,11 +111,15 @@ fn mail_line(app: &App) -> String {
     }
 }
 
-async fn listen(app: &App) -> anyhow::Result<TcpListener> {
-    let address = app.config.listen;
-    TcpListener::bind(address)
+/// Listens, and notes where: port 0 lets the system choose a free one, and links
+/// name it.
+async fn listen(config: &mut Config) -> anyhow::Result<TcpListener> {
+    let address = config.listen;
+    let listener = TcpListener::bind(address)
         .await
-        .with_context(|| format!("listen on {address}: is another program there? Choose another with --listen"))
+        .with_context(|| format!("listen on {address}: is another program there? Choose another with --listen"))?;
+    config.listen = listener.local_addr()?;
+    Ok(listener)
 }
 
 /// Ends when the program is told to stop. Listens from the call on, so that a

@@ -178,18 +178,19 @@ impl Relay {
             // The final dot is a write of its own and would wait for an
             // acknowledgement that the relay delays.
             let _ = stream.set_nodelay(true);
-            let plain = Arc::new(AtomicBool::new(true));
-            let wire = Wire { stream, plain: Arc::clone(&plain) };
+            let upgrades = Arc::new(AtomicBool::new(false));
+            let wire = Wire { stream, upgrades: Arc::clone(&upgrades), is_plain: true };
             let greet = AsyncSmtpConnection::connect_with_transport(Box::new(wire), &self.hello);
             let mut connection = step(patience.command, greet).await?;
             if self.tls == Tls::Required || (self.tls == Tls::Opportunistic && connection.can_starttls()) {
-                plain.store(false, Ordering::SeqCst);
+                upgrades.store(true, Ordering::SeqCst);
                 step(patience.command, connection.starttls(trust()?, &self.hello)).await?;
             }
             connection
         };
         if let Some(login) = &self.login {
-            step(patience.command, connection.auth(&[Mechanism::Plain, Mechanism::Login], login)).await?;
+            let signing_in = connection.auth(&[Mechanism::Plain, Mechanism::Login], login);
+            step(patience.command, signing_in).await.map_err(Trouble::of_login)?;
         }
         Ok(Session { connection, fresh: true })
     }
@@ -200,12 +201,15 @@ fn decoded(part: &str) -> anyhow::Result<String> {
     percent_encoding::percent_decode_str(part).decode_utf8().map(std::borrow::Cow::into_owned).context(wrong)
 }
 
-/// A connection without TLS. A reply should be ASCII; what isn't would break
-/// its reading, and with it the knowledge that a message was taken.
+/// A connection that has no TLS yet. A reply should be ASCII; what isn't would
+/// break its reading, and with it the knowledge that a message was taken.
 #[derive(Debug)]
 struct Wire {
     stream: TcpStream,
-    plain: Arc<AtomicBool>,
+    /// STARTTLS is the next command: the reply to it is the last thing said in
+    /// the clear.
+    upgrades: Arc<AtomicBool>,
+    is_plain: bool,
 }
 
 impl AsyncRead for Wire {
@@ -213,10 +217,22 @@ impl AsyncRead for Wire {
         let wire = self.get_mut();
         let before = into.filled().len();
         ready!(Pin::new(&mut wire.stream).poll_read(task, into))?;
-        if wire.plain.load(Ordering::SeqCst) {
-            for byte in into.filled_mut()[before..].iter_mut().filter(|byte| !byte.is_ascii()) {
-                *byte = b'?';
+        if !wire.is_plain {
+            return Poll::Ready(Ok(()));
+        }
+        let said = &mut into.filled_mut()[before..];
+        for byte in said.iter_mut().filter(|byte| !byte.is_ascii()) {
+            *byte = b'?';
+        }
+        if wire.upgrades.load(Ordering::SeqCst) {
+            let mut lines = said.split_inclusive(|byte| *byte == b'\n').skip_while(|line| line.get(3) == Some(&b'-'));
+            let is_whole = lines.next().is_some_and(|line| line.ends_with(b"\n"));
+            // What follows would be taken for the answer to what is said once the
+            // conversation is private (RFC 3207, section 6).
+            if lines.next().is_some() {
+                return Poll::Ready(Err(io::Error::other("the relay went on talking before it was encrypted")));
             }
+            wire.is_plain = !is_whole;
         }
         Poll::Ready(Ok(()))
     }
@@ -260,7 +276,21 @@ impl Trouble {
         let text = std::error::Error::source(error).map(ToString::to_string).unwrap_or_default();
         match error.status() {
             Some(code) => Self::No { code: code.into(), text },
-            None => Self::broken(error.to_string().trim_start_matches("Connection error: ")),
+            None => Self::broken(&plain(error.to_string().trim_start_matches("Connection error: "))),
+        }
+    }
+
+    /// The same of signing in: a bare code would not say whose password it is.
+    fn of_login(self) -> Self {
+        match self {
+            Self::No { code, text } if matches!(code, 534 | 535) => {
+                let Said { code, words } = said(code, &text);
+                Self::Broken(Said {
+                    code,
+                    words: shown(&format!("The relay refused the user name or password in --mail-url. ({words})")),
+                })
+            }
+            other => other,
         }
     }
 
@@ -269,6 +299,22 @@ impl Trouble {
             Self::Broken(said) => said.clone(),
             Self::No { code, text } => said(*code, text),
         }
+    }
+}
+
+/// What keeps a conversation from being private, for whoever can do something
+/// about it; the program's own words follow.
+fn plain(words: &str) -> String {
+    let known = [
+        ("STARTTLS is not supported", "The relay offers no encryption (STARTTLS), so nothing is sent to it."),
+        ("not valid for name", "The relay's certificate is for another host name, so nothing is sent to it."),
+        ("UnknownIssuer", "This machine doesn't trust who signed the relay's certificate, so nothing is sent to it."),
+        ("certificate expired", "The relay's certificate has expired, so nothing is sent to it."),
+        ("invalid peer certificate", "The relay's certificate can't be trusted, so nothing is sent to it."),
+    ];
+    match known.iter().find(|(mark, _)| words.contains(mark)) {
+        Some((_, means)) => format!("{means} ({words})"),
+        None => words.to_owned(),
     }
 }
 

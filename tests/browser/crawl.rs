@@ -183,8 +183,8 @@ impl Walker {
         let paper = "/events/1/press/papers/1";
         self.send(paper, "headline", &[("headline", "Two rooms burn, one with a fire sprinkler")], 200).await;
         self.send(paper, "reader", &[("reader", "Nell Okoro"), ("reader_mail", "nell@example.org")], 200).await;
-        let links = demo.mailed_links();
-        links.into_iter().find(|link| link.contains("/read-paper/")).expect("the reader's link is in a mail")
+        let mail = demo.reads(&[("paper-reading", "nell@example.org")]).remove(0);
+        mail.links.into_iter().find(|link| link.contains("/read-paper/")).expect("the reader's link is in the mail")
     }
 
     /// Makes a one-time link and gives its path.

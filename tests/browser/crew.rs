@@ -69,6 +69,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.sees(".note .letter", "06:30 to 11:30").await;
     tomas.press("Ask 2 people").await;
     tomas.sees(".said", "2 people are asked.").await;
+    assert_eq!(server.reads_only("ask").len(), 2);
     tomas.sees("main", "asked and waiting").await;
 
     let priya = Browser::start(officer).await;
@@ -88,6 +89,8 @@ async fn story(officer: Scripts, reader: Scripts) {
         }
         assert_eq!(phone.console().await, [""; 0], "{name}'s console is quiet");
     }
+    let confirmed = server.reads_only("confirm");
+    assert!(confirmed.iter().all(|mail| mail.text.contains("yes")), "{confirmed:#?}");
     tomas.go("Crew").await;
     tomas.sees("main", "For burn day, 31 of 33 seats are open").await;
     let pumps = "//tbody[.//a[normalize-space(.) = 'Pump operators, one per source']]";
@@ -133,6 +136,10 @@ async fn call_sheets_print_one_a_page_and_go_out_by_mail() {
     priya.open(&format!("{}/events/1/crew/sheets", server.base)).await;
     priya.press("Mail to those who said yes").await;
     priya.sees(".said", "call sheets are mailed.").await;
+    for mail in server.reads_only("call-sheet") {
+        assert!(mail.text.contains("Hours: "), "{}", mail.text);
+        assert!(mail.links.iter().all(|link| link.starts_with("/call-sheet/")), "{:?}", mail.links);
+    }
     let link = read_the_mail(&priya, "Ray Ortiz", "Your call sheet for", "See it as it stands").await;
     sign_in(&server, &link).await;
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");

@@ -113,6 +113,8 @@ async fn thank(priya: &Browser, server: &Server) {
     priya.press("Send 2 mails").await;
     priya.sees(".said", "2 thank-yous go out by mail.").await;
     priya.sees("main", "3 thanked").await;
+    let thanks = server.reads_only("thanks");
+    assert_eq!(thanks.len(), 3, "{thanks:#?}");
 }
 
 /// Names that a page may not be made for: very long, and read from right to

@@ -46,6 +46,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     priya.sees(".said", "1 guest is invited.").await;
 
     let link = read_the_mail(&priya).await;
+    server.reads(&[("ask", "perpetua@example.org")]);
     let phone = Browser::start(reader).await;
     phone.resize(390, 844).await;
     phone.open(&link).await;
@@ -58,6 +59,8 @@ async fn story(officer: Scripts, reader: Scripts) {
     let send = "//button[starts-with(normalize-space(.), 'Send this person')]";
     phone.find(send).await.click().await.unwrap();
     phone.sees(".note", "You send Nell Okoro, legislative aide on").await;
+    let confirmed = server.reads(&[("confirm", "perpetua@example.org")]).remove(0);
+    assert!(confirmed.text.contains("Nell Okoro"), "{}", confirmed.text);
 
     priya.go("Guests").await;
     priya.sees("main", "sends Nell Okoro, legislative aide").await;
@@ -107,6 +110,7 @@ async fn thank(priya: &Browser, server: &Server) {
     priya.find("//main//ul//li//a[starts-with(@href, '/mail/')]").await.click().await.unwrap();
     priya.sees("pre.letter-text", "Thank you for sending Nell Okoro").await;
     priya.sees("pre.letter-text", "Your aide stayed for every question.").await;
+    server.reads(&[("thanks", "perpetua@example.org")]);
 }
 
 #[tokio::test]

@@ -62,6 +62,8 @@ async fn story(scripts: Scripts) {
     bring_back(&priya).await;
     priya.resize(1280, 900).await;
     write(&priya, &clock).await;
+    let letter = server.reads(&[("loan", "eugenia@example.org")]).remove(0);
+    assert!(letter.text.contains("the remote is gone"), "{}", letter.text);
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }
 
@@ -84,14 +86,13 @@ async fn add(priya: &Browser, server: &Server) -> String {
 
 /// Asks by mail; the lender opens the link that is in it.
 async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
-    let before = server.mailed_links();
     priya.go("Ask for it").await;
     priya.press("See the mail").await;
     priya.sees(".letter", "scoreboard clock, serial number SB-7").await;
     priya.press("Ask").await;
     priya.sees(".said", "Eugenia Fontaine is asked by mail.").await;
-    let new: Vec<String> = server.mailed_links().into_iter().filter(|link| !before.contains(link)).collect();
-    let link = new.iter().find(|link| link.starts_with("/answer/")).unwrap();
+    let mail = server.reads(&[("ask", "eugenia@example.org")]).remove(0);
+    let link = mail.links.iter().find(|link| link.starts_with("/answer/")).unwrap();
 
     let eugenia = Browser::start(scripts).await;
     eugenia.resize(390, 844).await;
@@ -101,6 +102,7 @@ async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
     let yes = "(//button[contains(normalize-space(), 'Yes, you can have it')])[1]";
     eugenia.find(yes).await.click().await.unwrap();
     eugenia.sees(".note", "You said yes to").await;
+    server.reads(&[("confirm", "eugenia@example.org")]);
     priya.open(clock).await;
 }
 

@@ -13,6 +13,7 @@ mod hands;
 mod http;
 mod keyboard;
 mod loans;
+mod mails;
 mod pages;
 mod paper;
 mod press;

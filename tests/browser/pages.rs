@@ -46,6 +46,8 @@ async fn axe_finds_nothing_on_a_strangers_pages() {
 pub async fn of_the_officer(demo: &Server) -> Vec<Stop> {
     let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
     walker.send_a_test().await;
+    let tests = demo.new_mails();
+    assert!(tests.iter().any(|mail| mail.what == "test"), "{tests:?}");
     // Two people know something that is no longer true, and one of them has no email.
     demo.sql(
         "update request set facts = json_array(json_array('Time', '06:30 to 11:00')), version = version + 1

@@ -43,6 +43,9 @@ async fn story(scripts: Scripts) {
     finish_the_advisory(&jun).await;
     approve(&server, scripts).await;
     mail_it(&jun).await;
+    for mail in server.reads_only("paper") {
+        assert!(mail.text.contains("By the north fence, behind the tape."), "{}: {}", mail.to, mail.text);
+    }
     note_a_story(&jun).await;
     assert_eq!(jun.console().await, [""; 0], "the console is quiet");
 }

@@ -1,11 +1,28 @@
 //! The real program, on a free port and in a folder of its own.
 
 use burnday::web::link::{LinkKey, Opens};
+use serde_json::Value;
+use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader};
-use std::net::TcpListener;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::sync::Mutex;
 use tempfile::TempDir;
+
+/// A mail that it has written.
+#[derive(Debug, Clone)]
+pub struct Mail {
+    id: i64,
+    /// What it is: the first word of its key.
+    pub what: String,
+    pub to: String,
+    pub subject: String,
+    pub text: String,
+    /// The addresses of its links, without the host.
+    pub links: BTreeSet<String>,
+    /// The program writes these when they are due, whatever a test does.
+    is_reminder: bool,
+}
 
 pub struct Server {
     process: Child,
@@ -13,6 +30,8 @@ pub struct Server {
     pub base: String,
     /// What it printed at the start.
     printed: Vec<String>,
+    /// The mails that the test has read, and those that were there before it.
+    read: Mutex<BTreeSet<i64>>,
     folder: TempDir,
 }
 
@@ -29,34 +48,27 @@ impl Server {
 
     /// The last word is the flag that takes the folder.
     fn start(program: &Path, words: &[&str]) -> Self {
-        // Between choosing a free port and listening on it, another test may
-        // have taken it.
-        let started = (0..5).find_map(|_| Self::try_start(program, words));
-        started.unwrap_or_else(|| panic!("{} {words:?} doesn't start", program.display()))
-    }
-
-    fn try_start(program: &Path, words: &[&str]) -> Option<Self> {
         let folder = TempDir::new().unwrap();
-        let address = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
         let mut process = Command::new(program)
             // No setting of whoever runs the tests.
             .env_clear()
             .args(words)
             .arg(folder.path())
-            .args(["--listen", &address.to_string(), "--log", "warn"])
+            // It chooses a free port and says which.
+            .args(["--listen", "127.0.0.1:0", "--log", "warn"])
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();
-        let mut printed = Vec::new();
-        for line in BufReader::new(process.stdout.take().unwrap()).lines() {
-            let line = line.unwrap();
-            if line.starts_with("Stop with") {
-                return Some(Self { process, base: format!("http://{address}"), printed, folder });
-            }
-            printed.push(line);
-        }
-        process.wait().unwrap();
-        None
+        let lines = BufReader::new(process.stdout.take().unwrap()).lines().map(Result::unwrap);
+        let printed: Vec<String> = lines.take_while(|line| !line.starts_with("Stop with")).collect();
+        let base = printed.iter().find_map(|line| {
+            let from = line.find("http://127.0.0.1:")?;
+            line[from..].match_indices('/').nth(2).map(|(end, _)| line[from..from + end].to_owned())
+        });
+        let base = base.unwrap_or_else(|| panic!("{} {words:?} doesn't start: {printed:#?}", program.display()));
+        let server = Self { process, base, printed, read: Mutex::default(), folder };
+        server.new_mails();
+        server
     }
 
     /// Where the emailed link of the first question of a kind leads.
@@ -73,20 +85,58 @@ impl Server {
         format!("/call-sheet/{}", key.secret(Opens::CallSheet, number, 1).reveal())
     }
 
-    /// The address of every link in every mail it has written.
-    pub fn mailed_links(&self) -> Vec<String> {
-        let store = self.folder.path().join(burnday::db::FILE);
-        let words = ["-readonly", store.to_str().unwrap(), "select text, html from mail"];
-        let out = Command::new("sqlite3").args(words).output().unwrap();
+    /// Every mail it has written.
+    pub fn mails(&self) -> Vec<Mail> {
+        let rows = self.ask_store(
+            "select json_group_array(json_array(id, dedup, to_address, subject, text, html, kind = 'reminder')) from mail",
+        );
         let key = LinkKey::of(self.folder.path()).unwrap();
-        let all = key.fill(&String::from_utf8(out.stdout).unwrap(), &self.base);
-        let address = |rest: &str| -> String {
-            rest.chars().take_while(|c| c.is_ascii_alphanumeric() || "/-_".contains(*c)).collect()
+        let rows: Vec<Value> = serde_json::from_str(&rows).unwrap();
+        let mail = |row: &Value| {
+            let word = |at: usize| row[at].as_str().unwrap();
+            let filled = |at: usize| key.fill(word(at), &self.base);
+            let both = filled(4) + &filled(5);
+            let address = |rest: &str| -> String {
+                rest.chars().take_while(|c| c.is_ascii_alphanumeric() || "/-_".contains(*c)).collect()
+            };
+            Mail {
+                id: row[0].as_i64().unwrap(),
+                what: word(1).split(['/', ' ']).next().unwrap().to_owned(),
+                to: word(2).to_owned(),
+                subject: word(3).to_owned(),
+                text: filled(4),
+                links: both.split(&self.base).skip(1).map(address).collect(),
+                is_reminder: row[6] == 1,
+            }
         };
-        let mut links: Vec<String> = all.split(&self.base).skip(1).map(address).collect();
-        links.sort();
-        links.dedup();
-        links
+        rows.iter().map(mail).collect()
+    }
+
+    /// The mails that the test has not read yet, oldest first. It has to read those
+    /// it causes.
+    pub fn new_mails(&self) -> Vec<Mail> {
+        let mut read = self.read.lock().unwrap();
+        self.mails().into_iter().filter(|mail| read.insert(mail.id)).collect()
+    }
+
+    /// The same, which must be exactly these: what each is, and to whom it goes.
+    pub fn reads(&self, expected: &[(&str, &str)]) -> Vec<Mail> {
+        let mut mails = self.new_mails();
+        mails.retain(|mail| !mail.is_reminder);
+        let mut came: Vec<(&str, &str)> = mails.iter().map(|mail| (mail.what.as_str(), mail.to.as_str())).collect();
+        came.sort_unstable();
+        let mut expected = expected.to_vec();
+        expected.sort_unstable();
+        assert_eq!(came, expected);
+        mails
+    }
+
+    /// The same, which must be some, all of this kind.
+    pub fn reads_only(&self, what: &str) -> Vec<Mail> {
+        let mut mails = self.new_mails();
+        mails.retain(|mail| !mail.is_reminder);
+        assert!(!mails.is_empty() && mails.iter().all(|mail| mail.what == what), "{what} alone: {mails:#?}");
+        mails
     }
 
     /// Everything in its store, as text.
@@ -97,7 +147,7 @@ impl Server {
     }
 
     /// What its store says.
-    fn ask_store(&self, query: &str) -> String {
+    pub fn ask_store(&self, query: &str) -> String {
         let store = self.folder.path().join(burnday::db::FILE);
         let out = Command::new("sqlite3").arg("-readonly").arg(store).arg(query).output().unwrap();
         assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
@@ -131,8 +181,14 @@ impl Server {
 }
 
 impl Drop for Server {
+    /// Mail that nobody reads may say anything, so it fails the test.
     fn drop(&mut self) {
+        let unread = if std::thread::panicking() { Vec::new() } else { self.new_mails() };
         let _ = self.process.kill();
         let _ = self.process.wait();
+        let unread = unread.iter().filter(|mail| !mail.is_reminder);
+        let unread: Vec<String> =
+            unread.map(|mail| format!("{} to {}: {}", mail.what, mail.to, mail.subject)).collect();
+        assert!(unread.is_empty(), "the test read none of these mails; read them with Server::new_mails: {unread:#?}");
     }
 }

@@ -1,18 +1,20 @@
 //! The program is killed in the middle of changes, again and again, on a real
 //! file: what was answered is there.
 
+use crate::program::{PATIENCE, start};
 use crate::support::{self, Browser, OFFICER};
 use burnday::accounts::{self, Purpose};
 use burnday::db::journal::Actor;
 use std::collections::HashMap;
 use std::net::SocketAddr;
 use std::path::Path;
-use std::process::{Child, Command, Stdio};
+use std::process::Command;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
+use tokio::time::timeout;
 
 const KILLS: u64 = 50;
 const WRITERS: usize = 4;
@@ -37,7 +39,8 @@ async fn fifty_kills_lose_no_change_that_was_answered() {
     let (cookie, tasks) = prepare(&data).await;
     let known = Arc::new(Mutex::new(Known::default()));
     for kill in 0..KILLS {
-        let (mut server, address) = start(&data).await;
+        let mut server = start(Command::new(env!("CARGO_BIN_EXE_burnday")), &data, &folder.path().join("log"));
+        let address = server.address;
         let stop = Arc::new(AtomicBool::new(false));
         let mut writers = tokio::task::JoinSet::new();
         for (writer, task) in tasks.iter().copied().enumerate() {
@@ -47,14 +50,22 @@ async fn fifty_kills_lose_no_change_that_was_answered() {
         }
         // Once changes flow, somewhere in the life of a request.
         let before = known.lock().unwrap().answers;
-        while known.lock().unwrap().answers < before + ANSWERS {
-            tokio::time::sleep(Duration::from_millis(1)).await;
-        }
+        let flow = async {
+            while known.lock().unwrap().answers < before + ANSWERS {
+                tokio::time::sleep(Duration::from_millis(1)).await;
+            }
+        };
+        let flowed = timeout(PATIENCE, flow).await;
+        let said = || std::fs::read_to_string(folder.path().join("log")).unwrap();
+        assert!(flowed.is_ok(), "life {kill}: fewer than {ANSWERS} changes were answered\n{}", said());
         tokio::time::sleep(Duration::from_micros(kill * 370 % 19_000)).await;
-        server.kill().unwrap();
+        server.child.kill().unwrap();
         stop.store(true, Ordering::SeqCst);
-        server.wait().unwrap();
-        writers.join_all().await;
+        server.child.wait().unwrap();
+        assert!(
+            timeout(PATIENCE, writers.join_all()).await.is_ok(),
+            "life {kill}: a writer waits for a killed program"
+        );
         verify(&data, &mut known.lock().unwrap());
     }
     let checked = Command::new(env!("CARGO_BIN_EXE_burnday")).args(["check", "--data"]).arg(&data).output().unwrap();
@@ -77,29 +88,6 @@ pub async fn prepare(data: &Path) -> (String, Vec<i64>) {
     app.db.close().await;
     let cookie = format!("burnday={}", browser.cookies["burnday"]);
     (cookie, tasks.iter().take(WRITERS).map(|task| task.id).collect())
-}
-
-async fn start(data: &Path) -> (Child, SocketAddr) {
-    // The system gives a free port, which the program then takes.
-    let free = std::net::TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
-    let mut server = Command::new(env!("CARGO_BIN_EXE_burnday"))
-        .arg("--data")
-        .arg(data)
-        .arg("--listen")
-        .arg(free.to_string())
-        .stdout(Stdio::null())
-        .stderr(Stdio::inherit())
-        .spawn()
-        .unwrap();
-    for _ in 0..400 {
-        if TcpStream::connect(free).await.is_ok() {
-            return (server, free);
-        }
-        tokio::time::sleep(Duration::from_millis(10)).await;
-    }
-    server.kill().unwrap();
-    server.wait().unwrap();
-    panic!("the program did not start");
 }
 
 /// Posts states and notes until the program is gone; how many were answered.

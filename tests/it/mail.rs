@@ -1,7 +1,7 @@
 //! Mail on its way out, against a mail server that does what a script says.
 
 use crate::support::post::{letter, posting, quick, send_by};
-use crate::support::{NOW, Relay, Reply, TestApp};
+use crate::support::{NOW, Relay, Reply, Taken, TestApp};
 use burnday::background;
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details};
@@ -186,6 +186,12 @@ async fn an_announcement_can_be_unsubscribed_from_by_one_post_without_an_origin(
     assert_eq!(test.stands(announcement).await, (MailState::Cancelled, wants_none));
     assert_eq!(test.stands(ask).await.0, MailState::Sent);
     assert_eq!(test.stands(notice).await.0, MailState::Sent);
+    let unsubscribes = |taken: &Taken| {
+        let message = MessageParser::default().parse(&taken.text).unwrap();
+        message.header_raw("List-Unsubscribe").is_some()
+    };
+    let taken: Vec<bool> = relay.taken().iter().map(unsubscribes).collect();
+    assert_eq!(taken, [true, false, false], "the announcement from before, then what is none");
 }
 
 #[tokio::test]
@@ -254,6 +260,9 @@ async fn each_reply_leads_where_it_should() {
         assert_eq!(mail.attempts, i64::from(put_off), "{case}");
         assert_eq!(test.app.mailer.trouble(NOW).is_some(), left_alone, "{case}");
         assert_eq!(!test.known(wren).await.refused.is_empty(), marked, "{case}");
+        let takes = matches!(state, Sent | Uncertain);
+        let says_nothing_known = matches!(&reply, Reply::Say(words) if words == "gibberish");
+        assert_eq!(relay.taken_for().len(), usize::from(takes && !says_nothing_known), "{case}");
         if put_off {
             let least = if mail.code.starts_with("4.7.1") || mail.code == "4.2.0" { 300 } else { 30 };
             let wait = mail.next_try_at - NOW;
@@ -388,6 +397,10 @@ async fn at_night_only_what_is_urgent_goes() {
     );
     test.tick_at(datetime!(2026-11-26 14:00 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Sent);
+    let mut by_night = relay.taken_for();
+    assert_eq!(by_night.pop().unwrap(), "wren1@example.org", "in the morning");
+    by_night.sort();
+    assert_eq!(by_night, ["wren2@example.org", "wren3@example.org"]);
 }
 
 #[tokio::test]
@@ -669,7 +682,9 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
                 outbox::cancel_for_event(tx, 1, 2, "The burn day was moved.", NOW).await?;
                 // What people hold is read by these states (asks::statements).
                 let gone = "select person_id from mail where state in ('sending', 'sent', 'uncertain')";
-                Ok(sqlx::query_scalar::<_, i64>(gone).fetch_all(&mut **tx).await?)
+                #[expect(clippy::disallowed_methods, reason = "the macro checks the queries of the app alone")]
+                let told = sqlx::query_scalar::<_, i64>(gone).fetch_all(&mut **tx).await?;
+                Ok(told)
             })
         });
         let told: BTreeSet<i64> = moving.await.unwrap().into_iter().collect();
@@ -759,6 +774,9 @@ async fn a_relay_that_offers_no_tls_gets_neither_password_nor_mail() {
     assert_eq!(test.stands(id).await.0, MailState::Waiting);
     let trouble = test.app.mailer.trouble(NOW).unwrap().words;
     assert!(trouble.contains("STARTTLS is not supported"), "{trouble}");
+    let page = test.olga().await.get("/mail").await;
+    let says = page.text(".note");
+    assert!(says.contains("The relay offers no encryption (STARTTLS), so nothing is sent to it."), "{says}");
     assert!(heard.lock().unwrap().iter().all(|step| ["GREET", "EHLO", "QUIT"].contains(&step.as_str())), "{heard:?}");
 }
 
@@ -784,6 +802,7 @@ async fn a_refused_password_is_the_relays_trouble_and_shown_nowhere() {
     lets_in.store(1, Ordering::SeqCst);
     test.tick_at(NOW + Duration::minutes(1)).await;
     assert_eq!(test.stands(id).await.0, MailState::Sent);
+    assert_eq!(relay.taken_for(), ["wren1@example.org"]);
 }
 
 fn send_with(test: &mut TestApp, url: &str) {

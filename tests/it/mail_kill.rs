@@ -12,6 +12,8 @@ use rand::RngExt;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicIsize, AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 const CONNECTIONS: usize = 4;
@@ -26,6 +28,45 @@ fn kills() -> usize {
 /// A relay that takes a moment over each letter, as one with a disk does.
 async fn relay() -> Relay {
     Relay::with(|step, _| (step == "DOT").then(|| Reply::After(Duration::from_millis(2), "250 taken".to_owned()))).await
+}
+
+/// The same, which takes only so many in each life of the program and then falls
+/// silent, so that it is in the middle of sending when it is killed, however busy
+/// the machine is.
+struct Gate {
+    /// So many more are answered.
+    left: AtomicIsize,
+    /// So many wait for an answer that doesn't come.
+    caught: AtomicUsize,
+}
+
+impl Gate {
+    fn open_for(&self, letters: usize) {
+        self.caught.store(0, Ordering::SeqCst);
+        self.left.store(letters.try_into().unwrap(), Ordering::SeqCst);
+    }
+
+    async fn until_caught(&self, number: usize) {
+        let begun = Instant::now();
+        while self.caught.load(Ordering::SeqCst) < number {
+            assert!(begun.elapsed() < PATIENCE, "fewer than {number} letters came to the gate");
+            tokio::time::sleep(Duration::from_micros(500)).await;
+        }
+    }
+}
+
+/// It falls silent before a text comes, or when it has one: what it has is taken.
+async fn gated(step: &'static str) -> (Relay, Arc<Gate>) {
+    let gate = Arc::new(Gate { left: AtomicIsize::new(0), caught: AtomicUsize::new(0) });
+    let at = Arc::clone(&gate);
+    let relay = Relay::with(move |now, _| {
+        if now == step && at.left.fetch_sub(1, Ordering::SeqCst) <= 0 {
+            at.caught.fetch_add(1, Ordering::SeqCst);
+            return Some(Reply::Silent);
+        }
+        (now == "DOT").then(|| Reply::After(Duration::from_millis(2), "250 taken".to_owned()))
+    });
+    (relay.await, gate)
 }
 
 async fn prepare(data: &Path, letters: usize) {
@@ -69,7 +110,7 @@ async fn until_taken(relay: &Relay, number: usize) {
     }
 }
 
-fn states(data: &Path) -> BTreeMap<String, usize> {
+pub fn states(data: &Path) -> BTreeMap<String, usize> {
     let sql = "select state, count(*) from mail group by state";
     let shell = Command::new("sqlite3").args(["-cmd", ".timeout 5000"]).arg(data.join("burnday.db")).arg(sql).output();
     let text = String::from_utf8(shell.unwrap().stdout).unwrap();
@@ -98,33 +139,46 @@ fn count(relay: &Relay) -> (usize, usize) {
     (ids.len(), taken.len() - ids.len())
 }
 
-#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn kills_while_sending_lose_no_letter_and_double_only_those_under_way() {
+/// Kills the program again and again once the relay is silent at this step over
+/// so many connections; how many letters were taken more often than once.
+async fn doubles_after_kills(kills: usize, step: &'static str, caught: usize) -> usize {
     let folder = tempfile::tempdir().unwrap();
     let data = folder.path().join("data");
-    let (kills, letters) = (kills(), kills() * LETTERS_A_KILL);
+    let letters = kills * LETTERS_A_KILL;
     prepare(&data, letters).await;
-    let relay = relay().await;
-    let mut hit = 0;
-    for _ in 0..kills {
+    let (relay, gate) = gated(step).await;
+    for kill in 0..kills {
+        // A life settles fewer than its share, so each finds some to send.
+        gate.open_for(rand::rng().random_range(1..LETTERS_A_KILL));
         let mut program = start(&data, &relay);
-        let left = letters.saturating_sub(relay.taken().len());
-        let some = rand::rng().random_range(1..LETTERS_A_KILL).min(left);
-        until_taken(&relay, relay.taken().len() + some).await;
+        gate.until_caught(caught).await;
         tokio::time::sleep(Duration::from_micros(rand::rng().random_range(0..6_000))).await;
         program.kill().unwrap();
         program.wait().unwrap();
-        hit += usize::from(states(&data).contains_key("sending"));
+        assert!(states(&data).contains_key("sending"), "kill {kill} fell into the sending: {:?}", states(&data));
     }
+    gate.open_for(usize::MAX / 2);
     let mut program = start(&data, &relay);
     until_settled(&data).await;
     program.kill().unwrap();
     program.wait().unwrap();
     let (taken, doubles) = count(&relay);
-    println!("{kills} kills, {hit} of them while sending: {taken} of {letters} letters taken, {doubles} doubles");
-    assert!(hit > kills / 2, "only {hit} kills fell into the sending");
+    println!("{kills} kills while sending ({step}): {taken} of {letters} letters taken, {doubles} doubles");
     assert_eq!(taken, letters, "letters were lost; they stand {:?}", states(&data));
-    assert!(doubles <= kills * CONNECTIONS, "{doubles} doubles");
+    doubles
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn kills_while_sending_lose_no_letter_and_double_only_those_under_way() {
+    let kills = kills();
+    let doubles = doubles_after_kills(kills, "DOT", 1).await;
+    assert!((1..=kills * CONNECTIONS).contains(&doubles), "{doubles} doubles");
+}
+
+/// Before its text went over, a letter can't have been taken.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn kills_before_any_text_goes_over_double_no_letter() {
+    assert_eq!(doubles_after_kills(10, "RCPT", CONNECTIONS).await, 0);
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

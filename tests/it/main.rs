@@ -24,6 +24,7 @@ mod loans;
 mod mail;
 mod mail_kill;
 mod mail_room;
+mod mail_tls;
 mod migrating;
 mod moving;
 mod offers;

@@ -1,26 +1,91 @@
 //! What every page keeps to.
 
-use crate::support::TestApp;
 use crate::support::post::letter;
-use crate::support::routes::all;
+use crate::support::routes::{Route, all};
+use crate::support::{Answer, NOW, OFFICER, TestApp};
 use axum::body::Body;
 use axum::http::Request;
+use burnday::accounts::{self, Purpose};
+use burnday::asks;
+use burnday::mail;
+use burnday::web::link::Opens;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use time::macros::datetime;
 use tokio::task::JoinSet;
 
+/// Every address that is looked at, with a link that opens it where it takes one.
+/// The page that sets a department up is there only before it is set up, so it has
+/// an app of its own.
+async fn addresses(test: &TestApp) -> Vec<(Route, String)> {
+    let task = test.task("burn-permit").await;
+    test.queue(letter(1)).await;
+    let mut olga = test.olga().await;
+    let reader = [("reader", "Ada Quick"), ("reader_mail", "ada@example.org")];
+    assert_eq!(olga.post("/events/1/press/papers/1/readings", &reader).await.status, 303);
+    assert_eq!(olga.post("/events/1/asks/calendar", &[("act", "new")]).await.status, 303);
+    let wren = asks::find(test.app.db.read(), 1).await.unwrap().unwrap().person_id;
+    // Olga has a post, and a call sheet once she says yes.
+    let own = test.ask(&[1], &["burn day"]).await[0];
+    let yes = format!("{} yes", asks::find(test.app.db.read(), own).await.unwrap().unwrap().asks[0].id);
+    assert_eq!(test.stranger().post(&test.answer_path(own), &[("say", &yes)]).await.status, 303);
+    assert_eq!(olga.post("/events/1/crew/sheets", &[]).await.status, 303);
+    let key = test.app.link_key.clone();
+    let wish = test.app.db.write(move |tx| Box::pin(async move { mail::open_wish(tx, &key, wren, NOW).await }));
+    wish.await.unwrap();
+    let linked = |(opens, id)| format!("{}/{}", Opens::path(opens), test.app.link_key.secret(opens, id, 1).reveal());
+    let mut links = vec![
+        test.link(OFFICER, Purpose::Invitation).await,
+        test.link(OFFICER, Purpose::Password).await,
+        test.link(OFFICER, Purpose::Demo).await,
+        format!("{}/calendar", linked((Opens::Question, 1))),
+    ];
+    let opens = [
+        (Opens::Question, 1),
+        (Opens::Calendar, wren),
+        (Opens::EventCalendar, 1),
+        (Opens::Announcements, wren),
+        (Opens::CallSheet, 1),
+        (Opens::PaperReading, 1),
+    ];
+    links.extend(opens.map(linked));
+    let at = |route: &Route| {
+        let (before, after) = route.path.split_once("{secret}").unwrap_or((&route.path, ""));
+        let fits = |link: &&String| {
+            let secret = link.strip_prefix(before).and_then(|rest| rest.strip_suffix(after));
+            secret.is_some_and(|secret| !secret.contains('/'))
+        };
+        match route.path.as_str() {
+            "/static/{build}/{*name}" => burnday::web::assets::url("app.css"),
+            path if path.contains("{secret}") => {
+                links.iter().find(fits).unwrap_or_else(|| panic!("no link leads to {path}")).clone()
+            }
+            _ => route.at(1, task),
+        }
+    };
+    let looked_at = |route: &Route| route.gets && route.path != "/set-up/{secret}";
+    all().into_iter().filter(looked_at).map(|route| (at(&route), route)).map(|(path, route)| (route, path)).collect()
+}
+
+/// What is there is shown; these lead to another page.
+fn right(route: &Route) -> u16 {
+    match route.path.as_str() {
+        "/" | "/loans/{id}" => 303,
+        "/favicon.ico" => 307,
+        _ => 200,
+    }
+}
+
 #[tokio::test]
 async fn every_answer_carries_the_security_headers() {
-    let test = TestApp::planned().await;
-    let task = test.task("burn-permit").await;
+    let test = TestApp::walked().await;
     let mut olga = test.olga().await;
-    test.queue(letter(1)).await;
     // What is shown in a frame is a letter, with styles of its own and its own
     // strict policy.
-    for route in all().iter().filter(|route| route.gets && route.path != "/mail/{id}/reading") {
-        let path = route.at(1, task);
-        let answer = olga.get(&path).await;
+    for (route, path) in addresses(&test).await.iter().filter(|(route, _)| route.path != "/mail/{id}/reading") {
+        let answer = olga.get(path).await;
+        assert_eq!(answer.status, right(route), "{path}");
         let policy = answer.header("content-security-policy");
         assert!(policy.contains("default-src 'none'") && policy.contains("frame-ancestors 'none'"), "{path}: {policy}");
         assert!(!policy.contains("unsafe") && !policy.contains('*'), "{path}: {policy}");
@@ -36,29 +101,56 @@ async fn every_answer_carries_the_security_headers() {
 
 #[tokio::test]
 async fn every_page_has_a_title_one_heading_and_no_inline_script_or_style() {
-    let test = TestApp::planned().await;
-    let task = test.task("burn-permit").await;
-    test.queue(letter(1)).await;
+    let test = TestApp::walked().await;
     let mut olga = test.olga().await;
-    let no_pages = ["/health", "/mail/{id}/reading"];
-    for route in all()
-        .iter()
-        .filter(|route| route.gets && !route.path.starts_with("/static") && !no_pages.contains(&route.path.as_str()))
-    {
-        let path = route.at(1, task);
+    for (route, path) in addresses(&test).await {
         let answer = olga.get(&path).await;
-        if answer.status == 303 || !answer.header("content-type").starts_with("text/html") {
+        assert_eq!(answer.status, right(&route), "{path}");
+        // A letter, with its own title and styles, in a frame.
+        if route.path == "/mail/{id}/reading" {
             continue;
         }
-        assert!(!answer.text("title").is_empty(), "{path}");
-        assert_eq!(answer.all("h1").len(), 1, "{path}");
-        assert_eq!(answer.all("script:not([src]), style, [style]"), Vec::<String>::new(), "{path}");
-        assert!(!answer.body.contains(" onclick=") && !answer.body.contains("javascript:"), "{path}");
-        let ids = answer.attributes("[id]", "id");
-        let mut once = ids.clone();
-        once.sort();
-        once.dedup();
-        assert_eq!(ids.len(), once.len(), "{path}: an id stands twice");
+        let kind = answer.header("content-type").split(';').next().unwrap();
+        assert_eq!(kind == "text/html", answer.status == 200 && !is_file(&route), "{path} is {kind}");
+        if kind == "text/html" {
+            is_a_page(&answer, &path);
+        }
+    }
+    let fresh = TestApp::empty().await;
+    let link = fresh.app.db.write(|tx| Box::pin(accounts::set_up_link(tx, NOW))).await.unwrap().unwrap();
+    let path = format!("/set-up/{}", link.reveal());
+    let answer = fresh.stranger().get(&path).await;
+    assert_eq!(answer.status, 200);
+    is_a_page(&answer, &path);
+}
+
+/// Something other than a page: read by a machine, or saved.
+fn is_file(route: &Route) -> bool {
+    const FILES: &[&str] = &[
+        "/answer/{secret}/calendar",
+        "/calendar/{secret}",
+        "/event-calendar/{secret}",
+        "/events/{id}/crew/hours/file",
+        "/health",
+        "/people/export.csv",
+        "/people/export.vcf",
+        "/people/import/sample.csv",
+        "/people/names",
+        "/photos/{id}",
+        "/photos/{id}/small",
+        "/static/{build}/{*name}",
+    ];
+    FILES.contains(&route.path.as_str())
+}
+
+fn is_a_page(answer: &Answer, path: &str) {
+    assert!(!answer.text("title").is_empty(), "{path}");
+    assert_eq!(answer.all("h1").len(), 1, "{path}");
+    assert_eq!(answer.all("script:not([src]), style, [style]"), Vec::<String>::new(), "{path}");
+    assert!(!answer.body.contains(" onclick=") && !answer.body.contains("javascript:"), "{path}");
+    let mut once = BTreeSet::new();
+    for id in answer.attributes("[id]", "id") {
+        assert!(once.insert(id.clone()), "{path}: the id {id} stands twice");
     }
 }
 

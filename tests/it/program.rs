@@ -4,11 +4,14 @@ use crate::support::{self, OFFICER, TestApp};
 use burnday::accounts::Role;
 use std::fs::File;
 use std::io::{Read, Write};
-use std::net::{SocketAddr, TcpListener, TcpStream};
+use std::net::{SocketAddr, TcpStream};
 use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 use std::process::{Child, Command, Output};
-use std::time::Duration;
+use std::time::{Duration, Instant};
+
+/// What should come at once comes within this on a busy machine too.
+pub const PATIENCE: Duration = Duration::from_mins(1);
 
 pub fn burnday(folder: &Path, words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_burnday")).args(words).arg("--data").arg(folder).output().unwrap()
@@ -136,17 +139,28 @@ pub fn serve(folder: &Path, log: &Path) -> Serving {
 
 /// The same, started by this command.
 pub fn serve_by(mut command: Command, folder: &Path, log: &Path) -> Serving {
-    let address = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
+    command.args(["--log", "trace"]);
+    start(command, folder, log)
+}
+
+/// A program on this folder, once it serves. It chooses a free port and says which:
+/// one chosen for it could be taken before it listens.
+pub fn start(mut command: Command, folder: &Path, log: &Path) -> Serving {
+    let says = log.with_extension("out");
     let child = command
-        .args(["--listen", &address.to_string(), "--log", "trace", "--data"])
+        .args(["--listen", "127.0.0.1:0", "--data"])
         .arg(folder)
-        .stdout(File::create(log.with_extension("out")).unwrap())
+        .stdout(File::create(&says).unwrap())
         .stderr(File::create(log).unwrap())
         .spawn()
         .unwrap();
-    let serving = Serving { child, address };
-    for _ in 0..400 {
-        if std::fs::read_to_string(log.with_extension("out")).unwrap().contains("Stop with Ctrl+C") {
+    let mut serving = Serving { child, address: SocketAddr::from(([127, 0, 0, 1], 0)) };
+    let until = Instant::now() + PATIENCE;
+    while Instant::now() < until && serving.child.try_wait().unwrap().is_none() {
+        let said = std::fs::read_to_string(&says).unwrap();
+        if said.contains("Stop with Ctrl+C") {
+            let (_, rest) = said.split_once("http://").unwrap();
+            serving.address = rest.split(['/', '\n']).next().unwrap().parse().unwrap();
             return serving;
         }
         std::thread::sleep(Duration::from_millis(10));

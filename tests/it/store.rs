@@ -4,18 +4,22 @@ use crate::support::{self, TestApp};
 use burnday::db::{Db, FILE};
 use burnday::error::Error;
 use burnday::people;
+use std::collections::BTreeSet;
 use std::os::unix::fs::PermissionsExt;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
 
 async fn add(db: &Db, name: String) -> Result<i64, Error> {
     db.write(move |tx| Box::pin(async move { people::named(tx, &name, support::NOW).await })).await
 }
 
-async fn names(db: &Db) -> Vec<String> {
+/// Who is stored; nobody twice.
+async fn names(db: &Db) -> BTreeSet<String> {
     let everyone = people::everyone(&mut db.read().acquire().await.unwrap()).await.unwrap();
-    everyone.into_iter().map(|person| person.details.name).collect()
+    let mut names = BTreeSet::new();
+    for person in everyone {
+        assert!(names.insert(person.details.name.clone()), "{} is stored twice", person.details.name);
+    }
+    names
 }
 
 #[tokio::test]
@@ -26,23 +30,25 @@ async fn a_failed_write_undoes_itself_and_no_other() {
     for n in 0..200 {
         let db = db.clone();
         writes.spawn(async move {
-            db.write(move |tx| {
+            let name = format!("Person {n:03}");
+            let written = name.clone();
+            let write = db.write(move |tx| {
                 Box::pin(async move {
-                    people::named(tx, &format!("Person {n:03}"), support::NOW).await?;
+                    people::named(tx, &written, support::NOW).await?;
                     match n % 4 {
                         0 => Err(Error::NotFound),
                         1 if n % 8 == 1 => panic!("a write may be wrong"),
                         _ => Ok(()),
                     }
                 })
-            })
-            .await
-            .is_ok()
+            });
+            write.await.is_ok().then_some(name)
         });
     }
-    let kept = writes.join_all().await.into_iter().filter(|kept| *kept).count();
-    assert_eq!(kept, 125);
-    assert_eq!(names(&db).await.len(), 125);
+    let kept: BTreeSet<String> = writes.join_all().await.into_iter().flatten().collect();
+    let right = (0..200).filter(|n| n % 4 != 0 && n % 8 != 1).map(|n| format!("Person {n:03}"));
+    assert_eq!(kept, right.collect::<BTreeSet<_>>(), "exactly those that went well are told so");
+    assert_eq!(names(&db).await, kept);
     assert!(add(&db, "After".to_owned()).await.is_ok(), "the writer lives on");
 }
 
@@ -50,22 +56,26 @@ async fn a_failed_write_undoes_itself_and_no_other() {
 async fn who_hangs_up_harms_nobody() {
     let test = TestApp::empty().await;
     let db = test.app.db.clone();
-    let answered = Arc::new(AtomicUsize::new(0));
     let mut callers = tokio::task::JoinSet::new();
     for n in 0..2_000_u64 {
-        let (db, answered) = (db.clone(), Arc::clone(&answered));
+        let db = db.clone();
         callers.spawn(async move {
-            let wait = Duration::from_micros(n % 120 * 25);
-            if let Ok(added) = tokio::time::timeout(wait, add(&db, format!("Person {n}"))).await {
-                added.unwrap();
-                answered.fetch_add(1, Ordering::SeqCst);
-            }
+            let (wait, name) = (Duration::from_micros(n % 120 * 25), format!("Person {n}"));
+            let added = tokio::time::timeout(wait, add(&db, name.clone())).await.ok()?;
+            added.unwrap();
+            Some(name)
         });
     }
-    callers.join_all().await;
+    let mut answered: BTreeSet<String> = callers.join_all().await.into_iter().flatten().collect();
     add(&db, "The last".to_owned()).await.unwrap();
-    let stored = names(&db).await.len();
-    assert!(stored > answered.load(Ordering::SeqCst), "{stored} stored");
+    answered.insert("The last".to_owned());
+    let stored = names(&db).await;
+    // Of those who hung up, some are stored and some not, each wholly or not at all.
+    let lost: Vec<_> = answered.difference(&stored).collect();
+    assert!(lost.is_empty(), "answered and not stored: {lost:?}");
+    let came: BTreeSet<String> = (0..2_000).map(|n| format!("Person {n}")).chain(["The last".to_owned()]).collect();
+    let strange: Vec<_> = stored.difference(&came).collect();
+    assert!(strange.is_empty(), "stored and never written: {strange:?}");
     assert_eq!(db.check().await.unwrap(), Vec::<String>::new());
 }
 

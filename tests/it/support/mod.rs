@@ -1,14 +1,16 @@
 //! A whole app on a temporary folder with a clock that stands still, and
 //! browsers for the people in it.
 
+mod authority;
 mod browser;
 pub mod post;
 mod relay;
 pub mod routes;
 
+pub use authority::Authority;
 pub use browser::{Answer, Browser, Filled};
 pub use post::Posted;
-pub use relay::{Relay, Reply, Taken};
+pub use relay::{Heard, Relay, Reply, Taken, Tls};
 
 use argon2::Argon2;
 use argon2::password_hash::PasswordHasher;

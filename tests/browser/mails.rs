@@ -1,0 +1,175 @@
+//! Every kind of mail, opened as a mail scanner does that runs scripts: it follows
+//! whatever it finds, and changes nothing.
+
+use crate::PROGRAM;
+use crate::crawl::Walker;
+use crate::driver::{Browser, Scripts};
+use crate::http::Visitor;
+use crate::server::Server;
+use scraper::{Html, Selector};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+/// What the app mails, by the first word of its key, and where a link in it may
+/// lead.
+const KINDS: [(&str, &[&str]); 14] = [
+    ("ask", &["answer"]),
+    ("call-sheet", &["call-sheet"]),
+    ("change", &["answer"]),
+    ("confirm", &["answer"]),
+    ("deputy", &[]),
+    ("loan", &[]),
+    ("paper", &["announcements"]),
+    ("paper-reading", &["read-paper"]),
+    ("plea", &["answer"]),
+    ("receipt", &[]),
+    ("reminder", &["answer", "call-sheet", "events"]),
+    ("test", &[]),
+    ("thanks", &[]),
+    ("withdrawn", &[]),
+];
+
+/// The first words of all keys, read from the source.
+fn written() -> BTreeSet<String> {
+    fn collect(folder: &Path, into: &mut BTreeSet<String>) {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                collect(&path, into);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                let text = fs::read_to_string(&path).unwrap();
+                let keys = text.split("dedup").skip(1).filter_map(|rest| {
+                    let rest = rest.strip_prefix(": format!(\"").or_else(|| rest.strip_prefix(" = format!(\""));
+                    rest?.split(['/', ' ', '{']).next().map(str::to_owned)
+                });
+                into.extend(keys);
+            }
+        }
+    }
+    let mut found = BTreeSet::new();
+    collect(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut found);
+    found
+}
+
+#[test]
+fn every_kind_of_mail_that_is_written_is_in_the_table() {
+    let table: BTreeSet<String> = KINDS.iter().map(|(what, _)| (*what).to_owned()).collect();
+    assert_eq!(written(), table, "a kind of mail is missing here: have it written and opened below");
+}
+
+/// The values of the fields of a page's forms that have this name.
+async fn offered(officer: &mut Visitor, page: &str, name: &str) -> Vec<String> {
+    let html = officer.get(page).await.html;
+    let fields = Selector::parse(&format!("[name={name}]")).unwrap();
+    let page = Html::parse_document(&html);
+    page.select(&fields).filter_map(|field| field.attr("value").map(str::to_owned)).collect()
+}
+
+async fn press(officer: &mut Visitor, path: &str, fields: &[(&str, &str)]) {
+    let fields = fields.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())).collect();
+    let answer = officer.post(path, &fields).await;
+    assert_eq!(answer.status, 200, "POST {path} {fields:?}\n{}", answer.html);
+}
+
+/// Has the demo's officer cause what the demo doesn't hold from the start.
+async fn cause_the_others(server: &Server, officer: &mut Visitor) {
+    let writer = Visitor::entered(&server.base, server.link("education officer")).await;
+    Walker::new(writer).have_a_paper_read(server).await;
+    press(officer, "/mail/test", &[]).await;
+    press(officer, "/events/1/crew/sheets", &[]).await;
+
+    let wanted = "/events/1/rooms/sourcing";
+    let (need, who) =
+        (offered(officer, wanted, "need").await.remove(0), offered(officer, wanted, "who").await.remove(0));
+    press(officer, wanted, &[("need", &need), ("who", &who), ("words", "We fetch it."), ("act", "send")]).await;
+
+    let letter = "/events/1/loans/8/letter";
+    let about = offered(officer, letter, "about").await.remove(0);
+    press(officer, letter, &[("about", &about), ("text", "It came back whole."), ("act", "mail")]).await;
+
+    // A guest sends somebody.
+    let invited = server.answer("guest");
+    let say = offered(officer, &invited, "say").await.into_iter().find(|say| say.ends_with(" deputy")).unwrap();
+    let nell = [("say", say.as_str()), ("deputy", "Nell Harrow"), ("deputy_mail", "harrow@example.org")];
+    press(officer, &invited, &nell).await;
+
+    let [gone, moved] = ["min", "max"].map(|which| {
+        server.ask_store(&format!(
+            "select {which}(request_id) from mail where state = 'sent' and kind = 'ask' and dedup like 'ask/%'
+             and request_id in (select id from request where kind = 'post')"
+        ))
+    });
+    press(officer, &format!("/events/1/asks/{gone}/withdraw"), &[]).await;
+    server.sql(&format!(
+        "update request set facts = json_array(json_array('Time', '06:30 to 11:00')), version = version + 1
+         where id = {moved}"
+    ));
+    press(officer, "/events/1/asks/tell", &[("request", &moved)]).await;
+}
+
+/// Its store, once the program has sent what it sends and done what it does by
+/// itself.
+async fn at_rest(server: &Server) -> String {
+    let until = Instant::now() + Duration::from_mins(1);
+    let mut before = server.dump();
+    loop {
+        tokio::time::sleep(Duration::from_secs(3)).await;
+        let now = server.dump();
+        if now == before {
+            return now;
+        }
+        assert!(Instant::now() < until, "the program comes to no rest");
+        before = now;
+    }
+}
+
+/// The links of these mails, opened; none of them may change a row.
+async fn open_all(server: &Server, scanner: &Browser, links: &BTreeSet<String>) {
+    let before = at_rest(server).await;
+    for (opened, link) in links.iter().enumerate() {
+        // One address opens no more than sixty links at once, then one a second.
+        if opened >= 50 {
+            tokio::time::sleep(Duration::from_millis(1_100)).await;
+        }
+        scanner.open(&format!("{}{link}", server.base)).await;
+        assert!(!scanner.read("h1").await.trim().is_empty(), "{link} opens a page");
+    }
+    tokio::time::sleep(Duration::from_secs(1)).await;
+    let after = server.dump();
+    let differs = before.lines().zip(after.lines()).find(|(before, after)| before != after);
+    assert_eq!(differs, None);
+    assert_eq!(before.lines().count(), after.lines().count());
+    assert_eq!(scanner.console().await, [""; 0], "nothing goes wrong on these pages");
+}
+
+#[tokio::test]
+async fn opening_the_links_of_every_mail_with_scripts_on_changes_no_row() {
+    let server = Server::demo(PROGRAM);
+    let mut officer = Visitor::entered(&server.base, server.link("education officer")).await;
+    cause_the_others(&server, &mut officer).await;
+    let scanner = Browser::start(Scripts::On).await;
+    let links: BTreeSet<String> = server.mails().into_iter().flat_map(|mail| mail.links).collect();
+    assert!(links.len() > 35, "{links:?}");
+    open_all(&server, &scanner, &links).await;
+
+    server.burned_yesterday();
+    let who = offered(&mut officer, "/events/1/guests/thanks", "who").await.remove(0);
+    press(&mut officer, "/events/1/guests/thanks/send", &[("who", &who), ("act", "mail")]).await;
+    server.new_mails();
+    let mut found: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for mail in server.mails() {
+        let paths = mail.links.iter().map(|link| link.split('/').nth(1).unwrap().to_owned());
+        found.entry(mail.what.clone()).or_default().extend(paths);
+    }
+    for (what, leads_to) in KINDS {
+        let paths = found.remove(what).unwrap_or_else(|| panic!("no mail of the kind {what:?} was written"));
+        let strange: Vec<&String> = paths.iter().filter(|path| !leads_to.contains(&path.as_str())).collect();
+        assert!(strange.is_empty(), "{what} leads to {strange:?}");
+        assert!(leads_to.is_empty() || !paths.is_empty(), "{what} has no link");
+    }
+    let later: BTreeSet<String> = server.mails().into_iter().flat_map(|mail| mail.links).collect();
+    let new: BTreeSet<String> = later.difference(&links).cloned().collect();
+    open_all(&server, &scanner, &new).await;
+}
