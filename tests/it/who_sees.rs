@@ -178,7 +178,8 @@ fn grouped(dollars: u32) -> String {
 
 fn mark(test: &TestApp) {
     // What the demo has none of.
-    let mut sql = "
+    let mut sql = vec![
+        "
         insert into attendance (event_id, person_id, in_at, out_at)
             select event_id, person_id, 1800000000, 1800003600 from assignment group by person_id limit 2;
         update guest set is_here = 1, day_deputy = 'Nell Harrow', day_on = (select burn_on from event) where id < 3;
@@ -209,7 +210,8 @@ fn mark(test: &TestApp) {
         update person set refused_at = 1 where id = 9004;
         update gift set in_return = 'something', return_cents = 1 where id < 4;
     "
-    .to_owned();
+        .to_owned(),
+    ];
     for (_, field) in FIELDS {
         let (table, column) = field.split_once('.').unwrap();
         let value = match dollars(field) {
@@ -229,7 +231,7 @@ fn mark(test: &TestApp) {
             _ => "true",
         };
         let only = only.replace("{column}", column);
-        sql.push_str(&format!("update {table} set {column} = {value} where {only};\n"));
+        sql.push(format!("update {table} set {column} = {value} where {only};"));
     }
     // Each kind of entry about each thing, as if the field had just been changed.
     for (_, subject, field) in JOURNAL {
@@ -237,14 +239,14 @@ fn mark(test: &TestApp) {
         let departments = ["account", "person"].contains(subject);
         let event = if departments { "null" } else { "1" };
         for number in 1..=4 {
-            sql.push_str(&format!(
+            sql.push(format!(
                 "insert into journal (at, actor, verb, subject, subject_id, event_id, title, before, after)
                  values (1790000000, 'system', 'changed', '{subject}', {number}, {event}, 'a thing',
-                         json_object('{field}', ''), json_object('{field}', '{named}'));\n"
+                         json_object('{field}', ''), json_object('{field}', '{named}'));"
             ));
         }
     }
-    test.sql(&sql);
+    test.sql(&sql.join("\n"));
 }
 
 /// Which private fields an answer shows, but for those of the person who looks.
