@@ -55,6 +55,7 @@ async fn messages_stand_under_what_became_of_them_with_the_relays_words() {
     assert_eq!(failed.all(".post .words"), ["550 5.1.1 <script>no such user</script>"]);
     let sent = olga.get("/mail?state=sent").await;
     assert!(sent.text(".post li").contains("Walk-through 1"));
+    assert_eq!(relay.taken_for(), ["wren1@example.org"]);
     assert!(olga.get("/mail?state=uncertain").await.text(".empty").contains("No message is uncertain here."));
 }
 
