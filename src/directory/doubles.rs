@@ -384,7 +384,7 @@ mod tests {
         // Twelve single letters, a few of them another in each.
         let letters = |n: usize| {
             let letter = |at: usize| char::from(b'a' + u8::try_from((at * 3 + n / (at + 1)) % 26).unwrap());
-            (0..12).map(|at| format!("{} ", letter(at))).collect::<String>()
+            (0..12).flat_map(|at| [letter(at), ' ']).collect::<String>()
         };
         for name in [&mixed as &dyn Fn(usize) -> String, &alike, &same, &letters] {
             let one = |n: usize| {

@@ -111,7 +111,7 @@ async fn again(app: &App, visit: &Visit, own: &str, mistakes: &mut Mistakes) -> 
         Own::Right => {}
         Own::Wrong => mistakes.add("own", "Type your own password. Nothing was changed."),
         Own::TooOften(seconds) => {
-            mistakes.add("own", &format!("Too many tries. Wait {seconds} seconds, then try again."));
+            mistakes.add("own", format!("Too many tries. Wait {seconds} seconds, then try again."));
         }
     }
     Ok(())

@@ -61,7 +61,7 @@ async fn change_password(
         Own::Right => {}
         Own::Wrong => mistakes.add("old", "This is not your password. Nothing was changed."),
         Own::TooOften(seconds) => {
-            mistakes.add("old", &format!("Too many tries. Wait {seconds} seconds, then try again."));
+            mistakes.add("old", format!("Too many tries. Wait {seconds} seconds, then try again."));
         }
     }
     mistakes

@@ -75,7 +75,7 @@ impl PostForm {
         let name = mistakes.note("name", form::line(&self.name, 80));
         let needed = mistakes.note("needed", form::number(&self.needed, 1_u16, 99));
         if needed.is_some_and(|needed| needed > left) {
-            mistakes.add("needed", &format!("A crew has at most {MOST_PLACES} places, and {left} are left."));
+            mistakes.add("needed", format!("A crew has at most {MOST_PLACES} places, and {left} are left."));
         }
         let hours = Hours::read(&self.from, &self.until)
             .and_then(|hours| hours.ok_or("Say from when until when it is needed.".to_owned()));
