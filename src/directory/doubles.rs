@@ -153,7 +153,7 @@ fn initials(one: &[String], other: &[String]) -> bool {
 
 /// The pairs, the likeliest first, without those that were said to be two. None if
 /// `is_stopped` says so. Takes no longer than in proportion to the rows, whatever
-/// they hold: rows that have much in common are compared [`LOOKS`] times each, small
+/// they hold: rows that have much in common are compared at most 300 times each, small
 /// groups first, since what few have in common says most.
 #[must_use]
 pub fn pairs<S: BuildHasher>(
