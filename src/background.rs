@@ -16,8 +16,6 @@ const ROUND: Duration = Duration::from_secs(1);
 const LOOK_AFTER: u64 = 10;
 /// and after the reminders in every so many.
 const REMIND: u64 = 60;
-/// and sees to the space that is kept free on the disk.
-const RESERVE: u64 = 60;
 /// Files nobody needs any more go in every so many.
 const SWEEP: u64 = 3600;
 /// At a stop, a message under way gets this long to end.
@@ -76,12 +74,10 @@ async fn run(app: App) {
         tell(mail::watch_clock(&app, Instant::now()).await);
         if round.is_multiple_of(LOOK_AFTER) {
             tell(mail::look_after(&app, Instant::now()).await);
+            tell(app.db.keep_reserve().await);
         }
         if round.is_multiple_of(REMIND) {
             tell(reminders::tick(&app).await);
-        }
-        if round.is_multiple_of(RESERVE) {
-            tell(app.db.keep_reserve().await);
         }
         if round.is_multiple_of(SWEEP) {
             tell(photos::sweep(&app).await);

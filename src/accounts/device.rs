@@ -1,10 +1,10 @@
 //! Browsers that signed in to an account before. Nobody else's tries keep them out,
 //! as OWASP's "Slow down online guessing attacks with device cookies" describes.
 
+use super::session;
 use crate::state::App;
 use crate::web::link::{Opens, Secret};
 use axum_extra::extract::CookieJar;
-use axum_extra::extract::cookie::{Cookie, SameSite};
 use rand::RngExt;
 use time::Duration;
 
@@ -24,13 +24,8 @@ pub(super) fn known(app: &App, jar: &CookieJar, account: i64) -> Option<i64> {
 pub(super) fn note(app: &App, jar: &CookieJar, account: i64) -> CookieJar {
     let number = known(app, jar, account).unwrap_or_else(|| rand::rng().random_range(1..i64::MAX));
     let secret = app.link_key.secret(Opens::Device, account, number);
-    let mut cookie = Cookie::new(name(app), format!("{number}.{}", secret.reveal()));
-    cookie.set_http_only(true);
-    cookie.set_same_site(SameSite::Lax);
-    cookie.set_path("/");
-    cookie.set_secure(app.config.is_https());
-    cookie.set_max_age(LASTS);
-    CookieJar::new().add(cookie)
+    let value = format!("{number}.{}", secret.reveal());
+    CookieJar::new().add(session::cookie(app, name(app), value, LASTS))
 }
 
 fn name(app: &App) -> &'static str {

@@ -156,13 +156,18 @@ fn name(app: &App) -> &'static str {
 
 /// The cookie that signs somebody in from now on.
 pub(super) fn start(app: &App, secret: &Secret) -> CookieJar {
-    let mut cookie = Cookie::new(name(app), secret.reveal().to_owned());
+    CookieJar::new().add(cookie(app, name(app), secret.reveal().to_owned(), LONGEST))
+}
+
+/// A cookie that no script reads and no other site sends along with a press.
+pub(super) fn cookie(app: &App, name: &'static str, value: String, lasts: Duration) -> Cookie<'static> {
+    let mut cookie = Cookie::new(name, value);
     cookie.set_http_only(true);
     cookie.set_same_site(SameSite::Lax);
     cookie.set_path("/");
     cookie.set_secure(app.config.is_https());
-    cookie.set_max_age(LONGEST);
-    CookieJar::new().add(cookie)
+    cookie.set_max_age(lasts);
+    cookie
 }
 
 /// The secret that came with a request, if any.

@@ -338,11 +338,12 @@ pub fn withdrawing(
 ) -> Result<Letter> {
     let words = [format!("We asked: {}", request.question), about(&event.details)];
     let days: Vec<String> = known.dates.iter().map(|date| words::day(date.on)).collect();
-    let days = days.join(" or ");
-    let lead = format!("We no longer need you on {days}. You don't need to do anything.");
+    // In a copy of the store nobody knows which days they were told.
+    let (at, what) = if days.is_empty() { ("for", event.details.name.clone()) } else { ("on", days.join(" or ")) };
+    let lead = format!("We no longer need you {at} {what}. You don't need to do anything.");
     let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
     let dedup = format!("withdrawn/{}/{}", request.id, request.version);
-    let subject = format!("No longer needed: {days}");
+    let subject = format!("No longer needed: {what}");
     let about = (Kind::Notice, dedup, subject);
     let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;
     let calendars = calendar::attachments(event, request, known, (sender, person, key), now);

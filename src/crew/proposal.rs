@@ -7,12 +7,13 @@ mod words;
 use super::book::Book;
 use super::home::{book, page};
 use super::keeper::{CrewKeeper, event, keeps_crew};
+use super::posts::MOST_PLACES;
 use super::{follow, store};
 use crate::accounts::{SignedIn, Visit};
 use crate::calc::staffing::Answer;
 use crate::db::Tx;
 use crate::db::journal::Actor;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::events::Event;
 use crate::state::App;
 use crate::web::flash;
@@ -120,6 +121,15 @@ async fn look(
 
 /// The proposal, made beside the requests.
 async fn plan(app: &App, book: &Arc<Book>, least: Answer) -> Result<Plan> {
+    // A store of before this was counted may hold more.
+    let places = book.posts.iter().map(|post| u32::from(post.details.needed)).sum::<u32>();
+    if places > MOST_PLACES.into() {
+        let reason = format!(
+            "This crew has {places} places, and a proposal takes at most {MOST_PLACES}. Lower “How many” at some posts \
+             first."
+        );
+        return Err(Error::BadRequest(reason));
+    }
     let book = Arc::clone(book);
     app.heavy.run(move |stop| Plan::of(&book, least, || stop.is_set())).await
 }

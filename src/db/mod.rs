@@ -41,7 +41,7 @@ const READERS: u32 = 4;
 const PROBED_WITHIN: Duration = Duration::from_secs(30);
 
 /// So long a start waits for a folder that another process holds,
-const LOCKED_WITHIN: Duration = Duration::from_secs(2);
+const LOCKED_WITHIN: Duration = Duration::from_secs(5);
 /// looking so often.
 const LOOK_AGAIN: Duration = Duration::from_millis(50);
 

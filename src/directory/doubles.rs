@@ -30,8 +30,8 @@ const NEIGHBOURS: usize = 10;
 const WORDS: usize = 6;
 /// each row is compared so often,
 const LOOKS: u32 = 300;
-/// and so many pairs are kept, the likeliest.
-const MOST_PAIRS: usize = 1_000;
+/// So many pairs are kept, the likeliest.
+pub const MOST_PAIRS: usize = 1_000;
 
 /// A row, made ready for comparing.
 struct Card {

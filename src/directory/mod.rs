@@ -17,7 +17,7 @@ mod story;
 use crate::state::App;
 use axum::Router;
 
-pub use doubles::{Pair, pairs};
+pub use doubles::{MOST_PAIRS, Pair, pairs};
 pub use export::{csv, vcards};
 pub use files::{MOST_SENT, sweep};
 pub use reading::{Checked, FIELDS, Field, MOST_BYTES, decode, read, read_as};

@@ -5,6 +5,7 @@ mod routes;
 mod store;
 
 use crate::accounts::Visit;
+use crate::db::Trouble;
 use crate::error::{Error, Result};
 use crate::named::named;
 use crate::state::App;
@@ -210,7 +211,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
         people: visit.user.sees_people(),
         event: event.map(|event| event.banner(now)),
         places: places.into_iter().flatten().collect(),
-        trouble: app.db.trouble().map(|trouble| trouble.says().0).unwrap_or_default(),
+        trouble: app.db.trouble().map(Trouble::says),
         alarms: if visit.user.is_officer() { app.mailer.alarms() } else { Vec::new() },
         said: visit.said.clone(),
     })

@@ -88,7 +88,8 @@ fn page(
     fields: Vec<(String, String)>,
     plain: Response,
 ) -> Response {
-    if fields.iter().any(|(name, _)| SECRETS.contains(&name.as_str())) {
+    // A form with nothing but a file: there is nothing to give back.
+    if (has_files && fields.is_empty()) || fields.iter().any(|(name, _)| SECRETS.contains(&name.as_str())) {
         return plain;
     }
     let is_words = |text: &&String| text.contains(' ') || text.chars().count() > 12;

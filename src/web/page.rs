@@ -22,7 +22,7 @@ pub struct Page {
     pub event: Option<Banner>,
     pub places: Vec<Place>,
     /// Nothing can be saved for now, and why; empty if all is well.
-    pub trouble: &'static str,
+    pub trouble: Option<(&'static str, &'static str)>,
     /// What the education officer should know on whatever page.
     pub alarms: Vec<String>,
     /// What was just done.

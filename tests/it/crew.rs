@@ -665,3 +665,28 @@ async fn taking_over_several_at_once_keeps_the_rules() {
     });
     assert!(matches!(write.await.unwrap(), Placed::Refused(rules) if rules.len() == 1));
 }
+
+#[tokio::test]
+async fn a_crew_has_no_more_places_than_a_proposal_takes() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let new = "/events/1/crew/posts/new";
+    let post = olga.get(new).await.form().with("name", "Line").with("from", "08:00").with("until", "12:00");
+    for _ in 0..10 {
+        assert_eq!(olga.submit(new, &post.clone().with("needed", "99")).await.status, 303);
+    }
+    let refused = olga.submit(new, &post.clone().with("needed", "11")).await;
+    assert_eq!((refused.status, refused.all("#needed-mistake").len()), (422, 1), "{}", refused.text("main"));
+    assert_eq!(refused.value("needed"), "11");
+    assert_eq!(olga.submit(new, &post.clone().with("needed", "10")).await.status, 303);
+    // What a post has itself counts for nothing when it is changed.
+    let edit = "/events/1/crew/posts/1/edit";
+    let form = olga.get(edit).await.form();
+    assert_eq!(olga.submit(edit, &form.with("name", "Spectator line")).await.status, 303);
+    assert_eq!(olga.get("/events/1/crew/proposal").await.status, 200);
+    // A store that holds more already.
+    test.sql("update post set needed = 99");
+    let refused = olga.get("/events/1/crew/proposal").await;
+    assert_eq!(refused.status, 400);
+    assert!(refused.says("1,000") || refused.says("1000"), "{}", refused.body);
+}

@@ -501,7 +501,9 @@ fn check_text(request: &Request, event: &Event, text: &str, steps: &str) {
     let all_no = asked.iter().all(|ask| ask.stands().is_some_and(|answer| answer.said == Said::No));
     let told_no = |day: String| text.contains(&format!("You said no to {day}."));
     let knows_only_no = line("Day").is_some_and(told_no) && line("Rain date").is_none_or(|text| text.contains("(was"));
-    if all_no && (!asked.is_empty() || knows_only_no || !request.is_willing()) {
+    // Nor whoever was told that they aren't asked, until they are.
+    let waits = asked.is_empty() && text.contains("We will ask you again if we need you");
+    if waits || all_no && (!asked.is_empty() || knows_only_no || !request.is_willing()) {
         return;
     }
     if request.is_withdrawn {

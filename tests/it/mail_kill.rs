@@ -90,7 +90,6 @@ async fn prepare(data: &Path, letters: usize) {
 }
 
 fn start(data: &Path, relay: &Relay) -> Child {
-    support::until_free(data);
     Command::new(env!("CARGO_BIN_EXE_burnday"))
         .arg("--data")
         .arg(data)

@@ -29,7 +29,6 @@ impl House {
         let folder = tempfile::tempdir().unwrap();
         let house = Self { cookie: prepare(&folder.path().join("data")).await.0, folder };
         std::fs::write(house.at("trusted.pem"), &authority.pem).unwrap();
-        support::until_free(&house.at("data"));
         let app = support::open(&house.at("data"), &[]).await;
         let now = Clock::System.now();
         // Urgent, since this test may run at night.

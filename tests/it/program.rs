@@ -146,7 +146,6 @@ pub fn serve_by(mut command: Command, folder: &Path, log: &Path) -> Serving {
 /// A program on this folder, once it serves. It chooses a free port and says which:
 /// one chosen for it could be taken before it listens.
 pub fn start(mut command: Command, folder: &Path, log: &Path) -> Serving {
-    support::until_free(folder);
     let says = log.with_extension("out");
     let child = command
         .args(["--listen", "127.0.0.1:0", "--data"])

@@ -256,3 +256,26 @@ async fn how_many_to_ask_is_worked_out_and_what_cant_be_is_said_beside_the_field
         assert!(page.text(".mistake").contains(says), "{query}: {}", page.text("main"));
     }
 }
+
+/// Both are made from the crew before either is written.
+#[tokio::test]
+async fn of_two_who_take_it_over_at_once_the_second_looks_again() {
+    let test = TestApp::planned().await;
+    let driver = driver(&test).await;
+    post(&test, "First pump", Duty::PumpOperator, 1, DAY, &[driver]).await;
+    operator(&test, "Ada Fenn", driver, None).await;
+    let form = test.olga().await.get(PAGE).await.form();
+    let mut pressed = Vec::new();
+    for _ in 0..4 {
+        let (mut browser, form) = (test.olga().await, form.clone());
+        pressed.push(tokio::spawn(async move { browser.submit(PAGE, &form).await.status }));
+    }
+    let mut statuses = Vec::new();
+    for one in pressed {
+        statuses.push(one.await.unwrap());
+    }
+    statuses.sort_unstable();
+    assert_eq!(statuses, [303, 409, 409, 409]);
+    assert_eq!(assigned(&test).await.len(), 1);
+    assert_eq!(test.dump().matches("First pump: Ada Fenn").count(), 1, "one entry in the journal");
+}

@@ -109,8 +109,8 @@ async fn fill(
 /// How many places the crew of an event has left for a post, besides its others.
 async fn places_left(app: &App, event_id: i64, post: i64) -> Result<u16> {
     let all = store::of_event(&mut *app.db.read().acquire().await?, event_id).await?;
-    let others: u16 = all.iter().filter(|one| one.id != post).map(|one| one.details.needed).sum();
-    Ok(MOST_PLACES.saturating_sub(others))
+    let others = all.iter().filter(|one| one.id != post).map(|one| one.details.needed);
+    Ok(others.fold(MOST_PLACES, u16::saturating_sub))
 }
 
 async fn new(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {

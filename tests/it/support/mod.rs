@@ -34,7 +34,6 @@ use burnday::zone::Zone;
 use clap::Parser;
 use std::path::Path;
 use std::sync::LazyLock;
-use std::time::{Duration, Instant};
 use tempfile::TempDir;
 use time::macros::{date, datetime, time};
 use time::{Date, OffsetDateTime, Weekday};
@@ -270,19 +269,6 @@ pub fn config(folder: &Path, flags: &[&str]) -> Config {
 pub async fn open(folder: &Path, flags: &[&str]) -> App {
     let db = Db::open(folder).await.unwrap();
     App::new(db, Clock::standing_at(NOW), config(folder, flags)).unwrap()
-}
-
-/// Waits until nobody has this folder: a child that another test is just starting
-/// holds whatever is open here for a moment.
-pub fn until_free(folder: &Path) {
-    let until = Instant::now() + Duration::from_mins(1);
-    while folder.exists() {
-        match burnday::db::lock(folder) {
-            Ok(_) => return,
-            Err(error) => assert!(Instant::now() < until, "{error:#}"),
-        }
-        std::thread::sleep(Duration::from_millis(5));
-    }
 }
 
 pub async fn set_up(app: &App) {
