@@ -6,8 +6,9 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use tokio::sync::Semaphore;
 
-/// So many may wait for their turn.
-const WAITING: usize = 8;
+/// So many may wait for their turn: more than the officers of a department who look at
+/// such a page in the same second.
+const WAITING: usize = 16;
 
 /// The one place in which long computations are made.
 pub struct Heavy {

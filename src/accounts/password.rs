@@ -91,6 +91,18 @@ pub enum Own {
     TooOften(u64),
 }
 
+impl Own {
+    /// What to say beside the field; nothing if it is right.
+    #[must_use]
+    pub fn mistake(self) -> Option<String> {
+        match self {
+            Self::Right => None,
+            Self::Wrong => Some("This is not your password. Nothing was changed.".to_owned()),
+            Self::TooOften(seconds) => Some(format!("Too many tries. Wait {seconds} seconds, then try again.")),
+        }
+    }
+}
+
 /// Is this the password of the account that is signed in?
 ///
 /// # Errors

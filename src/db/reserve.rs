@@ -5,43 +5,45 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, Write};
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Beside the store.
 const FILE: &str = "reserve";
 /// So large,
 const BYTES: u64 = 16 * 1024 * 1024;
-/// but no more than this part of what is free. It comes back once there is so much
-/// room again that it doesn't fill the disk by itself.
+/// but no more than this part of what is free. Once given up it comes back when there
+/// is room for it half as many times over: making it must not fill the disk again.
 const PART: u64 = 8;
 
 /// The reserve of a folder.
 #[derive(Debug)]
 pub(super) struct Reserve {
     path: Option<PathBuf>,
-    is_given_up: AtomicBool,
+    /// How large the one was that was given up; 0 if none is.
+    given_up: AtomicU64,
 }
 
 impl Reserve {
     /// None is kept without a folder.
     pub fn of(folder: Option<&Path>) -> Self {
-        Self { path: folder.map(|folder| folder.join(FILE)), is_given_up: AtomicBool::new(false) }
+        Self { path: folder.map(|folder| folder.join(FILE)), given_up: AtomicU64::new(0) }
     }
 
     /// Does the store live on it now?
     pub fn is_given_up(&self) -> bool {
-        self.is_given_up.load(Ordering::Relaxed)
+        self.given_up.load(Ordering::Relaxed) > 0
     }
 
     /// Makes its space free. False if there is none.
     pub fn give_up(&self) -> bool {
         let Some(path) = &self.path else { return false };
-        let was_there = std::fs::remove_file(path).is_ok();
-        if was_there {
-            self.is_given_up.store(true, Ordering::Relaxed);
+        let Ok(was) = std::fs::metadata(path) else { return false };
+        let is_gone = std::fs::remove_file(path).is_ok();
+        if is_gone {
+            self.given_up.store(was.len().max(1), Ordering::Relaxed);
             tracing::error!("the disk is full: the reserve is given up, so that changes are kept for now; make room");
         }
-        was_there
+        is_gone
     }
 
     /// Makes it, if it isn't there and there is room for it.
@@ -52,24 +54,31 @@ impl Reserve {
         let Some(path) = &self.path else { return Ok(()) };
         let folder = path.parent().unwrap_or(path);
         if path.exists() {
-            self.is_given_up.store(false, Ordering::Relaxed);
+            self.given_up.store(0, Ordering::Relaxed);
             return Ok(());
         }
         let disk = rustix::fs::statvfs(folder)?;
-        let bytes = BYTES.min(disk.f_bavail.saturating_mul(disk.f_frsize) / PART);
-        if self.is_given_up() && bytes < BYTES || bytes == 0 {
+        let Some(bytes) = size(disk.f_bavail.saturating_mul(disk.f_frsize), self.given_up.load(Ordering::Relaxed))
+        else {
             return Ok(());
-        }
+        };
         let fresh = folder.join("reserve.new");
         let made = fill(&fresh, bytes).and_then(|()| std::fs::rename(&fresh, path));
         if made.is_err() {
             // What is left of it would only be in the way.
             let _ = std::fs::remove_file(&fresh);
         } else {
-            self.is_given_up.store(false, Ordering::Relaxed);
+            self.given_up.store(0, Ordering::Relaxed);
         }
         made
     }
+}
+
+/// How large it is to be made with so much free, after one of this size was given up;
+/// None if there is no room for it.
+fn size(free: u64, given_up: u64) -> Option<u64> {
+    let bytes = BYTES.min(free / PART);
+    (bytes > 0 && free / (PART / 2) >= given_up).then_some(bytes)
 }
 
 /// A file that takes up its space, on every file system.
@@ -84,6 +93,19 @@ fn fill(path: &Path, bytes: u64) -> io::Result<()> {
 mod tests {
     use super::*;
 
+    const MB: u64 = 1024 * 1024;
+
+    #[test]
+    fn it_is_a_part_of_what_is_free_and_comes_back_when_there_is_room() {
+        assert_eq!(size(1_000 * MB, 0), Some(BYTES));
+        assert_eq!(size(48 * MB, 0), Some(6 * MB));
+        assert_eq!(size(0, 0), None);
+        assert_eq!(size(20 * MB, 6 * MB), None, "it would fill the disk again");
+        assert_eq!(size(46 * MB, 6 * MB), Some(46 * MB / PART));
+        assert_eq!(size(60 * MB, BYTES), None);
+        assert_eq!(size(64 * MB, BYTES), Some(8 * MB));
+    }
+
     #[test]
     fn it_is_made_given_up_once_and_made_again() {
         let folder = tempfile::tempdir().unwrap();
@@ -94,7 +116,7 @@ mod tests {
         assert!(std::fs::metadata(&file).unwrap().len() > 0);
         assert!(reserve.give_up() && !file.exists() && reserve.is_given_up());
         assert!(!reserve.give_up(), "it is gone already");
-        // This disk has room: a test machine with less than 128 MB free fails here.
+        // This disk has room: on one with less than 64 MB free this fails.
         reserve.make().unwrap();
         assert!(file.exists() && !reserve.is_given_up());
         assert!(!folder.path().join("reserve.new").exists());

@@ -1,6 +1,6 @@
 //! The accounts of the department, seen by the education officer.
 
-use crate::accounts::{self, Account, Change, Officer, Own, Purpose, Refused, Role, Visit};
+use crate::accounts::{self, Account, Change, Officer, Purpose, Refused, Role, Visit};
 use crate::error::{Error, Result};
 use crate::events;
 use crate::state::App;
@@ -106,13 +106,9 @@ async fn again(app: &App, visit: &Visit, own: &str, mistakes: &mut Mistakes) -> 
     if !accounts::is_entered_by_password(app.db.read()).await? {
         return Ok(());
     }
-    let own = own.to_owned();
-    match accounts::is_own_password(app, visit.user.account_id, own).await? {
-        Own::Right => {}
-        Own::Wrong => mistakes.add("own", "Type your own password. Nothing was changed."),
-        Own::TooOften(seconds) => {
-            mistakes.add("own", format!("Too many tries. Wait {seconds} seconds, then try again."));
-        }
+    let typed = accounts::is_own_password(app, visit.user.account_id, own.to_owned()).await?;
+    if let Some(why) = typed.mistake() {
+        mistakes.add("own", why);
     }
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! One's own account.
 
-use crate::accounts::{self, Own, SignedIn, Visit};
+use crate::accounts::{self, SignedIn, Visit};
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events;
@@ -57,12 +57,8 @@ async fn change_password(
 ) -> Result<Response> {
     let account = account(&app, &visit).await?;
     let mut mistakes = Mistakes::default();
-    match accounts::is_own_password(&app, account.id, form.old).await? {
-        Own::Right => {}
-        Own::Wrong => mistakes.add("old", "This is not your password. Nothing was changed."),
-        Own::TooOften(seconds) => {
-            mistakes.add("old", format!("Too many tries. Wait {seconds} seconds, then try again."));
-        }
+    if let Some(why) = accounts::is_own_password(&app, account.id, form.old).await?.mistake() {
+        mistakes.add("old", why);
     }
     mistakes
         .note("new", accounts::check_password(&form.new, &[&account.mail, &account.name, &visit.user.department.name]));

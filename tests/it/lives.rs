@@ -494,38 +494,39 @@ fn check_calendar(request: &Request, event: &Event, calendar: &BTreeMap<String, 
 
 /// The newest mail says the dates, the hour, the place and what was answered.
 fn check_text(request: &Request, event: &Event, text: &str, steps: &str) {
-    let told = format!("question {}\n{steps}\n{text}", request.id);
+    let shown = format!("question {}\n{steps}\n{text}", request.id);
     let line = |label: &str| text.lines().find_map(|line| line.strip_prefix(&format!("{label}: ")).map(str::to_owned));
     let asked: Vec<&asks::Ask> = request.live().collect();
     // Whoever said no to every date, and knows it, need not be told more.
     let all_no = asked.iter().all(|ask| ask.stands().is_some_and(|answer| answer.said == Said::No));
-    let told_no = |day: String| text.contains(&format!("You said no to {day}."));
-    let knows_only_no = line("Day").is_some_and(told_no) && line("Rain date").is_none_or(|text| text.contains("(was"));
+    let rain = line("Rain date").filter(|text| !text.contains("(was")).map(|day| format!("the rain date, {day}"));
+    let told: Vec<String> = line("Day").into_iter().chain(rain).collect();
+    let knows_only_no = !told.is_empty() && told.iter().all(|day| text.contains(&format!("You said no to {day}.")));
     // Nor whoever was told that they aren't asked, until they are.
     let waits = asked.is_empty() && text.contains("We will ask you again if we need you");
     if waits || all_no && (!asked.is_empty() || knows_only_no || !request.is_willing()) {
         return;
     }
     if request.is_withdrawn {
-        assert!(text.contains("We no longer need you") || !text.contains("Thank you"), "{told}");
+        assert!(text.contains("We no longer need you") || !text.contains("Thank you"), "{shown}");
         return;
     }
-    assert_eq!(line("First fire"), Some(words::clock(event.details.burn_time)), "{told}");
-    assert_eq!(line("Where").as_deref(), Some(event.details.site.as_str()), "{told}");
+    assert_eq!(line("First fire"), Some(words::clock(event.details.burn_time)), "{shown}");
+    assert_eq!(line("Where").as_deref(), Some(event.details.site.as_str()), "{shown}");
     let day = |is_rain: bool| {
         let ask = asked.iter().find(|ask| (Some(ask.for_on) == event.details.rain_on) == is_rain);
         ask.map(|ask| words::day(ask.for_on))
     };
-    assert_eq!(line("Day"), day(false), "{told}");
-    assert_eq!(line("Rain date").filter(|text| !text.contains("(was")), day(true), "{told}");
+    assert_eq!(line("Day"), day(false), "{shown}");
+    assert_eq!(line("Rain date").filter(|text| !text.contains("(was")), day(true), "{shown}");
     for ask in asked {
         let day = words::day(ask.for_on);
         let day = if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day };
         match ask.stands().map(|answer| answer.said) {
             Some(said @ (Said::Yes | Said::No | Said::Maybe)) => {
-                assert!(text.contains(&format!("You said {said} to {day}.")), "{told}");
+                assert!(text.contains(&format!("You said {said} to {day}.")), "{shown}");
             }
-            Some(Said::Deputy) | None => assert!(!text.contains(&format!("to {day}. That still counts")), "{told}"),
+            Some(Said::Deputy) | None => assert!(!text.contains(&format!("to {day}. That still counts")), "{shown}"),
         }
     }
 }
