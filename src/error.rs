@@ -7,7 +7,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 
 pub type Result<T, E = Error> = std::result::Result<T, E>;
 
-/// The six answers besides the one that was asked for. A mistake in a form or
+/// The seven answers besides the one that was asked for. A mistake in a form or
 /// a refusal by a rule is none of them: those are ordinary pages.
 #[derive(Debug)]
 pub enum Error {
@@ -20,6 +20,11 @@ pub enum Error {
     Forbidden(&'static str),
     /// The reason is shown.
     BadRequest(String),
+    /// The form was sent before, and kept.
+    SentBefore {
+        /// Was the same in it?
+        is_same: bool,
+    },
     /// So many want the same just now that it isn't begun at all.
     Busy,
     Internal(anyhow::Error),
@@ -57,6 +62,12 @@ impl IntoResponse for Error {
                 error_page(StatusCode::FORBIDDEN, "You don't have permission to do this", reason)
             }
             Self::BadRequest(reason) => error_page(StatusCode::BAD_REQUEST, "That can't be read", &reason),
+            Self::SentBefore { is_same } => {
+                let advice = "You sent this form before. Open the page again to see what is saved.";
+                let mut response = error_page(StatusCode::CONFLICT, "This is saved already", advice);
+                response.extensions_mut().insert(SentBefore { is_same });
+                response
+            }
             Self::Busy => {
                 let advice = "Many people want this at once. Nothing was changed. Wait a few seconds, then try again.";
                 let mut response = error_page(StatusCode::SERVICE_UNAVAILABLE, "Burnday is busy just now", advice);
@@ -82,6 +93,12 @@ impl IntoResponse for Error {
             }
         }
     }
+}
+
+/// Marks the answer to a form that was sent before, for [`once`](crate::web::once).
+#[derive(Debug, Clone, Copy)]
+pub struct SentBefore {
+    pub is_same: bool,
 }
 
 /// Nothing can be kept for now. [`kept`](crate::web::kept) adds what was typed.

@@ -1,9 +1,11 @@
 //! All routes in two visible groups, the layers round them, start and stop.
 
+use crate::accounts::Visit;
 use crate::background::Background;
 use crate::db::Trouble;
 use crate::error::{Error, Result};
 use crate::state::App;
+use crate::web::once::{self, Once};
 use crate::web::{assets, flash, guard, kept};
 use crate::{
     accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, permits, photos,
@@ -63,6 +65,12 @@ pub fn router(app: App) -> Router {
         .expect("the base address was checked when it was read")
         .with_rejection_response(|_| guard::refuse_elsewhere());
 
+    let once = Once {
+        db: app.db.clone(),
+        answers: Arc::clone(&app.answers),
+        who: |request| request.extensions().get::<Visit>().map_or(0, |visit| visit.user.account_id),
+    };
+
     // Nobody reaches the first group unless signed in; which role a route takes,
     // each handler says in its signature.
     let signed_in = Router::new()
@@ -102,6 +110,7 @@ pub fn router(app: App) -> Router {
         .merge(directory::router())
         .merge(settings::router())
         .merge(mail_room::router())
+        .route_layer(from_fn_with_state(once.clone(), once::once))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
         .merge(accounts::router())
@@ -115,12 +124,14 @@ pub fn router(app: App) -> Router {
     let by_link = asks::public_router()
         .merge(mail_room::public_router())
         .merge(crew::public_router())
-        .merge(press::public_router());
+        .merge(press::public_router())
+        .route_layer(from_fn_with_state(once.clone(), once::once));
 
     // A file is larger than a form, and photos are larger still.
     let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)
         .merge(bounded(loans::files_router(), photos::MOST_SENT, FILE_PATIENCE))
         .merge(bounded(rooms::files_router(), photos::MOST_SENT, FILE_PATIENCE))
+        .route_layer(from_fn_with_state(once.clone(), once::once))
         .layer(from_fn(kept::keep))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
@@ -131,7 +142,9 @@ pub fn router(app: App) -> Router {
         .layer(from_fn(guard::origin_known))
         .merge(bounded(by_link.layer(from_fn(kept::keep)), MOST_BODY, PATIENCE))
         .merge(bounded(
-            asks::offer_router(rooms::offered).layer(from_fn(kept::keep)),
+            asks::offer_router(rooms::offered)
+                .route_layer(from_fn_with_state(once, once::once))
+                .layer(from_fn(kept::keep)),
             asks::MOST_OFFERED,
             FILE_PATIENCE,
         ))
@@ -139,6 +152,7 @@ pub fn router(app: App) -> Router {
             Error::Internal(anyhow!("a handler panicked")).into_response()
         }))
         .layer(from_fn(flash::forget))
+        .layer(from_fn(once::keys))
         .layer(from_fn(guard::dress))
         .layer(from_fn(move |request: Request, next: Next| guard::headers(https, request, next)))
         .layer(CompressionLayer::new())

@@ -9,6 +9,7 @@ use crate::heavy::Heavy;
 use crate::mail::{Mailer, Pace};
 use crate::web::limits::Limits;
 use crate::web::link::LinkKey;
+use crate::web::once::Answers;
 use std::sync::{Arc, Mutex, PoisonError};
 use time::Date;
 
@@ -19,6 +20,8 @@ pub struct App {
     pub clock: Clock,
     pub config: Arc<Config>,
     pub limits: Arc<Limits>,
+    /// To forms that were sent.
+    pub answers: Arc<Answers>,
     pub link_key: LinkKey,
     pub mailer: Arc<Mailer>,
     pub hashing: Arc<Hashing>,
@@ -39,6 +42,7 @@ impl App {
             mailer: Arc::new(Mailer::new(&config, Pace::of(&config))?),
             config: Arc::new(config),
             limits: Arc::default(),
+            answers: Arc::default(),
             hashing: Arc::default(),
             heavy: Arc::default(),
             calendar: Arc::new(Mutex::new((Vec::new(), Arc::new(Calendar::federal())))),

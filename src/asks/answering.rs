@@ -64,13 +64,7 @@ pub async fn answer(
     let letter = letters::confirming(event, &new, (&known, None), (&person, sender, key), now)?;
     mail::queue(tx, &letter, now).await?;
     noted::note_statement(tx, request.id, By::Page, &after_it, (actor, now))?;
-    noted::note_statement(
-        tx,
-        request.id,
-        By::Mail(&letter.dedup),
-        &Statement::told(event, &new, &known),
-        (actor, now),
-    )?;
+    noted::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &new), (actor, now))?;
     Ok(true)
 }
 

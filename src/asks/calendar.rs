@@ -103,7 +103,7 @@ pub(super) fn attachments(
     if who.0.mail.is_empty() || request.kind.takes_offer() {
         return Vec::new();
     }
-    let truth = Statement::told(event, request, known);
+    let truth = Statement::of(event, request);
     let find = |id: i64| request.asks.iter().find(|ask| ask.id == id);
     let in_calendar = truth.yes().filter_map(|date| Some(entry(event, request, find(date.ask)?, who, now)));
     let taken_out = known.entries.difference(&truth.entries).filter_map(|ask| {

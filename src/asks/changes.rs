@@ -188,7 +188,7 @@ pub(super) async fn write_to(
         noted::note_statement(tx, request.id, By::Assumed, &known.statement, (Actor::System, now))?;
     }
     let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else { return Ok(false) };
-    let truth = Statement::told(event, request, &known.statement);
+    let truth = Statement::of(event, request);
     let is_new = known.statement == Statement::default() && !request.is_withdrawn;
     // Whoever never heard of it is asked, and not told what changed.
     let letter = if is_new {
@@ -370,7 +370,16 @@ fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> 
                 format!("You said yes to {day} before the date changed. Please tell us again: {}", request.question)
             }
             None if request.kind.takes_offer() => format!("Please answer: {}", request.question),
-            None => format!("Please answer for {}: {}", letters::day_of(event, ask), request.question),
+            None => {
+                let day = letters::day_of(event, ask);
+                // In a copy of the store their yes may have been lost.
+                let file = if known.entries.contains(&ask.id) {
+                    " The attached file takes it out of your calendar until then."
+                } else {
+                    ""
+                };
+                format!("Please answer for {day}: {}{file}", request.question)
+            }
         });
     }
     let is_gone = |date: &&StatedDate| request.live().all(|ask| ask.for_on != date.on && ask.id != date.ask);

@@ -342,7 +342,9 @@ pub fn withdrawing(
     let (at, what) = if days.is_empty() { ("for", event.details.name.clone()) } else { ("on", days.join(" or ")) };
     let lead = format!("We no longer need you {at} {what}. You don't need to do anything.");
     let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
-    let dedup = format!("withdrawn/{}/{}", request.id, request.version);
+    // An earlier one may have failed, or been called back by a change.
+    let at = now.unix_timestamp();
+    let dedup = format!("withdrawn/{}/{}/{}/{at}", request.id, event.facts_revision, request.version);
     let subject = format!("No longer needed: {what}");
     let about = (Kind::Notice, dedup, subject);
     let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;

@@ -264,7 +264,7 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
     let Opened { found: store::Opened { request, event, person, sender, known, .. }, now, .. } = opened;
     let known = Known::of(&event, request.clone(), known).statement;
     let new = given.iter().fold(request.clone(), |request, (ask, given)| request.with(*ask, given, now));
-    let truth = Statement::told(&event, &new, &known);
+    let truth = Statement::of(&event, &new);
     let seen = truth.clone().seen_by(&known);
     let promise = taking.as_ref().and_then(Taking::says);
     let letter = if person.has_mail() {

@@ -90,17 +90,6 @@ impl Statement {
         Self { dates, facts: letters::lines(&event.details, request), entries, by_voice: false }
     }
 
-    /// What is true now, told to somebody who knows `known`. A date that is open
-    /// stays in their calendar if it is there: in a copy of the store their answer
-    /// may have been lost.
-    #[must_use]
-    pub fn told(event: &Event, request: &Request, known: &Self) -> Self {
-        let mut truth = Self::of(event, request);
-        let open = truth.dates.iter().filter(|date| date.said.is_empty() && known.entries.contains(&date.ask));
-        truth.entries.extend(open.map(|date| date.ask).collect::<Vec<_>>());
-        truth
-    }
-
     /// The dates that stand at yes.
     pub fn yes(&self) -> impl Iterator<Item = &StatedDate> {
         self.dates.iter().filter(|date| date.is_yes())
@@ -116,11 +105,9 @@ impl Statement {
         !is_told || (!self.by_voice && self.has_wrong_entry(truth))
     }
 
-    /// Is something in their calendar that is neither at yes nor open?
+    /// Is something in their calendar that doesn't stand at yes?
     fn has_wrong_entry(&self, truth: &Self) -> bool {
-        let is_right =
-            |ask: &i64| truth.dates.iter().any(|date| date.ask == *ask && (date.is_yes() || date.said.is_empty()));
-        !self.entries.iter().all(is_right)
+        !self.entries.is_subset(&truth.entries)
     }
 
     /// The same with what was said to a date: whoever says it knows it. What was in

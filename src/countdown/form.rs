@@ -83,7 +83,9 @@ impl TaskForm {
 
     /// The lines for links: those filled in, and a few empty ones.
     pub fn links(&self) -> Vec<LinkLine> {
-        let filled = (0..self.earlier.len()).filter(|&n| !self.earlier[n].is_empty()).map(|n| LinkLine {
+        // The page has no more lines than these; whoever sends more isn't a browser.
+        let lines = (0..self.earlier.len()).filter(|&n| !self.earlier[n].is_empty()).take(MOST_LINKS + SPARE_LINKS);
+        let filled = lines.map(|n| LinkLine {
             earlier: self.earlier[n].clone(),
             lag: self.lag.get(n).cloned().unwrap_or_default(),
             lag_basis: self.lag_basis.get(n).cloned().unwrap_or_default(),

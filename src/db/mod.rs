@@ -2,6 +2,7 @@
 //! writer.
 
 pub mod journal;
+pub mod once;
 mod place;
 mod reserve;
 mod trouble;
@@ -117,6 +118,11 @@ impl Tx {
             keep(&mut self.connection, format!("[{}]", rows.join(","))).await?;
         }
         journal::keep(&mut self.connection, &std::mem::take(&mut self.entries)).await
+    }
+
+    /// Does something wait for the commit?
+    fn has_more(&self) -> bool {
+        !self.later.is_empty() || !self.entries.is_empty()
     }
 
     fn forget(&mut self) {

@@ -4,6 +4,7 @@
 //! a browser that hangs up can't leave a transaction half done, since its
 //! write belongs to this task and not to the request.
 
+use super::once::{self, Form};
 use super::reserve::Reserve;
 use super::trouble::{LastCommit, Trouble};
 use super::{Db, Tx};
@@ -48,6 +49,9 @@ enum Outcome {
 
 struct Work<T, F> {
     write: F,
+    /// The form it is made for, and whether that was kept.
+    form: Option<Arc<Form>>,
+    is_kept: bool,
     result: Option<Result<T>>,
     tell: oneshot::Sender<Result<T>>,
 }
@@ -58,12 +62,19 @@ where
     F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Clone + Send + 'static,
 {
     fn run<'c>(&'c mut self, tx: &'c mut Tx) -> BoxFuture<'c, bool> {
-        let write = self.write.clone();
+        let (write, form) = (self.write.clone(), self.form.clone());
         Box::pin(async move {
-            let done = AssertUnwindSafe(async move { write(tx).await }).catch_unwind().await;
+            let work = async move {
+                let Some(form) = form else { return Ok((write(tx).await?, false)) };
+                let before = once::begin(tx, &form).await?;
+                let done = write(tx).await?;
+                Ok((done, once::end(tx, &form, &before).await?))
+            };
+            let done = AssertUnwindSafe(work).catch_unwind().await;
             let result = done.unwrap_or_else(|_| Err(Error::Internal(anyhow!("a write panicked"))));
             let keep = result.is_ok();
-            self.result = Some(result);
+            self.is_kept = result.as_ref().is_ok_and(|(_, is_kept)| *is_kept);
+            self.result = Some(result.map(|(done, _)| done));
             keep
         })
     }
@@ -80,6 +91,9 @@ where
     }
 
     fn answer(self: Box<Self>, outcome: Outcome) {
+        if let (Some(form), true, Some(Ok(_)), Outcome::Kept) = (&self.form, self.is_kept, &self.result, outcome) {
+            form.note_kept();
+        }
         let result = match (self.result, outcome) {
             (Some(Ok(done)), Outcome::Kept) => Ok(done),
             (Some(Err(error)), _) => Err(error),
@@ -112,7 +126,7 @@ impl Db {
     {
         let (tell, told) = oneshot::channel();
         let closed = || Error::Internal(anyhow!("the store is closed"));
-        let job = Box::new(Work { write, result: None, tell });
+        let job = Box::new(Work { write, form: Form::here(), is_kept: false, result: None, tell });
         self.writer.jobs.send(Some(job)).await.map_err(|_| closed())?;
         told.await.map_err(|_| closed())?
     }

@@ -11,18 +11,21 @@ use crate::people::{self, Details, fold, phone_digits};
 use crate::state::App;
 use crate::web::flash::{self, Undo};
 use crate::web::form::{self, Form};
+use crate::web::link::hex;
+use crate::web::once;
 use crate::web::page::{Page, show, show_as};
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
-use axum::Router;
 use axum::extract::multipart::MultipartRejection;
 use axum::extract::{Multipart, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use sha2::{Digest, Sha256};
 use std::collections::HashSet;
 use std::sync::Arc;
 use time::OffsetDateTime;
@@ -200,14 +203,19 @@ async fn known(app: &App, people: &[Details]) -> Result<HashSet<usize>> {
 async fn take(
     State(app): State<App>,
     PeopleKeeper(visit): PeopleKeeper,
+    sent: Option<Extension<once::Sent>>,
     parts: Result<Multipart, MultipartRejection>,
 ) -> Result<Response> {
     let broken = || Error::BadRequest("No file came with this. Go back and choose one.".to_owned());
     let now = app.clock.now();
     let mut parts = parts.map_err(|_| broken())?;
+    let mut form_key = String::new();
     let field = loop {
         match parts.next_field().await {
             Ok(Some(field)) if field.name() == Some("file") => break field,
+            Ok(Some(field)) if field.name() == Some(once::FIELD) => {
+                form_key = field.text().await.map_err(|_| broken())?;
+            }
             Ok(Some(_)) => {}
             Err(error) if files::is_too_large(&error) => return Ok(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
             Ok(None) | Err(_) => return Err(broken()),
@@ -220,6 +228,14 @@ async fn take(
         Sent::TooLarge => return Ok(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
         Sent::Broken => return Err(broken()),
     };
+    if let Some(Extension(sent)) = sent {
+        let content = files::read(&app, &key).await.unwrap_or_default();
+        let fields = [(once::FIELD, form_key), ("name", name.clone()), ("file", hex(&Sha256::digest(&content)))];
+        if let Err(answer) = sent.read(&fields.map(|(name, value)| (name.to_owned(), value))).await {
+            files::remove(&app, &key).await;
+            return Ok(answer);
+        }
+    }
     let account = visit.user.account_id;
     let kept = app.db.write(move |tx| {
         Box::pin(async move {
@@ -266,31 +282,36 @@ async fn keep(
         return Ok(Redirect::to(&again).into_response());
     }
     if !form.column.is_empty() {
-        let columns: Vec<Option<Field>> = form.column.iter().map(|name| name.parse().ok()).collect();
-        import.columns = Some(columns.clone());
+        import.columns = Some(form.column.iter().map(|name| name.parse().ok()).collect());
+    }
+    // What is chosen is kept with the people who come in, or by itself if none do.
+    let nobody = if form.act == "keep" {
+        match look(&app, &import, now).await? {
+            Ok(checked) if checked.is_fine() => {
+                let mut people = checked.people;
+                if form.known == "out" {
+                    let known = known(&app, &people).await?;
+                    let mut place = 0..;
+                    people.retain(|_| place.next().is_none_or(|place| !known.contains(&place)));
+                }
+                if !people.is_empty() {
+                    return bring_in(&app, &visit, import, people, now).await;
+                }
+                flash::redirect(&again, "Everybody in this file is known: nobody was added.")
+            }
+            Ok(checked) => {
+                let view = view(&app, &visit, String::new(), Some(waiting(&import, checked, 0))).await?;
+                show_as(StatusCode::UNPROCESSABLE_ENTITY, &view)?
+            }
+            Err(wrong) => show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, wrong, None).await?)?,
+        }
+    } else {
+        Redirect::to(&again).into_response()
+    };
+    if let Some(columns) = import.columns.filter(|_| !form.column.is_empty()) {
         app.db.write(move |tx| Box::pin(async move { store::choose_columns(tx, id, &columns).await })).await?;
     }
-    if form.act != "keep" {
-        return Ok(Redirect::to(&again).into_response());
-    }
-    let checked = match look(&app, &import, now).await? {
-        Ok(checked) if checked.is_fine() => checked,
-        Ok(checked) => {
-            let view = view(&app, &visit, String::new(), Some(waiting(&import, checked, 0))).await?;
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view);
-        }
-        Err(wrong) => return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, wrong, None).await?),
-    };
-    let mut people = checked.people;
-    if form.known == "out" {
-        let known = known(&app, &people).await?;
-        let mut place = 0..;
-        people.retain(|_| place.next().is_none_or(|place| !known.contains(&place)));
-    }
-    if people.is_empty() {
-        return Ok(flash::redirect(&again, "Everybody in this file is known: nobody was added."));
-    }
-    bring_in(&app, &visit, import, people, now).await
+    Ok(nobody)
 }
 
 async fn bring_in(
@@ -307,6 +328,9 @@ async fn bring_in(
     let kept = app.db.write(move |tx| {
         Box::pin(async move {
             let count = i64::try_from(people.len())?;
+            if let Some(columns) = &import.columns {
+                store::choose_columns(tx, import.id, columns).await?;
+            }
             let first = store::settle(tx, actor, &import, count, now).await?;
             if first {
                 people::add_all(tx, import.id, &people, now).await?;

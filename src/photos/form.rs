@@ -5,6 +5,7 @@ use super::{Incoming, Taken, again, take_in};
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::kept::Typed;
+use crate::web::once::{self, Sent};
 use axum::extract::multipart::{Field, Multipart, MultipartError};
 use axum::extract::{FromRequest, Request};
 use axum::response::{IntoResponse, Response};
@@ -51,13 +52,17 @@ impl Pictures {
     }
 }
 
-impl<T: DeserializeOwned> FromRequest<App> for Posted<T> {
+impl<T: DeserializeOwned + Send> FromRequest<App> for Posted<T> {
     type Rejection = Response;
 
     async fn from_request(request: Request, app: &App) -> Result<Self, Response> {
-        let typed = Typed::of(&request);
+        let (typed, sent) = (Typed::of(&request), request.extensions().get::<Sent>().cloned());
         let multipart = Multipart::from_request(request, app).await.map_err(|_| in_pieces().into_response())?;
-        read(app, multipart, &typed).await.map_err(IntoResponse::into_response)
+        let posted = read(app, multipart, &typed).await.map_err(IntoResponse::into_response)?;
+        if let Some(sent) = sent {
+            sent.read(&typed.all()).await?;
+        }
+        Ok(posted)
     }
 }
 
@@ -100,6 +105,7 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart, typed: &Typed
         typed.note(&name, &value);
         match name.strip_suffix(KEPT) {
             Some(name) => drop(kept.insert(name.to_owned(), value)),
+            None if name == once::FIELD => {}
             None => text.push((name, value)),
         }
     }

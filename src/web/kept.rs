@@ -1,5 +1,6 @@
 //! What somebody typed is not lost when the store can't keep it.
 
+use super::once;
 use super::page::show_as;
 use crate::db::Trouble;
 use askama::Template;
@@ -10,6 +11,9 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::sync::{Arc, Mutex, PoisonError};
 
+/// A form of ours has fewer fields.
+const MOST_FIELDS: usize = 5_000;
+
 /// Fields that stay out of every page.
 const SECRETS: [&str; 6] = ["password", "old", "new", "own", "own-link", "secret"];
 
@@ -18,9 +22,13 @@ const SECRETS: [&str; 6] = ["password", "old", "new", "own", "own-link", "secret
 struct Kept {
     title: &'static str,
     advice: &'static str,
+    /// What the button says.
+    send: &'static str,
     action: String,
     /// Files are not kept: they have to be chosen again.
     has_files: bool,
+    /// Is it the same form still, or one of its own?
+    is_same: bool,
     fields: Vec<(String, String)>,
     /// What can be read of them.
     typed: Vec<String>,
@@ -41,8 +49,10 @@ impl Typed {
         self.0.lock().unwrap_or_else(PoisonError::into_inner).push((field.to_owned(), text.to_owned()));
     }
 
-    fn take(&self) -> Vec<(String, String)> {
-        std::mem::take(&mut *self.0.lock().unwrap_or_else(PoisonError::into_inner))
+    /// All that was noted.
+    #[must_use]
+    pub fn all(&self) -> Vec<(String, String)> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 }
 
@@ -59,7 +69,7 @@ pub async fn keep(mut request: Request, next: Next) -> Response {
         request.extensions_mut().insert(typed.clone());
         let response = next.run(request).await;
         return match response.extensions().get::<Trouble>() {
-            Some(trouble) => page(*trouble, (action, true), typed.take(), response),
+            Some(trouble) => page(*trouble, (action, true), typed.all(), response),
             None => response,
         };
     }
@@ -67,6 +77,9 @@ pub async fn keep(mut request: Request, next: Next) -> Response {
     let Ok(body) = to_bytes(body, usize::MAX).await else {
         return StatusCode::PAYLOAD_TOO_LARGE.into_response();
     };
+    if body.iter().filter(|&&byte| byte == b'&').count() >= MOST_FIELDS {
+        return StatusCode::PAYLOAD_TOO_LARGE.into_response();
+    }
     let response = next.run(Request::from_parts(parts, Body::from(body.clone()))).await;
     match response.extensions().get::<Trouble>() {
         Some(trouble) => {
@@ -77,9 +90,15 @@ pub async fn keep(mut request: Request, next: Next) -> Response {
     }
 }
 
-fn is_form(headers: &HeaderMap) -> bool {
+/// Has it no files?
+pub(super) fn is_form(headers: &HeaderMap) -> bool {
     let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
     kind.starts_with("application/x-www-form-urlencoded")
+}
+
+/// Does a form hold what no page may show?
+pub(super) fn holds_secret(fields: &[(String, String)]) -> bool {
+    fields.iter().any(|(name, _)| SECRETS.contains(&name.as_str()))
 }
 
 fn page(
@@ -89,16 +108,42 @@ fn page(
     plain: Response,
 ) -> Response {
     // A form with nothing but a file: there is nothing to give back.
-    if (has_files && fields.is_empty()) || fields.iter().any(|(name, _)| SECRETS.contains(&name.as_str())) {
+    if (has_files && is_bare(&fields)) || holds_secret(&fields) {
         return plain;
     }
-    let is_words = |text: &&String| text.contains(' ') || text.chars().count() > 12;
-    let typed = fields.iter().map(|(_, value)| value).filter(is_words).cloned().collect();
     let (title, advice) = trouble.says();
-    let shown = show_as(StatusCode::SERVICE_UNAVAILABLE, &Kept { title, advice, action, has_files, fields, typed });
-    let Ok(mut shown) = shown else { return plain };
+    let typed = read_of(&fields);
+    let page = Kept { title, advice, send: "Try again", action, has_files, is_same: true, fields, typed };
+    let Ok(mut shown) = show_as(StatusCode::SERVICE_UNAVAILABLE, &page) else { return plain };
     if let Some(when) = plain.headers().get(header::RETRY_AFTER) {
         shown.headers_mut().insert(header::RETRY_AFTER, when.clone());
     }
     shown
+}
+
+/// A form that was sent before with something else in it: both are wanted, perhaps.
+pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]) -> Response {
+    let fields: Vec<_> = fields.iter().filter(|(name, _)| name != once::FIELD).cloned().collect();
+    let page = Kept {
+        title: "You sent this form before",
+        advice: "What you sent first is saved. What is below is not. Send it too if you want both.",
+        send: "Send this too",
+        action,
+        has_files,
+        is_same: false,
+        typed: read_of(&fields),
+        fields,
+    };
+    show_as(StatusCode::CONFLICT, &page).unwrap_or_else(IntoResponse::into_response)
+}
+
+fn is_bare(fields: &[(String, String)]) -> bool {
+    fields.iter().all(|(name, _)| name == once::FIELD)
+}
+
+/// What can be read of the fields.
+fn read_of(fields: &[(String, String)]) -> Vec<String> {
+    let is_words = |text: &&String| text.contains(' ') || text.chars().count() > 12;
+    let typed = fields.iter().filter(|(name, _)| name != once::FIELD).map(|(_, value)| value);
+    typed.filter(is_words).cloned().collect()
 }

@@ -10,6 +10,7 @@ pub mod kept;
 pub mod limits;
 pub mod link;
 pub mod money;
+pub mod once;
 pub mod page;
 pub mod path;
 pub mod words;

@@ -434,7 +434,9 @@ impl Life {
             }
             let newest = self.letters.iter().rev().find(|(_, letter)| letter.request == request.id);
             let Some((_, newest)) = newest else { continue };
-            check_calendar(&request, &event, &self.calendar(request.id), &steps);
+            let mine = self.letters.iter().filter(|(_, letter)| letter.request == request.id);
+            let mine: Vec<String> = mine.map(|(id, letter)| format!("{id}: {:?}", letter.calendars)).collect();
+            check_calendar(&request, &event, &self.calendar(request.id), &format!("{steps}\n{}", mine.join("\n")));
             check_text(&request, &event, &newest.text, &steps);
         }
     }

@@ -30,6 +30,7 @@ mod moving;
 mod offers;
 mod officers;
 mod offices;
+mod once;
 mod pages;
 mod papers;
 mod permits;

@@ -18,7 +18,7 @@ use tokio::task::JoinSet;
 /// Every address that is looked at, with a link that opens it where it takes one.
 /// The page that sets a department up is there only before it is set up, so it has
 /// an app of its own.
-async fn addresses(test: &TestApp) -> Vec<(Route, String)> {
+pub async fn addresses(test: &TestApp) -> Vec<(Route, String)> {
     let task = test.task("burn-permit").await;
     test.queue(letter(1)).await;
     let mut olga = test.olga().await;

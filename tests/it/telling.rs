@@ -1,9 +1,10 @@
 //! What each person is told when the event changes: one mail, made from their own
 //! answers; and who must be told otherwise.
 
-use crate::support::{Posted, TestApp};
+use crate::support::{Posted, TestApp, open};
 use burnday::asks::{self, Request, Said};
 use burnday::events::{self, Event};
+use burnday::mail;
 use time::Duration;
 use time::macros::date;
 
@@ -303,6 +304,7 @@ async fn a_question_that_waits_is_asked_as_it_is_now_and_tells_of_no_change() {
     assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
     // Pressed once more, it is still asked once.
     edit_lines(&test, id, &[("Where", "south gate")]).await;
+    let form = olga.get("/events/1/asks").await.form_at("#tell form[action$='/tell']").with("request", &id.to_string());
     olga.submit("/events/1/asks/tell", &form).await;
     olga.submit("/events/1/asks/tell", &form).await;
     assert!(waiting(&test, id).await.unwrap().text.contains("south gate"));
@@ -330,4 +332,66 @@ async fn who_is_told_by_phone_while_their_confirmation_waits_gets_it_as_it_is_no
     let mail = waiting(&test, id).await.unwrap();
     assert_eq!(mail.calendars[0].0, "CANCEL", "{mail:?}");
     assert!(mail.calendars[0].1.contains(&format!("UID:ask-{ask}@")));
+}
+
+#[tokio::test]
+async fn who_is_no_longer_needed_hears_it_though_the_first_mail_never_left() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    say(&test, id, 0, "yes").await;
+    deliver(&test).await;
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await.status, 303);
+    let first = waiting(&test, id).await.unwrap();
+    // Another hour calls back what waits.
+    let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    let second = waiting(&test, id).await.expect("it is written anew");
+    assert!(second.message_id != first.message_id && second.text.contains("no longer need you"), "{}", second.text);
+    assert_eq!(second.calendars[0].0, "CANCEL");
+    // The relay refuses it: whoever is on the list is emailed again.
+    test.at(test.app.clock.now() + Duration::minutes(11));
+    let (mail_id, now) = (second.id, test.app.clock.now());
+    let fail = test.app.db.write(move |tx| {
+        Box::pin(async move { mail::note_past(tx, mail_id, Some("550 5.1.1 no such user"), now).await })
+    });
+    fail.await.unwrap();
+    let listed = olga.get("/events/1/asks").await.attributes("#tell input[type=checkbox]", "value");
+    assert_eq!(listed, [id.to_string()]);
+    assert_eq!(olga.post("/events/1/asks/tell", &[("request", &id.to_string())]).await.status, 303);
+    let third = waiting(&test, id).await.expect("they are emailed again");
+    assert_eq!(third.calendars[0].0, "CANCEL");
+}
+
+#[tokio::test]
+async fn in_a_copy_a_lost_yes_leaves_the_calendar_until_it_is_said_again() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    deliver(&test).await;
+    let folder = tempfile::tempdir().unwrap();
+    test.app.db.copy_into(&folder.path().join(burnday::db::FILE)).await.unwrap();
+    std::fs::copy(test.folder.path().join("link-key"), folder.path().join("link-key")).unwrap();
+    say(&test, id, 0, "yes").await;
+    let lost = waiting(&test, id).await.unwrap();
+    let number = |text: &str| -> u32 {
+        text.lines().find_map(|line| line.strip_prefix("SEQUENCE:")).unwrap().trim().parse().unwrap()
+    };
+
+    let app = open(folder.path(), &[]).await;
+    app.clock.set(test.app.clock.now());
+    let copy = TestApp { app, folder };
+    let mut olga = copy.olga().await;
+    assert_eq!(olga.post("/mail/release", &[]).await.status, 303);
+    assert_eq!(olga.post("/events/1/asks/tell", &[("request", &id.to_string())]).await.status, 303);
+    let told = waiting(&copy, id).await.unwrap();
+    let (method, file) = &told.calendars[0];
+    assert_eq!(method, "CANCEL", "their yes is unknown here");
+    assert!(number(file) > number(&lost.calendars[0].1));
+    assert!(told.text.contains("takes it out of your calendar until then"), "{}", told.text);
+    say(&copy, id, 0, "yes").await;
+    let again = waiting(&copy, id).await.unwrap();
+    assert_eq!(again.calendars[0].0, "REQUEST");
+    assert!(number(&again.calendars[0].1) > number(file));
 }

@@ -5,7 +5,7 @@ use axum::http::{HeaderMap, Method, Request, header};
 use burnday::server;
 use burnday::state::App;
 use http_body_util::BodyExt;
-use scraper::{Html, Selector};
+use scraper::{ElementRef, Html, Selector};
 use std::collections::BTreeMap;
 use std::net::SocketAddr;
 use tower::ServiceExt;
@@ -43,6 +43,16 @@ impl Browser {
 
     pub async fn submit(&mut self, path: &str, form: &Filled) -> Answer {
         self.post_body(path, &form.body()).await
+    }
+
+    /// The same, from a page that says where it is.
+    pub async fn submit_from(&mut self, path: &str, page: &str, form: &Filled) -> Answer {
+        let request = Request::post(path)
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header("sec-fetch-site", "same-origin")
+            .header(header::REFERER, page)
+            .body(Body::from(form.body()));
+        self.send(request.unwrap()).await
     }
 
     pub async fn post_body(&mut self, path: &str, body: &str) -> Answer {
@@ -137,7 +147,7 @@ impl Answer {
     /// The text of each element that fits.
     pub fn all(&self, selector: &str) -> Vec<String> {
         let page = Html::parse_document(&self.body);
-        let text = |element: scraper::ElementRef<'_>| {
+        let text = |element: ElementRef<'_>| {
             element.text().collect::<String>().split_whitespace().collect::<Vec<_>>().join(" ")
         };
         page.select(&Selector::parse(selector).unwrap()).map(text).collect()
@@ -168,33 +178,53 @@ impl Answer {
     /// The same of the first form that fits.
     pub fn form_at(&self, selector: &str) -> Filled {
         let page = Html::parse_document(&self.body);
-        let select = |selector| Selector::parse(selector).unwrap();
-        let form = page.select(&select(selector)).next();
-        let form = form.unwrap_or_else(|| panic!("no form {selector} ({})\n{}", self.status, self.body));
-        let mut fields = Vec::new();
-        for field in form.select(&select("input[name], select[name], textarea[name]")) {
-            let name = field.attr("name").unwrap().to_owned();
-            let value = match field.value().name() {
-                "textarea" => field.text().collect::<String>().trim_start_matches('\n').to_owned(),
-                "select" => {
-                    let chosen = field.select(&select("option[selected]")).next();
-                    let chosen = chosen.or_else(|| field.select(&select("option")).next()).unwrap();
-                    chosen.attr("value").map_or_else(|| chosen.text().collect(), str::to_owned)
-                }
-                _ => field.attr("value").unwrap_or_default().to_owned(),
-            };
-            let is_tick = matches!(field.attr("type"), Some("checkbox" | "radio"));
-            let left_out = is_tick && field.attr("checked").is_none();
-            if !left_out {
-                fields.push((name, value));
+        let form = page.select(&Selector::parse(selector).unwrap()).next();
+        filled(form.unwrap_or_else(|| panic!("no form {selector} ({})\n{}", self.status, self.body)))
+    }
+
+    /// Every form that changes something: where it is sent, as a browser would press
+    /// its first button. One with files says so.
+    pub fn presses(&self, here: &str) -> Vec<(String, bool, Filled)> {
+        let page = Html::parse_document(&self.body);
+        let forms = Selector::parse("form[method=post]").unwrap();
+        let button = Selector::parse("button[name]").unwrap();
+        let press = |form: ElementRef<'_>| {
+            let mut fields = filled(form);
+            if let Some(button) = form.select(&button).next() {
+                fields = fields.and(button.attr("name").unwrap(), button.attr("value").unwrap_or_default());
             }
-        }
-        Filled(fields)
+            let has_files = form.attr("enctype").is_some();
+            (form.attr("action").unwrap_or(here).to_owned(), has_files, fields)
+        };
+        page.select(&forms).map(press).collect()
     }
 
     pub fn says(&self, words: &str) -> bool {
         self.text("body").contains(words)
     }
+}
+
+fn filled(form: ElementRef<'_>) -> Filled {
+    let select = |selector| Selector::parse(selector).unwrap();
+    let mut fields = Vec::new();
+    for field in form.select(&select("input[name], select[name], textarea[name]")) {
+        let name = field.attr("name").unwrap().to_owned();
+        let value = match field.value().name() {
+            "textarea" => field.text().collect::<String>().trim_start_matches('\n').to_owned(),
+            "select" => {
+                let chosen = field.select(&select("option[selected]")).next();
+                let chosen = chosen.or_else(|| field.select(&select("option")).next()).unwrap();
+                chosen.attr("value").map_or_else(|| chosen.text().collect(), str::to_owned)
+            }
+            _ => field.attr("value").unwrap_or_default().to_owned(),
+        };
+        let is_tick = matches!(field.attr("type"), Some("checkbox" | "radio"));
+        let left_out = is_tick && field.attr("checked").is_none();
+        if !left_out {
+            fields.push((name, value));
+        }
+    }
+    Filled(fields)
 }
 
 /// A form filled in.
@@ -225,8 +255,12 @@ impl Filled {
         self.0.iter().find(|(field, _)| field == name).map_or("", |(_, value)| value)
     }
 
+    /// Its fields, as a form with files sends them.
+    pub fn pairs(&self) -> Vec<(&str, &str)> {
+        self.0.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect()
+    }
+
     pub fn body(&self) -> String {
-        let fields: Vec<(&str, &str)> = self.0.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
-        encode(&fields)
+        encode(&self.pairs())
     }
 }

@@ -1,0 +1,101 @@
+//! A form does its work once: the write made for it keeps the form's key, and no
+//! other write takes the same one.
+
+use super::{Db, Tx};
+use crate::error::{Error, Result};
+use std::future::Future;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
+
+tokio::task_local! {
+    /// The form that is being answered.
+    static FORM: Arc<Form>;
+}
+
+/// A form that was sent.
+#[derive(Debug, Default)]
+pub struct Form {
+    /// Its key and the digest of what was sent, once both are known.
+    key: OnceLock<(String, Vec<u8>)>,
+    is_kept: AtomicBool,
+}
+
+impl Form {
+    /// What it is; only the first time it is said counts.
+    pub fn is(&self, key: String, digest: Vec<u8>) {
+        let _ = self.key.set((key, digest));
+    }
+
+    /// Has a write been kept for it?
+    #[must_use]
+    pub fn is_kept(&self) -> bool {
+        self.is_kept.load(Ordering::Acquire)
+    }
+
+    pub(super) fn note_kept(&self) {
+        self.is_kept.store(true, Ordering::Release);
+    }
+
+    /// Answers a form: what is written meanwhile, by the same task, is written for it.
+    pub async fn answer<F: Future>(self: Arc<Self>, answer: F) -> F::Output {
+        FORM.scope(self, answer).await
+    }
+
+    /// The one that is being answered here, if it has a key that isn't kept yet.
+    pub(super) fn here() -> Option<Arc<Self>> {
+        let form = FORM.try_with(Arc::clone).ok()?;
+        (form.key.get().is_some() && !form.is_kept()).then_some(form)
+    }
+}
+
+/// What was changed before a form's write.
+pub(super) struct Before(i64);
+
+/// Looks for the form's key before its write.
+///
+/// # Errors
+/// [`Error::SentBefore`] if it was kept already; the store's.
+pub(super) async fn begin(tx: &mut Tx, form: &Form) -> Result<Before> {
+    let (key, digest) = form.key.get().map(|(key, digest)| (key.as_str(), digest.as_slice())).unwrap_or_default();
+    let found = sqlx::query!(
+        r#"select total_changes() as "changes!: i64",
+                  (select digest from form_key where key = ?) as "digest?: Vec<u8>""#,
+        key
+    )
+    .fetch_one(&mut **tx)
+    .await?;
+    match found.digest {
+        Some(known) => Err(Error::SentBefore { is_same: known == digest }),
+        None => Ok(Before(found.changes)),
+    }
+}
+
+/// Keeps the form's key with what its write changed. One that changed nothing may be
+/// sent again. True if it was kept.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn end(tx: &mut Tx, form: &Form, before: &Before) -> Result<bool> {
+    let (key, digest) = form.key.get().map(|(key, digest)| (key.as_str(), digest.as_slice())).unwrap_or_default();
+    let waits = tx.has_more();
+    let kept = sqlx::query!(
+        "insert into form_key (key, digest) select ?, ? where total_changes() > ? or ?",
+        key,
+        digest,
+        before.0,
+        waits
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(kept.rows_affected() > 0)
+}
+
+impl Db {
+    /// The digest of what was kept under a form's key.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn digest_of_form(&self, key: &str) -> Result<Option<Vec<u8>>> {
+        Ok(sqlx::query_scalar!("select digest from form_key where key = ?", key).fetch_optional(self.read()).await?)
+    }
+}

@@ -1,0 +1,289 @@
+//! A form that is sent twice does its work once. Each form of a page has a key of its
+//! own, which the write made for it keeps: sent again, it gets the answer of the first
+//! time; sent with something else in it, it asks before that is saved too.
+
+use super::flash;
+use super::kept::{self, Typed};
+use super::link::Secret;
+use super::page::{error_page, local_path};
+use crate::db::Db;
+use crate::db::once::Form;
+use crate::error::SentBefore;
+use axum::body::{Body, Bytes, to_bytes};
+use axum::extract::{Request, State};
+use axum::http::{HeaderValue, Method, StatusCode, header};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Response};
+use sha2::{Digest, Sha256};
+use std::collections::{HashMap, VecDeque};
+use std::fmt::Write;
+use std::sync::{Arc, Mutex, PoisonError};
+use tokio::sync::OwnedMutexGuard;
+
+/// The field of a form that holds its key.
+pub const FIELD: &str = "form-key";
+/// The answers to so many forms are kept in memory,
+const ANSWERS: usize = 4_096;
+/// and of those no page longer than this.
+const LONGEST: usize = 64 * 1024;
+
+/// What the forms sent last were answered. After a new start they are gone, and
+/// whoever sends one again is told that it is saved.
+#[derive(Debug, Default)]
+pub struct Answers(Mutex<Newest>);
+
+#[derive(Debug, Default)]
+struct Newest {
+    by_key: HashMap<String, Slot>,
+    order: VecDeque<String>,
+}
+
+/// Held by whoever answers the form.
+type Slot = Arc<tokio::sync::Mutex<Option<Answer>>>;
+
+#[derive(Debug, Clone)]
+struct Answer {
+    status: StatusCode,
+    headers: Vec<(header::HeaderName, HeaderValue)>,
+    body: Bytes,
+}
+
+impl Answers {
+    fn slot(&self, key: &str) -> Slot {
+        let mut newest = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(slot) = newest.by_key.get(key) {
+            return Arc::clone(slot);
+        }
+        if newest.order.len() == ANSWERS
+            && let Some(oldest) = newest.order.pop_front()
+        {
+            newest.by_key.remove(&oldest);
+        }
+        let slot = Slot::default();
+        newest.order.push_back(key.to_owned());
+        newest.by_key.insert(key.to_owned(), Arc::clone(&slot));
+        slot
+    }
+}
+
+impl Answer {
+    /// What is to be said again: the page, or the way to one and its sentence.
+    async fn of(response: Response) -> (Option<Self>, Response) {
+        let (parts, body) = response.into_parts();
+        let Ok(body) = to_bytes(body, usize::MAX).await else {
+            return (None, StatusCode::INTERNAL_SERVER_ERROR.into_response());
+        };
+        let said = [header::CONTENT_TYPE, header::LOCATION, header::SET_COOKIE];
+        let headers = parts.headers.iter().filter(|(name, _)| said.contains(name));
+        let headers = headers.map(|(name, value)| (name.clone(), value.clone())).collect();
+        let answer = (body.len() <= LONGEST).then(|| Self { status: parts.status, headers, body: body.clone() });
+        (answer, Response::from_parts(parts, Body::from(body)))
+    }
+
+    fn again(&self) -> Response {
+        let mut response = (self.status, Body::from(self.body.clone())).into_response();
+        for (name, value) in &self.headers {
+            response.headers_mut().append(name, value.clone());
+        }
+        response
+    }
+}
+
+/// What the layer needs of the program.
+#[derive(Clone)]
+pub struct Once {
+    pub db: Db,
+    pub answers: Arc<Answers>,
+    /// The number of the account that sends.
+    pub who: fn(&Request) -> i64,
+}
+
+/// A form on its way to its handler.
+#[derive(Clone)]
+pub struct Sent {
+    once: Once,
+    form: Arc<Form>,
+    turn: Arc<Mutex<Option<OwnedMutexGuard<Option<Answer>>>>>,
+    who: i64,
+    action: String,
+    from: Option<String>,
+    has_files: bool,
+}
+
+impl Sent {
+    fn new(once: &Once, request: &Request) -> Self {
+        let from = request.headers().get(header::REFERER).and_then(|from| url::Url::parse(from.to_str().ok()?).ok());
+        Self {
+            once: once.clone(),
+            form: Arc::default(),
+            turn: Arc::default(),
+            who: (once.who)(request),
+            action: request.uri().to_string(),
+            from: from.map(|from| local_path(&from[url::Position::BeforePath..]).to_owned()),
+            has_files: !kept::is_form(request.headers()),
+        }
+    }
+
+    /// Told once all fields are known and before anything is done with them.
+    ///
+    /// # Errors
+    /// The answer, if the form was sent before.
+    pub async fn read(&self, fields: &[(String, String)]) -> Result<(), Response> {
+        let key = fields.iter().find(|(name, _)| name == FIELD).map(|(_, key)| key);
+        let Some(key) = key.filter(|key| Secret::read(key).is_some() && !kept::holds_secret(fields)) else {
+            return Ok(());
+        };
+        let digest = self.digest(fields);
+        let turn = self.once.answers.slot(key).lock_owned().await;
+        match self.once.db.digest_of_form(key).await.map_err(IntoResponse::into_response)? {
+            Some(known) if known == digest => Err(turn.as_ref().map_or_else(|| self.saved_already(), Answer::again)),
+            Some(_) => Err(kept::other(self.action.clone(), self.has_files, fields)),
+            None => {
+                self.form.is(key.clone(), digest);
+                *self.turn.lock().unwrap_or_else(PoisonError::into_inner) = Some(turn);
+                Ok(())
+            }
+        }
+    }
+
+    fn digest(&self, fields: &[(String, String)]) -> Vec<u8> {
+        let mut digest = Sha256::new();
+        let who = self.who.to_string();
+        let fields = fields.iter().flat_map(|(name, value)| [name.as_str(), value]);
+        for part in [who.as_str(), &self.action].into_iter().chain(fields) {
+            digest.update(part.len().to_le_bytes());
+            digest.update(part);
+        }
+        digest.finalize().to_vec()
+    }
+
+    fn saved_already(&self) -> Response {
+        match &self.from {
+            Some(from) => flash::redirect(from, "Saved already: this form was sent before."),
+            None => error_page(
+                StatusCode::OK,
+                "This is saved already",
+                "You sent this form before. Open the page again to see what is saved.",
+            ),
+        }
+    }
+
+    async fn answered(self, response: Response, fields: Option<Vec<(String, String)>>) -> Response {
+        if let Some(before) = response.extensions().get::<SentBefore>() {
+            // The first one's request is gone, and its write came just before this one's.
+            return match fields {
+                Some(fields) if !before.is_same => kept::other(self.action, self.has_files, &fields),
+                _ => self.saved_already(),
+            };
+        }
+        let turn = self.turn.lock().unwrap_or_else(PoisonError::into_inner).take();
+        match turn {
+            Some(mut turn) if self.form.is_kept() && !response.status().is_server_error() => {
+                let (answer, response) = Answer::of(response).await;
+                *turn = answer;
+                response
+            }
+            _ => response,
+        }
+    }
+}
+
+/// Lets a form through once. What reads a form with files tells it what the form holds.
+pub async fn once(State(once): State<Once>, mut request: Request, next: Next) -> Response {
+    if request.method() != Method::POST {
+        return next.run(request).await;
+    }
+    let sent = Sent::new(&once, &request);
+    let mut fields = None;
+    if sent.has_files {
+        request.extensions_mut().insert(sent.clone());
+    } else {
+        let (parts, body) = request.into_parts();
+        let Ok(body) = to_bytes(body, usize::MAX).await else {
+            return StatusCode::PAYLOAD_TOO_LARGE.into_response();
+        };
+        let read: Vec<(String, String)> = url::form_urlencoded::parse(&body).into_owned().collect();
+        if let Err(answer) = sent.read(&read).await {
+            return answer;
+        }
+        fields = Some(read);
+        request = Request::from_parts(parts, Body::from(body));
+    }
+    let typed = Typed::of(&request);
+    let response = Arc::clone(&sent.form).answer(next.run(request)).await;
+    sent.answered(response, fields.or_else(|| Some(typed.all()))).await
+}
+
+/// Gives each form of a page its key. It is done here so that no page can forget it.
+pub async fn keys(request: Request, next: Next) -> Response {
+    let response = next.run(request).await;
+    let is_page = response.headers().get(header::CONTENT_TYPE).is_some_and(|k| k.as_bytes().starts_with(b"text/html"));
+    if !is_page {
+        return response;
+    }
+    let (mut parts, body) = response.into_parts();
+    let Ok(body) = to_bytes(body, usize::MAX).await else {
+        return StatusCode::INTERNAL_SERVER_ERROR.into_response();
+    };
+    let body = match std::str::from_utf8(&body) {
+        Ok(html) => {
+            parts.headers.remove(header::CONTENT_LENGTH);
+            Body::from(with_keys(html))
+        }
+        Err(_) => Body::from(body),
+    };
+    Response::from_parts(parts, body)
+}
+
+/// In a page of ours no tag holds the sign that ends it, since values are escaped.
+fn with_keys(html: &str) -> String {
+    let mut keyed = String::with_capacity(html.len() + html.len() / 8);
+    let mut rest = html;
+    while let Some(start) = rest.find("<form") {
+        let Some(length) = rest[start..].find('>') else { break };
+        let (before, after) = rest.split_at(start + length + 1);
+        keyed.push_str(before);
+        let tag = &before[start..];
+        if tag.contains(r#"method="post""#) && !tag.contains("data-keyed") {
+            let key = Secret::new();
+            let key = key.reveal();
+            let _ = write!(keyed, r#"<input type="hidden" name="{FIELD}" value="{key}">"#);
+        }
+        rest = after;
+    }
+    keyed.push_str(rest);
+    keyed
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_form_that_changes_something_gets_a_key_of_its_own() {
+        let page = r#"<form method="post" action="/a" class="x"><button></button></form><form action="/b"></form>
+                      <form method="post" action="/c" data-keyed></form><p>&#60;form method="post"&#62;</p>
+                      <form class="x" method="post"></form>"#;
+        let keyed = with_keys(page);
+        let keys: Vec<&str> = keyed.split(r#"name="form-key" value=""#).skip(1).map(|rest| &rest[..43]).collect();
+        assert_eq!(keys.len(), 2, "{keyed}");
+        assert!(keys[0] != keys[1] && keys.iter().all(|key| Secret::read(key).is_some()));
+        assert!(keyed.contains(r#"action="/a" class="x"><input"#) && keyed.ends_with(r#""></form>"#));
+        let mut without = keyed.clone();
+        for key in keys {
+            without = without.replace(&format!(r#"<input type="hidden" name="form-key" value="{key}">"#), "");
+        }
+        assert_eq!(without, page, "nothing else is touched");
+    }
+
+    #[test]
+    fn the_oldest_answer_is_forgotten() {
+        let answers = Answers::default();
+        let first = answers.slot("0");
+        for number in 1..=ANSWERS {
+            answers.slot(&number.to_string());
+        }
+        assert!(!Arc::ptr_eq(&first, &answers.slot("0")));
+        assert!(answers.0.lock().unwrap().by_key.len() <= ANSWERS);
+    }
+}
