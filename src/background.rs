@@ -1,5 +1,6 @@
 //! What the program does by itself, without a request.
 
+use crate::accounts;
 use crate::error::Result;
 use crate::people;
 use crate::photos;
@@ -29,6 +30,7 @@ pub async fn tick(app: &App) -> Result<()> {
     app.mailer.beat(Instant::now());
     mail::look_after(app, Instant::now()).await?;
     reminders::tick(app).await?;
+    accounts::sweep(app).await?;
     photos::sweep(app).await?;
     send(app).await
 }
@@ -78,6 +80,7 @@ async fn run(app: App) {
         }
         if round.is_multiple_of(REMIND) {
             tell(reminders::tick(&app).await);
+            tell(accounts::sweep(&app).await);
         }
         if round.is_multiple_of(SWEEP) {
             tell(photos::sweep(&app).await);

@@ -5,6 +5,7 @@ use crate::background::Background;
 use crate::db::Trouble;
 use crate::error::{Error, Result};
 use crate::state::App;
+use crate::web::guard::Home;
 use crate::web::once::{self, Once};
 use crate::web::{assets, flash, guard, kept};
 use crate::{
@@ -139,7 +140,7 @@ pub fn router(app: App) -> Router {
     bounded(signed_in.merge(public).layer(from_fn(kept::keep)), MOST_BODY, PATIENCE)
         .merge(files)
         .layer(csrf)
-        .layer(from_fn(guard::origin_known))
+        .layer(from_fn_with_state(Home::of(&app.config), guard::origin_known))
         .merge(bounded(by_link.layer(from_fn(kept::keep)), MOST_BODY, PATIENCE))
         .merge(bounded(
             asks::offer_router(rooms::offered)

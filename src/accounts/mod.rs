@@ -18,7 +18,8 @@ pub use password::{
 pub use routes::{dead_link, private, router, zone};
 pub use sees::Private;
 pub use session::{
-    Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie, require as require_sign_in,
+    Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie,
+    require as require_sign_in, sweep,
 };
 pub use store::{
     Account, Change, Holder, Refused, change_password, department, department_in, end_sign_ins, find, find_by_mail,

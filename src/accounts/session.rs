@@ -73,7 +73,10 @@ async fn visit(parts: &Parts, app: &App) -> Result<Visit> {
     };
     let secret = jar.get(name(app)).and_then(|cookie| Secret::read(cookie.value())).ok_or_else(sign_in)?;
     let now = app.clock.now();
-    let (user, seen_at) = store::signed_in(app.db.read(), &secret, now).await?.ok_or_else(sign_in)?;
+    let Some((user, seen_at)) = store::signed_in(app.db.read(), &secret, now).await? else {
+        put_away(app, &secret).await;
+        return Err(sign_in());
+    };
     if now - seen_at > SEEN_EVERY {
         let hash = secret.hash();
         let noted = app.db.write(move |tx| Box::pin(store::saw(tx, hash, now)));
@@ -85,6 +88,30 @@ async fn visit(parts: &Parts, app: &App) -> Result<Visit> {
         }
     }
     Ok(Visit { user, said: flash::said(&jar) })
+}
+
+/// What is over stays over, also if the clock is set back.
+async fn put_away(app: &App, secret: &Secret) {
+    if !store::is_session(app.db.read(), secret).await.unwrap_or(false) {
+        return;
+    }
+    let secret = secret.clone();
+    let ended = app.db.write(move |tx| Box::pin(store::sign_out(tx, secret)));
+    if !matches!(tokio::time::timeout(NOTED_WITHIN, ended).await, Ok(Ok(()))) {
+        tracing::warn!("a sign-in that is over is taken away later");
+    }
+}
+
+/// Takes away the sign-ins that are over.
+///
+/// # Errors
+/// The store's.
+pub async fn sweep(app: &App) -> Result<()> {
+    let now = app.clock.now();
+    if store::has_over(app.db.read(), now).await? {
+        app.db.write(move |tx| Box::pin(store::end_over(tx, now))).await?;
+    }
+    Ok(())
 }
 
 impl FromRequestParts<App> for SignedIn {

@@ -603,8 +603,7 @@ pub(super) async fn sign_in(tx: &mut Tx, account_id: i64, now: OffsetDateTime) -
     let secret = Secret::new();
     let hash = secret.hash();
     let (at, until) = (now.unix_timestamp(), (now + session::LONGEST).unix_timestamp());
-    let idle_since = (now - session::IDLE).unix_timestamp();
-    sqlx::query!("delete from session where expires_at < ? or seen_at < ?", at, idle_since).execute(&mut **tx).await?;
+    end_over(tx, now).await?;
     sqlx::query!(
         "insert into session (secret_hash, account_id, created_at, seen_at, expires_at) values (?, ?, ?, ?, ?)",
         hash,
@@ -616,6 +615,42 @@ pub(super) async fn sign_in(tx: &mut Tx, account_id: i64, now: OffsetDateTime) -
     .execute(&mut **tx)
     .await?;
     Ok(secret)
+}
+
+/// Is there a sign-in of this secret, over or not?
+///
+/// # Errors
+/// The store's.
+pub(super) async fn is_session(db: &SqlitePool, secret: &Secret) -> Result<bool> {
+    let hash = secret.hash();
+    let found = sqlx::query_scalar!(r#"select count(*) as "found!" from session where secret_hash = ?"#, hash);
+    Ok(found.fetch_one(db).await? > 0)
+}
+
+/// Is a sign-in over that is still kept?
+///
+/// # Errors
+/// The store's.
+pub(super) async fn has_over(db: &SqlitePool, now: OffsetDateTime) -> Result<bool> {
+    let (at, idle_since) = (now.unix_timestamp(), (now - session::IDLE).unix_timestamp());
+    let over = sqlx::query_scalar!(
+        r#"select count(*) as "over!" from session where expires_at <= ? or seen_at <= ?"#,
+        at,
+        idle_since
+    );
+    Ok(over.fetch_one(db).await? > 0)
+}
+
+/// Takes away the sign-ins that are over.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn end_over(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
+    let (at, idle_since) = (now.unix_timestamp(), (now - session::IDLE).unix_timestamp());
+    sqlx::query!("delete from session where expires_at <= ? or seen_at <= ?", at, idle_since)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
 }
 
 pub(super) async fn sign_out(tx: &mut Tx, secret: Secret) -> Result<()> {

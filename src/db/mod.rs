@@ -16,9 +16,9 @@ use sqlx::migrate::Migrator;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{ConnectOptions, Connection, SqliteConnection, SqlitePool};
 use std::collections::BTreeMap;
-use std::fs::{File, OpenOptions, TryLockError};
+use std::fs::{File, OpenOptions, Permissions, TryLockError};
 use std::ops::{Deref, DerefMut};
-use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
+use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt, PermissionsExt};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -373,6 +373,27 @@ pub fn make_folder(folder: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Nobody else on this machine may look into a folder that holds people's names and
+/// what opens their links.
+fn close_to_others(folder: &Path) -> anyhow::Result<()> {
+    let mode = || std::fs::metadata(folder).map(|about| about.permissions().mode());
+    let open = mode()?;
+    if open & 0o077 == 0 {
+        return Ok(());
+    }
+    let closed = std::fs::set_permissions(folder, Permissions::from_mode(open & 0o700));
+    // Some file systems take it and do nothing.
+    if closed.is_err() || mode()? & 0o077 != 0 {
+        bail!(
+            "others on this machine may look into the folder {}. Let its owner close it with chmod 700, or name \
+             another one with --data",
+            folder.display()
+        );
+    }
+    tracing::warn!(folder = %folder.display(), "the folder was open to others on this machine, and was closed to them");
+    Ok(())
+}
+
 fn private(options: &mut OpenOptions) -> &mut OpenOptions {
     // SQLite gives its side files the mode of the main file.
     options.create(true).mode(0o600)
@@ -384,6 +405,7 @@ fn private(options: &mut OpenOptions) -> &mut OpenOptions {
 /// When another process has it.
 pub fn lock(folder: &Path) -> anyhow::Result<File> {
     make_folder(folder)?;
+    close_to_others(folder)?;
     let path: PathBuf = folder.join(LOCK);
     let file =
         private(OpenOptions::new().append(true)).open(&path).with_context(|| format!("open {}", path.display()))?;

@@ -1,11 +1,14 @@
 //! Layers round every request: headers that bind the browser, and a second
 //! look at posts from elsewhere.
 
+use crate::config::Config;
 use crate::web::page::error_page;
-use axum::extract::Request;
+use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use std::net::{IpAddr, SocketAddr};
+use url::Url;
 
 /// No inline script or style, nothing from anywhere else, no frame around us.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; \
@@ -63,12 +66,54 @@ pub async fn own_request_id(mut request: Request, next: Next) -> Response {
     next.run(request).await
 }
 
-/// Refuses a post that doesn't say where it comes from. The layer behind this
-/// one refuses those that say they come from elsewhere; a browser says.
-pub async fn origin_known(request: Request, next: Next) -> Response {
+/// Where the pages are that may post here.
+#[derive(Debug, Clone)]
+pub struct Home {
+    /// The scheme, the host and the port.
+    origin: String,
+    /// Was it said in the settings?
+    is_said: bool,
+}
+
+impl Home {
+    /// The base address of the settings.
+    #[must_use]
+    pub fn of(config: &Config) -> Self {
+        let base = config.base_url();
+        // A browser leaves the usual port out.
+        let origin = Url::parse(&base).map_or(base, |url| url.origin().ascii_serialization());
+        Self { origin, is_said: config.base_url.as_ref().is_some_and(|url| !url.is_empty()) }
+    }
+
+    fn is_from_us(&self, headers: &HeaderMap) -> bool {
+        let Some(origin) = headers.get(header::ORIGIN) else { return headers.contains_key("sec-fetch-site") };
+        let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
+        origin.to_str().is_ok_and(|origin| self.takes(origin, host))
+    }
+
+    /// May a page of this origin post to this host? Any name can be made to lead here
+    /// by whoever owns it, so that a name in the address of both proves nothing; a
+    /// number can't, nor can `localhost`.
+    fn takes(&self, origin: &str, host: Option<&str>) -> bool {
+        let at = origin.strip_prefix("http://").filter(|at| Some(*at) == host);
+        origin == self.origin || (!self.is_said && at.is_some_and(|at| !is_name(at)))
+    }
+}
+
+fn is_name(authority: &str) -> bool {
+    let host = authority.split_once("localhost").filter(|(before, _)| before.is_empty()).map(|(_, port)| port);
+    let is_here = host.is_some_and(|port| port.is_empty() || port.starts_with(':'));
+    let is_number =
+        authority.parse::<SocketAddr>().is_ok() || authority.trim_matches(['[', ']']).parse::<IpAddr>().is_ok();
+    !is_here && !is_number
+}
+
+/// Refuses a post of another origin, and one that says nothing of where it comes
+/// from. The layer behind this one judges those without an origin.
+pub async fn origin_known(State(home): State<Home>, request: Request, next: Next) -> Response {
     let reads = matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS);
-    let says = request.headers().contains_key("sec-fetch-site") || request.headers().contains_key(header::ORIGIN);
-    if reads || says { next.run(request).await } else { refuse_elsewhere() }
+    let is_ours = home.is_from_us(request.headers());
+    if reads || is_ours { next.run(request).await } else { refuse_elsewhere() }
 }
 
 /// The answer to a post from another site.
@@ -78,7 +123,8 @@ pub fn refuse_elsewhere() -> Response {
         StatusCode::FORBIDDEN,
         "This did not come from one of our pages",
         "Nothing was changed. Open the page again from the countdown and press the button there. If that is what you \
-         did, whoever runs this program must let the proxy pass the headers Host and Origin unchanged.",
+         did, tell whoever runs this program: the address in your browser must be its --base-url, and a proxy must \
+         pass the headers Host and Origin unchanged.",
     )
 }
 
@@ -119,4 +165,38 @@ pub async fn dress(request: Request, next: Next) -> Response {
         page.headers_mut().insert(header::ALLOW, allow.clone());
     }
     page
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_origin_is_ours_by_the_settings_and_not_by_the_host_that_is_asked() {
+        let said = |origin: &str| Home { origin: origin.to_owned(), is_said: true };
+        let https = said("https://burn.example.org");
+        assert!(https.takes("https://burn.example.org", Some("burn.example.org")));
+        for (origin, host) in [
+            ("http://burn.example.org", "burn.example.org"),
+            ("https://evil.example", "evil.example"),
+            ("http://127.0.0.1:8080", "127.0.0.1:8080"),
+            ("https://burn.example.org.evil.example", "burn.example.org"),
+            ("null", "burn.example.org"),
+        ] {
+            assert!(!https.takes(origin, Some(host)), "{origin}");
+        }
+        assert!(!said("http://burn.example.org").takes("http://192.0.2.7", Some("192.0.2.7")));
+
+        let unsaid = Home { origin: "http://127.0.0.1:8080".to_owned(), is_said: false };
+        for at in
+            ["127.0.0.1:8080", "localhost:8080", "localhost", "192.0.2.7:8080", "192.0.2.7", "[::1]:8080", "[::1]"]
+        {
+            assert!(unsaid.takes(&format!("http://{at}"), Some(at)), "{at}");
+            assert!(!unsaid.takes(&format!("https://{at}"), Some(at)), "{at}");
+        }
+        for at in ["evil.example:8080", "localhost.evil.example", "localhostx", "127.0.0.1.evil.example"] {
+            assert!(!unsaid.takes(&format!("http://{at}"), Some(at)), "{at}");
+        }
+        assert!(!unsaid.takes("http://192.0.2.7", Some("192.0.2.8")));
+    }
 }

@@ -81,7 +81,7 @@ async fn ask(priya: &Browser) {
     priya.go("Ask people").await;
     priya.fill("Question", QUESTION).await;
     let tick = "//label[contains(., 'Perpetua Lindgaard')]/input";
-    priya.find(tick).await.click().await.unwrap();
+    priya.click(tick).await;
     priya.press("See the mails").await;
     priya.sees(".note", "1 mail is ready. Nothing goes out until you press the button.").await;
     priya.press("Ask 1 person").await;
@@ -95,7 +95,7 @@ async fn read_the_mail(priya: &Browser) -> String {
     priya.go("People").await;
     priya.go("Perpetua Lindgaard").await;
     let mails = "//li[contains(., 'mail,')]//a";
-    priya.find(mails).await.click().await.unwrap();
+    priya.click(mails).await;
     priya.sees("h1", QUESTION).await;
     let text = priya.client.find(Locator::Css("pre.letter-text")).await.unwrap().text().await.unwrap();
     assert!(text.lines().nth(2).unwrap().starts_with(QUESTION), "the question comes first: {text}");

@@ -84,7 +84,7 @@ async fn story(officer: Scripts, reader: Scripts) {
         phone.sees("main", PUMPS).await;
         for (place, day) in [(1, "Sat"), (2, "Sat")] {
             let yes = format!("(//button[starts-with(normalize-space(.), 'Yes, I will be there')])[{place}]");
-            phone.find(&yes).await.click().await.unwrap();
+            phone.click(&yes).await;
             phone.sees(".note", &format!("You said yes to {day}")).await;
         }
         assert_eq!(phone.console().await, [""; 0], "{name}'s console is quiet");
@@ -173,10 +173,10 @@ async fn sign_in(server: &Server, link: &str) {
         let one = table.find(&button("Solveig Marchetti", "Sign in")).await;
         let (.., width, height) = one.rectangle().await.unwrap();
         assert!(height >= 48.0 && width >= 120.0, "a thumb in a glove finds it: {width} by {height}");
-        one.click().await.unwrap();
+        table.click(&button("Solveig Marchetti", "Sign in")).await;
         table.sees("main", "2 on the site, 31 awaited.").await;
         for name in ["Solveig Marchetti", "Ray Ortiz"] {
-            table.find(&button(name, "Sign out")).await.click().await.unwrap();
+            table.click(&button(name, "Sign out")).await;
             table.sees(".said", &format!("{name} is out.")).await;
         }
         table.sees("main", "0 on the site").await;
@@ -196,7 +196,7 @@ async fn fits(browser: &Browser) {
 
 async fn assign(browser: &Browser, name: &str) {
     let choice = format!("//label[contains(., '{name}')]/input");
-    browser.find(&choice).await.click().await.unwrap();
+    browser.click(&choice).await;
     browser.press("Assign").await;
 }
 
@@ -207,7 +207,7 @@ async fn read_the_mail(priya: &Browser, name: &str, subject: &str, before: &str)
     priya.press("Look up").await;
     priya.go(name).await;
     let line = format!("//li[contains(., 'mail,') and contains(., '{subject}')]//a");
-    priya.find(&line).await.click().await.unwrap();
+    priya.click(&line).await;
     let text = priya.client.find(Locator::Css("pre.letter-text")).await.unwrap().text().await.unwrap();
     let line = text.lines().find(|line| line.starts_with(before)).unwrap();
     line.split_whitespace().last().unwrap().to_owned()

@@ -97,7 +97,7 @@ async fn thank(priya: &Browser, server: &Server) {
     priya.press("Send it to mayor@example.org").await;
     priya.sees(".said", "The thanks to Marguerite Vance go out by mail.").await;
     let sent = "//main//ul//li//a[starts-with(@href, '/mail/')]";
-    priya.find(sent).await.click().await.unwrap();
+    priya.click(sent).await;
     priya.sees("h1", "Thank you from Alder Bend Fire District").await;
     let text = priya.client.find(Locator::Css("pre.letter-text")).await.unwrap().text().await.unwrap();
     assert!(text.contains(&format!("Thank you for coming as our guest. {sentence}")), "{text}");

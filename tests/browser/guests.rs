@@ -57,7 +57,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     phone.fill("Who comes instead", "Nell Okoro").await;
     phone.fill("Their title", "legislative aide").await;
     let send = "//button[starts-with(normalize-space(.), 'Send this person')]";
-    phone.find(send).await.click().await.unwrap();
+    phone.click(send).await;
     phone.sees(".note", "You send Nell Okoro, legislative aide on").await;
     let confirmed = server.reads(&[("confirm", "perpetua@example.org")]).remove(0);
     assert!(confirmed.text.contains("Nell Okoro"), "{}", confirmed.text);
@@ -107,7 +107,7 @@ async fn thank(priya: &Browser, server: &Server) {
     priya.fill("A sentence for them alone", "Your aide stayed for every question.").await;
     priya.press("Send it to perpetua@example.org").await;
     priya.sees(".said", "The thanks to Perpetua Lindgaard go out by mail.").await;
-    priya.find("//main//ul//li//a[starts-with(@href, '/mail/')]").await.click().await.unwrap();
+    priya.click("//main//ul//li//a[starts-with(@href, '/mail/')]").await;
     priya.sees("pre.letter-text", "Thank you for sending Nell Okoro").await;
     priya.sees("pre.letter-text", "Your aide stayed for every question.").await;
     server.reads(&[("thanks", "perpetua@example.org")]);
@@ -130,9 +130,9 @@ async fn whoever_is_at_the_door_ticks_guests_on_a_phone() {
         let here = gate.find(&at("Marguerite Vance", "Here")).await;
         let (.., width, height) = here.rectangle().await.unwrap();
         assert!(height >= 48.0 && width >= 120.0, "a thumb in a glove finds it: {width} by {height}");
-        here.click().await.unwrap();
+        gate.click(&at("Marguerite Vance", "Here")).await;
         gate.sees("main", "1 here, 9 awaited.").await;
-        gate.find(&at("Cassius Oduya", "Not here")).await.click().await.unwrap();
+        gate.click(&at("Cassius Oduya", "Not here")).await;
         gate.sees("main", "1 here, 8 awaited.").await;
         gate.go("Programme").await;
         gate.sees("main", "Were to speak, and aren't here").await;
@@ -145,7 +145,7 @@ async fn whoever_is_at_the_door_ticks_guests_on_a_phone() {
 async fn read_the_mail(priya: &Browser) -> String {
     priya.go("People").await;
     priya.go("Perpetua Lindgaard").await;
-    priya.find("//li[contains(., 'mail,')]//a").await.click().await.unwrap();
+    priya.click("//li[contains(., 'mail,')]//a").await;
     priya.sees("h1", QUESTION).await;
     let text = priya.client.find(Locator::Css("pre.letter-text")).await.unwrap().text().await.unwrap();
     let link = text.lines().find_map(|line| line.strip_prefix("Answer: ")).unwrap();

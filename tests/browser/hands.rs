@@ -3,12 +3,13 @@
 use crate::driver::Browser;
 use fantoccini::Locator;
 use fantoccini::elements::Element;
+use serde_json::Value;
 use std::time::{Duration, Instant};
 use time::Date;
 use time::macros::format_description;
 
 /// A slow machine still shows a page within this time.
-const PATIENCE: Duration = Duration::from_secs(10);
+pub const PATIENCE: Duration = Duration::from_mins(1);
 const PAUSE: Duration = Duration::from_millis(30);
 
 impl Browser {
@@ -26,8 +27,12 @@ impl Browser {
         self.click(&format!("//a[normalize-space()=\"{text}\"]")).await;
     }
 
-    async fn click(&self, path: &str) {
+    /// Presses what is there, and waits for the page that it leads to, if it leads to
+    /// one.
+    pub async fn click(&self, path: &str) {
         let mut element = self.find(path).await;
+        let leads_on = self.leads_on(&element).await;
+        let before = self.client.find(Locator::Css("main")).await.unwrap();
         // What was said stays at the top of the page, over what is there.
         let to_the_middle = "arguments[0].scrollIntoView({block: 'center'})";
         let shown = self.client.execute(to_the_middle, vec![serde_json::to_value(&element).unwrap()]).await;
@@ -36,6 +41,31 @@ impl Browser {
             element = self.find(path).await;
         }
         element.click().await.unwrap_or_else(|error| panic!("click {path}: {error}"));
+        if leads_on {
+            self.turns(&before, path).await;
+        }
+    }
+
+    /// Waits until the page that this belongs to has given way to another.
+    async fn turns(&self, before: &Element, path: &str) {
+        let until = Instant::now() + PATIENCE;
+        let is_there = "return document.readyState === 'complete' && document.querySelector('main') !== null";
+        // What is gone has no look any more.
+        while before.is_displayed().await.is_ok()
+            || self.client.execute(is_there, Vec::new()).await.ok() != Some(Value::Bool(true))
+        {
+            assert!(Instant::now() < until, "{path} led nowhere\n{}", self.page().await);
+            tokio::time::sleep(PAUSE).await;
+        }
+    }
+
+    /// Is it a button that sends a form, or a link to another page?
+    async fn leads_on(&self, element: &Element) -> bool {
+        let asks = "const at = arguments[0];
+            return at.tagName === 'A' ? !at.hash && !at.target : at.type === 'submit' && at.form !== null;";
+        let leads = self.client.execute(asks, vec![serde_json::to_value(element).unwrap()]).await;
+        // It is gone with the page it was on, and is found again.
+        leads.map_or(true, |leads| leads == Value::Bool(true))
     }
 
     /// Empties the field with this label and types into it.

@@ -100,7 +100,7 @@ async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
     eugenia.sees("h1", "Can you lend us the scoreboard clock for the live burn?").await;
     eugenia.sees("dl", "75 ft (22 m) from the rooms; nothing borrowed goes into a room that burns").await;
     let yes = "(//button[contains(normalize-space(), 'Yes, you can have it')])[1]";
-    eugenia.find(yes).await.click().await.unwrap();
+    eugenia.click(yes).await;
     eugenia.sees(".note", "You said yes to").await;
     server.reads(&[("confirm", "eugenia@example.org")]);
     priya.open(clock).await;
@@ -109,7 +109,7 @@ async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
 async fn choose(browser: &Browser, part: &str, word: &str) {
     let path =
         format!("//fieldset[starts-with(normalize-space(legend), \"{part}\")]//label[normalize-space()=\"{word}\"]");
-    browser.find(&path).await.click().await.unwrap();
+    browser.click(&path).await;
 }
 
 async fn attach(browser: &Browser, side: &str, file: &Path) {

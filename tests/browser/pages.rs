@@ -4,6 +4,7 @@
 use crate::PROGRAM;
 use crate::crawl::{Stop, Walker};
 use crate::driver::{Browser, Scripts};
+use crate::hands::PATIENCE;
 use crate::http::Visitor;
 use crate::server::Server;
 use crate::tools;
@@ -169,7 +170,7 @@ async fn go_to(browser: &Browser, base: &str, stop: &Stop) {
     }
     let came = "return !document.documentElement.dataset.old && document.readyState === 'complete'
         && performance.getEntriesByType('navigation')[0].responseStatus";
-    let until = Instant::now() + Duration::from_secs(10);
+    let until = Instant::now() + PATIENCE;
     loop {
         let status = browser.client.execute(came, Vec::new()).await.unwrap_or_default();
         if status == json!(stop.status) {

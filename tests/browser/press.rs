@@ -124,7 +124,7 @@ async fn note_a_story(jun: &Browser) {
     jun.go("Coverage").await;
     choose(jun, "Outlet", "Bend High Morning").await;
     jun.fill("Title", "What two rooms taught us").await;
-    jun.find("//label[contains(., '1. A home fire')]/input").await.click().await.unwrap();
+    jun.click("//label[contains(., '1. A home fire')]/input").await;
     jun.press("Note it").await;
     jun.sees(".said", "The story is noted.").await;
     jun.sees("main", "What two rooms taught us").await;

@@ -159,6 +159,7 @@ fn a_slice_writes_its_own_tables_only() {
         ("journal", "db"),
         ("served_place", "db"),
         ("heartbeat", "db"),
+        ("form_key", "db"),
     ];
     let mut writes = 0;
     for (path, text) in sources() {
@@ -187,6 +188,7 @@ fn every_write_of_a_store_is_journalled() {
         "use_up",
         "sign_in",
         "sign_out",
+        "end_over",
         "add_link",
         // What follows from a change is told with it.
         "set_facts",

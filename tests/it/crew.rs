@@ -619,7 +619,8 @@ async fn two_rows_of_one_person_become_one_with_their_posts_and_apart_again() {
     assert!(book.hours(keep, BURN_ON).is_some());
     assert_eq!(book.attendances[0].person_id, keep);
     assert!(olga.get(&format!("/people/{keep}")).await.says("Pump operators, one per source"));
-    let entry = olga.get(&format!("/people/{keep}")).await.attributes("form[action$=separate] input", "value");
+    let entry =
+        olga.get(&format!("/people/{keep}")).await.attributes("form[action$=separate] input[name=entry]", "value");
     assert_eq!(olga.post(&format!("/people/{keep}/separate"), &[("entry", &entry[0])]).await.status, 303);
     let crew = |dump: &str| {
         let tables = ["assignment", "holding", "crew_hours", "crew_link", "attendance"];

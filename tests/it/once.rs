@@ -5,7 +5,7 @@ use crate::support::{Answer, Browser, Filled, TestApp, open, picture};
 use burnday::accounts::Role;
 use tokio::task::JoinSet;
 
-const KEY: &str = "form-key";
+const KEY: &str = burnday::web::once::FIELD;
 
 /// What whoever pressed is shown: the status, the next page and what it says there.
 fn shown(answer: &Answer) -> (u16, String, String) {
@@ -51,7 +51,7 @@ async fn sent_five_times_at_once_it_does_its_work_once() {
     ];
     // A thing is listed for both rooms.
     for (path, table, adds, fill) in cases {
-        let form = fill(olga.get(path).await.form());
+        let form = fill(olga.get(path).await.keyed_form());
         let before = count(&test, table).await;
         let answers = at_once(&olga, path, &form).await;
         assert_eq!(answers[0].status, 303, "{path}: {}", answers[0].text("main"));
@@ -79,13 +79,13 @@ async fn an_answer_recorded_twice_counts_once() {
 async fn something_else_under_the_same_key_is_shown_and_can_be_sent_too() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let form = olga.get("/people/new").await.form().with("name", "Nell Adair");
+    let form = olga.get("/people/new").await.keyed_form().with("name", "Nell Adair");
     assert_eq!(olga.submit("/people/new", &form).await.status, 303);
     let other = olga.submit("/people/new", &form.clone().with("name", "Nell Adair-Quist")).await;
     assert_eq!(other.status, 409);
     assert!(other.says("You sent this form before") && other.says("Nell Adair-Quist"));
     assert_eq!(count(&test, "person where name = 'Nell Adair-Quist'").await, 0);
-    let again = other.form_at("form[data-kept]");
+    let again = other.keyed_form_at("form[data-kept]");
     assert!(again.value(KEY) != form.value(KEY) && !again.value(KEY).is_empty());
     assert_eq!(olga.submit("/people/new", &again).await.status, 303);
     assert_eq!(count(&test, "person where name = 'Nell Adair-Quist'").await, 1);
@@ -99,7 +99,7 @@ async fn something_else_under_the_same_key_is_shown_and_can_be_sent_too() {
 async fn after_a_new_start_it_still_counts_once_and_says_that_it_is_saved() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let form = olga.get("/people/new").await.form().with("name", "Nell Adair");
+    let form = olga.get("/people/new").await.keyed_form().with("name", "Nell Adair");
     assert_eq!(olga.submit("/people/new", &form).await.location(), "/people/2");
     test.app.db.close().await;
     let TestApp { app, folder } = test;
@@ -121,13 +121,13 @@ async fn after_a_new_start_it_still_counts_once_and_says_that_it_is_saved() {
 async fn what_was_not_kept_can_be_sent_again() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let form = olga.get("/people/new").await.form();
+    let form = olga.get("/people/new").await.keyed_form();
     assert_eq!(olga.submit("/people/new", &form).await.status, 422);
     assert_eq!(olga.submit("/people/new", &form.with("name", "Nell Adair")).await.status, 303);
     // Somebody else changed it first: each press shows both texts.
     let path = "/people/2/edit";
-    let mine = olga.get(path).await.form().with("organisation", "Library");
-    let theirs = olga.get(path).await.form().with("organisation", "School");
+    let mine = olga.get(path).await.keyed_form().with("organisation", "Library");
+    let theirs = olga.get(path).await.keyed_form().with("organisation", "School");
     assert_eq!(olga.submit(path, &theirs).await.status, 303);
     for _ in 0..2 {
         let shown = olga.submit(path, &mine).await;

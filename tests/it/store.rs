@@ -107,6 +107,16 @@ async fn the_folder_is_private_and_taken_by_one_process() {
 }
 
 #[tokio::test]
+async fn a_folder_that_is_open_to_others_is_closed_to_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path().join("inner");
+    std::fs::create_dir(&folder).unwrap();
+    std::fs::set_permissions(&folder, std::fs::Permissions::from_mode(0o755)).unwrap();
+    let _db = Db::open(&folder).await.unwrap();
+    assert_eq!(std::fs::metadata(&folder).unwrap().permissions().mode() & 0o777, 0o700);
+}
+
+#[tokio::test]
 async fn a_newer_store_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     let db = Db::open(folder.path()).await.unwrap();

@@ -2,7 +2,7 @@
 
 use crate::support::post::letter;
 use crate::support::routes::{Route, all};
-use crate::support::{Browser, TestApp};
+use crate::support::{Browser, TestApp, set_up};
 use axum::body::Body;
 use axum::http::Request;
 use burnday::accounts::Role;
@@ -251,11 +251,14 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;
     let before = test.dump();
-    let elsewhere: [&[(&str, &str)]; 5] = [
+    let elsewhere: [&[(&str, &str)]; 7] = [
         &[("sec-fetch-site", "cross-site"), ("origin", "https://evil.example.org")],
         &[("sec-fetch-site", "same-site")],
         &[("origin", "https://evil.example.org")],
         &[("origin", "null")],
+        // A name that its owner made lead here: the browser takes it for one site.
+        &[("host", "evil.example.org"), ("origin", "http://evil.example.org"), ("sec-fetch-site", "same-origin")],
+        &[("host", "127.0.0.1:8080"), ("origin", "http://evil.example.org"), ("sec-fetch-site", "same-origin")],
         &[],
     ];
     for route in all().iter().filter(|route| route.posts && !is_in(BY_LINK, route)) {
@@ -273,6 +276,24 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
         }
     }
     assert_eq!(before, test.dump());
+}
+
+/// RFC 6454: another scheme is another origin.
+#[tokio::test]
+async fn under_an_https_address_only_that_address_may_post() {
+    let test = TestApp::with(&["--base-url", "https://burn.example.org"]).await;
+    set_up(&test.app).await;
+    let mut stranger = test.stranger();
+    for (origin, host, right) in [
+        ("https://burn.example.org", "burn.example.org", 422),
+        ("http://burn.example.org", "burn.example.org", 403),
+        ("https://evil.example.org", "evil.example.org", 403),
+        ("http://127.0.0.1:8080", "127.0.0.1:8080", 403),
+        ("https://burn.example.org:8443", "burn.example.org:8443", 403),
+    ] {
+        let headers = [("host", host), ("origin", origin), ("sec-fetch-site", "same-origin")];
+        assert_eq!(stranger.send(foreign("/sign-in", &headers)).await.status, right, "{origin}");
+    }
 }
 
 #[tokio::test]

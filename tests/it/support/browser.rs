@@ -170,13 +170,24 @@ impl Answer {
         self.attributes(&format!("input[name={name}]"), "value").into_iter().next().unwrap_or_default()
     }
 
-    /// What the page's form holds, as a browser would send it.
+    /// What the page's form holds, but for its key: a test sends one page's form again
+    /// and again, for several people, of whom each would have a page of their own.
     pub fn form(&self) -> Filled {
-        self.form_at("main form.stack[method=post], main form.fields[method=post]")
+        self.form_at(FORM)
     }
 
     /// The same of the first form that fits.
     pub fn form_at(&self, selector: &str) -> Filled {
+        self.keyed_form_at(selector).without(burnday::web::once::FIELD)
+    }
+
+    /// The page's form with its key, as a browser sends it.
+    pub fn keyed_form(&self) -> Filled {
+        self.keyed_form_at(FORM)
+    }
+
+    /// The same of the first form that fits.
+    pub fn keyed_form_at(&self, selector: &str) -> Filled {
         let page = Html::parse_document(&self.body);
         let form = page.select(&Selector::parse(selector).unwrap()).next();
         filled(form.unwrap_or_else(|| panic!("no form {selector} ({})\n{}", self.status, self.body)))
@@ -226,6 +237,9 @@ fn filled(form: ElementRef<'_>) -> Filled {
     }
     Filled(fields)
 }
+
+/// The form of a page that has one.
+const FORM: &str = "main form.stack[method=post], main form.fields[method=post]";
 
 /// A form filled in.
 #[derive(Debug, Clone)]
