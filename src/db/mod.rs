@@ -376,14 +376,15 @@ pub fn make_folder(folder: &Path) -> anyhow::Result<()> {
 /// Nobody else on this machine may look into a folder that holds people's names and
 /// what opens their links.
 fn close_to_others(folder: &Path) -> anyhow::Result<()> {
-    let mode = || std::fs::metadata(folder).map(|about| about.permissions().mode());
+    let mode = || std::fs::metadata(folder).map(|about| about.permissions().mode() & 0o777);
+    let is_closed = |mode: u32| mode & 0o700 == mode;
     let open = mode()?;
-    if open & 0o077 == 0 {
+    if is_closed(open) {
         return Ok(());
     }
     let closed = std::fs::set_permissions(folder, Permissions::from_mode(open & 0o700));
     // Some file systems take it and do nothing.
-    if closed.is_err() || mode()? & 0o077 != 0 {
+    if closed.is_err() || !is_closed(mode()?) {
         bail!(
             "others on this machine may look into the folder {}. Let its owner close it with chmod 700, or name \
              another one with --data",

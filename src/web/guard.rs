@@ -86,9 +86,18 @@ impl Home {
     }
 
     fn is_from_us(&self, headers: &HeaderMap) -> bool {
-        let Some(origin) = headers.get(header::ORIGIN) else { return headers.contains_key("sec-fetch-site") };
+        let says = headers.contains_key("sec-fetch-site");
+        let Some(origin) = headers.get(header::ORIGIN) else { return says };
         let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
-        origin.to_str().is_ok_and(|origin| self.takes(origin, host))
+        let Ok(origin) = origin.to_str() else { return false };
+        // A page that tells nobody its address tells no origin either.
+        if origin == "null" { says && host.is_some_and(|host| self.is_here(host)) } else { self.takes(origin, host) }
+    }
+
+    /// Does whoever asks this host mean us?
+    fn is_here(&self, host: &str) -> bool {
+        let own = self.origin.split_once("://").map(|(_, own)| own);
+        own == Some(host) || (!self.is_said && !is_name(host))
     }
 
     /// May a page of this origin post to this host? Any name can be made to lead here
@@ -198,5 +207,7 @@ mod tests {
             assert!(!unsaid.takes(&format!("http://{at}"), Some(at)), "{at}");
         }
         assert!(!unsaid.takes("http://192.0.2.7", Some("192.0.2.8")));
+        assert!(https.is_here("burn.example.org") && !https.is_here("evil.example") && !https.is_here("127.0.0.1"));
+        assert!(unsaid.is_here("192.0.2.7:8080") && !unsaid.is_here("evil.example"));
     }
 }

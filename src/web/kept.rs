@@ -77,7 +77,7 @@ pub async fn keep(mut request: Request, next: Next) -> Response {
     let Ok(body) = to_bytes(body, usize::MAX).await else {
         return StatusCode::PAYLOAD_TOO_LARGE.into_response();
     };
-    if body.iter().filter(|&&byte| byte == b'&').count() >= MOST_FIELDS {
+    if body.split(|&byte| byte == b'&').count() > MOST_FIELDS {
         return StatusCode::PAYLOAD_TOO_LARGE.into_response();
     }
     let response = next.run(Request::from_parts(parts, Body::from(body.clone()))).await;

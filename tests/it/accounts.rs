@@ -446,6 +446,7 @@ async fn two_accounts_never_share_a_mail_address_or_a_name() {
 }
 
 #[tokio::test]
+#[expect(clippy::disallowed_methods, reason = "the macro checks the queries of the app alone")]
 async fn a_sign_in_that_is_over_stays_over_when_the_clock_is_set_back() {
     let sign_ins = async |test: &TestApp| -> i64 {
         sqlx::query_scalar("select count(*) from session").fetch_one(test.app.db.read()).await.unwrap()

@@ -15,10 +15,14 @@ fn shown(answer: &Answer) -> (u16, String, String) {
     (answer.status, answer.location().to_owned(), said)
 }
 
+#[expect(clippy::disallowed_methods, reason = "the macro checks the queries of the app alone")]
 async fn count(test: &TestApp, table: &str) -> i64 {
     let query = format!("select count(*) from {table}");
     sqlx::query_scalar(sqlx::AssertSqlSafe(query)).fetch_one(test.app.db.read()).await.unwrap()
 }
+
+/// Fills a form in.
+type Fill = fn(Filled) -> Filled;
 
 /// The same form, five times at once.
 async fn at_once(browser: &Browser, path: &str, form: &Filled) -> Vec<Answer> {
@@ -41,7 +45,6 @@ async fn sent_five_times_at_once_it_does_its_work_once() {
     let permit = |form: Filled| form.with("title", "Parking by the river").with("authority", "Alder Bend");
     let letter =
         |form: Filled| form.with("about", "its condition").with("text", "It is scratched.").with("act", "mail");
-    type Fill = fn(Filled) -> Filled;
     let cases: [(&str, &str, i64, Fill); 5] = [
         ("/events/new", "event", 1, event),
         ("/people/new", "person", 1, person),

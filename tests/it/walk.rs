@@ -251,13 +251,14 @@ async fn a_post_from_another_site_is_refused_on_every_route() {
     let task = test.task("burn-permit").await;
     let mut olga = test.olga().await;
     let before = test.dump();
-    let elsewhere: [&[(&str, &str)]; 7] = [
+    let elsewhere: [&[(&str, &str)]; 8] = [
         &[("sec-fetch-site", "cross-site"), ("origin", "https://evil.example.org")],
         &[("sec-fetch-site", "same-site")],
         &[("origin", "https://evil.example.org")],
         &[("origin", "null")],
         // A name that its owner made lead here: the browser takes it for one site.
         &[("host", "evil.example.org"), ("origin", "http://evil.example.org"), ("sec-fetch-site", "same-origin")],
+        &[("host", "evil.example.org"), ("origin", "null"), ("sec-fetch-site", "same-origin")],
         &[("host", "127.0.0.1:8080"), ("origin", "http://evil.example.org"), ("sec-fetch-site", "same-origin")],
         &[],
     ];
@@ -289,6 +290,9 @@ async fn under_an_https_address_only_that_address_may_post() {
         ("http://burn.example.org", "burn.example.org", 403),
         ("https://evil.example.org", "evil.example.org", 403),
         ("http://127.0.0.1:8080", "127.0.0.1:8080", 403),
+        // From a page that tells nobody its address.
+        ("null", "burn.example.org", 422),
+        ("null", "evil.example.org", 403),
         ("https://burn.example.org:8443", "burn.example.org:8443", 403),
     ] {
         let headers = [("host", host), ("origin", origin), ("sec-fetch-site", "same-origin")];

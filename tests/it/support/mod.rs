@@ -32,11 +32,14 @@ use burnday::state::App;
 use burnday::web::link::Opens;
 use burnday::zone::Zone;
 use clap::Parser;
+use sqlx::sqlite::SqliteConnectOptions;
+use sqlx::{ConnectOptions, Connection};
 use std::path::Path;
 use std::sync::LazyLock;
 use tempfile::TempDir;
 use time::macros::{date, datetime, time};
 use time::{Date, OffsetDateTime, Weekday};
+use tokio::runtime::Runtime;
 
 /// Wed 25 Nov 2026, 09:00 in Chicago.
 pub const NOW: OffsetDateTime = datetime!(2026-11-25 15:00 UTC);
@@ -47,6 +50,22 @@ pub const PASSWORD: &str = "four quiet grey herons";
 /// The hash of that password, made once: hashing is slow on purpose.
 static HASH: LazyLock<String> =
     LazyLock::new(|| Argon2::default().hash_password(PASSWORD.as_bytes()).unwrap().to_string());
+
+/// A store in which nothing is but its tables. They are made once: it takes longer than
+/// most tests.
+static EMPTY: LazyLock<Vec<u8>> = LazyLock::new(|| {
+    // No test waits within another's runtime.
+    std::thread::spawn(|| Runtime::new().unwrap().block_on(empty_store())).join().unwrap()
+});
+
+async fn empty_store() -> Vec<u8> {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join(burnday::db::FILE);
+    let mut connection = SqliteConnectOptions::new().filename(&path).create_if_missing(true).connect().await.unwrap();
+    sqlx::migrate!().run(&mut connection).await.unwrap();
+    connection.close().await.unwrap();
+    std::fs::read(&path).unwrap()
+}
 
 pub struct TestApp {
     pub app: App,
@@ -61,6 +80,7 @@ impl TestApp {
 
     pub async fn with(flags: &[&str]) -> Self {
         let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join(burnday::db::FILE), EMPTY.as_slice()).unwrap();
         let app = open(folder.path(), flags).await;
         Self { app, folder }
     }
