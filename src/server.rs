@@ -69,6 +69,7 @@ pub fn router(app: App) -> Router {
     let once = Once {
         db: app.db.clone(),
         answers: Arc::clone(&app.answers),
+        key: app.link_key.clone(),
         who: |request| request.extensions().get::<Visit>().map_or(0, |visit| visit.user.account_id),
     };
 
@@ -125,15 +126,15 @@ pub fn router(app: App) -> Router {
     let by_link = asks::public_router()
         .merge(mail_room::public_router())
         .merge(crew::public_router())
-        .merge(press::public_router())
-        .route_layer(from_fn_with_state(once.clone(), once::once));
+        .merge(press::public_router());
 
     // A file is larger than a form, and photos are larger still.
-    let files = bounded(directory::files_router(), directory::MOST_SENT, FILE_PATIENCE)
-        .merge(bounded(loans::files_router(), photos::MOST_SENT, FILE_PATIENCE))
-        .merge(bounded(rooms::files_router(), photos::MOST_SENT, FILE_PATIENCE))
-        .route_layer(from_fn_with_state(once.clone(), once::once))
-        .layer(from_fn(kept::keep))
+    let kept_once = |routes: Router<App>| {
+        routes.route_layer(from_fn_with_state(once.clone(), once::once)).layer(from_fn(kept::keep))
+    };
+    let files = bounded(kept_once(directory::files_router()), directory::MOST_SENT, FILE_PATIENCE)
+        .merge(bounded(kept_once(loans::files_router()), photos::MOST_SENT, FILE_PATIENCE))
+        .merge(bounded(kept_once(rooms::files_router()), photos::MOST_SENT, FILE_PATIENCE))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
     // The layer named last sees a request first.
@@ -141,11 +142,9 @@ pub fn router(app: App) -> Router {
         .merge(files)
         .layer(csrf)
         .layer(from_fn_with_state(Home::of(&app.config), guard::origin_known))
-        .merge(bounded(by_link.layer(from_fn(kept::keep)), MOST_BODY, PATIENCE))
+        .merge(bounded(kept_once(by_link).layer(from_fn(guard::address_is_secret)), MOST_BODY, PATIENCE))
         .merge(bounded(
-            asks::offer_router(rooms::offered)
-                .route_layer(from_fn_with_state(once, once::once))
-                .layer(from_fn(kept::keep)),
+            kept_once(asks::offer_router(rooms::offered)).layer(from_fn(guard::address_is_secret)),
             asks::MOST_OFFERED,
             FILE_PATIENCE,
         ))

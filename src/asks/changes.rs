@@ -374,7 +374,7 @@ fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> 
                 let day = letters::day_of(event, ask);
                 // In a copy of the store their yes may have been lost.
                 let file = if known.entries.contains(&ask.id) {
-                    " The attached file takes it out of your calendar until then."
+                    " Until you answer, the attached file takes this day out of your calendar."
                 } else {
                     ""
                 };

@@ -120,9 +120,9 @@ impl Tx {
         journal::keep(&mut self.connection, &std::mem::take(&mut self.entries)).await
     }
 
-    /// Does something wait for the commit?
-    fn has_more(&self) -> bool {
-        !self.later.is_empty() || !self.entries.is_empty()
+    /// So much waits for the commit, of all its writes.
+    fn waiting(&self) -> usize {
+        self.entries.len() + self.later.values().map(|later| later.rows.len()).sum::<usize>()
     }
 
     fn forget(&mut self) {
@@ -376,15 +376,17 @@ pub fn make_folder(folder: &Path) -> anyhow::Result<()> {
 /// Nobody else on this machine may look into a folder that holds people's names and
 /// what opens their links.
 fn close_to_others(folder: &Path) -> anyhow::Result<()> {
-    let mode = || std::fs::metadata(folder).map(|about| about.permissions().mode() & 0o777);
-    let is_closed = |mode: u32| mode & 0o700 == mode;
+    let mode = || std::fs::metadata(folder).map(|about| about.permissions().mode());
+    let is_closed = |mode: u32| mode & !0o077 == mode;
     let open = mode()?;
     if is_closed(open) {
         return Ok(());
     }
-    let closed = std::fs::set_permissions(folder, Permissions::from_mode(open & 0o700));
+    // A folder of somebody else's things isn't ours to change.
+    let is_ours = folder.join(FILE).exists() || std::fs::read_dir(folder)?.next().is_none();
+    let closed = is_ours && std::fs::set_permissions(folder, Permissions::from_mode(open & !0o077)).is_ok();
     // Some file systems take it and do nothing.
-    if closed.is_err() || !is_closed(mode()?) {
+    if !closed || !is_closed(mode()?) {
         bail!(
             "others on this machine may look into the folder {}. Let its owner close it with chmod 700, or name \
              another one with --data",

@@ -48,8 +48,11 @@ impl Form {
     }
 }
 
-/// What was changed before a form's write.
-pub(super) struct Before(i64);
+/// What was changed before a form's write, and what other writes left for the commit.
+pub(super) struct Before {
+    changes: i64,
+    waiting: usize,
+}
 
 /// Looks for the form's key before its write.
 ///
@@ -66,7 +69,7 @@ pub(super) async fn begin(tx: &mut Tx, form: &Form) -> Result<Before> {
     .await?;
     match found.digest {
         Some(known) => Err(Error::SentBefore { is_same: known == digest }),
-        None => Ok(Before(found.changes)),
+        None => Ok(Before { changes: found.changes, waiting: tx.waiting() }),
     }
 }
 
@@ -77,12 +80,12 @@ pub(super) async fn begin(tx: &mut Tx, form: &Form) -> Result<Before> {
 /// The store's.
 pub(super) async fn end(tx: &mut Tx, form: &Form, before: &Before) -> Result<bool> {
     let (key, digest) = form.key.get().map(|(key, digest)| (key.as_str(), digest.as_slice())).unwrap_or_default();
-    let waits = tx.has_more();
+    let waits = tx.waiting() > before.waiting;
     let kept = sqlx::query!(
         "insert into form_key (key, digest) select ?, ? where total_changes() > ? or ?",
         key,
         digest,
-        before.0,
+        before.changes,
         waits
     )
     .execute(&mut **tx)

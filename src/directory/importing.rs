@@ -233,7 +233,12 @@ async fn take(
         let fields = [(once::FIELD, form_key), ("name", name.clone()), ("file", hex(&Sha256::digest(&content)))];
         if let Err(answer) = sent.read(&fields.map(|(name, value)| (name.to_owned(), value))).await {
             files::remove(&app, &key).await;
-            return Ok(answer);
+            return if answer.status() == StatusCode::CONFLICT {
+                let reason = "You sent another file with this form before. Reload its page and choose this one again.";
+                Err(Error::BadRequest(reason.to_owned()))
+            } else {
+                Ok(answer)
+            };
         }
     }
     let account = visit.user.account_id;
@@ -285,7 +290,7 @@ async fn keep(
         import.columns = Some(form.column.iter().map(|name| name.parse().ok()).collect());
     }
     // What is chosen is kept with the people who come in, or by itself if none do.
-    let nobody = if form.act == "keep" {
+    let next = if form.act == "keep" {
         match look(&app, &import, now).await? {
             Ok(checked) if checked.is_fine() => {
                 let mut people = checked.people;
@@ -301,9 +306,9 @@ async fn keep(
             }
             Ok(checked) => {
                 let view = view(&app, &visit, String::new(), Some(waiting(&import, checked, 0))).await?;
-                show_as(StatusCode::UNPROCESSABLE_ENTITY, &view)?
+                return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view);
             }
-            Err(wrong) => show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, wrong, None).await?)?,
+            Err(wrong) => return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, wrong, None).await?),
         }
     } else {
         Redirect::to(&again).into_response()
@@ -311,7 +316,7 @@ async fn keep(
     if let Some(columns) = import.columns.filter(|_| !form.column.is_empty()) {
         app.db.write(move |tx| Box::pin(async move { store::choose_columns(tx, id, &columns).await })).await?;
     }
-    Ok(nobody)
+    Ok(next)
 }
 
 async fn bring_in(

@@ -60,6 +60,13 @@ fn secure_cookies(headers: &mut HeaderMap) {
     }
 }
 
+/// The address holds a secret: no other page may be told it, whatever this one is.
+pub async fn address_is_secret(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    response.headers_mut().insert(header::REFERRER_POLICY, HeaderValue::from_static("no-referrer"));
+    response
+}
+
 /// Forgets the number that a client gave its request: ours goes into the log.
 pub async fn own_request_id(mut request: Request, next: Next) -> Response {
     request.headers_mut().remove("x-request-id");

@@ -126,7 +126,7 @@ pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]
     let fields: Vec<_> = fields.iter().filter(|(name, _)| name != once::FIELD).cloned().collect();
     let page = Kept {
         title: "You sent this form before",
-        advice: "What you sent first is saved. What is below is not. Send it too if you want both.",
+        advice: "Your first press is saved. This one isn’t yet: send it too if you want both.",
         send: "Send this too",
         action,
         has_files,
@@ -137,7 +137,7 @@ pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]
     show_as(StatusCode::CONFLICT, &page).unwrap_or_else(IntoResponse::into_response)
 }
 
-fn is_bare(fields: &[(String, String)]) -> bool {
+pub(super) fn is_bare(fields: &[(String, String)]) -> bool {
     fields.iter().all(|(name, _)| name == once::FIELD)
 }
 

@@ -157,6 +157,18 @@ impl LinkKey {
         hex(&mac.finalize().into_bytes()[..8])
     }
 
+    /// A digest of these parts that nobody can guess at who has the store alone.
+    #[must_use]
+    pub fn digest<'a>(&self, parts: impl IntoIterator<Item = &'a str>) -> Vec<u8> {
+        let mut mac = Hmac::<Sha256>::new_from_slice(&self.0).expect("a key of any length will do");
+        mac.update(b"digest");
+        for part in parts {
+            mac.update(&part.len().to_le_bytes());
+            mac.update(part.as_bytes());
+        }
+        mac.finalize().into_bytes().to_vec()
+    }
+
     /// A text with addresses in place of its marks.
     #[must_use]
     pub fn fill(&self, text: &str, base_url: &str) -> String {

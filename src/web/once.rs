@@ -2,30 +2,34 @@
 //! own, which the write made for it keeps: sent again, it gets the answer of the first
 //! time; sent with something else in it, it asks before that is saved too.
 
-use super::flash;
 use super::kept::{self, Typed};
-use super::link::Secret;
-use super::page::{error_page, local_path};
+use super::link::{LinkKey, Secret, hex};
+use super::page::error_page;
 use crate::db::Db;
 use crate::db::once::Form;
-use crate::error::SentBefore;
+use crate::error::{Error, SentBefore};
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{Request, State};
 use axum::http::{HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
-use sha2::{Digest, Sha256};
 use std::collections::{HashMap, VecDeque};
 use std::fmt::Write;
 use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedMutexGuard;
+use tracing::Instrument;
 
 /// The field of a form that holds its key.
 pub const FIELD: &str = "form-key";
+/// The same of a form whose buttons are tapped one after the other, as on a phone:
+/// each tap is one of its own, and the last one counts.
+const TAPS: &str = "tap-key";
+/// What such a form says of itself.
+const IS_TAPPED: &str = "data-taps";
 /// The answers to so many forms are kept in memory,
 const ANSWERS: usize = 4_096;
 /// and of those no page longer than this.
-const LONGEST: usize = 64 * 1024;
+const LONGEST: usize = 8 * 1024;
 
 /// What the forms sent last were answered. After a new start they are gone, and
 /// whoever sends one again is told that it is saved.
@@ -66,6 +70,15 @@ impl Answers {
     }
 }
 
+impl Answers {
+    /// Nothing was kept for it.
+    fn forget(&self, key: &str) {
+        let mut newest = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        newest.by_key.remove(key);
+        newest.order.retain(|known| known != key);
+    }
+}
+
 impl Answer {
     /// What is to be said again: the page, or the way to one and its sentence.
     async fn of(response: Response) -> (Option<Self>, Response) {
@@ -94,32 +107,33 @@ impl Answer {
 pub struct Once {
     pub db: Db,
     pub answers: Arc<Answers>,
+    pub key: LinkKey,
     /// The number of the account that sends.
     pub who: fn(&Request) -> i64,
 }
+
+/// The key of a form, and the right to answer it.
+type Turn = (String, OwnedMutexGuard<Option<Answer>>);
 
 /// A form on its way to its handler.
 #[derive(Clone)]
 pub struct Sent {
     once: Once,
     form: Arc<Form>,
-    turn: Arc<Mutex<Option<OwnedMutexGuard<Option<Answer>>>>>,
+    turn: Arc<Mutex<Option<Turn>>>,
     who: i64,
     action: String,
-    from: Option<String>,
     has_files: bool,
 }
 
 impl Sent {
     fn new(once: &Once, request: &Request) -> Self {
-        let from = request.headers().get(header::REFERER).and_then(|from| url::Url::parse(from.to_str().ok()?).ok());
         Self {
             once: once.clone(),
             form: Arc::default(),
             turn: Arc::default(),
             who: (once.who)(request),
             action: request.uri().to_string(),
-            from: from.map(|from| local_path(&from[url::Position::BeforePath..]).to_owned()),
             has_files: !kept::is_form(request.headers()),
         }
     }
@@ -129,63 +143,56 @@ impl Sent {
     /// # Errors
     /// The answer, if the form was sent before.
     pub async fn read(&self, fields: &[(String, String)]) -> Result<(), Response> {
-        let key = fields.iter().find(|(name, _)| name == FIELD).map(|(_, key)| key);
-        let Some(key) = key.filter(|key| Secret::read(key).is_some() && !kept::holds_secret(fields)) else {
+        let sent = fields.iter().find(|(name, _)| name == FIELD || name == TAPS);
+        let Some((name, key)) = sent.filter(|(_, key)| Secret::read(key).is_some() && !kept::holds_secret(fields))
+        else {
             return Ok(());
         };
         let digest = self.digest(fields);
-        let turn = self.once.answers.slot(key).lock_owned().await;
-        match self.once.db.digest_of_form(key).await.map_err(IntoResponse::into_response)? {
-            Some(known) if known == digest => Err(turn.as_ref().map_or_else(|| self.saved_already(), Answer::again)),
+        let key = if name == TAPS { hex(&digest) } else { key.clone() };
+        let turn = self.once.answers.slot(&key).lock_owned().await;
+        match self.once.db.digest_of_form(&key).await.map_err(IntoResponse::into_response)? {
+            Some(known) if known == digest => Err(turn.as_ref().map_or_else(saved_already, Answer::again)),
             Some(_) => Err(kept::other(self.action.clone(), self.has_files, fields)),
             None => {
                 self.form.is(key.clone(), digest);
-                *self.turn.lock().unwrap_or_else(PoisonError::into_inner) = Some(turn);
+                *self.turn.lock().unwrap_or_else(PoisonError::into_inner) = Some((key, turn));
                 Ok(())
             }
         }
     }
 
     fn digest(&self, fields: &[(String, String)]) -> Vec<u8> {
-        let mut digest = Sha256::new();
         let who = self.who.to_string();
         let fields = fields.iter().flat_map(|(name, value)| [name.as_str(), value]);
-        for part in [who.as_str(), &self.action].into_iter().chain(fields) {
-            digest.update(part.len().to_le_bytes());
-            digest.update(part);
-        }
-        digest.finalize().to_vec()
+        self.once.key.digest([who.as_str(), &self.action].into_iter().chain(fields))
     }
 
-    fn saved_already(&self) -> Response {
-        match &self.from {
-            Some(from) => flash::redirect(from, "Saved already: this form was sent before."),
-            None => error_page(
-                StatusCode::OK,
-                "This is saved already",
-                "You sent this form before. Open the page again to see what is saved.",
-            ),
-        }
-    }
-
-    async fn answered(self, response: Response, fields: Option<Vec<(String, String)>>) -> Response {
+    async fn answered(self, response: Response, fields: Vec<(String, String)>) -> Response {
         if let Some(before) = response.extensions().get::<SentBefore>() {
             // The first one's request is gone, and its write came just before this one's.
-            return match fields {
-                Some(fields) if !before.is_same => kept::other(self.action, self.has_files, &fields),
-                _ => self.saved_already(),
-            };
+            let can_be_sent = !before.is_same && !kept::is_bare(&fields);
+            return if can_be_sent { kept::other(self.action, self.has_files, &fields) } else { saved_already() };
         }
         let turn = self.turn.lock().unwrap_or_else(PoisonError::into_inner).take();
         match turn {
-            Some(mut turn) if self.form.is_kept() && !response.status().is_server_error() => {
+            Some((_, mut turn)) if self.form.is_kept() && !response.status().is_server_error() => {
                 let (answer, response) = Answer::of(response).await;
                 *turn = answer;
                 response
             }
-            _ => response,
+            Some((key, _)) => {
+                self.once.answers.forget(&key);
+                response
+            }
+            None => response,
         }
     }
+}
+
+fn saved_already() -> Response {
+    let advice = "You sent this form before. Open the page again to see what is saved.";
+    error_page(StatusCode::OK, "This is saved already", advice)
 }
 
 /// Lets a form through once. What reads a form with files tells it what the form holds.
@@ -194,24 +201,31 @@ pub async fn once(State(once): State<Once>, mut request: Request, next: Next) ->
         return next.run(request).await;
     }
     let sent = Sent::new(&once, &request);
-    let mut fields = None;
     if sent.has_files {
         request.extensions_mut().insert(sent.clone());
-    } else {
-        let (parts, body) = request.into_parts();
-        let Ok(body) = to_bytes(body, usize::MAX).await else {
-            return StatusCode::PAYLOAD_TOO_LARGE.into_response();
-        };
-        let read: Vec<(String, String)> = url::form_urlencoded::parse(&body).into_owned().collect();
-        if let Err(answer) = sent.read(&read).await {
-            return answer;
-        }
-        fields = Some(read);
-        request = Request::from_parts(parts, Body::from(body));
+        let typed = Typed::of(&request);
+        let response = Arc::clone(&sent.form).answer(next.run(request)).await;
+        return sent.answered(response, typed.all()).await;
     }
-    let typed = Typed::of(&request);
-    let response = Arc::clone(&sent.form).answer(next.run(request)).await;
-    sent.answered(response, fields.or_else(|| Some(typed.all()))).await
+    let (parts, body) = request.into_parts();
+    let Ok(body) = to_bytes(body, usize::MAX).await else {
+        return StatusCode::PAYLOAD_TOO_LARGE.into_response();
+    };
+    let fields: Vec<(String, String)> = url::form_urlencoded::parse(&body).into_owned().collect();
+    if let Err(answer) = sent.read(&fields).await {
+        return answer;
+    }
+    let request = Request::from_parts(parts, Body::from(body));
+    // A second press makes a browser drop the first one: it is answered to its end, or
+    // there would be nothing to say again.
+    let answering = async move {
+        let response = Arc::clone(&sent.form).answer(next.run(request)).await;
+        sent.answered(response, fields).await
+    };
+    match tokio::spawn(answering.in_current_span()).await {
+        Ok(response) => response,
+        Err(error) => Error::Internal(error.into()).into_response(),
+    }
 }
 
 /// Gives each form of a page its key. It is done here so that no page can forget it.
@@ -245,9 +259,10 @@ fn with_keys(html: &str) -> String {
         keyed.push_str(before);
         let tag = &before[start..];
         if tag.contains(r#"method="post""#) && !tag.contains("data-keyed") {
+            let field = if tag.contains(IS_TAPPED) { TAPS } else { FIELD };
             let key = Secret::new();
             let key = key.reveal();
-            let _ = write!(keyed, r#"<input type="hidden" name="{FIELD}" value="{key}">"#);
+            let _ = write!(keyed, r#"<input type="hidden" name="{field}" value="{key}">"#);
         }
         rest = after;
     }
@@ -263,13 +278,20 @@ mod tests {
     fn each_form_that_changes_something_gets_a_key_of_its_own() {
         let page = r#"<form method="post" action="/a" class="x"><button></button></form><form action="/b"></form>
                       <form method="post" action="/c" data-keyed></form><p>&#60;form method="post"&#62;</p>
-                      <form class="x" method="post"></form>"#;
+                      <form class="x" method="post"></form><form method="post" data-taps></form>"#;
         let keyed = with_keys(page);
         let keys: Vec<&str> = keyed.split(r#"name="form-key" value=""#).skip(1).map(|rest| &rest[..43]).collect();
         assert_eq!(keys.len(), 2, "{keyed}");
         assert!(keys[0] != keys[1] && keys.iter().all(|key| Secret::read(key).is_some()));
-        assert!(keyed.contains(r#"action="/a" class="x"><input"#) && keyed.ends_with(r#""></form>"#));
+        assert!(
+            keyed.contains(r#"action="/a" class="x"><input"#)
+                && keyed.contains(r#"data-taps><input type="hidden" name="tap-key""#)
+        );
+        let taps = keyed.split(r#"name="tap-key" value=""#).skip(1).map(|rest| &rest[..43]);
         let mut without = keyed.clone();
+        for key in taps {
+            without = without.replace(&format!(r#"<input type="hidden" name="tap-key" value="{key}">"#), "");
+        }
         for key in keys {
             without = without.replace(&format!(r#"<input type="hidden" name="form-key" value="{key}">"#), "");
         }

@@ -1,11 +1,14 @@
 //! The store itself: one writer, many readers, one process.
 
 use crate::support::{self, TestApp};
+use burnday::db::journal::{Actor, Entry, record};
+use burnday::db::once::Form;
 use burnday::db::{Db, FILE};
 use burnday::error::Error;
 use burnday::people;
 use std::collections::BTreeSet;
 use std::os::unix::fs::PermissionsExt;
+use std::sync::Arc;
 use std::time::Duration;
 
 async fn add(db: &Db, name: String) -> Result<i64, Error> {
@@ -168,4 +171,36 @@ async fn a_change_by_whomever_is_seen_at_once() {
         std::process::Command::new("sqlite3").arg(path).arg("update person set phone = '555-0101'").status();
     assert!(elsewhere.unwrap().success());
     assert_ne!(version().await, second, "by another process too");
+}
+
+#[tokio::test]
+async fn a_write_that_changes_nothing_keeps_no_form_whoever_shares_its_commit() {
+    let test = TestApp::planned().await;
+    let (kept, none) = (Arc::new(Form::default()), Arc::new(Form::default()));
+    kept.is("first".to_owned(), vec![1]);
+    none.is("second".to_owned(), vec![2]);
+    // What it tells the journal waits for the commit of both.
+    let write = Arc::clone(&kept).answer(test.app.db.write(|tx| {
+        Box::pin(async move {
+            let (actor, title) = (Actor::System, "a note");
+            let entry = Entry {
+                actor,
+                verb: "noted",
+                subject: "event",
+                subject_id: Some(1),
+                event_id: Some(1),
+                title,
+                before: None,
+                after: None,
+            };
+            record(tx, support::NOW, entry);
+            Ok(())
+        })
+    }));
+    let nothing = Arc::clone(&none).answer(test.app.db.write(|_| Box::pin(async { Ok(()) })));
+    let (write, nothing) = tokio::join!(write, nothing);
+    assert!(write.is_ok() && nothing.is_ok());
+    assert!(kept.is_kept() && !none.is_kept());
+    assert_eq!(test.app.db.digest_of_form("first").await.unwrap(), Some(vec![1]));
+    assert_eq!(test.app.db.digest_of_form("second").await.unwrap(), None);
 }

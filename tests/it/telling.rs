@@ -389,7 +389,7 @@ async fn in_a_copy_a_lost_yes_leaves_the_calendar_until_it_is_said_again() {
     let (method, file) = &told.calendars[0];
     assert_eq!(method, "CANCEL", "their yes is unknown here");
     assert!(number(file) > number(&lost.calendars[0].1));
-    assert!(told.text.contains("takes it out of your calendar until then"), "{}", told.text);
+    assert!(told.text.contains("takes this day out of your calendar"), "{}", told.text);
     say(&copy, id, 0, "yes").await;
     let again = waiting(&copy, id).await.unwrap();
     assert_eq!(again.calendars[0].0, "REQUEST");

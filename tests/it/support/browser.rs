@@ -45,16 +45,6 @@ impl Browser {
         self.post_body(path, &form.body()).await
     }
 
-    /// The same, from a page that says where it is.
-    pub async fn submit_from(&mut self, path: &str, page: &str, form: &Filled) -> Answer {
-        let request = Request::post(path)
-            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
-            .header("sec-fetch-site", "same-origin")
-            .header(header::REFERER, page)
-            .body(Body::from(form.body()));
-        self.send(request.unwrap()).await
-    }
-
     pub async fn post_body(&mut self, path: &str, body: &str) -> Answer {
         let request = Request::post(path)
             .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
@@ -178,7 +168,7 @@ impl Answer {
 
     /// The same of the first form that fits.
     pub fn form_at(&self, selector: &str) -> Filled {
-        self.keyed_form_at(selector).without(burnday::web::once::FIELD)
+        self.keyed_form_at(selector).without(burnday::web::once::FIELD).without("tap-key")
     }
 
     /// The page's form with its key, as a browser sends it.
