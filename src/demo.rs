@@ -82,9 +82,9 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
     if !is_empty && !marker.is_file() {
         bail!("{} holds something that is no demo; name another folder with --folder", folder.display());
     }
+    // Refuses while another process serves from it, and closes it to others.
+    let _lock = db::lock(folder)?;
     if !is_empty {
-        // Refuses while another process serves from it.
-        let _lock = db::lock(folder)?;
         // Old mails hold links that a new demo would open again.
         for folder in ["mail", "incoming", photos::FOLDER].map(|name| folder.join(name)) {
             if folder.is_dir() {
@@ -96,11 +96,6 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
             if path.exists() {
                 std::fs::remove_file(&path).with_context(|| format!("remove {}", path.display()))?;
             }
-        }
-        // Letters of an earlier demo: their numbers are given anew.
-        let letters = folder.join("mail");
-        if letters.is_dir() {
-            std::fs::remove_dir_all(&letters).with_context(|| format!("remove {}", letters.display()))?;
         }
     }
     std::fs::write(&marker, "Everything in this folder is replaced when the demo starts.\n")?;
