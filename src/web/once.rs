@@ -27,9 +27,9 @@ const TAPS: &str = "tap-key";
 /// What such a form says of itself.
 const IS_TAPPED: &str = "data-taps";
 /// The answers to so many forms are kept in memory,
-const ANSWERS: usize = 4_096;
+const ANSWERS: usize = 1_024;
 /// and of those no page longer than this.
-const LONGEST: usize = 8 * 1024;
+const LONGEST: usize = 64 * 1024;
 
 /// What the forms sent last were answered. After a new start they are gone, and
 /// whoever sends one again is told that it is saved.

@@ -135,6 +135,9 @@ async fn look_at_some(server: &Server, role: Option<&str>, stops: &[Stop]) -> Fo
         browser.open(server.link(role)).await;
         browser.press(&format!("Enter as {role}")).await;
         browser.sees(".me", role).await;
+    } else {
+        // A form is sent from a page of the app.
+        browser.open(&format!("{}/sign-in", server.base)).await;
     }
     browser.console().await;
     let mut found = Found::new();
