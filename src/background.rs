@@ -30,7 +30,7 @@ pub async fn tick(app: &App) -> Result<()> {
     app.mailer.beat(Instant::now());
     mail::look_after(app, Instant::now()).await?;
     reminders::tick(app).await?;
-    accounts::sweep(app).await?;
+    accounts::sweep_sign_ins(app).await?;
     photos::sweep(app).await?;
     send(app).await
 }
@@ -80,7 +80,7 @@ async fn run(app: App) {
         }
         if round.is_multiple_of(REMIND) {
             tell(reminders::tick(&app).await);
-            tell(accounts::sweep(&app).await);
+            tell(accounts::sweep_sign_ins(&app).await);
         }
         if round.is_multiple_of(SWEEP) {
             tell(photos::sweep(&app).await);

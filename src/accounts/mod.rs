@@ -19,7 +19,7 @@ pub use routes::{dead_link, private, router, zone};
 pub use sees::Private;
 pub use session::{
     Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker, end as end_session_cookie,
-    require as require_sign_in, sweep,
+    require as require_sign_in, sweep as sweep_sign_ins,
 };
 pub use store::{
     Account, Change, Holder, Refused, change_password, department, department_in, end_sign_ins, find, find_by_mail,

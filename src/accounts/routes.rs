@@ -129,9 +129,9 @@ async fn start_session(app: &App, jar: &CookieJar, account: i64, next: &str) -> 
     let sign_in = app.db.write(move |tx| {
         Box::pin(async move {
             if let Some(old) = old {
-                store::sign_out(tx, old).await?;
+                session::store::sign_out(tx, old).await?;
             }
-            store::sign_in(tx, account, now).await
+            session::store::sign_in(tx, account, now).await
         })
     });
     let secret = sign_in.await?;
@@ -140,7 +140,7 @@ async fn start_session(app: &App, jar: &CookieJar, account: i64, next: &str) -> 
 
 async fn sign_out(State(app): State<App>, jar: CookieJar) -> Result<Response> {
     if let Some(secret) = session::secret(&app, &jar) {
-        app.db.write(move |tx| Box::pin(store::sign_out(tx, secret))).await?;
+        app.db.write(move |tx| Box::pin(session::store::sign_out(tx, secret))).await?;
     }
     Ok((session::end(&app), Redirect::to("/sign-in")).into_response())
 }

@@ -1,7 +1,9 @@
 //! Sign-ins: a cookie holds a secret, the store its hash. Every request asks
 //! the store, so that a role taken away is gone at the next press.
 
-use super::{User, store};
+pub(super) mod store;
+
+use super::User;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::flash;

@@ -105,7 +105,7 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart, typed: &Typed
         typed.note(&name, &value);
         match name.strip_suffix(KEPT) {
             Some(name) => drop(kept.insert(name.to_owned(), value)),
-            None if name == once::FIELD => {}
+            None if once::is_key(&name) => {}
             None => text.push((name, value)),
         }
     }

@@ -123,7 +123,7 @@ fn page(
 
 /// A form that was sent before with something else in it: both are wanted, perhaps.
 pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]) -> Response {
-    let fields: Vec<_> = fields.iter().filter(|(name, _)| name != once::FIELD).cloned().collect();
+    let fields: Vec<_> = fields.iter().filter(|(name, _)| !once::is_key(name)).cloned().collect();
     let page = Kept {
         title: "You sent this form before",
         advice: "Your first press is saved. This one isn’t yet: send it too if you want both.",
@@ -138,12 +138,27 @@ pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]
 }
 
 pub(super) fn is_bare(fields: &[(String, String)]) -> bool {
-    fields.iter().all(|(name, _)| name == once::FIELD)
+    fields.iter().all(|(name, _)| once::is_key(name))
 }
 
 /// What can be read of the fields.
 fn read_of(fields: &[(String, String)]) -> Vec<String> {
     let is_words = |text: &&String| text.contains(' ') || text.chars().count() > 12;
-    let typed = fields.iter().filter(|(name, _)| name != once::FIELD).map(|(_, value)| value);
+    let typed = fields.iter().filter(|(name, _)| !once::is_key(name)).map(|(_, value)| value);
     typed.filter(is_words).cloned().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_is_nothing_that_somebody_typed() {
+        let field = |name: &str, value: &str| (name.to_owned(), value.to_owned());
+        for key in ["form-key", "tap-key"] {
+            let key = field(key, &"k".repeat(43));
+            assert!(is_bare(std::slice::from_ref(&key)));
+            assert_eq!(read_of(&[key, field("note", "by the gate")]), ["by the gate"]);
+        }
+    }
 }

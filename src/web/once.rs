@@ -26,6 +26,13 @@ pub const FIELD: &str = "form-key";
 const TAPS: &str = "tap-key";
 /// What such a form says of itself.
 const IS_TAPPED: &str = "data-taps";
+
+/// Is it a field that holds a key, and nothing that somebody typed?
+#[must_use]
+pub fn is_key(field: &str) -> bool {
+    field == FIELD || field == TAPS
+}
+
 /// The answers to so many forms are kept in memory,
 const ANSWERS: usize = 1_024;
 /// and of those no page longer than this.
@@ -68,9 +75,7 @@ impl Answers {
         newest.by_key.insert(key.to_owned(), Arc::clone(&slot));
         slot
     }
-}
 
-impl Answers {
     /// Nothing was kept for it.
     fn forget(&self, key: &str) {
         let mut newest = self.0.lock().unwrap_or_else(PoisonError::into_inner);
@@ -143,7 +148,7 @@ impl Sent {
     /// # Errors
     /// The answer, if the form was sent before.
     pub async fn read(&self, fields: &[(String, String)]) -> Result<(), Response> {
-        let sent = fields.iter().find(|(name, _)| name == FIELD || name == TAPS);
+        let sent = fields.iter().find(|(name, _)| is_key(name));
         let Some((name, key)) = sent.filter(|(_, key)| Secret::read(key).is_some() && !kept::holds_secret(fields))
         else {
             return Ok(());

@@ -92,6 +92,21 @@ async fn a_body_too_large_is_refused_before_it_is_read() {
     assert!(answer.says("too much at once"));
 }
 
+/// A field that may be sent several times makes no page of any length.
+#[tokio::test]
+async fn a_form_has_a_bounded_number_of_fields() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let task = test.task("burn-permit").await;
+    let path = format!("/events/1/tasks/{task}/edit");
+    let earlier = |many: usize| format!("title=&act=save{}", "&earlier=1".repeat(many));
+    assert_eq!(olga.post_body(&path, &earlier(20_000)).await.status, 413);
+    // A task waits for twenty others at most, and the page has three lines more.
+    let (most, many) = (olga.post_body(&path, &earlier(23)).await, olga.post_body(&path, &earlier(4_000)).await);
+    assert_eq!((most.status, many.status), (422, 422));
+    assert_eq!(many.all("select[name=earlier]").len(), most.all("select[name=earlier]").len());
+}
+
 #[tokio::test]
 async fn another_content_type_is_refused() {
     let test = TestApp::planned().await;

@@ -38,6 +38,16 @@ async fn move_to(test: &TestApp, burn_on: &str, rain_on: &str) {
     assert_eq!(test.olga().await.post("/events/1/move", &fields).await.location(), "/events/1");
 }
 
+/// A relay refuses a message.
+async fn refuse(test: &TestApp, id: i64) {
+    let now = test.app.clock.now();
+    let fail = test
+        .app
+        .db
+        .write(move |tx| Box::pin(async move { mail::note_past(tx, id, Some("550 5.1.1 no such user"), now).await }));
+    fail.await.unwrap();
+}
+
 /// What waits to go out about a question: one mail, or none.
 async fn waiting(test: &TestApp, id: i64) -> Option<Posted> {
     let mut waiting: Vec<Posted> =
@@ -249,12 +259,7 @@ async fn who_did_not_get_the_mail_about_a_change_is_on_the_list_again() {
     let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
     olga.submit("/events/1/edit", &form).await;
     assert!(olga.get("/events/1/asks").await.all("#tell").is_empty(), "a mail is on its way");
-    let mail = waiting(&test, id).await.unwrap().id;
-    let now = test.app.clock.now();
-    let fail = test.app.db.write(move |tx| {
-        Box::pin(async move { burnday::mail::note_past(tx, mail, Some("550 5.1.1 no such user"), now).await })
-    });
-    fail.await.unwrap();
+    refuse(&test, waiting(&test, id).await.unwrap().id).await;
     let list = olga.get("/events/1/asks").await;
     assert_eq!(list.all("#tell li").len(), 1, "{}", list.body);
     // The Countdown points there as well.
@@ -352,11 +357,7 @@ async fn who_is_no_longer_needed_hears_it_though_the_first_mail_never_left() {
     assert_eq!(second.calendars[0].0, "CANCEL");
     // The relay refuses it: whoever is on the list is emailed again.
     test.at(test.app.clock.now() + Duration::minutes(11));
-    let (mail_id, now) = (second.id, test.app.clock.now());
-    let fail = test.app.db.write(move |tx| {
-        Box::pin(async move { mail::note_past(tx, mail_id, Some("550 5.1.1 no such user"), now).await })
-    });
-    fail.await.unwrap();
+    refuse(&test, second.id).await;
     let listed = olga.get("/events/1/asks").await.attributes("#tell input[type=checkbox]", "value");
     assert_eq!(listed, [id.to_string()]);
     assert_eq!(olga.post("/events/1/asks/tell", &[("request", &id.to_string())]).await.status, 303);
