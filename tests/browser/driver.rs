@@ -78,6 +78,11 @@ impl Browser {
         self.devtools("Emulation.setEmulatedMedia", media).await;
     }
 
+    /// Runs this in every page that it opens from now on.
+    pub async fn put_into_every_page(&self, script: &str) {
+        self.devtools("Page.addScriptToEvaluateOnNewDocument", json!({"source": script})).await;
+    }
+
     /// What the console got since it was asked last, without what is merely
     /// information.
     pub async fn console(&self) -> Vec<String> {

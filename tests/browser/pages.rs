@@ -9,6 +9,7 @@ use crate::http::Visitor;
 use crate::server::Server;
 use crate::tools;
 use serde_json::{Value, json};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
@@ -119,18 +120,33 @@ const EXAMPLES: usize = 6;
 /// What is wrong, with where it was found.
 pub type Found = BTreeMap<String, Vec<String>>;
 
+/// Every page is looked at wide and narrow, in the light and in the dark. What is
+/// wide in the light is narrow in the dark, and the next page the other way round,
+/// so that what all pages share is seen in all four looks.
+const LOOKS: [[(Size, &str); 2]; 2] = [[(WIDE, "light"), (NARROW, "dark")], [(WIDE, "dark"), (NARROW, "light")]];
+/// Width and height.
+type Size = (u32, u32);
+const WIDE: Size = (1280, 900);
+const NARROW: Size = (390, 844);
+
 /// Two browsers share them: these are the longest of all tests, and the last to end.
 async fn look_at_all(server: &Server, role: Option<&str>, stops: &[Stop]) {
-    let (some, others) = stops.split_at(stops.len() / 2);
-    let (mut found, more) = tokio::join!(look_at_some(server, role, some), look_at_some(server, role, others));
+    let waiting = RefCell::new(stops.iter().zip(LOOKS.iter().cycle()));
+    let next = || waiting.borrow_mut().next();
+    let (mut found, more) = tokio::join!(look_at_some(server, role, next), look_at_some(server, role, next));
     for (what, places) in more {
         found.entry(what).or_default().extend(places);
     }
     assert_clean(&found, stops);
 }
 
-async fn look_at_some(server: &Server, role: Option<&str>, stops: &[Stop]) -> Found {
+async fn look_at_some<'a>(
+    server: &Server,
+    role: Option<&str>,
+    next: impl Fn() -> Option<(&'a Stop, &'a [(Size, &'a str); 2])>,
+) -> Found {
     let browser = Browser::start(Scripts::On).await;
+    browser.put_into_every_page(&std::fs::read_to_string(tools::npm("axe-core/axe.min.js")).unwrap()).await;
     if let Some(role) = role {
         browser.open(server.link(role)).await;
         browser.press(&format!("Enter as {role}")).await;
@@ -141,14 +157,21 @@ async fn look_at_some(server: &Server, role: Option<&str>, stops: &[Stop]) -> Fo
     }
     browser.console().await;
     let mut found = Found::new();
-    for stop in stops {
+    while let Some((stop, looks)) = next() {
         go_to(&browser, &server.base, stop).await;
         for complaint in browser.console().await {
             if !complaint.contains(&format!("status of {}", stop.status)) {
                 found.entry(format!("console: {complaint}")).or_default().push(stop.to_string());
             }
         }
-        look_at(&browser, stop, &mut found).await;
+        for ((width, height), scheme) in *looks {
+            browser.resize(width, height).await;
+            browser.prefer(scheme).await;
+            let sticks_out = what_sticks_out(&browser).await.map(|wider| format!("wider than the page: {wider}"));
+            for what in violations(&browser).await.into_iter().chain(sticks_out) {
+                found.entry(what).or_default().push(format!("{stop}, {width} px, {scheme}"));
+            }
+        }
     }
     found
 }
@@ -194,36 +217,17 @@ async fn go_to(browser: &Browser, base: &str, stop: &Stop) {
     }
 }
 
-/// Wide and narrow, light and dark.
-async fn look_at(browser: &Browser, stop: &Stop, found: &mut Found) {
-    let axe = std::fs::read_to_string(tools::npm("axe-core/axe.min.js")).unwrap();
-    browser.client.execute(&axe, Vec::new()).await.unwrap();
-    for (width, height) in [(1280, 900), (390, 844)] {
-        browser.resize(width, height).await;
-        // In the dark only the colours differ.
-        for (scheme, rules) in [("light", json!(null)), ("dark", json!(["color-contrast", "link-in-text-block"]))] {
-            browser.prefer(scheme).await;
-            for violation in violations(browser, rules).await {
-                found.entry(violation).or_default().push(format!("{stop}, {width} px, {scheme}"));
-            }
-        }
-        if let Some(wider) = what_sticks_out(browser).await {
-            found.entry(format!("wider than the page: {wider}")).or_default().push(format!("{stop}, {width} px"));
-        }
-    }
-}
-
-/// What axe-core finds by these rules, or by all it goes by without being told.
-async fn violations(browser: &Browser, rules: Value) -> Vec<String> {
-    let run = "const [rules, done] = arguments;
+/// What axe-core finds.
+async fn violations(browser: &Browser) -> Vec<String> {
+    let run = "const [done] = arguments;
         for (const closed of document.querySelectorAll('details')) closed.open = true;
         const says = (rule) => rule.nodes.map((node) => `${rule.id} (${rule.help}): ${node.target.join(' ')}
       ${node.html}
       ${node.failureSummary.replaceAll('\\n', '\\n      ')}`);
-        axe.run(document, {resultTypes: ['violations'], ...(rules && {runOnly: rules})}).then(
+        axe.run(document, {resultTypes: ['violations']}).then(
             (result) => done({looked: result.passes.length > 0, found: result.violations.flatMap(says)}),
             (error) => done({looked: false, found: [String(error)]}));";
-    let answer = browser.client.execute_async(run, vec![rules]).await.unwrap();
+    let answer = browser.client.execute_async(run, Vec::new()).await.unwrap();
     assert_eq!(answer["looked"], true, "axe looks at the page: {answer}");
     answer["found"].as_array().unwrap().iter().map(|text| text.as_str().unwrap().to_owned()).collect()
 }
