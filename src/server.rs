@@ -7,6 +7,7 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::guard::Home;
 use crate::web::once::{self, Once};
+use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept};
 use crate::{
     accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, permits, photos,
@@ -18,7 +19,6 @@ use axum::extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State};
 use axum::http::StatusCode;
 use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use axum::{Json, Router};
 use hyper::body::Incoming;
 use hyper::server::conn::http1;

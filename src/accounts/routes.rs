@@ -8,25 +8,25 @@ use crate::web::limits::{Client, Limit, TooOften};
 use crate::web::link::Secret;
 use crate::web::page::{local_path, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use axum_extra::extract::{CookieJar, Query};
 use serde::Deserialize;
 
 /// For strangers: signing in and out, and the links that lead there.
 pub fn router() -> Router<App> {
     Router::new()
-        .route("/sign-in", get(sign_in_page).post(sign_in))
+        .route("/sign-in", get(sign_in_page).merge(post(sign_in)))
         .route("/sign-out", post(sign_out))
-        .route("/set-up/{secret}", get(set_up_page).post(set_up))
-        .route("/invitation/{secret}", get(invitation_page).post(take_invitation))
-        .route("/new-password/{secret}", get(new_password_page).post(new_password))
-        .route("/enter/{secret}", get(enter_page).post(enter))
+        .route("/set-up/{secret}", get(set_up_page).merge(post(set_up)))
+        .route("/invitation/{secret}", get(invitation_page).merge(post(take_invitation)))
+        .route("/new-password/{secret}", get(new_password_page).merge(post(new_password)))
+        .route("/enter/{secret}", get(enter_page).merge(post(enter)))
 }
 
 #[derive(Template, Default)]

@@ -19,20 +19,20 @@ use crate::web::limits::{Client, Limit};
 use crate::web::link::{Opens, Secret};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::get;
 use std::sync::Arc;
 use time::OffsetDateTime;
 
 /// For strangers with a link.
 pub fn router() -> Router<App> {
     Router::new()
-        .route("/answer/{secret}", get(page).post(press))
+        .route("/answer/{secret}", get(page).merge(post(press)))
         .route("/answer/{secret}/calendar", get(calendar_file))
         .route("/calendar/{secret}", get(feed))
         .route("/event-calendar/{secret}", get(feed))

@@ -21,11 +21,11 @@ use crate::web::history::HistoryLine;
 use crate::web::link::{self, Opens};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -38,7 +38,7 @@ const PREVIEWS: usize = 50;
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/asks", get(index))
-        .route("/events/{id}/asks/new", get(new).post(create))
+        .route("/events/{id}/asks/new", get(new).merge(post(create)))
         .route("/events/{id}/asks/again", post(again))
         .route("/events/{id}/asks/calendar", post(renew_calendar))
         .route("/events/{id}/asks/{request}", get(request_page))

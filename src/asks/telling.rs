@@ -12,11 +12,11 @@ use crate::state::App;
 use crate::web::flash;
 use crate::web::form::Form;
 use crate::web::path::Path;
+use crate::web::routes::post;
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
-use axum::routing::post;
 use serde::Deserialize;
 use std::collections::HashMap;
 

@@ -7,6 +7,7 @@ use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
+use crate::web::routes::{get, post};
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
@@ -14,7 +15,6 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 use time::{Date, Duration};
 
@@ -22,7 +22,7 @@ const PATH: &str = "/settings/closed-days";
 
 /// The list, and adding and removing.
 pub fn router() -> Router<App> {
-    Router::new().route(PATH, get(index).post(add)).route("/settings/closed-days/remove", post(remove))
+    Router::new().route(PATH, get(index).merge(post(add))).route("/settings/closed-days/remove", post(remove))
 }
 
 /// A span of closed days is at most this long.

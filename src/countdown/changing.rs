@@ -15,20 +15,20 @@ use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use crate::zone::{self, Zone};
 use askama::Template;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use axum::{Extension, Router};
 use std::collections::HashSet;
 use std::sync::Arc;
 use time::{Duration, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/edit", get(edit).post(update))
+    Router::new().route("/events/{id}/edit", get(edit).merge(post(update)))
 }
 
 /// What somebody decided about a change.

@@ -15,13 +15,13 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -30,8 +30,8 @@ use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/new", get(new_event).post(create_event))
-        .route("/events/{id}/move", get(move_page).post(move_burn_day))
+        .route("/events/new", get(new_event).merge(post(create_event)))
+        .route("/events/{id}/move", get(move_page).merge(post(move_burn_day)))
 }
 
 /// What a new event starts from: the template as a plan with nothing done, and

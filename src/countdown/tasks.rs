@@ -19,22 +19,22 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, local_path, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/tasks/new", get(new).post(create))
+        .route("/events/{id}/tasks/new", get(new).merge(post(create)))
         .route("/events/{id}/tasks/{task}", get(task_page))
-        .route("/events/{id}/tasks/{task}/edit", get(edit).post(update))
-        .route("/events/{id}/tasks/{task}/remove", get(remove_page).post(remove))
+        .route("/events/{id}/tasks/{task}/edit", get(edit).merge(post(update)))
+        .route("/events/{id}/tasks/{task}/remove", get(remove_page).merge(post(remove)))
         .route("/events/{id}/tasks/{task}/state", post(set_state))
         .route("/events/{id}/tasks/{task}/notes", post(add_note))
 }

@@ -18,13 +18,13 @@ use crate::web::limits::{Client, Limit};
 use crate::web::link::{LinkKey, Secret};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::get;
 use serde::Deserialize;
 use time::{Duration, OffsetDateTime};
 
@@ -33,7 +33,7 @@ const LINK_LASTS: Duration = Duration::days(30);
 
 /// For strangers with a link.
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/call-sheet/{secret}", get(look).post(press))
+    Router::new().route("/call-sheet/{secret}", get(look).merge(post(press)))
 }
 
 #[derive(Template)]

@@ -16,13 +16,13 @@ use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
@@ -32,7 +32,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/crew/people/{person}", get(person_page))
         .route("/events/{id}/crew/people/{person}/hours", post(hours))
         .route("/events/{id}/crew/people/{person}/certificates", post(hold))
-        .route("/events/{id}/crew/people/{person}/certificates/{holding}", get(edit).post(renew))
+        .route("/events/{id}/crew/people/{person}/certificates/{holding}", get(edit).merge(post(renew)))
         .route("/events/{id}/crew/people/{person}/certificates/{holding}/check", post(check))
         .route("/events/{id}/crew/people/{person}/certificates/{holding}/remove", post(remove))
 }

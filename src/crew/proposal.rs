@@ -21,12 +21,12 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use axum_extra::extract::Query;
 use plan::{Change, Plan};
 use serde::Deserialize;
@@ -42,7 +42,7 @@ const COUNTS: [(&str, &str, Answer); 3] = [
 ];
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/crew/proposal", get(look).post(take_over))
+    Router::new().route("/events/{id}/crew/proposal", get(look).merge(post(take_over)))
 }
 
 #[derive(Debug, Clone, Deserialize)]

@@ -19,12 +19,12 @@ use crate::web::form::Form;
 use crate::web::link::{LinkKey, Opens};
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
-use axum::routing::get;
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
@@ -36,7 +36,7 @@ use time::{Date, Duration, OffsetDateTime};
 const IN_CHARGE: [Duty; 3] = [Duty::IncidentCommander, Duty::SafetyOfficer, Duty::BurnBoss];
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/crew/sheets", get(sheets).post(send))
+    Router::new().route("/events/{id}/crew/sheets", get(sheets).merge(post(send)))
 }
 
 /// What one person needs to know for burn day.

@@ -11,18 +11,18 @@ use crate::web::flash;
 use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::{asks, crew, events, gifts, guests, loans, mail, permit_records, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/people/{id}/forget", get(ask).post(forget))
+    Router::new().route("/people/{id}/forget", get(ask).merge(post(forget)))
 }
 
 #[derive(Template)]

@@ -14,6 +14,7 @@ use crate::web::form::{self, Form};
 use crate::web::link::hex;
 use crate::web::once;
 use crate::web::page::{Page, show, show_as};
+use crate::web::routes::{get, post};
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
@@ -21,7 +22,6 @@ use axum::extract::multipart::MultipartRejection;
 use axum::extract::{Multipart, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -34,7 +34,7 @@ const PATH: &str = "/people/import";
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route(PATH, get(index).post(keep))
+        .route(PATH, get(index).merge(post(keep)))
         .route("/people/import/undo", post(undo))
         .route("/people/import/sample.csv", get(sample_file))
 }

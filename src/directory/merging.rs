@@ -17,13 +17,13 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 
+use crate::web::routes::{get, post};
 use crate::{asks, countdown, crew, events, gifts, guests, loans, permit_records, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -33,7 +33,7 @@ pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/people/duplicates", get(duplicates))
         .route("/people/duplicates/two", post(say_two))
-        .route("/people/{id}/merge", get(compare).post(merge))
+        .route("/people/{id}/merge", get(compare).merge(post(merge)))
         .route("/people/{id}/separate", post(separate))
 }
 

@@ -14,13 +14,13 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, query_escape, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::get;
 use axum::{Json, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -29,9 +29,9 @@ pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/people", get(index))
         .route("/people/names", get(names))
-        .route("/people/new", get(new).post(add))
+        .route("/people/new", get(new).merge(post(add)))
         .route("/people/{id}", get(person))
-        .route("/people/{id}/edit", get(edit).post(change))
+        .route("/people/{id}/edit", get(edit).merge(post(change)))
         .route("/people/export.csv", get(export_csv))
         .route("/people/export.vcf", get(export_vcards))
 }

@@ -5,11 +5,11 @@ use crate::state::App;
 use crate::web::flash;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 
 /// The list of events. Planning a new one and changing one belong to the
 /// countdown, which knows what a change does.

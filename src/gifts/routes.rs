@@ -19,12 +19,12 @@ use crate::web::form::{Both, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, Duration, OffsetDateTime};
@@ -35,12 +35,12 @@ const TRIED_FOR: Duration = Duration::days(14);
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/guests/gifts", get(index))
-        .route("/events/{id}/guests/gifts/new", get(new).post(create))
+        .route("/events/{id}/guests/gifts/new", get(new).merge(post(create)))
         .route("/events/{id}/guests/gifts/report", get(report))
         .route("/events/{id}/guests/gifts/{gift}", get(gift_page))
-        .route("/events/{id}/guests/gifts/{gift}/edit", get(edit).post(change))
+        .route("/events/{id}/guests/gifts/{gift}/edit", get(edit).merge(post(change)))
         .route("/events/{id}/guests/gifts/{gift}/received", post(received))
-        .route("/events/{id}/guests/gifts/{gift}/receipt", get(receipt_page).post(give_receipt))
+        .route("/events/{id}/guests/gifts/{gift}/receipt", get(receipt_page).merge(post(give_receipt)))
 }
 
 async fn event(app: &App, id: i64) -> Result<Event> {

@@ -15,13 +15,13 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 

@@ -13,13 +13,13 @@ use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use std::collections::HashSet;
@@ -30,7 +30,7 @@ const PATH: &str = "/settings/guests";
 const SPARE: usize = 2;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route(PATH, get(index).post(save))
+    Router::new().route(PATH, get(index).merge(post(save)))
 }
 
 /// What the department decides about guests once.

@@ -12,12 +12,12 @@ use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
+use crate::web::routes::get;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
-use axum::routing::get;
 use axum_extra::extract::Query;
 use serde::Deserialize;
 

@@ -13,13 +13,13 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::time::Duration;
@@ -27,7 +27,7 @@ use std::time::Duration;
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/guests/programme", get(look))
-        .route("/events/{id}/guests/programme/edit", get(edit).post(save))
+        .route("/events/{id}/guests/programme/edit", get(edit).merge(post(save)))
 }
 
 /// Empty lines at the end of the form, for what is new.

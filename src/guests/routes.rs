@@ -22,21 +22,21 @@ use crate::web::form::{self, Both, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/guests", get(index))
-        .route("/events/{id}/guests/new", get(new).post(create))
+        .route("/events/{id}/guests/new", get(new).merge(post(create)))
         .route("/events/{id}/guests/{guest}", get(guest_page))
-        .route("/events/{id}/guests/{guest}/edit", get(edit).post(save))
+        .route("/events/{id}/guests/{guest}/edit", get(edit).merge(post(save)))
         .route("/events/{id}/guests/{guest}/place", post(place))
         .route("/events/{id}/guests/{guest}/rules", post(by_rules))
         .route("/events/{id}/guests/{guest}/rang", post(rang))

@@ -8,12 +8,12 @@ use crate::error::Result;
 use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
+use crate::web::routes::get;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
-use axum::routing::get;
 use time::Date;
 
 pub(super) fn router() -> Router<App> {

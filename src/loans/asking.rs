@@ -18,18 +18,18 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::link::{self, LinkKey};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/loans/{loan}/ask", get(look).post(send))
+    Router::new().route("/events/{id}/loans/{loan}/ask", get(look).merge(post(send)))
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]

@@ -14,13 +14,13 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, Duration, OffsetDateTime};
@@ -30,7 +30,7 @@ const TRIED_FOR: Duration = Duration::days(7);
 pub(super) const ABOUT: [&str; 2] = ["its return", "its condition"];
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/loans/{loan}/letter", get(look).post(send))
+    Router::new().route("/events/{id}/loans/{loan}/letter", get(look).merge(post(send)))
 }
 
 /// "sports clock, serial number MS-0412".

@@ -19,12 +19,12 @@ use crate::web::flash;
 use crate::web::form::{Both, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::sync::Arc;
@@ -33,9 +33,9 @@ use time::OffsetDateTime;
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/loans", get(index))
-        .route("/events/{id}/loans/new", get(new).post(create))
+        .route("/events/{id}/loans/new", get(new).merge(post(create)))
         .route("/events/{id}/loans/{loan}", get(loan_page))
-        .route("/events/{id}/loans/{loan}/edit", get(edit).post(change))
+        .route("/events/{id}/loans/{loan}/edit", get(edit).merge(post(change)))
         .route("/events/{id}/loans/{loan}/steps", post(happened))
         .route("/events/{id}/loans/{loan}/steps/{step}/back", post(take_back))
 }

@@ -12,14 +12,14 @@ use crate::web::limits::{Client, Limit};
 use crate::web::link::Secret;
 use crate::web::page::show;
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 
 pub fn router() -> Router<App> {
-    Router::new().route("/announcements/{secret}", get(ask).post(stop))
+    Router::new().route("/announcements/{secret}", get(ask).merge(post(stop)))
 }
 
 #[derive(Template)]

@@ -16,6 +16,7 @@ use crate::web::history::HistoryLine;
 use crate::web::link::without_links;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use crate::zone::Zone;
 use askama::Template;
@@ -23,7 +24,6 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
-use axum::routing::{get, post};
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {

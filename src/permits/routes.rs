@@ -17,12 +17,12 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::sync::Arc;
@@ -33,10 +33,10 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/permits", get(index))
         .route("/events/{id}/permits/print", get(print))
         .route("/events/{id}/permits/usual", post(add_usual))
-        .route("/events/{id}/permits/new", get(new).post(create))
+        .route("/events/{id}/permits/new", get(new).merge(post(create)))
         .route("/events/{id}/permits/{permit}", get(permit_page))
-        .route("/events/{id}/permits/{permit}/edit", get(edit).post(change))
-        .route("/events/{id}/permits/{permit}/remove", get(remove_page).post(remove))
+        .route("/events/{id}/permits/{permit}/edit", get(edit).merge(post(change)))
+        .route("/events/{id}/permits/{permit}/remove", get(remove_page).merge(post(remove)))
 }
 
 /// What a request about the records of an event starts from.

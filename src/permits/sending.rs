@@ -11,12 +11,12 @@ use crate::web::flash::{self, Undo};
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::show_as;
 use crate::web::path::Path;
+use crate::web::routes::post;
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::post;
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {

@@ -6,11 +6,11 @@ use crate::accounts::SignedIn;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::path::Path;
+use crate::web::routes::get;
 use axum::Router;
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 
 /// The photos themselves.
 pub fn router() -> Router<App> {

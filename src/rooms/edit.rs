@@ -14,19 +14,19 @@ use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/rooms/new", get(new).post(create))
-        .route("/events/{id}/rooms/things/{thing}/edit", get(edit).post(change))
+        .route("/events/{id}/rooms/new", get(new).merge(post(create)))
+        .route("/events/{id}/rooms/things/{thing}/edit", get(edit).merge(post(change)))
         .route("/events/{id}/rooms/things/{thing}/copy", post(copy))
         .route("/events/{id}/rooms/things/{thing}/remove", post(remove))
 }

@@ -16,13 +16,13 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime};
@@ -30,8 +30,8 @@ use time::{Date, OffsetDateTime};
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/rooms/build", get(build))
-        .route("/events/{id}/rooms/warnings", get(warnings).post(decide))
-        .route("/events/{id}/rooms/tolerance", get(tolerance).post(save_tolerance))
+        .route("/events/{id}/rooms/warnings", get(warnings).merge(post(decide)))
+        .route("/events/{id}/rooms/tolerance", get(tolerance).merge(post(save_tolerance)))
         .route("/events/{id}/rooms/audit", get(audit))
 }
 

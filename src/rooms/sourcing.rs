@@ -21,20 +21,20 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::link::{self, LinkKey, Opens};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::fmt::Write;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/rooms/sourcing", get(look).post(ask))
+    Router::new().route("/events/{id}/rooms/sourcing", get(look).merge(post(ask)))
 }
 
 /// Something a room still lacks.

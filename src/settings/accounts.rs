@@ -10,20 +10,20 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::link::Secret;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 
 const PATH: &str = "/settings/accounts";
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route(PATH, get(index).post(invite))
-        .route("/settings/accounts/{id}", get(edit).post(update))
+        .route(PATH, get(index).merge(post(invite)))
+        .route("/settings/accounts/{id}", get(edit).merge(post(update)))
         .route("/settings/accounts/{id}/link", post(make_link))
         .route("/settings/accounts/{id}/end-sign-ins", post(end_sign_ins))
 }

@@ -6,17 +6,17 @@ use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
+use crate::web::routes::{get, post};
 use crate::zone::{self, Zone};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/settings", get(index)).route("/settings/department", get(edit).post(update))
+    Router::new().route("/settings", get(index)).route("/settings/department", get(edit).merge(post(update)))
 }
 
 #[derive(Template)]

@@ -7,12 +7,12 @@ use crate::events;
 use crate::state::App;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
+use crate::web::routes::{get, post};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {

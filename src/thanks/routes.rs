@@ -16,12 +16,12 @@ use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 use std::sync::Arc;
 use time::OffsetDateTime;
@@ -31,8 +31,8 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/guests/thanks", get(index))
         .route("/events/{id}/guests/thanks/send", post(send))
         .route("/events/{id}/guests/thanks/letters", get(print))
-        .route("/events/{id}/guests/thanks/day", get(day_page).post(save_day))
-        .route("/events/{id}/guests/thanks/{who}", get(person).post(press))
+        .route("/events/{id}/guests/thanks/day", get(day_page).merge(post(save_day)))
+        .route("/events/{id}/guests/thanks/{who}", get(person).merge(post(press)))
         .route("/events/{id}/guests/thanks/{who}/back", post(take_back))
 }
 

@@ -13,4 +13,5 @@ pub mod money;
 pub mod once;
 pub mod page;
 pub mod path;
+pub mod routes;
 pub mod words;

@@ -11,7 +11,7 @@ use std::fmt;
 use time::Duration;
 
 /// So many pages of one shape are looked at.
-const EACH: usize = 3;
+const EACH: usize = 2;
 
 /// A page and how one comes to it.
 pub struct Stop {

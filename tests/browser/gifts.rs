@@ -27,7 +27,7 @@ async fn story(scripts: Scripts) {
     receive(&priya).await;
     receipt(&priya).await;
 
-    server.burned_yesterday();
+    server.burns_in(-1);
     thank(&priya, &server).await;
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }
@@ -136,7 +136,7 @@ async fn letters_and_receipts_are_one_page_each_whatever_the_name() {
             "A long sentence of thanks that fills its line. ".repeat(10)
         ));
     }
-    server.burned_yesterday();
+    server.burns_in(-1);
     let browser = Browser::start(Scripts::On).await;
     browser.open(server.link("education officer")).await;
     browser.press("Enter as education officer").await;

@@ -99,7 +99,7 @@ async fn story(officer: Scripts, reader: Scripts) {
 
 /// After the day: the official for sending somebody, who is thanked too.
 async fn thank(priya: &Browser, server: &Server) {
-    server.burned_yesterday();
+    server.burns_in(-1);
     priya.open(&format!("{}/events/1/guests/thanks", server.base)).await;
     let reasons = "//li[contains(., 'Nell Okoro, legislative aide')]";
     assert!(priya.find(reasons).await.text().await.unwrap().contains("coming for Perpetua Lindgaard"));

@@ -11,6 +11,8 @@ use time::macros::format_description;
 /// A slow machine still shows a page within this time.
 pub const PATIENCE: Duration = Duration::from_mins(1);
 const PAUSE: Duration = Duration::from_millis(30);
+/// The name of a reference to an element in the W3C's protocol for browsers (12.1).
+const ELEMENT_KEY: &str = "element-6066-11e4-a52e-4f735466cecf";
 
 impl Browser {
     pub async fn open(&self, address: &str) {
@@ -30,42 +32,35 @@ impl Browser {
     /// Presses what is there, and waits for the page that it leads to, if it leads to
     /// one.
     pub async fn click(&self, path: &str) {
-        let mut element = self.find(path).await;
-        let leads_on = self.leads_on(&element).await;
-        let before = self.client.find(Locator::Css("main")).await.unwrap();
-        // What was said stays at the top of the page, over what is there.
-        let to_the_middle = "arguments[0].scrollIntoView({block: 'center'})";
-        let shown = self.client.execute(to_the_middle, vec![serde_json::to_value(&element).unwrap()]).await;
-        if shown.is_err() {
-            // It is gone with the page it was on.
-            element = self.find(path).await;
-        }
+        // What was said stays at the top of the page, over what is there. A button
+        // that sends a form and a link to another page lead on.
+        let make_ready = "const at = arguments[0];
+            at.scrollIntoView({block: 'center'});
+            document.querySelector('main').dataset.left = 'yes';
+            return at.tagName === 'A' ? !at.hash && !at.target : at.type === 'submit' && at.form !== null;";
+        let (element, leads_on) = loop {
+            let element = self.find(path).await;
+            let at = serde_json::to_value(&element).unwrap();
+            // It may be gone with the page it was on.
+            if let Ok(leads_on) = self.client.execute(make_ready, vec![at]).await {
+                break (element, leads_on == Value::Bool(true));
+            }
+        };
         element.click().await.unwrap_or_else(|error| panic!("click {path}: {error}"));
         if leads_on {
-            self.turns(&before, path).await;
+            self.turns(path).await;
         }
     }
 
-    /// Waits until the page that this belongs to has given way to another.
-    async fn turns(&self, before: &Element, path: &str) {
+    /// Waits until what was there has given way to another page.
+    async fn turns(&self, path: &str) {
         let until = Instant::now() + PATIENCE;
-        let is_there = "return document.readyState === 'complete' && document.querySelector('main') !== null";
-        // What is gone has no look any more.
-        while before.is_displayed().await.is_ok()
-            || self.client.execute(is_there, Vec::new()).await.ok() != Some(Value::Bool(true))
-        {
+        let came =
+            "return document.readyState === 'complete' && document.querySelector('main:not([data-left])') !== null";
+        while self.client.execute(came, Vec::new()).await.ok() != Some(Value::Bool(true)) {
             assert!(Instant::now() < until, "{path} led nowhere\n{}", self.page().await);
             tokio::time::sleep(PAUSE).await;
         }
-    }
-
-    /// Is it a button that sends a form, or a link to another page?
-    async fn leads_on(&self, element: &Element) -> bool {
-        let asks = "const at = arguments[0];
-            return at.tagName === 'A' ? !at.hash && !at.target : at.type === 'submit' && at.form !== null;";
-        let leads = self.client.execute(asks, vec![serde_json::to_value(element).unwrap()]).await;
-        // It is gone with the page it was on, and is found again.
-        leads.map_or(true, |leads| leads == Value::Bool(true))
     }
 
     /// Empties the field with this label and types into it.
@@ -90,13 +85,19 @@ impl Browser {
 
     /// The first element there that is shown.
     pub async fn find(&self, path: &str) -> Element {
+        // One question, as each goes through three programs.
+        let look = "const found = document.evaluate(arguments[0], document, null, 7, null);
+            for (let at = 0; at < found.snapshotLength; at++) {
+                const element = found.snapshotItem(at);
+                if (element.checkVisibility({visibilityProperty: true})) return element;
+            }
+            return null;";
         let until = Instant::now() + PATIENCE;
         while Instant::now() < until {
-            for element in self.client.find_all(Locator::XPath(path)).await.unwrap() {
-                // It may be gone with the page it was on.
-                if element.is_displayed().await.unwrap_or(false) {
-                    return element;
-                }
+            // There may be no page just now.
+            let found = self.client.execute(look, vec![path.into()]).await.unwrap_or_default();
+            if let Some(id) = found.get(ELEMENT_KEY).and_then(Value::as_str) {
+                return Element::from_element_id(self.client.clone(), id.to_owned().into());
             }
             tokio::time::sleep(PAUSE).await;
         }
@@ -105,13 +106,13 @@ impl Browser {
 
     /// Waits until an element's text holds this.
     pub async fn sees(&self, css: &str, text: &str) {
+        let look = "const [css, text] = arguments;
+            return [...document.querySelectorAll(css)].some((element) => element.innerText.includes(text));";
         let until = Instant::now() + PATIENCE;
         while Instant::now() < until {
-            for element in self.client.find_all(Locator::Css(css)).await.unwrap() {
-                // It may be gone with the page it was on.
-                if element.text().await.is_ok_and(|says| says.contains(text)) {
-                    return;
-                }
+            let sees = self.client.execute(look, vec![css.into(), text.into()]).await.unwrap_or_default();
+            if sees == Value::Bool(true) {
+                return;
             }
             tokio::time::sleep(PAUSE).await;
         }

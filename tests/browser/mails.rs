@@ -135,6 +135,15 @@ async fn at_rest(server: &Server) -> Vec<String> {
     }
 }
 
+/// Waits for a reminder: the program looks once a minute whether one is due.
+async fn until_reminded(server: &Server) {
+    let until = Instant::now() + Duration::from_mins(2);
+    while !server.mails().iter().any(|mail| mail.what == "reminder") {
+        assert!(Instant::now() < until, "nobody is reminded");
+        tokio::time::sleep(Duration::from_secs(1)).await;
+    }
+}
+
 /// The links of these mails, opened; none of them may change a row.
 async fn open_all(server: &Server, scanner: &Browser, links: &BTreeSet<String>) {
     let before = at_rest(server).await;
@@ -164,7 +173,10 @@ async fn opening_the_links_of_every_mail_with_scripts_on_changes_no_row() {
     assert!(links.len() > 35, "{links:?}");
     open_all(&server, &scanner, &links).await;
 
-    server.burned_yesterday();
+    server.goes_where_it_is_noon();
+    server.burns_in(3);
+    until_reminded(&server).await;
+    server.burns_in(-1);
     let who = offered(&mut officer, "/events/1/guests/thanks", "who").await.remove(0);
     press(&mut officer, "/events/1/guests/thanks/send", &[("who", &who), ("act", "mail")]).await;
     server.new_mails();

@@ -162,14 +162,21 @@ impl Server {
         assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     }
 
-    /// From now on the burn was yesterday, and everybody who was asked about it
-    /// was asked about that day.
-    pub fn burned_yesterday(&self) {
-        self.sql(
-            "update ask set for_on = date('now', '-1 day')
-             where for_on = (select burn_on from event where id = 1);
-             update event set burn_on = date('now', '-1 day'), rain_on = null where id = 1;",
-        );
+    /// From now on the burn is in so many days, or was so many ago, and everybody who
+    /// was asked about it was asked about that day.
+    pub fn burns_in(&self, days: i32) {
+        // At night its day is the one before the store's.
+        let day = format!("date('now', '-7 hours', '{days} days')");
+        self.sql(&format!(
+            "update ask set for_on = {day} where for_on = (select burn_on from event where id = 1);
+             update event set burn_on = {day}, rain_on = null where id = 1;",
+        ));
+    }
+
+    /// The burn moves to where it is about noon, when everybody may be written to.
+    pub fn goes_where_it_is_noon(&self) {
+        // Such a zone's name counts to the west.
+        self.sql("update event set zone = printf('Etc/GMT%+d', strftime('%H', 'now') - 12) where id = 1");
     }
 
     /// The link it printed for somebody; the only one for "".

@@ -9,13 +9,13 @@ use crate::people::Person;
 use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
+use crate::web::routes::get;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use time::{Duration, OffsetDateTime};
 
 pub(in crate::crew) fn router() -> Router<App> {

@@ -12,13 +12,13 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::collections::BTreeSet;
@@ -32,7 +32,7 @@ pub(in crate::crew) fn router() -> Router<App> {
         .route("/events/{id}/crew/day", get(look))
         .route("/events/{id}/crew/day/{person}/in", post(come_in))
         .route("/events/{id}/crew/day/{person}/out", post(go_out))
-        .route("/events/{id}/crew/times/{attendance}", get(ask_times).post(put_right))
+        .route("/events/{id}/crew/times/{attendance}", get(ask_times).merge(post(put_right)))
 }
 
 #[derive(Template)]

@@ -14,21 +14,21 @@ use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 
 pub(in crate::crew) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/crew/template", post(fill))
-        .route("/events/{id}/crew/posts/new", get(new).post(create))
-        .route("/events/{id}/crew/posts/{post}/edit", get(edit).post(save))
-        .route("/events/{id}/crew/posts/{post}/remove", get(ask_remove).post(remove))
+        .route("/events/{id}/crew/posts/new", get(new).merge(post(create)))
+        .route("/events/{id}/crew/posts/{post}/edit", get(edit).merge(post(save)))
+        .route("/events/{id}/crew/posts/{post}/remove", get(ask_remove).merge(post(remove)))
 }
 
 #[derive(Template)]

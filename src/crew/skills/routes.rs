@@ -12,20 +12,20 @@ use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 
 const HERE: &str = "/settings/qualifications";
 
 pub(in crate::crew) fn router() -> Router<App> {
     Router::new()
-        .route("/settings/qualifications", get(index).post(add))
-        .route("/settings/qualifications/{qualification}", get(edit).post(save))
+        .route("/settings/qualifications", get(index).merge(post(add)))
+        .route("/settings/qualifications/{qualification}", get(edit).merge(post(save)))
         .route("/settings/qualifications/{qualification}/remove", post(remove))
 }
 

@@ -13,20 +13,20 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use time::Date;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/coverage", get(index).post(create))
-        .route("/events/{id}/press/coverage/{story}", get(story).post(change))
+        .route("/events/{id}/press/coverage", get(index).merge(post(create)))
+        .route("/events/{id}/press/coverage/{story}", get(story).merge(post(change)))
 }
 
 /// The numbers of the messages in a story, as in "1, 3".

@@ -14,18 +14,18 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/day", get(index).post(add))
+        .route("/events/{id}/press/day", get(index).merge(post(add)))
         .route("/events/{id}/press/day/{person}", post(tick))
 }
 

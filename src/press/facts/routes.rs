@@ -12,17 +12,17 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/press/facts", get(index).post(save))
+    Router::new().route("/events/{id}/press/facts", get(index).merge(post(save)))
 }
 
 #[derive(Template)]

@@ -17,21 +17,21 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/log", get(index).post(create))
-        .route("/events/{id}/press/log/{entry}", get(entry).post(correct))
+        .route("/events/{id}/press/log", get(index).merge(post(create)))
+        .route("/events/{id}/press/log/{entry}", get(entry).merge(post(correct)))
 }
 
 /// What can be chosen where a word is written down.

@@ -17,19 +17,19 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/outlets", get(index).post(create))
-        .route("/events/{id}/press/outlets/{outlet}", get(outlet).post(change))
+        .route("/events/{id}/press/outlets", get(index).merge(post(create)))
+        .route("/events/{id}/press/outlets/{outlet}", get(outlet).merge(post(change)))
         .route("/events/{id}/press/outlets/{outlet}/list", post(list))
         .route("/events/{id}/press/outlets/{outlet}/contacts", post(add_contact))
         .route("/events/{id}/press/outlets/{outlet}/contacts/gone", post(contact_gone))

@@ -22,12 +22,12 @@ use crate::state::App;
 use crate::web::flash;
 use crate::web::page::show_as;
 use crate::web::path::Path;
+use crate::web::routes::post;
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::post;
 use sqlx::SqliteConnection;
 use time::{Date, OffsetDateTime};
 

@@ -14,21 +14,21 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::{get, post};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, Time};
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/papers", get(index).post(begin))
-        .route("/events/{id}/press/papers/{paper}", get(paper).post(save))
+        .route("/events/{id}/press/papers", get(index).merge(post(begin)))
+        .route("/events/{id}/press/papers/{paper}", get(paper).merge(post(save)))
         .route("/events/{id}/press/papers/{paper}/approve", post(approve))
         .route("/events/{id}/press/papers/{paper}/print", get(print))
 }

@@ -21,18 +21,18 @@ use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::get;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/press/papers/{paper}/send", get(choose).post(send))
+    Router::new().route("/events/{id}/press/papers/{paper}/send", get(choose).merge(post(send)))
 }
 
 #[derive(Template)]

@@ -14,19 +14,19 @@ use crate::web::limits::{Client, Limit};
 use crate::web::link::Secret;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
+use crate::web::routes::{get, post};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::get;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
 /// For strangers with a link.
 pub fn router() -> Router<App> {
-    Router::new().route("/read-paper/{secret}", get(page).post(press))
+    Router::new().route("/read-paper/{secret}", get(page).merge(post(press)))
 }
 
 #[derive(Template)]

@@ -18,12 +18,12 @@ use crate::web::form::{self, Form};
 use crate::web::link::Opens;
 use crate::web::page::show_as;
 use crate::web::path::Path;
+use crate::web::routes::post;
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum::routing::post;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
