@@ -140,7 +140,14 @@ struct Chromedriver {
 }
 
 impl Chromedriver {
+    /// It takes a free port of IPv6 and then the same of IPv4, and ends if another
+    /// program has that one: 2 of 72 did that started by sixes.
     fn start(folder: &Path) -> Self {
+        const TRIES: usize = 10;
+        (0..TRIES).find_map(|_| Self::try_to_start(folder)).expect("chromedriver says on which port it listens")
+    }
+
+    fn try_to_start(folder: &Path) -> Option<Self> {
         let mut process = Command::new("chromedriver")
             // It chooses a free port and says which.
             .arg("--port=0")
@@ -158,9 +165,11 @@ impl Chromedriver {
             .by_ref()
             .lines()
             .map_while(Result::ok)
-            .find_map(|line| line.strip_suffix('.')?.split_once("successfully on port ")?.1.parse().ok())
-            .expect("chromedriver says on which port it listens");
-        Self { process, port, _says: says }
+            .find_map(|line| line.strip_suffix('.')?.split_once("successfully on port ")?.1.parse().ok());
+        if port.is_none() {
+            process.wait().unwrap();
+        }
+        Some(Self { process, port: port?, _says: says })
     }
 
     fn address(&self) -> String {
