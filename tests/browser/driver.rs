@@ -47,9 +47,9 @@ impl Browser {
         let folder = TempDir::new().unwrap();
         let chromedriver = Chromedriver::start(folder.path());
         let options = match scripts {
-            // Chromium without its windows: the same pages at a third of the work.
+            // It shows the same pages with a third of the work.
             Scripts::On => json!({"binary": find("chromium-headless-shell"), "args": FLAGS}),
-            // Only with them can scripts be off for pages, but not for chromedriver.
+            // Only this one can turn off a page's scripts and still run chromedriver's.
             Scripts::Off => json!({
                 "binary": find("chromium"),
                 "args": FLAGS,
@@ -140,8 +140,8 @@ struct Chromedriver {
 }
 
 impl Chromedriver {
-    /// It takes a free port of IPv6 and then the same of IPv4, and ends if another
-    /// program has that one: 2 of 72 did that started by sixes.
+    /// Chromedriver takes a free port of IPv6 and then the same of IPv4, and ends if
+    /// another program has that one: of 72 started six at a time, 2 did.
     fn start(folder: &Path) -> Self {
         const TRIES: usize = 10;
         (0..TRIES).find_map(|_| Self::try_to_start(folder)).expect("chromedriver says on which port it listens")

@@ -38,6 +38,7 @@ impl Browser {
             at.scrollIntoView({block: 'center'});
             document.querySelector('main').dataset.left = 'yes';
             return at.tagName === 'A' ? !at.hash && !at.target : at.type === 'submit' && at.form !== null;";
+        let until = Instant::now() + PATIENCE;
         let (element, leads_on) = loop {
             let element = self.find(path).await;
             let at = serde_json::to_value(&element).unwrap();
@@ -45,6 +46,7 @@ impl Browser {
             if let Ok(leads_on) = self.client.execute(make_ready, vec![at]).await {
                 break (element, leads_on == Value::Bool(true));
             }
+            assert!(Instant::now() < until, "{path} can't be pressed\n{}", self.page().await);
         };
         element.click().await.unwrap_or_else(|error| panic!("click {path}: {error}"));
         if leads_on {

@@ -168,8 +168,9 @@ async fn look_at_some<'a>(
         for ((width, height), scheme) in *looks {
             browser.resize(width, height).await;
             browser.prefer(scheme).await;
-            let sticks_out = what_sticks_out(&browser).await.map(|wider| format!("wider than the page: {wider}"));
-            for what in violations(&browser).await.into_iter().chain(sticks_out) {
+            let mut wrong = violations(&browser).await;
+            wrong.extend(what_sticks_out(&browser).await.map(|wider| format!("wider than the page: {wider}")));
+            for what in wrong {
                 found.entry(what).or_default().push(format!("{stop}, {width} px, {scheme}"));
             }
         }
@@ -218,7 +219,7 @@ async fn go_to(browser: &Browser, base: &str, stop: &Stop) {
     }
 }
 
-/// What axe-core finds.
+/// What axe-core finds, with all that is folded opened.
 async fn violations(browser: &Browser) -> Vec<String> {
     let run = "const [done] = arguments;
         for (const closed of document.querySelectorAll('details')) closed.open = true;

@@ -1,6 +1,9 @@
 //! The real program, on a free port and in a folder of its own.
 
+use burnday::clock::Clock;
 use burnday::web::link::{LinkKey, Opens};
+use burnday::web::words;
+use burnday::zone::Zone;
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader};
@@ -8,6 +11,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::Mutex;
 use tempfile::TempDir;
+use time::Duration;
 
 /// A mail that it has written.
 #[derive(Debug, Clone)]
@@ -164,12 +168,12 @@ impl Server {
 
     /// From now on the burn is in so many days, or was so many ago, and everybody who
     /// was asked about it was asked about that day.
-    pub fn burns_in(&self, days: i32) {
-        // At night its day is the one before the store's.
-        let day = format!("date('now', '-7 hours', '{days} days')");
+    pub fn burns_in(&self, days: i64) {
+        let zone = Zone::named(&self.ask_store("select zone from event where id = 1")).unwrap();
+        let day = words::iso(zone.today(Clock::System.now()) + Duration::days(days));
         self.sql(&format!(
-            "update ask set for_on = {day} where for_on = (select burn_on from event where id = 1);
-             update event set burn_on = {day}, rain_on = null where id = 1;",
+            "update ask set for_on = '{day}' where for_on = (select burn_on from event where id = 1);
+             update event set burn_on = '{day}', rain_on = null where id = 1;",
         ));
     }
 
