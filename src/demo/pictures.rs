@@ -75,22 +75,52 @@ const DRAWINGS: &[(&str, &[Shape])] = &[
     ("measure right", &[Box(37., 12., 43., 48., DARK), Box(42., 12., 43., 48., [20, 22, 24])]),
 ];
 
+/// Pixels for one unit of a drawing.
+const SCALE: f32 = 5.0;
+const WIDTH: u32 = 400;
+const HEIGHT: u32 = 300;
+
 fn drawn(shapes: &[Shape]) -> anyhow::Result<Vec<u8>> {
-    const SCALE: f32 = 5.0;
-    let image = RgbImage::from_fn(400, 300, |x, y| {
-        #[expect(clippy::cast_precision_loss, reason = "below a thousand")]
-        let (x, y) = (x as f32 / SCALE, y as f32 / SCALE);
-        let ground = if y < 46.0 { WALL } else { FLOOR };
-        // What was drawn last lies on top.
-        let shape = shapes.iter().rev().find_map(|shape| shape.at(x, y));
-        Rgb(shape.unwrap_or(ground))
-    });
+    let mut image = RgbImage::from_fn(WIDTH, HEIGHT, |_, y| Rgb(if units(y) < 46.0 { WALL } else { FLOOR }));
+    // What is drawn last lies on top. Looking at a shape's own corner of the picture
+    // alone takes a tenth of the time.
+    for shape in shapes {
+        let (left, top, right, bottom) = shape.bounds();
+        for y in pixel(top)..=pixel(bottom).min(HEIGHT - 1) {
+            for x in pixel(left)..=pixel(right).min(WIDTH - 1) {
+                if let Some(colour) = shape.at(units(x), units(y)) {
+                    image.put_pixel(x, y, Rgb(colour));
+                }
+            }
+        }
+    }
     let mut bytes = Cursor::new(Vec::new());
     image.write_to(&mut bytes, image::ImageFormat::Png)?;
     Ok(bytes.into_inner())
 }
 
+#[expect(clippy::cast_precision_loss, reason = "below a thousand")]
+fn units(pixel: u32) -> f32 {
+    pixel as f32 / SCALE
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 0 to below a thousand")]
+fn pixel(units: f32) -> u32 {
+    (units.max(0.0) * SCALE) as u32
+}
+
 impl Shape {
+    /// Left, top, right and bottom of what it covers.
+    fn bounds(self) -> (f32, f32, f32, f32) {
+        match self {
+            Box(left, top, right, bottom, _) => (left, top, right, bottom),
+            Disc(x, y, radius, _) => (x - radius, y - radius, x + radius, y + radius),
+            Line((from_x, from_y), (to_x, to_y), width, _) => {
+                (from_x.min(to_x) - width, from_y.min(to_y) - width, from_x.max(to_x) + width, from_y.max(to_y) + width)
+            }
+        }
+    }
+
     /// Its colour, if it covers the point.
     fn at(self, x: f32, y: f32) -> Option<Colour> {
         let (covers, colour) = match self {
