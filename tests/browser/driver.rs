@@ -4,6 +4,7 @@ use crate::http::Visitor;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
+use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
@@ -33,7 +34,7 @@ pub struct Browser {
     pub client: Client,
     chromedriver: Chromedriver,
     session: String,
-    _folder: TempDir,
+    folder: TempDir,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -67,7 +68,7 @@ impl Browser {
             .await
             .unwrap();
         let session = client.session_id().await.unwrap().unwrap();
-        let browser = Self { client, chromedriver, session, _folder: folder };
+        let browser = Self { client, chromedriver, session, folder };
         browser.resize(1280, 900).await;
         browser
     }
@@ -113,14 +114,44 @@ impl Browser {
 }
 
 impl Drop for Browser {
-    /// Ends the session and waits for it, also while a test panics: a killed
-    /// chromedriver would leave its browser behind.
+    /// Ends the browser and waits until it is gone, also while a test panics. The
+    /// program that chromedriver started may be a script around the browser, and
+    /// ending the session would end that alone.
     fn drop(&mut self) {
+        self.tell("POST", "/goog/cdp/execute", r#"{"cmd":"Browser.close","params":{}}"#);
+        self.tell("DELETE", "", "");
+        let gone = (0..200).any(|_| {
+            let is_gone = !runs_with(self.folder.path());
+            if !is_gone {
+                std::thread::sleep(Duration::from_millis(50));
+            }
+            is_gone
+        });
+        assert!(gone || std::thread::panicking(), "the browser goes on after its test");
+    }
+}
+
+impl Browser {
+    /// Says something to chromedriver about the session, whatever it answers.
+    fn tell(&self, method: &str, command: &str, body: &str) {
         let Ok(mut stream) = TcpStream::connect(("127.0.0.1", self.chromedriver.port)) else { return };
         let _ = stream.set_read_timeout(Some(Duration::from_secs(10)));
-        let _ = write!(stream, "DELETE /session/{} HTTP/1.1\r\nHost: localhost\r\n\r\n", self.session);
+        let (session, length) = (&self.session, body.len());
+        let _ = write!(
+            stream,
+            "{method} /session/{session}{command} HTTP/1.1\r\nHost: localhost\r\nContent-Length: {length}\r\n\r\n{body}"
+        );
         let _ = stream.read(&mut [0; 64]);
     }
+}
+
+/// Whether a program runs whose arguments name this folder.
+fn runs_with(folder: &Path) -> bool {
+    let name = folder.to_str().unwrap().as_bytes();
+    let arguments =
+        fs::read_dir("/proc").unwrap().filter_map(|process| fs::read(process.ok()?.path().join("cmdline")).ok());
+    let mut named = arguments.filter(|line| line.windows(name.len()).any(|part| part == name));
+    named.next().is_some()
 }
 
 /// Where a program lies, which chromedriver wants to know.
