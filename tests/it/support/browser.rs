@@ -155,6 +155,48 @@ impl Answer {
         page.select(&selector).filter_map(|element| element.attr(attribute).map(str::to_owned)).collect()
     }
 
+    /// Whether an element fits.
+    pub fn has(&self, selector: &str) -> bool {
+        self.count(selector) > 0
+    }
+
+    /// How many elements fit.
+    pub fn count(&self, selector: &str) -> usize {
+        Html::parse_document(&self.body).select(&Selector::parse(selector).unwrap()).count()
+    }
+
+    /// What a `data-` mark of the first element that fits says; empty without one.
+    pub fn mark(&self, selector: &str, name: &str) -> String {
+        self.attributes(selector, &format!("data-{name}")).into_iter().next().unwrap_or_default()
+    }
+
+    /// The fields about which the page says that something is wrong.
+    pub fn mistakes(&self) -> Vec<String> {
+        let marks = self.attributes(".mistake[id]", "id");
+        marks.iter().filter_map(|id| id.strip_suffix("-mistake")).map(str::to_owned).collect()
+    }
+
+    /// What it says about one of them; empty if nothing is wrong.
+    pub fn mistake(&self, field: &str) -> String {
+        self.text(&format!("[id='{field}-mistake']"))
+    }
+
+    /// What it says was just done.
+    pub fn said(&self) -> String {
+        self.text("#said")
+    }
+
+    /// What is beside a label in a list of facts; empty without one.
+    pub fn fact(&self, label: &str) -> String {
+        let page = Html::parse_document(&self.body);
+        let rows = Selector::parse("dl.facts > div").unwrap();
+        let text = |row: ElementRef<'_>, part: &str| {
+            let found: String = row.select(&Selector::parse(part).unwrap()).flat_map(|part| part.text()).collect();
+            found.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        page.select(&rows).find(|row| text(*row, "dt") == label).map(|row| text(row, "dd")).unwrap_or_default()
+    }
+
     /// What a form field holds.
     pub fn value(&self, name: &str) -> String {
         self.attributes(&format!("input[name={name}]"), "value").into_iter().next().unwrap_or_default()
