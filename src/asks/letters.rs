@@ -251,20 +251,32 @@ pub(super) fn said_before_it_came_back(request: &Request) -> Vec<String> {
 }
 
 /// "Sat 2 Jan 2027", "the rain date, Sat 9 Jan 2027".
+#[must_use]
+pub fn day_says(on: Date, is_rain: bool) -> String {
+    let day = words::day(on);
+    if is_rain { format!("the rain date, {day}") } else { day }
+}
+
+/// The same for a date that is asked about.
 pub(super) fn day_of(event: &Event, ask: &Ask) -> String {
-    let day = words::day(ask.for_on);
-    if Some(ask.for_on) == event.details.rain_on { format!("the rain date, {day}") } else { day }
+    day_says(ask.for_on, Some(ask.for_on) == event.details.rain_on)
 }
 
 /// "You said yes to the rain date, Sat 9 Jan 2027."
+#[must_use]
+pub fn said_to(said: Said, day: &str) -> String {
+    format!("You said {said} to {day}.")
+}
+
+/// How an answer stands, to whoever gave it.
 pub(super) fn standing(event: &Event, request: &Request, ask: &Ask, answer: &Answer) -> String {
     let day = day_of(event, ask);
     // What is given isn't given for a day.
-    let to = if request.kind.takes_offer() { String::new() } else { format!(" to {day}") };
+    let is_dated = !request.kind.takes_offer();
+    let said = if is_dated { said_to(answer.said, &day) } else { format!("You said {}.", answer.said) };
     match answer.said {
-        Said::Yes => format!("You said yes{to}."),
-        Said::No => format!("You said no{to}."),
-        Said::Maybe => format!("You said maybe{to}. Please tell us when you know."),
+        Said::Yes | Said::No => said,
+        Said::Maybe => format!("{said} Please tell us when you know."),
         Said::Deputy => format!("You are sending {} on {day}.", answer.deputy_says()),
     }
 }

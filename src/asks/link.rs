@@ -57,6 +57,8 @@ pub(super) struct AnswerPage<'a> {
     is_closed: bool,
     /// Where the burn is now, if it is asked about no date of it.
     moved_to: String,
+    /// The same day, as machines have it.
+    moved_on: String,
     /// What was pressed on a page that was older than the date; may be empty.
     late: String,
     about: String,
@@ -76,6 +78,8 @@ pub(super) struct AnswerPage<'a> {
 
 struct DateLine {
     ask_id: i64,
+    /// The date, as machines have it.
+    on: String,
     day: String,
     is_rain: bool,
     /// What stands, in words to the reader; empty if nothing does.
@@ -106,7 +110,8 @@ impl DateLine {
         let day = words::day(ask.for_on);
         let stands = ask.stands().map(|answer| to_reader(request, answer, &day)).unwrap_or_default();
         let said = ask.stands().map_or("", |answer| answer.said.as_str());
-        Self { ask_id: ask.id, day, is_rain: Some(ask.for_on) == event.details.rain_on, stands, said }
+        let on = words::iso(ask.for_on);
+        Self { ask_id: ask.id, on, day, is_rain: Some(ask.for_on) == event.details.rain_on, stands, said }
     }
 }
 
@@ -144,6 +149,7 @@ impl Opened {
             until: words::moment(event.details.zone.wall(request.closes_at)),
             is_closed: *now >= request.closes_at,
             moved_to: if is_lapsed { words::day(event.details.burn_on) } else { String::new() },
+            moved_on: words::iso(event.details.burn_on),
             late: String::new(),
             about: letters::about(&event.details),
             changes: seen.as_ref().map(|seen| changes(seen, event, request)).unwrap_or_default(),

@@ -36,7 +36,7 @@ pub use deputy::{
 pub use drafting::{Typed, dates_of};
 pub use form::{BY_HAND, FACTS, SPEAKS, reached as deputy_reached};
 pub use hours::Hours;
-pub use letters::{Sender, Signer, about, asking, confirming, facts, greeted};
+pub use letters::{Sender, Signer, about, asking, confirming, day_says, facts, greeted, said_to};
 pub use link::router as public_router;
 pub use offer::{
     Follows, MOST_SENT as MOST_OFFERED, Made, Offered, forget as forget_offers, offers, router as offer_router,

@@ -26,12 +26,23 @@ pub(super) struct Line {
     pub who: String,
     pub question: String,
     /// What stands, date by date.
-    pub says: Vec<String>,
+    pub says: Vec<Stands>,
     pub when: String,
     /// The sign before it: see the macro.
     pub sign: &'static str,
     pub state: &'static str,
     pub kind: Kind,
+}
+
+/// What stands for one date.
+#[derive(Debug)]
+pub(super) struct Stands {
+    /// The date, as machines have it.
+    pub on: String,
+    /// What was said to it last; empty without an answer.
+    pub said: &'static str,
+    pub is_lapsed: bool,
+    pub text: String,
 }
 
 /// Somebody to ring, and why.
@@ -41,6 +52,10 @@ pub(super) struct Call {
     pub who: String,
     pub phone: String,
     pub why: String,
+    /// The same as a mark.
+    pub reason: &'static str,
+    /// For so many days they have said nothing.
+    pub silent: i64,
     rank: u8,
 }
 
@@ -106,11 +121,17 @@ fn lapsed(ask: &Ask, event: &Event) -> &'static str {
 }
 
 /// What stands, date by date.
-pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> Vec<String> {
+pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> Vec<Stands> {
     let is_asked = request.live().next().is_some();
     // What was said before the date changed is shown until it is asked anew.
     let shown = request.asks.iter().filter(|ask| !ask.is_lapsed || !is_asked);
-    shown.map(|ask| ask_says(ask, event, now)).collect()
+    let stands = |ask: &Ask| Stands {
+        on: words::iso(ask.for_on),
+        said: ask.last().map_or("", |answer| answer.said.as_str()),
+        is_lapsed: ask.is_lapsed,
+        text: ask_says(ask, event, now),
+    };
+    shown.map(stands).collect()
 }
 
 fn newest(request: &Request) -> OffsetDateTime {
@@ -145,40 +166,52 @@ pub(super) fn calls(
         .iter()
         .filter_map(|request| {
             let person = people.get(&request.person_id)?;
-            let (rank, why) = reason(request, person, event, now)?;
+            let (rank, reason, why) = reason(request, person, event, now)?;
             let phone = if sees_people { person.details.phone.clone() } else { String::new() };
-            Some(Call { id: request.id, who: person.details.name.clone(), phone, why, rank })
+            let silent = silent_days(request, event, now);
+            Some(Call { id: request.id, who: person.details.name.clone(), phone, why, reason, silent, rank })
         })
         .collect();
     calls.sort_by(|a, b| (a.rank, &a.who).cmp(&(b.rank, &b.who)));
     calls
 }
 
-fn reason(request: &Request, person: &Person, event: &Event, now: OffsetDateTime) -> Option<(u8, String)> {
+/// For so many days nothing was said to a question.
+fn silent_days(request: &Request, event: &Event, now: OffsetDateTime) -> i64 {
+    (event.today(now) - event.details.zone.wall(newest(request)).date()).whole_days()
+}
+
+/// Why to ring somebody: how much it is worth, as a mark, and in words.
+fn reason(
+    request: &Request,
+    person: &Person,
+    event: &Event,
+    now: OffsetDateTime,
+) -> Option<(u8, &'static str, String)> {
     let state = state(request);
     if !matches!(state, "waiting" | "maybe" | "said to an old date") {
         return None;
     }
     let today = event.today(now);
     let closes = event.details.zone.wall(request.closes_at).date();
-    let stands = says(request, event, now).join(" · ");
-    let silent = (today - event.details.zone.wall(newest(request)).date()).whole_days();
+    let stands = says(request, event, now).into_iter().map(|one| one.text).collect::<Vec<_>>().join(" · ");
+    let silent = silent_days(request, event, now);
     if person.details.mail.is_empty() {
-        return Some((0, format!("no mail address · {stands}")));
+        return Some((0, "no-mail", format!("no mail address · {stands}")));
     }
     if !person.refused.is_empty() {
-        return Some((0, format!("the mail address was refused · {stands}")));
+        return Some((0, "refused", format!("the mail address was refused · {stands}")));
     }
     if state == "said to an old date" {
-        return Some((1, stands));
+        return Some((1, "old-date", stands));
     }
     if request.closes_at - now <= CLOSING {
-        return Some((2, format!("answers close {}", words::near_day(closes, today))));
+        return Some((2, "closing", format!("answers close {}", words::near_day(closes, today))));
     }
     if state == "maybe" {
-        return Some((3, stands));
+        return Some((3, "maybe", stands));
     }
-    (silent >= SILENCE).then(|| (4, format!("{stands} · silent for {silent} days")))
+    (silent >= SILENCE).then(|| (4, "silent", format!("{stands} · silent for {silent} days")))
 }
 
 /// For each kind and date that somebody was asked about.
@@ -290,6 +323,12 @@ pub(super) struct New {
 
 #[derive(Debug)]
 pub(super) struct AnswerLine {
+    /// What was said, on which way, to which date: as marks.
+    pub kind: &'static str,
+    pub way: &'static str,
+    pub on: String,
+    /// Would they like to speak? `yes`, `no`, or nothing if it wasn't said.
+    pub speaks: &'static str,
     pub said: String,
     pub detail: String,
     pub when: String,
@@ -310,7 +349,7 @@ pub(super) struct RequestPage {
     /// need?
     pub sees: bool,
     pub facts: Vec<(String, String)>,
-    pub says: Vec<String>,
+    pub says: Vec<Stands>,
     pub asked: String,
     pub closes: String,
     pub answers: Vec<AnswerLine>,
@@ -347,6 +386,10 @@ pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetD
         detail.extend(answer.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
         let to = words::near_day(ask.for_on, event.today(now));
         AnswerLine {
+            kind: answer.said.as_str(),
+            way: answer.way.as_str(),
+            on: words::iso(ask.for_on),
+            speaks: answer.wants_to_speak.map_or("", |wants| if wants { "yes" } else { "no" }),
             said: format!("{} to {to}{}", answer.says(), if ask.is_lapsed { lapsed(ask, event) } else { "" }),
             detail: detail.join(" · "),
             when: words::moment(event.details.zone.wall(answer.at)),

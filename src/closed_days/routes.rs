@@ -42,6 +42,8 @@ struct Line {
     iso: String,
     day: String,
     reason: String,
+    /// A holiday that is observed on another day than its own.
+    is_shifted: bool,
 }
 
 #[derive(Deserialize, Default)]
@@ -61,14 +63,20 @@ async fn view(app: &App, visit: &Visit, form: DayForm, mistakes: Mistakes) -> Re
     let page = events::page(app, visit, None, now).await?.titled("Closed days");
     let zone = Zone::named(&visit.user.department.zone);
     let today = zone.map_or_else(|| now.date(), |zone| zone.today(now));
-    let line = |on: Date, reason: String| Line { iso: words::iso(on), day: words::day(on), reason };
-    let days = store::list(app.db.read()).await?.into_iter().map(|day| line(day.on, day.reason)).collect();
+    let line = |on: Date, reason: String, is_shifted: bool| Line {
+        iso: words::iso(on),
+        day: words::day(on),
+        reason,
+        is_shifted,
+    };
+    let days = store::list(app.db.read()).await?.into_iter().map(|day| line(day.on, day.reason, false)).collect();
     let holidays = (today.year()..=today.year() + 1)
         .flat_map(federal_holidays)
         .filter(|holiday| holiday.observed_on >= today)
         .map(|holiday| {
-            let shifted = if holiday.on == holiday.observed_on { "" } else { ", observed" };
-            line(holiday.observed_on, format!("{}{shifted}", holiday.name))
+            let is_shifted = holiday.on != holiday.observed_on;
+            let shifted = if is_shifted { ", observed" } else { "" };
+            line(holiday.observed_on, format!("{}{shifted}", holiday.name), is_shifted)
         })
         .take(11)
         .collect();

@@ -91,16 +91,33 @@ pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
     }
 }
 
+/// The same for scripts and tests.
+pub(super) fn due_mark(row: &Row) -> &'static str {
+    match row.due_because {
+        DueReason::BurnDay => "burn-day",
+        DueReason::LeadTime => "lead-time",
+        DueReason::Notice(_) => "notice",
+        DueReason::Before(_) => "later-task",
+        DueReason::AsSoonAsPossible => "earlier-tasks",
+    }
+}
+
+/// The closed day on which a lead time ends, if the task is due before it for that.
+pub(super) fn closed(outlook: &Outlook, task: &Task, row: &Row) -> Option<Date> {
+    let lead = task.draft.lead;
+    let counted = match lead.basis {
+        Basis::Working if lead.days != 0 => row.due,
+        Basis::Working | Basis::Calendar => outlook.schedule.burn_day - Duration::days(i64::from(lead.days)),
+    };
+    (row.due_because == DueReason::LeadTime && counted != row.due).then_some(counted)
+}
+
 /// The lead time, and what the roll to a working day made of it.
 fn lead_time(outlook: &Outlook, task: &Task, row: &Row) -> String {
     let (lead, burn_on) = (task.draft.lead, outlook.schedule.burn_day);
-    let counted = match lead.basis {
-        Basis::Working if lead.days != 0 => row.due,
-        Basis::Working | Basis::Calendar => burn_on - Duration::days(i64::from(lead.days)),
-    };
-    if counted == row.due {
+    let Some(counted) = closed(outlook, task, row) else {
         return format!("Its lead time: finished {}.", super::lead_says(lead));
-    }
+    };
     let day = |date| words::near_day(date, outlook.today);
     let counts = if lead.days == 0 { "Burn day".to_owned() } else { super::lead_says(lead) };
     let away = (burn_on - row.due).whole_days();
@@ -118,6 +135,11 @@ pub(super) fn holds(outlook: &Outlook, held_by: Option<(usize, usize)>) -> Strin
     })
 }
 
+/// The title of the notice that sets the date; empty if none does.
+pub(super) fn holder(outlook: &Outlook, held_by: Option<(usize, usize)>) -> String {
+    held_by.map_or_else(String::new, |(task, notice)| outlook.tasks[task].notices[notice].title.clone())
+}
+
 pub(super) fn holds_says(title: &str, rule: notice::Rule) -> String {
     format!("“{title}” holds the burn day: {}.", permit_records::notice_says(rule))
 }
@@ -131,6 +153,15 @@ pub(super) struct ChainNote {
     pub path: Vec<String>,
     pub then: String,
     pub steps: Vec<ChainStep>,
+    /// Days from the first possible burn day to burn day; negative when it can't be
+    /// met.
+    pub spare: i32,
+    /// That first day, as machines have it.
+    pub earliest: String,
+    /// The title of the notice that sets it; may be empty.
+    pub held_by: String,
+    /// Once the burn is over: how many tasks are left.
+    pub left: Option<usize>,
 }
 
 /// One step of the chain.
@@ -153,17 +184,28 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     let spare = words::days(schedule.spare.unsigned_abs(), Basis::Calendar);
     let steps: Vec<ChainStep> = schedule.chain.iter().map(|step| chain_step(outlook, step)).collect();
     let path = path(&steps);
+    let note = ChainNote {
+        calm: true,
+        heading: String::new(),
+        path: Vec::new(),
+        then: String::new(),
+        steps: Vec::new(),
+        spare: schedule.spare,
+        earliest: words::iso(schedule.earliest_burn_day),
+        held_by: String::new(),
+        left: None,
+    };
     if outlook.today > schedule.burn_day {
         let left = outlook.tasks.iter().filter(|task| task.is_open() && !task.is_burn).count();
         let heading = match left {
             0 => "The burn is over and nothing is left to do.".to_owned(),
             left => format!("The burn is over; {} left.", words::count(left, "task is", "tasks are")),
         };
-        return ChainNote { calm: true, heading, path: Vec::new(), then: String::new(), steps: Vec::new() };
+        return ChainNote { heading, left: Some(left), ..note };
     }
     let Some(first) = schedule.chain.first() else {
         let heading = format!("Nothing but the calendar stands between today and {burn}.");
-        return ChainNote { calm: true, heading, path, then: String::new(), steps };
+        return ChainNote { heading, path, steps, ..note };
     };
     let is_unsent = first.because == StartReason::Unsent;
     let (first, dates) = outlook.row(first.task);
@@ -190,7 +232,9 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     };
     let parts = [then + &late, holds(outlook, schedule.held_by)];
     let then = parts.map(|part| part.trim().to_owned()).into_iter().filter(|part| !part.is_empty());
-    ChainNote { calm: schedule.spare > 2, heading, path, then: then.collect::<Vec<_>>().join(" "), steps }
+    let then = then.collect::<Vec<_>>().join(" ");
+    let held_by = holder(outlook, schedule.held_by);
+    ChainNote { calm: schedule.spare > 2, heading, path, then, steps, held_by, ..note }
 }
 
 /// At most five titles: the ends tell most.

@@ -64,6 +64,11 @@ impl Fresh {
         Self { plan, titles, calendar }
     }
 
+    /// The title of the notice that sets a date; empty if none does.
+    fn holder(&self, held_by: Option<(usize, usize)>) -> &'static str {
+        held_by.map_or("", |(task, notice)| self.titles[task][notice])
+    }
+
     /// What the notice says that sets a date, if one does.
     fn holds(&self, held_by: Option<(usize, usize)>) -> String {
         held_by.map_or_else(String::new, |(task, notice)| {
@@ -108,11 +113,22 @@ struct EarliestSays {
     sentence: String,
     why: String,
     on: Date,
+    /// The title of the notice that sets it; may be empty.
+    held_by: String,
+}
+
+impl EarliestSays {
+    /// The day as machines have it.
+    fn iso(&self) -> String {
+        words::iso(self.on)
+    }
 }
 
 struct Refusal {
     day: String,
     short: String,
+    /// So many days too long.
+    days: u32,
     late: usize,
 }
 
@@ -147,14 +163,15 @@ fn earliest(fresh: &Fresh, today: Date, allowed: &[time::Weekday]) -> EarliestSa
     let found = fresh.plan.earliest(&fresh.calendar, today, allowed);
     let title = |task: usize| template::tasks()[task].title.as_str();
     let holds = fresh.holds(found.held_by);
-    earliest_says(&found, title, today, ("If you start today with the usual tasks and waits", &holds))
+    let condition = "If you start today with the usual tasks and waits";
+    earliest_says(&found, title, today, (condition, &holds, fresh.holder(found.held_by)))
 }
 
 fn earliest_says<'a>(
     found: &Earliest,
     title: impl Fn(usize) -> &'a str,
     today: Date,
-    (condition, holds): (&str, &str),
+    (condition, holds, held_by): (&str, &str, &str),
 ) -> EarliestSays {
     let why = found.binding.map_or_else(String::new, |binding| {
         let kept = words::days(binding.days.unsigned_abs(), Basis::Calendar);
@@ -175,6 +192,7 @@ fn earliest_says<'a>(
         ),
         why: format!("{why} {holds}").trim().to_owned(),
         on: found.on,
+        held_by: held_by.to_owned(),
     }
 }
 
@@ -244,6 +262,7 @@ fn refusal(fresh: &Fresh, details: &Details, now: OffsetDateTime) -> Option<Refu
     (seen.spare < 0).then(|| Refusal {
         day: words::day(details.burn_on),
         short: words::days(seen.spare.unsigned_abs(), Basis::Calendar),
+        days: seen.spare.unsigned_abs(),
         late,
     })
 }
@@ -285,6 +304,15 @@ struct Preview {
     at_best: String,
     rain: String,
     is_short: bool,
+    /// So many days later; fewer than none for an earlier day.
+    days: i64,
+    /// Days from the first possible burn day to the new one; negative when it can't
+    /// be met.
+    spare: i32,
+    /// That first day, as machines have it.
+    earliest: String,
+    /// The title of the notice that sets it; may be empty.
+    held_by: String,
     passed: Vec<Line>,
     redo: Vec<Line>,
     tell: Vec<Line>,
@@ -348,14 +376,14 @@ fn move_view(
     let found = outlook.plan.earliest(&outlook.calendar, outlook.today, &event.details.weekdays.days());
     let title = |task: usize| outlook.tasks[task].draft.title.as_str();
     let condition = "With what is done and waited for today";
-    let holds = explain::holds(outlook, found.held_by);
+    let (holds, held_by) = (explain::holds(outlook, found.held_by), explain::holder(outlook, found.held_by));
     MovePage {
         page,
         event_id: event.id,
         version: event.version,
         burn_day: words::day(event.details.burn_on),
         rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
-        earliest: earliest_says(&found, title, outlook.today, (condition, &holds)),
+        earliest: earliest_says(&found, title, outlook.today, (condition, &holds, &held_by)),
         form,
         mistakes,
         preview,
@@ -440,6 +468,10 @@ fn preview(
         to: day,
         by: signed_days(found.days),
         is_short: found.spare < 0,
+        days: found.days,
+        spare: found.spare,
+        earliest: words::iso(found.earliest_burn_day),
+        held_by: explain::holder(outlook, found.held_by),
         places,
         told,
         passed: lines(&|moved| moved.passed),

@@ -91,6 +91,9 @@ async fn page_of(
         event_id: event.id,
         line: Line::of(event.id, outlook, place, &visit.user),
         due: words::day(row.due),
+        due_on: words::iso(row.due),
+        due_mark: explain::due_mark(row),
+        closed: explain::closed(outlook, task, row).map(words::iso).unwrap_or_default(),
         due_reason: explain::due_reason(outlook, task, row),
         latest_start: day(row.latest_start),
         foreseen: if task.is_open() { day(row.earliest_finish) } else { String::new() },
@@ -388,6 +391,8 @@ fn effects(outlook: &Outlook, found: &Consequences) -> Effects {
     };
     Effects {
         spare,
+        spare_after: found.spare_after,
+        spare_before: found.spare_before,
         is_short: found.spare_after < 0,
         moved: found.moved.iter().map(|s| (s.title.clone(), day(s.before), day(s.after))).collect(),
         newly_late: found.newly_late.clone(),

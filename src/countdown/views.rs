@@ -326,6 +326,11 @@ pub(super) struct TaskPage {
     pub line: Line,
     pub task: Task,
     pub due: String,
+    /// The same as machines have it, what sets it, and the closed day from which it
+    /// was moved or nothing: for scripts and tests.
+    pub due_on: String,
+    pub due_mark: &'static str,
+    pub closed: String,
     pub due_reason: String,
     pub latest_start: String,
     pub foreseen: String,
@@ -361,6 +366,9 @@ pub(super) struct Typed {
 #[derive(Debug)]
 pub(super) struct Effects {
     pub spare: String,
+    /// The days to spare as they would be, and as they are.
+    pub spare_after: i32,
+    pub spare_before: i32,
     pub is_short: bool,
     pub moved: Vec<(String, String, String)>,
     pub newly_late: Vec<String>,

@@ -39,6 +39,19 @@ impl Standing {
         }
     }
 
+    /// The same without the date, as pages mark it.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Confirmed => "confirmed",
+            Self::Maybe => "maybe",
+            Self::Waiting => "waiting",
+            Self::OtherDate(_) => "other-date",
+            Self::NotAsked => "not-asked",
+            Self::Declined => "declined",
+        }
+    }
+
     /// The sign before it: see the macro.
     #[must_use]
     pub fn sign(self) -> &'static str {

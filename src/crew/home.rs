@@ -55,6 +55,7 @@ struct Index {
 pub(super) struct DateLine {
     pub label: &'static str,
     pub day: String,
+    pub iso: String,
     pub seats: Seats,
     /// What is missing, in a sentence.
     pub missing: String,
@@ -84,12 +85,16 @@ pub(super) struct PersonLine {
 /// How somebody stands for a date.
 pub(super) struct Cell {
     pub day: String,
+    pub iso: String,
+    pub state: &'static str,
     pub sign: &'static str,
     pub says: String,
     /// What they said and when; to which question, if it named no post.
     pub said: String,
-    /// Rules that are broken, each with its basis.
+    /// Rules that are broken, each with its basis,
     pub against: Vec<(String, String)>,
+    /// and of what kinds they are.
+    pub why: String,
 }
 
 impl PersonLine {
@@ -101,9 +106,12 @@ impl PersonLine {
             let is_short = !broken.is_empty() && standing != Standing::Declined;
             Cell {
                 day: words::near_day(on, today),
+                iso: words::iso(on),
+                state: standing.as_str(),
                 sign: if is_short { "late" } else { standing.sign() },
                 says: standing.says(today),
                 said: said(book, one, on, today),
+                why: broken.iter().map(|rule| rule.why.as_str()).collect::<Vec<_>>().join(" "),
                 against: broken.into_iter().map(|rule| (rule.words, rule.basis)).collect(),
             }
         };
@@ -145,6 +153,7 @@ impl DateLine {
         Self {
             label: if is_rain { "Rain date" } else { "Burn day" },
             day: words::near_day(on, today),
+            iso: words::iso(on),
             seats: book.all_seats(on),
             missing: missing(book, on, is_rain),
         }

@@ -39,7 +39,7 @@ pub use keeper::CrewKeeper;
 pub use posts::form::LINES as POST_LINES;
 pub use posts::store::{add as add_post, from_template};
 pub use posts::{Details, Post, template};
-pub use rules::Violation;
+pub use rules::{Violation, Why};
 pub use sheet::{CallSheets, Sheet, call_sheets};
 pub use skills::store::{add as add_qualification, check, hold, qualifications_of};
 pub use skills::{Holding, Kept, Qualification};

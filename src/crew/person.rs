@@ -62,6 +62,8 @@ struct SkillLine {
     expires: String,
     checked: String,
     is_checked: bool,
+    /// On which day; empty if it isn't.
+    checked_on: String,
     version: i64,
 }
 
@@ -80,10 +82,9 @@ impl SkillLine {
             _ => String::new(),
         };
         let name = book.qualification(holding.kept.qualification_id).map(|one| one.name.clone());
-        let checked = holding
-            .checked
-            .as_ref()
-            .map(|(by, at)| format!("checked by {by}, {}", words::near_day(details.zone.wall(*at).date(), today)));
+        let checked = holding.checked.as_ref().map(|(by, at)| (by, details.zone.wall(*at).date()));
+        let checked_on = checked.map(|(_, on)| words::iso(on)).unwrap_or_default();
+        let checked = checked.map(|(by, on)| format!("checked by {by}, {}", words::near_day(on, today)));
         Self {
             id: holding.id,
             name: name.unwrap_or_default(),
@@ -96,6 +97,7 @@ impl SkillLine {
             until: until.map_or("doesn't end".to_owned(), |last| format!("until {}", words::day(last))),
             expires,
             is_checked: checked.is_some(),
+            checked_on,
             version: holding.version,
             checked: checked.unwrap_or("not checked by the safety officer yet".to_owned()),
         }

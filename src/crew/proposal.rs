@@ -32,7 +32,7 @@ use plan::{Change, Plan};
 use serde::Deserialize;
 use std::sync::Arc;
 use time::OffsetDateTime;
-use words::{ChangeLine, DateView, PostLine, StandbyLine, Words};
+use words::{ChangeLine, DateView, FallLine, PostLine, StandbyLine, Words};
 
 /// Whom to count on, from the most.
 const COUNTS: [(&str, &str, Answer); 3] = [
@@ -100,7 +100,7 @@ struct ProposalPage {
     wanted: Wanted,
     mistakes: Mistakes,
     dates: Vec<DateView>,
-    falls: Vec<String>,
+    falls: Vec<FallLine>,
     posts: Vec<PostLine>,
     changes: Vec<ChangeLine>,
     rain_alone: Vec<String>,

@@ -9,14 +9,39 @@ use time::Date;
 /// A rule that somebody at a post would break.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Violation {
+    pub why: Why,
     pub words: String,
     /// What the rule rests on.
     pub basis: String,
 }
 
 impl Violation {
-    fn new(words: String, basis: impl Into<String>) -> Self {
-        Self { words, basis: basis.into() }
+    fn new(why: Why, words: String, basis: impl Into<String>) -> Self {
+        Self { why, words, basis: basis.into() }
+    }
+}
+
+/// What kind of rule it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// Nobody recorded a qualification that is needed,
+    NotRecorded,
+    /// or it doesn't hold on that day.
+    Expired,
+    Hours,
+    /// Another duty in the same hours.
+    Duties,
+}
+
+impl Why {
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::NotRecorded => "not-recorded",
+            Self::Expired => "expired",
+            Self::Hours => "hours",
+            Self::Duties => "duties",
+        }
     }
 }
 
@@ -34,6 +59,7 @@ impl Book {
         let mut found = self.lacking(post, person_id, on);
         if let Some(there) = self.hours(person_id, on).filter(|there| !there.covers(post.details.hours)) {
             found.push(Violation::new(
+                Why::Hours,
                 format!(
                     "Can be there {} on {}; the post is {}.",
                     there.says(),
@@ -58,16 +84,14 @@ impl Book {
                 return None;
             }
             let last = held.iter().filter_map(|holding| holding.kept.expires_on).max();
-            let words = match last {
-                Some(last) => format!(
-                    "“{}” is needed and holds until {}, not on {}.",
-                    needed.name,
-                    words::day(last),
-                    words::day(on)
-                ),
-                None => format!("“{}” is needed and not recorded.", needed.name),
+            let (why, words) = match last {
+                Some(last) => {
+                    let (last, on) = (words::day(last), words::day(on));
+                    (Why::Expired, format!("“{}” is needed and holds until {last}, not on {on}.", needed.name))
+                }
+                None => (Why::NotRecorded, format!("“{}” is needed and not recorded.", needed.name)),
             };
-            Some(Violation::new(words, needed.basis.as_str()))
+            Some(Violation::new(why, words, needed.basis.as_str()))
         });
         lacks.collect()
     }
@@ -82,7 +106,7 @@ impl Book {
             let (ours, theirs) = (span(post.details.hours, on)?, span(other.details.hours, on)?);
             let rule = duties::clash(post.details.duty, &ours, other.details.duty, &theirs)?;
             let words = format!("{} Also: {}, {}.", rule.words, other.details.name, other.details.hours.says());
-            Some(Violation::new(words, rule.basis.says()))
+            Some(Violation::new(Why::Duties, words, rule.basis.says()))
         };
         elsewhere.filter_map(clash).collect()
     }

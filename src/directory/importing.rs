@@ -1,7 +1,7 @@
 //! From a file into the directory: choose it, look at it, keep it, take it back.
 
 use super::files::{self, Sent};
-use super::reading::{self, Checked, FIELDS, Field, HEADINGS, MOST_BYTES};
+use super::reading::{self, Checked, ColumnsWrong, FIELDS, Field, HEADINGS, MOST_BYTES};
 use super::sample;
 use super::store::{self, Import};
 use crate::accounts::{PeopleKeeper, Visit};
@@ -58,10 +58,10 @@ struct ImportPage {
 struct Waiting {
     id: i64,
     file_name: String,
-    people: String,
+    people: usize,
     columns: Vec<Column>,
     sample: Vec<Vec<String>>,
-    columns_wrong: String,
+    columns_wrong: Option<ColumnsWrong>,
     problems: Vec<reading::Problem>,
     more_problems: String,
     is_fine: bool,
@@ -70,8 +70,8 @@ struct Waiting {
     is_cards: bool,
     /// Nobody has said yet what the columns are, and no heading does.
     is_guess: bool,
-    /// How many of them are known; empty if none is.
-    known: String,
+    /// How many of them are known.
+    known: usize,
 }
 
 struct Column {
@@ -145,14 +145,14 @@ fn waiting(import: &Import, checked: Checked, known: usize) -> Waiting {
     Waiting {
         id: import.id,
         file_name: import.file_name.clone(),
-        people: words::count(checked.rows, "person", "people"),
+        people: checked.rows,
         columns: checked.header.iter().enumerate().map(column).collect(),
         is_fine: checked.is_fine(),
         has_heading: checked.has_heading,
         is_cards: checked.is_cards,
         is_guess: checked.is_guess,
         more_problems: if more > 0 { format!("and {more} more like these") } else { String::new() },
-        known: if known > 0 { words::count(known, "of them is known", "of them are known") } else { String::new() },
+        known,
         sample: checked.sample,
         columns_wrong: checked.columns_wrong,
         problems: checked.problems,

@@ -53,6 +53,8 @@ struct Duplicates {
 struct PairLine {
     sides: [Side; 2],
     reasons: String,
+    /// The same as pages mark it.
+    marks: String,
 }
 
 /// One of two, in a few words.
@@ -86,7 +88,8 @@ async fn duplicates(State(app): State<App>, PeopleReader(visit): PeopleReader) -
         let by_id: HashMap<i64, &Person> = people.iter().map(|person| (person.id, person)).collect();
         let line = |pair: &doubles::Pair| PairLine {
             sides: [pair.one, pair.other].map(|id| Side::of(by_id[&id])),
-            reasons: pair.reasons.join(", "),
+            reasons: pair.reasons.iter().map(|reason| reason.says()).collect::<Vec<_>>().join(", "),
+            marks: pair.reasons.iter().map(|reason| reason.as_str()).collect::<Vec<_>>().join(" "),
         };
         Some((pairs.iter().take(MOST).map(line).collect(), pairs.len()))
     });
@@ -135,8 +138,8 @@ struct MergePage {
     same: Vec<(&'static str, String)>,
     /// Whom to choose the other from.
     chooser: Chooser,
-    /// Why it can't be done; empty if it can.
-    refused: String,
+    /// Why it can't be done.
+    refused: Option<Refused>,
 }
 
 /// A field in which two rows differ.
@@ -168,7 +171,7 @@ async fn compare(
         Ok(with) if !looked_for.is_looking() => Some(find(&app, with).await?),
         _ => None,
     };
-    show(&view(&app, &visit, (one, other.filter(|other| other.id != id)), &looked_for, String::new()).await?)
+    show(&view(&app, &visit, (one, other.filter(|other| other.id != id)), &looked_for, None).await?)
 }
 
 async fn view(
@@ -176,7 +179,7 @@ async fn view(
     visit: &Visit,
     (one, other): (Person, Option<Person>),
     looked_for: &Find,
-    refused: String,
+    refused: Option<Refused>,
 ) -> Result<MergePage> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("Merge");
     let here = format!("/people/{}/merge", one.id);
@@ -248,6 +251,25 @@ enum Refused {
     BothSignIn,
 }
 
+impl Refused {
+    fn as_str(self) -> &'static str {
+        match self {
+            Self::Stale => "stale",
+            Self::BothSignIn => "both-sign-in",
+        }
+    }
+
+    fn says(self) -> &'static str {
+        match self {
+            Self::Stale => "One of them was changed meanwhile. Nothing was done; here is how they stand now.",
+            Self::BothSignIn => {
+                "Both have an account that can sign in. Disable the one they don't use under Settings, Accounts; then \
+                 start from the person whose account stays."
+            }
+        }
+    }
+}
+
 async fn merge(
     State(app): State<App>,
     PeopleKeeper(visit): PeopleKeeper,
@@ -268,20 +290,12 @@ async fn merge(
     } else {
         app.db.write(move |tx| Box::pin(async move { make_one(tx, actor, &merge, now).await })).await?
     };
-    let (status, refused) = match merged {
-        Ok(()) => return done(&app, id, &said).await,
-        Err(Refused::Stale) => (
-            StatusCode::CONFLICT,
-            "One of them was changed meanwhile. Nothing was done; here is how they stand now.".to_owned(),
-        ),
-        Err(Refused::BothSignIn) => (
-            StatusCode::UNPROCESSABLE_ENTITY,
-            "Both have an account that can sign in. Disable the one they don't use under Settings, Accounts; then \
-             start from the person whose account stays."
-                .to_owned(),
-        ),
+    let Err(refused) = merged else { return done(&app, id, &said).await };
+    let status = match refused {
+        Refused::Stale => StatusCode::CONFLICT,
+        Refused::BothSignIn => StatusCode::UNPROCESSABLE_ENTITY,
     };
-    show_as(status, &view(&app, &visit, (one, Some(other)), &Find::default(), refused).await?)
+    show_as(status, &view(&app, &visit, (one, Some(other)), &Find::default(), Some(refused)).await?)
 }
 
 /// Goes to the one that stayed, with a button that takes it back.

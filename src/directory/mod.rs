@@ -17,10 +17,10 @@ mod story;
 use crate::state::App;
 use axum::Router;
 
-pub use doubles::{MOST_PAIRS, Pair, pairs};
+pub use doubles::{MOST_PAIRS, Pair, Reason, pairs};
 pub use export::{csv, vcards};
 pub use files::{MOST_SENT, sweep};
-pub use reading::{Checked, FIELDS, Field, MOST_BYTES, decode, read, read_as};
+pub use reading::{Checked, ColumnsWrong, FIELDS, Field, MOST_BYTES, decode, read, read_as};
 
 /// The people and everything about them.
 pub fn router() -> Router<App> {

@@ -50,6 +50,8 @@ struct Index {
     keeps: bool,
     looked_for: String,
     found: String,
+    /// So many people are found.
+    count: usize,
     lines: Vec<Line>,
     /// Where the others are; empty if there are none.
     before: String,
@@ -61,8 +63,7 @@ struct Line {
     name: String,
     place: String,
     reached: Vec<String>,
-    /// What to know before writing; may be empty.
-    warning: String,
+    warnings: Warnings,
 }
 
 impl Line {
@@ -71,7 +72,7 @@ impl Line {
             id: person.id,
             place: person.place(),
             reached: reached(&person.details),
-            warning: warning(&person),
+            warnings: Warnings::of(&person),
             name: person.details.name,
         }
     }
@@ -90,20 +91,68 @@ fn reached(details: &Details) -> Vec<String> {
     ways
 }
 
-fn warning(person: &Person) -> String {
-    let details = &person.details;
-    let mut all = Vec::new();
-    if !person.refused.is_empty() {
-        all.push("address refused");
-    } else if details.channel == people::Channel::Mail && details.mail.is_empty() {
-        all.push("no mail address");
-    } else if details.channel == people::Channel::Phone && details.phone.is_empty() {
-        all.push("no phone number");
+/// Something to know before writing to somebody.
+#[derive(Debug, Clone, Copy)]
+enum Warning {
+    Refused,
+    NoMail,
+    NoPhone,
+    NoAnnouncements,
+}
+
+impl Warning {
+    fn as_str(self) -> &'static str {
+        match self {
+            Self::Refused => "refused",
+            Self::NoMail => "no-mail",
+            Self::NoPhone => "no-phone",
+            Self::NoAnnouncements => "no-announcements",
+        }
     }
-    if details.no_mail {
-        all.push("no announcements");
+
+    fn says(self) -> &'static str {
+        match self {
+            Self::Refused => "address refused",
+            Self::NoMail => "no mail address",
+            Self::NoPhone => "no phone number",
+            Self::NoAnnouncements => "no announcements",
+        }
     }
-    all.join(", ")
+}
+
+/// All of it; mostly nothing.
+#[derive(Debug)]
+struct Warnings(Vec<Warning>);
+
+impl Warnings {
+    fn of(person: &Person) -> Self {
+        let details = &person.details;
+        let mut all = Vec::new();
+        if !person.refused.is_empty() {
+            all.push(Warning::Refused);
+        } else if details.channel == people::Channel::Mail && details.mail.is_empty() {
+            all.push(Warning::NoMail);
+        } else if details.channel == people::Channel::Phone && details.phone.is_empty() {
+            all.push(Warning::NoPhone);
+        }
+        if details.no_mail {
+            all.push(Warning::NoAnnouncements);
+        }
+        Self(all)
+    }
+
+    fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// As pages mark it.
+    fn marks(&self) -> String {
+        self.0.iter().map(|one| one.as_str()).collect::<Vec<_>>().join(" ")
+    }
+
+    fn says(&self) -> String {
+        self.0.iter().map(|one| one.says()).collect::<Vec<_>>().join(", ")
+    }
 }
 
 #[derive(Deserialize, Default)]
@@ -134,7 +183,7 @@ async fn index(
     let further = if number * MOST < count { at(number + 1) } else { String::new() };
     let before = if number > 1 { at(number - 1) } else { String::new() };
     let lines = people.into_iter().map(Line::of).collect();
-    show(&Index { page, keeps: visit.user.keeps_people(), looked_for, found, lines, before, further })
+    show(&Index { page, keeps: visit.user.keeps_people(), looked_for, found, count, lines, before, further })
 }
 
 #[derive(Template)]
@@ -197,7 +246,7 @@ struct PersonPage {
     keeps: bool,
     person: Person,
     place: String,
-    warning: String,
+    warnings: Warnings,
     /// How they sign in, if they do.
     account: String,
     story: Vec<StoryLine>,
@@ -238,7 +287,7 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
         page,
         keeps: visit.user.keeps_people(),
         place: person.place(),
-        warning: warning(&person),
+        warnings: Warnings::of(&person),
         account: account.unwrap_or_default(),
         story: story::of(&app, id, &zone).await?,
         merges,

@@ -194,6 +194,17 @@ impl Stands {
     }
 }
 
+impl Returned {
+    #[must_use]
+    pub fn state(&self) -> InReturn {
+        match self {
+            Self::Unsaid => InReturn::Unsaid,
+            Self::Nothing => InReturn::Nothing,
+            Self::Something { .. } => InReturn::Something,
+        }
+    }
+}
+
 impl Gift {
     /// Whose gift it is before others.
     #[must_use]

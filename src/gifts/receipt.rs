@@ -33,6 +33,15 @@ pub enum Missing {
 }
 
 impl Missing {
+    /// Its name in marks: what is missing.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::NotReceived => "gift",
+            Self::ReturnUnsaid => "return",
+        }
+    }
+
     #[must_use]
     pub fn says(self) -> &'static str {
         match self {
@@ -95,19 +104,25 @@ fn returned(returned: &Returned) -> Result<String, Missing> {
     }
 }
 
+/// May a part of this payment alone be deducted, so that the receipt says so?
+pub(super) fn is_part_deductible(gift: &Gift) -> bool {
+    let What::Money { amount, .. } = &gift.draft.what else { return false };
+    *amount > TOLD_ABOVE && matches!(gift.draft.returned, Returned::Something { .. })
+}
+
 fn told_of_tax(gift: &Gift) -> Vec<String> {
-    match (&gift.draft.what, &gift.draft.returned) {
-        (What::Money { amount, .. }, Returned::Something { .. }) if *amount > TOLD_ABOVE => {
+    match gift.draft.what {
+        What::Money { .. } if is_part_deductible(gift) => {
             vec![
                 "For federal income tax, no more can be deducted than the part of this gift that is above the worth \
                  of what was given in return."
                     .to_owned(),
             ]
         }
-        (What::Goods { .. }, _) => {
+        What::Money { .. } => Vec::new(),
+        What::Goods { .. } => {
             vec!["A receipt describes what was given and puts no value on it; that is for the giver to do.".to_owned()]
         }
-        _ => Vec::new(),
     }
 }
 

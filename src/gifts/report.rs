@@ -35,10 +35,10 @@ impl Totals {
         }
     }
 
-    /// Each basis with what it comes to.
-    pub fn bases(&self) -> Vec<String> {
+    /// Each basis with the number of gifts, and what they come to.
+    pub fn bases(&self) -> Vec<(Basis, usize, String)> {
         let says = |(basis, worth, count): &(Basis, Cents, usize)| {
-            format!("{worth} by {basis}, {}", words::count(count, "gift", "gifts"))
+            (*basis, *count, format!("{worth} by {basis}, {}", words::count(count, "gift", "gifts")))
         };
         self.kind_received.iter().map(says).collect()
     }

@@ -1,9 +1,10 @@
 //! The pages of gifts.
 
 use super::form::{FORM, GiftForm, ReceivedForm};
+use super::receipt::is_part_deductible;
 use super::report::Totals;
 use super::views::{self, Edit, GiftPage, Index, ReceiptLine, ReceiptPage, Receipted, Report, ReportLine};
-use super::{Draft, Gift, InName, Missing, Receipt, receipt, store};
+use super::{Draft, Gift, InName, Receipt, receipt, store};
 use crate::accounts::{Officer, PeopleKeeper, Private, SignedIn, Visit};
 use crate::asks::{Sender, greeted};
 use crate::db::journal;
@@ -334,7 +335,8 @@ async fn receipt_view(app: &App, visit: &Visit, (id, gift): (i64, i64), now: Off
         date: words::day(today),
         to: views::address(&gift, person.as_ref()),
         hello: person.as_ref().map_or(gift.person.clone(), |person| greeted(person).to_owned()),
-        missing: made.as_ref().err().copied().map(Missing::says).unwrap_or_default(),
+        missing: made.as_ref().err().copied(),
+        is_part_deductible: is_part_deductible(&gift),
         receipt: made.ok(),
         signed: sender.name,
         phone: sender.phone,

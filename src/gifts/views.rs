@@ -3,7 +3,7 @@
 use super::form::{GiftForm, ReceivedForm};
 use super::report::Totals;
 use super::store::Given;
-use super::{Gift, GiftState, Receipt, Recognition, Returned, Stands, What};
+use super::{Gift, GiftState, Missing, Receipt, Recognition, Returned, Stands, What};
 use crate::accounts::{Private, User};
 use crate::events::Event;
 use crate::mail::MailState;
@@ -19,11 +19,17 @@ use time::{Date, OffsetDateTime};
 /// A gift on one line.
 #[derive(Debug)]
 pub(super) struct Line {
+    pub id: i64,
     pub title: String,
     pub href: String,
     pub beneath: String,
     /// How far its receipt is; empty for one that needs none yet.
     pub receipt: String,
+    /// The same for marks.
+    pub receipt_state: &'static str,
+    /// Whether it is here, and the day by which it was promised; may be empty.
+    pub state: GiftState,
+    pub due_on: String,
     pub when: String,
     pub sign: &'static str,
     pub says: &'static str,
@@ -50,6 +56,11 @@ impl Receipted {
     /// Did it go out, as far as is known?
     pub fn stands(&self) -> bool {
         !matches!(self.mail, Some(MailState::Failed | MailState::Cancelled | MailState::Expired))
+    }
+
+    /// Where it stands, for marks: the state of its mail, or that there was none.
+    pub fn state(&self) -> &'static str {
+        self.mail.map_or("given", MailState::as_str)
     }
 
     pub fn says(&self, event: &Event, today: Date) -> String {
@@ -98,20 +109,24 @@ fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, to
         (Stands::Promised, Some(by)) => ("todo", "promised", format!("by {}", day(by))),
         (Stands::Promised, None) => ("todo", "promised", "no day agreed".to_owned()),
     };
-    let receipt = match receipt {
-        Some(receipt) => receipt.says(event, today),
-        None if gift.is_received() => "no receipt yet".to_owned(),
-        None => String::new(),
+    let (receipt, receipt_state) = match receipt {
+        Some(receipt) => (receipt.says(event, today), receipt.state()),
+        None if gift.is_received() => ("no receipt yet".to_owned(), "none"),
+        None => (String::new(), ""),
     };
     let beneath = match gift.draft.stands {
         Stands::NotComing => gift.giver_in_full(),
         _ => format!("{} · {}", gift.giver_in_full(), credit(gift)),
     };
     Line {
+        id: gift.id,
         title: title(gift, user.sees(Private::Money)),
         href: gift.href(),
         beneath,
         receipt,
+        receipt_state,
+        state: gift.draft.stands.state(),
+        due_on: gift.draft.promised_by.map(words::iso).unwrap_or_default(),
         when,
         sign,
         says,
@@ -242,17 +257,24 @@ pub(super) struct ReceiptLine {
     pub says: String,
     /// How it went, by whom and when.
     pub detail: String,
+    /// The same for marks: way, state and day.
+    pub way: String,
+    pub state: &'static str,
+    pub on: String,
     pub mail: Option<i64>,
     pub stands: bool,
 }
 
 impl ReceiptLine {
     pub fn of(receipt: &Receipted, event: &Event, today: Date) -> Self {
-        let at = words::moment(event.details.zone.wall(receipt.given.at));
+        let at = event.details.zone.wall(receipt.given.at);
         let by = receipt.given.by.as_ref().map(|by| format!("{by}, ")).unwrap_or_default();
         Self {
             says: receipt.says(event, today),
-            detail: format!("{by}{at}"),
+            detail: format!("{by}{}", words::moment(at)),
+            way: receipt.given.way.clone(),
+            state: receipt.state(),
+            on: words::iso(at.date()),
             mail: receipt.given.mail_id,
             stands: receipt.stands(),
         }
@@ -317,7 +339,9 @@ pub(super) struct ReceiptPage {
     pub hello: String,
     /// None with the reason in `missing`.
     pub receipt: Option<Receipt>,
-    pub missing: &'static str,
+    pub missing: Option<Missing>,
+    /// It says that a part alone can be deducted.
+    pub is_part_deductible: bool,
     pub signed: String,
     pub phone: String,
     /// The address a mail would go to; empty if none reaches the giver.

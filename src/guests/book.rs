@@ -40,6 +40,19 @@ impl Standing {
         }
     }
 
+    /// Its name in marks, which stays while the words of pages change.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Comes => "comes",
+            Self::SendsDeputy => "sends a deputy",
+            Self::Maybe => "maybe",
+            Self::Waiting => "waiting",
+            Self::NotAsked => "not asked",
+            Self::StaysAway => "stays away",
+        }
+    }
+
     /// The sign before it: see the macro.
     #[must_use]
     pub fn sign(self) -> &'static str {

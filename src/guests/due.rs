@@ -45,6 +45,16 @@ impl Step {
             Self::Brief => "send the briefing",
         }
     }
+
+    /// Its name in marks.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Invite => "invite",
+            Self::Ring => "ring",
+            Self::AskName => "ask name",
+            Self::Brief => "brief",
+        }
+    }
 }
 
 /// What is next about a guest for a date, and by when.

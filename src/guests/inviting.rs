@@ -75,6 +75,8 @@ struct InviteLine {
     name: String,
     place: String,
     due: String,
+    /// The same for machines.
+    due_on: String,
     is_late: bool,
     is_chosen: bool,
     reached: &'static str,
@@ -189,6 +191,7 @@ async fn view(
                 name: views::headed(known),
                 place: views::subtitle(book, known),
                 due: words::near_day(due, today),
+                due_on: words::iso(due),
                 is_late: due < today,
                 is_chosen: form.guest.contains(&known.guest.id),
                 reached: if known.person.has_mail() { "by mail" } else { "no mail reaches them: print and ring" },

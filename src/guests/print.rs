@@ -112,11 +112,23 @@ async fn letters(
 }
 
 struct Briefing {
+    guest: i64,
     name: String,
     deputy: String,
     order: String,
     facts: Vec<(String, String)>,
+    /// Seconds that the program leaves them to speak; none if they were not to.
+    speaks: Option<u32>,
     others: Vec<String>,
+}
+
+/// What the program takes from the words of somebody.
+struct Hint {
+    guest: i64,
+    says: String,
+    /// Seconds they were to speak, and what is left of them.
+    wanted: u32,
+    left: u32,
 }
 
 #[derive(Template)]
@@ -130,7 +142,7 @@ struct Briefings {
     sender: Sender,
     briefings: Vec<Briefing>,
     /// Those who were to speak and whom the program leaves out or cuts short.
-    hints: Vec<String>,
+    hints: Vec<Hint>,
 }
 
 async fn briefings(
@@ -142,10 +154,12 @@ async fn briefings(
     let book = routes::book(&app, id).await?;
     let on = book.event.details.burn_on;
     let briefing = |known: &Known| Briefing {
+        guest: known.guest.id,
         name: known.addressed(),
         deputy: views::deputy(known, on),
         order: views::placed(&book, known, on).map(|placed| ordinal(placed.place)).unwrap_or_default(),
         facts: views::facts(&book, known),
+        speaks: book.programme.slot(&book, known).seconds(),
         others: views::others(&book, known, on),
     };
     let whom = chosen(&book, &whom, |known| known.is_counted_on(on))?;
@@ -166,20 +180,22 @@ async fn briefings(
 
 /// What the program makes of the words of somebody; nothing if they have them
 /// all.
-fn cut(book: &Book, known: &Known) -> Option<String> {
+fn cut(book: &Book, known: &Known) -> Option<Hint> {
     let (name, wanted) = (views::headed(known), known.guest.details.seconds);
     let says = crate::calc::programme::says;
-    match book.programme.slot(book, known) {
-        Slot::LeftOut => Some(format!("The program has no time for {name}, who was to speak {}.", says(wanted))),
+    let (left, says) = match book.programme.slot(book, known) {
+        Slot::LeftOut => (0, format!("The program has no time for {name}, who was to speak {}.", says(wanted))),
         Slot::Speaks(left) if left < wanted => {
-            Some(format!("The program leaves {name} {} of {}.", says(left), says(wanted)))
+            (left, format!("The program leaves {name} {} of {}.", says(left), says(wanted)))
         }
-        _ => None,
-    }
+        _ => return None,
+    };
+    Some(Hint { guest: known.guest.id, says, wanted, left })
 }
 
 /// One guest as the presenter says it.
 struct Card {
+    guest: i64,
     number: usize,
     name: String,
     /// How it is said.
@@ -188,6 +204,8 @@ struct Card {
     /// Whom somebody stands in for.
     on_behalf: String,
     speaks: String,
+    /// Seconds and words that the program leaves them; none if they were not to speak.
+    talk: Option<(u32, u32)>,
 }
 
 /// Everybody who is introduced, with the minutes that the programme leaves them.
@@ -195,19 +213,22 @@ fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
     let on = book.event.details.burn_on;
     let card = |placed: crate::calc::precedence::Placed| {
         let known = &book.guests[placed.of];
-        let speaks = match lines.iter().find(|line| line.entry.guest == Some(known.guest.id)) {
+        let line = lines.iter().find(|line| line.entry.guest == Some(known.guest.id));
+        let speaks = match line {
             Some(line) if line.is_dropped => "Not speaking: left out of the program".to_owned(),
             Some(line) => format!("speaks {}", views::speaks(line.seconds, book.habits.rate)),
             None => String::new(),
         };
         let said = known.person.details.said.clone();
         let holder = Card {
+            guest: known.guest.id,
             number: placed.place,
             name: views::headed(known),
             said,
             place: views::subtitle(book, known),
             on_behalf: String::new(),
             speaks,
+            talk: line.map(|line| (line.seconds, line.words)),
         };
         match known.deputy(on) {
             Some((name, title)) => Card {

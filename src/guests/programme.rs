@@ -89,13 +89,22 @@ impl Standing {
         programme::says(self.total)
     }
 
-    /// What gave way.
-    fn gave(&self) -> String {
-        programme::says(self.planned.saturating_sub(self.total))
+    /// Seconds that gave way.
+    fn cut(&self) -> u32 {
+        self.planned.saturating_sub(self.total)
     }
 
-    fn spare(&self) -> String {
-        programme::says(self.limit.saturating_sub(self.total))
+    fn cut_says(&self) -> String {
+        programme::says(self.cut())
+    }
+
+    /// Seconds that are left.
+    fn left(&self) -> u32 {
+        self.limit.saturating_sub(self.total)
+    }
+
+    fn left_says(&self) -> String {
+        programme::says(self.left())
     }
 }
 
@@ -108,6 +117,17 @@ pub(super) enum Slot {
     Speaks(u32),
     /// There is no time for what they were to say.
     LeftOut,
+}
+
+impl Slot {
+    /// How long they speak; none if they were not to.
+    pub fn seconds(self) -> Option<u32> {
+        match self {
+            Self::None => None,
+            Self::Speaks(seconds) => Some(seconds),
+            Self::LeftOut => Some(0),
+        }
+    }
 }
 
 impl Programme {

@@ -3,7 +3,7 @@
 use super::book::{Book, Known, Standing};
 use super::form::{GuestForm, New, NewForm};
 use super::store;
-use super::views::{self, Edit, GuestPage, Index, NewPage, Pips};
+use super::views::{self, Edit, GuestPage, Index, NewPage, Order, Pips, Stand};
 use super::{Details, Guest, Habits, Level, Side, due, follow};
 use crate::accounts::{self, Officer, Private, Role, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted, Way};
@@ -284,18 +284,25 @@ async fn guest_view(
         deputy: views::deputy(known, on),
         deputy_reached: visit.user.shown(Private::Contact, &known.deputy_reached(on)),
         stands: stands(book, known, now),
+        is_stale: known.request.as_ref().is_some_and(asks::Request::is_stale),
+        step: next.map_or("", |(step, _)| step.as_str()),
+        due_on: next.map(|(_, day)| words::iso(day)).unwrap_or_default(),
         next: next.map(|(step, day)| format!("{} by {}", step.says(), words::near_day(day, today))).unwrap_or_default(),
         is_late: next.is_some_and(|(_, day)| day < today),
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         phone: visit.user.shown(Private::Contact, &known.person.details.phone),
         needs: visit.user.shown(Private::Needs, &needs(known, on)),
         facts: views::facts(book, known),
+        speaks: book.programme.slot(book, known).seconds(),
         own: own.to_owned(),
+        home: views::home(book, known),
+        told_by: if details.in_own.is_some() { "hand" } else { "jurisdiction" },
         since: match form::day(&details.since) {
             Ok(day) => words::day(day),
             Err(_) => details.since.clone(),
         },
         why: placed.as_ref().map(|placed| views::capital(&placed.why)).unwrap_or_default(),
+        order: placed.as_ref().map(|placed| Order::of(book, known, placed)).unwrap_or_default(),
         is_by_hand: placed.is_some_and(|placed| placed.is_by_hand),
         unplaced: book.unplaced(known),
         place_number: form.number,
@@ -323,12 +330,13 @@ fn needs(known: &Known, on: Date) -> String {
 }
 
 /// Each date with what was said to it, on which way and when.
-fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<(String, String)> {
+fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<Stand> {
     let (details, today) = (&book.event.details, book.event.today(now));
     let dates = [("Burn day", Some(details.burn_on)), ("Rain date", details.rain_on)];
-    let mut lines: Vec<(String, String)> = Vec::new();
+    let mut lines = Vec::new();
     for (label, on) in dates.into_iter().filter_map(|(label, on)| Some((label, on?))) {
-        let mut says = known.standing(on).says().to_owned();
+        let standing = known.standing(on);
+        let mut says = standing.says().to_owned();
         if let Some(answer) = known.answer(on) {
             let day = words::near_day(details.zone.wall(answer.at).date(), today);
             let by = if answer.way == Way::InPerson { "" } else { "by " };
@@ -338,10 +346,8 @@ fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<(String, Strin
                 says.extend(more.map(|more| format!("; {more}")));
             }
         }
-        lines.push((format!("{label}, {}", words::near_day(on, today)), says));
-    }
-    if known.request.as_ref().is_some_and(crate::asks::Request::is_stale) {
-        lines.push(("Earlier".to_owned(), "what was said to a date that is no more doesn't count".to_owned()));
+        let label = format!("{label}, {}", words::near_day(on, today));
+        lines.push(Stand { label, says, on: words::iso(on), state: standing.as_str() });
     }
     lines
 }

@@ -217,6 +217,44 @@ pub(super) fn introduced(known: &Known, on: Date) -> String {
     if deputy.is_empty() { name } else { format!("{deputy}, on behalf of {name}") }
 }
 
+/// Where an official holds the office, as the order has it; empty for others.
+pub(super) fn home(book: &Book, known: &Known) -> &'static str {
+    match (known.guest.details.side, book.is_own(known)) {
+        (Side::Official, true) if book.office(known).is_some_and(|office| office.is_host) => "host",
+        (Side::Official, true) => "own",
+        (Side::Official, false) => "visiting",
+        (Side::Sponsor | Side::Partner, _) => "",
+    }
+}
+
+/// A guest's place in the order, in figures.
+#[derive(Debug, Default)]
+pub(super) struct Order {
+    pub place: usize,
+    /// The place without a change by hand.
+    pub by_rule: usize,
+    /// Of the office in the department's list; 0 if it isn't there.
+    pub rank: usize,
+}
+
+impl Order {
+    pub fn of(book: &Book, known: &Known, placed: &Placed) -> Self {
+        let offices = &book.habits.offices;
+        let rank = book.office(known).and_then(|office| offices.iter().position(|other| other.id == office.id));
+        Self { place: placed.place, by_rule: placed.by_rule, rank: rank.map_or(0, |rank| rank + 1) }
+    }
+}
+
+/// Where a guest stands for one date.
+#[derive(Debug)]
+pub(super) struct Stand {
+    pub label: String,
+    pub says: String,
+    /// The date, and its state for marks.
+    pub on: String,
+    pub state: &'static str,
+}
+
 /// The text with a capital at its start.
 pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
@@ -289,18 +327,29 @@ pub(super) struct GuestPage {
     pub deputy: String,
     /// How they are reached, for those who may know.
     pub deputy_reached: String,
-    /// Date, where they stand, and since when.
-    pub stands: Vec<(String, String)>,
+    /// Each date, where they stand, and since when.
+    pub stands: Vec<Stand>,
+    /// Something was said to a date that is no more.
+    pub is_stale: bool,
     pub next: String,
+    /// The same for marks: the step, and the day.
+    pub step: &'static str,
+    pub due_on: String,
     pub is_late: bool,
     pub chaser: String,
     pub phone: String,
     /// What to arrange for them, for those who may know.
     pub needs: String,
     pub facts: Vec<(String, String)>,
+    /// Seconds that the program leaves them to speak; none if they were not to.
+    pub speaks: Option<u32>,
     pub own: String,
+    /// The same for marks: where, and what tells it.
+    pub home: &'static str,
+    pub told_by: &'static str,
     pub since: String,
     pub why: String,
+    pub order: Order,
     pub unplaced: Option<Unplaced>,
     pub is_by_hand: bool,
     pub place_number: String,

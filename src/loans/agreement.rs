@@ -33,8 +33,9 @@ struct Agreement {
     to: Vec<String>,
     facts: Vec<(&'static str, String)>,
     terms: Vec<String>,
-    /// What isn't agreed yet and should be before anybody signs.
-    missing: Vec<&'static str>,
+    /// What isn't agreed yet and should be before anybody signs, as a mark and in
+    /// words.
+    missing: Vec<(&'static str, &'static str)>,
     lender: String,
     /// The value is agreed and not for this reader, so it is missing on the paper.
     lacks_value: bool,
@@ -146,15 +147,15 @@ fn terms(book: &Book, loan: &Loan) -> Vec<String> {
     ]
 }
 
-fn missing(book: &Book, loan: &Loan) -> Vec<&'static str> {
+fn missing(book: &Book, loan: &Loan) -> Vec<(&'static str, &'static str)> {
     let draft = &loan.draft;
     let burn_on = book.event.details.burn_on;
     let all = [
-        (book.standing(loan, burn_on).span.is_none(), "the days we have it"),
-        (draft.value.is_none(), "its value"),
-        (draft.insured == Insured::Open, "who insures it"),
-        (draft.distance_ft.is_none(), "how far from the rooms it stands"),
-        (draft.keeper.is_empty(), "who answers for it on our side"),
+        (book.standing(loan, burn_on).span.is_none(), ("days", "the days we have it")),
+        (draft.value.is_none(), ("value", "its value")),
+        (draft.insured == Insured::Open, ("insurer", "who insures it")),
+        (draft.distance_ft.is_none(), ("distance", "how far from the rooms it stands")),
+        (draft.keeper.is_empty(), ("keeper", "who answers for it on our side")),
     ];
     all.into_iter().filter(|(is, _)| *is).map(|(_, what)| what).collect()
 }

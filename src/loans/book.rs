@@ -13,6 +13,7 @@ use crate::state::App;
 use crate::web::words;
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
+use std::fmt;
 use std::sync::Arc;
 use time::{Date, OffsetDateTime};
 
@@ -58,6 +59,10 @@ pub struct Problem {
     pub says: String,
     pub beneath: String,
     pub href: String,
+    /// The first and the last day that it is about; none if it is about none.
+    pub days: Option<(Date, Date)>,
+    /// Nothing stands ready instead.
+    pub lacks_backup: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -68,11 +73,62 @@ pub enum Wrong {
     NoBackup,
 }
 
+impl Wrong {
+    /// As a page marks it.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::NotFree => "not-free",
+            Self::NotFreeOnRainDate => "not-free-on-rain-date",
+            Self::Twice => "two-events",
+            Self::NoBackup => "no-backup",
+        }
+    }
+}
+
 /// When a thing goes back, and why then.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Due {
     pub on: Date,
-    pub why: &'static str,
+    pub why: Why,
+}
+
+/// Why a thing goes back on its day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// A school needs it on its next working day.
+    School,
+    /// That day was agreed for it.
+    Agreed,
+    /// We may have it until then.
+    Until,
+    /// Nothing was agreed.
+    Open,
+}
+
+impl Why {
+    /// As a page marks it.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::School => "school",
+            Self::Agreed => "agreed",
+            Self::Until => "until",
+            Self::Open => "open",
+        }
+    }
+}
+
+/// In words.
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::School => "a school needs it on its next working day",
+            Self::Agreed => "as agreed",
+            Self::Until => "agreed until then",
+            Self::Open => "no day is agreed; the next working day",
+        })
+    }
 }
 
 impl Book {
@@ -163,10 +219,10 @@ impl Book {
     pub fn due(&self, loan: &Loan, burn_on: Date) -> Due {
         let next = || self.calendar.after(burn_on, 1);
         match loan.draft.agreed.get(&burn_on) {
-            _ if loan.draft.is_school => Due { on: next(), why: "a school needs it on its next working day" },
-            Some(Agreed::Free(Span { return_on: Some(on), .. })) => Due { on: *on, why: "as agreed" },
-            Some(Agreed::Free(span)) => Due { on: span.until_on, why: "agreed until then" },
-            _ => Due { on: next(), why: "no day is agreed; the next working day" },
+            _ if loan.draft.is_school => Due { on: next(), why: Why::School },
+            Some(Agreed::Free(Span { return_on: Some(on), .. })) => Due { on: *on, why: Why::Agreed },
+            Some(Agreed::Free(span)) => Due { on: span.until_on, why: Why::Until },
+            _ => Due { on: next(), why: Why::Open },
         }
     }
 
@@ -213,9 +269,12 @@ impl Book {
             says,
             beneath,
             href: loan.href(),
+            days: None,
+            lacks_backup: false,
         };
         let mut all = Vec::new();
         let instead = self.backup_says(loan);
+        let lacks_backup = instead.is_empty();
         for on in self.dates() {
             let standing = self.standing(loan, on);
             if standing.free == Free::NotFree {
@@ -223,18 +282,20 @@ impl Book {
                 let kind = if is_rain { Wrong::NotFreeOnRainDate } else { Wrong::NotFree };
                 let day = words::near_day(on, self.today);
                 let says = format!("{what}: not free on the {}, {day}.", date_name(&self.event, on));
-                let instead =
-                    if instead.is_empty() { "no backup is named".to_owned() } else { format!("backup: {instead}") };
-                all.push(problem(kind, says, format!("{}: {}; {instead}", loan.lender(), standing.why)));
+                let instead = if lacks_backup { "no backup is named".to_owned() } else { format!("backup: {instead}") };
+                let beneath = format!("{}: {}; {instead}", loan.lender(), standing.why);
+                all.push(Problem { days: Some((on, on)), lacks_backup, ..problem(kind, says, beneath) });
             }
         }
         all.extend(self.meets(loan).into_iter().map(|(elsewhere, meet)| {
             let says = format!("{what}: wanted by two events at once.");
-            problem(Wrong::Twice, says, self.meeting_says(elsewhere, &meet))
+            let days = Some((meet.from_on, meet.until_on));
+            Problem { days, ..problem(Wrong::Twice, says, self.meeting_says(elsewhere, &meet)) }
         }));
-        if loan.draft.is_single && instead.is_empty() {
+        if loan.draft.is_single && lacks_backup {
             let beneath = "The burn needs it and there is only one. Name what stands ready if it fails.".to_owned();
-            all.push(problem(Wrong::NoBackup, format!("{what}: no backup."), beneath));
+            let no_backup = problem(Wrong::NoBackup, format!("{what}: no backup."), beneath);
+            all.push(Problem { lacks_backup, ..no_backup });
         }
         all
     }
@@ -288,13 +349,19 @@ impl Loan {
         }
     }
 
-    /// "damaged", "missing": what its records show.
+    /// What its records show of harm: damage first, then what is missing.
+    #[must_use]
+    pub fn harmed(&self) -> Vec<Means> {
+        let found = self.differences();
+        let any = |means: &Means| found.iter().any(|difference| difference.means == *means);
+        [Means::Damaged, Means::Missing].into_iter().filter(any).collect()
+    }
+
+    /// The same in words.
     #[must_use]
     pub fn harms(&self) -> Vec<&'static str> {
-        let found = self.differences();
-        let any = |means| found.iter().any(|difference| difference.means == means);
-        let both = [(Means::Damaged, "damaged"), (Means::Missing, "something missing")];
-        both.into_iter().filter(|(means, _)| any(*means)).map(|(_, says)| says).collect()
+        let says = |means: Means| if means == Means::Missing { "something missing" } else { "damaged" };
+        self.harmed().into_iter().map(says).collect()
     }
 }
 

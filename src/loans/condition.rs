@@ -62,12 +62,31 @@ pub enum Means {
     Other,
 }
 
+impl Means {
+    /// As a page marks it.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Damaged => "damaged",
+            Self::Missing => "missing",
+            Self::Other => "other",
+        }
+    }
+}
+
 /// One thing that isn't as it was.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Difference {
+    /// The part or the accessory.
+    pub what: String,
+    /// How it was found or how many there were, at the hand-over and at the return.
+    pub then: String,
+    pub now: String,
     pub says: String,
     pub means: Means,
 }
+
+const NOT_LOOKED: &str = "not looked at";
 
 impl Looked {
     /// "whole", "scratched", "not looked at".
@@ -76,7 +95,7 @@ impl Looked {
         match &self.found {
             Found::Well => &self.well,
             Found::Otherwise(words) => words,
-            Found::NotLooked => "not looked at",
+            Found::NotLooked => NOT_LOOKED,
         }
     }
 
@@ -103,6 +122,9 @@ pub fn differences(handed: &Condition, returned: &Condition) -> Vec<Difference> 
     }
     let added = returned.checks.iter().filter(|new| handed.checks.iter().all(|old| old.part != new.part));
     all.extend(added.filter(|new| matches!(new.found, Found::Otherwise(_))).map(|new| Difference {
+        what: new.part.clone(),
+        then: NOT_LOOKED.to_owned(),
+        now: new.says().to_owned(),
         says: format!("{}: {}; it was not looked at when it was handed over", new.part, new.now()),
         means: Means::Other,
     }));
@@ -116,8 +138,13 @@ pub fn differences(handed: &Condition, returned: &Condition) -> Vec<Difference> 
 }
 
 fn only_then(old: &Looked) -> Option<Difference> {
-    let says = format!("{}: {}, not looked at now", old.part, old.was());
-    (old.found != Found::NotLooked).then_some(Difference { says, means: Means::Other })
+    (old.found != Found::NotLooked).then(|| Difference {
+        what: old.part.clone(),
+        then: old.says().to_owned(),
+        now: NOT_LOOKED.to_owned(),
+        says: format!("{}: {}, not looked at now", old.part, old.was()),
+        means: Means::Other,
+    })
 }
 
 fn of_part(old: &Looked, new: &Looked) -> Option<Difference> {
@@ -131,13 +158,15 @@ fn of_part(old: &Looked, new: &Looked) -> Option<Difference> {
         // worse.
         _ => Means::Other,
     };
-    Some(Difference { says, means })
+    let (then, now) = (old.says().to_owned(), new.says().to_owned());
+    Some(Difference { what: old.part.clone(), then, now, says, means })
 }
 
 fn of_count(name: &str, then: u32, now: u32) -> Option<Difference> {
     let means = if now < then { Means::Missing } else { Means::Other };
     let says = format!("{name}: {then} handed over, {now} returned");
-    (then != now).then_some(Difference { says, means })
+    let (what, before, after) = (name.to_owned(), then.to_string(), now.to_string());
+    (then != now).then_some(Difference { what, then: before, now: after, says, means })
 }
 
 /// Parts with how they are when all is well, and accessories with their number.
@@ -269,42 +298,52 @@ mod tests {
         }
     }
 
-    fn says(then: &Condition, now: &Condition) -> Vec<(String, Means)> {
-        differences(then, now).into_iter().map(|difference| (difference.says, difference.means)).collect()
+    fn found(then: &Condition, now: &Condition) -> Vec<(String, String, String, Means)> {
+        let found = differences(then, now).into_iter();
+        found.map(|one| (one.what, one.then, one.now, one.means)).collect()
+    }
+
+    /// What differs, how it was, how it is, and what that means.
+    fn differs(what: &str, then: &str, now: &str, means: Means) -> (String, String, String, Means) {
+        (what.to_owned(), then.to_owned(), now.to_owned(), means)
     }
 
     #[test]
     fn a_clock_comes_back_scratched_and_without_its_remote() {
-        let found = says(&clock(Found::Well, 1), &clock(otherwise("scratched"), 0));
-        let wanted = [
-            ("screen: was whole, now scratched".to_owned(), Means::Damaged),
-            ("remote: 1 handed over, 0 returned".to_owned(), Means::Missing),
-        ];
-        assert_eq!(found, wanted);
+        let (then, now) = (clock(Found::Well, 1), clock(otherwise("scratched"), 0));
+        let wanted =
+            [differs("screen", "whole", "scratched", Means::Damaged), differs("remote", "1", "0", Means::Missing)];
+        assert_eq!(found(&then, &now), wanted);
+        for difference in differences(&then, &now) {
+            let Difference { what, then, now, says, .. } = difference;
+            assert!(says.contains(&what) && says.contains(&then) && says.contains(&now), "{says}");
+        }
     }
 
     #[test]
     fn what_comes_back_as_it_went_differs_in_nothing() {
-        assert_eq!(says(&clock(Found::Well, 1), &clock(Found::Well, 1)), []);
+        assert_eq!(found(&clock(Found::Well, 1), &clock(Found::Well, 1)), []);
         let scratched = clock(otherwise("Scratched"), 1);
-        assert_eq!(says(&scratched, &clock(otherwise("scratched"), 1)), []);
+        assert_eq!(found(&scratched, &clock(otherwise("scratched"), 1)), []);
     }
 
     #[test]
     fn what_was_broken_before_is_nobodys_damage() {
-        let found = says(&clock(otherwise("scratched"), 1), &clock(otherwise("cracked"), 1));
-        assert_eq!(found, [("screen: was scratched, now cracked".to_owned(), Means::Other)]);
-        let found = says(&clock(otherwise("scratched"), 1), &clock(Found::Well, 1));
-        assert_eq!(found, [("screen: was scratched, now whole".to_owned(), Means::Other)]);
+        let scratched = clock(otherwise("scratched"), 1);
+        let cracked = found(&scratched, &clock(otherwise("cracked"), 1));
+        assert_eq!(cracked, [differs("screen", "scratched", "cracked", Means::Other)]);
+        let mended = found(&scratched, &clock(Found::Well, 1));
+        assert_eq!(mended, [differs("screen", "scratched", "whole", Means::Other)]);
     }
 
     #[test]
     fn what_nobody_looked_at_is_said_and_blamed_on_nobody() {
-        let found = says(&clock(Found::Well, 1), &clock(Found::NotLooked, 1));
-        assert_eq!(found, [("screen: was whole, not looked at now".to_owned(), Means::Other)]);
-        let found = says(&clock(Found::NotLooked, 1), &clock(otherwise("scratched"), 1));
-        assert_eq!(found, [("screen: not looked at, now scratched".to_owned(), Means::Other)]);
-        assert_eq!(says(&clock(Found::NotLooked, 1), &clock(Found::Well, 1)), []);
+        let unseen = clock(Found::NotLooked, 1);
+        let now = found(&clock(Found::Well, 1), &unseen);
+        assert_eq!(now, [differs("screen", "whole", NOT_LOOKED, Means::Other)]);
+        let then = found(&unseen, &clock(otherwise("scratched"), 1));
+        assert_eq!(then, [differs("screen", NOT_LOOKED, "scratched", Means::Other)]);
+        assert_eq!(found(&unseen, &clock(Found::Well, 1)), []);
     }
 
     #[test]
@@ -314,14 +353,13 @@ mod tests {
         now.checks.push(looked("case", "without marks", otherwise("dented")));
         now.accessories.remove(1);
         now.accessories.push(accessory("bag", 1));
-        let found: Vec<String> = says(&clock(Found::Well, 1), &now).into_iter().map(|(says, _)| says).collect();
         let wanted = [
-            "screen: was whole, not looked at now",
-            "case: now dented; it was not looked at when it was handed over",
-            "cable: 2 handed over, 0 returned",
-            "bag: 0 handed over, 1 returned",
+            differs("screen", "whole", NOT_LOOKED, Means::Other),
+            differs("case", NOT_LOOKED, "dented", Means::Other),
+            differs("cable", "2", "0", Means::Missing),
+            differs("bag", "0", "1", Means::Other),
         ];
-        assert_eq!(found, wanted);
+        assert_eq!(found(&clock(Found::Well, 1), &now), wanted);
     }
 
     #[test]

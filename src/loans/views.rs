@@ -1,6 +1,7 @@
 //! The pages of loans, in lines.
 
-use super::book::{Book, Problem};
+use super::book::{Book, Due, Problem};
+use super::condition::{Difference, Means};
 use super::form::LoanForm;
 use super::store::{Noted, Written};
 use super::{Free, Happened, Insured, Loan, Step, date_name, letters, routes};
@@ -21,6 +22,13 @@ use time::{Date, OffsetDateTime};
 /// A thing on one line.
 #[derive(Debug)]
 pub(super) struct Line {
+    pub id: i64,
+    /// How far it is, as a mark.
+    pub step: &'static str,
+    /// When it goes back; none once it is back or if it isn't lent.
+    pub due_on: Option<Date>,
+    /// By how many days it is late.
+    pub late: Option<i64>,
     pub title: String,
     pub href: String,
     pub beneath: String,
@@ -30,11 +38,11 @@ pub(super) struct Line {
     pub flags: String,
     pub sign: &'static str,
     pub says: &'static str,
-    pub is_late: bool,
 }
 
 #[derive(Debug)]
 pub(super) struct Group {
+    pub mark: &'static str,
     pub heading: &'static str,
     pub lines: Vec<Line>,
 }
@@ -53,6 +61,11 @@ pub(super) struct Index {
 /// How far it is, in words.
 pub(super) fn state_says(state: Option<Step>) -> &'static str {
     state.map_or("not asked yet", Step::as_str)
+}
+
+/// How far it is, as a page marks it.
+fn state_mark(state: Option<Step>) -> &'static str {
+    state.map_or("not asked", Step::as_str)
 }
 
 fn late_says(days: i64) -> String {
@@ -93,7 +106,12 @@ fn line(book: &Book, loan: &Loan) -> Line {
     {
         beneath.push(burn.why);
     }
+    let is_over = matches!(state, Some(Step::NotLent | Step::Returned | Step::Closed));
     Line {
+        id: loan.id,
+        step: state_mark(state),
+        due_on: (!is_over).then_some(back.on),
+        late,
         title: loan.title(),
         href: loan.href(),
         beneath: beneath.join(" · "),
@@ -102,7 +120,6 @@ fn line(book: &Book, loan: &Loan) -> Line {
         flags: flags.join(", "),
         sign,
         says,
-        is_late: late.is_some(),
     }
 }
 
@@ -116,25 +133,28 @@ pub(super) fn groups(book: &Book) -> Vec<Group> {
         Some(Step::Closed | Step::NotLent) => 4,
         _ => 2,
     };
-    let headings = ["Late", "Here", "To come", "Back", "Over"];
-    let group = |(number, heading): (usize, &'static str)| {
+    let headings = [("late", "Late"), ("here", "Here"), ("to-come", "To come"), ("back", "Back"), ("over", "Over")];
+    let group = |(number, (mark, heading)): (usize, (&'static str, &'static str))| {
         let mut these: Vec<&Loan> = book.loans.iter().filter(|loan| place(loan) == number).collect();
         these.sort_by_key(|loan| (book.goes_back(loan).on, loan.id));
-        Group { heading, lines: these.into_iter().map(|loan| line(book, loan)).collect() }
+        Group { mark, heading, lines: these.into_iter().map(|loan| line(book, loan)).collect() }
     };
-    headings
-        .into_iter()
-        .enumerate()
-        .map(|(number, heading)| group((number, heading)))
-        .filter(|g| !g.lines.is_empty())
-        .collect()
+    headings.into_iter().enumerate().map(group).filter(|g| !g.lines.is_empty()).collect()
 }
 
 /// Something that happened, as the page shows it.
 pub(super) struct StepLine {
     pub id: i64,
+    /// What happened, as a mark: a step, or `answered`.
+    pub mark: &'static str,
+    /// The dates that it is about, as machines have them.
+    pub dates: String,
+    /// What was answered; empty for anything else.
+    pub said: &'static str,
     pub says: String,
     pub detail: String,
+    /// It is about a date that is none of the event's any more.
+    pub is_lapsed: bool,
     pub is_taken_back: bool,
     /// Noted last, so it can be taken back.
     pub is_last: bool,
@@ -144,15 +164,19 @@ impl StepLine {
     fn of(book: &Book, loan: &Loan, happened: &Happened, user: &User) -> Self {
         let day = |on| words::near_day(on, book.today);
         let dated = happened.for_on.map(|on| format!(" for {}", day(on))).unwrap_or_default();
-        let lapsed = happened.for_on.is_some_and(|on| !book.dates().contains(&on));
-        let lapsed = if lapsed { ", which is no date of the burn any more" } else { "" };
+        let is_lapsed = happened.for_on.is_some_and(|on| !book.dates().contains(&on));
+        let lapsed = if is_lapsed { ", which is no date of the burn any more" } else { "" };
         let who = if happened.who.is_empty() { happened.by.clone() } else { happened.who.clone() };
         let note = with_note(user, &happened.note);
         let last = loan.happened().next_back().is_some_and(|last| last.id == happened.id);
         Self {
             id: happened.id,
+            mark: happened.step.as_str(),
+            dates: happened.for_on.map(words::iso).unwrap_or_default(),
+            said: "",
             says: format!("{}{dated}{lapsed}", happened.step),
             detail: format!("{}, {who}{note}", day(happened.on)),
+            is_lapsed,
             is_taken_back: happened.is_taken_back,
             is_last: last,
         }
@@ -172,17 +196,28 @@ fn steps(book: &Book, loan: &Loan, user: &User) -> Vec<StepLine> {
     if let Some(request) = book.request(loan) {
         let zone = &book.event.details.zone;
         let day = |on| words::near_day(on, book.today);
-        let line = |says, detail| StepLine { id: 0, says, detail, is_taken_back: false, is_last: false };
+        let line = |mark, dates: Vec<String>, says, detail| StepLine {
+            id: 0,
+            mark,
+            dates: dates.join(" "),
+            said: "",
+            says,
+            detail,
+            is_lapsed: false,
+            is_taken_back: false,
+            is_last: false,
+        };
+        let isos = request.asks.iter().map(|ask| words::iso(ask.for_on)).collect();
         let dates: Vec<String> = request.asks.iter().map(|ask| day(ask.for_on)).collect();
         let asked_on = day(zone.wall(request.asked_at).date());
-        all.push((
-            request.asked_at,
-            line(format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question")),
-        ));
+        let (says, detail) = (format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question"));
+        all.push((request.asked_at, line(Step::Asked.as_str(), isos, says, detail)));
         for (ask, answer) in request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |answer| (ask, answer))) {
             let note = with_note(user, &answer.note);
             let detail = format!("{}, by {}{note}", day(zone.wall(answer.at).date()), answer.way);
-            all.push((answer.at, line(format!("said {} for {}", answer.says(), day(ask.for_on)), detail)));
+            let says = format!("said {} for {}", answer.says(), day(ask.for_on));
+            let answered = line("answered", vec![words::iso(ask.for_on)], says, detail);
+            all.push((answer.at, StepLine { said: answer.said.as_str(), is_lapsed: ask.is_lapsed, ..answered }));
         }
     }
     all.sort_by_key(|(at, _)| *at);
@@ -247,6 +282,15 @@ impl StepForm {
     }
 }
 
+/// A letter to the lender, on one line.
+pub(super) struct LetterLine {
+    pub about: String,
+    pub way: String,
+    pub says: String,
+    pub detail: String,
+    pub mail: Option<i64>,
+}
+
 #[derive(Template)]
 #[template(path = "loans/loan.html")]
 pub(super) struct LoanPage {
@@ -255,9 +299,18 @@ pub(super) struct LoanPage {
     pub id: i64,
     pub href: String,
     pub title: String,
+    /// How far it is, as a mark,
+    pub step: &'static str,
+    /// and in words.
     pub state: String,
+    pub days_late: Option<i64>,
     pub late: String,
+    /// What the records show of harm, as marks,
+    pub harmed: String,
+    /// and in words.
     pub harms: String,
+    pub due: Due,
+    pub is_school: bool,
     pub problems: Vec<Problem>,
     pub facts: Vec<(&'static str, String)>,
     pub task: Option<(i64, String)>,
@@ -265,7 +318,7 @@ pub(super) struct LoanPage {
     pub elsewhere: Vec<(String, String)>,
     pub next: Next,
     pub request_id: Option<i64>,
-    pub differences: Vec<String>,
+    pub differences: Vec<Difference>,
     pub steps: Vec<StepLine>,
     pub can: Vec<&'static str>,
     pub burn_day: String,
@@ -273,7 +326,7 @@ pub(super) struct LoanPage {
     pub form: StepForm,
     pub mistakes: Mistakes,
     pub may_work: bool,
-    pub letters: Vec<(String, String, Option<i64>)>,
+    pub letters: Vec<LetterLine>,
     pub history: Vec<HistoryLine>,
 }
 
@@ -376,9 +429,14 @@ impl LoanPage {
             id: loan.id,
             href: loan.href(),
             title: loan.title(),
+            step: state_mark(book.state(loan)),
             state: state_says(book.state(loan)).to_owned(),
+            days_late: book.days_late(loan),
             late: book.days_late(loan).map(late_says).unwrap_or_default(),
+            harmed: loan.harmed().into_iter().map(Means::as_str).collect::<Vec<_>>().join(" "),
             harms: loan.harms().join(", "),
+            due: book.goes_back(loan),
+            is_school: loan.draft.is_school,
             problems: book.problems_of(loan),
             facts: facts(book, loan, user),
             task: task.map(|task| (task.id, task.draft.title)),
@@ -386,7 +444,7 @@ impl LoanPage {
             elsewhere: book.elsewhere(loan),
             next: next(book, loan, &written),
             request_id: loan.request_id,
-            differences: loan.differences().into_iter().map(|difference| difference.says).collect(),
+            differences: loan.differences(),
             steps: steps(book, loan, user),
             can: routes::can_happen(book, loan).into_iter().map(Step::as_str).collect(),
             burn_day: words::day(details.burn_on),
@@ -398,11 +456,13 @@ impl LoanPage {
                 .into_iter()
                 .map(|letter| {
                     let when = words::moment(zone.wall(letter.at));
-                    (
-                        format!("about {}, {}", letter.about, letter.way),
-                        format!("{}, {when}", letter.by),
-                        letter.mail_id,
-                    )
+                    LetterLine {
+                        says: format!("about {}, {}", letter.about, letter.way),
+                        detail: format!("{}, {when}", letter.by),
+                        about: letter.about,
+                        way: letter.way,
+                        mail: letter.mail_id,
+                    }
                 })
                 .collect(),
             history: user.shown_history(told).into_iter().map(|told| HistoryLine::of(told, zone)).collect(),

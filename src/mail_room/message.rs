@@ -47,6 +47,7 @@ struct Message {
     page: Page,
     id: i64,
     subject: String,
+    state: &'static str,
     facts: Vec<(&'static str, String)>,
     /// Links in what is shown work.
     live: bool,
@@ -85,6 +86,7 @@ async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: 
     Ok(Message {
         page,
         id: mail.id,
+        state: mail.state.as_str(),
         facts: facts(app, &mail, &zone),
         live: app.mailer.stays_here(),
         text: readable(app, &mail.text),

@@ -45,8 +45,11 @@ struct Index {
     /// It is night, and what isn't urgent waits.
     is_night: bool,
     tabs: Vec<Tab>,
+    /// Of the messages that are shown.
+    state: &'static str,
     /// How long the oldest message that is due has waited; empty if none is.
     oldest: String,
+    oldest_minutes: i64,
     lines: Vec<Shown>,
     /// Where further ones are; empty on the last page.
     further: String,
@@ -118,6 +121,8 @@ async fn view(app: &App, visit: &Visit, wanted: &Wanted, form: HoldForm, mistake
         jumped: app.mailer.jumped(),
         is_night: is_night(&zone, now),
         tabs: tabs(&outbox::counts(app.db.read()).await?, state, stays_here),
+        state: state.as_str(),
+        oldest_minutes: oldest.map_or(0, |from| (now - from).whole_minutes()),
         oldest: oldest.map(|from| views::span(from, now)).unwrap_or_default(),
         lines: lines.into_iter().map(|line| Shown::of(line, &zone, now)).collect(),
         further: if is_full { further } else { String::new() },

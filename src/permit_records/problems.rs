@@ -57,11 +57,46 @@ impl Problem {
     /// Has a day passed that can't be had back?
     #[must_use]
     pub fn is_late(&self, today: Date) -> bool {
+        self.last_day().is_some_and(|last| last < today)
+    }
+
+    /// The last day on which it isn't late, if a day makes it so.
+    #[must_use]
+    pub fn last_day(&self) -> Option<Date> {
         match self {
-            Self::Send { by, .. } => *by < today,
-            Self::Expires { on, .. } => *on < today,
-            Self::Arrival { deadline, .. } => *deadline < today,
-            _ => false,
+            Self::Send { by, .. } => Some(*by),
+            Self::Expires { on, .. } => Some(*on),
+            Self::Arrival { deadline, .. } => Some(*deadline),
+            _ => None,
+        }
+    }
+
+    /// The dates of the event it is about.
+    #[must_use]
+    pub fn days(&self) -> &[Date] {
+        match self {
+            Self::Send { days, .. } | Self::Expires { days, .. } => days,
+            Self::OtherDates { day } => std::slice::from_ref(day),
+            _ => &[],
+        }
+    }
+
+    /// What it is, for scripts and tests.
+    #[must_use]
+    pub fn mark(&self) -> &'static str {
+        match self {
+            Self::Send { .. } => "send",
+            Self::Expires { .. } => "expires",
+            Self::OldFacts { site: true, hour: true } => "old-place-and-time",
+            Self::OldFacts { site: true, hour: false } => "old-place",
+            Self::OldFacts { site: false, .. } => "old-time",
+            Self::OtherDates { .. } => "other-dates",
+            Self::Arrival { .. } => "arrival",
+            Self::AskRule => "ask-rule",
+            Self::NoDates => "no-dates",
+            Self::ReadBack => "read-back",
+            Self::NoTask => "no-task",
+            Self::OldRule { .. } => "old-rule",
         }
     }
 

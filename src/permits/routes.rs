@@ -156,18 +156,11 @@ pub(super) async fn page_of(
     let details = &records.event.details;
     let history = journal::of(app.db.read(), "permit", id).await?;
     let history = if visit.user.sees_people() { history } else { Vec::new() };
-    let problems = seen.problems(permit);
     Ok(PermitPage {
         page: records.page(app, visit, &permit.details.title).await?,
         facts: views::facts(&seen, &visit.user, permit),
         task: seen.task(permit).map(|task| (task.id, task.draft.title.clone())),
-        problems: problems
-            .iter()
-            .map(|problem| views::ProblemLine {
-                says: problem.says(permit, &records.calendar, records.today),
-                is_late: problem.is_late(records.today),
-            })
-            .collect(),
+        problems: views::problem_lines(&seen, permit, &seen.problems(permit)),
         holds: views::holds(&seen, permit),
         sent: views::sent_lines(&seen, permit),
         form,

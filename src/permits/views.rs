@@ -58,6 +58,11 @@ pub(super) struct Line {
 pub(super) struct ProblemLine {
     pub says: String,
     pub is_late: bool,
+    /// What it is, the dates it is about and the day after which it is late, for
+    /// scripts and tests.
+    pub mark: &'static str,
+    pub days: String,
+    pub by: String,
 }
 
 /// Records that stand alike.
@@ -101,10 +106,13 @@ impl Line {
     }
 }
 
-fn problem_lines(seen: &Seen<'_>, permit: &Permit, problems: &[Problem]) -> Vec<ProblemLine> {
+pub(super) fn problem_lines(seen: &Seen<'_>, permit: &Permit, problems: &[Problem]) -> Vec<ProblemLine> {
     let line = |problem: &Problem| ProblemLine {
         says: problem.says(permit, seen.calendar, seen.today),
         is_late: problem.is_late(seen.today),
+        mark: problem.mark(),
+        days: problem.days().iter().map(|day| words::iso(*day)).collect::<Vec<_>>().join(" "),
+        by: problem.last_day().map(words::iso).unwrap_or_default(),
     };
     problems.iter().map(line).collect()
 }
@@ -206,6 +214,23 @@ fn authority(user: &User, permit: &Permit) -> String {
     parts.join(" · ")
 }
 
+/// What is known of a record, beside its label.
+pub(super) struct Fact {
+    pub label: &'static str,
+    pub text: String,
+    /// Of a date: the day, and what the authority has heard of it, for scripts and
+    /// tests.
+    pub heard: Option<(String, &'static str)>,
+}
+
+/// What its rule does to the burn day.
+pub(super) struct Holds {
+    pub says: String,
+    /// The earliest burn day if it is sent today, as machines have it; none once
+    /// notice was given.
+    pub earliest: Option<String>,
+}
+
 /// A time it was sent.
 pub(super) struct SentLine {
     pub id: i64,
@@ -219,12 +244,11 @@ pub(super) struct SentLine {
 pub(super) struct PermitPage {
     pub page: Page,
     pub permit: Permit,
-    pub facts: Vec<(&'static str, String)>,
+    pub facts: Vec<Fact>,
     /// The task it goes out with: number and title.
     pub task: Option<(i64, String)>,
     pub problems: Vec<ProblemLine>,
-    /// What its rule does to the burn day.
-    pub holds: String,
+    pub holds: Option<Holds>,
     pub sent: Vec<SentLine>,
     pub form: SendingForm,
     pub mistakes: Mistakes,
@@ -241,60 +265,68 @@ pub(super) struct PermitPage {
     pub history: Vec<HistoryLine>,
 }
 
-pub(super) fn facts(seen: &Seen<'_>, user: &User, permit: &Permit) -> Vec<(&'static str, String)> {
+pub(super) fn facts(seen: &Seen<'_>, user: &User, permit: &Permit) -> Vec<Fact> {
     let details = &permit.details;
     let day = |on: Option<Date>| on.map(|on| seen.near(on)).unwrap_or_default();
     let learned = details.rule.learned().map(|learned| match learned.on {
         Some(on) => format!("{}, {}", learned.by, words::day(on)),
         None => "nobody noted it".to_owned(),
     });
+    let fact = |label, text| Fact { label, text, heard: None };
+    let dated = |label, on: Date| {
+        let (text, heard) = heard(seen, permit, on);
+        Fact { label, text, heard: Some((words::iso(on), heard)) }
+    };
     let event = &seen.event.details;
-    let rain = event.rain_on.map(|on| heard(seen, permit, on)).unwrap_or_default();
     let facts = [
-        ("What it is", details.kind.to_string()),
-        ("Authority", authority(user, permit)),
-        ("Number", details.number.clone()),
-        ("Rule of notice", rule_says(&details.rule)),
-        ("Who asked", learned.unwrap_or_default()),
-        ("Burn day", heard(seen, permit, event.burn_on)),
-        ("Rain date", rain),
-        ("Granted", day(details.granted_on)),
-        ("Expires", day(details.expires_on)),
-        ("Conditions", details.conditions.clone()),
-        ("Notes", user.shown(Private::Notes, &details.notes)),
+        fact("What it is", details.kind.to_string()),
+        fact("Authority", authority(user, permit)),
+        fact("Number", details.number.clone()),
+        fact("Rule of notice", rule_says(&details.rule)),
+        fact("Who asked", learned.unwrap_or_default()),
+        dated("Burn day", event.burn_on),
+        event.rain_on.map_or_else(|| fact("Rain date", String::new()), |on| dated("Rain date", on)),
+        fact("Granted", day(details.granted_on)),
+        fact("Expires", day(details.expires_on)),
+        fact("Conditions", details.conditions.clone()),
+        fact("Notes", user.shown(Private::Notes, &details.notes)),
     ];
-    facts.into_iter().filter(|(_, text)| !text.is_empty()).collect()
+    facts.into_iter().filter(|fact| !fact.text.is_empty()).collect()
 }
 
-/// How a date stands with the authority: "Sat 9 Oct: not sent for it; must be
-/// sent by …".
-fn heard(seen: &Seen<'_>, permit: &Permit, day: Date) -> String {
+/// How a date stands with the authority, in words and as a mark: "Sat 9 Oct: not
+/// sent for it; must be sent by …". Without words nothing is known.
+fn heard(seen: &Seen<'_>, permit: &Permit, day: Date) -> (String, &'static str) {
     let on = seen.near(day);
     match &permit.details.rule {
         Rule::Days { rule, .. } if permit.dates_wanted(&seen.event.details).contains(&day) => {
-            let Some(heard) = permit.heard(seen.calendar, day) else { return String::new() };
+            let Some(heard) = permit.heard(seen.calendar, day) else { return (String::new(), "") };
             let says = heard_says(heard, rule.counted, seen.today);
+            let by = || deadline_says(*rule, seen.calendar, day, seen.today);
             match heard {
-                Heard::Granted | Heard::InTime(_) => format!("{on}: {says}"),
-                _ => format!("{on}: {says}; {}", deadline_says(*rule, seen.calendar, day, seen.today)),
+                Heard::Granted => (format!("{on}: {says}"), "granted"),
+                Heard::InTime(_) => (format!("{on}: {says}"), "in-time"),
+                Heard::UnderWay(_) => (format!("{on}: {says}; {}", by()), "under-way"),
+                Heard::TooLate(_) => (format!("{on}: {says}; {}", by()), "too-late"),
+                Heard::Not => (format!("{on}: {says}; {}", by()), "not"),
             }
         }
-        _ if permit.is_granted_for(day) => format!("{on}: granted"),
-        _ if permit.names(day) => format!("{on}: on what was sent"),
-        _ => String::new(),
+        _ if permit.is_granted_for(day) => (format!("{on}: granted"), "granted"),
+        _ if permit.names(day) => (format!("{on}: on what was sent"), "sent"),
+        _ => (String::new(), ""),
     }
 }
 
 /// What its rule does to the burn day, counted from today.
-pub(super) fn holds(seen: &Seen<'_>, permit: &Permit) -> String {
+pub(super) fn holds(seen: &Seen<'_>, permit: &Permit) -> Option<Holds> {
     let burn_on = seen.event.details.burn_on;
-    let Some(notice) = permit.holding().filter(|_| seen.today <= burn_on && permit.details.task_id.is_some()) else {
-        return String::new();
-    };
+    let notice = permit.holding().filter(|_| seen.today <= burn_on && permit.details.task_id.is_some())?;
     if !notice.holds(seen.calendar, burn_on) {
-        return format!("Notice was given for {}: it no longer holds the burn day.", seen.near(burn_on));
+        let says = format!("Notice was given for {}: it no longer holds the burn day.", seen.near(burn_on));
+        return Some(Holds { says, earliest: None });
     }
-    let first = seen.near(notice.rule.earliest(seen.calendar, seen.today));
+    let earliest = notice.rule.earliest(seen.calendar, seen.today);
+    let first = seen.near(earliest);
     let arrives = match (notice.rule.counted, notice.rule.delivery) {
         (Counted::Received, days @ 1..) => {
             format!(" and {} for delivery", words::days(u32::from(days), Basis::Calendar))
@@ -302,7 +334,8 @@ pub(super) fn holds(seen: &Seen<'_>, permit: &Permit) -> String {
         _ => String::new(),
     };
     let days = words::days(u32::from(notice.rule.days), notice.rule.basis);
-    format!("It holds the burn day: sent today, with {days}{arrives}, the earliest burn day is {first}.")
+    let says = format!("It holds the burn day: sent today, with {days}{arrives}, the earliest burn day is {first}.");
+    Some(Holds { says, earliest: Some(words::iso(earliest)) })
 }
 
 pub(super) fn sent_lines(seen: &Seen<'_>, permit: &Permit) -> Vec<SentLine> {
@@ -341,5 +374,5 @@ pub(super) struct Edit {
 pub(super) struct Remove {
     pub page: Page,
     pub permit: Permit,
-    pub holds: String,
+    pub holds: Option<Holds>,
 }

@@ -6,7 +6,7 @@ use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
 use super::outlets;
 use super::papers::{self, PaperLine};
 use super::standing::{Known, Stand};
-use super::timeline::{self, Step};
+use super::timeline::{self, Against, Step};
 use crate::accounts::{Private, SignedIn};
 use crate::asks::{self, Unlisted};
 use crate::closed_days;
@@ -45,8 +45,9 @@ struct Index {
     outlets_known: usize,
     papers: Vec<PaperLine>,
     steps: Vec<StepLine>,
-    conflicts: Vec<String>,
-    advice: Vec<String>,
+    conflicts: Vec<ConflictLine>,
+    /// What it is about, and the advice.
+    advice: Vec<(&'static str, String)>,
     form: LogForm,
     mistakes: Mistakes,
     choices: Choices,
@@ -62,15 +63,27 @@ struct ListLine {
     id: i64,
     name: String,
     beneath: String,
+    state: &'static str,
     stands: &'static str,
     sign: &'static str,
     owner: String,
+}
+
+/// A day that doesn't fit an outlet's own calendar.
+#[derive(Default)]
+struct ConflictLine {
+    says: String,
+    /// Of a follow-up: what stands against its day, and which day is better.
+    why: &'static str,
+    on: String,
+    instead: String,
 }
 
 struct StepLine {
     id: i64,
     title: String,
     due: String,
+    due_on: String,
     stands: String,
     sign: &'static str,
     is_late: bool,
@@ -94,17 +107,22 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let burn_on = event.details.burn_on;
     let listed: Vec<_> = known.listed().map(|(_, outlet)| outlet).collect();
     let to_come: Vec<Step> = steps.iter().filter(|(_, is_open)| *is_open).map(|(step, _)| step.clone()).collect();
-    let mut conflicts = timeline::conflicts(&to_come, &listed, (&calendar, burn_on, today), |outlet| {
+    let found = timeline::conflicts(&to_come, &listed, (&calendar, burn_on, today), |outlet| {
         known.entries.iter().any(|entry| entry.outlet_id == outlet && entry.sent.starts_with("news release"))
     });
+    let mut conflicts: Vec<_> =
+        found.into_iter().map(|says| ConflictLine { says, ..ConflictLine::default() }).collect();
     for (entry, on) in open_follow_ups(&known.entries).into_iter().filter(|(_, on)| *on >= today) {
         let Some(outlet) = known.outlet(entry.outlet_id) else { continue };
-        let against = timeline::against(outlet, on);
-        if !against.is_empty() {
-            let sooner = timeline::instead(outlet, &calendar, on).filter(|sooner| *sooner >= today);
-            let sooner = sooner.map(|on| format!(" Try {}.", words::day(on))).unwrap_or_default();
-            conflicts.push(format!("Follow up with {}: {against}.{sooner}", entry.person));
-        }
+        let Some(against) = Against::of(outlet, on) else { continue };
+        let sooner = timeline::instead(outlet, &calendar, on).filter(|sooner| *sooner >= today);
+        let advice = sooner.map(|on| format!(" Try {}.", words::day(on))).unwrap_or_default();
+        conflicts.push(ConflictLine {
+            says: format!("Follow up with {}: {}.{advice}", entry.person, against.says(outlet, on)),
+            why: against.as_str(),
+            on: words::iso(on),
+            instead: sooner.map(words::iso).unwrap_or_default(),
+        });
     }
     let mut unlisted = unlisted(&app, &event, &known, now).await?;
     for (one, _) in &mut unlisted {
@@ -207,6 +225,7 @@ fn list_line(
         id: outlet.id,
         name: outlet.details.name.clone(),
         beneath: format!("{} · {names}", outlet.details.kind),
+        state: stand.as_str(),
         stands: stand.says(),
         sign: stand.sign(),
         owner: listing.owner.clone().unwrap_or_else(|| "no owner".to_owned()),
@@ -238,6 +257,7 @@ fn step_lines(outlook: &Outlook, today: Date) -> Vec<StepLine> {
             id: task.id,
             title: task.draft.title.clone(),
             due: words::near_day(task.done_on.unwrap_or(row.due), today),
+            due_on: words::iso(row.due),
             stands: if is_late { "late".to_owned() } else { task.state.to_string() },
             sign: match task.state {
                 TaskState::Done => "done",
@@ -253,7 +273,7 @@ fn step_lines(outlook: &Outlook, today: Date) -> Vec<StepLine> {
 }
 
 /// What would read better, and binds nobody.
-fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<String> {
+fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<(&'static str, String)> {
     let ahead = steps.iter().filter(|step| step.due >= today && timeline::tells(&step.key));
     let off: Vec<String> = ahead
         .filter(|step| !timeline::is_best(step.due))
@@ -261,13 +281,15 @@ fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<String> {
         .collect();
     let mut advice = Vec::new();
     if !off.is_empty() {
-        advice.push(format!("Desks read best Tuesday to Thursday, 09:00 to 12:00. Outside it: {}.", off.join("; ")));
+        let says = format!("Desks read best Tuesday to Thursday, 09:00 to 12:00. Outside it: {}.", off.join("; "));
+        advice.push(("steps", says));
     }
     if event.details.burn_on >= today && !timeline::is_best(event.details.burn_on) {
-        advice.push(format!(
+        let says = format!(
             "Burn day is a {}, good for families and thin for newsrooms: offer a weekday preview or pictures of your own.",
             event.details.burn_on.weekday()
-        ));
+        );
+        advice.push(("burn day", says));
     }
     advice
 }

@@ -19,8 +19,34 @@ pub(super) struct Reach {
     /// Empty for those who may not see it.
     pub phone: String,
     pub mail: String,
-    /// Why no announcement is mailed to them; empty if one can be.
-    pub unmailed: &'static str,
+    /// Why no announcement is mailed to them; none if one can be.
+    pub unmailed: Option<Unmailed>,
+}
+
+/// Why no announcement is mailed to somebody.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unmailed {
+    Unwanted,
+    Refused,
+    NoAddress,
+}
+
+impl Unmailed {
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Unwanted => "unwanted",
+            Self::Refused => "refused",
+            Self::NoAddress => "no address",
+        }
+    }
+
+    pub const fn says(self) -> &'static str {
+        match self {
+            Self::Unwanted => "wants no announcements by mail",
+            Self::Refused => "the mail address was refused",
+            Self::NoAddress => "no mail address",
+        }
+    }
 }
 
 impl Reach {
@@ -30,13 +56,13 @@ impl Reach {
             phone: user.shown(Private::Contact, &person.details.phone),
             mail: user.shown(Private::Contact, &person.details.mail),
             unmailed: if person.details.no_mail {
-                "wants no announcements by mail"
+                Some(Unmailed::Unwanted)
             } else if !person.refused.is_empty() {
-                "the mail address was refused"
+                Some(Unmailed::Refused)
             } else if person.details.mail.is_empty() {
-                "no mail address"
+                Some(Unmailed::NoAddress)
             } else {
-                ""
+                None
             },
         }
     }
@@ -55,6 +81,18 @@ pub(super) enum Stand {
 }
 
 impl Stand {
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Approached => "approached",
+            Self::Replied => "replied",
+            Self::Perhaps => "perhaps",
+            Self::Declined => "declined",
+            Self::Comes => "comes",
+            Self::Ran => "ran",
+        }
+    }
+
     pub fn says(self) -> &'static str {
         match self {
             Self::Open => "nobody yet",

@@ -25,17 +25,44 @@ pub(super) fn tells(key: &str) -> bool {
     TELLING.contains(&key)
 }
 
-/// What stands against a day on which somebody at an outlet is to be reached;
-/// empty if nothing does.
-pub(super) fn against(outlet: &Outlet, on: Date) -> String {
-    let day = words::day(on);
-    if outlet.details.is_closed(on) {
-        format!("{} is closed on {day}", outlet.details.name)
-    } else if matches!(on.weekday(), Weekday::Saturday | Weekday::Sunday) {
-        format!("{day} is a weekend; desks are thinly staffed")
-    } else {
-        String::new()
+/// What stands against a day on which somebody at an outlet is to be reached.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Against {
+    Closed,
+    Weekend,
+}
+
+impl Against {
+    /// None if nothing does.
+    pub fn of(outlet: &Outlet, on: Date) -> Option<Self> {
+        if outlet.details.is_closed(on) {
+            Some(Self::Closed)
+        } else if matches!(on.weekday(), Weekday::Saturday | Weekday::Sunday) {
+            Some(Self::Weekend)
+        } else {
+            None
+        }
     }
+
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Closed => "closed",
+            Self::Weekend => "weekend",
+        }
+    }
+
+    pub fn says(self, outlet: &Outlet, on: Date) -> String {
+        let day = words::day(on);
+        match self {
+            Self::Closed => format!("{} is closed on {day}", outlet.details.name),
+            Self::Weekend => format!("{day} is a weekend; desks are thinly staffed"),
+        }
+    }
+}
+
+/// The same in words; empty if nothing does.
+pub(super) fn against(outlet: &Outlet, on: Date) -> String {
+    Against::of(outlet, on).map(|against| against.says(outlet, on)).unwrap_or_default()
 }
 
 /// The latest working day before `on` on which the outlet is there.

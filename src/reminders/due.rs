@@ -46,6 +46,22 @@ pub(super) enum About {
     Week(Date),
 }
 
+impl About {
+    /// What it is for, as a mark.
+    pub fn step(&self) -> &'static str {
+        match self {
+            Self::Question { kind: Kind::Ask, .. } => "ask",
+            Self::Question { kind: Kind::Chase, .. } => "chase",
+            Self::Question { kind: Kind::Remind, .. } => "remind",
+            Self::Question { kind: Kind::LastWord, .. } => "last-word",
+            Self::Task { is_late: true, .. } => "task-late",
+            Self::Task { .. } => "task-due",
+            Self::Loan(_) => "loan",
+            Self::Week(_) => "week",
+        }
+    }
+}
+
 /// One reminder to one person.
 #[derive(Debug, Clone)]
 pub(super) struct Line {

@@ -51,6 +51,8 @@ struct Index {
 /// One mail that will go out.
 struct MailLine {
     when: String,
+    /// The same, as machines have it.
+    moment: String,
     at: PrimitiveDateTime,
     who: String,
     items: Vec<ItemLine>,
@@ -58,6 +60,8 @@ struct MailLine {
 
 struct ItemLine {
     key: String,
+    /// What it is for, as a mark.
+    step: &'static str,
     title: String,
     why: String,
 }
@@ -68,6 +72,9 @@ struct CallLine {
     who: String,
     phone: String,
     key: String,
+    /// What it is for, and why it is a call, as marks.
+    step: &'static str,
+    reason: &'static str,
     title: String,
     why: String,
 }
@@ -77,6 +84,8 @@ struct PastLine {
     who: String,
     title: String,
     became: String,
+    /// The same as a mark.
+    mark: String,
 }
 
 struct RuleLine {
@@ -138,11 +147,14 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
         for mail in known.mails(person_id, &lines).into_iter().filter(|mail| mail.at <= until) {
             let item = |place: &usize| ItemLine {
                 key: lines[*place].key.clone(),
+                step: lines[*place].about.step(),
                 title: lines[*place].title.clone(),
                 why: lines[*place].why.clone(),
             };
+            let goes_at = mail.at.max(wall);
             mails.push(MailLine {
-                when: words::moment(mail.at.max(wall)),
+                when: words::moment(goes_at),
+                moment: format!("{}T{}", words::iso(goes_at.date()), words::clock(goes_at.time())),
                 at: mail.at,
                 who: name(person_id).to_owned(),
                 items: mail.says.iter().map(item).collect(),
@@ -156,6 +168,8 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
             who: name(person_id).to_owned(),
             phone: person.map(|person| visit.user.shown(Private::Contact, &person.details.phone)).unwrap_or_default(),
             key: line.key.clone(),
+            step: line.about.step(),
+            reason: if line.by == By::Phone { "rule" } else { "no-mail" },
             title: line.title.clone(),
             why: if line.by == By::Phone { line.why.clone() } else { format!("{}; no mail reaches them", line.why) },
         }));
@@ -171,6 +185,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
         when: words::moment(event.details.zone.wall(became.at)),
         who: name(became.person_id).to_owned(),
         title: became.title.clone(),
+        mark: became.became.clone(),
         became: match became.became.as_str() {
             "said" => "queued".to_owned(),
             "skipped" => "cancelled here".to_owned(),

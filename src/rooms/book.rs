@@ -33,6 +33,31 @@ pub(super) struct Paired<'a> {
     pub differs: &'a [Aspect],
 }
 
+/// What the sentence about the rooms rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Verdict {
+    pub things: u32,
+    pub paired: u32,
+    /// Pairs, by how alike they are.
+    pub same_model: u32,
+    pub same_material: u32,
+    pub alike: u32,
+    /// What a critic would point at first; empty if nothing that is known differs.
+    pub worst: String,
+    /// The room that has nothing like it,
+    pub missing_in: Option<Room>,
+    /// or in what it differs.
+    pub differs: String,
+}
+
+/// How far the pairs of furnishings are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Placed {
+    pub pairs: u32,
+    pub here: u32,
+    pub in_place: u32,
+}
+
 /// A thing without its like in the other room.
 #[derive(Clone, Copy)]
 pub(super) struct Orphan<'a> {
@@ -128,12 +153,38 @@ impl Book {
         sentence(self.fairness(Kind::Furnishing), &pairs, &orphans)
     }
 
+    /// The same for things of a kind, in numbers.
+    pub fn verdict(&self, kind: Kind) -> Verdict {
+        let fair = self.fairness(kind);
+        let orphan = self.orphans().map(|orphan| &orphan.thing.draft).find(|draft| draft.kind == kind);
+        let worst = self.pairs().find(|pair| pair.a.draft.kind == kind);
+        let pair = worst.filter(|pair| !pair.differs.is_empty());
+        let (worst, missing_in, differs) = match (orphan, pair) {
+            (Some(draft), _) => (draft.what.clone(), Some(draft.room.other()), String::new()),
+            (None, Some(pair)) => (pair.a.draft.what.clone(), None, aspects(pair.differs)),
+            (None, None) => (String::new(), None, String::new()),
+        };
+        Verdict {
+            things: fair.things(),
+            paired: fair.paired(),
+            same_model: fair.of(Grade::Model),
+            same_material: fair.of(Grade::TypeAndMaterial),
+            alike: fair.of(Grade::Alike),
+            worst,
+            missing_in,
+            differs,
+        }
+    }
+
+    /// Building parts of which nobody has said how many.
+    pub fn uncounted(&self) -> usize {
+        self.things.iter().filter(|thing| thing.draft.kind == Kind::Part && thing.draft.quantity == 0).count()
+    }
+
     /// How alike the rooms are built, in words.
     pub fn built(&self) -> String {
         let fair = self.fairness(Kind::Part);
-        let unsaid =
-            self.things.iter().filter(|thing| thing.draft.kind == Kind::Part && thing.draft.quantity == 0).count();
-        let unsaid = match unsaid {
+        let unsaid = match self.uncounted() {
             0 => String::new(),
             some => format!(" Of {} nobody has said how many yet.", words::count(some, "part", "parts")),
         };
@@ -150,15 +201,23 @@ impl Book {
     }
 
     /// How many pairs of furnishings are here, and how many stand in place.
-    pub fn stands(&self) -> String {
+    pub fn placed(&self) -> Placed {
         let furnishings: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
         let at_least = |state| {
             let these = furnishings.iter().filter(|pair| self.pair_state(pair) >= state);
             these.map(|pair| pair.quantity).sum::<u32>()
         };
-        let (all, here, stand) =
-            (at_least(ThingState::Wanted), at_least(ThingState::Here), at_least(ThingState::InPlace));
-        format!("Of {all} pairs {here} are here and {stand} stand in their rooms.")
+        Placed {
+            pairs: at_least(ThingState::Wanted),
+            here: at_least(ThingState::Here),
+            in_place: at_least(ThingState::InPlace),
+        }
+    }
+
+    /// The same in words.
+    pub fn stands(&self) -> String {
+        let Placed { pairs, here, in_place } = self.placed();
+        format!("Of {pairs} pairs {here} are here and {in_place} stand in their rooms.")
     }
 
     /// The gift a thing comes from.
@@ -186,6 +245,20 @@ pub(super) fn grade(grade: Grade) -> &'static str {
         Grade::TypeAndMaterial => "same type and material",
         Grade::Alike => "alike",
     }
+}
+
+/// A grade as a page marks it.
+pub(super) fn grade_mark(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Model => "same-model",
+        Grade::TypeAndMaterial => "same-material",
+        Grade::Alike => "alike",
+    }
+}
+
+/// In what two things differ, as a page marks it.
+pub(super) fn aspects(differs: &[Aspect]) -> String {
+    differs.iter().map(|differs| aspect(*differs)).collect::<Vec<_>>().join(" ")
 }
 
 pub(super) fn aspect(aspect: Aspect) -> &'static str {

@@ -1,7 +1,7 @@
 //! What the rooms are built of, what is warned about, when sizes count as
 //! alike, and the audit on paper.
 
-use super::book::Book;
+use super::book::{Book, Verdict};
 use super::hazards::Hazard;
 use super::store::{self, Habits, Ruling};
 use super::views::{self, Group, OrphanLine, WarningLine};
@@ -40,6 +40,8 @@ pub(super) fn router() -> Router<App> {
 struct BuildPage {
     page: Page,
     event_id: i64,
+    parts: Verdict,
+    uncounted: usize,
     built: String,
     spare: u32,
     lines: Vec<BuildLine>,
@@ -94,6 +96,8 @@ async fn build(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     show(&BuildPage {
         page: routes::page(&app, &visit, &book.event, "Building parts", now).await?,
         event_id: id,
+        parts: book.verdict(Kind::Part),
+        uncounted: book.uncounted(),
         built: book.built(),
         spare: book.habits.spare,
         lines: build_lines(&book),
@@ -128,6 +132,11 @@ impl WarningsPage {
     fn typed(&self, line: &WarningLine) -> Option<&DecisionForm> {
         let is_meant = self.form.hazard == line.hazard && self.form.what == line.key;
         Some(&self.form).filter(|_| is_meant)
+    }
+
+    /// Was something typed about a warning that is gone?
+    fn is_lost(&self) -> bool {
+        !self.mistakes.is_empty() && self.lines.iter().all(|line| self.typed(line).is_none())
     }
 
     fn mistake(&self, line: &WarningLine, field: &str) -> &str {

@@ -31,7 +31,7 @@ use axum::response::Response;
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::fmt::Write;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/rooms/sourcing", get(look).merge(post(ask)))
@@ -105,17 +105,28 @@ struct AskForm {
 
 struct NeedLine {
     key: String,
+    room: Room,
     title: String,
     beneath: String,
     href: String,
-    asked: Vec<String>,
+    asked: Vec<AskedLine>,
     is_chosen: bool,
+}
+
+/// Somebody who was asked for it.
+struct AskedLine {
+    said: &'static str,
+    on: Date,
+    says: String,
 }
 
 struct Candidate {
     id: i64,
     name: String,
+    /// Why they could give something, as marks and in words.
+    marks: String,
     why: String,
+    has_mail: bool,
     reached: &'static str,
     is_chosen: bool,
 }
@@ -127,10 +138,16 @@ struct PleaLine {
     said: String,
     gift: Option<String>,
     is_open: bool,
-    /// What they wrote on the page of their link.
-    offer: String,
+    offer: Option<OfferLine>,
     photo_id: Option<i64>,
     question: Option<i64>,
+}
+
+/// What they said and wrote on the page of their link.
+struct OfferLine {
+    said: String,
+    on: Date,
+    says: String,
 }
 
 struct Preview {
@@ -153,9 +170,16 @@ struct SourcingPage {
     previews: Vec<Preview>,
 }
 
+/// Somebody who could give something, and why, as marks and in words.
+struct Giver {
+    person: Person,
+    marks: Vec<&'static str>,
+    why: String,
+}
+
 /// Everybody who could give something: whoever gave something of the kind,
 /// other givers, then sponsors.
-async fn candidates(app: &App, book: &Book) -> Result<Vec<(Person, String)>> {
+async fn candidates(app: &App, book: &Book) -> Result<Vec<Giver>> {
     let events = events::list(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
     let mut gifts: Vec<Gift> = Vec::new();
@@ -168,22 +192,24 @@ async fn candidates(app: &App, book: &Book) -> Result<Vec<(Person, String)>> {
         people::everyone(&mut db).await?.into_iter().map(|person| (person.id, person)).collect();
     drop(db);
     let wanted: Vec<String> = needs(book).iter().map(|need| folded(need.what())).collect();
-    let mut found: Vec<(u8, i64, String)> = Vec::new();
+    let mut found: Vec<(u8, i64, &'static str, String)> = Vec::new();
     for gift in gifts.iter().filter(|gift| gift.draft.stands != Stands::NotComing) {
         let what = gift.draft.what.says();
         let is_such = wanted.iter().any(|wanted| folded(&what).contains(wanted.as_str()));
         let verb = if gift.is_received() { "gave" } else { "promised" };
-        found.push((u8::from(!is_such), gift.draft.person_id, format!("{verb} {what}")));
+        let mark = gift.draft.stands.state().as_str();
+        found.push((u8::from(!is_such), gift.draft.person_id, mark, format!("{verb} {what}")));
     }
-    found.extend(sponsors.map(|person_id| (2, person_id, "sponsor of this burn".to_owned())));
-    found.sort_by_key(|(rank, person_id, _)| (*rank, people.get(person_id).map(|person| &person.details.name)));
-    let mut all: Vec<(Person, String)> = Vec::new();
-    for (_, person_id, why) in found {
-        match (all.iter_mut().find(|(person, _)| person.id == person_id), people.get(&person_id)) {
-            (Some((_, known)), _) if !known.contains(&why) => {
-                let _ = write!(known, "; {why}");
+    found.extend(sponsors.map(|person_id| (2, person_id, "sponsor", "sponsor of this burn".to_owned())));
+    found.sort_by_key(|(rank, person_id, ..)| (*rank, people.get(person_id).map(|person| &person.details.name)));
+    let mut all: Vec<Giver> = Vec::new();
+    for (_, person_id, mark, why) in found {
+        match (all.iter_mut().find(|known| known.person.id == person_id), people.get(&person_id)) {
+            (Some(known), _) if !known.why.contains(&why) => {
+                known.marks.push(mark);
+                let _ = write!(known.why, "; {why}");
             }
-            (None, Some(person)) => all.push((person.clone(), why)),
+            (None, Some(person)) => all.push(Giver { person: person.clone(), marks: vec![mark], why }),
             _ => {}
         }
     }
@@ -208,27 +234,34 @@ async fn view(
 ) -> Result<SourcingPage> {
     let today = book.today(now);
     let offers = asks::offers(&mut *app.db.read().acquire().await?, book.event.id).await?;
-    let day = |at: OffsetDateTime| words::near_day(book.event.details.zone.wall(at).date(), today);
+    let date = |at: OffsetDateTime| book.event.details.zone.wall(at).date();
+    let day = |at: OffsetDateTime| words::near_day(date(at), today);
+    let asked = |plea: &Plea| AskedLine {
+        said: plea.said.as_str(),
+        on: date(plea.at),
+        says: match plea.said {
+            PleaSaid::No => format!("{} said no", plea.person),
+            _ => format!("{} asked {}", plea.person, day(plea.at)),
+        },
+    };
     let need = |need: &Need| NeedLine {
         key: need.key(),
+        room: need.room,
         title: format!("{}, {}", capital(&need.says()), need.room),
         beneath: need.described(),
         href: need.thing.href(),
-        asked: book
-            .pleas
-            .iter()
-            .filter(|plea| need.is_about(plea))
-            .map(|plea| match plea.said {
-                PleaSaid::No => format!("{} said no", plea.person),
-                _ => format!("{} asked {}", plea.person, day(plea.at)),
-            })
-            .collect(),
+        asked: book.pleas.iter().filter(|plea| need.is_about(plea)).map(asked).collect(),
         is_chosen: form.need.contains(&need.key()),
     };
     // The newest comes first.
     let offer_of = |plea: &Plea| {
         let (request, _) = plea.asked_with?;
         offers.iter().find(|offer| offer.request_id == request)
+    };
+    let offer_line = |offer: &asks::Made| OfferLine {
+        said: offer.said.clone(),
+        on: date(offer.at),
+        says: offer_says(offer, &visit.user, &day(offer.at)),
     };
     let plea = |plea: &Plea| PleaLine {
         id: plea.id,
@@ -237,18 +270,20 @@ async fn view(
         said: plea.said.to_string(),
         gift: plea.gift_id.and_then(|id| book.gifts.get(&id)).map(Gift::href),
         is_open: plea.said == PleaSaid::Asked,
-        offer: offer_of(plea).map(|offer| offer_says(offer, &visit.user, &day(offer.at))).unwrap_or_default(),
+        offer: offer_of(plea).map(offer_line),
         photo_id: offer_of(plea).and_then(|offer| offer.photo_id),
         question: plea.asked_with.map(|(request, _)| request),
     };
-    let candidate = |(person, why): (Person, String)| Candidate {
+    let candidate = |Giver { person, marks, why }: Giver| Candidate {
         id: person.id,
         name: if person.place().is_empty() {
             person.details.name.clone()
         } else {
             format!("{} · {}", person.details.name, person.place())
         },
+        marks: marks.join(" "),
         why,
+        has_mail: person.has_mail(),
         reached: if person.has_mail() { "" } else { "no mail reaches them: ring" },
         is_chosen: form.who.contains(&person.id),
     };
@@ -288,7 +323,7 @@ async fn ask(
     let book = routes::book(&app, id).await?;
     let everyone = candidates(&app, &book).await?;
     let chosen: Vec<Person> =
-        everyone.into_iter().map(|(person, _)| person).filter(|person| form.who.contains(&person.id)).collect();
+        everyone.into_iter().map(|giver| giver.person).filter(|person| form.who.contains(&person.id)).collect();
     let (mut mistakes, written) = (Mistakes::default(), form::paragraph(&form.words, 1_000));
     if !needs(&book).iter().any(|need| form.need.contains(&need.key())) {
         mistakes.add("need", "Tick at least one thing that is wanted.");

@@ -1,6 +1,6 @@
 //! The pages of the rooms, in lines.
 
-use super::book::{Book, Orphan, Paired, aspect, grade};
+use super::book::{Book, Orphan, Paired, Placed, Verdict, aspect, aspects, grade, grade_mark};
 use super::form::ThingForm;
 use super::hazards::{self, Because, Warning};
 use super::{Kind, Room, Source, Thing, days_left};
@@ -107,6 +107,7 @@ impl PairLine {
 /// Pairs that are equally alike.
 #[derive(Debug)]
 pub(super) struct Group {
+    pub grade: &'static str,
     pub heading: &'static str,
     pub lines: Vec<PairLine>,
 }
@@ -124,7 +125,7 @@ pub(super) fn groups(book: &Book, kind: Kind) -> Vec<Group> {
         [(Grade::Alike, "Similar"), (Grade::TypeAndMaterial, "Same type and material"), (Grade::Model, "Same model")];
     let group = |(wanted, heading)| {
         let pairs = book.pairs().filter(|pair| pair.grade == wanted && pair.a.draft.kind == kind);
-        Group { heading, lines: pairs.map(|pair| PairLine::of(book, &pair)).collect() }
+        Group { grade: grade_mark(wanted), heading, lines: pairs.map(|pair| PairLine::of(book, &pair)).collect() }
     };
     headings.into_iter().map(group).filter(|group| !group.lines.is_empty()).collect()
 }
@@ -156,11 +157,15 @@ pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
     pub is_empty: bool,
+    pub fair: Verdict,
     pub sentence: String,
+    pub placed: Placed,
     pub stands: String,
     pub tolerance: String,
     pub orphans: Vec<OrphanLine>,
     pub groups: Vec<Group>,
+    pub parts: Verdict,
+    pub uncounted: usize,
     pub built: String,
     pub wanted: usize,
     pub warnings: usize,
@@ -184,7 +189,7 @@ pub(super) struct ThingPage {
     /// Where the gift it comes from is, and what that is.
     pub gift: Option<(String, String)>,
     /// What it stands for in the other room.
-    pub matches: Vec<String>,
+    pub matches: Vec<MatchLine>,
     pub warnings: Vec<WarningLine>,
     pub works: bool,
     /// How far it may be set to.
@@ -213,8 +218,18 @@ pub(super) fn facts(thing: &Thing) -> Vec<(&'static str, String)> {
     all.into_iter().filter(|(_, text)| !text.is_empty()).collect()
 }
 
-/// What it stands for in the other room, in words.
-pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<String> {
+/// What a thing stands for in the other room, or that it has no like there.
+#[derive(Debug)]
+pub(super) struct MatchLine {
+    /// How alike they are, as a mark.
+    pub grade: &'static str,
+    pub quantity: u32,
+    /// In what they differ, as marks.
+    pub differs: String,
+    pub says: String,
+}
+
+pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<MatchLine> {
     let other = thing.draft.room.other();
     let of_pair = |pair: Paired| {
         let mine = if thing.draft.room == Room::A { pair.a } else { pair.b };
@@ -223,10 +238,20 @@ pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<String> {
         }
         let differs: Vec<&str> = pair.differs.iter().map(|differs| aspect(*differs)).collect();
         let differs = if differs.is_empty() { String::new() } else { format!("; differs in {}", differs.join(", ")) };
-        Some(format!("{} of {other}: {}{differs}", pair.quantity, grade(pair.grade)))
+        Some(MatchLine {
+            grade: grade_mark(pair.grade),
+            quantity: pair.quantity,
+            differs: aspects(pair.differs),
+            says: format!("{} of {other}: {}{differs}", pair.quantity, grade(pair.grade)),
+        })
     };
     let alone = book.orphans().filter(|orphan| orphan.thing.id == thing.id);
-    let alone = alone.map(|orphan| format!("{} without a match in {other}", orphan.quantity));
+    let alone = alone.map(|orphan| MatchLine {
+        grade: "none",
+        quantity: orphan.quantity,
+        differs: String::new(),
+        says: format!("{} without a match in {other}", orphan.quantity),
+    });
     book.pairs().filter_map(of_pair).chain(alone).collect()
 }
 
@@ -253,9 +278,17 @@ pub(super) struct WarningLine {
     pub hazard: String,
     pub what: String,
     pub key: String,
+    /// How many there are in each room, and the same in words.
+    pub in_a: u32,
+    pub in_b: u32,
     pub places: String,
+    /// The word that points to it; empty if somebody ticked it.
+    pub word: &'static str,
     pub because: String,
     pub basis: String,
+    /// When it was decided and for how many; none while it isn't.
+    pub decided_on: Option<Date>,
+    pub decided_for: u32,
     pub decided: String,
     pub things: Vec<(String, String)>,
 }
@@ -276,12 +309,20 @@ impl WarningLine {
             hazard: warning.hazard.to_string(),
             what: capital(warning.what),
             key: warning.key.clone(),
+            in_a: warning.count(Room::A),
+            in_b: warning.count(Room::B),
             places: warning.places(),
+            word: match warning.because {
+                Because::Ticked => "",
+                Because::Word(word) => word,
+            },
             because: match warning.because {
                 Because::Ticked => "somebody ticked it".to_owned(),
                 Because::Word(word) => format!("its text says “{word}”"),
             },
             basis: warning.hazard.basis(),
+            decided_on: ruling.map(|ruling| ruling.on),
+            decided_for: ruling.map_or(0, |ruling| ruling.quantity),
             decided: decided.unwrap_or_default(),
             things: things.collect(),
         }

@@ -20,6 +20,8 @@ pub(super) struct Written {
     pub facts: Vec<(String, String)>,
     /// What came of it; may be empty.
     pub result: String,
+    /// The keys of what it is for, for marks.
+    pub keys: String,
 }
 
 /// Thanks for all of these, in their own sentence and with the day's figures.
@@ -37,7 +39,12 @@ pub(super) fn write(event: &Event, day: &Day, reasons: &[&Reason], sentence: &st
     let place = if event.details.site.is_empty() { on } else { format!("{on}, {}", event.details.site) };
     let mut facts = vec![("The day".to_owned(), place)];
     facts.extend(figures(day));
-    Written { lead, facts, result: day.result.clone() }
+    Written { lead, facts, result: day.result.clone(), keys: keys(reasons) }
+}
+
+/// What somebody is thanked for, by its keys: "gift/1 request/3".
+pub(super) fn keys(reasons: &[&Reason]) -> String {
+    reasons.iter().map(|reason| reason.key.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// The figures that were typed, each with its unit.

@@ -79,6 +79,8 @@ async fn index_view(app: &App, visit: &Visit, desk: &Desk, mistakes: Mistakes) -
         has_begun: desk.has_begun(),
         burn_day: desk.burn_day(),
         due: words::near_day(due, desk.today()),
+        burn_on: words::iso(desk.event.details.burn_on),
+        due_on: words::iso(due),
         is_late: open > 0 && due < desk.today(),
         lists: desk.lists(),
         thanked: all - open,
@@ -135,7 +137,7 @@ async fn previews(app: &App, visit: &Visit, desk: &Desk, chosen: &[Whom]) -> Res
         let Some(written) = desk.write(owed) else { continue };
         let letter = letters::mail(&desk.event, &written, &reader, (&desk.day, &desk.sender), 0, desk.now)?;
         let to = format!("{} <{}>", letter.to.name, letter.to.address);
-        previews.push(Preview { to, subject: letter.subject, text: letter.body.text });
+        previews.push(Preview { to, subject: letter.subject, text: letter.body.text, keys: written.keys });
         who.push(owed.whom.key());
     }
     Ok(SendPage {
@@ -293,6 +295,7 @@ async fn person_view(
             detail: format!("{by}{at}"),
             mail: thanked.mail.map(|(id, _)| id).filter(|_| officer),
             can_go_back: officer && thanked.mail.is_none() && !thanked.is_taken_back,
+            is_taken_back: thanked.is_taken_back,
         }
     };
     let person = desk.people.get(&owed.whom.person_id);

@@ -20,10 +20,24 @@ pub(super) struct Line {
     pub key: String,
     pub name: String,
     pub reasons: String,
+    /// The same for marks.
+    pub keys: String,
     pub has_sentence: bool,
     /// How they were thanked last, or how they will be.
     pub how: String,
+    pub last: Option<Last>,
+    /// Why their letter is printed; empty if it is mailed.
+    pub why_paper: &'static str,
     pub is_ticked: bool,
+}
+
+/// How somebody was thanked last, for marks.
+#[derive(Debug)]
+pub(super) struct Last {
+    pub way: Way,
+    pub on: String,
+    /// What became of the mail; empty if there is none.
+    pub mail: &'static str,
 }
 
 /// Everybody, by what is to be done.
@@ -110,9 +124,17 @@ impl Desk {
                 let why = if reader.likes_paper { "likes letters" } else { "no mail reaches them" };
                 how.push_str(why);
             }
+            let why_paper = match (reader.on_paper(), reader.likes_paper) {
+                (true, true) => "likes paper",
+                (true, false) => "no mail",
+                (false, _) => "",
+            };
             let line = Line {
                 key: owed.whom.key(),
                 reasons: fold(&shown.iter().map(|reason| reason.says.as_str()).collect::<Vec<_>>()),
+                keys: letters::keys(&shown),
+                last: last.map(|last| self.last(last)),
+                why_paper,
                 is_ticked: has_sentence && self.has_begun() && !reader.on_paper(),
                 has_sentence,
                 how,
@@ -127,6 +149,15 @@ impl Desk {
             fits.push(line);
         }
         lists
+    }
+
+    /// The same as `how` tells, for marks.
+    pub fn last(&self, thanked: &Thanked) -> Last {
+        Last {
+            way: thanked.way,
+            on: words::iso(self.event.details.zone.wall(thanked.at).date()),
+            mail: thanked.mail.map_or("", |(_, state)| state.as_str()),
+        }
     }
 
     /// "thanked by mail Sat 2 Jan".
@@ -191,6 +222,9 @@ pub(super) struct Index {
     pub has_begun: bool,
     pub burn_day: String,
     pub due: String,
+    /// Both for machines.
+    pub burn_on: String,
+    pub due_on: String,
     pub is_late: bool,
     pub lists: Lists,
     pub thanked: usize,
@@ -217,6 +251,7 @@ pub(super) struct ThankedLine {
     pub detail: String,
     pub mail: Option<i64>,
     pub can_go_back: bool,
+    pub is_taken_back: bool,
 }
 
 #[derive(Template)]
@@ -245,6 +280,8 @@ pub(super) struct Preview {
     pub to: String,
     pub subject: String,
     pub text: String,
+    /// The keys of what it is for, for marks.
+    pub keys: String,
 }
 
 #[derive(Template)]

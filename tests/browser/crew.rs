@@ -3,12 +3,13 @@
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
-use crate::paper::{one_line, print};
+use crate::paper::{has_all, has_no_bars, one_line, print, texts};
 use crate::server::Server;
+use burnday::asks::Kind;
 use fantoccini::Locator;
 
-const QUESTION: &str = "Can you stand at a post on burn day?";
-const PUMPS: &str = "Pump operators, one per source";
+/// The way back from a post or a person to all of them.
+const ALL: &str = "main .also a[href$='/crew']";
 
 #[tokio::test]
 async fn a_crew_is_asked_and_a_missing_qualification_is_put_right() {
@@ -24,78 +25,78 @@ async fn story(officer: Scripts, reader: Scripts) {
     let server = Server::demo(PROGRAM);
     server.sql("pragma foreign_keys = on; delete from post");
     let tomas = Browser::start(officer).await;
-    tomas.open(server.link("crew lead")).await;
-    tomas.press("Enter as crew lead").await;
+    tomas.enter(server.link("crew lead")).await;
     tomas.go("Crew").await;
-    tomas.sees(".empty", "No posts yet.").await;
-    tomas.press("Start from the usual posts").await;
-    tomas.sees(".said", "posts are added by common practice.").await;
-    tomas.sees("main", "For burn day, 33 of 33 seats are open").await;
+    tomas.shows("[data-empty=posts]").await;
+    tomas.click("form[action$='/crew/template'] button.main").await;
+    // For burn day and the rain date.
+    tomas.counts(".missing[data-filled='0'][data-waiting='0'][data-open='33']", 2).await;
+    let pumps = server.ask_store("select min(id) from post where duty = 'pump operator'");
+    let pumps_called = server.ask_store(&format!("select name from post where id = {pumps}"));
 
-    tomas.go(PUMPS).await;
+    tomas.go(&pumps_called).await;
     assign(&tomas, "Bram Ostrander").await;
-    tomas.sees(".said", "Assigned to “Pump operators, one per source”.").await;
+    tomas.sees("[data-person]", "Bram Ostrander").await;
     // Nobody stands at two pumps, nor without a certificate.
     assign(&tomas, "Zelda Quarrie").await;
-    tomas.sees(".note", "Zelda Quarrie was not assigned.").await;
-    tomas.sees(".note", "“Driver/operator” is needed and not recorded.").await;
-    tomas.sees(".note", "Basis: common practice").await;
+    tomas.sees("[data-refused]", "Zelda Quarrie").await;
+    tomas.sees("[data-refused] [data-why=not-recorded]", "Driver/operator").await;
+    tomas.shows("[data-refused] [data-why=not-recorded] [data-basis]").await;
+    tomas.counts("tr[data-person]", 1).await;
 
-    tomas.go("The whole crew").await;
-    tomas.go("People of the crew").await;
+    tomas.click(ALL).await;
+    tomas.click("main a[href$='/crew/people']").await;
     tomas.go("Zelda Quarrie").await;
     tomas.field("Qualification").await.select_by_label("Driver/operator").await.unwrap();
-    tomas.fill("What shows it", "licence seen, copy in the folder").await;
+    tomas.fill("#evidence", "licence seen, copy in the folder").await;
     tomas.press("Save").await;
-    tomas.sees(".said", "The qualification is recorded.").await;
-    tomas.sees("main", "not checked by the safety officer yet").await;
+    tomas.sees("[data-certificate][data-checked='']", "Driver/operator").await;
     let here = tomas.client.current_url().await.unwrap();
     let dele = Browser::start(officer).await;
-    dele.open(server.link("safety officer")).await;
-    dele.press("Enter as safety officer").await;
+    dele.enter(server.link("safety officer")).await;
     dele.open(here.as_str()).await;
-    dele.press("Checked: Driver/operator").await;
-    dele.sees("main", "checked by Dele Aldous").await;
+    dele.click("[data-certificate] form[action$='/check'] button").await;
+    dele.sees("[data-certificate]:not([data-checked=''])", "Dele Aldous").await;
 
-    tomas.go("The whole crew").await;
-    tomas.go(PUMPS).await;
+    tomas.click(ALL).await;
+    tomas.go(&pumps_called).await;
     assign(&tomas, "Zelda Quarrie").await;
-    tomas.sees(".said", "Assigned to").await;
-    tomas.go("The whole crew").await;
-    tomas.go("Ask 2 people").await;
-    tomas.press("See the mails").await;
-    tomas.sees(".note", "2 mails are ready. Nothing goes out until you press the button.").await;
+    tomas.counts("tr[data-person]", 2).await;
+    tomas.click(ALL).await;
+    tomas.click("a.main[href$='/crew/ask']").await;
+    tomas.counts("input[name=person]:checked", 2).await;
+    tomas.send("act", "see").await;
+    tomas.counts("section.note details", 2).await;
     tomas.client.find(Locator::Css(".note details summary")).await.unwrap().click().await.unwrap();
-    tomas.sees(".note .letter", "06:30 to 11:30").await;
-    tomas.press("Ask 2 people").await;
-    tomas.sees(".said", "2 people are asked.").await;
+    for hour in ["06:30", "11:30"] {
+        tomas.sees(".note .letter", hour).await;
+    }
+    tomas.send("act", "ask").await;
+    tomas.shows("#said").await;
     assert_eq!(server.reads_only("ask").len(), 2);
-    tomas.sees("main", "asked and waiting").await;
+    // Two people, two dates.
+    tomas.counts("[data-state=waiting]", 4).await;
 
     let priya = Browser::start(officer).await;
-    priya.open(server.link("education officer")).await;
-    priya.press("Enter as education officer").await;
+    priya.enter(server.link("education officer")).await;
     for name in ["Bram Ostrander", "Zelda Quarrie"] {
-        let link = read_the_mail(&priya, name, QUESTION, "Answer: ").await;
+        let link = read_the_mail(&priya, &server, name, ("ask", "/answer/")).await;
         let phone = Browser::start(reader).await;
         phone.resize(390, 844).await;
         phone.open(&link).await;
-        phone.sees("h1", QUESTION).await;
-        phone.sees("main", PUMPS).await;
-        for (place, day) in [(1, "Sat"), (2, "Sat")] {
-            let yes = format!("(//button[starts-with(normalize-space(.), 'Yes, I will be there')])[{place}]");
-            phone.click(&yes).await;
-            phone.sees(".note", &format!("You said yes to {day}")).await;
+        phone.sees("h1", Kind::Post.question()).await;
+        phone.sees("main", &pumps_called).await;
+        for date in [1, 2] {
+            phone.click(&format!("form.answers > fieldset:nth-of-type({date}) button[value$=' yes']")).await;
+            phone.counts("[data-stands=yes]", date).await;
         }
         assert_eq!(phone.console().await, [""; 0], "{name}'s console is quiet");
     }
     let confirmed = server.reads_only("confirm");
     assert!(confirmed.iter().all(|mail| mail.text.contains("yes")), "{confirmed:#?}");
     tomas.go("Crew").await;
-    tomas.sees("main", "For burn day, 31 of 33 seats are open").await;
-    let pumps = "//tbody[.//a[normalize-space(.) = 'Pump operators, one per source']]";
-    let stands = tomas.find(pumps).await.text().await.unwrap();
-    assert_eq!(stands.matches("confirmed").count(), 4, "two people, two dates: {stands}");
+    tomas.counts(".missing[data-filled='2'][data-open='31']", 2).await;
+    tomas.counts(&format!("[data-post='{pumps}'] [data-state=confirmed]"), 4).await;
     // Chromium tells of the refusal, and of nothing else.
     let told = tomas.console().await;
     assert!(told.len() == 1 && told[0].contains("status of 422"), "{told:?}");
@@ -108,23 +109,27 @@ async fn story(officer: Scripts, reader: Scripts) {
 async fn call_sheets_print_one_a_page_and_go_out_by_mail() {
     let server = Server::demo(PROGRAM);
     let priya = Browser::start(Scripts::On).await;
-    priya.open(server.link("education officer")).await;
-    priya.press("Enter as education officer").await;
+    priya.enter(server.link("education officer")).await;
     priya.go("Crew").await;
-    priya.sees("main", "For burn day every seat is filled.").await;
-    priya.sees("main", "“Driver/operator” is needed and holds until").await;
+    // The first is for burn day.
+    assert_eq!(priya.mark(".missing", "open").await, "0");
+    assert_eq!(priya.mark(".missing", "waiting").await, "0");
+    priya.sees("[data-why~=expired]", "Driver/operator").await;
     priya.go("Call sheets").await;
     let names = texts(&priya, ".who-for").await;
     assert_eq!(names.len(), 33, "{names:?}");
     let paper = print(&priya).await;
     assert_eq!(paper.len(), names.len(), "one page for each:\n{}", paper.join("\n----\n"));
-    for (name, page) in names.iter().zip(&paper) {
-        assert!(one_line(page).starts_with(name.as_str()), "{name}: {page}");
-        for words in ["Hours", "If it is called off", "Safety officer Dele Aldous", "555-0117"] {
-            assert!(one_line(page).contains(words), "{words}: {page}");
+    for (number, (name, page)) in (1..).zip(names.iter().zip(&paper)) {
+        let page = one_line(page);
+        assert!(page.starts_with(name.as_str()), "{name}: {page}");
+        for says in ["Hours", "Safety officer Dele Aldous", "555-0117"] {
+            assert!(page.contains(says), "{says}: {page}");
         }
-        assert!(!page.contains("Sign out") && !page.contains("Mail to"), "{page}");
+        // What happens if it is called off, and who is in charge.
+        has_all(&priya, &format!("article.sheet:nth-of-type({number}) dl:last-of-type div"), &page).await;
     }
+    has_no_bars(&priya, &paper.concat()).await;
     let ray = paper.iter().find(|page| page.starts_with("Ray Ortiz")).unwrap();
     assert!(one_line(ray).contains("With you Solveig Marchetti"), "{ray}");
 
@@ -134,13 +139,13 @@ async fn call_sheets_print_one_a_page_and_go_out_by_mail() {
                 where id in (select min(id) from ask group by request_id)",
     );
     priya.open(&format!("{}/events/1/crew/sheets", server.base)).await;
-    priya.press("Mail to those who said yes").await;
-    priya.sees(".said", "call sheets are mailed.").await;
+    priya.click("form[action$='/crew/sheets'] button").await;
+    priya.shows("#said").await;
     for mail in server.reads_only("call-sheet") {
         assert!(mail.text.contains("Hours: "), "{}", mail.text);
         assert!(mail.links.iter().all(|link| link.starts_with("/call-sheet/")), "{:?}", mail.links);
     }
-    let link = read_the_mail(&priya, "Ray Ortiz", "Your call sheet for", "See it as it stands").await;
+    let link = read_the_mail(&priya, &server, "Ray Ortiz", ("call-sheet", "/call-sheet/")).await;
     sign_in(&server, &link).await;
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }
@@ -151,35 +156,38 @@ async fn sign_in(server: &Server, link: &str) {
         let phone = Browser::start(scripts).await;
         phone.resize(390, 844).await;
         phone.open(link).await;
-        phone.sees("h1", "Call sheet for").await;
+        phone.sees("h2", "Ray Ortiz").await;
         fits(&phone).await;
-        phone.press("I am coming").await;
-        phone.sees("main", "said so again").await;
-        phone.press("Sign in: I am on the site").await;
-        phone.sees(".note", "You are signed in since").await;
+        let answers = || server.ask_store("select count(*) from answer").parse::<usize>().unwrap();
+        let before = answers();
+        phone.send("act", "yes").await;
+        phone.shows("form[data-said=yes]").await;
+        assert!(answers() > before, "said once more");
+        phone.send("act", "in").await;
+        phone.shows("[data-note=signed-in]").await;
 
         let table = Browser::start(scripts).await;
         table.resize(390, 844).await;
-        table.open(server.link("timekeeper")).await;
-        table.press("Enter as timekeeper").await;
+        table.enter(server.link("timekeeper")).await;
         table.go("Crew").await;
         fits(&table).await;
-        table.go("On the day").await;
+        table.click("main a[href$='/crew/day']").await;
         fits(&table).await;
-        table.sees("main", "1 on the site, 32 awaited.").await;
-        let button = |name: &str, says: &str| {
-            format!("//li[contains(., '{name}')]//button[starts-with(normalize-space(.), '{says}:')]")
+        table.shows(".count[data-here='1'][data-awaited='32']").await;
+        let button = |name: &str, act: &str| {
+            format!(
+                "//li[contains(., '{name}')]//form[contains(@action, '/crew/day/')][contains(@action, '/{act}')]/button"
+            )
         };
-        let one = table.find(&button("Solveig Marchetti", "Sign in")).await;
+        let one = table.find(&button("Solveig Marchetti", "in")).await;
         let (.., width, height) = one.rectangle().await.unwrap();
         assert!(height >= 48.0 && width >= 120.0, "a thumb in a glove finds it: {width} by {height}");
-        table.click(&button("Solveig Marchetti", "Sign in")).await;
-        table.sees("main", "2 on the site, 31 awaited.").await;
-        for name in ["Solveig Marchetti", "Ray Ortiz"] {
-            table.click(&button(name, "Sign out")).await;
-            table.sees(".said", &format!("{name} is out.")).await;
+        table.click(&button("Solveig Marchetti", "in")).await;
+        table.shows(".count[data-here='2'][data-awaited='31']").await;
+        for (name, here) in [("Solveig Marchetti", 1), ("Ray Ortiz", 0)] {
+            table.click(&button(name, "out")).await;
+            table.shows(&format!(".count[data-here='{here}']")).await;
         }
-        table.sees("main", "0 on the site").await;
         for browser in [&phone, &table] {
             assert_eq!(browser.console().await, [""; 0], "the console is quiet");
         }
@@ -200,23 +208,16 @@ async fn assign(browser: &Browser, name: &str) {
     browser.press("Assign").await;
 }
 
-/// Reads a message to somebody in the Mail place and gives the link in it.
-async fn read_the_mail(priya: &Browser, name: &str, subject: &str, before: &str) -> String {
+/// Reads the newest message of a kind to somebody in the Mail place and gives the
+/// link in it that leads there.
+async fn read_the_mail(priya: &Browser, server: &Server, name: &str, (what, leads_to): (&str, &str)) -> String {
+    let mail = format!("select max(id) from mail where dedup like '{what}/%' and to_name = '{name}'");
+    let mail = server.ask_store(&mail);
     priya.go("People").await;
-    priya.fill("Name, organisation, office, mail or phone", name).await;
+    priya.fill("#q", name).await;
     priya.press("Look up").await;
     priya.go(name).await;
-    let line = format!("//li[contains(., 'mail,') and contains(., '{subject}')]//a");
-    priya.click(&line).await;
-    let text = priya.client.find(Locator::Css("pre.letter-text")).await.unwrap().text().await.unwrap();
-    let line = text.lines().find(|line| line.starts_with(before)).unwrap();
-    line.split_whitespace().last().unwrap().to_owned()
-}
-
-async fn texts(browser: &Browser, css: &str) -> Vec<String> {
-    let mut texts = Vec::new();
-    for element in browser.client.find_all(Locator::Css(css)).await.unwrap() {
-        texts.push(element.text().await.unwrap());
-    }
-    texts
+    priya.click(&format!("main a[href='/mail/{mail}']")).await;
+    let text = priya.read("pre.letter-text").await;
+    text.split_whitespace().find(|word| word.contains(leads_to)).unwrap().to_owned()
 }

@@ -1,4 +1,5 @@
-//! What a person does at the browser, named by what they read there.
+//! What a person does at the browser. What they do it with is found by a selector,
+//! by a path, or by a name or label of one or two words.
 
 use crate::driver::Browser;
 use fantoccini::Locator;
@@ -19,9 +20,21 @@ impl Browser {
         self.client.goto(address).await.unwrap();
     }
 
+    /// Enters the demo by a link that was printed for somebody.
+    pub async fn enter(&self, link: &str) {
+        self.open(link).await;
+        self.click("main form button").await;
+        self.shows(".me").await;
+    }
+
     /// Presses the button with this text.
     pub async fn press(&self, text: &str) {
         self.click(&format!("//button[not(@aria-hidden) and normalize-space()=\"{text}\"]")).await;
+    }
+
+    /// Presses the button that sends this value.
+    pub async fn send(&self, name: &str, value: &str) {
+        self.click(&format!("button:not(.unseen)[name='{name}'][value='{value}']")).await;
     }
 
     /// Follows the link with this text.
@@ -80,20 +93,27 @@ impl Browser {
         assert_eq!(typed.unwrap(), burnday::web::words::iso(day), "{label}");
     }
 
-    /// The field with this label.
+    /// The field with this label, or the one that a selector finds.
     pub async fn field(&self, label: &str) -> Element {
+        if label.starts_with(['#', '[']) {
+            return self.find(label).await;
+        }
         self.find(&format!("//*[@id=(//label[normalize-space()=\"{label}\"]/@for) or @aria-label=\"{label}\"]")).await
     }
 
-    /// The first element there that is shown.
+    /// The first element there that is shown. A path begins with a slash or a bracket;
+    /// anything else is a selector.
     pub async fn find(&self, path: &str) -> Element {
         // One question, as each goes through three programs.
-        let look = "const found = document.evaluate(arguments[0], document, null, 7, null);
-            for (let at = 0; at < found.snapshotLength; at++) {
-                const element = found.snapshotItem(at);
-                if (element.checkVisibility({visibilityProperty: true})) return element;
+        let look = "const [path] = arguments;
+            const found = [];
+            if ('/('.includes(path[0])) {
+                const there = document.evaluate(path, document, null, 7, null);
+                for (let at = 0; at < there.snapshotLength; at++) found.push(there.snapshotItem(at));
+            } else {
+                found.push(...document.querySelectorAll(path));
             }
-            return null;";
+            return found.find((element) => element.checkVisibility({visibilityProperty: true})) ?? null;";
         let until = Instant::now() + PATIENCE;
         while Instant::now() < until {
             // There may be no page just now.
@@ -104,6 +124,31 @@ impl Browser {
             tokio::time::sleep(PAUSE).await;
         }
         panic!("{path} isn't on the page\n{}", self.page().await);
+    }
+
+    /// Waits until something there is shown.
+    pub async fn shows(&self, path: &str) {
+        self.find(path).await;
+    }
+
+    /// Waits until so many elements are there, shown or not.
+    pub async fn counts(&self, css: &str, number: usize) {
+        let look = "return document.querySelectorAll(arguments[0]).length";
+        let until = Instant::now() + PATIENCE;
+        let mut found = Value::Null;
+        while Instant::now() < until {
+            found = self.client.execute(look, vec![css.into()]).await.unwrap_or_default();
+            if found == number {
+                return;
+            }
+            tokio::time::sleep(PAUSE).await;
+        }
+        panic!("{found} of {css}, not {number}\n{}", self.page().await);
+    }
+
+    /// What a mark of the first element there says.
+    pub async fn mark(&self, path: &str, name: &str) -> String {
+        self.find(path).await.attr(&format!("data-{name}")).await.unwrap().unwrap_or_default()
     }
 
     /// Waits until an element's text holds this.

@@ -3,7 +3,7 @@
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
-use crate::paper::{one_line, print};
+use crate::paper::{has_all, has_no_bars, one_line, print, texts};
 use crate::server::Server;
 use burnday::clock::Clock;
 use burnday::web::words;
@@ -33,27 +33,19 @@ fn photograph(folder: &Path, name: &str, colour: [u8; 3]) -> PathBuf {
 async fn story(scripts: Scripts) {
     let server = Server::demo(PROGRAM);
     let priya = Browser::start(scripts).await;
-    priya.open(server.link("education officer")).await;
-    priya.press("Enter as education officer").await;
-    priya.sees("h2", "To do now").await;
+    priya.enter(server.link("education officer")).await;
+    priya.shows("#now").await;
 
     let clock = add(&priya, &server).await;
     ask(&priya, &server, &clock, scripts).await;
     priya.open(&clock).await;
-    priya.sees("main", "said yes for").await;
-    priya
-        .client
-        .find(Locator::XPath("//summary[normalize-space()='Note what happened']"))
-        .await
-        .unwrap()
-        .click()
-        .await
-        .unwrap();
+    priya.shows("[data-step=answered][data-said=yes]").await;
+    priya.find("//details[form[contains(@action, '/steps')]]/summary").await.click().await.unwrap();
     priya.field("What").await.select_by_label("confirmed in writing").await.unwrap();
     priya.fill("Who", "Eugenia Fontaine").await;
     priya.fill("Note", "letter of today").await;
     priya.press("Save").await;
-    priya.sees(".said", "Noted: confirmed in writing.").await;
+    priya.shows("[data-step='confirmed in writing']").await;
 
     // From here on at the gym door, on a phone.
     priya.resize(390, 844).await;
@@ -69,47 +61,48 @@ async fn story(scripts: Scripts) {
 
 async fn add(priya: &Browser, server: &Server) -> String {
     priya.open(&format!("{}/events/1/loans", server.base)).await;
-    priya.go("Add a loan").await;
+    priya.click("main a[href$='/loans/new']").await;
     priya.fill("What", "scoreboard clock").await;
     priya.fill("Serial number", "SB-7").await;
     priya.field("Lender").await.select_by_label("Eugenia Fontaine · Alder Bend School District").await.unwrap();
-    priya.field("A school: back on the next working day").await.click().await.unwrap();
+    priya.field("#is_school").await.click().await.unwrap();
     priya.fill("Our contact", "Wren Ibarra").await;
-    priya.fill("Feet from the rooms", "75").await;
+    priya.fill("#distance", "75").await;
     priya.fill("Looked at", "screen: whole\npower: working").await;
     priya.fill("Counted", "remote: 1\ncable: 3").await;
     priya.press("Save").await;
-    priya.sees(".said", "It is on the list. Next, ask for it.").await;
-    priya.sees(".facts", "75 ft (22 m) from the rooms").await;
+    priya.sees("h1", "Scoreboard clock").await;
+    priya.shows(".facts[data-school]").await;
+    priya.sees(".facts", "75 ft (22 m)").await;
     format!("{}{}", server.base, priya.place().await)
 }
 
 /// Asks by mail; the lender opens the link that is in it.
 async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
-    priya.go("Ask for it").await;
-    priya.press("See the mail").await;
-    priya.sees(".letter", "scoreboard clock, serial number SB-7").await;
-    priya.press("Ask").await;
-    priya.sees(".said", "Eugenia Fontaine is asked by mail.").await;
+    priya.click("a.main[href$='/ask']").await;
+    priya.send("act", "see").await;
+    for says in ["scoreboard clock", "SB-7"] {
+        priya.sees(".letter", says).await;
+    }
+    priya.send("act", "ask").await;
+    priya.shows("#said").await;
     let mail = server.reads(&[("ask", "eugenia@example.org")]).remove(0);
     let link = mail.links.iter().find(|link| link.starts_with("/answer/")).unwrap();
 
     let eugenia = Browser::start(scripts).await;
     eugenia.resize(390, 844).await;
     eugenia.open(&format!("{}{link}", server.base)).await;
-    eugenia.sees("h1", "Can you lend us the scoreboard clock for the live burn?").await;
-    eugenia.sees("dl", "75 ft (22 m) from the rooms; nothing borrowed goes into a room that burns").await;
-    let yes = "(//button[contains(normalize-space(), 'Yes, you can have it')])[1]";
-    eugenia.click(yes).await;
-    eugenia.sees(".note", "You said yes to").await;
+    eugenia.sees("h1", "scoreboard clock").await;
+    eugenia.sees(".facts", "75 ft (22 m)").await;
+    eugenia.click("fieldset[data-day] button[value$=' yes']").await;
+    eugenia.shows("[data-stands=yes]").await;
     server.reads(&[("confirm", "eugenia@example.org")]);
     priya.open(clock).await;
 }
 
-async fn choose(browser: &Browser, part: &str, word: &str) {
-    let path =
-        format!("//fieldset[starts-with(normalize-space(legend), \"{part}\")]//label[normalize-space()=\"{word}\"]");
-    browser.click(&path).await;
+/// Says how a part was found: `well` or `otherwise`.
+async fn choose(browser: &Browser, part: &str, found: &str) {
+    browser.click(&format!("//fieldset[@data-part='{part}']//label[input/@value='{found}']")).await;
 }
 
 async fn attach(browser: &Browser, side: &str, file: &Path) {
@@ -125,10 +118,12 @@ async fn fits(browser: &Browser) {
 async fn hand_over(priya: &Browser) {
     let folder = TempDir::new().unwrap();
     priya.go("Record pickup").await;
-    priya.sees("h1", "Hand over: Scoreboard clock").await;
+    priya.sees("h1", "Scoreboard clock").await;
     fits(priya).await;
-    choose(priya, "screen", "whole").await;
-    choose(priya, "power", "working").await;
+    for (part, well) in [("screen", "whole"), ("power", "working")] {
+        priya.sees(&format!("[data-part={part}]"), well).await;
+        choose(priya, part, "well").await;
+    }
     counted(priya, "remote", "1").await;
     counted(priya, "cable", "3").await;
     attach(priya, "front", &photograph(folder.path(), "front.jpg", [40, 90, 160])).await;
@@ -136,19 +131,21 @@ async fn hand_over(priya: &Browser) {
     std::fs::write(&broken, "<!doctype html><script>alert(1)</script>").unwrap();
     attach(priya, "back", &broken).await;
     priya.fill("Notes", "Carry it upright").await;
-    priya.press("It is ours for now").await;
+    priya.click("form.handing button.main").await;
 
     // The picture that is none is refused; all else is still there.
-    priya.sees("#photo-1-mistake", "").await;
-    priya.sees(".summary", "1 thing needs a look").await;
+    priya.shows("#photo-1-mistake").await;
+    priya.shows(".summary").await;
+    priya.counts(".mistake", 1).await;
     let complaints = priya.console().await;
     assert!(complaints.len() == 1 && complaints[0].contains("status of 422"), "{complaints:?}");
     let notes = priya.field("Notes").await.prop("value").await.unwrap().unwrap();
     assert_eq!(notes, "Carry it upright");
-    priya.sees(".handing", "This photograph came over and is kept.").await;
+    // The photograph that came over is kept.
+    priya.counts(".handing [name$='_kept']", 1).await;
     fits(priya).await;
-    priya.press("It is ours for now").await;
-    priya.sees(".said", "It is here, and its condition is on record.").await;
+    priya.click("form.handing button.main").await;
+    priya.shows("#said").await;
     let shots = priya.client.find_all(Locator::Css(".shots img")).await.unwrap();
     assert_eq!(shots.len(), 1);
     let width = "return document.querySelector('.shots img').naturalWidth";
@@ -157,27 +154,27 @@ async fn hand_over(priya: &Browser) {
 }
 
 async fn counted(browser: &Browser, name: &str, count: &str) {
-    let path = format!("//label[starts-with(normalize-space(), \"{name} \")]/following-sibling::input");
-    browser.find(&path).await.send_keys(count).await.unwrap();
+    browser.find(&format!("[data-counted='{name}'] input")).await.send_keys(count).await.unwrap();
 }
 
 async fn bring_back(priya: &Browser) {
     let folder = TempDir::new().unwrap();
-    priya.go("Bring it back").await;
-    priya.sees("legend", "was whole").await;
-    priya.sees("label", "1 handed over").await;
+    priya.click("a.main[href$='/return']").await;
+    priya.shows("[data-part=screen][data-before=whole]").await;
+    priya.shows("[data-counted=remote][data-before='1']").await;
     let ticked = priya.client.find_all(Locator::Css("input:checked")).await.unwrap();
     assert!(ticked.is_empty(), "what was found is shown, not answered");
     choose(priya, "screen", "otherwise").await;
-    priya.field("screen: how, if otherwise").await.send_keys("scratched").await.unwrap();
-    choose(priya, "power", "working").await;
+    priya.find("[data-part=screen] input[type=text]").await.send_keys("scratched").await.unwrap();
+    choose(priya, "power", "well").await;
     counted(priya, "remote", "0").await;
     counted(priya, "cable", "3").await;
     attach(priya, "front", &photograph(folder.path(), "front.jpg", [200, 90, 60])).await;
-    priya.press("It is back").await;
-    priya.sees(".said", "It is back, and its condition is on record.").await;
-    priya.sees(".note", "screen: was whole, now scratched").await;
-    priya.sees(".note", "remote: 1 handed over, 0 returned").await;
+    priya.click("form.handing button.main").await;
+    priya.shows("#said").await;
+    for says in ["screen", "whole", "scratched", "remote"] {
+        priya.sees("[data-differences='2']", says).await;
+    }
     fits(priya).await;
 }
 
@@ -186,28 +183,30 @@ async fn write(priya: &Browser, clock: &str) {
     let pages = print(priya).await;
     assert_eq!(pages.len(), 1, "{}", pages.join("\n----\n"));
     let paper = one_line(&pages[0]);
-    for says in
-        ["Condition record", "scratched", "remote: 1 handed over, 0 returned", "Eugenia Fontaine", "both signatures"]
-    {
+    for says in ["Condition record", "scratched", "Eugenia Fontaine", "both signatures"] {
         assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
     }
-    for not in ["Sign out", "Countdown", "Write to the lender"] {
-        assert!(!paper.contains(not), "{not:?} is on the paper\n{paper}");
+    has_all(priya, ".paper p, .paper h2, .paper td, .paper li", &paper).await;
+    has_no_bars(priya, &paper).await;
+    let differences = texts(priya, "[data-differences] li").await;
+    assert_eq!(differences.len(), 2, "{differences:?}");
+    priya.click("a.main[href*='/letter']").await;
+    let draft = priya.field("#text").await.prop("value").await.unwrap().unwrap();
+    for says in differences {
+        assert!(draft.lines().any(|line| line.contains(&says)), "{says}: {draft}");
     }
-    priya.go("Write to the lender").await;
-    let draft = priya.field("What it says").await.prop("value").await.unwrap().unwrap();
-    assert!(draft.contains("- screen: was whole, now scratched\n- remote: 1 handed over, 0 returned"), "{draft}");
-    priya.fill("What it says", "The screen is scratched and the remote is gone. We see to both.").await;
-    priya.press("Mail it to eugenia@example.org").await;
-    priya.sees(".said", "The letter goes out by mail.").await;
-    priya.sees("main", "about its condition, mail").await;
+    priya.fill("#text", "The screen is scratched and the remote is gone. We see to both.").await;
+    priya.send("act", "mail").await;
+    priya.shows("[data-about='its condition'][data-way=mail]").await;
     priya.open(&format!("{clock}/agreement")).await;
     let pages = print(priya).await;
     assert_eq!(pages.len(), 1, "{}", pages.join("\n----\n"));
     let paper = one_line(&pages[0]);
-    for says in ["Loan agreement: scoreboard clock", "75 ft (22 m)", "Have your counsel look at this wording."] {
+    for says in ["scoreboard clock", "75 ft (22 m)"] {
         assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
     }
+    // That it needs a look of their counsel is on it too.
+    has_all(priya, ".paper p, .paper h2, .paper dd, .paper li, .paper [data-note=counsel]", &paper).await;
 }
 
 /// Monday to Friday less federal holidays and the demo's closed day, which lies
@@ -217,24 +216,23 @@ async fn write(priya: &Browser, clock: &str) {
 async fn the_list_shows_what_must_be_settled_and_when_things_go_back() {
     let server = Server::demo(PROGRAM);
     let browser = Browser::start(Scripts::On).await;
-    browser.open(server.link("timekeeper")).await;
-    browser.press("Enter as timekeeper").await;
+    browser.enter(server.link("timekeeper")).await;
     browser.resize(390, 844).await;
     browser.open(&format!("{}/events/1/loans", server.base)).await;
-    browser.sees(".note", "Sports clock: not free on the rain date").await;
-    browser.sees(".note", "Generator: no backup.").await;
+    browser.sees("[data-problem=not-free-on-rain-date]", "Sports clock").await;
+    browser.sees("[data-problem=no-backup]", "Generator").await;
     browser.sees(".list", "Sound system").await;
     fits(&browser).await;
-    let today = Clock::System.now().date();
-    assert!(!browser.read("main").await.contains(&format!("was due {}", words::near_day(today, today))));
+    // What goes back today is not late.
+    let today = words::iso(Clock::System.now().date());
+    browser.counts(&format!("[data-due='{today}'][data-late]"), 0).await;
 }
 
 #[tokio::test]
 async fn each_label_on_paper_opens_its_thing() {
     let server = Server::demo(PROGRAM);
     let browser = Browser::start(Scripts::On).await;
-    browser.open(server.link("crew lead")).await;
-    browser.press("Enter as crew lead").await;
+    browser.enter(server.link("crew lead")).await;
     browser.open(&format!("{}/events/1/loans/labels", server.base)).await;
     let labels = browser.client.find_all(Locator::Css(".tag")).await.unwrap().len();
     let folder = TempDir::new().unwrap();

@@ -47,7 +47,7 @@ async fn axe_finds_nothing_on_a_strangers_pages() {
 /// What the education officer of the demo sees.
 pub async fn of_the_officer(demo: &Server) -> Vec<Stop> {
     let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
-    walker.send_a_test().await;
+    walker.send_a_test(demo).await;
     let tests = demo.new_mails();
     assert!(tests.iter().any(|mail| mail.what == "test"), "{tests:?}");
     // Two people know something that is no longer true, and one of them has no email.
@@ -149,8 +149,7 @@ async fn look_at_some<'a>(
     let axe = std::fs::read_to_string(tools::npm("axe-core/axe.min.js")).unwrap();
     browser.put_into_every_page(&axe).await;
     if let Some(role) = role {
-        browser.open(server.link(role)).await;
-        browser.press(&format!("Enter as {role}")).await;
+        browser.enter(server.link(role)).await;
         browser.sees(".me", role).await;
     } else {
         // A form is sent from a page of the app.

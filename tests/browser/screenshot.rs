@@ -23,9 +23,8 @@ async fn main() {
     let browser = Browser::start(Scripts::On).await;
     browser.resize(1280, 1100).await;
     browser.prefer("light").await;
-    browser.open(server.link("education officer")).await;
-    browser.press("Enter as education officer").await;
-    browser.sees("h2", "To do now").await;
+    browser.enter(server.link("education officer")).await;
+    browser.shows("#now").await;
     let png = browser.client.screenshot().await.unwrap();
     std::fs::write(&picture, png).unwrap_or_else(|error| panic!("{picture}: {error}"));
     println!("{picture} is written");

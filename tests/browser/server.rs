@@ -64,7 +64,7 @@ impl Server {
             .spawn()
             .unwrap();
         let lines = BufReader::new(process.stdout.take().unwrap()).lines().map(Result::unwrap);
-        let printed: Vec<String> = lines.take_while(|line| !line.starts_with("Stop with")).collect();
+        let printed: Vec<String> = lines.take_while(|line| !line.contains("Ctrl+C")).collect();
         let base = printed.iter().find_map(|line| {
             let from = line.find("http://127.0.0.1:")?;
             line[from..].match_indices('/').nth(2).map(|(end, _)| line[from..from + end].to_owned())

@@ -3,12 +3,14 @@
 use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks;
+use burnday::calc::duties::{self, Basis, Duty};
 use burnday::crew::{self, Book, Hours, Kept, Placed, Placing, Seat, Standing};
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details, Event};
 use burnday::mail;
 use burnday::reminders;
-use burnday::web::link::Opens;
+use burnday::web::link::{Opens, without_links};
+use burnday::web::words;
 use time::macros::{date, datetime, time};
 use time::{Date, OffsetDateTime};
 
@@ -116,6 +118,38 @@ async fn pump_operator(test: &TestApp, olga: &mut Browser, name: &str, said: &[&
     (person, request)
 }
 
+/// How many seats are filled, wait for an answer and are open on a day, as the crew's
+/// page says.
+fn seats(page: &Answer, on: Date) -> [String; 3] {
+    let line = format!(".missing[data-day='{}']", words::iso(on));
+    ["filled", "waiting", "open"].map(|name| page.mark(&line, name))
+}
+
+/// Where a page of the crew shows how somebody stands on a day.
+fn cell(person: i64, on: Date) -> String {
+    format!("[data-person='{person}'] td[data-day='{}']", words::iso(on))
+}
+
+/// The rules for which somebody was not assigned: of what kind, and in words.
+fn rules(page: &Answer) -> Vec<(String, String)> {
+    let kinds = page.attributes("[data-refused] li", "data-why");
+    kinds.into_iter().zip(page.all("[data-refused] li")).collect()
+}
+
+/// What the countdown says is due at an address: the title, and what stands beneath it.
+fn due(page: &Answer, href: &str) -> Vec<(String, String)> {
+    let titles = page.all(&format!(".list .t > a[href='{href}']"));
+    titles.into_iter().zip(page.all(&format!(".list .t > a[href='{href}'] + .d"))).collect()
+}
+
+/// The numbers in a text, the smallest first.
+fn numbers(text: &str) -> Vec<u32> {
+    let mut all: Vec<u32> =
+        text.split(|c: char| !c.is_ascii_digit()).filter_map(|number| number.parse().ok()).collect();
+    all.sort_unstable();
+    all
+}
+
 #[tokio::test]
 async fn a_crew_starts_from_the_usual_posts_once() {
     let (test, mut olga) = posts().await;
@@ -133,22 +167,22 @@ async fn a_crew_starts_from_the_usual_posts_once() {
     assert_eq!(needed("assistant safety officer"), 0, "with both rooms at once alone");
     // Ignition is at 10:00; pumps run three and a half hours before it.
     let pumps = book.posts.iter().find(|post| post.details.duty.as_str() == "pump operator").unwrap();
-    assert_eq!(pumps.details.hours.says(), "06:30 to 11:30");
+    assert_eq!(pumps.details.hours, Hours::between(time!(6:30), time!(11:30)));
     let again = olga.post("/events/1/crew/template", &[]).await;
     assert_eq!(again.status, 303);
     assert_eq!(test.crew().await.posts.len(), book.posts.len());
-    let page = olga.get("/events/1/crew").await;
-    assert!(page.says("For burn day, 35 of 35 seats are open"), "{}", page.text("main"));
+    assert_eq!(seats(&olga.get("/events/1/crew").await, BURN_ON), ["0", "0", "35"]);
 }
 
 #[tokio::test]
 async fn an_empty_crew_says_what_to_do_next() {
     let test = TestApp::planned().await;
     let page = test.olga().await.get("/events/1/crew").await;
-    assert!(page.says("No posts yet. Start from the posts of common practice"));
-    assert_eq!(page.text("button.main"), "Start from the usual posts");
+    assert_eq!(page.mark("[data-empty=posts]", "next"), "template");
+    assert!(page.has("form[action='/events/1/crew/template'] button.main"));
     let reader = test.somebody(Role::Reader).await.get("/events/1/crew").await;
-    assert!(reader.says("The education officer, the safety officer or the crew lead sets them up."));
+    assert_eq!(reader.mark("[data-empty=posts]", "next"), "wait");
+    assert!(!reader.has("button.main"));
     for path in ["people", "sheets", "hours", "day"] {
         let page = test.olga().await.get(&format!("/events/1/crew/{path}")).await;
         assert_eq!(page.status, 200);
@@ -163,12 +197,13 @@ async fn a_missing_qualification_is_refused_until_it_is_recorded() {
     let (pumps, ray) = (post(&book, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
     let refused = assign(&mut olga, pumps, ray, &[]).await;
     assert_eq!(refused.status, 422);
-    assert!(refused.says("Ray Ortiz was not assigned."));
-    assert!(
-        refused.says("“Driver/operator” is needed and not recorded. Basis: common practice"),
-        "{}",
-        refused.text("main")
-    );
+    assert_eq!(refused.mark("[data-refused]", "refused"), ray.to_string());
+    assert!(refused.text("[data-refused]").contains("Ray Ortiz"));
+    let broken = rules(&refused);
+    assert_eq!((broken.len(), broken[0].0.as_str()), (1, "not-recorded"));
+    let needed = book.qualifications.iter().find(|one| one.name == "Driver/operator").unwrap();
+    assert!(broken[0].1.contains(&needed.name), "{broken:?}");
+    assert!(!needed.basis.is_empty() && refused.text("[data-refused] [data-basis]").contains(&needed.basis));
     assert!(test.crew().await.assigned.is_empty());
 
     assert_eq!(qualify(&mut olga, &book, ray, "Driver/operator", "2027-06-08").await.status, 303);
@@ -176,7 +211,12 @@ async fn a_missing_qualification_is_refused_until_it_is_recorded() {
     assert_eq!(assigned.status, 303, "{}", assigned.text("main"));
     // It ends between burn day and rain date: a gap there alone.
     let page = olga.get(assigned.location()).await;
-    assert!(page.says("“Driver/operator” is needed and holds until Tue 8 Jun 2027, not on Sat 12 Jun 2027."));
+    assert!(page.has(&format!("{}[data-why='']", cell(ray, BURN_ON))));
+    assert_eq!(page.mark(&cell(ray, RAIN), "why"), "expired");
+    let gap = page.text(&cell(ray, RAIN));
+    for part in ["Driver/operator", &words::day(date!(2027 - 06 - 08)), &words::day(RAIN)] {
+        assert!(gap.contains(part), "{part}: {gap}");
+    }
     ask(&mut olga).await;
     let book = test.crew().await;
     answer(&test, book.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
@@ -207,12 +247,15 @@ async fn two_duties_in_the_same_hours_are_refused_with_the_rule_and_its_basis() 
     assert_eq!(assign(&mut olga, post(&book, "safety officer"), dele, &[]).await.status, 303);
     let refused = assign(&mut olga, post(&book, "parking"), dele, &[]).await;
     assert_eq!(refused.status, 422);
-    assert!(refused.says("The safety officer holds no other duty. Also: Safety officer, 05:00 to 12:00."));
-    assert!(
-        refused.says("NFPA 1403, live fire training; from memory: check against the edition"),
-        "{}",
-        refused.text("main")
-    );
+    let broken = rules(&refused);
+    assert_eq!((broken.len(), broken[0].0.as_str()), (1, "duties"));
+    let rule = duties::rule(Duty::SafetyOfficer, Duty::Parking).unwrap();
+    assert!(matches!(rule.basis, Basis::Published { standard: "NFPA 1403", .. }));
+    let other = &book.post(post(&book, "safety officer")).unwrap().details;
+    assert_eq!(other.hours, Hours::between(time!(5:00), time!(12:00)));
+    for part in [rule.words, &rule.basis.says(), &other.name, &other.hours.says()] {
+        assert!(broken[0].1.contains(part), "{part}: {broken:?}");
+    }
     // Standing by fills no seat and holds no duty.
     let elsewhere = test.person("Orla Hendry", "").await;
     assert_eq!(assign(&mut olga, post(&book, "parking"), elsewhere, &[("standby", "yes")]).await.status, 303);
@@ -227,12 +270,18 @@ async fn hours_that_are_too_short_are_refused() {
     let hours = format!("/events/1/crew/people/{dov}/hours");
     let wrong = olga.post(&hours, &[("on", "2027-06-05"), ("from", "9"), ("until", "")]).await;
     assert_eq!(wrong.status, 422);
-    assert!(wrong.says("Give a time as hours:minutes"));
+    assert_eq!(wrong.mistakes(), ["hours"]);
     let noted = olga.post(&hours, &[("on", "2027-06-05"), ("from", "09:30"), ("until", "12:00")]).await;
     assert_eq!(noted.status, 303);
     let refused = assign(&mut olga, post(&book, "parking"), dov, &[]).await;
     assert_eq!(refused.status, 422);
-    assert!(refused.says("Can be there 09:30 to 12:00 on Sat 5 Jun 2027; the post is 08:30 to 11:00."));
+    let broken = rules(&refused);
+    assert_eq!((broken.len(), broken[0].0.as_str()), (1, "hours"));
+    let (there, needed) =
+        (Hours::between(time!(9:30), time!(12:00)).says(), Hours::between(time!(8:30), time!(11:00)).says());
+    for part in [there, needed, words::day(BURN_ON)] {
+        assert!(broken[0].1.contains(&part), "{part}: {broken:?}");
+    }
     olga.post(&hours, &[("on", "2027-06-05"), ("from", "08:00"), ("until", "12:00")]).await;
     assert_eq!(assign(&mut olga, post(&book, "parking"), dov, &[]).await.status, 303);
 }
@@ -246,7 +295,7 @@ async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
     ask(&mut olga).await;
     let request = test.crew().await.assigned[0].request_id.unwrap();
     let page = test.stranger().get(&test.answer_path(request)).await;
-    assert!(page.says("When you can be there, if not the whole time"));
+    assert!(page.has("form input[name=from]") && page.has("form input[name=until]"));
     let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
     let say = format!("{} yes", asks[0].id);
     let wrong = [("say", say.as_str()), ("from", "10:00"), ("until", "noon")];
@@ -254,11 +303,13 @@ async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
     assert_eq!(refused.status, 422);
     answer(&test, request, &["yes"], &[("from", "10:00"), ("until", "13:00")]).await;
     let book = test.crew().await;
-    assert_eq!(book.hours(dov, BURN_ON), Some(Hours::between(time!(10:00), time!(13:00))));
+    let there = Hours::between(time!(10:00), time!(13:00));
+    assert_eq!(book.hours(dov, BURN_ON), Some(there));
     assert_eq!(book.hours(dov, RAIN), None);
     assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open, "the post begins at 08:30");
-    assert!(olga.get(&format!("/events/1/asks/{request}")).await.says("can be there 10:00 to 13:00"));
-    assert!(olga.get("/events/1/asks").await.says("yes, 10:00 to 13:00"));
+    let asked = olga.get(&format!("/events/1/asks/{request}")).await;
+    assert!(asked.text("[data-answer=yes]").contains(&there.says()), "{}", asked.text("main"));
+    assert!(olga.get("/events/1/asks").await.text("[data-said=yes]").contains(&there.says()));
 }
 
 #[tokio::test]
@@ -270,18 +321,24 @@ async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
     let mut lead = test.somebody(Role::CrewLead).await;
     let refused = assign(&mut lead, pumps, ray, &because).await;
     assert_eq!(refused.status, 422);
-    let who = "Only the safety officer and the education officer check qualifications and override a rule.";
-    assert!(refused.says(who));
+    assert_eq!(refused.mistakes(), ["reason"]);
     let offered = assign(&mut lead, pumps, ray, &[]).await;
-    assert!(offered.says(who) && offered.all("input[name=reason]").is_empty());
+    assert!(!offered.has("input[name=reason]"));
+    for told in [refused.mistake("reason"), offered.text("#who-overrides")] {
+        for role in [Role::SafetyOfficer, Role::EducationOfficer] {
+            assert!(told.to_lowercase().contains(role.as_str()), "{role}: {told}");
+        }
+    }
     let mut safety = test.somebody(Role::SafetyOfficer).await;
     assert_eq!(assign(&mut safety, pumps, ray, &because).await.status, 303);
     let page = olga.get("/events/1/crew").await;
-    let says = "Overridden: “Driver/operator” is needed and not recorded. Certificate seen, renewal in the post \
-                (Somebody, safety officer, Wed 25 Nov)";
-    assert!(page.says(says), "{}", page.text("main"));
-    let sheet = olga.get(&format!("/events/1/crew/sheets?person={ray}")).await;
-    assert!(sheet.says("Certificate seen, renewal in the post, Somebody, safety officer"), "in print too");
+    let overridden = page.text(&format!("[data-person='{ray}'] [data-overridden]"));
+    let (reason, by, today) = (because[0].1, "Somebody, safety officer", words::near_day(NOW.date(), NOW.date()));
+    for part in ["Driver/operator", reason, by, &today] {
+        assert!(overridden.contains(part), "{part}: {overridden}");
+    }
+    let decided = olga.get(&format!("/events/1/crew/sheets?person={ray}")).await.fact("Decided");
+    assert!(decided.contains(reason) && decided.contains(by), "in print too: {decided}");
     ask(&mut olga).await;
     let book = test.crew().await;
     answer(&test, book.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
@@ -304,19 +361,22 @@ async fn a_check_names_who_and_when_and_a_change_takes_it_away() {
     let ray = test.person("Ray Ortiz", "").await;
     qualify(&mut olga, &book, ray, "Driver/operator", "2028-01-01").await;
     let here = format!("/events/1/crew/people/{ray}");
-    assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+    let checked = |page: &Answer| page.attributes("[data-certificate='1']", "data-checked");
+    assert_eq!(checked(&olga.get(&here).await), [""]);
     let mut lead = test.somebody(Role::CrewLead).await;
     let check = format!("{here}/certificates/1/check");
     assert_eq!(lead.post(&check, &[("version", "1")]).await.status, 403);
     let mut safety = test.somebody(Role::SafetyOfficer).await;
     assert_eq!(safety.post(&check, &[("version", "1")]).await.status, 303);
-    assert!(olga.get(&here).await.says("checked by Somebody, safety officer, Wed 25 Nov"));
+    let page = olga.get(&here).await;
+    assert_eq!(checked(&page), ["2026-11-25"]);
+    assert!(page.text("[data-certificate='1']").contains("Somebody, safety officer"));
     // Seen as it was before somebody changed it: that is no check.
     let form = lead.get(&format!("{here}/certificates/1")).await.form().with("evidence", "card 99");
     assert_eq!(lead.submit(&format!("{here}/certificates/1"), &form).await.status, 303);
-    assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+    assert_eq!(checked(&olga.get(&here).await), [""]);
     safety.post(&check, &[("version", "2")]).await;
-    assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+    assert_eq!(checked(&olga.get(&here).await), [""]);
     // Saved with an old version: both texts.
     let stale = lead.submit(&format!("{here}/certificates/1"), &form.with("evidence", "card 100")).await;
     assert_eq!(stale.status, 409);
@@ -335,11 +395,12 @@ async fn a_post_that_two_people_change_shows_both_texts() {
     assert!(stale.says("By the well") && stale.says("By the gate"));
     let wrong = olga.submit(path, &olga.clone().get(path).await.form().with("needed", "0").with("from", "")).await;
     assert_eq!(wrong.status, 422);
-    assert!(wrong.says("Give a whole number from 1 to 99."));
+    assert_eq!(wrong.mistakes(), ["needed", "from"]);
     // A night burn passes midnight.
     let form = olga.get(path).await.form().with("from", "19:00").with("until", "01:30");
     assert_eq!(olga.submit(path, &form).await.status, 303);
-    assert!(olga.get("/events/1/crew/posts/1").await.says("19:00 to 01:30 the next day"));
+    let night = Hours::between(time!(19:00), time!(1:30));
+    assert_eq!(olga.get("/events/1/crew/posts/1").await.fact("Hours"), night.says());
 }
 
 #[tokio::test]
@@ -351,8 +412,12 @@ async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
     let page = olga.get("/events/1/crew/ask").await;
     let seen = olga.submit("/events/1/crew/ask", &page.form().with("act", "see")).await;
     assert_eq!(seen.status, 200);
-    for words in ["1 mail is ready", "Can you stand at a post on burn day?", "08:30 to 11:00", "Car park entrance"] {
-        assert!(seen.says(words), "{words}: {}", seen.text("main"));
+    assert_eq!(seen.mark("[data-mails]", "mails"), "1");
+    let (letter, form) = (seen.text("[data-mails]"), page.form());
+    let parking = &book.post(post(&book, "parking")).unwrap().details;
+    assert_eq!(parking.hours, Hours::between(time!(8:30), time!(11:00)));
+    for part in [form.value("question"), &parking.hours.says(), &parking.spot] {
+        assert!(!part.is_empty() && letter.contains(part), "{part}: {letter}");
     }
     let requests = |test: &TestApp| {
         let db = test.app.db.clone();
@@ -365,12 +430,11 @@ async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
     assert_eq!(asked[0].asks.iter().map(|ask| ask.for_on).collect::<Vec<_>>(), [BURN_ON, RAIN]);
     let waits = mail::of_request(test.app.db.read(), asked[0].id).await.unwrap();
     assert_eq!(waits.len(), 1);
-    assert!(olga.get("/events/1/crew").await.says("asked and waiting"));
     let again = olga.get("/events/1/crew/ask").await;
     assert_eq!(again.attributes("[data-empty]", "data-empty"), ["all done"]);
-    for words in ["asked and waiting", "For burn day, 34 of 35 seats are open"] {
-        assert!(olga.get("/events/1/crew").await.says(words), "{words}");
-    }
+    let page = olga.get("/events/1/crew").await;
+    assert_eq!(page.mark(&cell(wren, BURN_ON), "state"), "waiting");
+    assert_eq!(seats(&page, BURN_ON), ["0", "1", "34"]);
 }
 
 #[tokio::test]
@@ -383,7 +447,9 @@ async fn somebody_asked_about_one_date_keeps_their_yes_when_asked_about_the_othe
     olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await;
     let request = test.crew().await.assigned[0].request_id.unwrap();
     answer(&test, request, &["yes"], &[]).await;
-    assert!(olga.get("/events/1/crew").await.says("said yes to Sat 5 Jun 2027, not yet asked about this date"));
+    let page = olga.get("/events/1/crew").await;
+    assert_eq!(page.mark(&cell(wren, RAIN), "state"), "other-date");
+    assert!(page.text(&cell(wren, RAIN)).contains(&words::near_day(BURN_ON, NOW.date())));
     let form = olga.get(&format!("/events/1/crew/ask?person={wren}")).await.form();
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
     let book = test.crew().await;
@@ -397,7 +463,7 @@ async fn somebody_asked_about_one_date_keeps_their_yes_when_asked_about_the_othe
 async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     let (test, mut olga) = posts().await;
     pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "no"]).await;
-    pump_operator(&test, &mut olga, "Solveig Marchetti", &["yes", "yes"]).await;
+    let (solveig, _) = pump_operator(&test, &mut olga, "Solveig Marchetti", &["yes", "yes"]).await;
     let to = |day: Date| {
         let (app, event) = (test.app.clone(), test.event());
         async move {
@@ -408,21 +474,33 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     };
     let lines = to(RAIN).await;
     assert_eq!(lines.len(), 1, "{lines:?}");
-    assert_eq!(lines[0].what, "Pump operators, one per source: 1 of 2 seats filled on Sat 12 Jun 2027, 2 now");
-    assert_eq!(lines[0].beneath, "Ray Ortiz: declined");
+    let (book, today) = (test.crew().await, NOW.date());
+    let pumps = book.post(post(&book, "pump operator")).unwrap();
+    assert_eq!((pumps.details.needed, book.seats(pumps, RAIN).filled, book.seats(pumps, BURN_ON).filled), (2, 1, 2));
+    assert_eq!(lines[0].href, format!("/events/1/crew/posts/{}", pumps.id));
+    let (name, day) = (&pumps.details.name, words::near_day(RAIN, today));
+    assert!(lines[0].what.contains(name) && lines[0].what.contains(&day), "{lines:?}");
+    assert_eq!(numbers(&lines[0].what.replace(name, "").replace(&day, "")), [1, 2, 2], "{lines:?}");
+    assert_eq!(lines[0].beneath, format!("Ray Ortiz: {}", Standing::Declined.says(today)));
     let lines = to(date!(2027 - 06 - 19)).await;
     assert_eq!(lines.len(), 2, "{lines:?}");
-    assert_eq!(lines[1].what, "2 people of the crew have to be asked about Sat 19 Jun 2027");
+    let both = "Ray Ortiz, Solveig Marchetti";
+    assert_eq!((lines[1].href.as_str(), lines[1].beneath.as_str()), ("/events/1/crew/ask", both));
+    let day = words::near_day(date!(2027 - 06 - 19), today);
+    assert!(lines[1].what.contains(&day), "{lines:?}");
+    assert_eq!(numbers(&lines[1].what.replace(&day, "")), [2], "{lines:?}");
     // What the countdown shows of a move before it is made.
     let fields = [("burn_on", "2027-06-19"), ("rain_on", "2027-06-26")];
     let seen = olga.get(&format!("/events/1/move?burn_on={}&rain_on={}", fields[0].1, fields[1].1)).await;
-    assert!(seen.says("2 people of the crew have to be asked about"), "{}", seen.text("main"));
+    assert!(seen.text("[data-about='/events/1/crew/ask']").contains(both), "{}", seen.text("main"));
     let moved = [fields[0], fields[1], ("chosen", "yes"), ("version", "1")];
     assert_eq!(olga.post("/events/1/move", &moved).await.status, 303);
     let book = test.crew().await;
     assert_eq!(book.standing(&book.assigned[1], date!(2027 - 06 - 19)), Standing::OtherDate(RAIN));
     assert_eq!(book.all_seats(date!(2027 - 06 - 19)).filled, 0);
-    assert!(olga.get("/events/1/crew").await.says("said yes to Sat 12 Jun 2027, not yet asked about this date"));
+    let (page, moved) = (olga.get("/events/1/crew").await, cell(solveig, date!(2027 - 06 - 19)));
+    assert_eq!(page.mark(&moved, "state"), "other-date");
+    assert!(page.text(&moved).contains(&words::near_day(RAIN, today)), "{}", page.text(&moved));
 }
 
 #[tokio::test]
@@ -435,20 +513,36 @@ async fn the_countdown_shows_seats_and_what_is_due() {
     let mut olga = test.olga().await;
     let page = olga.get("/events/1").await;
     // Of the 18 critical seats by common practice with one room at a time.
-    assert!(page.says("Find 17 people for critical posts"), "{}", page.text("main"));
-    assert!(page.all(".ready > li").iter().any(|line| line.starts_with("Crew") && line.ends_with("1 of 35")));
-    assert!(!page.says("can't come"));
+    let gaps = due(&page, "/events/1/crew");
+    assert_eq!(gaps.len(), 1, "{gaps:?}");
+    assert_eq!(numbers(&gaps[0].0), [17], "{gaps:?}");
+    let ready = |page: &Answer| ["done", "all"].map(|name| page.mark("[data-ready=Crew]", name));
+    assert_eq!(ready(&page), ["1", "35"]);
+    let book = test.crew().await;
+    let pumps = book.post(post(&book, "pump operator")).unwrap();
+    let at_pumps = format!("/events/1/crew/posts/{}", pumps.id);
+    assert_eq!(due(&page, &at_pumps), []);
     // A no alarms at once.
     answer(&test, request, &["no"], &[("note", "On shift that day")]).await;
     let page = olga.get("/events/1").await;
-    assert!(page.says("Ray Ortiz can't come: find somebody for “Pump operators, one per source”"));
-    assert!(page.says("said no by link, Sat 20 Mar: On shift that day"), "{}", page.text("main"));
-    assert!(page.all(".ready > li").iter().any(|line| line.starts_with("Crew") && line.ends_with("0 of 35")));
+    let refused = due(&page, &at_pumps);
+    assert_eq!(refused.len(), 1, "{refused:?}");
+    let (title, beneath) = &refused[0];
+    assert!(title.contains("Ray Ortiz") && title.contains(&pumps.details.name), "{title}");
+    let today = words::near_day(date!(2027 - 03 - 20), date!(2027 - 03 - 20));
+    for part in [asks::Way::Link.as_str(), &today, "On shift that day"] {
+        assert!(beneath.contains(part), "{part}: {beneath}");
+    }
+    assert_eq!(ready(&page), ["0", "35"]);
     // The safety officer's list.
     test.at(datetime!(2027-05-12 15:00 UTC));
     let mut safety = test.somebody(Role::SafetyOfficer).await;
     let page = safety.get("/events/1").await;
-    assert!(page.says("Check 1 qualification") && page.says("Ray Ortiz: Driver/operator"), "{}", page.text("main"));
+    let to_check = due(&page, "/events/1/crew/people");
+    assert_eq!(to_check.len(), 1, "{to_check:?}");
+    let (title, beneath) = &to_check[0];
+    assert_eq!(numbers(title), [1], "{title}");
+    assert!(beneath.contains("Ray Ortiz") && beneath.contains("Driver/operator"), "{beneath}");
 }
 
 #[tokio::test]
@@ -463,32 +557,37 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     test.at(datetime!(2027-05-31 14:05 UTC));
     reminders::tick(&test.app).await.unwrap();
     let sent = reminder_to(&test, ray).await;
-    assert_eq!(sent.subject, "You said yes to Sat 5 Jun 2027. Here is what you need.");
-    for words in
-        ["North pump", "radio, ear plugs", "06:30 to 11:30", "If it is called off", "Sat 12 Jun", "/call-sheet "]
-    {
-        assert!(sent.text.contains(words), "{words}: {}", sent.text);
+    assert!(sent.subject.contains(&words::day(BURN_ON)), "{}", sent.subject);
+    let hours = Hours::between(time!(6:30), time!(11:30)).says();
+    let rain = words::near_day(RAIN, date!(2027 - 05 - 31));
+    for part in ["North pump", "radio, ear plugs", &hours, &rain, "/call-sheet "] {
+        assert!(sent.text.contains(part), "{part}: {}", sent.text);
     }
     test.at(datetime!(2027-06-03 14:05 UTC));
     let mut olga = test.olga().await;
     reminders::tick(&test.app).await.unwrap();
-    let sent = reminder_to(&test, ray).await;
-    assert_eq!(sent.subject, "Sat 5 Jun 2027 is near. Does your yes still stand?");
-    assert!(sent.text.contains("Say whether you are coming") && sent.text.contains("/call-sheet "));
+    let again = reminder_to(&test, ray).await;
+    assert!(again.id != sent.id && again.subject != sent.subject);
+    assert!(again.subject.contains(&words::day(BURN_ON)) && again.text.contains("/call-sheet "));
+    let letters = [&sent, &again].map(|mail| format!("{}\n\n{}", mail.subject, without_links(&mail.text, "[link]")));
+    insta::assert_snapshot!("call-sheet-reminders", letters.join("\n================\n\n"));
     // Answers by the first link are closed; this page takes them.
     let sheet = test.sheet_path(ray).await;
     let page = test.stranger().get(&sheet).await;
     assert_eq!((page.status, page.header("referrer-policy")), (200, "no-referrer"));
-    assert!(page.says("North pump") && page.says("Does your yes still stand?"));
+    assert!(page.says("North pump"));
+    assert_eq!(page.mark("form.answers", "said"), "yes");
     assert!(!test.crew().await.reconfirmed(ray), "looking says nothing");
-    assert!(olga.get("/events/1").await.says("Ring 1 person who hasn't said again that they come"));
+    let ring = due(&olga.get("/events/1").await, "/events/1/crew/day");
+    assert_eq!(ring.len(), 1, "{ring:?}");
+    assert_eq!((numbers(&ring[0].0), ring[0].1.as_str()), (vec![1], "Ray Ortiz"));
     assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
     assert!(test.crew().await.reconfirmed(ray));
-    assert!(!olga.get("/events/1").await.says("said again that they come"));
+    assert_eq!(due(&olga.get("/events/1").await, "/events/1/crew/day"), []);
     // On the morning nobody is asked who has said so.
     test.at(datetime!(2027-06-05 13:05 UTC));
     reminders::tick(&test.app).await.unwrap();
-    assert_eq!(reminder_to(&test, ray).await.subject, sent.subject, "no further mail");
+    assert_eq!(reminder_to(&test, ray).await.id, again.id, "no further mail");
     assert_eq!(asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks[0].answers.len(), 2);
 }
 
@@ -518,10 +617,12 @@ async fn a_no_on_the_call_sheet_is_an_answer_and_opens_the_seat() {
     let asked = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
     let said = asked.stands_for(BURN_ON).unwrap();
     assert_eq!((said.says(), said.note.as_str()), ("no".to_owned(), "Fever"));
-    assert!(olga.get("/events/1").await.says("Ray Ortiz can't come"));
+    let pumps = post(&test.crew().await, "pump operator");
+    let refused = due(&olga.get("/events/1").await, &format!("/events/1/crew/posts/{pumps}"));
+    assert!(refused.len() == 1 && refused[0].0.contains("Ray Ortiz"), "{refused:?}");
     let page = test.stranger().get(&sheet).await;
-    assert!(page.says("You said that you can't come on Sat 5 Jun 2027."), "{}", page.text("main"));
-    assert!(!page.says("Sign in"));
+    assert!(page.text("[data-note=not-coming]").contains(&words::day(BURN_ON)), "{}", page.text("main"));
+    assert!(!page.has("button[value=in]"));
     // Once the day is over nothing is recorded.
     test.at(datetime!(2027-06-06 15:00 UTC));
     assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
@@ -542,13 +643,14 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
     test.at(MORNING);
     let mut timekeeper = test.somebody(Role::Timekeeper).await;
     let page = timekeeper.get("/events/1/crew/day").await;
-    assert!(page.says("0 on the site, 1 awaited."), "{}", page.text("main"));
-    assert!(page.says("1 person hasn't said again that they come."));
+    let on_site = |page: &Answer| ["here", "awaited"].map(|name| page.mark("[data-here]", name));
+    assert_eq!(on_site(&page), ["0", "1"]);
+    assert_eq!(page.mark("[data-unsure]", "unsure"), "1");
     for _ in 0..2 {
         assert_eq!(test.stranger().post(&sheet, &[("act", "in")]).await.status, 303);
     }
-    assert!(test.stranger().get(&sheet).await.says("You are signed in since 07:00."));
-    assert!(timekeeper.get("/events/1/crew/day").await.says("1 on the site, 0 awaited."));
+    assert_eq!(test.stranger().get(&sheet).await.mark("[data-note=signed-in]", "since"), "07:00");
+    assert_eq!(on_site(&timekeeper.get("/events/1/crew/day").await), ["1", "0"]);
     let orla = test.person("Orla Hendry", "").await;
     let found = timekeeper.get("/events/1/crew/day?words=orla").await;
     assert!(found.says("Orla Hendry"));
@@ -557,7 +659,7 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
     let mut olga = test.olga().await;
     assert_eq!(timekeeper.post(&format!("/events/1/crew/day/{ray}/out"), &[]).await.status, 303);
     let hours = olga.get("/events/1/crew/hours").await;
-    assert!(hours.says("3 h 25 min in all, 2 people; 1 still in"), "{}", hours.text("main"));
+    assert_eq!(["minutes", "people", "in"].map(|name| hours.mark("[data-minutes]", name)), ["205", "2", "1"]);
     // Orla left and nobody noted it.
     let id = test.crew().await.attendances.iter().find(|one| one.person_id == orla).unwrap().id;
     let path = format!("/events/1/crew/times/{id}");
@@ -565,9 +667,9 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
     let form = olga.get(&path).await.form().with("left", "10:00");
     let wrong = olga.submit(&path, &form).await;
     assert_eq!(wrong.status, 422);
-    assert!(wrong.says("Say why"));
+    assert_eq!(wrong.mistakes(), ["reason"]);
     let late = olga.submit(&path, &form.clone().with("left", "23:00").with("reason", "seen leaving")).await;
-    assert!(late.says("This is still to come."));
+    assert_eq!(late.mistakes(), ["left"]);
     assert_eq!(olga.submit(&path, &form.clone().with("reason", "seen leaving by the gate")).await.status, 303);
     assert_eq!(olga.submit(&path, &form.with("reason", "once more")).await.status, 409, "an old version");
     let file = olga.get("/events/1/crew/hours/file").await;
@@ -576,26 +678,33 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
         csv::Reader::from_reader(file.body.as_bytes()).records().collect::<Result<_, _>>().unwrap();
     assert_eq!(rows.len(), 2);
     assert_eq!((&rows[0][0], &rows[0][3], &rows[0][4]), ("Orla Hendry", "180", "seen leaving by the gate"));
-    assert_eq!((&rows[1][0], &rows[1][2], &rows[1][3]), ("Ray Ortiz", "Sat 5 Jun 2027, 07:00 to 10:25", "205"));
+    assert_eq!((&rows[1][0], &rows[1][3]), ("Ray Ortiz", "205"));
+    for part in [words::day(BURN_ON).as_str(), "07:00", "10:25"] {
+        assert!(rows[1][2].contains(part), "{part}: {}", &rows[1][2]);
+    }
 }
 
 #[tokio::test]
 async fn those_who_were_there_are_thanked_and_those_who_were_not_aren_t() {
     let (test, mut olga) = posts().await;
-    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
-    pump_operator(&test, &mut olga, "Solveig Marchetti", &["yes", "yes"]).await;
+    let (ray, asked) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let (solveig, also_asked) = pump_operator(&test, &mut olga, "Solveig Marchetti", &["yes", "yes"]).await;
     let orla = test.person("Orla Hendry", "orla@example.org").await;
     test.at(datetime!(2027-06-05 21:00 UTC));
     let mut olga = test.olga().await;
     let page = olga.get("/events/1/guests/thanks").await;
-    assert!(page.says("Ray Ortiz") && page.says("Solveig Marchetti"), "nobody signed in: what was said counts");
+    let thanked = |page: &Answer, person: i64| page.attributes(&format!("[data-who='{person}']"), "data-for");
+    let at_a_post = |request: i64| [format!("request/{request}")];
+    // Nobody signed in: what was said counts.
+    assert_eq!(thanked(&page, ray), at_a_post(asked));
+    assert_eq!(thanked(&page, solveig), at_a_post(also_asked));
     for person in [ray, orla] {
         olga.post(&format!("/events/1/crew/day/{person}/in"), &[]).await;
     }
     let page = olga.get("/events/1/guests/thanks").await;
-    assert!(page.says("Ray Ortiz") && page.says("standing at a post"));
-    assert!(page.says("Orla Hendry") && page.says("working on the day"));
-    assert!(!page.says("Solveig Marchetti"));
+    assert_eq!(thanked(&page, ray), at_a_post(asked));
+    assert_eq!(thanked(&page, orla), [format!("day/1/{orla}")]);
+    assert!(page.says("Ray Ortiz") && page.says("Orla Hendry") && !page.says("Solveig Marchetti"));
 }
 
 #[tokio::test]
@@ -618,7 +727,8 @@ async fn two_rows_of_one_person_become_one_with_their_posts_and_apart_again() {
     assert_eq!(book.held(keep).count(), 1);
     assert!(book.hours(keep, BURN_ON).is_some());
     assert_eq!(book.attendances[0].person_id, keep);
-    assert!(olga.get(&format!("/people/{keep}")).await.says("Pump operators, one per source"));
+    let stands_at = olga.get(&format!("/people/{keep}")).await.fact("Posts");
+    assert!(stands_at.contains(&book.posts_of(keep)[0].1.details.name), "{stands_at}");
     let entry =
         olga.get(&format!("/people/{keep}")).await.attributes("form[action$=separate] input[name=entry]", "value");
     assert_eq!(olga.post(&format!("/people/{keep}/separate"), &[("entry", &entry[0])]).await.status, 303);

@@ -1,9 +1,28 @@
 //! The demo looks the same on any day.
 
-use crate::support::{NOW, TestApp};
+use crate::crew::post;
+use crate::support::{Answer, NOW, TestApp};
 use burnday::accounts::Role;
+use burnday::calc::calendar::Basis;
 use burnday::demo;
+use burnday::loans::{Book, Free, Step};
+use burnday::web::words;
 use time::Duration;
+use time::macros::date;
+
+/// What is late on the countdown: where each line leads, and what it says of its day.
+fn late(page: &Answer) -> Vec<(String, String)> {
+    let hrefs = page.attributes(".press > li > .t > a", "href");
+    let (dues, classes) = (page.all(".press > li > .due"), page.attributes(".press > li > .due", "class"));
+    assert!(hrefs.len() == dues.len() && dues.len() == classes.len(), "each line has both");
+    let lines = hrefs.into_iter().zip(dues).zip(classes);
+    lines.filter(|(_, class)| class.contains("late")).map(|(line, _)| line).collect()
+}
+
+/// Whether so many days stand in a text, and not as the end of a larger number.
+fn says(text: &str, days: u32, basis: Basis) -> bool {
+    format!(" {text} ").contains(&format!(" {} ", words::days(days, basis)))
+}
 
 #[tokio::test]
 async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_chain_just_fits() {
@@ -20,17 +39,19 @@ async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_chain_just_fits
         let days: i64 = page.text(".days b").parse().unwrap();
         assert!((35..=41).contains(&days), "day {day}: {days}");
         // A gift that has not come, invitations and calls that are due, and two tasks.
-        let late = page.all(".press .due.late");
-        let count = page.text("h2 small");
-        assert!(count.starts_with(&format!("{} late", late.len())), "day {day}: {count}");
-        let tasks: Vec<&String> =
-            late.iter().filter(|due| due.ends_with("working days late") || due.ends_with("working day late")).collect();
-        assert_eq!(tasks, ["2 working days late", "1 working day late"], "day {day}");
-        assert!(late.iter().any(|due| due == "9 days late"), "day {day}: {late:?}");
-        let note = page.text(".note b");
-        let fits = ["has no slack", "has 1 day of slack", "has 2 days of slack", "has 3 days of slack"];
-        assert!(fits.iter().any(|words| note.contains(words)), "day {day}: {note}");
-        assert!(page.text(".note").contains("Apply for the burn permit"), "day {day}: {}", page.text(".note"));
+        let late = late(&page);
+        assert_eq!(page.mark("#now", "late"), late.len().to_string(), "day {day}");
+        let permit = format!("/events/1/tasks/{}", test.task("burn-permit").await);
+        let loans = format!("/events/1/tasks/{}", test.task("loan-requests").await);
+        let tasks: Vec<&(String, String)> = late.iter().filter(|(href, _)| href.contains("/tasks/")).collect();
+        assert_eq!(tasks.iter().map(|(href, _)| href).collect::<Vec<_>>(), [&permit, &loans], "day {day}");
+        for (days, (_, due)) in [2, 1].into_iter().zip(tasks) {
+            assert!(says(due, days, Basis::Working), "day {day}: {due}");
+        }
+        assert!(late.iter().any(|(_, due)| says(due, 9, Basis::Calendar)), "day {day}: {late:?}");
+        let spare: i32 = page.mark("#chain", "spare").parse().unwrap();
+        assert!((0..=3).contains(&spare), "day {day}: {spare}");
+        assert!(page.has(&format!("#chain ol a[href='{permit}']")), "day {day}: {}", page.text("#chain"));
         assert_eq!(page.all(".waits > li").len(), 5, "day {day}");
     }
 }
@@ -47,9 +68,24 @@ async fn a_move_to_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
     for place in ["Crew", "Loans", "Rooms"] {
         assert!(headings.iter().any(|heading| heading.starts_with(place)), "{place}: {headings:?}");
     }
-    assert!(page.says("Pump operators, one per source: 1 of 2 seats filled on Sat 9 Jan"));
-    assert!(page.says("Sports clock: not free on Sat 9 Jan"));
-    assert!(page.says("Tables and chairs: not promised for Sat 9 Jan"));
+    let to = date!(2027 - 01 - 09);
+    let line = |href: &str, name: &str| {
+        let line = page.text(&format!("main li a[href='{href}']"));
+        assert!(line.contains(name) && line.contains(&words::near_day(to, NOW.date())), "{name}: {line}");
+    };
+    let crew = test.crew().await;
+    let pumps = crew.post(post(&crew, "pump operator")).unwrap();
+    let filled = |on| crew.seats(pumps, on).filled;
+    assert_eq!((pumps.details.needed, filled(to), filled(crew.event.details.burn_on)), (2, 1, 2));
+    line(&format!("/events/1/crew/posts/{}", pumps.id), &pumps.details.name);
+    let book = Book::of_event(&test.app, test.event().await, NOW).await.unwrap();
+    let loan = |what: &str| book.loans.iter().find(|loan| loan.draft.what == what).unwrap();
+    let (clock, tables) = (loan("sports clock"), loan("tables and chairs"));
+    assert_eq!(book.standing(clock, to).free, Free::NotFree);
+    let tables_stand = book.standing(tables, to);
+    assert_eq!((tables_stand.free, tables_stand.stage), (Free::Open, Some(Step::Asked)));
+    line(&clock.href(), &clock.title());
+    line(&tables.href(), &tables.title());
 }
 
 #[tokio::test]
@@ -74,6 +110,6 @@ fn only_a_demos_folder_is_emptied() {
     let other = tempfile::tempdir().unwrap();
     std::fs::write(other.path().join("burnday.db"), "precious").unwrap();
     let refused = demo::clear(other.path()).unwrap_err().to_string();
-    assert!(refused.contains("no demo"), "{refused}");
+    assert!(refused.contains(&other.path().display().to_string()) && refused.contains("--folder"), "{refused}");
     assert!(other.path().join("burnday.db").exists());
 }

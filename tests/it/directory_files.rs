@@ -48,7 +48,7 @@ fn details() -> impl Strategy<Value = Details> {
 
 /// What is wrong, for a test's message.
 fn told(checked: &Checked) -> String {
-    format!("{:?} {}", checked.problems, checked.columns_wrong)
+    format!("{:?} {:?}", checked.problems, checked.columns_wrong)
 }
 
 proptest! {

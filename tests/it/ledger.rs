@@ -1,8 +1,10 @@
 //! What somebody said counts wherever the question was put.
 
 use crate::crew::{RAIN, answer, ask, assign, post, posts};
-use crate::support::{BURN_ON, NOW, TestApp};
+use crate::support::{Answer, BURN_ON, NOW, TestApp};
+use burnday::asks::{Kind, Way};
 use burnday::crew::{Seat, Standing};
+use burnday::web::words;
 use time::Duration;
 
 fn mails(test: &TestApp) -> usize {
@@ -21,12 +23,10 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
         answer(&test, *request, &["yes"], &[]).await;
     }
     assign(&mut olga, post(&book, "parking"), dov, &[]).await;
-    assert!(
-        olga.get(&format!("/events/1/crew/posts/{}", post(&book, "parking")))
-            .await
-            .text("#said")
-            .contains("asked before")
-    );
+    let page = olga.get(&format!("/events/1/crew/posts/{}", post(&book, "parking"))).await;
+    assert!(!page.said().is_empty());
+    let stands = |page: &Answer| page.mark(&format!("[data-person='{dov}'] [data-day='2027-06-05']"), "state");
+    assert_eq!(stands(&page), "confirmed");
 
     let book = test.crew().await;
     for one in &book.assigned {
@@ -35,9 +35,15 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
         assert_eq!(book.standing(one, RAIN), Standing::OtherDate(BURN_ON));
     }
     let page = olga.get("/events/1/crew").await;
-    let said = "Said yes Wed 25 Nov (link) to “Can you walk the spectator line on burn day?”";
-    assert!(page.says(said), "{}", page.text("main"));
-    assert!(!page.says("not asked yet"));
+    assert_eq!(stands(&page), "confirmed");
+    // When, on which way, and to which question.
+    let said = page.all("[data-state=confirmed] .d");
+    assert_eq!(said.len(), 2, "{said:?}");
+    let day = words::near_day(NOW.date(), NOW.date());
+    for part in [day.as_str(), Way::Link.as_str(), "Can you walk the spectator line on burn day?"] {
+        assert!(said.iter().all(|said| said.contains(part)), "{part}: {said:?}");
+    }
+    assert!(!page.has("[data-state=not-asked]"), "{}", page.text("main"));
 
     // The rain date is asked with the same question, burn day not again.
     let before = mails(&test);
@@ -50,7 +56,7 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
         assert_eq!(book.standing(one, RAIN), Standing::Waiting);
     }
     assert_eq!(mails(&test), before + 1, "Ida has no mail");
-    assert!(olga.get("/events/1/crew/ask").await.says("Everybody at a post has been asked about both dates."));
+    assert!(olga.get("/events/1/crew/ask").await.has("[data-empty='all done']"));
 }
 
 #[tokio::test]
@@ -108,7 +114,9 @@ async fn the_private_page_answers_the_general_question() {
     assert_eq!(test.stranger().post(&path, &[("act", "no"), ("note", "broke my leg")]).await.status, 303);
     let book = test.crew().await;
     assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Declined);
-    assert!(olga.get("/events/1").await.says("Dov Aldine can't come"), "with the note, on the countdown");
+    let parking = &book.posts.iter().find(|one| one.id == post(&book, "parking")).unwrap().details.name;
+    let due = olga.get("/events/1").await.all(".list li .t");
+    assert!(due.iter().any(|due| due.contains("Dov Aldine") && due.contains(parking)), "on the countdown: {due:?}");
 }
 
 /// Asks on the general page, and says yes by phone.
@@ -134,14 +142,21 @@ async fn a_guest_who_said_yes_elsewhere_is_added_in_one_press() {
     let here = "/events/1/guests";
     let page = olga.get(here).await;
     assert_eq!(page.all("[data-unlisted]").len(), 1, "not whom something else was asked");
-    assert!(page.says("said yes on Wed 25 Nov (link) to “Will you be our guest at the live burn?”"));
+    let says = page.text("[data-unlisted]");
+    let day = words::near_day(NOW.date(), NOW.date());
+    for part in [day.as_str(), Way::Link.as_str(), Kind::Guest.question()] {
+        assert!(says.contains(part), "{part}: {says}");
+    }
     let mut reader = test.somebody(burnday::accounts::Role::Reader).await;
     assert!(reader.get(here).await.all("[data-unlisted]").is_empty());
     let form = page.form_at("[data-unlisted] form");
     assert_eq!(olga.submit("/events/1/guests/new", &form).await.status, 303);
     let page = olga.get(here).await;
     assert!(page.all("[data-unlisted]").is_empty());
-    assert!(page.says("Coming 1 Wren Ibarra"), "{}", page.text("main"));
+    assert_eq!(page.all("main .list .t a"), ["Wren Ibarra"]);
+    let guest = page.attributes("main .list .t a", "href").remove(0);
+    let state = olga.get(&guest).await.mark("[data-on='2027-06-05']", "state");
+    assert_eq!(state, "comes", "{}", page.text("main"));
 }
 
 #[tokio::test]
@@ -159,7 +174,7 @@ async fn a_loan_that_was_promised_elsewhere_is_added_with_its_answer() {
     assert_eq!(added.status, 303, "{}", added.text("main"));
     assert!(olga.get("/events/1/loans").await.all("[data-unlisted]").is_empty());
     let loan = olga.get(added.location()).await;
-    assert!(loan.says("said yes"), "{}", loan.text("main"));
+    assert!(loan.has("[data-step=answered][data-said=yes][data-for='2027-06-05']"), "{}", loan.text("main"));
 }
 
 #[tokio::test]
@@ -180,6 +195,7 @@ async fn a_reporter_who_said_yes_elsewhere_is_put_at_their_outlet() {
     assert_eq!(olga.submit("/events/1/press/said-yes", &form).await.location(), here);
     let page = olga.get(here).await;
     assert!(page.all("[data-unlisted]").is_empty());
-    assert!(page.says("will cover it") && page.says("Wren Ibarra"), "{}", page.text("main"));
+    assert_eq!(page.mark("[data-outlet='1']", "state"), "comes");
+    assert!(page.says("Wren Ibarra"), "{}", page.text("main"));
     assert_eq!(olga.submit("/events/1/press/said-yes", &form).await.location(), here, "pressed twice");
 }

@@ -1,8 +1,11 @@
 //! What an officer signs, and that nobody decides about themselves.
 
 use crate::crew::{assign, post, posts, qualify};
-use crate::support::{Browser, TestApp};
+use crate::support::{BURN_ON, Browser, TestApp};
 use burnday::accounts::{self, Role};
+use burnday::rooms::Ruling;
+use burnday::web::words;
+use time::macros::date;
 
 /// The person behind the account of a role.
 async fn person_of(test: &TestApp, role: Role) -> i64 {
@@ -14,40 +17,70 @@ async fn check(by: &mut Browser, person: i64) -> u16 {
     by.post(&format!("/events/1/crew/people/{person}/certificates/1/check"), &[("version", "1")]).await.status
 }
 
+/// Who looked at what shows the qualifications of this person.
+async fn checked_by(test: &TestApp, person: i64) -> Option<String> {
+    let book = test.crew().await;
+    let by = book.held(person).find_map(|held| held.checked.clone());
+    by.map(|(by, _)| by)
+}
+
+/// Does the text name every one of these roles?
+fn names(text: &str, roles: &[Role]) -> bool {
+    roles.iter().all(|role| text.contains(role.as_str()))
+}
+
+/// Whose decision about fuel it is, as a page has it.
+fn signed(by: &str, signed_as: &str) -> String {
+    let ruling = Ruling {
+        hazard: "container under pressure".parse().unwrap(),
+        what: String::new(),
+        quantity: 1,
+        decided: String::new(),
+        by: by.to_owned(),
+        signed_as: signed_as.to_owned(),
+        on: BURN_ON,
+    };
+    ruling.says_by()
+}
+
 #[tokio::test]
 async fn nobody_checks_their_own_certificates() {
     for (officer, others) in [
         (Role::SafetyOfficer, [Role::EducationOfficer, Role::IncidentCommander, Role::BurnBoss]),
         (Role::EducationOfficer, [Role::SafetyOfficer, Role::IncidentCommander, Role::BurnBoss]),
     ] {
-        for other in others {
+        for role in others {
+            let checker =
+                if role == Role::EducationOfficer { "Olga Wren".to_owned() } else { format!("Somebody, {role}") };
             let (test, mut olga) = posts().await;
             let book = test.crew().await;
             let as_role = async |role: Role| {
                 if role == Role::EducationOfficer { test.olga().await } else { test.somebody(role).await }
             };
-            let (mut own, mut other) = (as_role(officer).await, as_role(other).await);
+            let (mut own, mut other) = (as_role(officer).await, as_role(role).await);
             let person = person_of(&test, officer).await;
             assert_eq!(qualify(&mut olga, &book, person, "Safety officer", "").await.status, 303);
             let here = format!("/events/1/crew/people/{person}");
             let button = format!("form[action='{here}/certificates/1/check']");
             let page = own.get(&here).await;
             assert!(page.all(&button).is_empty());
-            assert!(page.says("Somebody else decides about the"), "{}", page.text("main"));
+            assert!(names(&page.text("main"), &others), "{}", page.text("main"));
             let refused = own.post(&format!("{here}/certificates/1/check"), &[("version", "1")]).await;
             assert_eq!(refused.status, 403);
-            assert!(refused.says("the incident commander or the burn boss"));
-            assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+            assert!(names(&refused.text("main"), &others), "{}", refused.text("main"));
+            assert_eq!(checked_by(&test, person).await, None);
+            assert!(!olga.get(&here).await.text("main").contains(&checker));
             for role in [Role::CrewLead, Role::Timekeeper, Role::InformationOfficer, Role::Reader] {
                 let mut wrong = test.somebody(role).await;
                 assert_eq!(check(&mut wrong, person).await, 403, "{role}");
             }
             let stranger = test.stranger().post(&format!("{here}/certificates/1/check"), &[("version", "1")]).await;
             assert_eq!(stranger.status, 303);
-            assert!(olga.get(&here).await.says("not checked by the safety officer yet"));
+            assert_eq!(checked_by(&test, person).await, None);
             assert_eq!(other.get(&here).await.all(&button).len(), 1);
             assert_eq!(check(&mut other, person).await, 303);
-            assert!(olga.get(&here).await.says("checked by"));
+            assert_eq!(checked_by(&test, person).await.as_deref(), Some(checker.as_str()));
+            assert!(olga.get(&here).await.text("main").contains(&checker));
         }
     }
 }
@@ -76,7 +109,8 @@ async fn nobody_overrides_a_rule_about_themselves() {
     let refused = assign(&mut safety, pumps, dele, &[]).await;
     assert_eq!(refused.status, 422);
     assert!(refused.all("input[name=reason]").is_empty());
-    assert!(refused.says("the education officer, the incident commander or the burn boss"));
+    let told = refused.text("section.note");
+    assert!(names(&told, &[Role::EducationOfficer, Role::IncidentCommander, Role::BurnBoss]), "{told}");
     // And not by a crafted press.
     assert_eq!(assign(&mut safety, pumps, dele, &because).await.status, 422);
     assert_eq!(assign(&mut olga, pumps, 1, &because).await.status, 422, "nor the education officer");
@@ -85,7 +119,9 @@ async fn nobody_overrides_a_rule_about_themselves() {
     assert_eq!(assign(&mut commander, pumps, dele, &because).await.status, 303);
     assert_eq!(assign(&mut safety, pumps, 1, &because).await.status, 303);
     let page = olga.get("/events/1/crew").await;
-    assert!(page.says("Certificate seen (Somebody, incident commander, Wed 25 Nov)"), "{}", page.text("main"));
+    let today = date!(2026 - 11 - 25);
+    let decided = format!("Certificate seen (Somebody, incident commander, {})", words::near_day(today, today));
+    assert!(page.says(&decided), "{}", page.text("main"));
     // Anybody else stays theirs.
     let ray = test.person("Ray Ortiz", "").await;
     assert_eq!(assign(&mut commander, pumps, ray, &because).await.status, 422);
@@ -112,20 +148,28 @@ async fn a_fuel_decision_is_signed_by_who_may_take_it() {
         let mut wrong = test.somebody(role).await;
         let page = wrong.get(path).await;
         assert!(page.all("main form").is_empty(), "{role}");
-        assert!(page.says("Not decided yet."), "{role}");
+        assert!(page.has("section.post") && !page.has("section.post .note"), "not decided: {role}");
         let refused = wrong.post(path, &decision).await;
         assert_eq!(refused.status, 403, "{role}");
-        assert!(refused.says("The safety officer or the burn boss decides about fuel"));
+        assert!(names(&refused.text("main"), &[Role::SafetyOfficer, Role::BurnBoss]), "{}", refused.text("main"));
     }
     assert_eq!(test.stranger().post(path, &decision).await.status, 303);
-    assert!(olga.get(path).await.says("Not decided yet.") || olga.get("/events/1/rooms").await.says("not decided"));
+    assert!(!olga.get(path).await.has("section.post .note"));
     let mut boss = test.somebody(Role::BurnBoss).await;
     assert!(boss.get(path).await.all("input[name=by]").is_empty(), "no name is typed");
     assert_eq!(boss.post(path, &decision).await.location(), path);
     let page = olga.get(path).await;
-    assert!(page.says("Decided by Somebody, burn boss, burn boss on Tue 24 Nov"), "{}", page.text("main"));
+    let decided = page.text("section.post .note");
+    let on = words::near_day(date!(2026 - 11 - 24), date!(2026 - 11 - 25));
+    for part in ["It comes out", &signed("Somebody, burn boss", "burn boss"), &on] {
+        assert!(decided.contains(part), "{part}: {decided}");
+    }
     assert!(!page.says("Fire Marshal"), "a typed name signs nothing");
     // What was typed before there were signatures stays, and says so.
     test.sql("update room_ruling set signed_by = null, signed_as = '', decided_by = 'Fenwick Tamura'");
-    assert!(olga.get(path).await.says("Decided by Fenwick Tamura (name typed, not signed) on Tue 24 Nov"));
+    let decided = olga.get(path).await.text("section.post .note");
+    assert_ne!(signed("Fenwick Tamura", ""), "Fenwick Tamura");
+    for part in [signed("Fenwick Tamura", ""), on] {
+        assert!(decided.contains(&part), "{part}: {decided}");
+    }
 }

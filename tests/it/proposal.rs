@@ -1,11 +1,13 @@
 //! The proposal for the crew: what it says, and taking it over.
 
-use crate::support::{Browser, NOW, TestApp};
+use crate::crew::RAIN;
+use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Hours};
 use burnday::calc::duties::Duty;
 use burnday::crew::{self, Assignment, Details, Kept};
 use burnday::db::journal::Actor;
+use burnday::web::words;
 use time::macros::{date, time};
 use time::{Date, Time};
 
@@ -74,6 +76,31 @@ async fn take_over(browser: &mut Browser) -> u16 {
     browser.submit(PAGE, &form).await.status
 }
 
+/// The seats of a date: how many there are, how many can be filled, and how many of
+/// those by people who said yes, who haven't answered, and who are still to be asked.
+fn sum(page: &Answer, on: Date) -> [usize; 5] {
+    let line = format!("p[data-day='{}']", words::iso(on));
+    ["seats", "filled", "yes", "waiting", "not-asked"].map(|name| page.mark(&line, name).parse().unwrap())
+}
+
+/// The first gap of a date: how many are needed, can stand there and are missing, and
+/// what is said of it.
+fn missing(page: &Answer, on: Date) -> ([String; 3], String) {
+    let line = format!("ul[data-day='{}'] > li", words::iso(on));
+    (["needed", "can", "short"].map(|name| page.mark(&line, name)), page.text(&format!("{line} b")))
+}
+
+/// Which posts the absence of any one of these people leaves short, by how many, and on
+/// which days.
+fn fall(page: &Answer, people: &str) -> [String; 3] {
+    let line = format!("li[data-people='{people}']");
+    ["posts", "short", "days"].map(|name| page.mark(&line, name))
+}
+
+fn near(on: Date) -> String {
+    words::near_day(on, NOW.date())
+}
+
 const DAY: (Time, Time) = (time!(8:00), time!(13:00));
 
 #[tokio::test]
@@ -86,22 +113,30 @@ async fn two_pumps_and_a_certificate_that_ends_before_the_rain_date() {
     let ben = operator(&test, "Ben Roe", driver, Some(date!(2027 - 06 - 08))).await;
     let mut olga = test.olga().await;
     let page = olga.get(PAGE).await;
-    assert!(page.says("All 2 seats can be filled: 2 by people who are still to be asked."), "{}", page.text("main"));
-    assert!(page.says("1 of 2 seats can be filled: 1 by people who are still to be asked."));
-    assert!(page.says(
-        "“First pump” and “Second pump” need 2 people with “Driver/operator”. 1 person can stand there: Ada Fenn. One is \
-         missing."
-    ));
-    assert!(page.says("Ben Roe holds “Driver/operator” until Tue 8 Jun 2027, not on Sat 12 Jun 2027. Renew"));
-    assert!(page.says("If Ada Fenn doesn’t come, “First pump” has nobody."), "{}", page.text("main"));
-    assert!(page.says("Sat 5 Jun 2027: if Ben Roe doesn’t come, “Second pump” has nobody."));
-    assert!(page.says("Ada Fenn comes to “First pump”") && page.says("Ben Roe comes to “Second pump”"));
+    assert_eq!(sum(&page, BURN_ON), [2, 2, 0, 0, 2]);
+    assert_eq!(sum(&page, RAIN), [2, 1, 0, 0, 1]);
+    let (counts, says) = missing(&page, RAIN);
+    assert_eq!(counts, ["2", "1", "1"]);
+    for part in ["First pump", "Second pump", "Driver/operator", "Ada Fenn"] {
+        assert!(says.contains(part), "{part}: {says}");
+    }
+    let closer = format!("[data-closer='{ben}']");
+    assert_eq!(page.mark(&closer, "why"), "expired");
+    for part in ["Ben Roe", "Driver/operator", &near(date!(2027 - 06 - 08)), &near(RAIN)] {
+        assert!(page.text(&closer).contains(part), "{part}: {}", page.text(&closer));
+    }
+    assert!(page.has(&format!("{closer} a[href='/events/1/crew/people/{ben}']")));
+    assert_eq!(fall(&page, &ada.to_string()), [first.to_string().as_str(), "1", "2027-06-05 2027-06-12"]);
+    assert_eq!(fall(&page, &ben.to_string()), [second.to_string().as_str(), "1", "2027-06-05"]);
+    for (person, post) in [(ada, first), (ben, second)] {
+        assert!(page.has(&format!("[data-change=put][data-person='{person}'][data-post='{post}']")));
+    }
     assert_eq!(seats(&test).await, [], "looking changes nothing");
 
     assert_eq!(take_over(&mut olga).await, 303);
     assert_eq!(seats(&test).await, [(first, ada), (second, ben)]);
     let page = olga.get(PAGE).await;
-    assert!(page.says("Nothing: the crew stands as proposed for burn day.") && page.all("main button.main").is_empty());
+    assert!(page.has("[data-empty=changes]") && !page.has("main button.main"));
     let journal = test.dump();
     assert!(journal.contains("'assigned'") && journal.contains("First pump: Ada Fenn"));
     for word in ["safe ", "compliant"] {
@@ -117,9 +152,12 @@ async fn who_was_not_asked_closes_the_gap_if_only_those_asked_count() {
     let ada = operator(&test, "Ada Fenn", driver, None).await;
     let mut olga = test.olga().await;
     let page = olga.get(&format!("{PAGE}?count=asked")).await;
-    assert!(page.says("0 of 1 seats can be filled."), "{}", page.text("main"));
-    assert!(page.says("“Pump” needs 1 person with “Driver/operator”. Nobody can stand there. One is missing."));
-    assert!(page.says("Ada Fenn was not asked about this date, and could stand at “Pump”."));
+    assert_eq!(sum(&page, BURN_ON), [1, 0, 0, 0, 0]);
+    let (counts, says) = missing(&page, BURN_ON);
+    assert_eq!(counts, ["1", "0", "1"]);
+    assert!(says.contains("Pump") && says.contains("Driver/operator"), "{says}");
+    let closer = page.text(&format!("[data-closer='{ada}'][data-why=not-asked]"));
+    assert!(closer.contains("Ada Fenn") && closer.contains("Pump"), "{closer}");
     let link = format!("/events/1/crew/posts/{pump}?person={ada}");
     assert!(page.attributes("main a", "href").contains(&format!("{link}#assign")), "the link puts her there");
     assert_eq!(olga.get(&link).await.attributes("input[name=person][checked]", "value"), [ada.to_string()]);
@@ -134,20 +172,24 @@ async fn a_proposal_that_is_no_more_is_refused_and_nothing_is_written() {
     let mut olga = test.olga().await;
     let shown = olga.get(PAGE).await.form();
     // Meanwhile somebody notes that she leaves at ten.
-    let hours = Some(Hours::between(time!(7:00), time!(10:00)));
-    let on = crate::support::BURN_ON;
+    let there = Hours::between(time!(7:00), time!(10:00));
     let note = test.app.db.write(move |tx| {
-        Box::pin(async move { crew::note_hours(tx, OFFICER, (1, (ada, "Ada Fenn"), on), hours, NOW).await })
+        Box::pin(async move { crew::note_hours(tx, OFFICER, (1, (ada, "Ada Fenn"), BURN_ON), Some(there), NOW).await })
     });
     note.await.unwrap();
     let before = test.dump();
     let refused = olga.submit(PAGE, &shown).await;
     assert_eq!(refused.status, 409);
-    assert!(refused.says("Nothing was taken over: something changed since that proposal was shown."));
-    assert!(refused.says("Ada Fenn can be there 07:00 to 10:00; “First pump” is 08:00 to 13:00."));
+    assert!(refused.has("[data-note=stale]"));
+    let closer = refused.text(&format!("[data-closer='{ada}'][data-why=hours]"));
+    for part in ["Ada Fenn", "First pump", &there.says(), &Hours::between(DAY.0, DAY.1).says()] {
+        assert!(closer.contains(part), "{part}: {closer}");
+    }
     assert_eq!(before, test.dump());
     // She still could come on the rain date, which an assignment can't say.
-    assert!(refused.says("For the rain date alone, and so no part of it: Ada Fenn at “First pump”."));
+    assert_eq!(refused.mark("[data-rain-alone]", "rain-alone"), "1");
+    let alone = refused.text("[data-rain-alone]");
+    assert!(alone.contains("Ada Fenn") && alone.contains("First pump"), "{alone}");
     assert_eq!(olga.post(PAGE, &[("fingerprint", "0")]).await.status, 409);
     assert_eq!(seats(&test).await, []);
 }
@@ -172,9 +214,9 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
     }
     let mut lead = test.somebody(Role::CrewLead).await;
     let page = lead.get(PAGE).await;
-    assert!(page.says("All 2 seats can be filled"));
-    assert!(page.says("Ada Fenn leaves “Parking”"), "{}", page.text("main"));
-    assert!(page.says("is an alternate at “Parking”"), "{}", page.text("main"));
+    assert_eq!(sum(&page, BURN_ON)[..2], [2, 2]);
+    assert!(page.has(&format!("[data-change=off][data-person='{ada}'][data-post='{parking}']")));
+    assert_eq!(page.count(&format!("[data-change=alternate][data-post='{parking}']")), 1);
     assert_eq!(take_over(&mut lead).await, 303);
     let all = seats(&test).await;
     assert_eq!(all.len(), 2);
@@ -189,7 +231,7 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
 async fn what_people_said_counts_for_its_date_and_says_why_they_move() {
     let test = TestApp::planned().await;
     let driver = driver(&test).await;
-    post(&test, "Pump", Duty::PumpOperator, 1, DAY, &[driver]).await;
+    let pump = post(&test, "Pump", Duty::PumpOperator, 1, DAY, &[driver]).await;
     let parking = post(&test, "Parking", Duty::Parking, 1, DAY, &[]).await;
     let ada = operator(&test, "Ada Fenn", driver, None).await.to_string();
     let mut olga = test.olga().await;
@@ -200,30 +242,36 @@ async fn what_people_said_counts_for_its_date_and_says_why_they_move() {
     let request = assigned(&test).await[0].request_id.unwrap();
     let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
     let page = olga.get(PAGE).await;
-    assert!(page.says("1 of 2 seats can be filled: 1 by people who haven’t answered yet."), "{}", page.text("main"));
+    assert_eq!(sum(&page, BURN_ON), [2, 1, 0, 1, 0]);
     for (ask, said) in asks.iter().zip(["yes", "no"]) {
         let say = format!("{} {said}", ask.id);
         assert_eq!(test.stranger().post(&test.answer_path(request), &[("say", &say)]).await.status, 303);
     }
 
     let page = olga.get(PAGE).await;
-    assert!(page.says("1 of 2 seats can be filled: 1 by people who said yes."), "{}", page.text("main"));
-    assert!(page.says("said yes to “Parking”; without the move a seat would stay open"));
-    assert!(page.says("they were asked about it, so take that question back among the asks"));
-    assert!(page.says("“Pump” needs 1 person with “Driver/operator”. Nobody can stand there. One is missing."));
-    assert!(page.says("Ada Fenn said no to Sat 12 Jun 2027."));
-    let lists = page.all("main li").join(" ");
-    assert!(lists.contains("Would close it"), "{lists}");
+    assert_eq!(sum(&page, BURN_ON), [2, 1, 1, 0, 0]);
+    let moved = page.text(&format!("[data-change=put][data-person='{ada}'][data-post='{pump}'][data-why=moved]"));
+    assert!(moved.contains("Parking"), "{moved}");
+    let off = format!("[data-change=off][data-person='{ada}'][data-post='{parking}']");
+    assert_eq!(page.mark(&off, "next"), "take-back");
+    let gap = "ul[data-day='2027-06-12'] > li[data-needed='1'][data-can='0'][data-short='1']";
+    let gaps = page.all(&format!("{gap} b"));
+    assert!(gaps.iter().any(|says| says.contains("Pump") && says.contains("Driver/operator")), "{gaps:?}");
+    let closer = page.text(&format!("{gap} [data-closer='{ada}'][data-why=no]"));
+    assert!(closer.contains("Ada Fenn") && closer.contains(&near(RAIN)), "{closer}");
 }
 
 #[tokio::test]
 async fn readers_look_and_may_not_take_it_over() {
     let test = TestApp::planned().await;
     let mut reader = test.somebody(Role::Reader).await;
-    assert!(reader.get(PAGE).await.says("There are no posts yet, so there is nobody to place."));
+    assert!(reader.get(PAGE).await.has("[data-empty=posts]"));
     post(&test, "Parking", Duty::Parking, 1, DAY, &[]).await;
-    assert!(reader.get(PAGE).await.says("“Parking” needs 1 person. Nobody can stand there. One is missing."));
-    assert!(reader.get(PAGE).await.all("main button.main").is_empty());
+    let page = reader.get(PAGE).await;
+    let (counts, says) = missing(&page, BURN_ON);
+    assert_eq!(counts, ["1", "0", "1"]);
+    assert!(says.contains("Parking"), "{says}");
+    assert!(!page.has("main button.main"));
     assert_eq!(reader.post(PAGE, &[]).await.status, 403);
     assert!(test.stranger().get(PAGE).await.location().starts_with("/sign-in"));
 }
@@ -233,28 +281,39 @@ async fn how_many_to_ask_is_worked_out_and_what_cant_be_is_said_beside_the_field
     let test = TestApp::planned().await;
     let parking = post(&test, "Parking", Duty::Parking, 12, DAY, &[]).await;
     let mut olga = test.olga().await;
-    for name in ["Ada Fenn", "Ben Roe"] {
-        let person = test.person(name, "").await.to_string();
+    let people = [test.person("Ada Fenn", "").await, test.person("Ben Roe", "").await].map(|id| id.to_string());
+    for person in &people {
         let assign = format!("/events/1/crew/posts/{parking}/assign");
-        assert_eq!(olga.post(&assign, &[("person", &person)]).await.status, 303);
+        assert_eq!(olga.post(&assign, &[("person", person)]).await.status, 303);
     }
     let page = olga.get(PAGE).await;
-    assert!(page.says("2 of 12 seats can be filled") && page.says("10 are missing."));
-    assert!(page.says("If Ada Fenn or Ben Roe doesn’t come, “Parking” is 11 short."), "{}", page.text("main"));
+    assert_eq!(sum(&page, BURN_ON)[..2], [12, 2]);
+    assert_eq!(missing(&page, BURN_ON).0[2], "10");
+    let either = people.join(" ");
+    assert_eq!(fall(&page, &either)[..2], [parking.to_string().as_str(), "11"]);
+    let says = page.text(&format!("li[data-people='{either}']"));
+    assert!(says.contains("Ada Fenn") && says.contains("Ben Roe"), "{says}");
     // The binomial tail: 19 for 12 with 95 % at a show rate of 80 %, 22 at 70 %.
-    let asked = async |olga: &mut Browser, query: &str| olga.get(&format!("{PAGE}{query}")).await.all("main table td");
-    assert!(asked(&mut olga, "").await.contains(&"19, 7 more than seats".to_owned()));
-    assert!(asked(&mut olga, "?rate=70").await.contains(&"22, 10 more than seats".to_owned()));
-    for (query, says) in [
-        ("certainty=100", "Type a whole number from 50 to 99."),
-        ("rate=x", "Type a whole number from 10 to 100."),
-        ("rate=0", "Type a whole number from 10 to 100."),
-        ("count=nobody", "Choose whom to count on."),
+    let asked = async |olga: &mut Browser, query: &str| {
+        olga.get(&format!("{PAGE}{query}")).await.attributes("tr[data-seats='12']", "data-ask")
+    };
+    assert_eq!(asked(&mut olga, "").await, ["19"]);
+    assert_eq!(asked(&mut olga, "?rate=70").await, ["22"]);
+    let mut remedies = Vec::new();
+    for (field, value, limits) in [
+        ("certainty", "100", ["50", "99"]),
+        ("rate", "x", ["10", "100"]),
+        ("rate", "0", ["10", "100"]),
+        ("count", "nobody", ["", ""]),
     ] {
-        let page = olga.get(&format!("{PAGE}?{query}")).await;
-        assert_eq!(page.status, 422, "{query}");
-        assert!(page.text(".mistake").contains(says), "{query}: {}", page.text("main"));
+        let page = olga.get(&format!("{PAGE}?{field}={value}")).await;
+        assert_eq!(page.status, 422, "{field}: {value}");
+        assert_eq!(page.mistakes(), [field], "{value}");
+        let remedy = page.mistake(field);
+        assert!(limits.iter().all(|limit| remedy.contains(limit)), "{field}: {value}: {remedy}");
+        remedies.push(format!("{field}: {value} → {remedy}"));
     }
+    insta::assert_snapshot!("proposal-remedies", remedies.join("\n"));
 }
 
 /// Both are made from the crew before either is written.

@@ -1,9 +1,13 @@
 //! The two rooms: paired, warned about, sourced, audited.
 
-use crate::support::{Browser, TestApp, picture};
+use crate::offers::{gift_state, needs};
+use crate::support::{Answer, Browser, TestApp, picture};
 use burnday::accounts::Role;
 use burnday::gifts::Stands;
 use burnday::guests::{self, Level, Side};
+use burnday::rooms::{Hazard, Room};
+use burnday::web::link::without_links;
+use burnday::web::words;
 use time::macros::{date, datetime};
 
 const ROOMS: &str = "/events/1/rooms";
@@ -19,8 +23,38 @@ async fn add(olga: &mut Browser, fields: &[(&str, &str)]) {
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
 }
 
-async fn fair(olga: &mut Browser) -> String {
-    olga.get(ROOMS).await.text("#fair")
+/// What the verdict on the rooms rests on: things, those that are paired, and
+/// the pairs of the same model, of the same type and material, and only alike.
+fn fair(rooms: &Answer) -> [u32; 5] {
+    ["things", "paired", "same-model", "same-material", "alike"].map(|name| number(rooms, "#fair", name))
+}
+
+/// What a critic would point at first, the room that has nothing like it, and in
+/// what it differs.
+fn worst(rooms: &Answer) -> [String; 3] {
+    ["worst", "missing-in", "differs"].map(|name| rooms.mark("#fair", name))
+}
+
+/// What the verdict on the building parts rests on: parts, those that are paired,
+/// pairs only alike, and lines that nobody has counted.
+fn built(page: &Answer) -> [u32; 4] {
+    ["parts", "paired", "alike", "uncounted"].map(|name| number(page, "#built", name))
+}
+
+fn number(page: &Answer, selector: &str, name: &str) -> u32 {
+    page.mark(selector, name).parse().unwrap()
+}
+
+/// How far a thing is, by its page.
+fn state(page: &Answer) -> String {
+    page.mark("#state", "state")
+}
+
+/// The rows of the journal with a verb about a subject, as they are stored.
+fn journal(test: &TestApp, verb: &str, subject: &str) -> Vec<String> {
+    let about = format!("'{verb}','{subject}'");
+    let is_one = |line: &&str| line.starts_with("INSERT INTO journal VALUES") && line.contains(&about);
+    test.dump().lines().filter(is_one).map(str::to_owned).collect()
 }
 
 fn mails(test: &TestApp) -> usize {
@@ -31,59 +65,59 @@ fn mails(test: &TestApp) -> usize {
 async fn an_empty_page_starts_from_a_living_room_once() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    assert!(olga.get(ROOMS).await.says("Start from a usual living room"));
+    assert!(olga.get(ROOMS).await.has("[data-empty=things] ~ form[action='/events/1/rooms/template']"));
     let mut reader = test.somebody(Role::Reader).await;
     let page = reader.get(ROOMS).await;
-    assert!(page.says("Nothing is in the two rooms yet.") && page.all("main form").is_empty());
+    assert!(page.has("[data-empty=things]") && page.all("main form").is_empty());
     assert_eq!(olga.post("/events/1/rooms/template", &[]).await.location(), ROOMS);
     let page = olga.get(ROOMS).await;
     // 43 things a room by the template; no model or material is known of any.
-    assert_eq!(
-        page.text("#fair"),
-        "All 86 things are paired: 43 pairs, all only alike. Nothing that is known differs."
-    );
-    assert!(page.says("Of 43 pairs 0 are here and 0 stand in their rooms."));
-    assert!(page.says("No building part is counted yet. Of 8 parts nobody has said how many yet."));
+    assert_eq!((fair(&page), worst(&page)), ([86, 86, 0, 0, 43], ["", "", ""].map(str::to_owned)));
+    assert_eq!(["pairs", "here", "in-place"].map(|name| number(&page, "#stands", name)), [43, 0, 0]);
+    assert_eq!(built(&page), [0, 0, 0, 8]);
     olga.post("/events/1/rooms/template", &[]).await;
-    assert!(olga.get(ROOMS).await.text("#said").contains("Nothing was added"));
-    assert!(fair(&mut olga).await.starts_with("All 86 things"));
+    let page = olga.get(ROOMS).await;
+    assert!(!page.said().is_empty());
+    assert_eq!((fair(&page)[0], built(&page)[3]), (86, 8), "nothing was added");
 }
 
 #[tokio::test]
 async fn the_sentence_follows_what_is_in_the_rooms_and_the_worst_comes_first() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
+    let mut sentences = Vec::new();
     add(&mut olga, &[("room", "both rooms"), ("what", "rug"), ("model", "Meadow")]).await;
-    assert_eq!(
-        fair(&mut olga).await,
-        "All 2 things are paired: one pair, by the same model. Nothing that is known differs."
-    );
+    let page = olga.get(ROOMS).await;
+    sentences.push(page.text("#fair"));
+    assert_eq!((fair(&page), worst(&page)), ([2, 2, 1, 0, 0], ["", "", ""].map(str::to_owned)));
     add(&mut olga, &[("room", "room A"), ("what", "Sofa"), ("material", "linen"), ("position", "left")]).await;
-    assert_eq!(
-        fair(&mut olga).await,
-        "2 of 3 things are paired: one pair, by the same model. The worst: room B has nothing like the Sofa of room A."
-    );
+    let page = olga.get(ROOMS).await;
+    sentences.push(page.text("#fair"));
+    assert_eq!((fair(&page), worst(&page)), ([3, 2, 1, 0, 0], ["Sofa", "room B", ""].map(str::to_owned)));
     add(&mut olga, &[("room", "room B"), ("what", "sofa "), ("material", "Leather"), ("position", "right")]).await;
     let page = olga.get(ROOMS).await;
-    assert_eq!(
-        page.text("#fair"),
-        "All 4 things are paired: 2 pairs, 1 by the same model, 1 only alike. The worst is the Sofa, which differs in \
-         material and position."
-    );
-    let lines = page.all(".twosides > li");
-    assert!(lines[0].contains("Sofa differs in material stands elsewhere"), "{}", lines[0]);
-    assert!(lines[1].starts_with("Rug A (no sprinkler) Meadow"), "{}", lines[1]);
+    sentences.push(page.text("#fair"));
+    assert_eq!((fair(&page), worst(&page)), ([4, 4, 1, 0, 1], ["Sofa", "", "material position"].map(str::to_owned)));
+    assert_eq!(page.attributes("[data-grade]", "data-grade"), ["alike", "same-model"]);
+    assert!(page.text("[data-grade=alike] .twosides > li").starts_with("Sofa"), "{}", page.text("main"));
+    let rug = format!("Rug {} ({}) Meadow", Room::A.letter(), Room::A.has());
+    assert!(page.text("[data-grade=same-model] .twosides > li").starts_with(&rug), "{}", page.text("main"));
     // Signs have a shape and a name each.
-    assert_eq!(page.attributes(".twosides .mark", "aria-label"), ["alike", "same model"]);
+    let names = page.attributes(".twosides .mark", "aria-label");
+    assert!(names.len() == 2 && names[0] != names[1] && names.iter().all(|name| !name.is_empty()), "{names:?}");
+    let sofa = olga.get("/events/1/rooms/things/3").await;
+    assert_eq!(sofa.mark("[data-grade=alike][data-quantity='1']", "differs"), "material position");
 
     let edit = "/events/1/rooms/things/4/edit";
     let form = olga.get(edit).await.form().with("material", "LINEN").with("position", "left");
     assert_eq!(olga.submit(edit, &form).await.status, 303);
-    assert_eq!(
-        fair(&mut olga).await,
-        "All 4 things are paired: 2 pairs, 1 by the same model, 1 by type and material. Nothing that is known differs."
-    );
-    assert!(olga.get("/events/1/rooms/things/3").await.says("1 of room B: same type and material"));
+    let page = olga.get(ROOMS).await;
+    sentences.push(page.text("#fair"));
+    assert_eq!((fair(&page), worst(&page)), ([4, 4, 1, 1, 0], ["", "", ""].map(str::to_owned)));
+    let sofa = olga.get("/events/1/rooms/things/3").await;
+    assert_eq!(sofa.attributes("[data-grade=same-material]", "data-quantity"), ["1"]);
+    assert!(sofa.text("[data-grade]").contains(Room::B.as_str()), "{}", sofa.text("[data-grade]"));
+    insta::assert_snapshot!("rooms-fair", sentences.join("\n"));
 }
 
 #[tokio::test]
@@ -94,8 +128,7 @@ async fn nothing_borrowed_goes_into_a_room_that_burns() {
     let form = olga.get(NEW).await.form().with("what", "wall clock").with("source", "loan").with("model", "Round 30");
     let answer = olga.submit(NEW, &form).await;
     assert_eq!(answer.status, 422);
-    let why = answer.text("#source-mistake");
-    assert!(why.contains("Nothing borrowed goes into a room that burns") && why.contains("as a gift"), "{why}");
+    assert_eq!(answer.mistakes(), ["source"]);
     assert_eq!(answer.value("model"), "Round 30", "what was typed stays");
     assert_eq!(before, test.dump());
 }
@@ -105,27 +138,33 @@ async fn mistakes_stand_beside_their_fields() {
     let test = TestApp::asked().await;
     let mut olga = test.olga().await;
     let before = test.dump();
-    for (field, value, says) in [
-        ("what", "", "can't be empty"),
-        ("size", "60", "Say the unit as well"),
-        ("size", "sixty cm", "Give up to three lengths"),
-        ("size", "60 cm wide", "Leave out “wide”"),
-        ("quantity", "1000", "from 0 to 999"),
-        ("room", "room C", "Choose a room."),
-        ("state", "lost", "Choose how far it is."),
-        ("gift", "1", "This is for a gift alone"),
-        ("gift", "99", "Choose one of the gifts in kind."),
-        ("hazard", "ghosts", "Choose what it is about."),
+    let mut remedies = Vec::new();
+    for (field, value) in [
+        ("what", ""),
+        ("size", "60"),
+        ("size", "sixty cm"),
+        ("size", "60 cm wide"),
+        ("quantity", "1000"),
+        ("room", "room C"),
+        ("state", "lost"),
+        ("source", "loan"),
+        ("gift", "1"),
+        ("gift", "99"),
+        ("hazard", "ghosts"),
     ] {
         let form = olga.get(NEW).await.form().with("what", "lamp").with(field, value);
         let answer = olga.submit(NEW, &form).await;
         assert_eq!(answer.status, 422, "{field}");
-        assert!(answer.text(&format!("#{field}-mistake")).contains(says), "{field}: {}", answer.text("main"));
+        assert_eq!(answer.mistakes(), [field], "{value}");
+        remedies.push(format!("{field}: {value} → {}", answer.mistake(field)));
     }
     let edit = "/events/1/rooms/things/1/edit";
     let form = olga.get(edit).await.form().with("room", "both rooms");
-    assert!(olga.submit(edit, &form).await.text("#room-mistake").contains("One line is of one room"));
+    let answer = olga.submit(edit, &form).await;
+    assert_eq!(answer.mistakes(), ["room"], "one line is of one room");
+    remedies.push(format!("room: both rooms → {}", answer.mistake("room")));
     assert_eq!(before, test.dump());
+    insta::assert_snapshot!("room-remedies", remedies.join("\n"));
 }
 
 #[tokio::test]
@@ -136,18 +175,15 @@ async fn sizes_in_either_unit_are_shown_in_both_and_compared() {
     add(&mut olga, &[("room", "room B"), ("what", "lamp"), ("material", "steel"), ("size", "24 in")]).await;
     let page = olga.get(ROOMS).await;
     assert!(page.says("60 cm (23.6 in)") && page.says("24 in (61 cm)"));
-    assert!(page.text("#fair").contains("by type and material"), "{}", page.text("#fair"));
-    assert!(page.says("within 5 % of the larger one or 2.5 cm (1 in), whichever is more"));
+    assert_eq!(fair(&page), [2, 2, 0, 1, 0]);
+    let within = page.text("#stands");
+    assert!(within.contains("5 %") && within.contains("2.5 cm (1 in)"), "{within}");
 
     let path = "/events/1/rooms/tolerance";
     let form = olga.get(path).await.form().with("percent", "0").with("length", "0.5 cm");
     assert_eq!(olga.submit(path, &form).await.location(), ROOMS);
     let page = olga.get(ROOMS).await;
-    assert!(
-        page.text("#fair").contains("only alike. The worst is the lamp, which differs in size."),
-        "{}",
-        page.text("#fair")
-    );
+    assert_eq!((fair(&page), worst(&page)), ([2, 2, 0, 0, 1], ["lamp", "", "size"].map(str::to_owned)));
     let stale = olga.submit(path, &form.with("length", "1 in")).await;
     assert_eq!(stale.status, 409);
     assert!(stale.says("0.5 cm") && stale.says("1 in"));
@@ -176,7 +212,8 @@ async fn two_who_change_one_thing_see_both_texts() {
     // A button pressed on an old page changes nothing.
     let old = [("state", "in place"), ("version", "1")];
     olga.post("/events/1/rooms/things/1/state", &old).await;
-    assert!(olga.get("/events/1/rooms/things/1").await.text("#said").contains("Nothing was changed"));
+    let page = olga.get("/events/1/rooms/things/1").await;
+    assert!(!page.said().is_empty() && state(&page) == "wanted", "{}", page.text("main"));
     olga.post("/events/1/rooms/things/1/remove", &[("version", "1")]).await;
     assert_eq!(olga.get("/events/1/rooms/things/1").await.status, 200);
     olga.post("/events/1/rooms/things/1/remove", &[("version", "3")]).await;
@@ -189,16 +226,21 @@ async fn who_works_says_how_far_a_thing_is() {
     let mut lead = test.somebody(Role::CrewLead).await;
     let thing = "/events/1/rooms/things/1";
     let page = lead.get(thing).await;
-    assert!(page.all("button").contains(&"In place".to_owned()) && !page.says("Take it off the list"));
+    assert!(page.has("button[name=state][value='in place']") && !page.has("form[action$='/remove']"));
     assert_eq!(
         lead.post(&format!("{thing}/state"), &[("state", "in place"), ("version", "1")]).await.location(),
         thing
     );
     let page = lead.get(thing).await;
-    assert!(page.says("It is noted as in place.") && page.says("state: wanted → in place"), "{}", page.text("main"));
+    assert!(!page.said().is_empty() && state(&page) == "in place", "{}", page.text("main"));
+    let changed = journal(&test, "changed", "thing");
+    assert_eq!(changed.len(), 1, "{changed:?}");
+    for state in [r#""state":"wanted""#, r#""state":"in place""#] {
+        assert!(changed[0].contains(state), "{changed:?}");
+    }
     assert_eq!(lead.post(&format!("{thing}/copy"), &[]).await.status, 403);
     let mut reader = test.somebody(Role::Reader).await;
-    assert!(!reader.get(thing).await.all("main button").contains(&"Here".to_owned()));
+    assert!(!reader.get(thing).await.has("main button[name=state]"));
 }
 
 #[tokio::test]
@@ -208,17 +250,16 @@ async fn one_like_it_is_listed_once_for_the_other_room() {
     let edit = "/events/1/rooms/things/1/edit";
     let form = olga.get(edit).await.form().with("model", "Glow 5").with("state", "in place").with("quantity", "2");
     olga.submit(edit, &form).await;
-    assert!(olga.get(ROOMS).await.all(".late-word").contains(&"nothing like it".to_owned()));
+    let page = olga.get(ROOMS).await;
+    assert_eq!((fair(&page), worst(&page)), ([2, 0, 0, 0, 0], ["floor lamp", "room B", ""].map(str::to_owned)));
+    assert!(!page.text(".side.b .late-word").is_empty(), "{}", page.text("main"));
     for _ in 0..2 {
         olga.post("/events/1/rooms/things/1/copy", &[]).await;
     }
     let page = olga.get(ROOMS).await;
-    assert!(page.text("#said").contains("it has its match already"));
-    assert_eq!(
-        page.text("#fair"),
-        "All 4 things are paired: 2 pairs, all by the same model. Nothing that is known differs."
-    );
-    assert!(olga.get("/events/1/rooms/things/2").await.says("wanted"));
+    assert!(!page.said().is_empty());
+    assert_eq!((fair(&page), worst(&page)), ([4, 4, 2, 0, 0], ["", "", ""].map(str::to_owned)), "listed once");
+    assert_eq!(state(&olga.get("/events/1/rooms/things/2").await), "wanted");
 }
 
 #[tokio::test]
@@ -226,17 +267,15 @@ async fn what_may_not_burn_is_warned_about_until_it_is_decided() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     add(&mut olga, &[("room", "both rooms"), ("what", "Air freshener, aerosol")]).await;
-    assert!(olga.get(ROOMS).await.says("1 warning is not decided."));
+    assert_eq!(olga.get(ROOMS).await.mark("[data-undecided]", "undecided"), "1");
     let path = "/events/1/rooms/warnings";
+    let warning = "[data-hazard='container under pressure'][data-what='air freshener, aerosol']";
     let page = olga.get(path).await;
-    for says in [
-        "Air freshener, aerosol: container under pressure",
-        "its text says “aerosol”",
-        "your authority having jurisdiction decides",
-        "Check against the edition your authority has adopted.",
-    ] {
-        assert!(page.says(says), "{says}: {}", page.text("main"));
-    }
+    assert_eq!((page.count("[data-hazard]"), page.mark(warning, "word").as_str()), (1, "aerosol"));
+    let heading = page.text(&format!("{warning} h2"));
+    assert!(heading.contains("Air freshener, aerosol") && heading.contains(Hazard::Pressure.as_str()), "{heading}");
+    assert!(page.has("[data-note=authority-decides]"));
+    assert_eq!(page.text(&format!("{warning} [data-basis]")), Hazard::Pressure.basis());
     let decision = |decided: &'static str, on: &'static str| {
         [("hazard", "container under pressure"), ("what", "air freshener, aerosol"), ("decided", decided), ("on", on)]
     };
@@ -249,26 +288,30 @@ async fn what_may_not_burn_is_warned_about_until_it_is_decided() {
     let both = decision("Both come out on the day before", "2026-11-24");
     assert_eq!(safety.post(path, &both).await.location(), path);
     let page = olga.get(path).await;
-    assert!(page.says(
-        "Both come out on the day before. Decided by Somebody, safety officer, safety officer on Tue 24 Nov, for 2."
-    ));
-    assert!(!olga.get(ROOMS).await.says("not decided"));
+    let decided = format!("{warning} [data-decided='2026-11-24'][data-quantity='2']");
+    let says = page.text(&decided);
+    let signed = format!("Somebody, safety officer, {}", Role::SafetyOfficer);
+    assert!(says.contains("Both come out on the day before") && says.contains(&signed), "{says}");
+    assert!(!olga.get(ROOMS).await.has("[data-undecided]"));
     let paper = olga.get("/events/1/rooms/audit").await;
-    assert!(paper.says("Decided by Somebody, safety officer") && paper.says("1 in room A, 1 in room B"));
-    assert!(olga.get("/events/1/journal").await.says("decided warning “air freshener, aerosol”"));
+    let printed = format!("{warning}[data-room-a='1'][data-room-b='1'][data-decided='2026-11-24']");
+    assert!(paper.text(&printed).contains(&signed), "{}", paper.text("main"));
+    let rows = journal(&test, "decided", "warning");
+    assert!(rows.len() == 1 && rows[0].contains("'air freshener, aerosol'"), "{rows:?}");
 
     // A third one was not what was decided about.
     add(&mut olga, &[("room", "room B"), ("what", "air freshener, AEROSOL")]).await;
-    assert!(olga.get(ROOMS).await.says("1 warning is not decided."));
+    assert_eq!(olga.get(ROOMS).await.mark("[data-undecided]", "undecided"), "1");
     let gone = [("hazard", "asbestos"), ("what", "sofa"), ("decided", "no"), ("on", "2026-11-24")];
-    assert_eq!(safety.post(path, &gone).await.status, 422);
+    let answer = safety.post(path, &gone).await;
+    assert_eq!((answer.status, answer.mistakes()), (422, vec!["decided".to_owned()]));
 }
 
 #[tokio::test]
 async fn parts_are_summed_with_a_spare_share() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    assert!(olga.get("/events/1/rooms/build").await.says("No building part is listed yet."));
+    assert!(olga.get("/events/1/rooms/build").await.has("[data-empty=parts]"));
     let part = |room, count, size| {
         [("room", room), ("kind", "building part"), ("what", "wall stud"), ("quantity", count), ("size", size)]
     };
@@ -279,13 +322,12 @@ async fn parts_are_summed_with_a_spare_share() {
     let rows = page.all("tbody tr");
     // 43 and a tenth of it are 47.3.
     assert!(rows.iter().any(|row| row.contains("96 in") && row.ends_with("22 21 43 48")), "{rows:?}");
-    assert!(rows.iter().any(|row| row.contains("48 in") && row.ends_with("not said yet")), "{rows:?}");
-    assert_eq!(
-        page.text(".verdict"),
-        "42 of 43 building parts are paired, 21 pairs only alike; 1 have no match. Of 1 part nobody has said how many yet."
-    );
+    let unsaid = page.text("tbody tr[data-to-get='0']");
+    assert!(unsaid.contains("48 in") && rows.len() == 2, "{rows:?}");
+    assert_eq!(built(&page), [43, 42, 21, 1]);
     // Parts are none of the things that the fairness of the rooms is told by.
-    assert_eq!(fair(&mut olga).await, "Neither room holds anything yet.");
+    let page = olga.get(ROOMS).await;
+    assert_eq!((fair(&page), built(&page)), ([0; 5], [43, 42, 21, 1]));
 }
 
 #[tokio::test]
@@ -303,57 +345,71 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     }
     let mut olga = test.olga().await;
     let path = "/events/1/rooms/sourcing";
-    assert!(olga.get(path).await.says("Nothing is wanted."));
+    assert!(olga.get(path).await.has("[data-empty=wanted]"));
     let lamp = [("room", "room A"), ("what", "floor lamp"), ("model", "Glow 5"), ("state", "here"), ("size", "60 in")];
     add(&mut olga, &lamp).await;
     let page = olga.get(path).await;
-    assert!(page.says("Floor lamp, room B like the one in room A: Glow 5, 60 in (152.4 cm)"), "{}", page.text("main"));
+    assert_eq!(needs(&page), ["like/1"]);
+    let wanted = page.text("[data-need='like/1'][data-room='room B']");
+    assert!(wanted.starts_with("Floor lamp") && wanted.contains("Glow 5, 60 in (152.4 cm)"), "{wanted}");
     // Whoever gave one before comes first.
-    let who = page.all("fieldset:nth-of-type(2) li");
-    assert!(who[0].contains("Gideon Astley") && who[0].contains("gave 40 × floor lamps"), "{who:?}");
-    assert!(who.iter().any(|line| line.contains("Winifred Tran") && line.contains("no mail reaches them")));
+    assert_eq!(page.attributes("[data-why]", "data-why"), ["received", "sponsor", "sponsor"]);
+    let first = page.text("[data-why]");
+    assert!(first.contains("Gideon Astley") && first.contains("40 × floor lamps"), "{first}");
+    let unreached = page.all("[data-no-mail]");
+    assert!(unreached.len() == 1 && unreached[0].contains("Winifred Tran"), "{unreached:?}");
 
     for (form, field) in [(vec![("act", "see"), ("need", "like/1")], "who"), (vec![("who", "2")], "need")] {
         let answer = olga.post(path, &form).await;
-        assert_eq!(answer.status, 422);
-        assert!(!answer.text(&format!("#{field}-mistake")).is_empty(), "{field}");
+        assert_eq!((answer.status, answer.mistakes()), (422, vec![field.to_owned()]));
     }
+    let nobody = olga.post(path, &[("act", "see"), ("need", "like/1")]).await;
     let (one, other) = (gideon.to_string(), silent.to_string());
     let unreached = [("need", "like/1"), ("who", other.as_str()), ("act", "send")];
-    assert!(olga.post(path, &unreached).await.text("#who-mistake").contains("Call them"));
+    let answer = olga.post(path, &unreached).await;
+    assert_eq!(answer.mistakes(), ["who"]);
+    assert_ne!(answer.mistake("who"), nobody.mistake("who"), "another remedy for those whom no mail reaches");
 
     let form = |act| [("need", "like/1"), ("who", one.as_str()), ("words", "We collect it."), ("act", act)];
     let look = olga.post(path, &form("see")).await;
     assert_eq!((look.status, mails(&test)), (200, 0));
     let letter = look.text(".letter-text");
-    for says in ["Hello Gideon", "1 for room B, like the one in room A: Glow 5", "nothing comes back", "We collect it."]
-    {
+    for says in ["Gideon", "Glow 5", Room::A.as_str(), Room::B.as_str(), "We collect it."] {
         assert!(letter.contains(says), "{says}: {letter}");
     }
     assert_eq!(olga.post(path, &form("send")).await.location(), path);
     assert_eq!(mails(&test), 1);
+    insta::assert_snapshot!("room-letter", without_links(&test.posted(1).await[0].text, "[link]"));
     olga.post(path, &form("send")).await;
     assert_eq!(mails(&test), 1, "once a day for the same");
-    assert!(olga.get(path).await.says("Gideon Astley asked Wed 25 Nov"));
+    let asked = olga.get(path).await.text("[data-need='like/1'] [data-said=asked][data-day='2026-11-25']");
+    assert!(asked.contains("Gideon Astley"), "{asked}");
 
     let plea = "/events/1/rooms/pleas/1";
     assert_eq!(olga.post(plea, &[("said", "asked")]).await.status, 400);
     assert_eq!(olga.post(plea, &[("said", "promised")]).await.location(), path);
     let page = olga.get(path).await;
-    assert!(page.says("Nothing is wanted.") && page.says("The promise is noted under Gifts"), "{}", page.text("main"));
+    assert!(page.has("[data-empty=wanted]") && !page.said().is_empty(), "{}", page.text("main"));
     let gift = olga.get("/events/1/guests/gifts/2").await;
-    assert!(gift.says("1 × floor lamp") && gift.says("promised"), "{}", gift.text("main"));
+    assert!(gift.says("1 × floor lamp"), "{}", gift.text("main"));
+    assert_eq!(gift_state(&test, 2).await, "promised");
     let lamp = olga.get("/events/1/rooms/things/2").await;
-    assert!(lamp.says("room B, sprinkler") && lamp.says("Status promised"), "{}", lamp.text("main"));
+    assert_eq!(lamp.fact("Room"), format!("{}, {}", Room::B, Room::B.has()));
+    assert_eq!(state(&lamp), "promised");
     olga.post(plea, &[("said", "no")]).await;
-    assert!(olga.get(path).await.text("#said").contains("noted already"));
+    let page = olga.get(path).await;
+    assert!(!page.said().is_empty());
+    assert_eq!(page.mark("[data-plea='1']", "said"), "promised", "it is noted already");
 
     // Once the gift is here, so is the lamp; if it fell through, one is wanted.
     let here = [("received_on", "2026-11-25"), ("taken_by", "Olga Wren")];
     olga.post("/events/1/guests/gifts/2/received", &here).await;
-    assert!(olga.get("/events/1/rooms/things/2").await.says("Status here"));
+    assert_eq!(state(&olga.get("/events/1/rooms/things/2").await), "here");
     test.sql("update gift set state = 'not coming', received_on = null where id = 2");
-    assert!(olga.get(path).await.says("Floor lamp, room B Glow 5"));
+    let page = olga.get(path).await;
+    assert_eq!(needs(&page), ["thing/2"]);
+    let wanted = page.text("[data-need='thing/2'][data-room='room B']");
+    assert!(wanted.starts_with("Floor lamp") && wanted.contains("Glow 5"), "{wanted}");
 }
 
 #[tokio::test]
@@ -362,17 +418,23 @@ async fn the_countdown_shows_the_rooms_and_what_has_no_match() {
     let mut olga = test.olga().await;
     add(&mut olga, &[("room", "both rooms"), ("what", "rug"), ("state", "in place")]).await;
     add(&mut olga, &[("room", "both rooms"), ("what", "sofa"), ("material", "foam"), ("state", "promised")]).await;
-    let ready = olga.get("/events/1").await.all(".ready li");
-    let rooms = ready.iter().find(|line| line.starts_with("Rooms")).unwrap();
-    assert!(rooms.ends_with("1 of 3"), "{rooms}");
-    assert!(!olga.get("/events/1").await.says("Find a match for room B"), "it is far off");
+    let page = olga.get("/events/1").await;
+    let pips = ".ready a[href='/events/1/rooms'] + .pips >";
+    assert_eq!((page.count(&format!("{pips} .y")), page.count(&format!("{pips} span"))), (1, 3));
+    let find = ".press a[href='/events/1/rooms/sourcing']";
+    assert!(!page.has(find), "it is far off");
     // 25 days before burn day, Sat 5 June 2027.
     test.at(datetime!(2027-05-11 15:00 UTC));
     let mut olga = test.olga().await;
     let page = olga.get("/events/1").await;
-    assert!(page.says("Find a match for room B: floor lamp") && page.says("room A has it; 25 days left"));
+    let (titles, beneath) = (page.all(find), page.text(&format!("{find} + .d")));
+    assert_eq!(titles.len(), 1, "{titles:?}");
+    assert!(titles[0].contains("floor lamp") && titles[0].contains(Room::B.as_str()), "{titles:?}");
+    let left = words::count(25_usize, "day", "days");
+    assert!(beneath.contains(Room::A.as_str()) && beneath.contains(&left), "{beneath}");
     let mut safety = test.somebody(Role::SafetyOfficer).await;
-    assert!(safety.get("/events/1").await.says("Have 1 warning about the rooms decided"));
+    let decide = safety.get("/events/1").await.all(".press a[href='/events/1/rooms/warnings']");
+    assert!(decide.len() == 1 && decide[0].contains('1'), "{decide:?}");
 }
 
 #[tokio::test]
@@ -383,9 +445,11 @@ async fn a_move_of_the_burn_day_names_gifts_that_would_come_too_late() {
     let edit = "/events/1/rooms/things/1/edit";
     let form = olga.get(edit).await.form().with("source", "gift").with("gift", "1").with("state", "promised");
     assert_eq!(olga.submit(edit, &form).await.status, 303);
-    let late = "floor lamp for room A comes too late";
-    assert!(olga.get("/events/1/move?burn_on=2027-05-15").await.says(late));
-    assert!(!olga.get("/events/1/move?burn_on=2027-06-12").await.says(late));
+    let late = "main a[href='/events/1/rooms/things/1']";
+    let told = olga.get("/events/1/move?burn_on=2027-05-15").await.all(late);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains("floor lamp") && told[0].contains(Room::A.as_str()), "{told:?}");
+    assert!(!olga.get("/events/1/move?burn_on=2027-06-12").await.has(late));
 }
 
 #[tokio::test]
@@ -393,19 +457,22 @@ async fn a_thing_has_one_photo_which_stands_beside_its_likes() {
     let test = TestApp::asked().await;
     let mut lead = test.somebody(Role::CrewLead).await;
     let (thing, path) = ("/events/1/rooms/things/1", "/events/1/rooms/things/1/photo");
-    for (name, file, says) in [("a.jpg", b"no picture".to_vec(), ""), ("", Vec::new(), "Choose a photo first.")] {
+    let mut remedies = Vec::new();
+    for (name, file) in [("a.jpg", b"no picture".to_vec()), ("", Vec::new())] {
         let answer = lead.post_files(path, &[("version", "1")], &[("photo", name, file)]).await;
-        assert_eq!(answer.status, 422);
-        let why = answer.text("#photo-mistake");
-        assert!(!why.is_empty() && why.contains(says), "{why}");
+        assert_eq!((answer.status, answer.mistakes()), (422, vec!["photo".to_owned()]));
+        remedies.push(answer.mistake("photo"));
     }
+    assert_ne!(remedies[0], remedies[1], "no photo is another mistake than a bad one");
     let sent = [("photo", "lamp.jpg", picture([10, 90, 200]))];
     assert_eq!(lead.post_files(path, &[("version", "1")], &sent).await.location(), thing);
     let shown = lead.get(thing).await.attributes("img.photo", "src");
     assert_eq!(lead.get(&shown[0]).await.status, 200);
     assert_eq!(lead.get("/events/1/rooms/audit").await.attributes(".side img", "src"), shown);
     lead.post_files(path, &[("version", "1")], &sent).await;
-    assert!(lead.get(thing).await.text("#said").contains("Nothing was changed"));
+    let page = lead.get(thing).await;
+    assert!(!page.said().is_empty());
+    assert_eq!(page.attributes("img.photo", "src"), shown, "nothing was changed");
     assert_eq!(lead.post_files(path, &[("version", "2"), ("act", "remove")], &[]).await.status, 303);
     assert!(lead.get(thing).await.attributes("img", "src").is_empty());
     assert_eq!(lead.get(&shown[0]).await.status, 404, "its row is gone with it");
@@ -452,10 +519,10 @@ async fn a_plea_goes_with_whoever_two_rows_are_made_one_and_comes_back() {
     let fields = [("with", gone.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
     assert_eq!(olga.post(&format!("/people/{keep}/merge"), &fields).await.status, 303);
-    assert!(olga.get("/events/1/rooms/sourcing").await.says("G. Astley-Bend, asked"));
+    assert!(olga.get("/events/1/rooms/sourcing").await.text("[data-plea='1'] .d").starts_with("G. Astley-Bend"));
     let entry = olga.get(&format!("/people/{keep}")).await.attributes("input[name=entry]", "value")[0].clone();
     assert_eq!(olga.post(&format!("/people/{keep}/separate"), &[("entry", &entry)]).await.status, 303);
-    assert!(olga.get("/events/1/rooms/sourcing").await.says("Gideon Astley, asked"));
+    assert!(olga.get("/events/1/rooms/sourcing").await.text("[data-plea='1'] .d").starts_with("Gideon Astley"));
 }
 
 #[tokio::test]

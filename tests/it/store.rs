@@ -103,7 +103,7 @@ async fn the_folder_is_private_and_taken_by_one_process() {
         assert_eq!(mode(&path), 0o600, "{}", path.display());
     }
     let second = Db::open(&folder).await.err().unwrap().to_string();
-    assert!(second.contains("another Burnday already runs"), "{second}");
+    assert!(second.contains(&folder.display().to_string()) && second.contains("--data"), "{second}");
     db.close().await;
     drop(db);
     assert!(Db::open(&folder).await.is_ok());
@@ -131,7 +131,7 @@ async fn a_newer_store_is_refused() {
     let shell = std::process::Command::new("sqlite3").arg(&path).arg(newer).status().unwrap();
     assert!(shell.success());
     let refused = Db::open(folder.path()).await.err().unwrap().to_string();
-    assert!(refused.contains("newer version of Burnday (schema 9999"), "{refused}");
+    assert!(refused.contains("9999"), "{refused}");
 }
 
 #[tokio::test]

@@ -1,16 +1,19 @@
 //! Thanks: who is on the list, what they read, and that nobody is thanked
 //! twice.
 
-use crate::support::{BURN_ON, Browser, TestApp};
+use crate::support::{Answer, BURN_ON, Browser, TestApp};
 use burnday::accounts::Role;
 use burnday::db::journal::Actor;
 use burnday::gifts;
 use burnday::guests::{self, Day, Level, Side};
+use burnday::web::words;
 use time::macros::{date, datetime};
 use time::{Duration, OffsetDateTime};
 
 const LIST: &str = "/events/1/guests/thanks";
 const SEND: &str = "/events/1/guests/thanks/send";
+/// What the countdown shows of it.
+const DUE: &str = ".press a[href='/events/1/guests/thanks']";
 /// Burn day is Sat 5 Jun 2027, 10:00 in Chicago.
 const AFTER: OffsetDateTime = datetime!(2027-06-06 15:00 UTC);
 
@@ -35,23 +38,48 @@ fn here() -> gifts::Stands {
 
 /// The thank-you mails in the outbox.
 fn mails(test: &TestApp) -> Vec<String> {
-    let about = |line: &&str| line.starts_with("INSERT INTO mail VALUES") && line.contains("'Thank you from");
+    let about = |line: &&str| line.starts_with("INSERT INTO mail VALUES") && line.contains("'thanks/1/");
     test.dump().lines().filter(about).map(str::to_owned).collect()
 }
 
-async fn press(olga: &mut Browser, whom: &str, act: &str) -> String {
+/// The text of one of them.
+async fn text(test: &TestApp, mail: &str) -> String {
+    let number = mail.split(['(', ',']).nth(1).unwrap().parse().unwrap();
+    test.mail(number).await.text
+}
+
+/// How many are thanked, and how many are still to be.
+fn counted(page: &Answer) -> [String; 2] {
+    ["thanked", "open"].map(|name| page.mark("[data-thanked]", name))
+}
+
+/// What somebody in the list is thanked for, by the keys in the store; empty if
+/// they aren't there.
+fn thanked_for(page: &Answer, whom: &str) -> String {
+    page.mark(&format!(".thanks > li[data-who='{whom}']"), "for")
+}
+
+/// The numbers in a text.
+fn numbers(text: &str) -> Vec<usize> {
+    text.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse().ok()).collect()
+}
+
+/// Presses a button on somebody's page, and gives the page that follows.
+async fn press(olga: &mut Browser, whom: &str, act: &str) -> Answer {
     let path = format!("{LIST}/{whom}");
     let page = olga.get(&path).await;
     let answer = olga.submit(&path, &page.form().and("act", act)).await;
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
-    olga.get(&path).await.text("#said")
+    let page = olga.get(&path).await;
+    assert!(!page.said().is_empty());
+    page
 }
 
 #[tokio::test]
 async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    assert!(olga.get(LIST).await.says("Nobody to thank yet."));
+    assert!(olga.get(LIST).await.has("[data-empty=thanks]"));
     let mayor = test.person("Marguerite Vance", "mayor@example.org").await;
     let ingrid = test.person("Ingrid Solberg-Wray", "").await;
     let gideon = test.person("Gideon Astley", "gideon@example.org").await;
@@ -63,45 +91,57 @@ async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
     test.gift(gideon, "folding chairs", here()).await;
 
     let page = olga.get(LIST).await;
-    assert!(page.says("The burn is still to come, on Sat 5 Jun 2027."));
+    assert_eq!(page.attributes("[data-note=early] time", "datetime"), [words::iso(BURN_ON)]);
+    let deputy = format!("{ingrid}-deputy");
+    let whom = [gideon.to_string(), mayor.to_string(), deputy.clone(), ingrid.to_string()];
+    assert_eq!(page.attributes(".thanks > li", "data-who"), whom, "by name");
+    // Those who are no guests of the list have the numbers of their questions.
+    let reasons = page.attributes(".thanks > li", "data-for");
+    assert_eq!(reasons, ["gift/1 request/3", "came/-1", "came/-2", "sent/-2"]);
     let lines = page.all(".thanks > li");
-    assert_eq!(lines.len(), 4, "{lines:?}");
-    assert!(lines[0].contains("Gideon Astley giving 40 × folding chairs; lending us something"), "{}", lines[0]);
-    assert!(lines[1].contains("Marguerite Vance coming as our guest"), "{}", lines[1]);
-    assert!(lines[2].contains("Deputy Clerk Nell Harrow coming for Ingrid Solberg-Wray"), "{}", lines[2]);
-    assert!(lines[3].contains("Ingrid Solberg-Wray sending Deputy Clerk Nell Harrow"), "{}", lines[3]);
+    for (line, names) in lines.iter().zip([
+        ["Gideon Astley", "40 × folding chairs"],
+        ["Marguerite Vance", ""],
+        ["Deputy Clerk Nell Harrow", "Ingrid Solberg-Wray"],
+        ["Ingrid Solberg-Wray", "Deputy Clerk Nell Harrow"],
+    ]) {
+        assert!(line.starts_with(names[0]) && line.contains(names[1]), "{names:?}: {line}");
+    }
     assert!(!page.text("main").contains("Clementine"));
-    assert!(!olga.get("/events/1").await.says("Say thank you"), "nothing is due before the burn");
+    assert!(!olga.get("/events/1").await.has(DUE), "nothing is due before the burn");
 
     let whom = gideon.to_string();
-    assert!(press(&mut olga, &whom, "save").await.contains("The sentence is kept."));
+    press(&mut olga, &whom, "save").await;
     let path = format!("{LIST}/{whom}");
     let form = olga.get(&path).await.form().with("sentence", "Nobody stood all morning because of you.");
     assert_eq!(olga.submit(&path, &form.clone().and("act", "save")).await.status, 303);
     let page = olga.get(&path).await;
-    assert!(page.text(".paper").contains("for what you lent us. Nobody stood all morning because of you."));
+    assert_eq!(page.mark(".paper", "for"), "gift/1 request/3");
+    assert!(page.text(".paper").contains("Nobody stood all morning because of you."));
     let before = test.dump();
+    let begins = words::moment(datetime!(2027-06-05 10:00));
     for act in ["mail", "letter", "in person"] {
         let form = olga.get(&path).await.form();
         let refused = olga.submit(&path, &form.and("act", act)).await;
-        assert_eq!(refused.status, 422);
-        assert!(
-            refused.says("Nothing was sent: the burn is still to come. Thanks can be said from Sat 5 Jun 2027, 10:00")
-        );
+        assert_eq!((refused.status, refused.mistakes()), (422, vec!["act".to_owned()]));
+        assert!(refused.mistake("act").contains(&begins), "{}", refused.mistake("act"));
     }
     for act in ["mail", "letter"] {
         let refused = olga.post(SEND, &[("who", &whom), ("act", act)]).await;
         assert_eq!(refused.status, 422);
-        assert!(refused.text("[role=alert]").contains("the burn is still to come"));
+        assert!(refused.mistake("who").contains(&begins), "{}", refused.mistake("who"));
     }
     let seen = olga.post(SEND, &[("who", &whom), ("act", "see")]).await;
-    assert!(seen.says("Thank you for your gift of 40 × folding chairs and for what you lent us."));
-    assert!(!seen.body.contains("Send 1 mail"));
+    assert_eq!(seen.mark("[data-for]", "for"), "gift/1 request/3");
+    assert!(seen.text(".letter-text").contains("40 × folding chairs"), "{}", seen.text(".letter-text"));
+    assert!(seen.has("[data-note=early]") && !seen.has("main button"), "to look at, and no more");
     assert_eq!(before, test.dump());
     // The deputy has a page of their own.
-    let deputy = olga.get(&format!("{LIST}/{ingrid}-deputy")).await;
-    assert!(deputy.text(".paper .to").contains("Deputy Clerk Nell Harrow Office of Ingrid Solberg-Wray"));
-    assert!(deputy.text(".paper").contains("Hello Deputy Clerk Nell Harrow,"));
+    let page = olga.get(&format!("{LIST}/{deputy}")).await;
+    let address = page.all(".paper .to .one");
+    assert_eq!((address.len(), address[0].as_str()), (2, "Deputy Clerk Nell Harrow"));
+    assert!(address[1].contains("Ingrid Solberg-Wray"), "{address:?}");
+    assert_eq!(page.text(".paper > p > bdi"), "Deputy Clerk Nell Harrow", "greeted by their own name");
 }
 
 #[tokio::test]
@@ -119,50 +159,56 @@ async fn after_the_burn_each_is_thanked_once_by_mail_with_the_days_figures() {
     let form = form.with("result", "Nine of ten who filled in a card named a place to meet.").and("act", "save");
     assert_eq!(olga.submit(&day, &form).await.location(), LIST);
     let page = olga.get(LIST).await;
-    assert!(page.says("0 thanked, 2 to go. Due Mon 14 Jun"), "{}", page.text("main"));
-    assert!(page.says("Signed by Fenwick Tamura, Fire chief."));
-    assert!(!olga.get("/events/1").await.says("Say thank you"), "that is due in more than a week");
+    assert_eq!(counted(&page), ["0", "2"]);
+    assert_eq!(page.mark("[data-thanked]", "due"), "2027-06-14");
+    assert_eq!(page.text("[data-signed]"), "Fenwick Tamura, Fire chief");
+    assert!(!olga.get("/events/1").await.has(DUE), "that is due in more than a week");
     test.at(AFTER + Duration::days(2));
     let due = olga.get("/events/1").await;
-    assert!(due.says("Say thank you to 2 people") && due.says("0 of 2 thanked"), "{}", due.text("main"));
+    assert_eq!(numbers(&due.text(DUE)), [2]);
+    assert_eq!(numbers(&due.text(&format!("{DUE} + .d"))), [0, 2]);
 
     let who = [mayor.to_string(), gideon.to_string()];
     let both = [("who", who[0].as_str()), ("who", who[1].as_str()), ("act", "see")];
     let seen = olga.post(SEND, &both).await;
-    assert!(seen.says("2 mails are ready.") && seen.says("Nothing goes out until you press the button."));
+    assert_eq!((seen.mark("[data-mails]", "mails").as_str(), seen.count("[data-for]")), ("2", 2));
     assert!(mails(&test).is_empty());
     let send = [both[0], both[1], ("act", "mail")];
     assert_eq!(olga.post(SEND, &send).await.location(), LIST);
-    assert!(olga.get(LIST).await.text("#said").contains("2 thank-yous go out by mail."));
+    assert!(!olga.get(LIST).await.said().is_empty());
     let all = mails(&test);
     assert_eq!(all.len(), 2);
     for says in [
         "'notice'",
         "'mayor@example.org'",
         "'Olga Wren','olga@example.org'",
-        "Thank you for coming as our guest.",
-        "The day: Sat 5 Jun 2027, Alder Bend fairground, east lot",
-        "Audience: 312 people",
-        "Smoke alarm: 38 s after the first flame",
-        "Flashover: 3 min 40 s after the first flame, in the room without a sprinkler",
+        words::day(BURN_ON).as_str(),
+        "Alder Bend fairground, east lot",
+        "Audience: 312",
+        "Smoke alarm: 38 s",
+        "Flashover: 3 min 40 s",
         "Nine of ten who filled in a card",
         "Fenwick Tamura, Fire chief",
     ] {
         assert!(all[0].contains(says), "{says}: {}", all[0]);
     }
     assert!(!all[0].contains("Sprinkler:"), "what nobody typed is left out");
+    let letter = text(&test, &all[0]).await;
+    insta::assert_snapshot!("thank-you", letter);
 
     olga.post(SEND, &send).await;
-    assert!(olga.get(LIST).await.text("#said").contains("Nobody was thanked"));
-    assert_eq!(mails(&test).len(), 2);
-    assert!(!olga.get("/events/1").await.says("Say thank you"));
+    assert!(!olga.get(LIST).await.said().is_empty());
+    assert_eq!(mails(&test).len(), 2, "nobody is thanked twice");
+    assert!(!olga.get("/events/1").await.has(DUE));
 
     // Another gift after that is thanked for by itself.
     test.gift(gideon, "paper cups", here()).await;
-    assert!(olga.get(LIST).await.says("Gideon Astley giving 40 × paper cups"));
+    let page = olga.get(LIST).await;
+    assert_eq!(thanked_for(&page, &who[1]), "gift/2");
+    assert!(page.text(&format!("[data-who='{gideon}']")).contains("40 × paper cups"));
     press(&mut olga, &who[1], "mail").await;
     let all = mails(&test);
-    assert!(all[2].contains("Thank you for your gift of 40 × paper cups."), "{}", all[2]);
+    assert!(all[2].contains("40 × paper cups") && !all[2].contains("folding chairs"), "{}", all[2]);
 }
 
 #[tokio::test]
@@ -193,34 +239,44 @@ async fn whoever_has_no_mail_or_likes_letters_is_printed_and_ticked_off() {
     test.at(AFTER);
     let mut olga = test.olga().await;
     let page = olga.get(LIST).await;
-    assert!(page.all("h2").contains(&"On paper 2".to_owned()), "{:?}", page.all("h2"));
-    assert!(page.says("no mail reaches them") && page.says("likes letters"));
+    let paper = |whom: i64| page.mark(&format!("[data-list=paper] [data-who='{whom}']"), "why");
+    assert_eq!(page.count("[data-list=paper] li"), 2);
+    assert_eq!((paper(lena).as_str(), paper(gideon).as_str()), ("no mail", "likes paper"));
     let letters = olga.get(&format!("{LIST}/letters")).await;
     assert_eq!(letters.all(".paper").len(), 2);
     let seen = olga.post(SEND, &[("who", &lena.to_string()), ("act", "see")]).await;
-    assert!(seen.says("No mail would go out"));
+    assert!(seen.has("[data-empty=mails]"));
     olga.post(SEND, &[("who", &lena.to_string()), ("act", "mail")]).await;
     assert!(mails(&test).is_empty());
 
     let (lena, gideon) = (lena.to_string(), gideon.to_string());
     olga.post(SEND, &[("who", &lena), ("act", "letter")]).await;
-    assert!(olga.get(LIST).await.text("#said").contains("1 letter is ticked off as posted."));
-    assert!(press(&mut olga, &gideon, "in person").await.contains("said in person"));
+    assert!(!olga.get(LIST).await.said().is_empty());
+    press(&mut olga, &gideon, "in person").await;
     let page = olga.get(LIST).await;
-    assert!(page.says("All 2 are thanked."));
-    assert!(page.says("thanked by letter Sun 6 Jun") && page.says("thanked in person Sun 6 Jun"));
+    assert_eq!(counted(&page), ["2", "0"]);
+    for (whom, way) in [(&lena, "letter"), (&gideon, "in person")] {
+        let line = format!("[data-list=done] [data-who='{whom}'][data-way='{way}'][data-day='2027-06-06']");
+        assert!(page.has(&line), "{line}: {}", page.body);
+    }
     assert_eq!(olga.get(&format!("{LIST}/letters")).await.all(".paper").len(), 0);
-    assert!(olga.get("/events/1/journal").await.says("Olga Wren said thanks to “Lena Ashby”"));
+    let dump = test.dump();
+    let told = |line: &str| line.contains("'said','thanks to'") && line.contains("'Lena Ashby'");
+    assert!(dump.lines().any(told), "the journal keeps it");
+    let journal = olga.get("/events/1/journal").await.all("main li");
+    assert!(journal.iter().any(|line| line.contains("Olga Wren") && line.contains("Lena Ashby")), "{journal:?}");
 
     // A tick by mistake is taken back; it stays in the list of what was done.
     let one = olga.get(&format!("{LIST}/{lena}")).await.attributes("button[name=thanked]", "value")[0].clone();
     let back = format!("{LIST}/{lena}/back");
     assert_eq!(olga.post(&format!("{LIST}/{gideon}/back"), &[("thanked", &one)]).await.status, 404);
     assert_eq!(olga.post(&back, &[("thanked", &one)]).await.status, 303);
-    assert!(olga.get(LIST).await.says("1 thanked, 1 to go."));
-    assert!(olga.get(&format!("{LIST}/{lena}")).await.says("taken back"));
+    assert_eq!(counted(&olga.get(LIST).await), ["1", "1"]);
+    assert!(olga.get(&format!("{LIST}/{lena}")).await.has("li[data-taken-back]"));
+    let before = test.dump();
     olga.post(&back, &[("thanked", &one)]).await;
-    assert!(olga.get(&format!("{LIST}/{lena}")).await.text("#said").contains("can't be taken back"));
+    assert_eq!(test.dump(), before, "once is all");
+    assert!(!olga.get(&format!("{LIST}/{lena}")).await.said().is_empty());
 }
 
 #[tokio::test]
@@ -232,10 +288,12 @@ async fn a_mail_that_failed_puts_them_back_on_the_list() {
     let mut olga = test.olga().await;
     let who = gideon.to_string();
     press(&mut olga, &who, "mail").await;
-    assert!(olga.get(LIST).await.says("mail waiting to go"));
+    let line = format!(".thanks > li[data-who='{who}']");
+    assert_eq!(olga.get(LIST).await.mark(&line, "mail"), "waiting");
     test.sql("update mail set state = 'failed', settled_at = 1");
     let page = olga.get(LIST).await;
-    assert!(page.says("0 thanked, 1 to go.") && page.says("was not sent: failed"), "{}", page.text("main"));
+    assert_eq!(counted(&page), ["0", "1"]);
+    assert_eq!(page.mark(&line, "mail"), "failed");
     press(&mut olga, &who, "mail").await;
     assert_eq!(mails(&test).len(), 2);
 }
@@ -248,7 +306,7 @@ async fn a_promise_is_not_thanked_for_until_it_is_kept() {
     test.at(AFTER);
     let mut olga = test.olga().await;
     let page = olga.get(LIST).await;
-    assert!(page.all("h2").contains(&"Once their gift is here 1".to_owned()));
+    assert_eq!((page.count("[data-list=later] li"), page.count(".thanks > li")), (1, 1));
     let who = gideon.to_string();
     olga.post(SEND, &[("who", &who), ("act", "mail")]).await;
     assert!(mails(&test).is_empty());
@@ -292,15 +350,13 @@ async fn mistakes_are_told_and_nothing_is_kept() {
     let form = olga.get(&day).await.form().with("came", "many").with("alarm", "38").with("sprinkler", "1:75");
     let answer = olga.submit(&day, &form.and("act", "save")).await;
     assert_eq!(answer.status, 422);
-    for field in ["came", "alarm", "sprinkler"] {
-        assert!(!answer.text(&format!("#{field}-mistake")).is_empty(), "{field}");
-    }
+    assert_eq!(answer.mistakes(), ["came", "alarm", "sprinkler"]);
     assert_eq!(answer.value("alarm"), "38");
     let path = format!("{LIST}/{gideon}");
     let form = olga.get(&path).await.form().with("sentence", &"x".repeat(501));
     let answer = olga.submit(&path, &form.and("act", "mail")).await;
-    assert_eq!(answer.status, 422);
-    assert!(answer.text("#sentence-mistake").contains("501 characters"));
+    assert_eq!((answer.status, answer.mistakes()), (422, vec!["sentence".to_owned()]));
+    assert!(answer.mistake("sentence").contains("501"), "{}", answer.mistake("sentence"));
     assert_eq!(olga.post(SEND, &[("act", "mail")]).await.status, 422);
     assert_eq!(olga.post(SEND, &[("who", &gideon.to_string()), ("act", "burn")]).await.status, 422);
     assert_eq!(before, test.dump());
@@ -341,7 +397,7 @@ async fn whoever_is_forgotten_is_off_the_list_and_out_of_its_sentences() {
     assert_eq!(olga.post(&format!("/people/{zeb}/forget"), &[("version", "1")]).await.status, 303);
     let dump = test.dump();
     assert!(!dump.contains("Secretword") && !dump.contains("Vantongeren"));
-    assert!(olga.get(LIST).await.says("Nobody to thank yet."));
+    assert!(olga.get(LIST).await.has("[data-empty=thanks]"));
 }
 
 /// What was seen of a guest at the door.
@@ -383,27 +439,33 @@ async fn what_was_seen_at_the_door_decides_who_is_thanked() {
     answered(&test, hollis, "guest", "no", "").await;
     test.at(AFTER);
     let mut olga = test.olga().await;
-    let lines = |page: &crate::support::Answer| page.all(".thanks > li");
-    let before = lines(&olga.get(LIST).await);
-    assert_eq!(before.len(), 3, "without a look at the door, the answers count: {before:?}");
-    assert!(!before.concat().contains("speaking"), "minutes that were given are no words that were said");
+    let before = olga.get(LIST).await;
+    let all = [mayor, ingrid, cassius].map(|person| thanked_for(&before, &person.to_string()));
+    assert_eq!(all, ["came/1", "came/2", "came/3"], "minutes that were given are no words that were said");
+    assert_eq!(before.count(".thanks > li"), 3, "without a look at the door, the answers count");
 
     seen(&test, mayor, Some(true), ("", "")).await;
     seen(&test, ingrid, Some(true), ("Nell Harrow", "deputy clerk")).await;
     seen(&test, cassius, Some(false), ("", "")).await;
     seen(&test, hollis, Some(true), ("", "")).await;
-    let after = lines(&olga.get(LIST).await);
-    let has = |name: &str, what: &str| after.iter().any(|line| line.contains(&format!("{name} {what}")));
-    assert!(has("Marguerite Vance", "coming as our guest; speaking"), "{after:?}");
-    assert!(has("Ingrid Solberg-Wray", "sending Nell Harrow"), "{after:?}");
-    assert!(has("Nell Harrow, deputy clerk", "coming for Ingrid Solberg-Wray; speaking"), "{after:?}");
-    assert!(has("Hollis Pruett", "coming as our guest"), "{after:?}");
-    assert!(!after.concat().contains("Cassius Oduya"), "{after:?}");
-    let letter = olga.get(&format!("{LIST}/{ingrid}-deputy")).await.text(".paper");
-    assert!(
-        letter.contains("Thank you for coming for Ingrid Solberg-Wray and for your words to the audience."),
-        "{letter}"
-    );
+    let after = olga.get(LIST).await;
+    let deputy = format!("{ingrid}-deputy");
+    for (whom, name, reasons) in [
+        (mayor.to_string(), "Marguerite Vance", "came/1 spoke/1"),
+        (ingrid.to_string(), "Ingrid Solberg-Wray", "sent/2"),
+        (deputy.clone(), "Nell Harrow, deputy clerk", "came/2 spoke/2"),
+        (hollis.to_string(), "Hollis Pruett", "came/4 spoke/4"),
+        (cassius.to_string(), "", ""),
+    ] {
+        assert_eq!(after.text(&format!(".thanks > li[data-who='{whom}'] a")), name);
+        assert_eq!(thanked_for(&after, &whom), reasons, "{name}");
+    }
+    assert_eq!(after.count(".thanks > li"), 4);
+    assert!(after.text(&format!("[data-who='{ingrid}'] .d")).contains("Nell Harrow"));
+    assert!(after.text(&format!("[data-who='{deputy}'] .d")).contains("Ingrid Solberg-Wray"));
+    let page = olga.get(&format!("{LIST}/{deputy}")).await;
+    assert_eq!(page.mark(".paper", "for"), "came/2 spoke/2");
+    assert!(page.text(".paper").contains("Ingrid Solberg-Wray"), "{}", page.text(".paper"));
 }
 
 #[tokio::test]
@@ -422,11 +484,15 @@ async fn thanks_go_along_when_two_become_one_and_come_back() {
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
     assert_eq!(olga.post(&format!("/people/{one}/merge"), &fields).await.status, 303);
     let page = olga.get(LIST).await;
-    assert!(page.says("All 1 are thanked.") && page.says("Gideon Astley giving"), "{}", page.text("main"));
+    assert_eq!(counted(&page), ["1", "0"]);
+    assert_eq!(page.text(&format!("[data-who='{one}'] a")), "Gideon Astley");
+    assert_eq!(thanked_for(&page, &one.to_string()), "gift/1");
     assert!(olga.get(&format!("{LIST}/{one}")).await.text("textarea").contains("Theirs."));
     let entry = olga.get(&format!("/people/{one}")).await.attributes("input[name=entry]", "value")[0].clone();
     assert_eq!(olga.post(&format!("/people/{one}/separate"), &[("entry", &entry)]).await.status, 303);
     let page = olga.get(LIST).await;
-    assert!(page.says("All 1 are thanked.") && page.says("Astley, G. giving"), "{}", page.text("main"));
+    assert_eq!(counted(&page), ["1", "0"]);
+    assert_eq!(page.text(&format!("[data-who='{other}'] a")), "Astley, G.");
+    assert_eq!(thanked_for(&page, &other.to_string()), "gift/1");
     assert!(olga.get(&format!("{LIST}/{other}")).await.text("textarea").contains("Theirs."));
 }

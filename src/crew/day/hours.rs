@@ -75,17 +75,19 @@ struct HoursPage {
     event_id: i64,
     lines: Vec<PersonHours>,
     total: String,
+    minutes: i64,
     is_in: usize,
 }
 
 async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let book = book(&app, id).await?;
     let lines = of_all(&book, &visit.user);
-    let total = lines.iter().map(|line| line.lasted).sum();
+    let total: Duration = lines.iter().map(|line| line.lasted).sum();
     show(&HoursPage {
         page: page(&app, &visit, &book.event, "Hours on the site").await?,
         event_id: id,
         total: says(total),
+        minutes: total.whole_minutes(),
         is_in: lines.iter().filter(|line| line.is_in).count(),
         lines,
     })

@@ -17,25 +17,92 @@ const MOST_NAMED: usize = 8;
 pub(super) struct DateView {
     pub label: &'static str,
     pub day: String,
-    /// "30 of 31 seats can be filled."
-    pub sum: String,
+    pub iso: String,
+    pub sum: Sum,
     pub missing: Vec<MissingLine>,
     /// Said yes, and aren't needed.
     pub idle: Vec<(i64, String)>,
 }
 
+/// How many seats of a date there are, how many can be filled, and by whom.
+pub(super) struct Sum {
+    pub seats: usize,
+    pub filled: usize,
+    pub yes: usize,
+    pub by_hand: usize,
+    pub maybe: usize,
+    pub waiting: usize,
+    pub not_asked: usize,
+}
+
+impl Sum {
+    fn of(dated: &Dated) -> Self {
+        let seats = &dated.found.seats;
+        let open: u32 = dated.found.open.iter().map(|(_, open)| *open).sum();
+        let by = |wanted: &[How]| seats.iter().filter(|seat| wanted.contains(&seat.how)).count();
+        Self {
+            seats: seats.len() + open as usize,
+            filled: seats.len(),
+            yes: by(&[How::SaidYes, How::Yes, How::Moved]),
+            by_hand: by(&[How::ByHand]),
+            maybe: by(&[How::Maybe]),
+            waiting: by(&[How::Waiting]),
+            not_asked: by(&[How::NotAsked]),
+        }
+    }
+
+    /// "29 of 31 seats can be filled: 25 by people who said yes, 4 by people who
+    /// are still to be asked."
+    pub fn says(&self) -> String {
+        let by = |count: usize, words: &str| (count > 0).then(|| format!("{count} by {words}"));
+        let parts: Vec<String> = [
+            by(self.yes, "people who said yes"),
+            by(self.by_hand, "decision against a rule"),
+            by(self.maybe, "people who said maybe"),
+            by(self.waiting, "people who haven’t answered yet"),
+            by(self.not_asked, "people who are still to be asked"),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let by = if parts.is_empty() { String::new() } else { format!(": {}", parts.join(", ")) };
+        let all = self.seats;
+        let many = if self.filled == all { format!("All {all}") } else { format!("{} of {all}", self.filled) };
+        format!("{many} seats can be filled{by}.")
+    }
+}
+
 pub(super) struct MissingLine {
     pub words: String,
+    /// So many people are needed, can stand there, and are missing.
+    pub needed: u32,
+    pub can: usize,
+    pub short: u32,
     pub closers: Vec<CloserLine>,
     /// More than are shown.
     pub more: usize,
 }
 
 pub(super) struct CloserLine {
+    pub person: i64,
+    /// What keeps them from it.
+    pub why: &'static str,
     pub name: String,
     pub words: String,
     pub href: String,
     pub act: String,
+}
+
+/// Whose absence leaves posts short.
+pub(super) struct FallLine {
+    pub words: String,
+    /// The numbers of the people, any one of whom is meant,
+    pub people: String,
+    /// of the posts, and of those missing at each then;
+    pub posts: String,
+    pub short: String,
+    /// the days on which it is so.
+    pub days: String,
 }
 
 /// A post with who would stand there on each date.
@@ -62,6 +129,13 @@ pub(super) struct SeatLine {
 }
 
 pub(super) struct ChangeLine {
+    pub kind: &'static str,
+    pub person: i64,
+    pub post: i64,
+    /// How somebody comes to a seat that is new to them; empty for other changes.
+    pub how: &'static str,
+    /// They were asked about the post that they leave.
+    pub was_asked: bool,
     pub who: String,
     pub what: String,
     pub why: String,
@@ -71,6 +145,8 @@ pub(super) struct ChangeLine {
 pub(super) struct StandbyLine {
     pub kind: String,
     pub wanted: u32,
+    /// None if no number is enough.
+    pub ask: Option<u32>,
     pub asked: String,
     pub known: Vec<String>,
 }
@@ -103,35 +179,11 @@ impl Words<'_> {
         DateView {
             label: if is_burn { "Burn day" } else { "Rain date" },
             day: self.near(dated.on),
-            sum: Self::sum(dated),
+            iso: words::iso(dated.on),
+            sum: Sum::of(dated),
             missing: dated.found.missing.iter().map(|missing| self.missing(dated, missing)).collect(),
             idle: dated.found.idle.iter().map(|person| (*person, self.name(*person))).collect(),
         }
-    }
-
-    /// "29 of 31 seats can be filled: 25 by people who said yes, 4 by people who
-    /// are still to be asked."
-    fn sum(dated: &Dated) -> String {
-        let seats = &dated.found.seats;
-        let open: u32 = dated.found.open.iter().map(|(_, open)| *open).sum();
-        let all = seats.len() + open as usize;
-        let by = |wanted: &[How], words: &str| {
-            let count = seats.iter().filter(|seat| wanted.contains(&seat.how)).count();
-            (count > 0).then(|| format!("{count} by {words}"))
-        };
-        let parts: Vec<String> = [
-            by(&[How::SaidYes, How::Yes, How::Moved], "people who said yes"),
-            by(&[How::ByHand], "decision against a rule"),
-            by(&[How::Maybe], "people who said maybe"),
-            by(&[How::Waiting], "people who haven’t answered yet"),
-            by(&[How::NotAsked], "people who are still to be asked"),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
-        let by = if parts.is_empty() { String::new() } else { format!(": {}", parts.join(", ")) };
-        let many = if open == 0 { format!("All {all}") } else { format!("{} of {all}", seats.len()) };
-        format!("{many} seats can be filled{by}.")
     }
 
     /// "“Pump 1” and “Pump 2” need 2 people with “Driver/operator”. 1 person can
@@ -158,6 +210,9 @@ impl Words<'_> {
         let closers = missing.closers.iter().take(MOST_CLOSERS).map(|closer| self.closer(dated, closer));
         MissingLine {
             words: format!("{} {verb} {seats}{with}. {can}. {short}.", joined(&names, "and")),
+            needed: missing.seats,
+            can: missing.people.len(),
+            short: missing.short,
             closers: closers.collect(),
             more: missing.closers.len().saturating_sub(MOST_CLOSERS),
         }
@@ -194,60 +249,72 @@ impl Words<'_> {
                 (format!("lacks “{}” and nothing else", self.skill(skill)), of_person, "Qualifications".to_owned())
             }
         };
-        CloserLine { name, words, href, act }
+        CloserLine { person, why: bar_mark(closer.bar), name, words, href, act }
     }
 
     /// "If Ray Ortiz doesn’t come, “Pump 2” has nobody.", with the date in front
     /// if it is so on one of two.
-    pub fn falls(&self, plan: &Plan) -> Vec<String> {
-        let mut lines: Vec<(String, Vec<Date>)> = Vec::new();
+    pub fn falls(&self, plan: &Plan) -> Vec<FallLine> {
+        let mut lines: Vec<(FallLine, Vec<Date>)> = Vec::new();
         for dated in &plan.dates {
-            for text in self.falls_on(dated) {
-                match lines.iter_mut().find(|(known, _)| *known == text) {
+            for fall in self.falls_on(dated) {
+                match lines.iter_mut().find(|(known, _)| known.words == fall.words) {
                     Some((_, days)) => days.push(dated.on),
-                    None => lines.push((text, vec![dated.on])),
+                    None => lines.push((fall, vec![dated.on])),
                 }
             }
         }
-        let line = |(text, days): (String, Vec<Date>)| {
-            if days.len() == plan.dates.len() {
+        let line = |(fall, days): (FallLine, Vec<Date>)| {
+            let text = &fall.words;
+            let words = if days.len() == plan.dates.len() {
                 format!("If {text}")
             } else {
-                let days: Vec<String> = days.into_iter().map(|on| self.near(on)).collect();
+                let days: Vec<String> = days.iter().map(|on| self.near(*on)).collect();
                 format!("{}: if {text}", joined(&days, "and"))
-            }
+            };
+            let days: Vec<String> = days.into_iter().map(words::iso).collect();
+            FallLine { words, days: days.join(" "), ..fall }
         };
         lines.into_iter().map(line).collect()
     }
 
-    /// Those of one post together.
-    fn falls_on(&self, dated: &Dated) -> Vec<String> {
+    /// Those of one post together, without their days.
+    fn falls_on(&self, dated: &Dated) -> Vec<FallLine> {
         let mut by_posts: BTreeMap<&[i64], Vec<i64>> = BTreeMap::new();
         for fall in &dated.found.falls {
             by_posts.entry(&fall.posts).or_default().push(fall.person);
         }
         let line = |(posts, people): (&[i64], Vec<i64>)| {
-            let what: Vec<String> = posts.iter().map(|post| self.left(dated, *post)).collect();
+            let (short, what): (Vec<usize>, Vec<String>) = posts.iter().map(|post| self.left(dated, *post)).unzip();
             let who = if people.len() > MOST_NAMED {
                 format!("any one of {} people", people.len())
             } else {
                 joined(&people.iter().map(|person| self.name(*person)).collect::<Vec<_>>(), "or")
             };
-            format!("{who} doesn’t come, {}.", joined(&what, "and"))
+            FallLine {
+                words: format!("{who} doesn’t come, {}.", joined(&what, "and")),
+                people: numbers(&people),
+                posts: numbers(posts),
+                short: numbers(&short),
+                days: String::new(),
+            }
         };
         by_posts.into_iter().map(line).collect()
     }
 
-    /// How a post stands with one less than it would have.
-    fn left(&self, dated: &Dated, post: i64) -> String {
+    /// How a post stands with one less than it would have: how many are missing then,
+    /// and that in words.
+    fn left(&self, dated: &Dated, post: i64) -> (usize, String) {
         let name = self.post(post);
         let needed = self.book.post(post).map_or(1, |post| usize::from(post.details.needed));
         let here = dated.found.seats.iter().filter(|seat| seat.post == post).count().saturating_sub(1);
-        match (here, needed.saturating_sub(here)) {
+        let short = needed.saturating_sub(here);
+        let words = match (here, short) {
             (0, _) => format!("“{name}” has nobody"),
             (_, 1) => format!("“{name}” is one short"),
             (_, many) => format!("“{name}” is {many} short"),
-        }
+        };
+        (short, words)
     }
 
     pub fn posts(&self, plan: &Plan) -> Vec<PostLine> {
@@ -315,8 +382,11 @@ impl Words<'_> {
 
     fn change(&self, plan: &Plan, change: Change) -> Option<ChangeLine> {
         let of = |id: i64| self.book.assigned.iter().find(|one| one.id == id);
-        let line = |person: i64, what: String, why: String| Some(ChangeLine { who: self.name(person), what, why });
-        match change {
+        let line = |kind: &'static str, (person, post): (i64, i64), what: String, why: String| {
+            let who = self.name(person);
+            ChangeLine { kind, person, post, how: "", was_asked: false, who, what, why }
+        };
+        Some(match change {
             Change::Put { person, post, is_for_rain } => {
                 let dated = if is_for_rain { plan.dates.get(1) } else { plan.dates.first() }?;
                 let how = dated.found.seats.iter().find(|seat| (seat.post, seat.person) == (post, person))?.how;
@@ -328,20 +398,19 @@ impl Words<'_> {
                     }
                     _ => said,
                 };
-                line(person, format!("comes to “{}”", self.post(post)), why)
+                let line = line("put", (person, post), format!("comes to “{}”", self.post(post)), why);
+                ChangeLine { how: how_mark(how), ..line }
             }
             Change::Seat { assignment } => {
                 let one = of(assignment)?;
-                line(
-                    one.person_id,
-                    format!("has a seat at “{}”", self.post(one.post_id)),
-                    "stood by until now".to_owned(),
-                )
+                let what = format!("has a seat at “{}”", self.post(one.post_id));
+                line("seat", (one.person_id, one.post_id), what, "stood by until now".to_owned())
             }
             Change::StandBy { assignment } => {
                 let one = of(assignment)?;
                 let why = self.why_not(plan, one.post_id, one.person_id);
-                line(one.person_id, format!("is an alternate at “{}”", self.post(one.post_id)), why)
+                let what = format!("is an alternate at “{}”", self.post(one.post_id));
+                line("alternate", (one.person_id, one.post_id), what, why)
             }
             Change::Off { assignment } => {
                 let one = of(assignment)?;
@@ -349,15 +418,17 @@ impl Words<'_> {
                 let others: BTreeSet<i64> =
                     seats.filter(|seat| seat.person == one.person_id).map(|seat| seat.post).collect();
                 let others: Vec<String> = others.iter().map(|post| format!("“{}”", self.post(*post))).collect();
-                let asked = if one.request_id.is_some() {
+                let was_asked = one.request_id.is_some();
+                let asked = if was_asked {
                     "; they were asked about it, so take that question back among the asks"
                 } else {
                     ""
                 };
                 let why = format!("is at {} instead{asked}", joined(&others, "and"));
-                line(one.person_id, format!("leaves “{}”", self.post(one.post_id)), why)
+                let what = format!("leaves “{}”", self.post(one.post_id));
+                ChangeLine { was_asked, ..line("off", (one.person_id, one.post_id), what, why) }
             }
-        }
+        })
     }
 
     /// Why somebody has no seat at the post they are assigned to.
@@ -392,10 +463,12 @@ impl Words<'_> {
         };
         let line = |(needs, wanted): (&[i64], u32)| {
             let names: Vec<&str> = needs.iter().map(|need| self.skill(*need)).collect();
+            let ask = standbys(wanted, certainty, show_rate);
             StandbyLine {
                 kind: if names.is_empty() { "no qualification needed".to_owned() } else { names.join(" and ") },
                 wanted,
-                asked: match standbys(wanted, certainty, show_rate) {
+                ask,
+                asked: match ask {
                     Some(asked) => format!("{asked}, {} more than seats", asked - wanted),
                     None => "no number is enough".to_owned(),
                 },
@@ -404,6 +477,36 @@ impl Words<'_> {
         };
         kinds.into_iter().map(line).collect()
     }
+}
+
+/// What keeps somebody from a post, as pages mark it.
+fn bar_mark(bar: Bar) -> &'static str {
+    match bar {
+        Bar::Answer(Answer::NotAsked) => "not-asked",
+        Bar::Answer(Answer::No) => "no",
+        Bar::Answer(Answer::Maybe) => "maybe",
+        Bar::Answer(_) => "waiting",
+        Bar::Hours => "hours",
+        Bar::Expired(_) => "expired",
+        Bar::Missing(_) => "not-recorded",
+    }
+}
+
+/// How somebody comes to a seat, as pages mark it.
+fn how_mark(how: How) -> &'static str {
+    match how {
+        How::ByHand => "by-hand",
+        How::SaidYes | How::Yes => "yes",
+        How::Maybe => "maybe",
+        How::Waiting => "waiting",
+        How::NotAsked => "not-asked",
+        How::Moved => "moved",
+    }
+}
+
+/// Several numbers as one mark.
+fn numbers(all: &[impl ToString]) -> String {
+    all.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
 }
 
 /// "A", "A and B", "A, B and C".

@@ -17,9 +17,39 @@ const SHOWN: usize = 60;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     pub line: u64,
-    /// The column by number, with its heading; empty if the row as a whole is meant.
+    /// The column by number; none if the row as a whole is meant.
+    pub number: Option<usize>,
+    /// The same with its heading; may be empty.
     pub column: String,
     pub what: String,
+}
+
+/// What is wrong with the columns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ColumnsWrong {
+    /// Two are chosen as this.
+    Twice(Field),
+    /// None is chosen as the name.
+    NoName,
+}
+
+impl ColumnsWrong {
+    /// As pages mark it.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Twice(_) => "twice",
+            Self::NoName => "no-name",
+        }
+    }
+
+    #[must_use]
+    pub fn says(self) -> String {
+        match self {
+            Self::Twice(field) => format!("Two columns are chosen as {field}. Choose one of them."),
+            Self::NoName => "No column is chosen as the name. Choose the name's column below.".to_owned(),
+        }
+    }
 }
 
 /// A file, read with each column taken for a field.
@@ -35,8 +65,7 @@ pub struct Checked {
     pub problems: Vec<Problem>,
     /// and how many there are.
     pub problem_count: usize,
-    /// What is wrong with the columns; empty if nothing is.
-    pub columns_wrong: String,
+    pub columns_wrong: Option<ColumnsWrong>,
     /// Does its first row name the columns? Otherwise it is somebody.
     pub has_heading: bool,
     /// It holds cards, and not a table.
@@ -49,18 +78,19 @@ impl Checked {
     /// May these people be kept?
     #[must_use]
     pub fn is_fine(&self) -> bool {
-        self.problem_count == 0 && self.columns_wrong.is_empty() && !self.is_guess && !self.people.is_empty()
+        self.problem_count == 0 && self.columns_wrong.is_none() && !self.is_guess && !self.people.is_empty()
     }
 
     fn wrong(&mut self, line: u64, column: Option<usize>, what: impl Into<String>) {
         self.problem_count += 1;
         if self.problems.len() < MOST_TOLD {
             let heading = |place: usize| self.header.get(place).map_or("", String::as_str);
+            let number = column.map(|place| place + 1);
             let column = column.map(|place| match heading(place) {
                 "" => (place + 1).to_string(),
                 heading => format!("{} ({})", place + 1, cut(heading)),
             });
-            self.problems.push(Problem { line, column: column.unwrap_or_default(), what: what.into() });
+            self.problems.push(Problem { line, number, column: column.unwrap_or_default(), what: what.into() });
         }
     }
 }
@@ -142,16 +172,11 @@ fn begin_without_heading(
     Ok(())
 }
 
-fn wrong_with(columns: &[Option<Field>]) -> String {
+fn wrong_with(columns: &[Option<Field>]) -> Option<ColumnsWrong> {
     let has = |field| columns.contains(&Some(field));
     let twice = Field::ALL.into_iter().find(|field| columns.iter().filter(|c| **c == Some(*field)).count() > 1);
-    if let Some(field) = twice {
-        format!("Two columns are chosen as {field}. Choose one of them.")
-    } else if !has(Field::Name) && !has(Field::FirstName) && !has(Field::LastName) {
-        "No column is chosen as the name. Choose the name's column below.".to_owned()
-    } else {
-        String::new()
-    }
+    let has_name = has(Field::Name) || has(Field::FirstName) || has(Field::LastName);
+    twice.map(ColumnsWrong::Twice).or_else(|| (!has_name).then_some(ColumnsWrong::NoName))
 }
 
 fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) {
@@ -168,7 +193,7 @@ fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) 
     if let Some(place) = record.iter().position(unreadable) {
         return checked.wrong(line, Some(place), "This holds a character that can't be shown.");
     }
-    if !checked.columns_wrong.is_empty() {
+    if checked.columns_wrong.is_some() {
         return;
     }
     let form = fill(&checked.columns, record, is_vcard);

@@ -8,7 +8,7 @@ mod table;
 mod text;
 mod vcard;
 
-pub use check::{Checked, Problem, read, read_as};
+pub use check::{Checked, ColumnsWrong, Problem, read, read_as};
 pub use fields::{FIELDS, Field, HEADINGS};
 pub use text::decode;
 pub(in crate::directory) use vcard::{ACCESS_NEEDS, CHANNEL, JURISDICTION, NO_ANNOUNCEMENTS, SAID};

@@ -36,14 +36,44 @@ pub(super) fn files_router() -> Router<App> {
         .route("/events/{id}/loans/{loan}/return", post(given_back))
 }
 
+/// Why a hand-over or a return can't be recorded now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Refused {
+    NotLent,
+    HandedOver,
+    NotHere,
+    Back,
+}
+
+impl Refused {
+    /// As a page marks it.
+    fn as_str(self) -> &'static str {
+        match self {
+            Self::NotLent => "not-lent",
+            Self::HandedOver => "handed-over",
+            Self::NotHere => "not-here",
+            Self::Back => "back",
+        }
+    }
+
+    fn says(self) -> &'static str {
+        match self {
+            Self::NotLent => "It isn't lent. Take that back first if it is after all.",
+            Self::HandedOver => "It has been handed over to us already. Its condition then is on record.",
+            Self::NotHere => "It isn't here yet: first comes the hand-over.",
+            Self::Back => "It is back already. Its condition then is on record.",
+        }
+    }
+}
+
 /// What can be recorded now: the hand-over, then the return.
-fn refused(loan: &Loan, is_return: bool) -> &'static str {
+fn refused(loan: &Loan, is_return: bool) -> Option<Refused> {
     match (is_return, loan.record(false), loan.record(true)) {
-        _ if loan.has(Step::NotLent) => "It isn't lent. Take that back first if it is after all.",
-        (false, Some(_), _) => "It has been handed over to us already. Its condition then is on record.",
-        (true, None, _) => "It isn't here yet: first comes the hand-over.",
-        (true, _, Some(_)) => "It is back already. Its condition then is on record.",
-        _ => "",
+        _ if loan.has(Step::NotLent) => Some(Refused::NotLent),
+        (false, Some(_), _) => Some(Refused::HandedOver),
+        (true, None, _) => Some(Refused::NotHere),
+        (true, _, Some(_)) => Some(Refused::Back),
+        _ => None,
     }
 }
 
@@ -102,7 +132,7 @@ async fn record(
     };
     let form = HandingForm::sent(is_return, fields, pictures);
     let (record, wrong) = form.read(&loan, book.today);
-    let Some(record) = record.filter(|_| wrong.is_empty() && refused(&loan, is_return).is_empty()) else {
+    let Some(record) = record.filter(|_| wrong.is_empty() && refused(&loan, is_return).is_none()) else {
         let page = view(&app, &visit, (&book, &loan), form, wrong).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
@@ -128,7 +158,7 @@ async fn keep(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let stands = super::store::find(tx, loan.event_id, loan.id).await?;
-            let Some(loan) = stands.filter(|loan| refused(loan, record.is_return).is_empty()) else { return Ok(false) };
+            let Some(loan) = stands.filter(|loan| refused(loan, record.is_return).is_none()) else { return Ok(false) };
             store::add(tx, by, &loan, (&record, &photos), now).await?;
             Ok(true)
         })

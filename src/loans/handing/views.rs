@@ -19,8 +19,8 @@ pub(super) struct HandingPage {
     pub title: String,
     pub lender: String,
     pub is_return: bool,
-    /// Why it can't be recorded now; empty if it can.
-    pub refused: &'static str,
+    /// Why it can't be recorded now; none if it can.
+    pub refused: Option<super::Refused>,
     pub parts: Vec<PartLine>,
     pub counts: Vec<CountLine>,
     pub sides: Vec<SideLine>,
@@ -49,7 +49,9 @@ pub(super) struct PartLine {
 pub(super) struct CountLine {
     pub number: usize,
     pub name: String,
-    /// How many there should be, or were.
+    /// How many were handed over, once it comes back,
+    pub handed_over: Option<u32>,
+    /// and how many there should be, or were, in words.
     pub before: String,
     pub count: String,
     pub mistake: String,
@@ -90,6 +92,7 @@ impl HandingPage {
             };
             CountLine {
                 number,
+                handed_over: old.map(|old| old.count),
                 before,
                 count: text(&format!("count-{number}")),
                 mistake: wrong.of(&format!("count-{number}")),
@@ -162,6 +165,7 @@ pub(super) struct SignedRow {
 
 /// A side, at the hand-over and at the return.
 pub(super) struct Shot {
+    pub number: usize,
     pub side: &'static str,
     pub then: Option<i64>,
     pub now: Option<i64>,
@@ -206,7 +210,7 @@ fn shots(then: Option<&Record>, now: Option<&Record>) -> Vec<Shot> {
     let of = |record: Option<&Record>, number: usize| {
         record.and_then(|record| record.photos.iter().find(|(side, _)| *side == number)).map(|(_, photo)| *photo)
     };
-    let shot = |(number, side)| Shot { side, then: of(then, number), now: of(now, number) };
+    let shot = |(number, side)| Shot { number, side, then: of(then, number), now: of(now, number) };
     let all = SIDES.into_iter().enumerate().map(shot);
     all.filter(|shot| shot.then.is_some() || shot.now.is_some()).collect()
 }

@@ -57,12 +57,21 @@ struct StoryLine {
     title: String,
     link: String,
     beneath: String,
+    /// "wanted" or "done"; empty if nothing is wrong in it.
+    correction_state: &'static str,
     correction: String,
+    corrected_on: String,
     ran: String,
 }
 
 /// A figure with its unit and where it comes from.
 struct FigureLine {
+    /// Tells it from the others.
+    figure: String,
+    /// Empty if there is none yet.
+    number: String,
+    /// Of so many, where it counts some of them.
+    of: Option<usize>,
     label: String,
     value: String,
     from: &'static str,
@@ -237,16 +246,19 @@ fn line(story: &Story, today: Date) -> StoryLine {
     if !is_link && !details.link.is_empty() {
         parts.push(details.link.clone());
     }
+    let (correction_state, correction) = match details.corrected_on {
+        Some(on) => ("done", format!("corrected {}: {}", words::near_day(on, today), details.correction)),
+        None if details.correction.is_empty() => ("", String::new()),
+        None => ("wanted", format!("to correct: {}", details.correction)),
+    };
     StoryLine {
         id: story.id,
         title: details.title.clone(),
         link: if is_link { details.link.clone() } else { String::new() },
         beneath: parts.join(" · "),
-        correction: match details.corrected_on {
-            Some(on) => format!("corrected {}: {}", words::near_day(on, today), details.correction),
-            None if details.correction.is_empty() => String::new(),
-            None => format!("to correct: {}", details.correction),
-        },
+        correction_state,
+        correction,
+        corrected_on: details.corrected_on.map(words::iso).unwrap_or_default(),
         ran: words::near_day(details.ran_on, today),
     }
 }
@@ -254,27 +266,39 @@ fn line(story: &Story, today: Date) -> StoryLine {
 fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
     let stories: Vec<u8> = known.stories.iter().map(|story| story.details.carried).collect();
     let found = Figures::of(&known.outlet_figures(), &stories, messages.len(), &known.hours_to_reply());
-    let line = |label: &str, value: String, from| FigureLine { label: label.to_owned(), value, from };
-    let outlets = |number: usize| words::count(number, "outlet", "outlets");
+    let outlets = |figure: &str, label: &str, number: usize, from| FigureLine {
+        figure: figure.to_owned(),
+        number: number.to_string(),
+        of: None,
+        label: label.to_owned(),
+        value: words::count(number, "outlet", "outlets"),
+        from,
+    };
     let mut lines = vec![
-        line("Approached", outlets(found.approached), "asked, or with an entry in the outreach log"),
-        line("Replied", outlets(found.replied), "with an answer in the log or to the question"),
-        line("Came", outlets(found.came), "ticked as arrived on burn day"),
-        line("Ran it", outlets(found.ran), "with a story noted here"),
+        outlets("approached", "Approached", found.approached, "asked, or with an entry in the outreach log"),
+        outlets("replied", "Replied", found.replied, "with an answer in the log or to the question"),
+        outlets("came", "Came", found.came, "ticked as arrived on burn day"),
+        outlets("ran", "Ran it", found.ran, "with a story noted here"),
     ];
-    for (message, carried) in messages.iter().zip(&found.carried) {
+    for (number, (message, carried)) in (1..).zip(messages.iter().zip(&found.carried)) {
         lines.push(FigureLine {
+            figure: format!("message {number}"),
+            number: carried.to_string(),
+            of: Some(found.stories),
             label: message.clone(),
             value: format!("{carried} of {}", words::count(found.stories, "story", "stories")),
             from: "as ticked when the story was noted",
         });
     }
-    let hours = match found.median_hours {
-        Some(hours) => format!("{hours:.1} hours"),
-        None => "no reply to an advisory yet".to_owned(),
-    };
-    let from = "from the first advisory in the log to the first reply after it, over the outlets that replied";
-    lines.push(line("Median time to reply", hours, from));
+    let hours = found.median_hours.map(|hours| format!("{hours:.1}"));
+    lines.push(FigureLine {
+        figure: "hours to reply".to_owned(),
+        number: hours.clone().unwrap_or_default(),
+        of: None,
+        label: "Median time to reply".to_owned(),
+        value: hours.map_or("no reply to an advisory yet".to_owned(), |hours| format!("{hours} hours")),
+        from: "from the first advisory in the log to the first reply after it, over the outlets that replied",
+    });
     lines
 }
 

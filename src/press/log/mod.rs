@@ -157,6 +157,7 @@ pub(super) struct Shown {
     pub outlet: String,
     pub person_id: i64,
     pub person: String,
+    pub channel: Channel,
     pub outcome: Outcome,
     /// What was said, for those who may read it.
     pub words: String,
@@ -165,8 +166,13 @@ pub(super) struct Shown {
     pub detail: String,
     pub follow_up: String,
     pub when: String,
+    /// "media advisory v1"; empty if nothing was sent.
+    pub sent: String,
+    /// The mail was stopped before it left.
+    pub is_lost: bool,
     pub is_corrected: bool,
-    pub corrects: bool,
+    /// The row it takes the place of.
+    pub corrects: Option<i64>,
 }
 
 /// The rows that fit, the newest first. What people said is not for everybody.
@@ -183,14 +189,17 @@ pub(super) fn shown(entries: &[Entry], event: &Event, user: &User, fits: impl Fn
             outlet: entry.outlet.clone(),
             person_id: entry.person_id,
             person: entry.person.clone(),
+            channel: entry.channel,
             outcome: entry.outcome,
             words: user.shown(Private::Notes, &entry.words),
             promised: user.shown(Private::Notes, &entry.promised),
             detail: detail.join(" · "),
             follow_up: entry.follow_up_on.map(|on| format!("follow up {}{by}", words::day(on))).unwrap_or_default(),
             when: words::moment(event.details.zone.wall(entry.at)),
+            sent: entry.sent.clone(),
+            is_lost: entry.is_lost,
             is_corrected: entry.is_corrected,
-            corrects: entry.corrects.is_some(),
+            corrects: entry.corrects,
         }
     };
     entries.iter().filter(|entry| fits(entry)).map(line).collect()

@@ -326,6 +326,7 @@ pub(in crate::press) struct DueLine {
     pub phone: String,
     pub words: String,
     pub due: String,
+    pub due_on: String,
     pub is_late: bool,
     pub who: String,
     pub against: String,
@@ -350,6 +351,7 @@ pub(in crate::press) fn due(
             words: user.shown(Private::Notes, &entry.words),
             phone: Reach::of(person, user).phone,
             due: words::near_day(on, today),
+            due_on: words::iso(on),
             is_late: on < today,
             who: entry.follow_up_by.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
             // One that is late is rung on the next day that is open.

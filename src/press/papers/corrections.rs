@@ -3,6 +3,7 @@
 use super::holders::{self, Holder};
 use super::letter::{Approved, Sending, letter};
 use super::marks::{Change, PaperFacts, changes_say};
+use super::refusals::Refusal;
 use super::routes::typed;
 use super::send::{is_true_in, refusal};
 use super::views::found;
@@ -17,7 +18,7 @@ use crate::mail;
 use crate::people;
 use crate::press::facts;
 use crate::press::keeper::Keeper;
-use crate::press::standing::Reach;
+use crate::press::standing::{Reach, Unmailed};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::page::show_as;
@@ -58,8 +59,8 @@ pub(super) fn outdated(
 pub(super) struct Corrections {
     pub to_mail: Vec<CorrectionLine>,
     pub to_call: Vec<CorrectionLine>,
-    /// Why no correction can go out yet; empty if one can.
-    pub refused: String,
+    /// Why no correction can go out yet; none if one can.
+    pub refused: Option<Refusal>,
 }
 
 #[derive(Debug)]
@@ -67,11 +68,11 @@ pub(super) struct CorrectionLine {
     pub person_id: i64,
     pub name: String,
     pub outlet: String,
-    /// "time was 10:00, is 13:00"
-    pub changed: String,
+    /// What is another now in what they have.
+    pub changes: Vec<Change>,
     pub phone: String,
     /// Why no mail reaches them.
-    pub unmailed: &'static str,
+    pub unmailed: Option<Unmailed>,
 }
 
 impl Corrections {
@@ -91,12 +92,12 @@ impl Corrections {
                 person_id: holder.person_id,
                 name: holder.person,
                 outlet: holder.outlet,
-                changed: changes_say(&changes),
+                changes,
                 phone: reach.phone,
                 unmailed: reach.unmailed,
             }
         };
-        let (to_mail, to_call) = outdated.into_iter().map(line).partition(|line| line.unmailed.is_empty());
+        let (to_mail, to_call) = outdated.into_iter().map(line).partition(|line| line.unmailed.is_none());
         Ok(Self { to_mail, to_call, refused: refusal(paper, event, facts) })
     }
 
@@ -150,7 +151,7 @@ async fn send(State(app): State<App>, Keeper(visit): Keeper, Path((id, paper)): 
     let (event, facts, paper) = found(&app, id, paper).await?;
     let here = format!("/events/{id}/press/papers/{}", paper.id);
     let refused = refusal(&paper, &event, &facts);
-    let Some(version) = paper.newest().filter(|_| refused.is_empty()).cloned() else {
+    let Some(version) = paper.newest().filter(|_| refused.is_none()).cloned() else {
         let page = typed(&app, &visit, (event, facts, paper), refused).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
@@ -221,7 +222,7 @@ async fn called(
     let here = format!("/events/{id}/press/papers/{}", paper.id);
     people::find(&mut *app.db.read().acquire().await?, person).await?.ok_or(Error::NotFound)?;
     let refused = refusal(&paper, &event, &facts);
-    let Some(version) = paper.newest().filter(|_| refused.is_empty()).cloned() else {
+    let Some(version) = paper.newest().filter(|_| refused.is_none()).cloned() else {
         let page = typed(&app, &visit, (event, facts, paper), refused).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };

@@ -12,6 +12,7 @@ mod marks;
 mod moved;
 mod old_texts;
 pub(super) mod readings;
+mod refusals;
 mod routes;
 mod send;
 mod store;
@@ -137,6 +138,15 @@ pub(super) enum Read {
 }
 
 impl Read {
+    /// As the store has it.
+    pub const fn as_str(&self) -> &'static str {
+        match self {
+            Self::Account(_) => "account",
+            Self::Link(_) => "link",
+            Self::Nobody(_) => "nobody",
+        }
+    }
+
     /// "approved by Olga", "Nobody else has read this".
     pub fn says(&self) -> String {
         match self {

@@ -80,6 +80,8 @@ pub(super) struct ReadingsView {
 #[derive(Debug)]
 pub(super) struct ReadingLine {
     pub name: String,
+    /// What was said, else "asked" or "run out".
+    pub state: &'static str,
     pub says: String,
     pub note: String,
 }
@@ -89,14 +91,15 @@ impl ReadingsView {
         let asked = store::of_paper(&mut *app.db.read().acquire().await?, paper.id).await?;
         let now = app.clock.now();
         let moment = |at: OffsetDateTime| words::moment(event.details.zone.wall(at));
-        let line = |asked: Asked| ReadingLine {
-            says: match (asked.said, asked.said_at) {
-                (Some(said), Some(at)) => format!("{}, {}", said.as_str(), moment(at)),
-                _ if asked.expires_at <= now => format!("asked {}, the link has run out", moment(asked.asked_at)),
-                _ => format!("asked {}, no answer yet", moment(asked.asked_at)),
-            },
-            name: asked.person,
-            note: user.shown(Private::Notes, &asked.note),
+        let line = |asked: Asked| {
+            let (state, says) = match (asked.said, asked.said_at) {
+                (Some(said), Some(at)) => (said.as_str(), format!("{}, {}", said.as_str(), moment(at))),
+                _ if asked.expires_at <= now => {
+                    ("run out", format!("asked {}, the link has run out", moment(asked.asked_at)))
+                }
+                _ => ("asked", format!("asked {}, no answer yet", moment(asked.asked_at))),
+            };
+            ReadingLine { state, says, name: asked.person, note: user.shown(Private::Notes, &asked.note) }
         };
         Ok(Self { lines: asked.into_iter().map(line).collect() })
     }

@@ -1,5 +1,6 @@
 use super::check;
 use super::marks;
+use super::refusals::{Refusal, Why};
 use super::store::{self, Reader};
 use super::views::{self, PaperLine, PaperPage, Print, Sheet, found, known, line, view};
 use super::{Draft, Filled, PAPER_KINDS, Paper, PaperFacts, PaperKind, draft, whole};
@@ -138,7 +139,7 @@ async fn paper(
     SignedIn(visit): SignedIn,
     Path((id, paper)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    show(&typed(&app, &visit, found(&app, id, paper).await?, String::new()).await?)
+    show(&typed(&app, &visit, found(&app, id, paper).await?, None).await?)
 }
 
 /// The page with what stands, or with what was typed.
@@ -146,7 +147,7 @@ pub(super) async fn typed(
     app: &App,
     visit: &Visit,
     found: (Event, PaperFacts, Paper),
-    refused: String,
+    refused: Option<Refusal>,
 ) -> Result<PaperPage> {
     let form = PaperForm::of(&found.2.draft, found.2.version);
     view(app, visit, found, (form, Mistakes::default()), refused).await
@@ -164,7 +165,7 @@ async fn save(
     let new = match form.read(&facts) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = view(&app, &visit, (event, facts, paper), (form, mistakes), String::new()).await?;
+            let page = view(&app, &visit, (event, facts, paper), (form, mistakes), None).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -209,17 +210,13 @@ async fn approve(
     let by = visit.user.account_id;
     let is_unread = form.read_by == "nobody";
     let mut refused = why_not(&paper, &event, &facts, &form);
-    if refused.is_empty() {
-        let why = if is_unread {
-            unread_refusal(&app, &visit, &form).await?
-        } else if paper.edited_by == by {
-            "You edited this text last. Somebody else reads it and approves it."
-        } else {
-            ""
-        };
-        refused.push_str(why);
+    if refused.is_none() && is_unread {
+        refused = unread_refusal(&app, &visit, &form).await?;
+    } else if refused.is_none() && paper.edited_by == by {
+        let says = "You edited this text last. Somebody else reads it and approves it.";
+        refused = Some(Refusal::new(Why::OwnText, says));
     }
-    if !refused.is_empty() {
+    if refused.is_some() {
         let page = typed(&app, &visit, (event, facts, paper), refused).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     }
@@ -239,28 +236,27 @@ async fn approve(
     Ok(flash::redirect(&format!("/events/{id}/press/papers/{number}"), &said))
 }
 
-/// Why a text can't go out unread; empty if it can.
-async fn unread_refusal(app: &App, visit: &Visit, form: &ApproveForm) -> Result<&'static str> {
+/// Why a text can't go out unread; none if it can.
+async fn unread_refusal(app: &App, visit: &Visit, form: &ApproveForm) -> Result<Option<Refusal>> {
     Ok(if !views::is_alone(app, visit).await? {
-        "Somebody else with an account can read it: ask them to approve it."
+        let says = "Somebody else with an account can read it: ask them to approve it.";
+        Some(Refusal::new(Why::OtherReader, says))
     } else if form.sure == "yes" {
-        ""
+        None
     } else {
-        "Nothing was released. Tick that nobody else has read it."
+        Some(Refusal::new(Why::NotSure, "Nothing was released. Tick that nobody else has read it."))
     })
 }
 
-/// Why nobody can approve the text as this person read it; empty if it can be.
-fn why_not(paper: &Paper, event: &Event, facts: &PaperFacts, form: &ApproveForm) -> String {
-    let check = check::check(paper.kind, &paper.draft, facts);
+/// Why nobody can approve the text as this person read it; none if it can be.
+fn why_not(paper: &Paper, event: &Event, facts: &PaperFacts, form: &ApproveForm) -> Option<Refusal> {
     if paper.is_approved(event, facts) {
-        "This text is approved already.".to_owned()
+        Some(Refusal::new(Why::Approved, "This text is approved already."))
     } else if paper.version != form.version || form.read != Filled::of(&paper.draft, event, facts).digest() {
-        "The text was changed since you read it. Nothing was approved; read it again.".to_owned()
-    } else if !check.is_clean() {
-        format!("Nothing was approved. {}.", check.says())
+        let says = "The text was changed since you read it. Nothing was approved; read it again.";
+        Some(Refusal::new(Why::Changed, says))
     } else {
-        String::new()
+        Refusal::by(&check::check(paper.kind, &paper.draft, facts), "Nothing was approved.")
     }
 }
 
@@ -284,7 +280,7 @@ async fn print(
     }
     let department = visit.user.department.name.clone();
     let heading = paper.kind.heading();
-    let Sheet { headline, text, embargo, warning } = sheet;
+    let Sheet { headline, text, embargo, is_outdated, is_unread, warning } = sheet;
     show(&Print {
         page,
         event_id: id,
@@ -297,6 +293,8 @@ async fn print(
         paragraphs: text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()).collect(),
         is_draft: called.is_none(),
         called: called.unwrap_or_else(|| format!("{}, not approved", paper.kind)),
+        is_outdated,
+        is_unread,
         warning,
     })
 }

@@ -3,6 +3,7 @@
 use super::before_sending::{self, Hint};
 use super::holders::{self, Holder};
 use super::letter::{Approved, Sending, letter};
+use super::refusals::{Refusal, Why};
 use super::views::found;
 use super::{Paper, PaperFacts, Version, changes_say, store};
 use crate::accounts::Visit;
@@ -18,7 +19,7 @@ use crate::press::outlets::{self, Contact};
 use crate::press::standing::Reach;
 use crate::state::App;
 use crate::web::flash;
-use crate::web::form::{Form, Mistakes};
+use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -42,15 +43,16 @@ struct Send {
     event_id: i64,
     paper_id: i64,
     called: String,
-    /// Why nothing can be sent; empty if something can.
-    refused: String,
+    /// Why nothing can be sent; none if something can.
+    refused: Option<Refusal>,
+    /// Why nothing was, once somebody pressed.
+    not_sent: Option<Refusal>,
     /// What the plan says against it; it can be sent all the same.
     hints: Vec<Hint>,
     unread: String,
     to_mail: Vec<ToMail>,
     to_call: Vec<ToCall>,
     already: Vec<String>,
-    mistakes: Mistakes,
 }
 
 struct ToMail {
@@ -65,6 +67,7 @@ struct ToCall {
     name: String,
     beneath: String,
     phone: String,
+    unmailed: &'static str,
 }
 
 #[derive(Debug, Clone, Deserialize, Default)]
@@ -80,22 +83,25 @@ async fn choose(
     Path((id, paper)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (event, facts, paper) = found(&app, id, paper).await?;
-    show(&view(&app, &visit, (&event, &facts, &paper), None, Mistakes::default()).await?)
+    show(&view(&app, &visit, (&event, &facts, &paper), None, None).await?)
 }
 
-/// Why the newest version can't be sent; nothing if it can.
-pub(super) fn refusal(paper: &Paper, event: &Event, facts: &PaperFacts) -> String {
+/// Why the newest version can't be sent; none if it can.
+pub(super) fn refusal(paper: &Paper, event: &Event, facts: &PaperFacts) -> Option<Refusal> {
     let Some(version) = paper.newest() else {
-        return "Nothing is approved yet. Somebody who did not edit the text last must approve it first.".to_owned();
+        let says = "Nothing is approved yet. Somebody who did not edit the text last must approve it first.";
+        return Some(Refusal::new(Why::NotApproved, says));
     };
     let (changes, wrong) = (version.changes(event, facts), version.wrong(facts));
     let again = "Have the text approved again.";
     if !changes.is_empty() {
-        format!("v{} is out of date: {}. {again}", version.number, changes_say(&changes))
+        let says = format!("v{} is out of date: {}. {again}", version.number, changes_say(&changes));
+        Some(Refusal::new(Why::OutOfDate, says))
     } else if !wrong.is_empty() {
-        format!("v{} says what isn't so: {}. Correct the text. {again}", version.number, wrong.join("; "))
+        let says = format!("v{} says what isn't so: {}. Correct the text. {again}", version.number, wrong.join("; "));
+        Some(Refusal::new(Why::Wrong, says))
     } else {
-        String::new()
+        None
     }
 }
 
@@ -112,7 +118,7 @@ async fn view(
     visit: &Visit,
     (event, facts, paper): (&Event, &PaperFacts, &Paper),
     chosen: Option<&SendForm>,
-    mistakes: Mistakes,
+    not_sent: Option<Refusal>,
 ) -> Result<Send> {
     let hints = before_sending::hints(app, event, paper, app.clock.now()).await?;
     let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Mail a paper").at("Press");
@@ -130,7 +136,16 @@ async fn view(
         let place = place.collect::<Vec<_>>().join(", ");
         if sent.contains(&contact.person_id) {
             already.push(format!("{}, {}", contact.name, contact.outlet));
-        } else if reach.unmailed.is_empty() {
+        } else if let Some(unmailed) = reach.unmailed {
+            let beneath = format!("{place} · {}", unmailed.says());
+            to_call.push(ToCall {
+                contact: contact.id,
+                name: contact.name,
+                beneath,
+                phone: reach.phone,
+                unmailed: unmailed.as_str(),
+            });
+        } else {
             let is_chosen = chosen.is_none_or(|form| form.contact.contains(&contact.id));
             to_mail.push(ToMail {
                 id: contact.id,
@@ -138,9 +153,6 @@ async fn view(
                 beneath: format!("{place} · {}", reach.mail),
                 is_chosen,
             });
-        } else {
-            let beneath = format!("{place} · {}", reach.unmailed);
-            to_call.push(ToCall { contact: contact.id, name: contact.name, beneath, phone: reach.phone });
         }
     }
     Ok(Send {
@@ -149,12 +161,12 @@ async fn view(
         paper_id: paper.id,
         called: version.map(Version::called).unwrap_or_default(),
         refused: refusal(paper, event, facts),
+        not_sent,
         hints,
         unread: version.filter(|version| version.read.is_unread()).map(|v| v.read.says()).unwrap_or_default(),
         to_mail,
         to_call,
         already,
-        mistakes,
     })
 }
 
@@ -166,16 +178,10 @@ async fn send(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
-    let mut mistakes = Mistakes::default();
-    let refused = refusal(&paper, &event, &facts);
-    if !refused.is_empty() {
-        mistakes.add("contact", refused);
-    } else if form.contact.is_empty() {
-        mistakes.add("contact", "Tick one contact at least.");
-    }
-    let version = paper.versions.first().filter(|_| mistakes.is_empty());
-    let Some(version) = version else {
-        let page = view(&app, &visit, (&event, &facts, &paper), Some(&form), mistakes).await?;
+    let nobody = || Refusal::new(Why::NobodyTicked, "Tick one contact at least.");
+    let not_sent = refusal(&paper, &event, &facts).or_else(|| form.contact.is_empty().then(nobody));
+    let Some(version) = paper.versions.first().filter(|_| not_sent.is_none()) else {
+        let page = view(&app, &visit, (&event, &facts, &paper), Some(&form), not_sent).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let sender = Sender::of(app.db.read(), &visit.user).await?;

@@ -3,8 +3,9 @@
 use super::before_sending::{self, TickOffer};
 use super::check::{self, Check};
 use super::corrections::Corrections;
-use super::marks::{self, Fact, PaperFacts, changes_say};
+use super::marks::{self, Change, Fact, PaperFacts, changes_say};
 use super::readings::ReadingsView;
+use super::refusals::Refusal;
 use super::routes::PaperForm;
 use super::{Filled, Paper, PaperKind, Read, embargo_says, holders, store};
 use crate::accounts::{self, Role, Visit};
@@ -30,8 +31,12 @@ pub(in crate::press) struct PaperLine {
     pub id: i64,
     pub title: String,
     pub headline: String,
+    /// "out of date", "approved", "draft", "changed" or "complete".
+    pub state: &'static str,
     pub stands: String,
     pub sign: &'static str,
+    /// Who read the newest version; empty without one.
+    pub read: &'static str,
 }
 
 /// How a paper stands, in a line.
@@ -40,21 +45,30 @@ pub(in crate::press) fn line(paper: &Paper, event: &Event, facts: &PaperFacts) -
     let lacking = check.missing.len() + check.wrong.len();
     let changes = paper.outdated(event, facts);
     let newest = paper.newest();
-    let (stands, sign) = match newest {
+    let (state, stands, sign) = match newest {
         Some(version) if !changes.is_empty() => {
-            (format!("v{} approved, but out of date: {}", version.number, changes_say(&changes)), "late")
+            let stands = format!("v{} approved, but out of date: {}", version.number, changes_say(&changes));
+            ("out of date", stands, "late")
         }
         Some(version) if paper.is_approved(event, facts) => {
-            (format!("v{} {}", version.number, version.read.says()), "done")
+            ("approved", format!("v{} {}", version.number, version.read.says()), "done")
         }
-        _ if lacking > 0 => (
-            format!("draft, {}", words::count(lacking, "thing is missing or wrong", "things are missing or wrong")),
-            "todo",
-        ),
-        Some(version) => (format!("changed after v{}, waits for approval", version.number), "waiting"),
-        None => ("waits for approval".to_owned(), "waiting"),
+        _ if lacking > 0 => {
+            let lacks = words::count(lacking, "thing is missing or wrong", "things are missing or wrong");
+            ("draft", format!("draft, {lacks}"), "todo")
+        }
+        Some(version) => ("changed", format!("changed after v{}, waits for approval", version.number), "waiting"),
+        None => ("complete", "waits for approval".to_owned(), "waiting"),
     };
-    PaperLine { id: paper.id, title: sentence(paper.kind), headline: facts.fill(&paper.draft.headline), stands, sign }
+    PaperLine {
+        id: paper.id,
+        title: sentence(paper.kind),
+        headline: facts.fill(&paper.draft.headline),
+        state,
+        stands,
+        sign,
+        read: newest.map_or("", |version| version.read.as_str()),
+    }
 }
 
 pub(super) fn sentence(kind: PaperKind) -> String {
@@ -98,14 +112,16 @@ pub(super) struct PaperPage {
     pub edited: String,
     pub check: Check,
     pub is_approved: bool,
-    /// "time was 10:00, is 13:00"; empty if the newest version is true.
-    pub outdated: String,
+    /// What is another now; nothing if the newest version is true.
+    pub outdated: Vec<Change>,
     /// Words of a place that an earlier version named and this still says.
     pub old_places: Vec<String>,
     /// The reader of the page edited it last.
     pub is_own: bool,
     /// and nobody else with an account could read it.
     pub is_alone: bool,
+    /// Who read the newest version; empty without one.
+    pub read: &'static str,
     pub unread: String,
     pub length: String,
     pub grade: String,
@@ -118,12 +134,13 @@ pub(super) struct PaperPage {
     pub offer: Option<TickOffer>,
     pub form: PaperForm,
     pub mistakes: Mistakes,
-    pub refused: String,
+    pub refused: Option<Refusal>,
     pub history: Vec<HistoryLine>,
 }
 
 pub(super) struct VersionLine {
     pub number: i64,
+    pub read: &'static str,
     pub says: String,
     pub sent: usize,
     pub is_outdated: bool,
@@ -145,7 +162,7 @@ pub(super) async fn view(
     visit: &Visit,
     (event, facts, paper): (Event, PaperFacts, Paper),
     (form, mistakes): (PaperForm, Mistakes),
-    refused: String,
+    refused: Option<Refusal>,
 ) -> Result<PaperPage> {
     let (now, title) = (app.clock.now(), sentence(paper.kind));
     let page = events::page(app, visit, Some(&event), now).await?.titled(&title).at("Press");
@@ -160,6 +177,7 @@ pub(super) async fn view(
     for version in &paper.versions {
         versions.push(VersionLine {
             number: version.number,
+            read: version.read.as_str(),
             says: format!("{}, {}", version.read.says(), moment(version.approved_at)),
             sent: holders::sent_to(&mut db, version.id).await?.len(),
             is_outdated: !version.changes(&event, &facts).is_empty(),
@@ -185,10 +203,11 @@ pub(super) async fn view(
         edited: format!("{}, {}", paper.editor, moment(paper.edited_at)),
         check: check::check(paper.kind, &paper.draft, &facts),
         is_approved: paper.is_approved(&event, &facts),
-        outdated: changes_say(&paper.outdated(&event, &facts)),
+        outdated: paper.outdated(&event, &facts),
         old_places,
         is_own: paper.edited_by == visit.user.account_id,
         is_alone,
+        read: paper.newest().map_or("", |version| version.read.as_str()),
         unread: paper.newest().map(|version| unread(&version.read)).unwrap_or_default(),
         length: words::count(usize::try_from(reading.words).unwrap_or(0), "word", "words"),
         grade: grade.map(|grade| format!("{grade:.1}")).unwrap_or_default(),
@@ -224,6 +243,8 @@ pub(super) struct Print {
     pub paragraphs: Vec<String>,
     pub called: String,
     pub is_draft: bool,
+    pub is_outdated: bool,
+    pub is_unread: bool,
     /// Why it isn't as it should be: out of date, or unread.
     pub warning: String,
     pub whole: String,
@@ -234,6 +255,8 @@ pub(super) struct Sheet {
     pub headline: String,
     pub text: String,
     pub embargo: String,
+    pub is_outdated: bool,
+    pub is_unread: bool,
     pub warning: String,
 }
 
@@ -243,20 +266,24 @@ impl Sheet {
         let Some(version) = version else {
             let embargo = embargo_says(paper.draft.embargo, &event.details.zone);
             let (headline, text) = (facts.fill(&paper.draft.headline), facts.fill(&paper.draft.text));
-            return (Self { headline, text, embargo, warning: String::new() }, None);
+            let sheet = Self { headline, text, embargo, is_outdated: false, is_unread: false, warning: String::new() };
+            return (sheet, None);
         };
         let changes = version.changes(event, facts);
+        let (is_outdated, is_unread) = (!changes.is_empty(), version.read.is_unread());
         let mut warnings = Vec::new();
-        if !changes.is_empty() {
+        if is_outdated {
             warnings.push(format!("Out of date: {}.", changes_say(&changes)));
         }
-        if version.read.is_unread() {
+        if is_unread {
             warnings.push(format!("{}.", version.read.says()));
         }
         let sheet = Self {
             headline: version.headline.clone(),
             text: version.text.clone(),
             embargo: version.embargo.clone(),
+            is_outdated,
+            is_unread,
             warning: warnings.join(" "),
         };
         (sheet, Some(version.called()))

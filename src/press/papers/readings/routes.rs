@@ -9,6 +9,7 @@ use crate::mail::{self, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Details, Person};
 use crate::press::keeper::Keeper;
 use crate::press::matching::{Match, Sought};
+use crate::press::papers::refusals::{Refusal, Why};
 use crate::press::papers::routes::typed;
 use crate::press::papers::views::found;
 use crate::press::papers::{Filled, Paper, check};
@@ -48,16 +49,16 @@ async fn ask(
     let (event, facts, paper) = found(&app, id, paper).await?;
     let check = check(paper.kind, &paper.draft, &facts);
     let reader = if paper.is_approved(&event, &facts) {
-        Err("This text is approved already.".to_owned())
-    } else if check.is_clean() {
-        read(&app, &paper, &form).await?
+        Err(Refusal::new(Why::Approved, "This text is approved already."))
+    } else if let Some(refused) = Refusal::by(&check, "Nobody was asked.") {
+        Err(refused)
     } else {
-        Err(format!("Nobody was asked. {}.", check.says()))
+        read(&app, &paper, &form).await?
     };
     let reader = match reader {
         Ok(reader) => reader,
         Err(refused) => {
-            let page = typed(&app, &visit, (event, facts, paper), refused).await?;
+            let page = typed(&app, &visit, (event, facts, paper), Some(refused)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -85,25 +86,29 @@ impl Reader {
     }
 }
 
-async fn read(app: &App, paper: &Paper, form: &AskForm) -> Result<Result<Reader, String>> {
+async fn read(app: &App, paper: &Paper, form: &AskForm) -> Result<Result<Reader, Refusal>> {
     let Ok(name) = form::name(&form.reader, 100) else {
-        return Ok(Err("Nobody was asked. Type the name of who should read it.".to_owned()));
+        let says = "Nobody was asked. Type the name of who should read it.";
+        return Ok(Err(Refusal::new(Why::NoName, says)));
     };
     let Ok(mail) = form::mail(&form.reader_mail) else {
-        return Ok(Err("Nobody was asked. Type a mail address, as in name@example.org.".to_owned()));
+        let says = "Nobody was asked. Type a mail address, as in name@example.org.";
+        return Ok(Err(Refusal::new(Why::NoMail, says)));
     };
     let people = people::everyone(&mut *app.db.read().acquire().await?).await?;
     let reader = match (Sought { name: &name, mail: &mail }).among(&people) {
         Match::One(person) if person.id == paper.editor_person => {
-            return Ok(Err("Nobody was asked: this person edited the text last. Choose somebody else.".to_owned()));
+            let says = "Nobody was asked: this person edited the text last. Choose somebody else.";
+            return Ok(Err(Refusal::new(Why::OwnText, says)));
         }
         Match::One(person) if person.details.mail.eq_ignore_ascii_case(&mail) => Reader::Known(person.clone()),
         Match::Nobody => Reader::New(Details { mail, ..Details::of_name(&name) }),
         Match::One(_) | Match::Several(_) => {
-            return Ok(Err(format!(
+            let says = format!(
                 "Nobody was asked: somebody called {name}, or with this address, is known otherwise. Look at People \
                  and type name and address as they are there."
-            )));
+            );
+            return Ok(Err(Refusal::new(Why::KnownOtherwise, says)));
         }
     };
     Ok(Ok(reader))
