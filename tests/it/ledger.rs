@@ -155,7 +155,7 @@ async fn a_guest_who_said_yes_elsewhere_is_added_in_one_press() {
     assert!(page.all("[data-unlisted]").is_empty());
     assert_eq!(page.all("main .list .t a"), ["Wren Ibarra"]);
     let guest = page.attributes("main .list .t a", "href").remove(0);
-    let state = olga.get(&guest).await.mark("[data-on='2027-06-05']", "state");
+    let state = olga.get(&guest).await.mark("[data-day='2027-06-05']", "state");
     assert_eq!(state, "comes", "{}", page.text("main"));
 }
 
