@@ -106,7 +106,7 @@ async fn thank(priya: &Browser, server: &Server) {
     priya.open(&format!("{}/events/1/guests/thanks", server.base)).await;
     priya.shows("[data-thanked='1']").await;
     priya.send("act", "see").await;
-    priya.shows("[data-ready='2']").await;
+    priya.shows("[data-mails='2']").await;
     priya.send("act", "mail").await;
     priya.shows("[data-thanked='3']").await;
     let thanks = server.reads_only("thanks");
