@@ -1,4 +1,4 @@
-//! Makes cargo notice new migrations, which the migration macro reads.
+//! Tells cargo about new migrations, which the migration macro reads.
 
 fn main() {
     println!("cargo:rerun-if-changed=migrations");

@@ -1,5 +1,5 @@
-//! Answers through the whole app, each on disk, in the journal and with its
-//! confirmation queued, against a bare loop that commits the same three rows.
+//! Answers through the whole app, each on disk, in the journal, and with its confirmation
+//! queued. Compared with a bare loop that commits the same three rows.
 
 mod ratio;
 
@@ -42,7 +42,7 @@ const ANSWERS: u32 = 64;
 const ASKED: usize = 2_000;
 const QUESTION: &str = "Can you walk the spectator line?";
 
-/// A question that somebody answers again and again.
+/// A question that someone answers again and again.
 #[derive(Clone)]
 struct Asked {
     path: String,
@@ -51,19 +51,19 @@ struct Asked {
 
 type Bare = Arc<Mutex<SqliteConnection>>;
 
-/// Nobody is held up: each press comes from an address of its own.
+/// No one is slowed down: each answer comes from its own address.
 static PRESSES: AtomicU32 = AtomicU32::new(1);
 
 fn main() -> anyhow::Result<()> {
     let runtime = Runtime::new()?;
-    // Beside the build, since a system's folder for temporary files may be
-    // memory, where a commit waits for nothing.
+    // In the build's folder, since the system's temporary folder may be in memory, where a
+    // commit waits for nothing.
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
     let (app, asked) = runtime.block_on(ours(&folder.path().join("ours")))?;
     let bare = runtime.block_on(bare(&folder.path().join("bare")))?;
     for (callers, least) in [(1, 0.8), (64, 5.0)] {
         ratio::compare(
-            &format!("answers by {callers} at once"),
+            &format!("answers from {callers} at once"),
             "/s",
             &(least..=f64::INFINITY),
             ROUNDS,
@@ -75,7 +75,7 @@ fn main() -> anyhow::Result<()> {
     Ok(())
 }
 
-/// The demo's app, and its questions that can be answered.
+/// The demo's app, and those of its questions that can be answered.
 async fn ours(folder: &Path) -> anyhow::Result<(App, Arc<Vec<Asked>>)> {
     let words = [OsStr::new("burnday"), OsStr::new("--log=off"), OsStr::new("--data"), folder.as_os_str()];
     let config: Config = Cli::try_parse_from(words)?.config;
@@ -88,7 +88,7 @@ async fn ours(folder: &Path) -> anyhow::Result<(App, Arc<Vec<Asked>>)> {
     ask.await.map_err(|error| anyhow!("ask people: {error:?}"))?;
     let requests = asks::of_event(&mut *app.db.read().acquire().await?, 1).await;
     let requests = requests.map_err(|error| anyhow!("read the questions: {error:?}"))?;
-    // Those of the demo have a history.
+    // The demo's questions have a history.
     let asked = requests.iter().filter(|request| request.question == QUESTION).filter_map(|request| {
         let ask = request.asks.first()?.id;
         let secret = app.link_key.secret(Opens::Question, request.id, 1);
@@ -98,7 +98,7 @@ async fn ours(folder: &Path) -> anyhow::Result<(App, Arc<Vec<Asked>>)> {
     Ok((app, asked))
 }
 
-/// So many that each is answered a few times only.
+/// Enough questions that each is answered only a few times.
 async fn ask_many(tx: &mut Tx, event: &Event, key: &LinkKey) -> burnday::error::Result<()> {
     let draft = Draft {
         kind: Kind::Post,
@@ -109,15 +109,15 @@ async fn ask_many(tx: &mut Tx, event: &Event, key: &LinkKey) -> burnday::error::
         dates: vec![event.details.burn_on],
     };
     for number in 0..ASKED {
-        let mail = format!("somebody{number}@example.org");
-        let details = Details { mail, ..Details::of_name(&format!("Somebody {number}")) };
+        let mail = format!("someone{number}@example.org");
+        let details = Details { mail, ..Details::of_name(&format!("Someone {number}")) };
         let person = people::add(tx, Actor::Account(1), &details, NOW).await?;
         asks::ask(tx, 1, event, person, &draft, key, NOW).await?;
     }
     Ok(())
 }
 
-/// Another store of the same schema, with one question in it.
+/// Another store with the same schema and one question.
 async fn bare(folder: &Path) -> anyhow::Result<Bare> {
     let (app, _) = ours(folder).await?;
     app.db.close().await;
@@ -129,14 +129,13 @@ async fn bare(folder: &Path) -> anyhow::Result<Bare> {
         .busy_timeout(Duration::from_secs(5))
         .log_statements(tracing::log::LevelFilter::Trace);
     let mut connection = options.connect().await?;
-    // What the store does by itself after an answer is ours alone.
-    #[expect(clippy::disallowed_methods, reason = "the reference is to be what anybody would write")]
+    // Only our store does more after an answer.
+    #[expect(clippy::disallowed_methods, reason = "the reference should be what anyone would write")]
     sqlx::query("drop trigger answer_settles").execute(&mut connection).await?;
     Ok(Arc::new(Mutex::new(connection)))
 }
 
-/// Answers a second of a bare loop, each committed by itself; in a task, as a
-/// handler would.
+/// Answers per second of a bare loop, each with its own commit, in a task like a handler's.
 async fn one_by_one(bare: &Bare) -> f64 {
     let bare = Arc::clone(bare);
     let task = tokio::spawn(async move {
@@ -150,7 +149,7 @@ async fn one_by_one(bare: &Bare) -> f64 {
     task.await.expect("no answer panics").expect("a store takes answers")
 }
 
-#[expect(clippy::disallowed_methods, reason = "the reference is to be what anybody would write")]
+#[expect(clippy::disallowed_methods, reason = "the reference should be what anyone would write")]
 async fn commit(connection: &mut SqliteConnection) -> sqlx::Result<()> {
     let number = PRESSES.fetch_add(1, Ordering::Relaxed);
     sqlx::query("begin immediate").execute(&mut *connection).await?;
@@ -177,7 +176,7 @@ async fn commit(connection: &mut SqliteConnection) -> sqlx::Result<()> {
     sqlx::query("commit").execute(connection).await.map(|_| ())
 }
 
-/// Answers a second of callers who each wait for one before the next.
+/// Answers per second of callers that each wait for one before the next.
 async fn at_once(app: &App, asked: &Arc<Vec<Asked>>, callers: u32) -> f64 {
     let service = server::router(app.clone());
     let began = Instant::now();

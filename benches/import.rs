@@ -1,5 +1,5 @@
-//! Twenty thousand people from a file: ours, with all its rules, while others
-//! write, against a bare loop of inserts in one transaction on the same disk.
+//! Imports twenty thousand people from a file with all our rules while others write. Compared
+//! with a bare loop of inserts in one transaction on the same disk.
 
 mod ratio;
 
@@ -27,7 +27,7 @@ const ROUNDS: usize = 7;
 
 fn main() -> anyhow::Result<()> {
     let runtime = Runtime::new()?;
-    // Beside the build, since a system's folder for temporary files may be memory.
+    // In the build's folder, since the system's temporary folder may be in memory.
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
     let people = Arc::new(people());
     let (db, mut bare) = runtime.block_on(open(folder.path()))?;
@@ -46,7 +46,7 @@ fn main() -> anyhow::Result<()> {
     );
     waits.sort();
     println!(
-        "others' writes meanwhile waited at most {:?} (middle of the rounds {:?})",
+        "others' writes waited at most {:?} during the import (median of the rounds {:?})",
         waits[waits.len() - 1],
         waits[waits.len() / 2]
     );
@@ -54,7 +54,7 @@ fn main() -> anyhow::Result<()> {
     let began = Instant::now();
     let checked = read(&decode(file.as_bytes()).map_err(anyhow::Error::msg)?, None).map_err(anyhow::Error::msg)?;
     println!(
-        "read from {} kB, by all rules: {:?}, {} people",
+        "read from {} kB, with all rules: {:?}, {} people",
         file.len() / 1024,
         began.elapsed(),
         checked.people.len()
@@ -64,19 +64,19 @@ fn main() -> anyhow::Result<()> {
     Ok(())
 }
 
-/// What else is done with so many: looked up, looked through for doubles.
+/// What else is done with so many people: looking one up, finding duplicates.
 async fn others(db: &Db) -> anyhow::Result<()> {
     let add = db.write(|tx| Box::pin(async { people::add_all(tx, 1, &people(), NOW).await }));
     add.await.map_err(|error| anyhow::anyhow!("{error:?}"))?;
     let mut reader = db.read().acquire().await?;
     let began = Instant::now();
-    let found = people::look_up(&mut reader, "organisation 77", 0, 100).await;
+    let found = people::look_up(&mut reader, "organization 77", 0, 100).await;
     let found = found.map_err(|error| anyhow::anyhow!("{error:?}"))?.1;
     println!("looked up among {PEOPLE}: {:?}, {found} found", began.elapsed());
     let all = people::everyone(&mut reader).await.map_err(|error| anyhow::anyhow!("{error:?}"))?;
     let began = Instant::now();
-    let pairs = pairs(&all, &HashSet::new(), || false).expect("nobody stops it");
-    println!("doubles among {}: {:?}, {} pairs", all.len(), began.elapsed(), pairs.len());
+    let pairs = pairs(&all, &HashSet::new(), || false).expect("nothing stops it");
+    println!("duplicates among {}: {:?}, {} pairs", all.len(), began.elapsed(), pairs.len());
     Ok(())
 }
 
@@ -84,7 +84,7 @@ fn people() -> Vec<Details> {
     let syllables = ["ba", "de", "ki", "lo", "mu", "ra", "se", "ti", "vo", "zu", "an", "el"];
     let word = |n: usize| [n, n / 12, n / 144].map(|n| syllables[n % 12]).concat();
     let one = |n: usize| Details {
-        organisation: format!("Organisation {}", n % 300),
+        organisation: format!("Organization {}", n % 300),
         mail: format!("person.{n}@example.org"),
         phone: format!("555-{n:05}"),
         notes: "Met at the county fair.".to_owned(),
@@ -118,17 +118,17 @@ async fn open(folder: &Path) -> anyhow::Result<(Db, SqliteConnection)> {
     Ok((db, bare))
 }
 
-#[expect(clippy::disallowed_methods, reason = "not our tables' checked queries")]
+#[expect(clippy::disallowed_methods, reason = "these queries don't need to be checked")]
 async fn run(connection: &mut SqliteConnection, sql: &'static str) -> sqlx::Result<()> {
     sqlx::query(sql).execute(connection).await.map(|_| ())
 }
 
-/// People a second of a loop that anybody would write.
+/// People per second of a loop that anyone would write.
 async fn one_by_one(bare: &mut SqliteConnection, people: &[Details]) -> sqlx::Result<f64> {
     let began = Instant::now();
     run(bare, "begin immediate").await?;
     for person in people {
-        #[expect(clippy::disallowed_methods, reason = "the reference is to be what anybody would write")]
+        #[expect(clippy::disallowed_methods, reason = "the reference should be what anyone would write")]
         sqlx::query(
             "insert into person (name, said, office, jurisdiction, mail, phone, channel, notes, access_needs, no_mail,
                                  search, created_at) values (?, '', '', '', ?, ?, 'mail', ?, '', 0, ?, 1)",
@@ -147,7 +147,7 @@ async fn one_by_one(bare: &mut SqliteConnection, people: &[Details]) -> sqlx::Re
     Ok(rate)
 }
 
-/// People a second of ours, and how long another's write waited at most.
+/// People per second with our import, and the longest wait of another write.
 async fn ours(db: &Db, people: &Arc<Vec<Details>>) -> burnday::error::Result<(f64, Duration)> {
     let done = Arc::new(AtomicBool::new(false));
     let others = tokio::spawn(write_meanwhile(db.clone(), Arc::clone(&done)));

@@ -1,6 +1,6 @@
-//! Mail through the outbox to a server on loopback, each message claimed,
-//! looked at once more and settled on disk, against a bare loop of lettre that
-//! sends the same bytes to the same server and remembers nothing.
+//! Email through the outbox to a server on loopback, each message claimed, checked once more,
+//! and settled on disk. Compared with a bare loop of lettre that sends the same bytes to the
+//! same server and saves nothing.
 #![expect(clippy::unwrap_used, reason = "a measurement ends where its server can't go on")]
 
 mod ratio;
@@ -28,20 +28,20 @@ use tokio::runtime::Runtime;
 #[global_allocator]
 static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
-/// By day, when mail goes out.
+/// During the day, when email goes out.
 const NOW: OffsetDateTime = datetime!(2027-06-01 15:00 UTC);
 const ROUNDS: usize = 11;
 const MAILS: u32 = 40;
 
 fn main() -> anyhow::Result<()> {
     let runtime = Runtime::new()?;
-    // Beside the build, since a system's folder for temporary files may be
-    // memory, where a commit waits for nothing.
+    // In the build's folder, since the system's temporary folder may be in memory, where a
+    // commit waits for nothing.
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
     let relay = runtime.block_on(Relay::kind());
     let app = runtime.block_on(ours(folder.path(), &relay))?;
     ratio::compare(
-        "mails to a server on loopback",
+        "emails to a server on loopback",
         "/s",
         &(0.9..=f64::INFINITY),
         ROUNDS,
@@ -62,7 +62,7 @@ async fn ours(folder: &Path, relay: &Relay) -> anyhow::Result<App> {
     let pace = Pace {
         patience: Patience { command: span, text: span, after_dot: span, at_stop: span },
         connections: 4,
-        // As fast as it goes.
+        // As fast as possible.
         rate: 1e6,
         burst: 1e6,
     };
@@ -72,7 +72,7 @@ async fn ours(folder: &Path, relay: &Relay) -> anyhow::Result<App> {
     Ok(app)
 }
 
-/// Mails a second from the outbox; queueing them doesn't count.
+/// Emails per second from the outbox, without queueing them.
 async fn through(app: &App, round: usize) -> f64 {
     let letters: Vec<Letter> = (0..MAILS).map(|number| letter(&format!("{round} {number}"))).collect();
     let queue = app.db.write(move |tx| {
@@ -113,13 +113,13 @@ fn letter(dedup: &str) -> Letter {
     }
 }
 
-/// Mails a second of lettre alone: its own pool, one after another.
+/// Emails per second of lettre alone, with its own pool, one after another.
 async fn bare(relay: &Relay) -> f64 {
     let (host, port) = (relay.address.ip().to_string(), relay.address.port());
     let transport = AsyncSmtpTransport::<Tokio1Executor>::builder_dangerous(host).port(port).build();
     let from = "burn@example.org".parse().unwrap();
     let envelope = Envelope::new(Some(from), vec!["wren@example.org".parse().unwrap()]).unwrap();
-    // Ours has written first, but for the round that warms up.
+    // Ours has sent first, except in the warm-up round.
     let written = relay.taken().first().map(|taken| taken.text.clone());
     let text = written.unwrap_or_else(|| b"Subject: Walk-through\r\n\r\nFriday.\r\n".to_vec());
     let began = Instant::now();

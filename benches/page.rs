@@ -1,5 +1,5 @@
-//! The countdown of the demo under load, against a bare handler that runs the
-//! same SELECTs and answers with the same bytes.
+//! The demo's Countdown under load, compared with a bare handler that runs the same SELECTs
+//! and answers with the same bytes.
 
 mod ratio;
 
@@ -35,11 +35,11 @@ static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 const NOW: OffsetDateTime = datetime!(2027-06-01 15:00 UTC);
 const CLIENTS: u32 = 16;
-/// Requests of each client in a round.
+/// Requests per client in each round.
 const REQUESTS: u32 = 10;
 const ROUNDS: usize = 61;
 
-/// What the app asks the store for this page, with the file that says so.
+/// The queries the app runs for this page, with the file each is in.
 const SELECTS: [(&str, &str); 7] = [
     (
         r#"select a.id as "account_id!", a.person_id, p.name, a.role, s.seen_at, d.name as "department!",
@@ -95,7 +95,7 @@ const SELECTS: [(&str, &str); 7] = [
 fn main() -> anyhow::Result<()> {
     for (select, source) in SELECTS {
         if !source.contains(select) {
-            println!("The app no longer says this, so the bare handler runs an older form of it: {select}");
+            println!("The app no longer has this query, so the bare handler runs an older form of it: {select}");
         }
     }
     let runtime = Runtime::new()?;
@@ -113,7 +113,7 @@ fn main() -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Clients of one server, and what each asks for.
+/// The clients of one server, and their request.
 struct Load {
     clients: Vec<TcpStream>,
     request: Arc<str>,
@@ -131,7 +131,7 @@ impl Load {
     }
 }
 
-/// The app with the demo in it, the bare handler beside it, and clients of both.
+/// The app with the demo, the bare handler, and clients of both.
 async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
     let listener = TcpListener::bind("127.0.0.1:0").await?;
     let address = listener.local_addr()?;
@@ -146,7 +146,7 @@ async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
     let service = server::router(app).into_make_service_with_connect_info::<SocketAddr>();
     tokio::spawn(async move { axum::serve(listener, service).await });
 
-    // Signing in as a browser does, by the demo's own link.
+    // Signs in as a browser does, with the demo's own link.
     let mut browser = TcpStream::connect(address).await?;
     let enter = format!(
         "POST /enter/{} HTTP/1.1\r\nhost: {address}\r\nsec-fetch-site: same-origin\r\ncontent-length: 0\r\n\r\n",
@@ -175,7 +175,7 @@ async fn start(folder: &Path) -> anyhow::Result<(Load, Load)> {
     Ok((Load::on(address, &request).await?, Load::on(beside, &request).await?))
 }
 
-/// What the bare handler knows beforehand.
+/// What the bare handler knows in advance.
 struct Bare {
     db: SqlitePool,
     session: Vec<u8>,
@@ -189,10 +189,10 @@ async fn answer(State(bare): State<Arc<Bare>>) -> (HeaderMap, Bytes) {
     (bare.headers.clone(), bare.page.clone())
 }
 
-/// The rows are read and thrown away.
+/// Reads the rows and drops them.
 #[expect(
     clippy::disallowed_methods,
-    reason = "the checked macros would decode the rows, and this is to do nothing more"
+    reason = "the checked macros would decode the rows, and this should only read them"
 )]
 async fn select(bare: &Bare) -> sqlx::Result<()> {
     let [session, event, closed_days, tasks, links, permits, sendings] = SELECTS.map(|(select, _)| select);
@@ -208,7 +208,7 @@ async fn select(bare: &Bare) -> sqlx::Result<()> {
     Ok(())
 }
 
-/// Pages a second.
+/// Pages per second.
 async fn load(of: &mut Option<Load>) -> f64 {
     let Load { clients, request } = of.take().expect("put back below");
     let began = Instant::now();
@@ -230,8 +230,8 @@ async fn load(of: &mut Option<Load>) -> f64 {
     rate
 }
 
-/// Sends a request on a connection that stays open; gives the head of the
-/// answer and the length of its body, which is left in `body`.
+/// Sends a request on a connection that stays open. Returns the head of the answer and the
+/// length of its body, which is left in `body`.
 async fn ask(client: &mut TcpStream, request: &str, body: &mut Vec<u8>) -> anyhow::Result<(String, usize)> {
     client.write_all(request.as_bytes()).await?;
     body.clear();
@@ -258,7 +258,7 @@ fn header<'a>(head: &'a str, name: &str) -> Option<&'a str> {
     head.lines().filter_map(|line| line.split_once(": ")).find(|(key, _)| *key == name).map(|(_, value)| value)
 }
 
-/// The headers of an answer, without those that the server adds by itself.
+/// The headers of an answer, without those the server adds.
 fn headers(head: &str) -> anyhow::Result<HeaderMap> {
     let mut headers = HeaderMap::new();
     for (name, value) in head.lines().filter_map(|line| line.split_once(": ")) {

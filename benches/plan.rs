@@ -1,4 +1,4 @@
-//! The dates of a plan against a bare topological walk over the same graph.
+//! Calculates the dates of a plan, compared with a bare topological walk over the same graph.
 
 mod ratio;
 
@@ -19,11 +19,11 @@ use time::{Date, Duration};
 const BURN_DAY: Date = date!(2027 - 10 - 09);
 const TODAY: Date = date!(2027 - 06 - 01);
 const NO_GOAL: RangeInclusive<f64> = 0.0..=f64::INFINITY;
-/// Tasks over which a size is measured, in different plans: a processor learns
-/// the turns of a walk that it takes over and over, and nobody asks for the
-/// same dates over and over.
+/// How many tasks each size is measured on, in different plans: a processor learns the
+/// branches of a walk it takes again and again, and no one asks for the same dates again and
+/// again.
 const TASKS: usize = 100_000;
-/// How often each plan has its turn.
+/// How often each plan is measured.
 const TURNS: usize = 20;
 
 struct Case {
@@ -35,7 +35,7 @@ struct Case {
 
 fn main() {
     let calendar = Calendar::new([date!(2027 - 08 - 20), date!(2027 - 09 - 24)]);
-    // Before anything else, while the allocator has no spare memory yet.
+    // Before anything else, while the allocator has no free memory yet.
     peak_memory(&calendar);
     for size in [100, 1_000, 10_000] {
         let cases: Vec<Case> = (0..TASKS / size).map(|seed| case(size, seed as u64)).collect();
@@ -59,7 +59,7 @@ fn main() {
     }
 }
 
-/// Notice that nobody has given yet.
+/// A notice that no one has given yet.
 fn notice(days: u16) -> Notice {
     let rule = Rule { days, basis: Basis::Working, counted: Counted::Sent, delivery: 0 };
     Notice { rule, sendings: Vec::new(), granted: Vec::new() }
@@ -72,9 +72,9 @@ fn case(size: usize, seed: u64) -> Case {
     Case { tasks, burn, plan, graph }
 }
 
-/// A plan of that size with about two links a task. Links lead to any of the
-/// tasks of the tenth before, so that chains stay short and dates in range
-/// while neighbours in the graph lie far apart in memory.
+/// A plan of this size with about two links per task. Links lead to tasks in the tenth of
+/// the plan before it. So chains stay short and dates in range, while neighbors in the graph
+/// are far apart in memory.
 fn random_tasks(size: usize, seed: u64) -> (Vec<Task>, usize) {
     let mut random = SmallRng::seed_from_u64(seed);
     let burn = size * 9 / 10;
@@ -98,7 +98,7 @@ fn random_tasks(size: usize, seed: u64) -> (Vec<Task>, usize) {
             duration: random.random_range(1..=5),
             basis: basis(&mut random),
             lead: Lead { days: lead, basis: basis(&mut random) },
-            // One in ten asks for as much notice as its lead time.
+            // One in ten requires as much notice as its lead time.
             notices: u16::try_from(lead).ok().filter(|_| random.random_bool(0.1)).map(notice).into_iter().collect(),
             links,
             progress: match random.random_range(0..100) {
@@ -118,7 +118,7 @@ fn basis(random: &mut SmallRng) -> Basis {
     if random.random_bool(0.5) { Basis::Working } else { Basis::Calendar }
 }
 
-/// The tasks and links alone.
+/// Only the tasks and links.
 fn graph_of(tasks: &[Task], burn: usize) -> DiGraph<(), (), u32> {
     let mut graph = DiGraph::with_capacity(tasks.len(), 2 * tasks.len());
     for _ in tasks {
@@ -128,7 +128,7 @@ fn graph_of(tasks: &[Task], burn: usize) -> DiGraph<(), (), u32> {
         for link in &task.links {
             graph.add_edge(NodeIndex::new(link.earlier), NodeIndex::new(later), ());
         }
-        // What is due after the burn day waits for it.
+        // Anything due after burn day waits for it.
         if task.lead.days < 0 {
             graph.add_edge(NodeIndex::new(burn), NodeIndex::new(later), ());
         }
@@ -145,7 +145,7 @@ fn walk(graph: &DiGraph<(), (), u32>) -> usize {
     seen
 }
 
-/// Time of some work, what drops its result not counted in.
+/// How long some work takes, without dropping its result.
 fn micros<T>(work: impl FnOnce() -> T) -> f64 {
     let at = Instant::now();
     let made = black_box(work());
@@ -154,11 +154,11 @@ fn micros<T>(work: impl FnOnce() -> T) -> f64 {
     took.as_secs_f64() * 1e6
 }
 
-/// How far the process's memory grows while one plan of 10,000 tasks is ordered
-/// and dated, its tasks not counted in. Linux only.
+/// How much the process's memory grows while a plan of 10,000 tasks is ordered and dated,
+/// without its tasks. Linux only.
 fn peak_memory(calendar: &Calendar) {
     let (tasks, burn) = random_tasks(10_000, 0);
-    // Makes the peak start again from what is used now.
+    // Resets the peak to what is used now.
     if std::fs::write("/proc/self/clear_refs", "5").is_err() {
         return;
     }

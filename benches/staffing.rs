@@ -1,5 +1,5 @@
-//! A proposal for a crew against a plain Hungarian method over single seats,
-//! which does its first step alone.
+//! A staffing proposal, compared with a plain Hungarian method over single seats, which does
+//! only its first step.
 
 mod ratio;
 
@@ -16,13 +16,13 @@ const BURN_DAY: Date = date!(2027 - 01 - 02);
 const RAIN_DATE: Date = date!(2027 - 01 - 09);
 const QUALIFICATIONS: u8 = 12;
 
-/// A crew on both dates.
+/// A crew for both dates.
 struct Crew {
     dates: [(Vec<Post>, Vec<Person>); 2],
 }
 
 fn main() {
-    // Ten times the posts and people are a hundred times the pairs to be looked at.
+    // Ten times the positions and people make a hundred times as many pairs to check.
     let small: Vec<Crew> = (0..8).map(|seed| crew(300, 60, seed)).collect();
     let large: Vec<Crew> = (0..4).map(|seed| crew(3000, 600, seed)).collect();
     let ours = |crews: &[Crew], round: usize| millis(|| solve(&crews[round % crews.len()]));
@@ -43,8 +43,8 @@ fn solve(crew: &Crew) -> usize {
     crew.dates.iter().map(|(posts, people)| propose(posts, people, Answer::NotAsked).seats.len()).sum()
 }
 
-/// Qualifications, hours and answers as a department has them: few can run a
-/// pump, many can park cars, and the rain date has fewer answers.
+/// Qualifications, hours, and answers like a department's: few people can run a pump, many
+/// can park cars, and the rain date has fewer answers.
 fn crew(people: usize, posts: usize, seed: u64) -> Crew {
     let mut random = SmallRng::seed_from_u64(seed);
     let kinds: Vec<(Duty, u32, i64, i64, Vec<i64>, Priority)> = (0..posts)
@@ -108,13 +108,13 @@ fn said(random: &mut SmallRng, quiet: f64) -> Answer {
     [Answer::Yes, Answer::Yes, Answer::Maybe, Answer::Waiting, Answer::No][random.random_range(0..5)]
 }
 
-/// The assignment problem as textbooks have it, over a table of single seats and
-/// people with one column more for each seat that stays open.
+/// The textbook assignment problem, over a table of single seats and people, with an extra
+/// column for each seat that stays open.
 fn hungarian(crew: &Crew) -> i64 {
     crew.dates.iter().map(|(posts, people)| least(&table(posts, people))).sum()
 }
 
-/// What each person in each seat costs; a seat that stays open costs most.
+/// The cost of each person in each seat. A seat that stays open costs most.
 fn table(posts: &[Post], people: &[Person]) -> Vec<Vec<i64>> {
     const OPEN: i64 = 1_000_000;
     let mut table = Vec::new();

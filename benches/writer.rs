@@ -1,5 +1,4 @@
-//! The one writer against a bare loop of commits on one connection, on the same
-//! disk.
+//! The writer, compared with a bare loop of commits on one connection on the same disk.
 
 mod ratio;
 
@@ -21,7 +20,7 @@ use tokio::task::JoinSet;
 static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 const NOW: OffsetDateTime = datetime!(2027-06-01 12:00 UTC);
-/// Short rounds, and many: what else goes on at the disk then meets both.
+/// Many short rounds, so that other work on the disk affects both.
 const ROUNDS: usize = 41;
 const COMMITS: u32 = 32;
 const TITLE: &str = "Ask the county for the burn permit";
@@ -31,13 +30,13 @@ type Bare = Arc<Mutex<SqliteConnection>>;
 
 fn main() -> anyhow::Result<()> {
     let runtime = Runtime::new()?;
-    // Beside the build, since a system's folder for temporary files may be
-    // memory, where a commit waits for nothing.
+    // In the build's folder, since the system's temporary folder may be in memory, where a
+    // commit waits for nothing.
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
     let (db, bare) = runtime.block_on(open(folder.path()))?;
     for (callers, each, least) in [(1, COMMITS, 0.8), (64, COMMITS / 4, 8.0)] {
         ratio::compare(
-            &format!("entries by {callers} at once"),
+            &format!("entries from {callers} at once"),
             "/s",
             &(least..=f64::INFINITY),
             ROUNDS,
@@ -45,10 +44,10 @@ fn main() -> anyhow::Result<()> {
             |_| runtime.block_on(at_once(&db, callers, each, false)),
         );
     }
-    // Without a goal: a statement of its own in each write is a trip to the
-    // connection's thread that sharing a commit can't save.
+    // Without a goal: a separate statement in each write is a trip to the connection's thread,
+    // which sharing a commit can't save.
     ratio::compare(
-        "changes with their entry by 64 at once",
+        "changes with their entry from 64 at once",
         "/s",
         &(0.0..=f64::INFINITY),
         ROUNDS,
@@ -61,8 +60,8 @@ fn main() -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Our store, and a connection of its own to another of the same schema, opened
-/// as ours is.
+/// Our store, and a separate connection to another store with the same schema, opened the
+/// same way.
 async fn open(folder: &Path) -> anyhow::Result<(Db, Bare)> {
     let beside = folder.join("bare");
     Db::open(&beside).await?.close().await;
@@ -77,8 +76,8 @@ async fn open(folder: &Path) -> anyhow::Result<(Db, Bare)> {
     Ok((Db::open(&folder.join("ours")).await?, Arc::new(Mutex::new(bare.connect().await?))))
 }
 
-/// What is written each time: the entry of a change to a task, told to the
-/// journal, and the change before it if asked for.
+/// What is written each time: a journal entry about a change to a task, and before it the
+/// change itself if asked for.
 async fn write(tx: &mut Tx, with_change: bool) -> burnday::error::Result<()> {
     if with_change {
         run(tx, CHANGE).await?;
@@ -97,12 +96,12 @@ async fn write(tx: &mut Tx, with_change: bool) -> burnday::error::Result<()> {
     Ok(())
 }
 
-/// The same on a connection of its own.
+/// The same on a separate connection.
 async fn write_bare(connection: &mut SqliteConnection, with_change: bool) -> sqlx::Result<()> {
     if with_change {
         run(connection, CHANGE).await?;
     }
-    #[expect(clippy::disallowed_methods, reason = "the reference is to be what anybody would write")]
+    #[expect(clippy::disallowed_methods, reason = "the reference should be what anyone would write")]
     sqlx::query(
         "insert into journal (at, actor, account_id, verb, subject, subject_id, event_id, title, before, after)
          values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
@@ -122,8 +121,7 @@ async fn write_bare(connection: &mut SqliteConnection, with_change: bool) -> sql
     Ok(())
 }
 
-/// Writes a second of a bare loop, each committed by itself; in a task, as a
-/// handler would.
+/// Writes per second of a bare loop, each with its own commit, in a task like a handler's.
 async fn one_by_one(bare: &Bare, with_change: bool) -> f64 {
     let bare = Arc::clone(bare);
     let task = tokio::spawn(async move {
@@ -139,7 +137,7 @@ async fn one_by_one(bare: &Bare, with_change: bool) -> f64 {
     task.await.expect("no write panics").expect("a new store takes entries")
 }
 
-/// Statements a second inside one transaction: what one costs by itself.
+/// Statements per second in one transaction: the cost of the statement alone.
 async fn uncommitted(bare: &Bare) -> sqlx::Result<f64> {
     const WRITES: u32 = 5_000;
     let mut connection = bare.lock().await;
@@ -158,7 +156,7 @@ async fn run(connection: &mut SqliteConnection, sql: &'static str) -> sqlx::Resu
     sqlx::query(sql).execute(connection).await.map(|_| ())
 }
 
-/// Writes a second of callers who each wait for one write before the next.
+/// Writes per second of callers that each wait for one write before the next.
 async fn at_once(db: &Db, callers: u32, each: u32, with_change: bool) -> f64 {
     let began = Instant::now();
     let mut all = JoinSet::new();

@@ -1,4 +1,4 @@
-//! What the program does by itself, without a request.
+//! What the program does on its own, without a request.
 
 use crate::accounts;
 use crate::error::Result;
@@ -11,18 +11,18 @@ use std::time::Duration;
 use tokio::task::JoinHandle;
 use tokio::time::Instant;
 
-/// The loop comes round this often,
+/// The loop runs this often.
 const ROUND: Duration = Duration::from_secs(1);
-/// and looks after the rest in every so many rounds.
+/// It does its upkeep once in this many rounds.
 const LOOK_AFTER: u64 = 10;
-/// and after the reminders in every so many.
+/// It checks what is scheduled once in this many rounds.
 const REMIND: u64 = 60;
-/// Files nobody needs any more go in every so many.
+/// It removes files that nobody needs once in this many rounds.
 const SWEEP: u64 = 3600;
-/// At a stop, a message under way gets this long to end.
+/// When the program stops, a message being sent gets this long to finish.
 const GRACE: Duration = Duration::from_secs(45);
 
-/// Everything once, in order: what the loop does by turns.
+/// Does everything once, in order: what the loop does by turns.
 ///
 /// # Errors
 /// The store's.
@@ -35,7 +35,7 @@ pub async fn tick(app: &App) -> Result<()> {
     send(app).await
 }
 
-/// Sends all mail that may go now.
+/// Sends all email that is due.
 async fn send(app: &App) -> Result<()> {
     mail::pass(app, |tx, person, refusal, now| {
         Box::pin(async move { people::refuse(tx, person, &refusal.address, &refusal.words, now).await })
@@ -44,7 +44,7 @@ async fn send(app: &App) -> Result<()> {
     .map(|_| ())
 }
 
-/// The loop, until it is stopped.
+/// The loop, while it runs.
 pub struct Background {
     app: App,
     task: JoinHandle<()>,
@@ -57,18 +57,18 @@ impl Background {
         Self { app, task }
     }
 
-    /// Lets what is under way end.
+    /// Lets work in progress finish.
     pub async fn stop(mut self) {
         self.app.mailer.stop();
         if tokio::time::timeout(GRACE, &mut self.task).await.is_err() {
-            tracing::warn!("a message was still under way at the stop");
+            tracing::warn!("a message was still being sent when the program stopped");
             self.task.abort();
         }
     }
 }
 
 async fn run(app: App) {
-    // A relay can take minutes over a message; the rest must not wait for it.
+    // An email server can take minutes over a message. The rest must not wait for it.
     let mut sending: Option<JoinHandle<Result<()>>> = None;
     let mut round: u64 = 0;
     while !app.mailer.is_stopping() {
@@ -107,6 +107,6 @@ async fn finish(sending: Option<JoinHandle<Result<()>>>) {
 
 fn tell(done: Result<()>) {
     if let Err(Error::Internal(error)) = done {
-        tracing::error!(error = format!("{error:#}"), "the work in the background failed");
+        tracing::error!(error = format!("{error:#}"), "background work failed");
     }
 }

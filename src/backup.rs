@@ -1,4 +1,4 @@
-//! A copy of everything: the store as one file, and the photos beside it.
+//! A copy of everything: the store as one file, with the photos beside it.
 
 use crate::db::{self, Db};
 use crate::photos;
@@ -6,22 +6,21 @@ use anyhow::{Context, bail};
 use std::fs::File;
 use std::path::Path;
 
-/// Copies a store and its photos into a folder, and gives the number of photos.
-/// The store may be served meanwhile: its copy is made first, and a photo it
-/// knows stays for an hour after it is needed no more.
+/// Copies a store and its photos to a folder, and returns the number of photos. The store
+/// may be in use: it is copied first, and a photo file stays for an hour after nothing
+/// refers to it any longer.
 ///
 /// # Errors
-/// When the folder holds something, or the copy can't be written: then nothing of
-/// it is left.
+/// When the folder isn't empty or the copy can't be written. Nothing is left behind then.
 pub async fn make(db: &Db, data: &Path, into: &Path) -> anyhow::Result<usize> {
     let is_new = !into.exists();
     db::make_folder(into)?;
     if std::fs::read_dir(into)?.next().is_some() {
-        bail!("{} holds something already; name a new folder", into.display());
+        bail!("{} is not empty. Name a new folder", into.display());
     }
     let made = copy(db, data, into).await;
     if made.is_err() {
-        clear(into, is_new).context("remove the part of a copy that was made")?;
+        clear(into, is_new).context("can't remove the unfinished copy")?;
     }
     made
 }
@@ -33,7 +32,8 @@ async fn copy(db: &Db, data: &Path, into: &Path) -> anyhow::Result<usize> {
     Ok(copied)
 }
 
-/// A part of a copy must not pass for one. The folder was empty before.
+/// Removes an unfinished copy, so that nobody takes it for a whole one. The folder was
+/// empty before.
 fn clear(into: &Path, is_new: bool) -> anyhow::Result<()> {
     for entry in std::fs::read_dir(into)? {
         let path = entry?.path();

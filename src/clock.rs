@@ -4,11 +4,11 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 use time::OffsetDateTime;
 
-/// Tells what time it is, in UTC and whole seconds.
+/// Tells the time, in UTC and whole seconds.
 #[derive(Debug, Clone)]
 pub enum Clock {
     System,
-    /// Stands still until it is set; for tests.
+    /// Doesn't move until it is set; for tests.
     Set(Arc<AtomicI64>),
 }
 
@@ -18,7 +18,7 @@ impl Clock {
         Self::Set(Arc::new(AtomicI64::new(at.unix_timestamp())))
     }
 
-    /// Sets a standing clock; the system's can't be set.
+    /// Sets a clock that doesn't move. The system's can't be set.
     pub fn set(&self, at: OffsetDateTime) {
         if let Self::Set(seconds) = self {
             seconds.store(at.unix_timestamp(), Ordering::SeqCst);

@@ -1,4 +1,4 @@
-//! What the program does when it is started.
+//! What the program does when someone starts it.
 
 use crate::accounts::{self, Account, Purpose};
 use crate::clock::Clock;
@@ -9,23 +9,24 @@ use crate::error::Error;
 use crate::mail::{Mailer, Pace, outbox};
 use crate::state::App;
 use crate::web::words;
-use crate::{backup, demo, directory, people, photos, press, server};
+use crate::{backup, demo, directory, people, photos, press, server, wording};
 use anyhow::{Context, anyhow, bail};
 use std::io::IsTerminal;
 use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
+use time::OffsetDateTime;
 use tokio::net::TcpListener;
 use tokio::signal::unix::{SignalKind, signal};
 use tracing_subscriber::EnvFilter;
 
-/// Does what the command line asks for.
+/// Runs the command on the command line.
 ///
 /// # Errors
-/// What went wrong, for the person at the terminal.
+/// What went wrong, worded for the person at the terminal.
 pub async fn run(cli: Cli) -> anyhow::Result<()> {
     match cli.command.unwrap_or(Command::Serve) {
         Command::Serve => serve(cli.config).await,
-        // Nothing of a made-up department may reach anybody.
+        // Nothing from a made-up department may reach anyone.
         Command::Demo { folder } => {
             demonstrate(Config { data: folder, mail_url: Hidden::default(), mail_from: None, ..cli.config }).await
         }
@@ -37,11 +38,12 @@ pub async fn run(cli: Cli) -> anyhow::Result<()> {
 }
 
 fn start_log(config: &Config) -> anyhow::Result<()> {
-    // These write whole addresses at their finest levels, and an address may hold
-    // a link's secret.
+    // At their most detailed levels these log whole addresses, and an address may hold a
+    // link's secret.
     let filter = format!("{},tower_http=info,hyper=info", config.log);
-    let filter = EnvFilter::try_new(filter).with_context(|| format!("read the log filter {:?}", config.log))?;
-    // A log that can't be written, as on a full disk, must not end what is logged.
+    let filter =
+        EnvFilter::try_new(filter).with_context(|| format!("the log filter {:?} can't be read", config.log))?;
+    // A log that can't be written, as on a full disk, must not stop the program.
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).log_internal_errors(false);
     let log = log.with_ansi(std::io::stderr().is_terminal());
     if config.log_json {
@@ -52,10 +54,20 @@ fn start_log(config: &Config) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Opens the store that this process serves, with its texts in this program's words.
+///
+/// # Errors
+/// When it can't be opened, read or written.
+pub async fn open(folder: &Path, now: OffsetDateTime) -> anyhow::Result<Db> {
+    let db = Db::open(folder).await?;
+    wording::update(&db, now).await.map_err(Error::cause).context("can't update the texts in the database")?;
+    Ok(db)
+}
+
 async fn serve(mut config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     demo::refuse(&config.data)?;
-    let db = Db::open(&config.data).await?;
+    let db = open(&config.data, Clock::System.now()).await?;
     let listener = listen(&mut config).await?;
     let app = App::new(db, Clock::System, config)?;
     let stop = told_to_stop()?;
@@ -64,7 +76,7 @@ async fn serve(mut config: Config) -> anyhow::Result<()> {
     directory::sweep(&app.config.data)?;
     let hold = outbox::hold(app.db.read()).await.map_err(Error::cause)?;
     if hold.held {
-        println!("All mail is held until the education officer releases it under Mail: {}", hold.why);
+        println!("All email is on hold until the education officer releases it on the Sent page: {}", hold.why);
     }
     app.db.write(move |tx| Box::pin(people::fill_search(tx))).await.map_err(Error::cause)?;
     let department = accounts::department(app.db.read()).await.map_err(Error::cause)?.unwrap_or_default().name;
@@ -73,14 +85,14 @@ async fn serve(mut config: Config) -> anyhow::Result<()> {
     let base = app.config.base_url();
     match link {
         Some(secret) => println!(
-            "Burnday is ready to be set up. Open this link within a day; it works once:\n\n  {base}{}/{}\n",
+            "Burnday is ready to set up. Open this link within a day. It works once:\n\n  {base}{}/{}\n",
             Purpose::SetUp.path(),
             secret.reveal()
         ),
-        None => println!("Burnday serves {base}\n"),
+        None => println!("Burnday is running at {base}\n"),
     }
     println!("{}", mail_line(&app));
-    println!("Stop with Ctrl+C. The store is in {}.", app.config.data.display());
+    println!("Press Ctrl+C to stop. Your data is in {}.", app.config.data.display());
     server::run(app, listener, stop).await
 }
 
@@ -88,45 +100,47 @@ async fn demonstrate(mut config: Config) -> anyhow::Result<()> {
     start_log(&config)?;
     demo::clear(&config.data)?;
     directory::sweep(&config.data)?;
-    let db = Db::open(&config.data).await?;
+    let db = open(&config.data, Clock::System.now()).await?;
     let listener = listen(&mut config).await?;
     let app = App::new(db, Clock::System, config)?;
     let stop = told_to_stop()?;
     let people = demo::fill(&app, app.clock.now()).await.map_err(Error::cause)?;
     let base = app.config.base_url();
-    println!("The demo of Burnday: the Alder Bend Fire District, which is made up. Open one of these:\n");
+    println!("This is the Burnday demo. The Alder Bend Fire District is made up. Open one of these links:\n");
     for (role, secret) in people {
         println!("  {:<20} {base}{}/{}", role.as_str(), Purpose::Demo.path(), secret.reveal());
     }
-    println!("\nStop with Ctrl+C. Everything is put back when the demo starts again.");
+    println!("\nPress Ctrl+C to stop. Everything resets when the demo starts again.");
     server::run(app, listener, stop).await
 }
 
 fn mail_line(app: &App) -> String {
     let to = app.mailer.goes_to();
     if app.mailer.stays_here() {
-        format!("Mail does not leave the house: each message becomes a file in {to}. Set a relay up with --mail-url.")
+        format!(
+            "Email is off: each message is saved as a file in {to}. To send email, name an email server with --mail-url."
+        )
     } else {
-        format!("Mail goes to the relay {to}, from {}.", app.mailer.from())
+        format!("Email goes out through {to}, from {}.", app.mailer.from())
     }
 }
 
-/// Listens, and notes where: port 0 lets the system choose a free one, and links
-/// name it.
+/// Starts listening, and writes the address back to the settings: for port 0 the system
+/// picks a free port, and links need to name it.
 async fn listen(config: &mut Config) -> anyhow::Result<TcpListener> {
     let address = config.listen;
-    let listener = TcpListener::bind(address)
-        .await
-        .with_context(|| format!("listen on {address}: is another program there? Choose another with --listen"))?;
+    let listener = TcpListener::bind(address).await.with_context(|| {
+        format!("can't listen on {address}. Another program may be using it. Choose another address with --listen")
+    })?;
     config.listen = listener.local_addr()?;
     Ok(listener)
 }
 
-/// Ends when the program is told to stop. Listens from the call on, so that a
-/// stop right after the start is a clean one too.
+/// Finishes when the program is told to stop. It listens from this call on, so that a stop
+/// right after the start is clean too.
 fn told_to_stop() -> anyhow::Result<impl Future<Output = ()>> {
-    let mut terminate = signal(SignalKind::terminate()).context("listen for SIGTERM")?;
-    let mut interrupt = signal(SignalKind::interrupt()).context("listen for Ctrl+C")?;
+    let mut terminate = signal(SignalKind::terminate()).context("can't listen for SIGTERM")?;
+    let mut interrupt = signal(SignalKind::interrupt()).context("can't listen for Ctrl+C")?;
     Ok(async move {
         tokio::select! {
             _ = terminate.recv() => {}
@@ -162,7 +176,9 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
         AccountAction::ResetPassword { mail } => {
             let account = find(db, &mail).await?;
             if account.disabled {
-                bail!("the account of {mail} is disabled; an education officer must let it sign in again first");
+                bail!(
+                    "the account {mail} is disabled. An education officer must enable it first, in Settings, Accounts"
+                );
             }
             let write = db.write(move |tx| {
                 Box::pin(async move {
@@ -172,7 +188,7 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
             });
             let secret = write.await.map_err(Error::cause)?;
             println!(
-                "Every sign-in of {mail} has ended. With this link a new password is chosen; it works once, for an \
+                "{mail} is signed out everywhere. Open this link to choose a new password. It works once, within an \
                  hour:\n\n  {}{}/{}",
                 config.base_url(),
                 Purpose::Password.path(),
@@ -187,8 +203,8 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
             });
             end.await.map_err(Error::cause)?;
             println!(
-                "Every sign-in of {mail} has ended; there {}.",
-                if number == 1 { "was 1".to_owned() } else { format!("were {number}") }
+                "{mail} is signed out everywhere. {} ended.",
+                if number == 1 { "1 sign-in".to_owned() } else { format!("{number} sign-ins") }
             );
         }
     }
@@ -197,22 +213,20 @@ async fn account_action(config: &Config, db: &Db, action: AccountAction) -> anyh
 
 async fn find(db: &Db, mail: &str) -> anyhow::Result<Account> {
     let found = accounts::find_by_mail(db.read(), mail).await.map_err(Error::cause)?;
-    found.ok_or_else(|| anyhow!("there is no account with the mail address {mail}; `burnday account list` shows all"))
+    found.ok_or_else(|| anyhow!("no account has the email {mail}. `burnday account list` shows all accounts"))
 }
 
 async fn backup(config: &Config, into: &Path) -> anyhow::Result<()> {
     let db = Db::open_beside(&config.data).await?;
-    // Looked for first: a photo that comes meanwhile has its file before its row.
+    // Checked first: a photo added in the meantime has its file before its row.
     let missing = photos::missing(&db, &config.data).await.map_err(Error::cause);
     let copied = backup::make(&db, &config.data, into).await;
     db.close().await;
-    println!("The store and {} are in {}.", words::count(copied?, "photo", "photos"), into.display());
+    println!("Your data and {} are in {}.", words::count(copied?, "photo", "photos"), into.display());
     if missing? > 0 {
-        bail!("some photos have no file and could not be copied; `burnday check` tells more");
+        bail!("some photo files are missing and could not be copied. Run `burnday check` to see how many");
     }
-    println!(
-        "Emailed links are made with the file link-key, which is not in it: keep a copy of that once, and elsewhere."
-    );
+    println!("The file link-key is not in this copy. Emailed links need it: keep one copy of it somewhere else.");
     Ok(())
 }
 
@@ -223,23 +237,24 @@ async fn hold(config: &Config) -> anyhow::Result<()> {
     let held = holding.await;
     db.close().await;
     println!(
-        "All mail {} held until the education officer releases it under Mail.",
-        if held.map_err(Error::cause)? { "is" } else { "was held already, and is" }
+        "All email {} on hold. The education officer can release it on the Sent page.",
+        if held.map_err(Error::cause)? { "is" } else { "was already" }
     );
     Ok(())
 }
 
 async fn check(config: &Config) -> anyhow::Result<()> {
     let mut wrong = check_modes(&config.data)?;
-    println!("settings      listen {}, base address {}", config.listen, config.base_url());
+    println!("settings      listens on {}, base address {}", config.listen, config.base_url());
     if !config.is_https() && !config.listen.ip().is_loopback() {
-        wrong
-            .push("the app is served beyond this machine without https: passwords could be read on the way".to_owned());
+        let exposed = "other machines can reach the app without https, so passwords could be read on the way. Put a \
+                       proxy with https in front of it, and set --base-url";
+        wrong.push(exposed.to_owned());
     }
     match Mailer::new(config, Pace::of(config)) {
-        Ok(mailer) if mailer.stays_here() => println!("mail          files in {}", mailer.goes_to()),
-        Ok(mailer) => println!("mail          to {} from {}", mailer.goes_to(), mailer.from()),
-        Err(error) => wrong.push(format!("mail: {error:#}")),
+        Ok(mailer) if mailer.stays_here() => println!("email         saved as files in {}", mailer.goes_to()),
+        Ok(mailer) => println!("email         through {} from {}", mailer.goes_to(), mailer.from()),
+        Err(error) => wrong.push(format!("email: {error:#}")),
     }
     let db = Db::open_beside(&config.data).await?;
     let looked = async {
@@ -247,34 +262,35 @@ async fn check(config: &Config) -> anyhow::Result<()> {
         let missing = photos::missing(&db, &config.data).await?;
         if missing > 0 {
             let said = words::count(missing, "photo has no file", "photos have no file");
-            problems.push(format!("{said} in {}: was it copied along?", photos::FOLDER));
+            problems.push(format!("{said} in the folder {}. Copy that folder too", photos::FOLDER));
         }
         Ok(problems)
     };
     let problems = looked.await.map_err(Error::cause);
     db.close().await;
     let problems = problems?;
-    println!("store         {} of its checks failed", problems.len());
+    println!("data          {}", words::count(problems.len(), "problem", "problems"));
     wrong.extend(problems);
     for what in &wrong {
         println!("WRONG         {what}");
     }
     if wrong.is_empty() {
-        println!("All is well.");
+        println!("No problems found.");
         Ok(())
     } else {
-        bail!("{} of the checks failed", wrong.len())
+        bail!("{} found", words::count(wrong.len(), "problem", "problems"))
     }
 }
 
-/// Nobody but the owner may read the data folder.
+/// Only the owner may read the data folder.
 fn check_modes(folder: &Path) -> anyhow::Result<Vec<String>> {
     let mut wrong = Vec::new();
     let mut look = |path: &Path| -> anyhow::Result<()> {
-        let mode = std::fs::metadata(path).with_context(|| format!("look at {}", path.display()))?.permissions().mode();
+        let mode =
+            std::fs::metadata(path).with_context(|| format!("can't look at {}", path.display()))?.permissions().mode();
         if mode & 0o077 != 0 {
             let mode = mode & 0o777;
-            wrong.push(format!("{} can be read by others (mode {mode:o}); chmod go= {0}", path.display()));
+            wrong.push(format!("other users can read {} (mode {mode:o}). Run: chmod go= {0}", path.display()));
         }
         Ok(())
     };
@@ -286,7 +302,7 @@ fn check_modes(folder: &Path) -> anyhow::Result<Vec<String>> {
     }
     println!("folder        {} with {files} files", folder.display());
     if !folder.join(db::FILE).is_file() {
-        bail!("there is no store in {}", folder.display());
+        bail!("there is no Burnday data in {}", folder.display());
     }
     Ok(wrong)
 }

@@ -1,4 +1,4 @@
-//! The demo: the Alder Bend Fire District and its burn, all made up, dated from
+//! The demo: the Alder Bend Fire District and its burn. All of it is made up, and dated from
 //! today so that it looks the same on any day.
 
 mod asks;
@@ -34,10 +34,10 @@ use std::path::Path;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime, Weekday};
 
-/// Lies in the demo's folder, so that no other folder is ever emptied.
+/// A file in the demo's folder. A folder without it is never emptied.
 const MARKER: &str = "this-is-a-burnday-demo";
 
-/// Who is in the demo, with their part in the burn.
+/// The demo's accounts and their roles.
 const ACCOUNTS: [(&str, &str, Role); 8] = [
     ("Priya Okafor", "priya@example.org", Role::EducationOfficer),
     ("Jun Castellane", "jun@example.org", Role::InformationOfficer),
@@ -62,12 +62,12 @@ fn person(owner: Owner) -> Option<&'static str> {
     }
 }
 
-/// Tasks that wait for somebody, and for whom.
+/// Tasks that are waiting, what they wait for, and for how many days.
 const WAITING: [(&str, &str, i64); 5] = [
-    ("access-services", "the interpreters' agency", 6),
+    ("access-services", "the interpreter agency", 6),
     ("collect-furnishings", "the second sofa", 33),
     ("guest-replies", "four offices", 3),
-    ("volunteer-sign-up", "the stewards", 19),
+    ("volunteer-sign-up", "the last crowd managers", 19),
     ("survey-cards", "the print shop", 4),
 ];
 
@@ -80,50 +80,49 @@ pub fn clear(folder: &Path) -> anyhow::Result<()> {
     let marker = folder.join(MARKER);
     let is_empty = std::fs::read_dir(folder)?.next().is_none();
     if !is_empty && !marker.is_file() {
-        bail!("{} holds something that is no demo; name another folder with --folder", folder.display());
+        bail!("{} has files that aren't from a demo. Name another folder with --folder", folder.display());
     }
-    // Refuses while another process serves from it, and closes it to others.
+    // Fails while another process is using the folder, and keeps others out.
     let _lock = db::lock(folder)?;
     if !is_empty {
-        // Old mails hold links that a new demo would open again.
+        // Links in old emails would work again in a new demo.
         for folder in ["mail", "incoming", photos::FOLDER].map(|name| folder.join(name)) {
             if folder.is_dir() {
-                std::fs::remove_dir_all(&folder).with_context(|| format!("remove {}", folder.display()))?;
+                std::fs::remove_dir_all(&folder).with_context(|| format!("can't remove {}", folder.display()))?;
             }
         }
         for suffix in ["", "-wal", "-shm"] {
             let path = folder.join(format!("{}{suffix}", db::FILE));
             if path.exists() {
-                std::fs::remove_file(&path).with_context(|| format!("remove {}", path.display()))?;
+                std::fs::remove_file(&path).with_context(|| format!("can't remove {}", path.display()))?;
             }
         }
     }
-    std::fs::write(&marker, "Everything in this folder is replaced when the demo starts.\n")?;
+    std::fs::write(&marker, "Everything in this folder is replaced each time the demo starts.\n")?;
     std::fs::set_permissions(&marker, std::os::unix::fs::PermissionsExt::from_mode(0o600))?;
     Ok(())
 }
 
-/// Refuses to keep anything real in the folder of a demo: the next one would
-/// replace it.
+/// Refuses to store real data in a demo's folder, since the next demo would replace it.
 ///
 /// # Errors
 /// When the folder is a demo's.
 pub fn refuse(folder: &Path) -> anyhow::Result<()> {
     if folder.join(MARKER).exists() {
         bail!(
-            "{} holds a demo, which the next demo replaces with all that you put into it; name another folder with --data",
+            "{} is the folder of a demo. The next demo would replace everything you enter. Name another folder with --data",
             folder.display()
         );
     }
     Ok(())
 }
 
-/// Fills an empty store and gives a link for each role.
+/// Fills an empty store and returns a link for each role.
 ///
 /// # Errors
 /// The store's.
 pub async fn fill(app: &App, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
-    // Nobody knows this password: the demo is entered by its links.
+    // Nobody knows this password. People enter the demo by its links.
     let hash = accounts::hash_password(app, Secret::new().reveal().to_owned()).await?;
     let key = app.link_key.clone();
     let pictures = pictures::draw(app).await?;
@@ -202,7 +201,7 @@ async fn fill_store(
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
         rooms::fill(tx, (priya.id, checker), &planned, pictures, now).await?;
         permits::fill(tx, (priya.id, checker), &planned, today, now).await?;
-        // So that one is due tomorrow.
+        // This many days ahead, so that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;
         if let Some(jun) = accounts.iter().find(|account| account.role == Role::InformationOfficer) {
@@ -236,14 +235,14 @@ async fn fill_accounts(tx: &mut Tx, department: &Department, hash: &str, at: Off
     Ok(officer)
 }
 
-/// The first such weekday from that day on.
+/// The first such weekday on or after a day.
 fn coming(from: Date, weekday: Weekday) -> Date {
     let ahead = (7 + weekday.number_days_from_monday() - from.weekday().number_days_from_monday()) % 7;
     from + Duration::days(i64::from(ahead))
 }
 
-/// Puts names to the tasks and fits a few lead times, so that two tasks are
-/// late and the chain has just enough days.
+/// Gives the tasks their people and adjusts a few lead times, so that two tasks are late and
+/// the critical path has just enough days.
 async fn fit_plan(
     tx: &mut Tx,
     officer: Actor,
@@ -273,7 +272,7 @@ async fn fit_plan(
         }
     }
     set_lag(&mut tasks, "loan-requests", "loans-confirmed", 5)?;
-    // The waits along the chain: as long as the burn day can just be met.
+    // Make the waits on the critical path longer until the burn day can just be met.
     for (earlier, later) in [("burn-permit", "permits-in-hand"), ("news-release", "media-advisory")] {
         for lag in 0..30 {
             let mut longer = tasks.clone();
@@ -299,7 +298,7 @@ fn set_lag(tasks: &mut [Task], earlier: &str, later: &str, lag: u16) -> Result<(
     Ok(())
 }
 
-/// The days the chain has to spare once what is due is done.
+/// The plan's slack in days, once everything due is done.
 fn spare(tasks: &[Task], calendar: &Calendar, burn_on: Date, today: Date) -> Result<i32> {
     let outlook = countdown::Outlook::of(tasks.to_vec(), std::sync::Arc::new(calendar.clone()), burn_on, today)?;
     let states = states(&outlook.tasks, |place| outlook.schedule.rows[place].due, today);
@@ -313,7 +312,7 @@ fn spare(tasks: &[Task], calendar: &Calendar, burn_on: Date, today: Date) -> Res
     Ok(then.schedule.spare)
 }
 
-/// How far each task is: what was due is done, but for two; a few wait.
+/// The state of each task. What was due is done, except two tasks. A few are waiting.
 fn states(tasks: &[Task], due: impl Fn(usize) -> Date, today: Date) -> Vec<Option<(NewState, Date)>> {
     let late = ["burn-permit", "loan-requests"];
     let one = |(place, task): (usize, &Task)| {
@@ -327,7 +326,7 @@ fn states(tasks: &[Task], due: impl Fn(usize) -> Date, today: Date) -> Vec<Optio
         if due(place) >= today || late.contains(&key) || task.is_burn {
             return None;
         }
-        // A few days early here and there.
+        // Some are done a few days early.
         let early = i64::try_from(place % 4).unwrap_or(0);
         let on = due(place) - Duration::days(early);
         Some((NewState { state: TaskState::Done, done_on: Some(on), ..NewState::to_do() }, on))

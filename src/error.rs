@@ -1,4 +1,4 @@
-//! What can keep a request from its answer, and the page that says so.
+//! What can go wrong with a request, and the page that says so.
 
 use crate::db::Trouble;
 use crate::web::page::error_page;
@@ -7,8 +7,8 @@ use axum::response::{IntoResponse, Redirect, Response};
 
 pub type Result<T, E = Error> = std::result::Result<T, E>;
 
-/// The seven answers besides the one that was asked for. A mistake in a form or
-/// a refusal by a rule is none of them: those are ordinary pages.
+/// The ways a request can fail. A mistake in a form and a rule that says no aren't
+/// among them: those get ordinary pages.
 #[derive(Debug)]
 pub enum Error {
     NotFound,
@@ -16,22 +16,22 @@ pub enum Error {
     SignIn {
         next: String,
     },
-    /// The reason is shown.
+    /// With the reason to show.
     Forbidden(&'static str),
-    /// The reason is shown.
+    /// With the reason to show.
     BadRequest(String),
-    /// The form was sent before, and kept.
+    /// This form was already sent and saved.
     SentBefore {
-        /// Was the same in it?
+        /// Did it hold the same values then?
         is_same: bool,
     },
-    /// So many want the same just now that it isn't begun at all.
+    /// Too many requests for the same work right now, so this one wasn't started.
     Busy,
     Internal(anyhow::Error),
 }
 
 impl Error {
-    /// For whoever has no page to see it on.
+    /// The cause, for callers that have no page to show it on.
     #[must_use]
     pub fn cause(self) -> anyhow::Error {
         match self {
@@ -52,8 +52,8 @@ impl IntoResponse for Error {
         match self {
             Self::NotFound => error_page(
                 StatusCode::NOT_FOUND,
-                "There is nothing at this address",
-                "It may have been removed, or the address may be mistyped. Go back, or start again from the countdown.",
+                "This page doesn't exist",
+                "It may have been removed, or the address may have a typo. Go back, or start from the countdown.",
             ),
             Self::SignIn { next } => {
                 Redirect::to(&format!("/sign-in?next={}", crate::web::page::query_escape(&next))).into_response()
@@ -61,22 +61,23 @@ impl IntoResponse for Error {
             Self::Forbidden(reason) => {
                 error_page(StatusCode::FORBIDDEN, "You don't have permission to do this", reason)
             }
-            Self::BadRequest(reason) => error_page(StatusCode::BAD_REQUEST, "That can't be read", &reason),
+            Self::BadRequest(reason) => error_page(StatusCode::BAD_REQUEST, "That didn't work", &reason),
             Self::SentBefore { is_same } => {
-                let advice = "You sent this form before. Open the page again to see what is saved.";
-                let mut response = error_page(StatusCode::CONFLICT, "This is saved already", advice);
+                let advice = "You already sent this form. Open the page again to see what was saved.";
+                let mut response = error_page(StatusCode::CONFLICT, "This is already saved", advice);
                 response.extensions_mut().insert(SentBefore { is_same });
                 response
             }
             Self::Busy => {
-                let advice = "Many people want this at once. Nothing was changed. Wait a few seconds, then try again.";
-                let mut response = error_page(StatusCode::SERVICE_UNAVAILABLE, "Burnday is busy just now", advice);
+                let advice =
+                    "Too many people are doing this at once. Nothing was changed. Wait a few seconds, then try again.";
+                let mut response = error_page(StatusCode::SERVICE_UNAVAILABLE, "Burnday is busy right now", advice);
                 response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("5"));
                 response
             }
             Self::Internal(error) if Trouble::of(error.as_ref()).is_some() => {
                 let trouble = Trouble::of(error.as_ref()).unwrap_or(Trouble::Busy);
-                tracing::warn!(%trouble, "a change could not be kept");
+                tracing::warn!(%trouble, "a change could not be saved");
                 unavailable(trouble)
             }
             Self::Internal(error) => {
@@ -86,8 +87,8 @@ impl IntoResponse for Error {
                     StatusCode::INTERNAL_SERVER_ERROR,
                     "Something went wrong on our side",
                     &format!(
-                        "Nothing was changed. Go back and try once more; if it fails again, tell whoever runs this \
-                         program and give them the number {id}, under which the cause is logged."
+                        "Nothing was changed. Go back and try again. If it fails again, tell the person who runs Burnday \
+                         for you and give them this number: {id}. The log has the cause under that number."
                     ),
                 )
             }
@@ -95,13 +96,13 @@ impl IntoResponse for Error {
     }
 }
 
-/// Marks the answer to a form that was sent before, for [`once`](crate::web::once).
+/// Marks the response to a form that was already sent, for [`once`](crate::web::once).
 #[derive(Debug, Clone, Copy)]
 pub struct SentBefore {
     pub is_same: bool,
 }
 
-/// Nothing can be kept for now. [`kept`](crate::web::kept) adds what was typed.
+/// Nothing can be saved for now. [`kept`](crate::web::kept) adds what the person typed.
 fn unavailable(trouble: Trouble) -> Response {
     let (title, advice) = trouble.says();
     let mut response = error_page(StatusCode::SERVICE_UNAVAILABLE, title, advice);

@@ -1,5 +1,5 @@
-//! Turns for password hashes, so that those who try to sign in take no more of the
-//! machine than it can give.
+//! Turns for password hashes, so that sign-in attempts can't take more of the machine than
+//! it has to give.
 
 use crate::error::{Error, Result};
 use std::sync::Arc;
@@ -7,13 +7,13 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 const AT_ONCE: usize = 2;
 
-/// Password hashes under way. Each takes 19 MiB and a core, so two run at once, and
-/// only as many wait as are done within about a second.
+/// Password hashes in progress. Each takes 19 MiB and a core, so two run at once, and only
+/// as many may wait as finish within about a second.
 pub struct Hashing {
     running: Arc<Semaphore>,
-    /// Places for whoever tries,
+    /// Places for anyone who tries,
     strangers: Arc<Semaphore>,
-    /// and for those who signed in before from where they are.
+    /// and for people whose browser signed in before.
     known: Arc<Semaphore>,
 }
 
@@ -24,22 +24,22 @@ impl Default for Hashing {
     }
 }
 
-/// In whose places somebody waits.
+/// Whose places someone waits in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Waits {
     AsStranger,
     AsKnown,
 }
 
-/// A place to wait and a turn. Both go along with the work: who hangs up leaves it
-/// running.
+/// A place to wait and a turn. Both belong to the work: it keeps running when the one who
+/// asked hangs up.
 pub struct Turn {
     _place: OwnedSemaphorePermit,
     _run: OwnedSemaphorePermit,
 }
 
 impl Hashing {
-    /// How many run just now.
+    /// How many are running now.
     #[must_use]
     pub fn running(&self) -> usize {
         AT_ONCE - self.running.available_permits()
@@ -48,7 +48,7 @@ impl Hashing {
     /// A place to wait, and then a turn.
     ///
     /// # Errors
-    /// [`Error::Busy`] at once if too many wait.
+    /// [`Error::Busy`] right away if too many are waiting.
     pub async fn turn(&self, waits: Waits) -> Result<Turn> {
         let places = if waits == Waits::AsKnown { &self.known } else { &self.strangers };
         let place = Arc::clone(places).try_acquire_owned().map_err(|_| Error::Busy)?;

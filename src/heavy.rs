@@ -1,16 +1,16 @@
-//! Long computations: one at a time beside the requests, and none longer than
-//! somebody waits for it.
+//! Long computations: one at a time, apart from the requests, and none for longer than
+//! someone waits for it.
 
 use crate::error::{Error, Result};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use tokio::sync::Semaphore;
 
-/// So many may wait for their turn: more than the officers of a department who look at
-/// such a page in the same second.
+/// This many may wait their turn: more than the officers of a department who open such a
+/// page in the same second.
 const WAITING: usize = 16;
 
-/// The one place in which long computations are made.
+/// The one place where long computations run.
 pub struct Heavy {
     turn: Arc<Semaphore>,
     waiting: Arc<Semaphore>,
@@ -24,7 +24,7 @@ impl Default for Heavy {
     }
 }
 
-/// Tells a computation that nobody waits for it any more.
+/// Tells a computation that nobody is waiting for it any longer.
 #[derive(Debug, Clone, Default)]
 pub struct Stop {
     is_left: Arc<AtomicBool>,
@@ -32,14 +32,14 @@ pub struct Stop {
 }
 
 impl Stop {
-    /// Looked at every millisecond or so.
+    /// A computation checks this every millisecond or so.
     #[must_use]
     pub fn is_set(&self) -> bool {
         self.is_left.load(Ordering::Relaxed) || self.has_ended.load(Ordering::Relaxed)
     }
 }
 
-/// Sets the sign when whoever waits goes away.
+/// Sets the flag when the one who waits goes away.
 struct Waits(Arc<AtomicBool>);
 
 impl Drop for Waits {
@@ -49,25 +49,26 @@ impl Drop for Waits {
 }
 
 impl Heavy {
-    /// Makes a computation when its turn comes. It gives none if it was stopped, which
-    /// happens when the request is gone or the program ends.
+    /// Runs a computation when its turn comes. A computation returns nothing if it was
+    /// stopped, which happens when the request is gone or the program ends.
     ///
     /// # Errors
-    /// [`Error::Busy`] if too many wait or it was stopped, and when it panics.
+    /// [`Error::Busy`] if too many are waiting or it was stopped, and an error if it panics.
     pub async fn run<T: Send + 'static>(&self, work: impl FnOnce(&Stop) -> Option<T> + Send + 'static) -> Result<T> {
         let place = Arc::clone(&self.waiting).try_acquire_owned().map_err(|_| Error::Busy)?;
         let turn = Arc::clone(&self.turn).acquire_owned().await?;
         let stop = Stop { is_left: Arc::default(), has_ended: Arc::clone(&self.has_ended) };
         let _waits = Waits(Arc::clone(&stop.is_left));
         let done = tokio::task::spawn_blocking(move || {
-            // The turn is the work's own: whoever goes away leaves it until it stops.
+            // The work holds its turn: if the one who waits leaves, the turn stays taken until
+            // the work stops.
             let _held = (place, turn);
             if stop.is_set() { None } else { work(&stop) }
         });
         done.await?.ok_or(Error::Busy)
     }
 
-    /// Stops what runs, and whatever would begin.
+    /// Stops what is running and whatever would start.
     pub fn end(&self) {
         self.has_ended.store(true, Ordering::Relaxed);
     }
@@ -108,7 +109,7 @@ mod tests {
         for one in waiting {
             let _ = one.await;
         }
-        assert_eq!(heavy.run(|_| Some(7)).await.unwrap(), 7, "nobody waits for the others any more");
+        assert_eq!(heavy.run(|_| Some(7)).await.unwrap(), 7, "nobody waits for the others any longer");
     }
 
     #[tokio::test]
@@ -122,6 +123,6 @@ mod tests {
         }
         heavy.end();
         assert!(matches!(waits.await.unwrap(), Err(Error::Busy)));
-        assert!(heavy.run(|_| Some(())).await.is_err(), "and nothing begins");
+        assert!(heavy.run(|_| Some(())).await.is_err(), "and nothing starts");
     }
 }

@@ -1,79 +1,81 @@
 //! Burnday: plan, run and review a public side-by-side live burn.
 
-/// The job's computation; pure.
+/// Pure computation: dates, plans, staffing, and more.
 pub mod calc;
 
-/// What the program does by itself.
+/// What the program does on its own, without a request.
 pub mod background;
-/// A copy of everything.
+/// Backups.
 pub mod backup;
-/// What the program does when it is started.
+/// The commands of the command line.
 pub mod commands;
-/// Settings and the command line.
+/// Settings, and parsing the command line.
 pub mod config;
-/// Routes, layers, start and stop.
+/// Routes and layers, starting and stopping.
 pub mod server;
-/// What every handler gets.
+/// What every handler has access to.
 pub mod state;
+/// Brings stored texts up to this version's words.
+pub mod wording;
 
-/// The time it is.
+/// The current time.
 pub mod clock;
-/// Five answers besides the right one.
+/// Errors, and the pages they get.
 pub mod error;
-/// Wall clocks.
+/// Time zones.
 pub mod zone;
 
-/// The store.
+/// The store: one database file.
 pub mod db;
-/// Mail on its way out.
+/// Outgoing email.
 pub mod mail;
-/// Enums with names.
+/// Enums whose values are words.
 mod named;
-/// The HTTP edge.
+/// Pages, forms, links, and other basics of HTTP.
 pub mod web;
 
-/// Who may do what.
+/// Accounts, roles, and permissions.
 pub mod accounts;
-/// Questions and answers.
+/// Questions to people, and their replies.
 pub mod asks;
 /// Which days count as working days.
 pub mod closed_days;
-/// Tasks counted back from burn day.
+/// Tasks, counted back from burn day.
 pub mod countdown;
-/// Who stands where on burn day.
+/// Crew positions and who fills them.
 pub mod crew;
-/// Everybody in one place.
+/// The People pages.
 pub mod directory;
-/// The burns themselves.
+/// Events: the burns.
 pub mod events;
-/// What sponsors give, and their receipts.
+/// Gifts from sponsors, and their receipts.
 pub mod gifts;
-/// Officials and sponsors.
+/// Guests: officials, sponsors, and partners.
 pub mod guests;
 pub mod hashing;
 pub mod heavy;
-/// What is borrowed from whom.
+/// Loans and lenders.
 pub mod loans;
-/// What goes out by mail, and what became of it.
+/// The Sent page.
 pub mod mail_room;
 /// Everyone the department knows.
 pub mod people;
-/// What is known of each permit and notice.
+/// Permits and notices: types and SQL.
 pub mod permit_records;
-/// Permits and notices, and what to do about them.
+/// Permits and notices: the pages.
 pub mod permits;
-/// Photos of things.
+/// Photos of items.
 pub mod photos;
-/// Which outlets are told what.
+/// Outlets, releases, and coverage.
 pub mod press;
-/// Who is told what when.
+/// Scheduled messages.
 pub mod reminders;
-/// Whether both rooms are alike.
+/// The two rooms and how well they match.
 pub mod rooms;
-/// Department, accounts, journal.
+/// Settings: department, accounts, history.
 pub mod settings;
-/// Who is thanked for what after the day.
+/// Thanks after burn day.
 pub mod thanks;
 
-/// A made-up department.
+/// The demo: a made-up department.
 pub mod demo;

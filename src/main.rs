@@ -1,8 +1,8 @@
 use burnday::{commands, config::Cli};
 use std::process::ExitCode;
 
-// Rows are made by the store's threads and freed by others, which the system's
-// allocator takes badly.
+// The store's threads allocate rows and other threads free them, which is slow with the
+// system's allocator.
 #[global_allocator]
 static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 

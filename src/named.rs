@@ -1,13 +1,13 @@
-//! Enums whose values stand in the store, in forms and on pages as words.
+//! Enums whose values are words in the store, in forms, and on pages.
 
-/// Names of an enum whose values stand in the store and in forms as words.
+/// Makes an enum whose values are words in the store and in forms.
 macro_rules! named {
     ($(#[$about:meta])* $name:ident, $wrong:literal, $all:ident: [$($value:ident = $text:literal),+ $(,)?]) => {
         $(#[$about])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum $name { $($value),+ }
 
-        /// Their names, for a form.
+        /// The names, for a form.
         pub const $all: [&str; [$($text),+].len()] = [$($text),+];
 
         impl $name {

@@ -1,4 +1,4 @@
-//! All routes in two visible groups, the layers round them, start and stop.
+//! All routes in two visible groups, the layers around them, start and stop.
 
 use crate::accounts::Visit;
 use crate::background::Background;
@@ -45,20 +45,20 @@ use tracing::Span;
 
 /// A form is smaller than this.
 const MOST_BODY: usize = 256 * 1024;
-/// At most this many connections at once; further ones wait.
+/// At most this many connections at once; more have to wait.
 const MOST_CONNECTIONS: usize = 2_000;
-/// A page is made, and its request read, within this time.
+/// Reading a request and making its page take no longer than this.
 const PATIENCE: Duration = Duration::from_secs(20);
-/// A request with files in it, which a phone may send over a bad line.
+/// The same for a request with files, which a phone may send over a weak signal.
 const FILE_PATIENCE: Duration = Duration::from_mins(5);
-/// At a stop, requests under way get this long to end.
+/// When the program stops, requests in progress get this long to finish.
 const GRACE: Duration = Duration::from_secs(10);
 
 /// The app as a service.
 ///
 /// # Panics
-/// When the base address of the settings can't be an origin, which reading the
-/// settings rules out.
+/// When the base address in the settings isn't an origin, which can't happen once the
+/// settings are read.
 pub fn router(app: App) -> Router {
     let https = app.config.is_https();
     let csrf = CsrfLayer::new()
@@ -73,8 +73,8 @@ pub fn router(app: App) -> Router {
         who: |request| request.extensions().get::<Visit>().map_or(0, |visit| visit.user.account_id),
     };
 
-    // Nobody reaches the first group unless signed in; which role a route takes,
-    // each handler says in its signature.
+    // Only people who are signed in reach the first group. Each handler says in its
+    // signature which role it needs.
     let signed_in = Router::new()
         .merge(events::router())
         .merge(photos::router())
@@ -120,15 +120,15 @@ pub fn router(app: App) -> Router {
         .route("/favicon.ico", get(assets::favicon))
         .route("/static/{build}/{*name}", get(assets::serve));
 
-    // Here no cookie counts, only the secret in the address, which no other site
-    // knows. A page that tells nobody its address can't say its origin, nor does a
-    // mail program that posts by itself (RFC 8058).
+    // Here cookies don't count, only the secret in the address, which no other site knows.
+    // A page that hides its address can't send its origin, and neither does a mail program
+    // that posts on its own (RFC 8058).
     let by_link = asks::public_router()
         .merge(mail_room::public_router())
         .merge(crew::public_router())
         .merge(press::public_router());
 
-    // A file is larger than a form, and photos are larger still.
+    // Files are larger than forms, and photos are larger still.
     let kept_once = |routes: Router<App>| {
         routes.route_layer(from_fn_with_state(once.clone(), once::once)).layer(from_fn(kept::keep))
     };
@@ -137,7 +137,7 @@ pub fn router(app: App) -> Router {
         .merge(bounded(kept_once(rooms::files_router()), photos::MOST_SENT, FILE_PATIENCE))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
-    // The layer named last sees a request first.
+    // The last layer here sees a request first.
     bounded(signed_in.merge(public).layer(from_fn(kept::keep)), MOST_BODY, PATIENCE)
         .merge(files)
         .layer(csrf)
@@ -163,7 +163,7 @@ pub fn router(app: App) -> Router {
         .with_state(app)
 }
 
-/// Requests are no larger, and take no longer, than this.
+/// Limits how large requests are and how long they take.
 fn bounded(routes: Router<App>, most: usize, patience: Duration) -> Router<App> {
     routes
         .layer(DefaultBodyLimit::max(most))
@@ -171,7 +171,7 @@ fn bounded(routes: Router<App>, most: usize, patience: Duration) -> Router<App> 
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, patience))
 }
 
-/// For a monitor: can pages be read and changes be kept, and does mail go out?
+/// For a monitor: can pages be read, can changes be saved, and does email go out?
 async fn health(State(app): State<App>) -> Result<Response> {
     let look = async {
         app.db.probe().await?;
@@ -183,13 +183,13 @@ async fn health(State(app): State<App>) -> Result<Response> {
         }
         Ok(Ok(None)) => (StatusCode::OK, "ok", "ok".to_owned()),
         Ok(Ok(Some(why))) => (StatusCode::SERVICE_UNAVAILABLE, "ok", why),
-        Ok(Err(_)) | Err(_) => (StatusCode::SERVICE_UNAVAILABLE, "failing", "not looked at".to_owned()),
+        Ok(Err(_)) | Err(_) => (StatusCode::SERVICE_UNAVAILABLE, "failing", "not checked".to_owned()),
     };
     Ok((status, Json(json!({ "store": store, "mail": mail }))).into_response())
 }
 
-/// What is logged of a request: the route and never the address, which may hold
-/// a link's secret.
+/// What is logged about a request: its route, never its address, which may hold a link's
+/// secret.
 fn span(request: &Request<Body>) -> Span {
     let route = request.extensions().get::<MatchedPath>().map_or("none", MatchedPath::as_str);
     let id = request.extensions().get::<RequestId>().and_then(|id| id.header_value().to_str().ok()).unwrap_or("");
@@ -206,11 +206,10 @@ fn log<B>(response: &Response<B>, took: Duration, _: &Span) {
     }
 }
 
-/// Serves until told to stop, then lets requests under way end and closes the
-/// store.
+/// Serves until told to stop, then lets requests in progress finish and closes the store.
 ///
 /// # Errors
-/// When connections can't be taken any more.
+/// When no more connections can be accepted.
 pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>) -> anyhow::Result<()> {
     let (db, mailer, heavy) = (app.db.clone(), Arc::clone(&app.mailer), Arc::clone(&app.heavy));
     let background = Background::start(app.clone());
@@ -230,8 +229,8 @@ pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>
         let (stream, peer) = match accepted {
             Ok(accepted) => accepted,
             Err(error) => {
-                // Out of file handles, or a client gone: neither is a reason to end.
-                tracing::warn!(%error, "a connection was not taken");
+                // No file handles left, or the client is gone: neither is a reason to stop.
+                tracing::warn!(%error, "a connection was not accepted");
                 tokio::time::sleep(Duration::from_millis(50)).await;
                 continue;
             }
@@ -247,7 +246,7 @@ pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>
             .serve_connection(TokioIo::new(stream), answer);
         let connection = connections.watch(connection);
         tokio::spawn(async move {
-            // How a client ends its connection is its own affair.
+            // How a client ends its connection doesn't matter here.
             let _ = connection.await;
             drop(place);
         });
@@ -256,7 +255,7 @@ pub async fn run(app: App, listener: TcpListener, stop: impl Future<Output = ()>
     mailer.stop();
     heavy.end();
     if tokio::time::timeout(GRACE, connections.shutdown()).await.is_err() {
-        tracing::warn!("some requests were still open at the stop");
+        tracing::warn!("some requests were still open when the program stopped");
     }
     background.stop().await;
     db.close().await;

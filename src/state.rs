@@ -1,4 +1,4 @@
-//! What every handler gets: the store, the clock, the settings. Knows no slice.
+//! What every handler gets: the store, the clock, and the settings. Knows no slice.
 
 use crate::calc::calendar::Calendar;
 use crate::clock::Clock;
@@ -20,20 +20,20 @@ pub struct App {
     pub clock: Clock,
     pub config: Arc<Config>,
     pub limits: Arc<Limits>,
-    /// To forms that were sent.
+    /// Responses to forms that were sent.
     pub answers: Arc<Answers>,
     pub link_key: LinkKey,
     pub mailer: Arc<Mailer>,
     pub hashing: Arc<Hashing>,
-    /// Where long computations are made.
+    /// Where long computations run.
     pub heavy: Arc<Heavy>,
     calendar: Arc<Mutex<(Vec<Date>, Arc<Calendar>)>>,
 }
 
 impl App {
     /// # Errors
-    /// When the key in the data folder can't be read, or the settings of mail
-    /// don't fit together.
+    /// When the key in the data folder can't be read, or the email settings don't fit
+    /// together.
     pub fn new(db: Db, clock: Clock, config: Config) -> anyhow::Result<Self> {
         Ok(Self {
             db,
@@ -49,8 +49,8 @@ impl App {
         })
     }
 
-    /// The calendar with these closed days. Its table is made anew only when
-    /// they are other ones than last time.
+    /// The calendar with these closed days. Its table is rebuilt only when they differ
+    /// from last time.
     #[must_use]
     pub fn calendar(&self, closed: Vec<Date>) -> Arc<Calendar> {
         let mut kept = self.calendar.lock().unwrap_or_else(PoisonError::into_inner);

@@ -1,17 +1,17 @@
-//! Wall clocks: which day and hour it is in a time zone. jiff knows the zones;
-//! everything outside this file speaks `time`.
+//! Wall clocks: what day and time it is in a time zone. jiff knows the zones; everything
+//! outside this file uses `time`.
 
 use jiff::tz::{TimeZone, TimeZoneDatabase};
 use jiff::{Timestamp, civil};
 use std::sync::LazyLock;
 use time::{Date, Month, OffsetDateTime, PrimitiveDateTime, Time};
 
-/// The zones bundled with the program: what a department sees then hangs on the
-/// program's version alone. Kept, since it remembers the zones it has read.
+/// The zones bundled with the program, so that what a department sees depends only on the
+/// program's version. Kept, because it remembers the zones it has read.
 static KNOWN: LazyLock<TimeZoneDatabase> = LazyLock::new(TimeZoneDatabase::bundled);
 
-/// The zones of the United States and its territories, each with what people
-/// there call it, in the order of the sun.
+/// The zones of the United States and its territories, each with the name people there
+/// use, from east to west.
 pub const UNITED_STATES: [(&str, &str); 11] = [
     ("America/Puerto_Rico", "Atlantic Time (Puerto Rico, Virgin Islands)"),
     ("America/New_York", "Eastern Time"),
@@ -40,7 +40,7 @@ const OLDER: [(&str, &str); 10] = [
     ("America/Virgin", "America/Puerto_Rico"),
 ];
 
-/// What people call the zone of that name; the name itself if we know no other.
+/// What people call the zone with this name; the name itself if there is no other.
 #[must_use]
 pub fn plain(name: &str) -> &str {
     let name = OLDER.iter().find(|(older, _)| *older == name).map_or(name, |(_, newer)| newer);
@@ -53,7 +53,7 @@ pub fn is_listed(name: &str) -> bool {
     UNITED_STATES.iter().any(|(known, _)| *known == name)
 }
 
-/// Can it be chosen by this very name?
+/// Can someone choose it by exactly this name?
 #[must_use]
 pub fn is_offered(name: &str) -> bool {
     KNOWN.get(name).is_ok_and(|zone| zone.iana_name() == Some(name))
@@ -64,7 +64,7 @@ pub fn is_offered(name: &str) -> bool {
 pub struct Zone(TimeZone);
 
 impl Zone {
-    /// The zone of that name, in any capitals.
+    /// The zone with this name, in any mix of capitals.
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
         let zone = KNOWN.get(name).or_else(|_| jiff::tz::db().get(name)).ok()?;
@@ -105,15 +105,15 @@ impl Zone {
         PrimitiveDateTime::new(date, time)
     }
 
-    /// The day it is there.
+    /// What day it is there.
     #[must_use]
     pub fn today(&self, now: OffsetDateTime) -> Date {
         self.wall(now).date()
     }
 
-    /// The instant at which the wall clock shows this. An hour that the clock
-    /// jumps over is taken with the offset before the jump, one that it shows
-    /// twice the first time, as RFC 5545 section 3.3.5 says.
+    /// The instant when the wall clock shows this. A time that the clock skips is read with
+    /// the offset before the jump; one that it shows twice means the first, as RFC 5545
+    /// section 3.3.5 says.
     ///
     /// None beyond the years that zones are known for.
     #[must_use]
@@ -140,7 +140,7 @@ mod tests {
     use time::format_description::well_known::Iso8601;
     use time::macros::{date, datetime, time};
 
-    /// Change-over days of the IANA database, release 2026.
+    /// Days when clocks change, from the IANA database, release 2026.
     #[test]
     fn gaps_and_folds_are_resolved_as_rfc_5545_says() {
         let cases = [
@@ -155,8 +155,8 @@ mod tests {
         }
     }
 
-    /// `tests/reference/zones.json`, made by zoneinfo for Python: every change
-    /// of ten clocks from 2010 to 2040, and days between.
+    /// `tests/reference/zones.json`, made with Python's zoneinfo: every change of ten clocks
+    /// from 2010 to 2040, and days in between.
     #[test]
     fn wall_times_are_the_instants_that_another_library_finds() {
         let file: Value = serde_json::from_str(include_str!("../tests/reference/zones.json")).unwrap();
@@ -167,7 +167,7 @@ mod tests {
                 let wall = PrimitiveDateTime::parse(case[0].as_str().unwrap(), &Iso8601::DEFAULT).unwrap();
                 let at = OffsetDateTime::from_unix_timestamp(case[1].as_i64().unwrap()).unwrap();
                 assert_eq!(zone.instant(wall.date(), wall.time()), Some(at), "{name} {case}");
-                // A time that the clock jumps over is the only one it never shows.
+                // Only a time that the clock skips is never shown.
                 let is_gap = case[2] == "gap";
                 assert_eq!(zone.wall(at) == wall, !is_gap, "{name} {case}");
                 *(if is_gap {
@@ -196,7 +196,7 @@ mod tests {
         assert!(Zone::names().len() > 400);
     }
 
-    /// By the zones' own offsets and change-over days, from the IANA database.
+    /// From the zones' own offsets and change days in the IANA database.
     #[test]
     fn a_plain_name_stands_for_one_clock() {
         let hours = |zone: &Zone, on| {

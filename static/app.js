@@ -1,11 +1,11 @@
-// Pages work without this. It only keeps a keyboard user's place after a part
-// of the page was replaced.
+// Pages work without this file. This part keeps a keyboard user's place after part of
+// the page is replaced.
 document.addEventListener("htmx:afterSettle", () => {
   const said = document.getElementById("said");
   if (said) said.focus({ preventScroll: true });
 });
-// What stands to be copied is copied, or chosen for the reader to copy where the
-// browser doesn't let a page do it.
+// Copies a text, or selects it for the reader to copy where the browser doesn't let a
+// page do that.
 for (const button of document.querySelectorAll("[data-copy]")) {
   button.hidden = false;
   button.addEventListener("click", async () => {
@@ -15,12 +15,12 @@ for (const button of document.querySelectorAll("[data-copy]")) {
       button.textContent = "Copied";
     } catch {
       getSelection().selectAllChildren(text);
-      button.textContent = "Chosen: copy it now";
+      button.textContent = "Selected: copy it now";
     }
   });
 }
-// A photo is made small before it is sent: a phone's line may be a bad one. What
-// the browser can't read goes as it is, and the server says what is wrong.
+// Shrinks a photo before it is sent, because a phone may have a weak signal. A file the
+// browser can't read goes as it is, and the server says what is wrong.
 const longest = 1600;
 for (const field of document.querySelectorAll("input[data-shrink]")) {
   field.addEventListener("change", async () => {
@@ -34,7 +34,7 @@ for (const field of document.querySelectorAll("input[data-shrink]")) {
       canvas.height = Math.round(picture.height * part);
       canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
       const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.9));
-      // Somebody may have chosen another one meanwhile.
+      // Someone may have chosen another one by now.
       if (!blob || blob.size >= file.size || field.files[0] !== file) return;
       const small = new DataTransfer();
       small.items.add(new File([blob], "photo.jpg", { type: "image/jpeg" }));
@@ -44,7 +44,7 @@ for (const field of document.querySelectorAll("input[data-shrink]")) {
     }
   });
 }
-// Where a name is typed, the names that hold it are offered as it grows.
+// Suggests matching names while someone types one.
 for (const field of document.querySelectorAll("input[data-names]")) {
   let asked = 0;
   field.addEventListener("input", async () => {
@@ -53,7 +53,7 @@ for (const field of document.querySelectorAll("input[data-names]")) {
     if (number !== asked || field.value.trim().length < 2) return;
     try {
       const answer = await fetch(`${field.dataset.names}?q=${encodeURIComponent(field.value)}`);
-      // Somebody may have typed on meanwhile.
+      // Someone may have typed more by now.
       if (!answer.ok || number !== asked) return;
       const names = await answer.json();
       field.list.replaceChildren(...names.map((name) => Object.assign(document.createElement("option"), { value: name })));
@@ -62,8 +62,8 @@ for (const field of document.querySelectorAll("input[data-names]")) {
     }
   });
 }
-// A text with marks is shown filled in while it is typed. Without this it is
-// shown as it was saved.
+// Shows a text with its marks filled in while someone types it. Without this, the page
+// shows it as it was last saved.
 const filled = document.querySelector("[data-fill]");
 const marked = filled && document.querySelector(filled.dataset.fill);
 if (marked) {

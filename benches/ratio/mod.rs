@@ -1,14 +1,12 @@
-//! Measures two things in turn and prints how they compare.
+//! Measures two things by turns and prints how they compare.
 
 use std::ops::RangeInclusive;
 
-/// Measures the reference and ours in turn, so that both meet the same noise,
-/// and prints one line: the medians, the median of the rounds' ratios with
-/// their quartiles, and whether it lies in the goal. A goal from 0 to infinity
-/// is none.
+/// Measures the reference and ours by turns, so that both get the same noise, and prints one
+/// line: the medians, the median of the rounds' ratios with their quartiles, and whether it
+/// meets the goal. A goal from 0 to infinity is none.
 ///
-/// A measurement is told the number of its round and gives one figure, in
-/// `unit`.
+/// A measurement gets the number of its round and returns one figure, in `unit`.
 pub fn compare(
     name: &str,
     unit: &str,
@@ -17,7 +15,7 @@ pub fn compare(
     mut reference: impl FnMut(usize) -> f64,
     mut ours: impl FnMut(usize) -> f64,
 ) {
-    // The first rounds warm caches up and don't count.
+    // The first rounds warm up the caches and don't count.
     let first = rounds.div_ceil(10);
     let pairs: Vec<(f64, f64)> = (0..first + rounds).map(|round| (reference(round), ours(round))).skip(first).collect();
     let theirs = sorted(pairs.iter().map(|pair| pair.0));

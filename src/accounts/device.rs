@@ -1,5 +1,5 @@
-//! Browsers that signed in to an account before. Nobody else's tries keep them out,
-//! as OWASP's "Slow down online guessing attacks with device cookies" describes.
+//! Browsers that signed in to an account before. Other people's failed tries don't lock
+//! them out, as OWASP's "Slow down online guessing attacks with device cookies" describes.
 
 use super::session;
 use crate::state::App;
@@ -10,17 +10,17 @@ use time::Duration;
 
 const LASTS: Duration = Duration::days(365);
 
-/// The number of the browser that sent these cookies, if it signed in to the account
+/// The number of the browser that sent these cookies, if it signed in to this account
 /// before.
 pub(super) fn known(app: &App, jar: &CookieJar, account: i64) -> Option<i64> {
     let (number, secret) = jar.get(name(app))?.value().split_once('.')?;
     let number = number.parse().ok()?;
     let own = app.link_key.secret(Opens::Device, account, number);
-    // By their hashes, so that how long it takes tells nothing.
+    // Compared by their hashes, so that the time it takes reveals nothing.
     (Secret::read(secret)?.hash() == own.hash()).then_some(number)
 }
 
-/// Makes the browser known that signed in to the account just now.
+/// Remembers the browser that just signed in to the account.
 pub(super) fn note(app: &App, jar: &CookieJar, account: i64) -> CookieJar {
     let number = known(app, jar, account).unwrap_or_else(|| rand::rng().random_range(1..i64::MAX));
     let secret = app.link_key.secret(Opens::Device, account, number);

@@ -1,20 +1,20 @@
-//! Where the department is, as it is typed at set-up and in Settings.
+//! Where the department is, as typed at setup and in Settings.
 
 use crate::calc::homes::Home;
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
-/// The fields that are a line of text: name, label, help.
+/// The one-line fields: name, label, help.
 pub const FIELDS: [(&str, &str, &str); 6] = [
-    ("city", "City or town", "Like Alder Bend. Its mayor is introduced first at home."),
+    ("city", "City or town", "Like Alder Bend. Its mayor is introduced first."),
     ("county", "County", "Like Alder County."),
     ("state", "State", "Like Iowa or IA."),
-    ("congress_district", "Congressional district", "Like 2. May stay empty."),
-    ("senate_district", "State senate district", "Like 12. May stay empty."),
-    ("house_district", "State house district", "Like 31. May stay empty."),
+    ("congress_district", "Congressional district", "Like 2. Optional."),
+    ("senate_district", "State senate district", "Like 12. Optional."),
+    ("house_district", "State house district", "Like 31. Optional."),
 ];
 
-/// What is typed.
+/// What someone typed.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub struct HomeForm {
@@ -53,7 +53,7 @@ impl HomeForm {
         }
     }
 
-    /// Reads it; what is wrong is noted.
+    /// Reads the fields and notes what is wrong.
     pub fn read(&self, mistakes: &mut Mistakes) -> Option<Home> {
         let mut lines = Vec::new();
         for (name, ..) in FIELDS {

@@ -1,4 +1,4 @@
-//! Who may do what: accounts, roles, sign-ins, invitations.
+//! Who may do what: accounts, roles, sign-ins, and invitations.
 
 mod device;
 mod home;
@@ -28,8 +28,8 @@ pub use store::{
 };
 
 named! {
-    /// What somebody may do. The education officer may do everything
-    /// but what the safety officer and the burn boss sign.
+    /// What someone may do. The education officer may do everything except sign for the
+    /// safety officer and the burn boss.
     Role, "Choose a role.", ROLES: [
         EducationOfficer = "education officer",
         InformationOfficer = "information officer",
@@ -42,20 +42,20 @@ named! {
     ]
 }
 
-/// The one department of this installation.
+/// The department that this installation belongs to.
 #[derive(Debug, Clone, Default)]
 pub struct Department {
     pub name: String,
     /// IANA name of its time zone.
     pub zone: String,
-    /// Whom a stranger with a dead link can ring; may be empty.
+    /// The phone that someone with a dead link can call; may be empty.
     pub phone: String,
-    /// Whose officials are at home here.
+    /// Where the department is: whose officials are local.
     pub home: Home,
     pub version: i64,
 }
 
-/// Somebody signed in.
+/// Someone who is signed in.
 #[derive(Debug, Clone)]
 pub struct User {
     pub account_id: i64,
@@ -71,13 +71,13 @@ impl User {
         self.role == Role::EducationOfficer
     }
 
-    /// Addresses, numbers and needs of people are not for everybody.
+    /// Not everyone may see people's addresses, phone numbers, and needs.
     #[must_use]
     pub fn sees_people(&self) -> bool {
         self.keeps_people() || self.commands() || matches!(self.role, Role::SafetyOfficer | Role::CrewLead)
     }
 
-    /// Is in charge on the ground.
+    /// Is this user in charge on the ground?
     #[must_use]
     pub fn commands(&self) -> bool {
         matches!(self.role, Role::BurnBoss | Role::IncidentCommander)
@@ -94,16 +94,16 @@ impl User {
     }
 }
 
-/// What a link lets somebody do.
+/// What a link lets someone do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Purpose {
-    /// Make the department and its first account.
+    /// Create the department and its first account.
     SetUp,
     /// Choose the first password of an account.
     Invitation,
     /// Choose a new password.
     Password,
-    /// Enter the demo in a role; can be used again.
+    /// Enter the demo in a role; works more than once.
     Demo,
 }
 

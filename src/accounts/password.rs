@@ -1,10 +1,10 @@
-//! Passwords: what is one, and checking it at a bounded cost.
+//! Passwords: which ones are good enough, and checking them at a limited cost.
 
 use super::store;
 use crate::error::Result;
 use crate::hashing::Waits;
 use crate::state::App;
-use crate::web::limits::{Limit, TooOften};
+use crate::web::limits::{Limit, TooOften, in_seconds};
 use anyhow::anyhow;
 use argon2::Argon2;
 use argon2::password_hash::phc::PasswordHash;
@@ -14,25 +14,24 @@ use zxcvbn::{Score, zxcvbn};
 
 const SHORTEST: usize = 12;
 const LONGEST: usize = 200;
-/// The least of zxcvbn's scores from 0 to 4: more than 100 million guesses.
+/// The lowest zxcvbn score we accept, from 0 to 4: more than 100 million guesses.
 const LEAST: Score = Score::Three;
-/// What everybody here would try first.
+/// Words that anyone here would try first.
 const OURS: [&str; 8] =
     ["burnday", "live burn", "sprinkler", "fire", "firefighter", "department", "district", "rescue"];
 
-/// What nobody's hash is compared with, so that an unknown name takes as long
-/// as a wrong password.
+/// The hash compared for an unknown email, so that it takes as long as a wrong password.
 static NOBODY: LazyLock<String> = LazyLock::new(|| hash_now("nobody has this password").expect("argon2 works"));
 
-/// Is this good enough for a password? How many guesses it takes is estimated by
-/// zxcvbn; `own` is what is known of its owner: the email, the name, the department.
+/// Is this password good enough? zxcvbn estimates how many guesses it takes. `own` is what
+/// we know about its owner: email, name, and department.
 ///
 /// # Errors
 /// What to tell the person who typed it.
 pub fn check(password: &str, own: &[&str]) -> Result<(), String> {
     let length = password.chars().count();
     if length < SHORTEST {
-        return Err(format!("Use at least {SHORTEST} characters. Three or four unrelated words are good."));
+        return Err(format!("Use at least {SHORTEST} characters. Three or four unrelated words work well."));
     }
     if length > LONGEST {
         return Err(format!("Use at most {LONGEST} characters."));
@@ -41,21 +40,21 @@ pub fn check(password: &str, own: &[&str]) -> Result<(), String> {
     let parts: Vec<String> = parts.filter(|part| part.chars().count() > 2).map(str::to_lowercase).collect();
     let known: Vec<&str> =
         OURS.into_iter().chain(own.iter().copied()).chain(parts.iter().map(String::as_str)).collect();
-    // What is left without the owner's own words has to be hard to guess alone.
+    // What is left without the owner's own words must be hard to guess too.
     let mut left = password.to_lowercase();
     for part in &parts {
         left = left.replace(part.as_str(), "");
     }
     if [password, &left].into_iter().any(|text| zxcvbn(text, &known).score() < LEAST) {
-        return Err("Somebody could guess this one. Use three or four unrelated words.".to_owned());
+        return Err("This one is easy to guess. Use three or four unrelated words.".to_owned());
     }
     Ok(())
 }
 
-/// The hash to keep.
+/// The hash to store.
 ///
 /// # Errors
-/// When too many wait, or the work could not be done.
+/// When too many are waiting, or the work fails.
 pub async fn hash(app: &App, password: String) -> Result<String> {
     let turn = app.hashing.turn(Waits::AsKnown).await?;
     let work = move || {
@@ -65,10 +64,10 @@ pub async fn hash(app: &App, password: String) -> Result<String> {
     tokio::task::spawn_blocking(work).await?
 }
 
-/// Is this the password? Takes as long without a hash as with one.
+/// Is this the password? It takes as long without a hash as with one.
 ///
 /// # Errors
-/// When too many wait, or the work could not be done.
+/// When too many are waiting, or the work fails.
 pub async fn verify(app: &App, password: String, hash: Option<String>, waits: Waits) -> Result<bool> {
     let turn = app.hashing.turn(waits).await?;
     let right = tokio::task::spawn_blocking(move || {
@@ -82,12 +81,12 @@ pub async fn verify(app: &App, password: String, hash: Option<String>, waits: Wa
     Ok(right.await??)
 }
 
-/// What somebody who is signed in typed as their own password.
+/// What someone who is signed in typed as their own password.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Own {
     Right,
     Wrong,
-    /// Too many tries: come back after so many seconds.
+    /// Too many tries: wait this many seconds.
     TooOften(u64),
 }
 
@@ -97,8 +96,8 @@ impl Own {
     pub fn mistake(self) -> Option<String> {
         match self {
             Self::Right => None,
-            Self::Wrong => Some("This is not your password. Nothing was changed.".to_owned()),
-            Self::TooOften(seconds) => Some(format!("Too many tries. Wait {seconds} seconds, then try again.")),
+            Self::Wrong => Some("That is not your password. Nothing was changed. Try again.".to_owned()),
+            Self::TooOften(seconds) => Some(format!("Too many tries. Wait {}, then try again.", in_seconds(seconds))),
         }
     }
 }
@@ -106,7 +105,7 @@ impl Own {
 /// Is this the password of the account that is signed in?
 ///
 /// # Errors
-/// The store's, or when too many wait.
+/// The store's, or when too many are waiting.
 pub async fn is_own(app: &App, account: i64, password: String) -> Result<Own> {
     if let Err(TooOften(wait)) = app.limits.take(Limit::OwnPassword, &account.to_string()) {
         return Ok(Own::TooOften(wait.as_secs() + 1));
@@ -130,7 +129,7 @@ mod tests {
         for good in ["four quiet grey herons", "tallow-brisk-ninety-otter", "vQ7#ke2!mBw0zt"] {
             assert!(check(good, &own).is_ok(), "{good}");
         }
-        // Common ones, keyboard rows, repeats, dates; then the owner's own words.
+        // Common ones, keyboard rows, repeats, and dates; then the owner's own words.
         for wrong in [
             "short",
             "aaaaaaaaaaaaaa",
@@ -152,8 +151,8 @@ mod tests {
         }
     }
 
-    /// Argon2id with 19 MiB, two passes and one lane: the least the OWASP
-    /// Password Storage Cheat Sheet names; from memory.
+    /// Argon2id with 19 MiB, two passes, and one lane: the minimum in the OWASP Password
+    /// Storage Cheat Sheet; from memory.
     #[test]
     fn hashes_are_argon2id_at_the_recommended_cost() {
         let hash = hash_now("four quiet grey herons").unwrap();

@@ -18,7 +18,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::{CookieJar, Query};
 use serde::Deserialize;
 
-/// For strangers: signing in and out, and the links that lead there.
+/// Routes for people who aren't signed in: signing in and out, and links that lead there.
 pub fn router() -> Router<App> {
     Router::new()
         .route("/sign-in", get(sign_in_page).merge(post(sign_in)))
@@ -41,7 +41,7 @@ struct SignInPage {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Refusal {
     Wrong,
-    /// Too many try just now.
+    /// Too many people are trying right now.
     Busy,
 }
 
@@ -107,10 +107,9 @@ async fn sign_in(
     }
 }
 
-/// May somebody try now, and where do they wait? A browser that signed in to the
-/// account before has tries of its own, so that nobody else can use them up. All
-/// others have some by account and address, and wait a little where many try one
-/// account: it is never closed.
+/// May someone try now, and where do they wait? A browser that signed in to the account
+/// before has its own tries, so nobody else can use them up. All others get some per account
+/// and address, and wait a little when many try one account. An account is never locked.
 async fn turn(app: &App, mail: &str, (client, device): (&str, Option<i64>)) -> Result<Waits, TooOften> {
     let own = device.map(|device| app.limits.take(Limit::SignInDevice, &device.to_string()));
     if let Some(Ok(())) = own {
@@ -122,7 +121,7 @@ async fn turn(app: &App, mail: &str, (client, device): (&str, Option<i64>)) -> R
     Ok(Waits::AsStranger)
 }
 
-/// Signs in with a new secret, whatever secret the browser came with.
+/// Signs in with a new secret, no matter which one the browser brought.
 async fn start_session(app: &App, jar: &CookieJar, account: i64, next: &str) -> Result<Response> {
     let now = app.clock.now();
     let old = session::secret(app, jar);
@@ -211,7 +210,7 @@ async fn set_up(
     }
 }
 
-/// A time zone somebody named.
+/// The time zone someone named.
 ///
 /// # Errors
 /// What to tell them.
@@ -359,7 +358,7 @@ enum Opened {
     No(Response),
 }
 
-/// Looks whether a link opens what it claims to.
+/// Checks whether a link opens what it claims to.
 async fn opened(app: &App, client: &str, secret: &str, purpose: Purpose) -> Result<Opened> {
     if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
         return Ok(Opened::No(too_often.into_response()));
@@ -382,8 +381,7 @@ struct DeadLink {
     department: Department,
 }
 
-/// The same answer for a link that is unknown, used, expired or for something
-/// else.
+/// The same answer for a link that is unknown, used, expired, or for something else.
 ///
 /// # Errors
 /// The store's.
@@ -392,7 +390,7 @@ pub async fn dead_link(app: &App) -> Result<Response> {
     private(show_as(StatusCode::NOT_FOUND, &DeadLink { department }))
 }
 
-/// The address holds a secret: no other page may be told it.
+/// The address holds a secret, so no other page may learn it.
 ///
 /// # Errors
 /// The page's own.

@@ -1,7 +1,7 @@
-//! Who sees which private facts: decided here for every page, file and list.
+//! Who may see which private facts, for every page, file, and list.
 //!
-//! Names, organizations and offices are for everybody with an account. The rest
-//! follows this table, which is common practice and has no source:
+//! Everyone with an account may see names, organizations, and offices. The rest follows
+//! this table, which is common practice and has no source:
 //!
 //! | | contact, notes, needs, certificates | money |
 //! |---|---|---|
@@ -9,9 +9,9 @@
 //! | safety officer, burn boss, incident commander, crew lead | yes | no |
 //! | timekeeper, reader | no | no |
 //!
-//! A view asks [`User::shown`] for the text and so holds nothing that its reader
-//! may not see; no template decides. What is about a thing and not a person, as
-//! a condition record or a note on a task, is for everybody.
+//! A view gets the text from [`User::shown`], so it never holds anything its reader may not
+//! see; no template decides. What is about a thing and not a person, such as a condition
+//! record or a note on a task, is for everyone.
 
 use super::User;
 use crate::db::journal::Told;
@@ -19,13 +19,13 @@ use crate::db::journal::Told;
 /// A kind of private fact.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Private {
-    /// Phone and email: of a person, of a deputy, of somebody at an authority.
+    /// Phone and email of a person, a deputy, or someone at an agency.
     Contact,
-    /// What somebody said, and what was written down about them.
+    /// What someone said, and what was written down about them.
     Notes,
-    /// What somebody needs to get about.
+    /// Someone's access needs.
     Needs,
-    /// What shows that somebody is qualified.
+    /// What shows that someone is qualified.
     Certificates,
     /// What a gift or a loan is worth.
     Money,
@@ -41,13 +41,13 @@ impl User {
         }
     }
 
-    /// The text if this user may see it, else an empty one.
+    /// The text if this user may see it, otherwise an empty one.
     #[must_use]
     pub fn shown(&self, what: Private, text: &str) -> String {
         if self.sees(what) { text.to_owned() } else { String::new() }
     }
 
-    /// The entries of a journal without the changes that this user may not see.
+    /// The history entries without the changes this user may not see.
     #[must_use]
     pub fn shown_history(&self, mut told: Vec<Told>) -> Vec<Told> {
         for entry in &mut told {
@@ -57,15 +57,15 @@ impl User {
     }
 }
 
-/// What kind of fact a field of the journal is; none if it is for everybody.
+/// What kind of fact a journal field is; none if it is for everyone.
 fn kind_of(subject: &str, field: &str) -> Option<Private> {
     match (subject, field) {
-        // The phone for questions is printed on what goes out; a task's notes are
-        // for whoever works on it.
+        // The phone for questions is printed on what goes out. A task's notes are for
+        // whoever works on it.
         ("department" | "press facts" | "task", _) => None,
-        // Of a person anything but the name tells how to reach or find them.
+        // Everything about a person except the name says how to reach or find them.
         ("person", _) | (_, "phone" | "mail" | "email" | "mail address" | "mail refused") => Some(Private::Contact),
-        // Who gave how much, and what for.
+        // Who gave how much, and for what.
         ("gift", _) | ("loan", "value") => Some(Private::Money),
         (_, "note" | "notes") | ("attendance", "reason") => Some(Private::Notes),
         ("certificate", "evidence" | "issued by") => Some(Private::Certificates),

@@ -1,5 +1,5 @@
-//! Sign-ins: a cookie holds a secret, the store its hash. Every request asks
-//! the store, so that a role taken away is gone at the next press.
+//! Sign-ins: a cookie holds a secret, and the store holds its hash. Every request asks the
+//! store, so a role that is taken away is gone with the next request.
 
 pub(super) mod store;
 
@@ -18,36 +18,37 @@ use axum_extra::extract::CookieJar;
 use axum_extra::extract::cookie::{Cookie, SameSite};
 use time::Duration;
 
-/// A sign-in ends after this long without a request,
+/// A sign-in ends after this long without a request.
 pub(super) const IDLE: Duration = Duration::days(14);
-/// and after this long in any case.
+/// A sign-in ends after this long in any case.
 pub(super) const LONGEST: Duration = Duration::days(60);
-/// Written down at most this often, so that reading a page is no write.
+/// When someone was last seen is saved at most this often, so that reading a page doesn't
+/// write.
 const SEEN_EVERY: Duration = Duration::minutes(10);
-/// No page waits longer for it.
+/// No page waits longer than this for that write.
 const NOTED_WITHIN: std::time::Duration = std::time::Duration::from_millis(300);
 
-/// A request of somebody signed in.
+/// A request from someone who is signed in.
 #[derive(Debug, Clone)]
 pub struct Visit {
     pub user: User,
-    /// What was done just before, to show once.
+    /// What was just done, to show once.
     pub said: Option<flash::Said>,
 }
 
-/// Anybody with an account.
+/// Anyone with an account.
 #[derive(Debug)]
 pub struct SignedIn(pub Visit);
 
-/// Anybody who may change something: not a reader.
+/// Anyone who may change something: not a reader.
 #[derive(Debug)]
 pub struct Worker(pub Visit);
 
-/// Anybody who may see how people are reached.
+/// Anyone who may see how to reach people.
 #[derive(Debug)]
 pub struct PeopleReader(pub Visit);
 
-/// Anybody who may change what is known about people.
+/// Anyone who may change the contact records.
 #[derive(Debug)]
 pub struct PeopleKeeper(pub Visit);
 
@@ -55,8 +56,7 @@ pub struct PeopleKeeper(pub Visit);
 #[derive(Debug)]
 pub struct Officer(pub Visit);
 
-/// Lets nobody through who isn't signed in; the handlers behind it are told who
-/// it is.
+/// Lets only people through who are signed in, and tells the handlers behind it who it is.
 ///
 /// # Errors
 /// [`Error::SignIn`], or the store's.
@@ -70,7 +70,7 @@ pub async fn require(State(app): State<App>, request: Request, next: Next) -> Re
 async fn visit(parts: &Parts, app: &App) -> Result<Visit> {
     let jar = CookieJar::from_headers(&parts.headers);
     let sign_in = || Error::SignIn {
-        // After signing in, a page is shown again, but nothing is done again.
+        // After signing in, a page is shown again, but no form is sent again.
         next: if parts.method == Method::GET { parts.uri.to_string() } else { "/".to_owned() },
     };
     let secret = jar.get(name(app)).and_then(|cookie| Secret::read(cookie.value())).ok_or_else(sign_in)?;
@@ -82,17 +82,17 @@ async fn visit(parts: &Parts, app: &App) -> Result<Visit> {
     if now - seen_at > SEEN_EVERY {
         let hash = secret.hash();
         let noted = app.db.write(move |tx| Box::pin(store::saw(tx, hash, now)));
-        // Reading goes on where nothing can be written.
+        // People can still read when nothing can be written.
         match tokio::time::timeout(NOTED_WITHIN, noted).await {
             Ok(Ok(())) => {}
-            Ok(Err(error)) => tracing::warn!(?error, "that somebody was here could not be noted"),
-            Err(_) => tracing::warn!("that somebody was here is noted later"),
+            Ok(Err(error)) => tracing::warn!(?error, "the time someone was last seen could not be saved"),
+            Err(_) => tracing::warn!("the time someone was last seen will be saved later"),
         }
     }
     Ok(Visit { user, said: flash::said(&jar) })
 }
 
-/// What is over stays over, also if the clock is set back.
+/// A sign-in that is over stays over, even if the clock is set back.
 async fn put_away(app: &App, secret: &Secret) {
     if !store::is_session(app.db.read(), secret).await.unwrap_or(false) {
         return;
@@ -100,11 +100,11 @@ async fn put_away(app: &App, secret: &Secret) {
     let secret = secret.clone();
     let ended = app.db.write(move |tx| Box::pin(store::sign_out(tx, secret)));
     if !matches!(tokio::time::timeout(NOTED_WITHIN, ended).await, Ok(Ok(()))) {
-        tracing::warn!("a sign-in that is over is taken away later");
+        tracing::warn!("an expired sign-in will be removed later");
     }
 }
 
-/// Takes away the sign-ins that are over.
+/// Removes the sign-ins that are over.
 ///
 /// # Errors
 /// The store's.
@@ -131,7 +131,9 @@ impl FromRequestParts<App> for Worker {
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
         let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
         if visit.user.role == super::Role::Reader {
-            return Err(Error::Forbidden("A reader sees everything and changes nothing. Ask the education officer."));
+            return Err(Error::Forbidden(
+                "A reader can look but not change anything. Ask the education officer to make this change.",
+            ));
         }
         Ok(Self(visit))
     }
@@ -144,7 +146,7 @@ impl FromRequestParts<App> for PeopleReader {
         let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
         if !visit.user.sees_people() {
             return Err(Error::Forbidden(
-                "How people are reached is for the officers and the crew lead. Ask one of them, or go back.",
+                "Only the officers and the crew lead can see contact details. Ask one of them, or go back.",
             ));
         }
         Ok(Self(visit))
@@ -158,8 +160,8 @@ impl FromRequestParts<App> for PeopleKeeper {
         let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
         if !visit.user.keeps_people() {
             return Err(Error::Forbidden(
-                "Only the education officer and the information officer change what is known about people. Ask one \
-                 of them, or go back.",
+                "Only the education officer and the information officer can change contact records. Ask one of them, \
+                 or go back.",
             ));
         }
         Ok(Self(visit))
@@ -178,17 +180,17 @@ impl FromRequestParts<App> for Officer {
     }
 }
 
-/// The cookie's name: with https, one that browsers tie to this host.
+/// The cookie's name. With https, it is one that browsers tie to this host.
 fn name(app: &App) -> &'static str {
     if app.config.is_https() { "__Host-burnday" } else { "burnday" }
 }
 
-/// The cookie that signs somebody in from now on.
+/// The cookie that signs someone in from now on.
 pub(super) fn start(app: &App, secret: &Secret) -> CookieJar {
     CookieJar::new().add(cookie(app, name(app), secret.reveal().to_owned(), LONGEST))
 }
 
-/// A cookie that no script reads and no other site sends along with a press.
+/// A cookie that no script can read and no other site can send along with a form.
 pub(super) fn cookie(app: &App, name: &'static str, value: String, lasts: Duration) -> Cookie<'static> {
     let mut cookie = Cookie::new(name, value);
     cookie.set_http_only(true);
@@ -204,7 +206,7 @@ pub(super) fn secret(app: &App, jar: &CookieJar) -> Option<Secret> {
     Secret::read(jar.get(name(app))?.value())
 }
 
-/// Takes the cookie away.
+/// Removes the cookie.
 pub fn end(app: &App) -> CookieJar {
     let mut cookie = Cookie::new(name(app), "");
     cookie.set_path("/");

@@ -20,14 +20,14 @@ pub struct Account {
     pub name: String,
     pub mail: String,
     pub role: Role,
-    /// Has a password: the invitation was taken.
+    /// Has a password: the invitation was accepted.
     pub joined: bool,
     pub disabled: bool,
     pub sign_ins: i64,
     pub version: i64,
 }
 
-/// Who holds a role: an account that isn't disabled.
+/// Someone who holds a role and whose account isn't disabled.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Holder {
     pub role: Role,
@@ -35,7 +35,7 @@ pub struct Holder {
     pub name: String,
 }
 
-/// What the education officer may change of an account.
+/// What the education officer may change in an account.
 #[derive(Debug, Clone)]
 pub struct Change {
     pub name: String,
@@ -47,17 +47,17 @@ pub struct Change {
 /// Why a change to an account was not made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Refused {
-    /// Somebody else changed it meanwhile.
+    /// Someone else changed it in the meantime.
     Stale,
     /// The last education officer who can sign in must stay one.
     LastOfficer,
-    /// There is an account with this mail address.
+    /// Another account has this email.
     MailTaken,
-    /// There is an account with this name.
+    /// Another account has this name.
     NameTaken,
 }
 
-/// Where the department is, as the store keeps it.
+/// Where the department is, as it is in the store.
 #[derive(Deserialize)]
 pub(super) struct HomeRow {
     city: String,
@@ -92,7 +92,7 @@ struct DepartmentRow {
 }
 
 pub(super) fn parse_role(text: &str) -> Result<Role> {
-    text.parse().map_err(|_| Error::Internal(anyhow::anyhow!("an unknown role in the store")))
+    text.parse().map_err(|_| Error::Internal(anyhow::anyhow!("the store holds an unknown role")))
 }
 
 /// The department, once it is set up.
@@ -103,7 +103,7 @@ pub async fn department(db: &SqlitePool) -> Result<Option<Department>> {
     department_in(&mut *db.acquire().await?).await
 }
 
-/// The same, with a connection at hand or inside a write.
+/// The same, with an open connection or inside a write.
 ///
 /// # Errors
 /// The store's.
@@ -125,7 +125,7 @@ pub async fn department_in(db: &mut SqliteConnection) -> Result<Option<Departmen
     }))
 }
 
-/// Where the department is, as the journal keeps it.
+/// The department as it appears in the journal.
 fn department_told(department: &Department) -> Value {
     let home = &department.home;
     json!({
@@ -142,7 +142,7 @@ fn department_told(department: &Department) -> Value {
     })
 }
 
-/// Changes the department, unless somebody else did meanwhile.
+/// Changes the department, unless someone else changed it in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -187,7 +187,7 @@ pub async fn save_department(
     Ok(Ok(()))
 }
 
-/// Makes the department and its first account. None if that was done before.
+/// Creates the department and its first account. None if they already exist.
 ///
 /// # Errors
 /// The store's.
@@ -262,8 +262,7 @@ async fn insert(
     .last_insert_rowid())
 }
 
-/// Makes an account without a password and a link with which its owner chooses
-/// one.
+/// Creates an account without a password, and a link where its owner chooses one.
 ///
 /// # Errors
 /// The store's.
@@ -294,7 +293,7 @@ pub async fn invite(
     Ok(Ok((id, secret)))
 }
 
-/// Is the name or the address another account's than this one?
+/// Does another account have this name or email?
 async fn taken(tx: &mut Tx, name: &str, mail: &str, except: Option<i64>) -> Result<Option<Refused>> {
     let others = list_in(tx).await?.into_iter().filter(|account| Some(account.id) != except);
     let same = |a: &str, b: &str| a.to_lowercase() == b.to_lowercase();
@@ -305,8 +304,7 @@ async fn taken(tx: &mut Tx, name: &str, mail: &str, except: Option<i64>) -> Resu
     }))
 }
 
-/// A new link of one purpose for an account; older ones of that purpose stop
-/// working.
+/// A new link for an account. Older links for the same purpose stop working.
 ///
 /// # Errors
 /// The store's.
@@ -332,8 +330,8 @@ pub async fn make_link(
     Ok(secret)
 }
 
-/// A link with which the first education officer sets the program up; older
-/// ones stop working. None if it is set up.
+/// A link where the first education officer sets up Burnday. Older ones stop working. None
+/// once it is set up.
 ///
 /// # Errors
 /// The store's.
@@ -366,7 +364,7 @@ async fn add_link(tx: &mut Tx, purpose: Purpose, account: Option<i64>, now: Offs
     Ok(secret)
 }
 
-/// Does this link open that, now? With the account it is for.
+/// The account a link is for, if the link opens that now.
 pub(super) async fn link(
     db: &SqlitePool,
     secret: &Secret,
@@ -387,7 +385,7 @@ pub(super) async fn link(
     Ok(find(db, id).await?.filter(|account| !account.disabled).map(Some))
 }
 
-/// Uses a link up. False if somebody was faster.
+/// Uses up a link. False if someone was faster.
 pub(super) async fn use_up(tx: &mut Tx, secret: &Secret) -> Result<bool> {
     let hash = secret.hash();
     Ok(sqlx::query!("delete from link where token_hash = ?", hash).execute(&mut **tx).await?.rows_affected() == 1)
@@ -475,7 +473,7 @@ pub async fn of_person(db: &mut SqliteConnection, person: i64) -> Result<Option<
     Ok(list_in(db).await?.into_iter().find(|account| account.person_id == person))
 }
 
-/// Gives an account to another row of its person.
+/// Moves an account to another row of the same person.
 ///
 /// # Errors
 /// The store's.
@@ -484,8 +482,7 @@ pub async fn move_person(tx: &mut Tx, from: i64, to: i64) -> Result<()> {
     Ok(())
 }
 
-/// Blanks a disabled account, whose person is forgotten: what it did stays done
-/// by it.
+/// Blanks a disabled account whose person is erased. What it did stays under its number.
 ///
 /// # Errors
 /// The store's.
@@ -500,7 +497,7 @@ pub async fn forget(tx: &mut Tx, account: i64) -> Result<()> {
     Ok(())
 }
 
-/// The account that signs in with a mail address.
+/// The account that signs in with an email.
 ///
 /// # Errors
 /// The store's.
@@ -508,7 +505,7 @@ pub async fn find_by_mail(db: &SqlitePool, mail: &str) -> Result<Option<Account>
     Ok(list(db).await?.into_iter().find(|account| account.mail.eq_ignore_ascii_case(mail)))
 }
 
-/// Who signs in with this address, and the hash to compare with.
+/// Who signs in with this email, and the hash to compare with.
 pub(super) async fn credentials(db: &SqlitePool, mail: &str) -> Result<Option<(i64, String)>> {
     let row = sqlx::query!(
         r#"select id as "id!", password_hash as "hash!" from account
@@ -520,7 +517,7 @@ pub(super) async fn credentials(db: &SqlitePool, mail: &str) -> Result<Option<(i
     Ok(row.map(|row| (row.id, row.hash)))
 }
 
-/// Does anybody here have a password? Nobody in a demo, which is entered by links.
+/// Do people sign in with passwords here? Not in a demo: there they use links.
 ///
 /// # Errors
 /// The store's.
@@ -545,7 +542,7 @@ pub async fn end_sign_ins(tx: &mut Tx, actor: Actor, account: &Account, now: Off
     Ok(())
 }
 
-/// Gives an account a new password; every sign-in and link of it ends.
+/// Gives an account a new password, and ends all its sign-ins and links.
 ///
 /// # Errors
 /// The store's.
@@ -578,8 +575,8 @@ fn account_entry<'a>(actor: Actor, verb: &'static str, account: &'a Account) -> 
     }
 }
 
-/// Changes an account, unless somebody else did meanwhile, another has its name
-/// or address, or nobody would be left to run the place.
+/// Changes an account, unless someone else changed it in the meantime, another account has
+/// the name or email, or no education officer would be left.
 ///
 /// # Errors
 /// The store's.
@@ -624,7 +621,7 @@ pub async fn save(
         sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut **tx).await?;
         sqlx::query!("delete from link where account_id = ?", account.id).execute(&mut **tx).await?;
     }
-    // The journal is read by everybody, and a mail address is not for everybody.
+    // Everyone reads the journal, and email addresses are not for everyone.
     let mail = if account.mail == change.mail { "unchanged" } else { "changed" };
     let told = |name: &str, role: Role, disabled, mail| {
         Some(json!({"name": name, "role": role.as_str(), "access": access(disabled), "mail address": mail}))

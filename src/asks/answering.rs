@@ -1,4 +1,4 @@
-//! An answer with all that follows from it: whoever gave it knows it, and has it
+//! An answer and everything that follows from it: whoever gave it knows it and gets it
 //! in writing.
 
 use super::letters::{self, Sender};
@@ -15,17 +15,17 @@ use crate::people::{self, Person};
 use crate::web::link::LinkKey;
 use time::OffsetDateTime;
 
-/// Whether an answer is confirmed in writing.
+/// Whether to confirm an answer in writing.
 #[derive(Clone, Copy)]
 pub enum Confirm<'a> {
-    /// By a message from this sender, if a message reaches them.
+    /// By email from this sender, if email reaches them.
     InWriting(&'a Sender, &'a LinkKey),
-    /// No: they stand before us.
+    /// No, they told us in person.
     Not,
 }
 
-/// Adds an answer to a question that was read just before. False if the question
-/// or its date is gone meanwhile. Whether it still was open, the caller looks.
+/// Adds an answer to a question that was just read. False if the question or its date is
+/// gone by now. The caller checks whether it was still open.
 ///
 /// # Errors
 /// The store's.
@@ -43,7 +43,7 @@ pub async fn answer(
         return Ok(false);
     }
     let new = request.clone().with(ask_id, given, now);
-    let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(Ask::stands).map(Answer::says);
+    let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(Ask::stands).map(Answer::stated);
     let after_it = Statement { by_voice: false, ..known.clone() }.with(ask_id, &said.unwrap_or_default());
     let reached = match confirm {
         Confirm::InWriting(sender, key) => {
@@ -68,7 +68,7 @@ pub async fn answer(
     Ok(true)
 }
 
-/// Notes that a message of this key carries a question, written by whoever asks.
+/// Notes that the email with this key, written by whoever asks, carries the question.
 ///
 /// # Errors
 /// The store's.
@@ -83,8 +83,8 @@ pub async fn note_sent(
     noted::note_statement(tx, request.id, By::Mail(dedup), &Statement::of(event, &request), (actor, now))
 }
 
-/// Sends a question to whom it is put, for all its dates; whoever knows it already
-/// is told what is new. False if no mail reaches them.
+/// Emails a question, for all its dates. Someone who already knows it is told what is
+/// new. False if email doesn't reach them.
 ///
 /// # Errors
 /// The store's.
@@ -101,8 +101,8 @@ pub async fn send_question(
     changes::write_to(tx, &known, (event, false), (actor, sender, key), now).await
 }
 
-/// Takes a question back, and tells whoever may count on it. False if it was taken
-/// back before.
+/// Withdraws a question and tells anyone who may be counting on it. False if it was
+/// withdrawn before.
 ///
 /// # Errors
 /// The store's.
@@ -127,7 +127,7 @@ pub async fn take_back(
     let has_heard =
         !mail::was_only_waiting(tx, request.id).await? || request.asks.iter().any(|ask| ask.last().is_some());
     if !has_heard || !known.is_outdated(&truth) {
-        // A question that never went out is taken back in silence.
+        // A question that never went out is withdrawn without telling anyone.
         noted::note_statement(tx, request.id, By::Assumed, &truth, (actor, now))?;
         return Ok(true);
     }

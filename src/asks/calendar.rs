@@ -1,22 +1,21 @@
-//! Questions and answers as entries of the reader's calendar.
+//! Questions and answers as entries in people's calendars.
 
 use super::letters::{self, Sender};
-use super::{Ask, Request, Said, Statement};
+use super::{Ask, Request, Said, Statement, hours};
 use crate::events::Event;
 use crate::mail::ics::{Entry, Status};
 use crate::mail::{Calendar, Mailbox, ics};
 use crate::people::Person;
-use crate::web::form;
 use crate::web::link::LinkKey;
-use crate::web::words;
+use crate::web::words::Reader;
 use time::{Date, Duration, OffsetDateTime, Time};
 
-/// How long something takes of which only the start is known.
+/// How long something takes when only its start is known.
 const USUALLY: Duration = Duration::hours(letters::LASTS_HOURS);
 
-/// From when to when a question is about, on that date: its lines "Time", as in
-/// "08:30 to 12:30", from the first to the last; or from when somebody is to
-/// arrive; or else from the burn's own hour.
+/// When something starts and ends on that date: from the first to the last of the
+/// question's "Time" lines, as in "08:30 to 12:30", or from the arrival time, or else
+/// from the first fire.
 pub(super) fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTime, OffsetDateTime) {
     let instant = |on: Date, at: Time| event.details.zone.instant(on, at).unwrap_or(on.with_time(at).assume_utc());
     let read = |label: &str| {
@@ -24,12 +23,12 @@ pub(super) fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTi
         typed.map(|(_, text)| text.split(" to ").collect::<Vec<_>>()).collect::<Vec<_>>()
     };
     let spans = read("Time").into_iter().chain(read("Arrive")).filter_map(|parts| {
-        let start = form::time_of_day(parts.first()?).ok()?;
-        // An end of the next day is said so.
-        let end = parts.get(1).map(|end| (end.trim_end_matches(" the next day"), end.ends_with(" the next day")));
+        let start = hours::read_time(parts.first()?)?;
+        // An end on the next day says so.
+        let end = parts.get(1).map(|end| (end.trim_end_matches(hours::NEXT_DAY), end.ends_with(hours::NEXT_DAY)));
         let end = end.and_then(|(end, is_next)| {
             let on = if is_next { on.next_day()? } else { on };
-            Some(instant(on, form::time_of_day(end).ok()?))
+            Some(instant(on, hours::read_time(end)?))
         });
         let start = instant(on, start);
         Some((start, end.filter(|end| *end > start)))
@@ -41,8 +40,8 @@ pub(super) fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTi
     (start, end)
 }
 
-/// The entry of one date. Its number rises with every answer, and whenever what
-/// is asked or what is true of the event changes.
+/// The entry for one date. Its sequence number goes up with every answer and with every
+/// change to the question or the event.
 fn entry(
     event: &Event,
     request: &Request,
@@ -70,7 +69,7 @@ fn entry(
     if Some(ask.for_on) == event.details.rain_on { entry.hold() } else { entry }
 }
 
-/// The site, which a map finds; a spot on it is among the lines.
+/// The site, which a map can find. A spot on the site is one of the lines.
 pub(super) fn place(event: &Event, request: &Request) -> String {
     if event.details.site.is_empty() {
         let typed = request.facts.iter().find(|(label, _)| label == "Where").map(|(_, text)| text.clone());
@@ -81,15 +80,15 @@ pub(super) fn place(event: &Event, request: &Request) -> String {
 
 fn description(event: &Event, request: &Request, sender: &Sender) -> String {
     let mut lines = vec![request.question.clone()];
-    lines
-        .extend(letters::lines(&event.details, request).iter().skip(1).map(|(label, text)| format!("{label}: {text}")));
-    lines.push(format!("{}, {}", sender.name, sender.phone));
+    let facts = letters::lines(&event.details, request);
+    let told = facts.iter().skip(1).map(|line| letters::line_for(Reader::Public, line));
+    lines.extend(told.map(|(label, text)| format!("{label}: {text}")));
+    lines.push(sender.contact());
     lines.join("\n")
 }
 
-/// What goes with a letter to somebody who knows this: an invitation for each
-/// date that stands at yes, burn day first, and what takes out each other entry
-/// that they have.
+/// What is attached to a letter to someone who knows this much: an entry for each date
+/// they said yes to, burn day first, and a cancellation for every other entry they have.
 #[must_use]
 pub(super) fn attachments(
     event: &Event,
@@ -98,7 +97,7 @@ pub(super) fn attachments(
     who: (&Sender, &Person, &LinkKey),
     now: OffsetDateTime,
 ) -> Vec<Calendar> {
-    // Without an address nobody invites, and what is given is fetched on another
+    // An invitation needs an organizer's address, and donations are picked up on another
     // day.
     if who.0.mail.is_empty() || request.kind.takes_offer() {
         return Vec::new();
@@ -117,16 +116,16 @@ pub(super) fn attachments(
     in_calendar.chain(taken_out).map(file).collect()
 }
 
-/// One question's dates that stand at yes, for the reader's own calendar.
+/// One question's dates answered with yes, for the reader's own calendar.
 #[must_use]
 pub(super) fn file(event: &Event, request: &Request, who: (&Sender, &Person, &LinkKey)) -> String {
     ics::feed(&event.details.name, &standing(event, request, who))
 }
 
-/// The entries of a question: the dates that stand at yes.
+/// A question's entries: the dates answered with yes.
 #[must_use]
 pub(super) fn standing(event: &Event, request: &Request, who: (&Sender, &Person, &LinkKey)) -> Vec<Entry> {
-    // What is given is fetched on another day.
+    // Donations are picked up on another day.
     if request.is_withdrawn || request.kind.takes_offer() {
         return Vec::new();
     }
@@ -134,7 +133,7 @@ pub(super) fn standing(event: &Event, request: &Request, who: (&Sender, &Person,
     yes.map(|(ask, answer)| entry(event, request, ask, who, answer.at)).collect()
 }
 
-/// An event's own dates, and when they were changed last.
+/// The event's own dates, stamped with its last change.
 #[must_use]
 pub(super) fn of_event(event: &Event, sender: &Sender, key: &LinkKey, stamp: OffsetDateTime) -> String {
     let dates = [Some(event.details.burn_on), event.details.rain_on];
@@ -149,7 +148,7 @@ pub(super) fn of_event(event: &Event, sender: &Sender, key: &LinkKey, stamp: Off
             end: start + USUALLY,
             summary: event.details.name.clone(),
             place: event.details.site.clone(),
-            description: format!("{}, {}\n{}", sender.name, sender.phone, words::day(on)),
+            description: format!("{}\n{}", sender.contact(), Reader::Public.day(on)),
             status: Status::Confirmed,
             organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
             attendee: None,
@@ -211,7 +210,7 @@ pub(super) mod tests {
             event_id: 1,
             person_id: 5,
             kind: Kind::Post,
-            question: "Can you stand at the gate?".to_owned(),
+            question: "Can you work the gate?".to_owned(),
             facts: vec![("Time".to_owned(), "08:30 to 12:30".to_owned())],
             words: String::new(),
             closes_at: datetime!(2027-03-01 12:00 UTC),
@@ -224,7 +223,7 @@ pub(super) mod tests {
         }
     }
 
-    /// What goes with a letter to somebody whose calendar has these asks.
+    /// What is attached to a letter to someone whose calendar has these asks.
     fn with(asks: Vec<Ask>, had: &[i64], mail: &str) -> Vec<Calendar> {
         let folder = tempfile::tempdir().unwrap();
         let key = LinkKey::of(folder.path()).unwrap();
@@ -242,8 +241,8 @@ pub(super) mod tests {
         attachments(&event(), &request, &known, (&sender, &person, &key), datetime!(2027-01-02 12:00 UTC))
     }
 
-    /// The day before clocks in Chicago go forward (IANA database): six hours
-    /// behind UTC.
+    /// The day before clocks in Chicago go forward (IANA database): six hours behind
+    /// UTC.
     #[test]
     fn a_yes_is_an_entry_for_the_hours_that_were_asked_for() {
         let calendars = with(vec![answered(&[Said::Yes])], &[], "priya@example.org");
@@ -282,6 +281,9 @@ pub(super) mod tests {
         let time = |text: &str| ("Time".to_owned(), text.to_owned());
         request.facts = vec![time("10:00 to 12:00"), time("12:30 to 01:00 the next day"), time("08:00 to 09:00")];
         let (start, end) = (datetime!(2027-03-20 13:00 UTC), datetime!(2027-03-21 06:00 UTC));
+        assert_eq!(hours(&event(), &request, date!(2027 - 03 - 20)), (start, end));
+        request.facts = vec![time("8 a.m. to 12:30 p.m.")];
+        let (start, end) = (datetime!(2027-03-20 13:00 UTC), datetime!(2027-03-20 17:30 UTC));
         assert_eq!(hours(&event(), &request, date!(2027 - 03 - 20)), (start, end));
     }
 }

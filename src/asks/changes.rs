@@ -1,5 +1,5 @@
-//! The event changes: its date, hour, place, rain date, name or format. Everybody
-//! who knows something that is no longer true is told what is, once.
+//! The event changes: its date, time, place, rain date, name or format. Everyone with
+//! out-of-date details gets the new ones, once.
 
 use super::letters::{self, Sender};
 use super::noted::{self, By, Waiting};
@@ -12,31 +12,31 @@ use crate::events::{Details, Event};
 use crate::mail::{self, Letter, Parts};
 use crate::people::{self, Person};
 use crate::web::link::LinkKey;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::{Date, OffsetDateTime};
 
-/// Everybody who was asked, with what they know, before the event changes.
+/// Everyone who was asked, with what they know before the event changes.
 #[derive(Debug, Clone)]
 pub struct Before {
     event: Event,
     known: Vec<Known>,
 }
 
-/// Whom a change is told.
+/// How many people a change affects.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Count {
-    /// By mail.
+    /// Get an email.
     pub written: usize,
-    /// No mail reaches them: somebody has to call.
+    /// Have no working email, so someone has to call.
     pub to_call: usize,
-    /// Of all these, those who are asked about a date anew.
+    /// Of all these, are asked about another date.
     pub asked: usize,
 }
 
-/// What everybody knows before the event changes. What waits to go out does not
-/// count: a change takes it back.
+/// What everyone knows before the event changes. Emails waiting to go out don't count,
+/// since a change cancels them.
 ///
 /// # Errors
 /// The store's.
@@ -50,12 +50,11 @@ pub async fn before_change(db: &mut SqliteConnection, event: &Event) -> Result<B
     Ok(Before { event: event.clone(), known: known.collect() })
 }
 
-/// The question as it would be if the event had these details, and is asked again
-/// if `again`.
+/// The question as it would be if the event had these details, asked again if `again`.
 fn after_change(request: &Request, details: &Details, again: bool) -> Request {
     let mut request = request.clone();
     for ask in &mut request.asks {
-        // What is given for good goes along with the burn day.
+        // Donations move with burn day.
         if request.kind.takes_offer() && !ask.is_lapsed {
             ask.for_on = details.burn_on;
         }
@@ -70,7 +69,7 @@ fn after_change(request: &Request, details: &Details, again: bool) -> Request {
 }
 
 impl Before {
-    /// Whom a change would be told, so that it can be said beforehand.
+    /// How many people a change would affect, to show before it is made.
     #[must_use]
     pub fn count(&self, details: &Details, again: bool, reached: impl Fn(i64) -> bool) -> Count {
         let new = Event { details: details.clone(), ..self.event.clone() };
@@ -91,7 +90,7 @@ impl Before {
         count
     }
 
-    /// How many could be asked about dates that they weren't asked about.
+    /// How many people could be asked about dates they weren't asked about.
     #[must_use]
     pub fn to_ask(&self, details: &Details) -> usize {
         let lacks = |known: &&Known| after_change(&known.request, details, true).live().any(|ask| ask.id == 0);
@@ -99,9 +98,9 @@ impl Before {
     }
 }
 
-/// After a change, in the same write: everybody who knows what is no longer true is
-/// told what is, in one letter made from their own answers, and asked about the
-/// dates they weren't asked about if `again`.
+/// After a change, in the same write: emails everyone with out-of-date details once, with
+/// a letter made from their own answers, and asks them about their missing dates if
+/// `again`.
 ///
 /// # Errors
 /// The store's.
@@ -129,7 +128,7 @@ pub async fn tell_changes(
         if !known.statement.is_outdated(&truth) {
             continue;
         }
-        // Their dates are others, and so is the time for an answer.
+        // Their dates changed, and so did the time to answer.
         if moved && request.live().next().is_some() {
             request.closes_at = closes_at(request.kind);
             store::set_closing(tx, id, request.closes_at).await?;
@@ -142,7 +141,7 @@ pub async fn tell_changes(
     Ok(count)
 }
 
-/// Who comes instead of somebody hears of the change as well.
+/// Tells the deputies about the change, too.
 async fn tell_deputies(
     tx: &mut Tx,
     (before, new): (&Before, &Event),
@@ -161,8 +160,8 @@ async fn tell_deputies(
     Ok(())
 }
 
-/// Tells one person what is true, by mail. False if no mail reaches them: then they
-/// are on the list of those who must be called.
+/// Emails one person what is true. False if email doesn't reach them, which leaves them
+/// on the list of people to call.
 async fn tell(
     tx: &mut Tx,
     known: &Known,
@@ -170,11 +169,11 @@ async fn tell(
     who: (Actor, &Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<bool> {
-    // Somebody may already be on the way.
+    // Someone may already be on the way.
     write_to(tx, known, (event, true), who, now).await
 }
 
-/// The same, at night too only if it is urgent.
+/// The same. It goes out at night only if urgent.
 pub(super) async fn write_to(
     tx: &mut Tx,
     known: &Known,
@@ -183,14 +182,14 @@ pub(super) async fn write_to(
     now: OffsetDateTime,
 ) -> Result<bool> {
     let request = &known.request;
-    // What they are taken to know must outlast a mail that fails.
+    // What we assume they know must outlast an email that fails.
     if known.is_assumed {
         noted::note_statement(tx, request.id, By::Assumed, &known.statement, (Actor::System, now))?;
     }
     let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) else { return Ok(false) };
     let truth = Statement::of(event, request);
     let is_new = known.statement == Statement::default() && !request.is_withdrawn;
-    // Whoever never heard of it is asked, and not told what changed.
+    // Someone who never got the question is asked, not told what changed.
     let letter = if is_new {
         letters::asking(event, request, &person, sender, now)?
     } else {
@@ -203,9 +202,9 @@ pub(super) async fn write_to(
     Ok(true)
 }
 
-/// Other lines under a question, where what they are read from has changed: a
-/// position's hours, a loan's days. Who must know is on the list until told. `known`
-/// is the event as whoever was asked knows it.
+/// Updates the lines under a question when their source changes, such as a crew
+/// position's hours or a loan's days. People who need to know stay on the list until
+/// told. `known` is the event as the person asked knows it.
 ///
 /// # Errors
 /// The store's.
@@ -226,26 +225,43 @@ pub async fn refresh(
     store::set_facts(tx, request.id, facts).await
 }
 
-/// What to do next for those who know it otherwise: " 2 people know it otherwise.
-/// Tell them under Asks."; nothing without any.
+/// Puts the lines under a question into this program's words, both in the question and in
+/// what was noted about it, so that no one needs an update. With more or fewer lines than
+/// before, more than the words has changed. That is left to the next [`refresh`].
+///
+/// # Errors
+/// The store's.
+pub async fn reword(tx: &mut Tx, request: &Request, facts: &[(String, String)]) -> Result<()> {
+    if request.is_withdrawn || request.facts.len() != facts.len() {
+        return Ok(());
+    }
+    noted::reword_statements(tx, request.id, &request.facts, facts).await?;
+    store::reword(tx, request.id, facts).await
+}
+
+/// What to do next: " 2 people have out-of-date details. Update them under Replies."
+/// Empty if no one has.
 #[must_use]
 pub fn tell_next(outdated: usize) -> String {
     match outdated {
         0 => String::new(),
-        many => format!(" {} it otherwise. Tell them under Asks.", words::count(many, "person knows", "people know")),
+        many => {
+            let people = words::count(many, "person has", "people have");
+            format!(" {people} out-of-date details. Update them under Replies.")
+        }
     }
 }
 
-/// Somebody who knows what is no longer true.
+/// Someone with out-of-date details.
 #[derive(Debug, Clone)]
 pub(super) struct Outdated {
     pub request: Request,
     pub changes: Vec<Change>,
-    /// Nobody knows what they were told: the store is a copy.
+    /// The store is a copy, so no one knows what they were told since.
     pub is_doubtful: bool,
 }
 
-/// Everybody of an event who must be told something.
+/// Everyone in an event who needs an update.
 ///
 /// # Errors
 /// The store's.
@@ -258,14 +274,14 @@ pub(super) async fn outdated(db: &mut SqliteConnection, event: &Event, requests:
         let is_doubtful = *is_doubtful && !request.is_withdrawn;
         (is_doubtful || statement.is_outdated(&truth)).then(|| Outdated {
             request: request.clone(),
-            changes: statement.changes(event, &truth),
+            changes: statement.changes(event, &truth, Reader::App),
             is_doubtful,
         })
     };
     Ok(requests.iter().filter_map(one).collect())
 }
 
-/// How many people of an event must be told something.
+/// How many people in an event need an update.
 ///
 /// # Errors
 /// The store's.
@@ -274,7 +290,7 @@ pub async fn count_outdated(db: &mut SqliteConnection, event: &Event) -> Result<
     Ok(outdated(db, event, &requests).await?.len())
 }
 
-/// Tells those of the chosen who must be told, by mail; gives how many.
+/// Emails those of the chosen who need an update, and counts them.
 ///
 /// # Errors
 /// The store's.
@@ -289,7 +305,7 @@ pub(super) async fn tell_chosen(
     let mut count = Count::default();
     for Outdated { request, .. } in outdated(tx, event, &requests).await? {
         if chosen.contains(&request.id) {
-            // Nothing, if all that says something of it waits: that is taken back.
+            // Nothing, if every email about it is still waiting: those get canceled.
             let statement = noted::statement_of(tx, request.id).await?.unwrap_or_default();
             let known = Known { request, statement, is_assumed: false };
             let is_told = tell(tx, &known, event, (actor, sender, key), now).await?;
@@ -300,8 +316,8 @@ pub(super) async fn tell_chosen(
     Ok(count)
 }
 
-/// Notes that somebody was told by voice what is true now. What waits to go to them
-/// is written anew.
+/// Notes that someone was told by phone what is true now. Any email waiting for them is
+/// rewritten.
 ///
 /// # Errors
 /// The store's.
@@ -313,7 +329,7 @@ pub(super) async fn told_by_voice(
 ) -> Result<()> {
     let known = noted::statement_of(tx, request.id).await?.unwrap_or_default();
     noted::note_told(tx, actor, &request, now);
-    // A voice changes nothing in their calendar: that is for the next message.
+    // A call doesn't change their calendar. The next email does.
     let heard = Statement { entries: known.entries, by_voice: true, ..Statement::of(event, &request) };
     noted::note_statement(tx, request.id, By::Voice, &heard, (actor, now))?;
     if mail::waits(tx, request.id).await? {
@@ -323,7 +339,8 @@ pub(super) async fn told_by_voice(
     Ok(())
 }
 
-/// What changed of when and where it is, in sentences, and the lines of all else.
+/// What changed about when and where, in sentences without their periods, and lines for
+/// everything else.
 fn told(changes: &[Change]) -> (Vec<String>, Vec<String>) {
     let mut others: Vec<&Change> = changes.iter().collect();
     let mut take = |label: &str| {
@@ -331,50 +348,50 @@ fn told(changes: &[Change]) -> (Vec<String>, Vec<String>) {
         Some(others.remove(at))
     };
     let burn_day = take("Burn day").map(|change| match (change.was.as_str(), change.now.as_str()) {
-        ("", now) => format!("The live burn is now on {now}."),
-        (was, now) => format!("The live burn is now on {now}, not on {was}."),
+        ("", now) => format!("The live burn is now on {now}"),
+        (was, now) => format!("The live burn is now on {now}, not {was}"),
     });
     let rain_date = if burn_day.is_some() { None } else { take("Rain date") };
     let rain_date = rain_date.map(|change| match (change.was.as_str(), change.now.as_str()) {
-        (was, "") => format!("The live burn has no rain date now. It was {was}."),
-        ("", now) => format!("The live burn now has a rain date: {now}."),
-        (was, now) => format!("The rain date of the live burn is now {now}, not {was}."),
+        (was, "") => format!("The live burn no longer has a rain date. It was {was}"),
+        ("", now) => format!("The live burn now has a rain date: {now}"),
+        (was, now) => format!("The rain date for the live burn is now {now}, not {was}"),
     });
     let hour = take("First fire").map(|change| match (change.was.as_str(), change.now.as_str()) {
-        ("", now) => format!("The first fire is at {now}."),
-        (was, now) => format!("The first fire is now at {now}, not at {was}."),
+        ("", now) => format!("The first fire is at {now}"),
+        (was, now) => format!("The first fire is now at {now}, not {was}"),
     });
-    // With a position, "Where" is a spot on the site.
+    // For a crew position, "Where" is a spot on the site.
     let place = take("Site").or_else(|| take("Where"));
     let place = place.map(|change| match (change.was.as_str(), change.now.as_str()) {
-        (was, "") => format!("The live burn is no longer at {was}. We will tell you the new place."),
-        ("", now) => format!("The place is {now}."),
-        (was, now) => format!("The place is now {now}, not {was}."),
+        (was, "") => format!("The live burn is no longer at {was}. We will tell you the new place"),
+        ("", now) => format!("The place is {now}"),
+        (was, now) => format!("The place is now {now}, not {was}"),
     });
     let says = [burn_day, rain_date, hour, place].into_iter().flatten().collect();
     (says, others.into_iter().map(Change::says).collect())
 }
 
-/// What each date means for its reader, in their own terms.
+/// What each date means for this reader.
 fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> {
     let mut says = Vec::new();
     for ask in request.live() {
         let stands = ask.stands().map(|answer| (letters::standing(event, request, ask, answer), answer.said));
         says.push(match stands {
-            Some((stands, Said::Yes)) => format!("{stands} That still counts, and you don't need to do anything."),
-            Some((stands, Said::No)) => format!("{stands} If you can after all, tell us."),
+            Some((stands, Said::Yes)) => format!("{stands} That still counts. You don't need to do anything."),
+            Some((stands, Said::No)) => format!("{stands} If that has changed, tell us."),
             Some((stands, Said::Maybe)) => stands,
             Some((stands, Said::Deputy)) => format!("{stands} That still counts."),
             None if was_yes(request, ask.for_on) => {
                 let day = letters::day_of(event, ask);
-                format!("You said yes to {day} before the date changed. Please tell us again: {}", request.question)
+                format!("You said yes to {day}, before the date changed. Please answer again: {}", request.question)
             }
             None if request.kind.takes_offer() => format!("Please answer: {}", request.question),
             None => {
                 let day = letters::day_of(event, ask);
-                // In a copy of the store their yes may have been lost.
+                // In a copy of the store, their yes may have been lost.
                 let file = if known.entries.contains(&ask.id) {
-                    " Until you answer, the attached file takes this day out of your calendar."
+                    " Until you answer, the attached file takes this day off your calendar."
                 } else {
                     ""
                 };
@@ -385,8 +402,9 @@ fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> 
     let is_gone = |date: &&StatedDate| request.live().all(|ask| ask.for_on != date.on && ask.id != date.ask);
     for date in known.yes().filter(is_gone) {
         let file =
-            if known.entries.contains(&date.ask) { " The attached file takes it out of your calendar." } else { "" };
-        says.push(format!("Your yes to {} no longer counts, because the date changed.{file}", words::day(date.on)));
+            if known.entries.contains(&date.ask) { " The attached file takes it off your calendar." } else { "" };
+        let day = Reader::Public.day(date.on);
+        says.push(format!("Your yes to {day}, no longer counts because the date changed.{file}"));
     }
     if request.live().next().is_none() {
         says.push("We will ask you again if we need you on the new date.".to_owned());
@@ -394,13 +412,13 @@ fn for_them(request: &Request, known: &Statement, event: &Event) -> Vec<String> 
     says
 }
 
-/// Did they say yes to this date at an earlier time when it was the event's?
+/// Did they say yes to this date when it was the event's before?
 fn was_yes(request: &Request, on: Date) -> bool {
     let before = request.asks.iter().filter(|ask| ask.is_lapsed && ask.for_on == on).max_by_key(|ask| ask.id);
     before.and_then(Ask::last).is_some_and(|answer| answer.said == Said::Yes)
 }
 
-/// What changed, to one person who knows how it was.
+/// Tells one person who knows how it was what changed.
 fn changed(
     event: &Event,
     request: &Request,
@@ -411,7 +429,7 @@ fn changed(
     if request.is_withdrawn {
         return letters::withdrawing(event, request, known, (person, sender, key), now);
     }
-    let changes = known.changes(event, &Statement::of(event, request));
+    let changes = known.changes(event, &Statement::of(event, request), Reader::Public);
     let (mut says, others) = told(&changes);
     let mut words = for_them(request, known, event);
     if !others.is_empty() {
@@ -421,18 +439,19 @@ fn changed(
     if says.is_empty() {
         let name = &event.details.name;
         says.push(if others.is_empty() {
-            format!("This is what we have for you and {name}.")
+            format!("Here are your details for {name}")
         } else {
-            format!("Something has changed for {name}.")
+            format!("Some details have changed for {name}")
         });
     }
-    let subject = says.first().map(|first| first.trim_end_matches('.').to_owned()).unwrap_or_default();
+    let subject = says.first().cloned().unwrap_or_default();
     words.push(letters::about(&event.details));
     let is_asked = request.live().next().is_some();
     let open = request.live().any(|ask| ask.stands().is_none());
     let press = if open { "Answer" } else { "See or change your answer" };
-    let lead = says.join(" ");
-    let (facts, after) = (letters::facts(event, request), letters::until(event, request));
+    let lead = says.iter().map(|says| letters::sentence(says)).collect::<Vec<_>>().join(" ");
+    let facts = letters::facts(event, request, Reader::Public);
+    let after = if open { letters::answer_by(event, request) } else { letters::until(event, request) };
     let parts = Parts {
         lead: &lead,
         facts: &facts,
@@ -448,6 +467,6 @@ fn changed(
     let last = letters::last_moment(request, now);
     let letter = letters::letter(about, (event, request, person, sender), &parts, (now, last))?;
     let calendars = calendar::attachments(event, request, known, (sender, person, key), now);
-    // Somebody may already be on the way.
+    // Someone may already be on the way.
     Ok(Letter { urgent: true, calendars, ..letter })
 }

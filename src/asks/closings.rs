@@ -1,4 +1,4 @@
-//! By when answers are needed.
+//! When answers are needed by.
 
 use super::Kind;
 use crate::error::Result;
@@ -12,30 +12,29 @@ use std::future::Future;
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime, Time};
 
-/// At this time of the last day.
+/// The time on the last day.
 const EVENING: Time = time::macros::time!(20:00);
 
-/// The day by which the plan needs the answers to each kind of question.
+/// The day the plan needs the answers to each kind of question by.
 #[derive(Debug, Clone, Default)]
 pub struct Closings(HashMap<Kind, Date>);
 
-/// Reads them; the plan stands above the questions, so it hands this in.
+/// Reads them. The plan sits above the questions, so it passes this in.
 pub type ReadClosings = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Closings>> + Send>>;
 
-/// The lines under a question to somebody who covers the burn; the press stands
-/// above the questions too.
+/// The lines under a question to someone who covers the burn. Press sits above the
+/// questions, too.
 pub type ReadCoverage = for<'a> fn(&'a mut SqliteConnection, i64) -> BoxFuture<'a, Result<Vec<(String, String)>>>;
 
 impl Closings {
-    /// Asks for the day of each kind.
+    /// Collects the day for each kind.
     #[must_use]
     pub fn of(due: impl Fn(Kind) -> Option<Date>) -> Self {
         Self(Kind::ALL.into_iter().filter_map(|kind| Some((kind, due(kind)?))).collect())
     }
 
-    /// The last moment for an answer: the evening of the plan's day. Where that has
-    /// passed or the plan has none, two days before burn day, or as late as there
-    /// still is time.
+    /// The last moment to answer: the evening of the plan's day. If that has passed or the
+    /// plan has none, two days before burn day, or as late as there is still time.
     #[must_use]
     pub fn last(&self, kind: Kind, event: &Event, now: OffsetDateTime) -> OffsetDateTime {
         let zone = &event.details.zone;
@@ -46,10 +45,10 @@ impl Closings {
         all.into_iter().flatten().find(|closes| *closes > now).unwrap_or(now + Duration::DAY)
     }
 
-    /// The same as a form shows it first.
+    /// The same as form values.
     #[must_use]
     pub fn typed(&self, kind: Kind, event: &Event, now: OffsetDateTime) -> (String, String) {
         let wall = event.details.zone.wall(self.last(kind, event, now));
-        (words::iso(wall.date()), words::clock(wall.time()))
+        (words::iso(wall.date()), words::iso_time(wall.time()))
     }
 }

@@ -1,6 +1,5 @@
-//! What is written to whoever comes instead of the one who was asked: that they
-//! are sent, where and when, with an entry for their calendar; and what takes it
-//! out again.
+//! The emails to someone who comes in another person's place: who sends them, where and
+//! when, with a calendar entry, and later that they are no longer needed.
 
 use super::{Answer, Ask, Request, Said, Sender, calendar, letters, store};
 use crate::accounts;
@@ -11,22 +10,20 @@ use crate::mail::ics::{self, Entry, Status};
 use crate::mail::{self, Calendar, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Person};
 use crate::web::link::LinkKey;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use time::{Duration, OffsetDateTime};
 
-/// Who sends the deputy, who answers for the question, and what names this
-/// installation.
+/// Who sends the deputy, who gets the replies, and the key that names this installation.
 type Who<'a> = (&'a Person, &'a Sender, &'a LinkKey);
 
-/// The deputy that counts for a date, if a mail reaches them.
+/// The deputy who counts for a date, if they can be emailed.
 fn standing<'a>(request: &Request, ask: &'a Ask) -> Option<&'a Answer> {
     let answer = if request.is_withdrawn { None } else { ask.stands() };
     answer.filter(|answer| answer.said == Said::Deputy && !answer.deputy_mail.is_empty())
 }
 
-/// Tells the deputies of a question what changed for them: somebody was named,
-/// somebody else was, or nobody is sent any more. `before` is the question as it
-/// was; whatever was done to it is read anew.
+/// Tells a question's deputies what changed for them: one was named, replaced or is no
+/// longer coming. `before` is the question as it was; its present state is read again.
 ///
 /// # Errors
 /// The store's.
@@ -47,14 +44,14 @@ pub async fn tell(tx: &mut Tx, event: &Event, before: &Request, key: &LinkKey, n
     Ok(())
 }
 
-/// Queues one of these letters. What still waits for the same deputy and date
-/// is not sent; and nobody is called off who was never told to come.
+/// Queues one of these letters. It replaces any letter still waiting for the same deputy
+/// and date, and no deputy is told not to come who was never told to come.
 ///
 /// # Errors
 /// The store's.
 pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<()> {
     let of_deputy = letter.dedup.rsplit_once('/').map_or("", |(key, _)| key).to_owned() + "/";
-    mail::cancel_by_key(tx, &of_deputy, "Something newer goes to them.", now).await?;
+    mail::cancel_by_key(tx, &of_deputy, "A newer email replaces it.", now).await?;
     let calls_off = letter.dedup.ends_with(CALLED_OFF);
     if !calls_off || mail::may_have_gone(tx, &of_deputy).await? {
         mail::queue(tx, letter, now).await?;
@@ -75,7 +72,7 @@ async fn sender(tx: &mut Tx, account: Option<i64>) -> Result<Sender> {
     Ok(Sender::from(holder, (department.name, department.phone)))
 }
 
-/// The letters that a new answer, or taking the question back, makes needful.
+/// The letters needed after a new answer or after withdrawing the question.
 ///
 /// # Errors
 /// When a template can't be filled.
@@ -101,9 +98,9 @@ pub fn letters_after_answer(
     Ok(letters)
 }
 
-/// The letters to deputies after the event has changed: a date that is gone
-/// leaves their calendar, and what changed of one that stays is sent anew. The
-/// question is as it is after the change.
+/// The letters to deputies after the event changed: a date that is gone leaves their
+/// calendar, and one that stays is sent again with its changes. The question is given as
+/// it is after the change.
 ///
 /// # Errors
 /// When a template can't be filled.
@@ -133,8 +130,8 @@ pub fn letters_after_change(
     Ok(letters)
 }
 
-/// Is the same deputy sent? By the address; at the door they may be named by
-/// the name alone.
+/// Is it still the same deputy? Compared by address, or by name, since at the door only
+/// a name may be given.
 fn still_comes(old: &Answer, after: &Request, ask: &Ask) -> bool {
     let now = if after.is_withdrawn { None } else { ask.stands() };
     now.is_some_and(|now| {
@@ -147,8 +144,8 @@ fn same_mail(one: &Answer, other: &Answer) -> bool {
     one.deputy_mail.eq_ignore_ascii_case(&other.deputy_mail)
 }
 
-/// Counts the deputies of one date by their addresses, the first named first:
-/// each has an entry of their own.
+/// The number of a date's deputy, counting addresses in the order they were named. Each
+/// has a calendar entry of their own.
 fn number(ask: &Ask, answer: &Answer) -> usize {
     let mut named: Vec<&Answer> = Vec::new();
     for other in ask.answers.iter().rev().filter(|other| !other.deputy_mail.is_empty()) {
@@ -159,11 +156,11 @@ fn number(ask: &Ask, answer: &Answer) -> usize {
     named.iter().position(|known| same_mail(known, answer)).map_or(0, |place| place + 1)
 }
 
-/// How the key of a letter ends that takes an entry out again.
+/// How the key of a letter that removes an entry ends.
 const CALLED_OFF: &str = "-off";
 
-/// Rises with every answer and every change of the event, so that a calendar
-/// takes the newer file for the newer one (RFC 5546 section 2.1.4).
+/// Goes up with every answer and every change of the event, so that a calendar takes the
+/// newer file as newer (RFC 5546 section 2.1.4).
 fn sequence(event: &Event, request: &Request) -> u32 {
     let said = request.asks.iter().map(|ask| ask.answers.len()).sum::<usize>();
     let said = i64::try_from(said).unwrap_or(0);
@@ -171,7 +168,7 @@ fn sequence(event: &Event, request: &Request) -> u32 {
     u32::try_from(all).unwrap_or(0)
 }
 
-/// Whose deputy it is: "Marguerite Vance, Mayor, City of Alder Bend".
+/// Whose deputy they are: "Marguerite Vance, Mayor, City of Alder Bend".
 fn sent_by(person: &Person) -> String {
     let parts = [person.details.name.clone(), person.place()];
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
@@ -184,15 +181,19 @@ fn send(
     (person, sender, key): Who<'_>,
     now: OffsetDateTime,
 ) -> Result<Letter> {
-    let (day, is_rain) = (words::day(ask.for_on), Some(ask.for_on) == event.details.rain_on);
+    let (day, is_rain) = (Reader::Public.day(ask.for_on), Some(ask.for_on) == event.details.rain_on);
     let rain = if is_rain { ", the rain date" } else { "" };
-    let lead = format!("{} is sending you to {} on {day}{rain}.", sent_by(person), event.details.name);
+    // A title after the name ends with a comma.
+    let comma = if person.place().is_empty() { "" } else { "," };
+    let lead = format!("{}{comma} is sending you to {} on {day}{rain}.", sent_by(person), event.details.name);
     let mut facts = vec![(if is_rain { "Rain date" } else { "Day" }.to_owned(), day.clone())];
-    let own = |(label, text): &(String, String)| {
-        (if label == "For" { "On behalf of".to_owned() } else { label.clone() }, text.clone())
+    let own = |line: &(String, String)| {
+        let (label, text) = letters::line_for(Reader::Public, line);
+        (if label == "For" { "In place of".to_owned() } else { label }, text)
     };
     facts.extend(request.facts.iter().map(own));
-    for (label, text) in [("Time", words::clock(event.details.burn_time)), ("Where", event.details.site.clone())] {
+    for (label, text) in [("Time", Reader::Public.time(event.details.burn_time)), ("Where", event.details.site.clone())]
+    {
         if facts.iter().all(|(other, _)| other != label && !(label == "Time" && other == "First fire")) {
             facts.push((label.to_owned(), text));
         }
@@ -202,7 +203,7 @@ fn send(
         "If you can't come, or this is a mistake, call us or reply to this email.".to_owned(),
     ];
     let parts = Parts { lead: &lead, facts: &facts, words: &words, ..Parts::default() };
-    let subject = format!("You are coming for {}: {day}", person.details.name);
+    let subject = format!("You are coming in place of {}: {day}", person.details.name);
     letter((event, request, ask, answer), (person, sender, key), (subject, Status::Confirmed, &parts), now)
 }
 
@@ -213,16 +214,17 @@ fn call_off(
     (person, sender, key): Who<'_>,
     now: OffsetDateTime,
 ) -> Result<Letter> {
-    let day = words::day(ask.for_on);
+    let day = Reader::Public.day(ask.for_on);
     let lead = format!("You no longer need to come to {} on {day}.", event.details.name);
-    let words = [format!("You were to come for {}. You don't need to do anything.", sent_by(person))];
+    let who = letters::sentence(&format!("You were coming in place of {}", sent_by(person)));
+    let words = [format!("{who} You don't need to do anything.")];
     let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
     let subject = format!("No longer needed: {day}");
     letter((event, request, ask, answer), (person, sender, key), (subject, Status::Cancelled, &parts), now)
 }
 
-/// It is about no person of the directory and no link: the deputy is known by
-/// what the guest has written alone.
+/// It names no contact record and has no link, since we know the deputy only from what the
+/// guest wrote.
 fn letter(
     (event, request, ask, answer): (&Event, &Request, &Ask, &Answer),
     (person, sender, key): Who<'_>,
@@ -231,10 +233,11 @@ fn letter(
 ) -> Result<Letter> {
     let (number, sequence) = (number(ask, answer), sequence(event, request));
     let to = Mailbox { name: answer.deputy.clone(), address: answer.deputy_mail.clone() };
+    let phone = words::phone(&sender.phone);
     let parts = Parts {
         hello: &answer.deputy,
         from: &sender.name,
-        phone: &sender.phone,
+        phone: &phone,
         department: &sender.department,
         ..parts.clone()
     };
@@ -245,9 +248,9 @@ fn letter(
         stamp: now,
         start,
         end,
-        summary: format!("{}: for {}", event.details.name, person.details.name),
+        summary: format!("{}: in place of {}", event.details.name, person.details.name),
         place: calendar::place(event, request),
-        description: format!("On behalf of {}\n{}, {}", sent_by(person), sender.name, sender.phone),
+        description: format!("In place of {}\n{}", sent_by(person), sender.contact()),
         status: Status::Confirmed,
         organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         attendee: Some(to.clone()),
@@ -257,7 +260,7 @@ fn letter(
     let is_off = status == Status::Cancelled;
     let entry = if is_off { Entry { status, ..entry } } else { entry };
     let method = entry.method();
-    // Without an address nobody invites.
+    // An invitation needs an organizer's address.
     let calendar = (!sender.mail.is_empty()).then(|| Calendar { method, text: ics::invitation(&entry, method) });
     Ok(Letter {
         kind: Kind::Notice,

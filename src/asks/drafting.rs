@@ -1,27 +1,27 @@
-//! A question as it is typed, wherever that is.
+//! A question as typed into any form.
 
 use super::{Draft, Kind};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
 use time::OffsetDateTime;
 
-/// What a form calls the dates that can be asked for.
+/// What a form calls the dates to ask about.
 pub(super) const DATES: [&str; 2] = ["burn day", "rain date"];
 
-/// What every form that asks people has.
+/// The fields of every form that asks people.
 #[derive(Debug, Clone, Copy)]
 pub struct Typed<'a> {
     pub question: &'a str,
     pub words: &'a str,
     pub dates: &'a [String],
-    /// The last day and time for an answer.
+    /// The last day and time to answer.
     pub closes_on: &'a str,
     pub closes_time: &'a str,
 }
 
 impl Typed<'_> {
-    /// The question without lines under it; or what is wrong, with the mistakes
-    /// that were found already.
+    /// The question without the lines under it, or what is wrong, along with mistakes
+    /// already found.
     ///
     /// # Errors
     /// What to tell whoever typed it, by field.
@@ -42,20 +42,23 @@ impl Typed<'_> {
         if has(DATES[1]) {
             match event.details.rain_on {
                 Some(on) => dates.push(on),
-                None => mistakes.add("date", "This event has no rain date."),
+                None => mistakes.add(
+                    "date",
+                    "This event has no rain date. Ask about burn day, or add a rain date to the event first.",
+                ),
             }
         }
         if dates.is_empty() {
-            mistakes.add("date", "Ask for one date at least.");
+            mistakes.add("date", "Choose at least one date.");
         }
         let on = mistakes.note("closes_on", form::day(self.closes_on));
         let at = mistakes.note("closes_time", form::time_of_day(self.closes_time));
         let closes_at = on.zip(at).and_then(|(on, at)| event.details.zone.instant(on, at));
         if closes_at.is_some_and(|closes| closes <= now) {
-            mistakes.add("closes_on", "This has passed.");
+            mistakes.add("closes_on", "This time has passed. Choose a later one.");
         }
         if on.zip(dates.iter().max().copied()).is_some_and(|(on, last)| on > last) {
-            mistakes.add("closes_on", "Answers are wanted before the last of the days asked for.");
+            mistakes.add("closes_on", "Choose a day no later than the last date you are asking about.");
         }
         match (question, words, closes_at, mistakes.is_empty()) {
             (Some(question), Some(words), Some(closes_at), true) => {
@@ -66,7 +69,7 @@ impl Typed<'_> {
     }
 }
 
-/// The dates an event has, as a form calls them.
+/// An event's dates, as a form calls them.
 #[must_use]
 pub fn dates_of(event: &Event) -> Vec<String> {
     let dates = if event.details.rain_on.is_some() { &DATES[..] } else { &DATES[..1] };

@@ -1,4 +1,4 @@
-//! What is typed about questions and answers, and what it means.
+//! The forms for questions and answers, and what they mean.
 
 use super::drafting::{DATES, Typed};
 use super::{Answer, Closings, Draft, Given, Hours, Kind, Request, Said, Way};
@@ -8,26 +8,25 @@ use crate::web::words;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
-/// The labels of the lines that may stand under a question.
+/// The lines that may go under a question: form fields and labels.
 pub const FACTS: [(&str, &str); 4] = [("at", "Time"), ("place", "Where"), ("with", "With"), ("bring", "Bring")];
 
-/// What the reader of a link sends.
+/// What someone with a link sends.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct AnswerForm {
-    /// The button: the number of the date's ask, and what is said to it; or `both
-    /// yes`.
+    /// The button: the number of the date's ask and the answer, or `both yes`.
     pub say: String,
     pub deputy: String,
     pub deputy_title: String,
     pub deputy_phone: String,
     pub deputy_mail: String,
-    /// `yes`, `no`, or nothing if it isn't said.
+    /// `yes`, `no`, or nothing if they don't say.
     pub wants_to_speak: String,
     pub note: String,
     pub access_needs: String,
     pub party: String,
-    /// When they can be there, both or neither.
+    /// When they can be there: both or neither.
     pub from: String,
     pub until: String,
 }
@@ -44,12 +43,12 @@ impl AnswerForm {
             note: answer.note.clone(),
             access_needs: answer.access_needs.clone(),
             party: answer.party.map(|party| party.to_string()).unwrap_or_default(),
-            from: answer.there.map(|there| words::clock(there.clocks().0)).unwrap_or_default(),
-            until: answer.there.map(|there| words::clock(there.clocks().1)).unwrap_or_default(),
+            from: answer.there.map(|there| words::iso_time(there.clocks().0)).unwrap_or_default(),
+            until: answer.there.map(|there| words::iso_time(there.clocks().1)).unwrap_or_default(),
         }
     }
 
-    /// The dates that are answered, and how.
+    /// The dates answered, and the answers.
     pub fn read(&self, request: &Request) -> Result<Vec<(i64, Given)>, Mistakes> {
         let Some(said) = self.say.strip_prefix("both ") else { return Ok(vec![self.read_one(request.kind)?]) };
         let mut all = Vec::new();
@@ -60,17 +59,21 @@ impl AnswerForm {
         Ok(all)
     }
 
-    /// The one date that is answered, and how.
+    /// The one date answered, and the answer.
     fn read_one(&self, kind: Kind) -> Result<(i64, Given), Mistakes> {
         let mut mistakes = Mistakes::default();
         let (ask, said) = self.say.split_once(' ').unwrap_or_default();
         let said = said.parse::<Said>().ok().filter(|said| *said != Said::Deputy || kind.takes_deputy());
-        let pressed = ask.parse::<i64>().ok().zip(said).ok_or("Press one of the buttons.".to_owned());
+        let pressed = ask.parse::<i64>().ok().zip(said).ok_or("Choose an answer.".to_owned());
         let pressed = mistakes.note("say", pressed);
         let is_deputy = matches!(pressed, Some((_, Said::Deputy)));
         let deputy = if is_deputy {
             form::name(&self.deputy, 100).map_err(|told| {
-                if self.deputy.trim().is_empty() { "Give the name of whoever comes.".to_owned() } else { told }
+                if self.deputy.trim().is_empty() {
+                    "Enter the name of the person who is coming.".to_owned()
+                } else {
+                    told
+                }
             })
         } else {
             Ok(String::new())
@@ -114,8 +117,7 @@ impl AnswerForm {
     }
 }
 
-/// How whoever comes instead is reached: both may stay empty; what is wrong is
-/// noted.
+/// How to reach a deputy. Both may be empty, and mistakes are noted.
 pub fn reached(phone: &str, mail: &str, mistakes: &mut Mistakes) -> Option<(String, String)> {
     let phone = mistakes.note("deputy_phone", form::optional_line(phone, 40));
     let mail = if mail.trim().is_empty() { Ok(String::new()) } else { form::mail(mail) };
@@ -126,10 +128,11 @@ fn speaks(wants: bool) -> &'static str {
     if wants { "yes" } else { "no" }
 }
 
-/// Whether somebody would like to speak, to choose from.
-pub const SPEAKS: [(&str, &str); 3] = [("", "not said"), ("yes", "would like to speak"), ("no", "need not speak")];
+/// Whether someone would like to speak, to choose from.
+pub const SPEAKS: [(&str, &str); 3] =
+    [("", "didn't say"), ("yes", "would like to speak"), ("no", "doesn't need to speak")];
 
-/// What the officer records by hand.
+/// An answer recorded by hand.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct RecordForm {
@@ -141,7 +144,7 @@ pub(super) struct RecordForm {
     pub deputy_title: String,
     pub deputy_phone: String,
     pub deputy_mail: String,
-    /// `yes`, `no`, or nothing if it isn't said.
+    /// `yes`, `no`, or nothing if they didn't say.
     pub wants_to_speak: String,
     pub note: String,
     pub access_needs: String,
@@ -150,17 +153,21 @@ pub(super) struct RecordForm {
     pub until: String,
 }
 
-/// The ways in which an answer can be recorded by hand.
-pub const BY_HAND: [&str; 4] = ["phone", "in person", "letter", "mail"];
+/// The ways to answer that are recorded by hand.
+pub const BY_HAND: [&str; 4] = {
+    let [one, two, three, four] = Way::BY_HAND;
+    [one.as_str(), two.as_str(), three.as_str(), four.as_str()]
+};
 
 impl RecordForm {
     pub fn read(&self, kind: Kind) -> Result<(i64, Given), Mistakes> {
         let mut mistakes = Mistakes::default();
         mistakes.note("said", self.said.parse::<Said>());
         let way = self.way.parse::<Way>().ok().filter(|way| *way != Way::Link);
-        let way = mistakes.note("way", way.ok_or("Choose how it was said.".to_owned()));
-        let evidence = form::line(&self.evidence, 200)
-            .map_err(|_| "Say what shows it, as in “rang Tue 10:20, spoke to her”; at most 200 letters.".to_owned());
+        let way = mistakes.note("way", way.ok_or("Choose how they answered.".to_owned()));
+        let evidence = form::line(&self.evidence, 200).map_err(|_| {
+            "Say how you know, such as “called Tue 10:20, spoke to her.” Use at most 200 characters.".to_owned()
+        });
         let evidence = mistakes.note("evidence", evidence);
         let same = AnswerForm {
             say: format!("{} {}", self.ask, self.said),
@@ -183,7 +190,7 @@ impl RecordForm {
     }
 }
 
-/// What is typed to ask people.
+/// The form that asks people.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct AskForm {
@@ -198,14 +205,14 @@ pub(super) struct AskForm {
     pub date: Vec<String>,
     pub closes_on: String,
     pub closes_time: String,
-    /// Numbers of those who are asked.
+    /// The numbers of the people to ask.
     pub person: Vec<i64>,
     /// The button.
     pub act: String,
 }
 
 impl AskForm {
-    /// The usual question of a kind.
+    /// The usual question of its kind.
     pub fn usual(kind: Kind, event: &Event, closings: &Closings, now: OffsetDateTime) -> Self {
         let (closes_on, closes_time) = closings.typed(kind, event, now);
         Self {
@@ -237,11 +244,11 @@ impl AskForm {
         let mut facts = Vec::new();
         for (name, label) in FACTS {
             let own = |text: &String| match name {
-                "at" => *text != words::clock(event.details.burn_time),
+                "at" => *text != words::iso_time(event.details.burn_time),
                 "place" => *text != event.details.site,
                 _ => true,
             };
-            // The event's own hour and place are read from the event.
+            // The event's own time and place come from the event.
             if let Some(text) = mistakes.note(name, form::optional_line(self.fact(name), 150)).filter(own)
                 && !text.is_empty()
             {
@@ -249,7 +256,7 @@ impl AskForm {
             }
         }
         if self.person.is_empty() {
-            mistakes.add("person", "Tick at least one person.");
+            mistakes.add("person", "Choose at least one person.");
         }
         let typed = Typed {
             question: &self.question,
@@ -258,7 +265,7 @@ impl AskForm {
             closes_on: &self.closes_on,
             closes_time: &self.closes_time,
         };
-        // Without a kind there is a mistake, and so no draft.
+        // Without a kind there is a mistake, so there is no draft.
         let draft = typed.read(kind.unwrap_or(Kind::Help), event, now, mistakes)?;
         Ok(Draft { facts, ..draft })
     }

@@ -1,32 +1,31 @@
-//! What is written to people about a question.
+//! The emails people get about a question.
 
-use super::{Answer, Ask, Request, Said, Statement, calendar};
+use super::{Answer, Ask, Request, Said, Statement, calendar, hours};
 use crate::accounts::{self, Role, User};
 use crate::error::Result;
 use crate::events::{Details, Event, Format};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Person};
 use crate::web::link::{LinkKey, Opens};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use sqlx::SqlitePool;
 use time::{Date, Duration, OffsetDateTime};
 
-/// How long a live burn lasts, in whole hours. Common practice, no source.
+/// How long a live burn takes, in whole hours. Common practice, no source.
 pub(super) const LASTS_HOURS: i64 = 2;
 
-/// Who asks: a person whom an answer reaches.
+/// Who asks, and gets the replies.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sender {
     pub name: String,
     pub mail: String,
     pub phone: String,
     pub department: String,
-    /// Who signs what is asked, if not the sender; answers and calls still go to
-    /// the sender.
+    /// Who signs, if not the sender. Replies and calls still go to the sender.
     pub signer: Option<Signer>,
 }
 
-/// Somebody who signs, as the chief.
+/// Someone who signs, such as the chief.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Signer {
     pub name: String,
@@ -35,8 +34,8 @@ pub struct Signer {
 }
 
 impl Sender {
-    /// The holder of an account, by name, mail and phone, or the department
-    /// alone, by name and phone.
+    /// An account holder, by name, email and phone, or else the department, by name and
+    /// phone.
     pub(super) fn from(holder: Option<(String, String, String)>, department: (String, String)) -> Self {
         let (department, phone) = department;
         match holder {
@@ -48,14 +47,14 @@ impl Sender {
         }
     }
 
-    /// Whom to ask: "Olga Wren, 555-0117".
+    /// Whom to call: "Olga Wren, 555-0117".
     #[must_use]
     pub fn contact(&self) -> String {
-        let parts = [self.name.as_str(), &self.phone];
+        let parts = [self.name.clone(), words::phone(&self.phone)];
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 
-    /// The user who presses the button.
+    /// The signed-in user.
     ///
     /// # Errors
     /// The store's.
@@ -63,8 +62,7 @@ impl Sender {
         Self::named(db, Some(user.account_id)).await
     }
 
-    /// The education officer, whom all answers reach; without one the department
-    /// alone.
+    /// The education officer, who gets all replies, or else the department.
     ///
     /// # Errors
     /// The store's.
@@ -74,7 +72,7 @@ impl Sender {
         Self::named(db, officer.map(|account| account.id)).await
     }
 
-    /// The holder of an account, or the department alone.
+    /// An account holder, or else the department.
     ///
     /// # Errors
     /// The store's.
@@ -95,28 +93,31 @@ impl Sender {
     }
 }
 
-/// How a letter greets somebody: an official by the whole name.
+/// How a letter greets someone: officials by their full name.
 #[must_use]
 pub fn greeted(person: &Person) -> &str {
     let name = person.details.name.as_str();
     if person.details.office.is_empty() { name.split_whitespace().next().unwrap_or(name) } else { name }
 }
 
-/// "Sat 2 Jan 2027", "Sat 2 Jan 2027, and on Sat 9 Jan 2027 if that is called
-/// off".
+/// "The live burn is on Saturday, January 2, 2027. The rain date is Saturday, January 9,
+/// 2027."
 fn dates(event: &Event, request: &Request) -> String {
-    let days: Vec<Date> = request.live().map(|ask| ask.for_on).collect();
-    match days.as_slice() {
-        [one] if Some(*one) == event.details.rain_on => format!("{}, the rain date", words::day(*one)),
-        [one] => words::day(*one),
-        [first, second, ..] => {
-            format!("{}, and {} if that is called off", words::day(*first), words::day(*second))
+    let is_rain = |ask: &Ask| Some(ask.for_on) == event.details.rain_on;
+    let is_rain_alone = request.live().all(is_rain);
+    let says = |ask: &Ask| {
+        let day = Reader::Public.day(ask.for_on);
+        match (is_rain(ask), is_rain_alone) {
+            (true, true) => format!("We are asking about the rain date, {day}."),
+            (true, false) => format!("The rain date is {day}."),
+            (false, _) => format!("The live burn is on {day}."),
         }
-        [] => String::new(),
-    }
+    };
+    request.live().map(says).collect::<Vec<_>>().join(" ")
 }
 
-/// What a live burn is, to somebody who has never seen one.
+/// What a live burn is, for someone who has never seen one. Statements store it, so
+/// another wording makes everyone's details out of date.
 #[must_use]
 pub fn about(details: &Details) -> String {
     let order = match details.format {
@@ -130,14 +131,14 @@ pub fn about(details: &Details) -> String {
     )
 }
 
-/// The lines that a question states besides its dates: what is true of the event,
-/// then its own.
+/// The lines a question states besides its dates: those about the event, then its own.
+/// Statements store and compare them; [`line_for`] gives them as people read them.
 pub(super) fn lines(details: &Details, request: &Request) -> Vec<(String, String)> {
     let own = |label: &str| request.facts.iter().any(|(other, _)| other == label);
-    // A position's own place is on the site.
+    // A crew position's own place is a spot on the site.
     let site = if own("Where") { "Site" } else { "Where" };
     let mut lines = vec![("Event".to_owned(), about(details))];
-    lines.push(("First fire".to_owned(), words::clock(details.burn_time)));
+    lines.push(("First fire".to_owned(), words::iso_time(details.burn_time)));
     if !details.site.is_empty() {
         lines.push((site.to_owned(), details.site.clone()));
     }
@@ -146,16 +147,27 @@ pub(super) fn lines(details: &Details, request: &Request) -> Vec<(String, String
     lines
 }
 
-/// The lines under a question: its dates, the event's hour and place, then what
-/// was typed.
+/// A stored line as a reader sees it.
+pub(super) fn line_for(reader: Reader, (label, text): &(String, String)) -> (String, String) {
+    (label.clone(), text_for(reader, label, text))
+}
+
+/// The text of a stored line as a reader sees it.
+pub(super) fn text_for(reader: Reader, label: &str, text: &str) -> String {
+    let is_time = ["First fire", "Time", "Arrive"].contains(&label);
+    if is_time { hours::text_for(reader, text) } else { text.to_owned() }
+}
+
+/// The lines under a question, for a reader: its dates, the event's time and place, then
+/// what was typed.
 #[must_use]
-pub fn facts(event: &Event, request: &Request) -> Vec<(String, String)> {
+pub fn facts(event: &Event, request: &Request, reader: Reader) -> Vec<(String, String)> {
     let mut facts = Vec::new();
     for ask in request.live() {
         let label = if Some(ask.for_on) == event.details.rain_on { "Rain date" } else { "Day" };
-        facts.push((label.to_owned(), words::day(ask.for_on)));
+        facts.push((label.to_owned(), reader.day(ask.for_on)));
     }
-    facts.extend(lines(&event.details, request).into_iter().skip(1));
+    facts.extend(lines(&event.details, request).iter().skip(1).map(|line| line_for(reader, line)));
     facts
 }
 
@@ -165,12 +177,12 @@ pub(super) fn letter(
     parts: &Parts<'_>,
     (due_at, not_after): (OffsetDateTime, OffsetDateTime),
 ) -> Result<Letter> {
-    let (signed, contact) = (sender.signer.as_ref(), sender.contact());
+    let (signed, contact, phone) = (sender.signer.as_ref(), sender.contact(), words::phone(&sender.phone));
     let parts = Parts {
         hello: greeted(person),
         from: signed.map_or(&sender.name, |signer| &signer.name),
         title: signed.map_or("", |signer| &signer.title),
-        phone: if signed.is_some() { "" } else { &sender.phone },
+        phone: if signed.is_some() { "" } else { &phone },
         questions: if signed.is_some() { &contact } else { "" },
         department: &sender.department,
         ..parts.clone()
@@ -194,9 +206,23 @@ pub(super) fn letter(
     })
 }
 
+/// Until when they can change an answer.
 pub(super) fn until(event: &Event, request: &Request) -> String {
-    let wall = event.details.zone.wall(request.closes_at);
-    format!("You can change your answer with this link until {}.", words::moment(wall))
+    format!("Until {}, you can change your answer with this link.", closes(event, request))
+}
+
+/// By when to answer.
+pub(super) fn answer_by(event: &Event, request: &Request) -> String {
+    format!("Please answer by {}, with the link above. You can change your answer until then.", closes(event, request))
+}
+
+fn closes(event: &Event, request: &Request) -> String {
+    Reader::Public.moment(event.details.zone.wall(request.closes_at))
+}
+
+/// The sentence, with its period unless it ends in one, as after "10 a.m."
+pub(super) fn sentence(text: &str) -> String {
+    if text.ends_with('.') { text.to_owned() } else { format!("{text}.") }
 }
 
 pub(super) fn press(request: &Request) -> (&'static str, String) {
@@ -214,8 +240,8 @@ pub fn asking(
     sender: &Sender,
     now: OffsetDateTime,
 ) -> Result<Letter> {
-    let (facts, after) = (facts(event, request), until(event, request));
-    let lead = format!("{} It is on {}.", request.question, dates(event, request));
+    let (facts, after) = (facts(event, request, Reader::Public), answer_by(event, request));
+    let lead = format!("{} {}", request.question, dates(event, request));
     let mut words = vec![about(&event.details)];
     words.extend(said_before(event, request));
     words.extend(Some(request.words.clone()).into_iter().filter(|words| !words.is_empty()));
@@ -233,57 +259,61 @@ pub fn asking(
     letter(about, (event, request, person, sender), &parts, (now, request.closes_at))
 }
 
-/// How each date that was answered stands, for a letter that asks about others.
+/// Each date's answer, for a letter that asks about other dates.
 fn said_before(event: &Event, request: &Request) -> Vec<String> {
     let answered = request.live().filter_map(|ask| Some((ask, ask.stands()?)));
     answered.map(|(ask, answer)| standing(event, request, ask, answer)).collect()
 }
 
-/// What they said to a date that is asked about once more, because it came back.
+/// What they said to a date we ask about again because it came back.
 pub(super) fn said_before_it_came_back(request: &Request) -> Vec<String> {
     let open = request.live().filter(|ask| ask.stands().is_none());
     let before = open.filter_map(|ask| {
         let earlier = request.asks.iter().filter(|other| other.is_lapsed && other.for_on == ask.for_on);
         let answer = earlier.max_by_key(|other| other.id)?.last()?;
-        Some(format!("You said {} to {} before the date changed.", answer.said, words::day(ask.for_on)))
+        let day = Reader::Public.day(ask.for_on);
+        Some(match answer.said {
+            Said::Deputy => format!("You were sending {} on {day}, before the date changed.", answer.deputy_says()),
+            said => format!("You said {said} to {day}, before the date changed."),
+        })
     });
     before.collect()
 }
 
-/// "Sat 2 Jan 2027", "the rain date, Sat 9 Jan 2027".
+/// "Saturday, January 2, 2027", "the rain date, Saturday, January 9, 2027".
 #[must_use]
 pub fn day_says(on: Date, is_rain: bool) -> String {
-    let day = words::day(on);
+    let day = Reader::Public.day(on);
     if is_rain { format!("the rain date, {day}") } else { day }
 }
 
-/// The same for a date that is asked about.
+/// The same for a date we ask about.
 pub(super) fn day_of(event: &Event, ask: &Ask) -> String {
     day_says(ask.for_on, Some(ask.for_on) == event.details.rain_on)
 }
 
-/// "You said yes to the rain date, Sat 9 Jan 2027."
+/// "You said yes to the rain date, Saturday, January 9, 2027."
 #[must_use]
 pub fn said_to(said: Said, day: &str) -> String {
     format!("You said {said} to {day}.")
 }
 
-/// How an answer stands, to whoever gave it.
+/// An answer, as we tell it to the person who gave it.
 pub(super) fn standing(event: &Event, request: &Request, ask: &Ask, answer: &Answer) -> String {
     let day = day_of(event, ask);
-    // What is given isn't given for a day.
+    // A donation isn't for one day.
     let is_dated = !request.kind.takes_offer();
     let said = if is_dated { said_to(answer.said, &day) } else { format!("You said {}.", answer.said) };
     match answer.said {
         Said::Yes | Said::No => said,
         Said::Maybe => format!("{said} Please tell us when you know."),
-        Said::Deputy => format!("You are sending {} on {day}.", answer.deputy_says()),
+        Said::Deputy => format!("For {day}, you are sending {}.", answer.deputy_says()),
     }
 }
 
-/// What was recorded, so that the person has it in writing: how each date stands,
-/// with the entries for their calendar. `known` is what they knew before, `promise`
-/// what they promised to give, if they did.
+/// A confirmation, so that people have their answers in writing: one for each date, with
+/// entries for their calendar. `known` is what they knew before; `promise` is what they
+/// promised to donate, if anything.
 ///
 /// # Errors
 /// When a template can't be filled.
@@ -301,10 +331,10 @@ pub fn confirming(
     let lead = format!("{} Thank you.", says.join(" "));
     let mut words: Vec<String> = promise.map(str::to_owned).into_iter().collect();
     words.extend(before.iter().map(|(ask, answer)| standing(event, request, ask, answer)));
-    words.extend(open_dates(request).map(|on| format!("We still need your answer for {}.", words::day(on))));
+    words.extend(open_dates(request).map(|on| format!("We still need your answer for {}.", Reader::Public.day(on))));
     words.push(format!("We asked: {}", request.question));
     words.push(about(&event.details));
-    let (facts, after) = (facts(event, request), until(event, request));
+    let (facts, after) = (facts(event, request, Reader::Public), until(event, request));
     let parts = Parts {
         lead: &lead,
         facts: &facts,
@@ -318,8 +348,9 @@ pub fn confirming(
     let subject = if request.kind.takes_offer() {
         format!("Your answer: {}", fresh.first().map(|(_, answer)| answer.says()).unwrap_or_default())
     } else {
-        let answers = fresh.iter().map(|(ask, answer)| format!("{}: {}", words::day(ask.for_on), answer.says()));
-        format!("Your answer for {}", answers.collect::<Vec<_>>().join(", "))
+        let answers =
+            fresh.iter().map(|(ask, answer)| format!("{}: {}", Reader::Public.day(ask.for_on), answer.says()));
+        format!("Your answer for {}", answers.collect::<Vec<_>>().join("; "))
     };
     let about = (Kind::Notice, dedup, subject);
     let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;
@@ -330,14 +361,14 @@ fn open_dates(request: &Request) -> impl Iterator<Item = Date> {
     request.live().filter(|ask| ask.stands().is_none()).map(|ask| ask.for_on)
 }
 
-/// Until the end of the last date that it is about.
+/// The end of the last date it is about.
 pub(super) fn last_moment(request: &Request, now: OffsetDateTime) -> OffsetDateTime {
     let last = request.asks.iter().map(|ask| ask.for_on).max();
     last.map_or(now, |on| (on + Duration::DAY).midnight().assume_utc()).max(now + Duration::DAY)
 }
 
-/// That a question was taken back, to somebody who may count on it: it also takes
-/// the entries out of their calendar.
+/// Tells someone who may count on it that a question is withdrawn, and takes the entries
+/// off their calendar.
 ///
 /// # Errors
 /// When a template can't be filled.
@@ -349,12 +380,13 @@ pub fn withdrawing(
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let words = [format!("We asked: {}", request.question), about(&event.details)];
-    let days: Vec<String> = known.dates.iter().map(|date| words::day(date.on)).collect();
-    // In a copy of the store nobody knows which days they were told.
-    let (at, what) = if days.is_empty() { ("for", event.details.name.clone()) } else { ("on", days.join(" or ")) };
-    let lead = format!("We no longer need you {at} {what}. You don't need to do anything.");
+    let days: Vec<String> = known.dates.iter().map(|date| Reader::Public.day(date.on)).collect();
+    // In a copy of the store, no one knows which days they were told.
+    let (at, what) = if days.is_empty() { ("for", event.details.name.clone()) } else { ("on", days.join(", or ")) };
+    let need = sentence(&format!("We no longer need you {at} {what}"));
+    let lead = format!("{need} You don't need to do anything.");
     let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
-    // An earlier one may have failed, or been called back by a change.
+    // An earlier one may have failed, or a change may have canceled it.
     let at = now.unix_timestamp();
     let dedup = format!("withdrawn/{}/{}/{}/{at}", request.id, event.facts_revision, request.version);
     let subject = format!("No longer needed: {what}");

@@ -1,11 +1,11 @@
-//! The page behind an emailed link: one question and its buttons, for somebody
-//! without an account.
+//! The page behind an emailed link: one question and its buttons, for someone without an
+//! account.
 
 use super::form::AnswerForm;
 use super::letters::{self, Sender};
 use super::noted::{self, By};
 use super::offer::{OfferPart, Taking};
-use super::statement::{Change, Known, Statement};
+use super::statement::{Change, Known, OWN_ANSWER, Statement};
 use super::{Answer, Ask, Given, Request, Said, calendar, deputy, store};
 use crate::accounts::dead_link;
 use crate::db::journal::{self, Actor};
@@ -20,7 +20,7 @@ use crate::web::link::{Opens, Secret};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -29,7 +29,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use std::sync::Arc;
 use time::OffsetDateTime;
 
-/// For strangers with a link.
+/// For anyone with a link.
 pub fn router() -> Router<App> {
     Router::new()
         .route("/answer/{secret}", get(page).merge(post(press)))
@@ -55,21 +55,21 @@ pub(super) struct AnswerPage<'a> {
     dates: Vec<DateLine>,
     until: String,
     is_closed: bool,
-    /// Where the burn is now, if it is asked about no date of it.
+    /// The burn's date now, if the question asks about none of its dates.
     moved_to: String,
-    /// The same day, as machines have it.
+    /// The same day in machine form.
     moved_on: String,
-    /// What was pressed on a page that was older than the date; may be empty.
+    /// The answer chosen on a page from before the date changed. May be empty.
     late: String,
     about: String,
-    /// What changed since they said something last, or were asked.
+    /// What changed since they last answered, or were asked.
     changes: Vec<Change>,
     /// What they said before the date changed, if the date came back.
     before: Vec<String>,
-    /// When the confirmation goes out, if that isn't now.
+    /// When the confirmation goes out, if not now.
     mail_at: String,
     secret_path: String,
-    /// Where the reader's calendar can fetch everything they said yes to.
+    /// Where their calendar can fetch everything they said yes to.
     feed: String,
     form: AnswerForm,
     offer: OfferPart,
@@ -78,17 +78,17 @@ pub(super) struct AnswerPage<'a> {
 
 struct DateLine {
     ask_id: i64,
-    /// The date, as machines have it.
+    /// The date in machine form.
     on: String,
     day: String,
     is_rain: bool,
-    /// What stands, in words to the reader; empty if nothing does.
+    /// Their answer, in words to them. Empty without one.
     stands: String,
     said: &'static str,
 }
 
 impl AnswerPage<'_> {
-    /// Are two dates asked about, and none answered?
+    /// Does it ask about two dates, and is neither answered?
     fn asks_both(&self) -> bool {
         self.dates.len() > 1 && !self.has_answer()
     }
@@ -97,7 +97,7 @@ impl AnswerPage<'_> {
         self.dates.iter().any(|date| !date.said.is_empty())
     }
 
-    /// Is there something to put into a calendar?
+    /// Is there something to add to a calendar?
     fn has_yes(&self) -> bool {
         !self.request.is_withdrawn
             && !self.request.kind.takes_offer()
@@ -107,7 +107,7 @@ impl AnswerPage<'_> {
 
 impl DateLine {
     fn of(event: &Event, request: &Request, ask: &Ask) -> Self {
-        let day = words::day(ask.for_on);
+        let day = Reader::Public.day(ask.for_on);
         let stands = ask.stands().map(|answer| to_reader(request, answer, &day)).unwrap_or_default();
         let said = ask.stands().map_or("", |answer| answer.said.as_str());
         let on = words::iso(ask.for_on);
@@ -117,22 +117,21 @@ impl DateLine {
 
 fn to_reader(request: &Request, answer: &Answer, day: &str) -> String {
     match answer.said {
-        // What is given isn't given for a day.
-        Said::Yes if request.kind.takes_offer() => "You said yes. Thank you.".to_owned(),
-        Said::No if request.kind.takes_offer() => "You said no. Thank you for telling us.".to_owned(),
-        Said::Maybe if request.kind.takes_offer() => "You said maybe. Come back here when you know.".to_owned(),
-        Said::Yes => format!("You said yes to {day}. Thank you."),
-        Said::No => format!("You said no to {day}. Thank you for telling us."),
-        Said::Maybe => format!("You said maybe to {day}. Come back here when you know."),
-        Said::Deputy => format!("You send {} on {day}. Thank you.", answer.deputy_says()),
+        // A donation isn't for one day.
+        Said::Yes if request.kind.takes_offer() => "Your answer: yes. Thank you.".to_owned(),
+        Said::No if request.kind.takes_offer() => "Your answer: no. Thank you for telling us.".to_owned(),
+        Said::Maybe if request.kind.takes_offer() => "Your answer: maybe. Come back here when you know.".to_owned(),
+        Said::Yes | Said::Deputy => format!("Your answer: {}. Thank you.", answer.says_to(day)),
+        Said::No => format!("Your answer: {}. Thank you for telling us.", answer.says_to(day)),
+        Said::Maybe => format!("Your answer: {}. Come back here when you know.", answer.says_to(day)),
     }
 }
 
-/// What changed of the event and the lines since they looked last.
+/// What changed about the event and the lines since they last looked.
 fn changes(seen: &Statement, event: &Event, request: &Request) -> Vec<Change> {
-    let mut changes = seen.changes(event, &Statement::of(event, request));
-    changes.retain(|change| !change.label.starts_with("Your answer"));
-    // The whole sentence about the event needs no line of its own.
+    let mut changes = seen.changes(event, &Statement::of(event, request), Reader::Public);
+    changes.retain(|change| !change.label.starts_with(OWN_ANSWER));
+    // The page says the whole sentence about the event anyway.
     changes.retain(|change| change.label != "Event");
     changes
 }
@@ -144,17 +143,17 @@ impl Opened {
         let is_lapsed = request.live().next().is_none();
         AnswerPage {
             hello: letters::greeted(person),
-            facts: letters::facts(event, request),
+            facts: letters::facts(event, request, Reader::Public),
             dates: request.live().map(|ask| DateLine::of(event, request, ask)).collect(),
-            until: words::moment(event.details.zone.wall(request.closes_at)),
+            until: Reader::Public.moment(event.details.zone.wall(request.closes_at)),
             is_closed: *now >= request.closes_at,
-            moved_to: if is_lapsed { words::day(event.details.burn_on) } else { String::new() },
+            moved_to: if is_lapsed { Reader::Public.day(event.details.burn_on) } else { String::new() },
             moved_on: words::iso(event.details.burn_on),
             late: String::new(),
             about: letters::about(&event.details),
             changes: seen.as_ref().map(|seen| changes(seen, event, request)).unwrap_or_default(),
             before: letters::said_before_it_came_back(request),
-            mail_at: mail::goes_out_at(&event.details.zone, *now).map(words::clock).unwrap_or_default(),
+            mail_at: mail::goes_out_at(&event.details.zone, *now).map(|at| Reader::Public.time(at)).unwrap_or_default(),
             secret_path: path.clone(),
             feed: app.link_key.fill(&mark, &app.config.base_url()),
             request,
@@ -170,7 +169,7 @@ impl Opened {
         self.now < self.found.request.closes_at && !self.found.request.is_withdrawn
     }
 
-    /// What stands, to be added to.
+    /// Their newest answer, to add to.
     pub fn form(&self) -> AnswerForm {
         let newest = self.found.request.live().filter_map(Ask::stands).max_by_key(|answer| answer.at);
         newest.map(AnswerForm::of).unwrap_or_default()
@@ -190,7 +189,7 @@ pub(super) async fn opened(app: &App, client: &str, secret: &str) -> Result<Resu
     Ok(Ok(Opened { found, path: format!("/answer/{secret}"), now }))
 }
 
-/// The address holds a secret: no other page may be told it.
+/// The address holds a secret that no other page may learn.
 pub(super) fn private(page: Result<Response>) -> Result<Response> {
     Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
 }
@@ -226,7 +225,7 @@ async fn press(
         }
     };
     let request = &opened.found.request;
-    // The page that comes says that it is closed or taken back.
+    // The next page says that it is closed or withdrawn.
     if !opened.takes_answers() || request.kind.takes_offer() {
         return private(Ok(Redirect::to(&here).into_response()));
     }
@@ -242,8 +241,8 @@ async fn press(
     private(Ok(Redirect::to(&here).into_response()))
 }
 
-/// What was pressed on a page that is older than the date: it is kept as it was
-/// said, and the page says so and asks for the new date.
+/// An answer from a page that is older than the date. It is saved as it was given; the
+/// page says so and asks for the new date.
 async fn too_late(app: &App, opened: Opened, form: AnswerForm, late: Vec<(Ask, Given)>) -> Result<Response> {
     let (request, now) = (opened.found.request.clone(), opened.now);
     let known = opened.found.known.clone().unwrap_or_default();
@@ -258,14 +257,21 @@ async fn too_late(app: &App, opened: Opened, form: AnswerForm, late: Vec<(Ask, G
         })
     });
     write.await?;
-    let says = |(ask, given): &(Ask, Given)| format!("{} to {}", given.said, words::day(ask.for_on));
-    let late = late.iter().map(says).collect::<Vec<_>>().join(", ");
+    let says = |(ask, given): &(Ask, Given)| {
+        let day = Reader::Public.day(ask.for_on);
+        if given.said == Said::Deputy {
+            format!("you would send {} on {day}", given.deputy)
+        } else {
+            format!("{} to {day}", given.said)
+        }
+    };
+    let late = late.iter().map(says).collect::<Vec<_>>().join(", and ");
     let page = AnswerPage { late, ..opened.page(app, form, Mistakes::default(), OfferPart::default()) };
     private(show_as(StatusCode::CONFLICT, &page))
 }
 
-/// The answers and the letter that confirms them. The letter is made before the
-/// write, where others don't wait for it.
+/// Saves the answers and the letter that confirms them. The letter is made before the
+/// write, so that no one has to wait for it.
 pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, taking: Option<Taking>) -> Result<()> {
     let Opened { found: store::Opened { request, event, person, sender, known, .. }, now, .. } = opened;
     let known = Known::of(&event, request.clone(), known).statement;
@@ -316,7 +322,7 @@ fn ics(file: String) -> Response {
         .into_response()
 }
 
-/// What the reader said yes to here, once, for a calendar.
+/// What they said yes to here, as a calendar file.
 async fn calendar_file(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
         Ok(opened) => {
@@ -327,7 +333,7 @@ async fn calendar_file(State(app): State<App>, Client(client): Client, Path(secr
     }
 }
 
-/// A calendar that a program fetches now and then.
+/// A calendar that apps fetch regularly.
 async fn feed(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     if let Err(too_often) = app.limits.take(Limit::LinkAddress, &client) {
         return Ok(too_often.into_response());

@@ -1,4 +1,4 @@
-//! The asks of an event, for those who work on it.
+//! An event's questions and replies, for the people who work on it.
 
 use super::changes;
 use super::form::{AskForm, RecordForm};
@@ -22,7 +22,7 @@ use crate::web::link::{self, Opens};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -32,8 +32,11 @@ use serde::Deserialize;
 use std::collections::HashMap;
 use time::OffsetDateTime;
 
-/// At most so many mails are shown before they go out.
+/// The most emails to preview.
 const PREVIEWS: usize = 50;
+
+/// Shown in place of a name after personal data is erased.
+const ERASED: &str = "name erased";
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -63,21 +66,21 @@ async fn index(
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Asks").at("Asks");
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Replies").at("Replies");
     let requests = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
     let people: HashMap<i64, Person> = everyone(&app).await?.into_iter().map(|person| (person.id, person)).collect();
     let line = |request: &Request| {
-        let name = people.get(&request.person_id).map_or("somebody forgotten", |person| &person.details.name);
+        let name = people.get(&request.person_id).map_or(ERASED, |person| &person.details.name);
         views::line(request, name, &event, now)
     };
     let mut lines: Vec<_> = requests.iter().map(line).filter(|line| filter.fits(line)).collect();
-    lines.sort_by_key(|line| views::STATES.iter().position(|state| *state == line.state));
+    lines.sort_by_key(|line| views::STATES.iter().position(|(state, _)| *state == line.state));
     let outdated = changes::outdated(&mut *app.db.read().acquire().await?, &event, &requests).await?;
     show(&Index {
         page,
         event_id: id,
         tell: telling::lines(&event, &outdated, &people, visit.user.sees_people()),
-        burn_day: words::day(event.details.burn_on),
+        burn_day: Reader::App.day(event.details.burn_on),
         stale: requests.iter().filter(|request| request.is_stale()).map(line).collect(),
         calls: views::calls(&requests, &people, &event, visit.user.sees_people(), now),
         counts: views::counts(&requests, &event, now),
@@ -88,7 +91,7 @@ async fn index(
     })
 }
 
-/// Where calendar programs fetch the event; empty if there is no link.
+/// Where calendar apps fetch the event. Empty if there is no link.
 async fn calendar_address(app: &App, id: i64) -> Result<String> {
     let number = store::feed_number(app.db.read(), FeedOf::Event(id)).await?;
     let mark = number.map(|number| Opens::EventCalendar.mark(id, number)).unwrap_or_default();
@@ -113,12 +116,12 @@ async fn renew_calendar(
     let key = match form.act.as_str() {
         "new" => Some(app.link_key.clone()),
         "revoke" => None,
-        _ => return Ok(flash::redirect(&here, "Nothing was changed: press one of the buttons.")),
+        _ => return Ok(flash::redirect(&here, "Nothing changed. Choose one of the buttons.")),
     };
     let said = if key.is_some() {
-        "The event's calendar has a new address. Programs that fetch an older one find nothing there any more."
+        "The calendar link is ready. Older links no longer work."
     } else {
-        "The address of the event's calendar is revoked."
+        "The calendar link is removed. Calendars that subscribed to it no longer update."
     };
     let actor = visit.user.actor();
     let renew = app
@@ -163,10 +166,10 @@ async fn new_page(
     let chooser = Chooser::load(&mut db, here, find, &form.person, &[], views::reached).await?;
     drop(db);
     Ok(New {
-        page: events::page(app, visit, Some(event), now).await?.titled("Ask people").at("Asks"),
+        page: events::page(app, visit, Some(event), now).await?.titled("Ask people").at("Replies"),
         event_id: event.id,
-        burn_day: words::day(event.details.burn_on),
-        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        burn_day: Reader::App.day(event.details.burn_on),
+        rain_day: event.details.rain_on.map(|on| Reader::App.day(on)).unwrap_or_default(),
         form: AskForm { person: chooser.ids(), ..form },
         chooser,
         mistakes,
@@ -225,7 +228,7 @@ fn previews(
         Ok(Preview {
             to: format!("{} <{}>", letter.to.name, letter.to.address),
             subject: letter.subject,
-            text: link::without_links(&letter.body.text, "[the reader's own link]"),
+            text: link::without_links(&letter.body.text, "[their own link]"),
         })
     };
     reached.map(preview).collect()
@@ -261,12 +264,12 @@ async fn ask_all(
         })
     });
     let (asked, written) = write.await?;
-    let mut said = vec![format!("{} asked.", words::count(asked, "person is", "people are"))];
+    let mut said = vec![format!("{} asked.", words::count(asked, "person was", "people were"))];
     if written < asked {
-        said.push(format!("{} no email: call.", words::count(asked - written, "has", "have")));
+        said.push(format!("{} no working email: call.", words::count(asked - written, "has", "have")));
     }
     if asked < count {
-        said.push(format!("{} asked this already.", words::count(count - asked, "was", "were")));
+        said.push(format!("{} asked before and not again.", words::count(count - asked, "was", "were")));
     }
     let night = if written > 0 { night } else { String::new() };
     Ok(said.join(" ") + &night)
@@ -308,8 +311,9 @@ async fn again(
         })
     });
     let said = match write.await? {
-        0 => "Nobody was asked again: nobody was ticked, or all have been asked about these dates.".to_owned(),
-        asked => format!("{} asked again.{night}", words::count(asked, "person is", "people are")),
+        0 => "No one was asked again. Either no one was checked, or everyone has already been asked about these dates."
+            .to_owned(),
+        asked => format!("{} asked again.{night}", words::count(asked, "person was", "people were")),
     };
     Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
 }
@@ -341,25 +345,25 @@ async fn request_view(
     now: OffsetDateTime,
 ) -> Result<RequestPage> {
     let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
-    let who = person.as_ref().map_or("somebody forgotten".to_owned(), |person| person.details.name.clone());
+    let who = person.as_ref().map_or(ERASED.to_owned(), |person| person.details.name.clone());
     let history = journal::of(app.db.read(), "question", request.id).await?;
-    let moment = |at| words::moment(event.details.zone.wall(at));
+    let moment = |at| Reader::App.moment(event.details.zone.wall(at));
     let sees = visit.user.sees_people();
     let is_open = !request.is_withdrawn;
     Ok(RequestPage {
-        page: events::page(app, visit, Some(event), now).await?.titled(who.clone()).at("Asks"),
+        page: events::page(app, visit, Some(event), now).await?.titled(who.clone()).at("Replies"),
         event_id: event.id,
         who,
         person_place: person.as_ref().map(Person::place).unwrap_or_default(),
         mail: person.as_ref().filter(|_| sees).map(|person| person.details.mail.clone()).unwrap_or_default(),
         phone: person.filter(|_| sees).map(|person| person.details.phone).unwrap_or_default(),
         sees,
-        facts: letters::facts(event, &request),
+        facts: letters::facts(event, &request, Reader::App),
         says: views::says(&request, event, now),
         asked: moment(request.asked_at),
         closes: moment(request.closes_at),
         answers: views::answers(&request, event, sees, now),
-        dates: request.live().map(|ask| (ask.id, words::day(ask.for_on))).collect(),
+        dates: request.live().map(|ask| (ask.id, Reader::App.day(ask.for_on))).collect(),
         form,
         mistakes,
         may_record: is_open && !request.kind.takes_offer() && visit.user.role != crate::accounts::Role::Reader,
@@ -374,8 +378,9 @@ async fn request_view(
     })
 }
 
-/// What is given becomes a gift, too.
-const BY_ROOMS: &str = "Ask for furniture and material on the list of Rooms, and record there what was said.";
+/// Donations become gifts, too.
+const BY_ROOMS: &str = "Ask for furniture and material in Rooms, on the shopping and donations list. Record the \
+                        replies there, too.";
 
 async fn record(
     State(app): State<App>,
@@ -403,9 +408,9 @@ async fn record(
         })
     });
     let said = if write.await? {
-        "The answer is recorded."
+        "Reply saved. If email reaches them, they get a confirmation."
     } else {
-        "Nothing was recorded: the question was taken back or its date changed. Look at it again."
+        "Not saved: the question was withdrawn or its date changed. Check it, then record the reply again."
     };
     Ok(flash::redirect(&format!("/events/{id}/asks/{number}"), said))
 }
@@ -425,6 +430,6 @@ async fn withdraw(
     write.await?;
     Ok(flash::redirect(
         &format!("/events/{id}/asks/{number}"),
-        "The question is taken back. Its link says so, and whoever may count on it is written to.",
+        "Question withdrawn. Its link now says so, and anyone who may be counting on it gets an email.",
     ))
 }

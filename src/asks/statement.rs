@@ -1,26 +1,26 @@
-//! What somebody knows of a question, and what has changed since.
+//! What someone knows about a question, and what has changed since.
 
 pub(super) mod store;
 
-use super::{Ask, Request, Said, letters};
+use super::{Ask, Request, STATED_DEPUTY, Said, letters};
 use crate::events::Event;
-use crate::web::words;
+use crate::web::words::Reader;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use time::Date;
 
-/// A question as somebody was told it last: its dates with what they said to
-/// each, and the lines under it.
+/// A question as someone last knew it: its dates, their answer to each, and the lines
+/// under it.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Statement {
-    /// None once the question is taken back.
+    /// None once the question is withdrawn.
     pub dates: Vec<StatedDate>,
     pub facts: Vec<(String, String)>,
-    /// The asks whose entries may be in their calendar.
+    /// The asks that may have an entry in their calendar.
     #[serde(default)]
     pub entries: BTreeSet<i64>,
-    /// A voice told it: what is wrong in their calendar they know, though no file
-    /// has put it right.
+    /// They were told in a call: they know what is wrong in their calendar, although no
+    /// email has corrected it.
     #[serde(default)]
     pub by_voice: bool,
 }
@@ -28,21 +28,21 @@ pub struct Statement {
 /// One date in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct StatedDate {
-    /// The number of the ask, which names the entry in a calendar.
+    /// The ask's number, which names the calendar entry.
     pub ask: i64,
     pub on: Date,
     pub is_rain: bool,
-    /// "yes", "sends Ana Ruiz"; empty without an answer.
+    /// "yes", "sends Ana Ruiz". Empty without an answer.
     pub said: String,
 }
 
-/// One thing that is no longer as somebody knows it.
+/// One detail that is no longer as someone knows it, in the words of a reader.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Change {
     pub label: String,
     /// Empty if there was nothing.
     pub was: String,
-    /// Empty if there is nothing any more.
+    /// Empty if there no longer is anything.
     pub now: String,
 }
 
@@ -52,7 +52,7 @@ impl StatedDate {
             ask: ask.id,
             on: ask.for_on,
             is_rain: Some(ask.for_on) == event.details.rain_on,
-            said: ask.stands().map(super::Answer::says).unwrap_or_default(),
+            said: ask.stands().map(super::Answer::stated).unwrap_or_default(),
         }
     }
 
@@ -62,14 +62,14 @@ impl StatedDate {
         self.said == Said::Yes.as_str()
     }
 
-    /// Do they reckon with this date?
+    /// Might they come on this date?
     fn counts(&self) -> bool {
         self.said != Said::No.as_str()
     }
 }
 
 impl Change {
-    /// "Burn day: Sat 16 Oct 2027 (was Sat 9 Oct 2027)".
+    /// "Burn day: Saturday, October 16, 2027 (was Saturday, October 9, 2027)".
     #[must_use]
     pub fn says(&self) -> String {
         match (self.was.as_str(), self.now.as_str()) {
@@ -90,14 +90,14 @@ impl Statement {
         Self { dates, facts: letters::lines(&event.details, request), entries, by_voice: false }
     }
 
-    /// The dates that stand at yes.
+    /// The dates answered with yes.
     pub fn yes(&self) -> impl Iterator<Item = &StatedDate> {
         self.dates.iter().filter(|date| date.is_yes())
     }
 
-    /// Must whoever knows this be told what is true? Not if it is the same, nor if
-    /// no date on either side is one that they reckon with. A wrong entry in their
-    /// calendar is for a message to take out.
+    /// Does someone who knows this need an update? Not if nothing differs, and not if they
+    /// wouldn't come on any date, old or new. A wrong entry in their calendar takes an
+    /// email to remove.
     #[must_use]
     pub fn is_outdated(&self, truth: &Self) -> bool {
         let is_same = (&self.dates, &self.facts) == (&truth.dates, &truth.facts);
@@ -105,13 +105,13 @@ impl Statement {
         !is_told || (!self.by_voice && self.has_wrong_entry(truth))
     }
 
-    /// Is something in their calendar that doesn't stand at yes?
+    /// Is there an entry in their calendar for a date not answered with yes?
     fn has_wrong_entry(&self, truth: &Self) -> bool {
         !self.entries.is_subset(&truth.entries)
     }
 
-    /// The same with what was said to a date: whoever says it knows it. What was in
-    /// their calendar still is.
+    /// The same with an answer to a date, which whoever gave it knows. Their calendar
+    /// stays as it was.
     #[must_use]
     pub fn with(mut self, ask: i64, said: &str) -> Self {
         if let Some(date) = self.dates.iter_mut().find(|date| date.ask == ask) {
@@ -120,12 +120,22 @@ impl Statement {
         self
     }
 
-    /// What a page showed of this to somebody who knows that: until a message is
-    /// there, their calendar stays.
+    /// What someone knows after a page showed them this. Their calendar stays as it was
+    /// until an email arrives.
     #[must_use]
     pub fn seen_by(mut self, known: &Self) -> Self {
         self.entries.extend(&known.entries);
         self
+    }
+
+    /// Puts new words in place of old ones, line by line. A line that isn't one of the old
+    /// ones is something else that they know, and stays as it is.
+    fn reword(&mut self, old: &[(String, String)], new: &[(String, String)]) {
+        for line in &mut self.facts {
+            if let Some((_, words)) = old.iter().zip(new).find(|(words, _)| *words == line) {
+                line.clone_from(words);
+            }
+        }
     }
 
     fn burn_day(&self) -> Option<Date> {
@@ -136,11 +146,11 @@ impl Statement {
         self.dates.iter().find(|date| date.is_rain).map(|date| date.on)
     }
 
-    /// What is no longer as this says. The event tells a burn day that they are
-    /// not asked about.
+    /// What has changed since, for a reader. The event gives a burn day that they aren't
+    /// asked about.
     #[must_use]
-    pub fn changes(&self, event: &Event, truth: &Self) -> Vec<Change> {
-        let day = |on: Option<Date>| on.map(words::day).unwrap_or_default();
+    pub fn changes(&self, event: &Event, truth: &Self, reader: Reader) -> Vec<Change> {
+        let day = |on: Option<Date>| on.map(|on| reader.day(on)).unwrap_or_default();
         let mut changes = Vec::new();
         let mut note = |label: &str, was: String, now: String| {
             if was != now {
@@ -148,7 +158,7 @@ impl Statement {
             }
         };
         if self.burn_day().is_some() || truth.burn_day().is_some() {
-            note("Burn day", day(self.burn_day()), words::day(event.details.burn_on));
+            note("Burn day", day(self.burn_day()), reader.day(event.details.burn_on));
         }
         if self.rain_date().is_some() || truth.rain_date().is_some() {
             note("Rain date", day(self.rain_date()), day(event.details.rain_on));
@@ -156,40 +166,49 @@ impl Statement {
         let (was, now) = (numbered(&self.facts), numbered(&truth.facts));
         for (key, text) in &now {
             let before = was.iter().find(|(other, _)| other == key).map_or("", |(_, text)| text);
-            note(key.0, before.to_owned(), (*text).to_owned());
+            note(key.0, letters::text_for(reader, key.0, before), letters::text_for(reader, key.0, text));
         }
         for (key, text) in was.iter().filter(|(key, _)| now.iter().all(|(other, _)| other != key)) {
-            note(key.0, (*text).to_owned(), String::new());
+            note(key.0, letters::text_for(reader, key.0, text), String::new());
         }
         for date in &truth.dates {
             let known = self.dates.iter().find(|known| known.ask == date.ask);
             if let Some(known) = known.filter(|known| known.said != date.said) {
-                let label = format!("Your answer for {}", words::day(date.on));
-                note(&label, known.said.clone(), date.said.clone());
+                let whose = if reader == Reader::App { "Their answer" } else { OWN_ANSWER };
+                let label = format!("{whose} for {}", reader.day(date.on));
+                note(&label, answer_says(&known.said), answer_says(&date.said));
             }
         }
         changes
     }
 }
 
-/// Lines by their label and which of that label they are: two positions have two
-/// hours.
+/// How a change to the reader's own answer begins.
+pub(super) const OWN_ANSWER: &str = "Your answer";
+
+/// "yes", "sending Ana Ruiz": a stored answer as people read it.
+fn answer_says(stated: &str) -> String {
+    stated.strip_prefix(STATED_DEPUTY).map_or_else(|| stated.to_owned(), |who| format!("sending {who}"))
+}
+
+/// Lines by label and by their place among those with that label: two positions have two
+/// sets of hours.
 fn numbered(facts: &[(String, String)]) -> Vec<((&str, usize), &str)> {
     let place = |at: usize| facts[..at].iter().filter(|(label, _)| *label == facts[at].0).count();
     facts.iter().enumerate().map(|(at, (label, text))| ((label.as_str(), place(at)), text.as_str())).collect()
 }
 
-/// A question with what its reader knows of it.
+/// A question, and what the person asked knows about it.
 #[derive(Debug, Clone)]
 pub struct Known {
     pub request: Request,
     pub statement: Statement,
-    /// Nothing was ever noted: they are taken to know how it was.
+    /// Nothing was ever noted, so we assume they know how it was.
     pub is_assumed: bool,
 }
 
 impl Known {
-    /// What the reader knows: what was noted, else what is true.
+    /// What they know: what was noted, or else what is true.
     #[must_use]
     pub fn of(event: &Event, request: Request, noted: Option<Statement>) -> Self {
         let is_assumed = noted.is_none();
@@ -201,7 +220,7 @@ impl Known {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use time::macros::date;
+    use time::macros::{date, time};
 
     fn stated(dates: &[(i64, Date, bool, &str)], facts: &[(&str, &str)]) -> Statement {
         let date = |(ask, on, is_rain, said): &(i64, Date, bool, &str)| StatedDate {
@@ -250,9 +269,44 @@ mod tests {
         let event = crate::asks::calendar::tests::event();
         let was = stated(&[], &[("Time", "07:00"), ("Time", "09:00")]);
         let now = stated(&[], &[("Time", "07:00"), ("Time", "10:00"), ("Wear", "boots")]);
-        let says: Vec<String> = was.changes(&event, &now).iter().map(Change::says).collect();
+        let says: Vec<String> = was.changes(&event, &now, Reader::App).iter().map(Change::says).collect();
         assert_eq!(says, ["Time: 10:00 (was 09:00)", "Wear: boots"]);
-        let says: Vec<String> = now.changes(&event, &was).iter().map(Change::says).collect();
+        let says: Vec<String> = now.changes(&event, &was, Reader::App).iter().map(Change::says).collect();
         assert_eq!(says, ["Time: 09:00 (was 10:00)", "Wear: none (was boots)"]);
+    }
+
+    #[test]
+    fn other_words_outdate_nothing_and_hide_no_difference() {
+        let lines = |lines: &[(&str, &str)]| stated(&[], lines).facts;
+        let old = lines(&[("Post", "Parking"), ("Time", "08:00"), ("Post", "Gate"), ("Time", "08:00")]);
+        let new = lines(&[("Position", "Parking"), ("Time", "08:00"), ("Position", "Gate"), ("Time", "08:00")]);
+        let reworded = |known: &[(&str, &str)]| {
+            let mut known = stated(&[], known);
+            known.reword(&old, &new);
+            known.facts
+        };
+        let event = ("First fire", "10:00");
+        let known = [event, ("Post", "Parking"), ("Time", "08:00"), ("Post", "Gate"), ("Time", "08:00")];
+        assert_eq!(reworded(&known), [&lines(&[event])[..], &new[..]].concat());
+        let known = [event, ("Post", "Parking"), ("Time", "07:00")];
+        assert_eq!(reworded(&known), lines(&[event, ("Position", "Parking"), ("Time", "07:00")]));
+    }
+
+    #[test]
+    fn a_change_is_told_as_its_reader_writes_days_times_and_answers() {
+        let event = crate::asks::calendar::tests::event();
+        let on = event.details.burn_on;
+        let was = stated(&[(1, NINTH, false, "sends Ana Ruiz")], &[("First fire", "10:00")]);
+        let now = stated(&[(1, on, false, "yes")], &[("First fire", "13:00")]);
+        for reader in [Reader::App, Reader::Public] {
+            let changes = was.changes(&event, &now, reader);
+            let pairs: Vec<_> = changes.iter().map(|change| (change.was.clone(), change.now.clone())).collect();
+            let answer = ("sending Ana Ruiz".to_owned(), "yes".to_owned());
+            let (ten, one) = (time!(10:00), time!(13:00));
+            let expected = [(reader.day(NINTH), reader.day(on)), (reader.time(ten), reader.time(one)), answer];
+            assert_eq!(pairs, expected);
+            let is_own = changes.iter().any(|change| change.label.starts_with(OWN_ANSWER));
+            assert_eq!(is_own, reader == Reader::Public);
+        }
     }
 }

@@ -8,7 +8,7 @@ use crate::events::{self, Event};
 use crate::mail;
 use crate::people::{self, Person};
 use crate::web::link::{LinkKey, Opens, Secret};
-use crate::web::words;
+use crate::web::words::Reader;
 use anyhow::anyhow;
 use serde::Deserialize;
 use serde_json::json;
@@ -17,11 +17,10 @@ use sqlx::{SqliteConnection, SqlitePool};
 use std::collections::HashMap;
 use time::{Date, Duration, OffsetDateTime};
 
-/// A link still opens its page this long after the last date, to say what
-/// stood.
+/// A link opens its page this long after the last date, to show the answer.
 const LINK_LASTS: Duration = Duration::days(30);
 
-/// What is asked, of whomever.
+/// A question, before it is known who gets it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Draft {
     pub kind: Kind,
@@ -33,7 +32,7 @@ pub struct Draft {
 }
 
 impl Draft {
-    /// What it would be as a question to somebody, for a look beforehand.
+    /// The same as a question to someone, for a preview.
     #[must_use]
     pub fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
         let ask = |on: &Date| Ask {
@@ -62,21 +61,21 @@ impl Draft {
     }
 }
 
-/// An answer as it is given.
+/// An answer as given.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Given {
     pub said: Said,
     pub deputy: String,
-    /// The deputy's title; may be empty.
+    /// The deputy's title. May be empty.
     pub deputy_title: String,
-    /// How to reach the deputy; either may be empty.
+    /// How to reach the deputy. Either may be empty.
     pub deputy_phone: String,
     pub deputy_mail: String,
     pub wants_to_speak: Option<bool>,
     pub note: String,
     pub access_needs: String,
     pub party: Option<u32>,
-    /// When they can be there that day, if they said so.
+    /// When they can be there that day, if they said.
     pub there: Option<Hours>,
     pub way: Way,
     pub evidence: String,
@@ -203,7 +202,7 @@ fn assemble(requests: Vec<RequestRow>, asks: Vec<AskRow>, answers: Vec<AnswerRow
         .collect()
 }
 
-/// All questions of an event, the oldest first.
+/// An event's questions, oldest first.
 ///
 /// # Errors
 /// The store's.
@@ -235,7 +234,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Re
     assemble(requests, asks, answers.fetch_all(db).await?)
 }
 
-/// All questions to a person, over all events, the oldest first.
+/// All questions to a person, in every event, oldest first.
 ///
 /// # Errors
 /// The store's.
@@ -289,23 +288,23 @@ pub async fn of_request_in(db: &mut SqliteConnection, id: i64) -> Result<Option<
     Ok(assemble(request.into_iter().collect(), asks, answers)?.pop())
 }
 
-/// What a link opens: the question, and all that its page shows.
+/// What a link opens: the question and everything its page shows.
 #[derive(Debug, Clone)]
 pub(super) struct Opened {
     pub request: Request,
     pub event: Event,
     pub person: Person,
     pub sender: Sender,
-    /// What the link of the person's calendar is made with, unless it is revoked.
+    /// The number the person's calendar link is made with, unless it is revoked.
     pub feed: Option<i64>,
     /// What they know, if it was noted;
     pub known: Option<Statement>,
-    /// and what they knew when they said something last, or else at first.
+    /// and what they knew when they last answered, or else at first.
     pub seen: Option<Statement>,
 }
 
-/// What a link opens. One statement, since a whole department may answer in one
-/// evening and each statement is a trip to the connection's own thread and back.
+/// Finds what a link opens. It is one SQL statement because a whole department may answer
+/// in one evening, and each statement is a trip to the connection's thread and back.
 ///
 /// # Errors
 /// The store's.
@@ -378,7 +377,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
     }))
 }
 
-/// Asks somebody. Gives the number of the question.
+/// Asks someone, and returns the question's number.
 ///
 /// # Errors
 /// The store's.
@@ -419,15 +418,15 @@ pub async fn ask(
     let last = draft.dates.iter().max().copied().unwrap_or(event.details.burn_on);
     add_link(tx, id, &key.secret(Opens::Question, id, number), last, now).await?;
     add_feed(tx, person_id, &key.secret(Opens::Calendar, person_id, 1)).await?;
-    let dates: Vec<String> = draft.dates.iter().map(|on| words::day(*on)).collect();
-    let after = Some(json!({"for": dates.join(", "), "kind": kind}));
+    let dates: Vec<String> = draft.dates.iter().map(|on| Reader::App.day(*on)).collect();
+    let after = Some(json!({"for": dates.join(", "), "kind": draft.kind.label()}));
     record(tx, now, Entry { after, ..entry(Actor::Account(by), "asked", event.id, id, &draft.question) });
     Ok(id)
 }
 
-/// With which number a question begins. In a copy of the store it is higher: there
-/// a question can have the same id as one that was asked, and lost, since the copy
-/// was made. Neither its link nor its calendar entries may be taken for that one's.
+/// The number a question starts with. It is higher in a copy of the store: a question
+/// there can have the same id as one asked after the copy was made and then lost, and
+/// neither its link nor its calendar entries may be mistaken for that one's.
 async fn first_number(tx: &mut Tx) -> Result<i64> {
     Ok(sqlx::query_scalar!(r#"select 1 + 1000 * copies as "number!: i64" from mail_hold"#).fetch_one(&mut **tx).await?)
 }
@@ -455,7 +454,7 @@ async fn add_link(tx: &mut Tx, request_id: i64, secret: &Secret, last: Date, now
     Ok(())
 }
 
-/// The calendar of a person, unless there is one or it was revoked.
+/// Adds a person's calendar, unless they have one or it was revoked.
 async fn add_feed(tx: &mut Tx, person_id: i64, secret: &Secret) -> Result<()> {
     let hash = secret.hash();
     sqlx::query!("insert into feed (person_id, token_hash) values (?, ?) on conflict do nothing", person_id, hash)
@@ -464,7 +463,7 @@ async fn add_feed(tx: &mut Tx, person_id: i64, secret: &Secret) -> Result<()> {
     Ok(())
 }
 
-/// Whose calendar a link opens: a person's, or an event's.
+/// Whose calendar a link opens: a person's or an event's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum FeedOf {
     Person(i64),
@@ -478,8 +477,7 @@ pub(super) async fn opened_feed(db: &SqlitePool, secret: &Secret) -> Result<Opti
     Ok(row.and_then(|row| row.person_id.map(FeedOf::Person).or(row.event_id.map(FeedOf::Event))))
 }
 
-/// The number that a calendar's link is made with; none if it is revoked or
-/// was never made.
+/// The number a calendar link is made with. None if it was revoked or never made.
 ///
 /// # Errors
 /// The store's.
@@ -496,7 +494,7 @@ pub(super) async fn feed_number(db: &SqlitePool, of: FeedOf) -> Result<Option<i6
     Ok(number.fetch_optional(db).await?)
 }
 
-/// Makes the link of an event's calendar anew, or with `none` revokes it.
+/// Makes a new link for an event's calendar, or revokes it without a key.
 ///
 /// # Errors
 /// The store's.
@@ -519,14 +517,14 @@ pub(super) async fn renew_event_feed(
     )
     .execute(&mut **tx)
     .await?;
-    let verb = if key.is_some() { "made a calendar link of" } else { "revoked the calendar link of" };
+    let verb = if key.is_some() { "made a calendar link for" } else { "removed the calendar link for" };
     let entry = entry(actor, verb, event.id, event.id, &event.details.name);
     record(tx, now, Entry { subject: "event", ..entry });
     Ok(())
 }
 
-/// Puts the same question for the event's dates of today. False if it was
-/// withdrawn or already asks about all of them.
+/// Asks the same question again for the event's current dates. False if it was withdrawn
+/// or already asks about all of them.
 ///
 /// # Errors
 /// The store's.
@@ -544,8 +542,8 @@ pub async fn ask_again(
     ask_for(tx, actor, event, (&request, &dates), closes_at, key, now).await
 }
 
-/// Puts the same question for those of the dates that it doesn't ask about yet.
-/// False if it was withdrawn or asks about all of them.
+/// Asks the same question for those dates it doesn't ask about yet. False if it was
+/// withdrawn or asks about all of them.
 ///
 /// # Errors
 /// The store's.
@@ -573,15 +571,15 @@ pub async fn ask_for(
         .await?;
     let last = dates.iter().max().copied().unwrap_or(event.details.burn_on);
     add_link(tx, id, &key.secret(Opens::Question, id, request.link_number), last, now).await?;
-    let told: Vec<String> = dates.iter().map(|on| words::day(*on)).collect();
+    let told: Vec<String> = dates.iter().map(|on| Reader::App.day(*on)).collect();
     let after = Some(json!({"for": told.join(", ")}));
     record(tx, now, Entry { after, ..entry(actor, "asked again", event.id, id, &request.question) });
     Ok(true)
 }
 
-/// Adds an answer to a question that was read just before, and tells nobody. The
-/// store itself cancels the mails that it makes needless. False if the question
-/// or its date is gone meanwhile. Whether it still was open, the caller looks.
+/// Adds an answer to a question that was just read, and tells no one. The store itself
+/// cancels emails that are no longer needed. False if the question or its date is gone by
+/// now. The caller checks whether it was still open.
 ///
 /// # Errors
 /// The store's.
@@ -628,17 +626,18 @@ pub async fn add_answer(
     if added == 0 {
         return Ok(false);
     }
-    let day = words::day(ask.for_on);
+    let day = Reader::App.day(ask.for_on);
     let before = ask.last().map(|answer| json!({"said": answer.says(), "to": day}));
     let there = given.there.map(Hours::says);
-    let after = Some(json!({"said": said, "to": day, "by": channel, "can be there": there}));
+    let (said, way) = (given.said.label(), given.way.label());
+    let after = Some(json!({"said": said, "to": day, "by": way, "can be there": there}));
     let entry = entry(actor, "answered", request.event_id, request.id, &request.question);
     record(tx, now, Entry { before, after, ..entry });
     Ok(true)
 }
 
-/// Notes what somebody pressed on a page that was older than the date: to the
-/// date that it showed, where it counts for nothing.
+/// Notes an answer from a page that is older than the date. It goes with the date the page
+/// showed, where it doesn't count.
 ///
 /// # Errors
 /// The store's.
@@ -663,14 +662,14 @@ pub(super) async fn add_late(
     )
     .execute(&mut **tx)
     .await?;
-    let day = words::day(ask.for_on);
-    let after = Some(json!({"said": said, "to": day, "note": "the date had changed already"}));
+    let day = Reader::App.day(ask.for_on);
+    let after = Some(json!({"said": given.said.label(), "to": day, "note": "the date had already changed"}));
     let entry = entry(Actor::Link, "answered", request.event_id, request.id, &request.question);
     record(tx, now, Entry { after, ..entry });
     Ok(())
 }
 
-/// Gives a question other lines of its own. False if they are the same.
+/// Replaces a question's own lines. False if they are the same.
 ///
 /// # Errors
 /// The store's.
@@ -687,7 +686,17 @@ pub(super) async fn set_facts(tx: &mut Tx, id: i64, facts: &[(String, String)]) 
     Ok(done.rows_affected() > 0)
 }
 
-/// Another last moment for answers by link.
+/// Puts a question's own lines into other words, which is no change to the question.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn reword(tx: &mut Tx, id: i64, facts: &[(String, String)]) -> Result<()> {
+    let facts = serde_json::to_string(facts)?;
+    sqlx::query!("update request set facts = ? where id = ?", facts, id).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// Changes the last moment to answer by link.
 ///
 /// # Errors
 /// The store's.
@@ -697,7 +706,7 @@ pub(super) async fn set_closing(tx: &mut Tx, id: i64, closes_at: OffsetDateTime)
     Ok(())
 }
 
-/// Keeps a question's link open until this day and a while longer.
+/// Keeps a question's link open until this day and a while after.
 ///
 /// # Errors
 /// The store's.
@@ -711,8 +720,8 @@ pub(super) async fn keep_link(
     add_link(tx, request.id, &key.secret(Opens::Question, request.id, request.link_number), until, now).await
 }
 
-/// Takes a question back. Its link says so from then on, and its mails that
-/// wait are not sent. False if it was taken back before.
+/// Withdraws a question. Its link says so from then on, and its waiting emails aren't sent.
+/// False if it was withdrawn before.
 ///
 /// # Errors
 /// The store's.
@@ -728,13 +737,13 @@ pub async fn withdraw(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetD
     if done.rows_affected() == 0 {
         return Ok(false);
     }
-    mail::cancel_for_request(tx, request.id, "The question was taken back.", now).await?;
-    record(tx, now, entry(actor, "took back", request.event_id, request.id, &request.question));
+    mail::cancel_for_request(tx, request.id, "The question was withdrawn.", now).await?;
+    record(tx, now, entry(actor, "withdrew", request.event_id, request.id, &request.question));
     Ok(true)
 }
 
-/// Hands all questions of one person to another, who is the same one. Gives
-/// their numbers, so that it can be undone.
+/// Moves all questions to a duplicate contact record of the same person. Returns their
+/// numbers so that it can be undone.
 ///
 /// # Errors
 /// The store's.
@@ -746,7 +755,7 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
     Ok(moved)
 }
 
-/// Undoes it.
+/// Undoes the move.
 ///
 /// # Errors
 /// The store's.
@@ -757,8 +766,8 @@ pub async fn hand_back(tx: &mut Tx, requests: &[i64], to: i64) -> Result<()> {
     Ok(())
 }
 
-/// Blanks what these rows of one person said in their own words and what was
-/// written to them; that they were asked, and what they answered, stays.
+/// Blanks what one person, under any of these records, wrote in their own words and what
+/// was written to them. That they were asked and what they answered stays.
 ///
 /// # Errors
 /// The store's.
@@ -780,7 +789,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<
     )
     .execute(&mut **tx)
     .await?;
-    // What they said to a date stays; a deputy's name goes with the rest.
+    // Their answer to a date stays. A deputy's name goes with the rest.
     sqlx::query!(
         "update statement set content = '{\"dates\":[],\"facts\":[]}' where request_id in (
              select id from request where person_id in (select value from json_each(?)))",

@@ -1,4 +1,4 @@
-//! Who knows what is no longer true, and telling them.
+//! Who has out-of-date details, and updating them.
 
 use super::changes::{self, Outdated};
 use super::letters::Sender;
@@ -24,23 +24,23 @@ pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/asks/tell", post(tell)).route("/events/{id}/asks/{request}/told", post(told))
 }
 
-/// One person who must be told, on a line.
+/// A person to update, on one line.
 #[derive(Debug)]
 pub(super) struct TellLine {
     pub id: i64,
     pub who: String,
     pub phone: String,
-    /// Which state of things these lines tell.
+    /// Which state of the facts these lines tell.
     pub as_of: String,
-    /// "Burn day: Sat 16 Oct 2027 (was Sat 9 Oct 2027)".
+    /// "Burn day: Sat, Oct 16, 2027 (was Sat, Oct 9, 2027)".
     pub changes: Vec<String>,
-    /// An email reaches them.
+    /// Email reaches them.
     pub is_reached: bool,
-    /// The store is a copy, and they may know something newer.
+    /// The store is a copy, so they may know something newer.
     pub is_doubtful: bool,
 }
 
-/// The lines, by name; phone numbers for those alone who see people's details.
+/// The lines, by name, with phone numbers only for users who see personal details.
 pub(super) fn lines(
     event: &Event,
     outdated: &[Outdated],
@@ -51,7 +51,7 @@ pub(super) fn lines(
         let person = people.get(&one.request.person_id)?;
         let mut changes: Vec<String> = one.changes.iter().map(Change::says).collect();
         if one.is_doubtful {
-            changes.push("this store is a copy: they may know something newer".to_owned());
+            changes.push("restored from a copy: they may know something newer".to_owned());
         }
         Some(TellLine {
             id: one.request.id,
@@ -68,7 +68,7 @@ pub(super) fn lines(
     lines
 }
 
-/// A mark that is another after whatever changes what somebody is told.
+/// A mark that differs after any change to what someone is told.
 fn as_of(event: &Event, request: &Request) -> String {
     format!("{}/{}", event.facts_revision, request.version)
 }
@@ -83,7 +83,7 @@ struct Heard {
 #[serde(default)]
 struct Chosen {
     request: Vec<i64>,
-    /// `known` if nothing newer went out than this copy of the store knows.
+    /// `known` if nothing was sent that this copy of the store doesn't know of.
     act: String,
 }
 
@@ -104,7 +104,10 @@ async fn tell(
             })
         });
         trust.await?;
-        return Ok(flash::redirect(&format!("/events/{id}/asks"), "Saved: what is noted here counts."));
+        return Ok(flash::redirect(
+            &format!("/events/{id}/asks"),
+            "Saved. What is recorded here counts as up to date.",
+        ));
     }
     let write = app.db.write(move |tx| {
         Box::pin(async move {
@@ -113,7 +116,7 @@ async fn tell(
         })
     });
     let said = match write.await?.written {
-        0 => "No email went out: nobody was ticked, or they know it already.".to_owned(),
+        0 => "No email went out. Either no one was checked, or they already have these details.".to_owned(),
         many => format!("{} emailed.", words::count(many, "person was", "people were")),
     };
     Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
@@ -130,7 +133,7 @@ async fn told(
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            // As both are in this write: what they heard may be old already.
+            // As both are in this write: what they heard may already be old.
             let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
             let request = store::of_request_in(tx, request).await?.filter(|request| request.event_id == event.id);
             let request = request.ok_or(Error::NotFound)?;
@@ -142,9 +145,9 @@ async fn told(
         })
     });
     let said = if write.await? {
-        "Saved: they know how it is now."
+        "Saved. They are up to date."
     } else {
-        "Something changed while you called, so they stay on the list. Look at what is new, and call again."
+        "Something changed while you were calling, so they stay on the list. See what changed, and call again."
     };
     Ok(flash::redirect(&format!("/events/{id}/asks"), said))
 }

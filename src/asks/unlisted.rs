@@ -1,33 +1,32 @@
-//! Who said yes to a question that was put on the general page, and is on no
-//! list of the place it is about.
+//! People who said yes to a general question but aren't on the list it is about.
 
 use super::{Kind, Request, Said, store};
 use crate::error::Result;
 use crate::events::Event;
 use crate::people;
-use crate::web::words;
+use crate::web::words::Reader;
 use sqlx::SqliteConnection;
 use std::collections::HashSet;
 use time::OffsetDateTime;
 
-/// Somebody to be added to a list.
+/// Someone to add to a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unlisted {
     pub person_id: i64,
     pub request_id: i64,
     pub name: String,
-    /// Their office, or else their organisation; may be empty.
+    /// Either may be empty.
     pub office: String,
     pub organisation: String,
-    /// "said yes on Wed 25 Nov (phone) to “Will you be our guest?”".
+    /// "said yes to “Will you be our guest at the live burn?” (Wed, Nov 25, by phone)".
     pub says: String,
-    /// What they wrote with it; may be empty.
+    /// The note they added. May be empty.
     pub note: String,
 }
 
-/// Those who said yes, or that somebody comes for them, to a question of a kind
-/// about a date of the event: each once, with the newest question, but for what
-/// `is_listed` knows.
+/// The people who said yes, or that they are sending someone else, to a question of this
+/// kind about a date of the event: each person once, with their newest question, leaving
+/// out the questions that `is_listed` knows.
 ///
 /// # Errors
 /// The store's.
@@ -50,11 +49,15 @@ pub async fn unlisted(
             continue;
         }
         let Some(person) = people::find(&mut *db, request.person_id).await? else { continue };
-        let day = words::near_day(event.details.zone.wall(answer.at).date(), event.today(now));
+        let day = Reader::App.near_day(event.details.zone.wall(answer.at).date(), event.today(now));
+        let reply = match answer.said {
+            Said::Deputy => format!("is {}, asked", answer.says()),
+            said => format!("said {said} to"),
+        };
         found.push(Unlisted {
             person_id: person.id,
             request_id: request.id,
-            says: format!("said {} on {day} ({}) to “{}”", answer.said, answer.way, request.question),
+            says: format!("{reply} “{}” ({day}, {})", request.question, answer.way.how()),
             note: answer.note.clone(),
             name: person.details.name,
             office: person.details.office,

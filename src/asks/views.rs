@@ -1,4 +1,4 @@
-//! The asks of an event, in lines.
+//! An event's questions and replies, line by line.
 
 use super::form::{AskForm, RecordForm};
 use super::telling::TellLine;
@@ -9,14 +9,14 @@ use crate::people::choosing::Chooser;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use std::collections::HashMap;
 use time::{Duration, OffsetDateTime};
 
-/// Silence of this many days is a reason to ring.
+/// This many days without a reply are a reason to call.
 const SILENCE: i64 = 7;
-/// So near to the closing time a call is due.
+/// This close to the closing time, a call is due.
 const CLOSING: Duration = Duration::days(3);
 
 /// One question on one line.
@@ -25,27 +25,30 @@ pub(super) struct Line {
     pub id: i64,
     pub who: String,
     pub question: String,
-    /// What stands, date by date.
+    /// The answers, date by date.
     pub says: Vec<Stands>,
     pub when: String,
     /// The sign before it: see the macro.
     pub sign: &'static str,
+    /// One of [`STATES`],
     pub state: &'static str,
+    /// and its label.
+    pub status: &'static str,
     pub kind: Kind,
 }
 
-/// What stands for one date.
+/// The answer for one date.
 #[derive(Debug)]
 pub(super) struct Stands {
-    /// The date, as machines have it.
+    /// The date in machine form.
     pub on: String,
-    /// What was said to it last; empty without an answer.
+    /// The newest answer. Empty without one.
     pub said: &'static str,
     pub is_lapsed: bool,
     pub text: String,
 }
 
-/// Somebody to ring, and why.
+/// Someone to call, and why.
 #[derive(Debug)]
 pub(super) struct Call {
     pub id: i64,
@@ -54,12 +57,12 @@ pub(super) struct Call {
     pub why: String,
     /// The same as a mark.
     pub reason: &'static str,
-    /// For so many days they have said nothing.
+    /// Days without a reply.
     pub silent: i64,
     rank: u8,
 }
 
-/// How far the questions of one kind are, for one date.
+/// The replies to one kind of question, for one date.
 #[derive(Debug)]
 pub(super) struct Count {
     pub kind: &'static str,
@@ -69,10 +72,18 @@ pub(super) struct Count {
     pub no: usize,
 }
 
-pub const STATES: [&str; 6] = ["waiting", "yes", "maybe", "no", "said to an old date", "taken back"];
+/// The states a question can be in, as addresses have them and as people read them.
+pub const STATES: [(&str, &str); 6] = [
+    ("waiting", "waiting for a reply"),
+    ("yes", "yes"),
+    ("maybe", "maybe"),
+    ("no", "no"),
+    ("said to an old date", "answered for an old date"),
+    ("taken back", "withdrawn"),
+];
 
-/// Where a question is: waiting while a date is unanswered, else as the
-/// earliest date stands, which is burn day if that was asked about.
+/// A question's state: waiting while a date has no answer, or else the answer for the
+/// earliest date, which is burn day if it asks about that.
 pub(super) fn state(request: &Request) -> &'static str {
     let mut said = request.live().map(|ask| ask.stands().map(|answer| answer.said));
     if request.is_withdrawn {
@@ -99,31 +110,36 @@ fn sign(state: &str) -> &'static str {
     }
 }
 
-/// "Sat 9 Jan: yes", "Sat 9 Jan: waiting", "said yes to Sat 2 Jan (date changed)",
-/// "said yes to Sat 2 Jan before the date changed" once the date has come back.
+/// How people read a state.
+fn status(state: &str) -> &'static str {
+    STATES.iter().find(|(known, _)| *known == state).map_or("", |(_, label)| *label)
+}
+
+/// "Sat, Jan 9: yes", "Sat, Jan 9: waiting for a reply", "Sat, Jan 2: yes (date changed)",
+/// and "Sat, Jan 2: yes, before the date changed" once the date has come back.
 fn ask_says(ask: &Ask, event: &Event, now: OffsetDateTime) -> String {
-    let day = words::near_day(ask.for_on, event.today(now));
+    let day = Reader::App.near_day(ask.for_on, event.today(now));
     match (ask.is_lapsed, ask.last()) {
-        (true, Some(answer)) => format!("said {} to {day}{}", answer.says(), lapsed(ask, event)),
-        (true, None) => format!("was asked about {day}{}", lapsed(ask, event)),
+        (true, Some(answer)) => format!("{day}: {}{}", answer.says(), lapsed(ask, event)),
+        (true, None) => format!("{day}: no reply{}", lapsed(ask, event)),
         (false, Some(answer)) => {
             let there = answer.there.map(|there| format!(", {}", there.says())).unwrap_or_default();
             format!("{day}: {}{there}", answer.says())
         }
-        (false, None) => format!("{day}: waiting"),
+        (false, None) => format!("{day}: waiting for a reply"),
     }
 }
 
-/// Why what was said to a lapsed ask doesn't count.
+/// Why an answer to a lapsed ask doesn't count.
 fn lapsed(ask: &Ask, event: &Event) -> &'static str {
     let is_back = ask.for_on == event.details.burn_on || Some(ask.for_on) == event.details.rain_on;
-    if is_back { " before the date changed" } else { " (date changed)" }
+    if is_back { ", before the date changed" } else { " (date changed)" }
 }
 
-/// What stands, date by date.
+/// The answers, date by date.
 pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> Vec<Stands> {
     let is_asked = request.live().next().is_some();
-    // What was said before the date changed is shown until it is asked anew.
+    // Answers from before the date changed are shown until they are asked again.
     let shown = request.asks.iter().filter(|ask| !ask.is_lapsed || !is_asked);
     let stands = |ask: &Ask| Stands {
         on: words::iso(ask.for_on),
@@ -147,14 +163,15 @@ pub(super) fn line(request: &Request, name: &str, event: &Event, now: OffsetDate
         who: name.to_owned(),
         question: request.question.clone(),
         says: says(request, event, now),
-        when: words::near_day(day, event.today(now)),
+        when: Reader::App.near_day(day, event.today(now)),
         sign: sign(state),
         state,
+        status: status(state),
         kind: request.kind,
     }
 }
 
-/// Whom a call is worth most for now: first those whom no mail reaches.
+/// The most useful calls to make now: first to people whom email doesn't reach.
 pub(super) fn calls(
     requests: &[Request],
     people: &HashMap<i64, Person>,
@@ -176,12 +193,12 @@ pub(super) fn calls(
     calls
 }
 
-/// For so many days nothing was said to a question.
+/// Days without a reply to a question.
 fn silent_days(request: &Request, event: &Event, now: OffsetDateTime) -> i64 {
     (event.today(now) - event.details.zone.wall(newest(request)).date()).whole_days()
 }
 
-/// Why to ring somebody: how much it is worth, as a mark, and in words.
+/// Why to call someone: how useful it is, as a mark, and in words.
 fn reason(
     request: &Request,
     person: &Person,
@@ -197,24 +214,27 @@ fn reason(
     let stands = says(request, event, now).into_iter().map(|one| one.text).collect::<Vec<_>>().join(" · ");
     let silent = silent_days(request, event, now);
     if person.details.mail.is_empty() {
-        return Some((0, "no-mail", format!("no mail address · {stands}")));
+        return Some((0, "no-mail", format!("no email address · {stands}")));
     }
     if !person.refused.is_empty() {
-        return Some((0, "refused", format!("the mail address was refused · {stands}")));
+        return Some((0, "refused", format!("email to them was refused · {stands}")));
     }
     if state == "said to an old date" {
         return Some((1, "old-date", stands));
     }
     if request.closes_at - now <= CLOSING {
-        return Some((2, "closing", format!("answers close {}", words::near_day(closes, today))));
+        return Some((2, "closing", format!("answer due by {}", Reader::App.near_day(closes, today))));
     }
     if state == "maybe" {
         return Some((3, "maybe", stands));
     }
-    (silent >= SILENCE).then(|| (4, "silent", format!("{stands} · silent for {silent} days")))
+    (silent >= SILENCE).then(|| {
+        let days = words::count(usize::try_from(silent).unwrap_or(0), "day", "days");
+        (4, "silent", format!("{stands} · no reply for {days}"))
+    })
 }
 
-/// For each kind and date that somebody was asked about.
+/// For each kind and date that someone was asked about.
 pub(super) fn counts(requests: &[Request], event: &Event, now: OffsetDateTime) -> Vec<Count> {
     let mut counts = Vec::new();
     for kind in Kind::ALL {
@@ -230,8 +250,8 @@ pub(super) fn counts(requests: &[Request], event: &Event, now: OffsetDateTime) -
             let yes = many(|said| matches!(said, Said::Yes | Said::Deputy));
             let no = many(|said| said == Said::No);
             counts.push(Count {
-                kind: kind.as_str(),
-                day: words::near_day(on, event.today(now)),
+                kind: kind.label(),
+                day: Reader::App.near_day(on, event.today(now)),
                 yes,
                 no,
                 waiting: asks.len() - yes - no,
@@ -241,7 +261,7 @@ pub(super) fn counts(requests: &[Request], event: &Event, now: OffsetDateTime) -
     counts
 }
 
-/// Which questions are shown.
+/// Which questions to show.
 #[derive(Debug, Default, Clone, serde::Deserialize)]
 #[serde(default)]
 pub(super) struct Filter {
@@ -261,7 +281,7 @@ pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
     pub burn_day: String,
-    /// Those who know something that is no longer true.
+    /// People with out-of-date details.
     pub tell: Vec<TellLine>,
     pub stale: Vec<Line>,
     pub calls: Vec<Call>,
@@ -269,16 +289,16 @@ pub(super) struct Index {
     pub lines: Vec<Line>,
     pub total: usize,
     pub filter: Filter,
-    /// The address of the event's calendar; empty if there is none.
+    /// The address of the event's calendar. Empty if there is none.
     pub calendar: String,
 }
 
-/// Who somebody is, and how a question reaches them.
+/// Who someone is, and how a question reaches them.
 pub(super) fn reached(person: &Person) -> String {
     let reached = if !person.refused.is_empty() {
-        "the mail address was refused; ring"
+        "email to them was refused: call"
     } else if person.details.mail.is_empty() {
-        "no mail address; ring"
+        "no email address: call"
     } else {
         &person.details.mail
     };
@@ -287,18 +307,18 @@ pub(super) fn reached(person: &Person) -> String {
 }
 
 impl Index {
-    /// Is the store a copy, so that somebody may know something newer?
+    /// Is the store a copy, so that someone may know something newer?
     fn is_doubtful(&self) -> bool {
         self.tell.iter().any(|line| line.is_doubtful)
     }
 
-    /// Does an email reach one of those who must be told?
+    /// Does email reach any of the people to update?
     fn is_mailed(&self) -> bool {
         self.tell.iter().any(|line| line.is_reached)
     }
 }
 
-/// A mail as it would go out.
+/// An email as it would go out.
 #[derive(Debug)]
 pub(super) struct Preview {
     pub to: String,
@@ -317,17 +337,17 @@ pub(super) struct New {
     pub mistakes: Mistakes,
     pub chooser: Chooser,
     pub previews: Vec<Preview>,
-    /// Those in the list whom no mail reaches.
+    /// The people chosen whom email doesn't reach.
     pub to_ring: Vec<String>,
 }
 
 #[derive(Debug)]
 pub(super) struct AnswerLine {
-    /// What was said, on which way, to which date: as marks.
+    /// The answer, how it came and the date, as marks.
     pub kind: &'static str,
     pub way: &'static str,
     pub on: String,
-    /// Would they like to speak? `yes`, `no`, or nothing if it wasn't said.
+    /// Would they like to speak? `yes`, `no`, or nothing if they didn't say.
     pub speaks: &'static str,
     pub said: String,
     pub detail: String,
@@ -345,15 +365,14 @@ pub(super) struct RequestPage {
     pub person_place: String,
     pub mail: String,
     pub phone: String,
-    /// May the reader of the page see how somebody is reached, and what they
-    /// need?
+    /// May the user see how to reach people and what they need?
     pub sees: bool,
     pub facts: Vec<(String, String)>,
     pub says: Vec<Stands>,
     pub asked: String,
     pub closes: String,
     pub answers: Vec<AnswerLine>,
-    /// The dates that an answer can be recorded for.
+    /// The dates a reply can be recorded for.
     pub dates: Vec<(i64, String)>,
     pub form: RecordForm,
     pub mistakes: Mistakes,
@@ -362,13 +381,13 @@ pub(super) struct RequestPage {
     pub history: Vec<HistoryLine>,
 }
 
-/// Every answer to a question, the newest first; what was added to them only
-/// for those who see people's details.
+/// Every answer to a question, newest first, with what was added to it only for users
+/// who see personal details.
 pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetDateTime) -> Vec<AnswerLine> {
     let mut all: Vec<_> = request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |said| (ask, said))).collect();
     all.sort_by_key(|(_, answer)| std::cmp::Reverse(answer.at));
     let line = |(ask, answer): (&Ask, &super::Answer)| {
-        let mut detail = vec![format!("by {}", answer.way)];
+        let mut detail = vec![answer.way.how().to_owned()];
         let parts = [(&answer.evidence, ""), (&answer.note, "note: "), (&answer.access_needs, "needs: ")];
         detail.extend(
             parts.iter().filter(|(text, _)| sees && !text.is_empty()).map(|(text, label)| format!("{label}{text}")),
@@ -379,20 +398,20 @@ pub(super) fn answers(request: &Request, event: &Event, sees: bool, now: OffsetD
         detail.extend(
             answer
                 .wants_to_speak
-                .map(|wants| if wants { "would like to speak".to_owned() } else { "need not speak".to_owned() }),
+                .map(|wants| if wants { "would like to speak".to_owned() } else { "doesn't need to speak".to_owned() }),
         );
         detail.extend(answer.party.map(|party| format!("party of {party}")));
         detail.extend(answer.there.map(|there| format!("can be there {}", there.says())));
         detail.extend(answer.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
-        let to = words::near_day(ask.for_on, event.today(now));
+        let to = Reader::App.near_day(ask.for_on, event.today(now));
         AnswerLine {
             kind: answer.said.as_str(),
             way: answer.way.as_str(),
             on: words::iso(ask.for_on),
             speaks: answer.wants_to_speak.map_or("", |wants| if wants { "yes" } else { "no" }),
-            said: format!("{} to {to}{}", answer.says(), if ask.is_lapsed { lapsed(ask, event) } else { "" }),
+            said: format!("{}{}", answer.says_to(&to), if ask.is_lapsed { lapsed(ask, event) } else { "" }),
             detail: detail.join(" · "),
-            when: words::moment(event.details.zone.wall(answer.at)),
+            when: Reader::App.moment(event.details.zone.wall(answer.at)),
             is_lapsed: ask.is_lapsed,
         }
     };

@@ -1,20 +1,20 @@
-//! Working days: Monday to Friday, less the public holidays and the
-//! department's own closed days.
+//! Working days: Monday to Friday, except public holidays and the department's own closed
+//! days.
 //!
-//! Counting: the day one counts from is never counted itself. "10 working days
-//! before" a day is the tenth working day strictly before it. A day that must
-//! fall on a working day and does not moves back to the nearest one before.
+//! The day you count from is never counted. "10 working days before" a day is the tenth
+//! working day strictly before it. A day that must be a working day and isn't one moves back to
+//! the nearest one before.
 //!
-//! Holidays are the legal public holidays of 5 U.S.C. 6103(a). One that falls
-//! on a Saturday is observed on the Friday before (5 U.S.C. 6103(b)), one that
-//! falls on a Sunday on the Monday after (Executive Order 11582).
+//! Holidays are the legal public holidays of 5 U.S.C. 6103(a). A holiday on a Saturday is
+//! observed on the Friday before (5 U.S.C. 6103(b)), one on a Sunday on the Monday after
+//! (Executive Order 11582).
 
 use time::{Date, Duration, Month, Weekday};
 
 /// First year of the table of holidays.
 pub const FIRST_YEAR: i32 = 1990;
-/// Last year of the table of holidays. Outside the table only weekends are
-/// closed, so that long sums still end in a date.
+/// Last year of the table of holidays. Outside the table only weekends are closed, so that
+/// long counts still end on a date.
 pub const LAST_YEAR: i32 = 2100;
 
 /// How days are counted.
@@ -31,7 +31,7 @@ pub enum Basis {
 pub struct Holiday {
     /// Its name in the statute.
     pub name: &'static str,
-    /// The day the statute names.
+    /// The day in the statute.
     pub on: Date,
     /// The weekday on which offices close for it.
     pub observed_on: Date,
@@ -43,7 +43,7 @@ enum Rule {
     Last(Month, Weekday),
 }
 
-/// Name, first year of the holiday in its present form, and rule.
+/// Name, first year of the holiday in its current form, and rule.
 const RULES: [(&str, i32, Rule); 11] = [
     ("New Year's Day", 1870, Rule::Fixed(Month::January, 1)),
     ("Birthday of Martin Luther King, Jr.", 1986, Rule::Nth(Month::January, Weekday::Monday, 3)),
@@ -60,8 +60,8 @@ const RULES: [(&str, i32, Rule); 11] = [
 
 /// The federal holidays of a year, in order of date.
 ///
-/// The observed day can lie in the year before: New Year's Day 2028 is a
-/// Saturday and is observed on Friday 31 December 2027.
+/// The observed day can be in the year before: New Year's Day 2028 is a Saturday and is
+/// observed on Friday, December 31, 2027.
 ///
 /// ```
 /// use burnday::calc::calendar::federal_holidays;
@@ -110,38 +110,36 @@ impl Rule {
     }
 }
 
-/// A civil day as a number, so that the passes over a plan stay in integers.
-/// It is the Julian day number, on which day 0 is a Monday.
+/// A day as a number, so that the passes over a plan work with integers. It is the Julian day
+/// number. Day 0 is a Monday.
 pub(crate) type Day = i32;
 
 pub(crate) fn day_number(date: Date) -> Day {
     date.to_julian_day()
 }
 
-/// The date of a day number; one outside the range of [`Date`] becomes its end.
+/// The date of a day number. One outside the range of [`Date`] becomes the first or last date.
 pub(crate) fn date_of(day: Day) -> Date {
     Date::from_julian_day(day.clamp(Date::MIN.to_julian_day(), Date::MAX.to_julian_day()))
         .expect("clamped into the range of dates")
 }
 
-/// Which days are working days, with every question answered from a table in
-/// constant time.
+/// Which days are working days. Every question is answered from a table in constant time.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Calendar {
     first: Day,
-    /// For each day from `first`: the closed weekdays before it.
+    /// For each day from `first` on, the number of closed weekdays before it.
     closed_before: Vec<i32>,
-    /// The working days of the table in order.
+    /// The working days of the table, in order.
     working: Vec<Day>,
-    /// The days of the table as dates: a look-up is several times cheaper than
-    /// counting one out, and a plan needs four for each task.
+    /// The days of the table as dates. A lookup is several times cheaper than computing one, and
+    /// a plan needs four for each task.
     dates: Vec<Date>,
 }
 
 impl Calendar {
-    /// The federal calendar with the department's closed days added. Closed
-    /// days on weekends or holidays, repeated ones and ones outside the table
-    /// change nothing.
+    /// The federal calendar plus the department's closed days. Closed days that are on weekends
+    /// or holidays, repeated, or outside the table change nothing.
     #[must_use]
     pub fn new(closed: impl IntoIterator<Item = Date>) -> Self {
         let first = day_number(Date::from_calendar_date(FIRST_YEAR, Month::January, 1).expect("a date"));
@@ -174,7 +172,7 @@ impl Calendar {
         Self { first, closed_before, working, dates }
     }
 
-    /// The calendar with the federal holidays alone.
+    /// The calendar with only the federal holidays.
     #[must_use]
     pub fn federal() -> Self {
         Self::new([])
@@ -186,8 +184,8 @@ impl Calendar {
         self.works(day_number(date))
     }
 
-    /// The `n`th working day strictly before a day; for `n` 0, the day itself
-    /// or, if it is closed, the nearest working day before.
+    /// The `n`th working day strictly before a day. For `n` 0, the day itself or, if it is
+    /// closed, the nearest working day before.
     ///
     /// ```
     /// use burnday::calc::calendar::Calendar;
@@ -195,7 +193,7 @@ impl Calendar {
     ///
     /// let calendar = Calendar::federal();
     /// assert_eq!(calendar.before(date!(2027-10-09), 10), date!(2027-09-27));
-    /// // Columbus Day is closed, so a week later moves this by four days only.
+    /// // Columbus Day is closed, so a burn a week later moves this by only four days.
     /// assert_eq!(calendar.before(date!(2027-10-16), 10), date!(2027-10-01));
     /// ```
     #[must_use]
@@ -203,16 +201,15 @@ impl Calendar {
         self.date(self.nth_before(day_number(date), signed(n)))
     }
 
-    /// The `n`th working day strictly after a day; for `n` 0, the day itself
-    /// or, if it is closed, the nearest working day after.
+    /// The `n`th working day strictly after a day. For `n` 0, the day itself or, if it is closed,
+    /// the nearest working day after.
     #[must_use]
     pub fn after(&self, date: Date, n: u32) -> Date {
         self.date(self.nth_after(day_number(date), signed(n)))
     }
 
-    /// The number of working days from `from` (counted) to `until` (not
-    /// counted), negative when `until` is the earlier: minus the working days
-    /// from `until` to `from`.
+    /// The number of working days from `from` (counted) to `until` (not counted). If `until` is
+    /// earlier, it is minus the number from `until` to `from`.
     #[must_use]
     pub fn count(&self, from: Date, until: Date) -> i32 {
         self.rank(day_number(until)) - self.rank(day_number(from))
@@ -236,13 +233,13 @@ impl Calendar {
         place.and_then(|place| self.dates.get(place).copied()).unwrap_or_else(|| date_of(day))
     }
 
-    /// The number of working days before a day, from the start of day numbers.
+    /// The number of working days before a day, counted from day 0.
     pub(crate) fn rank(&self, day: Day) -> i32 {
         let place = usize::try_from(day - self.first).unwrap_or(0).min(self.closed_before.len() - 1);
         weekdays_before(day) - self.closed_before[place]
     }
 
-    /// The working day that has `rank` working days before it.
+    /// The working day with this many working days before it.
     fn at_rank(&self, rank: i32) -> Day {
         let first_rank = weekdays_before(self.first);
         match usize::try_from(rank - first_rank) {
@@ -267,7 +264,7 @@ fn weekdays_before(day: Day) -> i32 {
     5 * day.div_euclid(7) + day.rem_euclid(7).min(5)
 }
 
-/// The weekday that has `rank` weekdays before it.
+/// The weekday with this many weekdays before it.
 fn weekday_at(rank: i32) -> Day {
     7 * rank.div_euclid(5) + rank.rem_euclid(5)
 }

@@ -1,8 +1,7 @@
-//! What came of the work with outlets, in numbers that can be counted again.
-//! What an advertisement of that size would have cost is not among them: nobody
-//! bought one.
+//! What came of the work with outlets, in numbers anyone can count again. What an
+//! ad of that size would have cost is not one of them: nobody bought one.
 
-/// How far an outlet came.
+/// How far an outlet got.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[expect(clippy::struct_excessive_bools, reason = "four independent facts are four bools")]
 pub struct Outlet {
@@ -23,10 +22,10 @@ pub struct Figures {
     pub stories: usize,
     /// For each message, how many stories carried it.
     pub carried: Vec<usize>,
-    /// From an advisory to the first reply of whoever got it; none if nobody
+    /// From an advisory to the first reply of an outlet that got it; none if nobody
     /// replied.
     pub median_hours: Option<f64>,
-    /// How many replies that is the median of.
+    /// How many replies the median is of.
     pub timed: usize,
 }
 
@@ -63,11 +62,10 @@ pub fn median(values: &[f64]) -> Option<f64> {
     }
 }
 
-/// One escort goes with so many of the press at most: common practice, no
-/// source.
+/// One escort takes this many media at most: common practice, no source.
 pub const MEDIA_PER_ESCORT: usize = 5;
 
-/// Escorts needed for so many.
+/// Escorts needed for this many media.
 #[must_use]
 pub fn escorts(media: usize) -> usize {
     media.div_ceil(MEDIA_PER_ESCORT)
@@ -78,7 +76,7 @@ mod tests {
     use super::*;
     use serde_json::Value;
 
-    /// Worked by hand: five outlets, of which four were approached; three
+    /// Counted by hand: five outlets, of which four were approached; three
     /// stories, of which two carried the first message and one the third.
     #[test]
     fn outlets_and_messages_are_counted() {

@@ -1,12 +1,13 @@
-//! Days and clock times that a text names, in the usual spellings: "Sat 9 Oct",
-//! "October 9th, 2027", "10/9/2027", "2027-10-09", "10:00", "1 p.m.", "noon".
+//! Finds the dates and times in a text, however people write them: "Saturday, Oct. 9",
+//! "October 9th, 2027", "10/9/2027", "2027-10-09", "10 a.m. to noon", "13:00". Texts from
+//! before dates were written the American way have "Sat 9 Oct 2027" and "13:00".
 //!
-//! Numbers alone are read as in the United States, the month first. No source:
-//! the spellings are common practice.
+//! A date in numbers has the month first, as in the United States. The spellings are
+//! common practice, no source.
 
 use time::{Date, Month, Time, Weekday};
 
-/// A day or a time with its place in the text.
+/// A date or time, and where it is in the text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
     pub start: usize,
@@ -22,7 +23,7 @@ pub enum Named {
         day: u8,
         weekday: Option<Weekday>,
     },
-    /// "10:00" may be said of the evening too, "10 a.m." may not.
+    /// "10:00" may mean the evening too; "10 a.m." can't.
     Clock {
         at: Time,
         or: Option<Time>,
@@ -30,7 +31,7 @@ pub enum Named {
 }
 
 impl Named {
-    /// Does it name this day? A weekday beside it is not looked at.
+    /// Is it this day? A weekday beside it doesn't matter.
     #[must_use]
     pub fn is_day(self, on: Date) -> bool {
         match self {
@@ -41,7 +42,7 @@ impl Named {
         }
     }
 
-    /// Does it name this time of day?
+    /// Is it this time of day?
     #[must_use]
     pub fn is_time(self, time: Time) -> bool {
         match self {
@@ -50,7 +51,7 @@ impl Named {
         }
     }
 
-    /// The weekday beside a day, if it isn't the day's own.
+    /// The weekday beside a date, if it is the wrong one.
     #[must_use]
     pub fn wrong_weekday(self, on: Date) -> Option<Weekday> {
         match self {
@@ -72,7 +73,7 @@ struct Placed<'a> {
     token: Token<'a>,
     start: usize,
     end: usize,
-    /// Something blank stands before it.
+    /// There is a space before it.
     is_apart: bool,
 }
 
@@ -108,7 +109,7 @@ fn tokens(text: &str) -> Vec<Placed<'_>> {
     all
 }
 
-/// All days and times that a text names, in its order.
+/// All dates and times in a text, in order.
 #[must_use]
 pub fn find(text: &str) -> Vec<Found> {
     let reader = Reader { all: tokens(text) };
@@ -131,7 +132,7 @@ struct Reader<'a> {
     all: Vec<Placed<'a>>,
 }
 
-/// What was read, and where the text goes on.
+/// What was found, and the token after it.
 type Read = Option<(Vec<Named>, usize)>;
 
 const JOINS: [char; 4] = ['-', '–', '/', '&'];
@@ -148,7 +149,7 @@ impl Reader<'_> {
         }
     }
 
-    /// A number of these many digits that follows without a gap.
+    /// A number of this many digits with no space before it.
     fn close(&self, at: usize, digits: std::ops::RangeInclusive<usize>) -> Option<u32> {
         match self.all.get(at)? {
             Placed { token: Token::Number(number), is_apart: false, .. } if digits.contains(&number.len()) => {
@@ -184,7 +185,7 @@ impl Reader<'_> {
         }
     }
 
-    /// Past "th" and the like.
+    /// The token after "th" and the like.
     fn past_ordinal(&self, at: usize) -> usize {
         let is_close = self.all.get(at).is_some_and(|placed| !placed.is_apart);
         if is_close && self.is_word(at, &["st", "nd", "rd", "th"]) { at + 1 } else { at }
@@ -194,13 +195,13 @@ impl Reader<'_> {
         if self.is_sign(at, sign) { at + 1 } else { at }
     }
 
-    /// Past what joins two days or times: a dash, "to", "and", "or".
+    /// The token after what joins two dates or times: a dash, "to", "and", "or".
     fn past_join(&self, at: usize) -> Option<usize> {
         let joins = JOINS.into_iter().any(|sign| self.is_sign(at, sign)) || self.is_word(at, &["to", "and", "or"]);
         joins.then_some(at + 1)
     }
 
-    /// A day of the month and where it ends; not the hour of a time.
+    /// A day of the month and the token after it. The hour of a time is none.
     fn day_number(&self, at: usize) -> Option<(u8, usize)> {
         let number = self.number(at, 2).filter(|number| (1..=31).contains(number))?;
         let next = self.past_ordinal(at + 1);
@@ -303,7 +304,7 @@ impl Reader<'_> {
         Some((all.collect::<Option<Vec<_>>>()?, next))
     }
 
-    /// "10/9", which is no day where it is a fraction: "24 1/2 in".
+    /// "10/9", unless it is a fraction, as in "24 1/2 in".
     fn short_numbers(&self, at: usize, weekday: Option<Weekday>) -> Read {
         if self.follows_letters(at) || !self.is_close_sign(at + 1, '/') {
             return None;
@@ -324,13 +325,13 @@ impl Reader<'_> {
         self.is_sign(before, ':') || self.is_word(before, &["on", "date", "until", "by"])
     }
 
-    /// "A4": no number of its own.
+    /// Is the number part of a word, as in "A4"?
     fn follows_letters(&self, at: usize) -> bool {
         let is_close = self.all.get(at).is_some_and(|placed| !placed.is_apart);
         is_close && at.checked_sub(1).is_some_and(|before| matches!(self.token(before), Some(Token::Word(_))))
     }
 
-    /// Before or after noon: which half, and where it ends.
+    /// "a.m." or "p.m.": true for p.m., and the token after it.
     fn half(&self, at: usize) -> Option<(bool, usize)> {
         for (whole, letter, is_late) in [("am", "a", false), ("pm", "p", true)] {
             if self.is_word(at, &[whole]) {
@@ -369,7 +370,13 @@ impl Reader<'_> {
         if let Some((is_late, next)) = self.half(next) {
             return Some((vec![clock(hour, minute, Some(is_late))?], next));
         }
-        // "10–11 a.m.": the first is of the same half, as far as anybody can tell.
+        // "10 to noon": noon itself is found next.
+        if let Some(join) = self.past_join(next)
+            && self.is_word(join, &["noon", "midnight"])
+        {
+            return Some((vec![clock(hour, minute, Some(self.is_word(join, &["midnight"])))?], next));
+        }
+        // "10–11 a.m.": the first may be in the morning or the evening.
         if let Some((second_hour, second_minute, after, _)) = self.past_join(next).and_then(|join| self.hour(join))
             && let Some((is_late, after)) = self.half(after)
         {
@@ -382,8 +389,8 @@ impl Reader<'_> {
         (!is_plain).then_some((vec![clock(hour, minute, None)?], next))
     }
 
-    /// "10", "10:00", "10.30" before "a.m."; true in the end if it is an hour
-    /// alone, or could be no time at all.
+    /// "10", "10:00", "10.30" before "a.m."; the last value is true if the number may not
+    /// be a time at all.
     fn hour(&self, at: usize) -> Option<(u8, u8, usize, bool)> {
         let hour = u8::try_from(self.number(at, 2)?).ok()?;
         for (sign, is_plain) in [(':', false), ('.', true)] {
@@ -399,12 +406,12 @@ impl Reader<'_> {
 
 fn named(year: Option<i32>, month: u32, day: u32, weekday: Option<Weekday>) -> Option<Named> {
     let (month, day) = (Month::try_from(u8::try_from(month).ok()?).ok()?, u8::try_from(day).ok()?);
-    // A leap year, where none is named.
+    // Without a year, Feb. 29 may be meant.
     Date::from_calendar_date(year.unwrap_or(2028), month, day).ok()?;
     Some(Named::Day { year, month, day, weekday })
 }
 
-/// A time; without "a.m." or "p.m." it may be either, up to twelve.
+/// A time. Up to twelve it may be either half of the day without "a.m." or "p.m.".
 fn clock(hour: u8, minute: u8, is_late: Option<bool>) -> Option<Named> {
     let at = |hour: u8| Time::from_hms(hour, minute, 0).ok();
     Some(match is_late {
@@ -417,7 +424,7 @@ fn clock(hour: u8, minute: u8, is_late: Option<bool>) -> Option<Named> {
 
 fn month(word: &str) -> Option<Month> {
     let folded = word.to_lowercase();
-    // "may" and "march" are words of their own.
+    // "may" and "march" are verbs too.
     if ["may", "march", "mar"].contains(&folded.as_str()) && !word.starts_with(char::is_uppercase) {
         return None;
     }
@@ -470,6 +477,11 @@ mod tests {
             "October the 9th",
             "Sat 9 Oct",
             "Saturday, Oct. 9",
+            "Saturday, October 9",
+            "Sat, Oct 9",
+            "Saturday (Oct. 9)",
+            "10 a.m. Saturday, Oct. 9",
+            "noon Saturday, Oct. 9.",
             "SATURDAY OCTOBER 9",
             "on 10/9",
             "Sat 10/9",
@@ -479,7 +491,13 @@ mod tests {
         for text in [
             "9 Oct 2027",
             "October 9, 2027",
+            "Oct. 9, 2027",
             "Oct. 9th, 2027",
+            "Saturday, Oct. 9, 2027",
+            "Saturday, October 9, 2027, at 10 a.m.",
+            "Sat, Oct 9, 2027, 10:00",
+            "10 a.m. Saturday, Oct. 9, 2027",
+            "Sat 9 Oct 2027, 13:00",
             "Saturday 9 October 2027",
             "10/9/2027",
             "10/09/27",
@@ -496,10 +514,40 @@ mod tests {
         }
     }
 
+    /// The United States writes the month first, and AP style shortens only long months.
+    #[test]
+    fn american_dates_are_read_as_americans_write_them() {
+        for (text, month, day) in [
+            ("1/9/2027", 1, 9),
+            ("01/09/2027", 1, 9),
+            ("1/9/27", 1, 9),
+            ("Saturday, Jan. 9, 2027", 1, 9),
+            ("10 a.m. Saturday, Jan. 9, 2027", 1, 9),
+            ("Saturday, Feb. 6, 2027", 2, 6),
+            ("Saturday, March 6, 2027", 3, 6),
+            ("Saturday, April 3, 2027", 4, 3),
+            ("Saturday, May 1, 2027", 5, 1),
+            ("Saturday, June 5, 2027", 6, 5),
+            ("Saturday, July 3, 2027", 7, 3),
+            ("Saturday, Aug. 7, 2027", 8, 7),
+            ("Saturday, Sept. 4, 2027", 9, 4),
+            ("Saturday, Nov. 6, 2027", 11, 6),
+            ("Saturday, Dec. 4, 2027", 12, 4),
+            // As texts had it before.
+            ("Sat 2 Jan 2027", 1, 2),
+            ("Saturday 2 January 2027", 1, 2),
+        ] {
+            assert_eq!(days(text), [(Some(2027), month, day)], "{text}");
+        }
+        assert_eq!(days("Saturday, Jan. 9"), [(None, 1, 9)]);
+        assert_eq!(days("ALDER BEND, Iowa (Nov. 19, 2026) – It burns."), [(Some(2026), 11, 19)]);
+    }
+
     #[test]
     fn what_is_no_day_is_left_alone() {
         for text in [
             "call 555-0118",
+            "call (555) 555-0117",
             "24 1/2 in",
             "1/2 of it",
             "open 24/7",
@@ -533,16 +581,23 @@ mod tests {
         assert_eq!(times("9 o'clock"), [(time!(9:00), Some(time!(21:00)))]);
         assert_eq!(times("noon"), [(time!(12:00), None)]);
         assert_eq!(times("12 a.m. or midnight"), [(time!(0:00), None), (time!(0:00), None)]);
-        assert_eq!(times("10 a.m. to noon"), [(time!(10:00), None), (time!(12:00), None)]);
+        for text in ["10 a.m. to noon", "10 to noon", "10–noon", "10 a.m.–noon", "10 a.m. to 12 p.m."] {
+            assert_eq!(times(text), [(time!(10:00), None), (time!(12:00), None)], "{text}");
+        }
+        for text in ["10 a.m. Saturday, Jan. 9, 2027", "Jan. 9 – 10 a.m.", "Jan. 9, 10 a.m.", "10 AM on 1/9/2027"] {
+            assert_eq!(times(text), [(time!(10:00), None)], "{text}");
+        }
+        assert_eq!(times("noon Saturday, Jan. 9"), [(time!(12:00), None)]);
+        assert_eq!(times("from 8:30 a.m. to 1 p.m."), [(time!(8:30), None), (time!(13:00), None)]);
         assert_eq!(times("October 9, 10 a.m."), [(time!(10:00), None)]);
         assert_eq!(times("9–11 a.m.").len(), 2);
-        for text in ["555-0118", "room 10", "10 minutes", "25:00", "v1.00", "in 2027"] {
+        for text in ["555-0118", "(555) 555-0117", "room 10", "10 minutes", "25:00", "v1.00", "in 2027"] {
             assert_eq!(times(text), [], "{text}");
         }
     }
 
     #[test]
-    fn a_place_and_a_weekday_come_with_it() {
+    fn each_has_its_place_and_its_weekday() {
         let text = "WHEN: Friday 9 Oct, 10:00";
         let found = find(text);
         assert_eq!(&text[found[0].start..found[0].end], "Friday 9 Oct");

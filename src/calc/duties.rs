@@ -1,15 +1,14 @@
-//! Which duties one person can't hold in the same hours, and what says so.
+//! Which duties one person can't have at the same time, and where that rule comes from.
 //!
-//! The table is data: [`RULES`], read from the top, the first that fits a pair
-//! counts. One row has a published basis, and that from memory: it is to be
-//! checked against the edition the authority has adopted. All others are common
-//! practice without a source.
+//! The table is data: in [`RULES`], read from the top, the first rule that fits a pair
+//! counts. One row has a published source, named from memory: check it against the edition
+//! the jurisdiction has adopted. All others are common practice without a source.
 
 use crate::named::named;
 use time::{Date, PrimitiveDateTime, Time};
 
 named! {
-    /// What somebody does at a burn, in the trade's words.
+    /// What someone does at a burn, in the words of the trade.
     Duty, "Choose a duty.", DUTIES: [
         SafetyOfficer = "safety officer",
         AssistantSafetyOfficer = "assistant safety officer",
@@ -36,42 +35,70 @@ named! {
 }
 
 impl Duty {
-    /// What whoever has it does, in a sentence for somebody who is asked. Common
-    /// practice, no source; the briefing on the day says it in full.
+    /// The duty as people read it.
+    #[must_use]
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::SafetyOfficer => "Safety officer",
+            Self::AssistantSafetyOfficer => "Assistant safety officer",
+            Self::IncidentCommander => "Incident commander",
+            Self::BurnBoss => "Burn boss",
+            Self::IgnitionOfficer => "Ignition officer",
+            Self::IgnitionLine => "Ignition line",
+            Self::AttackLine => "Attack line",
+            Self::BackUpLine => "Backup line",
+            Self::RapidIntervention => "Rapid intervention",
+            Self::PumpOperator => "Pump operator",
+            Self::MedicalStandby => "Medical team",
+            Self::Accountability => "Accountability",
+            Self::WeatherWatcher => "Weather watcher",
+            Self::Presenter => "Presenter",
+            Self::Timekeeper => "Timekeeper",
+            Self::InformationOfficer => "Public information officer",
+            Self::MediaEscort => "Media escort",
+            Self::CrowdSteward => "Crowd manager",
+            Self::Gate => "Gate and materials",
+            Self::Parking => "Parking",
+            Self::LostChild => "Lost child area",
+        }
+    }
+
+    /// What it involves, in a sentence to the person who is asked. Common practice, no
+    /// source. The briefing on the day covers it in full.
     #[must_use]
     pub const fn does(self) -> &'static str {
         match self {
             Self::IncidentCommander => {
-                "You are in charge of the whole burn, and decide go or no-go with the others who sign."
+                "You are in charge of the whole burn. You decide go or no-go with the others who sign."
             }
             Self::SafetyOfficer => {
-                "You watch for anything that can hurt somebody, and can stop the burn at any moment."
+                "You watch for anything that can hurt someone, and you can stop the burn at any moment."
             }
             Self::BurnBoss => "You run the fire: fuel, ignition and the order of the rooms.",
-            Self::AssistantSafetyOfficer => "You help the safety officer watch, and can stop the burn as well.",
+            Self::AssistantSafetyOfficer => "You help the safety officer watch, and you can stop the burn too.",
             Self::IgnitionOfficer => "You light the room when the burn boss says so, in full turnout gear.",
-            Self::IgnitionLine => "You hold a charged hose line beside whoever lights the room.",
+            Self::IgnitionLine => "You hold a charged hose line next to the person who lights the room.",
             Self::AttackLine => "You hold the charged hose line that puts the fire out.",
             Self::BackUpLine => "You hold the second charged hose line, ready behind the first.",
             Self::RapidIntervention => "You stand ready in full gear to get a firefighter out.",
             Self::PumpOperator => "You run the pump and keep the water coming.",
-            Self::MedicalStandby => "You stand by with the medical unit, and look after anybody who needs help.",
-            Self::Accountability => "You keep track of who is inside the fire area at every moment.",
+            Self::MedicalStandby => "You stay with the ambulance, ready to help anyone who needs it.",
+            Self::Accountability => "You keep track of who is in the fire area at every moment.",
             Self::WeatherWatcher => "You read wind, humidity and temperature, and report them on time.",
-            Self::Presenter => "You explain to the audience what they see, before, during and after the fire.",
+            Self::Presenter => "You explain to the audience what they are seeing, before, during and after the fire.",
             Self::Timekeeper => "You time the key moments: ignition, smoke alarm, sprinkler, flashover, fire out.",
-            Self::InformationOfficer => "You look after reporters, and answer their questions.",
-            Self::MediaEscort => "You stay with reporters and keep them in the press area.",
-            Self::CrowdSteward => "You keep spectators behind the line, and show people where to stand.",
-            Self::Gate => "You welcome people at the gate and hand out the printed material.",
+            Self::InformationOfficer => "You look after reporters and answer their questions.",
+            Self::MediaEscort => "You stay with reporters and keep them in the media staging area.",
+            Self::CrowdSteward => "You keep spectators behind the line and show them where to stand.",
+            Self::Gate => "You welcome people at the gate and hand out printed material.",
             Self::Parking => "You direct cars and keep the way clear for fire trucks.",
-            Self::LostChild => "You look after children who lost their group until they are picked up.",
+            Self::LostChild => "You look after lost children until someone from their group picks them up.",
         }
     }
 }
 
-/// From one wall-clock time to another: the first belongs to it, the last
-/// doesn't. So one who is relieved at noon can go on elsewhere at noon.
+/// From one wall-clock time to another, including the first and not the last. Someone who is
+/// relieved at noon can start elsewhere at noon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Hours {
     from: PrimitiveDateTime,
@@ -79,14 +106,14 @@ pub struct Hours {
 }
 
 impl Hours {
-    /// None if it would end before it begins, or at once.
+    /// None if it would end when it starts, or before.
     #[must_use]
     pub fn new(from: PrimitiveDateTime, until: PrimitiveDateTime) -> Option<Self> {
         (from < until).then_some(Self { from, until })
     }
 
-    /// Hours that begin on a day; if they end no later than they began, they
-    /// pass midnight. None at the end of the calendar alone.
+    /// Hours that start on a day. If the end isn't later than the start, it is on the next
+    /// day. None only at the end of the calendar.
     ///
     /// ```
     /// use burnday::calc::duties::Hours;
@@ -111,13 +138,13 @@ impl Hours {
         self.until
     }
 
-    /// Is there a moment that belongs to both?
+    /// Do the two share a moment?
     #[must_use]
     pub fn overlaps(&self, other: &Self) -> bool {
         self.from < other.until && other.from < self.until
     }
 
-    /// Is there no moment of theirs outside these? What touches counts as one.
+    /// Do these hours fall entirely within the others? Hours that touch count as one span.
     #[must_use]
     pub fn are_within(&self, all: &[Self]) -> bool {
         let mut sorted = all.to_vec();
@@ -133,12 +160,12 @@ impl Hours {
     }
 }
 
-/// What a rule rests on.
+/// Where a rule comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Basis {
-    /// A published standard, from memory.
+    /// A published standard, named from memory.
     Published { standard: &'static str, on: &'static str },
-    /// What departments do; no published source.
+    /// What departments do. No published source.
     CommonPractice,
 }
 
@@ -147,7 +174,7 @@ impl Basis {
     pub fn says(self) -> String {
         match self {
             Self::Published { standard, on } => {
-                format!("{standard}, {on}; from memory: check against the edition your authority has adopted")
+                format!("{standard}, {on}; check the edition your jurisdiction has adopted")
             }
             Self::CommonPractice => "common practice".to_owned(),
         }
@@ -157,17 +184,17 @@ impl Basis {
 /// The other duties that a rule is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Others {
-    /// A second post of the same duty.
+    /// A second position with the same duty.
     Same,
     All,
     But(&'static [Duty]),
     Only(&'static [Duty]),
 }
 
-/// What keeps one person from holding two duties in the same hours.
+/// A rule that one person can't have two duties at the same time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Rule {
-    /// None for each duty.
+    /// None for every duty.
     pub duty: Option<Duty>,
     pub others: Others,
     pub words: &'static str,
@@ -195,78 +222,78 @@ pub const RULES: &[Rule] = &[
     Rule {
         duty: None,
         others: Others::Same,
-        words: "Two posts of one duty in the same hours need two people.",
+        words: "Two positions with the same duty at the same time need two people.",
         basis: Basis::CommonPractice,
     },
     Rule {
         duty: Some(Duty::SafetyOfficer),
         others: Others::All,
-        words: "The safety officer holds no other duty.",
+        words: "The safety officer has no other duty.",
         basis: Basis::Published { standard: "NFPA 1403", on: "live fire training" },
     },
     Rule::of(
         Duty::IncidentCommander,
         Others::But(&[Duty::BurnBoss]),
-        "The incident commander holds nothing else during the burn; in a small department the burn boss may be the \
-         same person.",
+        "The incident commander does nothing else during the burn. In a small department, the same person may also be \
+         burn boss.",
     ),
     Rule::of(
         Duty::BurnBoss,
         Others::But(&[Duty::IncidentCommander]),
-        "The burn boss holds nothing else; in a small department the incident commander may be the same person.",
+        "The burn boss does nothing else during the burn. In a small department, the same person may also be incident \
+         commander.",
     ),
     Rule::of(
         Duty::IgnitionOfficer,
         Others::Only(&[Duty::AttackLine]),
-        "The ignition officer is on the attack line of a different burn only.",
+        "The ignition officer may work an attack line only at a different burn.",
     ),
     Rule::of(
         Duty::IgnitionOfficer,
         Others::All,
-        "The ignition officer lights the fire and does nothing else meanwhile.",
+        "The ignition officer lights the fire and does nothing else at that time.",
     ),
     Rule::of(
         Duty::IgnitionLine,
         Others::Only(&[Duty::AttackLine]),
-        "The ignition line may become the attack line once the fire is lit, not before.",
+        "The ignition line may become the attack line only after the fire is lit.",
     ),
     Rule::of(
         Duty::RapidIntervention,
         Others::All,
-        "Rapid intervention stands ready for the crew and does nothing else.",
+        "Rapid intervention stays ready to get crew members out and does nothing else.",
     ),
-    Rule::of(Duty::MedicalStandby, Others::All, "Whoever stands by to give medical help is none of the crew."),
-    Rule::of(Duty::IgnitionLine, Others::All, "Whoever is on a line does nothing else meanwhile."),
-    Rule::of(Duty::AttackLine, Others::All, "Whoever is on a line does nothing else meanwhile."),
-    Rule::of(Duty::BackUpLine, Others::All, "Whoever is on a line does nothing else meanwhile."),
+    Rule::of(Duty::MedicalStandby, Others::All, "The medical team gives medical help and does nothing else."),
+    Rule::of(Duty::IgnitionLine, Others::All, "Anyone on a hose line does nothing else at that time."),
+    Rule::of(Duty::AttackLine, Others::All, "Anyone on a hose line does nothing else at that time."),
+    Rule::of(Duty::BackUpLine, Others::All, "Anyone on a hose line does nothing else at that time."),
     Rule::of(Duty::PumpOperator, Others::All, "A pump operator stays at the pump."),
     Rule::of(Duty::Presenter, Others::All, "The presenter stays at the microphone."),
     Rule::of(Duty::Timekeeper, Others::All, "A timekeeper watches one room and nothing else."),
-    Rule::of(Duty::InformationOfficer, Others::All, "The public information officer stays with the press."),
+    Rule::of(Duty::InformationOfficer, Others::All, "The public information officer stays with the reporters."),
     Rule::of(
         Duty::AssistantSafetyOfficer,
         Others::But(&[Duty::WeatherWatcher]),
-        "The assistant safety officer may watch the weather and does nothing else.",
+        "The assistant safety officer may also watch the weather, and does nothing else.",
     ),
     Rule::of(
         Duty::WeatherWatcher,
         Others::But(&[Duty::AssistantSafetyOfficer]),
-        "The weather watcher may be the assistant safety officer and nothing else.",
+        "The weather watcher may also be the assistant safety officer, and does nothing else.",
     ),
-    Rule::of(Duty::Accountability, Others::All, "Whoever keeps count of the crew stays at the board."),
-    Rule::of(Duty::LostChild, Others::All, "Whoever minds lost children stays with them."),
-    Rule::of(Duty::MediaEscort, Others::But(&[Duty::Gate]), "A media escort stays with the press they escort."),
-    Rule::of(Duty::CrowdSteward, Others::But(&[Duty::Gate]), "A crowd steward stays with the crowd."),
+    Rule::of(Duty::Accountability, Others::All, "Whoever tracks accountability stays at the board."),
+    Rule::of(Duty::LostChild, Others::All, "Whoever looks after lost children stays with them."),
+    Rule::of(Duty::MediaEscort, Others::But(&[Duty::Gate]), "A media escort stays with the reporters."),
+    Rule::of(Duty::CrowdSteward, Others::But(&[Duty::Gate]), "A crowd manager stays with the crowd."),
 ];
 
-/// What keeps one person from holding both in the same hours.
+/// The rule against one person having both at the same time.
 #[must_use]
 pub fn rule(one: Duty, other: Duty) -> Option<&'static Rule> {
     RULES.iter().find(|rule| rule.fits(one, other) || rule.fits(other, one))
 }
 
-/// What keeps one person from holding both: nothing, if the hours don't
-/// overlap.
+/// The rule against one person having both. None if the hours don't overlap.
 ///
 /// ```
 /// use burnday::calc::duties::{Duty, Hours, clash};
@@ -276,7 +303,7 @@ pub fn rule(one: Duty, other: Duty) -> Option<&'static Rule> {
 /// let (lit, fought) = (hours(time!(10:00), time!(10:10)), hours(time!(10:10), time!(10:40)));
 /// assert!(clash(Duty::IgnitionLine, &lit, Duty::AttackLine, &fought).is_none());
 /// let rule = clash(Duty::IgnitionLine, &lit, Duty::AttackLine, &lit).unwrap();
-/// assert_eq!(rule.words, "The ignition line may become the attack line once the fire is lit, not before.");
+/// assert_eq!(rule.words, "The ignition line may become the attack line only after the fire is lit.");
 /// ```
 #[must_use]
 pub fn clash(one: Duty, its: &Hours, other: Duty, others: &Hours) -> Option<&'static Rule> {

@@ -1,14 +1,13 @@
-//! Is an official at home where the department is? Told from the jurisdiction
-//! as people write it: "City of Alder Bend", "Alder Bend, Iowa", "Alder County",
-//! "Iowa's 2nd congressional district".
+//! Is an official in their own jurisdiction where the department is? Decided from the
+//! jurisdiction as people write it: "City of Alder Bend", "Alder Bend, Iowa", "Alder
+//! County", "Iowa's 2nd congressional district".
 //!
-//! What an office is decides what its jurisdiction is compared with, so that the
-//! mayor of a city that has the name of our county is not at home in it.
-//! Common practice, no source.
+//! The office decides what its jurisdiction is compared with, so the mayor of a city
+//! that shares our county's name is not at home here. Common practice, no source.
 
 use super::offices::{STATES, Usual};
 
-/// Where a department is. Each may be empty.
+/// Where a department is. Any of these may be empty.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Home {
     pub city: String,
@@ -17,11 +16,11 @@ pub struct Home {
     pub congress_district: String,
     pub senate_district: String,
     pub house_district: String,
-    /// Other towns, counties and districts in which it burns.
+    /// Other towns, counties and districts that count as its own.
     pub others: Vec<String>,
 }
 
-/// The house of a legislature whose districts are meant.
+/// The legislative chamber that a district belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Chamber {
     Congress,
@@ -33,9 +32,9 @@ enum Chamber {
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Place {
     kind: Kind,
-    /// Without "city of" and "county", in small letters without spaces.
+    /// Without "city of" and "county", in lowercase, without spaces.
     name: String,
-    /// The state that follows, as in "Alder Bend, IA".
+    /// The state after the comma, as in "Alder Bend, IA".
     state: Option<&'static str>,
 }
 
@@ -45,7 +44,7 @@ enum Kind {
     County,
     State,
     District(Option<Chamber>),
-    /// Nothing says which of them.
+    /// Not stated.
     Any,
 }
 
@@ -55,14 +54,14 @@ fn words(text: &str) -> Vec<String> {
     cut.filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
-/// The letters of a state, from its name or its letters.
+/// A state's two letters, from its name or its letters.
 fn state(words: &[String]) -> Option<&'static str> {
     let text = words.concat();
     let state = STATES.iter().find(|(short, name)| text == *short || text == name.replace(' ', ""));
     state.map(|(short, _)| *short)
 }
 
-/// The number of a district, from "12", "12th", "twelfth" up to ten, "02".
+/// A district's number, from "12", "12th", "02", or a word up to "tenth".
 fn number(word: &str) -> Option<u32> {
     const ORDINALS: [&str; 10] =
         ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"];
@@ -93,8 +92,8 @@ fn district(text: &[String], is_one: bool) -> Option<(Option<Chamber>, u32)> {
     text.iter().find_map(|word| number(word)).map(|number| (chamber, number))
 }
 
-/// What is left without the number of a district or ward: "Alder County" of
-/// "Alder County, District 2".
+/// A place without the number of its district or ward: "Alder County" from "Alder
+/// County, District 2".
 fn without_district(all: &[String]) -> Vec<String> {
     const NUMBERED: [&str; 3] = ["district", "ward", "precinct"];
     let is_numbered = all.iter().any(|word| NUMBERED.contains(&word.as_str()));
@@ -106,7 +105,7 @@ fn without_district(all: &[String]) -> Vec<String> {
 }
 
 fn read(text: &str) -> Place {
-    // "Alder Bend, Iowa": what follows a comma.
+    // The part after the comma, as in "Alder Bend, Iowa".
     let (before, after) = text.rsplit_once(',').unwrap_or((text, ""));
     let after = state(&words(after));
     let mut all = words(if after.is_some() { before } else { text });
@@ -138,7 +137,7 @@ fn read(text: &str) -> Place {
     Place { kind, name: rest.concat(), state: after }
 }
 
-/// What an office's jurisdiction is, as a rule.
+/// What kind of place an office's jurisdiction usually is.
 fn kind_of(office: Usual) -> Kind {
     match office {
         Usual::Governor | Usual::LieutenantGovernor | Usual::UsSenator | Usual::StateOfficer => Kind::State,
@@ -156,7 +155,7 @@ fn kind_of(office: Usual) -> Kind {
 }
 
 impl Home {
-    /// What is missing of it, of what decides who is at home: "city, state".
+    /// Which parts are missing that decide who is in their own jurisdiction: "city, state".
     #[must_use]
     pub fn lacks(&self) -> Vec<&'static str> {
         let facts = [("city or town", &self.city), ("county", &self.county), ("state", &self.state)];
@@ -168,7 +167,7 @@ impl Home {
         *self == Self::default()
     }
 
-    /// Does somebody of this office, with this jurisdiction, hold it here?
+    /// Is someone with this office and jurisdiction in office here?
     #[must_use]
     pub fn has(&self, office: Option<Usual>, jurisdiction: &str) -> bool {
         let text = words(jurisdiction).concat();
@@ -191,13 +190,13 @@ impl Home {
                 let chamber = said.or(if let Kind::District(chamber) = by_office { chamber } else { None });
                 self.has_district(chamber, &place.name)
             }
-            // Their district may be written as its number alone.
+            // A district may be written as just its number.
             (Kind::Any, Kind::District(chamber)) => self.has_district(chamber, &place.name),
             (Kind::Any, Kind::Any) => {
                 self.is_city(&place) || is_named(&self.county, &place.name) || self.is_state(&place.name)
             }
-            // A commissioner "of the City of Alder Bend": what is written says more
-            // than the office.
+            // A commissioner "of the City of Alder Bend": what is written outweighs the
+            // office.
             (Kind::City, _) | (Kind::Any, Kind::City) => self.is_city(&place),
             (Kind::County, _) | (Kind::Any, Kind::County) => is_named(&self.county, &place.name),
             (Kind::State, _) | (Kind::Any, Kind::State) => self.is_state(&place.name),
@@ -220,7 +219,7 @@ impl Home {
             Some(Chamber::Congress) => &self.congress_district,
             Some(Chamber::Senate) => &self.senate_district,
             Some(Chamber::House) => &self.house_district,
-            // "District 12" of whatever: that isn't known.
+            // "District 12" of an unknown chamber.
             None => return false,
         };
         let own = district(&words(own), true).map(|(_, number)| number);
@@ -228,7 +227,7 @@ impl Home {
     }
 }
 
-/// The same name, whether it is written as "Alder County" or as "Alder".
+/// Is it the same name, whether written "Alder County" or "Alder"?
 fn is_named(own: &str, name: &str) -> bool {
     !own.trim().is_empty() && !name.is_empty() && (read(own).name == name || words(own).concat() == name)
 }
@@ -251,7 +250,7 @@ mod tests {
 
     /// Common practice, no source.
     #[test]
-    fn the_jurisdiction_tells_who_is_at_home() {
+    fn the_jurisdiction_decides_who_is_at_home() {
         use Usual::{
             Commissioner, CouncilMember, FireChief, Governor, Mayor, Sheriff, StateRepresentative, StateSenator,
             Superintendent, UsRepresentative, UsSenator,
@@ -263,7 +262,7 @@ mod tests {
             (Some(Mayor), "Alder Bend, Iowa", true),
             (Some(Mayor), "Alder Bend, Ohio", false),
             (Some(Mayor), "Riverton", false),
-            // The city that has our county's name.
+            // A city that shares our county's name.
             (Some(Mayor), "Washington", false),
             (Some(Mayor), "Oxbow", true),
             (Some(Mayor), "", false),

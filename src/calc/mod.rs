@@ -1,6 +1,5 @@
-//! The job's computation, and nothing else: no input or output, no clock, no
-//! randomness. Everything here takes plain values and returns plain values, so
-//! that it can be checked against outside references.
+//! Pure computation: no input or output, no clock, no randomness. Everything here takes plain
+//! values and returns plain values, so it can be checked against outside references.
 
 pub mod calendar;
 pub mod coverage;

@@ -1,13 +1,12 @@
-//! Notice periods: how many days before a day an authority must have heard
-//! of it.
+//! Notice periods: how many days before a date an authority must have heard of it.
 //!
-//! The day itself is not counted, as everywhere (`calendar`). Nobody is taken
-//! to open an envelope on a closed day: a deadline that falls on one rolls back
-//! to the working day before, and what is sent or arrives on one counts from
-//! the working day after. That errs to the early side; the authority decides.
+//! The date itself is not counted, as everywhere (`calendar`). We assume that no one opens
+//! an envelope on a closed day: a deadline that falls on one moves back to the working day
+//! before, and what is sent or arrives on one counts from the next working day. That errs
+//! on the early side; the authority decides.
 //!
-//! Where the days count from arrival, the way there takes as many calendar days
-//! as somebody stated ([`Rule::delivery`]).
+//! If the days count from arrival, delivery takes as many calendar days as someone stated
+//! ([`Rule::delivery`]).
 
 use crate::calc::calendar::{Basis, Calendar, Day, day_number};
 use time::Date;
@@ -17,32 +16,31 @@ use time::Date;
 pub enum Counted {
     /// The day the department sends it.
     Sent,
-    /// The day the authority has it.
+    /// The day the authority receives it.
     Received,
 }
 
-/// A rule of notice: so many days before.
+/// A notice rule: this many days before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Rule {
-    /// Days before the day, which itself isn't counted.
+    /// Days before the date, which itself isn't counted.
     pub days: u16,
-    /// What those days are.
+    /// Working or calendar days.
     pub basis: Basis,
     /// What they are counted from.
     pub counted: Counted,
-    /// Calendar days from sending to arrival; counts for
-    /// [`Counted::Received`] alone.
+    /// Calendar days from sending to arrival; only matters for [`Counted::Received`].
     pub delivery: u16,
 }
 
 /// One time the authority was told.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sending {
-    /// The days that stood on it.
+    /// The dates on it.
     pub names: Vec<Date>,
-    /// The day it left.
+    /// The day it was sent.
     pub sent_on: Date,
-    /// The day it arrived, if that is known.
+    /// The day it arrived, if known.
     pub received_on: Option<Date>,
 }
 
@@ -51,30 +49,29 @@ pub struct Sending {
 pub struct Notice {
     /// The rule.
     pub rule: Rule,
-    /// All times the authority was told.
+    /// Each time the authority was told.
     pub sendings: Vec<Sending>,
-    /// Days for which the authority said yes, whenever it was told.
+    /// Dates that the authority granted, whenever it was told.
     pub granted: Vec<Date>,
 }
 
-/// Whether an authority has heard of a day.
+/// Whether an authority knows about a date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Heard {
-    /// It said yes to this day.
+    /// It granted this date.
     Granted,
-    /// It was told in time: the day it was sent or arrived, whichever counts.
+    /// It was told in time: the day that counts, sent or received.
     InTime(Date),
-    /// It left on that day and can still be in time; nobody noted its arrival.
+    /// It was sent on this day and may still be in time; no one recorded its arrival.
     UnderWay(Date),
     /// It was told, but too late by the rule: the day that counts.
     TooLate(Date),
-    /// Nothing that was sent names this day.
+    /// Nothing that was sent has this date on it.
     Not,
 }
 
 impl Rule {
-    /// The last day on which it must be sent, or have arrived, whichever
-    /// counts.
+    /// The last day to send it, or for it to arrive, whichever counts.
     ///
     /// ```
     /// use burnday::calc::calendar::{Basis, Calendar};
@@ -97,14 +94,14 @@ impl Rule {
         calendar.date(self.sent_by(calendar, day_number(day)))
     }
 
-    /// When something sent on that day is likely to arrive, by the stated days
-    /// of delivery: a working day.
+    /// The working day when something sent on that day is likely to arrive, by the stated
+    /// days of delivery.
     #[must_use]
     pub fn arrives(self, calendar: &Calendar, sent_on: Date) -> Date {
         calendar.date(self.arrival(calendar, day_number(sent_on)))
     }
 
-    /// The first day that something sent on that day leaves possible.
+    /// The first possible date if it is sent on that day.
     #[must_use]
     pub fn earliest(self, calendar: &Calendar, sent_on: Date) -> Date {
         calendar.date(self.first_if_sent(calendar, day_number(sent_on)))
@@ -130,7 +127,7 @@ impl Rule {
         calendar.nth_after(calendar.nth_after(sent, 0) + i32::from(self.delivery), 0)
     }
 
-    /// The first day that is far enough after one that counts.
+    /// The first date that is far enough after the day that counts.
     fn first_if_counted(self, calendar: &Calendar, counted: Day) -> Day {
         let days = i32::from(self.days);
         match self.basis {
@@ -150,7 +147,7 @@ impl Rule {
 }
 
 impl Notice {
-    /// What the authority has heard of a day.
+    /// What the authority knows about a date.
     #[must_use]
     pub fn heard(&self, calendar: &Calendar, day: Date) -> Heard {
         if self.granted.contains(&day) {
@@ -158,7 +155,7 @@ impl Notice {
         }
         let deadline = self.rule.deadline(calendar, day);
         let named = self.sendings.iter().filter(|sending| sending.names.contains(&day));
-        // Told twice, the first time counts.
+        // If it was told twice, the first time counts.
         let all = named.map(|sending| match (self.rule.counted, sending.received_on) {
             (Counted::Sent, _) if sending.sent_on <= deadline => Heard::InTime(sending.sent_on),
             (Counted::Sent, _) => Heard::TooLate(sending.sent_on),
@@ -176,20 +173,19 @@ impl Notice {
         all.min_by_key(rank).unwrap_or(Heard::Not)
     }
 
-    /// Does the rule still stand between today and this day?
+    /// Does the rule still limit this date?
     #[must_use]
     pub fn holds(&self, calendar: &Calendar, day: Date) -> bool {
         !matches!(self.heard(calendar, day), Heard::Granted | Heard::InTime(_))
     }
 
-    /// The days that stand on what was sent.
+    /// The dates on what was sent.
     pub fn named(&self) -> impl Iterator<Item = Date> {
         self.sendings.iter().flat_map(|sending| sending.names.iter().copied())
     }
 
-    /// The first day the rule leaves possible, if it holds that day: what
-    /// wasn't sent goes out on `sent`, what is under way arrives today at the
-    /// soonest.
+    /// The first date the rule allows, if it limits that date: what wasn't sent goes out on
+    /// `sent`, and what is on its way arrives today at the earliest.
     pub(crate) fn first_day(&self, calendar: &Calendar, day: Day, sent: Day, today: Day) -> Option<Day> {
         match self.heard(calendar, calendar.date(day)) {
             Heard::Granted | Heard::InTime(_) => None,
@@ -201,7 +197,7 @@ impl Notice {
         }
     }
 
-    /// The last day to send it, if it must be sent for that day.
+    /// The last day to send it, if it must be sent for that date.
     pub(crate) fn due(&self, calendar: &Calendar, day: Day) -> Option<Day> {
         let heard = self.heard(calendar, calendar.date(day));
         matches!(heard, Heard::Not | Heard::TooLate(_)).then(|| self.rule.sent_by(calendar, day))

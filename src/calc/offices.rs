@@ -1,17 +1,17 @@
-//! Which office of a department's list somebody holds, from what is written
-//! about them: "U.S. Rep.", "Congresswoman", "Chief of the Fire Department".
+//! Which office on a department's list someone holds, from the title as written:
+//! "U.S. Rep.", "Congresswoman", "Chief of the Fire Department".
 //!
-//! The offices are those of the common order of precedence; the forms of each
-//! are common practice in American letters and newspapers, with no source
-//! behind them. What has two meanings, as "Senator" has, is decided by the
-//! jurisdiction or not at all: nobody is placed by a guess.
+//! The offices are those of the common order of precedence. The forms of each are common
+//! practice in American letters and newspapers, with no published source. A title with
+//! two meanings, such as "Senator", is settled by the jurisdiction or not at all: no one
+//! is placed by a guess.
 
 mod forms;
 
 use forms::FORMS;
 pub use forms::STATES;
 
-/// An office as everybody knows it, whatever a department calls it.
+/// A well-known office, whatever a department calls it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Usual {
     Governor,
@@ -35,7 +35,7 @@ pub enum Usual {
     DepartmentHead,
 }
 
-/// What a text says about an office.
+/// Which office a text means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Meaning {
     One(Usual),
@@ -43,26 +43,25 @@ pub enum Meaning {
     Unknown,
 }
 
-/// Where a text belongs in a list of offices, by places in that list.
+/// Where a text belongs on a list of offices, by position on that list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Found {
-    /// In this place.
+    /// At this position.
     At(usize),
-    /// It isn't in the list, or it can be more than one of it. These are the
-    /// nearest, the nearest first.
+    /// It isn't on the list, or could be more than one office on it. These are the
+    /// closest, the closest first.
     Perhaps(Vec<usize>),
 }
 
-/// The text in small letters and digits, cut into words. "U.S." is one word,
-/// and "Council-Member" two.
+/// The text in lowercase letters and digits, split into words. "U.S." is one word,
+/// "Council-Member" two.
 fn words(text: &str) -> Vec<String> {
     let plain = text.to_lowercase().replace(['.', '\'', '’'], "");
     let cut = plain.split(|c: char| !c.is_alphanumeric());
     cut.filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
-/// The same without the spaces, so that "Council Member" and "Councilmember"
-/// are one.
+/// The same without spaces, so "Council Member" and "Councilmember" match.
 fn joined(words: &[String]) -> String {
     words.concat()
 }
@@ -72,12 +71,12 @@ fn form(words: &[String]) -> Option<Meaning> {
     FORMS.iter().find(|(form, _)| *form == text).map(|(_, means)| *means)
 }
 
-/// Words in which the name of a place begins.
+/// Words that begin the name of a place.
 const PLACES: [&str; 8] = ["city", "town", "village", "borough", "township", "county", "state", "commonwealth"];
 
 impl Usual {
-    /// Is whatever follows "of" the name of a place? The mayor of anything is a
-    /// mayor; a commissioner of agriculture is none of a county.
+    /// Is anything after "of" the name of a place? The mayor of anything is a mayor; a
+    /// commissioner of agriculture is not a county commissioner.
     fn is_of_places(self) -> bool {
         matches!(
             self,
@@ -94,7 +93,7 @@ impl Usual {
         )
     }
 
-    /// The office in whose place it goes if the list has none of its own.
+    /// The office it counts as if the list doesn't have it.
     fn or_else(self) -> Option<Self> {
         match self {
             Self::CountyExecutive => Some(Self::Commissioner),
@@ -115,11 +114,11 @@ fn is_place(words: &[String], jurisdiction: &[String]) -> bool {
         || (first == "the" && words.len() > 1 && is_place(&words[1..], jurisdiction))
 }
 
-/// Words before which what is said of a place or a district begins: "Mayor of
-/// Alder Bend", "State Senator, District 12".
+/// Words that begin a place or district after a title: "Mayor of Alder Bend", "State
+/// Senator, District 12".
 const TAILS: [&str; 8] = ["of", "for", "from", "district", "ward", "precinct", "at", "in"];
 
-/// What "Senator" and "Representative" mean where the jurisdiction tells.
+/// What "Senator" or "Representative" means, if the jurisdiction settles it.
 fn by_jurisdiction(one: Usual, other: Usual, jurisdiction: &[String]) -> Meaning {
     let says = |words: &[&str]| jurisdiction.iter().any(|word| words.contains(&word.as_str()));
     let text = joined(jurisdiction);
@@ -130,7 +129,7 @@ fn by_jurisdiction(one: Usual, other: Usual, jurisdiction: &[String]) -> Meaning
     if says(&["senate", "house", "assembly", "legislative", "legislature", "sd", "hd"]) {
         return Meaning::One(other);
     }
-    // A senator of the United States has a state and no district.
+    // A United States senator has a state and no district.
     match one {
         Usual::UsSenator if says(&["district"]) => Meaning::One(other),
         Usual::UsSenator if is_state && !text.is_empty() => Meaning::One(one),
@@ -138,11 +137,11 @@ fn by_jurisdiction(one: Usual, other: Usual, jurisdiction: &[String]) -> Meaning
     }
 }
 
-/// What is written about an office, and whether it was held once.
+/// Which office a title means, and whether the person is out of office.
 #[must_use]
 pub fn read(text: &str, jurisdiction: &str) -> (Meaning, bool) {
     let jurisdiction = words(jurisdiction);
-    // What follows a comma or stands in brackets says where.
+    // The part after a comma or in parentheses says where.
     let head = text.split([',', '(', ';', '–', '—']).next().unwrap_or(text);
     let said_after: Vec<String> = words(text).into_iter().skip(words(head).len()).collect();
     let mut all = words(head);
@@ -153,7 +152,7 @@ pub fn read(text: &str, jurisdiction: &str) -> (Meaning, bool) {
     if is_former {
         all.remove(0);
     }
-    // "Chief, Fire Department" is no place.
+    // In "Chief, Fire Department" it is no place.
     let meaning = form(&words(text)).unwrap_or_else(|| of_words(&all, &jurisdiction));
     let meaning = match meaning {
         Meaning::Either(one, other) => {
@@ -196,7 +195,7 @@ fn of_words(all: &[String], jurisdiction: &[String]) -> Meaning {
     Meaning::Unknown
 }
 
-/// Where somebody belongs in a list of offices, by what is written about them.
+/// Where someone belongs on a list of offices, by the title as written.
 ///
 /// ```
 /// use burnday::calc::offices::{Found, find};
@@ -226,8 +225,8 @@ pub fn find(list: &[&str], text: &str, jurisdiction: &str) -> Found {
     }
 }
 
-/// The one that is written most alike, by the names of the list and the forms
-/// of each; none if nothing is like it.
+/// The office with the closest spelling, among the names on the list and the forms of
+/// each; none if nothing is close.
 fn nearest(list: &[&str], wanted: &str) -> Vec<usize> {
     let far = |text: &str| (distance(text, wanted), text.len());
     let names = list.iter().enumerate().map(|(place, name)| (far(&joined(&words(name))), place));
@@ -241,7 +240,7 @@ fn nearest(list: &[&str], wanted: &str) -> Vec<usize> {
     near.map(|(_, place)| place).into_iter().collect()
 }
 
-/// How many letters have to be put in, taken out or changed (Levenshtein).
+/// How many letters must be added, removed or changed (Levenshtein).
 fn distance(one: &str, other: &str) -> usize {
     let other: Vec<char> = other.chars().collect();
     let mut row: Vec<usize> = (0..=other.len()).collect();

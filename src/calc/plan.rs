@@ -1,22 +1,20 @@
 //! The plan: tasks counted back from burn day, and what follows from them.
 //!
-//! Two questions are asked of the same tasks and links, and they differ on
-//! purpose:
+//! It answers two questions from the same tasks and links, and they differ on purpose:
 //!
-//! - **When is each task due?** The latest finish that keeps the task's own
-//!   lead time and leaves every later task its time ([`Row::due`]). Lead times
-//!   are good practice: a task can be late and the burn day still be met.
-//! - **When could the burn day be at the earliest?** What the links, their
-//!   lags and the notice periods leave no way around
-//!   ([`Schedule::earliest_burn_day`]). Ordinary lead times do not count here.
+//! - **When is each task due?** The latest finish that keeps the task's own lead time and leaves
+//!   every later task enough time ([`Row::due`]). Lead times are good practice: a task can be
+//!   late and the burn day can still be met.
+//! - **What is the earliest possible burn day?** The one that links, lags, and notice periods
+//!   leave no way around ([`Schedule::earliest_burn_day`]). Ordinary lead times don't count here.
 //!
-//! A task fills whole days, its start and its finish included; the next task
-//! starts on a later day. A lag is waiting for somebody else: with a lag of 30
-//! calendar days a task finished on day 1 lets the next start on day 32.
+//! A task takes whole days, including its start and its finish, and the next task starts on a
+//! later day. A lag is time spent waiting for someone else: after a task finished on day 1, a
+//! lag of 30 calendar days lets the next one start on day 32.
 //!
-//! The method is the critical path method (forward and backward pass over a
-//! network of activities; Kelley and Walker, 1959), with two day bases mixed.
-//! Each pass visits every task and link once.
+//! This is the critical path method (a forward and a backward pass over a network of
+//! activities; Kelley and Walker, 1959), with calendar and working days mixed. Each pass visits
+//! every task and link once.
 
 mod passes;
 mod questions;
@@ -29,28 +27,28 @@ use time::Date;
 
 pub use questions::{Binding, Earliest, Move, Moved};
 
-/// A plan is refused beyond this many tasks.
+/// The most tasks in a plan. A plan with more is refused.
 pub const MOST_TASKS: usize = 20_000;
-/// A plan is refused if a lead time, a duration or a lag is longer than this.
+/// The longest lead time, duration, or lag. A plan with a longer one is refused.
 pub const MOST_DAYS: u16 = 2_000;
 
-/// How long before burn day a task is finished.
+/// How long before burn day a task must be finished.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Lead {
     /// Days before burn day; negative for days after it.
     pub days: i32,
-    /// What those days are.
+    /// How those days are counted.
     pub basis: Basis,
 }
 
-/// A task can start when an earlier one is finished and the lag is over.
+/// A link: the task can start when an earlier one is finished and the lag is over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Link {
     /// Index of the earlier task.
     pub earlier: usize,
     /// Days of waiting between the earlier finish and this start.
     pub lag: u16,
-    /// What those days are.
+    /// How those days are counted.
     pub basis: Basis,
 }
 
@@ -61,20 +59,20 @@ pub enum RainRule {
     Keep,
     /// It must be done again.
     Redo,
-    /// It moves with the date: tell whoever is concerned.
+    /// It moves with the date. The people it concerns must be told.
     Shift,
 }
 
-/// How far a task is.
+/// The state of a task.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Progress {
     /// Nothing has been done.
     ToDo,
-    /// Begun on that day, or waiting for somebody since.
+    /// Started on that day, or waiting for someone since.
     Started(Date),
     /// Finished on that day.
     Done(Date),
-    /// This burn doesn't need it: it takes no time and asks for no waiting.
+    /// This burn doesn't need it. It takes no time, and nothing waits for it.
     NotNeeded,
 }
 
@@ -83,38 +81,38 @@ pub enum Progress {
 pub struct Task {
     /// Days of effort, at least 1.
     pub duration: u16,
-    /// Whether effort goes on over weekends.
+    /// Whether weekends count as days of effort.
     pub basis: Basis,
     /// When it must be finished, relative to burn day.
     pub lead: Lead,
-    /// Notice that authorities demand of the burn day, sent when the task is
-    /// finished. The burn day can't come sooner than each of them allows.
+    /// Notices of the burn day that authorities require, sent when the task is finished. The
+    /// burn day can't be earlier than any of them allows.
     pub notices: Vec<Notice>,
     /// What comes before it.
     pub links: Vec<Link>,
-    /// How far it is.
+    /// Its state.
     pub progress: Progress,
     /// What a rain date does to it.
     pub rain: RainRule,
 }
 
-/// Why tasks are no plan.
+/// Why tasks don't make a plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Fault {
-    /// These tasks wait for each other in a ring: each waits for the one
-    /// before it in the list, and the first for the last.
+    /// These tasks wait for each other in a loop: each waits for the one before it in the list,
+    /// and the first waits for the last.
     Loop(Vec<usize>),
     /// This task has a link to a task that isn't there.
     UnknownEarlier(usize),
-    /// There is no task with the burn day's index.
+    /// No task has the burn day's index.
     NoBurnDay,
     /// More than [`MOST_TASKS`].
     TooMany,
-    /// This task has a lead time, duration or lag of more than [`MOST_DAYS`].
+    /// This task has a lead time, duration, or lag of more than [`MOST_DAYS`].
     TooLong(usize),
 }
 
-/// Tasks in an order in which each comes after those it waits for.
+/// Tasks in an order where each comes after the ones it waits for.
 #[derive(Debug, Clone)]
 pub struct Plan {
     tasks: Vec<Task>,
@@ -124,14 +122,14 @@ pub struct Plan {
     /// Tasks that do, in order.
     after: Vec<usize>,
     follows_burn: Vec<bool>,
-    /// The links of all tasks behind each other, with the lags that count: the
-    /// passes walk them without touching the tasks.
+    /// The links of all tasks in one list, with the lags that count. The passes read these and
+    /// never the tasks' own.
     flat: Vec<Flat>,
-    /// Where the links of each task begin, and after the last where they end.
+    /// Where the links of each task start in that list, and where the last ones end.
     begins: Vec<usize>,
 }
 
-/// A link as the passes read it.
+/// A link, as the passes read it.
 #[derive(Debug, Clone, Copy)]
 struct Flat {
     earlier: usize,
@@ -139,7 +137,7 @@ struct Flat {
     basis: Basis,
 }
 
-/// Where a task stands today.
+/// The status of a task today.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Standing {
     /// Finished.
@@ -148,38 +146,35 @@ pub enum Standing {
     NotNeeded,
     /// The burn day itself.
     BurnDay,
-    /// Its due day has passed.
+    /// Its due date has passed.
     Late,
-    /// Not late yet, but it can't be finished by its due day any more, even if
-    /// it were started today.
+    /// Not late yet, but it can't be finished by its due date, even if it starts today.
     Impossible,
-    /// At most two working days of slack, or less than none because of an
-    /// earlier task.
+    /// At most two working days of slack, or less than none because of an earlier task.
     AtRisk,
     /// More than that.
     OnTime,
 }
 
-/// What makes a task due when it is.
+/// What sets a task's due date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DueReason {
     /// It is the burn day.
     BurnDay,
     /// Its own lead time.
     LeadTime,
-    /// The notice of that place in its list, which must be sent by then.
+    /// The notice with this index in its list, which must be sent by then.
     Notice(usize),
-    /// A later task that needs the days after it.
+    /// A later task, which needs the days after it.
     Before(usize),
-    /// After the burn day, as soon as the tasks before it allow.
+    /// After burn day, as soon as the tasks before it allow.
     AsSoonAsPossible,
 }
 
 /// The dates of one task.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Row {
-    /// The first day it can be worked on, from today; when it is done, the day
-    /// it was finished.
+    /// The first day it can be worked on, from today; once it is done, the day it was finished.
     pub earliest_start: Date,
     /// The day it is finished if it starts then.
     pub earliest_finish: Date,
@@ -187,74 +182,72 @@ pub struct Row {
     pub latest_start: Date,
     /// The last day to finish.
     pub due: Date,
-    /// What sets that day.
+    /// What sets that date.
     pub due_because: DueReason,
-    /// Days from earliest finish to due day in the task's own basis, negative
-    /// when they can't be met; none for what is settled.
+    /// Days from the earliest finish to the due date, counted as the task counts days. Negative
+    /// if the date can't be met; none for a task that is done or not needed.
     pub slack: Option<i32>,
-    /// Where it stands.
+    /// Its status.
     pub standing: Standing,
 }
 
-/// What sets the start of a task in the chain.
+/// What sets the start of a task on the critical path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum StartReason {
     /// Nothing but today's date.
     Today,
-    /// It began on that day.
+    /// It started on that day.
     Started(Date),
-    /// It is done, but a notice of it has not gone out for this burn day.
+    /// It is done, but one of its notices hasn't been sent for this burn day.
     Unsent,
     /// An earlier task and the waiting after it.
     After {
         /// The earlier task.
         task: usize,
-        /// Its finish, foreseen or real.
+        /// Its finish, projected or actual.
         finish: Date,
         /// Days of waiting.
         lag: i32,
-        /// What those days are.
+        /// How those days are counted.
         basis: Basis,
     },
 }
 
-/// One task of the chain.
+/// A task on the critical path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Step {
-    /// Which.
+    /// The task's index.
     pub task: usize,
     /// What sets its start.
     pub because: StartReason,
 }
 
-/// All dates of a plan for one burn day, seen from one day.
+/// All dates of a plan for one burn day, as of one day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Schedule {
-    /// The burn day counted back from.
+    /// The burn day to count back from.
     pub burn_day: Date,
-    /// The day it is seen from.
+    /// The day it is computed for.
     pub today: Date,
-    /// The first day the links, lags and notice periods leave possible.
+    /// The first burn day that links, lags, and notice periods allow.
     pub earliest_burn_day: Date,
-    /// Days from that day to the burn day; negative when the plan can't meet it.
+    /// The plan's slack: days from that day to the burn day. Negative if the plan can't meet it.
     pub spare: i32,
-    /// The task and the notice of it, if it is a notice that sets that day.
+    /// The task and the index of its notice, if a notice sets that day.
     pub held_by: Option<(usize, usize)>,
-    /// The tasks that set [`Self::earliest_burn_day`], first to last; empty
-    /// when nothing but today's date does.
+    /// The critical path: the tasks that set [`Self::earliest_burn_day`], first to last. Empty if
+    /// only today's date does.
     pub chain: Vec<Step>,
     /// The dates of each task, in the order the tasks were given.
     pub rows: Vec<Row>,
 }
 
 impl Plan {
-    /// Puts tasks in order. `burn` is the index of the burn day's own task; its
-    /// lead and duration are taken as 0 and 1. A task that is due after the
-    /// burn day waits for it, linked or not.
+    /// Puts tasks in order. `burn` is the index of the burn day's own task; its lead and duration
+    /// count as 0 and 1. A task that is due after the burn day waits for it, linked or not.
     ///
     /// # Errors
-    /// A [`Fault`] when the tasks wait for each other in a ring, or an index
-    /// points nowhere.
+    /// A [`Fault`] if tasks wait for each other in a loop, or an index points nowhere.
     pub fn new(tasks: Vec<Task>, burn: usize) -> Result<Self, Fault> {
         if tasks.len() > MOST_TASKS {
             return Err(Fault::TooMany);
@@ -301,7 +294,7 @@ impl Plan {
         Ok(Self { tasks, burn, before, after, follows_burn, flat, begins })
     }
 
-    /// The same order with other lengths and progress.
+    /// The same order with different durations and states.
     fn with(&self, tasks: Vec<Task>) -> Self {
         let (flat, begins) = flatten(&tasks);
         Self { tasks, flat, begins, ..self.clone() }
@@ -330,8 +323,8 @@ impl Plan {
     }
 }
 
-/// All links, and where each task's begin. There is no waiting around a task
-/// that isn't needed.
+/// All links, and where those of each task start. Around a task that isn't needed there is no
+/// waiting.
 fn flatten(tasks: &[Task]) -> (Vec<Flat>, Vec<usize>) {
     let mut flat = Vec::with_capacity(tasks.iter().map(|task| task.links.len()).sum());
     let mut begins = Vec::with_capacity(tasks.len() + 1);
@@ -347,17 +340,17 @@ fn flatten(tasks: &[Task]) -> (Vec<Flat>, Vec<usize>) {
     (flat, begins)
 }
 
-/// One ring of the graph, in order.
+/// One loop in the graph, in order.
 fn a_loop(graph: &DiGraph<(), (), u32>) -> Vec<usize> {
     let ring = tarjan_scc(graph)
         .into_iter()
         .find(|part| part.len() > 1 || graph.contains_edge(part[0], part[0]))
-        .expect("a graph without a topological order has a ring");
+        .expect("a graph without a topological order has a loop");
     let mut in_ring = vec![false; graph.node_count()];
     for node in &ring {
         in_ring[node.index()] = true;
     }
-    // Inside a strongly connected part every walk comes back to where it was.
+    // Inside a strongly connected part, every walk returns to a place it has been.
     let mut seen_at = vec![None; graph.node_count()];
     let mut walk = Vec::new();
     let mut next = ring[0];
@@ -367,7 +360,7 @@ fn a_loop(graph: &DiGraph<(), (), u32>) -> Vec<usize> {
         }
         seen_at[next.index()] = Some(walk.len());
         walk.push(next.index());
-        next = graph.neighbors(next).find(|node| in_ring[node.index()]).expect("a ring goes on");
+        next = graph.neighbors(next).find(|node| in_ring[node.index()]).expect("a loop goes on");
     }
 }
 

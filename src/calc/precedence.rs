@@ -1,23 +1,23 @@
-//! In which order guests are introduced and speak, and why.
+//! The order in which guests are introduced and speak, and the reason for each place.
 //!
-//! The rules, with where they were read:
+//! The rules and their sources:
 //!
-//! 1. Offices go by the department's own list, high to low; within one office
-//!    by length of service; an official in their own jurisdiction before one
-//!    outside it (R. Hickey, greatplacesdirectory.com/news/44).
-//! 2. Whoever holds an office goes before whoever once did, and a companion has
-//!    no rank of their own (R. Hickey, roberthickey.wordpress.com, Precedence
-//!    Q&A). Companions are therefore none of the claims here.
-//! 3. In a mayor's own town nobody goes before the mayor but the offices that
-//!    the list says do: the governor and the lieutenant governor (protocol
-//!    manual of Guam, section 2.1.2).
-//! 4. Sponsors follow officials, by level, then by the alphabet; partners close.
+//! 1. Offices rank by the department's own list, high to low; within one office, by
+//!    length of service; an official in their own jurisdiction goes before one outside
+//!    it (R. Hickey, greatplacesdirectory.com/news/44).
+//! 2. People in office go before former officeholders, and a companion has no rank of
+//!    their own (R. Hickey, roberthickey.wordpress.com, Precedence Q&A). That is why
+//!    companions make no claim here.
+//! 3. In a mayor's own town no one goes before the mayor except the offices that the
+//!    list puts there: the governor and the lieutenant governor (protocol manual of
+//!    Guam, section 2.1.2).
+//! 4. Sponsors follow officials, by level, then alphabetically; partners come last.
 //!    Common practice, no published source.
-//! 5. Somebody sent by an official stands behind all who hold that office and
-//!    came themselves, and before the next office. The first place in one's own
-//!    town, and going before it, are for the holder alone. Common practice.
+//! 5. A deputy goes after everyone who holds that office and came in person, and before
+//!    the next office. First place in one's own town, and the right to go before the
+//!    host, belong to the officeholder alone. Common practice.
 //!
-//! A place given by hand stands whatever the rules say, and says so.
+//! A place set by hand overrides the rules, and the reason says so.
 
 use std::cmp::Ordering;
 use time::Date;
@@ -25,22 +25,22 @@ use time::Date;
 /// One guest, as the rules see them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Claim {
-    /// Tells two of one name apart.
+    /// Tells two people with the same name apart.
     pub id: i64,
-    /// The name as others read it.
+    /// The name as people read it.
     pub name: String,
-    /// The name as the alphabet has it.
+    /// The name as it is sorted.
     pub sorts_as: String,
     pub rank: Rank,
-    /// A place chosen by a person, counted from 1, and the reason.
+    /// A place set by hand, counted from 1, and the reason.
     pub by_hand: Option<(usize, String)>,
 }
 
-/// What gives somebody their place.
+/// What a guest's place depends on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Rank {
     Official(Office),
-    /// The level, and its place in the department's list.
+    /// The level, and its place on the department's list.
     Sponsor {
         level: String,
         place: Option<u16>,
@@ -48,40 +48,40 @@ pub enum Rank {
     Partner,
 }
 
-/// An official's post.
+/// The office an official holds or held.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Office {
     pub title: String,
-    /// Its place in the department's list, from 1; none if it isn't there.
+    /// Its place on the department's list, from 1; none if it isn't there.
     pub place: Option<u16>,
-    /// The list says: first in its own town, as a mayor.
+    /// Marked on the list as first in its own town, like a mayor.
     pub is_host: bool,
-    /// The list says: before a host even in the host's town, as a governor.
+    /// Marked on the list as going before a host even in the host's town, like a governor.
     pub before_host: bool,
-    /// Does the burn take place where this office holds?
+    /// Is the burn in this office's jurisdiction?
     pub in_own: bool,
-    /// In office since; none if it isn't known.
+    /// In office since this day; none if unknown.
     pub since: Option<Date>,
     pub is_former: bool,
-    /// Somebody else comes on behalf of the holder.
+    /// A deputy comes on behalf of the officeholder.
     pub is_deputy: bool,
 }
 
 /// A guest's place.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Placed {
-    /// Which of the claims.
+    /// Index of the claim.
     pub of: usize,
-    /// From 1.
+    /// Counted from 1.
     pub place: usize,
-    /// The place without any change by hand.
+    /// The place the rules alone would give.
     pub by_rule: usize,
     pub is_by_hand: bool,
-    /// The place in words.
+    /// The place and its reason, in words.
     pub why: String,
 }
 
-/// Groups in the order they come.
+/// Groups, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Group {
     BeforeHost,
@@ -93,14 +93,14 @@ enum Group {
     Partner,
 }
 
-/// What is compared, from the most to the least telling.
+/// What is compared, in order of weight.
 #[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Key<'a> {
     group: Group,
-    /// An office or level that isn't in the list comes last.
+    /// An office or level that isn't on the list comes last.
     place: u16,
     is_deputy: bool,
-    /// An unknown day comes last.
+    /// An unknown date comes last.
     since: Date,
     sorts_as: &'a str,
     name: &'a str,
@@ -123,8 +123,8 @@ impl Claim {
     fn says(&self) -> String {
         match &self.rank {
             Rank::Official(office) => office.says(),
-            Rank::Sponsor { level, place: Some(place) } => format!("sponsor, {level}, level {place} of your list"),
-            Rank::Sponsor { .. } => "sponsor without a level of your list".to_owned(),
+            Rank::Sponsor { level, place: Some(place) } => format!("sponsor ({level}), level {place} on your list"),
+            Rank::Sponsor { .. } => "sponsor with no level on your list".to_owned(),
             Rank::Partner => "partner".to_owned(),
         }
     }
@@ -149,8 +149,8 @@ impl Office {
             _ => title.to_owned(),
         };
         let rank = match self.place {
-            Some(place) => format!("rank {place} of your list"),
-            None => "which isn't in your list".to_owned(),
+            Some(place) => format!("rank {place} on your list"),
+            None => "not on your list".to_owned(),
         };
         let more = match self.group() {
             Group::Host => ", first in their own town",
@@ -161,39 +161,39 @@ impl Office {
     }
 }
 
-/// Why one claim comes before the next.
+/// Why one claim comes before the next, said about the next.
 fn because(one: &Claim, next: &Claim) -> String {
     let (a, b) = (one.key(), next.key());
     if a.group != b.group {
         return match (a.group, b.group) {
-            (Group::BeforeHost, Group::Host) => "who hosts, but not before this office",
-            (Group::Host, _) if b.group <= Group::Visiting => "who is not the host",
+            (Group::BeforeHost, Group::Host) => "the host, because this office goes before any host",
+            (Group::Host, _) if b.group <= Group::Visiting => "who isn't the host",
             (_, Group::Visiting) => "who is outside their own jurisdiction",
-            (_, Group::Former) => "who holds the office no more",
-            (_, Group::Sponsor) => "as officials come before sponsors",
-            (_, Group::Partner) => "as partners come last",
+            (_, Group::Former) => "who no longer holds the office",
+            (_, Group::Sponsor) => "because officials come before sponsors",
+            (_, Group::Partner) => "because partners come last",
             _ => "whose office comes later",
         }
         .to_owned();
     }
     if a.place != b.place {
-        let what = if a.group == Group::Sponsor { "level" } else { "office" };
-        return format!("by the higher {what}");
+        let what = if a.group == Group::Sponsor { "at a lower level" } else { "whose office ranks lower" };
+        return what.to_owned();
     }
     if a.is_deputy != b.is_deputy {
-        return "who comes on behalf of somebody".to_owned();
+        return "who is a deputy".to_owned();
     }
     match (a.since.cmp(&b.since), b.since == Date::MAX) {
         (Ordering::Less, false) if a.since.year() == b.since.year() => {
-            return "by the longer time in office".to_owned();
+            return "who took office later".to_owned();
         }
         (Ordering::Less, false) => {
-            return format!("by the longer time in office: since {}, not {}", a.since.year(), b.since.year());
+            return format!("who took office later: {}, not {}", b.since.year(), a.since.year());
         }
         (Ordering::Less, true) => return "whose time in office isn't known".to_owned(),
         _ => {}
     }
-    "by the alphabet".to_owned()
+    "in alphabetical order".to_owned()
 }
 
 /// "first", "twelfth", "23rd".
@@ -216,10 +216,10 @@ pub fn ordinal(place: usize) -> String {
     format!("{place}{ending}")
 }
 
-/// Everybody in order, the first first.
+/// Everyone in order, first to last.
 ///
-/// The order doesn't depend on the order of the claims: what they are decides
-/// alone, in the end the name and the number.
+/// The order of the claims makes no difference: each place follows from the claims
+/// alone, with the name and the number as the last tiebreakers.
 ///
 /// ```
 /// use burnday::calc::precedence::{Claim, Office, Rank, order};
@@ -246,7 +246,7 @@ pub fn ordinal(place: usize) -> String {
 /// assert_eq!(placed[0].of, 1);
 /// assert_eq!(
 ///     placed[0].why,
-///     "first: mayor, rank 9 of your list, first in their own town; before Yusra Halloran, who is not the host"
+///     "first: mayor, rank 9 on your list, first in their own town; before Yusra Halloran, who isn't the host"
 /// );
 /// ```
 #[must_use]
@@ -255,8 +255,8 @@ pub fn order(claims: &[Claim]) -> Vec<Placed> {
     ruled.sort_by(|a, b| claims[*a].key().cmp(&claims[*b].key()));
     let by_rule = |of: usize| ruled.iter().position(|other| *other == of).map_or(0, |place| place + 1);
     let mut order: Vec<usize> = ruled.iter().copied().filter(|of| claims[*of].by_hand.is_none()).collect();
-    // Those placed by hand go in from the front, so that each gets the place
-    // that was meant, as far as there are so many.
+    // Those placed by hand go in from the front, so each gets the place it was given,
+    // as long as there are that many.
     let mut by_hand: Vec<(usize, usize)> =
         ruled.iter().filter_map(|of| claims[*of].by_hand.as_ref().map(|(place, _)| (*place, *of))).collect();
     by_hand.sort_by_key(|(place, of)| (*place, by_rule(*of)));
@@ -279,7 +279,7 @@ pub fn order(claims: &[Claim]) -> Vec<Placed> {
 fn why(claim: &Claim, (place, by_rule): (usize, usize), next: Option<&Claim>) -> String {
     let place = ordinal(place);
     if let Some((_, reason)) = &claim.by_hand {
-        return format!("{place} by hand: {reason}; by the rules {}: {}", ordinal(by_rule), claim.says());
+        return format!("{place}, set by hand: {reason}; by the rules, {}: {}", ordinal(by_rule), claim.says());
     }
     let before = next.map_or_else(String::new, |next| match next.by_hand {
         Some(_) => format!("; before {}, who is placed by hand", next.name),

@@ -1,57 +1,56 @@
-//! The minutes before ignition: what is said, how many words fit, and what gives
-//! way when time is short.
+//! The program before ignition: what is said, how many words fit, and what is cut when
+//! time is short.
 //!
-//! Speaking rates and slots are common practice with weak sources: 130 words a
-//! minute to adults, 2 minutes for a welcome, 12 minutes before ignition where
-//! families wait.
+//! Speaking rates and slots are common practice with weak sources: 130 words a minute
+//! to adults, 2 minutes for a welcome, 12 minutes before ignition where families wait.
 
 /// Words a minute, unless the department says otherwise.
 pub const USUAL_RATE: u32 = 130;
 
-/// What may happen to an item when time is short.
+/// How an item may be cut when time is short.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Give {
-    /// Nothing.
+    /// Not at all.
     Fixed,
-    /// It may be cut down to so many seconds.
+    /// It may be shortened to this many seconds.
     Shorten(u32),
-    /// It may be left out.
+    /// It may be dropped.
     Drop,
-    /// It is cut down to so many seconds if that is enough, else left out.
+    /// It is shortened to this many seconds if that is enough, otherwise dropped.
     Either(u32),
 }
 
-/// Something that takes time.
+/// One item of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Item {
     pub seconds: u32,
     pub give: Give,
-    /// 1 gives way last. Of equals, the later one gives way first.
+    /// 1 is cut last. Of two with the same priority, the later one is cut first.
     pub priority: u8,
 }
 
-/// What becomes of an item.
+/// What happens to an item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fate {
     Kept,
-    /// Cut down to so many seconds.
+    /// Shortened to this many seconds.
     Shortened(u32),
     Dropped,
 }
 
-/// A programme that was made to fit, as far as it could be.
+/// A program cut to fit, as far as possible.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fitted {
-    /// For each item, in their order.
+    /// One for each item, in order.
     pub fates: Vec<Fate>,
-    /// Seconds in all, after that.
+    /// Total seconds after the cuts.
     pub total: u32,
-    /// Seconds that are still too much.
+    /// Seconds it still runs over.
     pub over: u32,
 }
 
 impl Fate {
-    /// The seconds that are left of an item.
+    /// How many seconds of an item are left.
     #[must_use]
     pub fn seconds(self, item: &Item) -> u32 {
         match self {
@@ -62,8 +61,8 @@ impl Fate {
     }
 }
 
-/// Fits the items into so many seconds. Those that matter least give way first;
-/// each gives no more than is needed, and what is fixed gives nothing.
+/// Fits the items into a number of seconds. The least important are cut first; none is
+/// cut more than needed, and fixed items are never cut.
 ///
 /// ```
 /// use burnday::calc::programme::{Fate, Give, Item, fit};
@@ -102,7 +101,7 @@ pub fn fit(items: &[Item], limit: u32) -> Fitted {
     Fitted { fates, total, over: total.saturating_sub(limit) }
 }
 
-/// How many words fit into so many seconds at a rate of words a minute.
+/// How many words fit into a number of seconds, at a rate of words a minute.
 #[must_use]
 pub fn words(seconds: u32, rate: u32) -> u32 {
     u32::try_from(u64::from(seconds) * u64::from(rate) / 60).unwrap_or(u32::MAX)

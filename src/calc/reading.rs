@@ -1,19 +1,20 @@
 //! How hard a text is to read: the Flesch reading ease and the Flesch-Kincaid
 //! grade (Flesch 1948; Kincaid, Fishburne, Rogers and Chissom 1975).
 //!
-//! The counting rules, which differ from one author to the next:
+//! Authors count in different ways. Here:
 //!
 //! - A word is letters and digits with nothing between but an apostrophe, a
-//!   hyphen, or a point, comma or colon between digits: "don't", "side-by-side"
+//!   hyphen, or a period, comma or colon between digits: "don't", "side-by-side"
 //!   and "10:00" are one word each.
-//! - A sentence ends with a point, question or exclamation mark before a space
-//!   or the end, but not after a single letter or a short title as in "Lt.
-//!   Ruiz"; an empty line ends one too, so that a heading counts as a sentence.
-//! - A number counts as one syllable, as in Flesch's way by hand.
-//! - Otherwise syllables are groups of vowels, less a silent e at the end. This
-//!   misses some by one; over a text the misses nearly cancel.
+//! - A sentence ends with a period, question mark or exclamation mark before a
+//!   space or the end, but not after a single letter or a short title or month, as
+//!   in "Lt. Ruiz" or "Jan. 9". An empty line ends one too, so a heading counts as
+//!   a sentence.
+//! - A number counts as one syllable, as Flesch counted by hand.
+//! - Otherwise syllables are groups of vowels, less a silent e at the end. Some
+//!   words are off by one; over a whole text the errors nearly cancel.
 
-/// What was counted in a text.
+/// The counts of a text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Reading {
     pub words: u32,
@@ -22,7 +23,7 @@ pub struct Reading {
 }
 
 impl Reading {
-    /// Counts.
+    /// Counts a text.
     #[must_use]
     pub fn of(text: &str) -> Self {
         let mut found = Self::default();
@@ -45,7 +46,7 @@ impl Reading {
     }
 
     /// 0.39 words per sentence + 11.8 syllables per word - 15.59; none without
-    /// a word.
+    /// words.
     #[must_use]
     pub fn grade(&self) -> Option<f64> {
         let (length, weight) = self.averages()?;
@@ -65,7 +66,7 @@ impl Reading {
     }
 }
 
-/// The words in a piece of text without spaces.
+/// The words in text without spaces.
 fn words(piece: &str) -> impl Iterator<Item = &str> {
     let joins = |c: char| matches!(c, '\'' | '’' | '-' | '.' | ',' | ':');
     let apart = move |c: char| !c.is_alphanumeric() && !joins(c);
@@ -73,8 +74,8 @@ fn words(piece: &str) -> impl Iterator<Item = &str> {
     piece.split(apart).flat_map(split_at_joints).map(move |part| part.trim_matches(joins)).filter(is_word)
 }
 
-/// A point, comma or colon joins digits, and a point the letters of "a.m.";
-/// else it parts two words.
+/// A period, comma or colon joins digits, and a period joins the letters of "a.m.".
+/// Otherwise it separates two words.
 fn split_at_joints(part: &str) -> Vec<&str> {
     let letters: Vec<(usize, char)> = part.char_indices().collect();
     let mut pieces = Vec::new();
@@ -98,7 +99,11 @@ fn split_at_joints(part: &str) -> Vec<&str> {
 
 /// Does a sentence end with this piece?
 fn ends(piece: &str) -> bool {
-    const TITLES: [&str; 11] = ["mr", "mrs", "ms", "dr", "st", "lt", "capt", "sgt", "no", "vs", "approx"];
+    // AP style shortens these months beside a day, and "a.m." comes before one.
+    const SHORT: [&str; 21] = [
+        "mr", "mrs", "ms", "dr", "st", "lt", "capt", "sgt", "no", "vs", "approx", "jan", "feb", "aug", "sept", "oct",
+        "nov", "dec", "a.m", "p.m", "u.s",
+    ];
     let bare = piece.trim_end_matches(['"', '”', '’', '\'', ')', ']']);
     let Some(stem) = bare.strip_suffix(['.', '!', '?', '…']) else { return false };
     if !bare.ends_with('.') {
@@ -106,7 +111,7 @@ fn ends(piece: &str) -> bool {
     }
     let stem = stem.trim_start_matches(['"', '“', '‘', '\'', '(', '[']);
     let is_initial = stem.chars().count() == 1 && stem.chars().all(char::is_uppercase);
-    !is_initial && !TITLES.contains(&stem.to_lowercase().as_str())
+    !is_initial && !SHORT.contains(&stem.to_lowercase().as_str())
 }
 
 /// The syllables of a word, at least one.
@@ -197,7 +202,7 @@ mod tests {
     }
 
     #[test]
-    fn words_and_sentences_are_told_apart() {
+    fn words_and_sentences_are_counted_apart() {
         let counts = |text: &str| {
             let found = Reading::of(text);
             (found.words, found.sentences)
@@ -205,8 +210,9 @@ mod tests {
         assert_eq!(counts(""), (0, 0));
         assert_eq!(counts("###"), (0, 0));
         assert_eq!(counts("Don't wait; it's a side-by-side burn."), (6, 1));
-        assert_eq!(counts("Come at 10:00. Ring 555-0117 or write!"), (7, 2));
+        assert_eq!(counts("Come at 10:00. Call 555-0117 or write!"), (7, 2));
         assert_eq!(counts("Ask Lt. J. Ruiz. He knows."), (6, 2));
+        assert_eq!(counts("It burns at 10 a.m. Saturday, Jan. 9. Come."), (9, 2));
         assert_eq!(counts("A heading\n\nA line of text.\n\nWho: we"), (8, 3));
         assert_eq!(counts("It costs 1,200.50 dollars"), (4, 1));
         assert_eq!(counts("“Is it hot?” she asked."), (5, 2));

@@ -1,9 +1,9 @@
-//! Reminders: when each is due, when nobody is written to, how several to one
-//! person become one mail, and what is left to say after the program was down.
+//! Reminders: when each is due, when no email goes out, how several to one person become
+//! one email, and what is left to say after the program was down.
 //!
-//! Everything here is in wall-clock time at the place of the event, in which
-//! people mean such times; the zone makes instants of the results. So "the day
-//! before at 09:00" stays 09:00 when the clocks change between.
+//! Everything here is in wall-clock time where the event is, which is what people mean. The
+//! zone turns the results into instants. So "the day before at 09:00" stays 09:00 when the
+//! clocks change in between.
 
 use crate::calc::calendar::{Basis, Calendar, date_of, day_number};
 use std::collections::HashSet;
@@ -14,10 +14,10 @@ mod rhythm;
 
 pub use rhythm::Whom;
 
-/// Two mails of reminders to one person are at least so many days apart.
-/// Common practice, no published source; so is [`LAST_WEEK`].
+/// Two reminder emails to one person are at least this many days apart. Common practice,
+/// no published source, like [`LAST_WEEK`].
 pub const STRETCH: i64 = 5;
-/// So many days before burn day, and on it, a mail may go every day.
+/// From this many days before burn day through burn day, an email may go out every day.
 pub const LAST_WEEK: i64 = 7;
 
 /// What a reminder is for.
@@ -25,7 +25,7 @@ pub const LAST_WEEK: i64 = 7;
 pub enum Kind {
     /// The question itself.
     Ask,
-    /// The question again, since no answer came.
+    /// The question again, because no answer came.
     Chase,
     /// What was agreed: the day, the place, what to bring.
     Remind,
@@ -33,55 +33,55 @@ pub enum Kind {
     LastWord,
 }
 
-/// The day from which a rule counts back.
+/// The day a rule counts back from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum CountedFrom {
     BurnDay,
-    /// The last day for an answer.
+    /// The last day to answer.
     ClosingDay,
 }
 
-/// How the word gets there.
+/// How a reminder reaches people.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum By {
     Mail,
-    /// A call that somebody of the department has to make; no mail goes out.
+    /// Someone in the department has to call. No email goes out.
     Phone,
 }
 
-/// When a reminder is due: so many days before a day, at a time of day.
+/// When a reminder is due: a number of days before a day, at a time of day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Rule {
     pub kind: Kind,
     pub by: By,
     pub from: CountedFrom,
-    /// Days before; 0 is the day itself, or with [`Basis::Working`] the nearest
-    /// working day that isn't after it.
+    /// Days before. 0 is the day itself, or with [`Basis::Working`] the nearest working day
+    /// not after it.
     pub days: u16,
     pub basis: Basis,
     pub at: Time,
 }
 
-/// The days of an event that rules count from.
+/// An event's days that rules count from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Days {
     pub burn_on: Date,
-    /// None while no answer is waited for.
+    /// None while we aren't waiting for an answer.
     pub closes_on: Option<Date>,
 }
 
 impl Rule {
     /// When it is due. None if it counts from a closing day and there is none.
     ///
-    /// An earlier day to count from never makes it later.
+    /// Counting from an earlier day never makes it later.
     ///
     /// ```
     /// use burnday::calc::calendar::Calendar;
     /// use burnday::calc::reminder::{Days, Whom};
     /// use time::macros::{date, datetime};
     ///
-    /// // A reminder on the working day before: burn day is a Saturday, New
-    /// // Year's Day closed, so that is Thursday.
+    /// // A reminder on the working day before: burn day is a Saturday and New Year's
+    /// // Day is closed, so it is due on Thursday.
     /// let rule = Whom::Media.rules()[2];
     /// let days = Days { burn_on: date!(2027-01-02), closes_on: None };
     /// assert_eq!(rule.due(days, &Calendar::federal()), Some(datetime!(2026-12-31 09:00)));
@@ -100,9 +100,8 @@ impl Rule {
     }
 }
 
-/// The hours in which nobody is written to, from the first time (quiet) until
-/// the second (not quiet any more), over midnight if the second is the smaller.
-/// Equal times are no hours at all.
+/// The hours when no email goes out, from the first time (included) until the second (not
+/// included), past midnight if the second is earlier. Equal times mean no hours.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Quiet {
     pub from: Time,
@@ -116,7 +115,7 @@ impl Default for Quiet {
 }
 
 impl Quiet {
-    /// When the quiet hours end that a time lies in; None if it lies in none.
+    /// The end of the quiet hours a time falls in. None if it falls in none.
     #[must_use]
     pub fn end(self, at: PrimitiveDateTime) -> Option<PrimitiveDateTime> {
         let (on, time) = (at.date(), at.time());
@@ -130,8 +129,8 @@ impl Quiet {
         }
     }
 
-    /// The time itself, or the end of the quiet hours it lies in. Where that end
-    /// comes after the last time at which the word is any use, it stays.
+    /// The time itself, or the end of the quiet hours it falls in. It stays if that end
+    /// would be too late for the reminder.
     #[must_use]
     pub fn outside(self, at: PrimitiveDateTime, not_after: PrimitiveDateTime) -> PrimitiveDateTime {
         self.end(at).filter(|end| *end <= not_after).unwrap_or(at)
@@ -141,36 +140,35 @@ impl Quiet {
 /// One reminder to one person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Reminder {
-    /// The question or thing it is about: of several that are due about one,
-    /// only the last is said.
+    /// What it is about. Of several due about the same thing, only the last is sent.
     pub about: i64,
     pub due: PrimitiveDateTime,
-    /// Later it would be wrong or useless.
+    /// After this it would be wrong or useless.
     pub not_after: PrimitiveDateTime,
-    /// Nobody answered or withdrew it, and the day it is about stands.
+    /// It hasn't been answered or withdrawn, and its day hasn't changed.
     pub still_true: bool,
 }
 
-/// What becomes of a reminder that has not been said yet.
+/// What happens to a reminder that hasn't been sent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fate {
-    /// It isn't due.
+    /// It isn't due yet.
     Waits,
     /// It is due.
     Goes,
-    /// A later one about the same thing is due as well, and goes instead.
+    /// A later one about the same thing is due, too, and goes instead.
     Covered,
-    /// It is due and too late.
+    /// It is due, but too late.
     Expired,
-    /// There is nothing to remind of any more.
+    /// There is no longer anything to remind anyone of.
     Cancelled,
 }
 
-/// What becomes of one person's reminders now. It makes no difference whether
-/// the program ran all the time or was down: what came due meanwhile and is
-/// still true is said once, the rest is told to the officer and not said.
+/// What happens to one person's reminders now. It makes no difference whether the program
+/// was running or down: what came due and is still true is sent once, and the rest is
+/// shown to the officer instead.
 ///
-/// The answer has the order of the question.
+/// The fates are in the order of the reminders.
 #[must_use]
 pub fn fates(reminders: &[Reminder], now: PrimitiveDateTime) -> Vec<Fate> {
     let alone = |reminder: &Reminder| {
@@ -196,16 +194,16 @@ pub fn fates(reminders: &[Reminder], now: PrimitiveDateTime) -> Vec<Fate> {
     fates
 }
 
-/// What holds mails to one person back.
+/// What holds back emails to one person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Limits {
     pub quiet: Quiet,
     pub burn_on: Date,
-    /// The day of the last mail of reminders that went to this person.
+    /// The day of the last reminder email to this person.
     pub last_mail_on: Option<Date>,
 }
 
-/// One mail with all that is due by the end of its day.
+/// One email with everything due by the end of its day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Mail {
     pub at: PrimitiveDateTime,
@@ -213,13 +211,12 @@ pub struct Mail {
     pub says: Vec<usize>,
 }
 
-/// The mails that one person gets from now on, in order, if nothing changes: at
-/// most one in [`STRETCH`] days, in the last week at most one a day. A reminder
-/// that the limit holds back goes as soon as it lets it; one that would then be
-/// too late goes when it is due, in spite of the limit. Whatever else is due by
-/// that day goes with it.
+/// The emails one person will get, in order, if nothing changes: at most one in [`STRETCH`]
+/// days, and in the last week at most one a day. A reminder held back by the limit goes as
+/// soon as the limit allows. One that would then be too late goes when it is due, despite
+/// the limit. Anything else due by that day goes along.
 ///
-/// Only what waits or goes ([`fates`]) is in them.
+/// They hold only reminders that wait or go ([`fates`]).
 #[must_use]
 pub fn mails(reminders: &[Reminder], now: PrimitiveDateTime, limits: Limits) -> Vec<Mail> {
     let fates = fates(reminders, now);
@@ -239,24 +236,24 @@ pub fn mails(reminders: &[Reminder], now: PrimitiveDateTime, limits: Limits) -> 
 }
 
 impl Limits {
-    /// When a reminder would go but for other mails.
+    /// When a reminder would go if there were no other emails.
     fn free(&self, reminder: &Reminder, now: PrimitiveDateTime) -> PrimitiveDateTime {
         self.quiet.outside(reminder.due.max(now), reminder.not_after)
     }
 
-    /// When it goes after the last mail: on the first day that may have one, at
-    /// its own time of day.
+    /// When it goes after the last email: on the first day that allows one, at its own time
+    /// of day.
     fn earliest(&self, reminder: &Reminder, now: PrimitiveDateTime) -> PrimitiveDateTime {
         let held = |at: PrimitiveDateTime| {
             let at = self.quiet.outside(at, reminder.not_after);
             PrimitiveDateTime::new(self.day(at.date()), at.time())
         };
-        // Now comes second, so that a wait ends at the same time whenever one asks.
+        // The wait is applied before `now`, so that it ends at the same time whenever this runs.
         let at = held(held(reminder.due).max(now));
         if at <= reminder.not_after { at } else { self.free(reminder, now) }
     }
 
-    /// The first day, from this one on, on which a mail may follow the last.
+    /// The first day, from this one on, that allows an email after the last one.
     fn day(&self, on: Date) -> Date {
         let Some(last) = self.last_mail_on else { return on };
         let in_last_week = on.max(later(last, 1)).max(later(self.burn_on, -LAST_WEEK));

@@ -1,26 +1,26 @@
-//! Who stands where on one date, what is missing, and whose absence would hurt.
+//! Staffs one date: who gets which position, what is missing, and who has no backup.
 //!
-//! Aims, each before the next:
+//! In the code a position is a `Post`, and each person it needs is a seat. The goals, in
+//! this order:
 //!
-//! 1. as many seats filled as can be;
-//! 2. of two ways to do that, the one that fills more seats of critical posts;
-//! 3. fewest people moved from a post they said yes to; then fewest who were
-//!    not asked, fewest whose answer is awaited, fewest who said maybe; and of
-//!    what is left, what changes least.
+//! 1. Fill as many seats as possible.
+//! 2. If there are several ways, fill the most seats of critical positions.
+//! 3. Move the fewest people from a position they said yes to. Then use the fewest people
+//!    who weren't asked, the fewest who haven't answered, and the fewest who said maybe. Of
+//!    what remains, change the least.
 //!
-//! **Exact** is the first step, one seat for each person: a matching of least
-//! cost between posts with their seats and people, in whole numbers
-//! (`matching.rs`). No other gives the first two aims more, or the third less.
+//! **The first step is exact.** It gives each person one seat at most: a minimum-cost
+//! matching between positions and people, in whole numbers (`matching.rs`). No other
+//! matching does better on these goals.
 //!
-//! **Not exact** is the second: a seat that is still open, or that somebody
-//! unsure would get, goes to a person who has one elsewhere, if the hours don't
-//! overlap or the duties may be held together. It is settled by further
-//! matchings, each of which is exact, but what they come to together need not be
-//! the best: to find that is as hard as any puzzle of that kind. It never gives
-//! up a seat that the first step filled.
+//! **The second step is not exact.** A seat that is still open, or that would go to someone
+//! less certain, goes to a person who already has a seat, if the hours don't overlap or the
+//! duties go together. It uses further matchings. Each is exact, but together they need not
+//! be the best, which would be hard to find. It never gives up a seat that the first step
+//! filled.
 //!
-//! What is missing is found by counting (`missing.rs`): a set of posts with more
-//! seats than there are people who could take one.
+//! What is missing is found by counting (`missing.rs`): a set of positions with more seats
+//! than people who could take one.
 
 mod matching;
 mod missing;
@@ -33,112 +33,110 @@ use std::borrow::Cow;
 pub use missing::{Closer, Missing};
 pub use spare::{Fall, standbys};
 
-/// How much hangs on a post; what comes first is filled first.
+/// How much depends on a position. The first is filled first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Priority {
     Critical,
     Usual,
 }
 
-/// What somebody said, from the best on.
+/// An answer, from best to worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Answer {
     Yes,
     Maybe,
-    /// They were asked and haven't answered.
+    /// Asked, with no answer yet.
     Waiting,
     NotAsked,
     No,
 }
 
-/// A post on one date.
+/// A position on one date.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Post {
     pub id: i64,
     pub duty: Duty,
-    /// How many have to stand there.
+    /// How many people it needs.
     pub seats: u32,
     pub hours: Hours,
-    /// Qualifications that whoever stands there holds.
+    /// The qualifications it requires.
     pub needs: Vec<i64>,
     pub priority: Priority,
 }
 
-/// A qualification somebody has, on that date.
+/// A qualification someone holds, on that date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Held {
     pub qualification: i64,
-    /// It is over by that date.
+    /// It has expired by that date.
     pub is_expired: bool,
 }
 
-/// Somebody, on one date.
+/// A person on one date.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Person {
     pub id: i64,
     pub holds: Vec<Held>,
-    /// When they can be there; none if they said nothing about it, and then any
-    /// hour counts.
+    /// When they can be there. None if they gave no hours, and then any hour counts.
     pub there: Option<Vec<Hours>>,
-    /// What they said about the date as such.
+    /// Their answer for the date in general.
     pub day: Answer,
-    /// What they said about a post; it counts before the date as such.
+    /// Their answers for positions. These count more than the answer for the date.
     pub posts: Vec<(i64, Answer)>,
-    /// Posts that they have now.
+    /// The positions they have now.
     pub at: Vec<i64>,
-    /// Posts they were given by hand, whatever the rules say.
+    /// Positions they were given by an override, whatever the rules say.
     pub fixed: Vec<i64>,
 }
 
-/// What keeps somebody from a post.
+/// What keeps someone from a position.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Bar {
-    /// Their answer is less than what is counted on.
+    /// Their answer is below what is counted on.
     Answer(Answer),
-    /// They can't be there all the time.
+    /// They can't be there the whole time.
     Hours,
     Expired(i64),
     Missing(i64),
 }
 
-/// How somebody comes to a seat, from the best on.
+/// Why someone gets a seat, from best to worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum How {
     ByHand,
-    /// They said yes to that post.
+    /// They said yes to that position.
     SaidYes,
     /// They said yes to the date.
     Yes,
     Maybe,
     Waiting,
     NotAsked,
-    /// They said yes to another post.
+    /// They said yes to another position.
     Moved,
 }
 
-/// A seat that is filled.
+/// A filled seat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Seat {
     pub post: i64,
     pub person: i64,
     pub how: How,
-    /// They have another seat as well, in other hours or by a duty that goes with
-    /// this.
+    /// They have another seat too, at other hours or with a duty that goes with this one.
     pub also: bool,
 }
 
-/// Who could stand where on a date.
+/// The staffing proposal for a date.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Proposal {
-    /// By post, then by person.
+    /// Sorted by position, then by person.
     pub seats: Vec<Seat>,
-    /// Posts with seats that nobody takes, and how many.
+    /// Positions with open seats, and how many.
     pub open: Vec<(i64, u32)>,
     /// Why they stay open.
     pub missing: Vec<Missing>,
-    /// Whose absence would leave a post open.
+    /// The people whose absence would leave a position short.
     pub falls: Vec<Fall>,
-    /// Who said yes and has no seat.
+    /// People who said yes and have no seat.
     pub idle: Vec<i64>,
 }
 
@@ -147,7 +145,7 @@ impl Person {
         self.posts.contains(&(post, Answer::Yes))
     }
 
-    /// What counts of what they said, for a post.
+    /// The answer that counts for a position.
     #[must_use]
     pub fn answer_for(&self, post: i64) -> Answer {
         self.posts.iter().filter(|(of, _)| *of == post).map(|(_, said)| *said).min().unwrap_or(self.day)
@@ -169,7 +167,7 @@ impl Person {
     }
 }
 
-/// What keeps somebody from a post, if no less than `least` is counted on.
+/// What keeps someone from a position if only answers of at least `least` count.
 #[must_use]
 pub fn bars(post: &Post, person: &Person, least: Answer) -> Vec<Bar> {
     let mut bars = Vec::new();
@@ -191,7 +189,7 @@ pub fn bars(post: &Post, person: &Person, least: Answer) -> Vec<Bar> {
     bars
 }
 
-/// Can they take it? As `bars`, but stops at the first.
+/// Can they take it? Like `bars`, but stops at the first.
 fn can_take(post: &Post, person: &Person, least: Answer) -> bool {
     let said = person.answer_for(post.id);
     let holds = |need: &i64| person.holds.iter().any(|held| held.qualification == *need && !held.is_expired);
@@ -201,30 +199,30 @@ fn can_take(post: &Post, person: &Person, least: Answer) -> bool {
         && person.there.as_ref().is_none_or(|there| post.hours.are_within(there))
 }
 
-/// All that is asked, with everything in the order of the ids.
+/// The whole problem, with everything sorted by id.
 struct Crew<'a> {
     posts: Vec<&'a Post>,
     people: Vec<&'a Person>,
     least: Answer,
-    /// Who could take which post.
+    /// Who could take which position.
     graph: Graph,
-    /// For each person, the posts they have by hand.
+    /// For each person, the positions they have by override.
     fixed: Vec<Vec<usize>>,
 }
 
-/// Seats as they are given away.
+/// The seats as they are assigned.
 struct Given<'g> {
-    /// Who could take what without giving up their second seats.
+    /// Who could take what without giving up a second seat.
     graph: Cow<'g, Graph>,
     base: Matching,
-    /// Seats beside the one that each has; person and post.
+    /// Seats beyond each person's first: person and position.
     also: Vec<(usize, usize)>,
-    /// Seats of each post that nobody has.
+    /// Open seats of each position.
     open: Vec<u32>,
 }
 
-/// Who could stand where, counting on nobody who said less than `least`; nobody
-/// who said no is ever counted on.
+/// The staffing proposal, counting only on people whose answer is at least `least`. It
+/// never counts on anyone who said no.
 ///
 /// ```
 /// use burnday::calc::duties::{Duty, Hours};
@@ -287,8 +285,8 @@ impl<'a> Crew<'a> {
         Self { posts, people, least, graph, fixed }
     }
 
-    /// Gives the seats away: one for each, then a second to those who said yes to
-    /// it, then what is open to whoever could have it too.
+    /// Assigns the seats: one each, then a second one to people who said yes to it, then
+    /// open seats to anyone who could take them as well.
     fn give(&self) -> Given<'_> {
         let mut also: Vec<(usize, usize)> = Vec::new();
         loop {
@@ -306,7 +304,7 @@ impl<'a> Crew<'a> {
         }
     }
 
-    /// Who could take what beside the seats that some have as their second.
+    /// Who could take what, given the second seats that some people have.
     fn graph_beside(&self, also: &[(usize, usize)]) -> Cow<'_, Graph> {
         if also.is_empty() {
             return Cow::Borrowed(&self.graph);
@@ -320,8 +318,8 @@ impl<'a> Crew<'a> {
         Cow::Owned(self.graph.kept(seats, |post, who| self.goes_with(post, &has[who])))
     }
 
-    /// Second seats for those who said yes to them and could hold both, where
-    /// now nobody is or somebody who said less.
+    /// Second seats for people who said yes to them and can have both, where the seat is
+    /// open or belongs to someone with a weaker answer.
     fn given_back(&self, given: &Given<'_>) -> Vec<(usize, usize)> {
         let mut has = self.has(given);
         let mut to_have = given.open.clone();
@@ -342,7 +340,7 @@ impl<'a> Crew<'a> {
         back
     }
 
-    /// One more seat for each who can have one of those still open. False if
+    /// Gives one more seat to each person who can take one that is still open. False if
     /// there was none to give.
     fn add_also(&self, given: &mut Given) -> bool {
         let has = self.has(given);
@@ -363,7 +361,7 @@ impl<'a> Crew<'a> {
         more.places().next().is_some()
     }
 
-    /// For each person, the posts they have.
+    /// For each person, the positions they have.
     fn has(&self, given: &Given<'_>) -> Vec<Vec<usize>> {
         let mut has = self.fixed.clone();
         for (who, place) in given.base.places() {
@@ -375,7 +373,7 @@ impl<'a> Crew<'a> {
         has
     }
 
-    /// Can one person have that post with the others?
+    /// Can one person have this position along with the others?
     fn goes_with(&self, post: usize, others: &[usize]) -> bool {
         let one = self.posts[post];
         others.iter().all(|other| {
@@ -394,7 +392,7 @@ impl<'a> Crew<'a> {
         let each =
             has.iter().enumerate().flat_map(|(who, posts)| posts.iter().enumerate().map(move |post| (who, post)));
         let mut seats: Vec<Seat> = each.map(seat).collect();
-        // Who said yes to one of their seats and has a second isn't moved.
+        // Someone who keeps a seat they said yes to isn't moved by a second one.
         let stays: Vec<i64> = seats.iter().filter(|seat| seat.how == How::SaidYes).map(|seat| seat.person).collect();
         for seat in seats.iter_mut().filter(|seat| seat.how == How::Moved && stays.contains(&seat.person)) {
             seat.how = How::Yes;

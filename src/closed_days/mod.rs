@@ -1,5 +1,5 @@
-//! Days on which the department's offices are closed, and the calendar of
-//! working days that follows.
+//! The days the department's offices are closed, and the calendar of working days
+//! that results.
 
 mod routes;
 mod store;
@@ -7,16 +7,25 @@ mod store;
 use crate::calc::calendar::Calendar;
 use crate::error::Result;
 use crate::state::App;
+use sqlx::SqlitePool;
 use std::sync::Arc;
 
 pub use routes::router;
 pub use store::{ClosedDay, add};
 
-/// Which days are working days for this department.
+/// The department's working days.
 ///
 /// # Errors
 /// The store's.
 pub async fn calendar(app: &App) -> Result<Arc<Calendar>> {
     let closed = store::list(app.db.read()).await?;
     Ok(app.calendar(closed.into_iter().map(|day| day.on).collect()))
+}
+
+/// The same, before there is an app.
+///
+/// # Errors
+/// The store's.
+pub async fn calendar_of(db: &SqlitePool) -> Result<Calendar> {
+    Ok(Calendar::new(store::list(db).await?.into_iter().map(|day| day.on)))
 }

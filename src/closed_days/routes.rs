@@ -8,7 +8,7 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
@@ -20,12 +20,12 @@ use time::{Date, Duration};
 
 const PATH: &str = "/settings/closed-days";
 
-/// The list, and adding and removing.
+/// The list of closed days, and adding to and removing from it.
 pub fn router() -> Router<App> {
     Router::new().route(PATH, get(index).merge(post(add))).route("/settings/closed-days/remove", post(remove))
 }
 
-/// A span of closed days is at most this long.
+/// The most closed days that can be added at once.
 const MOST_DAYS: i64 = 60;
 
 #[derive(Template)]
@@ -42,7 +42,7 @@ struct Line {
     iso: String,
     day: String,
     reason: String,
-    /// A holiday that is observed on another day than its own.
+    /// A holiday observed on a different day than its own.
     is_shifted: bool,
 }
 
@@ -65,7 +65,7 @@ async fn view(app: &App, visit: &Visit, form: DayForm, mistakes: Mistakes) -> Re
     let today = zone.map_or_else(|| now.date(), |zone| zone.today(now));
     let line = |on: Date, reason: String, is_shifted: bool| Line {
         iso: words::iso(on),
-        day: words::day(on),
+        day: Reader::App.day(on),
         reason,
         is_shifted,
     };
@@ -93,7 +93,7 @@ async fn add(State(app): State<App>, Officer(visit): Officer, Form(form): Form<D
     if let (Some(on), Some(Some(until))) = (on, until)
         && !(0..MOST_DAYS).contains(&(until - on).whole_days())
     {
-        mistakes.add("until", format!("Give a day from the first one on, at most {MOST_DAYS} days in all."));
+        mistakes.add("until", format!("Choose a last day on or after the first one, at most {MOST_DAYS} days in all."));
     }
     let (Some(on), Some(until), Some(reason), true) = (on, until, reason, mistakes.is_empty()) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
@@ -111,11 +111,10 @@ async fn add(State(app): State<App>, Officer(visit): Officer, Form(form): Form<D
         })
     });
     let said = match add.await? {
-        0 => "Closed already: nothing was changed.".to_owned(),
-        added => format!(
-            "{} added. Every deadline is counted anew.",
-            words::count(added, "closed day is", "closed days are")
-        ),
+        0 => "Every day was already on the list. Nothing changed.".to_owned(),
+        added => {
+            format!("{} added. All deadlines are updated.", words::count(added, "closed day is", "closed days are"))
+        }
     };
     Ok(flash::redirect(PATH, &said))
 }
@@ -123,11 +122,15 @@ async fn add(State(app): State<App>, Officer(visit): Officer, Form(form): Form<D
 async fn remove(State(app): State<App>, Officer(visit): Officer, Form(form): Form<DayForm>) -> Result<Response> {
     let now = app.clock.now();
     let Ok(on) = form::day(&form.on) else {
-        return Ok(flash::redirect(PATH, "No day was chosen: nothing was changed."));
+        return Ok(flash::redirect(PATH, "No day was chosen. Nothing changed."));
     };
     let actor = visit.user.actor();
     let removed = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, on, now).await })).await?;
-    let day = words::day(on);
-    let said = if removed { format!("{day} is a working day again.") } else { format!("{day} was no closed day.") };
+    let day = Reader::App.day(on);
+    let said = if removed {
+        format!("{day} is no longer a closed day. All deadlines are updated.")
+    } else {
+        format!("{day} was not on the list. Nothing changed.")
+    };
     Ok(flash::redirect(PATH, &said))
 }

@@ -1,19 +1,19 @@
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
-use crate::web::words;
+use crate::web::words::Reader;
 use serde_json::json;
 use sqlx::SqlitePool;
 use time::{Date, OffsetDateTime};
 
-/// A day on which the offices are closed besides weekends and holidays.
+/// A day the offices are closed, apart from weekends and holidays.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ClosedDay {
     pub on: Date,
     pub reason: String,
 }
 
-/// All closed days in order.
+/// All closed days, in order.
 ///
 /// # Errors
 /// The store's.
@@ -23,7 +23,7 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<ClosedDay>> {
         .await?)
 }
 
-/// Adds a closed day; false if it is one already.
+/// Adds a closed day; false if it was already on the list.
 ///
 /// # Errors
 /// The store's.
@@ -37,12 +37,12 @@ pub async fn add(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime
     .await?
     .rows_affected();
     if added == 1 {
-        record(tx, now, entry(actor, "added", day, &words::day(day.on)));
+        record(tx, now, entry(actor, "added", day, &Reader::App.day(day.on)));
     }
     Ok(added == 1)
 }
 
-/// Takes a closed day away; false if it was none.
+/// Removes a closed day; false if it wasn't on the list.
 ///
 /// # Errors
 /// The store's.
@@ -52,7 +52,7 @@ pub async fn remove(tx: &mut Tx, actor: Actor, on: Date, now: OffsetDateTime) ->
         .await?;
     let Some(reason) = reason else { return Ok(false) };
     sqlx::query!("delete from closed_day where closed_on = ?", on).execute(&mut **tx).await?;
-    record(tx, now, entry(actor, "removed", &ClosedDay { on, reason }, &words::day(on)));
+    record(tx, now, entry(actor, "removed", &ClosedDay { on, reason }, &Reader::App.day(on)));
     Ok(true)
 }
 

@@ -1,4 +1,4 @@
-//! What a change to the plan would do, before it is saved.
+//! What a change to the plan would do, shown before it is saved.
 
 use super::store::Refused;
 use super::{Draft, LinkTo, Outlook, Responsible, Task, TaskState, outlook};
@@ -7,23 +7,23 @@ use crate::calc::plan::{Fault, Standing};
 use crate::error::Result;
 use time::{Date, OffsetDateTime};
 
-/// The number a task has while it is not saved yet.
+/// The number of a task that isn't saved yet.
 const UNSAVED: i64 = 0;
 
-/// What differs between two plans.
+/// The differences between two plans.
 #[derive(Debug)]
 pub struct Consequences {
     pub spare_before: i32,
     pub spare_after: i32,
     pub earliest_after: Date,
-    /// Tasks whose due day moves, in order of the new one.
+    /// Tasks whose due date changes, in order of the new date.
     pub moved: Vec<Shift>,
-    /// Titles of tasks that become late or impossible.
+    /// Titles of tasks that become late or can't be finished in time.
     pub newly_late: Vec<String>,
 }
 
-/// A due day that moves; none before for a new task, none after for a removed
-/// one.
+/// A due date that changes. A new task has none before, a removed task has none
+/// after.
 #[derive(Debug)]
 pub struct Shift {
     pub title: String,
@@ -32,10 +32,10 @@ pub struct Shift {
 }
 
 impl Consequences {
-    /// Compares the plan as it is with the tasks as they would be.
+    /// Compares the current plan with the changed tasks.
     ///
     /// # Errors
-    /// When those are no plan.
+    /// If those tasks can't form a plan.
     pub fn between(before: &Outlook, tasks: Vec<Task>) -> Result<Self> {
         let after =
             Outlook::of(tasks, std::sync::Arc::clone(&before.calendar), before.schedule.burn_day, before.today)?;
@@ -69,14 +69,14 @@ impl Consequences {
     }
 }
 
-/// Could this draft be saved as the task of that number, or as a new one?
+/// Can this draft be saved as the task with that number, or as a new one?
 pub(super) fn check(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Result<(), Refused> {
     let known = |link: &LinkTo| tasks.iter().any(|task| task.id == link.earlier);
     if !draft.links.iter().all(known) {
         return Err(Refused::Gone);
     }
     let changed = with(tasks, id, draft);
-    // The days don't matter for what waits for what.
+    // Dates don't matter for what waits for what.
     match outlook::plan_of(&changed, Date::MAX, Date::MIN) {
         Ok(_) => Ok(()),
         Err(Fault::Loop(ring)) => {
@@ -86,7 +86,7 @@ pub(super) fn check(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Result<()
     }
 }
 
-/// The tasks with this draft in the place of that task, or added.
+/// The tasks, with this draft replacing that task or added to them.
 pub(super) fn with(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Vec<Task> {
     let mut tasks = tasks.to_vec();
     match tasks.iter_mut().find(|task| Some(task.id) == id) {
@@ -111,8 +111,8 @@ pub(super) fn with(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Vec<Task> 
     tasks
 }
 
-/// The tasks without that one. What waited for it waits for what it waited for,
-/// so that the order of the rest stays.
+/// The tasks without that one. Tasks that waited for it now wait for what it waited
+/// for, so the rest stay in order.
 pub(super) fn without(tasks: &[Task], id: i64) -> Vec<Task> {
     let bridge: Vec<i64> = tasks
         .iter()

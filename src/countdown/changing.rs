@@ -1,4 +1,4 @@
-//! Changing an event: everybody who knows what it was is told what it is, in the
+//! Changing an event. Everyone who was told the old facts gets the new ones, in the
 //! same write.
 
 use super::told::{Following, MoveLine, Moves};
@@ -12,11 +12,11 @@ use crate::people;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{Form, Mistakes};
+use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::{self, Zone};
 use askama::Template;
 use axum::extract::State;
@@ -31,20 +31,20 @@ pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/edit", get(edit).merge(post(update)))
 }
 
-/// What somebody decided about a change.
+/// What the officer decided about a change.
 #[derive(Debug, Clone)]
 pub(super) struct Decided {
     pub details: Details,
-    /// Those are asked about a date who weren't asked about it yet.
+    /// People are asked about dates they haven't been asked about yet.
     pub again: bool,
-    /// The other times of the day move along with the first fire.
+    /// Other times that day move along with first ignition.
     pub moves_times: bool,
-    /// Numbers of done tasks that are to be done again.
+    /// IDs of done tasks to do again.
     pub redo: Vec<i64>,
 }
 
-/// Changes the event, and tells everybody who knows what is no longer true: all in
-/// one write, so that nothing goes out that was true before.
+/// Changes the event and tells everyone who was told the old facts. It is all one
+/// write, so nothing outdated goes out.
 pub(super) async fn carry_out(
     app: &App,
     moves: &Moves,
@@ -72,7 +72,7 @@ pub(super) async fn carry_out(
             if new.facts_revision == old.facts_revision {
                 return Ok(Ok(Count::default()));
             }
-            let why = "The date or another fact of the event changed.";
+            let why = "The event's date or details changed.";
             mail::cancel_for_event(tx, old.id, new.facts_revision, why, now).await?;
             let moves_times = decided.moves_times;
             let (old, new, events, calendar) = (&old, &new, &events, &calendar);
@@ -86,7 +86,7 @@ pub(super) async fn carry_out(
     write.await
 }
 
-/// What was told to whom, for the line at the top of the next page.
+/// How many people were told, for the message at the top of the next page.
 pub(super) fn told(count: Count) -> String {
     let mut said = Vec::new();
     if count.written > 0 {
@@ -98,15 +98,15 @@ pub(super) fn told(count: Count) -> String {
     said.join(" ")
 }
 
-/// Whom a change would be told.
+/// Who would be told about a change.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Told {
     pub count: Count,
-    /// How many could be asked about dates that they weren't asked about.
+    /// How many people could be asked about dates they haven't been asked about.
     pub to_ask: usize,
 }
 
-/// Whom the change to these details would be told.
+/// Who would be told about a change to these details.
 pub(super) async fn to_tell(app: &App, event: &Event, details: &Details) -> Result<Told> {
     let mut db = app.db.read().acquire().await?;
     let before = asks::before_change(&mut db, event).await?;
@@ -129,15 +129,15 @@ struct Edit {
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
-    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Event");
+    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Edit event");
     show(&edit_page(page, &event, EventForm::of(&event), Mistakes::default()))
 }
 
 fn edit_page(page: Page, event: &Event, form: EventForm, mistakes: Mistakes) -> Edit {
-    Edit { page, id: event.id, burn_day: words::day(event.details.burn_on), form, mistakes, zones: Zone::names() }
+    Edit { page, id: event.id, burn_day: Reader::App.day(event.details.burn_on), form, mistakes, zones: Zone::names() }
 }
 
-/// What a change does, before it is saved.
+/// What a change does, shown before it is saved.
 #[derive(Template)]
 #[template(path = "countdown/change.html")]
 struct ChangePage {
@@ -146,7 +146,7 @@ struct ChangePage {
     form: EventForm,
     changes: Vec<(&'static str, String, String)>,
     told: Told,
-    /// "3 h later"; empty if the first fire stays.
+    /// "3 hours later"; empty if first ignition stays the same.
     by: String,
     rain_day: String,
     places: Vec<(&'static str, Vec<MoveLine>)>,
@@ -161,9 +161,9 @@ async fn update(
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
-    // The burn day moves only by its own page, which shows what that does.
+    // Burn day changes only on its own page, which shows what that does.
     form.burn_on = words::iso(event.details.burn_on);
-    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Event");
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Edit event");
     if form.act == "back" {
         return show(&edit_page(page, &event, form, Mistakes::default()));
     }
@@ -190,7 +190,7 @@ async fn update(
     let decided = Decided { details, again, moves_times, redo: Vec::new() };
     match carry_out(&app, &moves, &visit, &event, decided, now).await? {
         Ok(count) => {
-            Ok(flash::redirect(&event.href(), format!("The event is changed. {}", self::told(count)).trim_end()))
+            Ok(flash::redirect(&event.href(), format!("The event is saved. {}", self::told(count)).trim_end()))
         }
         Err(Refused::Gone) => Err(Error::NotFound),
         Err(Refused::Stale) => {
@@ -208,12 +208,12 @@ fn change_page(
     (told, places): (Told, Vec<(&'static str, Vec<MoveLine>)>),
 ) -> ChangePage {
     let old = &event.details;
-    let rain = |details: &Details| details.rain_on.map_or("none".to_owned(), words::day);
+    let rain = |details: &Details| details.rain_on.map_or("none".to_owned(), |on| Reader::App.day(on));
     let all = [
         ("Name", old.name.clone(), details.name.clone()),
         ("Site", old.site.clone(), details.site.clone()),
         ("Time zone", zone::plain(old.zone.name()).to_owned(), zone::plain(details.zone.name()).to_owned()),
-        ("First fire", words::clock(old.burn_time), words::clock(details.burn_time)),
+        ("First ignition", Reader::App.time(old.burn_time), Reader::App.time(details.burn_time)),
         ("Rain date", rain(old), rain(details)),
         ("Rooms burn", old.format.to_string(), details.format.to_string()),
     ];
@@ -224,15 +224,16 @@ fn change_page(
         changes: all.into_iter().filter(|(_, was, now)| was != now).collect(),
         told,
         by: later(details.burn_time - old.burn_time),
-        rain_day: details.rain_on.map(words::day).unwrap_or_default(),
+        rain_day: details.rain_on.map(|on| Reader::App.day(on)).unwrap_or_default(),
         places: places.into_iter().filter(|(_, lines)| !lines.is_empty()).collect(),
     }
 }
 
-/// "3 h later", "1 h 30 min earlier"; empty for no time.
+/// "3 hours later", "1 hour 30 minutes earlier"; empty for no time.
 fn later(by: Duration) -> String {
-    let (hours, minutes) = (by.whole_hours().abs(), by.whole_minutes().abs() % 60);
-    let parts = [(hours, "h"), (minutes, "min")].map(|(number, unit)| (number > 0).then(|| format!("{number} {unit}")));
+    let minutes = usize::try_from(by.whole_minutes().unsigned_abs()).unwrap_or(usize::MAX);
+    let parts = [(minutes / 60, "hour", "hours"), (minutes % 60, "minute", "minutes")];
+    let parts = parts.map(|(number, one, many)| (number > 0).then(|| words::count(number, one, many)));
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     let side = if by.is_negative() { "earlier" } else { "later" };
     if parts.is_empty() { String::new() } else { format!("{} {side}", parts.join(" ")) }
@@ -245,12 +246,18 @@ fn stale(event: &Event, mine: &EventForm) -> Conflict {
     conflict.field("site", "Site", &theirs.site, &mine.site);
     conflict.compare("Time zone", zone::plain(&theirs.zone), zone::plain(&mine.zone));
     conflict.silent("zone", &mine.zone);
-    conflict.field("burn_time", "Time", &theirs.burn_time, &mine.burn_time);
-    conflict.field("rain_on", "Rain date", &theirs.rain_on, &mine.rain_on);
-    conflict.field("format", "Format", &theirs.format, &mine.format);
-    conflict.field("audience", "Audience", &theirs.audience, &mine.audience);
+    conflict.field("burn_time", "First ignition", &theirs.burn_time, &mine.burn_time);
+    conflict.compare("Rain date", &day(&theirs.rain_on), &day(&mine.rain_on));
+    conflict.silent("rain_on", &mine.rain_on);
+    conflict.field("format", "Rooms burn", &theirs.format, &mine.format);
+    conflict.field("audience", "People expected", &theirs.audience, &mine.audience);
     conflict.list("weekday", "Weekdays", &theirs.weekday, &mine.weekday);
     conflict
+}
+
+/// A day from a form, as people read it.
+fn day(typed: &str) -> String {
+    form::day(typed).map_or_else(|_| typed.to_owned(), |on| Reader::App.day(on))
 }
 
 #[cfg(test)]
@@ -259,9 +266,9 @@ mod tests {
 
     #[test]
     fn a_shift_reads_in_hours_and_minutes() {
-        assert_eq!(later(Duration::minutes(180)), "3 h later");
-        assert_eq!(later(Duration::minutes(-90)), "1 h 30 min earlier");
-        assert_eq!(later(Duration::minutes(20)), "20 min later");
+        assert_eq!(later(Duration::minutes(180)), "3 hours later");
+        assert_eq!(later(Duration::minutes(-90)), "1 hour 30 minutes earlier");
+        assert_eq!(later(Duration::minutes(20)), "20 minutes later");
         assert_eq!(later(Duration::ZERO), "");
     }
 }

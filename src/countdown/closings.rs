@@ -1,4 +1,4 @@
-//! By when answers are needed: the plan knows.
+//! The plan's deadlines for answers.
 
 use super::Outlook;
 use crate::asks::{Closings, Kind};
@@ -9,7 +9,7 @@ use std::future::Future;
 use std::pin::Pin;
 use time::OffsetDateTime;
 
-/// The task of the plan by whose due day the answers to a kind of question are in.
+/// The task by whose due date the answers to this kind of question must be in.
 fn task(kind: Kind) -> &'static str {
     match kind {
         Kind::Post => "crew-confirmed",
@@ -22,7 +22,7 @@ fn task(kind: Kind) -> &'static str {
 }
 
 impl Outlook {
-    /// The days by which answers are needed.
+    /// The last days for answers.
     #[must_use]
     pub fn closings(&self) -> Closings {
         let due = |kind| {
@@ -33,7 +33,7 @@ impl Outlook {
     }
 }
 
-/// The days by which an event needs its answers.
+/// The last days on which an event can use answers.
 #[must_use]
 pub fn closings(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Closings>> + Send>> {
     Box::pin(async move { Ok(Outlook::load(&app, &event, now).await?.closings()) })

@@ -1,29 +1,29 @@
-//! The plan's findings in words. What they rest on comes from `calc::plan`.
+//! Puts what the plan finds into words. The findings come from `calc::plan`.
 
 use super::{Outlook, Task, TaskState};
 use crate::calc::calendar::Basis;
 use crate::calc::notice;
 use crate::calc::plan::{DueReason, Row, Standing, StartReason, Step};
 use crate::permit_records;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use time::{Date, Duration};
 
-/// "2 working days late", "Fri 27 Nov", "done Mon 2 Nov".
+/// "2 working days late", "Fri, Nov 27", "done Mon, Nov 2".
 pub(super) fn due(outlook: &Outlook, task: &Task, row: &Row) -> String {
     let today = outlook.today;
     match row.standing {
-        Standing::Done => format!("done {}", words::near_day(task.done_on.unwrap_or(row.due), today)),
+        Standing::Done => format!("done {}", Reader::App.near_day(task.done_on.unwrap_or(row.due), today)),
         Standing::NotNeeded => "not needed".to_owned(),
         Standing::Late => late(outlook, task, row),
         _ if row.due == today => "today".to_owned(),
-        _ => words::near_day(row.due, today),
+        _ => Reader::App.near_day(row.due, today),
     }
 }
 
 fn late(outlook: &Outlook, task: &Task, row: &Row) -> String {
     let days = match task.draft.basis {
         Basis::Calendar => i32::try_from((outlook.today - row.due).whole_days()).unwrap_or(i32::MAX),
-        // From the day after it was due up to today.
+        // From the day after it was due through today.
         Basis::Working => {
             let next = |day: Date| day.next_day().unwrap_or(day);
             outlook.calendar.count(next(row.due), next(outlook.today))
@@ -31,38 +31,39 @@ fn late(outlook: &Outlook, task: &Task, row: &Row) -> String {
     };
     match u32::try_from(days) {
         Ok(days @ 1..) => format!("{} late", words::days(days, task.draft.basis)),
-        _ => format!("late, was due {}", words::near_day(row.due, outlook.today)),
+        _ => format!("late, was due {}", Reader::App.near_day(row.due, outlook.today)),
     }
 }
 
-/// A word on a task that isn't simply on time.
+/// A short note on a task that isn't simply on time.
 pub(super) fn warning(outlook: &Outlook, task: &Task, row: &Row) -> Option<String> {
     let takes = words::days(u32::from(task.draft.duration), task.draft.basis);
     match row.standing {
-        Standing::Impossible => Some(format!("can't be finished by then any more: takes {takes}")),
+        Standing::Impossible => Some(format!("can't be finished in time: takes {takes}")),
         Standing::AtRisk => Some(match row.slack {
             Some(slack @ ..0) => {
                 let short = words::days(slack.unsigned_abs(), task.draft.basis);
-                format!("what comes before it takes {short} too long")
+                format!("earlier tasks run {short} over")
             }
             Some(0) | None => "no slack".to_owned(),
             Some(slack) => format!("{} of slack", words::days(slack.unsigned_abs(), task.draft.basis)),
         }),
-        Standing::Late if task.state == TaskState::Waiting => {
-            Some(format!("waiting since {}", words::near_day(task.started_on.unwrap_or(outlook.today), outlook.today)))
-        }
+        Standing::Late if task.state == TaskState::Waiting => Some(format!(
+            "waiting since {}",
+            Reader::App.near_day(task.started_on.unwrap_or(outlook.today), outlook.today)
+        )),
         _ => None,
     }
 }
 
-/// Where a task stands, as one word or two.
+/// A task's standing, in a word or two.
 pub(super) fn standing(row: &Row) -> &'static str {
     match row.standing {
         Standing::Done => "done",
         Standing::NotNeeded => "not needed",
         Standing::BurnDay => "burn day",
         Standing::Late => "late",
-        Standing::Impossible => "can't be met",
+        Standing::Impossible => "can't be on time",
         Standing::AtRisk => "at risk",
         Standing::OnTime => "on time",
     }
@@ -71,7 +72,7 @@ pub(super) fn standing(row: &Row) -> &'static str {
 /// Why a task is due when it is.
 pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
     match row.due_because {
-        DueReason::BurnDay => "It is the burn day.".to_owned(),
+        DueReason::BurnDay => "This is burn day.".to_owned(),
         DueReason::LeadTime => lead_time(outlook, task, row),
         DueReason::Notice(place) => {
             let known = &task.notices[place];
@@ -82,12 +83,12 @@ pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
         DueReason::Before(later) => {
             let (later, dates) = outlook.row(later);
             format!(
-                "“{}” comes after it and must start by {}.",
+                "“{}” waits for this and must start by {}.",
                 later.draft.title,
-                words::near_day(dates.latest_start, outlook.today)
+                Reader::App.near_day(dates.latest_start, outlook.today)
             )
         }
-        DueReason::AsSoonAsPossible => "As soon after burn day as the tasks before it allow.".to_owned(),
+        DueReason::AsSoonAsPossible => "As soon after burn day as the earlier tasks allow.".to_owned(),
     }
 }
 
@@ -102,7 +103,7 @@ pub(super) fn due_mark(row: &Row) -> &'static str {
     }
 }
 
-/// The closed day on which a lead time ends, if the task is due before it for that.
+/// The closed day a lead time ends on, if that makes the task due before it.
 pub(super) fn closed(outlook: &Outlook, task: &Task, row: &Row) -> Option<Date> {
     let lead = task.draft.lead;
     let counted = match lead.basis {
@@ -112,22 +113,22 @@ pub(super) fn closed(outlook: &Outlook, task: &Task, row: &Row) -> Option<Date> 
     (row.due_because == DueReason::LeadTime && counted != row.due).then_some(counted)
 }
 
-/// The lead time, and what the roll to a working day made of it.
+/// The lead time, and what moving back to a working day did to it.
 fn lead_time(outlook: &Outlook, task: &Task, row: &Row) -> String {
     let (lead, burn_on) = (task.draft.lead, outlook.schedule.burn_day);
     let Some(counted) = closed(outlook, task, row) else {
-        return format!("Its lead time: finished {}.", super::lead_says(lead));
+        return format!("Lead time: {}.", super::lead_says(lead));
     };
-    let day = |date| words::near_day(date, outlook.today);
+    let day = |date| Reader::App.near_day(date, outlook.today);
     let counts = if lead.days == 0 { "Burn day".to_owned() } else { super::lead_says(lead) };
     let away = (burn_on - row.due).whole_days();
     let days = words::days(u32::try_from(away.unsigned_abs()).unwrap_or(u32::MAX), Basis::Calendar);
     let side = if away < 0 { "after" } else { "before" };
-    format!("{counts} is {}; that is closed, so it is due {}, {days} {side}.", day(counted), day(row.due))
+    format!("{counts} is {}, not a working day, so this is due {}, {days} {side}.", day(counted), day(row.due))
 }
 
-/// What a notice that sets the date says: "“Burn permit” holds the burn day: 10
-/// working days before, counted when sent."
+/// The notice that sets the date, in words: "The notice period for “Burn permit” sets
+/// the date: 10 working days before, counted when sent."
 pub(super) fn holds(outlook: &Outlook, held_by: Option<(usize, usize)>) -> String {
     held_by.map_or_else(String::new, |(task, notice)| {
         let known = &outlook.tasks[task].notices[notice];
@@ -135,36 +136,36 @@ pub(super) fn holds(outlook: &Outlook, held_by: Option<(usize, usize)>) -> Strin
     })
 }
 
-/// The title of the notice that sets the date; empty if none does.
+/// The title of the notice that sets the date, or nothing if none does.
 pub(super) fn holder(outlook: &Outlook, held_by: Option<(usize, usize)>) -> String {
     held_by.map_or_else(String::new, |(task, notice)| outlook.tasks[task].notices[notice].title.clone())
 }
 
 pub(super) fn holds_says(title: &str, rule: notice::Rule) -> String {
-    format!("“{title}” holds the burn day: {}.", permit_records::notice_says(rule))
+    format!("The notice period for “{title}” sets the date: {}.", permit_records::notice_says(rule))
 }
 
-/// The box under the ruler: a heading and what follows from it.
+/// The box under the timeline: what sets the date, and how much slack there is.
 #[derive(Debug)]
 pub(super) struct ChainNote {
     pub calm: bool,
     pub heading: String,
-    /// Titles along the chain, shortened in the middle.
+    /// Titles along the critical path, shortened in the middle.
     pub path: Vec<String>,
     pub then: String,
     pub steps: Vec<ChainStep>,
-    /// Days from the first possible burn day to burn day; negative when it can't be
-    /// met.
+    /// Days from the first possible burn day to burn day; negative when the plan can't
+    /// meet it.
     pub spare: i32,
-    /// That first day, as machines have it.
+    /// That first day, in ISO form.
     pub earliest: String,
-    /// The title of the notice that sets it; may be empty.
+    /// The title of the notice that sets it, or nothing.
     pub held_by: String,
     /// Once the burn is over: how many tasks are left.
     pub left: Option<usize>,
 }
 
-/// One step of the chain.
+/// One step of the critical path.
 #[derive(Debug)]
 pub(super) struct ChainStep {
     pub id: i64,
@@ -173,13 +174,13 @@ pub(super) struct ChainStep {
     pub because: String,
 }
 
-/// With at most this many days to spare, the next task along the chain counts.
+/// With this many days of slack or fewer, name the next task on the critical path.
 const NEAR: i32 = 10;
 
-/// What sets the date, and how many days that leaves.
+/// What sets the date, and how much slack that leaves.
 pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     let schedule = &outlook.schedule;
-    let day = |date| words::near_day(date, outlook.today);
+    let day = |date| Reader::App.near_day(date, outlook.today);
     let burn = day(schedule.burn_day);
     let spare = words::days(schedule.spare.unsigned_abs(), Basis::Calendar);
     let steps: Vec<ChainStep> = schedule.chain.iter().map(|step| chain_step(outlook, step)).collect();
@@ -198,36 +199,36 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     if outlook.today > schedule.burn_day {
         let left = outlook.tasks.iter().filter(|task| task.is_open() && !task.is_burn).count();
         let heading = match left {
-            0 => "The burn is over and nothing is left to do.".to_owned(),
-            left => format!("The burn is over; {} left.", words::count(left, "task is", "tasks are")),
+            0 => "The burn is over. Nothing is left to do.".to_owned(),
+            left => format!("The burn is over. {} left.", words::count(left, "task is", "tasks are")),
         };
         return ChainNote { heading, left: Some(left), ..note };
     }
     let Some(first) = schedule.chain.first() else {
-        let heading = format!("Nothing but the calendar stands between today and {burn}.");
+        let heading = format!("No task holds up burn day, {burn}.");
         return ChainNote { heading, path, steps, ..note };
     };
     let is_unsent = first.because == StartReason::Unsent;
     let (first, dates) = outlook.row(first.task);
     let by = day(dates.earliest_finish);
     let heading = match schedule.spare {
-        ..0 => format!("The chain that sets the date is {spare} too long for {burn}."),
+        ..0 => format!("The plan is {spare} too long for {burn}."),
         0 => "Burn day has no slack.".to_owned(),
         _ => format!("Burn day has {spare} of slack."),
     };
     let title = &first.draft.title;
     let then = match schedule.spare {
         ..0 => format!(
-            "The first day it leaves possible is {}: finish something along it sooner, or move the burn day.",
+            "The earliest possible burn day is {}. Finish one of these tasks sooner, or change the date.",
             day(schedule.earliest_burn_day)
         ),
-        0.. if is_unsent => format!("“{title}” is done, but its notice has not gone out for {burn}."),
-        0 => format!("“{title}” must be finished by {by}, or burn day moves past {burn}."),
-        1..=NEAR => format!("It counts on “{title}” being finished by {by}."),
+        0.. if is_unsent => format!("“{title}” is done, but its notice for {burn} hasn't been sent."),
+        0 => format!("Finish “{title}” by {by}, or the date has to change."),
+        1..=NEAR => format!("That counts on finishing “{title}” by {by}."),
         _ => String::new(),
     };
     let late = match dates.standing {
-        Standing::Late => format!(" “{title}” is {} against its lead time.", late(outlook, first, dates)),
+        Standing::Late => format!(" By its lead time, “{title}” is {}.", late(outlook, first, dates)),
         _ => String::new(),
     };
     let parts = [then + &late, holds(outlook, schedule.held_by)];
@@ -237,7 +238,7 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     ChainNote { calm: schedule.spare > 2, heading, path, then, steps, held_by, ..note }
 }
 
-/// At most five titles: the ends tell most.
+/// At most five titles: the first and last say the most.
 fn path(steps: &[ChainStep]) -> Vec<String> {
     let titles: Vec<String> = steps.iter().map(|step| step.title.clone()).collect();
     if titles.len() <= 5 {
@@ -249,20 +250,20 @@ fn path(steps: &[ChainStep]) -> Vec<String> {
 
 fn chain_step(outlook: &Outlook, step: &Step) -> ChainStep {
     let (task, row) = outlook.row(step.task);
-    let day = |date| words::near_day(date, outlook.today);
+    let day = |date| Reader::App.near_day(date, outlook.today);
     let because = match step.because {
         StartReason::Today => "can start now".to_owned(),
-        StartReason::Unsent => "done, but a notice has not gone out for this burn day".to_owned(),
+        StartReason::Unsent => "done, but a notice for this burn day hasn't been sent".to_owned(),
         StartReason::Started(on) if task.state == TaskState::Waiting => format!("waiting since {}", day(on)),
-        StartReason::Started(on) => format!("begun {}", day(on)),
+        StartReason::Started(on) => format!("started {}", day(on)),
         StartReason::After { task: earlier, finish, lag, basis } => {
             let (earlier, _) = outlook.row(earlier);
-            let done = if earlier.is_open() { "finished" } else { "done" };
+            let done = if earlier.is_open() { "projected finish" } else { "done" };
             let wait = match u32::try_from(lag) {
                 Ok(lag @ 1..) => format!(", then {} of waiting", words::days(lag, basis)),
                 _ => String::new(),
             };
-            format!("“{}” {done} {}{wait}", earlier.draft.title, day(finish))
+            format!("after “{}” ({done} {}){wait}", earlier.draft.title, day(finish))
         }
     };
     let when = if row.earliest_start == row.earliest_finish {

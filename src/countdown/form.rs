@@ -1,4 +1,4 @@
-//! What is typed about a task, and what it means.
+//! The form for a task, and what it means.
 
 use super::{Days, Draft, LinkTo, Outlook, Owner, Rain, Strand, Task};
 use crate::calc::plan::Lead;
@@ -29,11 +29,11 @@ pub(super) struct TaskForm {
     pub lag: Vec<String>,
     pub lag_basis: Vec<String>,
     pub version: i64,
-    /// Which button was pressed: `see` or `save`.
+    /// Which button was used: `see` or `save`.
     pub act: String,
 }
 
-/// A line of the form for one link.
+/// A line of the form, for one link.
 #[derive(Debug)]
 pub(super) struct LinkLine {
     pub earlier: String,
@@ -81,9 +81,9 @@ impl TaskForm {
         }
     }
 
-    /// The lines for links: those filled in, and a few empty ones.
+    /// The lines for links: the filled ones, and a few empty ones.
     pub fn links(&self) -> Vec<LinkLine> {
-        // The page has no more lines than these; whoever sends more isn't a browser.
+        // The page has no more lines than this. Whatever sends more isn't a browser.
         let lines = (0..self.earlier.len()).filter(|&n| !self.earlier[n].is_empty()).take(MOST_LINKS + SPARE_LINKS);
         let filled = lines.map(|n| LinkLine {
             earlier: self.earlier[n].clone(),
@@ -94,7 +94,7 @@ impl TaskForm {
         filled.chain(std::iter::repeat_with(empty).take(SPARE_LINKS)).collect()
     }
 
-    /// Reads the form for the task of that number, or for a new one.
+    /// Reads the form for the task with that ID, or for a new one.
     pub fn read(&self, outlook: &Outlook, id: Option<i64>) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
         let is_burn = id.and_then(|id| outlook.place(id)).is_some_and(|place| outlook.tasks[place].is_burn);
@@ -154,21 +154,20 @@ impl TaskForm {
         for line in self.links().iter().filter(|line| !line.earlier.is_empty()) {
             let (lag, basis) = (&line.lag, &line.lag_basis);
             let earlier: i64 = line.earlier.parse().map_err(|_| "Choose the earlier task from the list.")?;
-            let place =
-                outlook.place(earlier).ok_or("One of the earlier tasks was removed meanwhile. Choose again.")?;
+            let place = outlook.place(earlier).ok_or("One of the earlier tasks has been removed. Choose again.")?;
             let title = &outlook.tasks[place].draft.title;
             if Some(earlier) == id {
-                return Err("A task can't wait for itself.".to_owned());
+                return Err("A task can't wait for itself. Choose another one.".to_owned());
             }
             if links.iter().any(|link| link.earlier == earlier) {
-                return Err(format!("“{title}” is chosen twice."));
+                return Err(format!("“{title}” is listed twice. Remove one."));
             }
             let lag = if lag.trim().is_empty() { Ok(0) } else { form::number(lag, 0, 400) };
-            let lag = lag.map_err(|wrong| format!("Waiting after “{title}”: {wrong}"))?;
+            let lag = lag.map_err(|wrong| format!("Days of waiting after “{title}”: {wrong}"))?;
             links.push(LinkTo { earlier, lag, basis: basis.parse::<Days>()?.basis() });
         }
         if links.len() > MOST_LINKS {
-            return Err(format!("A task can wait for at most {MOST_LINKS} others."));
+            return Err(format!("A task can wait for at most {MOST_LINKS} others. Remove some."));
         }
         links.sort_by_key(|link| link.earlier);
         Ok(links)

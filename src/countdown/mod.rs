@@ -1,4 +1,4 @@
-//! The spine: an event's tasks counted back from its burn day.
+//! The countdown: an event's tasks, with due dates counted back from burn day.
 
 mod changes;
 mod changing;
@@ -39,8 +39,9 @@ pub use views::SHOWN;
 
 use crate::state::App;
 
-/// The countdown and everything about tasks. The other places tell what they
-/// have to show in it, what a change of the event would do to them, and follow it.
+/// The countdown and everything about tasks. Other places report what they have to
+/// show here and what a change to the event would do to them, and then carry out
+/// their part of the change.
 pub fn router(places: &[Tell], moves: &[(&'static str, TellMove)], follows: &[Follow]) -> Router<App> {
     let routes = routes::router().layer(Extension(told::Places::of(places)));
     let changes = planning::router().merge(changing::router());
@@ -65,8 +66,8 @@ named! {
 }
 
 named! {
-    /// Who sees to a task, by their part in the burn.
-    Owner, "Choose who sees to it.", OWNERS: [
+    /// Who is responsible for a task, by role in the burn.
+    Owner, "Choose who is responsible.", OWNERS: [
         EducationOfficer = "education officer",
         InformationOfficer = "information officer",
         SafetyOfficer = "safety officer",
@@ -81,8 +82,8 @@ named! {
 }
 
 named! {
-    /// How far a task is.
-    TaskState, "Choose a state.", STATES: [
+    /// The status of a task.
+    TaskState, "Choose a status.", STATES: [
         ToDo = "to do",
         Waiting = "waiting",
         Done = "done",
@@ -99,12 +100,23 @@ named! {
 }
 
 named! {
-    /// What a rain date does to a task that is done.
-    Rain, "Choose what a rain date does.", RAINS: [
+    /// What using the rain date does to a task that is done.
+    Rain, "Choose what happens if the rain date is used.", RAINS: [
         Keep = "keep",
         Redo = "redo",
         Shift = "shift",
     ]
+}
+
+impl Strand {
+    /// What people read.
+    #[must_use]
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Afterwards => "After the burn",
+            other => other.as_str(),
+        }
+    }
 }
 
 impl Days {
@@ -128,9 +140,9 @@ impl Rain {
 
     fn says(self) -> &'static str {
         match self {
-            Self::Keep => "done stays done",
+            Self::Keep => "stays done",
             Self::Redo => "must be done again",
-            Self::Shift => "moves with the date; tell whoever is concerned",
+            Self::Shift => "moves with the date; tell the people involved",
         }
     }
 }
@@ -148,10 +160,10 @@ pub struct LinkTo {
 pub struct Draft {
     pub strand: Strand,
     pub title: String,
-    /// What it takes.
+    /// What to do, in a few sentences.
     pub takes: String,
     pub owner: Owner,
-    /// Name of the person who sees to it, if one is named.
+    /// The name of the person responsible, if one is named.
     pub person: Option<String>,
     pub lead: Lead,
     pub duration: u16,
@@ -160,7 +172,7 @@ pub struct Draft {
     pub links: Vec<LinkTo>,
 }
 
-/// A notice that must be given with a task, as its record has it.
+/// A notice that must go out with a task, as its permit record has it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TaskNotice {
     pub title: String,
@@ -175,7 +187,7 @@ pub struct Task {
     /// The template's key, if it came from there.
     pub key: Option<String>,
     pub draft: Draft,
-    /// The notices of its permit records that must name the burn day.
+    /// The notices on its permit records that must name burn day.
     pub notices: Vec<TaskNotice>,
     pub person_id: Option<i64>,
     pub responsible: Responsible,
@@ -183,16 +195,16 @@ pub struct Task {
     pub waiting_for: String,
     pub started_on: Option<Date>,
     pub done_on: Option<Date>,
-    /// When its state was set, and by whom.
+    /// When its status was set, and by whom.
     pub state_at: OffsetDateTime,
     pub state_by: Option<String>,
-    /// The burn day itself.
+    /// Burn day itself.
     pub is_burn: bool,
     pub version: i64,
 }
 
 impl Task {
-    /// Who answers for it, by name if there is one.
+    /// Who is responsible, by name if there is one.
     #[must_use]
     pub fn who(&self) -> &str {
         self.responsible.says()
@@ -204,14 +216,14 @@ impl Task {
         self.responsible.is_of(user)
     }
 
-    /// May this user say how far it is? The officer of any, others of their
-    /// own, a reader of none.
+    /// May this user update its status? The officer may for any task, others for
+    /// their own, a reader for none.
     #[must_use]
     pub fn is_open_to(&self, user: &User) -> bool {
         user.is_officer() || (user.role != Role::Reader && self.is_of(user))
     }
 
-    /// Neither done nor dropped.
+    /// Is it still to be done?
     #[must_use]
     pub fn is_open(&self) -> bool {
         matches!(self.state, TaskState::ToDo | TaskState::Waiting)
@@ -230,24 +242,26 @@ pub fn lead_says(lead: Lead) -> String {
 }
 
 impl Draft {
-    /// The task as the journal keeps it; `title_of` names the earlier tasks.
+    /// The task as the history records it; `title_of` names the earlier tasks.
     fn snapshot(&self, title_of: impl Fn(i64) -> String) -> Value {
         let mut after: Vec<String> = self
             .links
             .iter()
             .map(|link| match link.lag {
                 0 => title_of(link.earlier),
-                lag => format!("{} and {} of waiting", title_of(link.earlier), words::days(u32::from(lag), link.basis)),
+                lag => {
+                    format!("{}, then {} of waiting", title_of(link.earlier), words::days(u32::from(lag), link.basis))
+                }
             })
             .collect();
         after.sort();
         json!({
-            "strand": self.strand.as_str(),
+            "strand": self.strand.label(),
             "title": self.title,
-            "what it takes": self.takes,
-            "owner": self.owner.as_str(),
+            "what to do": self.takes,
+            "responsible": self.owner.as_str(),
             "person": self.person,
-            "finished": lead_says(self.lead),
+            "due": lead_says(self.lead),
             "effort": words::days(u32::from(self.duration), self.basis),
             "rain date": self.rain.says(),
             "waits for": after.join("; "),

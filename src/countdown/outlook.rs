@@ -1,4 +1,4 @@
-//! An event's plan with its dates, as one is needed by every page.
+//! An event's plan with its dates, which every page needs.
 
 use super::{Task, TaskState, store};
 use crate::calc::calendar::{Basis, Calendar};
@@ -12,7 +12,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 use time::{Date, OffsetDateTime};
 
-/// The tasks of an event, and their dates seen from today.
+/// The tasks of an event, and their dates as of today.
 #[derive(Debug)]
 pub struct Outlook {
     pub tasks: Vec<Task>,
@@ -24,7 +24,7 @@ pub struct Outlook {
 }
 
 impl Outlook {
-    /// Loads and counts.
+    /// Loads the tasks and works out their dates.
     ///
     /// # Errors
     /// The store's.
@@ -34,10 +34,10 @@ impl Outlook {
         Self::of(tasks, calendar, event.details.burn_on, event.today(now))
     }
 
-    /// Counts what was loaded.
+    /// Works out the dates of tasks that are already loaded.
     ///
     /// # Errors
-    /// When the tasks are no plan, which the store should never hold.
+    /// If the tasks can't form a plan, which the store should never allow.
     pub fn of(tasks: Vec<Task>, calendar: Arc<Calendar>, burn_on: Date, today: Date) -> Result<Self> {
         let plan = plan_of(&tasks, burn_on, today).map_err(|fault| Error::Internal(anyhow!("no plan: {fault:?}")))?;
         let schedule = plan.schedule(&calendar, burn_on, today);
@@ -45,7 +45,7 @@ impl Outlook {
         Ok(Self { tasks, plan, schedule, calendar, today, place })
     }
 
-    /// The place of a task in the lists.
+    /// A task's index in the lists.
     #[must_use]
     pub fn place(&self, id: i64) -> Option<usize> {
         self.place.get(&id).copied()
@@ -62,15 +62,15 @@ impl Outlook {
         self.tasks.iter().zip(&self.schedule.rows)
     }
 
-    /// Does this task wait for a burn day still to come? Its few days are tight
-    /// by nature, which is no warning yet.
+    /// Does this task wait for a burn day that is still ahead? It always has little
+    /// time, so that is no reason for a warning yet.
     #[must_use]
     pub fn is_far_off(&self, place: usize) -> bool {
         self.plan.follows_burn(place) && self.today <= self.schedule.burn_day
     }
 
-    /// Is nothing in the way of this task? What it waits for is done, and the
-    /// lag after it is over.
+    /// Can this task start now? Everything it waits for is done, and the wait
+    /// afterward is over.
     #[must_use]
     pub fn can_start(&self, place: usize) -> bool {
         let task = &self.tasks[place];
@@ -85,11 +85,11 @@ fn places(tasks: &[Task]) -> HashMap<i64, usize> {
     tasks.iter().enumerate().map(|(place, task)| (task.id, place)).collect()
 }
 
-/// The tasks as the computation sees them. A burn day that has passed counts as
-/// done on its day.
+/// The tasks as the calculation sees them. Once burn day has passed, it counts as
+/// done on that day.
 ///
 /// # Errors
-/// When the tasks wait for each other in a ring.
+/// If the tasks wait for each other in a circle.
 pub(super) fn plan_of(tasks: &[Task], burn_on: Date, today: Date) -> Result<Plan, plan::Fault> {
     let place = places(tasks);
     let burn = tasks.iter().position(|task| task.is_burn).ok_or(plan::Fault::NoBurnDay)?;

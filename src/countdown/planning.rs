@@ -1,4 +1,4 @@
-//! Choosing a burn day: planning a new event, and moving one.
+//! Choosing a burn day: planning a new event, and changing the date of one.
 
 use super::changing::{self, Decided, Told};
 use super::told::{MoveLine, Moves};
@@ -16,7 +16,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use askama::Template;
 use axum::extract::State;
@@ -34,8 +34,8 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/move", get(move_page).merge(post(move_burn_day)))
 }
 
-/// What a new event starts from: the template as a plan with nothing done, and
-/// the notices that the department knows of.
+/// What a new event starts with: the template as a plan with nothing done, and the
+/// notices the department knows about.
 pub(super) struct Fresh {
     pub plan: Plan,
     /// The titles of the notices, by task.
@@ -64,12 +64,12 @@ impl Fresh {
         Self { plan, titles, calendar }
     }
 
-    /// The title of the notice that sets a date; empty if none does.
+    /// The title of the notice that sets a date, or nothing if none does.
     fn holder(&self, held_by: Option<(usize, usize)>) -> &'static str {
         held_by.map_or("", |(task, notice)| self.titles[task][notice])
     }
 
-    /// What the notice says that sets a date, if one does.
+    /// The notice that sets a date in words, if one does.
     fn holds(&self, held_by: Option<(usize, usize)>) -> String {
         held_by.map_or_else(String::new, |(task, notice)| {
             explain::holds_says(self.titles[task][notice], self.plan.tasks()[task].notices[notice].rule)
@@ -104,21 +104,21 @@ struct NewEvent {
     mistakes: Mistakes,
     zones: Vec<String>,
     earliest: EarliestSays,
-    /// The day asked for can't be met.
+    /// Set when the plan can't meet the chosen day.
     refusal: Option<Refusal>,
 }
 
-/// What the form says of the earliest day.
+/// What the form says about the earliest day.
 struct EarliestSays {
     sentence: String,
     why: String,
     on: Date,
-    /// The title of the notice that sets it; may be empty.
+    /// The title of the notice that sets it, or nothing.
     held_by: String,
 }
 
 impl EarliestSays {
-    /// The day as machines have it.
+    /// The day in ISO form.
     fn iso(&self) -> String {
         words::iso(self.on)
     }
@@ -127,7 +127,7 @@ impl EarliestSays {
 struct Refusal {
     day: String,
     short: String,
-    /// So many days too long.
+    /// How many days too long the plan is.
     days: u32,
     late: usize,
 }
@@ -152,7 +152,7 @@ fn new_page(
     NewEvent { page, form, mistakes, zones: Zone::names(), earliest, refusal }
 }
 
-/// The earliest day for the place and the weekdays of a form.
+/// The earliest day for the time zone and weekdays on a form.
 fn earliest_for(form: &EventForm, fresh: &Fresh, now: OffsetDateTime) -> EarliestSays {
     let zone = Zone::named(&form.zone).or_else(|| Zone::named("UTC")).expect("UTC is a zone");
     let allowed: Vec<_> = events::WEEK.into_iter().filter(|day| form.allows(day)).collect();
@@ -174,20 +174,20 @@ fn earliest_says<'a>(
     (condition, holds, held_by): (&str, &str, &str),
 ) -> EarliestSays {
     let why = found.binding.map_or_else(String::new, |binding| {
-        let kept = words::days(binding.days.unsigned_abs(), Basis::Calendar);
-        let buys = match (binding.buys, binding.instead) {
+        let takes = words::days(binding.days.unsigned_abs(), Basis::Calendar);
+        let gain = match (binding.buys, binding.instead) {
             (0, Some(rival)) => {
-                format!("a day saved there alone buys nothing, since then “{}” sets the date", title(rival))
+                format!("Saving a day there alone gains nothing, because “{}” then sets the date", title(rival))
             }
-            (0, None) => "a day saved there buys nothing, since it only meets a closed day".to_owned(),
-            (days, _) => format!("a day saved there buys {}", words::days(days.unsigned_abs(), Basis::Calendar)),
+            (0, None) => "Saving a day there gains nothing, because it only runs into a closed day".to_owned(),
+            (days, _) => format!("Saving a day there gains {}", words::days(days.unsigned_abs(), Basis::Calendar)),
         };
-        format!("What weighs most is “{}” with the wait after it, {kept}; {buys}.", title(binding.task))
+        format!("The longest step is “{}” with the wait after it: {takes}. {gain}.", title(binding.task))
     });
     EarliestSays {
         sentence: format!(
             "{condition}, the earliest burn day is {}, {} from now.",
-            words::day(found.on),
+            Reader::App.day(found.on),
             words::days(u32::try_from((found.on - today).whole_days()).unwrap_or(0), Basis::Calendar)
         ),
         why: format!("{why} {holds}").trim().to_owned(),
@@ -216,11 +216,11 @@ async fn create_event(
     };
     let mut mistakes = Mistakes::default();
     if details.burn_on < details.zone.today(now) {
-        mistakes.add("burn_on", "This day has passed.");
+        mistakes.add("burn_on", "This day has passed. Choose a later one.");
     }
     let others = events::list(app.db.read()).await?;
     if others.iter().any(|o| o.details.name == details.name && o.details.burn_on == details.burn_on) {
-        mistakes.add("name", "An event of this name is planned for that day already.");
+        mistakes.add("name", "There is already an event with this name on that day. Change the name or the day.");
     }
     if !mistakes.is_empty() {
         let page = new_page(page, form, mistakes, &fresh, now, None);
@@ -236,7 +236,7 @@ async fn create_event(
     let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
     let late = match late {
         0 => String::new(),
-        late => format!(" {} past the usual lead time already.", words::count(late, "task is", "tasks are")),
+        late => format!(" {} already past the usual lead time.", words::count(late, "task is", "tasks are")),
     };
     let actor = visit.user.actor();
     let name = details.name.clone();
@@ -250,7 +250,7 @@ async fn create_event(
     let id = create.await?;
     Ok(flash::redirect(
         &format!("/events/{id}"),
-        &format!("{name} is planned.{late} Lead times are common practice; your authority's rules come first."),
+        &format!("{name} is planned.{late} Lead times are common practice. Your authority's rules come first."),
     ))
 }
 
@@ -260,7 +260,7 @@ fn refusal(fresh: &Fresh, details: &Details, now: OffsetDateTime) -> Option<Refu
     let seen = fresh.plan.schedule(&fresh.calendar, details.burn_on, today);
     let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
     (seen.spare < 0).then(|| Refusal {
-        day: words::day(details.burn_on),
+        day: Reader::App.day(details.burn_on),
         short: words::days(seen.spare.unsigned_abs(), Basis::Calendar),
         days: seen.spare.unsigned_abs(),
         late,
@@ -287,40 +287,40 @@ struct MoveForm {
     burn_on: String,
     rain_on: String,
     version: i64,
-    /// Numbers of done tasks that are to be done again,
+    /// IDs of done tasks to do again.
     redo: Vec<i64>,
-    /// once the ticks were on the page.
+    /// "yes" once the page had the checkboxes for them.
     chosen: String,
-    /// Are those asked again who were asked about the old day?
+    /// Are people who were asked about the old day asked again?
     again: String,
 }
 
-/// The second world: everything as it would be.
+/// The preview: everything as it would be.
 struct Preview {
     to: String,
     by: String,
     verdict: String,
-    /// The same if nothing is done again.
+    /// The same if nothing has to be done again.
     at_best: String,
     rain: String,
     is_short: bool,
-    /// So many days later; fewer than none for an earlier day.
+    /// How many days later the new day is; negative for an earlier day.
     days: i64,
-    /// Days from the first possible burn day to the new one; negative when it can't
-    /// be met.
+    /// Days from the first possible burn day to the new one; negative when the plan
+    /// can't meet it.
     spare: i32,
-    /// That first day, as machines have it.
+    /// That first day, in ISO form.
     earliest: String,
-    /// The title of the notice that sets it; may be empty.
+    /// The title of the notice that sets it, or nothing.
     held_by: String,
     passed: Vec<Line>,
     redo: Vec<Line>,
     tell: Vec<Line>,
     moved: Vec<Line>,
-    /// What it does to the other places, by name.
+    /// What it does in other places, by their names.
     places: Vec<(&'static str, Vec<MoveLine>)>,
     told: Told,
-    /// Deadlines that move by another number of days than the burn.
+    /// Deadlines that move by a different number of days than the burn.
     uneven: usize,
 }
 
@@ -333,7 +333,7 @@ struct Line {
     by: String,
     is_uneven: bool,
     is_notice: bool,
-    /// Done, and it is to stay so.
+    /// Done, and it will stay done.
     is_kept: bool,
 }
 
@@ -346,7 +346,7 @@ async fn move_page(
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Move the burn day");
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Change the date");
     let outlook = Outlook::load(&app, &event, now).await?;
     if form.burn_on.is_empty() {
         form.burn_on = words::iso(event.details.rain_on.unwrap_or(event.details.burn_on));
@@ -375,14 +375,14 @@ fn move_view(
 ) -> MovePage {
     let found = outlook.plan.earliest(&outlook.calendar, outlook.today, &event.details.weekdays.days());
     let title = |task: usize| outlook.tasks[task].draft.title.as_str();
-    let condition = "With what is done and waited for today";
+    let condition = "With the plan as it is today";
     let (holds, held_by) = (explain::holds(outlook, found.held_by), explain::holder(outlook, found.held_by));
     MovePage {
         page,
         event_id: event.id,
         version: event.version,
-        burn_day: words::day(event.details.burn_on),
-        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        burn_day: Reader::App.day(event.details.burn_on),
+        rain_day: event.details.rain_on.map(|on| Reader::App.day(on)).unwrap_or_default(),
         earliest: earliest_says(&found, title, outlook.today, (condition, &holds, &held_by)),
         form,
         mistakes,
@@ -399,15 +399,15 @@ fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Details, Mis
         mistakes.note("rain_on", form::day(&form.rain_on).map(Some))
     };
     if burn_on == Some(event.details.burn_on) {
-        mistakes.add("burn_on", "The burn is on this day already.");
+        mistakes.add("burn_on", "This is already burn day. Choose another day.");
     }
     if burn_on.is_some_and(|on| on < today) {
-        mistakes.add("burn_on", "This day has passed.");
+        mistakes.add("burn_on", "This day has passed. Choose a later one.");
     }
     if let (Some(burn_on), Some(Some(rain_on))) = (burn_on, rain_on)
         && rain_on <= burn_on
     {
-        mistakes.add("rain_on", "The rain date must be after the burn day.");
+        mistakes.add("rain_on", "The rain date must be after burn day. Choose a later day.");
     }
     match (burn_on, rain_on) {
         (Some(burn_on), Some(rain_on)) if mistakes.is_empty() => {
@@ -417,8 +417,8 @@ fn read_move(form: &MoveForm, event: &Event, today: Date) -> Result<Details, Mis
     }
 }
 
-/// The tasks by the plan; whom it is told and what the other places tell is handed
-/// in.
+/// Works out the tasks from the plan. Who gets told and what other places report is
+/// passed in.
 fn preview(
     outlook: &Outlook,
     event: &Event,
@@ -436,8 +436,8 @@ fn preview(
             id: task.id,
             title: task.draft.title.clone(),
             who: task.who().to_owned(),
-            old: words::near_day(moved.old_due, outlook.today),
-            new: words::near_day(moved.new_due, outlook.today),
+            old: Reader::App.near_day(moved.old_due, outlook.today),
+            new: Reader::App.near_day(moved.new_due, outlook.today),
             by: signed_days(by),
             is_uneven: by != found.days,
             is_notice: !task.notices.is_empty(),
@@ -451,7 +451,7 @@ fn preview(
     };
     let open = |moved: &Moved| outlook.tasks[moved.task].is_open() || (moved.redo && !kept.contains(&moved.task));
     let moved = lines(&|moved| open(moved) && moved.task != outlook.plan.burn());
-    let day = words::day(to);
+    let day = Reader::App.day(to);
     let again: Vec<usize> = found.tasks.iter().filter(|moved| moved.redo).map(|moved| moved.task).collect();
     let at_best = outlook.plan.moved(&outlook.calendar, outlook.today, (event.details.burn_on, to), &again);
     Preview {
@@ -459,11 +459,13 @@ fn preview(
         at_best: if at_best.spare == found.spare {
             String::new()
         } else {
-            format!("If nothing is done again: {}", verdict(outlook, &at_best, &day))
+            format!("If nothing has to be done again: {}", verdict(outlook, &at_best, &day))
         },
         rain: match form.rain_on.as_str() {
             "" => "There will be no rain date.".to_owned(),
-            day => form::day(day).map(|day| format!("The rain date will be {}.", words::day(day))).unwrap_or_default(),
+            day => {
+                form::day(day).map(|day| format!("The rain date will be {}.", Reader::App.day(day))).unwrap_or_default()
+            }
         },
         to: day,
         by: signed_days(found.days),
@@ -482,16 +484,16 @@ fn preview(
     }
 }
 
-/// Whether a move's day can be met, and what sets that.
+/// Whether the plan can meet the new day, and what sets the date.
 fn verdict(outlook: &Outlook, found: &Move, day: &str) -> String {
     let first = found.chain.first().map(|step| outlook.tasks[step.task].draft.title.as_str());
-    let chain = first.map(|title| format!(" The chain that sets it begins with “{title}”.")).unwrap_or_default();
+    let chain = first.map(|title| format!(" The first task on the critical path is “{title}”.")).unwrap_or_default();
     let chain = format!("{chain} {}", explain::holds(outlook, found.held_by)).trim_end().to_owned();
     let spare = words::days(found.spare.unsigned_abs(), Basis::Calendar);
     match found.spare {
         ..0 => {
-            let earliest = words::day(found.earliest_burn_day);
-            format!("The plan can't meet {day}: the earliest day is {earliest}, {spare} after it.{chain}")
+            let earliest = Reader::App.day(found.earliest_burn_day);
+            format!("The plan can't meet {day}. The earliest possible day is {earliest}, {spare} later.{chain}")
         }
         0 => format!("The plan can just meet {day}, with no slack.{chain}"),
         _ => format!("The plan can meet {day} with {spare} of slack.{chain}"),
@@ -501,9 +503,9 @@ fn verdict(outlook: &Outlook, found: &Move, day: &str) -> String {
 fn signed_days(days: i64) -> String {
     let number = words::days(u32::try_from(days.abs()).unwrap_or(u32::MAX), Basis::Calendar);
     match days {
-        0 => "stays".to_owned(),
+        0 => "no change".to_owned(),
         1.. => format!("{number} later"),
-        _ => format!("{number} sooner"),
+        _ => format!("{number} earlier"),
     }
 }
 
@@ -519,7 +521,7 @@ async fn move_burn_day(
     let to = match read_move(&form, &event, event.today(now)) {
         Ok(to) => to,
         Err(mistakes) => {
-            let page = events::page(&app, &visit, Some(&event), now).await?.titled("Move the burn day");
+            let page = events::page(&app, &visit, Some(&event), now).await?.titled("Change the date");
             let outlook = Outlook::load(&app, &event, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &move_view(page, &event, &outlook, form, mistakes, None));
         }
@@ -527,7 +529,7 @@ async fn move_burn_day(
     if form.version != event.version {
         return Ok(stale(id));
     }
-    let day = words::day(to.burn_on);
+    let day = Reader::App.day(to.burn_on);
     let decided = Decided { details: to, again: form.again == "yes", moves_times: false, redo: form.redo };
     match changing::carry_out(&app, &moves, &visit, &event, decided, now).await? {
         Ok(count) => {
@@ -542,6 +544,6 @@ async fn move_burn_day(
 fn stale(id: i64) -> Response {
     flash::redirect(
         &format!("/events/{id}/move"),
-        "Somebody changed the event meanwhile. Nothing more was changed; look at it as it is now.",
+        "Someone else changed the event in the meantime, so your change was not saved. Check the event and try again.",
     )
 }

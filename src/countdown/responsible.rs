@@ -1,28 +1,28 @@
-//! Who answers for a task, or for something else that is due: the person who is
-//! named, else whoever holds the role. So somebody has one list, whether by name
-//! or by role.
+//! Who is responsible for a task, or for something else that is due: the person
+//! named, or else whoever has the role. That way each person has one list, whether
+//! by name or by role.
 
 use super::Owner;
 use crate::accounts::{Holder, User};
 
-/// Whoever answers for something.
+/// Who is responsible for something.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Responsible {
     role: Owner,
-    /// A person is named, whoever holds the role.
+    /// A person is named, no matter who has the role.
     is_named: bool,
-    /// The person who is named, else those who hold the role.
+    /// The person named, or else everyone who has the role.
     people: Vec<(i64, String)>,
     says: String,
 }
 
-/// Somebody's list: a person's, or that of a role which nobody holds.
+/// A list: one person's, or that of a role no one has.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Who {
-    /// The person's number, or the role.
+    /// The person's ID, or the role.
     pub value: String,
     pub name: String,
-    /// That nobody holds the role; else empty.
+    /// Says that no one has the role; otherwise empty.
     pub note: &'static str,
 }
 
@@ -44,7 +44,7 @@ impl Responsible {
         &self.says
     }
 
-    /// Whom to write to; nobody if nobody holds the role.
+    /// Whom to write to; no one if no one has the role.
     pub fn people(&self) -> impl Iterator<Item = i64> {
         self.people.iter().map(|(id, _)| *id)
     }
@@ -53,24 +53,24 @@ impl Responsible {
         self.people().any(|id| id == user.person_id)
     }
 
-    /// That nobody holds the role, to say beside its name; else empty.
+    /// Says that no one has the role, to show beside its name; otherwise empty.
     #[must_use]
     pub fn note(&self) -> &'static str {
         match self.role {
             _ if !self.people.is_empty() => "",
-            // Everybody of a group answers for it.
+            // A whole group is responsible.
             Owner::Volunteers | Owner::WholeCrew => "",
-            // No account has one of these roles: a task names a person.
-            Owner::BurnBoss | Owner::Presenter | Owner::FireChief => "nobody is named for this role yet",
+            // No account has one of these roles. A task names a person.
+            Owner::BurnBoss | Owner::Presenter | Owner::FireChief => "no one named yet",
             Owner::EducationOfficer
             | Owner::InformationOfficer
             | Owner::SafetyOfficer
             | Owner::Timekeeper
-            | Owner::CrewLead => "nobody holds this role yet",
+            | Owner::CrewLead => "no one has this role yet",
         }
     }
 
-    /// The lists it is on: of each person, else of the role.
+    /// The lists this is on: each person's, or else the role's.
     pub(super) fn lists(&self) -> Vec<Who> {
         if self.people.is_empty() {
             return vec![Who { value: self.role.to_string(), name: self.says.clone(), note: self.note() }];
@@ -86,14 +86,13 @@ impl Responsible {
         list.parse().is_ok_and(|wanted: i64| self.people().any(|id| id == wanted))
     }
 
-    /// The list on which somebody finds what they looked for by a role that is
-    /// held by now.
+    /// The list to show for an old link by role, now that someone has that role.
     pub(super) fn list_of_role(&self, role: &str) -> Option<String> {
         let is_it = !self.is_named && self.role.as_str() == role;
         self.people.first().filter(|_| is_it).map(|(id, _)| id.to_string())
     }
 
-    /// The others who hold the same role, on the list of one: "with Sam Lee".
+    /// The others with the same role, for the list of one of them: "with Sam Lee".
     pub(super) fn with(&self, list: &str) -> String {
         let others = self.people.iter().filter(|(id, _)| id.to_string() != list);
         let names: Vec<&str> = others.map(|(_, name)| name.as_str()).collect();
@@ -142,11 +141,11 @@ mod tests {
     }
 
     #[test]
-    fn a_role_that_nobody_holds_says_so_and_a_group_does_not() {
+    fn a_role_that_no_one_has_says_so_and_a_group_does_not() {
         let nobody = Responsible::of(Owner::SafetyOfficer, None, &[]);
         assert!(nobody.is_on("safety officer") && !nobody.is_on(""));
-        assert_eq!((nobody.says(), nobody.note()), ("safety officer", "nobody holds this role yet"));
-        assert_eq!(Responsible::of(Owner::BurnBoss, None, &[]).note(), "nobody is named for this role yet");
+        assert_eq!((nobody.says(), nobody.note()), ("safety officer", "no one has this role yet"));
+        assert_eq!(Responsible::of(Owner::BurnBoss, None, &[]).note(), "no one named yet");
         assert_eq!(Responsible::of(Owner::WholeCrew, None, &[]).note(), "");
     }
 }

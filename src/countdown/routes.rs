@@ -11,7 +11,7 @@ use crate::state::App;
 use crate::web::page::{query_escape, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
-use crate::web::words;
+use crate::web::words::Reader;
 use axum::extract::State;
 use axum::response::Response;
 use axum::{Extension, Router};
@@ -19,7 +19,7 @@ use axum_extra::extract::Query;
 use futures_util::future::try_join;
 use time::{Date, Duration, OffsetDateTime};
 
-/// The countdown, its tasks in lists, and the same on paper.
+/// The countdown, its tasks in lists, and the lists to print.
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}", get(index))
@@ -28,9 +28,9 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/wall", get(wall))
 }
 
-/// Tasks that are neither late nor due this week, to go on with.
+/// How many tasks to list as next: neither late nor due this week.
 const NEXT: usize = 6;
-/// What is due within it, today and six days more, is to be done now.
+/// Whatever is due from today through six days ahead is to do now.
 const WEEK: Duration = Duration::days(6);
 
 async fn load(app: &App, id: i64, now: OffsetDateTime) -> Result<(Event, Outlook)> {
@@ -81,13 +81,13 @@ async fn index(
     })
 }
 
-/// What there is to do, by the places of the tasks, each part by due day.
+/// What there is to do: indexes of tasks, each part sorted by due date.
 struct Agenda {
-    /// Late, or due within seven days from today.
+    /// Late, or due within seven days.
     now: Vec<usize>,
     /// How many of those are late.
     late: usize,
-    /// A few more that can be started, and if those are few, some that can't.
+    /// A few more that can start, and if those are few, some that can't yet.
     next: Vec<usize>,
     later: Vec<usize>,
     waiting: Vec<usize>,
@@ -113,7 +113,7 @@ impl Agenda {
         Self { now, late, next, later, waiting }
     }
 
-    /// The lines of `now` with what other places tell of among them.
+    /// The lines of `now`, with what other places report in order among them.
     fn with(&self, due: &[&DueLine], lines: Vec<Line>, user: &User, outlook: &Outlook) -> Vec<Line> {
         let days = self.now.iter().map(|&place| outlook.schedule.rows[place].due);
         let mut all: Vec<(Date, Line)> = days.zip(lines).collect();
@@ -123,8 +123,8 @@ impl Agenda {
     }
 }
 
-/// One line for each strand with something to do before burn day, or what the
-/// place of that name told.
+/// One line for each strand with something to do before burn day, or the report of
+/// the place with that name.
 fn ready(event: &Event, outlook: &Outlook, told: &[Ready]) -> Vec<Ready> {
     let lines = Strand::ALL.into_iter().map(|strand| {
         if let Some(told) = told.iter().find(|told| told.name == strand.as_str() && told.all() > 0) {
@@ -213,13 +213,13 @@ async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
     let now = app.clock.now();
     let (event, outlook) = load(&app, id, now).await?;
     let sheets = Strand::ALL.into_iter().map(|strand| Sheet {
-        heading: strand.to_string(),
+        heading: strand.label().to_owned(),
         note: "",
         lines: sheet(&outlook, "", |task| task.draft.strand == strand && task.state != TaskState::NotNeeded),
     });
     let sheets = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
     let listed = (String::new(), Vec::new());
-    sheets_page(&app, &visit, &event, ("The whole plan", false), sheets, listed, now).await
+    sheets_page(&app, &visit, &event, ("Wall plan", false), sheets, listed, now).await
 }
 
 fn sheet(outlook: &Outlook, list: &str, belongs: impl Fn(&Task) -> bool) -> Vec<SheetLine> {
@@ -244,7 +244,7 @@ async fn sheets_page(
         event_id: event.id,
         heading: heading.to_owned(),
         event_line,
-        printed: words::moment(event.details.zone.wall(now)),
+        printed: Reader::App.moment(event.details.zone.wall(now)),
         personal,
         sheets,
         people,

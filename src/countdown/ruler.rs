@@ -1,16 +1,16 @@
-//! The ruler: strands as lanes over the weeks round burn day, drawn from plain
-//! numbers so that the template only places them.
+//! The timeline: strands as lanes over the weeks around burn day. It works out plain
+//! numbers, so the template only has to place them.
 
 use super::{Outlook, Strand, Task, TaskState};
 use crate::calc::plan::{Row, Standing};
 use crate::events::Event;
-use crate::web::words;
+use crate::web::words::Reader;
 use std::fmt::Write;
 use time::{Date, Duration};
 
 const LEFT: f64 = 122.0;
 const RIGHT: f64 = 1190.0;
-/// Where the first lane begins, under the names of the weeks.
+/// Where the first lane starts, below the names of the weeks.
 const TOP: f64 = 24.0;
 const PITCH: f64 = 11.0;
 const BAR: f64 = 8.0;
@@ -20,12 +20,12 @@ const WEEK: i64 = 7;
 #[derive(Debug)]
 pub(super) struct Ruler {
     pub height: f64,
-    /// Bottom of the lanes.
+    /// The bottom of the lanes.
     pub floor: f64,
     pub weeks: Vec<Tick>,
     pub lanes: Vec<Lane>,
     pub bars: Vec<Bar>,
-    /// The line that joins the chain, as an SVG path.
+    /// The line that joins the critical path, as an SVG path.
     pub chain: String,
     pub today: Option<Upright>,
     pub burn: Upright,
@@ -41,9 +41,9 @@ pub(super) struct Tick {
 #[derive(Debug)]
 pub(super) struct Lane {
     pub name: &'static str,
-    /// Baseline of its name.
+    /// The baseline of its name.
     pub y: f64,
-    /// The rule under it.
+    /// The line under it.
     pub rule: f64,
 }
 
@@ -63,7 +63,7 @@ pub(super) struct Bar {
     pub says: &'static str,
 }
 
-/// A vertical with its name under it.
+/// A vertical line with its name under it.
 #[derive(Debug)]
 pub(super) struct Upright {
     pub x: f64,
@@ -72,7 +72,7 @@ pub(super) struct Upright {
     pub anchor: &'static str,
 }
 
-/// The days that are shown.
+/// The days shown.
 struct Window {
     from: Date,
     days: f64,
@@ -81,7 +81,7 @@ struct Window {
 impl Window {
     fn round(event: &Event, today: Date) -> Self {
         let burn = event.details.burn_on;
-        // Weeks are counted from burn day, so the window starts on one.
+        // Weeks are counted from burn day, so the window starts on a whole week.
         let weeks_ahead = (burn - today.min(burn)).whole_days() / WEEK + 3;
         let from = burn - Duration::days(weeks_ahead.min(40) * WEEK);
         let after = if today > burn { 10 * WEEK } else { 3 * WEEK };
@@ -90,7 +90,7 @@ impl Window {
         Self { from, days: whole((until - from).whole_days()) }
     }
 
-    /// Where a day begins.
+    /// Where a day starts.
     fn x(&self, day: Date) -> f64 {
         let x = LEFT + whole((day - self.from).whole_days()) * (RIGHT - LEFT) / self.days;
         (x * 10.0).round() / 10.0
@@ -134,7 +134,7 @@ impl Ruler {
                 bars.push(bar(outlook, place, (start, end), (x, bar_y, right - x), chain.contains(&place)));
             }
             let used = PITCH * whole(i64::try_from(rows.len().max(1)).unwrap_or(1));
-            lanes.push(Lane { name: strand.as_str(), y: y + 9.0, rule: y + used + LANE_GAP / 2.0 - 1.5 });
+            lanes.push(Lane { name: strand.label(), y: y + 9.0, rule: y + used + LANE_GAP / 2.0 - 1.5 });
             y += used + LANE_GAP;
         }
         Self {
@@ -154,8 +154,8 @@ impl Ruler {
     }
 }
 
-/// The days a task fills: real ones when it is done or begun, else the last
-/// ones that will do.
+/// The days a task fills: the actual days if it is done or started, or else the
+/// latest days that still work.
 fn span(outlook: &Outlook, place: usize) -> Option<(Date, Date)> {
     let (task, row) = outlook.row(place);
     let end = if row.standing == Standing::Late { outlook.today } else { row.due };
@@ -195,7 +195,7 @@ fn bar(
 ) -> Bar {
     let (task, row) = outlook.row(place);
     let (kind, says) = kind(task, row);
-    let day = |date| words::near_day(date, outlook.today);
+    let day = |date| Reader::App.near_day(date, outlook.today);
     let span = if start == end { day(start) } else { format!("{} to {}", day(start), day(end)) };
     Bar {
         x,
@@ -206,7 +206,7 @@ fn bar(
         triangle: if kind == "late" { format!("M{} {}l3 -6l3 6z", x + 2.0, y + 7.0) } else { String::new() },
         id: task.id,
         title: task.draft.title.clone(),
-        strand: task.draft.strand.as_str(),
+        strand: task.draft.strand.label(),
         span,
         says,
     }
@@ -235,10 +235,10 @@ fn weeks(window: &Window, event: &Event) -> Vec<Tick> {
 
 fn upright(window: &Window, on: Date, name: &str, today: Date) -> Upright {
     let x = window.x(on);
-    Upright { x, label: format!("{name}, {}", words::near_day(on, today)), text_x: x, anchor: "middle" }
+    Upright { x, label: format!("{name}: {}", Reader::App.near_day(on, today)), text_x: x, anchor: "middle" }
 }
 
-/// Today's line; its name steps aside when burn day is near.
+/// Today's line; its name moves aside when burn day is near.
 fn today(window: &Window, event: &Event, today: Date) -> Option<Upright> {
     let line = upright(window, today, "today", today);
     if !(LEFT..=RIGHT).contains(&line.x) {
@@ -253,8 +253,8 @@ fn today(window: &Window, event: &Event, today: Date) -> Option<Upright> {
     Some(Upright { text_x, anchor, ..line })
 }
 
-/// From the end of each task of the chain to the start of the next, and from
-/// the last to burn day.
+/// From the end of each task on the critical path to the start of the next, and from
+/// the last one to burn day.
 fn chain_path(chain: &[usize], placed: &[(usize, f64, f64, f64)], burn_x: f64) -> String {
     let shown: Vec<&(usize, f64, f64, f64)> =
         chain.iter().filter_map(|task| placed.iter().find(|(place, ..)| place == task)).collect();

@@ -7,7 +7,7 @@ use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::people;
 use crate::permit_records;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use anyhow::anyhow;
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
@@ -17,13 +17,13 @@ use time::{Date, OffsetDateTime};
 /// Why a task was not changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Refused {
-    /// Somebody else changed it meanwhile.
+    /// Someone else changed it in the meantime.
     Stale,
-    /// It is gone, or something it would wait for is.
+    /// It is gone, or a task it would wait for is.
     Gone,
-    /// These tasks would wait for each other, by their titles in order.
+    /// These tasks would wait for each other; their titles, in order.
     Loop(Vec<String>),
-    /// The event has as many tasks as it may.
+    /// The event already has the most tasks it can.
     Full,
 }
 
@@ -100,7 +100,7 @@ impl Row {
     }
 }
 
-/// All tasks of an event with what they wait for, in the order they were added.
+/// All tasks of an event and what they wait for, in the order they were added.
 ///
 /// # Errors
 /// The store's.
@@ -108,7 +108,7 @@ pub async fn of_event(db: &SqlitePool, event_id: i64) -> Result<Vec<Task>> {
     read(&mut *db.acquire().await?, event_id).await
 }
 
-/// The same, inside a write: the plan as it stands there.
+/// The same, inside a write.
 ///
 /// # Errors
 /// The store's.
@@ -219,7 +219,7 @@ pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetD
     for (later, earlier, lag) in template::links() {
         insert_link(tx, ids[later], &LinkTo { earlier: ids[earlier], lag, basis: Basis::Calendar }).await?;
     }
-    let title = words::count(ids.len(), "usual task", "usual tasks");
+    let title = words::count(ids.len(), "task from the usual plan", "tasks from the usual plan");
     record(tx, now, Entry { subject_id: None, ..entry(actor, "added", event_id, 0, &title) });
     let task_of = |key: &str| template::place(key).map(|place| ids[place]);
     permit_records::add_usual(tx, actor, event_id, task_of, now).await?;
@@ -273,7 +273,7 @@ async fn insert_link(tx: &mut Tx, later: i64, to: &LinkTo) -> Result<()> {
     Ok(())
 }
 
-/// Adds a task. The links are checked against the plan as it is now.
+/// Adds a task. Its links are checked against the current plan.
 ///
 /// # Errors
 /// The store's.
@@ -300,7 +300,7 @@ pub async fn add(
     Ok(Ok(id))
 }
 
-/// Changes a task, unless somebody else did meanwhile.
+/// Changes a task, unless someone else did in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -357,7 +357,7 @@ pub async fn save(
     Ok(Ok(()))
 }
 
-/// Removes a task. What waited for it now waits for what it waited for.
+/// Removes a task. Tasks that waited for it now wait for what it waited for.
 ///
 /// # Errors
 /// The store's.
@@ -387,25 +387,25 @@ pub async fn remove(
     Ok(Ok(()))
 }
 
-/// How far a task is now.
+/// The new status of a task.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewState {
     pub state: TaskState,
-    /// Since when it is begun or waiting.
+    /// The day it was started or began waiting.
     pub started_on: Option<Date>,
-    /// When it was finished; for `done` alone.
+    /// The day it was finished; only for `done`.
     pub done_on: Option<Date>,
     pub waiting_for: String,
 }
 
 impl NewState {
-    /// Nothing done.
+    /// Nothing done yet.
     #[must_use]
     pub fn to_do() -> Self {
         Self { state: TaskState::ToDo, started_on: None, done_on: None, waiting_for: String::new() }
     }
 
-    /// As that task stands.
+    /// The current status of a task.
     #[must_use]
     pub fn of(task: &Task) -> Self {
         Self {
@@ -418,26 +418,26 @@ impl NewState {
 
     fn snapshot(&self) -> serde_json::Value {
         json!({
-            "state": self.state.as_str(),
-            "begun": self.started_on.map(words::day),
-            "done": self.done_on.map(words::day),
+            "status": self.state.as_str(),
+            "started": self.started_on.map(|on| Reader::App.day(on)),
+            "done": self.done_on.map(|on| Reader::App.day(on)),
             "waiting for": self.waiting_for,
         })
     }
 }
 
-/// What became of saying how far a task is.
+/// The result of updating a task's status.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Set {
     Done,
-    /// It stood so already: nothing is written.
+    /// It already had that status. Nothing is written.
     Already,
-    /// Somebody else said something meanwhile; this is how it stands.
+    /// Someone else updated it in the meantime. This is the task now.
     Stale(Box<Task>),
     Gone,
 }
 
-/// Says how far a task is. With a `seen` state, only if it still stands there.
+/// Updates a task's status; with a `seen` status, only if it still has that one.
 ///
 /// # Errors
 /// The store's.
@@ -478,13 +478,13 @@ pub async fn set_state(
     let entry = Entry {
         before: Some(stood.snapshot()),
         after: Some(new.snapshot()),
-        ..entry(actor, "set the state of", event_id, id, &old.draft.title)
+        ..entry(actor, "updated the status of", event_id, id, &old.draft.title)
     };
     record(tx, now, entry);
     Ok(Set::Done)
 }
 
-/// Puts tasks back to be done again, as a move of the burn day asks.
+/// Puts tasks back to do again, as a new burn day requires.
 ///
 /// # Errors
 /// The store's.
@@ -513,8 +513,8 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
     }
 }
 
-/// Hands all tasks of one person to another, who is the same one. Gives their
-/// numbers, so that it can be undone.
+/// Hands all tasks of one person to another record of the same person. Returns
+/// their IDs, so it can be undone.
 ///
 /// # Errors
 /// The store's.
@@ -527,7 +527,7 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
     Ok(moved.fetch_all(&mut **tx).await?)
 }
 
-/// Undoes it for those that are still the other's.
+/// Undoes that for the tasks the other still has.
 ///
 /// # Errors
 /// The store's.

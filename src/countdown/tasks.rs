@@ -1,10 +1,10 @@
-//! One task: looking at it, changing it, saying how far it is.
+//! One task: viewing it, editing it, updating its status.
 
 use super::changes::{self, Consequences};
 use super::form::TaskForm;
 use super::store::{self, NewState, Refused, Set};
 use super::views::{Edit, Effects, Line, Neighbour, NoteLine, PermitLine, Remove, TaskPage, Typed};
-use super::{Draft, Outlook, Strand, Task, TaskState, explain, lead_says, template};
+use super::{Draft, Outlook, Rain, Strand, Task, TaskState, explain, lead_says, template};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::calc::calendar::Basis;
 use crate::db::journal;
@@ -20,7 +20,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::{Page, local_path, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -39,7 +39,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/tasks/{task}/notes", post(add_note))
 }
 
-/// What a request about a task of an event starts from.
+/// What every request about a task needs.
 struct Desk {
     event: Event,
     outlook: Outlook,
@@ -81,8 +81,8 @@ async fn page_of(
     let Desk { event, outlook, page, .. } = &desk;
     let place = desk.place(task)?;
     let (task, row) = outlook.row(place);
-    let day = |date: Date| words::near_day(date, outlook.today);
-    let moment = |at| words::moment(event.details.zone.wall(at));
+    let day = |date: Date| Reader::App.near_day(date, outlook.today);
+    let moment = |at| Reader::App.moment(event.details.zone.wall(at));
     let held = outlook.plan.holds_up(place);
     let notes = store::notes(app.db.read(), task.id).await?;
     let history = journal::of(app.db.read(), "task", task.id).await?;
@@ -90,7 +90,7 @@ async fn page_of(
         page: page.clone().titled(&task.draft.title),
         event_id: event.id,
         line: Line::of(event.id, outlook, place, &visit.user),
-        due: words::day(row.due),
+        due: day(row.due),
         due_on: words::iso(row.due),
         due_mark: explain::due_mark(row),
         closed: explain::closed(outlook, task, row).map(words::iso).unwrap_or_default(),
@@ -116,7 +116,7 @@ async fn page_of(
     })
 }
 
-/// The permits and notices that go out with a task.
+/// The permits and notices that belong to a task.
 async fn permits(app: &App, event: &Event, outlook: &Outlook, task: &Task) -> Result<Vec<PermitLine>> {
     let all = permit_records::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
     let of_task = all.iter().filter(|permit| permit.details.task_id == Some(task.id));
@@ -138,7 +138,7 @@ fn slack(slack: Option<i32>, basis: Basis) -> String {
     }
 }
 
-/// What the template says of this task, if the event says otherwise.
+/// What the template says about this task, if the event says otherwise.
 fn usual(task: &Task) -> String {
     let entry = task.key.as_deref().and_then(template::place).map(|place| &template::tasks()[place]);
     match entry {
@@ -156,7 +156,11 @@ fn neighbour(outlook: &Outlook, place: usize, lag: u16, basis: Basis) -> Neighbo
         title: task.draft.title.clone(),
         state: task.state.as_str(),
         lag: if lag == 0 { String::new() } else { format!("{} of waiting", words::days(u32::from(lag), basis)) },
-        when: if task.is_burn { words::near_day(row.due, outlook.today) } else { explain::due(outlook, task, row) },
+        when: if task.is_burn {
+            Reader::App.near_day(row.due, outlook.today)
+        } else {
+            explain::due(outlook, task, row)
+        },
     }
 }
 
@@ -193,13 +197,13 @@ async fn new(
     Path(id): Path<i64>,
     Query(query): Query<NewQuery>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "New task").await?;
+    let desk = Desk::at(&app, &visit, id, "Add a task").await?;
     let form = TaskForm::fresh(query.strand.parse().unwrap_or(Strand::Approval));
     show(&edit_page(&app, &desk, None, form, Mistakes::default(), None).await?)
 }
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, task)): Path<(i64, i64)>) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Change a task").await?;
+    let desk = Desk::at(&app, &visit, id, "Edit task").await?;
     let form = TaskForm::of(&desk.outlook.tasks[desk.place(task)?]);
     show(&edit_page(&app, &desk, Some(task), form, Mistakes::default(), None).await?)
 }
@@ -235,7 +239,7 @@ async fn create(
     Path(id): Path<i64>,
     Form(form): Form<TaskForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "New task").await?;
+    let desk = Desk::at(&app, &visit, id, "Add a task").await?;
     let draft = match ready_to_save(&app, &desk, None, &form).await? {
         Ok(draft) => draft,
         Err(answer) => return Ok(answer),
@@ -244,7 +248,9 @@ async fn create(
     let title = draft.title.clone();
     let added = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await })).await?;
     match added {
-        Ok(task) => Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is added."))),
+        Ok(task) => {
+            Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is added to the plan.")))
+        }
         Err(refused) => refuse(&app, &desk, None, form, refused).await,
     }
 }
@@ -255,7 +261,7 @@ async fn update(
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<TaskForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Change a task").await?;
+    let desk = Desk::at(&app, &visit, id, "Edit task").await?;
     desk.place(task)?;
     let draft = match ready_to_save(&app, &desk, Some(task), &form).await? {
         Ok(draft) => draft,
@@ -266,13 +272,13 @@ async fn update(
     let save =
         app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, task, &draft, version, now).await }));
     match save.await? {
-        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is changed."))),
+        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is saved."))),
         Err(refused) => refuse(&app, &desk, Some(task), form, refused).await,
     }
 }
 
-/// The draft, if it can be saved and the button for that was pressed; else the
-/// page that shows its mistakes or what it would do.
+/// The draft, if it can be saved and Save was chosen; otherwise the page that shows
+/// its mistakes or a preview.
 async fn ready_to_save(
     app: &App,
     desk: &Desk,
@@ -302,20 +308,22 @@ async fn refuse(app: &App, desk: &Desk, id: Option<i64>, form: TaskForm, refused
     let mut mistakes = Mistakes::default();
     match refused {
         Refused::Stale => {
-            // What stands now was saved after this request looked.
+            // The current version was saved after this request looked.
             let outlook = Outlook::load(app, &desk.event, desk.now).await?;
             let place = id.and_then(|id| outlook.place(id)).ok_or(Error::NotFound)?;
             return conflict::show(desk.page.clone(), &stale(&outlook, &outlook.tasks[place], desk.event.id, &form));
         }
         Refused::Gone if id.is_some_and(|id| desk.outlook.place(id).is_none()) => return Err(Error::NotFound),
-        Refused::Full => mistakes.add("title", format!("A plan has at most {} tasks.", store::MOST_TASKS)),
-        Refused::Gone => mistakes.add("links", "One of these tasks was removed meanwhile. Choose again."),
+        Refused::Full => {
+            mistakes.add("title", format!("A plan can have at most {} tasks. Remove one first.", store::MOST_TASKS));
+        }
+        Refused::Gone => mistakes.add("links", "One of these tasks has been removed. Choose again."),
         Refused::Loop(titles) => {
             let ring: Vec<String> = titles.iter().map(|title| format!("“{title}”")).collect();
             mistakes.add(
                 "links",
                 format!(
-                    "These would wait for each other in a ring: {} → {}. Take one of the links out.",
+                    "These tasks would wait for each other in a circle: {} → {}. Remove one of the links.",
                     ring.join(" → "),
                     ring[0]
                 ),
@@ -330,23 +338,25 @@ fn stale(outlook: &Outlook, task: &Task, event_id: i64, mine: &TaskForm) -> Conf
     let theirs = TaskForm::of(task);
     let action = format!("/events/{event_id}/tasks/{}/edit", task.id);
     let mut conflict = Conflict::new(&task.draft.title, action, task.version);
-    conflict.field("strand", "Strand", &theirs.strand, &mine.strand);
+    conflict.compare("Strand", strand(&theirs), strand(mine));
+    conflict.silent("strand", &mine.strand);
     conflict.field("title", "Title", &theirs.title, &mine.title);
-    conflict.field("takes", "What it takes", &theirs.takes, &mine.takes);
-    conflict.field("owner", "Who sees to it", &theirs.owner, &mine.owner);
+    conflict.field("takes", "What to do", &theirs.takes, &mine.takes);
+    conflict.field("owner", "Responsible", &theirs.owner, &mine.owner);
     conflict.field("person", "Person", &theirs.person, &mine.person);
-    conflict.compare("Lead time", &lead(&theirs), &lead(mine));
+    conflict.compare("Due", &lead(&theirs), &lead(mine));
     for (name, value) in [("lead", &mine.lead), ("side", &mine.side), ("lead_basis", &mine.lead_basis)] {
         conflict.silent(name, value);
     }
     conflict.compare(
         "Effort",
-        &format!("{} {}", theirs.duration, theirs.basis),
-        &format!("{} {}", mine.duration, mine.basis),
+        &format!("{} {} days", theirs.duration, theirs.basis),
+        &format!("{} {} days", mine.duration, mine.basis),
     );
     conflict.silent("duration", &mine.duration);
     conflict.silent("basis", &mine.basis);
-    conflict.field("rain", "Rain date", &theirs.rain, &mine.rain);
+    conflict.compare("Rain date", rain(&theirs), rain(mine));
+    conflict.silent("rain", &mine.rain);
     conflict.compare("Waits for", &links(outlook, &theirs), &links(outlook, mine));
     for line in mine.links().into_iter().filter(|line| !line.earlier.is_empty()) {
         conflict.silent("earlier", &line.earlier);
@@ -357,6 +367,22 @@ fn stale(outlook: &Outlook, task: &Task, event_id: i64, mine: &TaskForm) -> Conf
     conflict
 }
 
+/// What people read for the form's strand.
+fn strand(form: &TaskForm) -> &str {
+    match form.strand.parse::<Strand>() {
+        Ok(strand) => strand.label(),
+        Err(_) => &form.strand,
+    }
+}
+
+/// What people read for the form's choice about the rain date.
+fn rain(form: &TaskForm) -> &str {
+    match form.rain.parse::<Rain>() {
+        Ok(rain) => rain.says(),
+        Err(_) => &form.rain,
+    }
+}
+
 fn lead(form: &TaskForm) -> String {
     format!("{} {} days {}", form.lead, form.lead_basis, form.side)
 }
@@ -364,29 +390,30 @@ fn lead(form: &TaskForm) -> String {
 fn links(outlook: &Outlook, form: &TaskForm) -> String {
     let title = |id: &str| {
         let place = id.parse().ok().and_then(|id| outlook.place(id));
-        place.map_or_else(|| "a removed task".to_owned(), |place| outlook.tasks[place].draft.title.clone())
+        place.map_or_else(|| "a task that was removed".to_owned(), |place| outlook.tasks[place].draft.title.clone())
     };
     let lines = form.links().into_iter().filter(|line| !line.earlier.is_empty());
     let mut lines: Vec<String> =
-        lines.map(|line| format!("{} (+{} {} days)", title(&line.earlier), line.lag, line.lag_basis)).collect();
+        lines.map(|line| format!("{}, then {} {} days", title(&line.earlier), line.lag, line.lag_basis)).collect();
     lines.sort();
     lines.join("\n")
 }
 
 fn effects(outlook: &Outlook, found: &Consequences) -> Effects {
-    let day = |date: Option<Date>| date.map_or_else(|| "–".to_owned(), |date| words::near_day(date, outlook.today));
+    let day =
+        |date: Option<Date>| date.map_or_else(|| "–".to_owned(), |date| Reader::App.near_day(date, outlook.today));
     let days = |days: i32| match days {
         ..0 => format!("{} short", words::days(days.unsigned_abs(), Basis::Calendar)),
         _ => format!("{} of slack", words::days(days.unsigned_abs(), Basis::Calendar)),
     };
     let spare = if found.spare_before == found.spare_after {
-        format!("The chain that sets the date stays as it is: {}.", days(found.spare_after))
+        format!("Burn day is not affected: {}.", days(found.spare_after))
     } else {
         format!(
-            "The chain that sets the date goes from {} to {}; the earliest possible burn day becomes {}.",
+            "Burn day goes from {} to {}. The earliest possible burn day becomes {}.",
             days(found.spare_before),
             days(found.spare_after),
-            words::near_day(found.earliest_after, outlook.today)
+            Reader::App.near_day(found.earliest_after, outlook.today)
         )
     };
     Effects {
@@ -402,9 +429,9 @@ fn effects(outlook: &Outlook, found: &Consequences) -> Effects {
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct StateForm {
-    /// The button that was pressed: a state, or `begun`.
+    /// The button that was used: a status, or `begun`.
     state: String,
-    /// The state that the page showed.
+    /// The status the page showed.
     seen: String,
     on: String,
     waiting_for: String,
@@ -412,7 +439,7 @@ struct StateForm {
 }
 
 impl Typed {
-    /// What the forms show before anything is typed.
+    /// What the forms show before anyone types.
     fn of(task: &Task) -> Self {
         Self { waiting_for: task.waiting_for.clone(), ..Self::default() }
     }
@@ -425,7 +452,7 @@ impl Typed {
 }
 
 impl StateForm {
-    /// How far the task is when this is pressed.
+    /// The task's new status.
     fn read(&self, old: &Task, today: Date) -> std::result::Result<NewState, Mistakes> {
         let mut mistakes = Mistakes::default();
         let is_begun = self.state == BEGUN;
@@ -454,15 +481,15 @@ impl StateForm {
     }
 }
 
-/// For whom or what a task waits.
+/// Who or what a task is waiting for.
 fn whom(text: &str) -> std::result::Result<String, String> {
     if text.trim().is_empty() {
-        return Err("Say for whom or what this waits, like “the county's reply”.".to_owned());
+        return Err("Say who or what this is waiting for, such as “the county's reply”.".to_owned());
     }
     form::line(text, 120)
 }
 
-/// The button for work that is under way.
+/// The button for work that has started.
 const BEGUN: &str = "begun";
 
 async fn set_state(
@@ -474,10 +501,12 @@ async fn set_state(
     let desk = Desk::at(&app, &visit, id, "Task").await?;
     let old = desk.outlook.tasks[desk.place(task)?].clone();
     if !old.is_open_to(&visit.user) {
-        return Err(Error::Forbidden("This task is somebody else's. Tell them, or the education officer."));
+        return Err(Error::Forbidden("This task belongs to someone else. Tell them or the education officer."));
     }
     if old.is_burn {
-        return Err(Error::BadRequest("The burn day is done when it has passed; it is not ticked off.".to_owned()));
+        return Err(Error::BadRequest(
+            "Burn day can't be marked done. It counts as done once the day has passed.".to_owned(),
+        ));
     }
     let new = match form.read(&old, desk.outlook.today) {
         Ok(new) => new,
@@ -496,21 +525,35 @@ async fn set_state(
     let title = &old.draft.title;
     match set.await? {
         Set::Gone => Err(Error::NotFound),
-        Set::Already => Ok(flash::redirect(&back, &format!("“{title}” stood so already."))),
+        Set::Already => Ok(flash::redirect(&back, &format!("“{title}” was already set that way. Nothing changed."))),
         Set::Stale(stands) => {
-            let by = stands.state_by.as_deref().unwrap_or("Somebody");
+            let by = stands.state_by.as_deref().unwrap_or("Someone else");
             Ok(flash::redirect(
                 &back,
-                &format!("{by} set “{title}” to {} meanwhile. Yours was not kept: look again.", stands.state),
+                &format!(
+                    "{by} just marked “{title}” as {}. Your change was not saved. Check it and try again.",
+                    stands.state
+                ),
             ))
         }
-        Set::Done => {
-            Ok(flash::redirect_with_undo(&back, &format!("“{title}” is {}.", form.state), &undo(&form, id, &old)))
-        }
+        Set::Done => Ok(flash::redirect_with_undo(&back, &set_says(title, &form), &undo(&form, id, &old))),
     }
 }
 
-/// The press that takes a press back.
+/// What the next page says about a task's new status.
+fn set_says(title: &str, form: &StateForm) -> String {
+    if form.state == BEGUN {
+        return format!("“{title}” is started.");
+    }
+    match form.state.parse::<TaskState>() {
+        Ok(TaskState::ToDo) => format!("“{title}” is on the to-do list again."),
+        Ok(TaskState::Waiting) => format!("“{title}” is waiting for {}.", form.waiting_for.trim()),
+        Ok(TaskState::NotNeeded) => format!("“{title}” is marked as not needed."),
+        Ok(TaskState::Done) | Err(_) => format!("“{title}” is done."),
+    }
+}
+
+/// The button that takes it back.
 fn undo(form: &StateForm, event_id: i64, old: &Task) -> flash::Undo {
     let was_begun = old.state == TaskState::ToDo && old.started_on.is_some();
     let on = old.done_on.or(old.started_on).map(words::iso).unwrap_or_default();
@@ -526,13 +569,13 @@ fn undo(form: &StateForm, event_id: i64, old: &Task) -> flash::Undo {
     }
 }
 
-/// A day up to today, if one was given.
+/// A day no later than today, if one was given.
 fn past_day(text: &str, today: Date) -> std::result::Result<Option<Date>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
     let day = form::day(text)?;
-    if day > today { Err("Give today or a day before it.".to_owned()) } else { Ok(Some(day)) }
+    if day > today { Err("Choose today or an earlier day.".to_owned()) } else { Ok(Some(day)) }
 }
 
 #[derive(Deserialize, Default)]
@@ -551,7 +594,7 @@ async fn add_note(
     let place = desk.place(task)?;
     let mut mistakes = Mistakes::default();
     let text = form::paragraph(&form.text, 4_000);
-    let text = text.and_then(|text| if text.is_empty() { Err("Write something first.".to_owned()) } else { Ok(text) });
+    let text = text.and_then(|text| if text.is_empty() { Err("Write a note first.".to_owned()) } else { Ok(text) });
     let Some(text) = mistakes.note("text", text) else {
         let typed = Typed { note: form.text, ..Typed::of(&desk.outlook.tasks[place]) };
         let page = page_of(&app, &visit, desk, task, typed, mistakes).await?;
@@ -559,7 +602,7 @@ async fn add_note(
     };
     let (account, now, about) = (visit.user.account_id, desk.now, desk.outlook.tasks[place].clone());
     app.db.write(move |tx| Box::pin(async move { store::add_note(tx, account, id, &about, &text, now).await })).await?;
-    Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), "The note is kept."))
+    Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), "The note is saved."))
 }
 
 async fn remove_page(
@@ -567,10 +610,10 @@ async fn remove_page(
     Officer(visit): Officer,
     Path((id, task)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Remove a task").await?;
+    let desk = Desk::at(&app, &visit, id, "Remove task").await?;
     let (old, _) = desk.outlook.row(desk.place(task)?);
     if old.is_burn {
-        return Err(Error::BadRequest("The burn day itself can't be removed. Move it instead.".to_owned()));
+        return Err(Error::BadRequest("Burn day itself can't be removed. Change the date instead.".to_owned()));
     }
     let left = changes::without(&desk.outlook.tasks, task);
     let found = Consequences::between(&desk.outlook, left)?;
@@ -598,7 +641,7 @@ async fn remove(
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<RemoveForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Remove a task").await?;
+    let desk = Desk::at(&app, &visit, id, "Remove task").await?;
     let title = desk.outlook.tasks[desk.place(task)?].draft.title.clone();
     let (actor, now) = (visit.user.actor(), desk.now);
     let removed = app
@@ -609,7 +652,7 @@ async fn remove(
         Ok(()) => Ok(flash::redirect(&format!("/events/{id}/tasks"), &format!("“{title}” is removed."))),
         Err(Refused::Stale) => Ok(flash::redirect(
             &format!("/events/{id}/tasks/{task}"),
-            "Somebody changed this task meanwhile, so it was not removed. Look again before you do.",
+            "Someone changed this task in the meantime, so it was not removed. Check it before you remove it.",
         )),
         Err(Refused::Gone | Refused::Loop(_) | Refused::Full) => Err(Error::NotFound),
     }

@@ -1,5 +1,5 @@
-//! The plan a new event starts from: a readable file of tasks with the lead
-//! times of common practice.
+//! The plan a new event starts with: a readable file of tasks, with lead times
+//! from common practice.
 
 use super::{Days, Owner, Rain, Strand};
 use crate::calc::calendar::Basis;
@@ -7,7 +7,7 @@ use crate::calc::plan::Lead;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-/// A task of the template.
+/// A task in the template.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Entry {
@@ -28,7 +28,7 @@ pub struct Entry {
     pub after: Vec<After>,
 }
 
-/// What it waits for.
+/// A task it waits for.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct After {
@@ -43,7 +43,7 @@ struct File {
     task: Vec<Entry>,
 }
 
-/// The key of the burn day itself.
+/// The key of burn day itself.
 pub const BURN: &str = "burn";
 
 static TASKS: LazyLock<Vec<Entry>> = LazyLock::new(|| {
@@ -51,22 +51,22 @@ static TASKS: LazyLock<Vec<Entry>> = LazyLock::new(|| {
     file.task
 });
 
-/// The tasks of the template in order.
+/// The template's tasks, in order.
 #[must_use]
 pub fn tasks() -> &'static [Entry] {
     &TASKS
 }
 
 impl Entry {
-    /// Its lead time as a plan has it.
+    /// Its lead time in the form a plan uses.
     #[must_use]
     pub fn lead(&self) -> Lead {
         Lead { days: self.lead, basis: Basis::Calendar }
     }
 }
 
-/// The links of the template: the places of the later and the earlier task, and
-/// calendar days of waiting.
+/// The template's links: the indexes of the later and the earlier task, and the
+/// calendar days of waiting between them.
 pub fn links() -> impl Iterator<Item = (usize, usize, u16)> {
     TASKS.iter().enumerate().flat_map(|(later, entry)| {
         let place = |key: &str| place(key).expect("the template is checked by a test");
@@ -74,7 +74,7 @@ pub fn links() -> impl Iterator<Item = (usize, usize, u16)> {
     })
 }
 
-/// Where a task of the template stands in it.
+/// A task's index in the template.
 #[must_use]
 pub fn place(key: &str) -> Option<usize> {
     TASKS.iter().position(|entry| entry.key == key)
@@ -98,13 +98,13 @@ mod tests {
     use std::sync::Arc;
     use time::macros::date;
 
-    /// As nobody knows of a rule.
+    /// A plan with no known notice rules.
     fn fresh_plan() -> Plan {
         Fresh::of(&std::collections::HashMap::new(), Arc::new(Calendar::federal())).plan
     }
 
-    /// Common practice, no source; worked through by hand and by a script from
-    /// the same table of tasks, with US federal holidays.
+    /// Common practice, no source. Worked out by hand and by a script from the same
+    /// table of tasks, with US federal holidays.
     #[test]
     fn from_a_monday_in_march_the_earliest_burn_day_is_108_days_later() {
         let start = date!(2027 - 03 - 01);
@@ -130,12 +130,12 @@ mod tests {
         );
         let binding = found.binding.unwrap();
         assert_eq!(tasks()[binding.task].key, "event-permit");
-        // The traffic plan and the wait after it take as long.
+        // The traffic plan and the wait after it take just as long.
         assert_eq!(binding.buys, 0);
         assert_eq!(binding.instead.map(|task| tasks()[task].key.as_str()), Some("traffic-plan"));
     }
 
-    /// The same table without the waits: 82 days, through the loans.
+    /// The same table without waits: 82 days, by way of the loans.
     #[test]
     fn without_waits_it_is_82_days() {
         let mut tasks = fresh_plan().tasks().to_vec();

@@ -1,7 +1,7 @@
-//! What other places have to show in the countdown. They stand above it, so
-//! each hands it a function that tells how ready the place is and what is due.
+//! What other places show in the countdown. They depend on it, so each one passes in
+//! a function that reports how ready the place is and what is due.
 
-use super::{Owner, Responsible};
+use super::{Owner, Responsible, Strand};
 use crate::accounts::{self, Private, User};
 use crate::asks;
 use crate::calc::calendar::Calendar;
@@ -17,39 +17,39 @@ use std::pin::Pin;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use time::{Date, OffsetDateTime};
 
-/// Tells what a place has to show of an event.
+/// Reports what a place has to show for an event.
 pub type Tell = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>>;
 
-/// Tells what a place would lose or have to do again if the event became this:
-/// another date, another hour, another site.
+/// Reports what a place would lose or have to do again if the event changed to this:
+/// another date, hour or site.
 pub type TellMove =
     fn(App, Event, Details, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>>;
 
-/// One thing that a move of the burn day does to a place.
+/// One thing that a change to the event does in a place.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MoveLine {
     pub what: String,
-    /// In soft ink beneath; may be empty.
+    /// The smaller line beneath it; may be empty.
     pub beneath: String,
     pub href: String,
 }
 
-/// An event that changes, in the write that changes it.
+/// A change to an event, during the write that saves it.
 #[derive(Debug, Clone, Copy)]
 pub struct Following<'a> {
     pub actor: Actor,
     pub old: &'a Event,
     pub new: &'a Event,
-    /// The other times of the day move along with the first fire.
+    /// Other times that day move along with first ignition.
     pub moves_times: bool,
-    /// All events, this one as it is now.
+    /// All events, with this one already changed.
     pub events: &'a [Event],
     pub calendar: &'a Arc<Calendar>,
     pub now: OffsetDateTime,
 }
 
 impl Following<'_> {
-    /// How many minutes later the first fire is, for times that move along.
+    /// How many minutes later first ignition is, for times that move along.
     #[must_use]
     pub fn minutes_later(&self) -> Option<i64> {
         let later = (self.new.details.burn_time - self.old.details.burn_time).whole_minutes();
@@ -57,12 +57,12 @@ impl Following<'_> {
     }
 }
 
-/// Changes what a place has that hangs on the event's facts, once those have
+/// Updates whatever in a place depends on the event's facts, once those have
 /// changed.
 pub type Follow = for<'a> fn(&'a mut Tx, Following<'a>) -> BoxFuture<'a, Result<()>>;
 
-/// What the places do when the event changes: each tells it beforehand, by its
-/// name, and some follow it.
+/// What the places do when the event changes: each reports it beforehand under its
+/// name, and some then update what they hold.
 #[derive(Debug, Clone)]
 pub(super) struct Moves {
     tells: Arc<[(&'static str, TellMove)]>,
@@ -89,7 +89,7 @@ impl Moves {
         try_join_all(told).await
     }
 
-    /// Lets the places follow.
+    /// Has the places update what they hold.
     pub async fn follow(&self, tx: &mut Tx, following: Following<'_>) -> Result<()> {
         for follow in self.follows.iter() {
             follow(tx, following).await?;
@@ -101,12 +101,12 @@ impl Moves {
 /// What a place has to show.
 #[derive(Debug, Default)]
 pub struct Told {
-    /// Takes the place of the line of the strand of the same name.
+    /// Replaces the line of the strand with the same name.
     pub ready: Vec<Ready>,
     pub due: Vec<Due>,
 }
 
-/// How ready a part of the burn is: one pip for each thing needed.
+/// How ready one part of the burn is: one pip for each thing needed.
 #[derive(Debug, Clone)]
 pub struct Ready {
     pub name: &'static str,
@@ -117,22 +117,27 @@ pub struct Ready {
 }
 
 impl Ready {
+    /// Its name, as people read it.
+    pub(super) fn label(&self) -> &'static str {
+        self.name.parse().map_or(self.name, Strand::label)
+    }
+
     pub(super) fn all(&self) -> usize {
         self.done + self.waiting + self.open
     }
 }
 
-/// Something to be done that is no task of the plan, as a follow-up call.
+/// Something to do that isn't a task in the plan, such as a follow-up call.
 #[derive(Debug)]
 pub struct Due {
     pub title: String,
-    /// In soft ink beneath.
+    /// The smaller line beneath it.
     pub beneath: String,
-    /// What somebody said with it, for those who may read that; may be empty.
+    /// What someone said, for those who may read it; may be empty.
     pub said: String,
-    /// Where it is done.
+    /// Where to do it.
     pub href: String,
-    /// Who answers for it: somebody, else whoever has this part in the burn.
+    /// Who is responsible: a person, or else whoever has this role in the burn.
     pub person: Option<(i64, String)>,
     pub owner: Owner,
     pub on: Date,
@@ -150,25 +155,26 @@ impl Due {
 #[derive(Debug, Default)]
 pub(super) struct AllTold {
     pub ready: Vec<Ready>,
-    /// What is due the soonest first.
+    /// Soonest first.
     pub due: Vec<DueLine>,
 }
 
-/// Something that is due, with whoever answers for it.
+/// Something that is due, and who is responsible.
 #[derive(Debug)]
 pub(super) struct DueLine {
     pub due: Due,
     pub responsible: Responsible,
 }
 
-/// The functions of all places, and what they told last.
+/// The functions of all places, and their latest reports.
 #[derive(Debug, Clone)]
 pub(super) struct Places {
     tells: Arc<[Tell]>,
     kept: Arc<Mutex<Option<Kept>>>,
 }
 
-/// True while the store stays as it was; words like "tomorrow" for a minute.
+/// Valid until the store changes, and for a minute at most because of words like
+/// "tomorrow".
 #[derive(Debug)]
 struct Kept {
     event_id: i64,
@@ -182,17 +188,17 @@ impl Places {
         Self { tells: tells.into(), kept: Arc::default() }
     }
 
-    /// All of it, what is due the soonest first. It takes dozens of statements,
-    /// and the countdown is looked at far more often than anything changes.
+    /// All of it, soonest first. This takes dozens of queries, and people look at the
+    /// countdown far more often than anything changes, so the result is reused.
     pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<AllTold>> {
         let (event_id, minute) = (event.id, now.unix_timestamp() / 60);
-        // Read before all else, so that what is kept is never older than it says.
+        // Read first, so that what we store is never older than its version says.
         let version = app.db.version().await?;
         let fits = |kept: &&Kept| (kept.event_id, kept.version, kept.minute) == (event_id, version, minute);
         if let Some(kept) = self.kept().as_ref().filter(fits) {
             return Ok(Arc::clone(&kept.told));
         }
-        // The event was read before the version and may have changed between.
+        // The event was read before the version and may have changed in between.
         let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
         let told = Arc::new(self.ask(app, &event, now).await?);
         *self.kept() = Some(Kept { event_id, version, minute, told: Arc::clone(&told) });
@@ -221,7 +227,7 @@ impl Places {
             let who = words::count(outdated, "person", "people");
             let due = Due {
                 title: format!("Tell {who} what changed"),
-                beneath: "They know something that is no longer true.".to_owned(),
+                beneath: "What they know is out of date.".to_owned(),
                 said: String::new(),
                 href: format!("{}/asks#tell", event.href()),
                 person: None,

@@ -1,4 +1,4 @@
-//! Lines and pages of the countdown.
+//! The countdown's lines and pages.
 
 use super::explain::{self, ChainNote};
 use super::form::{LinkLine, TaskForm};
@@ -12,7 +12,7 @@ use crate::people::Name;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use time::Date;
 
@@ -20,23 +20,21 @@ use time::Date;
 #[derive(Debug)]
 pub(super) struct Line {
     pub title: String,
-    /// Where it is looked at and done.
+    /// Its page.
     pub href: String,
-    /// In soft ink beneath.
+    /// The smaller line beneath it.
     pub beneath: String,
     pub who: String,
     pub due: String,
     pub is_late: bool,
-    /// `late`, `todo`, `waiting`, `risk`, `done` or `dropped`: the sign before
-    /// it,
+    /// The sign before it: `late`, `todo`, `waiting`, `risk`, `done` or `dropped`.
     pub sign: &'static str,
-    /// and what the sign says.
+    /// What the sign means, in words.
     pub says: &'static str,
-    pub strand: &'static str,
     pub state: &'static str,
     pub is_open: bool,
     pub is_waiting: bool,
-    /// May the reader say how far it is?
+    /// May whoever looks at it update its status?
     pub may_act: bool,
 }
 
@@ -60,7 +58,6 @@ impl Line {
             is_late: row.standing == Standing::Late,
             sign,
             says: if outlook.is_far_off(place) && sign == "todo" { "after burn day" } else { explain::standing(row) },
-            strand: task.draft.strand.as_str(),
             state: task.state.as_str(),
             is_open: task.is_open() && !task.is_burn,
             is_waiting: task.state == TaskState::Waiting,
@@ -68,7 +65,7 @@ impl Line {
         }
     }
 
-    /// What another place tells of; it is done there.
+    /// Something another place reports; it is done there.
     pub fn elsewhere(DueLine { due, responsible }: &DueLine, user: &User, today: Date) -> Self {
         let is_late = due.on < today;
         Self {
@@ -78,12 +75,11 @@ impl Line {
             who: responsible.says().to_owned(),
             due: match usize::try_from((today - due.on).whole_days()) {
                 Ok(days @ 1..) => format!("{} late", words::count(days, "day", "days")),
-                Ok(0) | Err(_) => words::near_day(due.on, today),
+                Ok(0) | Err(_) => Reader::App.near_day(due.on, today),
             },
             is_late,
             sign: if is_late { "late" } else { "todo" },
             says: if is_late { "late" } else { "to do" },
-            strand: "",
             state: TaskState::ToDo.as_str(),
             is_open: true,
             is_waiting: false,
@@ -98,7 +94,7 @@ fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
         parts.extend(explain::warning(outlook, task, row));
     }
     if let (TaskState::ToDo, Some(on)) = (task.state, task.started_on) {
-        parts.push(format!("begun {}", words::near_day(on, outlook.today)));
+        parts.push(format!("started {}", Reader::App.near_day(on, outlook.today)));
     }
     if task.state == TaskState::Waiting {
         parts.push(format!("waiting for {}", task.waiting_for));
@@ -113,19 +109,19 @@ fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
         parts.push(earlier);
     }
     if parts.is_empty() {
-        parts.push(task.draft.strand.as_str().to_owned());
+        parts.push(task.draft.strand.label().to_owned());
     }
     parts.join(" · ")
 }
 
-/// What keeps a task from being started today.
+/// What keeps a task from starting today.
 fn waits_for(outlook: &Outlook, place: usize, task: &Task) -> Option<String> {
     if task.state != TaskState::ToDo || task.started_on.is_some() || task.is_burn || outlook.can_start(place) {
         return None;
     }
     let earlier = task.draft.links.iter().filter_map(|link| outlook.place(link.earlier));
     let open: Vec<usize> = earlier.filter(|&earlier| outlook.tasks[earlier].is_open()).collect();
-    let start = words::near_day(outlook.schedule.rows[place].earliest_start, outlook.today);
+    let start = Reader::App.near_day(outlook.schedule.rows[place].earliest_start, outlook.today);
     Some(match open.as_slice() {
         [] => format!("can start {start}"),
         [one] => format!("waits for “{}”", outlook.tasks[*one].draft.title),
@@ -144,24 +140,24 @@ pub(super) struct Index {
     pub late: usize,
     pub week: usize,
     pub now: Vec<Line>,
-    /// What can be started, and what waits for other tasks.
+    /// What can start now, and what waits for other tasks.
     pub next: Vec<Line>,
     pub later: Vec<Line>,
-    /// Whose tasks are shown, if somebody was chosen.
+    /// Whose tasks these are, if someone was chosen.
     pub whose: String,
     pub waiting: Vec<Line>,
     pub ready: Vec<Ready>,
-    /// Where to come back to after a press.
+    /// Where to return after a button.
     pub back: String,
     pub people: Vec<Who>,
     pub filter: Filter,
 }
 
-/// Which tasks are asked for.
+/// Which tasks to show.
 #[derive(Debug, Default, Clone, serde::Deserialize)]
 #[serde(default)]
 pub(super) struct Filter {
-    /// A person's number, or a part in the burn that nobody holds.
+    /// A person's ID, or a role in the burn that no one has.
     pub who: String,
     pub strand: String,
     pub state: String,
@@ -180,12 +176,12 @@ impl Filter {
         state && (self.strand.is_empty() || task.draft.strand.as_str() == self.strand) && self.takes(&task.responsible)
     }
 
-    /// Is it everybody's list, or theirs?
+    /// Is this everyone's list, or theirs?
     pub fn takes(&self, responsible: &Responsible) -> bool {
         self.who.is_empty() || responsible.is_on(&self.who)
     }
 
-    /// The same, where somebody who holds the role stands for it: an address
+    /// The same filter, with a person in place of a role that person now has: a link
     /// may be older than the account.
     pub fn by_name(self, outlook: &Outlook, due: &[DueLine]) -> Self {
         let who = all(outlook, due).find_map(|responsible| responsible.list_of_role(&self.who));
@@ -197,13 +193,13 @@ impl Filter {
     }
 }
 
-/// Whoever answers for anything.
+/// Everyone who is responsible for something.
 fn all<'a>(outlook: &'a Outlook, due: &'a [DueLine]) -> impl Iterator<Item = &'a Responsible> {
     let tasks = outlook.tasks.iter().filter(|task| !task.is_burn).map(|task| &task.responsible);
     tasks.chain(due.iter().map(|line| &line.responsible))
 }
 
-/// Everybody who has a list, by name.
+/// Everyone who has a list, by name.
 pub(super) fn everyone(outlook: &Outlook, due: &[DueLine]) -> Vec<Who> {
     let mut all: Vec<Who> = all(outlook, due).flat_map(Responsible::lists).collect();
     all.sort_by_cached_key(|who| (who.name.to_lowercase(), who.value.clone()));
@@ -227,7 +223,7 @@ pub(super) struct Tasks {
 #[derive(Debug)]
 pub(super) struct Sheet {
     pub heading: String,
-    /// That nobody holds this role; else empty.
+    /// Says that no one has this role; otherwise empty.
     pub note: &'static str,
     pub lines: Vec<SheetLine>,
 }
@@ -237,7 +233,7 @@ pub(super) struct SheetLine {
     pub title: String,
     pub takes: String,
     pub who: String,
-    /// Who else holds the role, on the list of one of them.
+    /// Who else has the role, on the list of one of them.
     pub with: String,
     pub start: String,
     pub due: String,
@@ -253,14 +249,14 @@ impl SheetLine {
             who: responsible.says().to_owned(),
             with: responsible.with(list),
             start: String::new(),
-            due: words::near_day(due.on, today),
+            due: Reader::App.near_day(due.on, today),
             is_late: due.on < today,
             state: TaskState::ToDo.as_str(),
         }
     }
 
     pub fn of(outlook: &Outlook, list: &str, task: &Task, row: &Row) -> Self {
-        let day = |date| words::near_day(date, outlook.today);
+        let day = |date| Reader::App.near_day(date, outlook.today);
         Self {
             title: task.draft.title.clone(),
             takes: task.draft.takes.clone(),
@@ -285,14 +281,14 @@ pub(super) struct Sheets {
     pub heading: String,
     pub event_line: String,
     pub printed: String,
-    /// Each sheet on a page of its own, with what each task takes.
+    /// Each sheet on its own page, with what to do for each task.
     pub personal: bool,
     pub sheets: Vec<Sheet>,
     pub people: Vec<Who>,
     pub who: String,
 }
 
-/// A neighbour of a task in the plan.
+/// A task just before or after another in the plan.
 #[derive(Debug)]
 pub(super) struct Neighbour {
     pub id: i64,
@@ -309,7 +305,7 @@ pub(super) struct NoteLine {
     pub text: String,
 }
 
-/// A permit or notice that goes out with a task.
+/// A permit or notice that belongs to a task.
 #[derive(Debug)]
 pub(super) struct PermitLine {
     pub href: String,
@@ -326,8 +322,8 @@ pub(super) struct TaskPage {
     pub line: Line,
     pub task: Task,
     pub due: String,
-    /// The same as machines have it, what sets it, and the closed day from which it
-    /// was moved or nothing: for scripts and tests.
+    /// For scripts and tests: the same in ISO form, what sets it, and the closed day it
+    /// was moved back from, or nothing.
     pub due_on: String,
     pub due_mark: &'static str,
     pub closed: String,
@@ -351,13 +347,13 @@ pub(super) struct TaskPage {
     pub usual: String,
 }
 
-/// What stands in the forms of a task's page.
+/// What the forms on a task's page show.
 #[derive(Debug, Default)]
 pub(super) struct Typed {
     pub note: String,
-    /// The day of "done" and "begun",
+    /// The day for "done" and "started".
     pub on: String,
-    /// and that of "waiting".
+    /// The day for "waiting".
     pub since: String,
     pub waiting_for: String,
 }
@@ -366,7 +362,7 @@ pub(super) struct Typed {
 #[derive(Debug)]
 pub(super) struct Effects {
     pub spare: String,
-    /// The days to spare as they would be, and as they are.
+    /// The days of slack as they would be, and as they are.
     pub spare_after: i32,
     pub spare_before: i32,
     pub is_short: bool,
@@ -384,7 +380,7 @@ pub(super) struct Edit {
     pub mistakes: Mistakes,
     pub effects: Option<Effects>,
     pub people: Vec<Name>,
-    /// Tasks by strand, to choose what to wait for.
+    /// Tasks by strand, for choosing what to wait for.
     pub choices: Vec<(&'static str, Vec<(String, String)>)>,
 }
 
@@ -402,7 +398,7 @@ pub(super) struct Remove {
     pub id: i64,
     pub title: String,
     pub version: i64,
-    /// Permits and notices that would belong to no task any more.
+    /// Permits and notices that would no longer belong to a task.
     pub permits: Vec<String>,
     pub later: Vec<String>,
     pub effects: Effects,

@@ -1,5 +1,5 @@
-//! Asking people to stand at their posts: one question to each, for burn day and
-//! rain date, about all posts of theirs that they weren't asked about.
+//! Asking people about their positions: one question each, for burn day and the rain
+//! date, about every position they haven't been asked about.
 
 use super::book::{Book, Standing};
 use super::home::{book, page};
@@ -21,7 +21,7 @@ use crate::web::link::{self, LinkKey};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -55,7 +55,7 @@ struct AskPage {
     burn_day: String,
     rain_day: String,
     lines: Vec<AskLine>,
-    /// Nobody is at a post yet.
+    /// No one is assigned yet.
     is_bare: bool,
     form: AskForm,
     mistakes: Mistakes,
@@ -88,7 +88,7 @@ impl AskForm {
         Self {
             date: asks::dates_of(event),
             question: Kind::Post.question().to_owned(),
-            words: "If you can be there only part of the time, say so with your answer.".to_owned(),
+            words: "If you can only be there part of the time, tell us when in your answer.".to_owned(),
             closes_on,
             closes_time,
             ..Self::default()
@@ -98,7 +98,7 @@ impl AskForm {
     fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
         if self.person.is_empty() {
-            mistakes.add("person", "Tick at least one person.");
+            mistakes.add("person", "Choose at least one person.");
         }
         let typed = Typed {
             question: &self.question,
@@ -111,17 +111,16 @@ impl AskForm {
     }
 }
 
-/// What is still to be asked of one person.
+/// What one person has not been asked yet.
 struct Open<'a> {
     person: &'a Person,
-    /// Posts that they weren't asked about.
+    /// Positions they weren't asked about.
     fresh: Vec<(&'a Assignment, &'a Post)>,
-    /// Questions that are to ask about one of the dates too, wherever they were
-    /// put.
+    /// Questions that don't ask about every date yet, no matter who asked them.
     again: Vec<&'a Request>,
 }
 
-/// Those who are still to be asked about one of these dates, by name.
+/// The people who still have to be asked about one of these dates, sorted by name.
 fn open<'a>(book: &'a Book, dates: &[Date]) -> Vec<Open<'a>> {
     let mut people: Vec<&Person> = book.people.values().collect();
     people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
@@ -187,14 +186,14 @@ async fn view(
             posts: posts.iter().map(|(_, post)| post.details.name.as_str()).collect::<Vec<_>>().join(", "),
             stands: stands.says(today),
             is_chosen: form.person.contains(&open.person.id),
-            reached: if open.person.has_mail() { "by mail" } else { "no mail reaches them: ring" },
+            reached: if open.person.has_mail() { "by email" } else { "no email: call" },
         }
     };
     Ok(AskPage {
-        page: page(app, visit, event, "Ask for posts").await?,
+        page: page(app, visit, event, "Ask the crew").await?,
         event_id: event.id,
-        burn_day: words::day(event.details.burn_on),
-        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        burn_day: Reader::App.near_day(event.details.burn_on, today),
+        rain_day: event.details.rain_on.map(|on| Reader::App.near_day(on, today)).unwrap_or_default(),
         lines: open(book, &dates).iter().map(line).collect(),
         is_bare: book.assigned.is_empty(),
         form,
@@ -204,18 +203,19 @@ async fn view(
     })
 }
 
-/// The question to one person, with their posts under it.
+/// The question to one person, with their positions listed under it.
 fn draft_for(posts: &[(&Assignment, &Post)], draft: &Draft) -> Draft {
     Draft { facts: lines_of(posts), ..draft.clone() }
 }
 
-/// What is said of each position under a question.
+/// The lines about each position under a question. The hours are in the 24-hour form that
+/// questions store; letters show them the way their reader reads times.
 pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> {
     let facts = posts.iter().flat_map(|(one, post)| {
         let details = &post.details;
         let name = if one.is_standby { format!("{}, as an alternate", details.name) } else { details.name.clone() };
         let lines = [
-            ("Post", name),
+            ("Position", name),
             ("What you do", details.duty.does().to_owned()),
             ("Time", details.hours.says()),
             ("Where", details.spot.clone()),
@@ -246,14 +246,14 @@ fn previews(
             previews.push(Preview {
                 to: format!("{} <{}>", letter.to.name, letter.to.address),
                 subject: letter.subject,
-                text: link::without_links(&letter.body.text, "[the reader's own link]"),
+                text: link::without_links(&letter.body.text, "[their own link]"),
             });
         }
     }
     Ok(previews)
 }
 
-/// A question as it will read once it asks about these dates too.
+/// A question as it will read once it also asks about these dates.
 fn with_dates(request: &Request, dates: &[Date]) -> Request {
     let mut request = request.clone();
     for on in dates {
@@ -303,12 +303,12 @@ async fn ask(
     });
     let (asked, written) = write.await?;
     let mut said = match asked {
-        0 => "Nobody was asked: they have been asked already.".to_owned(),
-        many => format!("{} asked.", words::count(many, "person is", "people are")),
+        0 => "No one was asked: they have all been asked already.".to_owned(),
+        many => format!("You asked {}.", words::count(many, "person", "people")),
     };
     if written < asked {
-        said =
-            format!("{said} {} no email: call, and record the answer.", words::count(asked - written, "has", "have"));
+        let without = words::count(asked - written, "person has", "people have");
+        said = format!("{said} {without} no email. Call them, then record a reply.");
     }
     if written > 0 {
         said += &night;
@@ -316,7 +316,7 @@ async fn ask(
     Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
 }
 
-/// Puts the questions to one person; gives their numbers.
+/// Asks one person. Returns the numbers of the questions.
 async fn ask_one(
     tx: &mut Tx,
     by: i64,
@@ -345,8 +345,8 @@ async fn ask_one(
     Ok(requests)
 }
 
-/// Puts the questions to somebody and writes no mail: the caller does. Gives
-/// their numbers.
+/// Asks someone without writing an email, which the caller does. Returns the numbers of
+/// the questions.
 ///
 /// # Errors
 /// The store's.
@@ -366,8 +366,8 @@ pub async fn ask_without_mail(
     }
 }
 
-/// Asks those of the chosen who weren't meanwhile; gives how many, and to how many
-/// of them a mail goes.
+/// Asks the chosen people, except those who were asked in the meantime. Returns how many
+/// were asked, and how many of them get an email.
 ///
 /// # Errors
 /// The store's.

@@ -1,4 +1,4 @@
-//! One post: who stands there, and putting somebody there.
+//! One position: who has it, and assigning people to it.
 
 use super::book::{Book, Seat};
 use super::home::{DateLine, PersonLine, book, page};
@@ -28,7 +28,7 @@ use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
-/// At most so many people are shown to choose from.
+/// At most this many people are listed to choose from.
 const MOST_KNOWN: usize = 200;
 
 pub(super) fn router() -> Router<App> {
@@ -39,33 +39,33 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/crew/assignments/{assignment}/standby", post(standby))
 }
 
-/// What came of putting somebody at a post.
+/// The result of assigning someone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Placed {
     Done {
         id: i64,
-        /// What speaks against it on the rain date alone.
+        /// The rules that are broken on the rain date only.
         rain: Vec<Violation>,
     },
     Already,
-    /// What speaks against it on burn day.
+    /// The rules that are broken on burn day.
     Refused(Vec<Violation>),
-    /// The post or the person is no more.
+    /// The position or the person no longer exists.
     Gone,
 }
 
-/// Somebody to be put at a post.
+/// Someone to assign to a position.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Placing {
     pub post_id: i64,
     pub person_id: i64,
     pub is_standby: bool,
-    /// Against the rules, because of this; empty to keep them.
+    /// Why the rules are overridden. Empty to follow them.
     pub reason: String,
 }
 
-/// Puts somebody at a post unless a rule speaks against it on burn day. What
-/// speaks against it on the rain date alone leaves a gap there.
+/// Assigns someone to a position unless that breaks a rule on burn day. A rule that is
+/// broken on the rain date only leaves the position open on that date.
 ///
 /// # Errors
 /// The store's.
@@ -79,8 +79,8 @@ pub async fn place(tx: &mut Tx, actor: Actor, event: &Event, placing: &Placing, 
     if !burn.is_empty() && placing.reason.is_empty() {
         return Ok(Placed::Refused(burn));
     }
-    let rules: Vec<String> = burn.iter().chain(&rain).map(|violation| violation.words.clone()).collect();
-    let all_the_same = (!burn.is_empty()).then_some((rules.as_slice(), placing.reason.as_str()));
+    let broken: Vec<Violation> = burn.iter().chain(&rain).cloned().collect();
+    let all_the_same = (!burn.is_empty()).then_some((broken.as_slice(), placing.reason.as_str()));
     let who = (event.id, (post.id, post.details.name.as_str()), (person.id, person.details.name.as_str()));
     let id = store::assign(tx, actor, who, (placing.is_standby, all_the_same), now).await?;
     Ok(id.map_or(Placed::Already, |id| Placed::Done { id, rain: if burn.is_empty() { rain } else { Vec::new() } }))
@@ -97,26 +97,24 @@ struct PostPage {
     dates: Vec<DateLine>,
     people: Vec<PersonLine>,
     keeps: bool,
-    /// Why the reader may not override a rule about whom was chosen; empty if
-    /// they may.
+    /// Why the user may not override a rule for the chosen person. Empty if they may.
     who_overrides: &'static str,
     choices: Vec<Choice>,
     chooser: Chooser,
     form: AssignForm,
-    /// The rules that speak against whom was chosen.
+    /// The rules that the chosen person would break.
     refused: Vec<Violation>,
     refused_name: String,
     mistakes: Mistakes,
     history: Vec<HistoryLine>,
 }
 
-/// Somebody who could stand there.
+/// Someone to choose.
 struct Choice {
     id: i64,
     name: String,
     place: String,
-    /// What speaks against it on burn day, else on the rain date; empty if
-    /// nothing does.
+    /// The rules they would break on burn day, or else on the rain date. Empty if none.
     against: String,
     is_chosen: bool,
 }
@@ -178,8 +176,8 @@ async fn view(
     })
 }
 
-/// Whom to choose from: those known to the crew, or whoever is looked for; those
-/// against whom nothing speaks first.
+/// The people to choose from: the ones the crew knows, or the ones searched for. Those who
+/// would break no rule come first.
 async fn choices(
     app: &App,
     book: &Book,
@@ -211,7 +209,7 @@ async fn choices(
     Ok((choices.into_iter().map(|(_, choice)| choice).collect(), chooser))
 }
 
-/// How much speaks against somebody at a post, and what.
+/// The rules someone would break in a position, and how much that weighs.
 fn speaks_against(book: &Book, post: &Post, person_id: i64) -> (usize, String) {
     let words = |on: Date| -> Vec<String> {
         book.against(post, person_id, on).into_iter().map(|violation| violation.words).collect()
@@ -223,7 +221,7 @@ fn speaks_against(book: &Book, post: &Post, person_id: i64) -> (usize, String) {
     }
     let elsewhere = book.posts_of(person_id).into_iter().filter(|(other, _)| !other.is_standby).count();
     if parts.is_empty() && elsewhere > 0 {
-        parts.push("Stands at another post too.".to_owned());
+        parts.push("Also has another position.".to_owned());
     }
     (weight + parts.len(), parts.join(" "))
 }
@@ -249,7 +247,7 @@ async fn assign(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let placed = place(tx, actor, &event, &placing, now).await?;
-            // Who was asked before has a page of their own as well.
+            // People who were asked earlier get their own page too.
             if matches!(placed, Placed::Done { .. }) {
                 store::add_link(tx, (event.id, placing.person_id), &key).await?;
                 follow::refresh(tx, id, now).await?;
@@ -261,17 +259,17 @@ async fn assign(
     match write.await? {
         Placed::Done { rain, .. } if rain.is_empty() => {
             let is_asked = book.requests.iter().any(|one| one.person_id == form.person && book.is_general(one));
-            let next = if is_asked { "They were asked before: what they said counts here." } else { "Ask them next." };
+            let next = if is_asked { "They were asked before, and that answer counts." } else { "Next, ask them." };
             Ok(flash::redirect(&here, &format!("Assigned to “{name}”. {next}")))
         }
         Placed::Done { rain, .. } => {
             let words: Vec<String> = rain.into_iter().map(|violation| violation.words).collect();
-            Ok(flash::redirect(&here, &format!("Assigned, with a gap on the rain date: {}", words.join(" "))))
+            Ok(flash::redirect(&here, &format!("Assigned to “{name}”, but not for the rain date: {}", words.join(" "))))
         }
-        Placed::Already => Ok(flash::redirect(&here, "Nothing was changed: they stand there already.")),
+        Placed::Already => Ok(flash::redirect(&here, "Nothing changed: they already have this position.")),
         Placed::Gone => {
             let mut mistakes = Mistakes::default();
-            mistakes.add("person", "Choose somebody.");
+            mistakes.add("person", "Choose someone.");
             let page = view(&app, &visit, &book, post, (form, mistakes, &find)).await?;
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
         }
@@ -288,7 +286,7 @@ async fn assign(
 fn read(form: &AssignForm, post_id: i64, may_override: Result<(), &'static str>) -> Result<Placing, Mistakes> {
     let mut mistakes = Mistakes::default();
     if form.person == 0 {
-        mistakes.add("person", "Choose somebody.");
+        mistakes.add("person", "Choose someone.");
     }
     let reason = mistakes.note("reason", form::optional_line(&form.reason, 300)).unwrap_or_default();
     if let (false, Err(who_may)) = (reason.is_empty(), may_override) {
@@ -301,13 +299,14 @@ fn read(form: &AssignForm, post_id: i64, may_override: Result<(), &'static str>)
     }
 }
 
-/// An assignment of this event, and what it is called.
+/// An assignment of this event, and its title.
 async fn found(app: &App, event_id: i64, id: i64) -> Result<(Assignment, String)> {
     let event = event(app, event_id).await?;
     let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
     let one = book.assigned.iter().find(|one| one.id == id).ok_or(Error::NotFound)?;
     let post = book.post(one.post_id).map(|post| post.details.name.as_str()).unwrap_or_default();
-    let name = book.people.get(&one.person_id).map_or("somebody forgotten", |person| person.details.name.as_str());
+    let name =
+        book.people.get(&one.person_id).map_or("someone whose data was erased", |person| person.details.name.as_str());
     Ok((one.clone(), format!("{post}: {name}")))
 }
 
@@ -320,9 +319,9 @@ async fn take_off(
     let (one, title) = found(&app, id, assignment).await?;
     let (actor, back) = (visit.user.actor(), format!("/events/{id}/crew/posts/{}", one.post_id));
     let said = if one.request_id.is_some() {
-        "Taken off the post. They were asked about it: take the question back among the asks, so that they hear of it."
+        "Removed from this position. They were asked about it: withdraw the question under Replies so that they know."
     } else {
-        "Taken off the post."
+        "Removed from this position."
     };
     let write = app.db.write(move |tx| {
         Box::pin(async move {
@@ -351,12 +350,12 @@ async fn standby(
     let (one, title) = found(&app, id, assignment).await?;
     let (actor, back) = (visit.user.actor(), format!("/events/{id}/crew/posts/{}", one.post_id));
     if !matches!(form.standby.as_str(), "yes" | "no") {
-        return Ok(flash::redirect(&back, "Nothing was changed: press one of the buttons."));
+        return Ok(flash::redirect(&back, "Nothing changed: choose Make primary or Make alternate."));
     }
     let standby = form.standby == "yes";
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            // Whoever stands by holds no duty; before they do, the rules are looked at.
+            // An alternate has no duty, so the rules are checked before they get one.
             let book = Book::load(tx, &event).await?;
             let on = event.details.burn_on;
             if !standby && !book.broken(&Assignment { is_standby: false, ..one.clone() }, on).is_empty() {
@@ -367,21 +366,25 @@ async fn standby(
         })
     });
     let said = match (write.await?, standby) {
-        (None, _) => "Nothing was changed: a rule speaks against it. Take them off, then assign them anew.".to_owned(),
-        (Some(outdated), true) => format!("They are an alternate.{}", asks::tell_next(outdated)),
-        (Some(outdated), false) => format!("They fill a seat.{}", asks::tell_next(outdated)),
+        (None, _) => {
+            "Nothing changed: that would break a rule. Remove them, then assign them again to see it.".to_owned()
+        }
+        (Some(outdated), true) => format!("They are now an alternate.{}", asks::tell_next(outdated)),
+        (Some(outdated), false) => {
+            format!("They now count toward the number needed.{}", asks::tell_next(outdated))
+        }
     };
     Ok(flash::redirect(&back, &said))
 }
 
 impl Book {
-    /// Seats of a post that have nobody on burn day or the rain date.
+    /// Is the position short of people on burn day or the rain date?
     #[must_use]
     pub fn is_short(&self, post: &Post) -> bool {
         self.dates().any(|on| self.seats(post, on).open > 0)
     }
 
-    /// Fills a seat on a date.
+    /// Does this person count toward the number needed on a date?
     #[must_use]
     pub fn fills(&self, assignment: &Assignment, on: Date) -> bool {
         !assignment.is_standby && self.seat(assignment, on) == Seat::Filled

@@ -5,41 +5,41 @@ use crate::asks::{self, Answer, Ask, Kind, Request, Said};
 use crate::error::Result;
 use crate::events::Event;
 use crate::people::{self, Person};
-use crate::web::words;
+use crate::web::words::Reader;
 use sqlx::SqliteConnection;
 use std::collections::{BTreeSet, HashMap, HashSet};
 use time::{Date, OffsetDateTime, Time};
 
-/// Where somebody at a post stands for one date, as the ledger has it.
+/// What someone with a position answered for one date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Standing {
     Confirmed,
     Maybe,
-    /// Asked, and no answer yet.
+    /// Asked, with no answer yet.
     Waiting,
-    /// Said yes to this other date and wasn't asked about this one.
+    /// Said yes to this other date, and wasn't asked about this one.
     OtherDate(Date),
     NotAsked,
     Declined,
 }
 
 impl Standing {
-    /// "confirmed", "said yes to Sat 2 Jan".
+    /// "confirmed", "said yes to Sat, Jan 2, not asked about this date yet".
     #[must_use]
     pub fn says(self, today: Date) -> String {
         match self {
             Self::Confirmed => "confirmed".to_owned(),
             Self::Maybe => "maybe".to_owned(),
-            Self::Waiting => "asked and waiting".to_owned(),
+            Self::Waiting => "waiting for a reply".to_owned(),
             Self::OtherDate(on) => {
-                format!("said yes to {}, not yet asked about this date", words::near_day(on, today))
+                format!("said yes to {}, not asked about this date yet", Reader::App.near_day(on, today))
             }
             Self::NotAsked => "not asked yet".to_owned(),
             Self::Declined => "declined".to_owned(),
         }
     }
 
-    /// The same without the date, as pages mark it.
+    /// The same without the date, as a mark on pages.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
@@ -52,7 +52,7 @@ impl Standing {
         }
     }
 
-    /// The sign before it: see the macro.
+    /// The sign in front of it. See the macro.
     #[must_use]
     pub fn sign(self) -> &'static str {
         match self {
@@ -66,17 +66,17 @@ impl Standing {
     }
 }
 
-/// What an assignment is worth on a date.
+/// Whether an assignment counts on a date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Seat {
-    /// Said yes, and nothing speaks against it.
+    /// Said yes, and no rule is broken.
     Filled,
-    /// Asked, or maybe.
+    /// Asked, or said maybe.
     Waiting,
     Open,
 }
 
-/// One at a post, with all that follows for a date.
+/// Someone in a position, with their status for a date.
 #[derive(Debug, Clone)]
 pub struct Assigned<'a> {
     pub assignment: &'a Assignment,
@@ -95,15 +95,15 @@ pub struct Book {
     pub assigned: Vec<Assignment>,
     /// All questions of the event.
     pub requests: Vec<Request>,
-    /// Those of them that name the posts they are about.
+    /// The questions that name the positions they are about.
     pub(super) about_posts: HashSet<i64>,
-    /// Those assigned, those who hold something, and those asked to help.
+    /// Everyone who is assigned, holds a qualification, signed in, or was asked to help.
     pub people: HashMap<i64, Person>,
     pub attendances: Vec<day::Attendance>,
     pub(super) by_hand: HashMap<(i64, Date), (Hours, OffsetDateTime)>,
 }
 
-/// Seats of one post on one date.
+/// How many of the people one position needs are there on one date.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Seats {
     pub filled: usize,
@@ -163,16 +163,15 @@ impl Book {
         self.holdings.iter().filter(move |one| one.person_id == person_id)
     }
 
-    /// The qualifications that somebody has on a day, with those that they count
-    /// as.
+    /// The qualifications someone has on a day, and those that they count as.
     #[must_use]
     pub fn qualified(&self, person_id: i64, on: Date) -> BTreeSet<i64> {
         let valid = self.held(person_id).filter(|one| one.kept.holds_on(on));
         valid.flat_map(|one| skills::with_lesser(one.kept.qualification_id, &self.qualifications)).collect()
     }
 
-    /// When somebody can be there on a day, if that is known: what was said last,
-    /// by them or by hand.
+    /// The hours someone can be there on a day, if known: the latest from their answers or
+    /// from what the department entered.
     #[must_use]
     pub fn hours(&self, person_id: i64, on: Date) -> Option<Hours> {
         let asked = self.requests.iter().filter(|one| is_ours(one) && one.person_id == person_id);
@@ -182,9 +181,8 @@ impl Book {
         [said, noted].into_iter().flatten().max_by_key(|(_, at)| *at).map(|(hours, _)| hours)
     }
 
-    /// What somebody was asked that counts for a post of theirs: the question
-    /// about that post first, then those that were put to them without naming
-    /// any, the newest first.
+    /// The questions that count for an assignment: the one about this position first, then
+    /// the ones that name no position, newest first.
     #[must_use]
     pub fn questions(&self, assignment: &Assignment) -> Vec<&Request> {
         let own = |one: &&Request| assignment.request_id == Some(one.id) && !one.is_withdrawn;
@@ -193,25 +191,24 @@ impl Book {
         own.into_iter().chain(self.requests.iter().rev().filter(general)).collect()
     }
 
-    /// Was it put by somebody who named no post, so that it is about whichever
-    /// they get?
+    /// Does the question name no position, so that it counts for any they get?
     #[must_use]
     pub fn is_general(&self, request: &Request) -> bool {
         request.kind == Kind::Post && !request.is_withdrawn && !self.about_posts.contains(&request.id)
     }
 
-    /// The question that says how an assignment stands for a date: the one that
-    /// was answered last, else the first that asks about it.
+    /// The question that decides an assignment's status for a date: the one answered last,
+    /// or else the first that asks about that date.
     #[must_use]
     pub fn question(&self, assignment: &Assignment, on: Date) -> Option<&Request> {
         let asked: Vec<&Request> = self.questions(assignment).into_iter().filter(|one| one.asks_about(on)).collect();
         let answered = asked.iter().filter_map(|one| Some((one.stands_for(on)?.at, *one)));
-        // Of two at the same second, the one that comes first in the list.
+        // Of two in the same second, the first in the list.
         let newest = answered.rev().max_by_key(|(at, _)| *at).map(|(_, one)| one);
         newest.or_else(|| asked.first().copied())
     }
 
-    /// What counts for an assignment on a date.
+    /// The answer that counts for an assignment on a date.
     #[must_use]
     pub fn answer(&self, assignment: &Assignment, on: Date) -> Option<&Answer> {
         self.question(assignment, on)?.stands_for(on)
@@ -232,7 +229,7 @@ impl Book {
         other.map_or(Standing::NotAsked, |ask| Standing::OtherDate(ask.for_on))
     }
 
-    /// What it is worth on a date.
+    /// Does it count on a date?
     #[must_use]
     pub fn seat(&self, assignment: &Assignment, on: Date) -> Seat {
         let worth = match self.standing(assignment, on) {
@@ -243,7 +240,7 @@ impl Book {
         if worth == Seat::Open || self.broken(assignment, on).is_empty() { worth } else { Seat::Open }
     }
 
-    /// Those at a post, the surest first; stand-bys last.
+    /// The people in a position, the most certain first and alternates last.
     #[must_use]
     pub fn at(&self, post_id: i64, on: Date) -> Vec<Assigned<'_>> {
         let here = self.assigned.iter().filter(|one| one.post_id == post_id);
@@ -258,7 +255,7 @@ impl Book {
         all
     }
 
-    /// How the seats of a post are filled on a date.
+    /// How well a position is filled on a date.
     #[must_use]
     pub fn seats(&self, post: &Post, on: Date) -> Seats {
         let needed = usize::from(post.details.needed);
@@ -269,7 +266,7 @@ impl Book {
         Seats { filled, waiting, open: needed - filled - waiting }
     }
 
-    /// All seats of a date.
+    /// The whole crew on a date.
     #[must_use]
     pub fn all_seats(&self, on: Date) -> Seats {
         self.posts.iter().map(|post| self.seats(post, on)).fold(Seats::default(), |all, one| Seats {
@@ -279,7 +276,7 @@ impl Book {
         })
     }
 
-    /// The posts of somebody in the order of their hours.
+    /// Someone's positions, sorted by hours.
     #[must_use]
     pub fn posts_of(&self, person_id: i64) -> Vec<(&Assignment, &Post)> {
         let theirs = self.assigned.iter().filter(|one| one.person_id == person_id);
@@ -288,7 +285,7 @@ impl Book {
         posts
     }
 
-    /// Has said yes to burn day within its last two days.
+    /// Did they say yes to burn day in the two days before it?
     #[must_use]
     pub fn reconfirmed(&self, person_id: i64) -> bool {
         let on = self.event.details.burn_on;
@@ -301,7 +298,7 @@ impl Book {
             .any(|one| self.answer(one, on).is_some_and(|answer| answer.said == Said::Yes && answer.at >= since))
     }
 
-    /// Those who said yes to a post on burn day, by name.
+    /// Everyone who said yes to a position on a date, sorted by name.
     #[must_use]
     pub fn coming(&self, on: Date) -> Vec<&Person> {
         let yes = |one: &&Assignment| self.standing(one, on) == Standing::Confirmed;
@@ -312,7 +309,7 @@ impl Book {
     }
 }
 
-/// Is it about standing at a post or helping?
+/// Is the question about a position or about helping?
 pub(super) fn is_ours(request: &Request) -> bool {
     matches!(request.kind, Kind::Post | Kind::Help) && !request.is_withdrawn
 }

@@ -1,10 +1,10 @@
-//! The crew follows the event: hours move along with the first fire, and what was
-//! asked of people says the hours that are true.
+//! Keeps the crew in step with the event: hours move when the first fire moves, and the
+//! questions already asked show the new hours.
 
 use super::asking::lines_of;
 use super::book::Book;
 use super::{Assignment, Post, posts};
-use crate::asks;
+use crate::asks::{self, Request};
 use crate::countdown::Following;
 use crate::db::Tx;
 use crate::error::{Error, Result};
@@ -12,7 +12,7 @@ use crate::events::{self, Event};
 use futures_util::future::BoxFuture;
 use time::OffsetDateTime;
 
-/// What the crew does when the event changes.
+/// What changes in the crew when the event changes.
 #[must_use]
 pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result<()>> {
     Box::pin(async move {
@@ -24,8 +24,8 @@ pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result
     })
 }
 
-/// Writes the positions as they are now under the questions about them, after the
-/// positions changed. Gives how many questions did.
+/// Rewrites the lines under the questions about positions after the positions changed.
+/// Returns how many questions changed.
 ///
 /// # Errors
 /// The store's.
@@ -34,16 +34,37 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
     write_anew(tx, (&event, &event), now).await
 }
 
+/// Puts the lines under an event's questions about positions into this program's words.
+///
+/// # Errors
+/// The store's.
+pub async fn reword(tx: &mut Tx, event: &Event) -> Result<()> {
+    let book = Book::load(tx, event).await?;
+    for (request, lines) in lines(&book) {
+        asks::reword(tx, request, &lines).await?;
+    }
+    Ok(())
+}
+
 async fn write_anew(tx: &mut Tx, (known, event): (&Event, &Event), now: OffsetDateTime) -> Result<usize> {
     let book = Book::load(tx, event).await?;
     let mut changed = 0;
+    for (request, lines) in lines(&book) {
+        changed += usize::from(asks::refresh(tx, known, request, &lines, now).await?);
+    }
+    Ok(changed)
+}
+
+/// The questions about positions, with the lines under each.
+fn lines(book: &Book) -> Vec<(&Request, Vec<(String, String)>)> {
+    let mut all = Vec::new();
     for request in &book.requests {
         let about = book.posts_of(request.person_id);
         let about: Vec<(&Assignment, &Post)> =
             about.into_iter().filter(|(one, _)| one.request_id == Some(request.id)).collect();
         if !about.is_empty() {
-            changed += usize::from(asks::refresh(tx, known, request, &lines_of(&about), now).await?);
+            all.push((request, lines_of(&about)));
         }
     }
-    Ok(changed)
+    all
 }

@@ -1,4 +1,4 @@
-//! The crew on one page: posts, seats, who stands for which date.
+//! The crew on one page: positions, how many are filled, and who answered what for which date.
 
 use super::book::{Assigned, Book, Seat, Seats, Standing};
 use super::keeper::{event, keeps_crew};
@@ -10,14 +10,14 @@ use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
 use time::{Date, OffsetDateTime};
 
-/// So many names of posts stand in the sentence on top.
+/// At most this many positions are named in the sentence at the top.
 const MOST_NAMED: usize = 4;
 
 pub(super) fn router() -> Router<App> {
@@ -30,7 +30,7 @@ pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
     Book::load(&mut *app.db.read().acquire().await?, &event).await
 }
 
-/// A page of this place.
+/// A page of the Crew place.
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
     let page = events::page(app, visit, Some(event), app.clock.now()).await?;
     Ok(page.titled(title).at("Crew"))
@@ -44,20 +44,20 @@ struct Index {
     dates: Vec<DateLine>,
     posts: Vec<PostLine>,
     keeps: bool,
-    /// Assigned, and not asked about a date.
+    /// People assigned but not asked about a date.
     to_ask: usize,
     format: &'static str,
     stewards: u16,
     audience: String,
 }
 
-/// A date over the columns.
+/// A date at the head of a column.
 pub(super) struct DateLine {
     pub label: &'static str,
     pub day: String,
     pub iso: String,
     pub seats: Seats,
-    /// What is missing, in a sentence.
+    /// What is open, in a sentence.
     pub missing: String,
 }
 
@@ -71,29 +71,29 @@ struct PostLine {
     people: Vec<PersonLine>,
 }
 
-/// Somebody at a post.
+/// A person in a position.
 pub(super) struct PersonLine {
     pub assignment_id: i64,
     pub person_id: i64,
     pub name: String,
     pub is_standby: bool,
-    /// Against a rule, why and by whom.
+    /// The rule that was overridden, why, and by whom.
     pub all_the_same: String,
     pub cells: Vec<Cell>,
 }
 
-/// How somebody stands for a date.
+/// A person's status for a date.
 pub(super) struct Cell {
     pub day: String,
     pub iso: String,
     pub state: &'static str,
     pub sign: &'static str,
     pub says: String,
-    /// What they said and when; to which question, if it named no post.
+    /// What they answered and when, and to which question if it named no position.
     pub said: String,
-    /// Rules that are broken, each with its basis,
+    /// Rules that are broken, each with its source.
     pub against: Vec<(String, String)>,
-    /// and of what kinds they are.
+    /// The kinds of those rules.
     pub why: String,
 }
 
@@ -105,7 +105,7 @@ impl PersonLine {
             let broken = book.broken(one.assignment, on);
             let is_short = !broken.is_empty() && standing != Standing::Declined;
             Cell {
-                day: words::near_day(on, today),
+                day: Reader::App.near_day(on, today),
                 iso: words::iso(on),
                 state: standing.as_str(),
                 sign: if is_short { "late" } else { standing.sign() },
@@ -117,7 +117,7 @@ impl PersonLine {
         };
         let assignment = one.assignment;
         let all_the_same = assignment.all_the_same.as_ref().map(|decided| {
-            let day = words::near_day(book.event.details.zone.wall(decided.at).date(), today);
+            let day = Reader::App.near_day(book.event.details.zone.wall(decided.at).date(), today);
             format!("Overridden: {} {} ({}, {day})", decided.rules.join(" "), decided.reason, decided.by)
         });
         Self {
@@ -131,17 +131,18 @@ impl PersonLine {
     }
 }
 
-/// "Said yes Wed 25 Nov (phone) to “Can you help at the gate?”", or since when
-/// they are asked that.
+/// "Answered yes by phone, Wed, Nov 25, to “Can you help at the gate?”", or when they
+/// were asked that.
 fn said(book: &Book, one: &Assigned<'_>, on: Date, today: Date) -> String {
     let Some(request) = book.question(one.assignment, on) else { return String::new() };
-    let day = |at: OffsetDateTime| words::near_day(book.event.details.zone.wall(at).date(), today);
+    let day = |at: OffsetDateTime| Reader::App.near_day(book.event.details.zone.wall(at).date(), today);
     let general = book.is_general(request);
     match request.stands_for(on) {
         Some(answer) if general => {
-            format!("Said {} {} ({}) to “{}”", answer.says(), day(answer.at), answer.way, request.question)
+            let (said, way) = (answer.says(), answer.way.how());
+            format!("Answered {said} {way}, {}, to “{}”", day(answer.at), request.question)
         }
-        Some(answer) => format!("Said {} {} ({})", answer.says(), day(answer.at), answer.way),
+        Some(answer) => format!("Answered {} {}, {}", answer.says(), answer.way.how(), day(answer.at)),
         None if general => format!("Asked {}: “{}”", day(request.asked_at), request.question),
         None => String::new(),
     }
@@ -152,7 +153,7 @@ impl DateLine {
         let is_rain = on != book.event.details.burn_on;
         Self {
             label: if is_rain { "Rain date" } else { "Burn day" },
-            day: words::near_day(on, today),
+            day: Reader::App.near_day(on, today),
             iso: words::iso(on),
             seats: book.all_seats(on),
             missing: missing(book, on, is_rain),
@@ -160,21 +161,17 @@ impl DateLine {
     }
 }
 
-/// "For burn day, 3 of 30 seats are open: Pump operators (1), Parking (2). 4
-/// wait for an answer."
+/// "Burn day has 3 of 30 positions open: Pump operators (1), Parking (2). 4 more aren't
+/// confirmed yet."
 pub(super) fn missing(book: &Book, on: Date, is_rain: bool) -> String {
-    let date = if is_rain { "the rain date" } else { "burn day" };
+    let date = if is_rain { "The rain date" } else { "Burn day" };
     let all = book.all_seats(on);
-    let waits = match all.waiting {
-        0 => String::new(),
-        1 => " One waits for an answer.".to_owned(),
-        many => format!(" {many} wait for an answer."),
-    };
+    let places = all.filled + all.waiting + all.open;
     if all.open == 0 {
-        return if all.waiting == 0 {
-            format!("For {date} every seat is filled.")
-        } else {
-            format!("For {date} every seat has somebody.{waits}")
+        return match all.waiting {
+            0 => format!("{date} has all {} filled.", words::count(places, "position", "positions")),
+            1 => format!("{date} has no open positions. 1 of {places} isn't confirmed yet."),
+            many => format!("{date} has no open positions. {many} of {places} aren't confirmed yet."),
         };
     }
     let mut short: Vec<(&Post, usize)> = book.posts.iter().map(|post| (post, book.seats(post, on).open)).collect();
@@ -183,11 +180,15 @@ pub(super) fn missing(book: &Book, on: Date, is_rain: bool) -> String {
     let names = short.iter().take(MOST_NAMED).map(|(post, open)| format!("{} ({open})", post.details.name));
     let mut names: Vec<String> = names.collect();
     if short.len() > MOST_NAMED {
-        names.push(format!("and {}", words::count(short.len() - MOST_NAMED, "more post", "more posts")));
+        names.push(format!("and {} more", short.len() - MOST_NAMED));
     }
-    let seats = all.filled + all.waiting + all.open;
-    let is = if all.open == 1 { "is" } else { "are" };
-    format!("For {date}, {} of {seats} seats {is} open: {}.{waits}", all.open, names.join(", "))
+    let waits = match all.waiting {
+        0 => String::new(),
+        1 => " 1 more isn't confirmed yet.".to_owned(),
+        many => format!(" {many} more aren't confirmed yet."),
+    };
+    let places = words::count(places, "position", "positions");
+    format!("{date} has {} of {places} open: {}.{waits}", all.open, names.join(", "))
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
@@ -212,12 +213,12 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         to_ask: book.to_ask().len(),
         format: details.format.as_str(),
         stewards: super::posts::template::stewards(details.audience),
-        audience: details.audience.map(|people| format!("{people} people")).unwrap_or_default(),
+        audience: details.audience.map(|people| words::count(people as usize, "person", "people")).unwrap_or_default(),
     })
 }
 
 impl Book {
-    /// Those who are assigned and not asked about each date, by person.
+    /// The people who are assigned but not asked about every date.
     pub(super) fn to_ask(&self) -> Vec<i64> {
         let open = |one: &&super::Assignment| {
             self.people.contains_key(&one.person_id)

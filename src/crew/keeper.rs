@@ -1,4 +1,4 @@
-//! Who changes something about the crew.
+//! Who may change the crew.
 
 use crate::accounts::{Account, Role, SignedIn, User, Visit};
 use crate::error::{Error, Result};
@@ -7,7 +7,8 @@ use crate::state::App;
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 
-/// The education officer, the safety officer, whoever commands, or the crew lead.
+/// The education officer, the safety officer, the burn boss, the incident commander or
+/// the crew lead.
 #[derive(Debug)]
 pub struct CrewKeeper(pub Visit);
 
@@ -19,10 +20,9 @@ fn checks(role: Role) -> bool {
     matches!(role, Role::EducationOfficer | Role::SafetyOfficer)
 }
 
-/// Says no to one who may not check what somebody is qualified in, nor override
-/// a rule about them, and says who may. The education officer and the safety
-/// officer do; about one of these two the other, the burn boss or the incident
-/// commander; and nobody about themselves.
+/// May this user check a person's qualifications and override rules about them? If not,
+/// says who may. The education officer and the safety officer may. For one of those two,
+/// the other one, the burn boss or the incident commander may. No one may for themselves.
 pub(super) fn may_decide(user: &User, about: i64, accounts: &[Account]) -> Result<(), &'static str> {
     let theirs = accounts.iter().find(|account| account.person_id == about && !account.disabled);
     let is_officer = theirs.is_some_and(|account| checks(account.role));
@@ -31,15 +31,15 @@ pub(super) fn may_decide(user: &User, about: i64, accounts: &[Account]) -> Resul
     }
     Err(match theirs.map(|account| account.role) {
         Some(Role::SafetyOfficer) => {
-            "Somebody else decides about the safety officer: the education officer, the incident commander or the burn \
-             boss. Ask one of them."
+            "Someone else must decide about the safety officer: the education officer, the incident commander or the \
+             burn boss. Ask one of them."
         }
         Some(Role::EducationOfficer) => {
-            "Somebody else decides about the education officer: the safety officer, the incident commander or the burn \
-             boss. Ask one of them."
+            "Someone else must decide about the education officer: the safety officer, the incident commander or the \
+             burn boss. Ask one of them."
         }
         _ => {
-            "Only the safety officer and the education officer check qualifications and override a rule. Ask one of \
+            "Only the safety officer and the education officer can check qualifications and override rules. Ask one of \
              them."
         }
     })
@@ -52,8 +52,8 @@ impl FromRequestParts<App> for CrewKeeper {
         let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
         if !keeps_crew(&visit.user) {
             return Err(Error::Forbidden(
-                "Only the education officer, the safety officer and the crew lead change the crew. Ask one of them, \
-                 or go back.",
+                "Only the education officer, the safety officer, the incident commander, the burn boss and the crew \
+                 lead can change the crew. Ask one of them, or go back.",
             ));
         }
         Ok(Self(visit))

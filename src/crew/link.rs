@@ -1,5 +1,5 @@
-//! The private page of one of the crew: the call sheet as it stands, "I am
-//! coming" and "I can't come", and on the day signing in and out.
+//! A crew member's private page: the current call sheet, "I'm coming" and "I can't come",
+//! and on the day signing in and out.
 
 use super::book::{Book, Standing};
 use super::keeper::event;
@@ -19,7 +19,7 @@ use crate::web::link::{LinkKey, Secret};
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -28,10 +28,10 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 use time::{Duration, OffsetDateTime};
 
-/// The page still opens so long after the last date.
+/// How long the page still opens after the last date.
 const LINK_LASTS: Duration = Duration::days(30);
 
-/// For strangers with a link.
+/// For anyone with a link.
 pub(super) fn router() -> Router<App> {
     Router::new().route("/call-sheet/{secret}", get(look).merge(post(press)))
 }
@@ -42,15 +42,17 @@ struct CallSheet {
     sheet: Option<Sheet>,
     burn_day: String,
     sender: Sender,
-    /// Said to burn day: "yes", "no", or nothing.
+    /// Their answer for burn day: "yes", "no" or empty.
     said: &'static str,
     may_say: bool,
     is_today: bool,
     is_over: bool,
-    /// In since, if they are in.
+    /// When they signed in, if they are here now.
     in_since: String,
-    /// Each time they were here: from, until, why it was put right.
-    times: Vec<(String, String)>,
+    /// The same as a mark.
+    since: String,
+    /// Each time they were here, from when to when.
+    times: Vec<String>,
     note: String,
     mistakes: Mistakes,
 }
@@ -77,12 +79,14 @@ impl Opened {
     fn page(&self, sender: Sender, note: String, mistakes: Mistakes) -> CallSheet {
         let event = self.event();
         let (on, zone, today) = (event.details.burn_on, &event.details.zone, event.today(self.now));
-        let clock = |at: OffsetDateTime| words::clock(zone.wall(at).time());
+        let clock = |at: OffsetDateTime| zone.wall(at).time();
         let here: Vec<_> = self.book.attendances.iter().filter(|one| one.person_id == self.person.id).collect();
         let standing = self.standing();
+        let since = here.iter().find(|one| one.out_at.is_none()).map(|one| clock(one.in_at));
+        let span = |from, until| Reader::CallSheet.times(clock(from), clock(until));
         CallSheet {
             sheet: Sheet::of(&self.book, &self.person, self.now).filter(|sheet| !sheet.posts.is_empty()),
-            burn_day: words::day(on),
+            burn_day: Reader::CallSheet.day(on),
             sender,
             said: match standing {
                 Standing::Confirmed => "yes",
@@ -92,8 +96,9 @@ impl Opened {
             may_say: today <= on && standing != Standing::NotAsked && !matches!(standing, Standing::OtherDate(_)),
             is_today: today == on,
             is_over: today > on,
-            in_since: here.iter().find(|one| one.out_at.is_none()).map(|one| clock(one.in_at)).unwrap_or_default(),
-            times: here.iter().filter_map(|one| Some((clock(one.in_at), clock(one.out_at?)))).collect(),
+            in_since: since.map(|at| Reader::CallSheet.time(at)).unwrap_or_default(),
+            since: since.map(words::iso_time).unwrap_or_default(),
+            times: here.iter().filter_map(|one| Some(span(one.in_at, one.out_at?))).collect(),
             note,
             mistakes,
         }
@@ -122,7 +127,7 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
     Ok(Ok(Opened { book, person, path: format!("/call-sheet/{secret}"), now }))
 }
 
-/// The address holds a secret: no other page may be told it.
+/// The address holds a secret, which no other site may learn.
 fn private(page: Result<Response>) -> Result<Response> {
     Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
 }
@@ -159,7 +164,7 @@ async fn press(
     let note = mistakes.note("note", crate::web::form::paragraph(&form.note, 1_000));
     let known = matches!(form.act.as_str(), "yes" | "no" | "in" | "out");
     if !known {
-        mistakes.add("act", "Press one of the buttons.");
+        mistakes.add("act", "Choose one of the buttons.");
     }
     let Some(note) = note.filter(|_| known) else {
         let sender = Sender::named(app.db.read(), None).await?;
@@ -176,8 +181,8 @@ async fn press(
     private(Ok(Redirect::to(&path).into_response()))
 }
 
-/// What a button does. Out of time, nothing: the page that comes says how it
-/// stands.
+/// What a button does. If it is too late for that, nothing: the next page shows how
+/// things are.
 async fn pressed(
     tx: &mut Tx,
     event: &Event,
@@ -192,14 +197,14 @@ async fn pressed(
         "yes" if today <= on => say(tx, event, person.id, (Said::Yes, note), word, now).await?,
         "no" if today <= on => say(tx, event, person.id, (Said::No, note), word, now).await?,
         "in" if today == on => drop(day::store::come_in(tx, Actor::Link, who, now).await?),
-        // Whoever stays past midnight still signs out.
+        // Anyone who stays past midnight can still sign out.
         "out" => drop(day::store::go_out(tx, Actor::Link, who, now).await?),
         _ => {}
     }
     Ok(())
 }
 
-/// An answer for burn day to all that they were asked about their posts.
+/// Records an answer for burn day to every question about their positions.
 async fn say(
     tx: &mut Tx,
     event: &Event,
@@ -231,7 +236,7 @@ async fn say(
             way: Way::Link,
             evidence: String::new(),
         };
-        // Who says the same again has it in writing already.
+        // The same answer again: they already have it in writing.
         let is_same = ask.stands().is_some_and(|answer| answer.said == said);
         let word = if is_same { Confirm::Not } else { Confirm::InWriting(sender, key) };
         asks::answer(tx, Actor::Link, (event, request, ask.id), &given, word, now).await?;

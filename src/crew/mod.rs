@@ -1,9 +1,9 @@
-//! Who stands where on burn day: posts, what they ask for, who is assigned, and
-//! who is on the site.
+//! The crew of burn day: its positions, what they require, who is assigned, and who is
+//! on site. A position is a `Post` in the code, an alternate a standby.
 //!
-//! An assignment is a person at a post for the event. Whether it holds on a date
-//! is worked out from the ledger of asks, from hours and from qualifications of
-//! that date; nothing of that is kept.
+//! An assignment gives a person a position for the event. Whether it counts on a date
+//! is worked out each time from their answers, their hours and the qualifications that
+//! are valid on that date. None of that is stored.
 
 mod asking;
 mod assigning;
@@ -13,6 +13,7 @@ mod follow;
 mod home;
 mod keeper;
 mod link;
+mod old_rules;
 mod person;
 mod posts;
 mod proposal;
@@ -34,8 +35,9 @@ pub use assigning::{Placed, Placing, place};
 pub use book::{Assigned, Book, Seat, Seats, Standing};
 pub use day::store::{come_in, correct, go_out, signed_in};
 pub use day::{Attendance, says as hours_say};
-pub use follow::follow;
+pub use follow::{follow, reword};
 pub use keeper::CrewKeeper;
+pub use old_rules::read_old_overrides;
 pub use posts::form::LINES as POST_LINES;
 pub use posts::store::{add as add_post, from_template};
 pub use posts::{Details, Post, template};
@@ -60,42 +62,44 @@ pub fn router() -> Router<App> {
         .merge(day::hours::router())
 }
 
-/// The private page of one of the crew.
+/// The private page of a crew member.
 pub fn public_router() -> Router<App> {
     link::router()
 }
 
-/// Somebody at a post.
+/// A person in a position.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Assignment {
     pub id: i64,
     pub event_id: i64,
     pub post_id: i64,
     pub person_id: i64,
-    /// Stands by and fills no seat.
+    /// An alternate, who doesn't count toward the number needed.
     pub is_standby: bool,
-    /// What they were asked about it.
+    /// The question they were asked about it.
     pub request_id: Option<i64>,
-    /// Why it stands against a rule.
+    /// Why a rule was overridden for it.
     pub all_the_same: Option<AllTheSame>,
 }
 
-/// That somebody stands at a post against a rule, and who decided so.
+/// A rule that was overridden for an assignment, and who decided that.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AllTheSame {
-    /// The rules in words, as they were shown.
+    /// The rules in the words that were shown.
     pub rules: Vec<String>,
+    /// Their keys, which count.
+    pub keys: Vec<String>,
     pub reason: String,
     pub by: String,
     pub at: OffsetDateTime,
 }
 
-/// What was handed from one row of a person to another.
+/// What moved from one record of a person to another when the two were merged.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Handed {
     assignments: Vec<i64>,
     links: Vec<i64>,
-    /// Of events, for days.
+    /// Each an event's number and a day.
     hours: Vec<(i64, String)>,
     holdings: Vec<i64>,
     attendances: Vec<i64>,

@@ -1,5 +1,5 @@
-//! One person in the crew: where they stand, what they are qualified in, when
-//! they can be there.
+//! One crew member: their positions, their qualifications and the hours they can be
+//! there.
 
 use super::book::{Book, Standing};
 use super::home::{Cell, PersonLine, book, page};
@@ -17,7 +17,7 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -52,17 +52,17 @@ struct IndexLine {
     skills: Vec<SkillLine>,
 }
 
-/// What somebody is qualified in, for the dates.
+/// A qualification someone holds, and whether it is valid on the event's dates.
 struct SkillLine {
     id: i64,
     name: String,
     evidence: String,
     until: String,
-    /// Gone on burn day, or between it and the rain date.
+    /// Says that it expires before burn day or the rain date. Empty if it doesn't.
     expires: String,
     checked: String,
     is_checked: bool,
-    /// On which day; empty if it isn't.
+    /// On which day. Empty if it wasn't.
     checked_on: String,
     version: i64,
 }
@@ -74,17 +74,17 @@ impl SkillLine {
         let rain = details.rain_on.filter(|on| !holding.kept.holds_on(*on));
         let expires = match until {
             Some(last) if !holding.kept.holds_on(details.burn_on) => {
-                format!("gone on burn day: it holds until {}", words::near_day(last, today))
+                format!("Expires {}, before burn day", Reader::App.near_day(last, today))
             }
             Some(last) if rain.is_some() => {
-                format!("holds on burn day, gone on the rain date: it ends {}", words::near_day(last, today))
+                format!("Expires {}, before the rain date", Reader::App.near_day(last, today))
             }
             _ => String::new(),
         };
         let name = book.qualification(holding.kept.qualification_id).map(|one| one.name.clone());
         let checked = holding.checked.as_ref().map(|(by, at)| (by, details.zone.wall(*at).date()));
         let checked_on = checked.map(|(_, on)| words::iso(on)).unwrap_or_default();
-        let checked = checked.map(|(by, on)| format!("checked by {by}, {}", words::near_day(on, today)));
+        let checked = checked.map(|(by, on)| format!("checked by {by}, {}", Reader::App.near_day(on, today)));
         Self {
             id: holding.id,
             name: name.unwrap_or_default(),
@@ -94,12 +94,12 @@ impl SkillLine {
                 .filter(|part| !part.is_empty())
                 .collect::<Vec<_>>()
                 .join(" · "),
-            until: until.map_or("doesn't end".to_owned(), |last| format!("until {}", words::day(last))),
+            until: until.map_or("doesn't expire".to_owned(), |last| format!("valid through {}", Reader::App.day(last))),
             expires,
             is_checked: checked.is_some(),
             checked_on,
             version: holding.version,
-            checked: checked.unwrap_or("not checked by the safety officer yet".to_owned()),
+            checked: checked.unwrap_or("not checked yet".to_owned()),
         }
     }
 }
@@ -119,7 +119,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         }
     };
     show(&Index {
-        page: page(&app, &visit, &book.event, "People of the crew").await?,
+        page: page(&app, &visit, &book.event, "Crew members").await?,
         event_id: id,
         lines: people.iter().map(line).collect(),
     })
@@ -135,8 +135,7 @@ struct PersonPage {
     place: String,
     phone: String,
     keeps: bool,
-    /// Why a qualification of this person is not for the reader to check; empty
-    /// if it is.
+    /// Why the user may not check this person's qualifications. Empty if they may.
     who_checks: &'static str,
     posts: Vec<PostLine>,
     requests: Vec<(i64, String)>,
@@ -145,7 +144,7 @@ struct PersonPage {
     known: Vec<skills::Qualification>,
     form: HoldingForm,
     mistakes: Mistakes,
-    /// The date whose hours were wrong.
+    /// The date whose hours couldn't be read.
     wrong: String,
 }
 
@@ -174,15 +173,15 @@ impl HoursLine {
         Self {
             iso: words::iso(on),
             label: if on == book.event.details.burn_on { "Burn day" } else { "Rain date" },
-            day: words::near_day(on, today),
-            says: there.map_or("not said: the whole time".to_owned(), Hours::says),
-            from: clocks.map(|(from, _)| words::clock(from)).unwrap_or_default(),
-            until: clocks.map(|(_, until)| words::clock(until)).unwrap_or_default(),
+            day: Reader::App.near_day(on, today),
+            says: there.map_or("no hours given, so the whole time".to_owned(), Hours::says),
+            from: clocks.map(|(from, _)| words::iso_time(from)).unwrap_or_default(),
+            until: clocks.map(|(_, until)| words::iso_time(until)).unwrap_or_default(),
         }
     }
 }
 
-/// Somebody with the crew of an event.
+/// A person, and the crew of an event.
 async fn found(app: &App, event_id: i64, id: i64) -> Result<(Book, Person)> {
     let book = book(app, event_id).await?;
     let person = people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)?;
@@ -264,7 +263,10 @@ async fn hours(
     let (book, person) = found(&app, id, person).await?;
     let here = format!("/events/{id}/crew/people/{}", person.id);
     let Some(on) = book.dates().find(|on| words::iso(*on) == form.on) else {
-        return Ok(flash::redirect(&here, "Nothing was changed: this is no date of the event any more."));
+        return Ok(flash::redirect(
+            &here,
+            "Nothing changed: the event is no longer on that date. Look at the dates below.",
+        ));
     };
     let new = match Hours::read(&form.from, &form.until) {
         Ok(new) => new,
@@ -283,7 +285,7 @@ async fn hours(
         Box::pin(async move { store::note_hours(tx, actor, (id, (person.id, &name), on), new, now).await })
     });
     write.await?;
-    Ok(flash::redirect(&here, "The hours are recorded."))
+    Ok(flash::redirect(&here, "Hours saved."))
 }
 
 async fn hold(
@@ -306,8 +308,8 @@ async fn hold(
     let write =
         app.db.write(move |tx| Box::pin(async move { skills::store::hold(tx, actor, number, &kept, now).await }));
     let said = match write.await? {
-        Some(_) => "The qualification is recorded. The safety officer checks it next.",
-        None => "Nothing was added: they hold it already. Change what is recorded there.",
+        Some(_) => "Qualification added. Next, the safety officer checks it.",
+        None => "Nothing was added: they already have this qualification. Open it to edit it.",
     };
     Ok(flash::redirect(&format!("/events/{id}/crew/people/{number}"), said))
 }
@@ -324,7 +326,7 @@ struct Edit {
     mistakes: Mistakes,
 }
 
-/// A certificate of somebody.
+/// A certificate someone holds.
 async fn certificate(app: &App, (id, person, holding): (i64, i64, i64)) -> Result<(Book, Person, Holding)> {
     let (book, person) = found(app, id, person).await?;
     let one = book.held(person.id).find(|one| one.id == holding).cloned().ok_or(Error::NotFound)?;
@@ -369,16 +371,16 @@ async fn renew(
         }
     };
     if save(&app, &visit, Holding { version: form.version, ..holding }, new, now).await? {
-        let said = "What is recorded is changed. It is to be checked anew.";
+        let said = "Saved. It has to be checked again.";
         return Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), said));
     }
     let (book, person, theirs) = certificate(&app, path).await?;
     let (theirs, action) =
         (HoldingForm::of(&theirs), format!("/events/{}/crew/people/{}/certificates/{}", path.0, path.1, path.2));
     let mut conflict = Conflict::new(&person.details.name, action, theirs.version);
-    conflict.field("evidence", "What shows it", &theirs.evidence, &form.evidence);
+    conflict.field("evidence", "Proof", &theirs.evidence, &form.evidence);
     conflict.field("issued_by", "Issued by", &theirs.issued_by, &form.issued_by);
-    conflict.field("expires_on", "Holds until", &theirs.expires_on, &form.expires_on);
+    conflict.field("expires_on", "Valid through", &theirs.expires_on, &form.expires_on);
     conflict::show(page(&app, &visit, &book.event, "").await?, &conflict)
 }
 
@@ -406,9 +408,9 @@ async fn check(
     let (by, seen) = (visit.user.account_id, Holding { version: seen.version, ..holding });
     let write = app.db.write(move |tx| Box::pin(async move { skills::store::check(tx, by, &seen, now).await }));
     let said = if write.await? {
-        "Checked: your name and the day stand with it."
+        "Checked. Your name and today's date are saved with it."
     } else {
-        "Nothing was changed: what is recorded was changed meanwhile. Look again."
+        "Nothing changed: someone edited this qualification in the meantime. Look at it again, then check it."
     };
     Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), said))
 }
@@ -423,11 +425,11 @@ async fn remove(
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| Box::pin(async move { skills::store::drop(tx, actor, &holding, now).await }));
     write.await?;
-    Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), "The qualification is taken from them."))
+    Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), "Qualification removed."))
 }
 
 impl Book {
-    /// Said yes to a post on a date.
+    /// Did they say yes to a position on a date?
     #[must_use]
     pub fn has_said_yes(&self, person_id: i64, on: Date) -> bool {
         let theirs = self.assigned.iter().filter(|one| one.person_id == person_id);

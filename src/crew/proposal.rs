@@ -1,5 +1,4 @@
-//! Who could stand where: the proposal in words, and taking it over. Nothing
-//! changes before that.
+//! The staffing proposal in words, and applying it. Nothing changes until it is applied.
 
 mod plan;
 mod words;
@@ -22,6 +21,7 @@ use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
+use crate::web::words::grouped;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -32,13 +32,13 @@ use plan::{Change, Plan};
 use serde::Deserialize;
 use std::sync::Arc;
 use time::OffsetDateTime;
-use words::{ChangeLine, DateView, FallLine, PostLine, StandbyLine, Words};
+use words::{ChangeLine, DateView, PostLine, StandbyLine, Words};
 
-/// Whom to count on, from the most.
+/// Who to count on, from the most people to the fewest.
 const COUNTS: [(&str, &str, Answer); 3] = [
-    ("all", "everybody the crew knows", Answer::NotAsked),
-    ("asked", "those who were asked", Answer::Waiting),
-    ("yes", "those who said yes", Answer::Yes),
+    ("all", "everyone the crew knows", Answer::NotAsked),
+    ("asked", "people who were asked", Answer::Waiting),
+    ("yes", "people who said yes", Answer::Yes),
 ];
 
 pub(super) fn router() -> Router<App> {
@@ -51,7 +51,7 @@ struct Wanted {
     count: String,
     certainty: String,
     rate: String,
-    /// Of the proposal that was shown.
+    /// The fingerprint of the proposal that was shown.
     fingerprint: String,
 }
 
@@ -71,13 +71,13 @@ impl Wanted {
         COUNTS.iter().find(|count| count.0 == self.count).map_or(Answer::NotAsked, |count| count.2)
     }
 
-    /// Certainty and show rate, as parts of one.
+    /// Certainty and show-up rate, as fractions of one.
     fn read(&self) -> Result<(f64, f64), Mistakes> {
         let mut mistakes = Mistakes::default();
         let certainty = mistakes.note("certainty", percent(&self.certainty, 50, 99));
         let rate = mistakes.note("rate", percent(&self.rate, 10, 100));
         if !COUNTS.iter().any(|count| count.0 == self.count) {
-            mistakes.add("count", "Choose whom to count on.");
+            mistakes.add("count", "Choose who to count on.");
         }
         certainty.zip(rate).filter(|_| mistakes.is_empty()).ok_or(mistakes)
     }
@@ -95,12 +95,11 @@ struct ProposalPage {
     page: Page,
     event_id: i64,
     keeps: bool,
-    /// It isn't what was shown when the button was pressed.
+    /// The user applied an older proposal than this one.
     is_stale: bool,
     wanted: Wanted,
     mistakes: Mistakes,
     dates: Vec<DateView>,
-    falls: Vec<FallLine>,
     posts: Vec<PostLine>,
     changes: Vec<ChangeLine>,
     rain_alone: Vec<String>,
@@ -119,14 +118,16 @@ async fn look(
     if page.mistakes.is_empty() { show(&page) } else { show_as(StatusCode::UNPROCESSABLE_ENTITY, &page) }
 }
 
-/// The proposal, made beside the requests.
+/// Works out the proposal on a thread of its own.
 async fn plan(app: &App, book: &Arc<Book>, least: Answer) -> Result<Plan> {
-    // A store of before this was counted may hold more.
+    // A store from before there was a limit may hold more.
     let places = book.posts.iter().map(|post| u32::from(post.details.needed)).sum::<u32>();
     if places > MOST_PLACES.into() {
         let reason = format!(
-            "This crew has {places} places, and a proposal takes at most {MOST_PLACES}. Lower “How many” at some posts \
-             first."
+            "This crew needs {} people, and a proposal can place at most {}. Lower “Minimum number” for some positions \
+             first.",
+            grouped(places as usize),
+            grouped(usize::from(MOST_PLACES))
         );
         return Err(Error::BadRequest(reason));
     }
@@ -142,12 +143,11 @@ async fn view(app: &App, visit: &Visit, book: &Arc<Book>, wanted: Wanted) -> Res
     let plan = plan(app, book, wanted.least()).await?;
     let words = Words { book, today: book.event.today(app.clock.now()) };
     Ok(ProposalPage {
-        page: page(app, visit, &book.event, "Proposal for the crew").await?,
+        page: page(app, visit, &book.event, "Staffing proposal").await?,
         event_id: book.event.id,
         keeps: keeps_crew(&visit.user),
         is_stale: false,
         dates: plan.dates.iter().map(|dated| words.date(dated)).collect(),
-        falls: words.falls(&plan),
         posts: words.posts(&plan),
         changes: words.changes(&plan),
         rain_alone: words.rain_alone(&plan),
@@ -176,8 +176,8 @@ async fn take_over(
     };
     if let Some(count) = taken {
         let said = match count {
-            0 => "Nothing was changed: the crew stands as proposed.".to_owned(),
-            _ => "Taken over. Next, ask those who weren’t asked yet.".to_owned(),
+            0 => "Nothing changed: the crew already matches the proposal.".to_owned(),
+            _ => "Proposal applied. Next, ask the people who haven't been asked yet.".to_owned(),
         };
         return Ok(flash::redirect(&format!("/events/{id}/crew"), &said));
     }
@@ -187,7 +187,7 @@ async fn take_over(
     show_as(StatusCode::CONFLICT, &page)
 }
 
-/// Writes the changes, all or none; gives their number. None if what the proposal was
+/// Saves all changes or none, and returns how many. None if something that the proposal was
 /// made from has changed.
 async fn write(
     tx: &mut Tx,

@@ -1,35 +1,32 @@
-//! What speaks against somebody at a post on a day, in words.
+//! The rules someone would break in a position on a day, in words.
 
 use super::book::Book;
 use super::{Hours, Post, skills};
-use crate::calc::duties;
-use crate::web::words;
+use crate::calc::duties::{self, Duty};
+use crate::web::words::{self, Reader};
 use time::Date;
 
-/// A rule that somebody at a post would break.
+/// A rule that someone in a position would break.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Violation {
     pub why: Why,
+    /// Tells the rule from others, in no words. An override stores it, and counts for as
+    /// long as the same key comes up.
+    pub key: String,
     pub words: String,
-    /// What the rule rests on.
+    /// Where the rule comes from.
     pub basis: String,
 }
 
-impl Violation {
-    fn new(why: Why, words: String, basis: impl Into<String>) -> Self {
-        Self { why, words, basis: basis.into() }
-    }
-}
-
-/// What kind of rule it is.
+/// The kind of rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Why {
-    /// Nobody recorded a qualification that is needed,
+    /// A required qualification is not on record.
     NotRecorded,
-    /// or it doesn't hold on that day.
+    /// A required qualification is not valid on that day.
     Expired,
     Hours,
-    /// Another duty in the same hours.
+    /// Another duty at the same time.
     Duties,
 }
 
@@ -45,29 +42,54 @@ impl Why {
     }
 }
 
+/// The key for a required qualification, by number: with the last day it is valid and the
+/// day it is required on if it is on record.
+pub(super) fn key_of_qualification(id: i64, dates: Option<(Date, Date)>) -> String {
+    match dates {
+        Some((last, on)) => format!("{} {id} {} {}", Why::Expired.as_str(), words::iso(last), words::iso(on)),
+        None => format!("{} {id}", Why::NotRecorded.as_str()),
+    }
+}
+
+/// The key for someone who is there for these hours and needed for those.
+pub(super) fn key_of_hours(on: Date, there: Hours, needed: Hours) -> String {
+    format!("{} {} {} {}", Why::Hours.as_str(), words::iso(on), minutes(there), minutes(needed))
+}
+
+/// The key for someone with this duty who also has another position.
+pub(super) fn key_of_duties(duty: Duty, other: &Post) -> String {
+    let theirs = &other.details;
+    format!("{} {duty}, {} {} {}", Why::Duties.as_str(), theirs.duty, other.id, minutes(theirs.hours))
+}
+
+fn minutes(hours: Hours) -> String {
+    format!("{}-{}", hours.from, hours.until)
+}
+
 pub(super) fn span(hours: Hours, on: Date) -> Option<duties::Hours> {
     let (from, until) = hours.on(on);
     duties::Hours::new(from, until)
 }
 
 impl Book {
-    /// What speaks against it: qualifications, hours, and the duties at other
-    /// posts. Nobody's name is in the words, since they are kept with a decision
-    /// to do it all the same.
+    /// The rules that would be broken, about qualifications, hours and the duties of other
+    /// positions. The words hold no one's name, since an override stores them.
     #[must_use]
     pub fn against(&self, post: &Post, person_id: i64, on: Date) -> Vec<Violation> {
         let mut found = self.lacking(post, person_id, on);
         if let Some(there) = self.hours(person_id, on).filter(|there| !there.covers(post.details.hours)) {
-            found.push(Violation::new(
-                Why::Hours,
-                format!(
-                    "Can be there {} on {}; the post is {}.",
+            let needed = post.details.hours;
+            found.push(Violation {
+                why: Why::Hours,
+                key: key_of_hours(on, there, needed),
+                words: format!(
+                    "Available {} on {}; the position needs {}.",
                     there.says(),
-                    words::day(on),
-                    post.details.hours.says()
+                    Reader::App.day(on),
+                    needed.says()
                 ),
-                "common practice: nobody leaves a post before it ends",
-            ));
+                basis: "common practice: no one leaves a position early".to_owned(),
+            });
         }
         found.extend(self.clashes(post, person_id, on));
         found
@@ -86,12 +108,13 @@ impl Book {
             let last = held.iter().filter_map(|holding| holding.kept.expires_on).max();
             let (why, words) = match last {
                 Some(last) => {
-                    let (last, on) = (words::day(last), words::day(on));
-                    (Why::Expired, format!("“{}” is needed and holds until {last}, not on {on}.", needed.name))
+                    let (last, on) = (Reader::App.day(last), Reader::App.day(on));
+                    (Why::Expired, format!("“{}” is required on {on} but expires {last}.", needed.name))
                 }
-                None => (Why::NotRecorded, format!("“{}” is needed and not recorded.", needed.name)),
+                None => (Why::NotRecorded, format!("“{}” is required and not on record.", needed.name)),
             };
-            Some(Violation::new(why, words, needed.basis.as_str()))
+            let key = key_of_qualification(needed.id, last.map(|last| (last, on)));
+            Some(Violation { why, key, words, basis: needed.basis.clone() })
         });
         lacks.collect()
     }
@@ -105,19 +128,21 @@ impl Book {
             let other = self.post(other.post_id)?;
             let (ours, theirs) = (span(post.details.hours, on)?, span(other.details.hours, on)?);
             let rule = duties::clash(post.details.duty, &ours, other.details.duty, &theirs)?;
-            let words = format!("{} Also: {}, {}.", rule.words, other.details.name, other.details.hours.says());
-            Some(Violation::new(Why::Duties, words, rule.basis.says()))
+            let words =
+                format!("{} Also assigned: {}, {}.", rule.words, other.details.name, other.details.hours.says());
+            let key = key_of_duties(post.details.duty, other);
+            Some(Violation { why: Why::Duties, key, words, basis: rule.basis.says() })
         };
         elsewhere.filter_map(clash).collect()
     }
 
-    /// What is not excused by a decision to do it all the same.
+    /// The broken rules that were not overridden.
     #[must_use]
     pub fn broken(&self, assignment: &super::Assignment, on: Date) -> Vec<Violation> {
         let Some(post) = self.post(assignment.post_id) else { return Vec::new() };
-        let excused = assignment.all_the_same.as_ref().map(|one| one.rules.as_slice()).unwrap_or_default();
+        let excused = assignment.all_the_same.as_ref().map(|one| one.keys.as_slice()).unwrap_or_default();
         let mut found = self.against(post, assignment.person_id, on);
-        found.retain(|violation| !excused.contains(&violation.words));
+        found.retain(|violation| !excused.contains(&violation.key));
         found
     }
 }

@@ -1,5 +1,5 @@
-//! Call sheets: what each one needs to know for the day, always as it stands
-//! now; printed, mailed, and behind a private link.
+//! Call sheets: what each person needs to know for the day, always up to date. They are
+//! printed, emailed, and shown behind a private link.
 
 use super::book::{Book, Standing};
 use super::home::{book, page};
@@ -20,7 +20,7 @@ use crate::web::link::{LinkKey, Opens};
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -32,7 +32,7 @@ use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::{Date, Duration, OffsetDateTime};
 
-/// Whose names stand on every sheet.
+/// The duties that every sheet names someone for.
 const IN_CHARGE: [Duty; 3] = [Duty::IncidentCommander, Duty::SafetyOfficer, Duty::BurnBoss];
 
 pub(super) fn router() -> Router<App> {
@@ -47,16 +47,16 @@ pub struct Sheet {
     pub day: String,
     pub site: String,
     pub posts: Vec<SheetPost>,
-    /// What happens when it is called off.
+    /// What happens if burn day is postponed.
     pub rain: String,
-    /// Who is in charge: duty and name.
+    /// Who is in charge, each a duty and a name.
     pub in_charge: Vec<(String, String)>,
-    /// "said yes", in words.
+    /// "You said yes", their answer in words.
     pub stands: String,
     pub is_reconfirmed: bool,
 }
 
-/// One post on it.
+/// One position on it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SheetPost {
     pub name: String,
@@ -67,9 +67,9 @@ pub struct SheetPost {
     pub wear: String,
     pub bring: String,
     pub cautions: String,
-    /// Who else is there.
+    /// Who else is in the position.
     pub with: String,
-    /// Against a rule, why and by whom.
+    /// The rule that was overridden, why, and by whom.
     pub all_the_same: String,
 }
 
@@ -85,14 +85,14 @@ impl SheetPost {
             ("Bring", &self.bring),
             ("Instructions", &self.cautions),
             ("With you", &self.with),
-            ("Decided", &self.all_the_same),
+            ("Override", &self.all_the_same),
         ];
         lines.into_iter().filter(|(_, text)| !text.is_empty()).collect()
     }
 }
 
 impl Sheet {
-    /// None for somebody without a post.
+    /// None for someone without a position.
     #[must_use]
     pub fn of(book: &Book, person: &Person, now: OffsetDateTime) -> Option<Self> {
         let (details, today) = (&book.event.details, book.event.today(now));
@@ -110,7 +110,7 @@ impl Sheet {
             SheetPost {
                 name: post.details.name.clone(),
                 is_standby: one.is_standby,
-                hours: post.details.hours.says(),
+                hours: post.details.hours.says_for(Reader::CallSheet),
                 spot: post.details.spot.clone(),
                 reports_to: post.details.reports_to.clone(),
                 wear: post.details.wear.clone(),
@@ -118,24 +118,24 @@ impl Sheet {
                 cautions: post.details.cautions.clone(),
                 with: others.map(|other| other.person.details.name.as_str()).collect::<Vec<_>>().join(", "),
                 all_the_same: decided
-                    .map(|d| format!("{} {}, {}", d.rules.join(" "), d.reason, d.by))
+                    .map(|d| format!("{} {} ({})", d.rules.join(" "), d.reason, d.by))
                     .unwrap_or_default(),
             }
         };
         Some(Self {
             person_id: person.id,
             name: person.details.name.clone(),
-            day: words::day(on),
+            day: Reader::CallSheet.day(on),
             site: details.site.clone(),
             posts: posts.map(post).collect(),
             rain: rain_rule(book, first, today),
             in_charge: in_charge(book, on),
-            stands: standing.says(today),
+            stands: answered(standing, today),
             is_reconfirmed: book.reconfirmed(person.id),
         })
     }
 
-    /// The same as lines of a mail.
+    /// The same as lines of an email.
     #[must_use]
     pub fn facts(&self) -> Vec<(String, String)> {
         let mut facts = vec![("Day".to_owned(), self.day.clone())];
@@ -144,29 +144,41 @@ impl Sheet {
         }
         for post in &self.posts {
             let standby = if post.is_standby { ", as an alternate" } else { "" };
-            facts.push(("Post".to_owned(), format!("{}{standby}", post.name)));
+            facts.push(("Position".to_owned(), format!("{}{standby}", post.name)));
             facts.extend(post.lines().into_iter().map(|(label, text)| (label.to_owned(), text.to_owned())));
         }
-        facts.push(("If it is called off".to_owned(), self.rain.clone()));
+        facts.push(("If postponed".to_owned(), self.rain.clone()));
         facts.extend(self.in_charge.iter().cloned());
         facts
     }
 }
 
-/// What happens when burn day is called off.
+/// Their own answer for burn day, in words.
+fn answered(standing: Standing, today: Date) -> String {
+    match standing {
+        Standing::Confirmed => "You said yes".to_owned(),
+        Standing::Maybe => "You said maybe".to_owned(),
+        Standing::Declined => "You said no".to_owned(),
+        Standing::Waiting => "You haven't answered yet".to_owned(),
+        Standing::OtherDate(on) => format!("You said yes to {}", Reader::CallSheet.near_day(on, today)),
+        Standing::NotAsked => "You haven't been asked yet".to_owned(),
+    }
+}
+
+/// What happens if burn day is postponed.
 fn rain_rule(book: &Book, first: &super::Assignment, today: Date) -> String {
     let Some(rain) = book.event.details.rain_on else {
-        return "There is no rain date; you will hear from us.".to_owned();
+        return "There is no rain date. We will tell you what happens next.".to_owned();
     };
-    let day = words::near_day(rain, today);
+    let day = Reader::CallSheet.near_day(rain, today);
     let said = match book.standing(first, rain) {
-        Standing::Confirmed => "you said yes to that day too",
-        Standing::Declined => "you said no to that day",
-        Standing::Maybe => "you said maybe to that day",
-        Standing::Waiting => "you have not answered for that day yet",
-        Standing::NotAsked | Standing::OtherDate(_) => "you were not asked about that day yet",
+        Standing::Confirmed => "You said yes to that day too.",
+        Standing::Declined => "You said no to that day.",
+        Standing::Maybe => "You said maybe to that day.",
+        Standing::Waiting => "You haven't answered for that day yet.",
+        Standing::NotAsked | Standing::OtherDate(_) => "You haven't been asked about that day yet.",
     };
-    format!("{day}, same hours; {said}. You hear it by mail. If unsure, ring before you set off.")
+    format!("{day}, same hours. {said} We will let you know. If you aren't sure, call before you leave home.")
 }
 
 fn in_charge(book: &Book, on: Date) -> Vec<(String, String)> {
@@ -177,19 +189,17 @@ fn in_charge(book: &Book, on: Date) -> Vec<(String, String)> {
             .filter(|one| one.standing == Standing::Confirmed && !one.assignment.is_standby)
             .map(|one| one.person.details.name.as_str())
             .collect();
-        let label = duty.as_str();
-        let label = format!("{}{}", label[..1].to_uppercase(), &label[1..]);
-        (!names.is_empty()).then(|| (label, names.join(", ")))
+        (!names.is_empty()).then(|| (duty.label().to_owned(), names.join(", ")))
     };
     IN_CHARGE.iter().filter_map(who).collect()
 }
 
-/// Lines of a label and a text, and the number that the link is made with, by
-/// person.
+/// By person: their lines, each a label and a text, and the number that the link is made
+/// with.
 pub type CallSheets = HashMap<i64, (Vec<(String, String)>, i64)>;
 
-/// For reminders: the lines of everybody's call sheet, and the number that the
-/// link to it is made with, by person. Those alone who have a post and a link.
+/// For reminders: everyone's call sheet and the number that its link is made with. Only
+/// people with a position and a link are included.
 ///
 /// # Errors
 /// The store's.
@@ -211,7 +221,7 @@ struct Sheets {
     sheets: Vec<Sheet>,
     keeps: bool,
     sender: Sender,
-    /// One alone is shown.
+    /// Only one is shown.
     one: bool,
 }
 
@@ -221,7 +231,7 @@ struct Wanted {
     person: Option<i64>,
 }
 
-/// Everybody with a post, by name, or one of them.
+/// Everyone with a position, sorted by name, or just one of them.
 fn of_all(book: &Book, person: Option<i64>, now: OffsetDateTime) -> Vec<Sheet> {
     let mut people: Vec<&Person> = book.people.values().collect();
     people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
@@ -254,7 +264,7 @@ struct SendForm {
     person: Option<i64>,
 }
 
-/// Mails the call sheets that those who said yes have now, to all or one.
+/// Emails their current call sheet to everyone who said yes, or to one of them.
 async fn send(
     State(app): State<App>,
     CrewKeeper(visit): CrewKeeper,
@@ -264,15 +274,15 @@ async fn send(
     let now = app.clock.now();
     let event = super::keeper::event(&app, id).await?;
     if event.today(now) > event.details.burn_on {
-        return Err(Error::BadRequest("Burn day is over: nobody needs a call sheet any more.".to_owned()));
+        return Err(Error::BadRequest("Burn day is over, so call sheets are no longer needed.".to_owned()));
     }
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let key = app.link_key.clone();
     let write =
         app.db.write(move |tx| Box::pin(async move { mail_all(tx, &event, form.person, (&sender, &key), now).await }));
     let said = match write.await? {
-        0 => "No mail goes out: whoever said yes has this call sheet already, or no mail reaches them.".to_owned(),
-        many => format!("{} mailed.", words::count(many, "call sheet is", "call sheets are")),
+        0 => "No emails sent: everyone who said yes already has this call sheet or has no email.".to_owned(),
+        many => format!("{} on the way.", words::count(many, "email is", "emails are")),
     };
     Ok(flash::redirect(&format!("/events/{id}/crew/sheets"), &said))
 }
@@ -305,17 +315,18 @@ fn letter(
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let (facts, lead) = (sheet.facts(), format!("Here is your call sheet for {}.", sheet.day));
+    let phone = words::phone(&sender.phone);
     let parts = Parts {
         hello: asks::greeted(person),
         lead: &lead,
         facts: &facts,
-        press: Some(("See it as it stands, say that you are coming", Opens::CallSheet.mark(link, 1))),
+        press: Some(("See your current call sheet or change your answer", Opens::CallSheet.mark(link, 1))),
         from: &sender.name,
-        phone: &sender.phone,
+        phone: &phone,
         department: &sender.department,
         ..Parts::default()
     };
-    // The same sheet is mailed once.
+    // The same sheet is emailed only once.
     let told = serde_json::to_string(&facts)?;
     let until = event.details.zone.instant(event.details.burn_on, event.details.burn_time);
     Ok(Letter {

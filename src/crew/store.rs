@@ -1,10 +1,10 @@
-use super::{AllTheSame, Assignment, Handed, Hours, day, skills};
+use super::{AllTheSame, Assignment, Handed, Hours, Violation, day, skills};
 use crate::db::Tx;
 use crate::db::journal::{self, Actor, Entry, record};
 use crate::error::Result;
 use crate::events::Event;
 use crate::web::link::{LinkKey, Opens, Secret};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
 use std::collections::{HashMap, HashSet};
@@ -18,6 +18,7 @@ struct Row {
     is_standby: i64,
     request_id: Option<i64>,
     override_rules: String,
+    override_keys: String,
     override_reason: String,
     override_by: Option<String>,
     override_at: Option<i64>,
@@ -28,6 +29,7 @@ impl Row {
         let at = self.override_at.map(OffsetDateTime::from_unix_timestamp).transpose()?;
         let all_the_same = at.map(|at| AllTheSame {
             rules: self.override_rules.lines().map(str::to_owned).collect(),
+            keys: self.override_keys.lines().map(str::to_owned).collect(),
             reason: self.override_reason,
             by: self.override_by.unwrap_or_default(),
             at,
@@ -44,7 +46,7 @@ impl Row {
     }
 }
 
-/// Who is assigned in an event, the first assigned first.
+/// Everyone assigned in an event, the earliest first.
 ///
 /// # Errors
 /// The store's.
@@ -52,7 +54,7 @@ pub async fn assignments(db: &mut SqliteConnection, event_id: i64) -> Result<Vec
     let rows = sqlx::query_as!(
         Row,
         r#"select a.id as "id!", a.event_id, a.post_id, a.person_id, a.is_standby, a.request_id, a.override_rules,
-                  a.override_reason, p.name as "override_by?", a.override_at
+                  a.override_keys, a.override_reason, p.name as "override_by?", a.override_at
            from assignment a left join account c on c.id = a.override_by left join person p on p.id = c.person_id
            where a.event_id = ? order by a.id"#,
         event_id
@@ -60,9 +62,8 @@ pub async fn assignments(db: &mut SqliteConnection, event_id: i64) -> Result<Vec
     rows.fetch_all(db).await?.into_iter().map(Row::assignment).collect()
 }
 
-/// Puts somebody at a post, as a stand-by or not, and against a rule if there is
-/// a reason: the rules in words, and why. Gives the number; none if they stand
-/// there already.
+/// Assigns someone to a position, as an alternate or not. An override has the rules and the
+/// reason. Returns the number, or none if they already have the position.
 ///
 /// # Errors
 /// The store's.
@@ -70,25 +71,27 @@ pub async fn assign(
     tx: &mut Tx,
     actor: Actor,
     (event_id, post, person): (i64, (i64, &str), (i64, &str)),
-    (is_standby, all_the_same): (bool, Option<(&[String], &str)>),
+    (is_standby, all_the_same): (bool, Option<(&[Violation], &str)>),
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
-    let rules = all_the_same.map(|(rules, _)| rules.join("\n")).unwrap_or_default();
-    let reason = all_the_same.map(|(_, reason)| reason).unwrap_or_default();
+    let (broken, reason) = all_the_same.unwrap_or_default();
+    let lines = |part: fn(&Violation) -> &str| broken.iter().map(part).collect::<Vec<_>>().join("\n");
+    let (rules, keys) = (lines(|rule| rule.words.as_str()), lines(|rule| rule.key.as_str()));
     let by = match actor {
         Actor::Account(id) if all_the_same.is_some() => Some(id),
         _ => None,
     };
     let at = by.map(|_| now.unix_timestamp());
     let added = sqlx::query!(
-        "insert into assignment (event_id, post_id, person_id, is_standby, override_rules, override_reason,
-                                 override_by, override_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?) on conflict (post_id, person_id) do nothing",
+        "insert into assignment (event_id, post_id, person_id, is_standby, override_rules, override_keys,
+                                 override_reason, override_by, override_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?) on conflict (post_id, person_id) do nothing",
         event_id,
         post.0,
         person.0,
         is_standby,
         rules,
+        keys,
         reason,
         by,
         at
@@ -110,7 +113,17 @@ pub async fn assign(
     Ok(Some(id))
 }
 
-/// Takes somebody from a post.
+/// Stores the keys of the rules that were overridden for an assignment.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn put_override_keys(tx: &mut Tx, id: i64, keys: &[String]) -> Result<()> {
+    let keys = keys.join("\n");
+    sqlx::query!("update assignment set override_keys = ? where id = ?", keys, id).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// Removes someone from a position.
 ///
 /// # Errors
 /// The store's.
@@ -128,7 +141,7 @@ pub async fn unassign(
     Ok(())
 }
 
-/// Makes a stand-by one who fills a seat, or the other way round.
+/// Turns an alternate into a primary, or the other way around.
 ///
 /// # Errors
 /// The store's.
@@ -149,8 +162,8 @@ pub(super) async fn set_standby(
     Ok(())
 }
 
-/// Notes which question somebody was asked about their posts. That they were
-/// asked is told with the question.
+/// Notes which question asked about these assignments. The journal entry comes with the
+/// question.
 ///
 /// # Errors
 /// The store's.
@@ -169,7 +182,7 @@ pub(super) async fn put_request(tx: &mut Tx, assignments: &[i64], request_id: i6
     Ok(())
 }
 
-/// The questions of an event that name the posts they are about.
+/// The questions of an event that name the positions they are about.
 ///
 /// # Errors
 /// The store's.
@@ -181,7 +194,7 @@ pub(super) async fn questions(db: &mut SqliteConnection, event_id: i64) -> Resul
     Ok(found.fetch_all(db).await?.into_iter().collect())
 }
 
-/// When people can be there, as it was recorded by hand, and when that was.
+/// The hours people can be there, as the department entered them, and when.
 ///
 /// # Errors
 /// The store's.
@@ -203,7 +216,7 @@ pub(super) async fn hours(
     Ok(hours)
 }
 
-/// Notes when somebody can be there on a day; with none, that nothing is known.
+/// Saves the hours someone can be there on a day. None means that nothing is known.
 ///
 /// # Errors
 /// The store's.
@@ -241,17 +254,17 @@ pub async fn note_hours(
         .execute(&mut **tx)
         .await?;
     }
-    let tell = |hours: Option<Hours>| Some(json!({"can be there": hours.map(Hours::says), "on": words::day(on)}));
+    let tell = |hours: Option<Hours>| Some(json!({"can be there": hours.map(Hours::says), "on": Reader::App.day(on)}));
     let title = format!("Hours of {}", person.1);
     let entry = entry(actor, "recorded", (event_id, person.0), &title);
     record(tx, now, Entry { subject: "hours", before: tell(old), after: tell(new), ..entry });
     Ok(())
 }
 
-/// Makes the private page of somebody, unless there is one. Gives the number that
-/// its link is made with, which begins higher in a copy of the store: one that was
-/// made, and lost, since then must not open another's. No change to what anybody
-/// decides.
+/// Makes someone's private page unless there is one. Returns the number that its link is
+/// made with. Numbers start higher in a copy of the store, so that a link made after the
+/// copy, and lost with the original, can't open someone else's page. There is no journal
+/// entry, because no one decides anything here.
 ///
 /// # Errors
 /// The store's.
@@ -276,7 +289,7 @@ pub(super) async fn add_link(tx: &mut Tx, (event_id, person_id): (i64, i64), key
     Ok(id)
 }
 
-/// Whose page a link opens: the event's number and the person's.
+/// The event and the person whose page a link opens.
 ///
 /// # Errors
 /// The store's.
@@ -291,8 +304,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret) -> Result<Option<(i
     Ok(row.fetch_optional(db).await?.map(|row| (row.event_id, row.person_id)))
 }
 
-/// The numbers that links to the pages of an event's crew are made with, by
-/// person.
+/// The numbers that the links of an event's crew are made with, by person.
 ///
 /// # Errors
 /// The store's.
@@ -301,7 +313,7 @@ pub(super) async fn links(db: &mut SqliteConnection, event_id: i64) -> Result<Ha
     Ok(rows.fetch_all(db).await?.into_iter().map(|row| (row.person_id, row.id)).collect())
 }
 
-/// The events in which somebody is assigned, the newest first, with the posts.
+/// The events someone is assigned in, newest first, with their positions.
 ///
 /// # Errors
 /// The store's.
@@ -314,8 +326,8 @@ pub async fn posts_of(db: &mut SqliteConnection, person_id: i64) -> Result<Vec<(
     Ok(rows.fetch_all(db).await?.into_iter().map(|row| (row.event_id, row.event, row.post)).collect())
 }
 
-/// Hands what one row of a person is in the crew over to another, who is the same
-/// one. What the other has too stays with the row that goes.
+/// Moves everything about the crew from one record of a person to another record of the
+/// same person. What the other already has stays with the record that goes away.
 ///
 /// # Errors
 /// The store's.
@@ -374,8 +386,8 @@ pub async fn hand_back(tx: &mut Tx, handed: &Handed, (from, to): (i64, i64)) -> 
     day::store::hand_back(tx, &handed.attendances, to).await
 }
 
-/// Blanks what was noted about these rows of one person; that they stood at a
-/// post, and how long, stays for the counts. Their page opens no more.
+/// Erases the notes about these records of one person. That they had a position, and for
+/// how long, stays for the totals. Their page no longer opens.
 ///
 /// # Errors
 /// The store's.
@@ -407,8 +419,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64], called: &str) -> Result<()> {
     Ok(())
 }
 
-/// The page that an event's crew link opens is open until so long after its last
-/// date.
+/// An event's last date. A crew member's page stays open for a while after it.
 pub(super) fn last_day(event: &Event) -> Date {
     event.details.rain_on.map_or(event.details.burn_on, |rain| rain.max(event.details.burn_on))
 }

@@ -1,4 +1,4 @@
-//! What the countdown shows of the crew, and what a move of burn day does to it.
+//! What the countdown shows about the crew, and how a new burn day affects it.
 
 use super::book::{Book, Standing};
 use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
@@ -6,23 +6,23 @@ use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::people::Person;
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use std::collections::BTreeSet;
 use std::future::Future;
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
-/// The crew is asked, asked once more, and asked whether they still come, so many
-/// calendar days before burn day. Common practice.
+/// How many calendar days before burn day the crew is asked, asked again, and asked whether
+/// they are still coming. Common practice.
 const ASK: i64 = 76;
 const CHASE: i64 = 21;
 const AGAIN: i64 = 2;
-/// The countdown shows what is due within so many days.
+/// The countdown shows what is due within this many days.
 const AHEAD: Duration = Duration::days(7);
-/// Whom to find for a gap takes longer.
+/// Finding someone for an open position takes longer.
 const FAR_AHEAD: Duration = Duration::days(21);
 
-/// For the countdown: pips, and what is due.
+/// For the countdown: how many positions are filled, and what is due.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -72,7 +72,7 @@ fn names<'a>(people: impl Iterator<Item = &'a Person>) -> String {
     people.map(|person| person.details.name.as_str()).collect::<Vec<_>>().join(", ")
 }
 
-/// Those who said no and still stand at a post: somebody else is needed now.
+/// People who said no and still have a position: someone else is needed now.
 fn refusals(book: &Book, today: Date) -> Vec<Due> {
     let on = book.event.details.burn_on;
     let no = book.assigned.iter().filter(|one| !one.is_standby && book.standing(one, on) == Standing::Declined);
@@ -83,9 +83,9 @@ fn refusals(book: &Book, today: Date) -> Vec<Due> {
         }
         let answer = book.answer(one, on)?;
         let day = book.event.details.zone.wall(answer.at).date();
-        let title = format!("{} can't come: find somebody for “{}”", person.details.name, post.details.name);
-        let said = words::near_day(day, today);
-        let beneath = format!("said no by {}, {said}", answer.way);
+        let title = format!("{} can't come: find someone for “{}”", person.details.name, post.details.name);
+        let said = Reader::App.near_day(day, today);
+        let beneath = format!("said no {}, {said}", answer.way.how());
         let item = item(book, title, beneath, &format!("/posts/{}", post.id), (Owner::EducationOfficer, today));
         Some(Due { said: answer.note.clone(), ..item })
     })
@@ -95,18 +95,18 @@ fn refusals(book: &Book, today: Date) -> Vec<Due> {
 fn to_ask(book: &Book) -> Option<Due> {
     let people = book.to_ask();
     let named = names(people.iter().filter_map(|id| book.people.get(id)));
-    let title = format!("Ask {} about their posts", words::count(people.len(), "person", "people"));
+    let title = format!("Ask {} about working the burn", words::count(people.len(), "person", "people"));
     let when = (Owner::EducationOfficer, before(book, ASK));
     (!people.is_empty()).then(|| item(book, title, named, "/ask", when))
 }
 
-/// Critical posts with a seat that nobody has.
+/// Critical positions that are short of people.
 fn gaps(book: &Book, on: Date) -> Option<Due> {
     let critical = book.posts.iter().filter(|post| post.details.is_critical);
     let short: Vec<_> = critical.map(|post| (post, book.seats(post, on).open)).filter(|(_, open)| *open > 0).collect();
     let open: usize = short.iter().map(|(_, open)| open).sum();
     let (rain, days) = if on == book.event.details.burn_on { ("", ASK) } else { (" on the rain date", CHASE) };
-    let title = format!("Find {} for critical posts{rain}", words::count(open, "person", "people"));
+    let title = format!("Find {} for critical positions{rain}", words::count(open, "person", "people"));
     let beneath = short.iter().map(|(post, open)| format!("{} ({open})", post.details.name)).collect::<Vec<_>>();
     let page = match short.as_slice() {
         [] => return None,
@@ -123,12 +123,11 @@ fn silent(book: &Book) -> Option<Due> {
     let ids: BTreeSet<i64> =
         book.assigned.iter().filter(|one| waits(book.standing(one, on))).map(|one| one.person_id).collect();
     let named = names(ids.iter().filter_map(|id| book.people.get(id)));
-    let title = format!("Ring {} of the crew for an answer", words::count(ids.len(), "person", "people"));
+    let title = format!("Call {} for an answer", words::count(ids.len(), "crew member", "crew members"));
     (!ids.is_empty()).then(|| item(book, title, named, "", (Owner::CrewLead, before(book, CHASE))))
 }
 
-/// Qualifications that posts need and that end too soon, and those that nobody
-/// has checked.
+/// Required qualifications that expire too soon, and those that no one has checked.
 fn skills(book: &Book) -> Vec<Due> {
     let (mut ends, mut unchecked) = (Vec::new(), Vec::new());
     for (person_id, needed) in needed(book) {
@@ -137,7 +136,7 @@ fn skills(book: &Book) -> Vec<Due> {
             let name = book.qualification(held.kept.qualification_id).map_or("", |one| one.name.as_str());
             let says = format!("{}: {name}", person.details.name);
             if let Some(day) = book.dates().find(|on| !held.kept.holds_on(*on)) {
-                ends.push(format!("{says}, not on {}", words::day(day)));
+                ends.push(format!("{says}, not valid on {}", Reader::App.day(day)));
             }
             if held.checked.is_none() {
                 unchecked.push(says);
@@ -152,7 +151,7 @@ fn skills(book: &Book) -> Vec<Due> {
     some.map(|(title, lines)| item(book, title, lines.join("; "), "/people", when)).collect()
 }
 
-/// What those at posts need, by person, with what counts as it.
+/// By person: the qualifications they hold that a position of theirs requires.
 fn needed(book: &Book) -> Vec<(i64, BTreeSet<i64>)> {
     let ids: BTreeSet<i64> = book.assigned.iter().map(|one| one.person_id).collect();
     let needs = |id: i64| -> BTreeSet<i64> {
@@ -169,15 +168,15 @@ fn needed(book: &Book) -> Vec<(i64, BTreeSet<i64>)> {
 fn not_sure(book: &Book) -> Option<Due> {
     let coming = book.coming(book.event.details.burn_on);
     let unsure: Vec<&Person> = coming.into_iter().filter(|person| !book.reconfirmed(person.id)).collect();
-    let many = words::count(unsure.len(), "person who hasn't", "people who haven't");
-    let title = format!("Ring {many} said again that they come");
+    let many = words::count(unsure.len(), "crew member who hasn't", "crew members who haven't");
+    let title = format!("Call {many} confirmed again");
     let first = before(book, AGAIN);
-    // Before they were asked, there is nothing to ring about.
+    // Until they are asked again, there is nothing to call about.
     let item = item(book, title, names(unsure.iter().copied()), "/day", (Owner::CrewLead, first));
     (!unsure.is_empty()).then_some(item)
 }
 
-/// What goes wrong in the crew if burn day became another day.
+/// What goes wrong in the crew if burn day moves to another day.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
 pub fn moved(
@@ -196,7 +195,7 @@ pub fn moved(
 }
 
 fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
-    let (on, day) = (book.event.details.burn_on, words::near_day(to, today));
+    let (on, day) = (book.event.details.burn_on, Reader::App.near_day(to, today));
     let here = format!("/events/{}/crew", book.event.id);
     let mut lines = Vec::new();
     for post in &book.posts {
@@ -218,7 +217,7 @@ fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
             format!("{}: {why}", one.person.details.name)
         });
         lines.push(MoveLine {
-            what: format!("{}: {then} of {} seats filled on {day}, {now} now", post.details.name, post.details.needed),
+            what: format!("{}: {then} of {} filled on {day} ({now} now)", post.details.name, post.details.needed),
             beneath: why.collect::<Vec<_>>().join("; "),
             href: format!("{here}/posts/{}", post.id),
         });
@@ -229,7 +228,7 @@ fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
     };
     let ids: BTreeSet<i64> = book.assigned.iter().filter(asked).map(|one| one.person_id).collect();
     if !ids.is_empty() {
-        let many = words::count(ids.len(), "person of the crew has", "people of the crew have");
+        let many = words::count(ids.len(), "crew member needs", "crew members need");
         lines.push(MoveLine {
             what: format!("{many} to be asked about {day}"),
             beneath: names(ids.iter().filter_map(|id| book.people.get(id))),

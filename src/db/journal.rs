@@ -1,5 +1,5 @@
-//! Who changed what, when: written in the same transaction as the change. Rows
-//! are only added, but for a person who is to be forgotten.
+//! Who changed what, and when, written in the same transaction as the change. Rows are only
+//! added, except when a person's data is erased.
 
 use super::Tx;
 use crate::error::Result;
@@ -11,9 +11,9 @@ use time::OffsetDateTime;
 /// Who acts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Actor {
-    /// Somebody signed in, by the number of the account.
+    /// Someone who is signed in, by the number of the account.
     Account(i64),
-    /// Somebody with an emailed or copied link.
+    /// Someone with an emailed or copied link.
     Link,
     /// The program itself.
     System,
@@ -29,14 +29,14 @@ pub struct Entry<'a> {
     pub subject: &'static str,
     pub subject_id: Option<i64>,
     pub event_id: Option<i64>,
-    /// What the thing is called, in people's words.
+    /// What people call the thing.
     pub title: &'a str,
-    /// Objects with the same fields; a field that differs was changed.
+    /// Objects with the same fields. A field that differs was changed.
     pub before: Option<Value>,
     pub after: Option<Value>,
 }
 
-/// An entry as it waits for its commit.
+/// An entry that waits for its commit.
 #[derive(Debug, Clone, Serialize)]
 pub(super) struct Waiting {
     at: i64,
@@ -51,7 +51,7 @@ pub(super) struct Waiting {
     after: Option<String>,
 }
 
-/// Adds an entry to what is committed with this write.
+/// Adds an entry, to be committed with this write.
 pub fn record(tx: &mut Tx, now: OffsetDateTime, entry: Entry<'_>) {
     let (actor, account_id) = match entry.actor {
         Actor::Account(id) => ("account", Some(id)),
@@ -72,8 +72,8 @@ pub fn record(tx: &mut Tx, now: OffsetDateTime, entry: Entry<'_>) {
     });
 }
 
-/// Writes all entries of a commit in one statement: each statement is a trip to
-/// the connection's own thread and back, which costs more than the rows.
+/// Writes all entries of a commit in one statement. Each statement is a trip to the
+/// connection's own thread and back, which costs more than the rows.
 ///
 /// # Errors
 /// The store's.
@@ -95,7 +95,7 @@ pub(super) async fn keep(connection: &mut SqliteConnection, entries: &[Waiting])
     .map(|_| ())
 }
 
-/// The same for one, as most commits have, without the detour.
+/// The same for a single entry, the usual case, without the detour.
 async fn keep_one(connection: &mut SqliteConnection, one: &Waiting) -> sqlx::Result<()> {
     sqlx::query!(
         "insert into journal (at, actor, account_id, verb, subject, subject_id, event_id, title, before, after)
@@ -116,12 +116,12 @@ async fn keep_one(connection: &mut SqliteConnection, one: &Waiting) -> sqlx::Res
     .map(|_| ())
 }
 
-/// An entry as it is read back.
+/// An entry, read back.
 #[derive(Debug)]
 pub struct Told {
     pub id: i64,
     pub at: OffsetDateTime,
-    /// A name, "Somebody with a link" or "Burnday".
+    /// A name, "Someone with a link", or "Burnday".
     pub who: String,
     pub verb: String,
     pub subject: String,
@@ -131,7 +131,7 @@ pub struct Told {
     pub changes: Vec<Change>,
 }
 
-/// One field of an entry that differs.
+/// A field that differs before and after.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Change {
     pub field: String,
@@ -139,8 +139,8 @@ pub struct Change {
     pub after: String,
 }
 
-/// The newest entries older than `before_id`, newest first: those of an event,
-/// or for `None` those that belong to no event.
+/// The newest entries older than `before_id`, newest first: those of an event, or with
+/// `None` those that belong to no event.
 ///
 /// # Errors
 /// The store's.
@@ -199,7 +199,7 @@ impl Row {
         let changes = changes(parse(self.before)?.as_ref(), parse(self.after)?.as_ref());
         let who = match self.actor.as_str() {
             "account" => self.name.unwrap_or_default(),
-            "link" => "Somebody with a link".to_owned(),
+            "link" => "Someone with a link".to_owned(),
             _ => "Burnday".to_owned(),
         };
         Ok(Told {
@@ -216,8 +216,7 @@ impl Row {
     }
 }
 
-/// What an entry keeps of a thing, before and after: for taking back what it
-/// tells.
+/// What an entry holds about a thing from before the change, for undoing it.
 ///
 /// # Errors
 /// The store's.
@@ -240,8 +239,8 @@ pub async fn kept(
     Ok(Some((row.subject_id, before.unwrap_or_default())))
 }
 
-/// Takes a person out of what the journal tells. That something happened stays,
-/// when, and by whom.
+/// Erases a person from the journal. It still says that something happened, when, and who
+/// did it.
 ///
 /// # Errors
 /// The store's.
@@ -278,8 +277,7 @@ pub async fn forget(tx: &mut Tx, subject: &str, ids: &[i64], called: &str) -> Re
     forget_words(tx, &words, called).await
 }
 
-/// Puts a name that says nothing in the place of these words, wherever an entry
-/// holds one.
+/// Replaces these words with a name that reveals nothing, wherever an entry holds one.
 ///
 /// # Errors
 /// The store's.
@@ -288,7 +286,7 @@ pub async fn forget_words(tx: &mut Tx, words: &[String], called: &str) -> Result
     words.sort_by_key(|word| (std::cmp::Reverse(word.len()), *word));
     words.dedup();
     for word in words {
-        // As it stands in an object, where quotation marks have a stroke before them.
+        // As it is written inside an object, where quotation marks are escaped.
         let inside = serde_json::to_string(word)?;
         let inside = &inside[1..inside.len() - 1];
         let rows = sqlx::query!(
@@ -318,8 +316,8 @@ pub async fn forget_words(tx: &mut Tx, words: &[String], called: &str) -> Result
     Ok(())
 }
 
-/// The text with another word in the place of this one, where it stands alone:
-/// "Ana" is not part of "Banana", nor need it mean the same one in "Ana Ruiz".
+/// The text with this word replaced where it is a word of its own. "Ana" is not part of
+/// "Banana", and the Ana in "Ana Ruiz" may be someone else.
 fn without(text: &str, word: &str, called: &str) -> String {
     if word.chars().all(char::is_alphabetic) {
         let whole = |word: &str| format!("\"{word}\"");
@@ -346,7 +344,7 @@ fn changes(before: Option<&Value>, after: Option<&Value>) -> Vec<Change> {
     let mut fields: Vec<&String> = before.keys().chain(after.keys()).collect();
     fields.sort();
     fields.dedup();
-    // What taking it back needs is no news.
+    // What an undo needs is no news to a reader.
     fields.retain(|field| *field != "undo");
     let text = |value: Option<&Value>| match value {
         None | Some(Value::Null) => String::new(),
@@ -366,7 +364,7 @@ mod tests {
     use serde_json::json;
 
     #[test]
-    fn a_name_goes_where_it_stands_alone() {
+    fn a_name_is_replaced_where_it_is_a_word_of_its_own() {
         assert_eq!(without("Ana Lu asked Banana Lu, Ana Lu.", "Ana Lu", "N"), "N asked Banana Lu, N.");
         assert_eq!(without("Ana", "Ana", "N"), "N");
         assert_eq!(without("Ana Ruiz", "Ana", "N"), "Ana Ruiz");

@@ -1,5 +1,5 @@
-//! A form does its work once: the write made for it keeps the form's key, and no
-//! other write takes the same one.
+//! A form does its work once: its write saves the form's key, and no other write accepts
+//! the same key.
 
 use super::{Db, Tx};
 use crate::error::{Error, Result};
@@ -21,12 +21,12 @@ pub struct Form {
 }
 
 impl Form {
-    /// What it is; only the first time it is said counts.
+    /// Sets the key and the digest. Only the first call counts.
     pub fn is(&self, key: String, digest: Vec<u8>) {
         let _ = self.key.set((key, digest));
     }
 
-    /// Has a write been kept for it?
+    /// Was a write saved for it?
     #[must_use]
     pub fn is_kept(&self) -> bool {
         self.is_kept.load(Ordering::Acquire)
@@ -36,28 +36,28 @@ impl Form {
         self.is_kept.store(true, Ordering::Release);
     }
 
-    /// Answers a form: what is written meanwhile, by the same task, is written for it.
+    /// Answers a form. Whatever the same task writes meanwhile is written for this form.
     pub async fn answer<F: Future>(self: Arc<Self>, answer: F) -> F::Output {
         FORM.scope(self, answer).await
     }
 
-    /// The one that is being answered here, if it has a key that isn't kept yet.
+    /// The form being answered here, if it has a key that isn't saved yet.
     pub(super) fn here() -> Option<Arc<Self>> {
         let form = FORM.try_with(Arc::clone).ok()?;
         (form.key.get().is_some() && !form.is_kept()).then_some(form)
     }
 }
 
-/// What was changed before a form's write, and what other writes left for the commit.
+/// How much was changed before a form's write, and what other writes left for the commit.
 pub(super) struct Before {
     changes: i64,
     waiting: usize,
 }
 
-/// Looks for the form's key before its write.
+/// Looks up the form's key before its write.
 ///
 /// # Errors
-/// [`Error::SentBefore`] if it was kept already; the store's.
+/// [`Error::SentBefore`] if it is already saved; the store's.
 pub(super) async fn begin(tx: &mut Tx, form: &Form) -> Result<Before> {
     let (key, digest) = form.key.get().map(|(key, digest)| (key.as_str(), digest.as_slice())).unwrap_or_default();
     let found = sqlx::query!(
@@ -73,8 +73,8 @@ pub(super) async fn begin(tx: &mut Tx, form: &Form) -> Result<Before> {
     }
 }
 
-/// Keeps the form's key with what its write changed. One that changed nothing may be
-/// sent again. True if it was kept.
+/// Saves the form's key with what its write changed. A form that changed nothing may be sent
+/// again. True if the key was saved.
 ///
 /// # Errors
 /// The store's.
@@ -94,7 +94,7 @@ pub(super) async fn end(tx: &mut Tx, form: &Form, before: &Before) -> Result<boo
 }
 
 impl Db {
-    /// The digest of what was kept under a form's key.
+    /// The digest saved under a form's key.
     ///
     /// # Errors
     /// The store's.

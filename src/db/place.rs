@@ -1,13 +1,12 @@
 //! Is a store served where it was served last, or is it a copy?
 //!
-//! Nothing that is copied along with a folder can tell, so this rests on what a
-//! file system gives to a file and no program can set: the moment it was made.
-//! At each start a new file, the mark, is made beside the store, and the store
-//! notes that moment. A copy has files that were made later; one that is laid
-//! over the original notes an earlier mark than the one that is there. A copied
-//! disk has the same files, so the machine and the folder's path count too.
-//! Device and inode numbers don't: they can change when a disk or a volume is
-//! mounted again, and the number of a removed file is given anew.
+//! Nothing that is copied with a folder can tell, so this relies on something the file
+//! system gives a file and no program can set: the moment it was created. Each start creates
+//! a new file beside the store, the mark, and the store saves that moment. A copy has files
+//! that were created later, and a copy laid over the original names an earlier mark than the
+//! one that is there. A copied disk has the same files, so the machine and the folder's path
+//! count too. Device and inode numbers don't: they can change when a disk or volume is
+//! mounted again, and a removed file's number is reused.
 
 use super::{Tx, private};
 use crate::clock::Clock;
@@ -25,9 +24,10 @@ use std::time::UNIX_EPOCH;
 
 const MARK: &str = "place-";
 
-const MARK_SAYS: &str = "Burnday knows by this file that the store beside it is served here. Copies don't need it.\n";
+const MARK_SAYS: &str =
+    "Burnday uses this file to tell that the data beside it is the original. Copies don't need it.\n";
 
-/// A place that a store was served at.
+/// A place where a store was served.
 #[derive(Debug)]
 struct Place {
     folder: String,
@@ -38,22 +38,22 @@ struct Place {
 }
 
 impl Place {
-    /// With a new mark.
+    /// This place, with a new mark.
     fn make(folder: &Path) -> anyhow::Result<Self> {
         let mark = format!("{MARK}{:016x}", rand::rng().next_u64());
         let path = folder.join(&mark);
         let mut file = private(OpenOptions::new().write(true).create_new(true))
             .open(&path)
-            .with_context(|| format!("make {}", path.display()))?;
+            .with_context(|| format!("can't create {}", path.display()))?;
         file.write_all(MARK_SAYS.as_bytes())?;
         file.sync_all()?;
         File::open(folder)?.sync_all()?;
         let (born_ns, changed_ns) = times(&file.metadata()?);
-        let folder = std::fs::canonicalize(folder).with_context(|| format!("find {}", folder.display()))?;
+        let folder = std::fs::canonicalize(folder).with_context(|| format!("can't find {}", folder.display()))?;
         Ok(Self { folder: folder.to_string_lossy().into_owned(), machine: machine(), mark, born_ns, changed_ns })
     }
 
-    /// Is it where its mark lies?
+    /// Is its mark in this folder, on this machine?
     fn is_at(&self, folder: &Path) -> bool {
         let Ok(found) = std::fs::metadata(folder.join(&self.mark)) else { return false };
         let (born_ns, changed_ns) = times(&found);
@@ -66,7 +66,7 @@ impl Place {
     }
 }
 
-/// When a file was made, if the system tells, and when it was changed last; in
+/// When a file was created, if the system says so, and when it last changed, in
 /// nanoseconds.
 fn times(of: &Metadata) -> (Option<i64>, i64) {
     let born = of.created().ok().and_then(|at| at.duration_since(UNIX_EPOCH).ok());
@@ -75,8 +75,8 @@ fn times(of: &Metadata) -> (Option<i64>, i64) {
     (born, of.ctime().saturating_mul(1_000_000_000).saturating_add(of.ctime_nsec()))
 }
 
-/// A digest of the number that a system is given when it is installed, which
-/// itself isn't to be handed on; empty in most containers.
+/// A digest of the number a system gets when it is installed, which itself must stay
+/// private. Empty in most containers.
 fn machine() -> String {
     let number = std::fs::read_to_string("/etc/machine-id").unwrap_or_default();
     let number = number.trim();
@@ -87,14 +87,14 @@ fn machine() -> String {
     hex(&digest[..16])
 }
 
-/// Notes that the store is served in this folder from now on. If it wasn't
-/// before, all mail is held, in the same transaction: whatever fails after it,
-/// only a release lets mail go. True if so.
+/// Saves that the store is served in this folder from now on. If it wasn't before, all email
+/// is put on hold in the same transaction, so whatever fails later, only a release lets email
+/// go. True if so.
 pub(super) async fn take(tx: &mut Tx, folder: &Path) -> Result<bool> {
     let last = sqlx::query_as!(Place, "select folder, machine, mark, born_ns, changed_ns from served_place");
     let is_copy = match last.fetch_optional(&mut **tx).await? {
         Some(last) => !last.is_at(folder),
-        // A store without accounts is new, or has nothing to say to anybody.
+        // A store without accounts is new, or has nothing to send.
         None => {
             sqlx::query_scalar!(r#"select exists(select 1 from account) as "any!: bool""#).fetch_one(&mut **tx).await?
         }
@@ -106,8 +106,8 @@ pub(super) async fn take(tx: &mut Tx, folder: &Path) -> Result<bool> {
     Ok(is_copy)
 }
 
-/// Makes a new mark, so that what was copied before this moment is known as a
-/// copy even if it is laid over the original.
+/// Makes a new mark, so that a copy made before this moment counts as a copy even if it is
+/// laid over the original.
 pub(super) async fn renew(tx: &mut Tx, folder: &Path) -> Result<()> {
     let place = Place::make(folder)?;
     sqlx::query!(
@@ -125,22 +125,21 @@ pub(super) async fn renew(tx: &mut Tx, folder: &Path) -> Result<()> {
     Ok(())
 }
 
-/// Removes the marks that the store doesn't note: it has noted another since.
+/// Removes older marks, which the store no longer names.
 pub(super) async fn sweep(tx: &mut Tx, folder: &Path) -> anyhow::Result<()> {
     let noted = sqlx::query_scalar!("select mark from served_place").fetch_optional(&mut **tx).await?;
-    for entry in std::fs::read_dir(folder).with_context(|| format!("read {}", folder.display()))? {
+    for entry in std::fs::read_dir(folder).with_context(|| format!("can't read {}", folder.display()))? {
         let entry = entry?;
         let name = entry.file_name();
         let name = name.to_string_lossy();
         if name.starts_with(MARK) && Some(name.as_ref()) != noted.as_deref() {
-            std::fs::remove_file(entry.path()).with_context(|| format!("remove {}", entry.path().display()))?;
+            std::fs::remove_file(entry.path()).with_context(|| format!("can't remove {}", entry.path().display()))?;
         }
     }
     Ok(())
 }
 
-/// Makes the store a copy for good, wherever it is put and however old its
-/// schema is.
+/// Marks the store as a copy for good, wherever it goes and however old its schema is.
 pub(super) async fn leave(tx: &mut Tx) -> Result<()> {
     let is_known = sqlx::query_scalar!(
         r#"select exists(select 1 from sqlite_master where name = 'served_place') as "any!: bool""#

@@ -1,5 +1,5 @@
-//! Space on the disk that is given up first when the disk is full, so that what is
-//! typed in that moment is still kept and somebody hears of it in time.
+//! Disk space to give up when the disk is full, so that what people type just then is still
+//! saved and someone hears about it in time.
 
 use std::fs::{File, OpenOptions};
 use std::io::{self, Write};
@@ -7,49 +7,51 @@ use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
-/// Beside the store.
+/// A file beside the store.
 const FILE: &str = "reserve";
-/// So large,
+/// Its size in bytes.
 const BYTES: u64 = 16 * 1024 * 1024;
-/// but no more than this part of what is free. Once given up it comes back when there
-/// is room for it half as many times over: making it must not fill the disk again.
+/// It takes at most one part in this many of the free space. Once given up, it comes back
+/// when there is room for it half this many times: making it must not fill the disk again.
 const PART: u64 = 8;
 
 /// The reserve of a folder.
 #[derive(Debug)]
 pub(super) struct Reserve {
     path: Option<PathBuf>,
-    /// How large the one was that was given up; 0 if none is.
+    /// The size of the reserve that was given up; 0 if none was.
     given_up: AtomicU64,
 }
 
 impl Reserve {
-    /// None is kept without a folder.
+    /// Without a folder there is no reserve.
     pub fn of(folder: Option<&Path>) -> Self {
         Self { path: folder.map(|folder| folder.join(FILE)), given_up: AtomicU64::new(0) }
     }
 
-    /// Does the store live on it now?
+    /// Is the store using that space now?
     pub fn is_given_up(&self) -> bool {
         self.given_up.load(Ordering::Relaxed) > 0
     }
 
-    /// Makes its space free. False if there is none.
+    /// Frees its space. False if there is none.
     pub fn give_up(&self) -> bool {
         let Some(path) = &self.path else { return false };
         let Ok(was) = std::fs::metadata(path) else { return false };
         let is_gone = std::fs::remove_file(path).is_ok();
         if is_gone {
             self.given_up.store(was.len().max(1), Ordering::Relaxed);
-            tracing::error!("the disk is full: the reserve is given up, so that changes are kept for now; make room");
+            tracing::error!(
+                "the disk is full. The reserve was given up so that changes are still saved. Make room now"
+            );
         }
         is_gone
     }
 
-    /// Makes it, if it isn't there and there is room for it.
+    /// Creates it if it isn't there and there is room for it.
     ///
     /// # Errors
-    /// When the disk doesn't take it after all; nothing is left of it then.
+    /// When the disk can't hold it after all. Nothing is left of it then.
     pub fn make(&self) -> io::Result<()> {
         let Some(path) = &self.path else { return Ok(()) };
         let folder = path.parent().unwrap_or(path);
@@ -65,7 +67,7 @@ impl Reserve {
         let fresh = folder.join("reserve.new");
         let made = fill(&fresh, bytes).and_then(|()| std::fs::rename(&fresh, path));
         if made.is_err() {
-            // What is left of it would only be in the way.
+            // A partial file would only be in the way.
             let _ = std::fs::remove_file(&fresh);
         } else {
             self.given_up.store(0, Ordering::Relaxed);
@@ -74,14 +76,14 @@ impl Reserve {
     }
 }
 
-/// How large it is to be made with so much free, after one of this size was given up;
-/// None if there is no room for it.
+/// The size to create with this much space free, after one of this size was given up. None
+/// if there is no room for it.
 fn size(free: u64, given_up: u64) -> Option<u64> {
     let bytes = BYTES.min(free / PART);
     (bytes > 0 && free / (PART / 2) >= given_up).then_some(bytes)
 }
 
-/// A file that takes up its space, on every file system.
+/// Writes a file that takes up its space on every file system.
 fn fill(path: &Path, bytes: u64) -> io::Result<()> {
     let mut file: File = OpenOptions::new().create(true).write(true).truncate(true).mode(0o600).open(path)?;
     io::copy(&mut io::Read::take(io::repeat(0x42), bytes), &mut file)?;

@@ -1,18 +1,18 @@
-//! Why the store keeps nothing for now. Reading goes on meanwhile.
+//! Why nothing can be saved for now. People can still read.
 
 use std::fmt;
 use std::io::{self, ErrorKind};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-/// What stands in the way of every write, and passes.
+/// Something that stops every write for a while.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Trouble {
-    /// The disk is full, or takes nothing any more.
+    /// The disk is full, or accepts no more data.
     Full,
-    /// Something else holds the store.
+    /// Something else is using the store.
     Busy,
-    /// Writes are kept still, on the reserve.
+    /// Writes still work, using the reserve.
     Low,
 }
 
@@ -20,7 +20,7 @@ impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Full => "the disk is full",
-            Self::Busy => "something else holds the store",
+            Self::Busy => "something else is using the store",
             Self::Low => "the disk is almost full",
         })
     }
@@ -29,27 +29,27 @@ impl fmt::Display for Trouble {
 impl std::error::Error for Trouble {}
 
 impl Trouble {
-    /// What happened and what to do, to whoever pressed a button.
+    /// What happened and what to do, for the person who tried to save something.
     #[must_use]
     pub fn says(self) -> (&'static str, &'static str) {
         match self {
             Self::Full => (
                 "The disk is full: nothing can be saved",
-                "You can go on reading. Tell whoever runs this program to make room on the disk; after that, saving \
-                 works again by itself.",
+                "You can still read everything. Tell the person who runs Burnday for you to make room on the disk. \
+                 Saving works again as soon as there is room.",
             ),
             Self::Busy => (
-                "That could not be saved just now",
-                "Something else holds the store, such as a copy being made. Try again in a moment.",
+                "That could not be saved right now",
+                "Another program is using the data, such as a backup. Try again in a moment.",
             ),
             Self::Low => (
                 "The disk is almost full: soon nothing can be saved",
-                "Tell whoever runs this program to make room on the disk now.",
+                "Tell the person who runs Burnday for you to make room on the disk now.",
             ),
         }
     }
 
-    /// Is an error such a trouble? By `SQLite`'s result codes (sqlite.org/rescode.html).
+    /// Is an error one of these? By `SQLite`'s result codes (sqlite.org/rescode.html).
     #[must_use]
     pub fn of(error: &(dyn std::error::Error + 'static)) -> Option<Self> {
         let mut next = Some(error);
@@ -84,7 +84,7 @@ impl Trouble {
     }
 }
 
-/// What became of the last commits, for whoever asks.
+/// How the last commits went, for anyone who asks.
 #[derive(Debug, Clone, Default)]
 pub(super) struct LastCommit(Arc<Mutex<Last>>);
 
@@ -95,7 +95,7 @@ struct Last {
 }
 
 impl LastCommit {
-    /// Notes one that was kept, or what stood in its way.
+    /// Notes a commit that was saved, or what stopped it.
     pub fn note(&self, outcome: Result<(), Trouble>) {
         let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         last.trouble = outcome.err();
@@ -108,7 +108,7 @@ impl LastCommit {
         self.0.lock().unwrap_or_else(PoisonError::into_inner).trouble
     }
 
-    /// Was one kept within this time, and nothing in the way of one since?
+    /// Was a commit saved within this time, and none stopped since?
     pub fn was_kept_within(&self, time: Duration) -> bool {
         let last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         last.trouble.is_none() && last.kept.is_some_and(|kept| kept.elapsed() < time)

@@ -1,8 +1,8 @@
-//! All writes go through one task that owns the one writing connection.
+//! All writes go through one task that owns the only writing connection.
 //!
-//! What waits is committed together: many writers share one sync to disk, and
-//! a browser that hangs up can't leave a transaction half done, since its
-//! write belongs to this task and not to the request.
+//! Writes that wait are committed together, so many writers share one sync to disk. A browser
+//! that hangs up can't leave a transaction half done, since its write belongs to this task
+//! and not to the request.
 
 use super::once::{self, Form};
 use super::reserve::Reserve;
@@ -20,36 +20,35 @@ use tokio::task::JoinHandle;
 
 /// At most this many writes share a commit.
 const BATCH: usize = 256;
-/// At most this many writes wait; more are held back in their requests.
+/// At most this many writes wait here; more wait in their requests.
 const WAITING: usize = 1024;
 
 /// What a write does inside its transaction.
 pub type Write<'c, T> = BoxFuture<'c, Result<T>>;
 
-/// A write that waits for its turn.
+/// A write that waits its turn.
 trait Job: Send {
-    /// Does the work; true if it is to be kept. May be asked again after a
-    /// rollback.
+    /// Does the work. True if it should be committed. May run again after a rollback.
     fn run<'c>(&'c mut self, tx: &'c mut Tx) -> BoxFuture<'c, bool>;
-    /// What it did could not be kept after all.
+    /// Its work could not be committed after all.
     fn fail(&mut self);
-    /// What stood in its way, if it passes.
+    /// What stopped it, if that is temporary.
     fn trouble(&self) -> Option<Trouble>;
-    /// Tells whoever waits what became of it.
+    /// Tells the one who waits how it went.
     fn answer(self: Box<Self>, outcome: Outcome);
 }
 
-/// What became of the jobs of a commit.
+/// How a commit went for its jobs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Outcome {
     Kept,
-    /// Nothing was; perhaps for a reason that passes.
+    /// Nothing was saved, maybe for a temporary reason.
     Lost(Option<Trouble>),
 }
 
 struct Work<T, F> {
     write: F,
-    /// The form it is made for, and whether that was kept.
+    /// The form it belongs to, and whether its key was saved.
     form: Option<Arc<Form>>,
     is_kept: bool,
     result: Option<Result<T>>,
@@ -100,7 +99,7 @@ where
             (_, Outcome::Lost(Some(trouble))) => Err(Error::Internal(trouble.into())),
             _ => Err(Error::Internal(anyhow!("the store could not commit"))),
         };
-        // Nobody may be left to hear it; the write stands all the same.
+        // Maybe nobody is left to hear it; the write still counts.
         let _ = self.tell.send(result);
     }
 }
@@ -112,10 +111,9 @@ pub(super) struct Writer {
 }
 
 impl Db {
-    /// Runs a write in a transaction and waits until it is on disk. An error
-    /// undoes this write alone. The write may be run again from the start when
-    /// another in the same transaction failed, so it must act on nothing but the
-    /// store.
+    /// Runs a write in a transaction and waits until it is on disk. An error undoes only
+    /// this write. The write may run again from the start when another one in the same
+    /// transaction failed, so it must not act on anything but the store.
     ///
     /// # Errors
     /// The write's own, or the store's when it can't be committed.
@@ -139,7 +137,7 @@ impl Writer {
         Self { jobs, task: Arc::new(Mutex::new(Some(task))) }
     }
 
-    /// Lets what waits finish, then closes the connection.
+    /// Lets waiting writes finish, then closes the connection.
     pub(super) async fn stop(&self) {
         let _ = self.jobs.send(None).await;
         if let Some(task) = self.task.lock().await.take() {
@@ -160,8 +158,8 @@ async fn work(
             break;
         }
         if crowded {
-            // Those just answered are about to come back: a commit for them all
-            // is worth more than one for the quickest.
+            // The ones just answered are about to come back. One commit for all of them is
+            // worth more than one for the quickest.
             tokio::task::yield_now().await;
             while batch.len() < BATCH
                 && let Ok(next) = waiting.try_recv()
@@ -192,7 +190,7 @@ async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>, (last, reserve): (&Las
     match (trouble_of(&jobs, outcome), outcome) {
         (Some(trouble), _) => last.note(Err(trouble)),
         (None, Outcome::Kept) => last.note(Ok(())),
-        // One that failed by its own fault says nothing of the store.
+        // A write that failed through its own fault says nothing about the store.
         (None, Outcome::Lost(_)) => {}
     }
     for job in jobs {
@@ -200,7 +198,7 @@ async fn commit(tx: &mut Tx, mut jobs: Vec<Box<dyn Job>>, (last, reserve): (&Las
     }
 }
 
-/// What stood in the way first: the store may have undone all because of one write.
+/// What stopped the commit first: the store may have undone everything because of one write.
 fn trouble_of(jobs: &[Box<dyn Job>], outcome: Outcome) -> Option<Trouble> {
     let of_commit = if let Outcome::Lost(trouble) = outcome { trouble } else { None };
     jobs.iter().find_map(|job| job.trouble()).or(of_commit)
@@ -209,24 +207,23 @@ fn trouble_of(jobs: &[Box<dyn Job>], outcome: Outcome) -> Option<Trouble> {
 async fn attempt(tx: &mut Tx, jobs: &mut Vec<Box<dyn Job>>) -> Outcome {
     let committed = match together(tx, jobs).await {
         Ok(true) => Ok(true),
-        // One alone has had its chance; of several, the failed must not take the
-        // others with it.
+        // A single write has had its chance. Among several, one that failed must not take
+        // the others down with it.
         Ok(false) if jobs.len() == 1 => Ok(false),
         Ok(false) => one_by_one(tx, jobs).await,
         Err(error) => Err(error),
     };
     if let Err(error) = &committed {
         tracing::error!(%error, "the store could not commit");
-        // The transaction may still be open; if none is, this fails and does no
-        // harm.
+        // The transaction may still be open. If it isn't, this fails and does no harm.
         let _ = tx.roll_back().await;
     }
     let trouble = committed.as_ref().err().and_then(|error| Trouble::of(error));
     if committed.unwrap_or(false) { Outcome::Kept } else { Outcome::Lost(trouble) }
 }
 
-/// All in one transaction with nothing between them, as almost always will do.
-/// False if one failed, and then nothing was kept.
+/// All in one transaction with nothing between them, which is almost always enough. False if
+/// one failed; nothing was committed then.
 async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
     tx.begin().await?;
     for job in &mut *jobs {
@@ -247,8 +244,8 @@ async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> 
     Ok(true)
 }
 
-/// All in one transaction, each in a savepoint, so that a failed one undoes
-/// itself alone.
+/// All in one transaction, each in its own savepoint, so that a failed one undoes only
+/// itself.
 async fn one_by_one(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
     tx.begin().await?;
     for job in jobs {

@@ -1,4 +1,4 @@
-//! Who was asked in the demo, and what they said.
+//! The demo's questions to people, and their replies.
 
 use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
 use crate::db::Tx;
@@ -12,15 +12,15 @@ use crate::web::link::LinkKey;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
 
-/// Words by which the demo's organisations are known for what they are.
+/// Words that tell what kind of organization the demo's people belong to.
 const OWN: &str = "Alder Bend Fire District";
 const NEWSROOMS: [&str; 3] = ["Radio", "Gazette", "Television"];
 const LENDERS: [&str; 6] = ["Hardware", "Furniture", "Second Hand", "Lumber", "Sprinkler", "Fairground"];
-/// Who gives permits is no guest of the burn.
+/// People who grant permits aren't invited as guests.
 const AUTHORITIES: [&str; 2] = ["Air Office", "Building Office"];
 
-/// How the answers to one question come in, in turn: nothing yet, or what was
-/// said to the burn day and to the rain date, and how.
+/// How replies to a question come in, by turns: none yet, or the answer for burn day and for
+/// the rain date, and how it came.
 type Turn = Option<(Said, Option<Said>, Way)>;
 
 const CREW: [Turn; 8] = [
@@ -66,7 +66,7 @@ const ROUNDS: [Round; 4] = [
             ("Time", "08:30 to 12:30"),
             ("Where", "Alder Bend fairground, east lot"),
             ("With", "2 others, led by Ana Ruiz"),
-            ("Bring", "Boots, warm coat, hi-vis vest"),
+            ("Bring", "Boots, a warm coat, and a high-visibility vest"),
         ],
         both_dates: true,
         asked: 24,
@@ -75,7 +75,7 @@ const ROUNDS: [Round; 4] = [
     Round {
         kind: Kind::Loan,
         question: "Can you lend us something for the live burn?",
-        facts: &[("Where", "We collect it and bring it back.")],
+        facts: &[("Pickup", "We pick it up and bring it back.")],
         both_dates: true,
         asked: 27,
         turns: &LOANS,
@@ -83,7 +83,7 @@ const ROUNDS: [Round; 4] = [
     Round {
         kind: Kind::Coverage,
         question: "Will you cover the live burn?",
-        // Told by the press facts.
+        // Taken from the press facts.
         facts: &[],
         both_dates: false,
         asked: 3,
@@ -91,11 +91,11 @@ const ROUNDS: [Round; 4] = [
     },
     Round {
         kind: Kind::Help,
-        question: "Can you help as a steward on burn day?",
+        question: "Can you help guide visitors on burn day?",
         facts: &[
             ("Time", "08:00 to 13:00"),
             ("Where", "Alder Bend fairground, east lot"),
-            ("Bring", "Warm clothes; we bring the vests"),
+            ("Bring", "Warm clothes. We bring the vests."),
         ],
         both_dates: false,
         asked: 20,
@@ -103,15 +103,15 @@ const ROUNDS: [Round; 4] = [
     },
 ];
 
-/// What each is asked for; some are asked nothing.
+/// What someone is asked for. Some aren't asked for anything.
 fn kind(person: &Person) -> Option<Kind> {
     let (office, organisation) = (person.details.office.as_str(), person.details.organisation.as_str());
-    // The crew is asked about their positions.
+    // Crew members are asked about their positions elsewhere.
     if super::crew::is_of_it(&person.details.name) {
         return None;
     }
     let is_one_of = |words: &[&str]| words.iter().any(|word| organisation.contains(word));
-    // Written the other way round, this is the double of another row.
+    // A name with the surname first duplicates another row.
     let is_double = person.details.name.contains(',');
     if organisation == OWN {
         Some(Kind::Post)
@@ -128,7 +128,7 @@ fn kind(person: &Person) -> Option<Kind> {
     }
 }
 
-/// Asks everybody the demo knows but its own education officer.
+/// Asks everyone in the demo except its own education officer.
 pub(super) async fn fill(
     tx: &mut Tx,
     by: (i64, i64),
@@ -189,7 +189,7 @@ pub(super) async fn fill(
     waits(tx, account, sender, event, &everyone, key, now).await
 }
 
-/// One question that goes out tomorrow morning.
+/// A question that goes out tomorrow morning.
 async fn waits(
     tx: &mut Tx,
     account: i64,
@@ -204,9 +204,9 @@ async fn waits(
     };
     let draft = Draft {
         kind: Kind::Help,
-        question: "Can you look at the burn site with us before burn day?".to_owned(),
+        question: "Can you walk the burn site with us on the morning of the burn?".to_owned(),
         facts: vec![("Where".to_owned(), event.details.site.clone())],
-        words: "Any hour of that morning suits us.".to_owned(),
+        words: "Any time that morning works for us.".to_owned(),
         closes_at: asks::Closings::default().last(Kind::Help, event, now),
         dates: vec![event.details.burn_on],
     };
@@ -218,7 +218,7 @@ async fn waits(
     Ok(())
 }
 
-/// One address in the demo no longer exists.
+/// One email in the demo no longer exists.
 fn refusal(person: &Person) -> Option<&'static str> {
     let gone = person.details.mail.starts_with("piers@");
     gone.then_some("550 5.1.1 no such mailbox here")
@@ -247,6 +247,6 @@ fn given(said: Said, way: Way) -> Given {
         party: None,
         there: None,
         way,
-        evidence: if way == Way::Link { String::new() } else { format!("by {way}, noted the same day") },
+        evidence: if way == Way::Link { String::new() } else { format!("{}, recorded the same day", way.how()) },
     }
 }

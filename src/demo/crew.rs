@@ -1,5 +1,5 @@
-//! The demo's crew: every seat has somebody, and one certificate of a pump
-//! operator ends between burn day and rain date.
+//! The demo's crew: every position is filled, and one pump operator's certificate expires
+//! between burn day and the rain date.
 
 use super::asks::went_out;
 use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
@@ -15,8 +15,7 @@ use std::collections::HashMap;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
 
-/// Name, last two digits of the phone, duty, qualification: those who are known to
-/// nobody else.
+/// People who are only in the crew: name, last two digits of the phone, duty, qualification.
 const NEW: [(&str, &str, &str, &str); 27] = [
     ("Ephraim Castaldi", "60", "ignition officer", "Firefighter II"),
     ("Nadia Broussard", "61", "ignition line", "Firefighter I"),
@@ -46,10 +45,10 @@ const NEW: [(&str, &str, &str, &str); 27] = [
     ("Odile Varga", "85", "lost-child point", "Background check"),
     ("Bram Ostrander", "86", "", DRIVER),
 ];
-/// Whose certificate ends too soon for the rain date.
+/// Their certificate expires before the rain date.
 const SHORT: &str = "Ray Ortiz";
 const DRIVER: &str = "Driver/operator";
-/// Those who have tasks or an office already.
+/// People the demo already has for their tasks or offices: name, duty, qualification.
 const KNOWN: [(&str, &str, &str); 7] = [
     ("Fenwick Tamura", "incident commander", "Fire officer"),
     ("Dele Aldous", "safety officer", "Safety officer"),
@@ -59,17 +58,17 @@ const KNOWN: [(&str, &str, &str); 7] = [
     ("Wren Ibarra", "timekeeper", ""),
     ("Jun Castellane", "public information officer", ""),
 ];
-/// Does somebody of the directory have a position?
+/// Does someone already in the directory have a position?
 pub(super) fn is_of_it(name: &str) -> bool {
     KNOWN.iter().any(|(known, ..)| *known == name)
 }
 
-/// The crew was asked so many days ago.
+/// How many days ago the crew was asked.
 const ASKED: i64 = 23;
-/// What the safety officer has not looked at yet.
+/// People whose certificates the safety officer hasn't checked yet.
 const UNCHECKED: [&str; 2] = ["Odile Varga", "Bram Ostrander"];
 
-/// Posts, people, qualifications, questions and answers.
+/// Adds positions, people, qualifications, questions, and replies.
 pub(super) async fn fill(
     tx: &mut Tx,
     (by, checker): (i64, i64),
@@ -115,7 +114,7 @@ async fn add(tx: &mut Tx, officer: Actor, name: &str, phone: &str, at: OffsetDat
     Ok(people::find(tx, id).await?.ok_or_else(|| anyhow!("{name} was not added"))?)
 }
 
-/// Notes what somebody is qualified in, and that the safety officer saw it.
+/// Records someone's qualification, and that the safety officer checked it.
 async fn qualify(
     tx: &mut Tx,
     (officer, checker): (Actor, i64),
@@ -130,7 +129,7 @@ async fn qualify(
         if is_short { event.details.burn_on + Duration::days(3) } else { event.details.burn_on + Duration::days(400) };
     let kept = Kept {
         qualification_id: one.id,
-        evidence: format!("certificate {}, copy in the folder", 4_000 + person.id),
+        evidence: format!("certificate {}, copy on file", 4_000 + person.id),
         issued_by: "Alder County training office".to_owned(),
         expires_on: Some(ends),
     };
@@ -159,7 +158,7 @@ async fn put(
     }
 }
 
-/// Asks somebody about their post for both dates, and notes the yes.
+/// Asks someone about their position for both dates, and records a yes.
 async fn ask(
     tx: &mut Tx,
     by: i64,
@@ -173,7 +172,7 @@ async fn ask(
         kind: Kind::Post,
         question: Kind::Post.question().to_owned(),
         facts: Vec::new(),
-        words: "If you can be there only part of the time, say so with your answer.".to_owned(),
+        words: "If you can be there for only part of the time, tell us when you reply.".to_owned(),
         closes_at: asks::Closings::default().last(asks::Kind::Post, event, now),
         dates,
     };
@@ -198,7 +197,7 @@ async fn ask(
                 party: None,
                 there: None,
                 way,
-                evidence: if way == Way::Link { String::new() } else { "rang, spoke to them".to_owned() },
+                evidence: if way == Way::Link { String::new() } else { "called and spoke to them".to_owned() },
             };
             let Some(known) = asks::of_request_in(tx, id).await? else { continue };
             asks::answer(tx, actor, (event, &known, ask.id), &given, Confirm::Not, said).await?;

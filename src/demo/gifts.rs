@@ -1,4 +1,4 @@
-//! What sponsors give to the demo's burn, and two sentences of thanks.
+//! Gifts from sponsors to the demo's burn, and two sentences of thanks.
 
 use crate::asks::Sender;
 use crate::db::Tx;
@@ -14,11 +14,11 @@ use crate::thanks::{self, Day, Whom};
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
 
-/// How a gift stands, in days from today.
+/// The status of a gift, in days from today.
 enum Now {
-    /// Promised for a day so many days off.
+    /// Expected this many days from today.
     For(i64),
-    /// Received so many days ago.
+    /// Received this many days ago.
     Here(i64),
     NotComing,
 }
@@ -29,10 +29,10 @@ struct Known {
     quantity: &'static str,
     /// Dollars, for money.
     amount: Option<i64>,
-    /// Dollars, for a gift in kind, and how that is known.
+    /// The value of goods in dollars, and the basis for it.
     worth: Option<(i64, Basis)>,
     now: Now,
-    /// Words in which the giver is named; empty if that isn't agreed yet.
+    /// How to credit the donor; empty if that isn't agreed yet.
     credited_as: &'static str,
     return_said: bool,
 }
@@ -60,7 +60,7 @@ const GIFTS: [Known; 7] = [
     },
     Known {
         giver: "Leocadia Brandt",
-        what: "programme sheets and survey cards",
+        what: "printed programs and survey cards",
         amount: Some(500),
         now: Now::Here(2),
         credited_as: "Printed with the help of Alder Bend Hardware",
@@ -68,11 +68,11 @@ const GIFTS: [Known; 7] = [
     },
     Known {
         giver: "Bartholomew Singh",
-        what: "branch line with two heads, fitted",
+        what: "sprinkler branch line with two heads, installed",
         quantity: "1",
         worth: Some((640, Basis::GiversWord)),
         now: Now::For(-9),
-        credited_as: "Sprinkler fitted by Alder Sprinkler Fitters",
+        credited_as: "Sprinkler installed by Alder Sprinkler Fitters",
         return_said: false,
         ..PLAIN
     },
@@ -87,7 +87,7 @@ const GIFTS: [Known; 7] = [
     },
     Known {
         giver: "Delphine Arceneaux",
-        what: "the audience's shelter and heaters",
+        what: "shelter and heaters for the audience",
         amount: Some(1_500),
         now: Now::For(21),
         return_said: false,
@@ -101,7 +101,7 @@ const GIFTS: [Known; 7] = [
         return_said: false,
         ..PLAIN
     },
-    Known { giver: "Philippa Nakamura", what: "armchairs, a pair", now: Now::NotComing, return_said: false, ..PLAIN },
+    Known { giver: "Philippa Nakamura", what: "pair of armchairs", now: Now::NotComing, return_said: false, ..PLAIN },
 ];
 
 impl Known {
@@ -137,7 +137,7 @@ impl Known {
             credited_as: self.credited_as.to_owned(),
             agreed_by: if is_agreed { person.details.name.clone() } else { String::new() },
             agreed_on: is_agreed.then(|| today - Duration::days(20)),
-            logo: if is_agreed { "On the last page of the programme, in black".to_owned() } else { String::new() },
+            logo: if is_agreed { "On the last page of the program, in black".to_owned() } else { String::new() },
         };
         Draft {
             person_id: person.id,
@@ -153,7 +153,7 @@ impl Known {
     }
 }
 
-/// Adds them; the first has its receipt by mail.
+/// Adds them. The first donor gets a receipt by email.
 pub(super) async fn fill(tx: &mut Tx, account: i64, sender: &Sender, event: &Event, now: OffsetDateTime) -> Result<()> {
     let (actor, today) = (Actor::Account(account), event.today(now));
     let at = |days: i64| event.details.zone.instant(today - Duration::days(days), time!(15:40)).unwrap_or(now).min(now);
@@ -185,13 +185,13 @@ async fn mail_receipt(
     Ok(())
 }
 
-/// Who signs the thanks, and what is written of them so far.
+/// Adds the person who signs the thanks, and the sentences written so far.
 async fn thank(tx: &mut Tx, actor: Actor, event: &Event, everyone: &[Person], at: OffsetDateTime) -> Result<()> {
     let day = Day { signed_by: "Fenwick Tamura".to_owned(), signed_as: "Fire chief".to_owned(), ..Day::default() };
     thanks::save_day(tx, actor, event, &day, at).await?;
     let sentences = [
-        ("Gideon Astley", "The boards were at the yard two days early, so that both rooms could be closed in one go."),
-        ("Leocadia Brandt", "Without the cards we would not know what people took home."),
+        ("Gideon Astley", "The boards arrived two days early, so we could finish both rooms at once."),
+        ("Leocadia Brandt", "Without the cards, we would not know what people took home with them."),
     ];
     for (name, sentence) in sentences {
         let Some(person) = everyone.iter().find(|person| person.details.name == name) else { continue };

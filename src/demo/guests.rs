@@ -1,4 +1,4 @@
-//! The demo's officials and sponsors: all made up.
+//! The demo's officials and sponsors, all made up.
 
 use super::asks::went_out;
 use crate::accounts;
@@ -15,8 +15,8 @@ use crate::web::link::LinkKey;
 use time::macros::time;
 use time::{Duration, OffsetDateTime};
 
-/// People who are known for being guests alone: name, how it is said, office,
-/// jurisdiction, mail before "@example.org", last two digits of the phone.
+/// People who are only guests: name, pronunciation, office, jurisdiction, email before
+/// "@example.org", last two digits of the phone.
 const MORE: [(&str, &str, &str, &str, &str, &str); 4] = [
     ("Florian Takahashi-Reyes", "", "United States representative", "District 4", "f.takahashi-reyes", "60"),
     ("נועה שמש", "NO-ah SHEH-mesh", "Council member", "City of Alder Bend", "n.shemesh", "61"),
@@ -31,7 +31,7 @@ const MORE: [(&str, &str, &str, &str, &str, &str); 4] = [
     ("Gwendolyn Achebe", "", "Mayor", "City of Northbend", "g.achebe", "63"),
 ];
 
-/// What was said to one date.
+/// The answer for one date.
 type Word = Option<Said>;
 
 struct Invited {
@@ -41,11 +41,11 @@ struct Invited {
     level: &'static str,
     since: &'static str,
     is_former: bool,
-    /// Seconds, what happens when time is short, at least, priority.
+    /// Seconds, what happens when time is short, shortest time in seconds, priority.
     speaks: (u32, Gives, u32, u8),
     chaser: &'static str,
     seat: &'static str,
-    /// Asked at all, and what was said to burn day and rain date, and how.
+    /// The answers for burn day and for the rain date, and how they came; none if not asked.
     answer: Option<(Word, Word, Way)>,
 }
 
@@ -134,10 +134,10 @@ const GUESTS: [Invited; 17] = [
     },
 ];
 
-/// Days ago.
+/// How many days ago they were asked.
 const ASKED: i64 = 33;
 
-/// Adds them, invites most, and has them answer.
+/// Adds them, invites most of them, and records their replies.
 pub(super) async fn fill(
     tx: &mut Tx,
     account: i64,
@@ -163,7 +163,7 @@ pub(super) async fn fill(
         people::add(tx, actor, &details, at(60)).await?;
     }
     let old = guests::habits(tx).await?;
-    // Offices near by are quick: a month of working days is enough for them.
+    // Nearby offices reply fast. A month of working days is enough for them.
     let quick = |lead: &InvitationLead| InvitationLead { days: 20, basis: Basis::Working, ..*lead };
     let leads = old.leads.iter().map(quick).collect();
     let habits = Habits { leads, ..old };
@@ -177,7 +177,7 @@ pub(super) async fn fill(
     }
     let all = guests::of_event(tx, event.id).await?;
     for invited in GUESTS.iter().filter(|invited| invited.is_silent()) {
-        // Rung yesterday; they will say.
+        // Called yesterday. They will let us know.
         let person = people::everyone(tx).await?.into_iter().find(|person| person.details.name == invited.name);
         let guest = all.iter().find(|guest| Some(guest.person_id) == person.as_ref().map(|person| person.id));
         if let Some(guest) = guest {
@@ -186,7 +186,7 @@ pub(super) async fn fill(
     }
     if let Some(guest) = all.iter().find(|guest| guest.details.is_former) {
         let name = GUESTS.iter().find(|invited| invited.is_former).map_or("", |invited| invited.name);
-        let reason = "began the live burns in his time, and the mayor asked for it";
+        let reason = "started the live burns when he was mayor, and Mayor Vance asked for it";
         guests::set_place(tx, actor, (guest, name), Some((2, reason)), at(4)).await?;
     }
     Ok(())
@@ -219,11 +219,11 @@ async fn add(
         gives,
         least,
         priority,
-        microphone: if seconds > 0 { "hand-held, on the platform".to_owned() } else { String::new() },
+        microphone: if seconds > 0 { "handheld, on the platform".to_owned() } else { String::new() },
         met_by: text("Odette Marsh at gate B, 555-0144"),
         seat: invited.seat.to_owned(),
         parking: text("Field 2, marked for guests"),
-        clothing: "Flat shoes and a warm coat; there is smoke".to_owned(),
+        clothing: "Flat shoes and a warm coat. There will be smoke.".to_owned(),
         press: text("Two newspapers and a radio station are expected"),
         ..Details::of(invited.side, level)
     };
@@ -231,12 +231,12 @@ async fn add(
     Ok(())
 }
 
-/// A programme that is somewhat too long.
+/// A program that is a little too long.
 async fn programme(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
     let usual = Programme::usual();
     let lost = ProgrammeItem {
         kind: Part::Words,
-        title: "Exits, noise, smoke, and where to meet a lost child".to_owned(),
+        title: "Exits, noise, smoke, and where to find a lost child".to_owned(),
         who: "safety officer".to_owned(),
         seconds: 60,
         gives: Gives::Fixed,
@@ -302,6 +302,6 @@ fn given(said: Said, way: Way, invited: &Invited) -> Given {
         party: (said == Said::Yes).then_some(2),
         there: None,
         way,
-        evidence: if way == Way::Link { String::new() } else { format!("by {way}, noted the same day") },
+        evidence: if way == Way::Link { String::new() } else { format!("{}, recorded the same day", way.how()) },
     }
 }

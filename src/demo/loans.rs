@@ -1,6 +1,5 @@
-//! What the demo's burn borrows: a clock that isn't free on the rain date, a
-//! generator that nothing stands in for, and a laser measure that came back
-//! without its charger.
+//! The demo's loans: a clock that isn't available on the rain date, a generator without a
+//! backup, and a laser measure that came back without its charger.
 
 use super::asks::went_out;
 use super::pictures::Pictures;
@@ -20,7 +19,7 @@ use std::collections::BTreeMap;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
 
-/// Keeps the school's clock.
+/// The school's contact for the clock.
 const COACH: &str = "Ambrose Keyes";
 
 struct Thing {
@@ -37,9 +36,9 @@ struct Thing {
     distance_ft: u32,
     /// The template's key of the task that needs it.
     task: &'static str,
-    /// What was noted: the step, for burn day alone or for both, days ago.
+    /// What was recorded: the step, whether for both dates or only burn day, days ago.
     steps: &'static [(Step, bool, i64)],
-    /// Free on the rain date; nothing if nobody said.
+    /// Is it available on the rain date? None if nobody said.
     rain: Option<bool>,
     agreed: bool,
     counted: &'static [(&'static str, u32)],
@@ -88,7 +87,7 @@ const THINGS: [Thing; 8] = [
         task: "clock-sound-test",
         steps: &[(Step::Confirmed, false, 6)],
         rain: Some(false),
-        counted: &[("remote", 1), ("mains cable", 1), ("cable", 2)],
+        counted: &[("remote", 1), ("power cord", 1), ("cable", 2)],
         ..PLAIN
     },
     Thing {
@@ -99,17 +98,11 @@ const THINGS: [Thing; 8] = [
         value: 2_400,
         insured: Insured::Lender,
         is_single: true,
-        backup: "the bullhorn from engine 2, Tomás Brandt brings it",
-        stands: "on stands at both ends of the crowd line",
+        backup: "the bullhorn from Engine 2. Tomás Brandt brings it.",
+        stands: "on tripods at both ends of the crowd line",
         task: "clock-sound-test",
         steps: &[(Step::Asked, true, 25), (Step::Promised, true, 18), (Step::Confirmed, true, 9)],
-        counted: &[
-            ("microphone with a cable", 1),
-            ("microphone without", 1),
-            ("loudspeaker", 2),
-            ("stand", 2),
-            ("cable", 4),
-        ],
+        counted: &[("wired microphone", 1), ("wireless microphone", 1), ("speaker", 2), ("stand", 2), ("cable", 4)],
         ..PLAIN
     },
     Thing {
@@ -233,9 +226,9 @@ impl Hands<'_> {
             Kind::Clock => {
                 "AB-0412".clone_into(&mut draft.serial);
                 "120 V, 3 A".clone_into(&mut draft.power);
-                "mains cable, three pins; our 100 ft extension".clone_into(&mut draft.connector);
-                "Ambrose Keyes shows Wren Ibarra on the day it is collected".clone_into(&mut draft.training);
-                "Utility 4, upright and strapped; two to carry".clone_into(&mut draft.transport);
+                "three-prong cord. Bring our 100 ft extension cord.".clone_into(&mut draft.connector);
+                "Ambrose Keyes shows Wren Ibarra on pickup day".clone_into(&mut draft.training);
+                "Utility 4, upright and strapped down. Two people carry it.".clone_into(&mut draft.transport);
             }
             Kind::Sound => {
                 "Odette Marsh".clone_into(&mut draft.operator);
@@ -305,8 +298,7 @@ async fn steps(tx: &mut Tx, hands: &Hands<'_>, id: i64, thing: &Thing) -> Result
     Ok(())
 }
 
-/// The school says yes to burn day and no to the
-/// rain date.
+/// The school says yes for burn day and no for the rain date.
 async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key): (&Sender, &LinkKey)) -> Result<()> {
     let event = hands.event;
     let Some(person) = hands.person(COACH) else { return Ok(()) };
@@ -314,8 +306,8 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
     let draft = asks::Draft {
         kind: asks::Kind::Loan,
         question: "Can you lend us the sports clock for the live burn?".to_owned(),
-        facts: vec![("Thing".to_owned(), "sports clock, serial number AB-0412".to_owned())],
-        words: "We collect it at the gym door and bring it back on your next school day.".to_owned(),
+        facts: vec![("Item".to_owned(), "sports clock, serial number AB-0412".to_owned())],
+        words: "We pick it up at the gym door and bring it back on the next school day.".to_owned(),
         closes_at: asks::Closings::default().last(asks::Kind::Loan, event, hands.now),
         dates,
     };
@@ -352,7 +344,7 @@ fn given(said: Said, note: &str) -> Given {
     }
 }
 
-/// Collected for the site plan and brought back yesterday, without its charger.
+/// Picked up for the site plan and returned yesterday, without its charger.
 async fn there_and_back(tx: &mut Tx, hands: &Hands<'_>, pictures: &Pictures, id: i64) -> Result<()> {
     for (is_return, days, chargers, found) in
         [(false, 36, 1, Found::Well), (true, 1, 0, Found::Otherwise("scratched on one side".to_owned()))]

@@ -1,4 +1,4 @@
-//! Whom the demo's department knows: all made up, two of them twice.
+//! The people the demo's department knows: all made up, and two of them in there twice.
 
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -6,8 +6,8 @@ use crate::error::Result;
 use crate::people::{self, Channel, Details};
 use time::OffsetDateTime;
 
-/// Name, organisation, office, jurisdiction, mail before "@example.org", last
-/// two digits of the phone.
+/// Name, organization, office, jurisdiction, email before "@example.org", last two digits of
+/// the phone.
 type Known = (&'static str, &'static str, &'static str, &'static str, &'static str, &'static str);
 
 const PEOPLE: [Known; 41] = [
@@ -38,13 +38,13 @@ const PEOPLE: [Known; 41] = [
     ("Cosmo Delacroix-Hill", "River Valley Television", "", "", "cosmo", "42"),
     ("Ana Ruiz", "Alder Bend Fire District", "", "", "ana", "43"),
     ("Odette Marsh", "Alder Bend Fire District", "", "", "odette", "44"),
-    ("Beatrix Svoboda", "Neighbours of East Bend", "", "", "beatrix", "45"),
-    ("Lysander Mbeki", "Neighbours of East Bend", "", "", "lysander", "46"),
+    ("Beatrix Svoboda", "Neighbors of East Bend", "", "", "beatrix", "45"),
+    ("Lysander Mbeki", "Neighbors of East Bend", "", "", "lysander", "46"),
     ("Eugenia Fontaine", "Alder Bend School District", "", "", "eugenia", "47"),
     ("Thaddeus Rourke", "Alder Bend School District", "", "", "thaddeus", "48"),
     ("Saoirse Whitlock", "Bend Sign Language Services", "", "", "saoirse", "49"),
-    ("Emeka Lindgren", "Alder County Burn Centre", "", "", "emeka", "50"),
-    ("Henrietta Zamora", "Alder County Burn Centre", "", "", "henrietta", "51"),
+    ("Emeka Lindgren", "Alder County Burn Center", "", "", "emeka", "50"),
+    ("Henrietta Zamora", "Alder County Burn Center", "", "", "henrietta", "51"),
     ("Piers Okonjo", "Homebuilders of Alder County", "", "", "piers", "52"),
     ("Delphine Arceneaux", "Homebuilders of Alder County", "", "", "delphine", "53"),
     ("Matthias Quill", "", "", "", "matthias", "54"),
@@ -54,7 +54,7 @@ const PEOPLE: [Known; 41] = [
     ("Ottoline Baptiste", "Fairground Trust", "", "", "ottoline", "58"),
 ];
 
-/// Adds them. Those who have tasks are known by name already.
+/// Adds them. People with tasks are already known by name.
 pub async fn fill(tx: &mut Tx, officer: Actor, at: OffsetDateTime) -> Result<()> {
     for (name, organisation, office, jurisdiction, mail, phone) in PEOPLE {
         let mail = if mail.is_empty() { String::new() } else { format!("{mail}@example.org") };
@@ -72,14 +72,14 @@ pub async fn fill(tx: &mut Tx, officer: Actor, at: OffsetDateTime) -> Result<()>
     Ok(())
 }
 
-/// What else is known about some.
+/// What else is known about some of them.
 fn more(name: &str) -> Details {
     let plain = Details::of_name(name);
     let text = str::to_owned;
     match name {
         "Ingrid Solberg-Wray" => Details {
             said: text("SOHL-berg RAY"),
-            notes: text("Her office answers by letter first; ring a week later."),
+            notes: text("Her office replies by letter. If nothing comes, call after a week."),
             ..plain
         },
         "Marguerite Vance" => Details { said: text("mar-guh-REET VANTS"), ..plain },
@@ -87,7 +87,9 @@ fn more(name: &str) -> Details {
         "Rúna Þórsdóttir" => {
             Details { said: text("ROO-nah THORS-dot-teer"), access_needs: text("A seat near the front."), ..plain }
         }
-        "Lysander Mbeki" => Details { access_needs: text("Wheelchair; a step-free way to the line."), ..plain },
+        "Lysander Mbeki" => {
+            Details { access_needs: text("Uses a wheelchair. Needs a step-free path to the spectator line."), ..plain }
+        }
         "Matthias Quill" => Details { no_mail: true, notes: text("Volunteer since the first burn."), ..plain },
         _ => plain,
     }

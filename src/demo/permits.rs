@@ -1,5 +1,5 @@
-//! The demo's permits and notices. Offices, rules, numbers and conditions are
-//! all made up; each says so in its notes.
+//! The demo's permits and notices. Agencies, rules, numbers, and conditions are all made up,
+//! and the notes of each say so.
 
 use crate::calc::calendar::Basis;
 use crate::calc::notice::{self, Counted};
@@ -12,7 +12,7 @@ use crate::permit_records::{self, DatesOnIt, Details, Learned, Permit, Rule, Sen
 use anyhow::anyhow;
 use time::{Date, Duration, OffsetDateTime};
 
-const INVENTED: &str = "Invented for the demo. Ask your own authority.";
+const INVENTED: &str = "Made up for the demo. Ask your own authority.";
 
 fn learned(today: Date, days: i64) -> Learned {
     Learned { by: "Priya Okafor".to_owned(), on: Some(today - Duration::days(days)) }
@@ -31,7 +31,7 @@ async fn put(tx: &mut Tx, officer: Actor, permit: &Permit, details: Details, at:
     saved.map_err(|why| Error::Internal(anyhow!("{}: {why:?}", details.title)))
 }
 
-/// The rule that holds the burn day, learned before the plan is fitted to it.
+/// The notice rule that limits the burn day. It is known before the plan is adjusted to it.
 pub(super) async fn learn(tx: &mut Tx, officer: Actor, event_id: i64, today: Date, at: OffsetDateTime) -> Result<()> {
     let permit = known(tx, event_id, "dispatch-notice").await?;
     let rule = notice::Rule { days: 10, basis: Basis::Working, counted: Counted::Sent, delivery: 0 };
@@ -44,8 +44,8 @@ pub(super) async fn learn(tx: &mut Tx, officer: Actor, event_id: i64, today: Dat
     put(tx, officer, &permit, details, at).await
 }
 
-/// What went out with the tasks that are done: one notice without the rain date,
-/// one permit that ends before it, and one answer. The rest nobody has asked for.
+/// What was filed with the tasks that are done: a notice without the rain date, a permit that
+/// expires before it, and a written answer. Nobody has asked about the rest.
 pub(super) async fn fill(
     tx: &mut Tx,
     (officer, safety_officer): (i64, i64),
@@ -72,7 +72,7 @@ pub(super) async fn fill(
     let rule = notice::Rule { days: 20, basis: Basis::Calendar, counted: Counted::Sent, delivery: 0 };
     let sent_on = sent(tx, actor, event, &gathering, (both, Some(2)), now).await?;
     let details = Details {
-        authority: "City of Alder Bend, clerk".to_owned(),
+        authority: "City of Alder Bend, city clerk".to_owned(),
         phone: "555-0163".to_owned(),
         mail: "clerk@example.org".to_owned(),
         number: "SE-0418".to_owned(),
@@ -98,13 +98,13 @@ pub(super) async fn fill(
         phone: "555-0162".to_owned(),
         rule: Rule::None(learned(today, 70)),
         granted_on: Some((asked_on + Duration::days(12)).min(today)),
-        conditions: "New material only, with its receipts on file.".to_owned(),
+        conditions: "Use new materials only. Keep the receipts on file.".to_owned(),
         ..asbestos.details.clone()
     };
     put(tx, actor, &asbestos, details, now).await
 }
 
-/// It went out on the day its task was done; it arrived so many days later.
+/// Records a filing on the day its task was done, received this many days later.
 async fn sent(
     tx: &mut Tx,
     actor: Actor,

@@ -1,4 +1,4 @@
-//! Photos for the demo: drawn, since nobody's things are to be shown.
+//! Photos for the demo. They are drawn, so that they show no one's belongings.
 
 use crate::error::Result;
 use crate::photos::{self, Taken};
@@ -8,7 +8,7 @@ use image::{Rgb, RgbImage};
 use std::collections::BTreeMap;
 use std::io::Cursor;
 
-/// The drawings by name, taken in as photos are.
+/// The drawings by name, stored like photos.
 #[derive(Debug, Clone)]
 pub(super) struct Pictures(BTreeMap<&'static str, Taken>);
 
@@ -27,12 +27,12 @@ pub(super) async fn draw(app: &App) -> Result<Pictures> {
     Ok(Pictures(taken))
 }
 
-/// Of 80 by 60, each in a colour.
+/// A shape on an area of 80 by 60, in one color.
 #[derive(Debug, Clone, Copy)]
 enum Shape {
     /// Left, top, right, bottom.
     Box(f32, f32, f32, f32, Colour),
-    /// Middle and radius.
+    /// Center and radius.
     Disc(f32, f32, f32, Colour),
     /// From, to and width.
     Line((f32, f32), (f32, f32), f32, Colour),
@@ -54,7 +54,7 @@ const WHITE: Colour = [250, 250, 248];
 
 #[rustfmt::skip]
 const DRAWINGS: &[(&str, &[Shape])] = &[
-    ("sofa grey", &[Box(12., 26., 68., 42., GREY), Box(8., 30., 16., 50., GREY), Box(64., 30., 72., 50., GREY),
+    ("sofa gray", &[Box(12., 26., 68., 42., GREY), Box(8., 30., 16., 50., GREY), Box(64., 30., 72., 50., GREY),
         Box(16., 40., 64., 50., [138, 144, 150]), Line((40., 40.), (40., 50.), 0.6, DARK), Box(12., 50., 15., 53., DARK), Box(65., 50., 68., 53., DARK)]),
     ("sofa tan", &[Box(12., 26., 68., 42., TAN), Box(8., 30., 16., 50., TAN), Box(64., 30., 72., 50., TAN),
         Box(16., 40., 64., 50., [198, 160, 114]), Line((40., 40.), (40., 50.), 0.6, BROWN), Box(12., 50., 15., 53., DARK), Box(65., 50., 68., 53., DARK)]),
@@ -75,15 +75,15 @@ const DRAWINGS: &[(&str, &[Shape])] = &[
     ("measure right", &[Box(37., 12., 43., 48., DARK), Box(42., 12., 43., 48., [20, 22, 24])]),
 ];
 
-/// Pixels for one unit of a drawing.
+/// Pixels per unit of a drawing.
 const SCALE: f32 = 5.0;
 const WIDTH: u32 = 400;
 const HEIGHT: u32 = 300;
 
 fn drawn(shapes: &[Shape]) -> anyhow::Result<Vec<u8>> {
     let mut image = RgbImage::from_fn(WIDTH, HEIGHT, |_, y| Rgb(if units(y) < 46.0 { WALL } else { FLOOR }));
-    // What is drawn last lies on top. Looking at a shape's own corner of the picture
-    // alone takes a tenth of the time.
+    // Later shapes cover earlier ones. Going over only the shape's own part of the picture takes
+    // a tenth of the time.
     for shape in shapes {
         let (left, top, right, bottom) = shape.bounds();
         for y in pixel(top)..=pixel(bottom).min(HEIGHT - 1) {
@@ -110,7 +110,7 @@ fn pixel(units: f32) -> u32 {
 }
 
 impl Shape {
-    /// Left, top, right and bottom of what it covers.
+    /// Left, top, right, and bottom of the area it covers.
     fn bounds(self) -> (f32, f32, f32, f32) {
         match self {
             Box(left, top, right, bottom, _) => (left, top, right, bottom),
@@ -121,7 +121,7 @@ impl Shape {
         }
     }
 
-    /// Its colour, if it covers the point.
+    /// Its color, if it covers the point.
     fn at(self, x: f32, y: f32) -> Option<Colour> {
         let (covers, colour) = match self {
             Box(left, top, right, bottom, colour) => ((left..right).contains(&x) && (top..bottom).contains(&y), colour),

@@ -1,4 +1,4 @@
-//! The demo's press: an outlet of each kind, what was said to them, and papers.
+//! The demo's press: an outlet of each type, contacts with them, and releases.
 
 use crate::asks::Sender;
 use crate::db::Tx;
@@ -13,78 +13,80 @@ use crate::press::{
     version,
 };
 use crate::web::link::LinkKey;
+use crate::web::words;
 use anyhow::anyhow;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime, Weekday};
 
-/// Who writes for the department: account, person, how they are reached.
+/// The people who write for the department: account and person, and whom emails come from.
 pub(super) struct Desk {
     pub officer: (i64, i64),
     pub information_officer: (i64, i64),
     pub sender: Sender,
 }
 
-/// Name, kind, deadline in words, days ahead, who works there with their part.
+/// Name, type, deadline in words, lead time in days, people there and their roles.
 type Known = (&'static str, OutletKind, &'static str, u8, &'static [(&'static str, &'static str)]);
 
 const OUTLETS: [Known; 7] = [
     (
         "Alder Bend Gazette",
         OutletKind::Daily,
-        "pages close 18:00 the day before",
+        "pages close at 6 p.m. the day before",
         1,
-        &[("Clementine Ashgrove", "city desk"), ("Rafferty Stone", "pictures")],
+        &[("Clementine Ashgrove", "city desk"), ("Rafferty Stone", "photo desk")],
     ),
     (
         "Bend Valley Weekly",
         OutletKind::Weekly,
-        "closes Tuesday noon for Thursday",
+        "closes Tuesday at noon for Thursday",
         10,
         &[("Thessaly Marchetti", "editor")],
     ),
     (
         "Radio Bend",
         OutletKind::Radio,
-        "morning talk planned the day before",
+        "morning show is planned the day before",
         1,
         &[("Zdenka Moravec", "morning show"), ("Isidore Blackwood", "news")],
     ),
     (
         "River Valley Television",
         OutletKind::Television,
-        "crews are set at the 09:00 meeting",
+        "crews are assigned at the 9 a.m. meeting",
         1,
         &[("Wilhelmina Oyelaran", "assignment desk"), ("Cosmo Delacroix-Hill", "camera")],
     ),
-    ("East Bend Notes", OutletKind::Online, "posts as it comes", 0, &[("Kwabena Strand", "writes all of it")]),
+    ("East Bend Notes", OutletKind::Online, "posts at any time", 0, &[("Kwabena Strand", "editor")]),
     (
         "The School Letter",
         OutletKind::Community,
-        "goes home on the first of the month",
+        "goes home with students on the first of the month",
         28,
         &[("Eugenia Fontaine", "school district")],
     ),
     (
         "Tri-County Wire",
         OutletKind::Newswire,
-        "daybook closes 15:00 the day before",
+        "daybook closes at 3 p.m. the day before",
         2,
         &[("Lucinda Abernathy", "daybook")],
     ),
 ];
 
-/// Those in the list above whom nobody else in the demo knows.
+/// People in the list above who are nowhere else in the demo: name, outlet, last two digits
+/// of the phone, wants no announcements.
 const NEW: [(&str, &str, &str, bool); 3] = [
     ("Thessaly Marchetti", "Bend Valley Weekly", "60", false),
-    // Wants no announcements, so that the list of calls isn't empty.
+    // Wants no announcements, so that the list of people to call isn't empty.
     ("Kwabena Strand", "East Bend Notes", "61", true),
     ("Lucinda Abernathy", "Tri-County Wire", "62", false),
 ];
 
 const MESSAGES: [&str; 3] = [
-    "A home fire leaves about two minutes to get out.",
-    "A closed door and a working smoke alarm buy time.",
-    "A home fire sprinkler opens by heat, one at a time, and holds the fire.",
+    "In a home fire, you may have about two minutes to get out.",
+    "A working smoke alarm and a closed door buy you time.",
+    "Heat opens home fire sprinklers one at a time, and they hold the fire back.",
 ];
 
 pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
@@ -100,10 +102,11 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
     fill_list(tx, desk, event.id, &known, begun).await?;
     save_facts(tx, jun, event.id, &facts(), begun).await?;
 
-    // The release has gone out to those who need it early.
-    let headline = "Two rooms burn at the fairground to show how little time there is";
+    // The release went out to outlets that need it early.
+    let headline = "Fire district burns two rooms to show how little time a home fire leaves";
+    let text = release(&desk.sender.mail, today - Duration::days(10));
     let by = desk.information_officer.0;
-    let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, RELEASE), at(12, time!(10:00))).await?;
+    let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, &text), at(12, time!(10:00))).await?;
     let place = (event.id, desk.sender.department.as_str());
     approve(tx, Reader::Account(desk.officer.0), place, (paper, Some(1), None), at(11, time!(16:20))).await?;
     let approved = version(tx, event.id, paper).await?.ok_or_else(|| missing("approved release"))?;
@@ -143,7 +146,7 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
     }
     fill_story(tx, jun, event, &known, at(3, time!(8:30))).await?;
 
-    let headline = "Two furnished rooms burn in public, one with a sprinkler";
+    let headline = "Two furnished rooms burn in public, one with a fire sprinkler";
     new_paper(tx, by, event.id, PaperKind::Advisory, (headline, ADVISORY), at(1, time!(15:10))).await?;
     Ok(())
 }
@@ -182,7 +185,7 @@ async fn fill_outlets(tx: &mut Tx, actor: Actor, today: Date, at: OffsetDateTime
             rhythm: rhythm.to_owned(),
             lead_days,
             closed_weekdays: if is_weekly { vec![Weekday::Friday] } else { Vec::new() },
-            // The day on which somebody there is to be rung.
+            // On this day someone there should be called.
             closed_on: if is_weekly { vec![today + Duration::days(4)] } else { Vec::new() },
         };
         let outlet = add_outlet(tx, actor, &details, at).await?.ok_or_else(|| missing("outlet"))?;
@@ -204,7 +207,7 @@ async fn fill_list(tx: &mut Tx, desk: &Desk, event: i64, known: &[Contact], at: 
     Ok(())
 }
 
-/// All but the press area, which the safety officer has still to agree to.
+/// All except the media staging area, which the safety officer has yet to agree to.
 pub(super) fn facts() -> Facts {
     let text = str::to_owned;
     Facts {
@@ -212,30 +215,50 @@ pub(super) fn facts() -> Facts {
         phone: text("555-0118"),
         why: text("Most people think they have longer than they do."),
         area: String::new(),
-        arrival: text("From 09:15 by gate B; park along the east fence."),
-        interviews: text("Fire chief at 11:00; a family that got out, at 11:15."),
+        arrival: text("From 9:15 a.m. by gate B; park along the east fence."),
+        interviews: text("Fire chief at 11 a.m.; a family who escaped a home fire, at 11:15 a.m."),
         visuals: text(
             "Smoke alarm at about minute 1, sprinkler at about minute 2, the whole room on fire at about minute 4.",
         ),
-        decision: text("Told by 16:00 on the day before, on the recorded line 555-0119."),
+        decision: text("We will post the decision by 4 p.m. the day before on the recorded line, 555-0119."),
         clothing: text("Closed shoes and cotton or wool."),
-        power: text("Two outlets at the press area; live trucks on the gravel by gate B."),
+        power: text("Two outlets at the media staging area; live trucks on the gravel by gate B."),
         messages: MESSAGES.map(text).to_vec(),
         version: 0,
     }
 }
 
-const RELEASE: &str = "On {burn day} at {time}, {department} burns two rooms in public at {place}. Both are furnished \
-                       alike. One has a home fire sprinkler, the other has none.\n\n“People tell us they would have \
-                       ten minutes,” said the fire chief. “We show them what they have.”\n\n{messages}\n\nRain date: \
-                       {rain date}. {decision}\n\nContact: {contact}, {contact phone}";
+/// The news release, as it goes out on this day.
+fn release(mail: &str, on: Date) -> String {
+    let day = words::Reader::Press.day(on);
+    let day = day.split_once(", ").map_or(day.as_str(), |(_, rest)| rest);
+    let contact = format!("CONTACT: {{contact}}, {{contact phone}}, {mail}");
+    let lead = format!(
+        "ALDER BEND, Iowa ({day}) – The {{department}} will burn two furnished rooms, one with a sprinkler, in public at \
+         {{time}} {{burn day}}, at {{place}}."
+    );
+    [
+        contact.as_str(),
+        lead.as_str(),
+        "{why}",
+        "“People tell us they would have 10 minutes to get out,” said Fenwick Tamura, fire chief. “We want them to see \
+         how long they really have.”",
+        "{what happens} What people will see: {what to film}",
+        "{messages}",
+        "Rain date: {rain date}. {decision}",
+        "The demonstration is free and open to the public. Visitors come in through gate B and park in field 1. The path \
+         to the viewing area has no steps. The smoke alarm is loud, and there will be some smoke.",
+        "About the {department}: The district protects Alder Bend and eastern Alder County from two stations.",
+    ]
+    .join("\n\n")
+}
 
-const ADVISORY: &str = "WHAT: {what happens}\n\nWHO: {department}\n\nWHEN: {burn day}, {time}\n\nWHERE: {place}\n\n\
-                        WHY: {why}\n\nRAIN DATE: {rain date}. {decision}\n\nTO FILM: {what to film}\n\nINTERVIEWS: \
-                        {interviews}\n\nARRIVAL: {arrival}\n\nPRESS AREA: {press area}\n\nCLOTHING: {clothing}\n\n\
-                        POWER: {power}\n\nCONTACT: {contact}, {contact phone}";
+const ADVISORY: &str = "WHAT: {what happens}\n\nWHO: {department}\n\nWHEN: {time} {burn day}\nRain date: {rain date}. \
+                        {decision}\n\nWHERE: {place}\n\nWHY: {why}\n\nVISUALS: {what to film}\n\nINTERVIEWS: \
+                        {interviews}\n\nMEDIA ARRIVAL AND PARKING: {arrival}\nMedia staging area: {press area}\n\
+                        Clothing: {clothing}\nPower: {power}\n\nCONTACT: {contact}, {contact phone}";
 
-/// A word with somebody, so many days ago.
+/// A contact with someone, this many days ago.
 struct Word {
     who: &'static str,
     days: i64,
@@ -260,14 +283,8 @@ fn log(today: Date) -> Vec<Word> {
     };
     let on = |days: i64| Some(today + Duration::days(days));
     vec![
-        plain(
-            "Clementine Ashgrove",
-            9,
-            Channel::Phone,
-            Outcome::Answered,
-            "Will put a line into the weekend calendar.",
-        ),
-        plain("Eugenia Fontaine", 8, Channel::Mail, Outcome::Answered, "It goes home with the December letter."),
+        plain("Clementine Ashgrove", 9, Channel::Phone, Outcome::Answered, "Will list it in the weekend calendar."),
+        plain("Eugenia Fontaine", 8, Channel::Mail, Outcome::Answered, "It will go home with the December letter."),
         Word {
             promised: "A recording of the smoke alarm.",
             follow_up: on(0),
@@ -275,18 +292,18 @@ fn log(today: Date) -> Vec<Word> {
         },
         Word {
             follow_up: on(-2),
-            ..plain("Wilhelmina Oyelaran", 6, Channel::Phone, Outcome::NoAnswer, "Left word with the desk.")
+            ..plain(
+                "Wilhelmina Oyelaran",
+                6,
+                Channel::Phone,
+                Outcome::NoAnswer,
+                "Left a message with the assignment desk.",
+            )
         },
         Word {
             hour: time!(11:5),
             follow_up: on(4),
-            ..plain(
-                "Thessaly Marchetti",
-                4,
-                Channel::Mail,
-                Outcome::Answered,
-                "Asks for a picture of last year's burn.",
-            )
+            ..plain("Thessaly Marchetti", 4, Channel::Mail, Outcome::Answered, "Asked for a photo of last year's burn.")
         },
         Word {
             hour: time!(14:0),
@@ -295,7 +312,7 @@ fn log(today: Date) -> Vec<Word> {
                 7,
                 Channel::InPerson,
                 Outcome::Answered,
-                "No mails please; ring when there is news.",
+                "Prefers no email. Call when there is news.",
             )
         },
     ]
@@ -309,7 +326,7 @@ async fn fill_story(tx: &mut Tx, actor: Actor, event: &Event, known: &[Contact],
         link: "https://school-letter.example.org/december".to_owned(),
         air_seconds: None,
         carried: 0b011,
-        correction: "It names gate A; the way in is by gate B.".to_owned(),
+        correction: "It says gate A. Visitors come in through gate B.".to_owned(),
         corrected_on: None,
     };
     add_story(tx, actor, event.id, &story, at).await?;

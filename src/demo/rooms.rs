@@ -1,5 +1,5 @@
-//! The demo's two living rooms: nearly all of it twice, but for a floor lamp
-//! that never came and a sofa of another material.
+//! The demo's two living rooms. Nearly everything is there twice, except a floor lamp that
+//! never came and a sofa of a different material.
 
 use super::pictures::Pictures;
 use crate::db::Tx;
@@ -37,7 +37,7 @@ const PLAIN: Known = Known {
     state: ThingState::Here,
 };
 
-/// What both rooms have alike.
+/// Items that are the same in both rooms.
 const BOTH: [Known; 18] = [
     Known {
         what: "armchair",
@@ -52,7 +52,7 @@ const BOTH: [Known; 18] = [
         model: "Plank 110",
         material: "oak veneer",
         size: "110 × 60 × 45 cm",
-        position: "before the sofa",
+        position: "in front of the sofa",
         ..PLAIN
     },
     Known {
@@ -96,7 +96,7 @@ const BOTH: [Known; 18] = [
         size: "80 × 28 × 200 cm",
         position: "right wall",
         from: Source::Own,
-        by_whom: "station 1",
+        by_whom: "Station 1",
         ..PLAIN
     },
     Known {
@@ -135,7 +135,7 @@ const BOTH: [Known; 18] = [
         ..PLAIN
     },
     Known {
-        what: "waste basket",
+        what: "wastebasket",
         model: "Wire 12",
         material: "steel wire",
         size: "12 in",
@@ -150,7 +150,7 @@ const BOTH: [Known; 18] = [
         size: "4.7 in",
         position: "ceiling, middle",
         from: Source::Own,
-        by_whom: "fire prevention",
+        by_whom: "fire prevention bureau",
         ..PLAIN
     },
     Known {
@@ -166,7 +166,7 @@ const BOTH: [Known; 18] = [
         material: "paper",
         position: "on the coffee table",
         from: Source::Own,
-        by_whom: "station 1",
+        by_whom: "Station 1",
         ..PLAIN
     },
     Known {
@@ -187,12 +187,12 @@ const BOTH: [Known; 18] = [
         material: "paper",
         position: "in the bookcase",
         from: Source::Own,
-        by_whom: "station 1",
+        by_whom: "Station 1",
         ..PLAIN
     },
 ];
 
-/// What one room has alone, or otherwise than the other.
+/// Items that only one room has, or that differ.
 const ONE: [(Room, Known); 4] = [
     (
         Room::A,
@@ -209,12 +209,12 @@ const ONE: [(Room, Known); 4] = [
         Room::B,
         Known {
             what: "sofa",
-            model: "Harbour 3",
+            model: "Harbor 3",
             material: "leather over foam",
             size: "212 × 92 × 85 cm",
             position: "along the back wall",
             from: Source::Own,
-            by_whom: "station 2",
+            by_whom: "Station 2",
             ..PLAIN
         },
     ),
@@ -237,27 +237,27 @@ const ONE: [(Room, Known); 4] = [
             model: "View 32",
             material: "plastic, glass",
             size: "32 in",
-            position: "on its stand",
+            position: "on the TV stand",
             from: Source::Own,
-            by_whom: "station 1",
+            by_whom: "Station 1",
             ..PLAIN
         },
     ),
 ];
 
-/// The other television is a little larger.
+/// The other television, a little larger.
 const SECOND_TELEVISION: Known = Known {
     what: "television",
     model: "View 33",
     material: "plastic, glass",
     size: "84 cm",
-    position: "on its stand",
+    position: "on the TV stand",
     from: Source::Own,
-    by_whom: "station 2",
+    by_whom: "Station 2",
     ..PLAIN
 };
 
-/// Parts of both rooms: what, material, size, how many a room.
+/// Building parts for both rooms: what, material, size, how many per room.
 const PARTS: [(&str, &str, &str, u32); 4] = [
     ("gypsum board", "gypsum, paper", "48 × 96 × 0.5 in", 6),
     ("wall stud", "spruce", "1.5 × 3.5 × 96 in", 22),
@@ -265,9 +265,9 @@ const PARTS: [(&str, &str, &str, u32); 4] = [
     ("ceiling panel", "gypsum, paper", "48 × 96 × 0.625 in", 3),
 ];
 
-/// What of which room has a photo, and which drawing that is.
+/// The items with a photo, in which room, and the drawing.
 const DRAWN: [(&str, Option<Room>, &str); 8] = [
-    ("sofa", Some(Room::A), "sofa grey"),
+    ("sofa", Some(Room::A), "sofa gray"),
     ("sofa", Some(Room::B), "sofa tan"),
     ("armchair", None, "armchair"),
     ("floor lamp", None, "floor lamp"),
@@ -295,7 +295,7 @@ impl Known {
     }
 }
 
-/// Lists it all, with one decision and one plea.
+/// Adds all items, two decisions, and one donation request.
 pub(super) async fn fill(
     tx: &mut Tx,
     (account, safety_officer): (i64, i64),
@@ -331,7 +331,7 @@ pub(super) async fn fill(
             hazard: Hazard::Foam,
             what: what.to_owned(),
             quantity,
-            decided: "One of it burns in each room".to_owned(),
+            decided: "One burns in each room".to_owned(),
             by: "Dele Aldous".to_owned(),
             signed_as: "safety officer".to_owned(),
             on: today - Duration::days(5),
@@ -347,7 +347,7 @@ pub(super) async fn fill(
     Ok(())
 }
 
-/// The parts; the boards are the lumber yard's gift.
+/// Adds the building parts. The gypsum boards are the lumber yard's gift.
 async fn build(tx: &mut Tx, actor: Actor, event: &Event, at: OffsetDateTime) -> Result<()> {
     let gifts = gifts::of_event(tx, event.id).await?;
     let boards = gifts.iter().find(|gift| gift.draft.what.says().contains("gypsum board"));

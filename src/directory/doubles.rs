@@ -1,10 +1,10 @@
-//! Who may be in the directory twice. Says so and why; merges nobody.
+//! Who may be in the directory twice, and why. Nothing here merges anyone.
 
 use crate::people::{Person, fold, phone_digits};
 use std::collections::{HashMap, HashSet};
 use std::hash::BuildHasher;
 
-/// Two rows that may be one person, by number, with the reasons.
+/// Two rows that may be the same person, by number, with the reasons.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pair {
     pub one: i64,
@@ -13,7 +13,7 @@ pub struct Pair {
     weight: u32,
 }
 
-/// What speaks for one person, or against it.
+/// A sign that two rows are the same person, or that they aren't.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reason {
     SameMail,
@@ -26,7 +26,7 @@ pub enum Reason {
 }
 
 impl Reason {
-    /// As pages mark it.
+    /// The word in a page's `data-` mark.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
@@ -40,48 +40,48 @@ impl Reason {
         }
     }
 
+    /// The reason as people read it.
     #[must_use]
     pub const fn says(self) -> &'static str {
         match self {
-            Self::SameMail => "same mail address",
+            Self::SameMail => "same email",
             Self::SamePhone => "same phone",
             Self::SameName => "same name",
-            Self::NamesAlike => "names alike",
-            Self::SameOrganisation => "same organisation",
+            Self::NamesAlike => "similar names",
+            Self::SameOrganisation => "same organization",
             Self::SameOffice => "same office",
             Self::DifferentNames => "different names",
         }
     }
 }
 
-/// Names are alike from here on (Jaro-Winkler),
+/// Names at least this similar (Jaro-Winkler) count if something else matches too.
 const ALIKE: f64 = 0.92;
-/// or from here on when nothing else speaks for it.
+/// Names at least this similar count on their own.
 const VERY_ALIKE: f64 = 0.96;
-/// More rows than this with one thing in common are an office or a family: its
-/// members are compared by their names alone.
+/// More rows than this with the same email or phone are an office or a family. They are
+/// compared by name only.
 const MANY: usize = 6;
 
-/// In a larger group than this only neighbours in the order of the alphabet are
-/// compared,
+/// In a group larger than this, only rows near each other in alphabetical order are compared.
 const LARGE: usize = 200;
-/// this many of them: a list of placeholders must not take minutes.
+/// How many rows on: a list of placeholders must not take minutes.
 const NEIGHBOURS: usize = 10;
-/// So many words of a name are looked at,
+/// How many words of a name are used.
 const WORDS: usize = 6;
-/// each row is compared so often,
+/// How often a row is compared at most.
 const LOOKS: u32 = 300;
-/// So many pairs are kept, the likeliest.
+/// How many pairs to return, the likeliest.
 pub const MOST_PAIRS: usize = 1_000;
 
-/// A row, made ready for comparing.
+/// A row, prepared for comparing.
 struct Card {
     id: i64,
-    /// The words of the name, in the order of the alphabet,
+    /// The words of the name, in alphabetical order.
     words: Vec<String>,
-    /// and together.
+    /// The same in one string.
     name: String,
-    /// Which letters are in it, one bit each.
+    /// Which letters the name has, one bit each.
     letters: u32,
     organisation: String,
     office: String,
@@ -114,7 +114,7 @@ impl Card {
     }
 }
 
-/// "Okafor, Dr. Priya" and "Priya Okafor" have the same words.
+/// The words of a name without titles: "Okafor, Dr. Priya" has the same as "Priya Okafor".
 fn words(name: &str) -> Vec<String> {
     const TITLES: [&str; 14] =
         ["mr", "mrs", "ms", "mx", "dr", "prof", "hon", "rev", "sr", "jr", "capt", "chief", "lt", "sgt"];
@@ -130,15 +130,15 @@ fn words(name: &str) -> Vec<String> {
     words
 }
 
-/// How much two names look like one: none if they don't.
+/// How similar two names are; none if they aren't.
 fn likeness(one: &Card, other: &Card) -> Option<f64> {
     if one.words == other.words {
         return Some(1.0);
     }
     if one.words.len() == other.words.len() && could_be_alike(one, other) {
         let likeness = strsim::jaro_winkler(&one.name, &other.name);
-        // "Priya Okafor" is no "Priya Okonkwo", though they begin alike: each
-        // word must have its like.
+        // "Priya Okafor" isn't "Priya Okonkwo", even though they start the same: every word
+        // must match one of the other name.
         let each = || one.words.iter().zip(&other.words).all(|(a, b)| strsim::jaro_winkler(a, b) >= 0.85);
         if likeness >= ALIKE && each() {
             return Some(likeness);
@@ -147,14 +147,14 @@ fn likeness(one: &Card, other: &Card) -> Option<f64> {
     initials(&one.words, &other.words).then_some(ALIKE)
 }
 
-/// Two slips change at most four letters. Counting them is a hundred times
-/// quicker than comparing.
+/// Two typos change at most four letters. Counting letters is a hundred times faster than
+/// comparing.
 fn could_be_alike(one: &Card, other: &Card) -> bool {
     (one.letters ^ other.letters).count_ones() <= 4 && one.name.len().abs_diff(other.name.len()) <= 4
 }
 
-/// "P. Okafor" and "Priya Okafor", "Priya N. Okafor" and "Priya Okafor": at
-/// least one whole word in common, and no word against it.
+/// Do the names match if initials count? "P. Okafor" and "Priya Okafor", "Priya N. Okafor" and
+/// "Priya Okafor": at least one whole word in common, and no word that conflicts.
 fn initials(one: &[String], other: &[String]) -> bool {
     let has_initial = |words: &[String]| words.iter().any(|word| word.len() == 1);
     if one.len() == other.len() && !has_initial(one) && !has_initial(other) {
@@ -185,17 +185,17 @@ fn initials(one: &[String], other: &[String]) -> bool {
             None => return false,
         }
     }
-    // What is left over may be a middle name, but only beside two words in common.
+    // A word left over may be a middle name, but only if two others match.
     common_long
         && (left.is_empty()
             || (left.iter().all(|word| word.chars().count() == 1) && few.len() >= 2 && common >= 1)
             || common >= 2)
 }
 
-/// The pairs, the likeliest first, without those that were said to be two. None if
-/// `is_stopped` says so. Takes no longer than in proportion to the rows, whatever
-/// they hold: rows that have much in common are compared at most 300 times each, small
-/// groups first, since what few have in common says most.
+/// The pairs, the likeliest first, without those someone marked as two people. None if
+/// `is_stopped` says so. The time grows only in proportion to the rows, whatever they hold:
+/// each row is compared at most 300 times, small groups first, since what few rows have in
+/// common says the most.
 #[must_use]
 pub fn pairs<S: BuildHasher>(
     people: &[Person],
@@ -205,7 +205,7 @@ pub fn pairs<S: BuildHasher>(
     search(people, two, is_stopped).map(|(found, _)| found)
 }
 
-/// The same, with how often two rows were compared.
+/// The same, with how many comparisons it took.
 fn search<S: BuildHasher>(
     people: &[Person],
     two: &HashSet<(i64, i64), S>,
@@ -251,13 +251,13 @@ fn likeliest(found: &mut Vec<Pair>) {
     found.truncate(MOST_PAIRS);
 }
 
-/// With how many of those behind it a row of a group of this size is compared.
+/// How many of the rows after it a row is compared with, in a group of this size.
 fn near(group: usize) -> usize {
     if group > LARGE { NEIGHBOURS } else { group }
 }
 
-/// Rows that have something in common. To compare each with each would take
-/// minutes for some ten thousand.
+/// Rows that have something in common. Comparing every row with every other would take
+/// minutes for ten thousand.
 fn groups(cards: &[Card]) -> Vec<Vec<usize>> {
     let mut named: HashMap<String, Vec<usize>> = HashMap::new();
     let mut reached: HashMap<String, Vec<usize>> = HashMap::new();
@@ -274,14 +274,14 @@ fn groups(cards: &[Card]) -> Vec<Vec<usize>> {
     }
     let few = reached.into_values().filter(|group| group.len() <= MANY);
     let mut all: Vec<Vec<usize>> = few.chain(named.into_values()).filter(|group| group.len() > 1).collect();
-    // In one order each time, however the maps have it.
+    // In the same order every time, whatever order the maps have.
     all.sort_by(|one, other| (one.len(), one).cmp(&(other.len(), other)));
     all
 }
 
 fn name_keys(card: &Card) -> HashSet<String> {
     let begin = |word: &str, letters: usize| word.chars().take(letters).collect::<String>();
-    // The beginnings of all words, for a slip in each of them.
+    // The first letters of all words, in case each word has a typo.
     let mut keys = HashSet::from([card.words.iter().map(|word| begin(word, 3)).collect::<Vec<_>>().join("-")]);
     for (place, word) in card.words.iter().enumerate() {
         let others = card.words.iter().enumerate().filter(|(other, _)| *other != place);
@@ -354,7 +354,7 @@ mod tests {
     }
 
     #[test]
-    fn one_person_in_other_spellings_is_found() {
+    fn one_person_in_different_spellings_is_found() {
         for other in [
             "Okafor, Priya",
             "PRIYA OKAFOR",
@@ -391,7 +391,7 @@ mod tests {
     }
 
     #[test]
-    fn the_reason_is_said() {
+    fn the_reason_is_named() {
         let people = [
             person(1, "Ana Ruiz", "", "ana@example.org", "(312) 555-0117"),
             person(2, "A. Ruiz", "", "", "+1 312 555 0117"),
@@ -401,7 +401,7 @@ mod tests {
     }
 
     #[test]
-    fn an_office_with_one_phone_is_no_heap_of_doubles() {
+    fn an_office_with_one_phone_is_not_full_of_duplicates() {
         let names =
             ["Ana Ruiz", "Odette Marsh", "Dele Aldous", "Wren Ibarra", "Jun Castellane", "Tomás Brandt", "Ivo Lund"];
         let people: Vec<Person> =
@@ -410,20 +410,20 @@ mod tests {
     }
 
     #[test]
-    fn what_was_said_to_be_two_stays_two() {
+    fn a_pair_marked_as_two_people_is_not_shown_again() {
         let people = [person(1, "Ana Ruiz", "", "", ""), person(2, "Ana Ruiz", "", "", "")];
         assert_eq!(pairs(&people, &HashSet::new(), || false).unwrap().len(), 1);
         assert_eq!(pairs(&people, &HashSet::from([(1, 2)]), || false).unwrap(), []);
     }
 
     #[test]
-    fn twenty_thousand_take_no_more_comparing_than_one_waits_for() {
+    fn twenty_thousand_rows_need_few_comparisons() {
         let syllables = ["ba", "de", "ki", "lo", "mu", "ra", "se", "ti", "vo", "zu", "an", "el"];
         let word = |n: usize| [n, n / 12, n / 144].map(|n| syllables[n % 12]).concat();
         let mixed = |n: usize| format!("{} {}", word(n * 7 % 900), word(n * 13 % 1_400));
         let alike = |n: usize| format!("Person {n}");
         let same = |_: usize| "Guest".to_owned();
-        // Twelve single letters, a few of them another in each.
+        // Twelve single letters, a few of them different in each.
         let letters = |n: usize| {
             let letter = |at: usize| char::from(b'a' + u8::try_from((at * 3 + n / (at + 1)) % 26).unwrap());
             (0..12).flat_map(|at| [letter(at), ' ']).collect::<String>()
@@ -435,9 +435,9 @@ mod tests {
             };
             let people: Vec<Person> = (0..20_000).map(one).collect();
             let (_, compared) = search(&people, &HashSet::new(), || false).unwrap();
-            // Each with each would be 200 million; the benchmark says how long it takes.
+            // Every row with every other would be 200 million. The benchmark says how long this takes.
             assert!(compared <= 20_000 * LOOKS / 2, "{}: {compared}", name(1));
-            assert_eq!(pairs(&people, &HashSet::new(), || true), None, "it stops when told so");
+            assert_eq!(pairs(&people, &HashSet::new(), || true), None, "it stops when asked to");
         }
     }
 }

@@ -1,46 +1,46 @@
-//! Everybody as a file for other programs.
+//! Everyone as a file for other programs.
 
 use super::reading::{ACCESS_NEEDS, CHANNEL, JURISDICTION, NO_ANNOUNCEMENTS, SAID};
 use crate::people::Details;
 use anyhow::anyhow;
 use std::fmt::Write;
 
-/// The heading of the table; our own import knows each of them.
+/// The column headings. Our own import knows each of them.
 const HEADING: [&str; 11] = [
     "Name",
     "Pronunciation",
-    "Organisation",
+    "Organization",
     "Office",
     "Jurisdiction",
-    "Mail",
+    "Email",
     "Phone",
-    "Reached by",
+    "Preferred contact",
     "Notes",
     "Access needs",
     "No announcements",
 ];
 
-/// At these a spreadsheet begins to compute.
+/// A spreadsheet treats a cell that starts with one of these as a formula.
 const COMPUTES: [char; 7] = ['=', '+', '-', '@', '\t', '\r', '\0'];
 
 fn could_compute(cell: &str) -> bool {
     cell.trim_start_matches('\'').starts_with(COMPUTES)
 }
 
-/// A cell that no spreadsheet takes for a formula.
+/// The cell, written so that no spreadsheet treats it as a formula.
 fn harmless(cell: &str) -> String {
     if could_compute(cell) { format!("'{cell}") } else { cell.to_owned() }
 }
 
-/// The same back.
+/// The reverse.
 pub fn harmless_undone(cell: &str) -> &str {
     cell.strip_prefix('\'').filter(|_| could_compute(cell)).unwrap_or(cell)
 }
 
-/// A table (RFC 4180) with the mark by which spreadsheets know UTF-8.
+/// A table (RFC 4180), with the byte order mark that tells spreadsheets it is UTF-8.
 ///
 /// # Errors
-/// Never for memory, which the writer can't know.
+/// Never, since it writes to memory; the writer doesn't know that.
 pub fn csv(people: &[Details]) -> anyhow::Result<String> {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     writer.write_record(HEADING)?;
@@ -54,7 +54,7 @@ pub fn csv(people: &[Details]) -> anyhow::Result<String> {
             &person.jurisdiction,
             &person.mail,
             &person.phone,
-            person.channel.as_str(),
+            person.channel.label(),
             &person.notes,
             &person.access_needs,
             no_mail,
@@ -65,7 +65,7 @@ pub fn csv(people: &[Details]) -> anyhow::Result<String> {
     Ok(format!("\u{feff}{}", String::from_utf8(bytes)?))
 }
 
-/// Cards (RFC 2426), which most programs read.
+/// Cards (RFC 2426), which most programs can read.
 #[must_use]
 pub fn vcards(people: &[Details]) -> String {
     let mut cards = String::new();
@@ -78,7 +78,7 @@ pub fn vcards(people: &[Details]) -> String {
 }
 
 fn card(person: &Details) -> Vec<String> {
-    // "Priya Okafor" or "Okafor, Priya"; a guess that no program is stopped by.
+    // "Priya Okafor" or "Okafor, Priya". A wrong guess does no harm.
     let name = person.name.as_str();
     let turned = name.split_once(", ").map(|(family, given)| (given, family));
     let (given, family) = turned.or_else(|| name.rsplit_once(' ')).unwrap_or(("", name));
@@ -102,12 +102,12 @@ fn card(person: &Details) -> Vec<String> {
     lines
 }
 
-/// RFC 2426, section 4: what would end a value is written with a stroke.
+/// RFC 2426, section 4: characters that would end a value are escaped with a backslash.
 fn escape(text: &str) -> String {
     text.replace('\\', "\\\\").replace('\n', "\\n").replace(',', "\\,").replace(';', "\\;")
 }
 
-/// A line in pieces of at most 75 octets, never inside a letter.
+/// Breaks a line into pieces of at most 75 bytes, never inside a character.
 fn fold(cards: &mut String, line: &str) {
     let mut length = 0;
     for letter in line.chars() {

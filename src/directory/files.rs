@@ -1,5 +1,5 @@
-//! Files that wait in the data folder between two pages: for this user only, an
-//! hour at most.
+//! Uploaded files that wait in the data folder between two pages, for one user only and for
+//! an hour at most.
 
 use crate::error::Result;
 use crate::state::App;
@@ -15,38 +15,38 @@ use tokio::io::AsyncWriteExt;
 
 use super::reading::MOST_BYTES;
 
-/// A request with a file in it is no larger than this.
+/// The largest request with a file in it.
 pub const MOST_SENT: usize = MOST_BYTES + 64 * 1024;
 
-/// A file waits this long.
+/// How long a file waits.
 pub(super) const WAITS: Duration = Duration::HOUR;
 
 fn folder(data: &Path) -> PathBuf {
     data.join("incoming")
 }
 
-/// Removes what an earlier run left behind.
+/// Removes files left behind by an earlier run.
 ///
 /// # Errors
 /// When the folder can't be emptied.
 pub fn sweep(data: &Path) -> anyhow::Result<()> {
     let folder = folder(data);
     if folder.exists() {
-        std::fs::remove_dir_all(&folder).with_context(|| format!("empty {}", folder.display()))?;
+        std::fs::remove_dir_all(&folder).with_context(|| format!("can't empty {}", folder.display()))?;
     }
     Ok(())
 }
 
-/// What came of a file that was sent.
+/// What became of an uploaded file.
 pub(super) enum Sent {
-    /// It waits under this name.
+    /// It is waiting under this name.
     Waits(String),
     TooLarge,
     Broken,
 }
 
-/// Writes a file down as it arrives, so that none of it stays in memory. It goes
-/// after an hour, also if whoever sends it goes away in the middle.
+/// Writes a file to disk as it arrives, so that none of it stays in memory. It is removed
+/// after an hour, even if the upload breaks off.
 pub(super) async fn take(app: &App, field: Field<'_>) -> Result<Sent> {
     let folder = folder(&app.config.data);
     crate::db::make_folder(&folder)?;
@@ -85,8 +85,7 @@ async fn write(mut file: tokio::fs::File, mut field: Field<'_>, key: String) -> 
     Ok(Sent::Waits(key))
 }
 
-/// Did the limit of the request end it? The layer that counts says so deep in its
-/// error.
+/// Did the upload exceed the size limit? The layer that counts says so deep in its error.
 pub(super) fn is_too_large(error: &MultipartError) -> bool {
     let mut cause: Option<&dyn std::error::Error> = Some(error);
     while let Some(error) = cause {
@@ -98,13 +97,13 @@ pub(super) fn is_too_large(error: &MultipartError) -> bool {
     error.status() == StatusCode::PAYLOAD_TOO_LARGE
 }
 
-/// The file of that name; none if it is gone.
+/// The file with that name; none if it is gone.
 pub(super) async fn read(app: &App, key: &str) -> Option<Vec<u8>> {
     tokio::fs::read(folder(&app.config.data).join(key)).await.ok()
 }
 
-/// Takes it away.
+/// Removes it.
 pub(super) async fn remove(app: &App, key: &str) {
-    // Gone already is as good.
+    // If it is already gone, that is fine too.
     let _ = tokio::fs::remove_file(folder(&app.config.data).join(key)).await;
 }

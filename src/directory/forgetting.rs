@@ -1,4 +1,4 @@
-//! Forgetting somebody who asks for it.
+//! Erasing a person's data when they ask for it.
 
 use super::routes::find;
 use crate::accounts::{self, PeopleKeeper, Visit};
@@ -33,12 +33,12 @@ struct ForgetPage {
     refused: &'static str,
 }
 
-const SIGNS_IN: &str = "This person has an account that can sign in. Disable it under Settings, Accounts; then they \
-                        can be forgotten.";
-const CHANGED: &str = "This person was changed meanwhile. Nothing was done; look again.";
+const SIGNS_IN: &str = "This person has an account that can sign in. First disable it in Settings, Accounts. Then come \
+                        back and erase their data.";
+const CHANGED: &str = "Someone changed this person while you were here. Nothing was erased. Check again, then erase.";
 
 async fn view(app: &App, visit: &Visit, person: Person, refused: &'static str) -> Result<ForgetPage> {
-    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Forget somebody");
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Erase personal data");
     Ok(ForgetPage { page, person, refused })
 }
 
@@ -66,7 +66,7 @@ async fn forget(
     let (actor, version) = (visit.user.actor(), form.version);
     let forget = app.db.write(move |tx| Box::pin(async move { blank(tx, actor, id, version, now).await }));
     match forget.await? {
-        Ok(()) => Ok(flash::redirect("/people", "They are forgotten.")),
+        Ok(()) => Ok(flash::redirect("/people", "Their personal data is erased.")),
         Err(refused) => {
             let status = if refused == CHANGED { StatusCode::CONFLICT } else { StatusCode::UNPROCESSABLE_ENTITY };
             show_as(status, &view(&app, &visit, person, refused).await?)
@@ -84,7 +84,7 @@ async fn blank(
     if people::find(tx, id).await?.is_none_or(|person| person.version != version) {
         return Ok(Err(CHANGED));
     }
-    // Rows that were merged into this one hold the same person.
+    // Rows merged into this one are the same person.
     let rows = people::same_as(tx, id).await?;
     let mut words = Vec::new();
     let called = format!("Forgotten person {id}");

@@ -1,10 +1,10 @@
-//! What is typed about a person.
+//! The form about a person.
 
 use crate::people::{Channel, Details};
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
-/// What the form sends, and what a row of a file fills in.
+/// What the form sends, and what a row of a file is turned into.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub struct PersonForm {
@@ -41,7 +41,7 @@ impl PersonForm {
         }
     }
 
-    /// What was typed, by the rules.
+    /// Checks what was typed.
     pub fn read(&self) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let name = mistakes.note("name", form::name(&self.name, 100));
@@ -58,7 +58,7 @@ impl PersonForm {
         let notes = mistakes.note("notes", form::paragraph(&self.notes, 4_000)).unwrap_or_default();
         let access_needs = mistakes.note("access_needs", form::paragraph(&self.access_needs, 1_000));
         if !matches!(self.no_mail.as_str(), "" | "yes") {
-            mistakes.add("no_mail", "Say yes or no.");
+            mistakes.add("no_mail", "Enter yes or no.");
         }
         let (Some(name), true) = (name, mistakes.is_empty()) else { return Err(mistakes) };
         let access_needs = access_needs.unwrap_or_default();
@@ -79,9 +79,9 @@ impl PersonForm {
     }
 }
 
-/// A phone number in whatever way it is written, perhaps with an extension.
+/// A phone number, written any way, with or without an extension.
 fn phone(text: &str) -> Result<String, String> {
     let phone = form::optional_line(text, 40)?;
     let digits = phone.chars().filter(char::is_ascii_digit).count();
-    if phone.is_empty() || digits >= 3 { Ok(phone) } else { Err("Give a phone number, as in 555-0117.".to_owned()) }
+    if phone.is_empty() || digits >= 3 { Ok(phone) } else { Err("Enter a phone number, like 555-0117.".to_owned()) }
 }

@@ -1,7 +1,7 @@
-//! From a file into the directory: choose it, look at it, keep it, take it back.
+//! Importing people from a file: choose it, check it, import it, undo the import.
 
 use super::files::{self, Sent};
-use super::reading::{self, Checked, ColumnsWrong, FIELDS, Field, HEADINGS, MOST_BYTES};
+use super::reading::{self, Checked, ColumnsWrong, Field, HEADINGS, MOST_BYTES};
 use super::sample;
 use super::store::{self, Import};
 use crate::accounts::{PeopleKeeper, Visit};
@@ -15,7 +15,7 @@ use crate::web::link::hex;
 use crate::web::once;
 use crate::web::page::{Page, show, show_as};
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use askama::Template;
 use axum::extract::multipart::MultipartRejection;
@@ -47,14 +47,14 @@ pub(super) fn files_router() -> Router<App> {
 #[template(path = "directory/import.html")]
 struct ImportPage {
     page: Page,
-    /// What is wrong with the file as a whole; empty if nothing is.
+    /// What is wrong with the whole file; empty if nothing is.
     wrong: String,
     most: usize,
     waiting: Option<Waiting>,
     done: Vec<DoneLine>,
 }
 
-/// A file that is looked at.
+/// A file being checked.
 struct Waiting {
     id: i64,
     file_name: String,
@@ -66,11 +66,11 @@ struct Waiting {
     more_problems: String,
     is_fine: bool,
     has_heading: bool,
-    /// Cards have no columns but ours.
+    /// Cards have no columns of their own, only our fields.
     is_cards: bool,
-    /// Nobody has said yet what the columns are, and no heading does.
+    /// The columns have no headings, and nobody has said yet what they are.
     is_guess: bool,
-    /// How many of them are known.
+    /// How many of the people are already here.
     known: usize,
 }
 
@@ -119,14 +119,15 @@ async fn index(
 }
 
 async fn view(app: &App, visit: &Visit, wrong: String, waiting: Option<Waiting>) -> Result<ImportPage> {
-    let page = events::page(app, visit, None, app.clock.now()).await?.titled("People from a file");
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Import people");
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
+    let today = zone.today(app.clock.now());
     let line = |done: store::Done| DoneLine {
         id: done.id,
         people: words::count(usize::try_from(done.people).unwrap_or(0), "person", "people"),
         file_name: done.file_name,
         who: done.who,
-        when: words::moment(zone.wall(done.at)),
+        when: Reader::App.near_moment(zone.wall(done.at), today),
         undone: done.undone,
     };
     let done = store::done(app.db.read()).await?.into_iter().map(line).collect();
@@ -151,7 +152,7 @@ fn waiting(import: &Import, checked: Checked, known: usize) -> Waiting {
         has_heading: checked.has_heading,
         is_cards: checked.is_cards,
         is_guess: checked.is_guess,
-        more_problems: if more > 0 { format!("and {more} more like these") } else { String::new() },
+        more_problems: if more > 0 { format!("and {} more like these", words::grouped(more)) } else { String::new() },
         known,
         sample: checked.sample,
         columns_wrong: checked.columns_wrong,
@@ -159,9 +160,9 @@ fn waiting(import: &Import, checked: Checked, known: usize) -> Waiting {
     }
 }
 
-/// Reads a file that waits, away from those who serve pages.
+/// Reads a waiting file, off the threads that serve pages.
 async fn look(app: &App, import: &Import, now: OffsetDateTime) -> Result<Result<Checked, String>> {
-    let gone = || Err("That file is no longer here: it is kept for an hour. Choose it again.".to_owned());
+    let gone = || Err("That file is no longer here. Files are deleted after an hour. Choose it again.".to_owned());
     if now - import.created_at > files::WAITS {
         files::remove(app, &import.key).await;
         return Ok(gone());
@@ -176,8 +177,8 @@ async fn look(app: &App, import: &Import, now: OffsetDateTime) -> Result<Result<
     Ok(read.await?)
 }
 
-/// Which of these are known: the places of those with the name and the way to be
-/// reached of somebody who is there.
+/// The indexes of people who are already here: someone has the same name and the same email,
+/// or the same phone and organization.
 async fn known(app: &App, people: &[Details]) -> Result<HashSet<usize>> {
     if people.is_empty() {
         return Ok(HashSet::new());
@@ -206,7 +207,7 @@ async fn take(
     sent: Option<Extension<once::Sent>>,
     parts: Result<Multipart, MultipartRejection>,
 ) -> Result<Response> {
-    let broken = || Error::BadRequest("No file came with this. Go back and choose one.".to_owned());
+    let broken = || Error::BadRequest("No file arrived. Go back and choose one.".to_owned());
     let now = app.clock.now();
     let mut parts = parts.map_err(|_| broken())?;
     let mut form_key = String::new();
@@ -222,7 +223,7 @@ async fn take(
         }
     };
     let name: String = field.file_name().unwrap_or_default().chars().take(100).collect();
-    let name = form::line(&name, 100).unwrap_or_else(|_| "a file".to_owned());
+    let name = form::line(&name, 100).unwrap_or_else(|_| "File without a name".to_owned());
     let key = match files::take(&app, field).await? {
         Sent::Waits(key) => key,
         Sent::TooLarge => return Ok(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
@@ -234,7 +235,8 @@ async fn take(
         if let Err(answer) = sent.read(&fields.map(|(name, value)| (name.to_owned(), value))).await {
             files::remove(&app, &key).await;
             return if answer.status() == StatusCode::CONFLICT {
-                let reason = "You sent another file with this form before. Reload its page and choose this one again.";
+                let reason =
+                    "You already sent a different file with this form. Reload the page and choose this file again.";
                 Err(Error::BadRequest(reason.to_owned()))
             } else {
                 Ok(answer)
@@ -256,12 +258,12 @@ async fn take(
 struct KeepForm {
     file: i64,
     column: Vec<String>,
-    /// Is the first row a heading, "yes" or "no", as chosen
+    /// Is the first row a heading, "yes" or "no": as chosen.
     heading: String,
-    /// and as the page was shown?
+    /// The same as it was when the page was shown.
     heading_seen: String,
     act: String,
-    /// "out" leaves those out who are known.
+    /// "out" leaves out people who are already here.
     known: String,
 }
 
@@ -273,15 +275,11 @@ async fn keep(
     let now = app.clock.now();
     let Some(mut import) = store::waiting(app.db.read(), form.file, visit.user.account_id).await? else {
         let done = store::done(app.db.read()).await?.into_iter().any(|done| done.id == form.file);
-        return if done {
-            Ok(flash::redirect(PATH, "That file was brought in already."))
-        } else {
-            Err(Error::NotFound)
-        };
+        return if done { Ok(flash::redirect(PATH, "That file was already imported.")) } else { Err(Error::NotFound) };
     };
     let (id, again) = (import.id, format!("{PATH}?file={}", import.id));
     if form.heading != form.heading_seen && matches!(form.heading.as_str(), "yes" | "no") {
-        // What was chosen for the columns was about other rows.
+        // What was chosen for the columns was about different rows.
         let has_heading = form.heading == "yes";
         app.db.write(move |tx| Box::pin(async move { store::choose_heading(tx, id, has_heading).await })).await?;
         return Ok(Redirect::to(&again).into_response());
@@ -289,7 +287,7 @@ async fn keep(
     if !form.column.is_empty() {
         import.columns = Some(form.column.iter().map(|name| name.parse().ok()).collect());
     }
-    // What is chosen is kept with the people who come in, or by itself if none do.
+    // What was chosen is saved with the people who are imported, or alone if none are.
     let next = if form.act == "keep" {
         match look(&app, &import, now).await? {
             Ok(checked) if checked.is_fine() => {
@@ -302,7 +300,7 @@ async fn keep(
                 if !people.is_empty() {
                     return bring_in(&app, &visit, import, people, now).await;
                 }
-                flash::redirect(&again, "Everybody in this file is known: nobody was added.")
+                flash::redirect(&again, "Everyone in this file is already here. No one was added.")
             }
             Ok(checked) => {
                 let view = view(&app, &visit, String::new(), Some(waiting(&import, checked, 0))).await?;
@@ -327,8 +325,8 @@ async fn bring_in(
     now: OffsetDateTime,
 ) -> Result<Response> {
     let (actor, id, key) = (visit.user.actor(), import.id, import.key.clone());
-    let said = words::count(people.len(), "person is", "people are");
-    // The write may run twice, and the people are not to be copied for it.
+    let said = words::count(people.len(), "person", "people");
+    // The write may run twice, and the people shouldn't be copied for that.
     let people = Arc::new(people);
     let kept = app.db.write(move |tx| {
         Box::pin(async move {
@@ -344,11 +342,11 @@ async fn bring_in(
         })
     });
     if !kept.await? {
-        return Ok(flash::redirect(PATH, "That file was brought in already."));
+        return Ok(flash::redirect(PATH, "That file was already imported."));
     }
     files::remove(app, &key).await;
     let undo = Undo { action: "/people/import/undo".to_owned(), fields: vec![("import".to_owned(), id.to_string())] };
-    Ok(flash::redirect_with_undo("/people", &format!("{said} added."), &undo))
+    Ok(flash::redirect_with_undo("/people", &format!("Added {said}."), &undo))
 }
 
 #[derive(Deserialize, Default)]
@@ -376,11 +374,11 @@ async fn undo(
         })
     });
     let said = match undone.await? {
-        None => "One of these people was changed, merged or given something since: nothing was taken out.".to_owned(),
-        Some(None) => "They were taken out already.".to_owned(),
+        None => "Someone in this file was changed, merged, or used since. The import was not undone.".to_owned(),
+        Some(None) => "This import was already undone.".to_owned(),
         Some(Some(people)) => {
             let people = usize::try_from(people).unwrap_or(0);
-            format!("{} taken out again.", words::count(people, "person is", "people are"))
+            format!("Import undone. {} removed.", words::count(people, "person was", "people were"))
         }
     };
     Ok(flash::redirect(PATH, &said))
@@ -394,12 +392,14 @@ async fn sample_file(PeopleKeeper(_): PeopleKeeper) -> Result<Response> {
     Ok((saved, sample::table()?).into_response())
 }
 
-/// Each field with the names of columns that are known for it.
-fn known_columns() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
-    HEADINGS.into_iter().map(|(field, names)| (field.as_str(), names))
+/// Each field with the column names we know for it. British spellings work too, but aren't
+/// listed.
+fn known_columns() -> impl Iterator<Item = (&'static str, Vec<&'static str>)> {
+    let is_listed = |name: &&str| !name.starts_with("Organis");
+    HEADINGS.into_iter().map(move |(field, names)| (field.label(), names.iter().copied().filter(is_listed).collect()))
 }
 
-/// What a column may be chosen as.
-fn choices() -> impl Iterator<Item = &'static str> {
-    std::iter::once("").chain(FIELDS)
+/// What a column can be, as a value and a label.
+fn choices() -> impl Iterator<Item = (&'static str, &'static str)> {
+    std::iter::once(("", "leave out")).chain(Field::ALL.map(|field| (field.as_str(), field.label())))
 }

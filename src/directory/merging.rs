@@ -1,5 +1,5 @@
-//! Two rows that may be one person: shown, told apart, made one by somebody who
-//! looks at both, and taken apart again.
+//! Two rows that may be the same person: showing both, merging them or marking them as two
+//! people, and undoing a merge.
 
 use super::doubles;
 use super::form::PersonForm;
@@ -16,8 +16,8 @@ use crate::web::flash::{self, Undo};
 use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
-
 use crate::web::routes::{get, post};
+use crate::web::words;
 use crate::{asks, countdown, crew, events, gifts, guests, loans, permit_records, press, rooms, thanks};
 use askama::Template;
 use axum::Router;
@@ -38,7 +38,7 @@ pub(super) fn router() -> Router<App> {
 }
 
 const PATH: &str = "/people/duplicates";
-/// Pairs on the page; the likeliest come first.
+/// How many pairs the page shows, the likeliest first.
 const MOST: usize = 50;
 
 #[derive(Template)]
@@ -53,11 +53,11 @@ struct Duplicates {
 struct PairLine {
     sides: [Side; 2],
     reasons: String,
-    /// The same as pages mark it.
+    /// The same for a `data-` mark.
     marks: String,
 }
 
-/// One of two, in a few words.
+/// One of the two, in a few words.
 struct Side {
     id: i64,
     name: String,
@@ -68,13 +68,9 @@ struct Side {
 impl Side {
     fn of(person: &Person) -> Self {
         let details = &person.details;
-        let reached = [details.mail.as_str(), details.phone.as_str()].into_iter().filter(|way| !way.is_empty());
-        Self {
-            id: person.id,
-            name: details.name.clone(),
-            place: person.place(),
-            reached: reached.collect::<Vec<_>>().join(" · "),
-        }
+        let ways = [details.mail.clone(), words::phone(&details.phone)];
+        let reached: Vec<String> = ways.into_iter().filter(|way| !way.is_empty()).collect();
+        Self { id: person.id, name: details.name.clone(), place: person.place(), reached: reached.join(" · ") }
     }
 }
 
@@ -114,7 +110,7 @@ async fn say_two(
     if one.id == other.id {
         return Err(Error::NotFound);
     }
-    let said = format!("{} and {} are two people.", one.details.name, other.details.name);
+    let said = format!("Saved: {} and {} are two different people.", one.details.name, other.details.name);
     let (actor, account) = (visit.user.actor(), visit.user.account_id);
     let write = app.db.write(move |tx| {
         Box::pin(async move {
@@ -131,31 +127,31 @@ async fn say_two(
 struct MergePage {
     page: Page,
     one: Person,
-    /// The other one, once chosen.
+    /// The other person, once chosen.
     other: Option<Person>,
     fields: Vec<FieldLine>,
-    /// The same in both, in a few words.
+    /// Fields that are the same in both.
     same: Vec<(&'static str, String)>,
-    /// Whom to choose the other from.
+    /// The people to choose the other from.
     chooser: Chooser,
-    /// Why it can't be done.
+    /// Why they can't be merged.
     refused: Option<Refused>,
 }
 
-/// A field in which two rows differ.
+/// A field that differs.
 struct FieldLine {
     name: &'static str,
     label: &'static str,
     one: String,
     other: String,
-    /// Which is chosen at first: "one" or "other".
+    /// The one chosen at first: "one" or "other".
     chosen: &'static str,
 }
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct With {
-    /// The number of the other one.
+    /// The number of the other person.
     with: String,
 }
 
@@ -193,17 +189,17 @@ async fn view(
             let (a, b) = ((field.of)(&a), (field.of)(&b));
             if a != b {
                 let chosen = if a.is_empty() { "other" } else { "one" };
-                let (one, other) = (a.clone(), b.clone());
+                let (one, other) = (field.shown(a), field.shown(b));
                 fields.push(FieldLine { name: field.name, label: field.label, one, other, chosen });
             } else if !a.is_empty() {
-                same.push((field.label, a.clone()));
+                same.push((field.label, field.shown(a)));
             }
         }
     }
     Ok(MergePage { page, one, other, fields, same, chooser, refused })
 }
 
-/// For each field in which they differ, "one" or "other".
+/// "one" or "other" for each field that differs.
 #[derive(Debug, Clone, Deserialize, Default)]
 #[serde(default)]
 struct MergeForm {
@@ -244,7 +240,7 @@ impl MergeForm {
     }
 }
 
-/// Why two rows were not made one.
+/// Why two rows were not merged.
 #[derive(Debug, Clone, Copy)]
 enum Refused {
     Stale,
@@ -261,10 +257,12 @@ impl Refused {
 
     fn says(self) -> &'static str {
         match self {
-            Self::Stale => "One of them was changed meanwhile. Nothing was done; here is how they stand now.",
+            Self::Stale => {
+                "Someone changed one of these records while you were here. Nothing was merged. Here is what they say now."
+            }
             Self::BothSignIn => {
-                "Both have an account that can sign in. Disable the one they don't use under Settings, Accounts; then \
-                 start from the person whose account stays."
+                "Both have an account that can sign in. In Settings, Accounts, disable the one they don't use. Then \
+                 start the merge from the person whose account stays."
             }
         }
     }
@@ -283,7 +281,7 @@ async fn merge(
     }
     let stale = one.version != form.version || other.version != form.with_version;
     let details = form.details(&one, &other);
-    let said = format!("{} and {} are one person.", one.details.name, other.details.name);
+    let said = format!("Merged {} and {}.", one.details.name, other.details.name);
     let (actor, merge) = (visit.user.actor(), Merge { keep: one.clone(), gone: other.clone(), details });
     let merged = if stale {
         Err(Refused::Stale)
@@ -298,7 +296,7 @@ async fn merge(
     show_as(status, &view(&app, &visit, (one, Some(other)), &Find::default(), Some(refused)).await?)
 }
 
-/// Goes to the one that stayed, with a button that takes it back.
+/// Goes to the person who stayed, with a button to undo the merge.
 async fn done(app: &App, id: i64, said: &str) -> Result<Response> {
     let told = journal::of(app.db.read(), "person", id).await?;
     let to = format!("/people/{id}");
@@ -316,7 +314,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         return Ok(Err(Refused::Stale));
     }
     let (ours, theirs) = (accounts::of_person(tx, keep).await?, accounts::of_person(tx, gone).await?);
-    // One that can't sign in stays with the row that goes.
+    // An account that can't sign in stays with the row that goes.
     let account = match (ours, theirs) {
         (Some(_), Some(theirs)) if !theirs.disabled => return Ok(Err(Refused::BothSignIn)),
         (Some(_), _) | (None, None) => false,
@@ -390,11 +388,11 @@ async fn separate(
         })
     });
     let said = match separate.await? {
-        None => "They were taken apart already.".to_owned(),
-        Some(true) => "They are two people again, as they were.".to_owned(),
+        None => "This merge was already undone.".to_owned(),
+        Some(true) => "Merge undone. Both records are back as they were.".to_owned(),
         Some(false) => {
             let name = &person.details.name;
-            format!("They are two people again. {name} was changed since and stays so.")
+            format!("Merge undone. {name} was changed since the merge, and those changes stay.")
         }
     };
     Ok(flash::redirect(&format!("/people/{id}"), &said))

@@ -1,5 +1,5 @@
-//! Everybody in one place: looked up, brought in from files, made one of two,
-//! forgotten.
+//! Everyone in one place: searching, importing files, merging duplicates, erasing personal
+//! data.
 
 mod doubles;
 mod export;
@@ -27,7 +27,7 @@ pub fn router() -> Router<App> {
     routes::router().merge(importing::router()).merge(merging::router()).merge(forgetting::router())
 }
 
-/// Takes a file, which is larger than a form.
+/// The form that takes a file, which may be larger than other forms.
 pub fn files_router() -> Router<App> {
     importing::files_router()
 }

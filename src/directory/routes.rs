@@ -6,7 +6,8 @@ use crate::crew;
 use crate::db::journal::{self, Told};
 use crate::error::{Error, Result};
 use crate::events;
-use crate::people::{self, Details, Name, Person, choosing};
+use crate::mail::{Plain, plainly};
+use crate::people::{self, Channel, Details, Name, Person, choosing};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -15,7 +16,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::{Page, query_escape, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use askama::Template;
 use axum::extract::State;
@@ -36,11 +37,11 @@ pub(super) fn router() -> Router<App> {
         .route("/people/export.vcf", get(export_vcards))
 }
 
-/// People on one page.
+/// How many people one page shows.
 const MOST: usize = 100;
-/// Names offered to go on typing with.
+/// How many names to suggest while someone types.
 const MOST_NAMES: usize = 20;
-/// What is looked for is no longer.
+/// The longest search text.
 const LONGEST: usize = 200;
 
 #[derive(Template)]
@@ -50,10 +51,10 @@ struct Index {
     keeps: bool,
     looked_for: String,
     found: String,
-    /// So many people are found.
+    /// How many people were found.
     count: usize,
     lines: Vec<Line>,
-    /// Where the others are; empty if there are none.
+    /// The pages before and after; empty if there are none.
     before: String,
     further: String,
 }
@@ -78,20 +79,20 @@ impl Line {
     }
 }
 
-/// The way to reach somebody that they like, then the others.
+/// How to contact someone: their preferred way first, then the others.
 fn reached(details: &Details) -> Vec<String> {
-    let mut ways = vec![details.mail.clone(), details.phone.clone()];
+    let mut ways = vec![details.mail.clone(), words::phone(&details.phone)];
     match details.channel {
-        people::Channel::Mail => {}
-        people::Channel::Phone => ways.reverse(),
-        people::Channel::Letter => ways.insert(0, "by letter".to_owned()),
-        people::Channel::InPerson => ways.insert(0, "in person".to_owned()),
+        Channel::Mail => {}
+        Channel::Phone => ways.reverse(),
+        Channel::Letter => ways.insert(0, "by letter".to_owned()),
+        Channel::InPerson => ways.insert(0, "in person".to_owned()),
     }
     ways.retain(|way| !way.is_empty());
     ways
 }
 
-/// Something to know before writing to somebody.
+/// Something to know before contacting someone.
 #[derive(Debug, Clone, Copy)]
 enum Warning {
     Refused,
@@ -112,15 +113,15 @@ impl Warning {
 
     fn says(self) -> &'static str {
         match self {
-            Self::Refused => "address refused",
-            Self::NoMail => "no mail address",
+            Self::Refused => "email address doesn't work",
+            Self::NoMail => "no email address",
             Self::NoPhone => "no phone number",
-            Self::NoAnnouncements => "no announcements",
+            Self::NoAnnouncements => "doesn't want announcements",
         }
     }
 }
 
-/// All of it; mostly nothing.
+/// All warnings about someone; usually none.
 #[derive(Debug)]
 struct Warnings(Vec<Warning>);
 
@@ -130,9 +131,9 @@ impl Warnings {
         let mut all = Vec::new();
         if !person.refused.is_empty() {
             all.push(Warning::Refused);
-        } else if details.channel == people::Channel::Mail && details.mail.is_empty() {
+        } else if details.channel == Channel::Mail && details.mail.is_empty() {
             all.push(Warning::NoMail);
-        } else if details.channel == people::Channel::Phone && details.phone.is_empty() {
+        } else if details.channel == Channel::Phone && details.phone.is_empty() {
             all.push(Warning::NoPhone);
         }
         if details.no_mail {
@@ -145,7 +146,7 @@ impl Warnings {
         self.0.is_empty()
     }
 
-    /// As pages mark it.
+    /// For a `data-` mark.
     fn marks(&self) -> String {
         self.0.iter().map(|one| one.as_str()).collect::<Vec<_>>().join(" ")
     }
@@ -174,10 +175,10 @@ async fn index(
     let mut db = app.db.read().acquire().await?;
     let (people, count) = people::look_up(&mut db, &looked_for, skip, i64::try_from(MOST)?).await?;
     let found = match (looked_for.trim(), count) {
-        ("", 0) => "Nobody yet.".to_owned(),
+        ("", 0) => "No one yet.".to_owned(),
         ("", count) => words::count(count, "person", "people"),
-        (looked_for, 0) => format!("Nobody with “{looked_for}”."),
-        (looked_for, count) => format!("{} with “{looked_for}”", words::count(count, "person", "people")),
+        (looked_for, 0) => format!("No one matches “{looked_for}”."),
+        (looked_for, count) => format!("{} “{looked_for}”", words::count(count, "person matches", "people match")),
     };
     let at = |number: usize| format!("/people?q={}&page={number}", query_escape(&looked_for));
     let further = if number * MOST < count { at(number + 1) } else { String::new() };
@@ -209,7 +210,7 @@ async fn edit_page(
     Ok(Edit { page, heading: heading.to_owned(), action, form, mistakes, organisations })
 }
 
-const NEW: &str = "Somebody new";
+const NEW: &str = "Add a person";
 
 async fn new(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper) -> Result<Response> {
     let form = PersonForm { channel: "mail".to_owned(), ..PersonForm::default() };
@@ -231,10 +232,10 @@ async fn add(
     };
     let (actor, name) = (visit.user.actor(), details.name.clone());
     let added = app.db.write(move |tx| Box::pin(async move { people::add(tx, actor, &details, now).await }));
-    Ok(flash::redirect(&format!("/people/{}", added.await?), &format!("{name} is among the people.")))
+    Ok(flash::redirect(&format!("/people/{}", added.await?), &format!("Saved {name}.")))
 }
 
-/// Somebody who is known.
+/// A person by number.
 pub(super) async fn find(app: &App, id: i64) -> Result<Person> {
     people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)
 }
@@ -246,18 +247,20 @@ struct PersonPage {
     keeps: bool,
     person: Person,
     place: String,
+    /// Why email to them came back.
+    refused: Plain,
     warnings: Warnings,
-    /// How they sign in, if they do.
+    /// The role of their account; empty if they have none.
     account: String,
     story: Vec<StoryLine>,
     merges: Vec<MergeLine>,
-    /// Where they stand in which burn: the address, the burn, the post.
+    /// Their crew positions: the address, the event, the position.
     posts: Vec<(String, String, String)>,
     qualifications: Vec<String>,
     history: Vec<HistoryLine>,
 }
 
-/// A merge that can be taken back.
+/// A merge that can be undone.
 struct MergeLine {
     entry: i64,
     name: String,
@@ -279,14 +282,15 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
     let history = told.into_iter().map(|told| HistoryLine::of(told, &zone)).collect();
     let account = accounts::of_person(&mut *app.db.read().acquire().await?, id).await?;
     let account = account.map(|account| {
-        let stands = if account.disabled { ", disabled" } else { "" };
-        format!("{}{stands}", account.role)
+        let disabled = if account.disabled { ", disabled" } else { "" };
+        format!("{}{disabled}", account.role)
     });
     let (posts, qualifications) = in_crews(&app, id).await?;
     show(&PersonPage {
         page,
         keeps: visit.user.keeps_people(),
         place: person.place(),
+        refused: plainly(&person.refused),
         warnings: Warnings::of(&person),
         account: account.unwrap_or_default(),
         story: story::of(&app, id, &zone).await?,
@@ -298,7 +302,7 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
     })
 }
 
-/// Where somebody stands in which burn, and what they are qualified in.
+/// Someone's crew positions, and their qualifications.
 async fn in_crews(app: &App, id: i64) -> Result<(Vec<(String, String, String)>, Vec<String>)> {
     let mut db = app.db.read().acquire().await?;
     let posts = crew::posts_of(&mut db, id).await?.into_iter();
@@ -307,6 +311,7 @@ async fn in_crews(app: &App, id: i64) -> Result<(Vec<(String, String, String)>, 
 }
 
 async fn merges(app: &App, id: i64, told: &[Told], zone: &Zone) -> Result<Vec<MergeLine>> {
+    let today = zone.today(app.clock.now());
     let mut db = app.db.read().acquire().await?;
     let same = people::same_as(&mut db, id).await?;
     let mut lines = Vec::new();
@@ -316,7 +321,7 @@ async fn merges(app: &App, id: i64, told: &[Told], zone: &Zone) -> Result<Vec<Me
         let name = told.changes.iter().find(|change| change.field == "was also");
         let name = name.map(|change| change.after.clone()).unwrap_or_default();
         if still && !lines.iter().any(|line: &MergeLine| line.name == name) {
-            lines.push(MergeLine { entry: told.id, name, when: words::moment(zone.wall(told.at)) });
+            lines.push(MergeLine { entry: told.id, name, when: Reader::App.near_moment(zone.wall(told.at), today) });
         }
     }
     Ok(lines)
@@ -345,11 +350,11 @@ async fn change(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, version) = (visit.user.actor(), form.version);
+    let (actor, version, name) = (visit.user.actor(), form.version, details.name.clone());
     let change =
         app.db.write(move |tx| Box::pin(async move { people::change(tx, actor, id, &details, version, now).await }));
     if change.await? {
-        return Ok(flash::redirect(&format!("/people/{id}"), "What is known is changed."));
+        return Ok(flash::redirect(&format!("/people/{id}"), &format!("Saved {name}.")));
     }
     let page = events::page(&app, &visit, None, now).await?;
     conflict::show(page, &stale(&find(&app, id).await?, &form))
@@ -359,28 +364,40 @@ fn stale(person: &Person, mine: &PersonForm) -> Conflict {
     let theirs = PersonForm::of(&person.details, person.version);
     let mut conflict = Conflict::new(&theirs.name, format!("/people/{}/edit", person.id), person.version);
     for field in FORM {
-        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
+        let (theirs, mine) = ((field.of)(&theirs), (field.of)(mine));
+        conflict.silent(field.name, mine);
+        conflict.compare(field.label, &field.shown(theirs), &field.shown(mine));
     }
     conflict
 }
 
-/// A field of the form, for showing two texts beside each other.
+/// A field of the form, for showing two versions side by side.
 pub(super) struct FormField {
     pub name: &'static str,
     pub label: &'static str,
     pub of: fn(&PersonForm) -> &String,
 }
 
-/// All of them, in the form's order.
+impl FormField {
+    /// The field's value as people read it.
+    pub fn shown(&self, value: &str) -> String {
+        match value.parse::<Channel>() {
+            Ok(channel) if self.name == "channel" => channel.label().to_owned(),
+            _ => value.to_owned(),
+        }
+    }
+}
+
+/// All fields, in the form's order.
 pub(super) const FORM: [FormField; 11] = [
     FormField { name: "name", label: "Name", of: |form| &form.name },
     FormField { name: "said", label: "Pronunciation", of: |form| &form.said },
-    FormField { name: "organisation", label: "Organisation", of: |form| &form.organisation },
+    FormField { name: "organisation", label: "Organization", of: |form| &form.organisation },
     FormField { name: "office", label: "Office", of: |form| &form.office },
     FormField { name: "jurisdiction", label: "Jurisdiction", of: |form| &form.jurisdiction },
-    FormField { name: "mail", label: "Mail address", of: |form| &form.mail },
+    FormField { name: "mail", label: "Email", of: |form| &form.mail },
     FormField { name: "phone", label: "Phone", of: |form| &form.phone },
-    FormField { name: "channel", label: "Reached by", of: |form| &form.channel },
+    FormField { name: "channel", label: "Preferred contact", of: |form| &form.channel },
     FormField { name: "notes", label: "Notes", of: |form| &form.notes },
     FormField { name: "access_needs", label: "Access needs", of: |form| &form.access_needs },
     FormField { name: "no_mail", label: "No announcements", of: |form| &form.no_mail },
@@ -392,7 +409,7 @@ struct Begun {
     q: String,
 }
 
-/// Names that hold what is being typed, for those who type names.
+/// Names that contain what is being typed, for fields that take a name.
 async fn names(State(app): State<App>, Worker(_): Worker, Query(begun): Query<Begun>) -> Result<Response> {
     let mut db = app.db.read().acquire().await?;
     Ok(Json(choosing::names(&mut db, &begun.q, MOST_NAMES).await?).into_response())

@@ -1,9 +1,9 @@
-//! A file to see how people come in, with people who are invented.
+//! A sample file that shows how to lay out an import. Its people are made up.
 
 use super::export;
 use crate::people::{Channel, Details};
 
-/// As a table that can be brought in as it is.
+/// The sample as a table, which can be imported as it is.
 pub(super) fn table() -> anyhow::Result<String> {
     export::csv(&people())
 }
@@ -45,10 +45,10 @@ mod tests {
     use crate::directory::{decode, read};
 
     #[test]
-    fn the_sample_comes_in_whole() {
+    fn the_whole_sample_can_be_imported() {
         let checked = read(&decode(table().unwrap().as_bytes()).unwrap(), None).unwrap();
         assert!(checked.is_fine() && checked.has_heading, "{:?}", checked.problems);
         assert_eq!(checked.people, people());
-        assert!(checked.columns.iter().all(Option::is_some), "each of its columns is known: {:?}", checked.columns);
+        assert!(checked.columns.iter().all(Option::is_some), "every column is known: {:?}", checked.columns);
     }
 }

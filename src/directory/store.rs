@@ -7,21 +7,21 @@ use sqlx::{SqliteConnection, SqlitePool};
 use std::collections::HashSet;
 use time::OffsetDateTime;
 
-/// A file of people on its way in.
+/// An uploaded file of people that isn't imported yet.
 #[derive(Debug, Clone)]
 pub struct Import {
     pub id: i64,
-    /// What the file is called in the data folder.
+    /// The file's name in the data folder.
     pub key: String,
     pub file_name: String,
-    /// As somebody chose them; none: as the heading tells.
+    /// What each column is, if someone chose; otherwise the headings tell.
     pub columns: Option<Vec<Option<Field>>>,
-    /// Whether its first row names them, as somebody said; none: as its rows tell.
+    /// Whether the first row names the columns, if someone said so; otherwise the rows tell.
     pub has_heading: Option<bool>,
     pub created_at: OffsetDateTime,
 }
 
-/// One that was brought in.
+/// A file that was imported.
 #[derive(Debug, Clone)]
 pub struct Done {
     pub id: i64,
@@ -32,7 +32,7 @@ pub struct Done {
     pub at: OffsetDateTime,
 }
 
-/// Remembers a file that waits.
+/// Saves that a file is waiting.
 ///
 /// # Errors
 /// The store's.
@@ -48,7 +48,7 @@ pub async fn keep_file(tx: &mut Tx, account_id: i64, key: &str, file_name: &str,
     Ok(kept.execute(&mut **tx).await?.last_insert_rowid())
 }
 
-/// A file that waits for this account.
+/// A file that is waiting for this account.
 ///
 /// # Errors
 /// The store's.
@@ -79,7 +79,7 @@ fn columns(text: &str) -> Result<Vec<Option<Field>>> {
     Ok(names.iter().map(|name| name.parse().ok()).collect())
 }
 
-/// Keeps which field each column is.
+/// Saves which field each column is.
 ///
 /// # Errors
 /// The store's.
@@ -92,7 +92,8 @@ pub async fn choose_columns(tx: &mut Tx, id: i64, columns: &[Option<Field>]) -> 
     Ok(())
 }
 
-/// Keeps whether a file's first row names its columns, which are others then.
+/// Saves whether a file's first row names its columns. What was chosen for the columns is
+/// dropped.
 ///
 /// # Errors
 /// The store's.
@@ -107,7 +108,7 @@ pub async fn choose_heading(tx: &mut Tx, id: i64, has_heading: bool) -> Result<(
     Ok(())
 }
 
-/// A file is brought in, with that many people. False if that was done before.
+/// Marks a file as imported, with that many people. False if it already was.
 ///
 /// # Errors
 /// The store's.
@@ -127,7 +128,7 @@ pub async fn settle(tx: &mut Tx, actor: Actor, import: &Import, people: i64, now
     Ok(true)
 }
 
-/// The people of an import are taken out again. None if it isn't one that can be.
+/// Marks an import as undone. None if it isn't one that can be undone.
 ///
 /// # Errors
 /// The store's.
@@ -148,7 +149,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, id: i64, title: &'a str) -> Entry
     Entry { actor, verb, subject: "file", subject_id: Some(id), event_id: None, title, before: None, after: None }
 }
 
-/// What was brought in, newest first.
+/// The imports, newest first.
 ///
 /// # Errors
 /// The store's.
@@ -168,7 +169,7 @@ pub async fn done(db: &SqlitePool) -> Result<Vec<Done>> {
     rows.into_iter().map(|row| one(row.id, row.file_name, row.who, row.people, row.undone, row.at)).collect()
 }
 
-/// The import that brought somebody in, as the journal has it: its number.
+/// The number of the import that added this person, for the journal.
 ///
 /// # Errors
 /// The store's.
@@ -176,7 +177,7 @@ pub async fn import_of(db: &SqlitePool, person: i64) -> Result<Option<i64>> {
     Ok(sqlx::query_scalar!("select import_id from person where id = ?", person).fetch_optional(db).await?.flatten())
 }
 
-/// Forgets files that waited too long.
+/// Drops files that waited too long.
 ///
 /// # Errors
 /// The store's.
@@ -186,7 +187,7 @@ pub async fn drop_waiting(tx: &mut Tx, since: OffsetDateTime) -> Result<()> {
     Ok(())
 }
 
-/// Pairs that were said to be two people, the lower number first.
+/// Pairs that someone marked as two people, the lower number first.
 ///
 /// # Errors
 /// The store's.
@@ -196,7 +197,7 @@ pub async fn not_doubles(db: &mut SqliteConnection) -> Result<HashSet<(i64, i64)
     Ok(rows.into_iter().map(|row| (row.one_id, row.other_id)).collect())
 }
 
-/// Says that two people are two.
+/// Marks two people as not the same.
 ///
 /// # Errors
 /// The store's.

@@ -1,22 +1,22 @@
-//! What somebody was asked, what they answered, what was written to them.
+//! What someone was asked, what they answered, and what we sent them.
 
 use crate::asks::{self, Request};
 use crate::error::Result;
 use crate::events;
-use crate::mail;
+use crate::mail::{self, MailState, plainly};
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::Reader;
 use crate::zone::Zone;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
-/// One line of it.
+/// One line of it, as a page shows it.
 #[derive(Debug)]
 pub struct StoryLine {
     pub when: String,
-    /// In a few words.
+    /// What happened, in a few words.
     pub what: String,
     pub detail: String,
-    /// Where more is; may be empty.
+    /// Where to read more; may be empty.
     pub href: String,
 }
 
@@ -27,30 +27,32 @@ struct Happened {
     href: String,
 }
 
-/// All of it, the newest first: questions, answers and mail of whoever this
-/// person is.
+/// Everything, newest first: the questions to this person, their answers, and emails.
 ///
 /// # Errors
 /// The store's.
 pub async fn of(app: &App, person: i64, zone: &Zone) -> Result<Vec<StoryLine>> {
     let db = app.db.read();
+    let today = zone.today(app.clock.now());
     let mut story = Vec::new();
     for request in asks::of_person(db, person).await? {
         let event = events::find(db, request.event_id).await?.map(|event| event.details.name).unwrap_or_default();
-        story.extend(of_request(&request, &event));
+        story.extend(of_request(&request, &event, today));
     }
     for line in mail::of_person(db, person).await? {
-        let words = if line.words.is_empty() { String::new() } else { format!(": {}", line.words) };
+        // Why someone canceled it is in their own words.
+        let why = if line.state == MailState::Cancelled { line.words } else { plainly(&line.words).means };
+        let why = if why.is_empty() { why } else { format!(": {why}") };
         story.push(Happened {
             at: line.at,
             what: line.subject,
-            detail: format!("mail, {}{words}", line.state),
+            detail: format!("email, {}{why}", line.state.label()),
             href: format!("/mail/{}", line.id),
         });
     }
     story.sort_by_key(|happened| std::cmp::Reverse(happened.at));
     let line = |happened: Happened| StoryLine {
-        when: words::moment(zone.wall(happened.at)),
+        when: Reader::App.near_moment(zone.wall(happened.at), today),
         what: happened.what,
         detail: happened.detail,
         href: happened.href,
@@ -58,13 +60,13 @@ pub async fn of(app: &App, person: i64, zone: &Zone) -> Result<Vec<StoryLine>> {
     Ok(story.into_iter().map(line).collect())
 }
 
-fn of_request(request: &Request, event: &str) -> Vec<Happened> {
+fn of_request(request: &Request, event: &str, today: Date) -> Vec<Happened> {
     let href = format!("/events/{}/asks/{}", request.event_id, request.id);
-    let dates: Vec<String> = request.asks.iter().map(|ask| words::day(ask.for_on)).collect();
+    let dates: Vec<String> = request.asks.iter().map(|ask| Reader::App.near_day(ask.for_on, today)).collect();
     let mut story = vec![Happened {
         at: request.asked_at,
         what: request.question.clone(),
-        detail: format!("asked for {}, {}, {event}", request.kind, dates.join(" and ")),
+        detail: format!("{}, asked for {} · {event}", request.kind.label(), dates.join(" and ")),
         href: href.clone(),
     }];
     for ask in &request.asks {
@@ -72,8 +74,8 @@ fn of_request(request: &Request, event: &str) -> Vec<Happened> {
         story.extend(ask.answers.iter().map(|answer| {
             Happened {
                 at: answer.at,
-                what: format!("said {} to {}{lapsed}", answer.says(), words::day(ask.for_on)),
-                detail: [format!("by {}", answer.way), answer.note.clone()]
+                what: format!("Reply for {}{lapsed}: {}", Reader::App.near_day(ask.for_on, today), answer.says()),
+                detail: [answer.way.how().to_owned(), answer.note.clone()]
                     .into_iter()
                     .filter(|part| !part.is_empty())
                     .collect::<Vec<_>>()

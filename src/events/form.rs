@@ -1,8 +1,8 @@
-//! What is typed about an event, and what it means.
+//! The form for an event, and what it means.
 
 use super::{Details, Event, Format, WEEK, Weekdays};
 use crate::web::form::{self, Mistakes};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -21,20 +21,19 @@ pub struct EventForm {
     pub audience: String,
     pub weekday: Vec<String>,
     pub version: i64,
-    /// Which button was pressed: `earliest`, `anyway`, `save`, `back` or the plain
-    /// one.
+    /// Which button was used: `earliest`, `anyway`, `save`, `back` or the plain one.
     pub act: String,
-    /// Are those asked about a date who weren't asked about it yet?
+    /// Are people asked about dates they haven't been asked about yet?
     pub again: String,
-    /// Do the other times of the day move along with the first fire?
+    /// Do other times that day move along with first ignition?
     pub along: String,
 }
 
-/// A form read: what it means, or what is wrong with it.
+/// The result of reading a form: what it means, or what is wrong with it.
 pub type Read = Result<Details, Mistakes>;
 
 impl EventForm {
-    /// What the form of an event shows first.
+    /// What the form of an event shows at first.
     #[must_use]
     pub fn of(event: &Event) -> Self {
         let details = &event.details;
@@ -43,7 +42,7 @@ impl EventForm {
             site: details.site.clone(),
             zone: details.zone.name().to_owned(),
             burn_on: words::iso(details.burn_on),
-            burn_time: words::clock(details.burn_time),
+            burn_time: words::iso_time(details.burn_time),
             rain_on: details.rain_on.map(words::iso).unwrap_or_default(),
             format: details.format.to_string(),
             audience: details.audience.map(|n| n.to_string()).unwrap_or_default(),
@@ -83,7 +82,7 @@ impl EventForm {
         let format = mistakes.note("format", self.format.parse());
         let audience = mistakes.note("audience", optional(&self.audience, |n| form::number(n, 0, 1_000_000)));
         let weekdays = Weekdays::new(WEEK.into_iter().filter(|day| self.allows(day)));
-        let weekdays = mistakes.note("weekday", weekdays.ok_or("Allow at least one weekday.".to_owned()));
+        let weekdays = mistakes.note("weekday", weekdays.ok_or("Choose at least one weekday.".to_owned()));
         if let (Some(burn_on), Some(Some(rain_on))) = (burn_on, rain_on) {
             mistakes.note("rain_on", after(rain_on, burn_on));
         }
@@ -104,7 +103,7 @@ impl EventForm {
         }
     }
 
-    /// Takes another burn day; the rain date stays as far behind it as it was.
+    /// Takes another burn day. The rain date stays the same number of days after it.
     pub fn take_burn_day(&mut self, on: Date) {
         let apart = match (form::day(&self.burn_on), form::day(&self.rain_on)) {
             (Ok(burn_on), Ok(rain_on)) if rain_on > burn_on => rain_on - burn_on,
@@ -114,7 +113,7 @@ impl EventForm {
         self.burn_on = words::iso(on);
     }
 
-    /// Is this weekday ticked?
+    /// Is this weekday checked?
     #[must_use]
     pub fn allows(&self, day: &time::Weekday) -> bool {
         let name = day.to_string();
@@ -122,7 +121,7 @@ impl EventForm {
     }
 }
 
-/// A rain date lies after the burn day and near it.
+/// A rain date must come after burn day, within a year.
 ///
 /// # Errors
 /// What to tell the person who typed it.
@@ -131,7 +130,7 @@ pub(super) fn after(rain_on: Date, burn_on: Date) -> Result<(), String> {
     if (1..=366).contains(&days) {
         Ok(())
     } else {
-        Err(format!("The rain date must be after the burn day, {}, and within a year of it.", words::day(burn_on)))
+        Err(format!("Choose a rain date after burn day, {}, and within a year of it.", Reader::App.day(burn_on)))
     }
 }
 
@@ -139,18 +138,18 @@ fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<O
     if text.trim().is_empty() { Ok(None) } else { read(text).map(Some) }
 }
 
-/// The event as the journal keeps it.
+/// The event as the history records it.
 #[must_use]
 pub fn snapshot(details: &Details) -> Value {
     json!({
         "name": details.name,
         "site": details.site,
         "time zone": details.zone.plain(),
-        "burn day": words::day(details.burn_on),
-        "time": words::clock(details.burn_time),
-        "rain date": details.rain_on.map(words::day),
-        "format": details.format.as_str(),
-        "audience": details.audience,
+        "burn day": Reader::App.day(details.burn_on),
+        "first ignition": Reader::App.time(details.burn_time),
+        "rain date": details.rain_on.map(|on| Reader::App.day(on)),
+        "rooms burn": details.format.as_str(),
+        "people expected": details.audience,
         "weekdays": details.weekdays.to_string(),
     })
 }

@@ -1,4 +1,4 @@
-//! The burn demonstrations themselves, and the head of every page.
+//! The events themselves, and the top of every page.
 
 mod form;
 mod routes;
@@ -10,7 +10,7 @@ use crate::error::{Error, Result};
 use crate::named::named;
 use crate::state::App;
 use crate::web::page::{Banner, Page, Place};
-use crate::web::words;
+use crate::web::words::Reader;
 use crate::zone::Zone;
 use std::fmt;
 use time::{Date, OffsetDateTime, Time, Weekday};
@@ -24,10 +24,10 @@ pub use store::{Refused, Row, change, create, current, find, find_in, list, make
 pub struct Event {
     pub id: i64,
     pub details: Details,
-    /// Counts the moves of the burn day.
+    /// Counts how often burn day has changed.
     pub date_revision: i64,
-    /// Counts every change of what people are told of it: the moves, and other
-    /// hours, places, rain dates, names and formats.
+    /// Counts every change to what people are told about it: burn day, time, site, rain
+    /// date, name and format.
     pub facts_revision: i64,
     pub is_current: bool,
     pub version: i64,
@@ -49,14 +49,14 @@ pub struct Details {
 }
 
 named! {
-    /// In which order the two rooms burn.
-    Format, "Choose a format.", FORMATS: [
+    /// The order in which the two rooms burn.
+    Format, "Choose how the rooms burn.", FORMATS: [
         OneAtATime = "one at a time",
         BothAtOnce = "both at once",
     ]
 }
 
-/// The weekdays on which a burn day may be proposed; never none.
+/// The weekdays that may be suggested for burn day; there is always at least one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Weekdays(u8);
 
@@ -72,7 +72,7 @@ pub const WEEK: [Weekday; 7] = [
 ];
 
 impl Weekdays {
-    /// These days; none if there is none.
+    /// These weekdays, unless there are none.
     #[must_use]
     pub fn new(days: impl IntoIterator<Item = Weekday>) -> Option<Self> {
         let bits = days.into_iter().fold(0, |bits, day| bits | 1 << day.number_days_from_monday());
@@ -107,7 +107,7 @@ impl fmt::Display for Weekdays {
 }
 
 impl Event {
-    /// The event once it has these details, with its revisions counted up.
+    /// The event with these details, and with its revisions counted up.
     #[must_use]
     pub fn changed(&self, details: &Details) -> Self {
         Self {
@@ -119,7 +119,7 @@ impl Event {
         }
     }
 
-    /// The day it is at the event's place.
+    /// Today's date at the event's site.
     #[must_use]
     pub fn today(&self, now: OffsetDateTime) -> Date {
         self.details.zone.today(now)
@@ -152,7 +152,7 @@ impl Event {
 }
 
 impl Details {
-    /// Is anything else in it that people are told?
+    /// Does it differ in anything people are told?
     #[must_use]
     pub fn tells_other_than(&self, other: &Self) -> bool {
         let told = |one: &Self| {
@@ -162,22 +162,22 @@ impl Details {
         told(self) != told(other)
     }
 
-    /// "Sat 2 Jan 2027, 10:00 · site · rain date Sat 9 Jan · one at a time".
+    /// "Sat, Jan 2, 2027, 10:00 · site · rain date Sat, Jan 9 · rooms burn both at once".
     fn line(&self, today: Date) -> String {
-        let mut parts = vec![format!("{}, {}", words::day(self.burn_on), words::clock(self.burn_time))];
+        let mut parts = vec![format!("{}, {}", Reader::App.day(self.burn_on), Reader::App.time(self.burn_time))];
         if !self.site.is_empty() {
             parts.push(self.site.clone());
         }
         parts.push(match self.rain_on {
-            Some(on) => format!("rain date {}", words::near_day(on, today.max(self.burn_on))),
+            Some(on) => format!("rain date {}", Reader::App.near_day(on, today.max(self.burn_on))),
             None => "no rain date".to_owned(),
         });
-        parts.push(format!("rooms {}", self.format));
+        parts.push(format!("rooms burn {}", self.format));
         parts.join(" · ")
     }
 }
 
-/// What a page shows around its content. Without an event, the current one.
+/// What a page shows around its content. With no event given, the current one.
 ///
 /// # Errors
 /// The store's.
@@ -199,7 +199,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
             Place { name: "Crew", href: crew, is_here: false },
             Place { name: "Loans", href: loans, is_here: false },
             Place { name: "Rooms", href: rooms, is_here: false },
-            Place { name: "Asks", href: asks, is_here: false },
+            Place { name: "Replies", href: asks, is_here: false },
         ]
     });
     Ok(Page {

@@ -11,8 +11,8 @@ use axum::Router;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 
-/// The list of events. Planning a new one and changing one belong to the
-/// countdown, which knows what a change does.
+/// The list of events. Planning and editing an event belong to the countdown, which
+/// knows what a change does.
 pub fn router() -> Router<App> {
     Router::new().route("/", get(start)).route("/events", get(index)).route("/events/{id}/current", post(make_current))
 }
@@ -54,5 +54,5 @@ async fn make_current(State(app): State<App>, Officer(visit): Officer, Path(id):
     let event = store::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
     let (actor, made) = (visit.user.actor(), event.clone());
     app.db.write(move |tx| Box::pin(async move { store::make_current(tx, actor, &made, now).await })).await?;
-    Ok(flash::redirect(&event.href(), &format!("{} is the current event.", event.details.name)))
+    Ok(flash::redirect(&event.href(), &format!("{} is now the current event.", event.details.name)))
 }

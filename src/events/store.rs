@@ -14,14 +14,13 @@ use time::{Date, OffsetDateTime, Time};
 /// Why an event was not changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Refused {
-    /// Somebody else changed it meanwhile.
+    /// Someone else changed it in the meantime.
     Stale,
     /// It is gone.
     Gone,
 }
 
-/// A row of the table, which another place may read as JSON within a statement
-/// of its own.
+/// A row of the table. Other modules may read it as JSON in a query of their own.
 #[derive(Debug, Deserialize)]
 pub struct Row {
     id: i64,
@@ -41,10 +40,10 @@ pub struct Row {
 }
 
 impl Row {
-    /// The event that it holds.
+    /// The event it holds.
     ///
     /// # Errors
-    /// When a column holds what this version doesn't know.
+    /// If a column holds something this version doesn't know.
     pub fn event(self) -> Result<Event> {
         let wrong = |what: &str| Error::Internal(anyhow!("event {}: unknown {what} in the store", self.id));
         let details = Details {
@@ -85,7 +84,7 @@ pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
     row.map(Row::event).transpose()
 }
 
-/// How often what people are told of an event has changed, inside a write.
+/// How often what people are told about an event has changed, inside a write.
 ///
 /// # Errors
 /// The store's.
@@ -93,7 +92,7 @@ pub async fn revision_in(tx: &mut Tx, id: i64) -> Result<Option<i64>> {
     Ok(sqlx::query_scalar!("select facts_revision from event where id = ?", id).fetch_optional(&mut **tx).await?)
 }
 
-/// The event that the department works on now.
+/// The event the department is working on now.
 ///
 /// # Errors
 /// The store's.
@@ -108,7 +107,7 @@ pub async fn current(db: &SqlitePool) -> Result<Option<Event>> {
     row.map(Row::event).transpose()
 }
 
-/// All events, the latest burn day first.
+/// All events, latest burn day first.
 ///
 /// # Errors
 /// The store's.
@@ -131,7 +130,7 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Event>> {
 pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTime) -> Result<i64> {
     sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut **tx).await?;
     let zone = details.zone.name();
-    let burn_time = words::clock(details.burn_time);
+    let burn_time = words::iso_time(details.burn_time);
     let format = details.format.as_str();
     let weekdays = details.weekdays.bits();
     let at = now.unix_timestamp();
@@ -157,8 +156,8 @@ pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDat
     Ok(id)
 }
 
-/// Changes an event, unless somebody else did meanwhile, and counts up its date
-/// revision if the burn day moves, its facts revision if anything changes that
+/// Changes an event, unless someone else did in the meantime. Counts up its date
+/// revision if burn day changes, and its facts revision if anything changes that
 /// people are told.
 ///
 /// # Errors
@@ -172,7 +171,7 @@ pub async fn change(
 ) -> Result<Result<(), Refused>> {
     let details = &new.details;
     let zone = details.zone.name();
-    let burn_time = words::clock(details.burn_time);
+    let burn_time = words::iso_time(details.burn_time);
     let format = details.format.as_str();
     let weekdays = details.weekdays.bits();
     let changed = sqlx::query!(
@@ -201,12 +200,12 @@ pub async fn change(
         return Ok(Err(Refused::Stale));
     }
     let moves = new.date_revision != old.date_revision;
-    let verb = if moves { "moved the burn day of" } else { "changed" };
+    let verb = if moves { "changed the date of" } else { "changed" };
     let mut entry = entry(actor, verb, old.id, &details.name, Some(&old.details), Some(details));
     if moves {
         for (side, event) in [(&mut entry.before, old), (&mut entry.after, new)] {
             if let Some(side) = side {
-                side["date revision"] = json!(event.date_revision);
+                side["date version"] = json!(event.date_revision);
             }
         }
     }
@@ -214,14 +213,14 @@ pub async fn change(
     Ok(Ok(()))
 }
 
-/// Makes an event the one the department works on now.
+/// Makes this the event the department is working on now.
 ///
 /// # Errors
 /// The store's.
 pub async fn make_current(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
     sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut **tx).await?;
     sqlx::query!("update event set is_current = 1 where id = ?", event.id).execute(&mut **tx).await?;
-    record(tx, now, entry(actor, "made current", event.id, &event.details.name, None, None));
+    record(tx, now, entry(actor, "chose as the current event", event.id, &event.details.name, None, None));
     Ok(())
 }
 
@@ -245,7 +244,7 @@ fn entry<'a>(
     }
 }
 
-/// One event as it stands inside a write.
+/// One event, inside a write.
 ///
 /// # Errors
 /// The store's.

@@ -1,4 +1,4 @@
-//! What is typed about a gift.
+//! The gift forms, and how they are read.
 
 use super::{
     Basis, Cents, Credit, Draft, Gift, GiftState, InName, InReturn, Kind, Recognition, Returned, Stands, Value, What,
@@ -39,42 +39,41 @@ pub(super) struct GiftForm {
     pub version: i64,
 }
 
-/// A field of the form, for showing two texts beside each other.
+/// A form field, for comparing two versions side by side.
 pub(super) struct FormField {
     pub name: &'static str,
     pub label: &'static str,
     pub of: fn(&GiftForm) -> &String,
 }
 
-/// All of them but the giver, in the form's order.
-pub(super) const FORM: [FormField; 23] = [
-    FormField { name: "in_name", label: "In the name of", of: |form| &form.in_name },
-    FormField { name: "kind", label: "Given", of: |form| &form.kind },
+/// Those that show as they are sent, in the form's order. The donor, the name it is given
+/// in and the basis of the value have other names on pages.
+pub(super) const FORM: [FormField; 21] = [
+    FormField { name: "kind", label: "Type", of: |form| &form.kind },
     FormField { name: "what", label: "What", of: |form| &form.what },
     FormField { name: "quantity", label: "Quantity", of: |form| &form.quantity },
     FormField { name: "amount", label: "Amount", of: |form| &form.amount },
     FormField { name: "promised_on", label: "Promised on", of: |form| &form.promised_on },
-    FormField { name: "promised_by", label: "To be here by", of: |form| &form.promised_by },
-    FormField { name: "state", label: "How far", of: |form| &form.state },
+    FormField { name: "promised_by", label: "Due", of: |form| &form.promised_by },
+    FormField { name: "state", label: "Status", of: |form| &form.state },
     FormField { name: "received_on", label: "Received on", of: |form| &form.received_on },
-    FormField { name: "taken_by", label: "Taken by", of: |form| &form.taken_by },
+    FormField { name: "taken_by", label: "Received by", of: |form| &form.taken_by },
     FormField { name: "in_return", label: "Given in return", of: |form| &form.in_return },
     FormField { name: "return_what", label: "What was given in return", of: |form| &form.return_what },
-    FormField { name: "return_worth", label: "Our estimate of it", of: |form| &form.return_worth },
-    FormField { name: "recognition", label: "Naming the giver", of: |form| &form.recognition },
+    FormField { name: "return_worth", label: "Estimated value of that", of: |form| &form.return_worth },
+    FormField { name: "recognition", label: "Recognition", of: |form| &form.recognition },
     FormField { name: "credited_as", label: "Credited as", of: |form| &form.credited_as },
     FormField { name: "agreed_by", label: "Agreed by", of: |form| &form.agreed_by },
     FormField { name: "agreed_on", label: "Agreed on", of: |form| &form.agreed_on },
     FormField { name: "logo", label: "Logo", of: |form| &form.logo },
     FormField { name: "worth", label: "Value", of: |form| &form.worth },
-    FormField { name: "basis", label: "How we know it", of: |form| &form.basis },
     FormField { name: "value_on", label: "Value on", of: |form| &form.value_on },
     FormField { name: "value_by", label: "Estimated by", of: |form| &form.value_by },
     FormField { name: "notes", label: "Notes", of: |form| &form.notes },
 ];
 
 impl GiftForm {
-    /// What is most likely, to be changed.
+    /// The most likely values to start from.
     pub fn fresh(person: &str, today: Date) -> Self {
         let text = str::to_owned;
         Self {
@@ -134,10 +133,10 @@ impl GiftForm {
         form
     }
 
-    /// What was typed, by the rules.
+    /// Reads what was typed.
     pub fn read(&self, today: Date) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let giver = self.person.parse().map_err(|_| "Choose who gives it.".to_owned());
+        let giver = self.person.parse().map_err(|_| "Choose the donor.".to_owned());
         let giver = mistakes.note("person", giver);
         let in_name = mistakes.note("in_name", self.in_name.parse());
         let what = self.what(&mut mistakes);
@@ -147,7 +146,7 @@ impl GiftForm {
         if let (Some(on), Some(by)) = (promised_on, promised_by)
             && by < on
         {
-            mistakes.add("promised_by", "This is before it was promised.");
+            mistakes.add("promised_by", "This is before the gift was promised. Check both dates.");
         }
         let stands = self.stands(today, &mut mistakes);
         let returned = self.returned(&mut mistakes);
@@ -175,13 +174,13 @@ impl GiftForm {
             let purpose = mistakes.note("what", form::optional_line(&self.what, 120));
             for (field, text) in [("quantity", &self.quantity), ("worth", &self.worth)] {
                 if !text.trim().is_empty() {
-                    mistakes.add(field, "This is for gifts in kind; leave it empty for money.");
+                    mistakes.add(field, "This is for gifts in kind. Leave it empty for money.");
                 }
             }
             return Some(What::Money { amount: mistakes.note("amount", amount)?, purpose: purpose? });
         }
         if !self.amount.trim().is_empty() {
-            mistakes.add("amount", "This is for money. What a gift in kind is worth stands below, for inside only.");
+            mistakes.add("amount", "This is for money. Enter the value of a gift in kind below.");
         }
         let description = mistakes.note("what", form::line(&self.what, 120).and_then(unpriced));
         let quantity = mistakes.note("quantity", form::optional_line(&self.quantity, 30).and_then(unpriced));
@@ -190,7 +189,7 @@ impl GiftForm {
     }
 
     /// None if there is a mistake in it.
-    #[expect(clippy::option_option, reason = "whether it can be read, and whether there is one")]
+    #[expect(clippy::option_option, reason = "whether it could be read, and whether there is one")]
     fn value(&self, mistakes: &mut Mistakes) -> Option<Option<Value>> {
         if self.worth.trim().is_empty() {
             return Some(None);
@@ -248,7 +247,7 @@ impl GiftForm {
     }
 }
 
-/// That a gift came in.
+/// A gift was received.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct ReceivedForm {
@@ -269,23 +268,23 @@ fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<O
     if text.trim().is_empty() { Ok(None) } else { read(text).map(Some) }
 }
 
-/// A day that isn't after today.
+/// A date no later than today.
 fn past(text: &str, today: Date) -> Result<Date, String> {
     let on = form::day(text)?;
-    if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) }
+    if on > today { Err("This date is in the future. Enter today or earlier.".to_owned()) } else { Ok(on) }
 }
 
 fn some(amount: Cents) -> Result<Cents, String> {
-    if amount == Cents::default() { Err("Give an amount above nothing.".to_owned()) } else { Ok(amount) }
+    if amount == Cents::default() { Err("Enter an amount above $0.".to_owned()) } else { Ok(amount) }
 }
 
-/// Words that stand on a receipt for goods, where no value may stand.
+/// Text that goes on a receipt for goods, which must not state a value.
 fn unpriced(text: String) -> Result<String, String> {
     let small = text.to_lowercase();
     let priced = |c: char| matches!(c, '$' | '€' | '£' | '¥' | '¢');
     let words = small.split(|c: char| !c.is_alphabetic());
     if text.contains(priced) || words.into_iter().any(|word| ["worth", "dollar", "dollars", "usd"].contains(&word)) {
-        return Err("Leave the value out: these words stand on the receipt. It has a place below.".to_owned());
+        return Err("Leave the value out: this text goes on the receipt. Enter the value below.".to_owned());
     }
     Ok(text)
 }
@@ -328,6 +327,7 @@ mod tests {
         for field in FORM {
             assert_eq!((field.of)(&again), (field.of)(&full), "{}", field.name);
         }
+        assert_eq!((again.in_name.as_str(), again.basis.as_str()), (full.in_name.as_str(), full.basis.as_str()));
         assert_eq!(again.read(TODAY), Ok(draft));
     }
 
@@ -339,7 +339,7 @@ mod tests {
             assert_eq!(mistakes.count(), 1, "{what}");
         }
         let mistakes = GiftForm { amount: "80".to_owned(), ..typed() }.read(TODAY).unwrap_err();
-        assert!(mistakes.of("amount").contains("for inside only"));
+        assert!(!mistakes.of("amount").is_empty());
     }
 
     #[test]

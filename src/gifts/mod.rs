@@ -1,7 +1,7 @@
-//! What sponsors give, in money and in kind: promised, received, credited,
-//! with a receipt.
+//! What sponsors give, in money and in kind: promised, received, credited and receipted.
 
 mod form;
+mod old_receipts;
 mod receipt;
 mod report;
 mod routes;
@@ -13,13 +13,14 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::named::named;
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::Reader;
 use axum::Router;
 use std::pin::Pin;
 use time::{Date, OffsetDateTime};
 
 pub use crate::web::money::Cents;
-pub use receipt::{Missing, Receipt, receipt};
+pub use old_receipts::read_old_receipts;
+pub use receipt::{MadeFrom, Missing, Receipt, receipt};
 pub use routes::letter as receipt_letter;
 pub use store::{add, add_receipt, find, forget, hand_back, hand_over, of_event, save};
 
@@ -29,16 +30,16 @@ pub fn router() -> Router<App> {
 }
 
 named! {
-    /// Money, or anything else.
-    Kind, "Choose what is given.", KINDS: [
+    /// Money or anything else.
+    Kind, "Choose a type of gift.", KINDS: [
         Money = "money",
         Goods = "in kind",
     ]
 }
 
 named! {
-    /// How far a gift is.
-    GiftState, "Choose how far it is.", STATES: [
+    /// A gift's status.
+    GiftState, "Choose a status.", STATES: [
         Promised = "promised",
         Received = "received",
         NotComing = "not coming",
@@ -46,15 +47,15 @@ named! {
 }
 
 named! {
-    /// In whose name it is given.
-    InName, "Choose in whose name it is given.", IN_NAMES: [
+    /// Whose name it is given in.
+    InName, "Choose whose name it is given in.", IN_NAMES: [
         Organisation = "their organisation",
         Person = "themselves",
     ]
 }
 
 named! {
-    /// Whether the giver got something for it.
+    /// Whether the donor got something in return.
     InReturn, "Choose whether something was given in return.", IN_RETURNS: [
         Unsaid = "not said yet",
         Nothing = "nothing",
@@ -63,7 +64,7 @@ named! {
 }
 
 named! {
-    /// Whether the giver is named before the audience and in print.
+    /// Whether the donor is named in front of the audience and in print.
     Recognition, "Choose what was agreed.", RECOGNITIONS: [
         Open = "not agreed yet",
         Agreed = "agreed",
@@ -72,22 +73,22 @@ named! {
 }
 
 named! {
-    /// How the value of a gift in kind is known.
-    Basis, "Choose how the value is known.", BASES: [
+    /// Where the value of a gift in kind comes from.
+    Basis, "Choose where the value comes from.", BASES: [
         FairMarket = "fair market value",
         Rental = "rental price",
         GiversWord = "giver's word",
     ]
 }
 
-/// What a gift in kind is worth, for inside only.
+/// The value of a gift in kind, for internal use only.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Value {
     pub worth: Cents,
     pub basis: Basis,
-    /// The day for which it was estimated,
+    /// The date of the estimate.
     pub on: Date,
-    /// and by whom.
+    /// Who estimated it.
     pub by: String,
 }
 
@@ -101,13 +102,13 @@ pub enum What {
     },
     Goods {
         description: String,
-        /// A number or a measure; may be empty.
+        /// A count or a measure; may be empty.
         quantity: String,
         value: Option<Value>,
     },
 }
 
-/// Whether a gift is here.
+/// Whether a gift has been received.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Stands {
     Promised,
@@ -115,7 +116,7 @@ pub enum Stands {
     NotComing,
 }
 
-/// What the giver got for it.
+/// What the donor got in return.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Returned {
     Unsaid,
@@ -123,26 +124,26 @@ pub enum Returned {
     Something { what: String, estimate: Cents },
 }
 
-/// How the giver is named.
+/// How the donor is named.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Credit {
     pub recognition: Recognition,
-    /// The words agreed on.
+    /// The agreed wording.
     pub credited_as: String,
     pub agreed_by: String,
     pub agreed_on: Option<Date>,
-    /// About a logo: what we have, where it may stand.
+    /// The logo: which file we have, where it may be used.
     pub logo: String,
 }
 
-/// What is known about a gift.
+/// A gift as entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Draft {
     pub person_id: i64,
     pub in_name: InName,
     pub what: What,
     pub promised_on: Date,
-    /// The day by which it is to be here.
+    /// The date by which it is due.
     pub promised_by: Option<Date>,
     pub stands: Stands,
     pub returned: Returned,
@@ -155,11 +156,33 @@ pub struct Draft {
 pub struct Gift {
     pub id: i64,
     pub event_id: i64,
-    /// The giver's name and organisation, as they are in People.
+    /// The donor's name and organization, from People.
     pub person: String,
     pub organisation: String,
     pub draft: Draft,
     pub version: i64,
+}
+
+impl InName {
+    /// Its name on pages.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Organisation => "their organization",
+            Self::Person => "themselves",
+        }
+    }
+}
+
+impl Basis {
+    /// Its name on pages.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::FairMarket | Self::Rental => self.as_str(),
+            Self::GiversWord => "donor's estimate",
+        }
+    }
 }
 
 impl What {
@@ -171,7 +194,7 @@ impl What {
         }
     }
 
-    /// "money for the programme", "2 × matching sofas": without any amount.
+    /// "money for the program", "2 × matching sofas": without any amount.
     #[must_use]
     pub fn says(&self) -> String {
         match self {
@@ -206,7 +229,7 @@ impl Returned {
 }
 
 impl Gift {
-    /// Whose gift it is before others.
+    /// The donor's public name.
     #[must_use]
     pub fn giver(&self) -> &str {
         match self.draft.in_name {
@@ -226,14 +249,14 @@ impl Gift {
         matches!(self.draft.stands, Stands::Received { .. })
     }
 
-    /// Promised, and the day has passed.
+    /// Promised and overdue.
     #[must_use]
     pub fn is_late(&self, today: Date) -> bool {
         self.draft.stands == Stands::Promised && self.draft.promised_by.is_some_and(|by| by < today)
     }
 }
 
-/// What the countdown shows of gifts: each promise on the day it is for.
+/// What the countdown shows for gifts: each promise on its due date.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -241,10 +264,10 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let today = event.today(now);
         let due = |gift: &Gift| {
             let on = gift.draft.promised_by.filter(|_| gift.draft.stands == Stands::Promised)?;
-            let promised = words::near_day(gift.draft.promised_on, today);
+            let promised = Reader::App.near_day(gift.draft.promised_on, today);
             Some(Due {
-                title: format!("Gift to come in: {}", gift.draft.what.says()),
-                beneath: format!("{} promised it on {promised}; ring if it isn't here", gift.giver_in_full()),
+                title: format!("Gift due: {}", gift.draft.what.says()),
+                beneath: format!("{} promised it on {promised}. Call if it isn't here.", gift.giver_in_full()),
                 said: String::new(),
                 href: gift.href(),
                 person: None,

@@ -1,31 +1,37 @@
 //! The receipt for a gift.
 //!
-//! It holds what IRS Publication 1771, "Charitable Contributions:
-//! Substantiation and Disclosure Requirements", asks of a written
-//! acknowledgment: the name of the organisation, the amount of money, or a
-//! description of other things but not their value, and whether anything was
-//! given in return, with an estimate in good faith of what that is worth. The
-//! same publication has whoever pays more than $75 and gets something for it
-//! told which part may be deducted. Whether a department is one whose receipts
-//! count, its finance office decides; nothing here says so.
+//! It states what IRS Publication 1771, "Charitable Contributions: Substantiation and
+//! Disclosure Requirements", requires of a written acknowledgment: the name of the
+//! organization; the amount of money, or a description of other gifts without their
+//! value; and whether anything was given in return, with a good-faith estimate of its
+//! value. The same publication requires that donors who pay more than $75 and get
+//! something in return are told which part may be deducted. Whether a department's
+//! receipts count for taxes is up to its finance office; nothing here says so.
 
 use super::{Cents, Gift, Returned, Stands, What};
-use crate::web::words;
+use crate::web::words::{self, Reader};
+use std::collections::BTreeMap;
+use time::Date;
 
-/// Above it, a payment that something was given for needs the sentence on what
-/// may be deducted (Publication 1771, "quid pro quo contributions").
+/// A payment above this amount, with something given in return, needs the sentence about
+/// what may be deducted (Publication 1771, "quid pro quo contributions").
 const TOLD_ABOVE: Cents = Cents::new(7_500);
 
-/// What stands on a receipt.
+/// What a receipt says.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Receipt {
     pub lead: String,
-    /// Lines of a label and a text.
+    /// Lines with a label and a text.
     pub facts: Vec<(&'static str, String)>,
     pub words: Vec<String>,
+    pub made_from: MadeFrom,
 }
 
-/// Why there can be no receipt yet.
+/// The values a receipt is made from, by name. Once they change, a receipt that was given is
+/// out of date; once the words around them change, it isn't.
+pub type MadeFrom = BTreeMap<String, String>;
+
+/// Why a receipt can't be given yet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Missing {
     NotReceived,
@@ -33,7 +39,7 @@ pub enum Missing {
 }
 
 impl Missing {
-    /// Its name in marks: what is missing.
+    /// Its name in `data-` marks: what is missing.
     #[must_use]
     pub fn as_str(self) -> &'static str {
         match self {
@@ -45,16 +51,14 @@ impl Missing {
     #[must_use]
     pub fn says(self) -> &'static str {
         match self {
-            Self::NotReceived => "A receipt says that a gift is here. This one isn't yet.",
-            Self::ReturnUnsaid => {
-                "A receipt says whether anything was given in return. Change the gift and say so first."
-            }
+            Self::NotReceived => "This gift hasn't been received. Record that first.",
+            Self::ReturnUnsaid => "A receipt must say whether anything was given in return. Edit the gift first.",
         }
     }
 }
 
 impl Receipt {
-    /// All of it as text, as it is kept.
+    /// All of it as text, as stored.
     #[must_use]
     pub fn text(&self) -> String {
         let facts = self.facts.iter().map(|(label, text)| format!("{label}: {text}"));
@@ -63,22 +67,46 @@ impl Receipt {
     }
 }
 
-/// The receipt for a gift that is here. The value that we put on goods for
-/// inside has no part in it.
+/// The receipt for a received gift. Our internal estimate of a gift's value is never on
+/// it.
 ///
 /// # Errors
-/// When it would have to leave out something it must say.
+/// When something it must say is missing.
 pub fn receipt(gift: &Gift, department: &str) -> Result<Receipt, Missing> {
     let Stands::Received { on, .. } = &gift.draft.stands else { return Err(Missing::NotReceived) };
-    let lead = format!("Thank you for your gift, which we received on {}.", words::day(*on));
+    let lead = format!("Thank you for your gift, which we received on {}.", Reader::Public.day(*on));
     let mut facts = vec![
         ("Received by", department.to_owned()),
         ("Given by", gift.giver_in_full()),
-        ("Received on", words::day(*on)),
+        ("Received on", Reader::Public.day(*on)),
     ];
     facts.extend(given(&gift.draft.what));
     facts.push(("Given in return", returned(&gift.draft.returned)?));
-    Ok(Receipt { lead, facts, words: told_of_tax(gift) })
+    Ok(Receipt { lead, facts, words: told_of_tax(gift), made_from: made_from(gift, *on, department) })
+}
+
+fn made_from(gift: &Gift, on: Date, department: &str) -> MadeFrom {
+    let cents = |amount: &Cents| amount.get().to_string();
+    let (kind, what, how_much) = match &gift.draft.what {
+        What::Money { amount, purpose } => ("money", purpose.clone(), cents(amount)),
+        What::Goods { description, quantity, value: _ } => ("goods", description.clone(), quantity.clone()),
+    };
+    let (returned, worth) = match &gift.draft.returned {
+        Returned::Unsaid | Returned::Nothing => (String::new(), String::new()),
+        Returned::Something { what, estimate } => (what.clone(), cents(estimate)),
+    };
+    let values = [
+        ("department", department.to_owned()),
+        ("donor", gift.giver().to_owned()),
+        ("person", gift.person.clone()),
+        ("received on", words::iso(on)),
+        ("kind", kind.to_owned()),
+        ("what", what),
+        ("how much", how_much),
+        ("in return", returned),
+        ("worth in return", worth),
+    ];
+    values.map(|(name, value)| (name.to_owned(), value)).into()
 }
 
 fn given(what: &What) -> Vec<(&'static str, String)> {
@@ -99,12 +127,14 @@ fn given(what: &What) -> Vec<(&'static str, String)> {
 fn returned(returned: &Returned) -> Result<String, Missing> {
     match returned {
         Returned::Unsaid => Err(Missing::ReturnUnsaid),
-        Returned::Nothing => Ok("No goods or services were given in return for this gift.".to_owned()),
-        Returned::Something { what, estimate } => Ok(format!("{what}. We estimate that this is worth {estimate}.")),
+        Returned::Nothing => Ok("No goods or services were provided in exchange for this gift.".to_owned()),
+        Returned::Something { what, estimate } => {
+            Ok(format!("{what}. Our good-faith estimate of its value is {estimate}."))
+        }
     }
 }
 
-/// May a part of this payment alone be deducted, so that the receipt says so?
+/// Must the receipt say that only part of this payment may be deducted?
 pub(super) fn is_part_deductible(gift: &Gift) -> bool {
     let What::Money { amount, .. } = &gift.draft.what else { return false };
     *amount > TOLD_ABOVE && matches!(gift.draft.returned, Returned::Something { .. })
@@ -114,14 +144,16 @@ fn told_of_tax(gift: &Gift) -> Vec<String> {
     match gift.draft.what {
         What::Money { .. } if is_part_deductible(gift) => {
             vec![
-                "For federal income tax, no more can be deducted than the part of this gift that is above the worth \
-                 of what was given in return."
+                "For federal income tax, you can deduct no more than the part of this gift that exceeds the value of \
+                 what you received in return."
                     .to_owned(),
             ]
         }
         What::Money { .. } => Vec::new(),
         What::Goods { .. } => {
-            vec!["A receipt describes what was given and puts no value on it; that is for the giver to do.".to_owned()]
+            vec![
+                "This receipt describes your gift and puts no value on it. Deciding its value is up to you.".to_owned(),
+            ]
         }
     }
 }
@@ -166,18 +198,23 @@ mod tests {
         What::Goods { description: "sheets of gypsum board".to_owned(), quantity: "12".to_owned(), value }
     }
 
-    /// What must stand on it: IRS Publication 1771, "Written acknowledgment",
-    /// the list of its parts.
+    /// What it must state: IRS Publication 1771, "Written acknowledgment", the list of
+    /// its parts.
     #[test]
     fn money_is_receipted_with_its_amount() {
-        let what = What::Money { amount: Cents::new(125_000), purpose: "the programme".to_owned() };
+        let what = What::Money { amount: Cents::new(125_000), purpose: "the program".to_owned() };
         let receipt = receipt(&gift(what, Returned::Nothing), "Alder Bend Fire District").unwrap();
-        assert_eq!(
-            receipt.text(),
-            "Thank you for your gift, which we received on Thu 5 Nov 2026.\nReceived by: Alder Bend Fire \
-             District\nGiven by: Bend Lumber Yard (Gideon Astley)\nReceived on: Thu 5 Nov 2026\nAmount: \
-             $1,250.00\nFor: the programme\nGiven in return: No goods or services were given in return for this gift."
-        );
+        let text = receipt.text();
+        for line in [
+            "Received by: Alder Bend Fire District",
+            "Given by: Bend Lumber Yard (Gideon Astley)",
+            "Received on: Thursday, November 5, 2026",
+            "Amount: $1,250.00",
+            "For: the program",
+        ] {
+            assert!(text.lines().any(|other| other == line), "{line}: {text}");
+        }
+        assert!(text.lines().any(|line| line.starts_with("Given in return: No goods or services ")), "{text}");
     }
 
     #[test]
@@ -190,6 +227,18 @@ mod tests {
         }
     }
 
+    #[test]
+    fn a_receipt_is_made_from_all_that_it_says() {
+        let made = |what, returned| receipt(&gift(what, returned), "Alder Bend Fire District").unwrap().made_from;
+        let before = made(goods(None), Returned::Nothing);
+        let more =
+            What::Goods { description: "sheets of gypsum board".to_owned(), quantity: "14".to_owned(), value: None };
+        let seats = Returned::Something { what: "Six reserved seats".to_owned(), estimate: Cents::new(6_000) };
+        assert_ne!(made(more, Returned::Nothing), before);
+        assert_ne!(made(goods(None), seats), before);
+        assert_eq!(made(goods(Some(98_765)), Returned::Nothing), before, "but for its value");
+    }
+
     /// The same publication, "Quid pro quo contributions": above $75.
     #[test]
     fn what_was_given_in_return_is_estimated_and_above_75_dollars_the_rest_is_told() {
@@ -198,11 +247,11 @@ mod tests {
             let what = What::Money { amount: Cents::new(cents), purpose: String::new() };
             receipt(&gift(what, returned()), "Alder Bend Fire District").unwrap().text()
         };
-        assert!(text(7_500).contains("Given in return: Six reserved seats. We estimate that this is worth $60.00."));
-        assert!(!text(7_500).contains("deducted"));
-        assert!(text(7_501).contains("no more can be deducted than the part of this gift that is above"));
+        assert!(text(7_500).contains("Given in return: Six reserved seats. ") && text(7_500).contains("$60.00"));
+        assert!(!text(7_500).contains("deduct"));
+        assert!(text(7_501).contains("deduct"));
         let goods = receipt(&gift(goods(Some(98_765)), returned()), "Alder Bend Fire District").unwrap().text();
-        assert_eq!(goods.matches('$').count(), 1, "the estimate of what was given in return alone: {goods}");
+        assert_eq!(goods.matches('$').count(), 1, "only the estimate of what was given in return: {goods}");
     }
 
     #[test]
@@ -222,7 +271,7 @@ mod tests {
             prop_assert_eq!(&with, &without);
             prop_assert!(!with.text().contains('$'));
             prop_assert!(!with.text().contains(&Cents::new(worth).to_string()));
-            // Shorter ones can stand in a date or a quantity.
+            // Shorter ones may be part of a date or a quantity.
             if worth >= 1_000_000 {
                 prop_assert!(!with.text().contains(&worth.to_string()));
             }

@@ -1,17 +1,17 @@
-//! What all gifts come to, for inside.
+//! Gift totals, for internal use.
 
 use super::{Basis, Cents, Gift, GiftState, What};
 use crate::web::words;
 
-/// The sums of an event's gifts. What doesn't come is in none.
+/// The totals of an event's gifts, without those that aren't coming.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Totals {
     pub money_received: Cents,
     pub money_promised: Cents,
-    /// Gifts in kind that are here and have a value, by how that is known.
+    /// Received gifts in kind with a value, by the basis of the value.
     pub kind_received: Vec<(Basis, Cents, usize)>,
     pub kind_promised: Cents,
-    /// Gifts in kind that nobody put a value on.
+    /// Gifts in kind without a value.
     pub unvalued: usize,
 }
 
@@ -35,15 +35,15 @@ impl Totals {
         }
     }
 
-    /// Each basis with the number of gifts, and what they come to.
+    /// Each basis with the number of gifts and their total.
     pub fn bases(&self) -> Vec<(Basis, usize, String)> {
         let says = |(basis, worth, count): &(Basis, Cents, usize)| {
-            (*basis, *count, format!("{worth} by {basis}, {}", words::count(count, "gift", "gifts")))
+            (*basis, *count, format!("{worth} by {}, {}", basis.label(), words::count(count, "gift", "gifts")))
         };
         self.kind_received.iter().map(says).collect()
     }
 
-    /// All that is here in kind.
+    /// The total of all received gifts in kind.
     pub fn kind(&self) -> Cents {
         self.kind_received.iter().map(|(_, worth, _)| *worth).sum()
     }

@@ -1,10 +1,10 @@
-//! The pages of gifts.
+//! The gift pages.
 
 use super::form::{FORM, GiftForm, ReceivedForm};
 use super::receipt::is_part_deductible;
 use super::report::Totals;
 use super::views::{self, Edit, GiftPage, Index, ReceiptLine, ReceiptPage, Receipted, Report, ReportLine};
-use super::{Draft, Gift, InName, Receipt, receipt, store};
+use super::{Basis, Draft, Gift, InName, Receipt, receipt, store};
 use crate::accounts::{Officer, PeopleKeeper, Private, SignedIn, Visit};
 use crate::asks::{Sender, greeted};
 use crate::db::journal;
@@ -21,7 +21,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -30,7 +30,7 @@ use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, Duration, OffsetDateTime};
 
-/// A receipt that could not be mailed for so long is looked after by hand.
+/// How long we try to send a receipt. After that someone has to look into it.
 const TRIED_FOR: Duration = Duration::days(14);
 
 pub(super) fn router() -> Router<App> {
@@ -54,7 +54,7 @@ async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Gift)> {
     Ok((event, gift.ok_or(Error::NotFound)?))
 }
 
-/// The receipts for the gifts of an event, the newest first.
+/// The receipts for an event's gifts, newest first.
 async fn receipts(app: &App, event_id: i64) -> Result<Vec<Receipted>> {
     let mut db = app.db.read().acquire().await?;
     let mut all = Vec::new();
@@ -88,7 +88,7 @@ async fn report(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper, Path(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let gifts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Gifts, for inside").at("Guests");
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Gift totals").at("Guests");
     show(&Report {
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,
@@ -123,7 +123,7 @@ async fn view(
     let receipts: Vec<Receipted> = receipts(app, event.id).await?;
     let receipts: Vec<Receipted> = receipts.into_iter().filter(|receipt| receipt.gift_id == gift.id).collect();
     let told = if user.sees(Private::Money) { journal::of(app.db.read(), "gift", gift.id).await? } else { Vec::new() };
-    let now_says = receipt(&gift, &visit.user.department.name).ok().map(|receipt| receipt.text());
+    let made_from = receipt(&gift, &visit.user.department.name).ok().map(|receipt| receipt.made_from);
     let newest = receipts.iter().find(|receipt| receipt.stands() && !receipt.given.text.is_empty());
     Ok(GiftPage {
         page: events::page(app, visit, Some(event), now).await?.titled(title.clone()).at("Guests"),
@@ -132,7 +132,7 @@ async fn view(
         facts: views::facts(&gift, user, today),
         value: user.sees(Private::Money).then(|| views::value(&gift, today)).flatten(),
         is_late: gift.is_late(today),
-        is_outdated: newest.is_some_and(|receipt| Some(&receipt.given.text) != now_says.as_ref()),
+        is_outdated: newest.is_some_and(|receipt| made_from.is_none() || receipt.given.made_from != made_from),
         receipts: receipts.iter().map(|receipt| ReceiptLine::of(receipt, event, today)).collect(),
         gift,
         form,
@@ -186,8 +186,8 @@ async fn new(
     show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &Find::default()), now).await?)
 }
 
-/// What was typed, if it can be kept; the giver must be known, and in an
-/// organisation if it gives.
+/// What was typed, if it can be saved. The donor must have a contact record, with an
+/// organization if the gift is in its name.
 async fn ready(app: &App, form: &GiftForm, today: Date) -> Result<Result<Draft, Mistakes>> {
     let draft = match form.read(today) {
         Ok(draft) => draft,
@@ -195,10 +195,12 @@ async fn ready(app: &App, form: &GiftForm, today: Date) -> Result<Result<Draft, 
     };
     let mut mistakes = Mistakes::default();
     match people::find(&mut *app.db.read().acquire().await?, draft.person_id).await? {
-        None => mistakes.add("person", "Choose who gives it."),
+        None => mistakes.add("person", "Choose the donor."),
         Some(person) if draft.in_name == InName::Organisation && person.details.organisation.is_empty() => {
-            mistakes
-                .add("in_name", "No organisation is known of this person. Note it under People, or choose the other.");
+            mistakes.add(
+                "in_name",
+                "This person's contact record has no organization. Add it under People, or choose “themselves.”",
+            );
         }
         Some(_) => return Ok(Ok(draft)),
     }
@@ -227,14 +229,14 @@ async fn create(
     };
     let actor = visit.user.actor();
     let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await }));
-    Ok(flash::redirect(&format!("/events/{id}/guests/gifts/{}", add.await?), "The gift is added."))
+    Ok(flash::redirect(&format!("/events/{id}/guests/gifts/{}", add.await?), "Gift added."))
 }
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, gift)): Path<(i64, i64)>) -> Result<Response> {
     let now = app.clock.now();
     let (event, gift) = found(&app, id, gift).await?;
     let form = GiftForm::of(&gift, event.today(now));
-    let about = ("Change a gift", format!("{}/edit", gift.href()));
+    let about = ("Edit gift", format!("{}/edit", gift.href()));
     show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &Find::default()), now).await?)
 }
 
@@ -247,13 +249,13 @@ async fn change(
     let now = app.clock.now();
     let (event, gift) = found(&app, id, gift).await?;
     if find.is_looking() {
-        let about = ("Change a gift", format!("{}/edit", gift.href()));
+        let about = ("Edit gift", format!("{}/edit", gift.href()));
         return show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &find), now).await?);
     }
     let draft = match ready(&app, &form, event.today(now)).await? {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let about = ("Change a gift", format!("{}/edit", gift.href()));
+            let about = ("Edit gift", format!("{}/edit", gift.href()));
             let page = edit_page(&app, &visit, &event, about, (form, mistakes, &find), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
@@ -264,10 +266,10 @@ async fn change(
         .write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }))
         .await?;
     if save {
-        return Ok(flash::redirect(&gift.href(), "The gift is changed."));
+        return Ok(flash::redirect(&gift.href(), "Gift saved."));
     }
     let (_, stands) = found(&app, id, gift.id).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?;
+    let page = events::page(&app, &visit, Some(&event), now).await?.at("Guests");
     conflict::show(page, &stale(&app, &stands, &form, event.today(now)).await?)
 }
 
@@ -279,7 +281,13 @@ async fn stale(app: &App, stands: &Gift, mine: &GiftForm, today: Date) -> Result
         Err(_) => None,
     };
     conflict.silent("person", &mine.person);
-    conflict.compare("Giver", &stands.person, &named.map(|person| person.details.name).unwrap_or_default());
+    conflict.compare("Donor", &stands.person, &named.map(|person| person.details.name).unwrap_or_default());
+    let in_name = |text: &str| text.parse::<InName>().map_or("", InName::label);
+    conflict.silent("in_name", &mine.in_name);
+    conflict.compare("Given in the name of", in_name(&theirs.in_name), in_name(&mine.in_name));
+    let basis = |text: &str| text.parse::<Basis>().map_or("", Basis::label);
+    conflict.silent("basis", &mine.basis);
+    conflict.compare("Basis of the value", basis(&theirs.basis), basis(&mine.basis));
     for field in FORM {
         conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
     }
@@ -305,9 +313,9 @@ async fn received(
     let write =
         app.db.write(move |tx| Box::pin(async move { store::receive(tx, actor, &gift, on, &taken_by, now).await }));
     let said = if write.await? {
-        "The gift is here. Next is its receipt."
+        "Gift received. Next, give the receipt."
     } else {
-        "Nothing was changed: this gift is not promised any more."
+        "Nothing was changed: this gift is no longer promised."
     };
     Ok(flash::redirect(&href, said))
 }
@@ -332,9 +340,9 @@ async fn receipt_view(app: &App, visit: &Visit, (id, gift): (i64, i64), now: Off
         page: events::page(app, visit, Some(&event), now).await?.titled("Receipt").at("Guests"),
         event_id: id,
         title: views::title(&gift, false),
-        date: words::day(today),
+        date: Reader::Public.day(today),
         to: views::address(&gift, person.as_ref()),
-        hello: person.as_ref().map_or(gift.person.clone(), |person| greeted(person).to_owned()),
+        dear: gift.person.clone(),
         missing: made.as_ref().err().copied(),
         is_part_deductible: is_part_deductible(&gift),
         receipt: made.ok(),
@@ -369,11 +377,10 @@ async fn give_receipt(
     };
     let (by, href) = (visit.user.account_id, gift.href());
     let failed = receipts(&app, id).await?.iter().filter(|r| r.gift_id == gift.id && !r.stands()).count();
-    let said =
-        if by_mail.is_some() { "The receipt goes out by mail." } else { "The receipt is noted as given on paper." };
+    let said = if by_mail.is_some() { "The receipt will go out by email." } else { "Saved: receipt given on paper." };
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            // Both buttons pressed at once, or the gift changed meanwhile.
+            // Both buttons were used at once, or the gift changed in the meantime.
             if store::find(tx, id, gift_id).await?.as_ref() != Some(&gift) {
                 return Ok(false);
             }
@@ -390,12 +397,12 @@ async fn give_receipt(
     let done = write.await?;
     Ok(flash::redirect(
         &href,
-        if done { said } else { "Nothing was done: this receipt is out, or the gift was changed." },
+        if done { said } else { "Nothing was sent: this receipt is already out, or the gift has changed." },
     ))
 }
 
-/// The receipt as a mail. One gift's goes once a day at most, unless it failed,
-/// and then as often as it failed.
+/// The receipt as an email. It goes out at most once a day for each gift, plus once for
+/// each time it failed.
 ///
 /// # Errors
 /// When a template can't be filled.

@@ -1,10 +1,11 @@
 use super::{
-    Cents, Credit, Draft, Gift, GiftState, InReturn, Kind, Receipt, Recognition, Returned, Stands, Value, What,
+    Cents, Credit, Draft, Gift, GiftState, InReturn, Kind, MadeFrom, Receipt, Recognition, Returned, Stands, Value,
+    What,
 };
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
-use crate::web::words;
+use crate::web::words::Reader;
 use anyhow::anyhow;
 use serde_json::{Value as Json, json};
 use sqlx::SqliteConnection;
@@ -115,7 +116,7 @@ impl Row {
     }
 }
 
-/// The columns of a gift as they are written.
+/// The columns of a gift as stored.
 struct Columns {
     in_name: &'static str,
     kind: &'static str,
@@ -173,7 +174,7 @@ impl Columns {
     }
 }
 
-/// All gifts to an event, the oldest first.
+/// All gifts to an event, oldest first.
 ///
 /// # Errors
 /// The store's.
@@ -214,19 +215,23 @@ pub async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<O
     row.fetch_optional(db).await?.map(Row::gift).transpose()
 }
 
-/// The gift as the journal keeps it. What the giver is called there goes with
-/// them if they are forgotten.
+/// The gift as the journal keeps it. The donor's name there is erased along with their
+/// personal data.
 fn snapshot(draft: &Draft) -> Json {
     let columns = Columns::of(draft);
-    let day = |on: Option<Date>| on.map(words::day);
+    let day = |on: Option<Date>| on.map(|on| Reader::App.day(on));
     let money = |cents: Option<i64>| cents.map(|cents| Cents::new(cents).to_string());
+    let basis = match &draft.what {
+        What::Goods { value: Some(value), .. } => Some(value.basis.label()),
+        _ => None,
+    };
     json!({
-        "in the name of": columns.in_name,
+        "in the name of": draft.in_name.label(),
         "given": columns.kind,
         "what": columns.what,
         "quantity": columns.quantity,
         "amount": money(columns.amount),
-        "promised on": words::day(draft.promised_on),
+        "promised on": Reader::App.day(draft.promised_on),
         "to be here by": day(draft.promised_by),
         "state": columns.state,
         "received on": day(columns.received_on),
@@ -238,7 +243,7 @@ fn snapshot(draft: &Draft) -> Json {
         "agreed on": day(draft.credit.agreed_on),
         "logo": draft.credit.logo,
         "value": money(columns.value_cents),
-        "how we know it": columns.value_basis,
+        "how we know it": basis,
         "value on": day(columns.value_on),
     })
 }
@@ -302,7 +307,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: O
     Ok(id)
 }
 
-/// Changes a gift. False if somebody else did meanwhile, or it is gone.
+/// Changes a gift. False if someone else did in the meantime, or it is gone.
 ///
 /// # Errors
 /// The store's.
@@ -358,7 +363,7 @@ pub async fn save(
     Ok(true)
 }
 
-/// Notes that a promised gift came in. False if it isn't promised any more.
+/// Saves that a promised gift was received. False if it is no longer promised.
 ///
 /// # Errors
 /// The store's.
@@ -383,31 +388,33 @@ pub async fn receive(
         return Ok(false);
     }
     let title = gift.draft.what.says();
-    let after = Some(json!({"received on": words::day(on), "state": "received"}));
+    let after = Some(json!({"received on": Reader::App.day(on), "state": "received"}));
     let before = Some(json!({"state": "promised"}));
     record(tx, now, Entry { before, after, ..entry(actor, "received", gift.event_id, gift.id, &title) });
     Ok(true)
 }
 
-/// A receipt that was given out.
+/// A receipt that was given.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Given {
     pub id: i64,
     pub way: String,
+    /// Empty once the donor's personal data is erased.
     pub text: String,
+    /// None if it isn't known, as for older ones.
+    pub made_from: Option<MadeFrom>,
     pub at: OffsetDateTime,
     pub by: Option<String>,
     pub mail_id: Option<i64>,
 }
 
-/// The receipts for the gifts of an event, each with the gift's number, the
-/// newest first.
+/// The receipts for an event's gifts, each with the gift's number, newest first.
 ///
 /// # Errors
 /// The store's.
 pub(super) async fn receipts(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<(i64, Given)>> {
     let rows = sqlx::query!(
-        r#"select r.id as "id!", r.gift_id, r.way, r.text, r.at, r.mail_id, p.name as "by?"
+        r#"select r.id as "id!", r.gift_id, r.way, r.text, r.made_from, r.at, r.mail_id, p.name as "by?"
            from receipt r join gift g on g.id = r.gift_id left join account a on a.id = r.by
                 left join person p on p.id = a.person_id
            where g.event_id = ? order by r.id desc"#,
@@ -415,13 +422,14 @@ pub(super) async fn receipts(db: &mut SqliteConnection, event_id: i64) -> Result
     );
     let given = rows.fetch_all(db).await?.into_iter().map(|row| {
         let at = OffsetDateTime::from_unix_timestamp(row.at)?;
-        let given = Given { id: row.id, way: row.way, text: row.text, at, by: row.by, mail_id: row.mail_id };
+        let made_from = row.made_from.as_deref().map(serde_json::from_str).transpose()?;
+        let given = Given { id: row.id, way: row.way, text: row.text, made_from, at, by: row.by, mail_id: row.mail_id };
         Ok((row.gift_id, given))
     });
     given.collect()
 }
 
-/// Keeps what stood on a receipt, and how it went to the giver.
+/// Saves what a receipt said, and how it reached the donor.
 ///
 /// # Errors
 /// The store's.
@@ -433,13 +441,14 @@ pub async fn add_receipt(
     mail_id: Option<i64>,
     now: OffsetDateTime,
 ) -> Result<()> {
-    let (text, at) = (receipt.text(), now.unix_timestamp());
-    let way = if mail_id.is_some() { "mail" } else { "on paper" };
+    let (text, made_from) = (receipt.text(), serde_json::to_string(&receipt.made_from)?);
+    let (way, at) = (if mail_id.is_some() { "mail" } else { "on paper" }, now.unix_timestamp());
     sqlx::query!(
-        "insert into receipt (gift_id, way, text, at, by, mail_id) values (?, ?, ?, ?, ?, ?)",
+        "insert into receipt (gift_id, way, text, made_from, at, by, mail_id) values (?, ?, ?, ?, ?, ?, ?)",
         gift.id,
         way,
         text,
+        made_from,
         at,
         by,
         mail_id
@@ -453,8 +462,17 @@ pub async fn add_receipt(
     Ok(())
 }
 
-/// Hands the gifts of one row of a person over to another, and gives their
-/// numbers.
+/// Stores what a receipt was made from.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn put_made_from(tx: &mut Tx, id: i64, made_from: &MadeFrom) -> Result<()> {
+    let made_from = serde_json::to_string(made_from)?;
+    sqlx::query!("update receipt set made_from = ? where id = ?", made_from, id).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// Moves the gifts of one row of a person to another, and returns their numbers.
 ///
 /// # Errors
 /// The store's.
@@ -477,8 +495,8 @@ pub async fn hand_back(tx: &mut Tx, gifts: &[i64], to: i64) -> Result<()> {
     Ok(())
 }
 
-/// Takes a person's name out of their gifts and out of others'. What was given
-/// stays for the books, and so does that a receipt was.
+/// Erases a person's name from their gifts and from others'. What was given stays on
+/// record, and so does the fact that a receipt was given.
 ///
 /// # Errors
 /// The store's.
@@ -486,7 +504,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64], names: &[String]) -> Result<()>
     let filled: Vec<&String> = names.iter().filter(|name| !name.is_empty()).collect();
     let (people, names) = (json!(people).to_string(), json!(filled).to_string());
     sqlx::query!(
-        "update receipt set text = '' where gift_id in (
+        "update receipt set text = '', made_from = null where gift_id in (
              select id from gift where person_id in (select value from json_each(?)))",
         people
     )

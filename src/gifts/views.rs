@@ -1,4 +1,4 @@
-//! The pages of gifts, in lines.
+//! The gift pages and their lines.
 
 use super::form::{GiftForm, ReceivedForm};
 use super::report::Totals;
@@ -12,7 +12,7 @@ use crate::people::{Name, Person};
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use time::{Date, OffsetDateTime};
 
@@ -23,11 +23,11 @@ pub(super) struct Line {
     pub title: String,
     pub href: String,
     pub beneath: String,
-    /// How far its receipt is; empty for one that needs none yet.
+    /// The status of its receipt; empty if it needs none yet.
     pub receipt: String,
-    /// The same for marks.
+    /// The same for `data-` marks.
     pub receipt_state: &'static str,
-    /// Whether it is here, and the day by which it was promised; may be empty.
+    /// Whether it is here, and the date it is due; may be empty.
     pub state: GiftState,
     pub due_on: String,
     pub when: String,
@@ -36,19 +36,19 @@ pub(super) struct Line {
     pub is_late: bool,
 }
 
-/// Gifts that are equally far.
+/// Gifts with the same status.
 #[derive(Debug)]
 pub(super) struct Group {
     pub heading: &'static str,
     pub lines: Vec<Line>,
 }
 
-/// A receipt that was given out, and what became of it.
+/// A receipt that was given, and what happened to it.
 #[derive(Debug, Clone)]
 pub(super) struct Receipted {
     pub gift_id: i64,
     pub given: Given,
-    /// Of its mail, if it went by mail.
+    /// The state of its email, if it was emailed.
     pub mail: Option<MailState>,
 }
 
@@ -58,18 +58,21 @@ impl Receipted {
         !matches!(self.mail, Some(MailState::Failed | MailState::Cancelled | MailState::Expired))
     }
 
-    /// Where it stands, for marks: the state of its mail, or that there was none.
+    /// Its status for `data-` marks: the state of its email, or that there was none.
     pub fn state(&self) -> &'static str {
         self.mail.map_or("given", MailState::as_str)
     }
 
     pub fn says(&self, event: &Event, today: Date) -> String {
-        let on = words::near_day(event.details.zone.wall(self.given.at).date(), today);
+        let on = Reader::App.near_day(event.details.zone.wall(self.given.at).date(), today);
         match self.mail {
-            None => format!("receipt {} {on}", self.given.way),
-            Some(MailState::Waiting | MailState::Sending) => "receipt by mail, waiting to go".to_owned(),
-            Some(MailState::Sent) => format!("receipt by mail {on}"),
-            Some(state) => format!("receipt by mail {on}: {state}"),
+            None => format!("receipt on paper {on}"),
+            Some(MailState::Waiting | MailState::Sending) => "receipt email waiting to go out".to_owned(),
+            Some(MailState::Sent) => format!("receipt emailed {on}"),
+            Some(MailState::Uncertain) => format!("receipt emailed {on}, may not have arrived"),
+            Some(MailState::Failed) => format!("receipt email failed {on}"),
+            Some(MailState::Cancelled) => format!("receipt email canceled {on}"),
+            Some(MailState::Expired) => format!("receipt email from {on} not sent in time"),
         }
     }
 }
@@ -78,13 +81,12 @@ fn credit(gift: &Gift) -> String {
     let credit = &gift.draft.credit;
     match credit.recognition {
         Recognition::Agreed => format!("credited as “{}”", credit.credited_as),
-        Recognition::Open => "naming the giver isn't agreed yet".to_owned(),
-        Recognition::Unwanted => "wants not to be named".to_owned(),
+        Recognition::Open => "recognition not agreed yet".to_owned(),
+        Recognition::Unwanted => "doesn't want to be named".to_owned(),
     }
 }
 
-/// What the list and the page call it; the amount only for those who may see
-/// it.
+/// Its title on the list and the page; with the amount only for those who may see it.
 pub(super) fn title(gift: &Gift, with_amount: bool) -> String {
     let says = match &gift.draft.what {
         What::Money { amount, purpose } if with_amount && purpose.is_empty() => amount.to_string(),
@@ -101,13 +103,13 @@ fn capital(text: &str) -> String {
 
 fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, today: Date) -> Line {
     let is_late = gift.is_late(today);
-    let day = |on| words::near_day(on, today);
+    let day = |on| Reader::App.near_day(on, today);
     let (sign, says, when) = match (&gift.draft.stands, gift.draft.promised_by) {
         (Stands::Received { on, .. }, _) => ("done", "received", format!("received {}", day(*on))),
         (Stands::NotComing, _) => ("dropped", "not coming", "not coming".to_owned()),
         (Stands::Promised, Some(by)) if is_late => ("late", "late", format!("overdue since {}", day(by))),
         (Stands::Promised, Some(by)) => ("todo", "promised", format!("by {}", day(by))),
-        (Stands::Promised, None) => ("todo", "promised", "no day agreed".to_owned()),
+        (Stands::Promised, None) => ("todo", "promised", "no date agreed".to_owned()),
     };
     let (receipt, receipt_state) = match receipt {
         Some(receipt) => (receipt.says(event, today), receipt.state()),
@@ -134,7 +136,7 @@ fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, to
     }
 }
 
-/// All gifts: what is still to come in first, the late ones at its top.
+/// All gifts: promised ones first, with late ones on top.
 pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], user: &User, event: &Event, today: Date) -> Vec<Group> {
     let headings =
         [(GiftState::Promised, "Promised"), (GiftState::Received, "Received"), (GiftState::NotComing, "Not coming")];
@@ -186,37 +188,38 @@ pub(super) struct ReportLine {
 impl ReportLine {
     pub fn of(gift: &Gift) -> Self {
         let stands = match &gift.draft.stands {
-            Stands::Received { on, .. } => format!("received {}", words::day(*on)),
+            Stands::Received { on, .. } => format!("received {}", Reader::App.day(*on)),
             other => other.state().to_string(),
         };
         let (worth, basis) = match &gift.draft.what {
             What::Money { amount, .. } => (amount.to_string(), "money".to_owned()),
             What::Goods { value: None, .. } => (String::new(), "no value yet".to_owned()),
-            What::Goods { value: Some(value), .. } => {
-                (value.worth.to_string(), format!("{} on {}, {}", value.basis, words::day(value.on), value.by))
-            }
+            What::Goods { value: Some(value), .. } => (
+                value.worth.to_string(),
+                format!("{} on {}, {}", value.basis.label(), Reader::App.day(value.on), value.by),
+            ),
         };
         Self { what: capital(&gift.draft.what.says()), giver: gift.giver_in_full(), stands, worth, basis }
     }
 }
 
-/// The lines of a gift's page.
+/// The facts on a gift's page.
 pub(super) fn facts(gift: &Gift, user: &User, today: Date) -> Vec<(&'static str, String)> {
     let draft = &gift.draft;
-    let day = |on: Date| words::near_day(on, today);
-    let mut facts = vec![("Giver", gift.giver_in_full())];
+    let day = |on: Date| Reader::App.near_day(on, today);
+    let mut facts = vec![("Donor", gift.giver_in_full())];
     let mut add = |label, text: String| {
         if !text.is_empty() {
             facts.push((label, text));
         }
     };
     add("Promised", format!("on {}", day(draft.promised_on)));
-    add("To be here", draft.promised_by.map(|by| format!("by {}", day(by))).unwrap_or_default());
+    add("Due", draft.promised_by.map(|by| format!("by {}", day(by))).unwrap_or_default());
     if let Stands::Received { on, taken_by } = &draft.stands {
-        let by = if taken_by.is_empty() { String::new() } else { format!(", taken by {taken_by}") };
+        let by = if taken_by.is_empty() { String::new() } else { format!(", by {taken_by}") };
         add("Received", format!("on {}{by}", day(*on)));
     }
-    add("Naming the giver", credited(gift, today));
+    add("Recognition", credited(gift, today));
     add("Logo", draft.credit.logo.clone());
     if !user.sees(Private::Money) {
         return facts;
@@ -226,7 +229,7 @@ pub(super) fn facts(gift: &Gift, user: &User, today: Date) -> Vec<(&'static str,
         match &draft.returned {
             Returned::Unsaid => "not said yet".to_owned(),
             Returned::Nothing => "nothing".to_owned(),
-            Returned::Something { what, estimate } => format!("{what}, by our estimate {estimate}"),
+            Returned::Something { what, estimate } => format!("{what}, estimated at {estimate}"),
         },
     );
     add("Notes", draft.notes.clone());
@@ -236,28 +239,29 @@ pub(super) fn facts(gift: &Gift, user: &User, today: Date) -> Vec<(&'static str,
 fn credited(gift: &Gift, today: Date) -> String {
     let credit = &gift.draft.credit;
     let by = if credit.agreed_by.is_empty() { String::new() } else { format!(" with {}", credit.agreed_by) };
-    let on = credit.agreed_on.map(|on| format!(" on {}", words::near_day(on, today))).unwrap_or_default();
+    let on = credit.agreed_on.map(|on| format!(" on {}", Reader::App.near_day(on, today))).unwrap_or_default();
     match credit.recognition {
         Recognition::Agreed => format!("“{}”, agreed{by}{on}", credit.credited_as),
-        other => other.to_string(),
+        Recognition::Open => "not agreed yet".to_owned(),
+        Recognition::Unwanted => "doesn't want to be named".to_owned(),
     }
 }
 
-/// What a gift in kind is worth, in a line; none for money.
+/// The value of a gift in kind, on one line; none for money.
 pub(super) fn value(gift: &Gift, today: Date) -> Option<String> {
     let What::Goods { value, .. } = &gift.draft.what else { return None };
-    Some(value.as_ref().map_or("nobody has put one on it yet".to_owned(), |value| {
-        let on = words::near_day(value.on, today);
-        format!("{}, {} on {on}, estimated by {}", value.worth, value.basis, value.by)
+    Some(value.as_ref().map_or("not estimated yet".to_owned(), |value| {
+        let on = Reader::App.near_day(value.on, today);
+        format!("{}, {} on {on}, estimated by {}", value.worth, value.basis.label(), value.by)
     }))
 }
 
 #[derive(Debug)]
 pub(super) struct ReceiptLine {
     pub says: String,
-    /// How it went, by whom and when.
+    /// Who gave it, and when.
     pub detail: String,
-    /// The same for marks: way, state and day.
+    /// The same for `data-` marks: way, state and date.
     pub way: String,
     pub state: &'static str,
     pub on: String,
@@ -271,7 +275,7 @@ impl ReceiptLine {
         let by = receipt.given.by.as_ref().map(|by| format!("{by}, ")).unwrap_or_default();
         Self {
             says: receipt.says(event, today),
-            detail: format!("{by}{}", words::moment(at)),
+            detail: format!("{by}{}", Reader::App.moment(at)),
             way: receipt.given.way.clone(),
             state: receipt.state(),
             on: words::iso(at.date()),
@@ -289,12 +293,11 @@ pub(super) struct GiftPage {
     pub gift: Gift,
     pub title: String,
     pub facts: Vec<(&'static str, String)>,
-    /// What a gift in kind is worth; none for money, and for those who may not see
-    /// amounts.
+    /// The value of a gift in kind; none for money and for those who may not see amounts.
     pub value: Option<String>,
     pub is_late: bool,
     pub receipts: Vec<ReceiptLine>,
-    /// What went out says something else than a receipt would say now.
+    /// The receipt that went out differs from what it would say now.
     pub is_outdated: bool,
     pub form: ReceivedForm,
     pub mistakes: Mistakes,
@@ -321,7 +324,7 @@ pub(super) struct Edit {
     pub form: GiftForm,
     pub mistakes: Mistakes,
     pub givers: Chooser,
-    /// Names to choose from where somebody of the department is meant.
+    /// Names to suggest for people in the department.
     pub names: Vec<Name>,
 }
 
@@ -336,15 +339,16 @@ pub(super) struct ReceiptPage {
     pub date: String,
     /// Lines of the address.
     pub to: Vec<String>,
-    pub hello: String,
-    /// None with the reason in `missing`.
+    /// Whom the receipt greets.
+    pub dear: String,
+    /// None, with the reason in `missing`.
     pub receipt: Option<Receipt>,
     pub missing: Option<Missing>,
-    /// It says that a part alone can be deducted.
+    /// It says that only part can be deducted.
     pub is_part_deductible: bool,
     pub signed: String,
     pub phone: String,
-    /// The address a mail would go to; empty if none reaches the giver.
+    /// The donor's email; empty if there is none.
     pub mail: String,
     pub given: Vec<ReceiptLine>,
 }
@@ -356,12 +360,12 @@ pub(super) fn address(gift: &Gift, person: Option<&Person>) -> Vec<String> {
     lines.into_iter().filter(|line| !line.is_empty()).collect()
 }
 
-/// The day it is, for a form that says what came in today.
+/// The form for a gift received today.
 pub(super) fn received_today(who: &str, today: Date) -> ReceivedForm {
     ReceivedForm { received_on: words::iso(today), taken_by: who.to_owned() }
 }
 
-/// "Wed 25 Nov 2026, 09:00" where the burn is.
+/// "Wed, Nov 25, 2026, 09:00", in the event's time zone.
 pub(super) fn moment(event: &Event, at: OffsetDateTime) -> String {
-    words::moment(event.details.zone.wall(at))
+    Reader::App.moment(event.details.zone.wall(at))
 }

@@ -1,5 +1,4 @@
-//! Everything about the guests of one event, loaded once, and what follows from
-//! it.
+//! Everything about the guests of one event, loaded once, and what follows from it.
 
 use super::list::Habits;
 use super::{Guest, Office, Programme, Side, store};
@@ -9,16 +8,17 @@ use crate::calc::precedence::{self, Claim, Placed, Rank};
 use crate::error::Result;
 use crate::events::Event;
 use crate::people::{self, Person, fold};
+use crate::web::words;
 use sqlx::SqliteConnection;
 use time::Date;
 
-/// Where a guest stands for one date.
+/// Whether a guest is coming on one date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Standing {
     Comes,
     SendsDeputy,
     Maybe,
-    /// Asked, and no answer yet.
+    /// Asked, with no answer yet.
     Waiting,
     NotAsked,
     StaysAway,
@@ -32,15 +32,15 @@ impl Standing {
     pub fn says(self) -> &'static str {
         match self {
             Self::Comes => "Coming",
-            Self::SendsDeputy => "Sends a deputy",
+            Self::SendsDeputy => "Sending a deputy",
             Self::Maybe => "Maybe",
-            Self::Waiting => "Asked and waiting",
+            Self::Waiting => "Waiting for a reply",
             Self::NotAsked => "Not asked yet",
             Self::StaysAway => "Not coming",
         }
     }
 
-    /// Its name in marks, which stays while the words of pages change.
+    /// Its name in `data-` marks, which stays the same when the wording of pages changes.
     #[must_use]
     pub fn as_str(self) -> &'static str {
         match self {
@@ -53,7 +53,7 @@ impl Standing {
         }
     }
 
-    /// The sign before it: see the macro.
+    /// The icon in front of it: see the macro.
     #[must_use]
     pub fn sign(self) -> &'static str {
         match self {
@@ -71,21 +71,21 @@ impl Standing {
     }
 }
 
-/// A guest with all that is known.
+/// A guest with everything known about them.
 #[derive(Debug, Clone)]
 pub(super) struct Known {
     pub guest: Guest,
     pub person: Person,
-    /// The newest invitation that wasn't taken back.
+    /// The newest invitation that wasn't withdrawn.
     pub request: Option<Request>,
-    /// Who sees to it that this office answers.
+    /// Who is responsible for getting an answer from this office.
     pub chaser: Option<(i64, String)>,
 }
 
-/// An official whose office isn't one of the list.
+/// An official whose office isn't on the list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Unplaced {
-    /// As it is written with the person; may be empty.
+    /// As written in the contact record; may be empty.
     pub office: String,
     pub nearest: Vec<Office>,
 }
@@ -95,12 +95,12 @@ pub(super) struct Unplaced {
 pub(super) struct Book {
     pub event: Event,
     pub habits: Habits,
-    /// Who speaks how long is told by it alone.
+    /// The only place that says who speaks for how long.
     pub programme: Programme,
     pub guests: Vec<Known>,
 }
 
-/// What is known of a guest on the day, for whoever thanks them.
+/// What is known about a guest on burn day, for the thank-you letters.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Attending {
     pub guest_id: i64,
@@ -108,27 +108,27 @@ pub struct Attending {
     pub side: Side,
     /// With the form of address: "The Honorable Marguerite Vance".
     pub name: String,
-    /// How the name is said aloud; may be empty.
+    /// Pronunciation; may be empty.
     pub said: String,
-    /// "Mayor, City of Alder Bend", or the organisation.
+    /// "Mayor, City of Alder Bend", or the organization.
     pub office: String,
-    /// Name and title of whoever comes instead.
+    /// The deputy's name and title.
     pub deputy: Option<(String, String)>,
-    /// Seen on burn day, or missed there; none before anybody looked.
+    /// Here on burn day or not; none before anyone checked.
     pub is_here: Option<bool>,
-    /// What was answered about burn day.
+    /// The answer for burn day.
     pub standing: Standing,
 }
 
 impl Attending {
-    /// Is here, or is counted on and wasn't missed.
+    /// Here, or expected and not marked absent.
     #[must_use]
     pub fn is_counted_on(&self) -> bool {
         self.is_here.unwrap_or(self.standing.is_expected())
     }
 }
 
-/// All guests of an event, in the order in which they would be introduced.
+/// All guests of an event, in the order they would be introduced.
 ///
 /// # Errors
 /// The store's.
@@ -153,7 +153,7 @@ pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<A
 }
 
 impl Known {
-    /// What counts for a date.
+    /// The answer that counts for a date.
     pub fn answer(&self, on: Date) -> Option<&Answer> {
         self.request.as_ref()?.stands_for(on)
     }
@@ -173,7 +173,7 @@ impl Known {
         }
     }
 
-    /// Name and title of whoever comes instead: said at the door, else before.
+    /// The deputy's name and title: as given at the door, otherwise as answered.
     pub fn deputy(&self, on: Date) -> Option<(String, String)> {
         let day = self.guest.day(on).filter(|day| !day.deputy.is_empty());
         if let Some(day) = day {
@@ -183,19 +183,20 @@ impl Known {
         Some((answer.deputy.clone(), answer.deputy_title.clone()))
     }
 
-    /// How whoever comes instead is reached: "555-0133, nell@example.org".
+    /// How to reach the deputy: "555-0133, nell@example.org".
     pub fn deputy_reached(&self, on: Date) -> String {
         let day = self.guest.day(on).filter(|day| !day.deputy.is_empty());
         if let Some(day) = day {
-            let parts = [day.deputy_phone.as_str(), &day.deputy_mail];
+            let phone = words::phone(&day.deputy_phone);
+            let parts = [phone.as_str(), &day.deputy_mail];
             return parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
         }
         let answer = self.answer(on).filter(|answer| answer.said == Said::Deputy);
         answer.map(Answer::deputy_reached).unwrap_or_default()
     }
 
-    /// Is counted on: comes or sends somebody, and wasn't missed; or is here
-    /// without having said so.
+    /// Expected: coming or sending a deputy and not marked absent, or here without
+    /// having replied.
     pub fn is_counted_on(&self, on: Date) -> bool {
         match self.guest.day(on).and_then(|day| day.is_here) {
             Some(here) => here,
@@ -209,7 +210,7 @@ impl Known {
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
     }
 
-    /// What others call them by: a sponsor by its organisation.
+    /// The name used in public: a sponsor's is its organization.
     pub fn called(&self) -> &str {
         let details = &self.person.details;
         let is_body = self.guest.details.side != Side::Official && !details.organisation.is_empty();
@@ -271,21 +272,21 @@ impl Book {
         self.habits.levels.iter().find(|level| level.id == id).map(|level| level.name.as_str())
     }
 
-    /// Does the burn take place where the office holds? Said by hand, else told
-    /// by the jurisdiction.
+    /// Is the burn in the official's own jurisdiction? Set by hand, otherwise decided
+    /// from the jurisdiction.
     pub fn is_own(&self, known: &Known) -> bool {
         known.guest.details.in_own.unwrap_or_else(|| self.is_own_by_rule(known))
     }
 
-    /// The same, as the jurisdiction tells it.
+    /// The same, decided from the jurisdiction alone.
     pub fn is_own_by_rule(&self, known: &Known) -> bool {
         let person = &known.person.details;
         let office = self.office(known).map_or(person.office.as_str(), |office| &office.name);
         self.habits.is_ours(office, &person.jurisdiction)
     }
 
-    /// What is said of an office that isn't in the list, with the nearest that
-    /// are; none if it is there, or the guest is no official.
+    /// The office if it isn't on the list, with the closest ones that are; none if it is
+    /// there, or the guest is not an official.
     pub fn unplaced(&self, known: &Known) -> Option<Unplaced> {
         let (details, person) = (&known.guest.details, &known.person.details);
         if details.side != Side::Official || self.office(known).is_some() {
@@ -329,8 +330,8 @@ impl Book {
         }
     }
 
-    /// Some of the guests in the order they are introduced on a date; `of` is
-    /// their place in the book.
+    /// Some of the guests in the order they are introduced on a date; `of` is their
+    /// index in the book.
     pub fn order(&self, on: Date, who: impl Fn(&Known) -> bool) -> Vec<Placed> {
         let chosen: Vec<usize> = (0..self.guests.len()).filter(|of| who(&self.guests[*of])).collect();
         let claim = |of: &usize| {

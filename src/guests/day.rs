@@ -1,4 +1,4 @@
-//! On the day, on a phone: who is here, and who stands in for whom.
+//! Check-in on burn day, on a phone: who is here, and who came as a deputy.
 
 use super::book::{Book, Known};
 use super::{Day, routes, store, views};
@@ -16,7 +16,7 @@ use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -42,12 +42,12 @@ struct DayPage {
     may_tick: bool,
     here: usize,
     awaited: usize,
-    /// In the order of introductions.
+    /// In order of introduction.
     expected: Vec<DayLine>,
     missed: Vec<DayLine>,
-    /// Those who haven't said that they come.
+    /// Those who haven't said they are coming.
     others: Vec<DayLine>,
-    /// Whom a form that is wrong was about.
+    /// The guest whose form had a mistake.
     wrong: i64,
     form: DeputyForm,
     mistakes: Mistakes,
@@ -60,7 +60,7 @@ struct DayLine {
     place: String,
     said: String,
     deputy: String,
-    /// How they are reached, for those who may know.
+    /// How to reach the deputy, for those allowed to see it.
     reached: String,
     is_here: Option<bool>,
     standing: &'static str,
@@ -102,7 +102,7 @@ fn day_page(
     DayPage {
         page,
         event_id: book.event.id,
-        day: words::day(on),
+        day: Reader::App.day(on),
         is_today: book.event.today(now) == on,
         may_tick,
         here: expected.iter().filter(|line| line.is_here == Some(true)).count(),
@@ -119,7 +119,7 @@ fn day_page(
 async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let book = routes::book(&app, id).await?;
-    let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
+    let page = routes::page(&app, &visit, &book.event, "Guest check-in").await?;
     let may_tick = visit.user.role != Role::Reader;
     let may = (may_tick, &visit.user);
     show(&day_page(page, &book, may, now, (0, DeputyForm::default(), Mistakes::default())))
@@ -145,7 +145,7 @@ async fn here(
         "yes" => Some(true),
         "no" => Some(false),
         "unknown" => None,
-        _ => return Err(Error::BadRequest("Press one of the buttons. Nothing was changed.".to_owned())),
+        _ => return Err(Error::BadRequest("Use one of the buttons on the page. Nothing was changed.".to_owned())),
     };
     let on = book.event.details.burn_on;
     let day = known.guest.day(on).cloned().unwrap_or_default();
@@ -153,8 +153,8 @@ async fn here(
     let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
     let said = match is_here {
         Some(true) => format!("{} is here.", known.called()),
-        Some(false) => format!("{} isn't here. The order and the programme go on without them.", known.called()),
-        None => format!("{} is awaited again.", known.called()),
+        Some(false) => format!("{} isn't here. The order and the program are updated.", known.called()),
+        None => format!("Undone. {} isn't checked in.", known.called()),
     };
     let write =
         app.db.write(move |tx| Box::pin(async move { store::tick(tx, actor, (&guest, &name), &new, now).await }));
@@ -182,21 +182,21 @@ async fn deputy(
     let known = book.find(guest).ok_or(Error::NotFound)?;
     let mut mistakes = Mistakes::default();
     let name = form::name(&form.deputy, 100).map_err(|told| {
-        if form.deputy.trim().is_empty() { "Give the name of whoever comes.".to_owned() } else { told }
+        if form.deputy.trim().is_empty() { "Enter the name of the person who came.".to_owned() } else { told }
     });
     let name = mistakes.note("deputy", name);
     let title = mistakes.note("deputy_title", form::optional_line(&form.deputy_title, 100));
     let reached = asks::deputy_reached(&form.deputy_phone, &form.deputy_mail, &mut mistakes);
     let (Some(name), Some(title), Some((phone, mail))) = (name, title, reached) else {
-        let page = routes::page(&app, &visit, &book.event, "Guests on the day").await?;
+        let page = routes::page(&app, &visit, &book.event, "Guest check-in").await?;
         let page = day_page(page, &book, (true, &visit.user), now, (guest, form, mistakes));
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let actor = visit.user.actor();
     let known = known.clone();
-    let at = words::clock(book.event.details.zone.wall(now).time());
+    let at = Reader::App.time(book.event.details.zone.wall(now).time());
     let (on, who) = (book.event.details.burn_on, known.called().to_owned());
-    let said = format!("{name} comes on behalf of {who}.");
+    let said = format!("{name} is here on behalf of {who}.");
     let day = Day {
         on: Some(on),
         is_here: Some(true),
@@ -210,7 +210,7 @@ async fn deputy(
         .db
         .write(move |tx| Box::pin(async move { stand_in(tx, actor, (&event, &key), (&known, &day), &at, now).await }));
     write.await?;
-    let place = order_now(&app, id, guest).await?.map(|place| format!(" Introduced {}.", ordinal(place)));
+    let place = order_now(&app, id, guest).await?.map(|place| format!(" Introduce them {}.", ordinal(place)));
     Ok(flash::redirect(&format!("/events/{id}/guests/day"), &format!("{said}{}", place.unwrap_or_default())))
 }
 
@@ -221,8 +221,8 @@ async fn order_now(app: &App, id: i64, guest: i64) -> Result<Option<usize>> {
     Ok(order.iter().find(|placed| book.guests[placed.of].guest.id == guest).map(|placed| placed.place))
 }
 
-/// Whoever stands in is here. It is an answer like any other if the guest was
-/// asked about this day, and is noted with the guest in any case.
+/// A deputy is here. That is an answer like any other if the guest was asked about this
+/// day, and is saved with the guest in any case.
 async fn stand_in(
     tx: &mut Tx,
     actor: Actor,
@@ -246,7 +246,7 @@ async fn stand_in(
             party: None,
             there: None,
             way: Way::InPerson,
-            evidence: format!("said on arrival, {at}"),
+            evidence: format!("said on arrival at {at}"),
         };
         asks::answer(tx, actor, (event, request, ask.id), &given, Confirm::Not, now).await?;
         asks::tell_deputies(tx, event, request, key, now).await?;

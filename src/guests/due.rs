@@ -1,5 +1,4 @@
-//! What is to be done next about each guest, and what of that the countdown
-//! shows.
+//! The next step for each guest, and which of these the countdown shows.
 
 use super::book::{Book, Known, Standing};
 use crate::calc::calendar::Calendar;
@@ -14,20 +13,20 @@ use std::future::Future;
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
-/// Silent offices are rung so many days before burn day: the first and the last
-/// in working days. Common practice.
+/// Offices that haven't replied are called this many days before burn day; the first and
+/// the last count working days. Common practice.
 const CHASES: [(u32, bool); 4] = [(21, true), (14, false), (7, false), (1, true)];
-/// How names are said is asked, and briefings go out, so many working days
-/// before burn day. Common practice.
+/// Pronunciations are due, and briefings go out, this many working days before burn day.
+/// Common practice.
 const NAMES: u32 = 10;
 const BRIEFINGS: u32 = 5;
-/// The countdown shows what is due within so many days.
+/// The countdown shows what is due within this time.
 const AHEAD: Duration = Duration::days(7);
 
-/// Who sees to it; none if that is the education officer.
+/// Who is responsible; none for the education officer.
 type Chaser = Option<(i64, String)>;
 
-/// The next thing to do about a guest.
+/// The next step for a guest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Step {
     Invite,
@@ -40,13 +39,13 @@ impl Step {
     pub fn says(self) -> &'static str {
         match self {
             Self::Invite => "invite",
-            Self::Ring => "ring for an answer",
+            Self::Ring => "call for a reply",
             Self::AskName => "get pronunciation",
             Self::Brief => "send the briefing",
         }
     }
 
-    /// Its name in marks.
+    /// Its name in `data-` marks.
     pub fn as_str(self) -> &'static str {
         match self {
             Self::Invite => "invite",
@@ -57,7 +56,7 @@ impl Step {
     }
 }
 
-/// What is next about a guest for a date, and by when.
+/// The next step for a guest for a date, and its due date.
 pub(super) fn next(book: &Book, known: &Known, on: Date, calendar: &Calendar) -> Option<(Step, Date)> {
     match known.standing(on) {
         Standing::NotAsked => Some((Step::Invite, book.habits.due(known.guest.details.level, on, calendar))),
@@ -79,7 +78,7 @@ pub(super) fn next(book: &Book, known: &Known, on: Date, calendar: &Calendar) ->
     }
 }
 
-/// When something was last asked of the office, or heard from it.
+/// When the office was last asked, or last replied.
 fn last_word(book: &Book, known: &Known) -> Option<Date> {
     let asked = known.request.as_ref().map(|request| {
         let answers = request.asks.iter().filter_map(|ask| ask.last()).map(|answer| answer.at);
@@ -89,7 +88,7 @@ fn last_word(book: &Book, known: &Known) -> Option<Date> {
     asked.max(known.guest.chased_on)
 }
 
-/// For the countdown: pips, and what is due.
+/// For the countdown: how ready the guests are, and what is due.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -115,7 +114,7 @@ fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
     }
     let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&Known>)> = BTreeMap::new();
     for known in &book.guests {
-        // Sending briefings is a task of the plan.
+        // Sending briefings is already a task in the plan.
         if let Some((step, day)) = next(book, known, on, calendar)
             && step != Step::Brief
             && day <= today + AHEAD
@@ -145,8 +144,8 @@ fn title(step: Step, guests: &[&Known]) -> String {
     let many = guests.len();
     match step {
         Step::Invite => format!("Invite {}", words::count(many, "guest", "guests")),
-        Step::Ring => format!("Ring {} for an answer", words::count(many, "guest", "guests")),
-        Step::AskName => format!("Ask how {} said", words::count(many, "name is", "names are")),
+        Step::Ring => format!("Call {} for a reply", words::count(many, "guest", "guests")),
+        Step::AskName => format!("Get the pronunciation of {}", words::count(many, "name", "names")),
         Step::Brief => format!("Send {}", words::count(many, "briefing", "briefings")),
     }
 }

@@ -1,9 +1,9 @@
-//! The guests follow the event: arrival times move along with the first fire, and
-//! invitations say what is true.
+//! Guests follow the event: arrival times move with the first fire, and invitations stay
+//! up to date.
 
 use super::book::Book;
 use super::{store, views};
-use crate::asks;
+use crate::asks::{self, Request};
 use crate::countdown::Following;
 use crate::db::Tx;
 use crate::error::{Error, Result};
@@ -11,10 +11,10 @@ use crate::events::{self, Event};
 use futures_util::future::BoxFuture;
 use time::OffsetDateTime;
 
-/// What was true of the others when a guest was invited, and stays said.
+/// The other guests as they were when a guest was invited. Not updated later.
 pub(super) const ALSO_EXPECTED: &str = "Also expected";
 
-/// What the guests do when the event changes.
+/// What changes for the guests when the event does.
 #[must_use]
 pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result<()>> {
     Box::pin(async move {
@@ -26,8 +26,8 @@ pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result
     })
 }
 
-/// Writes what is true of the guests now under their invitations, after the list or
-/// the program changed. Gives how many invitations did.
+/// Updates the facts in the guests' invitations after the list or the program changed.
+/// Returns how many invitations changed.
 ///
 /// # Errors
 /// The store's.
@@ -36,14 +36,35 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
     write_anew(tx, (&event, &event), now).await
 }
 
+/// Puts the facts in an event's invitations into this program's words.
+///
+/// # Errors
+/// The store's.
+pub async fn reword(tx: &mut Tx, event: &Event) -> Result<()> {
+    let book = Book::load(tx, event).await?;
+    for (request, facts) in facts(&book) {
+        asks::reword(tx, request, &facts).await?;
+    }
+    Ok(())
+}
+
 async fn write_anew(tx: &mut Tx, (known, event): (&Event, &Event), now: OffsetDateTime) -> Result<usize> {
     let book = Book::load(tx, event).await?;
     let mut changed = 0;
-    for guest in &book.guests {
-        let Some(request) = &guest.request else { continue };
-        let mut facts = views::facts(&book, guest);
-        facts.extend(request.facts.iter().filter(|(label, _)| label == ALSO_EXPECTED).cloned());
+    for (request, facts) in facts(&book) {
         changed += usize::from(asks::refresh(tx, known, request, &facts, now).await?);
     }
     Ok(changed)
+}
+
+/// The invitations, with the facts in each.
+fn facts(book: &Book) -> Vec<(&Request, Vec<(String, String)>)> {
+    let mut all = Vec::new();
+    for guest in &book.guests {
+        let Some(request) = &guest.request else { continue };
+        let mut facts = views::facts(book, guest);
+        facts.extend(request.facts.iter().filter(|(label, _)| label == ALSO_EXPECTED).cloned());
+        all.push((request, facts));
+    }
+    all
 }

@@ -1,10 +1,10 @@
-//! What is typed about a guest, and what it means.
+//! The forms for guests, and how they are read.
 
 use super::{Details, Gives, Habits, Level, Side};
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
-/// What is decided about a guest, as it is typed.
+/// The settings of a guest, as typed.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct GuestForm {
@@ -13,7 +13,7 @@ pub(super) struct GuestForm {
     pub office: String,
     pub sponsor_level: String,
     pub address: String,
-    /// `yes`, `no`, or nothing if the jurisdiction tells it.
+    /// `yes`, `no`, or empty to decide by the jurisdiction.
     pub in_own: String,
     pub since: String,
     pub former: String,
@@ -33,25 +33,26 @@ pub(super) struct GuestForm {
     pub version: i64,
 }
 
-/// The fields that are a line of text: name, label, help.
+/// The one-line text fields: name, label, help.
 pub(super) const LINES: [(&str, &str, &str); 8] = [
-    ("microphone", "Microphone", "As in “hand-held, at the lectern”."),
-    ("met_by", "Met at the door by", "Name and phone number."),
-    ("seat", "Seat", "Which one, and next to whom."),
-    ("arrives", "Arrives", "A time, as in 09:20. Without one it is 30 minutes before ignition."),
+    ("microphone", "Microphone", "Such as “handheld, at the lectern.”"),
+    ("met_by", "Met at the door by", "Name and phone."),
+    ("seat", "Seat", "Which seat, and next to whom."),
+    ("arrives", "Arrives", "Such as 09:20. If empty, 30 minutes before ignition."),
     ("parking", "Parking", ""),
-    ("clothing", "Clothing", "Flat shoes, a warm coat."),
-    ("press", "Press", "Who is expected, and whether they want to be asked."),
-    ("also_comes", "Who else comes", "Companions have no place of their own in the order."),
+    ("clothing", "Clothing", "Such as flat shoes and a warm coat."),
+    ("press", "Press", "Who is expected, and whether the guest will take questions."),
+    ("also_comes", "Who else is coming", "Companions have no place of their own in the order."),
 ];
 
-/// Whether an office is in its own jurisdiction, to choose from.
-pub(super) const OWN: [(&str, &str); 3] = [("", "by jurisdiction"), ("yes", "yes, by hand"), ("no", "no, by hand")];
+/// Choices for whether an official is in their own jurisdiction.
+pub(super) const OWN: [(&str, &str); 3] =
+    [("", "by jurisdiction"), ("yes", "yes, set by hand"), ("no", "no, set by hand")];
 
-/// Longest time for words of one's own, in minutes.
+/// The longest time a guest may speak, in minutes.
 const MOST_MINUTES: f64 = 60.0;
 
-/// "2", "1:30", or nothing.
+/// "2", "1:30", or empty.
 pub(super) fn as_minutes(seconds: u32) -> String {
     match (seconds / 60, seconds % 60) {
         (0, 0) => String::new(),
@@ -60,16 +61,16 @@ pub(super) fn as_minutes(seconds: u32) -> String {
     }
 }
 
-/// Minutes as they are typed, in seconds: "2", "1.5", "1:30", or nothing.
+/// Minutes as typed, in seconds: "2", "1.5", "1:30", or empty.
 ///
 /// # Errors
-/// What to tell the person who typed it.
+/// What to say to the person who typed it.
 pub(super) fn minutes(text: &str) -> Result<u32, String> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(0);
     }
-    let wrong = || "Give minutes from 0 to 60, as in 2, 1.5 or 1:30.".to_owned();
+    let wrong = || "Enter minutes from 0 to 60, such as 2, 1.5 or 1:30.".to_owned();
     if let Some((minutes, rest)) = text.split_once(':') {
         let whole: u32 = form::number(minutes, 0, 59).map_err(|_| wrong())?;
         let rest: u32 = form::number(rest, 0, 59).map_err(|_| wrong())?;
@@ -79,19 +80,19 @@ pub(super) fn minutes(text: &str) -> Result<u32, String> {
     if !(0.0..=MOST_MINUTES).contains(&minutes) {
         return Err(wrong());
     }
-    // In range, so that nothing is cut off.
+    // In range, so nothing is cut off.
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 0 to 3600")]
     Ok((minutes * 60.0).round() as u32)
 }
 
-/// A year or a day, or nothing.
+/// A year, a date, or empty.
 fn since(text: &str) -> Result<String, String> {
     let text = text.trim();
     let is_year = text.len() == 4 && text.parse::<i32>().is_ok_and(|year| form::YEARS.contains(&year) || year > 1900);
     if text.is_empty() || is_year || form::day(text).is_ok() {
         Ok(text.to_owned())
     } else {
-        Err("Give a year, as in 2019, or a day, as in 2019-01-15.".to_owned())
+        Err("Enter a year, such as 2019, or a date, such as 1/15/2019.".to_owned())
     }
 }
 
@@ -142,21 +143,21 @@ impl GuestForm {
         }
     }
 
-    /// Reads it; `chasers` are the people who may be named.
+    /// Reads it; `chasers` are the people who can be responsible.
     pub fn read(&self, habits: &Habits, chasers: &[i64]) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());
         let office = one_of(&self.office, habits.offices.iter().map(|office| office.id));
-        let office = mistakes.note("office", office.ok_or("Choose an office of the list.".to_owned()));
+        let office = mistakes.note("office", office.ok_or("Choose an office from the list.".to_owned()));
         let sponsor = one_of(&self.sponsor_level, habits.levels.iter().map(|level| level.id));
-        let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level of the list.".to_owned()));
+        let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level from the list.".to_owned()));
         let chaser = one_of(&self.chaser, chasers.iter().copied());
-        let chaser = mistakes.note("chaser", chaser.ok_or("Choose somebody who signs in here.".to_owned()));
+        let chaser = mistakes.note("chaser", chaser.ok_or("Choose someone who has an account.".to_owned()));
         let level = mistakes.note("level", self.level.parse::<Level>());
         if let (Some(side), Some(level)) = (side, level)
             && (side == Side::Official) == (level == Level::Sponsor)
         {
-            mistakes.add("level", "Sponsors and partners have the level “sponsor”, officials another one.");
+            mistakes.add("level", "Choose “sponsor” for sponsors and partners, and another level for officials.");
         }
         let since = mistakes.note("since", since(&self.since));
         let seconds = mistakes.note("minutes", minutes(&self.minutes));
@@ -212,11 +213,11 @@ impl GuestForm {
 }
 
 fn arrives(text: String) -> Result<String, String> {
-    if text.is_empty() { Ok(text) } else { form::time_of_day(&text).map(crate::web::words::clock) }
+    if text.is_empty() { Ok(text) } else { form::time_of_day(&text).map(crate::web::words::iso_time) }
 }
 
-/// None if something was chosen that isn't there; nothing is fine.
-#[expect(clippy::option_option, reason = "nothing chosen is not the same as chosen wrong")]
+/// None if the choice doesn't exist; choosing nothing is fine.
+#[expect(clippy::option_option, reason = "no choice is not the same as a wrong one")]
 fn one_of(text: &str, mut known: impl Iterator<Item = i64>) -> Option<Option<i64>> {
     if text.is_empty() {
         return Some(None);
@@ -225,16 +226,16 @@ fn one_of(text: &str, mut known: impl Iterator<Item = i64>) -> Option<Option<i64
     known.any(|other| other == id).then_some(Some(id))
 }
 
-/// What is typed to add guests.
+/// The form for adding guests, as typed.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct NewForm {
     pub side: String,
     pub sponsor_level: String,
     pub chaser: String,
-    /// People who are known.
+    /// People with a contact record.
     pub person: Vec<i64>,
-    /// Somebody who isn't.
+    /// Someone new.
     pub name: String,
     pub office: String,
     pub jurisdiction: String,
@@ -242,7 +243,7 @@ pub(super) struct NewForm {
     pub mail: String,
 }
 
-/// Guests to add, read.
+/// Guests to add, as read from the form.
 #[derive(Debug, Clone)]
 pub(super) struct New {
     pub side: Side,
@@ -257,9 +258,9 @@ impl NewForm {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());
         let sponsor = one_of(&self.sponsor_level, habits.levels.iter().map(|level| level.id));
-        let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level of the list.".to_owned()));
+        let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level from the list.".to_owned()));
         let chaser = one_of(&self.chaser, chasers.iter().copied());
-        let chaser = mistakes.note("chaser", chaser.ok_or("Choose somebody who signs in here.".to_owned()));
+        let chaser = mistakes.note("chaser", chaser.ok_or("Choose someone who has an account.".to_owned()));
         let name = mistakes.note("name", form::optional_name(&self.name, 100)).unwrap_or_default();
         let office = mistakes.note("office", form::optional_line(&self.office, 100)).unwrap_or_default();
         let jurisdiction = mistakes.note("jurisdiction", form::optional_line(&self.jurisdiction, 100));
@@ -267,11 +268,11 @@ impl NewForm {
         let mail = if self.mail.trim().is_empty() { Ok(String::new()) } else { form::mail(&self.mail) };
         let mail = mistakes.note("mail", mail);
         if self.person.is_empty() && name.is_empty() {
-            mistakes.add("person", "Tick at least one person, or type the name of somebody new.");
+            mistakes.add("person", "Choose at least one person, or enter someone new.");
         }
         if name.is_empty() && [&self.office, &self.jurisdiction, &self.mail].iter().any(|text| !text.trim().is_empty())
         {
-            mistakes.add("name", "Give the name too.");
+            mistakes.add("name", "Enter a name too.");
         }
         let rest = jurisdiction.zip(organisation).zip(mail);
         match (side, sponsor.zip(chaser), rest, mistakes.is_empty()) {

@@ -1,4 +1,4 @@
-//! Inviting: a question to each guest, with what the office wants to know.
+//! Inviting: a question to each guest, with the facts their office needs.
 
 use super::book::{Book, Known, Standing};
 use super::follow::ALSO_EXPECTED;
@@ -20,7 +20,7 @@ use crate::web::link::{self, LinkKey};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -35,7 +35,7 @@ pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/guests/invite", get(look).merge(post(invite)))
 }
 
-/// Ticked from the start are invitations due within so many days.
+/// Invitations due within this time are checked to begin with.
 const SOON: Duration = Duration::days(14);
 
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -47,7 +47,7 @@ struct InviteForm {
     words: String,
     closes_on: String,
     closes_time: String,
-    /// The name of who signs; empty is whoever sends.
+    /// The signer's name; empty means the sender.
     signer: String,
     act: String,
 }
@@ -60,9 +60,9 @@ struct InvitePage {
     burn_day: String,
     rain_day: String,
     lines: Vec<InviteLine>,
-    /// Nobody is on the list yet.
+    /// No one is on the list yet.
     is_bare: bool,
-    /// To choose from, who signs.
+    /// Signers to choose from.
     names: Vec<String>,
     form: InviteForm,
     mistakes: Mistakes,
@@ -75,7 +75,7 @@ struct InviteLine {
     name: String,
     place: String,
     due: String,
-    /// The same for machines.
+    /// The same, for machines.
     due_on: String,
     is_late: bool,
     is_chosen: bool,
@@ -109,7 +109,7 @@ impl InviteForm {
 
     fn read(&self, event: &Event, mut mistakes: Mistakes, now: OffsetDateTime) -> Result<Draft, Mistakes> {
         if self.guest.is_empty() {
-            mistakes.add("guest", "Tick at least one guest.");
+            mistakes.add("guest", "Choose at least one guest.");
         }
         let typed = Typed {
             question: &self.question,
@@ -122,8 +122,8 @@ impl InviteForm {
     }
 }
 
-/// The same question with the facts that the guest's office wants to know; as it
-/// is if the person is no guest.
+/// The same question with the facts the guest's office needs; unchanged if the person is
+/// not a guest.
 ///
 /// # Errors
 /// The store's.
@@ -133,13 +133,10 @@ pub async fn with_facts(db: &mut SqliteConnection, event: &Event, person_id: i64
     Ok(known.map_or_else(|| draft.clone(), |known| draft_for(&book, known, draft)))
 }
 
-/// What an invitation says, to be changed.
+/// What an invitation says to begin with.
 #[must_use]
 pub fn words_of(department: &str) -> String {
-    format!(
-        "{department} will burn two furnished rooms in front of the public, alike but for one thing: one of them has a \
-         fire sprinkler. We would like to introduce you to those who come to see it."
-    )
+    format!("{department} would be honored to introduce you to the families and neighbors who come to watch.")
 }
 
 fn can_be_invited(book: &Book) -> impl Iterator<Item = &Known> {
@@ -190,11 +187,11 @@ async fn view(
                 id: known.guest.id,
                 name: views::headed(known),
                 place: views::subtitle(book, known),
-                due: words::near_day(due, today),
+                due: Reader::App.near_day(due, today),
                 due_on: words::iso(due),
                 is_late: due < today,
                 is_chosen: form.guest.contains(&known.guest.id),
-                reached: if known.person.has_mail() { "by mail" } else { "no mail reaches them: print and ring" },
+                reached: if known.person.has_mail() { "by email" } else { "no email: print the letter and call" },
             };
             (due, line)
         })
@@ -203,8 +200,8 @@ async fn view(
     Ok(InvitePage {
         page: routes::page(app, visit, event, "Invite guests").await?,
         event_id: event.id,
-        burn_day: words::day(event.details.burn_on),
-        rain_day: event.details.rain_on.map(words::day).unwrap_or_default(),
+        burn_day: Reader::App.day(event.details.burn_on),
+        rain_day: event.details.rain_on.map(|on| Reader::App.day(on)).unwrap_or_default(),
         lines: lines.into_iter().map(|(_, line)| line).collect(),
         is_bare: book.guests.is_empty(),
         names: signing::names(app, &book.habits).await?,
@@ -255,8 +252,8 @@ async fn invite(
     });
     let (asked, written) = write.await?;
     let mut said = match asked {
-        0 => "Nobody was invited: they have been asked already.".to_owned(),
-        many => format!("{} invited.", words::count(many, "guest is", "guests are")),
+        0 => "No one was invited: they had already been asked.".to_owned(),
+        many => format!("Invited {}.", words::count(many, "guest", "guests")),
     };
     if written < asked {
         said = format!("{said} {} no email: print the letter and call.", words::count(asked - written, "has", "have"));
@@ -267,7 +264,7 @@ async fn invite(
     Ok(flash::redirect(&format!("/events/{id}/guests"), &said))
 }
 
-/// The question to one guest, with the facts that the office wants to know.
+/// The question to one guest, with the facts their office needs.
 pub(super) fn draft_for(book: &Book, known: &Known, draft: &Draft) -> Draft {
     let mut facts = views::facts(book, known);
     let others = views::others(book, known, book.event.details.burn_on);
@@ -291,14 +288,14 @@ fn previews(
         Ok(Preview {
             to: format!("{} <{}>", letter.to.name, letter.to.address),
             subject: letter.subject,
-            text: link::without_links(&letter.body.text, "[the reader's own link]"),
+            text: link::without_links(&letter.body.text, "[their own link]"),
         })
     };
     reached.map(preview).collect()
 }
 
-/// Invites those of the chosen who weren't meanwhile; gives how many, and to how
-/// many of them a mail goes.
+/// Invites those chosen who haven't been invited in the meantime. Returns how many, and
+/// how many of them get an email.
 ///
 /// # Errors
 /// The store's.

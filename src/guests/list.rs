@@ -1,5 +1,5 @@
-//! What the department decides about guests once: the order of offices, the
-//! levels of sponsors, and how early each level is invited.
+//! The department's settings for guests: the order of offices, the sponsor levels, and
+//! how early each level is invited.
 
 use super::{InvitationLead, LEVELS, Level, Office, SponsorLevel, signing, store};
 use crate::accounts::{Officer, SignedIn, Visit};
@@ -26,32 +26,32 @@ use std::collections::HashSet;
 use time::{Date, Duration};
 
 const PATH: &str = "/settings/guests";
-/// Empty lines at the end of a list, for what is new.
+/// Empty lines at the end of a list, for new entries.
 const SPARE: usize = 2;
 
 pub(super) fn router() -> Router<App> {
     Router::new().route(PATH, get(index).merge(post(save)))
 }
 
-/// What the department decides about guests once.
+/// The department's settings for guests.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Habits {
     /// High to low.
     pub offices: Vec<Office>,
-    /// The most first.
+    /// Highest first.
     pub levels: Vec<SponsorLevel>,
     pub leads: Vec<InvitationLead>,
-    /// Where the department is: kept with it.
+    /// Where the department is: stored with the department.
     pub home: Home,
-    /// Who usually signs invitations, if not whoever sends them.
+    /// Who usually signs invitations, if not the sender.
     pub signer: Option<(i64, String)>,
-    /// Words a minute.
+    /// Words per minute.
     pub rate: u32,
     pub version: i64,
 }
 
 impl Habits {
-    /// Is somebody of this office, with this jurisdiction, at home here?
+    /// Is someone with this office and jurisdiction in their own jurisdiction here?
     #[must_use]
     pub fn is_ours(&self, office: &str, jurisdiction: &str) -> bool {
         let usual = match offices::read(office, jurisdiction).0 {
@@ -61,14 +61,14 @@ impl Habits {
         self.home.has(usual, jurisdiction)
     }
 
-    /// The office of the list that this is, or the nearest of it.
+    /// The office on the list that this is, or the closest ones.
     #[must_use]
     pub fn find_office(&self, office: &str, jurisdiction: &str) -> Found {
         let names: Vec<&str> = self.offices.iter().map(|office| office.name.as_str()).collect();
         offices::find(&names, office, jurisdiction)
     }
 
-    /// By when a level is invited.
+    /// The date by which a level is invited.
     #[must_use]
     pub fn due(&self, level: Level, burn_on: Date, calendar: &Calendar) -> Date {
         let lead = self.leads.iter().find(|lead| lead.level == level);
@@ -81,7 +81,7 @@ impl Habits {
 
     pub(super) fn snapshot(&self) -> Value {
         let office = |office: &Office| {
-            let marks = [(office.is_host, " (first in its own town)"), (office.before_host, " (before a host)")];
+            let marks = [(office.is_host, " (host in its own town)"), (office.before_host, " (goes before the host)")];
             let marks: String = marks.iter().filter(|(is, _)| *is).map(|(_, says)| *says).collect();
             format!("{}{marks}", office.name)
         };
@@ -100,7 +100,7 @@ pub(super) fn basis(basis: Basis) -> &'static str {
     if basis == Basis::Working { "working" } else { "calendar" }
 }
 
-/// The form, where the lines of each list come one after the other.
+/// The form, with one field value per line of each list.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 struct ListForm {
@@ -117,15 +117,15 @@ struct ListForm {
     lead_level: Vec<String>,
     lead_days: Vec<String>,
     lead_basis: Vec<String>,
-    /// The name of who usually signs.
+    /// The name of the usual signer.
     signer: String,
     rate: String,
     version: i64,
 }
 
-/// What an office does in its holder's own town.
+/// How an office ranks in its holder's own town.
 const TOWN: [(&str, &str); 3] =
-    [("", "goes by its rank"), ("host", "first in its own town"), ("before", "before a host, even there")];
+    [("", "keeps its rank"), ("host", "goes first, as the host"), ("before", "goes before the host")];
 
 struct OfficeLine {
     id: i64,
@@ -244,10 +244,10 @@ impl ListForm {
         offices.sort_by_key(|(place, _)| *place);
         let offices: Vec<Office> = offices.into_iter().map(|(_, office)| office).collect();
         if offices.is_empty() {
-            mistakes.add("office", "Keep at least one office.");
+            mistakes.add("office", "List at least one office.");
         }
         if has_double(offices.iter().map(|office| (office.id, office.name.as_str()))) {
-            mistakes.add("office", "Two lines have the same name.");
+            mistakes.add("office", "Two lines have the same name. Rename or clear one.");
         }
         let levels = self.read_levels(old, &mut mistakes);
         let leads = self.read_leads(&mut mistakes);
@@ -275,7 +275,7 @@ impl ListForm {
         levels.sort_by_key(|(place, _)| *place);
         let levels: Vec<SponsorLevel> = levels.into_iter().map(|(_, level)| level).collect();
         if has_double(levels.iter().map(|level| (level.id, level.name.as_str()))) {
-            mistakes.add("sponsor", "Two lines have the same name.");
+            mistakes.add("sponsor", "Two lines have the same name. Rename or clear one.");
         }
         levels
     }
@@ -293,18 +293,18 @@ impl ListForm {
         leads.sort_by_key(|lead| lead.level);
         leads.dedup_by_key(|lead| lead.level);
         if leads.len() != LEVELS.len() {
-            mistakes.add("lead", "Each level needs a number of days.");
+            mistakes.add("lead", "Enter a number of days for each level.");
         }
         leads
     }
 }
 
-/// A line without a number comes last.
+/// A line without a number goes last.
 fn place(text: &str) -> Result<u32, String> {
     if text.trim().is_empty() { Ok(u32::MAX) } else { form::number(text, 1, 999) }
 }
 
-/// The same name twice, or one row twice.
+/// Does a name or a row appear twice?
 fn has_double<'a>(lines: impl Iterator<Item = (i64, &'a str)>) -> bool {
     let (mut names, mut ids) = (HashSet::new(), HashSet::new());
     lines.fold(false, |double, (id, name)| {
@@ -319,7 +319,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Resp
 }
 
 async fn view(app: &App, visit: &Visit, form: ListForm, mistakes: Mistakes) -> Result<ListPage> {
-    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Order of guests");
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Guest settings");
     let habits = store::habits(&mut *app.db.read().acquire().await?).await?;
     let names = signing::names(app, &habits).await?;
     Ok(ListPage { page, form, home: habits.home, names, mistakes })
@@ -341,19 +341,19 @@ async fn save(State(app): State<App>, Officer(visit): Officer, Form(form): Form<
         let old = store::habits(&mut *app.db.read().acquire().await?).await?;
         return differs(&app, &visit, &old, &form, &new).await;
     }
-    Ok(flash::redirect(PATH, "The order is kept. Every list of guests follows it."))
+    Ok(flash::redirect(PATH, "Saved. Every guest list now uses this order."))
 }
 
 async fn differs(app: &App, visit: &Visit, old: &Habits, form: &ListForm, new: &Habits) -> Result<Response> {
     let page = events::page(app, visit, None, app.clock.now()).await?;
-    let mut conflict = Conflict::new("Order of guests", PATH.to_owned(), old.version);
+    let mut conflict = Conflict::new("Guest settings", PATH.to_owned(), old.version);
     let (theirs, mine) = (old.snapshot(), new.snapshot());
     for (field, label) in [
         ("offices", "Offices"),
-        ("sponsor levels", "Levels of sponsors"),
-        ("invited before burn day", "Invited before burn day"),
+        ("sponsor levels", "Sponsor levels"),
+        ("invited before burn day", "Invite before burn day"),
         ("invitations signed by", "Invitations signed by"),
-        ("words a minute", "Words a minute"),
+        ("words a minute", "Words per minute"),
     ] {
         let text = |value: &Value| value[field].as_str().map_or_else(|| value[field].to_string(), str::to_owned);
         conflict.compare(label, &text(&theirs), &text(&mine));

@@ -1,5 +1,5 @@
-//! Officials and sponsors: who is invited, in which order they are introduced,
-//! who speaks how long, and who is here.
+//! Officials and sponsors: who is invited, the order of introductions, who speaks for
+//! how long, and who is here.
 
 mod book;
 mod day;
@@ -26,7 +26,7 @@ use time::{Date, Month};
 
 pub use book::{Attending, Standing, attending};
 pub use due::told;
-pub use follow::follow;
+pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
 pub use list::Habits;
 pub use store::{
@@ -41,7 +41,7 @@ pub fn router() -> Router<App> {
 }
 
 named! {
-    /// What somebody is invited as.
+    /// What someone is invited as.
     Side, "Choose what they are invited as.", SIDES: [
         Official = "official",
         Sponsor = "sponsor",
@@ -50,7 +50,7 @@ named! {
 }
 
 named! {
-    /// How far up an office stands; decides how early it is invited.
+    /// The level of an office, which decides how early it is invited.
     Level, "Choose a level.", LEVELS: [
         Local = "local",
         Regional = "regional",
@@ -61,8 +61,8 @@ named! {
 }
 
 named! {
-    /// What may happen to a part of the programme when time is short.
-    Gives, "Choose what happens when time is short.", GIVES: [
+    /// How a part of the program may be cut when time is short.
+    Gives, "Choose what to do when time is short.", GIVES: [
         Fixed = "fixed",
         Shorten = "shorten",
         Drop = "drop",
@@ -71,13 +71,26 @@ named! {
 }
 
 named! {
-    /// What a part of the programme is.
-    Part, "Choose what this part is.", PARTS: [
+    /// The type of a part of the program.
+    Part, "Choose a type for this part.", PARTS: [
         Words = "words",
         Introductions = "introductions",
         Talks = "talks",
         Thanks = "sponsor thanks",
     ]
+}
+
+impl Part {
+    /// Its name on pages.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Words => "remarks",
+            Self::Introductions => "introductions",
+            Self::Talks => "guests' remarks",
+            Self::Thanks => "sponsor thanks",
+        }
+    }
 }
 
 /// The levels of offices.
@@ -94,19 +107,19 @@ impl Gives {
     }
 }
 
-/// An office of the department's list.
+/// An office on the department's list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Office {
     pub id: i64,
     pub name: String,
     pub level: Level,
-    /// How letters address its holder.
+    /// The form of address for its holder.
     pub address: String,
     pub is_host: bool,
     pub before_host: bool,
 }
 
-/// A level of the department's list of sponsors.
+/// A sponsor level on the department's list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SponsorLevel {
     pub id: i64,
@@ -121,18 +134,18 @@ pub struct InvitationLead {
     pub basis: Basis,
 }
 
-/// What is decided about a guest.
+/// The settings of a guest.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Details {
     pub side: Side,
     pub level: Level,
     pub office: Option<i64>,
     pub sponsor_level: Option<i64>,
-    /// As in "The Honorable".
+    /// Such as "The Honorable".
     pub address: String,
-    /// In the own jurisdiction, if that was said by hand.
+    /// Whether they are in their own jurisdiction, if set by hand.
     pub in_own: Option<bool>,
-    /// In office since: a year, a day or nothing.
+    /// In office since: a year, a date, or empty.
     pub since: String,
     pub is_former: bool,
     pub chaser: Option<i64>,
@@ -150,23 +163,23 @@ pub struct Details {
     pub also_comes: String,
 }
 
-/// Somebody who is invited, or is to be.
+/// Someone who is invited, or will be.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Guest {
     pub id: i64,
     pub event_id: i64,
     pub person_id: i64,
     pub details: Details,
-    /// A place chosen by hand, and why.
+    /// A place set by hand, and the reason.
     pub place: Option<(usize, String)>,
     pub chased_on: Option<Date>,
-    /// Who signed the invitation, if not whoever sent it.
+    /// Who signed the invitation, if not the sender.
     pub signer_id: Option<i64>,
     pub day: Day,
     pub version: i64,
 }
 
-/// What was seen and said on the day.
+/// Check-in on burn day.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Day {
     pub on: Option<Date>,
@@ -177,33 +190,33 @@ pub struct Day {
     pub deputy_mail: String,
 }
 
-/// A part of the programme.
+/// A part of the program.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ProgrammeItem {
     pub kind: Part,
     pub title: String,
     pub who: String,
-    /// In all, or for each who is introduced or thanked.
+    /// In total, or for each guest introduced or thanked.
     pub seconds: u32,
     pub gives: Gives,
     pub least: u32,
     pub priority: u8,
 }
 
-/// The minutes before ignition of one event.
+/// The program before ignition.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Programme {
-    /// Minutes before ignition at which it begins.
+    /// How many minutes before ignition it begins.
     pub begins: u32,
-    /// How long it may last.
+    /// How long it may run.
     pub minutes: u32,
     pub items: Vec<ProgrammeItem>,
-    /// 0 before it is kept.
+    /// 0 until it is first saved.
     pub version: i64,
 }
 
 impl Details {
-    /// A guest of whom nothing else is known.
+    /// A guest with nothing else known.
     #[must_use]
     pub fn of(side: Side, level: Level) -> Self {
         Self {
@@ -231,7 +244,7 @@ impl Details {
         }
     }
 
-    /// The day from which the time in office counts: of a year alone its first.
+    /// The date from which time in office counts: January 1 if only a year is known.
     #[must_use]
     pub fn since_day(&self) -> Option<Date> {
         let day = crate::web::form::day(&self.since).ok();
@@ -270,7 +283,7 @@ impl Details {
 }
 
 impl Guest {
-    /// What was seen on that day.
+    /// The check-in for that date.
     #[must_use]
     pub fn day(&self, on: Date) -> Option<&Day> {
         Some(&self.day).filter(|day| day.on == Some(on))
@@ -278,7 +291,7 @@ impl Guest {
 }
 
 impl Programme {
-    /// Where one begins: common practice.
+    /// A program to start from: common practice.
     #[must_use]
     pub fn usual() -> Self {
         let part = |kind, title: &str, who: &str, seconds, gives, least, priority| ProgrammeItem {
@@ -295,9 +308,9 @@ impl Programme {
             minutes: 12,
             items: vec![
                 part(Part::Words, "Welcome", "presenter", 120, Gives::Fixed, 120, 1),
-                part(Part::Introductions, "Officials are introduced", "presenter", 10, Gives::Fixed, 10, 1),
-                part(Part::Talks, "A few words of the guests", "", 0, Gives::Fixed, 0, 1),
-                part(Part::Thanks, "Sponsors are thanked", "presenter", 30, Gives::Shorten, 10, 4),
+                part(Part::Introductions, "Introduction of officials", "presenter", 10, Gives::Fixed, 10, 1),
+                part(Part::Talks, "Remarks by guests", "", 0, Gives::Fixed, 0, 1),
+                part(Part::Thanks, "Thanks to sponsors", "presenter", 30, Gives::Shorten, 10, 4),
             ],
             version: 0,
         }

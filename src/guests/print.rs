@@ -1,19 +1,19 @@
-//! What comes out of the printer: letters, briefings, cue cards, and one sheet
-//! for the presenter.
+//! Prints: letters, briefings, cue cards, and the presenter's sheet.
 
 use super::book::{Book, Known, Standing};
 use super::inviting::words_of;
 use super::programme::{Slot, Timed};
 use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
-use crate::asks::{Sender, Signer};
+use crate::asks::{self, Kind, Sender, Signer};
 use crate::calc::precedence::ordinal;
+use crate::countdown;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -29,14 +29,14 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/guests/sheet", get(sheet))
 }
 
-/// One guest, or all who are concerned.
+/// One guest, or everyone who fits.
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct Whom {
     guest: Option<i64>,
 }
 
-/// The one that was asked for, or those that fit.
+/// The one guest requested, or those who fit.
 fn chosen<'a>(book: &'a Book, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Result<Vec<&'a Known>> {
     if let Some(id) = whom.guest {
         return Ok(vec![book.find(id).ok_or(Error::NotFound)?]);
@@ -46,12 +46,14 @@ fn chosen<'a>(book: &'a Book, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Res
 }
 
 struct Letter {
-    /// As it stands above a letter, and how the letter greets.
+    /// For the address, and for the greeting.
     name: String,
     dear: String,
     lines: Vec<String>,
     facts: Vec<(String, String)>,
-    /// Who signs, if not whoever prints it.
+    /// The day by which we need a reply.
+    reply_by: String,
+    /// Who signs, if not the person who prints it.
     signer: Option<Signer>,
 }
 
@@ -63,11 +65,15 @@ struct Letters {
     sender: Sender,
     today: String,
     question: String,
+    /// "10 a.m. on Saturday, January 9, 2027".
     day: String,
     rain_day: String,
+    place: String,
+    /// What a live burn is.
+    about: String,
     words: String,
     letters: Vec<Letter>,
-    /// Nobody is on the list yet.
+    /// No one is on the list yet.
     is_bare: bool,
 }
 
@@ -81,18 +87,23 @@ async fn letters(
     let book = routes::book(&app, id).await?;
     let on = book.event.details.burn_on;
     let waits = |known: &Known| matches!(known.standing(on), Standing::NotAsked | Standing::Waiting);
+    let closings = countdown::closings(app.clone(), book.event.clone(), now).await?;
+    let usual_end = closings.last(Kind::Guest, &book.event, now);
     let letter = |known: &Known| {
         let details = &known.person.details;
         let lines = [known.place()].into_iter().filter(|line| !line.is_empty()).collect();
-        let mut facts = views::facts(&book, known);
+        let mut facts = views::shown_to(Reader::Public, views::facts(&book, known));
         facts.retain(|(label, _)| label != "For");
         let name = if known.guest.details.address.is_empty() { details.name.clone() } else { known.addressed() };
-        Letter { name, dear: details.name.clone(), lines, facts, signer: None }
+        let closes_at = known.request.as_ref().map(|request| request.closes_at).filter(|closes_at| *closes_at > now);
+        let reply_by = book.event.details.zone.wall(closes_at.unwrap_or(usual_end)).date();
+        let reply_by = Reader::Public.day(reply_by);
+        Letter { name, dear: details.name.clone(), lines, facts, reply_by, signer: None }
     };
     let usual = book.habits.signer.as_ref().map(|(id, _)| *id);
     let mut letters = Vec::new();
     for known in chosen(&book, &whom, waits)? {
-        // Who was invited has the signature of the invitation, whatever is usual now.
+        // Once invited, the letter keeps the invitation's signer, whoever signs now.
         let signs = if known.request.is_some() { known.guest.signer_id } else { usual };
         let signer = signing::signer(&mut *app.db.read().acquire().await?, signs).await?;
         letters.push(Letter { signer, ..letter(known) });
@@ -101,10 +112,12 @@ async fn letters(
         page: routes::page(&app, &visit, &book.event, "Letters").await?,
         event_id: id,
         sender: Sender::of(app.db.read(), &visit.user).await?,
-        today: words::day(book.event.today(now)),
-        question: crate::asks::Kind::Guest.question().to_owned(),
-        day: format!("{} at {}", words::day(on), words::clock(book.event.details.burn_time)),
-        rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
+        today: Reader::Public.day(book.event.today(now)),
+        question: Kind::Guest.question().to_owned(),
+        day: format!("{} on {}", Reader::Public.time(book.event.details.burn_time), Reader::Public.day(on)),
+        rain_day: book.event.details.rain_on.map(|on| Reader::Public.day(on)).unwrap_or_default(),
+        place: book.event.details.site.clone(),
+        about: asks::about(&book.event.details),
         words: words_of(&visit.user.department.name),
         letters,
         is_bare: book.guests.is_empty(),
@@ -117,16 +130,16 @@ struct Briefing {
     deputy: String,
     order: String,
     facts: Vec<(String, String)>,
-    /// Seconds that the program leaves them to speak; none if they were not to.
+    /// How many seconds the program leaves them to speak; none if they don't speak.
     speaks: Option<u32>,
     others: Vec<String>,
 }
 
-/// What the program takes from the words of somebody.
+/// A speaker whom the program cuts short or leaves out.
 struct Hint {
     guest: i64,
     says: String,
-    /// Seconds they were to speak, and what is left of them.
+    /// Seconds they were given, and seconds left.
     wanted: u32,
     left: u32,
 }
@@ -138,10 +151,14 @@ struct Briefings {
     event_id: i64,
     event_line: String,
     day: String,
+    time: String,
+    place: String,
     rain_day: String,
+    /// What a live burn is.
+    about: String,
     sender: Sender,
     briefings: Vec<Briefing>,
-    /// Those who were to speak and whom the program leaves out or cuts short.
+    /// Speakers whom the program leaves out or cuts short.
     hints: Vec<Hint>,
 }
 
@@ -158,7 +175,7 @@ async fn briefings(
         name: known.addressed(),
         deputy: views::deputy(known, on),
         order: views::placed(&book, known, on).map(|placed| ordinal(placed.place)).unwrap_or_default(),
-        facts: views::facts(&book, known),
+        facts: views::shown_to(Reader::Public, views::facts(&book, known)),
         speaks: book.programme.slot(&book, known).seconds(),
         others: views::others(&book, known, on),
     };
@@ -169,8 +186,11 @@ async fn briefings(
     show(&Briefings {
         event_id: id,
         event_line: page.event.as_ref().map(|banner| banner.name.clone()).unwrap_or_default(),
-        day: words::day(on),
-        rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
+        day: Reader::Public.day(on),
+        time: Reader::Public.time(book.event.details.burn_time),
+        place: book.event.details.site.clone(),
+        rain_day: book.event.details.rain_on.map(|on| Reader::Public.day(on)).unwrap_or_default(),
+        about: asks::about(&book.event.details),
         sender: Sender::of(app.db.read(), &visit.user).await?,
         briefings,
         hints,
@@ -178,45 +198,44 @@ async fn briefings(
     })
 }
 
-/// What the program makes of the words of somebody; nothing if they have them
-/// all.
+/// How the program cuts a speaker's time; none if they have all of it.
 fn cut(book: &Book, known: &Known) -> Option<Hint> {
     let (name, wanted) = (views::headed(known), known.guest.details.seconds);
     let says = crate::calc::programme::says;
     let (left, says) = match book.programme.slot(book, known) {
-        Slot::LeftOut => (0, format!("The program has no time for {name}, who was to speak {}.", says(wanted))),
+        Slot::LeftOut => (0, format!("The program has no time for {name}, who was given {} to speak.", says(wanted))),
         Slot::Speaks(left) if left < wanted => {
-            (left, format!("The program leaves {name} {} of {}.", says(left), says(wanted)))
+            (left, format!("The program cuts {name} from {} to {}.", says(wanted), says(left)))
         }
         _ => return None,
     };
     Some(Hint { guest: known.guest.id, says, wanted, left })
 }
 
-/// One guest as the presenter says it.
+/// A cue card for introducing one guest.
 struct Card {
     guest: i64,
     number: usize,
     name: String,
-    /// How it is said.
+    /// Pronunciation.
     said: String,
     place: String,
-    /// Whom somebody stands in for.
+    /// The guest a deputy came for.
     on_behalf: String,
     speaks: String,
-    /// Seconds and words that the program leaves them; none if they were not to speak.
+    /// Seconds and words that the program leaves them; none if they don't speak.
     talk: Option<(u32, u32)>,
 }
 
-/// Everybody who is introduced, with the minutes that the programme leaves them.
+/// Everyone who is introduced, with the minutes that the program leaves them.
 fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
     let on = book.event.details.burn_on;
     let card = |placed: crate::calc::precedence::Placed| {
         let known = &book.guests[placed.of];
         let line = lines.iter().find(|line| line.entry.guest == Some(known.guest.id));
         let speaks = match line {
-            Some(line) if line.is_dropped => "Not speaking: left out of the program".to_owned(),
-            Some(line) => format!("speaks {}", views::speaks(line.seconds, book.habits.rate)),
+            Some(line) if line.is_dropped => "Not speaking: cut from the program".to_owned(),
+            Some(line) => format!("Speaks {}", views::speaks(line.seconds, book.habits.rate)),
             None => String::new(),
         };
         let said = known.person.details.said.clone();
@@ -281,14 +300,14 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let book = routes::book(&app, id).await?;
     let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
     let standing = programme.stands(&book, 0);
-    let page = routes::page(&app, &visit, &book.event, "The presenter's sheet").await?;
+    let page = routes::page(&app, &visit, &book.event, "Presenter's sheet").await?;
     let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line));
     let over = standing.over;
     show(&Sheet {
         page,
         event_id: id,
         event_line: event_line.unwrap_or_default(),
-        printed: words::moment(book.event.details.zone.wall(now)),
+        printed: Reader::App.moment(book.event.details.zone.wall(now)),
         over: if over > 0 { crate::calc::programme::says(over) } else { String::new() },
         cards: all_cards(&book, &standing.lines),
         lines: standing.lines,

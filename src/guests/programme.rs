@@ -1,4 +1,4 @@
-//! The minutes before ignition, as they stand now.
+//! The program before ignition, as of now.
 
 use super::book::{Book, Known};
 use super::form::{as_minutes, minutes};
@@ -14,7 +14,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -30,18 +30,18 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/guests/programme/edit", get(edit).merge(post(save)))
 }
 
-/// Empty lines at the end of the form, for what is new.
+/// Empty lines at the end of the form, for new parts.
 const SPARE: usize = 2;
 const MOST_LATE: u32 = 120;
 
-/// One thing in the programme, as it is said.
+/// One entry of the program.
 #[derive(Debug, Clone)]
 pub(super) struct Entry {
-    /// Whose words they are, if a guest's.
+    /// The guest who speaks, if any.
     pub guest: Option<i64>,
     pub title: String,
     pub who: String,
-    /// Names and what else is read out under it.
+    /// Names to read out under it.
     pub names: Vec<String>,
     pub seconds: u32,
     pub gives: Gives,
@@ -53,21 +53,21 @@ pub(super) struct Entry {
 #[derive(Debug, Clone)]
 pub(super) struct Timed {
     pub entry: Entry,
-    /// When it begins; empty if it is left out.
+    /// When it begins; empty if dropped.
     pub clock: String,
     pub seconds: u32,
     pub lasts: String,
     pub words: u32,
-    /// What gave way: "left out", "cut from 2 min"; empty if nothing did.
+    /// How it was cut: "dropped, was 2 min", "cut from 2 min"; empty if it wasn't.
     pub gave: String,
     pub is_dropped: bool,
 }
 
-/// The programme as it stands: who is there, when each begins, what gave way.
+/// The program as of now: who is here, when each entry begins, what was cut.
 #[derive(Debug, Clone)]
 pub(super) struct Standing {
     pub lines: Vec<Timed>,
-    /// Guests who were to speak and don't come.
+    /// Speakers who aren't here.
     pub missing: Vec<String>,
     pub planned: u32,
     pub total: u32,
@@ -89,7 +89,7 @@ impl Standing {
         programme::says(self.total)
     }
 
-    /// Seconds that gave way.
+    /// Seconds that were cut.
     fn cut(&self) -> u32 {
         self.planned.saturating_sub(self.total)
     }
@@ -108,19 +108,19 @@ impl Standing {
     }
 }
 
-/// What the program leaves a guest to say.
+/// How long the program lets a guest speak.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Slot {
-    /// No words of their own.
+    /// Not a speaker.
     None,
-    /// So many seconds.
+    /// For this many seconds.
     Speaks(u32),
-    /// There is no time for what they were to say.
+    /// No time is left for them.
     LeftOut,
 }
 
 impl Slot {
-    /// How long they speak; none if they were not to.
+    /// How many seconds they speak; none if they don't.
     pub fn seconds(self) -> Option<u32> {
         match self {
             Self::None => None,
@@ -131,8 +131,8 @@ impl Slot {
 }
 
 impl Programme {
-    /// What a guest gets to say, if they come, as the program stands. Whatever
-    /// tells somebody their minutes asks here.
+    /// How long a guest speaks if they come, by the program as of now. Everything that
+    /// states someone's minutes gets them here.
     pub(super) fn slot(&self, book: &Book, known: &Known) -> Slot {
         if known.guest.details.seconds == 0 {
             return Slot::None;
@@ -140,12 +140,12 @@ impl Programme {
         let lines = self.stands_with(book, 0, Some(known.guest.id)).lines;
         match lines.iter().find(|line| line.entry.guest == Some(known.guest.id)) {
             Some(line) if !line.is_dropped => Slot::Speaks(line.seconds),
-            // A program without talks has no time for theirs.
+            // A program without guests' remarks has no time for theirs.
             _ => Slot::LeftOut,
         }
     }
 
-    /// What happens, with the guests who come and perhaps one more.
+    /// The entries, with the guests who are coming and perhaps one more.
     fn entries(&self, book: &Book, also: Option<i64>) -> Vec<Entry> {
         let on = book.event.details.burn_on;
         let come = |side: fn(Side) -> bool| -> Vec<&Known> {
@@ -181,7 +181,7 @@ impl Programme {
         entries
     }
 
-    /// The programme, begun so many minutes late.
+    /// The program, started this many minutes late.
     pub(super) fn stands(&self, book: &Book, late: u32) -> Standing {
         self.stands_with(book, late, None)
     }
@@ -197,7 +197,7 @@ impl Programme {
         let burns = book.event.details.burn_on.with_time(book.event.details.burn_time);
         let begins = burns - Duration::from_secs(u64::from(self.begins) * 60);
         let mut at = begins + Duration::from_secs(u64::from(late) * 60);
-        let clock = |at: time::PrimitiveDateTime| words::clock(at.time());
+        let clock = |at: time::PrimitiveDateTime| Reader::App.time(at.time());
         let mut lines = Vec::new();
         for ((entry, item), fate) in entries.into_iter().zip(&items).zip(&fitted.fates) {
             let seconds = fate.seconds(item);
@@ -210,7 +210,7 @@ impl Programme {
                 gave: match fate {
                     Fate::Kept => String::new(),
                     Fate::Shortened(_) => format!("cut from {}", programme::says(item.seconds)),
-                    Fate::Dropped => format!("left out, {}", programme::says(item.seconds)),
+                    Fate::Dropped => format!("dropped, was {}", programme::says(item.seconds)),
                 },
                 is_dropped,
                 entry,
@@ -233,7 +233,7 @@ impl Programme {
     }
 }
 
-/// A guest's own words, if they have some.
+/// A guest's remarks, if they speak.
 fn talk(known: &Known, book: &Book) -> Option<Entry> {
     let details = &known.guest.details;
     let of = || [views::headed(known), views::subtitle(book, known)].into_iter().filter(|text| !text.is_empty());
@@ -288,7 +288,7 @@ async fn look(
     let minutes = if late.late.trim().is_empty() { Ok(0) } else { form::number(&late.late, 0, MOST_LATE) };
     let minutes = mistakes.note("late", minutes);
     let page = ProgrammePage {
-        page: routes::page(&app, &visit, &book.event, "Programme").await?,
+        page: routes::page(&app, &visit, &book.event, "Program").await?,
         event_id: id,
         late: late.late,
         is_kept: kept.version > 0,
@@ -301,7 +301,7 @@ async fn look(
     show_as(status, &page)
 }
 
-/// The form, where the parts come one after the other.
+/// The form, with one field value per part.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 struct ProgrammeForm {
@@ -389,7 +389,7 @@ impl ProgrammeForm {
         let begins = mistakes.note("begins", form::number(&self.begins, 1u32, 240));
         let whole = mistakes.note("minutes", form::number(&self.minutes, 1u32, 240));
         if begins.zip(whole).is_some_and(|(begins, minutes)| minutes > begins) {
-            mistakes.add("minutes", "It would end after ignition.");
+            mistakes.add("minutes", "This runs past ignition. Start earlier or make it shorter.");
         }
         let mut items = Vec::new();
         for line in self.lines() {
@@ -412,7 +412,7 @@ impl ProgrammeForm {
             }
         }
         if items.is_empty() {
-            mistakes.add("part", "Keep at least one part.");
+            mistakes.add("part", "Enter at least one part.");
         }
         items.sort_by_key(|(number, _)| *number);
         match (begins, whole, mistakes.is_empty()) {
@@ -433,7 +433,7 @@ async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i6
 
 async fn edit_page(app: &App, visit: &Visit, id: i64, form: ProgrammeForm, mistakes: Mistakes) -> Result<EditPage> {
     let event = routes::event(app, id).await?;
-    Ok(EditPage { page: routes::page(app, visit, &event, "Change the programme").await?, event_id: id, form, mistakes })
+    Ok(EditPage { page: routes::page(app, visit, &event, "Edit the program").await?, event_id: id, form, mistakes })
 }
 
 async fn save(
@@ -461,13 +461,13 @@ async fn save(
         })
     });
     if let Some(outdated) = write.await? {
-        let said = format!("The program is saved.{}", asks::tell_next(outdated));
+        let said = format!("Program saved.{}", asks::tell_next(outdated));
         return Ok(flash::redirect(&format!("/events/{id}/guests/programme"), &said));
     }
     let theirs = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let mut conflict = Conflict::new("Programme", format!("/events/{id}/guests/programme/edit"), theirs.version);
+    let mut conflict = Conflict::new("Program", format!("/events/{id}/guests/programme/edit"), theirs.version);
     conflict.field("begins", "Begins, minutes before ignition", &theirs.begins.to_string(), &form.begins);
-    conflict.field("minutes", "Minutes in all", &theirs.minutes.to_string(), &form.minutes);
+    conflict.field("minutes", "Total minutes", &theirs.minutes.to_string(), &form.minutes);
     let parts = |programme: &Programme| programme.snapshot()["parts"].as_str().unwrap_or_default().to_owned();
     conflict.compare("Parts", &parts(&theirs), &parts(&new));
     for line in form.lines() {
@@ -485,5 +485,5 @@ async fn save(
             conflict.silent(name, &value);
         }
     }
-    conflict::show(routes::page(&app, &visit, &event, "Programme").await?, &conflict)
+    conflict::show(routes::page(&app, &visit, &event, "Program").await?, &conflict)
 }

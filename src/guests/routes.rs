@@ -1,4 +1,4 @@
-//! The list of guests, and one of them.
+//! The guest list, and each guest.
 
 use super::book::{Book, Known, Standing};
 use super::form::{GuestForm, New, NewForm};
@@ -23,7 +23,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -31,6 +31,7 @@ use axum::response::Response;
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
+
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/guests", get(index))
@@ -47,19 +48,19 @@ pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
     events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
 }
 
-/// The book of an event.
+/// All guests of an event.
 pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
     let event = event(app, id).await?;
     Book::load(&mut *app.db.read().acquire().await?, &event).await
 }
 
-/// A page of this place.
+/// A page under Guests.
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
     let page = events::page(app, visit, Some(event), app.clock.now()).await?;
     Ok(page.titled(title).at("Guests"))
 }
 
-/// People who may be named as those who see to an office: whoever signs in.
+/// People who can be responsible for an office: everyone with an account.
 async fn chasers(app: &App) -> Result<Vec<(i64, String)>> {
     let accounts = accounts::list(app.db.read()).await?;
     let mut names: Vec<_> = accounts.into_iter().map(|account| (account.person_id, account.name)).collect();
@@ -89,8 +90,10 @@ async fn index(
     let details = &book.event.details;
     let on = details.rain_on.filter(|_| shown.date == "rain").unwrap_or(details.burn_on);
     let here = format!("/events/{id}/guests");
-    let mut dates = vec![(details.burn_on, format!("Burn day, {}", words::day(details.burn_on)), here.clone())];
-    dates.extend(details.rain_on.map(|on| (on, format!("Rain date, {}", words::day(on)), format!("{here}?date=rain"))));
+    let today = book.event.today(now);
+    let day = |on| Reader::App.near_day(on, today);
+    let mut dates = vec![(details.burn_on, format!("Burn day, {}", day(details.burn_on)), here.clone())];
+    dates.extend(details.rain_on.map(|on| (on, format!("Rain date, {}", day(on)), format!("{here}?date=rain"))));
     let dates = dates.into_iter().map(|(day, says, href)| Pips::of(&book, day, (says, href, day == on)));
     let mut unlisted = unlisted(&app, &book, now).await?;
     for (one, _) in &mut unlisted {
@@ -100,7 +103,7 @@ async fn index(
         page: page(&app, &visit, &book.event, "Guests").await?,
         event_id: id,
         unlisted,
-        day: words::day(on),
+        day: day(on),
         dates: dates.collect(),
         groups: views::groups(&book, on, &calendar, now),
         unplaced: views::unplaced(&book),
@@ -110,13 +113,12 @@ async fn index(
     })
 }
 
-/// Who said yes to being a guest and isn't on the list.
+/// People who said yes to being a guest and aren't on the list.
 async fn unlisted(app: &App, book: &Book, now: OffsetDateTime) -> Result<Vec<(Unlisted, Side)>> {
     let is_listed = |request: &asks::Request| book.guests.iter().any(|known| known.person.id == request.person_id);
     let mut db = app.db.read().acquire().await?;
     let found = asks::unlisted(&mut db, &book.event, asks::Kind::Guest, is_listed, now).await?;
-    // An office makes an official; anybody else is invited as a partner until
-    // somebody says otherwise.
+    // Anyone with an office is an official; everyone else starts as a partner.
     let sided = |one: Unlisted| {
         let side = if one.office.is_empty() { Side::Partner } else { Side::Official };
         (one, side)
@@ -180,9 +182,9 @@ async fn create(
     let write = app.db.write(move |tx| Box::pin(async move { add_all(tx, actor, id, &new, &habits, now).await }));
     let added = write.await?;
     let said = match added.as_slice() {
-        [] => "Nobody was added: they are on the list already.".to_owned(),
-        [_] => "One guest is added. Look over what is known, then invite.".to_owned(),
-        many => format!("{} guests are added. Look over what is known of each, then invite.", many.len()),
+        [] => "No one was added: they were already on the list.".to_owned(),
+        [_] => "Added 1 guest. Check the details, then send the invitation.".to_owned(),
+        many => format!("Added {} guests. Check the details of each, then send the invitations.", many.len()),
     };
     let to = match added.as_slice() {
         [one] => format!("/events/{id}/guests/{one}"),
@@ -212,7 +214,7 @@ async fn add_all(
     Ok(added)
 }
 
-/// What can be told of a guest from what is known of the person.
+/// A new guest's settings, from their contact record.
 fn first_details(new: &New, person: &Person, habits: &Habits) -> Details {
     let plain = |level| Details { chaser: new.chaser, ..Details::of(new.side, level) };
     if new.side != Side::Official {
@@ -226,7 +228,7 @@ fn first_details(new: &New, person: &Person, habits: &Habits) -> Details {
             let address = office.address.clone();
             Details { office: Some(office.id), address, is_former, ..plain(office.level) }
         }
-        // The guest's page says so, with the nearest: nobody is placed by a guess.
+        // The guest's page says so and offers the closest: no one is placed by a guess.
         Found::Perhaps(_) => Details { is_former, ..plain(Level::Local) },
     }
 }
@@ -262,13 +264,13 @@ async fn guest_view(
     let told = journal::of(app.db.read(), "guest", known.guest.id).await?;
     let details = &known.guest.details;
     let own = match (details.side, book.is_own(known), details.in_own.is_some()) {
-        (Side::Official, true, false) => "yes, by jurisdiction",
-        (Side::Official, true, true) => "yes, by hand",
+        (Side::Official, true, false) => "Yes, by jurisdiction",
+        (Side::Official, true, true) => "Yes, set by hand",
         (Side::Official, false, false) if book.habits.home.is_empty() => {
-            "no, as nobody has said where your department is"
+            "No, because your department's location isn't set"
         }
-        (Side::Official, false, false) => "no, the jurisdiction is none of your own places",
-        (Side::Official, false, true) => "no, by hand",
+        (Side::Official, false, false) => "No, outside your area",
+        (Side::Official, false, true) => "No, set by hand",
         _ => "",
     };
     let placed = views::placed(book, known, on);
@@ -287,7 +289,9 @@ async fn guest_view(
         is_stale: known.request.as_ref().is_some_and(asks::Request::is_stale),
         step: next.map_or("", |(step, _)| step.as_str()),
         due_on: next.map(|(_, day)| words::iso(day)).unwrap_or_default(),
-        next: next.map(|(step, day)| format!("{} by {}", step.says(), words::near_day(day, today))).unwrap_or_default(),
+        next: next
+            .map(|(step, day)| format!("{} by {}", step.says(), Reader::App.near_day(day, today)))
+            .unwrap_or_default(),
         is_late: next.is_some_and(|(_, day)| day < today),
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         phone: visit.user.shown(Private::Contact, &known.person.details.phone),
@@ -298,7 +302,7 @@ async fn guest_view(
         home: views::home(book, known),
         told_by: if details.in_own.is_some() { "hand" } else { "jurisdiction" },
         since: match form::day(&details.since) {
-            Ok(day) => words::day(day),
+            Ok(day) => Reader::App.day(day),
             Err(_) => details.since.clone(),
         },
         why: placed.as_ref().map(|placed| views::capital(&placed.why)).unwrap_or_default(),
@@ -320,7 +324,7 @@ async fn guest_view(
     })
 }
 
-/// What is known of the person, and what was said with the answer.
+/// What to arrange, from the contact record and from the answer.
 fn needs(known: &Known, on: Date) -> String {
     let said = known.answer(on).map(|answer| answer.access_needs.clone()).unwrap_or_default();
     let mut needs = vec![known.person.details.access_needs.clone(), said];
@@ -329,7 +333,7 @@ fn needs(known: &Known, on: Date) -> String {
     needs.join("; ")
 }
 
-/// Each date with what was said to it, on which way and when.
+/// The answer for each date, how it came, and when.
 fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<Stand> {
     let (details, today) = (&book.event.details, book.event.today(now));
     let dates = [("Burn day", Some(details.burn_on)), ("Rain date", details.rain_on)];
@@ -338,21 +342,31 @@ fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<Stand> {
         let standing = known.standing(on);
         let mut says = standing.says().to_owned();
         if let Some(answer) = known.answer(on) {
-            let day = words::near_day(details.zone.wall(answer.at).date(), today);
-            let by = if answer.way == Way::InPerson { "" } else { "by " };
-            says = format!("{says}, {by}{}, {day}", answer.way);
-            let wants = answer.wants_to_speak.map(|wants| if wants { "would like to speak" } else { "need not speak" });
+            let day = Reader::App.near_day(details.zone.wall(answer.at).date(), today);
+            says = format!("{says} ({}, {day})", way(answer.way));
+            let wants =
+                answer.wants_to_speak.map(|wants| if wants { "would like to speak" } else { "doesn't need to speak" });
             for more in [wants.map(str::to_owned), answer.party.map(|party| format!("party of {party}"))] {
                 says.extend(more.map(|more| format!("; {more}")));
             }
         }
-        let label = format!("{label}, {}", words::near_day(on, today));
+        let label = format!("{label}, {}", Reader::App.near_day(on, today));
         lines.push(Stand { label, says, on: words::iso(on), state: standing.as_str() });
     }
     lines
 }
 
-/// An office to be looked at in the form, before it is saved.
+fn way(way: Way) -> &'static str {
+    match way {
+        Way::Link => "online",
+        Way::Phone => "by phone",
+        Way::InPerson => "in person",
+        Way::Letter => "by letter",
+        Way::Mail => "by email",
+    }
+}
+
+/// An office to show in the form before it is saved.
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct Wanted {
@@ -389,7 +403,7 @@ async fn edit_page(
     }
     let ours = book.is_own_by_rule(known);
     Ok(Edit {
-        page: page(app, visit, &book.event, "Change a guest").await?,
+        page: page(app, visit, &book.event, "Edit guest").await?,
         event_id: book.event.id,
         id: known.guest.id,
         person_id: known.person.id,
@@ -436,7 +450,7 @@ async fn save(
     Ok(flash::redirect(&format!("/events/{id}/guests/{guest}"), &said))
 }
 
-/// What is chosen from a list by its number.
+/// The name of a list entry, by its number.
 fn named(all: &[(i64, String)], number: &str) -> String {
     let chosen = all.iter().find(|(id, _)| id.to_string() == number);
     chosen.map_or("none".to_owned(), |(_, name)| name.clone())
@@ -455,31 +469,31 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
             ("address", "Form of address", form.address.clone()),
             ("in_own", "Own jurisdiction", form.in_own.clone()),
             ("since", "In office since", form.since.clone()),
-            ("former", "Former", form.former.clone()),
+            ("former", "No longer in office", form.former.clone()),
             ("minutes", "Minutes to speak", form.minutes.clone()),
             ("gives", "When time is short", form.gives.clone()),
-            ("least", "At least", form.least.clone()),
+            ("least", "Minutes at least", form.least.clone()),
             ("priority", "Priority", form.priority.clone()),
             ("microphone", "Microphone", form.microphone.clone()),
-            ("met_by", "Met by", form.met_by.clone()),
+            ("met_by", "Met at the door by", form.met_by.clone()),
             ("seat", "Seat", form.seat.clone()),
             ("arrives", "Arrives", form.arrives.clone()),
             ("parking", "Parking", form.parking.clone()),
             ("clothing", "Clothing", form.clothing.clone()),
             ("press", "Press", form.press.clone()),
-            ("also_comes", "Who else comes", form.also_comes.clone()),
+            ("also_comes", "Who else is coming", form.also_comes.clone()),
         ]
     };
     for ((name, label, theirs), (_, _, mine)) in fields(&theirs).into_iter().zip(fields(mine)) {
         conflict.field(name, label, &theirs, &mine);
     }
-    // Chosen from lists: sent as numbers, read as names.
+    // Chosen from lists: sent as numbers, shown as names.
     let offices: Vec<_> = book.habits.offices.iter().map(|office| (office.id, office.name.clone())).collect();
     let levels: Vec<_> = book.habits.levels.iter().map(|level| (level.id, level.name.clone())).collect();
     for (name, label, all, theirs, mine) in [
         ("office", "Office", offices, &theirs.office, &mine.office),
-        ("sponsor_level", "Level of sponsors", levels, &theirs.sponsor_level, &mine.sponsor_level),
-        ("chaser", "Who sees to it that they answer", chasers(app).await?, &theirs.chaser, &mine.chaser),
+        ("sponsor_level", "Sponsor level", levels, &theirs.sponsor_level, &mine.sponsor_level),
+        ("chaser", "Responsible", chasers(app).await?, &theirs.chaser, &mine.chaser),
     ] {
         conflict.silent(name, mine);
         conflict.compare(label, &named(&all, theirs), &named(&all, mine));
@@ -487,7 +501,7 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
     conflict::show(page(app, visit, &book.event, "Guests").await?, &conflict)
 }
 
-/// A place by hand.
+/// A place set by hand.
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct PlaceForm {
@@ -524,7 +538,7 @@ async fn place(
         Box::pin(async move { store::set_place(tx, actor, (&guest, &name), Some((number, &reason)), now).await })
     });
     write.await?;
-    Ok(flash::redirect(&to, "The place is set by hand, and everybody else moves round it."))
+    Ok(flash::redirect(&to, "Place set by hand. Everyone else moves around it."))
 }
 
 async fn by_rules(
@@ -540,7 +554,7 @@ async fn by_rules(
     let write =
         app.db.write(move |tx| Box::pin(async move { store::set_place(tx, actor, (&guest, &name), None, now).await }));
     write.await?;
-    Ok(flash::redirect(&to, "The rules give the place again."))
+    Ok(flash::redirect(&to, "The rules decide this place again."))
 }
 
 async fn rang(State(app): State<App>, Worker(visit): Worker, Path((id, guest)): Path<(i64, i64)>) -> Result<Response> {
@@ -553,7 +567,7 @@ async fn rang(State(app): State<App>, Worker(visit): Worker, Path((id, guest)): 
     let write =
         app.db.write(move |tx| Box::pin(async move { store::rang(tx, actor, (&guest, &name), today, now).await }));
     write.await?;
-    Ok(flash::redirect(&to, "Noted that you rang today. If they answered, record the answer too."))
+    Ok(flash::redirect(&to, "Saved: you called today. If they gave an answer, record the reply too."))
 }
 
 async fn remove(
@@ -566,11 +580,11 @@ async fn remove(
     let known = found(&book, guest)?;
     let to = format!("/events/{id}/guests");
     if let Some(request) = &known.request {
-        let said = "They were invited. Take the invitation back first, so that they hear of it; then they can go.";
+        let said = "This guest was invited. Withdraw the question first, so they hear about it. Then remove them.";
         return Ok(flash::redirect(&format!("/events/{id}/asks/{}", request.id), said));
     }
     let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
     let write = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, (&guest, &name), now).await }));
     write.await?;
-    Ok(flash::redirect(&to, "They are off the list of guests. What is known of them stays with the people."))
+    Ok(flash::redirect(&to, "Removed from the guest list. The contact record stays."))
 }

@@ -1,4 +1,4 @@
-//! Who signs invitations: whoever sends them, or the chief, or anybody known.
+//! Who signs invitations: the sender, the chief, or anyone with a contact record.
 
 use super::Habits;
 use crate::accounts;
@@ -8,10 +8,10 @@ use crate::people;
 use crate::state::App;
 use sqlx::SqliteConnection;
 
-/// Reads the name of somebody known; empty is whoever sends.
+/// Reads the name of someone with a contact record; empty means the sender.
 ///
 /// # Errors
-/// The store's; inside it, what to tell the person who typed it.
+/// The store's; inside, what to say to the person who typed it.
 pub(super) async fn read(app: &App, name: &str) -> Result<Result<Option<(i64, String)>, String>> {
     let name = name.trim();
     if name.is_empty() {
@@ -19,13 +19,13 @@ pub(super) async fn read(app: &App, name: &str) -> Result<Result<Option<(i64, St
     }
     let mut db = app.db.read().acquire().await?;
     let Some(id) = people::by_name(&mut db, name).await? else {
-        return Ok(Err("Give the name of somebody in your contact records, or leave this empty.".to_owned()));
+        return Ok(Err("Enter the name of someone in your contact records, or leave this empty.".to_owned()));
     };
     let found = people::find(&mut db, id).await?;
     Ok(Ok(found.map(|person| (id, person.details.name))))
 }
 
-/// Somebody as they sign: with name and title.
+/// A signer's name and title.
 ///
 /// # Errors
 /// The store's.
@@ -35,7 +35,7 @@ pub(super) async fn signer(db: &mut SqliteConnection, id: Option<i64>) -> Result
     Ok(found.map(|person| Signer { name: person.details.name, title: person.details.office }))
 }
 
-/// Names to choose from: who signs usually, and whoever signs in here.
+/// Names to choose from: the usual signer and everyone with an account.
 ///
 /// # Errors
 /// The store's.

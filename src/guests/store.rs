@@ -8,7 +8,7 @@ use crate::error::{Error, Result};
 use crate::events::Event;
 use crate::people;
 use crate::web::form;
-use crate::web::words;
+use crate::web::words::Reader;
 use anyhow::anyhow;
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
@@ -18,7 +18,7 @@ fn unknown(what: &str) -> Error {
     Error::Internal(anyhow!("an unknown {what} in the store"))
 }
 
-/// What the department decides about guests once.
+/// The department's settings for guests.
 ///
 /// # Errors
 /// The store's.
@@ -60,9 +60,9 @@ pub async fn habits(db: &mut SqliteConnection) -> Result<Habits> {
     Ok(Habits { offices, levels, leads, home, signer, rate: u32::try_from(row.rate)?, version: row.version })
 }
 
-/// Keeps them. An office or level with the number 0 is a new one; one that is
-/// missing is removed and, where a guest has it, is theirs no more. False if
-/// somebody else changed them meanwhile.
+/// Saves them. An office or level with the number 0 is new; one that is missing is
+/// removed, also from the guests who have it. False if someone else changed them in the
+/// meantime.
 ///
 /// # Errors
 /// The store's.
@@ -86,7 +86,7 @@ pub async fn save_habits(tx: &mut Tx, actor: Actor, new: &Habits, now: OffsetDat
         sqlx::query!("update guest set office_id = null where office_id = ?", office.id).execute(&mut **tx).await?;
         sqlx::query!("delete from office where id = ?", office.id).execute(&mut **tx).await?;
     }
-    // Two may change names with each other.
+    // Two may swap names.
     for office in new.offices.iter().filter(|office| office.id != 0) {
         let aside = format!("\u{1}{}", office.id);
         sqlx::query!("update office set name = ? where id = ?", aside, office.id).execute(&mut **tx).await?;
@@ -246,7 +246,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gu
     rows.fetch_all(db).await?.into_iter().map(Row::guest).collect()
 }
 
-/// Adds a guest and gives the number; none if the person is one already.
+/// Adds a guest and returns the number; none if the person already is one.
 ///
 /// # Errors
 /// The store's.
@@ -299,7 +299,7 @@ pub async fn add(
     Ok(Some(id))
 }
 
-/// Changes what is decided about a guest. False if somebody else did meanwhile.
+/// Changes a guest's settings. False if someone else did in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -351,7 +351,7 @@ pub(super) async fn save(
     Ok(true)
 }
 
-/// Takes a guest off the list.
+/// Removes a guest from the list.
 ///
 /// # Errors
 /// The store's.
@@ -367,8 +367,7 @@ pub(super) async fn remove(
     Ok(())
 }
 
-/// Gives a guest a place by hand with its reason, or with `none` the one that
-/// the rules give.
+/// Sets a guest's place by hand with its reason, or with `none` lets the rules decide.
 ///
 /// # Errors
 /// The store's.
@@ -395,7 +394,7 @@ pub async fn set_place(
     Ok(())
 }
 
-/// Notes that an office was rung.
+/// Saves that someone called an office.
 ///
 /// # Errors
 /// The store's.
@@ -407,13 +406,13 @@ pub async fn rang(
     now: OffsetDateTime,
 ) -> Result<()> {
     sqlx::query!("update guest set chased_on = ? where id = ?", on, guest.id).execute(&mut **tx).await?;
-    let after = Some(json!({"on": words::day(on)}));
+    let after = Some(json!({"on": Reader::App.day(on)}));
     record(tx, now, Entry { after, ..entry(actor, "rang about", (guest.event_id, guest.id), name) });
     Ok(())
 }
 
-/// Moves the arrival times of an event's guests by so many minutes, within the
-/// day. Who has none arrives by the first fire as it is then.
+/// Moves the arrival times of an event's guests by this many minutes, within the day.
+/// Guests without one follow the first fire anyway.
 ///
 /// # Errors
 /// The store's.
@@ -439,7 +438,7 @@ pub(super) async fn move_arrivals(
     Ok(())
 }
 
-/// Notes what is seen on the day: who is here, and whoever stands in.
+/// Saves the check-in on burn day: who is here, and which deputy came.
 ///
 /// # Errors
 /// The store's.
@@ -473,7 +472,7 @@ pub async fn tick(
     Ok(())
 }
 
-/// The minutes before ignition; the usual ones if none are kept.
+/// The program; the usual one if none is saved.
 ///
 /// # Errors
 /// The store's.
@@ -503,8 +502,7 @@ pub(super) async fn programme(db: &mut SqliteConnection, event_id: i64) -> Resul
     Ok(Programme { begins, minutes, items, version: row.version })
 }
 
-/// Keeps the minutes before ignition. False if somebody else changed them
-/// meanwhile.
+/// Saves the program. False if someone else changed it in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -555,7 +553,7 @@ pub async fn put_programme(
         subject: "programme",
         subject_id: Some(event_id),
         event_id: Some(event_id),
-        title: "Programme",
+        title: "Program",
         before: Some(old.snapshot()),
         after: Some(new.snapshot()),
     };
@@ -563,9 +561,9 @@ pub async fn put_programme(
     Ok(true)
 }
 
-/// Hands what one person is to another, who is the same one: their place as a
-/// guest, and the offices they see to. Gives the numbers of the rows, so that it
-/// can be undone. A guest of the same event stays with the row that goes.
+/// Moves a merged person's rows to the one that stays: their place as a guest, and the
+/// offices they are responsible for. Returns the numbers of the rows, so it can be
+/// undone. If both are guests of the same event, that row isn't moved.
 ///
 /// # Errors
 /// The store's.
@@ -595,8 +593,7 @@ pub async fn hand_back(tx: &mut Tx, (guests, chased): (&[i64], &[i64]), to: i64)
     Ok(())
 }
 
-/// The invitation of a guest is signed by somebody, or with `none` by whoever
-/// sends it.
+/// Sets who signs a guest's invitation; with `none` the sender does.
 ///
 /// # Errors
 /// The store's.
@@ -617,9 +614,8 @@ pub(super) async fn set_signer(
     Ok(())
 }
 
-/// Hands what one person signs to another, who is the same one. Gives the
-/// numbers of the guests, and whether they usually sign, so that it can be
-/// undone.
+/// Moves what a merged person signs to the one that stays. Returns the numbers of the
+/// guests, and whether they are the usual signer, so it can be undone.
 ///
 /// # Errors
 /// The store's.
@@ -645,7 +641,7 @@ pub async fn hand_back_signer(tx: &mut Tx, (guests, is_usual): (&[i64], bool), t
     Ok(())
 }
 
-/// Blanks what was noted about these rows of one person.
+/// Erases what was saved about these rows of one person.
 ///
 /// # Errors
 /// The store's.
@@ -669,7 +665,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
     Ok(())
 }
 
-/// What is decided about a guest, as the journal keeps it.
+/// A guest's settings, as the journal keeps them.
 async fn told(tx: &mut Tx, details: &Details) -> Result<Value> {
     let chaser = match details.chaser {
         Some(id) => people::find(tx, id).await?.map(|person| person.details.name),

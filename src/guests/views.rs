@@ -1,4 +1,4 @@
-//! Lines and pages about guests.
+//! The guest pages and their lines.
 
 use super::book::{Book, Known, Standing, Unplaced};
 use super::due;
@@ -10,10 +10,10 @@ use crate::calc::calendar::Calendar;
 use crate::calc::precedence::Placed;
 use crate::calc::programme;
 use crate::people::choosing::Chooser;
-use crate::web::form::Mistakes;
+use crate::web::form::{self, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use time::{Date, Duration, OffsetDateTime};
 
@@ -23,7 +23,7 @@ pub(super) struct Line {
     pub id: i64,
     pub name: String,
     pub place: String,
-    /// What they said to the other date; empty if there is none.
+    /// Their answer for the other date; empty if there is none.
     pub other: String,
     pub deputy: String,
     pub sign: &'static str,
@@ -34,14 +34,14 @@ pub(super) struct Line {
     pub is_late: bool,
 }
 
-/// Guests who stand alike.
+/// Guests with the same status.
 #[derive(Debug)]
 pub(super) struct Group {
     pub name: &'static str,
     pub lines: Vec<Line>,
 }
 
-/// How many stand where, for one date.
+/// How many guests have each status, for one date.
 #[derive(Debug)]
 pub(super) struct Pips {
     pub day: String,
@@ -70,7 +70,7 @@ fn with_title((name, title): (String, String)) -> String {
     [name, title].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
-/// "Nell Harrow, chief of staff"; empty if nobody stands in.
+/// "Nell Harrow, chief of staff"; empty without a deputy.
 pub(super) fn deputy(known: &Known, on: Date) -> String {
     known.deputy(on).map(with_title).unwrap_or_default()
 }
@@ -81,8 +81,9 @@ pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, no
     let next = due::next(book, known, on, calendar);
     let details = &book.event.details;
     let other = [Some(details.burn_on), details.rain_on].into_iter().flatten().find(|other| *other != on);
-    let other = other
-        .map(|other| format!("{}: {}", words::near_day(other, today), known.standing(other).says().to_lowercase()));
+    let other = other.map(|other| {
+        format!("{}: {}", Reader::App.near_day(other, today), known.standing(other).says().to_lowercase())
+    });
     Line {
         id: known.guest.id,
         name: headed(known),
@@ -93,12 +94,12 @@ pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, no
         standing: standing.says(),
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         next: next.map_or("", |(step, _)| step.says()),
-        due: next.map(|(_, day)| format!("by {}", words::near_day(day, today))).unwrap_or_default(),
+        due: next.map(|(_, day)| format!("by {}", Reader::App.near_day(day, today))).unwrap_or_default(),
         is_late: next.is_some_and(|(_, day)| day < today),
     }
 }
 
-/// Office and jurisdiction, or who speaks for a sponsor, at which level.
+/// Office and jurisdiction, or a sponsor's contact and level.
 pub(super) fn subtitle(book: &Book, known: &Known) -> String {
     let details = &known.person.details;
     let mut parts = Vec::new();
@@ -115,8 +116,7 @@ pub(super) fn subtitle(book: &Book, known: &Known) -> String {
     parts.join(" · ")
 }
 
-/// Everybody, grouped by where they stand for a date; the order of each group is
-/// that of introductions.
+/// Everyone, grouped by status for a date; each group is in order of introduction.
 pub(super) fn groups(book: &Book, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Vec<Group> {
     let groups = Standing::ALL.into_iter().map(|standing| Group {
         name: standing.says(),
@@ -130,29 +130,28 @@ pub(super) fn groups(book: &Book, on: Date, calendar: &Calendar, now: OffsetDate
 }
 
 impl Unplaced {
-    /// "“Fire Commissioner” isn't in your list of offices. The nearest is
-    /// Commissioner."
+    /// "“Fire Commissioner” isn't on your list of offices. The closest is Commissioner."
     pub fn says(&self) -> String {
         let what = match self.office.as_str() {
-            "" => "The contact record names no office.".to_owned(),
-            office => format!("“{office}” isn't in your list of offices."),
+            "" => "The contact record has no office.".to_owned(),
+            office => format!("“{office}” isn't on your list of offices."),
         };
         let names: Vec<&str> = self.nearest.iter().map(|office| office.name.as_str()).collect();
         match names.as_slice() {
             [] => what,
-            [one] => format!("{what} The nearest is {one}."),
-            many => format!("{what} It can be {}.", many.join(" or ")),
+            [one] => format!("{what} The closest is {one}."),
+            many => format!("{what} It could be {}.", many.join(" or ")),
         }
     }
 }
 
-/// Officials whose office isn't one of the list.
+/// Officials whose office isn't on the list.
 pub(super) fn unplaced(book: &Book) -> Vec<(i64, String, String)> {
     let line = |known: &Known| Some((known.guest.id, known.addressed(), book.unplaced(known)?.says()));
     book.guests.iter().filter_map(line).collect()
 }
 
-/// How long somebody speaks: "2 min, about 260 words"; empty if they don't.
+/// How long someone speaks: "2 min, about 260 words"; empty if they don't.
 pub(super) fn speaks(seconds: u32, rate: u32) -> String {
     if seconds == 0 {
         return String::new();
@@ -160,26 +159,45 @@ pub(super) fn speaks(seconds: u32, rate: u32) -> String {
     format!("{}, about {} words", programme::says(seconds), programme::words(seconds, rate))
 }
 
-/// What an office wants to know beforehand, with what the event tells.
+/// The line with the arrival time. It is stored with the invitation, where calendar
+/// entries read the time back.
+const ARRIVE: &str = "Arrive";
+
+/// The same lines with the arrival time in the reader's style.
+pub(super) fn shown_to(reader: Reader, mut facts: Vec<(String, String)>) -> Vec<(String, String)> {
+    for (label, text) in &mut facts {
+        if label.as_str() == ARRIVE
+            && let Ok(at) = form::time_of_day(text)
+        {
+            *text = reader.time(at);
+        }
+    }
+    facts
+}
+
+/// What an office needs to know in advance, from the guest's settings and the event.
 pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
     let details = &known.guest.details;
     let event = &book.event.details;
     let arrives = if details.arrives.is_empty() {
-        words::clock(event.burn_time - Duration::minutes(30))
+        Reader::App.time(event.burn_time - Duration::minutes(30))
     } else {
         details.arrives.clone()
     };
-    let named = if details.side == Side::Official { "introduced by the presenter" } else { "thanked by the presenter" };
+    let named = if details.side == Side::Official { "introduce" } else { "thank" };
+    let named = format!("The presenter will {named} you.");
     let part = match (book.programme.slot(book, known), details.side) {
-        (Slot::Speaks(seconds), _) => format!("{named}, then {}", speaks(seconds, book.habits.rate)),
-        (Slot::LeftOut, _) => format!("{named}; the program has no time for words of your own"),
-        (Slot::None, Side::Official) => format!("{named}; no words of your own"),
-        (Slot::None, _) => named.to_owned(),
+        (Slot::Speaks(seconds), _) => {
+            format!("{named} Then you have {} to speak.", speaks(seconds, book.habits.rate))
+        }
+        (Slot::LeftOut, _) => format!("{named} There is no time for remarks."),
+        (Slot::None, Side::Official) => format!("{named} You don't need to speak."),
+        (Slot::None, _) => named,
     };
     let name = [known.addressed(), known.place()].into_iter().filter(|text| !text.is_empty());
     let all = [
         ("For", name.collect::<Vec<_>>().join(", ")),
-        ("Arrive", arrives),
+        (ARRIVE, arrives),
         ("Your part", part),
         ("Microphone", details.microphone.clone()),
         ("Met by", details.met_by.clone()),
@@ -187,13 +205,13 @@ pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
         ("Parking", details.parking.clone()),
         ("Wear", details.clothing.clone()),
         ("Press", details.press.clone()),
-        ("Also invited with you", details.also_comes.clone()),
+        ("Invited with you", details.also_comes.clone()),
     ];
     let known = all.into_iter().filter(|(_, text)| !text.is_empty());
     known.map(|(label, text)| (label.to_owned(), text)).collect()
 }
 
-/// Officials who have said that they come, but for this one.
+/// The other officials who are coming.
 pub(super) fn others(book: &Book, known: &Known, on: Date) -> Vec<String> {
     let wanted = |other: &Known| {
         other.guest.id != known.guest.id
@@ -217,7 +235,7 @@ pub(super) fn introduced(known: &Known, on: Date) -> String {
     if deputy.is_empty() { name } else { format!("{deputy}, on behalf of {name}") }
 }
 
-/// Where an official holds the office, as the order has it; empty for others.
+/// How the order treats an official's jurisdiction; empty for other guests.
 pub(super) fn home(book: &Book, known: &Known) -> &'static str {
     match (known.guest.details.side, book.is_own(known)) {
         (Side::Official, true) if book.office(known).is_some_and(|office| office.is_host) => "host",
@@ -227,13 +245,13 @@ pub(super) fn home(book: &Book, known: &Known) -> &'static str {
     }
 }
 
-/// A guest's place in the order, in figures.
+/// A guest's place in the order, as numbers.
 #[derive(Debug, Default)]
 pub(super) struct Order {
     pub place: usize,
-    /// The place without a change by hand.
+    /// The place the rules alone would give.
     pub by_rule: usize,
-    /// Of the office in the department's list; 0 if it isn't there.
+    /// The office's place on the department's list; 0 if it isn't there.
     pub rank: usize,
 }
 
@@ -245,7 +263,7 @@ impl Order {
     }
 }
 
-/// Where a guest stands for one date.
+/// A guest's status for one date.
 #[derive(Debug)]
 pub(super) struct Stand {
     pub label: String,
@@ -255,13 +273,13 @@ pub(super) struct Stand {
     pub state: &'static str,
 }
 
-/// The text with a capital at its start.
+/// The text with a capital first letter.
 pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// What stands at the head of a guest's line.
+/// The name on a guest's line.
 pub(super) fn headed(known: &Known) -> String {
     if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() }
 }
@@ -271,14 +289,14 @@ pub(super) fn headed(known: &Known) -> String {
 pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
-    /// Who said yes and isn't on the list, and what they would be added as.
+    /// People who said yes and aren't on the list, and what they would be added as.
     pub unlisted: Vec<(Unlisted, Side)>,
     pub day: String,
     pub dates: Vec<Pips>,
     pub groups: Vec<Group>,
-    /// Officials whose office isn't one of the list: number, name, what is said.
+    /// Officials whose office isn't on the list: number, name, explanation.
     pub unplaced: Vec<(i64, String, String)>,
-    /// Nobody has said where the department is.
+    /// The department's location isn't set.
     pub lacks_home: bool,
     pub total: usize,
     pub to_invite: usize,
@@ -305,7 +323,7 @@ pub(super) struct Edit {
     pub person_id: i64,
     pub name: String,
     pub place: String,
-    /// What the jurisdiction tells.
+    /// The answer by jurisdiction.
     pub told: &'static str,
     pub habits: Habits,
     pub chasers: Vec<(i64, String)>,
@@ -325,26 +343,26 @@ pub(super) struct GuestPage {
     pub place: String,
     pub said: String,
     pub deputy: String,
-    /// How they are reached, for those who may know.
+    /// How to reach the deputy, for those allowed to see it.
     pub deputy_reached: String,
-    /// Each date, where they stand, and since when.
+    /// Each date with the status, and since when.
     pub stands: Vec<Stand>,
-    /// Something was said to a date that is no more.
+    /// They answered for a date that has changed.
     pub is_stale: bool,
     pub next: String,
-    /// The same for marks: the step, and the day.
+    /// The same for `data-` marks: the step and the date.
     pub step: &'static str,
     pub due_on: String,
     pub is_late: bool,
     pub chaser: String,
     pub phone: String,
-    /// What to arrange for them, for those who may know.
+    /// What to arrange for them, for those allowed to see it.
     pub needs: String,
     pub facts: Vec<(String, String)>,
-    /// Seconds that the program leaves them to speak; none if they were not to.
+    /// How many seconds the program leaves them to speak; none if they don't speak.
     pub speaks: Option<u32>,
     pub own: String,
-    /// The same for marks: where, and what tells it.
+    /// The same for `data-` marks: where, and how it was decided.
     pub home: &'static str,
     pub told_by: &'static str,
     pub since: String,
@@ -361,8 +379,7 @@ pub(super) struct GuestPage {
     pub history: Vec<HistoryLine>,
 }
 
-/// The place of one guest among those who are expected, or among all of them if
-/// they aren't yet.
+/// A guest's place among everyone expected, counting them in even if they aren't.
 pub(super) fn placed(book: &Book, known: &Known, on: Date) -> Option<Placed> {
     let id = known.guest.id;
     let order = book.order(on, |other| other.guest.id == id || other.is_counted_on(on));

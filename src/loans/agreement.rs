@@ -1,15 +1,15 @@
-//! The agreement on paper: what is lent, when, where it stands, who pays, and two
-//! signatures.
+//! The loan agreement on paper: what is lent, when, its place on burn day, who pays, and
+//! two signatures.
 
 use super::book::Book;
-use super::{Agreed, Free, Insured, Loan, Span, date_name, letters, routes};
+use super::{Agreed, Free, Insured, Loan, date_name, letters, routes};
 use crate::accounts::{Private, SignedIn, User};
 use crate::error::Result;
 use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -33,47 +33,44 @@ struct Agreement {
     to: Vec<String>,
     facts: Vec<(&'static str, String)>,
     terms: Vec<String>,
-    /// What isn't agreed yet and should be before anybody signs, as a mark and in
-    /// words.
+    /// What isn't agreed yet and should be before anyone signs, as a mark and in words.
     missing: Vec<(&'static str, &'static str)>,
     lender: String,
-    /// The value is agreed and not for this reader, so it is missing on the paper.
+    /// The value is agreed, but this user may not see it, so the paper lacks it.
     lacks_value: bool,
 }
 
-fn span_says(span: &Span) -> String {
-    format!("{} to {}", words::day(span.from_on), words::day(span.until_on))
-}
-
-/// One of the event's dates as the agreement has it.
+/// One of the event's dates, as the agreement states it.
 fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
     let standing = book.standing(loan, on);
     match (standing.free, standing.span) {
-        (Free::NotFree, _) => "not lent for this date".to_owned(),
-        (_, Some(span)) => span_says(&span),
-        _ => "days still to be agreed".to_owned(),
+        (Free::NotFree, _) => "not on loan".to_owned(),
+        (_, Some(span)) => format!("on loan {}", letters::span_says(&span)),
+        _ => "loan dates not agreed yet".to_owned(),
     }
 }
 
 fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     let draft = &loan.draft;
     let details = &book.event.details;
-    let mut facts = vec![("Thing", letters::called(loan))];
+    let mut facts = vec![("Item", letters::called(loan))];
     let mut add = |label, text: String| {
         if !text.is_empty() {
             facts.push((label, text));
         }
     };
-    add("For", format!("{}, {}", details.name, details.site));
+    let event = [details.name.clone(), details.site.clone()].into_iter().filter(|part| !part.is_empty());
+    add("Event", event.collect::<Vec<_>>().join(", "));
     for on in book.dates() {
         let label = if date_name(&book.event, on) == "rain date" { "Rain date" } else { "Burn day" };
-        add(label, format!("{}: {}", words::day(on), date_says(book, loan, on)));
+        add(label, format!("{}: {}", Reader::Public.day(on), date_says(book, loan, on)));
     }
-    add("Collected", letters::trip(&draft.collect, book.fetched_on(loan, details.burn_on)));
-    add("Brought back", letters::trip(&draft.bring, Some(book.goes_back(loan).on)));
-    add("Contacts", answers(loan));
+    add("Pickup", letters::trip_for_lender(&draft.collect, book.fetched_on(loan, details.burn_on)));
+    add("Return", letters::trip_for_lender(&draft.bring, Some(book.goes_back(loan).on)));
+    add("Lender's contact", if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() });
+    add("Department's contact", draft.keeper.clone());
     add(
-        "Goes with it",
+        "Comes with it",
         draft
             .checklist
             .accessories
@@ -93,10 +90,10 @@ fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     );
     add("Operator", draft.operator.clone());
     add("Training", draft.training.clone());
-    add("Value agreed", draft.value.map(|value| user.shown(Private::Money, &value.to_string())).unwrap_or_default());
+    add("Agreed value", draft.value.map(|value| user.shown(Private::Money, &value.to_string())).unwrap_or_default());
     let insured = match draft.insured {
-        Insured::Open => "still to be agreed".to_owned(),
-        other => other.to_string(),
+        Insured::Us => format!("by {}", user.department.name),
+        other => other.label().to_owned(),
     };
     add(
         "Insured",
@@ -105,44 +102,38 @@ fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     facts
 }
 
-fn answers(loan: &Loan) -> String {
-    let their = if loan.draft.their.is_empty() { &loan.person } else { &loan.draft.their };
-    if loan.draft.keeper.is_empty() {
-        format!("for the lender {their}")
-    } else {
-        format!("for the lender {their}, for us {}", loan.draft.keeper)
-    }
-}
-
-/// Our own words, for a department that has none.
+/// Our wording, for a department without an agreement of its own.
 fn terms(book: &Book, loan: &Loan) -> Vec<String> {
     let due = book.goes_back(loan);
     let moved = match loan.draft.agreed.get(&book.event.details.rain_on.unwrap_or(book.event.details.burn_on)) {
         Some(Agreed::NotFree) => {
-            "If the burn is put off to its rain date, this agreement ends and we use something else."
+            "If the burn moves to its rain date, this agreement ends and we will use something else."
         }
-        _ => "If the burn is put off, we tell the lender at once, and the days agreed for the rain date hold.",
+        _ => {
+            "If the burn is postponed, we will tell the lender right away, and the loan dates agreed for the rain date \
+             apply."
+        }
     };
     let place = [loan.draft.stands.clone(), loan.distance()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>();
-    let place = if place.is_empty() { String::new() } else { format!(" It stands {}.", place.join(", ")) };
+    let place = if place.is_empty() { String::new() } else { format!(" On burn day it will be {}.", place.join(", ")) };
     let returned = if loan.draft.is_school {
-        format!("It is back by {}, the lender's next working day after the burn.", words::day(due.on))
+        format!("We will return it by {}, the lender's next working day after the burn.", Reader::Public.day(due.on))
     } else {
-        format!("It is back by {}.", words::day(due.on))
+        format!("We will return it by {}.", Reader::Public.day(due.on))
     };
     vec![
         format!(
-            "Nothing borrowed goes into a room that burns, nor so near that heat, water or smoke reach it.{place} If the \
-             wind turns towards it, we move it."
+            "The item never goes into a room that burns, or so close that heat, water or smoke could reach it.{place} If \
+             the wind shifts toward it, we will move it."
         ),
-        "Both sides look at it by the same list when it is handed over and when it comes back, take photographs, and \
-         sign both records. Each side keeps a copy."
+        "At pickup and at return, both sides check the item against the same list, take photos, and sign the condition \
+         record. Each side keeps a copy of both records."
             .to_owned(),
         returned,
-        "What is damaged or missing when it comes back, by these two records, we make good up to the value agreed, \
-         unless an insurance named above pays."
+        "We will pay for anything that these two records show is damaged or missing at return, up to the agreed value, \
+         unless insurance named above pays."
             .to_owned(),
-        "Only people whom the lender has shown how use it. We lend it to nobody else.".to_owned(),
+        "Only people the lender has shown how to use it will use it. We will not lend it to anyone else.".to_owned(),
         moved.to_owned(),
     ]
 }
@@ -151,11 +142,11 @@ fn missing(book: &Book, loan: &Loan) -> Vec<(&'static str, &'static str)> {
     let draft = &loan.draft;
     let burn_on = book.event.details.burn_on;
     let all = [
-        (book.standing(loan, burn_on).span.is_none(), ("days", "the days we have it")),
-        (draft.value.is_none(), ("value", "its value")),
+        (book.standing(loan, burn_on).span.is_none(), ("days", "the loan dates")),
+        (draft.value.is_none(), ("value", "the value")),
         (draft.insured == Insured::Open, ("insurer", "who insures it")),
-        (draft.distance_ft.is_none(), ("distance", "how far from the rooms it stands")),
-        (draft.keeper.is_empty(), ("keeper", "who answers for it on our side")),
+        (draft.distance_ft.is_none(), ("distance", "its distance from the rooms")),
+        (draft.keeper.is_empty(), ("keeper", "our contact")),
     ];
     all.into_iter().filter(|(is, _)| *is).map(|(_, what)| what).collect()
 }
@@ -175,7 +166,7 @@ async fn agreement(
         what: loan.draft.what.clone(),
         department: department.name,
         phone: department.phone,
-        date: words::day(book.today),
+        date: Reader::Public.day(book.today),
         to: to.collect(),
         facts: facts(&book, &loan, &visit.user),
         lacks_value: loan.draft.value.is_some() && !visit.user.sees(Private::Money),

@@ -1,5 +1,5 @@
-//! Asking a lender by mail: one question for all that is wanted of them, for
-//! both dates.
+//! Asking a lender by email: one request for everything we want to borrow from them,
+//! for both dates.
 
 use super::book::Book;
 use super::{Agreed, Loan, letters, routes, store};
@@ -19,7 +19,7 @@ use crate::web::link::{self, LinkKey};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -35,7 +35,7 @@ pub(super) fn router() -> Router<App> {
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 struct AskForm {
-    /// Numbers of the things asked for.
+    /// The loans asked for, by number.
     thing: Vec<i64>,
     date: Vec<String>,
     question: String,
@@ -56,12 +56,12 @@ struct AskPage {
     burn_day: String,
     rain_day: String,
     things: Vec<(i64, String)>,
-    /// The question about it that is out; nothing if there is none.
+    /// The request that is already out, if any.
     asked: Option<i64>,
     form: AskForm,
     mistakes: Mistakes,
     mail: String,
-    /// Subject and text of the mail, for a look.
+    /// Subject and text of the email.
     preview: Option<(String, String)>,
 }
 
@@ -70,13 +70,13 @@ impl AskForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    fn usual((book, loan): (&Book, &Loan), closings: &Closings, department: &str, now: OffsetDateTime) -> Self {
+    fn usual((book, loan): (&Book, &Loan), closings: &Closings, now: OffsetDateTime) -> Self {
         let (closes_on, closes_time) = closings.typed(Kind::Loan, &book.event, now);
         Self {
             thing: vec![loan.id],
             date: asks::dates_of(&book.event),
             question: question(loan),
-            words: words_of(department),
+            words: WORDS.to_owned(),
             closes_on,
             closes_time,
             act: String::new(),
@@ -86,7 +86,7 @@ impl AskForm {
     fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
         if self.thing.is_empty() {
-            mistakes.add("thing", "Tick at least one thing.");
+            mistakes.add("thing", "Choose at least one item.");
         }
         let typed = Typed {
             question: &self.question,
@@ -99,32 +99,28 @@ impl AskForm {
     }
 }
 
-/// The usual question for a thing.
+/// The question as it is first drafted.
 fn question(loan: &Loan) -> String {
-    format!("Can you lend us the {} for the live burn?", loan.draft.what)
+    format!("Can you lend us your {} for the live burn?", loan.draft.what)
 }
 
-fn words_of(department: &str) -> String {
-    format!(
-        "{department} will burn two furnished rooms in front of the public, alike but for one thing: one of them has a \
-         fire sprinkler. A yes is for the days above; we send you an agreement to sign before we collect anything."
-    )
-}
+/// The message as it is first drafted. What a live burn is, the email says anyway.
+const WORDS: &str = "Your yes covers only the days listed here. Before we pick anything up, we will send you an \
+                     agreement to sign.";
 
-/// Has nobody asked for it, or nobody in a way that still holds?
+/// Is no request out that still counts?
 fn can_be_asked(loan: &Loan, request: Option<&Request>) -> bool {
     let is_out = request.is_some_and(|request| !request.is_withdrawn && request.live().next().is_some());
     loan.is_live() && loan.record(false).is_none() && !is_out
 }
 
-/// The lines under the question: what we would like to have, and when.
+/// The lines under the question: what we want to borrow, and when.
 pub(super) fn lines_of(book: &Book, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
-    let mut lines = vec![("Thing".to_owned(), letters::called(loan))];
+    let mut lines = vec![("Item".to_owned(), letters::called(loan))];
     for on in dates {
         if let Some(Agreed::Free(span)) = loan.draft.agreed.get(on) {
-            let label = if Some(*on) == book.event.details.rain_on { "We have it, if put off" } else { "We have it" };
-            let says = format!("{} to {}", words::day(span.from_on), words::day(span.until_on));
-            lines.push((label.to_owned(), says));
+            let label = if Some(*on) == book.event.details.rain_on { "If postponed, we need it" } else { "We need it" };
+            lines.push((label.to_owned(), letters::span_says(span)));
         }
     }
     lines.extend(letters::plan(book, loan, book.event.details.burn_on).into_iter().skip(1));
@@ -148,7 +144,7 @@ impl Desk {
         Ok(Self { book, loan, person, sender, now })
     }
 
-    /// What the same lender can be asked for in one go.
+    /// Everything the same lender can be asked for in one request.
     fn things(&self) -> impl Iterator<Item = &Loan> {
         let same = self.book.loans.iter().filter(|loan| loan.draft.lender_id == self.loan.draft.lender_id);
         same.filter(|loan| can_be_asked(loan, self.book.request(loan)))
@@ -159,13 +155,13 @@ impl Desk {
         let asked = self.loan.request_id.filter(|_| !can_be_asked(&self.loan, self.book.request(&self.loan)));
         let mail = self.person.as_ref().filter(|person| person.has_mail());
         Ok(AskPage {
-            page: routes::page(app, visit, &self.book.event, "Ask for it").await?,
+            page: routes::page(app, visit, &self.book.event, "Ask the lender").await?,
             event_id: self.book.event.id,
             href: self.loan.href(),
             title: self.loan.title(),
             lender: self.loan.lender_in_full(),
-            burn_day: words::day(details.burn_on),
-            rain_day: details.rain_on.map(words::day).unwrap_or_default(),
+            burn_day: Reader::App.near_day(details.burn_on, self.book.today),
+            rain_day: details.rain_on.map(|on| Reader::App.near_day(on, self.book.today)).unwrap_or_default(),
             things: self.things().map(|loan| (loan.id, loan.draft.what.clone())).collect(),
             asked,
             form,
@@ -175,7 +171,7 @@ impl Desk {
         })
     }
 
-    /// The question with the lines about all that is asked for.
+    /// The question with the lines about everything asked for.
     fn with_facts(&self, draft: Draft, things: &[i64]) -> Draft {
         let chosen = self.things().filter(|loan| things.contains(&loan.id));
         let facts = chosen.flat_map(|loan| lines_of(&self.book, loan, &draft.dates)).collect();
@@ -186,14 +182,14 @@ impl Desk {
         let Some(person) = self.person.as_ref().filter(|person| person.has_mail()) else { return Ok(None) };
         let request = draft.unsent(&self.book.event, person.id, self.now);
         let letter = asks::asking(&self.book.event, &request, person, &self.sender, self.now)?;
-        Ok(Some((letter.subject, link::without_links(&letter.body.text, "[the reader's own link]"))))
+        Ok(Some((letter.subject, link::without_links(&letter.body.text, "[their own link]"))))
     }
 }
 
 async fn look(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
     let desk = Desk::of(&app, &visit, ids).await?;
     let closings = countdown::closings(app.clone(), desk.book.event.clone(), desk.now).await?;
-    let form = AskForm::usual((&desk.book, &desk.loan), &closings, &visit.user.department.name, desk.now);
+    let form = AskForm::usual((&desk.book, &desk.loan), &closings, desk.now);
     show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
 }
 
@@ -224,15 +220,15 @@ async fn send(
         Box::pin(async move { ask(tx, by, &event, (&draft, &form.thing), (&sender, &key), now).await })
     });
     let said = match write.await? {
-        None => "Nobody was asked: it has been asked for already.".to_owned(),
-        Some(true) => format!("{lender} is asked by mail.{night}"),
-        Some(false) => format!("It is noted as asked. {lender} has no email: call, and record the answer."),
+        None => "Nothing was sent. Someone already asked the lender.".to_owned(),
+        Some(true) => format!("The email to {lender} is on its way.{night}"),
+        Some(false) => format!("Saved as asked. {lender} has no email: call, then record the reply."),
     };
     Ok(flash::redirect(&href, &said))
 }
 
-/// Asks by mail; gives whether a mail goes, and nothing if all of them have been
-/// asked for meanwhile.
+/// Asks by email. Returns whether an email goes out, or `None` if someone has asked for
+/// all of them in the meantime.
 async fn ask(
     tx: &mut Tx,
     by: i64,
@@ -245,8 +241,8 @@ async fn ask(
     Ok(Some(asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?))
 }
 
-/// Puts one question to the lender of these things, and ties those to it that
-/// haven't been asked for meanwhile. Gives its number; nothing if none is left.
+/// Creates one request to the lender of these loans and links it to the ones nobody has
+/// asked for in the meantime. Returns its number, or `None` if no loan is left.
 ///
 /// # Errors
 /// The store's.

@@ -1,5 +1,5 @@
-//! Everything that is borrowed for an event, and how each thing stands: worked
-//! out anew from what happened, what was agreed and what the ledger says.
+//! Everything borrowed for an event and the status of each loan, worked out anew each
+//! time from its steps, what was agreed, and the replies.
 
 use super::clash::{Meet, Window, meets};
 use super::condition::{Difference, Means, differences};
@@ -10,58 +10,61 @@ use crate::closed_days;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::Reader;
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::Arc;
 use time::{Date, OffsetDateTime};
 
-/// The loans of an event with all that bears on them.
+/// The loans of an event, with everything that affects them.
 #[derive(Debug)]
 pub struct Book {
     pub event: Event,
     pub today: Date,
     pub calendar: Arc<Calendar>,
     pub loans: Vec<Loan>,
-    /// The questions about loans, by number.
+    /// The requests about loans, by number.
     pub requests: HashMap<i64, Request>,
     elsewhere: Vec<Elsewhere>,
 }
 
-/// The same thing in another event.
+/// The same item in another event.
 #[derive(Debug)]
 struct Elsewhere {
-    /// Ours that it is.
+    /// The loan of this event.
     loan_id: i64,
     event: String,
     href: String,
     windows: Vec<Window>,
 }
 
-/// Whether a thing can be had on a date.
+/// Whether an item is available on a date.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Standing {
     pub free: Free,
-    /// The days agreed.
+    /// The loan dates agreed.
     pub span: Option<Span>,
-    /// How far it is for this date: asked, promised or confirmed.
+    /// Its status for this date: asked, promised or confirmed.
     pub stage: Option<Step>,
-    /// Who said that it isn't free, and how; empty otherwise.
+    /// Why it isn't available; empty if it is.
     pub why: String,
 }
 
-/// Something that is wrong with a thing and has to be seen to.
+/// A problem with a loan that someone must deal with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     pub kind: Wrong,
     pub what: String,
+    /// The problem, with the item in front
     pub says: String,
+    /// and without it.
+    pub short: String,
     pub beneath: String,
     pub href: String,
-    /// The first and the last day that it is about; none if it is about none.
+    /// The first and the last day it is about, if it is about days.
     pub days: Option<(Date, Date)>,
-    /// Nothing stands ready instead.
+    /// There is no backup.
     pub lacks_backup: bool,
 }
 
@@ -86,23 +89,23 @@ impl Wrong {
     }
 }
 
-/// When a thing goes back, and why then.
+/// When an item must go back, and why then.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Due {
     pub on: Date,
     pub why: Why,
 }
 
-/// Why a thing goes back on its day.
+/// Why an item must go back on that day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Why {
-    /// A school needs it on its next working day.
+    /// Schools get their items back on their next working day.
     School,
-    /// That day was agreed for it.
+    /// The return date was agreed.
     Agreed,
-    /// We may have it until then.
+    /// It is the last day we may have it.
     Until,
-    /// Nothing was agreed.
+    /// No dates were agreed.
     Open,
 }
 
@@ -119,14 +122,14 @@ impl Why {
     }
 }
 
-/// In words.
+/// As people read it.
 impl fmt::Display for Why {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::School => "a school needs it on its next working day",
-            Self::Agreed => "as agreed",
-            Self::Until => "agreed until then",
-            Self::Open => "no day is agreed; the next working day",
+            Self::School => "due back at a school the next working day",
+            Self::Agreed => "return date agreed",
+            Self::Until => "last day of the loan",
+            Self::Open => "no date agreed; due the next working day",
         })
     }
 }
@@ -185,7 +188,7 @@ impl Book {
         self.loans.iter().find(|loan| loan.id == id)
     }
 
-    /// The question by which it was asked for.
+    /// The request it was asked for with.
     #[must_use]
     pub fn request(&self, loan: &Loan) -> Option<&Request> {
         self.requests.get(&loan.request_id?)
@@ -197,13 +200,13 @@ impl Book {
         [Some(self.event.details.burn_on), self.event.details.rain_on].into_iter().flatten().collect()
     }
 
-    /// How a thing stands for a date.
+    /// The standing of a loan for a date.
     #[must_use]
     pub fn standing(&self, loan: &Loan, on: Date) -> Standing {
         standing(loan, self.request(loan), on)
     }
 
-    /// How far it is; nothing if nobody has asked for it yet.
+    /// The status of a loan, or `None` if nobody has asked yet.
     #[must_use]
     pub fn state(&self, loan: &Loan) -> Option<Step> {
         if loan.has(Step::NotLent) {
@@ -213,8 +216,8 @@ impl Book {
         happened.max().or(self.standing(loan, self.event.details.burn_on).stage)
     }
 
-    /// When it goes back if the burn is on that date. Schools need their things
-    /// the next morning: common practice, no published source.
+    /// When it must go back if the burn is on that date. Schools need their items the next
+    /// morning: common practice, no published source.
     #[must_use]
     pub fn due(&self, loan: &Loan, burn_on: Date) -> Due {
         let next = || self.calendar.after(burn_on, 1);
@@ -226,13 +229,13 @@ impl Book {
         }
     }
 
-    /// When it goes back as things are.
+    /// When it must go back with the burn on its current date.
     #[must_use]
     pub fn goes_back(&self, loan: &Loan) -> Due {
         self.due(loan, self.event.details.burn_on)
     }
 
-    /// The day it is to be fetched, if one is agreed.
+    /// The pickup date, if one is agreed.
     #[must_use]
     pub fn fetched_on(&self, loan: &Loan, burn_on: Date) -> Option<Date> {
         match loan.draft.agreed.get(&burn_on)? {
@@ -241,14 +244,14 @@ impl Book {
         }
     }
 
-    /// Days that it is late; none if it isn't here or not due yet.
+    /// How many days it is late, or `None` if we don't have it or it isn't due yet.
     #[must_use]
     pub fn days_late(&self, loan: &Loan) -> Option<i64> {
         let days = (self.today - self.goes_back(loan).on).whole_days();
         (loan.is_out() && days > 0).then_some(days)
     }
 
-    /// What is wrong with the loans, the worst first.
+    /// The problems with all loans, the worst first.
     #[must_use]
     pub fn problems(&self) -> Vec<Problem> {
         let mut all: Vec<Problem> = self.loans.iter().flat_map(|loan| self.problems_of(loan)).collect();
@@ -256,17 +259,18 @@ impl Book {
         all
     }
 
-    /// What is wrong with one thing.
+    /// The problems with one loan.
     #[must_use]
     pub fn problems_of(&self, loan: &Loan) -> Vec<Problem> {
         if !loan.is_live() {
             return Vec::new();
         }
         let what = loan.title();
-        let problem = |kind, says: String, beneath: String| Problem {
+        let problem = |kind, short: String, beneath: String| Problem {
             kind,
             what: what.clone(),
-            says,
+            says: format!("{what}: {short}."),
+            short,
             beneath,
             href: loan.href(),
             days: None,
@@ -280,21 +284,21 @@ impl Book {
             if standing.free == Free::NotFree {
                 let is_rain = Some(on) == self.event.details.rain_on;
                 let kind = if is_rain { Wrong::NotFreeOnRainDate } else { Wrong::NotFree };
-                let day = words::near_day(on, self.today);
-                let says = format!("{what}: not free on the {}, {day}.", date_name(&self.event, on));
-                let instead = if lacks_backup { "no backup is named".to_owned() } else { format!("backup: {instead}") };
+                let day = Reader::App.near_day(on, self.today);
+                let short = format!("not available on the {}, {day}", date_name(&self.event, on));
+                let instead = if lacks_backup { "no backup".to_owned() } else { format!("backup: {instead}") };
                 let beneath = format!("{}: {}; {instead}", loan.lender(), standing.why);
-                all.push(Problem { days: Some((on, on)), lacks_backup, ..problem(kind, says, beneath) });
+                all.push(Problem { days: Some((on, on)), lacks_backup, ..problem(kind, short, beneath) });
             }
         }
         all.extend(self.meets(loan).into_iter().map(|(elsewhere, meet)| {
-            let says = format!("{what}: wanted by two events at once.");
+            let short = "needed by two events on the same days".to_owned();
             let days = Some((meet.from_on, meet.until_on));
-            Problem { days, ..problem(Wrong::Twice, says, self.meeting_says(elsewhere, &meet)) }
+            Problem { days, ..problem(Wrong::Twice, short, self.meeting_says(elsewhere, &meet)) }
         }));
         if loan.draft.is_single && lacks_backup {
-            let beneath = "The burn needs it and there is only one. Name what stands ready if it fails.".to_owned();
-            let no_backup = problem(Wrong::NoBackup, format!("{what}: no backup."), beneath);
+            let beneath = "The burn needs it, and there is only one. Name what you will use if it fails.".to_owned();
+            let no_backup = problem(Wrong::NoBackup, "no backup".to_owned(), beneath);
             all.push(Problem { lacks_backup, ..no_backup });
         }
         all
@@ -303,12 +307,12 @@ impl Book {
     fn meets(&self, loan: &Loan) -> Vec<(&Elsewhere, Meet)> {
         let ours = windows(&self.event, loan, self.request(loan));
         let same = self.elsewhere.iter().filter(|elsewhere| elsewhere.loan_id == loan.id);
-        // One line for each event: the nearest to happen.
+        // One line for each event: the likeliest conflict.
         same.filter_map(|elsewhere| Some((elsewhere, meets(&ours, &elsewhere.windows).into_iter().next()?))).collect()
     }
 
     fn meeting_says(&self, elsewhere: &Elsewhere, meet: &Meet) -> String {
-        let day = |on| words::near_day(on, self.today);
+        let day = |on| Reader::App.near_day(on, self.today);
         let days = if meet.from_on == meet.until_on {
             format!("on {}", day(meet.from_on))
         } else {
@@ -316,21 +320,21 @@ impl Book {
         };
         let name = |is_rain| if is_rain { "rain date" } else { "burn day" };
         format!(
-            "“{}” has it {days}: its {} and our {} meet there.",
+            "“{}” needs it {days}. Its {} and our {} overlap.",
             elsewhere.event,
             name(meet.theirs.is_rain),
             name(meet.ours.is_rain)
         )
     }
 
-    /// Where the same thing is in other events: name and address.
+    /// The other events that borrow the same item: name and address.
     #[must_use]
     pub fn elsewhere(&self, loan: &Loan) -> Vec<(String, String)> {
         let same = self.elsewhere.iter().filter(|elsewhere| elsewhere.loan_id == loan.id);
         same.map(|elsewhere| (elsewhere.event.clone(), elsewhere.href.clone())).collect()
     }
 
-    /// What stands ready instead; empty if nothing does.
+    /// The backup; empty without one.
     #[must_use]
     pub fn backup_says(&self, loan: &Loan) -> String {
         let other = loan.draft.backup_id.and_then(|id| self.find(id)).filter(|other| !other.has(Step::NotLent));
@@ -340,7 +344,7 @@ impl Book {
 }
 
 impl Loan {
-    /// What is different since it was handed over, once it is back.
+    /// What changed between pickup and return, once it is back.
     #[must_use]
     pub fn differences(&self) -> Vec<Difference> {
         match (self.record(false), self.record(true)) {
@@ -349,7 +353,7 @@ impl Loan {
         }
     }
 
-    /// What its records show of harm: damage first, then what is missing.
+    /// What its records show: damage first, then missing parts.
     #[must_use]
     pub fn harmed(&self) -> Vec<Means> {
         let found = self.differences();
@@ -357,7 +361,7 @@ impl Loan {
         [Means::Damaged, Means::Missing].into_iter().filter(any).collect()
     }
 
-    /// The same in words.
+    /// The same as people read it.
     #[must_use]
     pub fn harms(&self) -> Vec<&'static str> {
         let says = |means: Means| if means == Means::Missing { "something missing" } else { "damaged" };
@@ -365,8 +369,8 @@ impl Loan {
     }
 }
 
-/// How a thing stands for a date. A no in the ledger counts even if days were
-/// agreed: it is what the lender said.
+/// The standing of a loan for a date. A no in the replies counts even if loan dates were
+/// agreed, because the lender said it.
 fn standing(loan: &Loan, request: Option<&Request>, on: Date) -> Standing {
     let noted = loan.happened().filter(|happened| happened.for_on == Some(on)).map(|happened| happened.step);
     let ask = request.filter(|request| !request.is_withdrawn).and_then(|r| r.live().find(|ask| ask.for_on == on));
@@ -383,8 +387,8 @@ fn standing(loan: &Loan, request: Option<&Request>, on: Date) -> Standing {
     };
     let no = said.filter(|answer| answer.said == Said::No);
     let (free, why) = match (no, agreed) {
-        (Some(answer), _) => (Free::NotFree, format!("said no by {}", answer.way)),
-        (None, Some(Agreed::NotFree)) => (Free::NotFree, "as agreed with us".to_owned()),
+        (Some(answer), _) => (Free::NotFree, format!("said no {}", answer.way.how())),
+        (None, Some(Agreed::NotFree)) => (Free::NotFree, "by agreement".to_owned()),
         (None, Some(Agreed::Free(_))) => (Free::Free, String::new()),
         (None, None) if stage >= Some(Step::Promised) => (Free::Free, String::new()),
         (None, None) => (Free::Open, String::new()),
@@ -392,7 +396,7 @@ fn standing(loan: &Loan, request: Option<&Request>, on: Date) -> Standing {
     Standing { free, span, stage, why }
 }
 
-/// The days on which an event wants a thing that it can have.
+/// The days an event needs an item that is available to it.
 fn windows(event: &Event, loan: &Loan, request: Option<&Request>) -> Vec<Window> {
     if !loan.is_live() {
         return Vec::new();
@@ -415,8 +419,8 @@ fn last_day(event: &Event) -> Date {
     event.details.rain_on.unwrap_or(event.details.burn_on).max(event.details.burn_on)
 }
 
-/// Is it one thing? Of the same lender with the same serial number, or said to
-/// be by whoever noted it.
+/// Are they the same item? Either the lender and the serial number are the same, or
+/// someone said so on the loan.
 fn is_same(one: &Loan, other: &Loan) -> bool {
     let (a, b) = (&one.draft, &other.draft);
     let serial = |text: &str| text.trim().to_lowercase();
@@ -427,9 +431,8 @@ fn is_same(one: &Loan, other: &Loan) -> bool {
         || (a.same_as.is_some() && a.same_as == b.same_as)
 }
 
-/// What is known now of the things that a question is about, by the question's
-/// number: for reminders, which should say how things stand and not how they
-/// were asked for.
+/// What is known now about the loans of each request, by the request's number: reminders
+/// state what is true now, not what was true when we asked.
 ///
 /// # Errors
 /// The store's.

@@ -1,30 +1,30 @@
-//! The same thing promised twice: which days of two events meet.
+//! One item promised twice: the days on which two events overlap.
 
 use time::Date;
 
-/// Days on which a thing is wanted for one of an event's dates.
+/// The days an item is needed for one of an event's dates.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Window {
     /// The date it is for.
     pub for_on: Date,
-    /// Only wanted if the burn is put off.
+    /// Needed only if the burn is postponed.
     pub is_rain: bool,
     pub from_on: Date,
     pub until_on: Date,
 }
 
-/// Two windows of two events that meet.
+/// Windows of two events that overlap.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Meet {
     pub ours: Window,
     pub theirs: Window,
-    /// The days on which both want it.
+    /// The first and the last day both need it.
     pub from_on: Date,
     pub until_on: Date,
 }
 
-/// Where the days of one thing for two events meet: burn days before rain
-/// dates, and each pair of dates at most once.
+/// Where two events need one item on the same days: burn days before rain dates, and each
+/// pair of dates at most once.
 #[must_use]
 pub fn meets(ours: &[Window], theirs: &[Window]) -> Vec<Meet> {
     let mut all: Vec<Meet> = Vec::new();
@@ -66,7 +66,7 @@ mod tests {
     }
 
     proptest! {
-        /// Day by day, the long way.
+        /// Checked day by day, the long way.
         #[test]
         fn two_windows_meet_on_the_days_that_both_hold(a in 0_i64..20, b in 0_i64..8, c in 0_i64..20, d in 0_i64..8) {
             let (ours, theirs) = (window(a, a + b, false), window(c, c + d, false));

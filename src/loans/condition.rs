@@ -1,25 +1,24 @@
-//! In what condition a thing changed hands, and what is different when it comes
-//! back. Nothing here is looked up: two records go in, the difference comes out.
+//! Condition records, and what changed between pickup and return. Pure: two records go in,
+//! the differences come out.
 
 use super::Kind;
 use serde::{Deserialize, Serialize};
 
-/// What is looked at: the part, and how it is when all is well, as in "screen"
-/// and "whole".
+/// Something to check: the part, and how it should be, as in "screen" and "intact".
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Check {
     pub part: String,
     pub well: String,
 }
 
-/// What comes with it and is counted.
+/// Something that comes with the item and is counted.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Accessory {
     pub name: String,
     pub count: u32,
 }
 
-/// What is looked at and counted whenever a thing changes hands.
+/// What is checked and counted at pickup and at return.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Checklist {
     pub checks: Vec<Check>,
@@ -29,9 +28,9 @@ pub struct Checklist {
 /// How a part was found.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Found {
-    /// As it is when all is well.
+    /// As it should be.
     Well,
-    /// Otherwise, in the words of those who looked.
+    /// With a problem, in the words of whoever checked.
     Otherwise(String),
     NotLooked,
 }
@@ -44,7 +43,7 @@ pub struct Looked {
     pub found: Found,
 }
 
-/// What stands on one condition record.
+/// What one condition record says.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Condition {
     pub checks: Vec<Looked>,
@@ -54,11 +53,11 @@ pub struct Condition {
 /// What a difference means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Means {
-    /// It was well and isn't.
+    /// It was fine and isn't anymore.
     Damaged,
-    /// Less came back than went out.
+    /// Fewer came back than we picked up.
     Missing,
-    /// It differs, and nobody lost by it as far as the records tell.
+    /// It differs, but as far as the records show, nobody lost anything.
     Other,
 }
 
@@ -74,22 +73,22 @@ impl Means {
     }
 }
 
-/// One thing that isn't as it was.
+/// One difference between the two records.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Difference {
     /// The part or the accessory.
     pub what: String,
-    /// How it was found or how many there were, at the hand-over and at the return.
+    /// Its condition or count at pickup and at return.
     pub then: String,
     pub now: String,
     pub says: String,
     pub means: Means,
 }
 
-const NOT_LOOKED: &str = "not looked at";
+const NOT_LOOKED: &str = "not checked";
 
 impl Looked {
-    /// "whole", "scratched", "not looked at".
+    /// "intact", "scratched", "not checked".
     #[must_use]
     pub fn says(&self) -> &str {
         match &self.found {
@@ -105,14 +104,14 @@ impl Looked {
 
     fn now(&self) -> String {
         match self.found {
-            Found::NotLooked => "not looked at now".to_owned(),
+            Found::NotLooked => "not checked now".to_owned(),
             Found::Well | Found::Otherwise(_) => format!("now {}", self.says()),
         }
     }
 }
 
-/// What is different between the hand-over and the return: parts first, then
-/// what was counted, each in the order of the list.
+/// What changed between pickup and return: parts first, then counts, each in the order of
+/// the list.
 #[must_use]
 pub fn differences(handed: &Condition, returned: &Condition) -> Vec<Difference> {
     let mut all: Vec<Difference> = Vec::new();
@@ -125,7 +124,7 @@ pub fn differences(handed: &Condition, returned: &Condition) -> Vec<Difference> 
         what: new.part.clone(),
         then: NOT_LOOKED.to_owned(),
         now: new.says().to_owned(),
-        says: format!("{}: {}; it was not looked at when it was handed over", new.part, new.now()),
+        says: format!("{}: {}; not checked at pickup", new.part, new.now()),
         means: Means::Other,
     }));
     for old in &handed.accessories {
@@ -142,7 +141,7 @@ fn only_then(old: &Looked) -> Option<Difference> {
         what: old.part.clone(),
         then: old.says().to_owned(),
         now: NOT_LOOKED.to_owned(),
-        says: format!("{}: {}, not looked at now", old.part, old.was()),
+        says: format!("{}: {}, not checked now", old.part, old.was()),
         means: Means::Other,
     })
 }
@@ -154,8 +153,7 @@ fn of_part(old: &Looked, new: &Looked) -> Option<Difference> {
         (Found::Well, Found::Well) if old.well == new.well => return None,
         (Found::Otherwise(was), Found::Otherwise(is)) if was.to_lowercase() == is.to_lowercase() => return None,
         (Found::Well, Found::Otherwise(_)) => Means::Damaged,
-        // Damaged before; only somebody who looks at both can say whether it is
-        // worse.
+        // It was damaged before. Only someone who looks at both can say whether it is worse.
         _ => Means::Other,
     };
     let (then, now) = (old.says().to_owned(), new.says().to_owned());
@@ -164,36 +162,35 @@ fn of_part(old: &Looked, new: &Looked) -> Option<Difference> {
 
 fn of_count(name: &str, then: u32, now: u32) -> Option<Difference> {
     let means = if now < then { Means::Missing } else { Means::Other };
-    let says = format!("{name}: {then} handed over, {now} returned");
+    let says = format!("{name}: {then} at pickup, {now} at return");
     let (what, before, after) = (name.to_owned(), then.to_string(), now.to_string());
     (then != now).then_some(Difference { what, then: before, now: after, says, means })
 }
 
-/// Parts with how they are when all is well, and accessories with their number.
+/// Parts with how they should be, and accessories with their number.
 type Usual = (&'static [(&'static str, &'static str)], &'static [(&'static str, u32)]);
 
-/// What is usually looked at and counted; common practice, to be changed for
-/// each thing.
+/// The standard checklist of a type: common practice, to be edited for each loan.
 #[must_use]
 pub fn usual(kind: Kind) -> Checklist {
     let (checks, accessories): Usual = match kind {
         Kind::Clock => (
-            &[("power", "working"), ("counting", "right both ways"), ("screen", "whole"), ("case", "unmarked")],
-            &[("remote", 1), ("mains cable", 1)],
+            &[("power", "working"), ("counting", "correct up and down"), ("screen", "intact"), ("case", "unmarked")],
+            &[("remote", 1), ("power cord", 1)],
         ),
-        Kind::Timers => (&[("counting", "right"), ("screen", "whole")], &[("spare battery", 1)]),
+        Kind::Timers => (&[("counting", "correct"), ("screen", "intact")], &[("spare battery", 1)]),
         Kind::Sound => (
-            &[("power", "working"), ("loudspeakers", "clear"), ("microphones", "clear"), ("cases", "unmarked")],
-            &[("microphone", 2), ("loudspeaker", 2), ("stand", 2), ("cable", 4)],
+            &[("power", "working"), ("speakers", "clear"), ("microphones", "clear"), ("cases", "unmarked")],
+            &[("microphone", 2), ("speaker", 2), ("stand", 2), ("cable", 4)],
         ),
-        Kind::Radios => (&[("voices", "clear both ways"), ("cases", "whole")], &[("radio", 6), ("charger", 6)]),
+        Kind::Radios => (&[("voices", "clear both ways"), ("cases", "intact")], &[("radio", 6), ("charger", 6)]),
         Kind::Barriers => (&[("locks", "working"), ("frames", "straight")], &[("barrier", 24)]),
         Kind::Power => (
-            &[("engine", "working"), ("supply", "steady under load"), ("tank and hoses", "dry")],
+            &[("engine", "working"), ("output", "steady under load"), ("tank and hoses", "dry")],
             &[("cable", 2), ("fuel can", 1)],
         ),
-        Kind::Seats => (&[("legs", "firm"), ("tops", "clean")], &[("table", 1), ("chair", 4)]),
-        Kind::Other => (&[("body", "whole"), ("surface", "clean")], &[]),
+        Kind::Seats => (&[("legs", "sturdy"), ("tops", "clean")], &[("table", 1), ("chair", 4)]),
+        Kind::Other => (&[("body", "intact"), ("surface", "clean")], &[]),
     };
     Checklist {
         checks: checks.iter().map(|(part, well)| check(part, well)).collect(),
@@ -209,24 +206,24 @@ fn accessory(name: &str, count: u32) -> Accessory {
     Accessory { name: name.to_owned(), count }
 }
 
-/// More parts or accessories than this make no list that anybody goes through.
+/// Nobody works through a list longer than this.
 const MOST: usize = 20;
 
 impl Checklist {
-    /// The parts as they are typed: one a line, "screen: whole".
+    /// The parts as they are typed: one per line, "screen: intact".
     #[must_use]
     pub fn typed_checks(&self) -> String {
         self.checks.iter().map(|check| format!("{}: {}", check.part, check.well)).collect::<Vec<_>>().join("\n")
     }
 
-    /// What is counted, as it is typed: one a line, "cable: 3".
+    /// The accessories as they are typed: one per line, "cable: 3".
     #[must_use]
     pub fn typed_accessories(&self) -> String {
         self.accessories.iter().map(|it| format!("{}: {}", it.name, it.count)).collect::<Vec<_>>().join("\n")
     }
 }
 
-/// Reads parts to look at, one a line.
+/// Reads the parts to check, one per line.
 ///
 /// # Errors
 /// What to tell the person who typed it.
@@ -236,17 +233,17 @@ pub fn read_checks(text: &str) -> Result<Vec<Check>, String> {
         let (part, well) = line.split_once(':').unwrap_or((line, "in order"));
         let (part, well) = (part.trim(), well.trim());
         if part.is_empty() || well.is_empty() {
-            return Err(format!("Write the part, a colon and how it is when all is well; “{line}” isn't that."));
+            return Err(format!("Write the part, a colon and how it should be, as in “screen: intact”. Fix “{line}”."));
         }
         if checks.iter().any(|known| known.part == part) {
-            return Err(format!("“{part}” stands there twice."));
+            return Err(format!("“{part}” is listed twice. Remove one."));
         }
         checks.push(check(part, well));
     }
     Ok(checks)
 }
 
-/// Reads what is counted, one a line.
+/// Reads the accessories to count, one per line.
 ///
 /// # Errors
 /// What to tell the person who typed it.
@@ -257,10 +254,10 @@ pub fn read_accessories(text: &str) -> Result<Vec<Accessory>, String> {
         let name = name.trim();
         let count = count.trim().parse().ok().filter(|count| (1..=1_000).contains(count));
         let (false, Some(count)) = (name.is_empty(), count) else {
-            return Err(format!("Write the name, a colon and how many, as in “cable: 3”; “{line}” isn't that."));
+            return Err(format!("Write the name, a colon and how many, as in “cable: 3”. Fix “{line}”."));
         };
         if all.iter().any(|known| known.name == name) {
-            return Err(format!("“{name}” stands there twice."));
+            return Err(format!("“{name}” is listed twice. Remove one."));
         }
         all.push(accessory(name, count));
     }
@@ -270,10 +267,10 @@ pub fn read_accessories(text: &str) -> Result<Vec<Accessory>, String> {
 fn lines(text: &str) -> Result<Vec<&str>, String> {
     let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
     if lines.len() > MOST {
-        return Err(format!("These are {} lines; at most {MOST} fit.", lines.len()));
+        return Err(format!("This has {} lines. Use at most {MOST}.", lines.len()));
     }
     match lines.iter().find(|line| line.chars().count() > 80) {
-        Some(long) => Err(format!("A line is {} letters long; at most 80 fit.", long.chars().count())),
+        Some(long) => Err(format!("One line is {} characters long. Use at most 80.", long.chars().count())),
         None => Ok(lines),
     }
 }
@@ -402,7 +399,7 @@ mod tests {
             prop_assert!(clean.is_empty(), "{clean:?}");
         }
 
-        /// Counted another way: what is missing is what the sums over each name say.
+        /// Counted another way: an accessory is missing if its total went down.
         #[test]
         fn no_missing_thing_is_overlooked(then in any_condition(), now in any_condition()) {
             let count = |of: &Condition, name: &str| {

@@ -1,5 +1,4 @@
-//! What the countdown shows of loans, and what a move of the burn day does to
-//! them.
+//! What the countdown shows about loans, and what a new burn day does to them.
 
 use super::book::{Book, Wrong};
 use super::{Free, Loan, Step};
@@ -7,21 +6,21 @@ use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::Reader;
 use std::pin::Pin;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime, Time};
 
-/// So many days before burn day something else is found for what can't be had:
-/// common practice, no published source.
+/// A replacement for an item we can't get is due this long before burn day: common
+/// practice, no published source.
 const BEFORE: Duration = Duration::days(14);
-/// From this hour on burn day, what must go back stands among what is due.
+/// From this hour on burn day, returns are listed as due.
 const EVENING: Time = time!(17:00);
-/// So many days after burn day the education officer is told of what is out and
-/// late: common practice, no published source.
+/// This long after burn day, late returns go to the education officer: common practice, no
+/// published source.
 const ESCALATES: Duration = Duration::days(2);
 
-/// Pips, and what is due.
+/// The pips, and what is due.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -53,19 +52,19 @@ fn tells(book: &Book, hour: Time) -> Told {
     Told { ready, due }
 }
 
-/// A thing that is here and has to go back, for those who are reminded of it.
+/// An item we have that must go back, for the reminder.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Out {
     pub id: i64,
     pub title: String,
     pub lender: String,
     pub href: String,
-    /// Who answers for it on our side.
+    /// Our contact for it.
     pub keeper_id: Option<i64>,
     pub due: Date,
 }
 
-/// What is here and has to go back.
+/// The items we have that must go back.
 ///
 /// # Errors
 /// The store's.
@@ -87,16 +86,19 @@ fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
     Due { title, beneath, said: String::new(), href: loan.href(), person: keeper, owner: Owner::EducationOfficer, on }
 }
 
-/// Each is seen to by the education officer, whoever looks after the thing.
+/// The education officer is responsible for these, whoever our contact is.
 fn problems(book: &Book) -> Vec<Due> {
     let on = (book.event.details.burn_on - BEFORE).max(book.today.min(book.event.details.burn_on));
     let due = book.problems().into_iter().map(|problem| Due {
         title: match problem.kind {
-            Wrong::NotFree | Wrong::NotFreeOnRainDate => format!("Find something instead: {}", problem.says),
-            Wrong::Twice => format!("Settle who has it: {}", problem.says),
+            Wrong::NotFree | Wrong::NotFreeOnRainDate => format!("Find a replacement: {}", problem.what),
+            Wrong::Twice => format!("Settle which event gets it: {}", problem.what),
             Wrong::NoBackup => format!("Name a backup: {}", problem.what),
         },
-        beneath: problem.beneath,
+        beneath: match problem.kind {
+            Wrong::NotFree | Wrong::NotFreeOnRainDate => format!("{}; {}", problem.short, problem.beneath),
+            Wrong::Twice | Wrong::NoBackup => problem.beneath,
+        },
         said: String::new(),
         href: problem.href,
         person: None,
@@ -112,14 +114,14 @@ fn fetch(book: &Book, loan: &Loan) -> Option<Due> {
         return None;
     }
     let trip = &loan.draft.collect;
-    let at = trip.at.map(words::clock).unwrap_or_default();
-    let by = if trip.by.is_empty() { "nobody drives yet".to_owned() } else { format!("{} drives", trip.by) };
+    let at = trip.at.map(|at| Reader::App.time(at)).unwrap_or_default();
+    let by = if trip.by.is_empty() { "no driver yet".to_owned() } else { format!("driver: {}", trip.by) };
     let parts = [loan.lender().to_owned(), trip.place.clone(), at, by];
     let beneath = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ");
-    Some(line(loan, format!("Collect: {}", loan.title()), beneath, on))
+    Some(line(loan, format!("Pick up: {}", loan.title()), beneath, on))
 }
 
-/// From burn-day evening on; two days after it is the education officer's.
+/// From the evening of burn day on. Two days after burn day it goes to the education officer.
 fn bring_back(book: &Book, loan: &Loan, hour: Time) -> Option<Due> {
     let burn_on = book.event.details.burn_on;
     let begins = book.today > burn_on || (book.today == burn_on && hour >= EVENING);
@@ -127,14 +129,15 @@ fn bring_back(book: &Book, loan: &Loan, hour: Time) -> Option<Due> {
         return None;
     }
     let due = book.goes_back(loan);
-    let by = if loan.draft.bring.by.is_empty() { "nobody drives yet" } else { &loan.draft.bring.by };
+    let by = &loan.draft.bring.by;
+    let by = if by.is_empty() { "no driver yet".to_owned() } else { format!("driver: {by}") };
     let beneath = format!("{} · {} · {by}", loan.lender_in_full(), due.why);
-    let own = line(loan, format!("Bring back: {}", loan.title()), beneath, due.on);
+    let own = line(loan, format!("Return: {}", loan.title()), beneath, due.on);
     let escalates = book.today >= burn_on + ESCALATES && due.on < book.today;
     Some(if escalates { Due { person: None, ..own } } else { own })
 }
 
-/// What came back otherwise than it went is told to its lender.
+/// A letter is due to the lender of an item that came back damaged or incomplete.
 fn write_about(book: &Book, loan: &Loan) -> Option<Due> {
     let returned = loan.record(true)?;
     let harms = loan.harms();
@@ -146,8 +149,8 @@ fn write_about(book: &Book, loan: &Loan) -> Option<Due> {
     Some(Due { person: None, ..line })
 }
 
-/// What a move of the burn day to that date does: what can't be had then, whom
-/// to ask again, and what goes back on another day.
+/// What a new burn day does: which items aren't available then, whom to ask again, and
+/// which items must go back on another day.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
 pub fn moved(
@@ -169,7 +172,7 @@ pub fn moved(
 }
 
 fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
-    let day = |on| words::near_day(on, book.today);
+    let day = |on| Reader::App.near_day(on, book.today);
     let what = loan.title();
     let line = |order: u8, what: String, beneath: String| Some((order, MoveLine { what, beneath, href: loan.href() }));
     let standing = book.standing(loan, to);
@@ -177,28 +180,28 @@ fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
     match standing.free {
         Free::NotFree => {
             let backup = book.backup_says(loan);
-            let backup = if backup.is_empty() { "no backup is named".to_owned() } else { format!("backup: {backup}") };
+            let backup = if backup.is_empty() { "no backup".to_owned() } else { format!("backup: {backup}") };
             line(
                 0,
-                format!("{what}: not free on {}", day(to)),
+                format!("{what}: not available on {}", day(to)),
                 format!("{}: {}; {backup}", loan.lender(), standing.why),
             )
         }
         Free::Open if standing.stage == Some(Step::Asked) => {
-            let beneath = format!("{} was asked about {} and has not said yes", loan.lender_in_full(), day(to));
+            let beneath = format!("{} was asked about {} and hasn't said yes", loan.lender_in_full(), day(to));
             line(1, format!("{what}: not promised for {}", day(to)), beneath)
         }
         Free::Open => {
             let beneath = format!(
-                "what {} said to {} doesn't hold for it",
+                "{}: an answer for {} doesn't count for this date",
                 loan.lender_in_full(),
                 day(book.event.details.burn_on)
             );
             line(1, format!("{what}: ask again about {}", day(to)), beneath)
         }
         Free::Free if back.0 != back.1 => {
-            let beneath = format!("{}: {} instead of {}", loan.lender(), day(back.1), day(back.0));
-            line(2, format!("{what}: back on {}", day(back.1)), beneath)
+            let beneath = format!("{}: due {} instead of {}", loan.lender(), day(back.1), day(back.0));
+            line(2, format!("{what}: return on {}", day(back.1)), beneath)
         }
         Free::Free => None,
     }

@@ -1,11 +1,11 @@
-//! What is typed about a thing that is borrowed.
+//! The form of a loan.
 
 use super::condition::{self, Checklist};
 use super::{Agreed, Draft, Free, Insured, Kind, Loan, Span, Trip};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
 use crate::web::money::Cents;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use time::{Date, Time};
@@ -18,7 +18,7 @@ pub(super) struct LoanForm {
     pub kind: String,
     pub serial: String,
     pub lender: String,
-    /// `yes` or nothing, as all ticks.
+    /// `yes` or nothing, like all checkboxes.
     pub is_school: String,
     pub their: String,
     pub keeper: String,
@@ -56,12 +56,12 @@ pub(super) struct LoanForm {
     pub checks: String,
     pub accessories: String,
     pub notes: String,
-    /// The question by which it was said yes to, if that was put elsewhere.
+    /// The request the lender said yes to, if it was made elsewhere.
     pub request: i64,
     pub version: i64,
 }
 
-/// A field of the form, for showing two texts beside each other.
+/// A field of the form, for showing two versions side by side.
 pub(super) struct FormField {
     pub name: &'static str,
     pub label: &'static str,
@@ -74,24 +74,25 @@ macro_rules! fields {
     };
 }
 
-/// All that are compared as they are typed, in the form's order: not those that
-/// hold a number of something else.
+/// The fields that are compared as typed, in the form's order: all but the ones that hold
+/// the number of another record.
 pub(super) const FORM: [FormField; 37] = fields! {
-    what: "What", kind: "Type", serial: "Serial number", is_school: "A school", their: "Their contact",
-    keeper: "Our contact", burn_free: "For burn day", burn_from: "Burn day: from", burn_until: "Burn day: until",
-    burn_collect: "Burn day: collect on", burn_return: "Burn day: bring back on", rain_free: "For the rain date",
-    rain_from: "Rain date: from", rain_until: "Rain date: until", rain_collect: "Rain date: collect on",
-    rain_return: "Rain date: bring back on", collect_place: "Collect at", collect_time: "Collect, time",
-    collect_by: "Collect, who drives", return_place: "Bring back to", return_time: "Bring back, time",
-    return_by: "Bring back, who drives", transport: "Transport", power: "Power", connector: "Connector",
-    operator: "Operator", training: "Training", value: "Value agreed", insured: "Insured", certificate: "Certificate",
-    is_single: "There is only one", backup: "Backup in words", stands: "Stands", distance: "Feet from the rooms",
-    checks: "Looked at", accessories: "Counted", notes: "Notes",
+    what: "Item", kind: "Type", serial: "Serial number", is_school: "A school", their: "Their contact",
+    keeper: "Our contact", burn_free: "Burn day: available", burn_from: "Burn day: first day",
+    burn_until: "Burn day: last day", burn_collect: "Burn day: pickup date", burn_return: "Burn day: return date",
+    rain_free: "Rain date: available", rain_from: "Rain date: first day", rain_until: "Rain date: last day",
+    rain_collect: "Rain date: pickup date", rain_return: "Rain date: return date", collect_place: "Pickup place",
+    collect_time: "Pickup time", collect_by: "Pickup driver", return_place: "Return place",
+    return_time: "Return time", return_by: "Return driver", transport: "Transport", power: "Power",
+    connector: "Connector", operator: "Operator", training: "Training", value: "Agreed value", insured: "Insured",
+    certificate: "Insurance certificate", is_single: "There is only one", backup: "Other backup",
+    stands: "Place on burn day", distance: "Feet from the rooms", checks: "Check", accessories: "Count",
+    notes: "Notes",
 };
 
-/// Those that hold the number of something else.
+/// The fields that hold the number of another record.
 pub(super) const CHOICES: [FormField; 4] =
-    fields! { lender: "Lender", task: "Needed by", backup_id: "Backup", same_as: "Same thing as" };
+    fields! { lender: "Lender", task: "Needed for", backup_id: "Backup", same_as: "Same item as" };
 
 fn tick(is: bool) -> String {
     if is { "yes".to_owned() } else { String::new() }
@@ -105,8 +106,7 @@ fn number(of: Option<i64>) -> String {
     of.map(|id| id.to_string()).unwrap_or_default()
 }
 
-/// One date's part of the form: free or not, from, until, collected, brought
-/// back.
+/// One date's part of the form: available or not, first day, last day, pickup, return.
 type Typed = [String; 5];
 
 fn typed(agreed: Option<&Agreed>) -> Typed {
@@ -125,7 +125,7 @@ fn typed(agreed: Option<&Agreed>) -> Typed {
 }
 
 impl LoanForm {
-    /// What is most likely, to be changed.
+    /// The likely answers for a new loan.
     pub fn fresh(person: &str) -> Self {
         let open = || Free::Open.to_string();
         Self {
@@ -140,7 +140,7 @@ impl LoanForm {
 
     pub fn of(loan: &Loan, event: &Event) -> Self {
         let draft = &loan.draft;
-        let time = |at: Option<Time>| at.map(words::clock).unwrap_or_default();
+        let time = |at: Option<Time>| at.map(words::iso_time).unwrap_or_default();
         let [burn_free, burn_from, burn_until, burn_collect, burn_return] =
             typed(draft.agreed.get(&event.details.burn_on));
         let [rain_free, rain_from, rain_until, rain_collect, rain_return] =
@@ -192,11 +192,11 @@ impl LoanForm {
         }
     }
 
-    /// What was typed, by the rules. What was agreed for dates that are none of
-    /// the event's now stays as it was.
+    /// What was typed, checked. What was agreed for dates the event no longer has stays as it
+    /// was.
     pub fn read(&self, event: &Event, old: Option<&Loan>) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let lender = self.lender.parse().map_err(|_| "Choose who lends it.".to_owned());
+        let lender = self.lender.parse().map_err(|_| "Choose the lender.".to_owned());
         let lender = mistakes.note("lender", lender).unwrap_or_default();
         let what = mistakes.note("what", form::line(&self.what, 100)).unwrap_or_default();
         let kind = mistakes.note("kind", self.kind.parse()).unwrap_or(Kind::Other);
@@ -246,7 +246,7 @@ impl LoanForm {
         if mistakes.is_empty() { Ok(draft) } else { Err(mistakes) }
     }
 
-    /// What is looked at and counted; the usual list if nothing was typed.
+    /// What is checked and counted; the standard list if nothing was typed.
     fn checklist(&self, kind: Kind, mistakes: &mut Mistakes) -> Checklist {
         if self.checks.trim().is_empty() && self.accessories.trim().is_empty() {
             return condition::usual(kind);
@@ -258,7 +258,7 @@ impl LoanForm {
         Checklist { checks: checks.unwrap_or_default(), accessories: accessories.unwrap_or_default() }
     }
 
-    /// What was agreed about one date; nothing if nothing was, or with a mistake.
+    /// What was agreed for one date; `None` if nothing was, or after a mistake.
     fn agreed(&self, on: Date, is_rain: bool, mistakes: &mut Mistakes) -> Option<Agreed> {
         let (typed, names): ([&String; 5], [&'static str; 5]) = if is_rain {
             (
@@ -274,7 +274,7 @@ impl LoanForm {
         let free = mistakes.note(names[0], typed[0].parse::<Free>())?;
         if free != Free::Free {
             if typed[1..].iter().any(|text| !text.trim().is_empty()) {
-                mistakes.add(names[0], "Days are given for what is free. Choose “free”, or empty the days.");
+                mistakes.add(names[0], "Choose “available”, or clear the dates below.");
             }
             return (free == Free::NotFree).then_some(Agreed::NotFree);
         }
@@ -284,16 +284,17 @@ impl LoanForm {
         let return_on = optional(mistakes, names[4], typed[4], form::day);
         let (from_on, until_on) = (from_on?, until_on?);
         if from_on > on {
-            mistakes.add(names[1], format!("This is after {}, the day it is wanted for.", words::day(on)));
+            mistakes
+                .add(names[1], format!("This is after {}. Choose that day or an earlier one.", Reader::App.day(on)));
         }
         if until_on < on {
-            mistakes.add(names[2], format!("This is before {}, the day it is wanted for.", words::day(on)));
+            mistakes.add(names[2], format!("This is before {}. Choose that day or a later one.", Reader::App.day(on)));
         }
         if collect_on.is_some_and(|day| day < from_on || day > on) {
-            mistakes.add(names[3], "Collect it from the first day agreed to the day itself.");
+            mistakes.add(names[3], format!("Choose a day from the first day to {}.", Reader::App.day(on)));
         }
         if return_on.is_some_and(|day| day < on || day > until_on) {
-            mistakes.add(names[4], "Bring it back from the day itself to the last day agreed.");
+            mistakes.add(names[4], format!("Choose a day from {} to the last day.", Reader::App.day(on)));
         }
         Some(Agreed::Free(Span { from_on, until_on, collect_on, return_on }))
     }
@@ -317,11 +318,11 @@ fn optional<T>(
 }
 
 fn id(text: &str) -> Result<i64, String> {
-    text.trim().parse().map_err(|_| "Choose one of the list.".to_owned())
+    text.trim().parse().map_err(|_| "Choose one from the list.".to_owned())
 }
 
 fn some(amount: Cents) -> Result<Cents, String> {
-    if amount == Cents::default() { Err("Give an amount above nothing.".to_owned()) } else { Ok(amount) }
+    if amount == Cents::default() { Err("Give an amount above $0.".to_owned()) } else { Ok(amount) }
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Labels for things: what it is, whose it is, and a code that opens its page.
+//! Labels for borrowed items: what it is, who lent it, and a code that opens its page.
 
 use super::book::Book;
 use super::{Loan, routes, store};
@@ -8,6 +8,7 @@ use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
+use crate::web::words::Reader;
 use anyhow::anyhow;
 use askama::Template;
 use axum::Router;
@@ -42,19 +43,18 @@ struct Label {
     svg: String,
 }
 
-/// The address that a label opens. It is short, since a code of fewer squares
-/// reads from further off.
+/// The address that a label opens. It is short, because a code with fewer squares can be
+/// read from farther away.
 fn address(base_url: &str, loan_id: i64) -> String {
     format!("{base_url}/loans/{loan_id}")
 }
 
-/// The code as an image to stand in a page. A quarter of it may be dirty or torn
-/// and it still reads.
+/// The code as an image for a page. It still reads with a quarter of it dirty or torn.
 fn code(address: &str, says: &str) -> Result<String> {
     let code = QrCode::with_error_correction_level(address, EcLevel::Q)
         .map_err(|error| Error::Internal(anyhow!("a code for {address}: {error}")))?;
     let image = code.render::<svg::Color<'_>>().min_dimensions(160, 160).quiet_zone(true).build();
-    // A page is no XML document.
+    // A page isn't an XML document.
     let image = image.find("<svg").map_or(image.as_str(), |start| &image[start..]);
     let says = says.replace(['"', '<', '>', '&'], " ");
     Ok(image.replacen("<svg", &format!("<svg role=\"img\" aria-label=\"{says}\""), 1))
@@ -63,9 +63,9 @@ fn code(address: &str, says: &str) -> Result<String> {
 impl Label {
     fn of(book: &Book, loan: &Loan, (base_url, department, phone): (&str, &str, &str)) -> Result<Self> {
         let address = address(base_url, loan.id);
-        let back = crate::web::words::day(book.goes_back(loan).on);
+        let back = Reader::App.day(book.goes_back(loan).on);
         Ok(Self {
-            svg: code(&address, &format!("Code that opens the page of the {}", loan.draft.what))?,
+            svg: code(&address, &format!("QR code that opens the page of the {}", loan.draft.what))?,
             what: loan.title(),
             lender: loan.lender_in_full(),
             serial: loan.draft.serial.clone(),
@@ -100,7 +100,7 @@ async fn labels(
     show(&Labels { page, event_id: id, labels, alone: wanted.loan != 0 })
 }
 
-/// From a label to the page of the thing, in whichever event it is.
+/// From a label to the page of the loan, whichever event it belongs to.
 async fn from_label(State(app): State<App>, SignedIn(_): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let event = store::event_of(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)?;
     Ok(Redirect::to(&format!("/events/{event}/loans/{id}")).into_response())

@@ -1,9 +1,9 @@
-//! What is written to a lender about a thing: when it comes back, and in what
-//! condition it came back.
+//! Letters to a lender: when the item will be returned, and in what condition it was
+//! returned.
 
 use super::book::Book;
 use super::store::{self, Written};
-use super::{Insured, Loan, Step, Trip, routes};
+use super::{Insured, Loan, Span, Step, Trip, routes};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{Sender, greeted};
 use crate::error::Result;
@@ -15,7 +15,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -23,9 +23,9 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use time::{Date, Duration, OffsetDateTime};
+use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime};
 
-/// A letter that could not be mailed for so long is looked after by hand.
+/// After this long without getting an email out, a person must follow up.
 const TRIED_FOR: Duration = Duration::days(7);
 pub(super) const ABOUT: [&str; 2] = ["its return", "its condition"];
 
@@ -39,14 +39,39 @@ pub(super) fn called(loan: &Loan) -> String {
     if draft.serial.is_empty() { draft.what.clone() } else { format!("{}, serial number {}", draft.what, draft.serial) }
 }
 
-/// "Thu 31 Dec 2026, 15:30 · Gym door · Tomás Brandt drives".
-pub(super) fn trip(trip: &Trip, on: Option<Date>) -> String {
-    let at = [on.map(words::day), trip.at.map(words::clock)].into_iter().flatten().collect::<Vec<_>>().join(", ");
-    let by = if trip.by.is_empty() { String::new() } else { format!("{} drives", trip.by) };
-    [at, trip.place.clone(), by].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ")
+/// A pickup or a return for people inside the department: "Thu, Dec 31, 15:30 · Gym door
+/// · driver: Tomás Brandt".
+pub(super) fn trip(trip: &Trip, on: Option<Date>, today: Date) -> String {
+    let when = match (on, trip.at) {
+        (Some(on), Some(at)) => Reader::App.near_moment(PrimitiveDateTime::new(on, at), today),
+        (Some(on), None) => Reader::App.near_day(on, today),
+        (None, at) => at.map(|at| Reader::App.time(at)).unwrap_or_default(),
+    };
+    joined(when, trip, " · ")
 }
 
-/// Where it stands, and what never happens to it.
+/// The same for the lender: "Thursday, December 31, 2026, at 3:30 p.m.; Gym door; driver:
+/// Tomás Brandt".
+pub(super) fn trip_for_lender(trip: &Trip, on: Option<Date>) -> String {
+    let when = match (on, trip.at) {
+        (Some(on), Some(at)) => Reader::Public.moment(PrimitiveDateTime::new(on, at)),
+        (Some(on), None) => Reader::Public.day(on),
+        (None, at) => at.map(|at| Reader::Public.time(at)).unwrap_or_default(),
+    };
+    joined(when, trip, "; ")
+}
+
+fn joined(when: String, trip: &Trip, between: &str) -> String {
+    let by = if trip.by.is_empty() { String::new() } else { format!("driver: {}", trip.by) };
+    [when, trip.place.clone(), by].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(between)
+}
+
+/// "Thursday, June 3, 2027, to Monday, June 7, 2027".
+pub(super) fn span_says(span: &Span) -> String {
+    format!("{}, to {}", Reader::Public.day(span.from_on), Reader::Public.day(span.until_on))
+}
+
+/// Its place on burn day, and where it never goes.
 pub(super) fn stands(loan: &Loan) -> String {
     let place = [loan.draft.stands.clone(), loan.distance()].into_iter().filter(|part| !part.is_empty());
     let place = place.collect::<Vec<_>>().join(", ");
@@ -54,68 +79,70 @@ pub(super) fn stands(loan: &Loan) -> String {
     if place.is_empty() { format!("outside; {never}") } else { format!("{place}; {never}") }
 }
 
-/// What, when and where, if the burn is on that date.
+/// What, when and where if the burn is on that date, for the lender.
 pub(super) fn plan(book: &Book, loan: &Loan, burn_on: Date) -> Vec<(String, String)> {
-    let mut lines = vec![("Thing".to_owned(), called(loan))];
+    let mut lines = vec![("Item".to_owned(), called(loan))];
     let mut add = |label: &str, text: String| {
         if !text.is_empty() {
             lines.push((label.to_owned(), text));
         }
     };
-    add("We collect it", trip(&loan.draft.collect, book.fetched_on(loan, burn_on)));
-    add("We bring it back", trip(&loan.draft.bring, Some(book.due(loan, burn_on).on)));
-    add("It stands", stands(loan));
+    add("Pickup", trip_for_lender(&loan.draft.collect, book.fetched_on(loan, burn_on)));
+    add("Return", trip_for_lender(&loan.draft.bring, Some(book.due(loan, burn_on).on)));
+    add("Place on burn day", stands(loan));
     lines
 }
 
-/// What a letter says at first, to be changed.
+/// The first draft of a letter, for the officer to edit.
 pub(super) fn draft(book: &Book, loan: &Loan, about: &str) -> String {
     if about == ABOUT[1] { of_condition(loan) } else { of_return(book, loan) }
 }
 
 fn of_return(book: &Book, loan: &Loan) -> String {
     let (what, due) = (&loan.draft.what, book.goes_back(loan).on);
-    let how = trip(&loan.draft.bring, None);
-    let how = if how.is_empty() { String::new() } else { format!(" {how}.") };
+    let how = trip_for_lender(&loan.draft.bring, None);
+    let how = if how.is_empty() { String::new() } else { format!(" The plan: {how}.") };
+    let day = Reader::Public.day(due);
     match book.days_late(loan) {
-        None if due == book.today => format!("We bring the {what} back today, {}.{how}", words::day(due)),
-        None => format!("We bring the {what} back on {}.{how}", words::day(due)),
+        None if due == book.today => format!("We will return the {what} today, {day}.{how}"),
+        None => format!("We will return the {what} on {day}.{how}"),
         Some(_) => format!(
-            "The {what} was to be back with you on {}. It is not, and we are sorry.\n\nIt comes back to you on [day and \
-             time]. Please ring if you need it sooner or if something stands in for it that we should pay for.{how}",
-            words::day(due)
+            "The {what} was due back with you on {day}. We still have it, and we are sorry.\n\nWe will return it on \
+             [day and time]. Please call us if you need it sooner, or if you had to pay for a replacement.{how}"
         ),
     }
 }
 
 fn of_condition(loan: &Loan) -> String {
     let what = &loan.draft.what;
-    let on = loan.record(true).map(|record| format!(" on {}", words::day(record.on))).unwrap_or_default();
+    let on = loan.record(true).map(|record| format!(" on {},", Reader::Public.day(record.on))).unwrap_or_default();
     let found = loan.differences();
     if found.is_empty() {
-        return format!("Thank you for lending us the {what}. It came back to you{on} as you handed it over to us.");
+        return format!(
+            "Thank you for lending us the {what}. We returned it{on} in the same condition as when we picked it up."
+        );
     }
     let list: Vec<String> = found.iter().map(|difference| format!("- {}", difference.says)).collect();
     let mut parts = vec![
-        format!("Thank you for lending us the {what}. It came back to you{on}, and not as you handed it over to us:"),
+        format!("Thank you for lending us the {what}. We returned it{on} but not as we picked it up:"),
         list.join("\n"),
-        "This comes from the two condition records, which both sides hold.".to_owned(),
+        "This list comes from the two condition records. You have a copy of both.".to_owned(),
     ];
     let value = loan.draft.value.map(|value| format!("We agreed on a value of {value}. ")).unwrap_or_default();
     let insured = match loan.draft.insured {
-        Insured::Us => "It is insured by us, and we report it. ",
-        Insured::Lender => "It is insured by you; we give you whatever your insurer asks for. ",
+        Insured::Us => "It is insured by us, and we will report this to our insurer. ",
+        Insured::Lender => "It is insured by you. We will give you whatever your insurer asks for. ",
         Insured::Nobody | Insured::Open => "",
     };
-    parts.push(format!("{value}{insured}Please tell us how you would like this put right."));
+    parts.push(format!("{value}{insured}Please tell us how you would like us to make this right."));
     parts.join("\n\n")
 }
 
 fn subject(loan: &Loan, about: &str) -> String {
     if about == ABOUT[1] {
-        format!("The {} is back, and what we found", loan.draft.what)
+        format!("Condition of the {}", loan.draft.what)
     } else {
-        format!("When the {} comes back", loan.draft.what)
+        format!("Return of the {}", loan.draft.what)
     }
 }
 
@@ -145,12 +172,12 @@ struct LetterPage {
     paragraphs: Vec<String>,
     signed: String,
     phone: String,
-    /// The address a mail would go to; empty if none reaches the lender.
+    /// The lender's email address; empty without one.
     mail: String,
     person: String,
 }
 
-/// What a letter needs to be shown or sent.
+/// Everything needed to show or send a letter.
 struct Desk {
     book: Book,
     loan: Loan,
@@ -187,9 +214,9 @@ impl Desk {
             form,
             mistakes,
             department: sender.department.clone(),
-            date: words::day(self.book.today),
+            date: Reader::Public.day(self.book.today),
             to: to.collect(),
-            hello: person.map_or(loan.person.clone(), |person| greeted(person).to_owned()),
+            hello: loan.person.clone(),
             signed: sender.name.clone(),
             phone: sender.phone.clone(),
             mail: person.filter(|person| person.has_mail()).map(|p| p.details.mail.clone()).unwrap_or_default(),
@@ -197,7 +224,7 @@ impl Desk {
         })
     }
 
-    /// Pressed twice, it is one letter.
+    /// Sending twice makes one letter.
     fn letter(&self, person: &Person, about: &str, text: &str) -> Result<Letter> {
         let (loan, sender, now) = (&self.loan, &self.sender, self.now);
         let mut words = paragraphs(text);
@@ -236,7 +263,7 @@ fn paragraphs(text: &str) -> Vec<String> {
     text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()).collect()
 }
 
-/// What the letter is about: what was chosen, or what is most likely.
+/// The subject that was chosen, or else the likely one.
 fn about(loan: &Loan, wanted: &str) -> &'static str {
     let known = ABOUT.into_iter().find(|known| *known == wanted);
     known.unwrap_or(if loan.has(Step::Returned) { ABOUT[1] } else { ABOUT[0] })
@@ -265,9 +292,9 @@ impl LetterForm {
         let mut mistakes = Mistakes::default();
         let text = mistakes.note("text", form::paragraph(&self.text, 4_000)).unwrap_or_default();
         if text.is_empty() {
-            mistakes.add("text", "A letter says something.");
+            mistakes.add("text", "Write the letter first.");
         } else if text.contains("[day and time]") {
-            mistakes.add("text", "Put the day and time in place of the words in brackets.");
+            mistakes.add("text", "Replace “[day and time]” with the day and the time.");
         }
         if mistakes.is_empty() { Ok(text) } else { Err(mistakes) }
     }
@@ -293,12 +320,13 @@ async fn send(
         return show(&desk.page(&app, &visit, form, Mistakes::default()).await?);
     }
     let letter = by_mail.map(|person| desk.letter(&person, about, &text)).transpose()?;
-    let said = if letter.is_some() { "The letter goes out by mail." } else { "The letter is noted as sent on paper." };
+    let said =
+        if letter.is_some() { "The letter is on its way by email." } else { "The letter is saved as sent on paper." };
     let (by, loan, now, seen) = (visit.user.account_id, desk.loan, desk.now, desk.written.len());
     let href = loan.href();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            // Pressed twice.
+            // Sent twice.
             if store::letters(tx, loan.id).await?.len() != seen {
                 return Ok(false);
             }
@@ -313,5 +341,8 @@ async fn send(
             Ok(true)
         })
     });
-    Ok(flash::redirect(&href, if write.await? { said } else { "Nothing was sent: a letter went out just before." }))
+    Ok(flash::redirect(
+        &href,
+        if write.await? { said } else { "Nothing was sent. Someone sent a letter a moment ago." },
+    ))
 }

@@ -1,5 +1,5 @@
-//! What is borrowed from whom: asked for, handed over, tested, brought back, with
-//! the condition of each thing on both ways.
+//! Loans: what we borrow and from whom, from the request through pickup and testing to
+//! the return, with the condition of each item at pickup and at return.
 
 mod agreement;
 mod asking;
@@ -28,11 +28,11 @@ use time::{Date, OffsetDateTime, Time};
 pub use asking::tie;
 pub use book::{Book, facts_of_requests};
 pub use due::{Out, moved, out, told};
-pub use follow::follow;
+pub use follow::{follow, reword};
 pub use handing::store::{Record, add as add_record};
 pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, is_out, lent, note};
 
-/// The loans of an event, and the way from a label to one of them.
+/// The loans of an event, and the short address on a label that leads to one of them.
 pub fn router() -> Router<App> {
     routes::router()
         .merge(asking::router())
@@ -42,15 +42,14 @@ pub fn router() -> Router<App> {
         .merge(handing::router())
 }
 
-/// Forms with photos in them.
+/// The forms that take photos.
 pub fn files_router() -> Router<App> {
     handing::files_router()
 }
 
 named! {
-    /// What sort of thing it is, which decides what is looked at when it changes
-    /// hands.
-    Kind, "Choose what sort of thing it is.", KINDS: [
+    /// The type of item, which sets what is checked at pickup and return.
+    Kind, "Choose a type.", KINDS: [
         Clock = "clock",
         Timers = "timers",
         Sound = "sound",
@@ -73,8 +72,8 @@ named! {
 }
 
 named! {
-    /// Something that happened to a thing. Each comes after those before it, but
-    /// for the last, which ends it.
+    /// A step in the life of a loan. Each comes after the ones before it, except the
+    /// last, which ends the loan.
     Step, "Choose what happened.", STEPS: [
         Asked = "asked",
         Promised = "promised",
@@ -88,41 +87,76 @@ named! {
 }
 
 named! {
-    /// Whether a thing can be had on a date.
-    Free, "Choose whether it is free.", FREES: [
+    /// Whether the item is available on a date.
+    Free, "Choose whether it is available.", FREES: [
         Open = "not agreed yet",
         Free = "free",
         NotFree = "not free",
     ]
 }
 
+impl Insured {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Nobody => "not insured",
+            Self::Open | Self::Lender | Self::Us => self.as_str(),
+        }
+    }
+}
+
+impl Free {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Open => self.as_str(),
+            Self::Free => "available",
+            Self::NotFree => "not available",
+        }
+    }
+}
+
 impl Step {
-    /// Is it about one date, so that it says nothing about another?
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Collected => "picked up",
+            Self::NotLent => "fell through",
+            Self::Asked | Self::Promised | Self::Confirmed | Self::Tested | Self::Returned | Self::Closed => {
+                self.as_str()
+            }
+        }
+    }
+
+    /// Does it count for one date only?
     #[must_use]
     pub fn is_dated(self) -> bool {
         matches!(self, Self::Asked | Self::Promised | Self::Confirmed)
     }
 }
 
-/// The days agreed for one date.
+/// The loan dates agreed for one date of the event.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Span {
-    /// From when until when we have it,
+    /// The first and the last day we have it,
     pub from_on: Date,
     pub until_on: Date,
-    /// and when we fetch it and bring it back, if that is agreed.
+    /// and the days of pickup and return, where agreed.
     pub collect_on: Option<Date>,
     pub return_on: Option<Date>,
 }
 
-/// What was agreed with the lender about one date.
+/// What the lender and we agreed for one date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Agreed {
     Free(Span),
     NotFree,
 }
 
-/// A way to fetch it or to bring it back.
+/// A pickup or a return.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Trip {
     pub place: String,
@@ -131,7 +165,7 @@ pub struct Trip {
     pub by: String,
 }
 
-/// What people decide about a thing that is borrowed.
+/// What people enter about a loan.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Draft {
     pub what: String,
@@ -139,11 +173,11 @@ pub struct Draft {
     pub serial: String,
     pub lender_id: i64,
     pub is_school: bool,
-    /// Who answers for it on their side, if it isn't the lender; may be empty.
+    /// The lender's contact, if that is someone else; may be empty.
     pub their: String,
-    /// Who answers for it on ours; may be empty.
+    /// Our contact; may be empty.
     pub keeper: String,
-    /// By the date it is for; a date that nobody spoke of isn't in it.
+    /// By date of the event. A date nobody has talked about is missing.
     pub agreed: BTreeMap<Date, Agreed>,
     pub collect: Trip,
     pub bring: Trip,
@@ -158,7 +192,7 @@ pub struct Draft {
     pub task_id: Option<i64>,
     /// There is only one, and the burn needs it.
     pub is_single: bool,
-    /// What stands ready instead: another thing of the list, or in words.
+    /// The backup: another loan on the list, or in words.
     pub backup_id: Option<i64>,
     pub backup: String,
     pub same_as: Option<i64>,
@@ -168,7 +202,7 @@ pub struct Draft {
     pub notes: String,
 }
 
-/// Something that happened to a thing, as it was noted.
+/// A step as it was recorded.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Happened {
     pub id: i64,
@@ -182,27 +216,27 @@ pub struct Happened {
     pub is_taken_back: bool,
 }
 
-/// A thing that is borrowed for an event.
+/// An item borrowed for an event.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Loan {
     pub id: i64,
     pub event_id: i64,
     pub draft: Draft,
-    /// The lender's name and organisation, as they are in People.
+    /// The lender's name and organization, as they are in People.
     pub person: String,
     pub organisation: String,
     pub their_id: Option<i64>,
     pub keeper_id: Option<i64>,
     pub request_id: Option<i64>,
-    /// The oldest first, those taken back too.
+    /// Oldest first, including the ones that were undone.
     pub steps: Vec<Happened>,
-    /// Both records, the oldest first, without those taken back.
+    /// The condition records, oldest first, without the ones that were undone.
     pub records: Vec<Record>,
     pub version: i64,
 }
 
 impl Draft {
-    /// A thing of which only the name, the kind and the lender are known.
+    /// A loan with only its name, type and lender.
     #[must_use]
     pub fn of(what: &str, kind: Kind, lender_id: i64) -> Self {
         Self {
@@ -244,20 +278,20 @@ impl Loan {
         format!("/events/{}/loans/{}", self.event_id, self.id)
     }
 
-    /// What it is, as a heading.
+    /// Its name, as a heading.
     #[must_use]
     pub fn title(&self) -> String {
         let mut letters = self.draft.what.chars();
         letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
     }
 
-    /// Whose it is before others.
+    /// The lender, in short: the organization if there is one.
     #[must_use]
     pub fn lender(&self) -> &str {
         if self.organisation.is_empty() { &self.person } else { &self.organisation }
     }
 
-    /// "Alder Bend Middle School (Eugenia Fontaine)", or the person alone.
+    /// "Alder Bend Middle School (Eugenia Fontaine)", or just the person.
     #[must_use]
     pub fn lender_in_full(&self) -> String {
         if self.organisation.is_empty() {
@@ -267,7 +301,7 @@ impl Loan {
         }
     }
 
-    /// What happened, without what was taken back.
+    /// The steps that count: the ones that were not undone.
     #[must_use]
     pub fn happened(&self) -> impl DoubleEndedIterator<Item = &Happened> {
         self.steps.iter().filter(|step| !step.is_taken_back)
@@ -278,19 +312,19 @@ impl Loan {
         self.happened().any(|happened| happened.step == step)
     }
 
-    /// The last time that something happened.
+    /// The latest time this step happened.
     #[must_use]
     pub fn last(&self, step: Step) -> Option<&Happened> {
         self.happened().rev().find(|happened| happened.step == step)
     }
 
-    /// The record of one way.
+    /// The condition record of the pickup or of the return.
     #[must_use]
     pub fn record(&self, is_return: bool) -> Option<&Record> {
         self.records.iter().rev().find(|record| record.is_return == is_return)
     }
 
-    /// Is it here and has to go back?
+    /// Do we have it, so that it must go back?
     #[must_use]
     pub fn is_out(&self) -> bool {
         self.has(Step::Collected) && !self.is_back()
@@ -301,26 +335,26 @@ impl Loan {
         self.has(Step::Returned) || self.has(Step::Closed)
     }
 
-    /// Does it still have to do with us?
+    /// Is it still coming, or here?
     #[must_use]
     pub fn is_live(&self) -> bool {
         !self.is_back() && !self.has(Step::NotLent)
     }
 
-    /// Where it stands on burn day: "60 ft (18 m) from the rooms". Metres are
-    /// rounded down, so that they promise no more than the feet do.
+    /// Its place on burn day: "60 ft (18 m) from the rooms". Meters are rounded down, so
+    /// that they never promise more than the feet do.
     #[must_use]
     pub fn distance(&self) -> String {
         self.draft.distance_ft.map(|feet| format!("{feet} ft ({} m) from the rooms", metres(feet))).unwrap_or_default()
     }
 }
 
-/// Whole metres in so many feet; a foot is 0.3048 m.
+/// Whole meters in this many feet. A foot is 0.3048 m.
 fn metres(feet: u32) -> u32 {
     feet * 3_048 / 10_000
 }
 
-/// "burn day" or "rain date", with its day.
+/// "burn day" or "rain date".
 fn date_name(event: &Event, on: Date) -> &'static str {
     if Some(on) == event.details.rain_on { "rain date" } else { "burn day" }
 }

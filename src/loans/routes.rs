@@ -1,10 +1,10 @@
-//! The list of things, the page of one, and what happened to it.
+//! The list of loans, the page of each one, and its updates.
 
 use super::book::Book;
 use super::form::{CHOICES, FORM, LoanForm};
 use super::store::{self, Noted};
 use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
-use super::{Draft, Loan, Step, follow};
+use super::{Draft, Free, Insured, Loan, Step, follow};
 use crate::accounts::{Officer, Private, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted};
 use crate::countdown;
@@ -20,7 +20,7 @@ use crate::web::form::{Both, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::Reader;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -40,7 +40,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/loans/{loan}/steps/{step}/back", post(take_back))
 }
 
-/// The book of an event with one thing in it.
+/// An event's book, and one loan in it.
 pub(super) async fn found(app: &App, event_id: i64, id: i64, now: OffsetDateTime) -> Result<(Book, Loan)> {
     let book = Book::of(app, event_id, now).await?;
     let loan = book.find(id).cloned().ok_or(Error::NotFound)?;
@@ -62,7 +62,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     show(&Index { page, event_id: id, problems: book.problems(), groups: views::groups(&book), unlisted })
 }
 
-/// Who said yes to lending something, with no thing of the list tied to it.
+/// People who said yes to lending something that is on no loan here.
 async fn unlisted(app: &App, book: &Book, now: OffsetDateTime) -> Result<Vec<Unlisted>> {
     let is_listed = |request: &asks::Request| book.loans.iter().any(|loan| loan.request_id == Some(request.id));
     asks::unlisted(&mut *app.db.read().acquire().await?, &book.event, asks::Kind::Loan, is_listed, now).await
@@ -104,7 +104,7 @@ async fn edit_page(
     (book, loan): (&Book, Option<&Loan>),
     (form, mistakes, find): (LoanForm, Mistakes, &Find),
 ) -> Result<Edit> {
-    let heading = if loan.is_some() { "Change what is agreed" } else { "Add a loan" };
+    let heading = if loan.is_some() { "Edit loan" } else { "Add a loan" };
     let action = loan.map_or(format!("/events/{}/loans/new", book.event.id), |loan| format!("{}/edit", loan.href()));
     let page = page(app, visit, &book.event, heading).await?;
     let names = people::list(app.db.read()).await?;
@@ -128,13 +128,15 @@ async fn edit_page(
         heading: heading.to_owned(),
         action,
         back: loan.map(|loan| (loan.href(), loan.draft.what.clone())),
-        burn_day: words::day(book.event.details.burn_on),
-        rain_day: book.event.details.rain_on.map(words::day).unwrap_or_default(),
+        burn_day: Reader::App.near_day(book.event.details.burn_on, book.today),
+        rain_day: book.event.details.rain_on.map(|on| Reader::App.near_day(on, book.today)).unwrap_or_default(),
         lenders,
         tasks: tasks.iter().map(|task| Choice::new(task.id, task.draft.title.clone())).collect(),
         backups: backups.map(|other| Choice::new(other.id, other.draft.what.clone())).collect(),
         elsewhere: elsewhere.collect(),
         names,
+        frees: Free::ALL.map(|free| (free.as_str(), free.label())).to_vec(),
+        insured: Insured::ALL.map(|insured| (insured.as_str(), insured.label())).to_vec(),
         form,
         mistakes,
     })
@@ -144,7 +146,7 @@ async fn edit_page(
 #[serde(default)]
 struct From {
     person: String,
-    /// A question that they said yes to.
+    /// A request they said yes to.
     request: i64,
 }
 
@@ -166,7 +168,7 @@ async fn new(
     show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default(), &Find::default())).await?)
 }
 
-/// What was typed, if it can be kept: what it refers to must be there.
+/// What was typed, if it can be saved: everything it refers to must exist.
 async fn ready(
     app: &App,
     form: &LoanForm,
@@ -179,19 +181,19 @@ async fn ready(
     let mut mistakes = Mistakes::default();
     let mut db = app.db.read().acquire().await?;
     if people::find(&mut db, draft.lender_id).await?.is_none() {
-        mistakes.add("lender", "Choose who lends it.");
+        mistakes.add("lender", "Choose the lender.");
     }
     if let Some(task) = draft.task_id
         && countdown::tasks_in(&mut db, book.event.id).await?.iter().all(|known| known.id != task)
     {
-        mistakes.add("task", "This task is none of the plan's any more. Choose another.");
+        mistakes.add("task", "This task is no longer in the plan. Choose another.");
     }
     if draft.backup_id.is_some_and(|id| Some(id) == old.map(|old| old.id) || book.find(id).is_none()) {
-        mistakes.add("backup_id", "Choose another thing of this event.");
+        mistakes.add("backup_id", "Choose another loan of this event.");
     }
     let known = store::all(&mut db).await?;
     if draft.same_as.is_some_and(|id| known.iter().all(|loan| loan.id != id || loan.event_id == book.event.id)) {
-        mistakes.add("same_as", "Choose a thing of another event.");
+        mistakes.add("same_as", "Choose a loan of another event.");
     }
     Ok(if mistakes.is_empty() { Ok(draft) } else { Err(mistakes) })
 }
@@ -216,11 +218,10 @@ async fn create(
     };
     let actor = visit.user.actor();
     let said = unlisted(&app, &book, now).await?.into_iter().find(|one| {
-        // It is about what this lender lends, or about nothing here.
+        // It must be from this lender.
         one.request_id == form.request && one.person_id == draft.lender_id
     });
-    let next =
-        if said.is_some() { "It is on the list, with what they said." } else { "It is on the list. Next, ask for it." };
+    let next = if said.is_some() { "Loan added, with their reply." } else { "Loan added. Next, ask the lender." };
     let add = app.db.write(move |tx| {
         Box::pin(async move {
             let loan = store::add(tx, actor, id, &draft, now).await?;
@@ -273,7 +274,7 @@ async fn change(
         return Ok(flash::redirect(&loan.href(), &format!("Saved.{}", asks::tell_next(outdated))));
     }
     let (book, stands) = found(&app, id, loan.id, now).await?;
-    let page = page(&app, &visit, &book.event, "Changed by two people").await?;
+    let page = page(&app, &visit, &book.event, "Edited by two people").await?;
     conflict::show(page, &stale(&app, (&book, &stands), &form).await?)
 }
 
@@ -288,20 +289,32 @@ async fn stale(app: &App, (book, stands): (&Book, &Loan), mine: &LoanForm) -> Re
     conflict.compare("Lender", &stands.person, &named.map(|person| person.details.name).unwrap_or_default());
     let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
     let task = |id: &str| tasks.iter().find(|task| task.id.to_string() == id).map_or("", |task| &task.draft.title);
-    conflict.compare("Needed by", task(&theirs.task), task(&mine.task));
+    conflict.compare("Needed for", task(&theirs.task), task(&mine.task));
     let thing = |id: &str| id.parse().ok().and_then(|id| book.find(id)).map_or("", |loan| loan.draft.what.as_str());
     conflict.compare("Backup", thing(&theirs.backup_id), thing(&mine.backup_id));
     for field in CHOICES {
         conflict.silent(field.name, (field.of)(mine));
     }
     for field in FORM {
-        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
+        let (theirs, mine) = ((field.of)(&theirs), (field.of)(mine));
+        conflict.silent(field.name, mine);
+        conflict.compare(field.label, shown(field.name, theirs), shown(field.name, mine));
     }
     Ok(conflict)
 }
 
-/// What can be noted about a thing by hand now. What changes hands is noted by
-/// its condition record.
+/// What was typed or chosen in a field, as people read it.
+fn shown<'a>(field: &str, text: &'a str) -> &'a str {
+    let label: Option<&str> = match field {
+        "burn_free" | "rain_free" => text.parse::<Free>().ok().map(Free::label),
+        "insured" => text.parse::<Insured>().ok().map(Insured::label),
+        _ => None,
+    };
+    label.unwrap_or(text)
+}
+
+/// The updates that can be made by hand now. Pickup and return are recorded with their
+/// condition records instead.
 pub(super) fn can_happen(book: &Book, loan: &Loan) -> Vec<Step> {
     let is_new = |step: Step| {
         let further = |on| book.standing(loan, on).stage < Some(step);
@@ -333,15 +346,19 @@ async fn happened(
         }
     };
     let (by, href) = (visit.user.account_id, loan.href());
-    let said = format!("Noted: {}.", noted.step);
+    let said = format!("Saved: {}.", noted.step.label());
     let write = app.db.write(move |tx| Box::pin(async move { note_once(tx, by, &loan, &noted, now).await }));
     Ok(flash::redirect(
         &href,
-        if write.await? { &said } else { "Nothing was noted: somebody noted something just before." },
+        if write.await? {
+            &said
+        } else {
+            "Nothing was saved. Someone updated this loan a moment ago. Check it and try again."
+        },
     ))
 }
 
-/// Pressed twice, or by two people at once, it is noted once.
+/// Sent twice, or by two people at once, it is saved once.
 async fn note_once(tx: &mut crate::db::Tx, by: i64, seen: &Loan, noted: &Noted, now: OffsetDateTime) -> Result<bool> {
     let stands = store::find(tx, seen.event_id, seen.id).await?;
     let Some(loan) = stands.filter(|stands| stands.steps == seen.steps) else { return Ok(false) };
@@ -360,8 +377,8 @@ async fn take_back(
     let wanted = loan.steps.iter().find(|happened| happened.id == step).cloned().ok_or(Error::NotFound)?;
     let (actor, href) = (visit.user.actor(), loan.href());
     if last.is_none_or(|last| last.id != wanted.id) {
-        return Ok(flash::redirect(&href, "Nothing was changed: only what was noted last can be taken back."));
+        return Ok(flash::redirect(&href, "Nothing was changed. You can undo only the latest update."));
     }
     let write = app.db.write(move |tx| Box::pin(async move { store::take_back(tx, actor, &loan, &wanted, now).await }));
-    Ok(flash::redirect(&href, if write.await? { "It is taken back." } else { "It was taken back before." }))
+    Ok(flash::redirect(&href, if write.await? { "Undone." } else { "Someone already undid this." }))
 }

@@ -7,7 +7,7 @@ use crate::error::{Error, Result};
 use crate::people;
 use crate::web::form;
 use crate::web::money::Cents;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use anyhow::anyhow;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -59,15 +59,15 @@ struct Row {
 }
 
 pub(super) fn known<T: FromStr>(text: &str, what: &str) -> Result<T> {
-    text.parse().map_err(|_| Error::Internal(anyhow!("a loan without {what} that fits in the store")))
+    text.parse().map_err(|_| Error::Internal(anyhow!("the store holds a loan with an unknown {what}")))
 }
 
 pub(super) fn hour(text: &str) -> Result<Time> {
-    form::time_of_day(text).map_err(|_| Error::Internal(anyhow!("a loan with a time that doesn't fit in the store")))
+    form::time_of_day(text).map_err(|_| Error::Internal(anyhow!("the store holds a loan with an unreadable time")))
 }
 
 fn typed(at: Option<Time>) -> Option<String> {
-    at.map(words::clock)
+    at.map(words::iso_time)
 }
 
 impl Row {
@@ -77,7 +77,7 @@ impl Row {
         };
         let draft = Draft {
             what: self.what,
-            kind: known::<Kind>(&self.kind, "a kind")?,
+            kind: known::<Kind>(&self.kind, "type")?,
             serial: self.serial,
             lender_id: self.lender_id,
             is_school: self.is_school != 0,
@@ -92,7 +92,7 @@ impl Row {
             operator: self.operator,
             training: self.training,
             value: self.value_cents.map(Cents::new),
-            insured: known::<Insured>(&self.insured, "an insurance")?,
+            insured: known::<Insured>(&self.insured, "insurance")?,
             certificate: self.certificate,
             task_id: self.task_id,
             is_single: self.is_single != 0,
@@ -114,8 +114,7 @@ impl Row {
     }
 }
 
-/// All things that were ever borrowed, the oldest first: the same one may be
-/// wanted by two events.
+/// Every loan of every event, oldest first: two events may need the same item.
 ///
 /// # Errors
 /// The store's.
@@ -178,7 +177,7 @@ async fn steps(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<Happened>>>
     for row in rows.fetch_all(db).await? {
         all.entry(row.loan_id).or_default().push(Happened {
             id: row.id,
-            step: known(&row.step, "a step")?,
+            step: known(&row.step, "step")?,
             for_on: row.for_on,
             on: row.happened_on,
             who: row.who,
@@ -191,7 +190,7 @@ async fn steps(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<Happened>>>
     Ok(all)
 }
 
-/// One thing of an event.
+/// One loan of an event.
 ///
 /// # Errors
 /// The store's.
@@ -199,7 +198,7 @@ pub async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<O
     Ok(all(db).await?.into_iter().find(|loan| loan.id == id && loan.event_id == event_id))
 }
 
-/// The event that a thing is borrowed for.
+/// The event a loan belongs to.
 ///
 /// # Errors
 /// The store's.
@@ -207,7 +206,7 @@ pub(super) async fn event_of(db: &mut SqliteConnection, id: i64) -> Result<Optio
     Ok(sqlx::query_scalar!("select event_id from loan where id = ?", id).fetch_optional(db).await?)
 }
 
-/// What came into our hands for an event, whether or not it is back.
+/// Everything we picked up for an event, whether or not it has been returned.
 ///
 /// # Errors
 /// The store's.
@@ -217,7 +216,7 @@ pub async fn lent(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Loan>>
     Ok(lent)
 }
 
-/// Is a thing here, and has it to go back?
+/// Do we have the item, so that it must go back?
 ///
 /// # Errors
 /// The store's.
@@ -225,20 +224,24 @@ pub async fn is_out(db: &mut SqliteConnection, id: i64) -> Result<bool> {
     Ok(all(db).await?.into_iter().any(|loan| loan.id == id && loan.is_out()))
 }
 
-/// The loan as the journal keeps it. What people are called there goes with them
-/// if they are forgotten.
+/// The loan as the journal keeps it. Names of people in it are erased with their personal
+/// data.
 fn snapshot(draft: &Draft) -> Value {
-    let day = |on: Option<Date>| on.map(words::day);
+    let day = |on: Option<Date>| on.map(|on| Reader::App.day(on));
     let trip = |trip: &Trip| {
-        let at = trip.at.map(words::clock).unwrap_or_default();
+        let at = trip.at.map(words::iso_time).unwrap_or_default();
         [trip.place.as_str(), &at].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     };
     let agreed = draft.agreed.iter().map(|(on, agreed)| match agreed {
-        Agreed::NotFree => format!("{}: not free", words::day(*on)),
+        Agreed::NotFree => format!("{}: not available", Reader::App.day(*on)),
         Agreed::Free(span) => {
-            let mut says =
-                format!("{}: {} to {}", words::day(*on), words::day(span.from_on), words::day(span.until_on));
-            for (label, on) in [("collect", day(span.collect_on)), ("bring back", day(span.return_on))] {
+            let mut says = format!(
+                "{}: {} to {}",
+                Reader::App.day(*on),
+                Reader::App.day(span.from_on),
+                Reader::App.day(span.until_on)
+            );
+            for (label, on) in [("pickup", day(span.collect_on)), ("return", day(span.return_on))] {
                 says += &on.map(|on| format!(", {label} {on}")).unwrap_or_default();
             }
             says
@@ -246,25 +249,25 @@ fn snapshot(draft: &Draft) -> Value {
     });
     json!({
         "what": draft.what,
-        "kind": draft.kind.as_str(),
+        "type": draft.kind.as_str(),
         "serial number": draft.serial,
-        "a school": if draft.is_school { "yes" } else { "no" },
+        "school": if draft.is_school { "yes" } else { "no" },
         "agreed": agreed.collect::<Vec<_>>().join("; "),
-        "collected": trip(&draft.collect),
-        "brought back": trip(&draft.bring),
+        "pickup": trip(&draft.collect),
+        "return": trip(&draft.bring),
         "transport": draft.transport,
         "power": draft.power,
         "connector": draft.connector,
         "operator": draft.operator,
         "training": draft.training,
         "value": draft.value.map(|value| value.to_string()),
-        "insured": draft.insured.as_str(),
-        "there is only one": if draft.is_single { "yes" } else { "no" },
+        "insured": draft.insured.label(),
+        "only one": if draft.is_single { "yes" } else { "no" },
         "backup": draft.backup,
-        "stands": draft.stands,
+        "place on burn day": draft.stands,
         "feet from the rooms": draft.distance_ft,
-        "looked at": draft.checklist.typed_checks().replace('\n', "; "),
-        "counted": draft.checklist.typed_accessories().replace('\n', "; "),
+        "check": draft.checklist.typed_checks().replace('\n', "; "),
+        "count": draft.checklist.typed_accessories().replace('\n', "; "),
     })
 }
 
@@ -281,7 +284,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, (event_id, id): (i64, i64), title
     }
 }
 
-/// Somebody by name; whoever held the place stays if the name is theirs.
+/// A person by name. If the name didn't change, it stays the same person.
 async fn somebody(
     tx: &mut Tx,
     name: &str,
@@ -295,7 +298,7 @@ async fn somebody(
     }
 }
 
-/// Adds a thing.
+/// Adds a loan.
 ///
 /// # Errors
 /// The store's.
@@ -317,7 +320,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: O
     Ok(id)
 }
 
-/// Changes a thing. False if somebody else did meanwhile, or it is gone.
+/// Changes a loan. False if someone else did in the meantime, or it is gone.
 ///
 /// # Errors
 /// The store's.
@@ -393,7 +396,7 @@ async fn put(tx: &mut Tx, id: i64, new: &Draft, old: Option<&Loan>, now: OffsetD
     put_spans(tx, id, new).await
 }
 
-/// The days agreed, as they stand now.
+/// Replaces the loan dates.
 async fn put_spans(tx: &mut Tx, id: i64, new: &Draft) -> Result<()> {
     sqlx::query!("delete from loan_span where loan_id = ?", id).execute(&mut **tx).await?;
     for (on, agreed) in &new.agreed {
@@ -420,18 +423,18 @@ async fn put_spans(tx: &mut Tx, id: i64, new: &Draft) -> Result<()> {
     Ok(())
 }
 
-/// Something that happened, as it is noted.
+/// A step to record.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Noted {
     pub step: Step,
-    /// The dates it is about; none for a step that is about none.
+    /// The dates it counts for; empty for a step that has none.
     pub for_on: Vec<Date>,
     pub on: Date,
     pub who: String,
     pub note: String,
 }
 
-/// Notes what happened to a thing; gives the number of the last row.
+/// Records a step of a loan and returns the number of the last row.
 ///
 /// # Errors
 /// The store's.
@@ -456,14 +459,14 @@ pub async fn note(tx: &mut Tx, by: i64, loan: &Loan, noted: &Noted, now: OffsetD
         .await?
         .last_insert_rowid();
     }
-    let named: Vec<String> = dates.iter().flatten().map(|on| words::day(*on)).collect();
-    let after = Some(json!({"state": step, "on": words::day(noted.on), "for": named.join(", ")}));
-    let entry = entry(Actor::Account(by), "noted about", (loan.event_id, loan.id), &loan.draft.what);
+    let named: Vec<String> = dates.iter().flatten().map(|on| Reader::App.day(*on)).collect();
+    let after = Some(json!({"status": noted.step.label(), "on": Reader::App.day(noted.on), "for": named.join(", ")}));
+    let entry = entry(Actor::Account(by), "updated", (loan.event_id, loan.id), &loan.draft.what);
     record(tx, now, Entry { after, ..entry });
     Ok(id)
 }
 
-/// Marks what was noted by mistake. False if it was before.
+/// Marks a step as undone. False if it already was.
 ///
 /// # Errors
 /// The store's.
@@ -486,13 +489,13 @@ pub(super) async fn take_back(
     if done.rows_affected() == 0 {
         return Ok(false);
     }
-    let before = Some(json!({"state": happened.step.as_str(), "on": words::day(happened.on)}));
-    let entry = entry(actor, "took back about", (loan.event_id, loan.id), &loan.draft.what);
+    let before = Some(json!({"status": happened.step.label(), "on": Reader::App.day(happened.on)}));
+    let entry = entry(actor, "undid an update of", (loan.event_id, loan.id), &loan.draft.what);
     record(tx, now, Entry { before, ..entry });
     Ok(true)
 }
 
-/// Ties a thing to the question by which it was asked for.
+/// Links a loan to the request it was asked for with.
 ///
 /// # Errors
 /// The store's.
@@ -504,11 +507,11 @@ pub(super) async fn asked(
     now: OffsetDateTime,
 ) -> Result<()> {
     sqlx::query!("update loan set request_id = ? where id = ?", request_id, id).execute(&mut **tx).await?;
-    record(tx, now, entry(actor, "asked for", (event_id, id), what));
+    record(tx, now, entry(actor, "requested", (event_id, id), what));
     Ok(())
 }
 
-/// A letter about a thing, as it went out.
+/// A letter about a loan, as it went out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Written {
     pub about: String,
@@ -519,7 +522,7 @@ pub(super) struct Written {
     pub mail_id: Option<i64>,
 }
 
-/// What was written to the lender, the newest first.
+/// The letters to the lender, newest first.
 ///
 /// # Errors
 /// The store's.
@@ -537,7 +540,7 @@ pub(super) async fn letters(db: &mut SqliteConnection, loan_id: i64) -> Result<V
     written.collect()
 }
 
-/// Keeps what was written to a lender.
+/// Saves a letter to the lender.
 ///
 /// # Errors
 /// The store's.
@@ -561,13 +564,14 @@ pub(super) async fn add_letter(
     )
     .execute(&mut **tx)
     .await?;
-    let after = Some(json!({"about": about, "way": way}));
-    let entry = entry(Actor::Account(by), "wrote to the lender of", (loan.event_id, loan.id), &loan.draft.what);
+    let sent = if mail_id.is_some() { "by email" } else { "on paper" };
+    let after = Some(json!({"about": about, "sent": sent}));
+    let entry = entry(Actor::Account(by), "wrote to the lender about", (loan.event_id, loan.id), &loan.draft.what);
     record(tx, now, Entry { after, ..entry });
     Ok(())
 }
 
-/// The numbers of what was handed from one row of a person to another.
+/// The numbers of the loans moved from one person's row to another.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Handed {
     lender: Vec<i64>,
@@ -575,7 +579,7 @@ pub struct Handed {
     keeper: Vec<i64>,
 }
 
-/// Hands the loans of one row of a person over to another.
+/// Moves the loans of one person's row to another.
 ///
 /// # Errors
 /// The store's.
@@ -609,8 +613,8 @@ pub async fn hand_back(tx: &mut Tx, handed: &Handed, to: i64) -> Result<()> {
     Ok(())
 }
 
-/// Takes a person's words and name out of the loans. What was lent, and in what
-/// condition it was, stays for the books.
+/// Removes a person's words and name from the loans. What was lent, and in what condition,
+/// stays on file.
 ///
 /// # Errors
 /// The store's.

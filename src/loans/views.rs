@@ -1,10 +1,10 @@
-//! The pages of loans, in lines.
+//! The pages about loans, line by line.
 
 use super::book::{Book, Due, Problem};
 use super::condition::{Difference, Means};
 use super::form::LoanForm;
 use super::store::{Noted, Written};
-use super::{Free, Happened, Insured, Loan, Step, date_name, letters, routes};
+use super::{Free, Happened, Loan, Step, date_name, letters, routes};
 use crate::accounts::{Private, Role, User, Visit};
 use crate::asks::Unlisted;
 use crate::countdown::Task;
@@ -14,27 +14,27 @@ use crate::people::{Name, Person};
 use crate::web::form::{self, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
-/// A thing on one line.
+/// A loan on one line.
 #[derive(Debug)]
 pub(super) struct Line {
     pub id: i64,
-    /// How far it is, as a mark.
+    /// Its status, as a mark.
     pub step: &'static str,
-    /// When it goes back; none once it is back or if it isn't lent.
+    /// When it is due back, unless it is back or fell through.
     pub due_on: Option<Date>,
-    /// By how many days it is late.
+    /// How many days it is late.
     pub late: Option<i64>,
     pub title: String,
     pub href: String,
     pub beneath: String,
     pub state: String,
     pub when: String,
-    /// "damaged", "something missing", "not free on the rain date".
+    /// "damaged", "something missing", "not available on the rain date".
     pub flags: String,
     pub sign: &'static str,
     pub says: &'static str,
@@ -54,16 +54,16 @@ pub(super) struct Index {
     pub event_id: i64,
     pub problems: Vec<Problem>,
     pub groups: Vec<Group>,
-    /// Who said yes to lending something that isn't on the list.
+    /// People who said yes to lending something that isn't on the list.
     pub unlisted: Vec<Unlisted>,
 }
 
-/// How far it is, in words.
+/// A status, as people read it.
 pub(super) fn state_says(state: Option<Step>) -> &'static str {
-    state.map_or("not asked yet", Step::as_str)
+    state.map_or("not asked yet", Step::label)
 }
 
-/// How far it is, as a page marks it.
+/// A status, as a page marks it.
 fn state_mark(state: Option<Step>) -> &'static str {
     state.map_or("not asked", Step::as_str)
 }
@@ -76,19 +76,19 @@ fn late_says(days: i64) -> String {
 fn line(book: &Book, loan: &Loan) -> Line {
     let state = book.state(loan);
     let late = book.days_late(loan);
-    let day = |on| words::near_day(on, book.today);
+    let day = |on| Reader::App.near_day(on, book.today);
     let back = book.goes_back(loan);
     let when = match (late, state) {
-        (Some(days), _) => format!("{}, was due {}", late_says(days), day(back.on)),
+        (Some(days), _) => format!("{}, due {}", late_says(days), day(back.on)),
         (None, Some(Step::NotLent)) => String::new(),
         (None, Some(Step::Returned | Step::Closed)) => {
-            loan.last(Step::Returned).map(|step| format!("back {}", day(step.on))).unwrap_or_default()
+            loan.last(Step::Returned).map(|step| format!("returned {}", day(step.on))).unwrap_or_default()
         }
-        (None, _) => format!("goes back {}", day(back.on)),
+        (None, _) => format!("return by {}", day(back.on)),
     };
     let (sign, says) = match state {
         _ if late.is_some() => ("late", "late"),
-        Some(Step::NotLent) => ("dropped", "not lent"),
+        Some(Step::NotLent) => ("dropped", Step::NotLent.label()),
         Some(Step::Asked | Step::Promised) => ("waiting", "asked"),
         None => ("todo", "not asked yet"),
         Some(_) => ("done", "confirmed"),
@@ -97,7 +97,7 @@ fn line(book: &Book, loan: &Loan) -> Line {
     let mut flags: Vec<String> = loan.harms().into_iter().map(str::to_owned).collect();
     for on in book.dates() {
         if loan.is_live() && book.standing(loan, on).free == Free::NotFree {
-            flags.push(format!("not free on the {}", date_name(&book.event, on)));
+            flags.push(format!("not available on the {}", date_name(&book.event, on)));
         }
     }
     let mut beneath = vec![loan.lender_in_full()];
@@ -123,8 +123,8 @@ fn line(book: &Book, loan: &Loan) -> Line {
     }
 }
 
-/// All things: what is late first, then what is here, what is to come, what is
-/// back.
+/// All loans: the late ones first, then the ones we have, the ones to come, and the
+/// returned ones.
 pub(super) fn groups(book: &Book) -> Vec<Group> {
     let place = |loan: &Loan| match book.state(loan) {
         _ if book.days_late(loan).is_some() => 0,
@@ -133,7 +133,8 @@ pub(super) fn groups(book: &Book) -> Vec<Group> {
         Some(Step::Closed | Step::NotLent) => 4,
         _ => 2,
     };
-    let headings = [("late", "Late"), ("here", "Here"), ("to-come", "To come"), ("back", "Back"), ("over", "Over")];
+    let headings =
+        [("late", "Late"), ("here", "Here"), ("to-come", "Coming up"), ("back", "Returned"), ("over", "Closed")];
     let group = |(number, (mark, heading)): (usize, (&'static str, &'static str))| {
         let mut these: Vec<&Loan> = book.loans.iter().filter(|loan| place(loan) == number).collect();
         these.sort_by_key(|loan| (book.goes_back(loan).on, loan.id));
@@ -142,30 +143,30 @@ pub(super) fn groups(book: &Book) -> Vec<Group> {
     headings.into_iter().enumerate().map(group).filter(|g| !g.lines.is_empty()).collect()
 }
 
-/// Something that happened, as the page shows it.
+/// An update, as the page shows it.
 pub(super) struct StepLine {
     pub id: i64,
-    /// What happened, as a mark: a step, or `answered`.
+    /// The update, as a mark: a step, or `answered`.
     pub mark: &'static str,
-    /// The dates that it is about, as machines have them.
+    /// The dates it counts for, in ISO format.
     pub dates: String,
-    /// What was answered; empty for anything else.
+    /// The answer; empty for anything else.
     pub said: &'static str,
     pub says: String,
     pub detail: String,
-    /// It is about a date that is none of the event's any more.
+    /// The event no longer has the date it counts for.
     pub is_lapsed: bool,
     pub is_taken_back: bool,
-    /// Noted last, so it can be taken back.
+    /// It is the latest, so it can be undone.
     pub is_last: bool,
 }
 
 impl StepLine {
     fn of(book: &Book, loan: &Loan, happened: &Happened, user: &User) -> Self {
-        let day = |on| words::near_day(on, book.today);
+        let day = |on| Reader::App.near_day(on, book.today);
         let dated = happened.for_on.map(|on| format!(" for {}", day(on))).unwrap_or_default();
         let is_lapsed = happened.for_on.is_some_and(|on| !book.dates().contains(&on));
-        let lapsed = if is_lapsed { ", which is no date of the burn any more" } else { "" };
+        let lapsed = if is_lapsed { " (date changed)" } else { "" };
         let who = if happened.who.is_empty() { happened.by.clone() } else { happened.who.clone() };
         let note = with_note(user, &happened.note);
         let last = loan.happened().next_back().is_some_and(|last| last.id == happened.id);
@@ -174,7 +175,7 @@ impl StepLine {
             mark: happened.step.as_str(),
             dates: happened.for_on.map(words::iso).unwrap_or_default(),
             said: "",
-            says: format!("{}{dated}{lapsed}", happened.step),
+            says: format!("{}{dated}{lapsed}", happened.step.label()),
             detail: format!("{}, {who}{note}", day(happened.on)),
             is_lapsed,
             is_taken_back: happened.is_taken_back,
@@ -183,19 +184,19 @@ impl StepLine {
     }
 }
 
-/// " · " and what was written with it, for those who may read it.
+/// " · " and the note, for those who may read it.
 fn with_note(user: &User, note: &str) -> String {
     let note = user.shown(Private::Notes, note);
     if note.is_empty() { note } else { format!(" · {note}") }
 }
 
-/// What was noted by hand and what the ledger says, the newest first.
+/// The updates made by hand and the replies, newest first.
 fn steps(book: &Book, loan: &Loan, user: &User) -> Vec<StepLine> {
     let noted = loan.steps.iter().map(|happened| (happened.at, StepLine::of(book, loan, happened, user)));
     let mut all: Vec<(OffsetDateTime, StepLine)> = noted.collect();
     if let Some(request) = book.request(loan) {
         let zone = &book.event.details.zone;
-        let day = |on| words::near_day(on, book.today);
+        let day = |on| Reader::App.near_day(on, book.today);
         let line = |mark, dates: Vec<String>, says, detail| StepLine {
             id: 0,
             mark,
@@ -210,12 +211,12 @@ fn steps(book: &Book, loan: &Loan, user: &User) -> Vec<StepLine> {
         let isos = request.asks.iter().map(|ask| words::iso(ask.for_on)).collect();
         let dates: Vec<String> = request.asks.iter().map(|ask| day(ask.for_on)).collect();
         let asked_on = day(zone.wall(request.asked_at).date());
-        let (says, detail) = (format!("asked for {}", dates.join(" and ")), format!("{asked_on}, by a question"));
-        all.push((request.asked_at, line(Step::Asked.as_str(), isos, says, detail)));
+        let says = format!("asked about {}", dates.join(" and "));
+        all.push((request.asked_at, line(Step::Asked.as_str(), isos, says, asked_on)));
         for (ask, answer) in request.asks.iter().flat_map(|ask| ask.answers.iter().map(move |answer| (ask, answer))) {
             let note = with_note(user, &answer.note);
-            let detail = format!("{}, by {}{note}", day(zone.wall(answer.at).date()), answer.way);
-            let says = format!("said {} for {}", answer.says(), day(ask.for_on));
+            let detail = format!("{}, {}{note}", day(zone.wall(answer.at).date()), answer.way.how());
+            let says = format!("said {} to {}", answer.says(), day(ask.for_on));
             let answered = line("answered", vec![words::iso(ask.for_on)], says, detail);
             all.push((answer.at, StepLine { said: answer.said.as_str(), is_lapsed: ask.is_lapsed, ..answered }));
         }
@@ -224,7 +225,7 @@ fn steps(book: &Book, loan: &Loan, user: &User) -> Vec<StepLine> {
     all.into_iter().rev().map(|(_, line)| line).collect()
 }
 
-/// What is sent to note that something happened.
+/// The form of an update.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct StepForm {
@@ -257,10 +258,10 @@ impl StepForm {
         let mut mistakes = Mistakes::default();
         let can = routes::can_happen(book, loan);
         let step = self.step.parse::<Step>().ok().filter(|step| can.contains(step));
-        let step = mistakes.note("step", step.ok_or("Choose what happened; it only goes forward.".to_owned()));
+        let step = mistakes.note("step", step.ok_or("Choose the next step. A loan only moves forward.".to_owned()));
         let on = mistakes.note("on", form::day(&self.on));
         if on.is_some_and(|on| on > book.today) {
-            mistakes.add("on", "This day is still to come.");
+            mistakes.add("on", "This date is in the future. Enter today or earlier.");
         }
         let who = mistakes.note("who", form::line(&self.who, 100));
         let note = mistakes.note("note", form::optional_line(&self.note, 300));
@@ -269,10 +270,10 @@ impl StepForm {
             let details = &book.event.details;
             for_on.extend(Some(details.burn_on).filter(|_| self.has(DATES[0])));
             for_on.extend(details.rain_on.filter(|_| self.has(DATES[1])));
-            // What was said to a date before need not be said again.
+            // A date that already has this step doesn't need it again.
             for_on.retain(|on| book.standing(loan, *on).stage < Some(step));
             if for_on.is_empty() {
-                mistakes.add("date", "Tick a date for which this wasn't noted yet.");
+                mistakes.add("date", "Choose a date that doesn't have this update yet.");
             }
         }
         match (step, on, who, note, mistakes.is_empty()) {
@@ -299,15 +300,15 @@ pub(super) struct LoanPage {
     pub id: i64,
     pub href: String,
     pub title: String,
-    /// How far it is, as a mark,
+    /// Its status, as a mark
     pub step: &'static str,
-    /// and in words.
+    /// and as people read it.
     pub state: String,
     pub days_late: Option<i64>,
     pub late: String,
-    /// What the records show of harm, as marks,
+    /// What the records show, as marks
     pub harmed: String,
-    /// and in words.
+    /// and as people read it.
     pub harms: String,
     pub due: Due,
     pub is_school: bool,
@@ -320,7 +321,7 @@ pub(super) struct LoanPage {
     pub request_id: Option<i64>,
     pub differences: Vec<Difference>,
     pub steps: Vec<StepLine>,
-    pub can: Vec<&'static str>,
+    pub can: Vec<Step>,
     pub burn_day: String,
     pub rain_day: String,
     pub form: StepForm,
@@ -330,7 +331,7 @@ pub(super) struct LoanPage {
     pub history: Vec<HistoryLine>,
 }
 
-/// The one thing to do next.
+/// The next thing to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next {
     Ask,
@@ -353,13 +354,13 @@ fn next(book: &Book, loan: &Loan, written: &[Written]) -> Next {
     }
 }
 
-/// One of the event's dates: how far it is for it, and the days agreed.
+/// One of the event's dates: the status for it, and the loan dates.
 fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
     let standing = book.standing(loan, on);
-    let day = |on| words::near_day(on, book.today);
+    let day = |on| Reader::App.near_day(on, book.today);
     let stage = state_says(standing.stage);
     match (standing.free, standing.span) {
-        (Free::NotFree, _) => format!("{}: not free, {}", day(on), standing.why),
+        (Free::NotFree, _) => format!("{}: not available, {}", day(on), standing.why),
         (_, Some(span)) => format!("{}: {stage}, from {} to {}", day(on), day(span.from_on), day(span.until_on)),
         _ => format!("{}: {stage}", day(on)),
     }
@@ -386,26 +387,23 @@ fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     }
     let back = book.goes_back(loan);
     if loan.is_live() {
-        add("Collect", letters::trip(&draft.collect, book.fetched_on(loan, book.event.details.burn_on)));
-        let trip = letters::trip(&draft.bring, Some(back.on));
-        add("Bring back", format!("{trip} ({})", back.why));
+        let pickup_on = book.fetched_on(loan, book.event.details.burn_on);
+        add("Pickup", letters::trip(&draft.collect, pickup_on, book.today));
+        let trip = letters::trip(&draft.bring, Some(back.on), book.today);
+        add("Return", format!("{trip} ({})", back.why));
     }
-    let their = if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() };
-    add(
-        "Contacts",
-        format!("theirs {their}; ours {}", if draft.keeper.is_empty() { "nobody yet" } else { &draft.keeper }),
-    );
-    add("Status", letters::stands(loan));
+    add("Their contact", if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() });
+    add("Our contact", if draft.keeper.is_empty() { "none yet".to_owned() } else { draft.keeper.clone() });
+    add("Place on burn day", letters::stands(loan));
     add("Transport", draft.transport.clone());
     add("Power", both([draft.power.clone(), draft.connector.clone()], ", "));
     add("Operator", draft.operator.clone());
     add("Training", draft.training.clone());
     add(
-        "Value agreed",
+        "Agreed value",
         user.shown(Private::Money, &draft.value.map_or("none yet".to_owned(), |value| value.to_string())),
     );
-    let insured = if draft.insured == Insured::Open { "not agreed yet".to_owned() } else { draft.insured.to_string() };
-    add("Insured", both([insured, draft.certificate.clone()], ", "));
+    add("Insured", both([draft.insured.label().to_owned(), draft.certificate.clone()], ", "));
     let backup = book.backup_says(loan);
     let none = if draft.is_single { "none, and there is only one" } else { "" };
     add("Backup", if backup.is_empty() { none.to_owned() } else { backup });
@@ -446,18 +444,19 @@ impl LoanPage {
             request_id: loan.request_id,
             differences: loan.differences(),
             steps: steps(book, loan, user),
-            can: routes::can_happen(book, loan).into_iter().map(Step::as_str).collect(),
-            burn_day: words::day(details.burn_on),
-            rain_day: details.rain_on.map(words::day).unwrap_or_default(),
+            can: routes::can_happen(book, loan),
+            burn_day: Reader::App.near_day(details.burn_on, book.today),
+            rain_day: details.rain_on.map(|on| Reader::App.near_day(on, book.today)).unwrap_or_default(),
             form,
             mistakes,
             may_work: user.role != Role::Reader,
             letters: written
                 .into_iter()
                 .map(|letter| {
-                    let when = words::moment(zone.wall(letter.at));
+                    let when = Reader::App.near_moment(zone.wall(letter.at), book.today);
+                    let sent = if letter.mail_id.is_some() { "by email" } else { "on paper" };
                     LetterLine {
-                        says: format!("about {}, {}", letter.about, letter.way),
+                        says: format!("about {}, {sent}", letter.about),
                         detail: format!("{}, {when}", letter.by),
                         about: letter.about,
                         way: letter.way,
@@ -471,7 +470,7 @@ impl LoanPage {
     }
 
     fn is_dated(&self) -> bool {
-        self.can.iter().any(|step| step.parse::<Step>().is_ok_and(Step::is_dated))
+        self.can.iter().any(|step| step.is_dated())
     }
 
     fn mains(&self, next: Next) -> bool {
@@ -499,7 +498,7 @@ pub(super) struct Edit {
     pub event_id: i64,
     pub heading: String,
     pub action: String,
-    /// The page of the thing, and its name.
+    /// The page of the loan, and its name.
     pub back: Option<(String, String)>,
     pub burn_day: String,
     pub rain_day: String,
@@ -510,4 +509,7 @@ pub(super) struct Edit {
     pub backups: Vec<Choice>,
     pub elsewhere: Vec<Choice>,
     pub names: Vec<Name>,
+    /// Answers to choose from: as they are saved, and as people read them.
+    pub frees: Vec<(&'static str, &'static str)>,
+    pub insured: Vec<(&'static str, &'static str)>,
 }

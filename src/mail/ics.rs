@@ -1,14 +1,14 @@
 //! Calendar files: RFC 5545 (the format), RFC 5546 (invitations) and RFC 6047
-//! (invitations by mail). Knows no slice.
+//! (invitations by email). Depends on no slice.
 //!
-//! All times are in UTC, so that a file needs no time zone of its own. Equal
-//! input gives equal bytes: a calendar that fetches a feed again sees no change
-//! where there is none.
+//! All times are in UTC, so a file needs no time zone of its own. The same input gives
+//! the same bytes, so a calendar that fetches a feed again sees no change where there is
+//! none.
 //!
-//! The `icalendar` crate names and escapes properties. What it would make up,
-//! UID and DTSTAMP, is always given; what it leaves open is done here: texts
-//! lose the characters that no text may hold, parameters their double quotes,
-//! and lines are folded anew.
+//! The `icalendar` crate names and escapes properties. We always give it what it would
+//! otherwise make up, UID and DTSTAMP, and do here what it leaves open: texts lose the
+//! characters that no text may hold, parameters lose their double quotes, and lines are
+//! folded again.
 
 use super::{Mailbox, Method};
 use icalendar::{Calendar, Component, Event, Property};
@@ -16,16 +16,16 @@ use time::format_description::StaticFormatDescription;
 use time::macros::format_description;
 use time::{OffsetDateTime, UtcOffset};
 
-/// Who made the file, as RFC 5545 section 3.7.3 wants it.
+/// Who made the file, as RFC 5545 section 3.7.3 requires.
 const PRODID: &str = "-//Burnday//Burnday//EN";
 /// How often a calendar program should fetch a feed (RFC 7986 section 5.7).
 const REFRESH: &str = "PT1H";
-/// Octets in a line, without its end (RFC 5545 section 3.1).
+/// Octets in a line, without the line break (RFC 5545 section 3.1).
 const LINE: usize = 75;
-/// How the title of a date begins that is only kept free.
+/// How the title begins when a date is only being held.
 const HOLD: &str = "HOLD - rain date";
 
-/// How sure it is that something takes place.
+/// How certain it is that something takes place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Status {
     Confirmed,
@@ -33,20 +33,20 @@ pub enum Status {
     Cancelled,
 }
 
-/// One thing in a calendar. A text that is empty is left out.
+/// One entry in a calendar. An empty text is left out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
-    /// Unique in the world, and the same through all moves: by it a calendar
-    /// knows that a file is about an entry it has.
+    /// Unique in the world, and the same when the date changes: it tells a calendar that
+    /// a file is about an entry it already has.
     pub uid: String,
-    /// Counts the changes of time or place from 0. A cancellation counts too:
-    /// with the number of the file before it, calendars drop it (RFC 5546
-    /// section 3.2.5).
+    /// Counts the changes of time or place from 0. A cancellation counts too: if it had
+    /// the number of the file before it, calendars would ignore it (RFC 5546 section
+    /// 3.2.5).
     pub sequence: u32,
-    /// When the entry was changed last; not the present time.
+    /// When the entry was last changed, not the present time.
     pub stamp: OffsetDateTime,
     pub start: OffsetDateTime,
-    /// Left out unless it is later than the start.
+    /// Left out unless it is after the start.
     pub end: OffsetDateTime,
     pub summary: String,
     pub place: String,
@@ -54,22 +54,21 @@ pub struct Entry {
     pub description: String,
     pub status: Status,
     pub organiser: Mailbox,
-    /// Whom an invitation is for, who has said yes to it already. Feeds name
-    /// nobody.
+    /// Who an invitation is for; this person has already said yes. Feeds name no one.
     pub attendee: Option<Mailbox>,
-    /// A full address, and no link of one person's: calendars are shared. The
-    /// mark of such a link would not survive here.
+    /// A full web address, never one person's own link, since calendars are shared. The
+    /// mark of such a link wouldn't work here.
     pub url: String,
 }
 
 impl Entry {
-    /// The same as a rain date: kept free, and said to be so in the title.
+    /// The same entry for a rain date: held, as its title says.
     #[must_use]
     pub fn hold(self) -> Self {
         Self { summary: format!("{HOLD}: {}", self.summary), status: Status::Tentative, ..self }
     }
 
-    /// What an invitation to this asks of a calendar.
+    /// What an invitation to this asks a calendar to do.
     #[must_use]
     pub fn method(&self) -> Method {
         if self.status == Status::Cancelled { Method::Cancel } else { Method::Request }
@@ -97,7 +96,7 @@ impl Entry {
                 event.add_property(name, text);
             }
         }
-        // An organizer is an address; without one there is none to name.
+        // An organizer is an address; without one there is no organizer to name.
         if !self.organiser.address.is_empty() {
             event.append_property(person("ORGANIZER", &self.organiser));
         }
@@ -116,11 +115,11 @@ impl Status {
     }
 }
 
-/// A file that goes to one person by mail. The method must be the one that the
-/// mail's Content-Type names (RFC 6047 section 2.4); [`Entry::method`] tells
-/// which. It goes out after the yes, so the attendee stands as accepted and
-/// their calendar has nothing to ask or to answer. A file that cancels says CANCELLED, whatever the status of the entry,
-/// and asks for no reply; one that publishes names nobody.
+/// A file that goes to one person by email. The method must match the email's
+/// Content-Type (RFC 6047 section 2.4); [`Entry::method`] says which it is. The file goes
+/// out after the person says yes, so it lists them as accepted and their calendar has
+/// nothing to ask. A file that cancels says CANCELLED, whatever the status of the entry,
+/// and asks for no reply; one that publishes names no one.
 #[must_use]
 pub fn invitation(entry: &Entry, method: Method) -> String {
     let mut event = entry.event();
@@ -141,15 +140,15 @@ pub fn invitation(entry: &Entry, method: Method) -> String {
     write(calendar(method).push(event))
 }
 
-/// A file for a calendar program to fetch now and then, in the order given. It
-/// names no attendees (RFC 5546 section 3.2.1).
+/// A file for a calendar program to fetch from time to time, in the order given. It names
+/// no attendees (RFC 5546 section 3.2.1).
 #[must_use]
 pub fn feed(name: &str, entries: &[Entry]) -> String {
     let mut calendar = calendar(Method::Publish);
     calendar
         .append_property(Property::new("X-WR-CALNAME", one_line(name)))
         .append_property(Property::new("REFRESH-INTERVAL", REFRESH).add_parameter("VALUE", "DURATION").done())
-        // The name that some programs know for it.
+        // Some programs know it by this name.
         .append_property(Property::new("X-PUBLISHED-TTL", REFRESH))
         .extend(entries.iter().map(Entry::event));
     write(&calendar)
@@ -168,9 +167,9 @@ fn write(calendar: &Calendar) -> String {
     fold(&calendar.to_string())
 }
 
-/// Folds lines at 75 octets and between characters (RFC 5545 section 3.1). The
-/// crate has folded them, but the last piece of a line may have 76. No text
-/// holds a line's end, so each before a space is a fold.
+/// Folds lines at 75 octets and between characters (RFC 5545 section 3.1). The crate has
+/// folded them already, but may leave 76 in the last piece. No text contains a line
+/// break, so each one before a space is a fold.
 fn fold(file: &str) -> String {
     let mut folded = String::with_capacity(file.len());
     for line in file.replace("\r\n ", "").split_terminator("\r\n") {
@@ -188,7 +187,7 @@ fn fold(file: &str) -> String {
     folded
 }
 
-/// "20270102T160000Z", whatever the offset it comes with.
+/// "20270102T160000Z", whatever the offset.
 fn utc(at: OffsetDateTime) -> String {
     const FORMAT: StaticFormatDescription = format_description!("[year][month][day]T[hour][minute][second]Z");
     at.to_offset(UtcOffset::UTC).format(FORMAT).expect("a moment has these parts")
@@ -205,7 +204,7 @@ fn person(role: &str, person: &Mailbox) -> Property {
     property
 }
 
-/// A text of several lines, without what no text may hold.
+/// A text of several lines, without the characters that no text may hold.
 fn lines(text: &str) -> String {
     let ended = text.replace("\r\n", "\n");
     let plain = |c| match c {
@@ -216,12 +215,12 @@ fn lines(text: &str) -> String {
     ended.chars().map(plain).collect::<String>().trim().to_owned()
 }
 
-/// A text without line ends.
+/// A text without line breaks.
 fn one_line(text: &str) -> String {
     lines(text).replace('\n', " ")
 }
 
-/// An address of the web or of mail, which has neither spaces nor quotes.
+/// A web or email address, which has no spaces or quotes.
 fn bare(address: &str) -> String {
     address.chars().filter(|c| !c.is_whitespace() && !c.is_control() && *c != '"').collect()
 }

@@ -6,28 +6,42 @@ use askama::Template;
 use time::OffsetDateTime;
 
 named! {
-    /// Why a message is sent, which decides how it is treated on the way.
-    Kind, "Choose a kind of mail.", KINDS: [
+    /// Why a message is sent, which decides how it is handled.
+    Kind, "Choose a type of email.", KINDS: [
         // A question that waits for an answer.
         Ask = "ask",
-        // Is said again and may be left unsaid.
+        // Repeats what was said before and may be left out.
         Reminder = "reminder",
-        // Must arrive: a date moved, a call, a confirmation.
+        // Must arrive: a changed date, a call, a confirmation.
         Notice = "notice",
-        // To everybody; can be unsubscribed from.
+        // To everyone; people can unsubscribe.
         Announcement = "announcement",
-        // The officer tries whether mail works.
+        // The officer checks whether email works.
         Test = "test",
     ]
 }
 
 named! {
-    /// What a calendar file asks of the reader's calendar (RFC 5546).
+    /// What a calendar file asks the reader's calendar to do (RFC 5546).
     Method, "Choose a method.", METHODS: [
         Request = "REQUEST",
         Cancel = "CANCEL",
         Publish = "PUBLISH",
     ]
+}
+
+impl Kind {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Ask => "Question",
+            Self::Reminder => "Reminder",
+            Self::Notice => "Update",
+            Self::Announcement => "Announcement",
+            Self::Test => "Test",
+        }
+    }
 }
 
 /// A name and an address.
@@ -51,74 +65,73 @@ pub struct Letter {
     pub kind: Kind,
     pub event_id: Option<i64>,
     pub person_id: Option<i64>,
-    /// The question it is about. Once that is answered, a reminder of it is not
+    /// The question it is about. Once that is answered, its reminders are no longer
     /// sent.
     pub request_id: Option<i64>,
-    /// It is not sent once what people are told of the event has changed since
-    /// this revision of it.
+    /// It isn't sent if what people know about the event has changed since this
+    /// revision.
     pub facts_revision: Option<i64>,
-    /// Two letters of one key are one.
+    /// Two letters with the same key are one.
     pub dedup: String,
     pub to: Mailbox,
-    /// A person who reads what is answered.
+    /// The person who reads the replies.
     pub reply_to: Mailbox,
     pub subject: String,
     pub body: Body,
-    /// The first is shown by programs that know invitations; the others go as
-    /// files.
+    /// Programs that know invitations show the first; the others go as files.
     pub calendars: Vec<Calendar>,
-    /// Message-ID of the message that began the conversation; without one, a
-    /// letter about a question follows the first about it.
+    /// Message-ID of the message that began the conversation. Without one, a letter
+    /// about a question follows the first letter about it.
     pub in_reply_to: Option<String>,
-    /// Goes out in quiet hours too.
+    /// Goes out at night too.
     pub urgent: bool,
     pub due_at: OffsetDateTime,
-    /// Later it would be wrong or useless.
+    /// After that it would be wrong or of no use.
     pub not_after: OffsetDateTime,
 }
 
-/// What a message says, once as plain text and once as HTML.
+/// What a message says, in plain text and in HTML.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Body {
     pub text: String,
     pub html: String,
 }
 
-/// One of several things in a message.
+/// One of several items in a message.
 #[derive(Debug, Clone, Default)]
 pub struct Item {
     pub title: String,
     pub text: String,
-    /// What to press, and a link's mark.
+    /// What the link says, and its mark.
     pub press: Option<(&'static str, String)>,
 }
 
 /// The parts of a message, in the order they are read.
 #[derive(Debug, Clone, Default)]
 pub struct Parts<'a> {
-    /// Whom it greets; may be empty.
+    /// Who it greets; may be empty.
     pub hello: &'a str,
-    /// What is asked or told, in one or two lines.
+    /// The question or the news, in one or two lines.
     pub lead: &'a str,
-    /// Lines of a label and a text.
+    /// Labels with their texts.
     pub facts: &'a [(String, String)],
     /// Further paragraphs.
     pub words: &'a [String],
-    /// One thing to press: what it says, and a link's mark.
+    /// One button: what it says, and the mark of its link.
     pub press: Option<(&'a str, String)>,
-    /// Several things, where a message is about more than one.
+    /// Several items, if a message is about more than one.
     pub items: &'a [Item],
-    /// What is said under it.
+    /// The text below it.
     pub after: &'a str,
-    /// Who writes, with a phone number.
+    /// Who writes.
     pub from: &'a str,
-    /// Of who writes; may be empty.
+    /// Of the person who writes; may be empty. A letter with one is a formal letter.
     pub title: &'a str,
     pub phone: &'a str,
     pub department: &'a str,
-    /// Whom to ask, if not who writes; may be empty.
+    /// Who answers questions, if not the person who writes; may be empty.
     pub questions: &'a str,
-    /// Why it was sent, and other links.
+    /// Why it was sent.
     pub foot: &'a str,
     pub foot_link: Option<(&'a str, String)>,
 }
@@ -135,17 +148,17 @@ struct Text<'a> {
     parts: &'a Parts<'a>,
 }
 
-/// Writes a message out of its parts.
+/// Writes a message from its parts.
 ///
 /// # Errors
-/// When a template can't be filled.
+/// If a template can't be filled.
 pub fn body(parts: &Parts<'_>) -> Result<Body> {
     Ok(Body { text: Text { parts }.render()?, html: Html { parts }.render()? })
 }
 
 impl Parts<'_> {
-    /// The name in the greeting, unless it looks like an address that a mail
-    /// program would make a link of.
+    /// The greeting, without a name that looks like an address: email programs would turn
+    /// it into a link.
     fn greeting(&self) -> String {
         let name = self.hello.trim();
         if name.is_empty() || name.contains("://") || name.contains("www.") || name.contains('@') {
@@ -162,7 +175,7 @@ mod tests {
 
     #[test]
     fn text_and_html_say_the_same_and_names_are_no_markup() {
-        let facts = [("Day".to_owned(), "Sat 2 Jan 2027".to_owned())];
+        let facts = [("Day".to_owned(), "Saturday, January 2, 2027".to_owned())];
         let words = ["Bring <b>boots</b> & gloves.".to_owned()];
         let parts = Parts {
             hello: "Marisol",
@@ -171,14 +184,19 @@ mod tests {
             words: &words,
             press: Some(("Answer", "https://burn.example.org/a".to_owned())),
             from: "Priya Okafor",
-            phone: "555-0117",
+            phone: "555-555-0117",
             department: "Alder Bend Fire District",
             ..Parts::default()
         };
         let body = body(&parts).unwrap();
         for part in [&body.text, &body.html] {
-            for said in ["Hello Marisol,", "spectator line", "Sat 2 Jan 2027", "555-0117", "https://burn.example.org/a"]
-            {
+            for said in [
+                "Hello Marisol,",
+                "spectator line",
+                "Saturday, January 2, 2027",
+                "(555) 555-0117",
+                "https://burn.example.org/a",
+            ] {
                 assert!(part.contains(said), "{said}: {part}");
             }
         }

@@ -1,5 +1,5 @@
-//! A message as it goes over the wire. One row always gives the same bytes, so
-//! that a second copy is known as one.
+//! A message as it is sent. One row always gives the same bytes, so that a second copy
+//! is recognized as one.
 
 use super::letter::{Kind, Mailbox};
 use super::outbox::Mail;
@@ -9,7 +9,7 @@ use lettre::message::{Attachment, Mailbox as Named, MultiPart, SinglePart};
 use lettre::{Address, Message};
 use std::time::{Duration, UNIX_EPOCH};
 
-/// Names and subjects are cut after so many characters.
+/// Names and subjects are cut off after this many characters.
 const LONGEST_LINE: usize = 250;
 
 /// A message with its envelope.
@@ -20,10 +20,10 @@ pub struct Built {
     pub bytes: Vec<u8>,
 }
 
-/// Makes the message of a row; its marks become links here.
+/// Builds the message of a row; its marks become links here.
 ///
 /// # Errors
-/// In words, what keeps it from being written.
+/// In words, why it can't be written.
 pub fn build(mail: &Mail, sender: &Named, key: &LinkKey, base_url: &str) -> Result<Built, String> {
     let to = named(&mail.to)?;
     let date = mail.due_at.max(mail.created_at).unix_timestamp();
@@ -35,7 +35,7 @@ pub fn build(mail: &Mail, sender: &Named, key: &LinkKey, base_url: &str) -> Resu
         .subject(line(&mail.subject))
         .date(date)
         .message_id(Some(angled(&mail.message_id)))
-        // RFC 3834, section 5: nothing that answers by itself should answer this.
+        // RFC 3834, section 5: no automatic reply should answer this.
         .raw_header(raw("Auto-Submitted", "auto-generated".to_owned()));
     if let Some(first) = &mail.in_reply_to {
         message = message.in_reply_to(angled(first)).references(angled(first));
@@ -51,10 +51,10 @@ pub fn build(mail: &Mail, sender: &Named, key: &LinkKey, base_url: &str) -> Resu
     Ok(Built { from: sender.email.clone(), to: to.email, bytes: message.formatted() })
 }
 
-/// Text and HTML; with calendars also those, as RFC 6047 section 2.4 has it, and
-/// once more as files for programs that only know files. The first stands among
-/// the alternatives, where programs look for an invitation; each file has one
-/// entry, since one invitation may not hold two (RFC 5546 section 3.2.2).
+/// Text and HTML. Calendars go along as RFC 6047 section 2.4 says, and once more as
+/// files for programs that only know files. The first is one of the alternatives, where
+/// programs look for an invitation; each file has one entry, since one invitation can't
+/// hold two (RFC 5546 section 3.2.2).
 fn parts(mail: &Mail, key: &LinkKey, base_url: &str) -> Result<MultiPart, String> {
     let fill = |text: &str| key.fill(text, base_url);
     let boundary = |of: &str| format!("burnday-{of}-{}-{}", mail.id, mail.created_at.unix_timestamp());
@@ -82,13 +82,13 @@ fn parts(mail: &Mail, key: &LinkKey, base_url: &str) -> Result<MultiPart, String
 }
 
 fn named(mailbox: &Mailbox) -> Result<Named, String> {
-    let address = mailbox.address.parse().map_err(|_| format!("{} is no mail address.", line(&mailbox.address)))?;
+    let address = mailbox.address.parse().map_err(|_| format!("{} isn't an email address.", line(&mailbox.address)))?;
     let name = line(&mailbox.name);
     Ok(Named::new((!name.is_empty()).then_some(name), address))
 }
 
-/// One line without anything that could end a header, and short enough that a
-/// single word in it fits a line of a message (RFC 5322, section 2.1.1).
+/// One line without anything that could end a header, and short enough that a single
+/// word fits on a line of a message (RFC 5322, section 2.1.1).
 fn line(text: &str) -> String {
     let breaks = |c: char| c.is_control() || matches!(c, '\u{2028}' | '\u{2029}');
     let line = text.replace(breaks, " ").split_whitespace().collect::<Vec<_>>().join(" ");

@@ -1,10 +1,11 @@
-//! Mail on its way out: what a letter says, the outbox that keeps it, and what
-//! sends it. Knows no slice.
+//! Outgoing email: what a letter says, the outbox that holds it, and the code that
+//! sends it. Depends on no slice.
 
 pub mod ics;
 mod letter;
 mod message;
 pub mod outbox;
+mod reply;
 mod sender;
 mod transport;
 
@@ -15,6 +16,7 @@ pub use outbox::{
     forget_by_key, may_have_gone, note_past, note_past_of, of_person, of_request, open_wish, queue, supersede, waits,
     was_only_waiting,
 };
+pub use reply::{Plain, plainly};
 pub use sender::{
     Mailer, Pace, Refusal, Refuse, Trouble, goes_out_at, is_night, look_after, night_note, pass, watch_clock,
 };

@@ -1,4 +1,4 @@
-//! The outbox in the store: all SQL about mail.
+//! The outbox in the store: all SQL about email.
 
 mod claims;
 mod hands;
@@ -23,22 +23,38 @@ pub use queue::{
 };
 
 named! {
-    /// How far a message is.
-    MailState, "Choose a state of mail.", MAIL_STATES: [
+    /// What has become of a message so far.
+    MailState, "Choose a message status.", MAIL_STATES: [
         Waiting = "waiting",
         Sending = "sending",
-        // The relay took it; that is not yet an arrival.
+        // The relay accepted it, which doesn't mean that it arrived.
         Sent = "sent",
         Failed = "failed",
-        // The relay may have taken it; nobody knows.
+        // The relay may have accepted it; no one knows.
         Uncertain = "uncertain",
         Cancelled = "cancelled",
         Expired = "expired",
     ]
 }
 
+impl MailState {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Waiting => "waiting",
+            Self::Sending => "being sent",
+            Self::Sent => "sent",
+            Self::Failed => "failed",
+            Self::Uncertain => "uncertain",
+            Self::Cancelled => "canceled",
+            Self::Expired => "not sent in time",
+        }
+    }
+}
+
 fn known<T: FromStr>(text: &str) -> Result<T> {
-    text.parse().map_err(|_| Error::Internal(anyhow!("an unknown word of mail in the store: {text}")))
+    text.parse().map_err(|_| Error::Internal(anyhow!("an unknown word about email in the store: {text}")))
 }
 
 fn instant(at: i64) -> Result<OffsetDateTime> {

@@ -1,9 +1,10 @@
-//! Sends what waits in the outbox. Each message is taken, handed over and
-//! settled by itself, each step committed before the next.
+//! Sends what is waiting in the outbox. Each message is claimed, handed over and
+//! settled on its own, and each step is committed before the next.
 
 use super::letter::Kind;
 use super::message;
 use super::outbox::{self, Again, Mail, MailState, Night, Settled};
+use super::reply;
 use super::transport::{Outcome, Patience, Relay, Said, Session, Transport};
 use crate::config::Config;
 use crate::db::journal::Actor;
@@ -11,7 +12,7 @@ use crate::db::{Tx, Write};
 use crate::error::Result;
 use crate::state::App;
 use crate::web::link::short_id;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use anyhow::{Context, anyhow};
 use futures_util::future::join_all;
@@ -24,47 +25,47 @@ use time::{Duration, OffsetDateTime, Time};
 use tokio::sync::watch;
 use tokio::time::Instant;
 
-/// No message that isn't urgent goes out from then
+/// Only urgent messages go out from this time
 const NIGHT_FROM: Time = time!(21:00);
-/// until then, by the clock of the event.
+/// until this time, by the event's local clock.
 const NIGHT_UNTIL: Time = time!(8:00);
-/// The first wait of a message that the relay put off; it doubles from there,
+/// How long a message that the relay put off waits the first time; it doubles from there,
 const FIRST_WAIT: Span = Span::from_mins(1);
 /// up to this.
 const LONGEST_WAIT: Span = Span::from_hours(1);
-/// A relay that knows us not yet (greylisting) is asked again no sooner.
+/// A relay that doesn't know us yet (greylisting) isn't tried again sooner than this.
 const GREY_WAIT: Span = Span::from_mins(5);
-/// After trouble with the relay nothing is tried for so long; it doubles,
+/// After trouble with the relay nothing is tried for this long; it doubles,
 const FIRST_PAUSE: Span = Span::from_secs(5);
 /// up to this.
 const LONGEST_PAUSE: Span = Span::from_mins(1);
-/// A clock that is off by more than this against the time that went by was set.
+/// If the clock moves this much more or less than the time that went by, someone set it.
 const JUMP: Duration = Duration::seconds(60);
-/// Set forward by more than this, it may be plain wrong, and mail is held.
+/// If it is set forward by more than this, it may be plain wrong, and email is held.
 const LEAP: Duration = Duration::DAY;
-/// Mail that could have gone out and has waited for longer is stuck.
+/// Email that could have gone out and has waited longer than this is stuck.
 const STUCK: Duration = Duration::minutes(30);
-/// The loop should have come round after this time.
+/// The loop should come around at least this often.
 const STALLED: Span = Span::from_mins(2);
 
-/// Marks a person's address as refused; what knows people provides it.
+/// Marks a person's address as refused; the code that knows people provides it.
 pub type Refuse = for<'c> fn(&'c mut Tx, i64, Refusal, OffsetDateTime) -> Write<'c, ()>;
 
-/// An address that a relay knows to lead nowhere, and its words.
+/// An address that a relay says doesn't work, and what it said.
 #[derive(Debug, Clone)]
 pub struct Refusal {
     pub address: String,
     pub words: String,
 }
 
-/// How fast mail goes out, and how long each step may take.
+/// How fast email goes out, and how long each step may take.
 #[derive(Debug, Clone, Copy)]
 pub struct Pace {
     pub patience: Patience,
     pub connections: usize,
     /// Messages a second.
     pub rate: f64,
-    /// So many at once after a rest.
+    /// This many at once after a rest.
     pub burst: f64,
 }
 
@@ -85,7 +86,7 @@ impl Pace {
     }
 }
 
-/// What sends mail: one for the life of the program.
+/// Sends email: one for the life of the program.
 pub struct Mailer {
     transport: Transport,
     from: Named,
@@ -103,7 +104,7 @@ struct State {
     trouble: Option<Trouble>,
     /// Messages that may go at once, and since when.
     allowance: Option<(f64, Instant)>,
-    /// When the loop last came round.
+    /// When the loop last came around.
     beat: Option<Instant>,
     /// What the two clocks showed then.
     clocks: Option<(Instant, OffsetDateTime)>,
@@ -114,7 +115,7 @@ struct State {
 #[derive(Default)]
 struct Passes {
     number: u64,
-    /// The last one left nothing half done.
+    /// The last pass left nothing half done.
     clean: bool,
 }
 
@@ -128,16 +129,16 @@ pub struct Trouble {
 }
 
 impl Mailer {
-    /// The mailer of these settings.
+    /// A mailer with these settings.
     ///
     /// # Errors
-    /// When they don't fit together.
+    /// If they don't fit together.
     pub fn new(config: &Config, pace: Pace) -> anyhow::Result<Self> {
         let url = config.mail_url.reveal();
         let from = match &config.mail_from {
-            Some(from) if !from.is_empty() => from.parse::<Named>().context("read --mail-from")?,
+            Some(from) if !from.is_empty() => from.parse::<Named>().context("--mail-from can't be read")?,
             _ if url.is_empty() => Named::new(Some("Burnday".to_owned()), "burnday@localhost".parse()?),
-            _ => return Err(anyhow!("--mail-url needs --mail-from: the address that mail is sent from")),
+            _ => return Err(anyhow!("--mail-url needs --mail-from, the address that email is sent from")),
         };
         let transport = if url.is_empty() {
             Transport::Folder(config.data.join("mail"))
@@ -149,13 +150,13 @@ impl Mailer {
         Ok(Self { transport, from, pace, run, state, passing, stop })
     }
 
-    /// Does mail stay on this machine?
+    /// Is email off, so that it stays on this computer?
     #[must_use]
     pub fn stays_here(&self) -> bool {
         matches!(self.transport, Transport::Folder(_))
     }
 
-    /// Where mail goes, without any secret.
+    /// Where email goes, without any secret.
     #[must_use]
     pub fn goes_to(&self) -> String {
         match &self.transport {
@@ -164,13 +165,13 @@ impl Mailer {
         }
     }
 
-    /// Who mail is from.
+    /// Who email is from.
     #[must_use]
     pub fn from(&self) -> &Named {
         &self.from
     }
 
-    /// Takes no further message; those under way are finished.
+    /// Stops taking messages; those being sent are finished.
     pub fn stop(&self) {
         self.stop.send_replace(true);
     }
@@ -180,7 +181,7 @@ impl Mailer {
         *self.stop.borrow()
     }
 
-    /// Comes back once the mailer is to stop.
+    /// Returns once the mailer is to stop.
     pub async fn stopped(&self) {
         let _ = self.stop.subscribe().wait_for(|stop| *stop).await;
     }
@@ -189,11 +190,11 @@ impl Mailer {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The trouble for which the relay is left alone now.
+    /// The trouble that keeps us from trying the relay right now.
     #[must_use]
     pub fn trouble(&self, now: OffsetDateTime) -> Option<Trouble> {
         let far = now + Duration::try_from(LONGEST_PAUSE).unwrap_or(Duration::MINUTE);
-        // A pause longer than the longest is left over from a clock that was set
+        // A pause longer than the longest is left over from before the clock was set
         // back.
         self.state().trouble.clone().filter(|trouble| trouble.until > now && trouble.until <= far)
     }
@@ -201,19 +202,19 @@ impl Mailer {
     fn charge(&self, said: &Said, now: OffsetDateTime) {
         let mut state = self.state();
         let (times, since) = state.trouble.as_ref().map_or((0, now), |trouble| (trouble.times, trouble.since));
-        // Others under way at the same moment tell of the same trouble.
+        // Others being sent at the same moment report the same trouble.
         if state.trouble.as_ref().is_some_and(|trouble| trouble.until > now) {
             return;
         }
         let pause = spread(FIRST_PAUSE, times, LONGEST_PAUSE).min(LONGEST_PAUSE);
         let until = now + Duration::try_from(pause).unwrap_or(Duration::MINUTE).max(Duration::SECOND);
-        // A relay's own words may hold a reader's address.
+        // What the relay said may contain a reader's address.
         let why = if said.code.is_empty() { &said.words } else { &said.code };
-        tracing::warn!(why, seconds = pause.as_secs(), "the relay is left alone for a while");
+        tracing::warn!(why, seconds = pause.as_secs(), "pausing before the email server is tried again");
         state.trouble = Some(Trouble { words: said.words.clone(), since, until, times: times + 1 });
     }
 
-    /// Waits until one more message may go. False if the mailer is to stop.
+    /// Waits until one more message may go out. False if the mailer is to stop.
     async fn allowance(&self) -> bool {
         loop {
             let wait = {
@@ -244,18 +245,18 @@ impl Mailer {
         }
     }
 
-    /// The loop came round.
+    /// The loop came around.
     pub fn beat(&self, at: Instant) {
         self.state().beat = Some(at);
     }
 
-    /// How the system's clock was last set while the program ran.
+    /// How the system's clock was last set while the program was running.
     #[must_use]
     pub fn jumped(&self) -> Option<String> {
         self.state().jumped.clone()
     }
 
-    /// What keeps mail from going out, for those who can do something about it.
+    /// What keeps email from going out, for those who can do something about it.
     #[must_use]
     pub fn alarms(&self) -> Vec<String> {
         let state = self.state();
@@ -264,7 +265,7 @@ impl Mailer {
         alarms
     }
 
-    /// The same for a monitor, from the store.
+    /// The same for a monitor, read from the store.
     ///
     /// # Errors
     /// The store's.
@@ -278,43 +279,42 @@ impl State {
     fn stalled(&self) -> Option<String> {
         let since = self.beat?.elapsed();
         (since > STALLED).then(|| {
-            format!(
-                "The work in the background has stood still for {} minutes, so no mail goes out. Restart the program.",
-                since.as_secs() / 60
-            )
+            let minutes = usize::try_from(since.as_secs() / 60).unwrap_or(usize::MAX);
+            let waits = words::count(minutes, "minute", "minutes");
+            format!("Burnday's background work has been stuck for {waits}, so no email goes out. Restart Burnday.")
         })
     }
 }
 
-/// A wait that doubles each time, up to the longest, and is spread so that what
-/// failed together isn't tried together.
+/// A wait that doubles each time, up to the longest, with some chance in it so that
+/// messages that failed together aren't tried again together.
 fn spread(first: Span, times: u32, longest: Span) -> Span {
     let wait = first.saturating_mul(2_u32.saturating_pow(times.min(20))).min(longest);
     wait.mul_f64(rand::rng().random_range(0.5..1.5))
 }
 
-/// Is it the time of day at which only what is urgent goes out?
+/// Is it night, when only urgent email goes out?
 #[must_use]
 pub fn is_night(zone: &Zone, now: OffsetDateTime) -> bool {
     let time = zone.wall(now).time();
     !(NIGHT_UNTIL..NIGHT_FROM).contains(&time)
 }
 
-/// When the night that it is ends, by the clock there; None by day.
+/// When the night ends, by the local clock; None by day.
 #[must_use]
 pub fn goes_out_at(zone: &Zone, now: OffsetDateTime) -> Option<Time> {
     is_night(zone, now).then_some(NIGHT_UNTIL)
 }
 
-/// When what was just written goes out, if that isn't now: " We email nobody at
-/// night: it goes out at 08:00."
+/// When an email that was just written goes out, if that isn't now: " Email waits
+/// overnight and goes out at 08:00."
 #[must_use]
 pub fn night_note(zone: &Zone, now: OffsetDateTime) -> String {
-    let says = |at| format!(" We email nobody at night: it goes out at {}.", words::clock(at));
+    let says = |at| format!(" Email waits overnight and goes out at {}.", Reader::App.time(at));
     goes_out_at(zone, now).map(says).unwrap_or_default()
 }
 
-/// The zones in which it is night now, and for the others when their day began.
+/// The zones where it is night now, and for the others when their day began.
 fn nights(zones: &[Zone], now: OffsetDateTime) -> (Vec<Night>, Vec<Night>) {
     let (mut nights, mut mornings) = (Vec::new(), Vec::new());
     for zone in zones {
@@ -342,12 +342,12 @@ async fn stuck(app: &App, now: OffsetDateTime) -> Result<Option<String>> {
         } else {
             words::count(minutes / 60, "hour", "hours")
         };
-        format!("Mail is stuck: a message that is due has waited for {waits}.")
+        format!("Email is stuck: a message has been waiting to go out for {waits}.")
     }))
 }
 
-/// What is looked after besides sending: the clock, what is past its time, and
-/// whether mail is stuck.
+/// What is checked besides sending: the clock, messages that are past their time, and
+/// whether email is stuck.
 ///
 /// # Errors
 /// The store's.
@@ -359,18 +359,21 @@ pub async fn look_after(app: &App, at: Instant) -> Result<()> {
     }
     let mut alarms: Vec<String> = stuck(app, now).await?.into_iter().collect();
     if let Some(words) = outbox::refused_by_policy(app.db.read(), now).await? {
-        alarms.push(format!("The relay refused a message for what it is or who sends it: {words}"));
+        let said = reply::without_code(&words);
+        alarms.push(format!(
+            "The email server refused a message because of its content or its sender. It said: “{said}”."
+        ));
     }
     let hold = outbox::hold(app.db.read()).await?;
     if hold.held && hold.who.is_empty() {
-        alarms.push(format!("All mail is held. {}", hold.why));
+        alarms.push(format!("All email is on hold. {}", hold.why));
     }
     app.mailer.state().alarms = alarms;
     Ok(())
 }
 
-/// Compares the system's clock with one that can't be set. A leap forward holds
-/// all mail.
+/// Compares the system's clock with one that can't be set. A jump forward of more than
+/// a day holds all email.
 ///
 /// # Errors
 /// The store's.
@@ -390,11 +393,11 @@ pub async fn watch_clock(app: &App, at: Instant) -> Result<()> {
         words::count(minutes / 60, "hour", "hours")
     };
     let way = if jump.is_positive() { "forward" } else { "back" };
-    let told = format!("This machine's clock went {way} by {by} while the program ran.");
+    let told = format!("This computer's clock was set {way} by {by} while Burnday was running.");
     tracing::warn!(seconds = jump.whole_seconds(), "the clock was set");
     app.mailer.state().jumped = Some(told.clone());
     if jump > LEAP {
-        let why = format!("{told} Check the clock, then let mail go again.");
+        let why = format!("{told} Check the clock, then release the email.");
         app.db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, Actor::System, &why, now).await })).await?;
     } else if jump.is_negative() {
         let longest = Duration::try_from(LONGEST_WAIT.mul_f64(1.5)).unwrap_or(Duration::HOUR);
@@ -403,7 +406,7 @@ pub async fn watch_clock(app: &App, at: Instant) -> Result<()> {
     Ok(())
 }
 
-/// Sends all that may go now; how many were taken in hand.
+/// Sends everything that may go out now; how many messages were claimed.
 ///
 /// # Errors
 /// The store's.
@@ -444,7 +447,7 @@ async fn work(app: &App, run: &str, zones: &[Zone], refuse: Refuse) -> Result<us
     let mut sent = 0;
     while app.mailer.trouble(app.clock.now()).is_none() && app.mailer.allowance().await {
         let now = app.clock.now();
-        // Before the wrong time makes anything due.
+        // Before a wrong time makes anything due.
         watch_clock(app, Instant::now()).await?;
         let (nights, _) = nights(zones, now);
         let (owner, key) = (run.to_owned(), app.link_key.clone());
@@ -495,7 +498,7 @@ async fn settle(app: &App, run: &str, mail: Mail, outcome: Outcome, refuse: Refu
         let write =
             app.db.write(move |tx| Box::pin(async move { write_down(tx, &run, &mail, outcome, refuse, now).await }));
         match write.await {
-            // What the relay took must not be sent again because of a full disk.
+            // What the relay accepted must not be sent again because of a full disk.
             Err(_) if !last => tokio::time::sleep(Span::from_secs(1)).await,
             done => return done,
         }
@@ -533,7 +536,7 @@ async fn write_down(
             outbox::wait(tx, mail.id, run, Some(&again), now).await
         }
         Outcome::Relay { said, begun } => {
-            // One that breaks every conversation must not stand before all others.
+            // A message that breaks every conversation must not block all the others.
             let at = if begun { after(LONGEST_PAUSE) } else { mail.next_try_at };
             let again = Again { at, code: &said.code, words: &said.words, attempt: false, unsure: false };
             outbox::wait(tx, mail.id, run, Some(&again), now).await
@@ -542,14 +545,16 @@ async fn write_down(
             let must_arrive = matches!(mail.kind, Kind::Ask | Kind::Notice);
             if must_arrive && mail.unsure == 0 {
                 let words = format!(
-                    "The relay may have taken this; it goes out once more under the same Message-ID. {}",
+                    "The email server may already have this message. It will be sent once more; most email programs \
+                     show the two as one. {}",
                     said.words
                 );
                 let at = after(spread(FIRST_WAIT, 0, LONGEST_WAIT));
                 let again = Again { at, code: "", words: &words, attempt: false, unsure: true };
                 return outbox::wait(tx, mail.id, run, Some(&again), now).await;
             }
-            let said = Said { words: format!("The relay may have taken this. {}", said.words), ..said };
+            let said =
+                Said { words: format!("The email server may already have this message. {}", said.words), ..said };
             end(tx, run, mail, (MailState::Uncertain, &said), now).await
         }
         Outcome::Stopped(_) => Ok(()),
@@ -594,7 +599,7 @@ mod tests {
         assert_eq!(until(datetime!(2026-11-26 03:00 UTC)), Some(eight));
         assert_eq!(until(datetime!(2026-11-26 13:59 UTC)), Some(eight));
         assert_eq!(until(datetime!(2026-11-26 14:00 UTC)), None);
-        // The night in which the clocks go forward is an hour shorter.
+        // The night when the clocks go forward is an hour shorter.
         let summer = datetime!(2027-03-14 13:00 UTC).unix_timestamp();
         assert_eq!(until(datetime!(2027-03-14 03:30 UTC)), Some(summer));
     }

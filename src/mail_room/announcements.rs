@@ -1,6 +1,5 @@
-//! "No more announcements", for whoever has the link. A mail program may post
-//! to it by itself (RFC 8058), so it takes a post that doesn't say where it
-//! comes from.
+//! The unsubscribe link in announcements. An email program may post to it on its own
+//! (RFC 8058), so it accepts a post that doesn't say where it comes from.
 
 use crate::accounts;
 use crate::db::journal::Actor;
@@ -46,7 +45,7 @@ async fn stop(State(app): State<App>, Client(client): Client, Path(secret): Path
     };
     let now = app.clock.now();
     let known = app.db.write(move |tx| Box::pin(people::unsubscribe(tx, Actor::Link, person, now))).await?;
-    // No redirect: a mail program takes only this answer for a yes.
+    // No redirect: an email program takes only this answer for a yes.
     if known { page(&app, true).await } else { accounts::dead_link(&app).await }
 }
 
@@ -55,7 +54,7 @@ async fn page(app: &App, done: bool) -> Result<Response> {
     accounts::private(show(&Announcements { department, done }))
 }
 
-/// Whose wish a link is about; else the answer to give.
+/// Who a link belongs to, or else the answer to give.
 async fn whose(app: &App, client: &str, secret: &str) -> Result<Result<i64, Response>> {
     if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
         return Ok(Err(too_often.into_response()));

@@ -1,5 +1,4 @@
-//! One message: as its reader sees it, what became of it, and what can be done
-//! about it.
+//! One message: what the reader sees, what became of it, and what can be done about it.
 
 use super::views;
 use crate::accounts::{Officer, Visit};
@@ -7,7 +6,7 @@ use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events;
 use crate::mail::outbox::{self, Mail};
-use crate::mail::{MailState, build};
+use crate::mail::{MailState, Plain, build};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
@@ -17,7 +16,7 @@ use crate::web::link::without_links;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
@@ -25,6 +24,7 @@ use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
 use serde::Deserialize;
+use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -34,10 +34,10 @@ pub(super) fn router() -> Router<App> {
         .route("/mail/{id}/cancel", post(cancel))
 }
 
-/// Stands for a link that is nobody's business but the reader's.
-const OWN_LINK: &str = "[the reader's own link]";
-/// The message itself may style its parts and do nothing else. A link in it
-/// opens in a tab of its own, which is free again.
+/// In place of a link that is no one's business but the reader's.
+const OWN_LINK: &str = "[their own link]";
+/// The message may style its parts and do nothing else. A link in it opens in its own
+/// tab, which is not restricted.
 const READING: &str = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; \
                        frame-ancestors 'self'; sandbox allow-popups allow-popups-to-escape-sandbox";
 
@@ -48,7 +48,7 @@ struct Message {
     id: i64,
     subject: String,
     state: &'static str,
-    facts: Vec<(&'static str, String)>,
+    facts: Vec<Fact>,
     /// Links in what is shown work.
     live: bool,
     text: String,
@@ -59,6 +59,14 @@ struct Message {
     history: Vec<HistoryLine>,
     form: CancelForm,
     mistakes: Mistakes,
+}
+
+/// What is known of a message, beside its label.
+struct Fact {
+    label: &'static str,
+    text: String,
+    /// What the email server said, for small type.
+    said: String,
 }
 
 #[derive(Deserialize, Default)]
@@ -87,7 +95,7 @@ async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: 
         page,
         id: mail.id,
         state: mail.state.as_str(),
-        facts: facts(app, &mail, &zone),
+        facts: facts(app, &mail, &zone, now),
         live: app.mailer.stays_here(),
         text: readable(app, &mail.text),
         headers: headers(app, &mail),
@@ -102,30 +110,32 @@ async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: 
     })
 }
 
-fn facts(app: &App, mail: &Mail, zone: &Zone) -> Vec<(&'static str, String)> {
-    let moment = |at| words::moment(zone.wall(at));
+fn facts(app: &App, mail: &Mail, zone: &Zone, now: OffsetDateTime) -> Vec<Fact> {
+    let moment = |at| Reader::App.near_moment(zone.wall(at), zone.wall(now).date());
+    let fact = |label, text| Fact { label, text, said: String::new() };
+    let Plain { means, said } = views::outcome(mail.state, mail.words.clone());
     let mut facts = vec![
-        ("Stands", views::sentence(mail.state, app.mailer.stays_here()).to_owned()),
-        ("To", views::mailbox(&mail.to)),
-        ("Answers go to", views::mailbox(&mail.reply_to)),
-        ("Kind", mail.kind.to_string()),
+        fact("Status", views::sentence(mail.state, app.mailer.stays_here()).to_owned()),
+        Fact { label: "What happened", text: means, said },
+        fact("To", views::mailbox(&mail.to)),
+        fact("Replies go to", views::mailbox(&mail.reply_to)),
+        fact("Type", mail.kind.label().to_owned()),
     ];
-    if !mail.words.is_empty() {
-        facts.insert(1, ("In words", mail.words.clone()));
-    }
+    facts.retain(|fact| !(fact.text.is_empty() && fact.said.is_empty()));
     match mail.settled_at {
-        Some(at) => facts.push(("Settled", moment(at))),
-        None => facts.push(("Next try", moment(mail.next_try_at))),
+        Some(at) => facts.push(fact(views::settled(mail.state), moment(at))),
+        None => facts.push(fact("Next try", moment(mail.next_try_at))),
     }
-    facts.push(("Due", moment(mail.due_at)));
-    facts.push(("Not after", moment(mail.not_after)));
+    facts.push(fact("Scheduled for", moment(mail.due_at)));
+    facts.push(fact("Not sent after", moment(mail.not_after)));
     if mail.attempts > 0 {
-        facts.push(("Put off", words::count(usize::try_from(mail.attempts).unwrap_or(0), "time", "times")));
+        let times = words::count(usize::try_from(mail.attempts).unwrap_or(0), "time", "times");
+        facts.push(fact("Delayed by the server", times));
     }
     facts
 }
 
-/// A text with its links, or without them where they would be somebody else's.
+/// A text with its links, or without them where they belong to someone else.
 fn readable(app: &App, text: &str) -> String {
     if app.mailer.stays_here() {
         app.link_key.fill(text, &app.config.base_url())
@@ -134,7 +144,7 @@ fn readable(app: &App, text: &str) -> String {
     }
 }
 
-/// The head of the message as it goes over the wire.
+/// The headers of the message as it is sent.
 fn headers(app: &App, mail: &Mail) -> String {
     let base = app.config.base_url();
     match build(mail, app.mailer.from(), &app.link_key, &base) {
@@ -171,7 +181,11 @@ async fn try_again(State(app): State<App>, Officer(visit): Officer, Path(id): Pa
     let mail = find(&app, id).await?;
     let (actor, now) = (visit.user.actor(), app.clock.now());
     let done = app.db.write(move |tx| Box::pin(async move { outbox::try_again(tx, actor, &mail, now).await })).await?;
-    let said = if done { "It goes out again." } else { "Nothing was changed: it stands otherwise by now." };
+    let said = if done {
+        "It will be sent again."
+    } else {
+        "Nothing changed: its status is different by now. Check it below."
+    };
     Ok(flash::redirect(&format!("/mail/{id}"), said))
 }
 
@@ -191,6 +205,6 @@ async fn cancel(
     let (actor, now) = (visit.user.actor(), app.clock.now());
     let done =
         app.db.write(move |tx| Box::pin(async move { outbox::cancel(tx, actor, &mail, &why, now).await })).await?;
-    let said = if done { "It is cancelled and will not be sent." } else { "Too late: it doesn't wait any more." };
+    let said = if done { "Canceled. It will not be sent." } else { "Too late: it is no longer waiting to go out." };
     Ok(flash::redirect(&format!("/mail/{id}"), said))
 }

@@ -1,5 +1,5 @@
-//! The Mail place: what waits, what the relay took, what it didn't; and the
-//! link with which somebody wants no more announcements.
+//! The Sent page: email that is waiting, went out or didn't; and the link that stops
+//! someone's announcements.
 
 mod announcements;
 mod message;

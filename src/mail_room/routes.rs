@@ -3,14 +3,14 @@ use crate::accounts::{self, Officer, Visit};
 use crate::error::{Error, Result};
 use crate::events;
 use crate::mail::outbox::{self, Hold};
-use crate::mail::{Kind, Letter, MailState, Mailbox, Parts, Trouble, body, is_night, queue};
+use crate::mail::{Kind, Letter, MailState, Mailbox, Parts, Plain, Trouble, body, goes_out_at, plainly, queue};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::link::short_id;
 use crate::web::page::{Page, show, show_as};
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
@@ -42,18 +42,18 @@ struct Index {
     hold: HoldLine,
     trouble: Option<TroubleLine>,
     jumped: Option<String>,
-    /// It is night, and what isn't urgent waits.
-    is_night: bool,
+    /// Until when only urgent email goes out; empty by day.
+    night_until: String,
     tabs: Vec<Tab>,
     /// Of the messages that are shown.
     state: &'static str,
-    /// How long the oldest message that is due has waited; empty if none is.
+    /// How long the oldest message has been due; empty if none is.
     oldest: String,
     oldest_minutes: i64,
     lines: Vec<Shown>,
-    /// Where further ones are; empty on the last page.
+    /// Where more of them are; empty on the last page.
     further: String,
-    nothing: String,
+    nothing: &'static str,
     mail: String,
     form: HoldForm,
     mistakes: Mistakes,
@@ -68,12 +68,12 @@ struct TransportLine {
 struct HoldLine {
     held: bool,
     why: String,
-    /// "since Wed 25 Nov 2026, 09:00, by Priya Okafor".
+    /// "Priya Okafor put it on hold Wed, Nov 25, 09:00".
     since: String,
 }
 
 struct TroubleLine {
-    words: String,
+    words: Plain,
     since: String,
     again: String,
 }
@@ -104,7 +104,7 @@ async fn index(State(app): State<App>, Officer(visit): Officer, Query(wanted): Q
 
 async fn view(app: &App, visit: &Visit, wanted: &Wanted, form: HoldForm, mistakes: Mistakes) -> Result<Index> {
     let now = app.clock.now();
-    let page = events::page(app, visit, None, now).await?.titled("Mail");
+    let page = events::page(app, visit, None, now).await?.titled("Sent email");
     let zone = zone(visit)?;
     let state = wanted.state.parse().ok().filter(|state| *state != MailState::Sending).unwrap_or(MailState::Waiting);
     let skip = wanted.skip.max(0);
@@ -116,17 +116,17 @@ async fn view(app: &App, visit: &Visit, wanted: &Wanted, form: HoldForm, mistake
     Ok(Index {
         page,
         transport: TransportLine { stays_here, to: app.mailer.goes_to(), from: app.mailer.from().to_string() },
-        hold: HoldLine::of(outbox::hold(app.db.read()).await?, &zone),
-        trouble: app.mailer.trouble(now).map(|trouble| TroubleLine::of(trouble, &zone, now)),
+        hold: HoldLine::of(outbox::hold(app.db.read()).await?, &zone, now),
+        trouble: app.mailer.trouble(now).map(|trouble| TroubleLine::of(&trouble, &zone, now)),
         jumped: app.mailer.jumped(),
-        is_night: is_night(&zone, now),
+        night_until: goes_out_at(&zone, now).map(|at| Reader::App.time(at)).unwrap_or_default(),
         tabs: tabs(&outbox::counts(app.db.read()).await?, state, stays_here),
         state: state.as_str(),
         oldest_minutes: oldest.map_or(0, |from| (now - from).whole_minutes()),
         oldest: oldest.map(|from| views::span(from, now)).unwrap_or_default(),
         lines: lines.into_iter().map(|line| Shown::of(line, &zone, now)).collect(),
         further: if is_full { further } else { String::new() },
-        nothing: format!("No message is {} here.", views::state(state, stays_here)),
+        nothing: views::nothing(state),
         mail: account(app, visit).await?.mail,
         form,
         mistakes,
@@ -154,19 +154,20 @@ fn tabs(counts: &[(MailState, i64)], here: MailState, stays_here: bool) -> Vec<T
 }
 
 impl HoldLine {
-    fn of(hold: Hold, zone: &Zone) -> Self {
-        let since = hold.since.map(|at| format!("since {}", words::moment(zone.wall(at)))).unwrap_or_default();
-        let who = if hold.who.is_empty() { "Burnday itself" } else { &hold.who };
-        Self { held: hold.held, since: format!("{since}, by {who}"), why: hold.why }
+    fn of(hold: Hold, zone: &Zone, now: OffsetDateTime) -> Self {
+        let when = hold.since.map(|at| format!(" {}", Reader::App.near_moment(zone.wall(at), zone.wall(now).date())));
+        let who = if hold.who.is_empty() { "Burnday" } else { &hold.who };
+        Self { held: hold.held, since: format!("{who} put it on hold{}", when.unwrap_or_default()), why: hold.why }
     }
 }
 
 impl TroubleLine {
-    fn of(trouble: Trouble, zone: &Zone, now: OffsetDateTime) -> Self {
+    fn of(trouble: &Trouble, zone: &Zone, now: OffsetDateTime) -> Self {
+        let seconds = (trouble.until - now).whole_seconds().max(1);
         Self {
-            words: trouble.words,
-            since: words::moment(zone.wall(trouble.since)),
-            again: format!("{} seconds", (trouble.until - now).whole_seconds().max(1)),
+            words: plainly(&trouble.words),
+            since: Reader::App.near_moment(zone.wall(trouble.since), zone.wall(now).date()),
+            again: words::count(usize::try_from(seconds).unwrap_or(1), "second", "seconds"),
         }
     }
 }
@@ -181,9 +182,9 @@ async fn hold(State(app): State<App>, Officer(visit): Officer, Form(form): Form<
     let actor = visit.user.actor();
     let held = app.db.write(move |tx| Box::pin(async move { outbox::hold_all(tx, actor, &why, now).await })).await?;
     let said = if held {
-        "All mail is held. A message whose text is already on its way still goes."
+        "All email is on hold. A message that is being sent right now may still go out."
     } else {
-        "All mail was held already."
+        "All email was already on hold."
     };
     Ok(flash::redirect(PATH, said))
 }
@@ -197,7 +198,7 @@ async fn release(State(app): State<App>, Officer(visit): Officer, Form(form): Fo
     };
     let actor = visit.user.actor();
     let let_go = app.db.write(move |tx| Box::pin(async move { outbox::release(tx, actor, &why, now).await })).await?;
-    let said = if let_go { "Mail goes out again." } else { "No mail was held." };
+    let said = if let_go { "Email goes out again." } else { "Email wasn't on hold." };
     Ok(flash::redirect(PATH, said))
 }
 
@@ -215,22 +216,22 @@ async fn test(State(app): State<App>, Officer(visit): Officer) -> Result<Respons
         })
     });
     write.await?;
-    Ok(flash::redirect(PATH, &format!("A test is queued for {to}. Open this page again to see what became of it.")))
+    Ok(flash::redirect(PATH, &format!("A test is on its way to {to}. Reload this page to see whether it went out.")))
 }
 
 fn test_letter(visit: &Visit, account: &accounts::Account, now: OffsetDateTime) -> Result<Letter> {
     let department = &visit.user.department;
-    let words = ["If you read this, mail from Burnday reaches you. Look where it landed: if among the junk, ask \
-                  whoever runs the relay about SPF and DKIM."
+    let words = ["If you can read this, email from Burnday reaches you. If it went to your junk folder, ask whoever \
+                  runs your email server to set up SPF and DKIM."
         .to_owned()];
     let parts = Parts {
         hello: &account.name,
-        lead: "This is a test of mail",
+        lead: "This is a test email",
         words: &words,
         from: &account.name,
         phone: &department.phone,
         department: &department.name,
-        foot: "You sent it to yourself from the Mail page.",
+        foot: "You sent this to yourself from the Sent page in Burnday.",
         ..Parts::default()
     };
     let me = Mailbox { name: account.name.clone(), address: account.mail.clone() };
@@ -243,7 +244,7 @@ fn test_letter(visit: &Visit, account: &accounts::Account, now: OffsetDateTime) 
         dedup: format!("test {} {} {}", account.id, now.unix_timestamp(), short_id()),
         reply_to: me.clone(),
         to: me,
-        subject: format!("Test of mail, {}", department.name),
+        subject: format!("Test email from {}", department.name),
         body: body(&parts)?,
         calendars: Vec::new(),
         in_reply_to: None,

@@ -1,9 +1,9 @@
-//! Names without what spelling adds to them.
+//! Names and numbers reduced to what matters for comparing them.
 
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 
-/// Lower case without accents, so that "tomas" finds "Tomás".
+/// Lowercase without accents, so that "tomas" finds "Tomás".
 #[must_use]
 pub fn fold(text: &str) -> String {
     if text.is_ascii() {
@@ -11,7 +11,7 @@ pub fn fold(text: &str) -> String {
     }
     let mut folded = String::with_capacity(text.len());
     for letter in text.nfkd().filter(|letter| !is_combining_mark(*letter)).flat_map(char::to_lowercase) {
-        // Letters that Unicode doesn't take apart.
+        // Letters that Unicode doesn't decompose.
         match letter {
             'ß' => folded.push_str("ss"),
             'æ' => folded.push_str("ae"),
@@ -22,7 +22,7 @@ pub fn fold(text: &str) -> String {
             'ł' => folded.push('l'),
             'ħ' => folded.push('h'),
             'ı' => folded.push('i'),
-            // Lower case of İ is an i and a dot above it.
+            // The lowercase of İ is an i and a combining dot above.
             '\u{307}' => {}
             '\u{2019}' => folded.push('\''),
             letter => folded.push(letter),
@@ -31,8 +31,8 @@ pub fn fold(text: &str) -> String {
     folded
 }
 
-/// A phone number as digits alone, with a country's: ten digits are taken for
-/// the United States and Canada. What follows "x" or "ext" is left out.
+/// A phone number as digits only, with the country code. Ten digits count as a number in the
+/// United States or Canada. An extension after "x" or "ext" is left out.
 #[must_use]
 pub fn phone_digits(phone: &str) -> String {
     let number = phone.split(['x', 'X', ';', ',']).next().unwrap_or_default();
@@ -50,7 +50,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn accents_and_capitals_fall_away() {
+    fn accents_and_capitals_are_dropped() {
         for (text, folded) in [
             ("Tomás Brandt", "tomas brandt"),
             ("TOMA\u{301}S", "tomas"),
@@ -66,7 +66,7 @@ mod tests {
     }
 
     #[test]
-    fn one_number_however_it_is_written() {
+    fn a_number_is_the_same_however_it_is_written() {
         for phone in [
             "(312) 555-0117",
             "312.555.0117",

@@ -1,4 +1,4 @@
-//! Everyone the department knows, once.
+//! Everyone the department knows, each of them once.
 
 pub mod choosing;
 mod fold;
@@ -14,13 +14,26 @@ pub use store::{
 };
 
 named! {
-    /// How somebody likes to be reached.
-    Channel, "Choose how to reach them.", CHANNELS: [
+    /// How someone prefers to be contacted.
+    Channel, "Choose email, phone, letter, or in person.", CHANNELS: [
         Mail = "mail",
         Phone = "phone",
         Letter = "letter",
         InPerson = "in person",
     ]
+}
+
+impl Channel {
+    /// As people read it.
+    #[must_use]
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Mail => "email",
+            Self::Phone => "phone",
+            Self::Letter => "letter",
+            Self::InPerson => "in person",
+        }
+    }
 }
 
 /// A number and a name, for lists to choose from.
@@ -30,29 +43,29 @@ pub struct Name {
     pub name: String,
 }
 
-/// What is known about somebody.
+/// What is known about someone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Details {
     pub name: String,
-    /// How the name is said aloud.
+    /// How to pronounce the name.
     pub said: String,
-    /// Name of the organisation; may be empty.
+    /// The organization's name; may be empty.
     pub organisation: String,
-    /// An official's post,
+    /// An official's office, such as mayor.
     pub office: String,
-    /// and where it holds.
+    /// What the office covers, such as a city.
     pub jurisdiction: String,
     pub mail: String,
     pub phone: String,
     pub channel: Channel,
     pub notes: String,
     pub access_needs: String,
-    /// Wants no announcements.
+    /// Doesn't want announcements.
     pub no_mail: bool,
 }
 
 impl Details {
-    /// Somebody of whom only the name is known.
+    /// Someone of whom only the name is known.
     #[must_use]
     pub fn of_name(name: &str) -> Self {
         Self {
@@ -72,7 +85,7 @@ impl Details {
 }
 
 impl Details {
-    /// What is looked through when people are looked up.
+    /// The text that a search goes through.
     #[must_use]
     pub fn search(&self) -> String {
         let Self { name, said, organisation, office, jurisdiction, mail, phone, .. } = self;
@@ -81,18 +94,18 @@ impl Details {
     }
 }
 
-/// Somebody the department knows.
+/// Someone the department knows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Person {
     pub id: i64,
     pub details: Details,
-    /// What a mail server said when it refused the address; empty if none did.
+    /// What an email server said when it refused their address; empty if none did.
     pub refused: String,
     pub version: i64,
 }
 
 impl Person {
-    /// Can a letter reach this person by mail, as far as is known?
+    /// Can email reach this person, as far as we know?
     #[must_use]
     pub fn has_mail(&self) -> bool {
         !self.details.mail.is_empty() && self.refused.is_empty()

@@ -8,8 +8,7 @@ use serde_json::{Value, json};
 use sqlx::{SqliteConnection, SqlitePool};
 use time::OffsetDateTime;
 
-/// A row of the table, which another place may read as JSON within a statement
-/// of its own.
+/// A row of the table. Other parts may read it as JSON in a statement of their own.
 #[derive(Debug, Deserialize)]
 pub struct Row {
     id: i64,
@@ -30,10 +29,10 @@ pub struct Row {
 }
 
 impl Row {
-    /// Whom it describes.
+    /// The person it describes.
     ///
     /// # Errors
-    /// When a column holds what this version doesn't know.
+    /// When a column holds a value this version doesn't know.
     pub fn person(self) -> Result<Person> {
         let channel: Channel =
             self.channel.parse().map_err(|_| Error::Internal(anyhow!("an unknown channel in the store")))?;
@@ -58,7 +57,7 @@ impl Row {
     }
 }
 
-/// The first names of a list to choose from. Others come as they are typed.
+/// The first people of a list to choose from. Others appear as you type.
 ///
 /// # Errors
 /// The store's.
@@ -70,7 +69,7 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Name>> {
     Ok(rows.fetch_all(db).await?)
 }
 
-/// Everyone, by name, with all that is known.
+/// Everyone, by name, with everything known about them.
 ///
 /// # Errors
 /// The store's.
@@ -87,8 +86,8 @@ pub async fn everyone(db: &mut SqliteConnection) -> Result<Vec<Person>> {
     rows.into_iter().map(Row::person).collect()
 }
 
-/// Up to `most` people whose data hold each of these words, after the first
-/// `skip`, and how many there are in all.
+/// Up to `most` people whose data contains each of these words, after the first `skip`, and
+/// how many there are in all.
 ///
 /// # Errors
 /// The store's.
@@ -121,7 +120,7 @@ pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i6
     Ok((people, usize::try_from(count).unwrap_or(0)))
 }
 
-/// Who somebody turned out to be, if their row was merged into another.
+/// Whose row this one was merged into, if it was.
 ///
 /// # Errors
 /// The store's.
@@ -137,7 +136,7 @@ pub async fn merged_into(db: &SqlitePool, id: i64) -> Result<Option<i64>> {
     Ok(into.fetch_optional(db).await?)
 }
 
-/// This person's row and all that were merged into it.
+/// This person's row and every row merged into it.
 ///
 /// # Errors
 /// The store's.
@@ -151,7 +150,7 @@ pub async fn same_as(db: &mut SqliteConnection, id: i64) -> Result<Vec<i64>> {
     Ok(rows.fetch_all(db).await?)
 }
 
-/// Somebody by number; none if they were forgotten or merged.
+/// A person by number; none if their data was erased or they were merged.
 ///
 /// # Errors
 /// The store's.
@@ -169,7 +168,7 @@ pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Person>> 
     row.map(Row::person).transpose()
 }
 
-/// Those of these people who weren't forgotten or merged, by name.
+/// Of these people, those whose data wasn't erased and who weren't merged, by name.
 ///
 /// # Errors
 /// The store's.
@@ -189,7 +188,7 @@ pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>>
     rows.into_iter().map(Row::person).collect()
 }
 
-/// The first names of organisations, to choose from; any other can be typed.
+/// The first organizations to choose from. Any other can be typed.
 ///
 /// # Errors
 /// The store's.
@@ -197,7 +196,7 @@ pub async fn organisations(db: &SqlitePool) -> Result<Vec<Name>> {
     Ok(sqlx::query_as!(Name, "select id, name from organisation order by name limit 300").fetch_all(db).await?)
 }
 
-/// Gives a person another name.
+/// Changes a person's name.
 ///
 /// # Errors
 /// The store's.
@@ -209,7 +208,7 @@ pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
     Ok(())
 }
 
-/// The person of that name, who is added if there is none.
+/// The person with this name, added if there is none.
 ///
 /// # Errors
 /// The store's.
@@ -233,9 +232,8 @@ pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> 
     Ok(id)
 }
 
-/// The id of the next person. In a copy of the store it begins higher: somebody
-/// who was added, and lost, since the copy was made has links that must not open
-/// another's pages.
+/// The id of the next person. In a copy of the store it starts higher: someone added after
+/// the copy was made, and now lost, may have links that must not open another person's pages.
 async fn next_id(tx: &mut Tx) -> Result<i64> {
     let id = sqlx::query_scalar!(
         r#"select max(coalesce((select max(id) from person), 0), 1000000 * copies) + 1 as "id!: i64" from mail_hold"#
@@ -256,7 +254,7 @@ pub async fn by_name(db: &mut SqliteConnection, name: &str) -> Result<Option<i64
     Ok(known.fetch_optional(db).await?)
 }
 
-/// Notes somebody's address, unless another one is known.
+/// Saves someone's email, unless they already have one.
 ///
 /// # Errors
 /// The store's.
@@ -265,7 +263,7 @@ pub async fn note_mail(tx: &mut Tx, id: i64, mail: &str) -> Result<()> {
     Ok(())
 }
 
-/// Adds somebody.
+/// Adds a person.
 ///
 /// # Errors
 /// The store's.
@@ -299,7 +297,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
     Ok(id)
 }
 
-/// Changes what is known about somebody. False if somebody else did meanwhile,
+/// Changes what is known about someone. False if someone else changed it in the meantime,
 /// or the person is gone.
 ///
 /// # Errors
@@ -319,8 +317,7 @@ pub async fn change(
     Ok(true)
 }
 
-/// Writes what is known about somebody. A new address has been refused by nobody
-/// yet.
+/// Writes what is known about someone. A new email starts without a refusal.
 async fn put(tx: &mut Tx, old: &Person, new: &Details, now: OffsetDateTime) -> Result<()> {
     let organisation = organisation(tx, &new.organisation, now).await?;
     let (channel, search) = (new.channel.as_str(), new.search());
@@ -352,7 +349,7 @@ async fn put(tx: &mut Tx, old: &Person, new: &Details, now: OffsetDateTime) -> R
     Ok(())
 }
 
-/// People as a statement takes them, a few hundred at a time.
+/// A person as a statement takes them, a few hundred at a time.
 #[derive(Serialize)]
 struct Incoming<'a> {
     name: &'a str,
@@ -369,11 +366,11 @@ struct Incoming<'a> {
     search: String,
 }
 
-/// People go in by as many at once: a statement for each would hold others up,
-/// and one for all would need memory for three copies of the file.
+/// How many people go into one statement. One statement each would hold up other writes, and
+/// one for all would need memory for three copies of the file.
 const CHUNK: usize = 500;
 
-/// Adds many people under the number of their import, which tells the journal.
+/// Adds many people under the number of their import, which records it in the journal.
 ///
 /// # Errors
 /// The store's.
@@ -428,8 +425,8 @@ fn incoming(details: &Details) -> Incoming<'_> {
     }
 }
 
-/// Takes the people of an import out again. False, and nothing is done, if one of
-/// them was changed or merged, or anything refers to one.
+/// Removes the people of an import. False, with nothing done, if one of them was changed or
+/// merged, or anything refers to one.
 ///
 /// # Errors
 /// The store's.
@@ -444,8 +441,7 @@ pub async fn remove_all(tx: &mut Tx, import: i64) -> Result<bool> {
     if touched > 0 {
         return Ok(false);
     }
-    // Whatever refers to a person keeps the row, also what this slice has never
-    // heard of.
+    // Anything that refers to a person keeps the row, even if this slice doesn't know about it.
     match sqlx::query!("delete from person where import_id = ?", import).execute(&mut **tx).await {
         Ok(_) => Ok(true),
         Err(sqlx::Error::Database(error)) if error.is_foreign_key_violation() => Ok(false),
@@ -453,7 +449,7 @@ pub async fn remove_all(tx: &mut Tx, import: i64) -> Result<bool> {
     }
 }
 
-/// Two rows of one person, and what one of them becomes.
+/// Two rows for the same person, and what the one that stays becomes.
 #[derive(Debug, Clone)]
 pub struct Merge {
     pub keep: Person,
@@ -461,36 +457,36 @@ pub struct Merge {
     pub details: Details,
 }
 
-/// What it takes to take a merge apart again.
+/// What is needed to undo a merge.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Separated {
     pub gone: i64,
-    /// Of the row that stayed, after the merge.
+    /// The version of the row that stayed, after the merge.
     pub version: i64,
     pub requests: Vec<i64>,
     pub tasks: Vec<i64>,
-    /// As a guest, and as who sees to guests.
+    /// As a guest, and as the person responsible for guests.
     #[serde(default)]
     pub guests: (Vec<i64>, Vec<i64>),
-    /// Guests whose invitation they signed, and whether they usually sign.
+    /// Guests whose invitations they sign, and whether they sign by default.
     #[serde(default)]
     pub signed: (Vec<i64>, bool),
     #[serde(default)]
     pub gifts: Vec<i64>,
-    /// As the thanks keep it.
+    /// What `thanks` needs, in its own form.
     #[serde(default)]
     pub thanks: Value,
     pub account: bool,
-    /// What was theirs in Press.
+    /// What was theirs in `press`.
     #[serde(default)]
     pub press: Value,
-    /// What they were asked to give to the rooms.
+    /// What they were asked to donate for the rooms.
     #[serde(default)]
     pub pleas: Vec<i64>,
-    /// What was theirs in the crew.
+    /// What was theirs in `crew`.
     #[serde(default)]
     pub crew: Value,
-    /// What they lend or answer for.
+    /// What they lend or are responsible for.
     #[serde(default)]
     pub loans: Value,
     /// Permits and notices that name them.
@@ -498,7 +494,7 @@ pub struct Separated {
     pub permits: Vec<i64>,
 }
 
-/// Makes one row of two; what referred to the other has been moved already.
+/// Merges two rows into one. Whatever referred to the other row has already been moved.
 ///
 /// # Errors
 /// The store's.
@@ -516,9 +512,9 @@ pub async fn merge(tx: &mut Tx, actor: Actor, merge: &Merge, undo: &Separated, n
     Ok(())
 }
 
-/// Makes two rows of one again: the other is as it was, and the one that stayed
-/// too, unless it was changed since. None if that was done before, or one of
-/// them was forgotten; else whether it is as it was.
+/// Undoes a merge. The other row is as it was, and so is the one that stayed, unless it was
+/// changed since. None if the merge was already undone or someone's data was erased;
+/// otherwise whether the row that stayed is as it was.
 ///
 /// # Errors
 /// The store's.
@@ -548,7 +544,7 @@ pub async fn separate(
     Ok(Some(as_before))
 }
 
-/// By what these rows of one person are known: names, addresses, numbers.
+/// What identifies the person of these rows: names, emails, phone numbers.
 ///
 /// # Errors
 /// The store's.
@@ -560,7 +556,8 @@ pub async fn words_of(tx: &mut Tx, rows: &[i64]) -> Result<Vec<String>> {
     Ok(known.into_iter().flat_map(|row| [row.name, row.mail, row.phone]).collect())
 }
 
-/// Blanks these rows, which are one person's; they stay for the counts.
+/// Erases the data in these rows, which all belong to one person. The rows stay for the
+/// counts.
 ///
 /// # Errors
 /// The store's.
@@ -580,7 +577,7 @@ pub async fn forget(tx: &mut Tx, actor: Actor, id: i64, rows: &[i64], now: Offse
     Ok(())
 }
 
-/// Fills in what is looked through, for rows that are older than looking up.
+/// Fills in the search text of rows that are older than the search.
 ///
 /// # Errors
 /// The store's.
@@ -598,8 +595,8 @@ pub async fn fill_search(tx: &mut Tx) -> Result<()> {
     Ok(())
 }
 
-/// Notes that a mail server knows no such address, and what it said. Somebody
-/// who has another one by now is left alone.
+/// Records that an email server refused this email, and what it said. Does nothing if the
+/// person has another email by now.
 ///
 /// # Errors
 /// The store's.
@@ -620,7 +617,7 @@ pub async fn refuse(tx: &mut Tx, id: i64, address: &str, words: &str, now: Offse
     Ok(())
 }
 
-/// Somebody wants no announcements any more. False if they are gone.
+/// Stops announcements to someone. False if they are gone.
 ///
 /// # Errors
 /// The store's.
@@ -637,7 +634,7 @@ pub async fn unsubscribe(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime
     Ok(true)
 }
 
-/// The organisation of that name, which is added if there is none.
+/// The organization with this name, added if there is none.
 async fn organisation(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<Option<i64>> {
     if name.is_empty() {
         return Ok(None);
@@ -673,7 +670,7 @@ fn snapshot(details: &Details) -> Value {
     })
 }
 
-/// What a snapshot tells, read back.
+/// A snapshot, read back.
 fn read_snapshot(told: &Value) -> Details {
     let text = |field: &str| told[field].as_str().unwrap_or_default().to_owned();
     Details {

@@ -1,7 +1,6 @@
-//! What the burn must be allowed or announced by: permits, notices and written
-//! answers, each with its rule of notice as far as somebody has asked for it.
-//! The rule is kept here alone; the plan reads it from here, and `permits` has
-//! the pages.
+//! Permits, notices and written answers that the burn needs, each with the notice it
+//! requires, if someone has asked. The notice rule is kept only here; the plan reads it
+//! from here, and `permits` has the pages.
 
 mod problems;
 mod says;
@@ -23,8 +22,8 @@ pub use store::{
 pub use usual::{KnownRules, Usual, usual};
 
 named! {
-    /// What kind of paper it is.
-    Kind, "Choose what it is.", KINDS: [
+    /// What type of paper it is.
+    Kind, "Choose a type.", KINDS: [
         Permit = "permit",
         Notice = "notice",
         Answer = "written answer",
@@ -33,7 +32,7 @@ named! {
 }
 
 named! {
-    /// How much is known of the rule of notice.
+    /// What we know about the notice required.
     RuleKind, "Choose what the authority said.", RULES: [
         NotAsked = "not yet asked",
         None = "none",
@@ -51,14 +50,14 @@ named! {
 
 named! {
     /// What the days are counted from.
-    CountedWhen, "Choose whether sent or received counts.", COUNTED_WHEN: [
+    CountedWhen, "Choose the day you send it or the day they receive it.", COUNTED_WHEN: [
         Sent = "sent",
         Received = "received",
     ]
 }
 
 named! {
-    /// Which dates must stand on it.
+    /// Which dates must be on it.
     DatesOnIt, "Choose which dates must be on it.", DATES_ON_IT: [
         BurnDay = "burn day",
         RainDate = "rain date",
@@ -66,14 +65,14 @@ named! {
     ]
 }
 
-/// The rule of notice.
+/// How much notice is required.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Rule {
-    /// Nobody has asked the authority. It holds nothing, and nothing is assumed.
+    /// No one has asked the authority. It limits nothing, and nothing is assumed.
     NotAsked,
-    /// The authority asks for no notice.
+    /// The authority requires no notice.
     None(Learned),
-    /// So many days before.
+    /// This many days before.
     Days { rule: notice::Rule, dates: DatesOnIt, learned: Learned },
 }
 
@@ -91,7 +90,7 @@ pub struct Details {
     pub title: String,
     pub task_id: Option<i64>,
     pub authority: String,
-    /// Somebody there, by name.
+    /// The name of someone there.
     pub person: Option<String>,
     pub phone: String,
     pub mail: String,
@@ -104,7 +103,7 @@ pub struct Details {
 }
 
 impl Details {
-    /// What its rule asks for a burn day of which nobody was told yet.
+    /// What its rule requires for a burn day that no one has been told about yet.
     #[must_use]
     pub fn fresh_notice(&self) -> Option<Notice> {
         match &self.rule {
@@ -115,7 +114,7 @@ impl Details {
         }
     }
 
-    /// A record of which nothing is known but what it is.
+    /// A record about which we only know what it is.
     #[must_use]
     pub fn of(kind: Kind, title: &str) -> Self {
         Self {
@@ -140,11 +139,11 @@ impl Details {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sending {
     pub id: i64,
-    /// The dates that stood on it, in order.
+    /// The dates on it, in order.
     pub names: Vec<Date>,
     pub sent_on: Date,
     pub received_on: Option<Date>,
-    /// The place and the hour that stood on it.
+    /// The place and time on it.
     pub site: String,
     pub burn_time: Time,
 }
@@ -154,18 +153,40 @@ pub struct Sending {
 pub struct Permit {
     pub id: i64,
     pub event_id: i64,
-    /// Of a usual record.
+    /// Only for a usual record.
     pub key: Option<String>,
     pub details: Details,
     pub person_id: Option<i64>,
-    /// Each time it was sent, the first first.
+    /// Each time it was sent, the first one first.
     pub sendings: Vec<Sending>,
-    /// When the conditions were read back to the safety officer, and who noted it.
+    /// When the conditions were read back to the safety officer, and who recorded it.
     pub read_back: Option<(Date, String)>,
     pub version: i64,
 }
 
+impl RuleKind {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::NotAsked => "Not asked yet",
+            Self::None => "No notice required",
+            Self::Days => "Notice required",
+        }
+    }
+}
+
 impl DatesOnIt {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::BurnDay => "burn day",
+            Self::RainDate => "rain date",
+            Self::Both => "burn day and rain date",
+        }
+    }
+
     #[must_use]
     pub fn wants_burn_day(self) -> bool {
         self != Self::RainDate
@@ -190,6 +211,15 @@ impl DayKind {
 }
 
 impl CountedWhen {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Sent => "the day you send it",
+            Self::Received => "the day they receive it",
+        }
+    }
+
     #[must_use]
     pub fn counted(self) -> Counted {
         if self == Self::Sent { Counted::Sent } else { Counted::Received }
@@ -227,7 +257,7 @@ impl Permit {
         format!("/events/{}/permits/{}", self.event_id, self.id)
     }
 
-    /// Its rule with what was done about it, if there is one that asks for days.
+    /// Its rule with what was done about it, if it requires notice.
     #[must_use]
     pub fn notice(&self) -> Option<Notice> {
         let Rule::Days { rule, .. } = &self.details.rule else { return None };
@@ -239,15 +269,14 @@ impl Permit {
         Some(Notice { rule: *rule, sendings: self.sendings.iter().map(sending).collect(), granted: self.granted() })
     }
 
-    /// The same, if the burn day must stand on it: what holds the burn day.
+    /// The same, if the burn day must be on it: this limits the burn day.
     #[must_use]
     pub fn holding(&self) -> Option<Notice> {
         let Rule::Days { dates, .. } = &self.details.rule else { return None };
         self.notice().filter(|_| dates.wants_burn_day())
     }
 
-    /// The dates the authority said yes to: those that were sent to it before,
-    /// and that it reaches.
+    /// The dates the authority granted: those sent to it by then that it covers.
     fn granted(&self) -> Vec<Date> {
         let Some(granted_on) = self.details.granted_on else { return Vec::new() };
         let sent = self.sendings.iter().filter(|sending| sending.sent_on <= granted_on);
@@ -255,26 +284,26 @@ impl Permit {
         sent.flat_map(|sending| sending.names.iter().copied()).filter(reached).collect()
     }
 
-    /// Did the authority say yes to this date?
+    /// Did the authority grant this date?
     #[must_use]
     pub fn is_granted_for(&self, day: Date) -> bool {
         self.granted().contains(&day)
     }
 
-    /// Is it granted for the burn day, or for no day in particular?
+    /// Is it granted for the burn day, or for no particular day?
     #[must_use]
     pub fn is_granted(&self, event: &EventDetails) -> bool {
         let names_some = self.sendings.iter().any(|sending| !sending.names.is_empty());
         self.details.granted_on.is_some() && (!names_some || self.is_granted_for(event.burn_on))
     }
 
-    /// Does the date stand on something that was sent?
+    /// Is the date on anything that was sent?
     #[must_use]
     pub fn names(&self, day: Date) -> bool {
         self.sendings.iter().any(|sending| sending.names.contains(&day))
     }
 
-    /// The dates of an event that must stand on it by its rule, burn day first.
+    /// The dates of an event that must be on it by its rule, burn day first.
     #[must_use]
     pub fn dates_wanted(&self, event: &EventDetails) -> Vec<Date> {
         let Rule::Days { dates, .. } = &self.details.rule else { return Vec::new() };
@@ -283,13 +312,13 @@ impl Permit {
         burn_on.into_iter().chain(rain_on).collect()
     }
 
-    /// What the authority has heard of a date, where a rule asks for days.
+    /// What the authority knows about a date, if notice is required.
     #[must_use]
     pub fn heard(&self, calendar: &Calendar, day: Date) -> Option<Heard> {
         self.notice().map(|notice| notice.heard(calendar, day))
     }
 
-    /// The newest sending that names one of these dates.
+    /// The last sending with one of these dates on it.
     #[must_use]
     pub fn newest_for(&self, days: &[Date]) -> Option<&Sending> {
         let named = self.sendings.iter().filter(|sending| sending.names.iter().any(|day| days.contains(day)));

@@ -1,47 +1,46 @@
-//! What stands between a record and the burn, seen from one day.
+//! What is still open about a record, as of one day.
 
 use super::says::deadline_says;
 use super::{Kind, Permit, Rule, Sending};
 use crate::calc::calendar::Calendar;
 use crate::calc::notice::Heard;
 use crate::events::Details as EventDetails;
-use crate::web::words;
+use crate::web::words::Reader;
 use time::{Date, Duration};
 
-/// What to ask an authority about its rule of notice.
-pub const ASK: &str = "Ask your authority: how many days before, working or calendar, counted when sent or when \
-                       received, and must the rain date be on it?";
-/// A rule that was learned longer ago is worth asking for again.
+/// What to ask an authority about the notice it requires.
+pub const ASK: &str = "Ask the authority: How many days of notice? Working or calendar days? Counted from the day you \
+                       send it or the day they receive it? Must the rain date be on it?";
+/// A rule that was checked longer ago than this is worth asking about again.
 const OLD: Duration = Duration::days(365);
 
-/// One problem of a record.
+/// One problem with a record.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Problem {
-    /// It wasn't sent for these dates, or was sent too late; it must go out by
-    /// then.
+    /// It wasn't sent for these dates, or was sent too late; it must go out by this day.
     Send { days: Vec<Date>, by: Date, late_on: Option<Date> },
-    /// It ends before these dates.
+    /// It expires before these dates.
     Expires { on: Date, days: Vec<Date> },
-    /// What was sent names another place or another hour.
+    /// What was sent has a different place or time.
     OldFacts { site: bool, hour: bool },
-    /// What was sent names other dates than this one.
+    /// What was sent has other dates, but not this one.
     OtherDates { day: Date },
-    /// It was sent, and nobody noted that it arrived; it should have by then.
+    /// It was sent, but no one recorded that it arrived by the day it should have.
     Arrival { expected: Date, deadline: Date },
-    /// Nobody has asked for its rule.
+    /// No one has asked how much notice it requires.
     AskRule,
-    /// The authority said yes, and nobody noted to which dates.
+    /// The authority granted it, but no one recorded for which dates.
     NoDates,
     /// Its conditions were not read back to the safety officer.
     ReadBack,
-    /// Its task was removed, so that it holds nothing.
+    /// Its task was removed, so it limits nothing.
     NoTask,
-    /// Its rule was learned long ago, or nobody knows when.
+    /// Its rule was checked long ago, or no one knows when.
     OldRule { on: Option<Date> },
 }
 
 impl Problem {
-    /// Worth looking at before those that are merely not known yet.
+    /// Does it need attention before records that just aren't known yet?
     #[must_use]
     pub fn is_pressing(&self, today: Date) -> bool {
         match self {
@@ -54,13 +53,13 @@ impl Problem {
         }
     }
 
-    /// Has a day passed that can't be had back?
+    /// Has its last day passed?
     #[must_use]
     pub fn is_late(&self, today: Date) -> bool {
         self.last_day().is_some_and(|last| last < today)
     }
 
-    /// The last day on which it isn't late, if a day makes it so.
+    /// The last day before it is late, if it can be late.
     #[must_use]
     pub fn last_day(&self) -> Option<Date> {
         match self {
@@ -103,7 +102,7 @@ impl Problem {
     /// In a sentence.
     #[must_use]
     pub fn says(&self, permit: &Permit, calendar: &Calendar, today: Date) -> String {
-        let near = |day: &Date| words::near_day(*day, today);
+        let near = |day: &Date| Reader::App.near_day(*day, today);
         let all = |days: &[Date]| days.iter().map(near).collect::<Vec<_>>().join(" and ");
         match self {
             Self::Send { days, late_on, .. } => {
@@ -114,11 +113,11 @@ impl Problem {
                     _ => String::new(),
                 };
                 let sent = match late_on {
-                    Some(on) => format!("For {} it went out too late by the rule, on {}", all(days), near(on)),
-                    None => format!("Not sent for {}", all(days)),
+                    Some(on) => format!("Sent {}, too late for {}", near(on), all(days)),
+                    None => format!("Not sent yet for {}", all(days)),
                 };
                 let passed = if self.is_late(today) {
-                    " That day has passed: ask your authority whether it still accepts it, or change the date."
+                    " That day has passed. Ask the authority whether it will still accept it, or change the date."
                 } else {
                     ""
                 };
@@ -127,38 +126,40 @@ impl Problem {
             Self::Expires { on, days } => format!("It expires {}, before {}.", near(on), all(days)),
             Self::OldFacts { site, hour } => {
                 let what = match (site, hour) {
-                    (true, true) => "another place and another time",
-                    (true, false) => "another place",
-                    _ => "another time",
+                    (true, true) => "place and time",
+                    (true, false) => "place",
+                    _ => "time",
                 };
-                format!("What was sent names {what}: tell {}.", permit.whom())
+                format!("What was sent has a different {what}. Tell {}.", permit.whom())
             }
             Self::OtherDates { day } => {
-                format!("What was sent doesn't name {}: ask {} what to do.", near(day), permit.whom())
+                format!("{} isn't on what was sent. Ask {} what to do.", near(day), permit.whom())
             }
             Self::Arrival { expected, deadline } => format!(
-                "Nobody noted that it arrived. Expected by {}; it must be there by {}: ask {}.",
+                "Not confirmed as received: expected by {}, and must be there by {}. Ask {}.",
                 near(expected),
                 near(deadline),
                 permit.whom()
             ),
             Self::AskRule => ASK.to_owned(),
-            Self::NoDates => "Granted, but nobody noted for which dates. Note what was sent.".to_owned(),
-            Self::ReadBack => "Its conditions have not been read back to the safety officer.".to_owned(),
-            Self::NoTask => "It belongs to no task, so its rule holds nothing. Choose one.".to_owned(),
+            Self::NoDates => "Granted, but no one recorded for which dates. Add what was sent.".to_owned(),
+            Self::ReadBack => "The conditions have not been read back to the safety officer.".to_owned(),
+            Self::NoTask => "It isn't tied to a task, so its notice rule isn't counted. Choose a task.".to_owned(),
             Self::OldRule { on: Some(on) } => {
-                format!("Its rule was learned {}: ask whether it is still so.", words::day(*on))
+                format!("The notice rule was last checked on {}. Ask again.", near(on))
             }
-            Self::OldRule { on: None } => "Nobody noted who learned its rule, and when: ask your authority.".to_owned(),
+            Self::OldRule { on: None } => {
+                "No one recorded who asked for the notice rule, or when. Ask the authority.".to_owned()
+            }
         }
     }
 }
 
 impl Permit {
-    /// Whom to ask or tell.
+    /// Who to ask or tell.
     #[must_use]
     pub fn whom(&self) -> &str {
-        if self.details.authority.is_empty() { "your authority" } else { &self.details.authority }
+        if self.details.authority.is_empty() { "the authority" } else { &self.details.authority }
     }
 
     /// All its problems, the most pressing first; none once the burn is over.
@@ -195,7 +196,7 @@ impl Permit {
         found
     }
 
-    /// The dates for which it must go out by its rule.
+    /// The dates it must go out for by its rule.
     fn unsent(&self, event: &EventDetails, calendar: &Calendar) -> Vec<Problem> {
         let Rule::Days { rule, .. } = &self.details.rule else { return Vec::new() };
         let (mut days, mut late) = (Vec::new(), Vec::new());
@@ -206,7 +207,7 @@ impl Permit {
                 _ => {}
             }
         }
-        // What names several dates goes out in time for the first of them.
+        // If several dates are on it, it must go out in time for the first.
         let by = |day: &Date| rule.send_by(calendar, *day);
         let missing = days.first().map(by).map(|by| Problem::Send { days: days.clone(), by, late_on: None });
         let late = late.into_iter().map(|(day, on)| Problem::Send { days: vec![day], by: by(&day), late_on: Some(on) });
@@ -224,10 +225,10 @@ impl Permit {
         })
     }
 
-    /// How it stands, in a few words.
+    /// Its status, in a few words.
     #[must_use]
     pub fn stands(&self, event: &EventDetails, calendar: &Calendar, today: Date) -> String {
-        let near = |day| words::near_day(day, today);
+        let near = |day| Reader::App.near_day(day, today);
         if let Some(on) = self.details.granted_on.filter(|_| self.is_granted(event)) {
             return format!("granted {}", near(on));
         }
@@ -237,7 +238,7 @@ impl Permit {
         match self.sendings.iter().filter(|sending| sending.names.contains(&event.burn_on)).max_by_key(|s| s.sent_on) {
             Some(Sending { received_on: Some(on), .. }) => format!("received {}", near(*on)),
             Some(Sending { sent_on, .. }) => format!("sent {}", near(*sent_on)),
-            None => "not sent".to_owned(),
+            None => "not sent yet".to_owned(),
         }
     }
 }

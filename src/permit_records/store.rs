@@ -6,7 +6,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::people;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use anyhow::{Context, anyhow};
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
@@ -15,21 +15,20 @@ use std::str::FromStr;
 use time::macros::format_description;
 use time::{Date, OffsetDateTime, Time};
 
-/// An event has at most this many records, and a record was sent at most so
-/// often.
+/// An event has at most this many records, and a record at most this many sendings.
 const MOST: usize = 100;
 const MOST_SENDINGS: usize = 40;
 
 /// Why a record was not changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Refused {
-    /// Somebody else changed it meanwhile.
+    /// Someone else changed it in the meantime.
     Stale,
     /// It is gone, or was never there.
     Gone,
-    /// It says so already.
+    /// It already says so.
     Already,
-    /// There are as many as there may be.
+    /// There are as many as there can be.
     Full,
 }
 
@@ -164,8 +163,8 @@ pub async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<O
     Ok(of_event(db, event_id).await?.into_iter().find(|permit| permit.id == id))
 }
 
-/// The rule of each usual record as the department knows it from its events; of
-/// several, what was learned last.
+/// The rule of each usual record that the department knows from its events; if there are
+/// several, the one someone asked about last.
 ///
 /// # Errors
 /// The store's.
@@ -188,19 +187,19 @@ pub async fn known_rules(db: &mut SqliteConnection) -> Result<KnownRules> {
 
 /// The record as the journal keeps it.
 fn snapshot(details: &Details) -> Value {
-    let day = |on: Option<Date>| on.map(words::day);
+    let day = |on: Option<Date>| on.map(|on| Reader::App.day(on));
     let learned = details.rule.learned();
     json!({
-        "what it is": details.kind.as_str(),
-        "title": details.title,
+        "type": details.kind.as_str(),
+        "name": details.title,
         "authority": details.authority,
-        "person there": details.person,
+        "contact there": details.person,
         "phone": details.phone,
         "email": details.mail,
         "number": details.number,
-        "rule of notice": says::rule_says(&details.rule),
-        "who asked": learned.map(|learned| learned.by.clone()),
-        "rule learned": day(learned.and_then(|learned| learned.on)),
+        "notice rule": says::rule_says(&details.rule),
+        "asked by": learned.map(|learned| learned.by.clone()),
+        "asked on": day(learned.and_then(|learned| learned.on)),
         "granted": day(details.granted_on),
         "expires": day(details.expires_on),
         "conditions": details.conditions,
@@ -253,7 +252,7 @@ impl<'a> Columns<'a> {
     }
 }
 
-/// The person a record names. Of several with that name the one it named before.
+/// The person a record names. If several have that name, the one it named before.
 async fn person_of(tx: &mut Tx, details: &Details, old: Option<&Permit>, now: OffsetDateTime) -> Result<Option<i64>> {
     match (&details.person, old) {
         (None, _) => Ok(None),
@@ -316,8 +315,8 @@ pub async fn add(
     Ok(Ok(id))
 }
 
-/// Adds the usual records that an event lacks, each for its task, with what the
-/// department knows of its rule. Gives how many.
+/// Adds the usual records that an event doesn't have, each for its task, with what the
+/// department knows about its rule. Returns how many.
 ///
 /// # Errors
 /// The store's.
@@ -343,8 +342,8 @@ pub async fn add_usual(
     Ok(added)
 }
 
-/// Changes a record, unless somebody else did meanwhile. Conditions that are
-/// changed must be read back again.
+/// Changes a record, unless someone else did in the meantime. Conditions that change
+/// must be read back again.
 ///
 /// # Errors
 /// The store's.
@@ -400,14 +399,14 @@ pub async fn save(
         sqlx::query!("update permit set read_back_on = null, read_back_by = null where id = ?", id)
             .execute(&mut **tx)
             .await?;
-        (before["conditions read back"], after["conditions read back"]) = (json!(words::day(*on)), Value::Null);
+        (before["conditions read back"], after["conditions read back"]) = (json!(Reader::App.day(*on)), Value::Null);
     }
     let (before, after) = (Some(before), Some(after));
     record(tx, now, Entry { before, after, ..entry(actor, "changed", (event_id, id), &details.title) });
     Ok(Ok(()))
 }
 
-/// Removes a record, unless somebody changed it meanwhile.
+/// Removes a record, unless someone changed it in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -430,15 +429,15 @@ pub async fn remove(
 
 fn sent_snapshot(sending: &Sending) -> Value {
     json!({
-        "sent": words::day(sending.sent_on),
-        "received": sending.received_on.map(words::day),
-        "dates on it": sending.names.iter().map(|day| words::day(*day)).collect::<Vec<_>>().join(", "),
+        "sent": Reader::App.day(sending.sent_on),
+        "received": sending.received_on.map(|on| Reader::App.day(on)),
+        "dates on it": sending.names.iter().map(|day| Reader::App.day(*day)).collect::<Vec<_>>().join(", "),
         "place on it": sending.site,
-        "time on it": words::clock(sending.burn_time),
+        "time on it": words::iso_time(sending.burn_time),
     })
 }
 
-/// Notes that a record was sent; the number of the sending is given by the store.
+/// Records that a permit or notice was sent; the store gives the sending its number.
 ///
 /// # Errors
 /// The store's.
@@ -457,7 +456,7 @@ pub async fn add_sending(
     if permit.sendings.len() >= MOST_SENDINGS {
         return Ok(Err(Refused::Full));
     }
-    let burn_time = words::clock(sending.burn_time);
+    let burn_time = words::iso_time(sending.burn_time);
     let added = sqlx::query!(
         "insert into permit_sending (permit_id, sent_on, received_on, site, burn_time) values (?, ?, ?, ?, ?)",
         id,
@@ -473,11 +472,11 @@ pub async fn add_sending(
             .await?;
     }
     let after = Some(sent_snapshot(sending));
-    record(tx, now, Entry { after, ..entry(actor, "noted the sending of", (event_id, id), &permit.details.title) });
+    record(tx, now, Entry { after, ..entry(actor, "sent", (event_id, id), &permit.details.title) });
     Ok(Ok(sending_id))
 }
 
-/// Notes when the authority received what was sent; none takes it back.
+/// Records when the authority received what was sent; none takes it back.
 ///
 /// # Errors
 /// The store's.
@@ -501,7 +500,8 @@ pub async fn receive(
     sqlx::query!("update permit_sending set received_on = ? where id = ?", on, sending_id).execute(&mut **tx).await?;
     let (before, after) = (Some(sent_snapshot(&old)), Some(sent_snapshot(&Sending { received_on: on, ..old })));
     let title = &permit.details.title;
-    record(tx, now, Entry { before, after, ..entry(actor, "noted the arrival of", (event_id, id), title) });
+    let verb = if on.is_some() { "confirmed receipt of" } else { "took back receipt of" };
+    record(tx, now, Entry { before, after, ..entry(actor, verb, (event_id, id), title) });
     Ok(Ok(()))
 }
 
@@ -522,12 +522,12 @@ pub async fn remove_sending(
     sqlx::query!("delete from permit_sending where id = ?", sending_id).execute(&mut **tx).await?;
     let before = Some(sent_snapshot(&old));
     let title = &permit.details.title;
-    record(tx, now, Entry { before, ..entry(actor, "took back the sending of", (event_id, id), title) });
+    record(tx, now, Entry { before, ..entry(actor, "removed a sending of", (event_id, id), title) });
     Ok(Ok(old))
 }
 
-/// Notes that the conditions were read back to the safety officer, unless they
-/// were changed meanwhile; none takes it back.
+/// Records that the conditions were read back to the safety officer, unless they changed
+/// in the meantime; none takes it back.
 ///
 /// # Errors
 /// The store's.
@@ -550,16 +550,16 @@ pub async fn read_back(
     sqlx::query!("update permit set read_back_on = ?, read_back_by = ? where id = ?", on, by, id)
         .execute(&mut **tx)
         .await?;
-    let told = |on: Option<Date>| Some(json!({"conditions read back": on.map(words::day)}));
+    let told = |on: Option<Date>| Some(json!({"conditions read back": on.map(|on| Reader::App.day(on))}));
     let (before, after) = (told(old.read_back.map(|(on, _)| on)), told(on));
-    let verb = "noted the reading back of";
+    let verb = if on.is_some() { "read back" } else { "took back the read-back of" };
     let entry = entry(Actor::Account(account_id), verb, (event_id, id), &old.details.title);
     record(tx, now, Entry { before, after, ..entry });
     Ok(Ok(()))
 }
 
-/// Hands the records that name one person to another, who is the same one.
-/// Gives their numbers, so that it can be undone.
+/// Moves the records that name one person to another record of the same person. Returns
+/// their numbers, so that it can be undone.
 ///
 /// # Errors
 /// The store's.
@@ -572,7 +572,7 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
     Ok(moved.fetch_all(&mut **tx).await?)
 }
 
-/// Undoes it for those that still name the other.
+/// Undoes that for the records that still name the other.
 ///
 /// # Errors
 /// The store's.
@@ -590,8 +590,8 @@ pub async fn hand_back(tx: &mut Tx, permits: &[i64], from: i64, to: i64) -> Resu
     Ok(())
 }
 
-/// Takes a person out of the records: as somebody at an authority with how they
-/// are reached, and wherever one of their names, addresses or numbers was typed.
+/// Takes a person out of the records: as a contact at an authority with phone and email,
+/// and wherever one of their names, addresses or numbers was typed.
 ///
 /// # Errors
 /// The store's.

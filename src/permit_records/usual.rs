@@ -1,12 +1,12 @@
-//! The records a plan starts with: one for each usual permit or notice, and no
-//! rule of any, since each authority has its own.
+//! The records a plan starts with: one for each usual permit or notice, without its
+//! notice rule, since each authority has its own.
 
 use super::{Details, Kind, Rule};
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-/// A record of the usual plan.
+/// A record in the usual plan.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Usual {
@@ -33,13 +33,13 @@ pub fn usual() -> &'static [Usual] {
     &USUAL
 }
 
-/// What the department knows from its other events, by the key of the usual
-/// record: the rule, with the name and the date of whoever asked, and whom.
+/// What the department knows from its other events, by the key of the usual record: the
+/// rule, who asked whom, and when.
 pub type KnownRules = HashMap<String, Details>;
 
 impl Usual {
-    /// The record for a task. A rule that was learned for another event comes
-    /// along with its date; dates, numbers and conditions don't.
+    /// The record for a task. A rule from another event comes along with the date someone
+    /// asked; dates, numbers and conditions don't.
     #[must_use]
     pub fn details(&self, task_id: i64, known: Option<&Details>) -> Details {
         let kind = self.kind.parse().unwrap_or(Kind::Other);

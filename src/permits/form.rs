@@ -1,4 +1,4 @@
-//! What is typed about a permit or notice.
+//! The forms for a permit or notice.
 
 use crate::calc::notice;
 use crate::events::Event;
@@ -34,29 +34,29 @@ pub(super) struct PermitForm {
     pub version: i64,
 }
 
-/// A field of the form, for showing two texts beside each other.
+/// A field of the form, for comparing two versions side by side.
 pub(super) struct FormField {
     pub name: &'static str,
     pub label: &'static str,
     pub of: fn(&PermitForm) -> &String,
 }
 
-/// All of them but the task, which is shown by its title.
+/// All fields except the task, which is shown by its title.
 pub(super) const FORM: [FormField; 19] = [
-    FormField { name: "kind", label: "What it is", of: |form| &form.kind },
+    FormField { name: "kind", label: "Type", of: |form| &form.kind },
     FormField { name: "title", label: "Name", of: |form| &form.title },
     FormField { name: "authority", label: "Authority", of: |form| &form.authority },
-    FormField { name: "person", label: "Person there", of: |form| &form.person },
+    FormField { name: "person", label: "Contact there", of: |form| &form.person },
     FormField { name: "phone", label: "Phone", of: |form| &form.phone },
     FormField { name: "mail", label: "Email", of: |form| &form.mail },
     FormField { name: "number", label: "Number", of: |form| &form.number },
-    FormField { name: "rule", label: "Rule of notice", of: |form| &form.rule },
+    FormField { name: "rule", label: "Notice rule", of: |form| &form.rule },
     FormField { name: "days", label: "Days before", of: |form| &form.days },
     FormField { name: "basis", label: "Working or calendar days", of: |form| &form.basis },
-    FormField { name: "counted", label: "Counted when", of: |form| &form.counted },
-    FormField { name: "delivery", label: "Days of delivery", of: |form| &form.delivery },
+    FormField { name: "counted", label: "Counted from", of: |form| &form.counted },
+    FormField { name: "delivery", label: "Days for delivery", of: |form| &form.delivery },
     FormField { name: "dates", label: "Dates on it", of: |form| &form.dates },
-    FormField { name: "learned_by", label: "Who asked", of: |form| &form.learned_by },
+    FormField { name: "learned_by", label: "Asked by", of: |form| &form.learned_by },
     FormField { name: "learned_on", label: "Asked on", of: |form| &form.learned_on },
     FormField { name: "granted_on", label: "Granted on", of: |form| &form.granted_on },
     FormField { name: "expires_on", label: "Expires on", of: |form| &form.expires_on },
@@ -65,7 +65,7 @@ pub(super) const FORM: [FormField; 19] = [
 ];
 
 impl PermitForm {
-    /// Nothing is known but, perhaps, the task.
+    /// An empty form, perhaps with the task.
     pub fn fresh(task: &str) -> Self {
         Self {
             kind: Kind::Permit.to_string(),
@@ -108,7 +108,7 @@ impl PermitForm {
         form
     }
 
-    /// What was typed, by the rules.
+    /// What was typed, checked.
     pub fn read(&self, today: Date) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let kind = mistakes.note("kind", self.kind.parse());
@@ -128,7 +128,7 @@ impl PermitForm {
         if let (Some(Some(granted)), Some(Some(expires))) = (granted_on, expires_on)
             && expires < granted
         {
-            mistakes.add("expires_on", "This is before it was granted.");
+            mistakes.add("expires_on", "This is before the day it was granted.");
         }
         let conditions = mistakes.note("conditions", form::paragraph(&self.conditions, 4_000));
         let notes = mistakes.note("notes", form::paragraph(&self.notes, 4_000));
@@ -158,7 +158,9 @@ impl PermitForm {
     fn rule(&self, today: Date, mistakes: &mut Mistakes) -> Option<Rule> {
         let kind = mistakes.note("rule", self.rule.parse::<RuleKind>())?;
         if kind != RuleKind::Days && !self.days.trim().is_empty() {
-            mistakes.add("rule", "You typed a number of days below: choose “days before”, or empty that field.");
+            let required = RuleKind::Days.label();
+            mistakes
+                .add("rule", format!("You entered a number of days below. Choose “{required}”, or clear that field."));
         }
         if kind == RuleKind::NotAsked {
             return Some(Rule::NotAsked);
@@ -177,7 +179,7 @@ impl PermitForm {
         };
         let delivery = mistakes.note("delivery", delivery);
         if counted == Some(CountedWhen::Sent) && delivery.is_some_and(|days| days > 0) {
-            mistakes.add("delivery", "Delivery matters only when the day it is received counts. Empty this field.");
+            mistakes.add("delivery", "Delivery only matters if the day they receive it counts. Clear this field.");
         }
         let dates = mistakes.note("dates", self.dates.parse::<DatesOnIt>());
         let rule =
@@ -186,7 +188,7 @@ impl PermitForm {
     }
 }
 
-/// That it was sent, or arrived.
+/// That it was sent, and when it arrived.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct SendingForm {
@@ -195,25 +197,25 @@ pub(super) struct SendingForm {
     pub burn_day: String,
     pub rain_date: String,
     pub other_on: String,
-    /// The place and the hour on it, as the page showed them.
+    /// The place and time on it, as the page showed them.
     pub site: String,
     pub burn_time: String,
 }
 
 impl SendingForm {
-    /// Today, with both dates and the facts of the event.
+    /// Today, with both dates, the place and the time of the event.
     pub fn fresh(event: &Event, today: Date) -> Self {
         Self {
             sent_on: words::iso(today),
             burn_day: words::iso(event.details.burn_on),
             rain_date: event.details.rain_on.map(words::iso).unwrap_or_default(),
             site: event.details.site.clone(),
-            burn_time: words::clock(event.details.burn_time),
+            burn_time: words::iso_time(event.details.burn_time),
             ..Self::default()
         }
     }
 
-    /// The sending; its number is given by the store.
+    /// The sending; the store gives it its number.
     pub fn read(&self, kind: Kind, event: &Event, today: Date) -> Result<Sending, Mistakes> {
         let mut mistakes = Mistakes::default();
         let sent_on = mistakes.note("sent_on", past(&self.sent_on, today));
@@ -221,7 +223,7 @@ impl SendingForm {
         if let (Some(sent), Some(Some(received))) = (sent_on, received_on)
             && received < sent
         {
-            mistakes.add("received_on", "This is before it was sent.");
+            mistakes.add("received_on", "This is before the day it was sent.");
         }
         let mut names = Vec::new();
         for (field, text) in
@@ -232,9 +234,9 @@ impl SendingForm {
         names.sort_unstable();
         names.dedup();
         if names.is_empty() && matches!(kind, Kind::Permit | Kind::Notice) {
-            mistakes.add("burn_day", "Choose which dates are on it.");
+            mistakes.add("burn_day", "Choose the dates that are on it.");
         }
-        // Emptied or never sent, the event's own are meant.
+        // If these are missing, they are the event's own.
         let site = if self.burn_time.is_empty() { &event.details.site } else { &self.site };
         let site = mistakes.note("site", form::optional_line(site, 200));
         let burn_time = optional(&self.burn_time, form::time_of_day);
@@ -255,7 +257,7 @@ pub(super) fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) 
 /// A day that isn't after today.
 pub(super) fn past(text: &str, today: Date) -> Result<Date, String> {
     let on = form::day(text)?;
-    if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) }
+    if on > today { Err("This day is in the future. Enter today or an earlier day.".to_owned()) } else { Ok(on) }
 }
 
 #[cfg(test)]
@@ -280,7 +282,7 @@ mod tests {
             learned_on: text("2026-11-20"),
             granted_on: text("2026-11-28"),
             expires_on: text("2027-01-05"),
-            conditions: text("Hose line charged.\nNobody in after ignition."),
+            conditions: text("Hose line charged.\nNo one inside after ignition."),
             ..PermitForm::fresh("7")
         }
     }

@@ -1,5 +1,5 @@
-//! The pages of permits and notices, and what they tell the countdown and a
-//! change of the date. What is known of each is kept by `permit_records`.
+//! The pages for permits and notices, and what they contribute to the countdown and to a
+//! change of the date. `permit_records` stores the records.
 
 mod form;
 mod routes;

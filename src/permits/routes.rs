@@ -1,4 +1,4 @@
-//! The list of permits and notices, one of them, and changing them.
+//! The list of permits and notices, the page of each, and changing them.
 
 use super::form::{FORM, PermitForm, SendingForm};
 use super::views::{self, Edit, Index, PermitPage, Print, Remove, Seen};
@@ -18,7 +18,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -39,7 +39,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/permits/{permit}/remove", get(remove_page).merge(post(remove)))
 }
 
-/// What a request about the records of an event starts from.
+/// What a request about an event's records starts from.
 pub(super) struct Records {
     pub event: Event,
     pub permits: Vec<Permit>,
@@ -72,18 +72,18 @@ impl Records {
         Ok(events::page(app, visit, Some(&self.event), self.now).await?.titled(title))
     }
 
-    /// May this user note what was sent? Whoever may say how far its task is.
+    /// May this user record what was sent? Anyone who may update its task may.
     pub fn may_send(&self, permit: &Permit, user: &User) -> bool {
         user.is_officer() || self.seen().task(permit).is_some_and(|task| task.is_open_to(user))
     }
 }
 
-/// The safety officer hears the conditions; the education officer may note it too.
+/// The safety officer hears the conditions; the education officer may record it too.
 pub(super) fn may_read_back(user: &User) -> bool {
     user.is_officer() || user.role == Role::SafetyOfficer
 }
 
-/// Usual records that the event has a task for and lacks.
+/// How many usual records are missing that the event has a task for.
 fn missing(records: &Records) -> usize {
     let usual = permit_records::usual().iter();
     let lacks = usual.filter(|usual| records.permits.iter().all(|known| known.key.as_ref() != Some(&usual.key)));
@@ -110,7 +110,7 @@ async fn print(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,
         event_id: id,
-        printed: words::moment(records.event.details.zone.wall(records.now)),
+        printed: Reader::App.moment(records.event.details.zone.wall(records.now)),
         sheets: granted.into_iter().map(|permit| views::sheet(&seen, &visit.user, permit)).collect(),
         open: open.into_iter().map(|permit| permit.details.title.clone()).collect(),
     })
@@ -127,8 +127,11 @@ async fn add_usual(State(app): State<App>, Officer(visit): Officer, Path(id): Pa
         })
     });
     let said = match add.await? {
-        0 => "All usual records are here already.".to_owned(),
-        added => format!("{} added. Ask each authority for its rule.", words::count(added, "record is", "records are")),
+        0 => "All the usual permits and notices are already on the list.".to_owned(),
+        added => format!(
+            "{} added. Ask each authority how much notice it requires.",
+            words::count(added, "permit or notice", "permits and notices")
+        ),
     };
     Ok(flash::redirect(&format!("/events/{id}/permits"), &said))
 }
@@ -173,7 +176,7 @@ pub(super) async fn page_of(
         read_back: permit
             .read_back
             .as_ref()
-            .map(|(on, by)| format!("{}, noted by {by}", words::day(*on)))
+            .map(|(on, by)| format!("{}, recorded by {by}", Reader::App.near_day(*on, records.today)))
             .unwrap_or_default(),
         may_send: records.may_send(permit, &visit.user),
         may_read_back: may_read_back(&visit.user),
@@ -183,7 +186,7 @@ pub(super) async fn page_of(
 }
 
 const NEW: &str = "Add a permit or notice";
-const CHANGE: &str = "Change a permit or notice";
+const CHANGE: &str = "Edit a permit or notice";
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
@@ -234,13 +237,13 @@ async fn edit_page(
     })
 }
 
-/// What was typed, if it can be kept; its task must be one of the event's.
+/// What was typed, if it can be saved; its task must be one of the event's.
 fn ready(records: &Records, form: &PermitForm) -> Result<Details, Mistakes> {
     let details = form.read(records.today)?;
     let known = |id: i64| records.tasks.iter().any(|task| task.id == id && is_before_burn(task));
     if details.task_id.is_some_and(|id| !known(id)) {
         let mut mistakes = Mistakes::default();
-        mistakes.add("task", "This task was removed, or comes after the burn. Choose another.");
+        mistakes.add("task", "This task was removed or comes after the burn. Choose another.");
         return Err(mistakes);
     }
     Ok(details)
@@ -260,11 +263,11 @@ async fn create(
                 .db
                 .write(move |tx| Box::pin(async move { permit_records::add(tx, actor, id, &details, now).await }));
             if let Ok(permit) = add.await? {
-                let said = format!("“{title}” is added.");
+                let said = format!("“{title}” added.");
                 return Ok(flash::redirect(&format!("/events/{id}/permits/{permit}"), &said));
             }
             let mut mistakes = Mistakes::default();
-            mistakes.add("title", "This event has as many records as fit. Remove one first.");
+            mistakes.add("title", "The list is full. Remove a permit or notice first.");
             mistakes
         }
         Err(mistakes) => mistakes,
@@ -293,7 +296,7 @@ async fn change(
         Box::pin(async move { permit_records::save(tx, actor, (id, permit), &details, version, now).await })
     });
     match save.await? {
-        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/permits/{permit}"), &format!("“{title}” is changed."))),
+        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/permits/{permit}"), &format!("“{title}” saved."))),
         Err(Refused::Stale) => {
             let records = Records::load(&app, id).await?;
             let page = records.page(&app, &visit, CHANGE).await?;
@@ -348,10 +351,10 @@ async fn remove(
         Box::pin(async move { permit_records::remove(tx, actor, (id, permit), form.version, now).await })
     });
     match remove.await? {
-        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/permits"), &format!("“{title}” is removed."))),
+        Ok(()) => Ok(flash::redirect(&format!("/events/{id}/permits"), &format!("“{title}” removed."))),
         Err(Refused::Stale) => Ok(flash::redirect(
             &href,
-            "Somebody changed this record meanwhile, so it was not removed. Look again before you do.",
+            "Someone changed this in the meantime, so it was not removed. Check it, then remove it if you still want to.",
         )),
         Err(_) => Err(Error::NotFound),
     }

@@ -1,5 +1,5 @@
-//! Noting that a record was sent, that it arrived, and that its conditions were
-//! read back.
+//! Recording that a permit or notice was sent, that it arrived, and that its conditions
+//! were read back.
 
 use super::form::{SendingForm, past};
 use super::routes::{Records, may_read_back, page_of};
@@ -28,13 +28,13 @@ pub(super) fn router() -> Router<App> {
 }
 
 const NOT_YOURS: Error =
-    Error::Forbidden("Only the education officer and whoever has its task note what was sent. Tell one of them.");
+    Error::Forbidden("Only the education officer and whoever has its task can record what was sent. Ask one of them.");
 const NOT_HEARD: Error = Error::Forbidden(
-    "Only the safety officer and the education officer note that conditions were read back. Tell one of them.",
+    "Only the safety officer and the education officer can record that conditions were read back. Ask one of them.",
 );
-const ALREADY: &str = "It says so already. Nothing was changed.";
+const ALREADY: &str = "That was already saved. Nothing changed.";
 
-/// The records, and the one of that number if this user may note what was sent.
+/// The records, and the one with that number if this user may record what was sent.
 async fn sendable(app: &App, visit: &Visit, event_id: i64, permit: i64) -> Result<(Records, Permit)> {
     let records = Records::load(app, event_id).await?;
     let permit = records.find(permit)?.clone();
@@ -70,13 +70,13 @@ async fn send(
     match add.await? {
         Ok(sending) => {
             let undo = Undo { action: format!("{}/sendings/{sending}/remove", permit.href()), fields: Vec::new() };
-            let said = format!("It is noted that “{}” was sent.", permit.details.title);
+            let said = format!("Saved: “{}” was sent.", permit.details.title);
             Ok(flash::redirect_with_undo(&permit.href(), &said, &undo))
         }
         Err(Refused::Already) => Ok(flash::redirect(&permit.href(), ALREADY)),
         Err(Refused::Full) => {
             let mut mistakes = Mistakes::default();
-            mistakes.add("sent_on", "It was sent as often as this page can keep. Take one back first.");
+            mistakes.add("sent_on", "This page can't hold any more. Remove one under “Sent” first.");
             again(&app, &visit, &records, permit.id, (form, mistakes)).await
         }
         Err(Refused::Gone | Refused::Stale) => Err(Error::NotFound),
@@ -100,7 +100,7 @@ async fn receive(
     let (records, permit) = sendable(&app, &visit, id, permit).await?;
     let old = permit.sendings.iter().find(|known| known.id == sending).ok_or(Error::NotFound)?.clone();
     let on = match super::form::optional(&form.on, |text| past(text, records.today)) {
-        Ok(Some(on)) if on < old.sent_on => Err("This is before it was sent.".to_owned()),
+        Ok(Some(on)) if on < old.sent_on => Err("This is before the day it was sent.".to_owned()),
         read => read,
     };
     let on = match on {
@@ -119,21 +119,21 @@ async fn receive(
         Ok(()) => {
             let fields = vec![("on".to_owned(), old.received_on.map(words::iso).unwrap_or_default())];
             let undo = Undo { action: format!("{}/sendings/{sending}/received", permit.href()), fields };
-            Ok(flash::redirect_with_undo(&permit.href(), "The day it was received is noted.", &undo))
+            Ok(flash::redirect_with_undo(&permit.href(), "Saved: the day it was received.", &undo))
         }
         Err(Refused::Already) => Ok(flash::redirect(&permit.href(), ALREADY)),
         Err(_) => Err(Error::NotFound),
     }
 }
 
-/// The press that sends it again as it was.
+/// The Undo that restores a removed sending.
 fn send_again(permit: &Permit, sending: &Sending) -> Undo {
     let field = |name: &str, value: String| (name.to_owned(), value);
     let mut fields = vec![
         field("sent_on", words::iso(sending.sent_on)),
         field("received_on", sending.received_on.map(words::iso).unwrap_or_default()),
         field("site", sending.site.clone()),
-        field("burn_time", words::clock(sending.burn_time)),
+        field("burn_time", words::iso_time(sending.burn_time)),
     ];
     let names = sending.names.iter().map(|day| words::iso(*day));
     fields.extend(["burn_day", "rain_date", "other_on"].into_iter().zip(names).map(|(name, day)| field(name, day)));
@@ -151,7 +151,7 @@ async fn take_back(
         app.db.write(move |tx| Box::pin(async move { permit_records::remove_sending(tx, actor, which, now).await }));
     match remove.await? {
         Ok(old) => {
-            let said = "It is taken back: nothing went out that day.";
+            let said = "Removed: nothing was sent that day.";
             Ok(flash::redirect_with_undo(&permit.href(), said, &send_again(&permit, &old)))
         }
         Err(_) => Ok(flash::redirect(&permit.href(), ALREADY)),
@@ -172,7 +172,7 @@ async fn read_back(
     let mut mistakes = Mistakes::default();
     let on = mistakes.note("read_back_on", super::form::optional(&form.on, |text| past(text, records.today)));
     if on.flatten().is_some() && permit.details.conditions.is_empty() {
-        mistakes.add("read_back_on", "No conditions are noted. The education officer types them in first.");
+        mistakes.add("read_back_on", "There are no conditions yet. The education officer enters them first.");
     }
     let Some(on) = on.filter(|_| mistakes.is_empty()) else {
         let fresh = SendingForm::fresh(&records.event, records.today);
@@ -187,12 +187,12 @@ async fn read_back(
             let was = permit.read_back.as_ref().map(|(on, _)| words::iso(*on)).unwrap_or_default();
             let fields = vec![("on".to_owned(), was), ("version".to_owned(), permit.version.to_string())];
             let undo = Undo { action: format!("{}/read-back", permit.href()), fields };
-            let said = if on.is_some() { "The conditions were read back." } else { "Not read back yet." };
+            let said = if on.is_some() { "Saved: the conditions were read back." } else { "Saved: not read back yet." };
             return Ok(flash::redirect_with_undo(&permit.href(), said, &undo));
         }
         Err(Refused::Already) => ALREADY,
         Err(Refused::Stale) => {
-            "This record was changed meanwhile. Nothing was noted: read the conditions as they are now."
+            "Someone changed this in the meantime. Nothing was saved: read the conditions as they are now."
         }
         Err(_) => return Err(Error::NotFound),
     };

@@ -1,5 +1,5 @@
-//! What the countdown shows of permits and notices, and what a change of the
-//! date, the place or the hour does to them.
+//! What the countdown shows about permits and notices, and what a change of date, place or
+//! time means for them.
 
 use super::routes::Records;
 use crate::calc::calendar::Calendar;
@@ -7,15 +7,15 @@ use crate::calc::notice::Heard;
 use crate::countdown::{Due, MoveLine, Outlook, Owner, Told};
 use crate::error::Result;
 use crate::events::{Details, Event};
-use crate::permit_records::{Permit, Problem, Rule, deadline_says, heard_says};
+use crate::permit_records::{ASK, Permit, Problem, Rule, deadline_says, heard_says};
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
-/// A rule is asked for so many days before its task must begin. Common practice.
+/// Ask about notice this many days before the task must begin. Common practice.
 const ASK_BEFORE: Duration = Duration::days(14);
-/// A permit that ends too soon is looked after so many days before it does.
+/// Renew a permit that expires too soon this many days before it does.
 const RENEW_BEFORE: Duration = Duration::days(14);
 
 /// For the countdown: what to ask, send and renew.
@@ -56,7 +56,7 @@ fn dues(records: &Records, outlook: &Outlook, permit: &Permit) -> Vec<Due> {
         let says = problem.says(permit, &outlook.calendar, today);
         let (what, on) = match problem {
             Problem::Send { by, .. } => (format!("Send “{title}”"), *by),
-            Problem::Arrival { expected, .. } => (format!("Ask whether “{title}” arrived"), *expected),
+            Problem::Arrival { expected, .. } => (format!("Confirm that “{title}” arrived"), *expected),
             Problem::Expires { on, .. } => (format!("Renew “{title}”"), (*on).min(today.max(*on - RENEW_BEFORE))),
             Problem::OldFacts { .. } | Problem::OtherDates { .. } => {
                 (format!("Tell {} about “{title}”", permit.whom()), today)
@@ -68,8 +68,8 @@ fn dues(records: &Records, outlook: &Outlook, permit: &Permit) -> Vec<Due> {
     lines.collect()
 }
 
-/// Whose rules are to be asked for by now, in one line. It is never late: what a
-/// rule that nobody knows would ask for, nobody knows either.
+/// The authorities to ask about notice by now, in one line. It is never late: no one knows
+/// what an unknown rule requires.
 fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
     let today = records.today;
     let is_time = |permit: &&Permit| {
@@ -81,14 +81,17 @@ fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
     let first = unknown.first()?;
     let names = unknown.iter().map(|permit| permit.details.title.as_str()).collect::<Vec<_>>().join(", ");
     let (title, beneath) = match unknown.as_slice() {
-        [one] => (format!("Ask for the rule of notice: {}", one.details.title), crate::permit_records::ASK.to_owned()),
-        all => (format!("Ask for {} rules of notice", all.len()), names),
+        [one] => (format!("Ask for the notice rule: {}", one.details.title), ASK.to_owned()),
+        all => {
+            let many = words::count(all.len(), "permit or notice", "permits and notices");
+            (format!("Ask for the notice rules: {many}"), names)
+        }
     };
     let href = if unknown.len() == 1 { first.href() } else { format!("/events/{}/permits", records.event.id) };
     Some(Due { title, beneath, said: String::new(), href, person: None, owner: Owner::EducationOfficer, on: today })
 }
 
-/// What must be sent again, told, or renewed if the event became this.
+/// What must be sent again, reported or renewed if the event changes to this.
 #[must_use]
 pub fn moved(
     app: App,
@@ -119,18 +122,18 @@ fn not_asked(records: &Records) -> Option<MoveLine> {
     let names: Vec<&str> = unknown.map(|permit| permit.details.title.as_str()).collect();
     (!names.is_empty()).then(|| MoveLine {
         what: format!(
-            "{} not known: ask before you decide",
-            words::count(names.len(), "rule of notice is", "rules of notice are")
+            "Ask for the notice rule before you decide: {}",
+            words::count(names.len(), "permit or notice", "permits and notices")
         ),
         beneath: names.join(", "),
         href: format!("/events/{}/permits", records.event.id),
     })
 }
 
-/// What becomes of one record, each with how soon it matters.
+/// What the change means for one record, with how soon each line matters.
 fn moves(permit: &Permit, from: &Details, to: &Details, calendar: &Calendar, today: Date) -> Vec<(u8, MoveLine)> {
     let title = &permit.details.title;
-    let near = |day: &Date| words::near_day(*day, today);
+    let near = |day: &Date| Reader::App.near_day(*day, today);
     let all = |days: &[Date]| days.iter().map(near).collect::<Vec<_>>().join(" and ");
     let line = |order: u8, what: String, beneath: String| (order, MoveLine { what, beneath, href: permit.href() });
     let mut lines = Vec::new();
@@ -151,40 +154,40 @@ fn moves(permit: &Permit, from: &Details, to: &Details, calendar: &Calendar, tod
                     .unwrap_or_default(),
                 Rule::NotAsked | Rule::None(_) => String::new(),
             };
-            lines.push(line(4, format!("{title}: {} on it already", all(&good)), told));
+            lines.push(line(4, format!("{title}: already has {} on it", all(&good)), told));
         }
     }
     if let Some(expires) = permit.details.expires_on {
         let beyond: Vec<Date> = dates(to).into_iter().filter(|day| expires < *day).collect();
         if !beyond.is_empty() {
-            let beneath = format!("{} must extend it or give a new one", permit.whom());
+            let beneath = format!("ask {} to extend it or issue a new one", permit.whom());
             lines.push(line(2, format!("{title}: expires {}, before {}", near(&expires), all(&beyond)), beneath));
         }
     }
-    // What is sent again carries the new place and hour along.
+    // If it is sent again anyway, it will have the new place and time.
     let newest = permit.newest_for(&[dates(from), dates(to)].concat()).filter(|_| !sent_again);
     if let Some(newest) = newest.filter(|_| (&from.site, from.burn_time) != (&to.site, to.burn_time)) {
-        let site = (newest.site != to.site).then(|| format!("the place {}", newest.site));
-        let hour = (newest.burn_time != to.burn_time).then(|| words::clock(newest.burn_time));
+        let site = (newest.site != to.site).then(|| newest.site.clone());
+        let hour = (newest.burn_time != to.burn_time).then(|| Reader::App.time(newest.burn_time));
         let old: Vec<String> = hour.into_iter().chain(site).collect();
         if !old.is_empty() {
             let beneath = format!("tell {} before burn day", permit.whom());
-            lines.push(line(3, format!("{title}: names {}", old.join(" and ")), beneath));
+            lines.push(line(3, format!("{title}: still says {}", old.join(" and ")), beneath));
         }
     }
     lines
 }
 
-/// What must go out again for the new dates: whether its last day has passed,
-/// the line and what stands beneath it.
+/// What must go out again for the new dates: whether its last day has passed, the line and
+/// the text beneath it.
 fn send_again(permit: &Permit, to: &Details, calendar: &Calendar, today: Date) -> Option<(bool, (String, String))> {
     let title = &permit.details.title;
-    let near = |day: Date| words::near_day(day, today);
+    let near = |day: Date| Reader::App.near_day(day, today);
     let Rule::Days { rule, .. } = &permit.details.rule else {
-        // Without a rule it can only be asked about, once it went out.
+        // Without a rule, we can only ask about it, and only if it was sent.
         let names_some = permit.sendings.iter().any(|sending| !sending.names.is_empty());
         let asked = format!("{title}: ask {} about {}", permit.whom(), near(to.burn_on));
-        let beneath = "what was sent doesn't name it".to_owned();
+        let beneath = "that date isn't on what was sent".to_owned();
         return (names_some && !permit.names(to.burn_on)).then_some((false, (asked, beneath)));
     };
     let wanted = permit.dates_wanted(to);
@@ -194,7 +197,7 @@ fn send_again(permit: &Permit, to: &Details, calendar: &Calendar, today: Date) -
     let is_late = rule.send_by(calendar, first) < today;
     let again = if permit.sendings.is_empty() { "send it" } else { "send it again" };
     let for_days = days.iter().map(|day| near(*day)).collect::<Vec<_>>().join(" and ");
-    let passed = if is_late { "; that day has passed: ask whether it still accepts it" } else { "" };
+    let passed = if is_late { ". That day has passed: ask whether they will still accept it" } else { "" };
     let by = deadline_says(*rule, calendar, first, today);
-    Some((is_late, (format!("{title}: {again} for {for_days}"), format!("the notice {by}{passed}"))))
+    Some((is_late, (format!("{title}: {again} for {for_days}"), format!("it {by}{passed}"))))
 }

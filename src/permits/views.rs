@@ -1,4 +1,4 @@
-//! The pages of permits and notices.
+//! The pages for permits and notices.
 
 use super::form::{PermitForm, SendingForm};
 use crate::accounts::{Private, User};
@@ -10,11 +10,11 @@ use crate::permit_records::{Kind, Permit, Problem, Rule, deadline_says, heard_sa
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use time::Date;
 
-/// From where records are looked at.
+/// What it takes to show records.
 pub(super) struct Seen<'a> {
     pub event: &'a Event,
     pub calendar: &'a Calendar,
@@ -24,7 +24,7 @@ pub(super) struct Seen<'a> {
 
 impl Seen<'_> {
     fn near(&self, day: Date) -> String {
-        words::near_day(day, self.today)
+        Reader::App.near_day(day, self.today)
     }
 
     pub fn days(&self, days: &[Date]) -> String {
@@ -58,14 +58,14 @@ pub(super) struct Line {
 pub(super) struct ProblemLine {
     pub says: String,
     pub is_late: bool,
-    /// What it is, the dates it is about and the day after which it is late, for
-    /// scripts and tests.
+    /// What it is, the dates it is about and the last day before it is late, for scripts
+    /// and tests.
     pub mark: &'static str,
     pub days: String,
     pub by: String,
 }
 
-/// Records that stand alike.
+/// Records with the same status.
 pub(super) struct Group {
     pub heading: &'static str,
     /// What the group is, for scripts and tests.
@@ -121,8 +121,8 @@ pub(super) fn problem_lines(seen: &Seen<'_>, permit: &Permit, problems: &[Proble
 pub(super) fn groups(seen: &Seen<'_>, permits: &[Permit]) -> Vec<Group> {
     let mut groups = [
         ("Needs attention", "due", ""),
-        ("Rule not known yet", "ask", crate::permit_records::ASK),
-        ("Rule known, not granted yet", "open", ""),
+        ("Notice rule not known yet", "ask", crate::permit_records::ASK),
+        ("Not granted yet", "open", ""),
         ("Granted", "granted", ""),
     ]
     .map(|(heading, mark, about)| Group { heading, mark, about, lines: Vec::new() });
@@ -136,7 +136,7 @@ pub(super) fn groups(seen: &Seen<'_>, permits: &[Permit]) -> Vec<Group> {
             () => 2,
         };
         if place == 1 {
-            // The heading says it once for all.
+            // The heading says it once for all of them.
             problems.retain(|problem| *problem != Problem::AskRule);
         }
         groups[place].lines.push(Line::of(seen, permit, &problems));
@@ -151,11 +151,11 @@ pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
     pub groups: Vec<Group>,
-    /// Usual records that the event lacks.
+    /// Usual records that the event doesn't have.
     pub missing: usize,
 }
 
-/// A record as the safety officer holds it in hand.
+/// A record printed for the safety officer.
 pub(super) struct Sheet {
     pub title: String,
     pub kind: Kind,
@@ -201,33 +201,31 @@ pub(super) fn sheet(seen: &Seen<'_>, user: &User, permit: &Permit) -> Sheet {
 }
 
 fn read_back(seen: &Seen<'_>, permit: &Permit) -> String {
-    permit.read_back.as_ref().map(|(on, by)| format!("{}, noted by {by}", seen.near(*on))).unwrap_or_default()
+    permit.read_back.as_ref().map(|(on, by)| format!("{}, recorded by {by}", seen.near(*on))).unwrap_or_default()
 }
 
-/// Who decides and how they are reached, which is not for everybody.
+/// Who decides and how to reach them, which not everyone may see.
 fn authority(user: &User, permit: &Permit) -> String {
     let details = &permit.details;
     let mut parts = vec![details.authority.clone()];
-    let person = details.person.as_deref().unwrap_or_default();
-    parts.extend([person, &details.phone, &details.mail].map(|part| user.shown(Private::Contact, part)));
+    let (person, phone) = (details.person.as_deref().unwrap_or_default(), words::phone(&details.phone));
+    parts.extend([person, &phone, &details.mail].map(|part| user.shown(Private::Contact, part)));
     parts.retain(|part| !part.is_empty());
     parts.join(" · ")
 }
 
-/// What is known of a record, beside its label.
+/// What is known about a record, beside its label.
 pub(super) struct Fact {
     pub label: &'static str,
     pub text: String,
-    /// Of a date: the day, and what the authority has heard of it, for scripts and
-    /// tests.
+    /// For a date: the day, and what the authority knows about it, for scripts and tests.
     pub heard: Option<(String, &'static str)>,
 }
 
-/// What its rule does to the burn day.
+/// How its rule limits the burn day.
 pub(super) struct Holds {
     pub says: String,
-    /// The earliest burn day if it is sent today, as machines have it; none once
-    /// notice was given.
+    /// The earliest burn day if it is sent today, in ISO format; none once notice was given.
     pub earliest: Option<String>,
 }
 
@@ -258,9 +256,9 @@ pub(super) struct PermitPage {
     pub rain_on: String,
     pub today: String,
     pub read_back: String,
-    /// May the reader note what was sent?
+    /// May the reader record what was sent?
     pub may_send: bool,
-    /// May they note that the conditions were read back?
+    /// May they record that the conditions were read back?
     pub may_read_back: bool,
     pub history: Vec<HistoryLine>,
 }
@@ -269,8 +267,8 @@ pub(super) fn facts(seen: &Seen<'_>, user: &User, permit: &Permit) -> Vec<Fact> 
     let details = &permit.details;
     let day = |on: Option<Date>| on.map(|on| seen.near(on)).unwrap_or_default();
     let learned = details.rule.learned().map(|learned| match learned.on {
-        Some(on) => format!("{}, {}", learned.by, words::day(on)),
-        None => "nobody noted it".to_owned(),
+        Some(on) => format!("{}, {}", learned.by, seen.near(on)),
+        None => "not recorded".to_owned(),
     });
     let fact = |label, text| Fact { label, text, heard: None };
     let dated = |label, on: Date| {
@@ -279,11 +277,11 @@ pub(super) fn facts(seen: &Seen<'_>, user: &User, permit: &Permit) -> Vec<Fact> 
     };
     let event = &seen.event.details;
     let facts = [
-        fact("What it is", details.kind.to_string()),
+        fact("Type", details.kind.to_string()),
         fact("Authority", authority(user, permit)),
         fact("Number", details.number.clone()),
-        fact("Rule of notice", rule_says(&details.rule)),
-        fact("Who asked", learned.unwrap_or_default()),
+        fact("Notice rule", rule_says(&details.rule)),
+        fact("Asked by", learned.unwrap_or_default()),
         dated("Burn day", event.burn_on),
         event.rain_on.map_or_else(|| fact("Rain date", String::new()), |on| dated("Rain date", on)),
         fact("Granted", day(details.granted_on)),
@@ -294,8 +292,8 @@ pub(super) fn facts(seen: &Seen<'_>, user: &User, permit: &Permit) -> Vec<Fact> 
     facts.into_iter().filter(|fact| !fact.text.is_empty()).collect()
 }
 
-/// How a date stands with the authority, in words and as a mark: "Sat 9 Oct: not
-/// sent for it; must be sent by …". Without words nothing is known.
+/// What the authority knows about a date, in words and as a mark: "Sat, Oct 9: not sent
+/// yet for this date; must be sent by …". Without words, nothing is known.
 fn heard(seen: &Seen<'_>, permit: &Permit, day: Date) -> (String, &'static str) {
     let on = seen.near(day);
     match &permit.details.rule {
@@ -317,12 +315,12 @@ fn heard(seen: &Seen<'_>, permit: &Permit, day: Date) -> (String, &'static str) 
     }
 }
 
-/// What its rule does to the burn day, counted from today.
+/// How its rule limits the burn day, counted from today.
 pub(super) fn holds(seen: &Seen<'_>, permit: &Permit) -> Option<Holds> {
     let burn_on = seen.event.details.burn_on;
     let notice = permit.holding().filter(|_| seen.today <= burn_on && permit.details.task_id.is_some())?;
     if !notice.holds(seen.calendar, burn_on) {
-        let says = format!("Notice was given for {}: it no longer holds the burn day.", seen.near(burn_on));
+        let says = format!("Notice was given for {}, so it no longer limits the burn day.", seen.near(burn_on));
         return Some(Holds { says, earliest: None });
     }
     let earliest = notice.rule.earliest(seen.calendar, seen.today);
@@ -334,7 +332,9 @@ pub(super) fn holds(seen: &Seen<'_>, permit: &Permit) -> Option<Holds> {
         _ => String::new(),
     };
     let days = words::days(u32::from(notice.rule.days), notice.rule.basis);
-    let says = format!("It holds the burn day: sent today, with {days}{arrives}, the earliest burn day is {first}.");
+    let says = format!(
+        "It limits the burn day: if it goes out today, with {days} of notice{arrives}, the earliest burn day is {first}."
+    );
     Some(Holds { says, earliest: Some(words::iso(earliest)) })
 }
 
@@ -343,10 +343,10 @@ pub(super) fn sent_lines(seen: &Seen<'_>, permit: &Permit) -> Vec<SentLine> {
         let names = if sending.names.is_empty() {
             "no dates on it".to_owned()
         } else {
-            format!("on it: {}", seen.days(&sending.names))
+            format!("dates on it: {}", seen.days(&sending.names))
         };
         let received = sending.received_on.map(|on| format!("received {}", seen.near(on)));
-        let facts = format!("{}, {}", words::clock(sending.burn_time), sending.site);
+        let facts = format!("{}, {}", Reader::App.time(sending.burn_time), sending.site);
         SentLine {
             id: sending.id,
             says: format!("Sent {}", seen.near(sending.sent_on)),

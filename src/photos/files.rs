@@ -1,4 +1,4 @@
-//! The files of photos, in a folder beside the store.
+//! The files of photos, in a folder next to the store.
 
 use super::picture::Pictures;
 use super::{Taken, store};
@@ -19,8 +19,8 @@ use time::{Duration, OffsetDateTime};
 /// The folder in the data folder.
 pub const FOLDER: &str = "photos";
 
-/// A file nothing refers to stays this long: a form may come back with it, or a
-/// copy of the store may be made meanwhile.
+/// A file that nothing refers to stays this long: a form may still send it again, or a copy
+/// of the store may be in progress.
 const LINGERS: Duration = Duration::HOUR;
 
 /// Which of the two pictures of a photo.
@@ -35,12 +35,12 @@ pub(super) fn path(data: &Path, digest: &str, size: Size) -> PathBuf {
     data.join(FOLDER).join(format!("{digest}{end}"))
 }
 
-/// Writes both pictures to disk, for this user only.
+/// Writes both pictures to disk, readable by this user only.
 pub(super) fn put(data: &Path, pictures: &Pictures, now: OffsetDateTime) -> Result<Taken> {
     let folder = data.join(FOLDER);
     crate::db::make_folder(&folder)?;
     let digest = hex(&Sha256::digest(&pictures.large));
-    // The large one last: where it lies, all of it does.
+    // The large one last: if it exists, both do.
     write(&path(data, &digest, Size::Small), &pictures.small, now)?;
     write(&path(data, &digest, Size::Large), &pictures.large, now)?;
     File::open(&folder)?.sync_all()?;
@@ -48,7 +48,7 @@ pub(super) fn put(data: &Path, pictures: &Pictures, now: OffsetDateTime) -> Resu
     Ok(Taken { digest, width: pictures.width, height: pictures.height, bytes })
 }
 
-/// Under another name first, so that no half of a file is ever found.
+/// Under another name first, so that no one ever finds half a file.
 fn write(path: &Path, bytes: &[u8], now: OffsetDateTime) -> Result<()> {
     let half = path.with_extension("part");
     let mut file = OpenOptions::new().create(true).write(true).truncate(true).mode(0o600).open(&half)?;
@@ -59,7 +59,7 @@ fn write(path: &Path, bytes: &[u8], now: OffsetDateTime) -> Result<()> {
     Ok(())
 }
 
-/// What lies there under a digest.
+/// The photo saved under a digest.
 pub(super) async fn look(data: &Path, digest: &str, now: OffsetDateTime) -> Option<Taken> {
     let is_digest = digest.len() == 64 && digest.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
     if !is_digest {
@@ -67,7 +67,7 @@ pub(super) async fn look(data: &Path, digest: &str, now: OffsetDateTime) -> Opti
     }
     let (path, digest) = (path(data, digest, Size::Large), digest.to_owned());
     let look = move || {
-        // As if it had come just now, so that it isn't swept away meanwhile.
+        // As if it had just arrived, so that it isn't swept away in the meantime.
         let file = OpenOptions::new().append(true).open(&path).ok()?;
         file.set_modified(now.into()).ok()?;
         let bytes = file.metadata().ok()?.len();
@@ -77,8 +77,7 @@ pub(super) async fn look(data: &Path, digest: &str, now: OffsetDateTime) -> Opti
     tokio::task::spawn_blocking(look).await.ok()?
 }
 
-/// Copies all whole files into another data folder, and gives the number of
-/// photos.
+/// Copies all complete files into another data folder and returns the number of photos.
 ///
 /// # Errors
 /// When one can't be copied.
@@ -96,7 +95,7 @@ pub fn copy(from: &Path, into: &Path) -> anyhow::Result<usize> {
             continue;
         }
         let to = into.join(name);
-        // The mode comes along.
+        // This copies the mode, too.
         std::fs::copy(&path, &to).with_context(|| format!("copy {}", path.display()))?;
         File::open(&to)?.sync_all()?;
         copied += usize::from(!name.contains('-'));
@@ -105,7 +104,7 @@ pub fn copy(from: &Path, into: &Path) -> anyhow::Result<usize> {
     Ok(copied)
 }
 
-/// Removes files that no photo refers to any more.
+/// Deletes files that no photo refers to anymore.
 ///
 /// # Errors
 /// The store's, and when the folder can't be read.
@@ -115,7 +114,7 @@ pub async fn sweep(app: &App) -> Result<()> {
     if !folder.is_dir() {
         return Ok(());
     }
-    // Listed before the rows are read: what comes between is left alone.
+    // Listed before the rows are read, so that newer files are left alone.
     let old = tokio::task::spawn_blocking(move || lingering(&folder, since.into())).await??;
     if old.is_empty() {
         return Ok(());
@@ -132,7 +131,7 @@ pub async fn sweep(app: &App) -> Result<()> {
     Ok(())
 }
 
-/// Files that have not been touched since.
+/// The files that haven't been touched since then.
 fn lingering(folder: &Path, since: SystemTime) -> anyhow::Result<Vec<PathBuf>> {
     let mut old = Vec::new();
     for entry in std::fs::read_dir(folder).with_context(|| format!("read {}", folder.display()))? {

@@ -12,34 +12,34 @@ use axum::response::{IntoResponse, Response};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 
-/// A form has at most so many photos,
+/// The most photos in a form,
 const MOST_PHOTOS: usize = 4;
-/// its other fields so many bytes together,
+/// the most bytes in its other fields together,
 const MOST_TEXT: usize = 256 * 1024;
-/// and the whole request so many.
+/// and the most bytes in the whole request.
 pub const MOST_SENT: usize = MOST_PHOTOS * MOST_BYTES + 2 * MOST_TEXT;
 
-/// What comes after a photo's field in the name of the one that holds the digest
-/// of a photo sent before.
+/// The ending of the field that holds the digest of a photo sent earlier; the beginning is
+/// the photo's own field.
 const KEPT: &str = "_kept";
 
-/// A form with photos: its fields, and what came of each photo.
+/// A form with photos: its fields, and each photo or why it was refused.
 #[derive(Debug)]
 pub struct Posted<T>(pub T, pub Pictures);
 
-/// What came of the photos of a form, by field.
+/// The photos of a form, or why they were refused, by field.
 #[derive(Debug, Default, Clone)]
 pub struct Pictures(BTreeMap<String, Result<Taken, String>>);
 
 impl Pictures {
-    /// The photo of a field: taken in, or why not. None if none was chosen.
+    /// The photo of a field, or why it was refused. `None` if no file was chosen.
     #[must_use]
     pub fn of(&self, field: &str) -> Option<&Result<Taken, String>> {
         self.0.get(field)
     }
 
-    /// The digest of a photo that was taken in, for the form to come back with;
-    /// empty if there is none.
+    /// The digest of a photo that was accepted, for the form to send again; empty if there is
+    /// none.
     #[must_use]
     pub fn kept(&self, field: &str) -> &str {
         self.of(field).and_then(|taken| taken.as_ref().ok()).map_or("", |taken| &taken.digest)
@@ -67,14 +67,14 @@ impl<T: DeserializeOwned + Send> FromRequest<App> for Posted<T> {
 }
 
 fn in_pieces() -> Error {
-    let reason = "The form came in pieces that don't fit together. Nothing was changed. Go back, reload the page and \
-                  send it again.";
+    let reason =
+        "The form didn't arrive in one piece. Nothing was changed. Go back, reload the page, and send it again.";
     Error::BadRequest(reason.to_owned())
 }
 
 async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart, typed: &Typed) -> Result<Posted<T>> {
     let mut text = Vec::new();
-    // What comes behind a photo that could not be kept is still read.
+    // The rest of the form is read even if a photo can't be saved.
     let mut failed = None;
     let (mut pictures, mut kept) = (BTreeMap::new(), BTreeMap::new());
     let mut length = 0;
@@ -124,12 +124,12 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart, typed: &Typed
     Ok(Posted(fields, Pictures(pictures)))
 }
 
-/// None if no file was chosen: browsers send an empty one then.
+/// `None` if no file was chosen: browsers send an empty one then.
 async fn picture(app: &App, mut field: Field<'_>) -> Result<Option<Result<Taken, String>>> {
     let mut incoming = Incoming::default();
     let mut refused_for = None;
     let has_name = field.file_name().is_some_and(|name| !name.is_empty());
-    // Read to its end in any case, for what comes behind it.
+    // Always read to its end, because more fields may follow.
     while let Some(chunk) = field.chunk().await.map_err(|error| refused(&error))? {
         if refused_for.is_some() {
             continue;
@@ -137,7 +137,7 @@ async fn picture(app: &App, mut field: Field<'_>) -> Result<Option<Result<Taken,
         if incoming.bytes.len() + chunk.len() > MOST_BYTES {
             refused_for = Some(too_large());
         } else if !incoming.add(&chunk) {
-            refused_for = Some("Many photos are coming in just now. Send this one again in a minute.".to_owned());
+            refused_for = Some("Many photos are coming in right now. Send this one again in a minute.".to_owned());
         }
         if refused_for.is_some() {
             incoming = Incoming::default();
@@ -151,6 +151,6 @@ async fn picture(app: &App, mut field: Field<'_>) -> Result<Option<Result<Taken,
 }
 
 fn refused(error: &MultipartError) -> Error {
-    tracing::debug!(%error, "a form with photos didn't come over");
+    tracing::debug!(%error, "a form with photos arrived incomplete");
     in_pieces()
 }

@@ -1,9 +1,9 @@
-//! Photos of things: taken in, made small, stripped of all that a camera adds
-//! (the place above all), and kept as files beside the store.
+//! Photos: accepted, made smaller, stripped of everything a camera adds (above all the
+//! location), and saved as files next to the store.
 //!
-//! A photo is a row here and a file named by the digest of its content. Files
-//! come before their row and go an hour after their last one, so that neither a
-//! crash nor a copy of the store made meanwhile ever finds a row without one.
+//! A photo is a row here and a file named after the digest of its content. The file is
+//! written before the row and deleted an hour after the last row is gone, so neither a crash
+//! nor a copy of the store made in between ever finds a row without its file.
 
 mod files;
 mod form;
@@ -22,27 +22,27 @@ use crate::state::App;
 use std::sync::{Arc, LazyLock};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
-/// A photo whose files lie there, before anything refers to it.
+/// A photo whose files are saved, before anything refers to it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Taken {
     /// SHA-256 of the file's content, in hexadecimal digits.
     pub digest: String,
-    /// In pixels, as it is kept.
+    /// In pixels, as saved.
     pub width: u32,
     pub height: u32,
     pub bytes: u64,
 }
 
-/// One picture is decoded at a time: each may take a few hundred megabytes.
-/// The turn is the work's own: whoever hung up leaves it running.
+/// One picture is decoded at a time, because each may take a few hundred megabytes. The
+/// work holds its own turn: it goes on even if the sender hangs up.
 static DECODING: LazyLock<Arc<Semaphore>> = LazyLock::new(|| Arc::new(Semaphore::new(1)));
 
-/// So many bytes of photos wait for their turn at once, in all requests together.
+/// At most this many bytes of photos wait for their turn, in all requests together.
 const MOST_WAITING: usize = 3 * MOST_BYTES;
 const UNIT: usize = 1024;
 static WAITING: LazyLock<Arc<Semaphore>> = LazyLock::new(|| Arc::new(Semaphore::new(MOST_WAITING / UNIT)));
 
-/// The bytes of a photo as they come over, within the room for all of them.
+/// The bytes of a photo as they arrive, within the limit for all of them.
 #[derive(Debug, Default)]
 struct Incoming {
     bytes: Vec<u8>,
@@ -50,7 +50,7 @@ struct Incoming {
 }
 
 impl Incoming {
-    /// Adds what came. False if there is no room for it now.
+    /// Adds a chunk. False if there is no room for it right now.
     fn add(&mut self, chunk: &[u8]) -> bool {
         let held = self.room.as_ref().map_or(0, OwnedSemaphorePermit::num_permits);
         let units = (self.bytes.len() + chunk.len()).div_ceil(UNIT).saturating_sub(held);
@@ -65,8 +65,7 @@ impl Incoming {
     }
 }
 
-/// Takes a photo in. What comes back refused says why, in words for whoever
-/// chose the file.
+/// Accepts a photo and saves its files. A refusal says why, for whoever chose the file.
 ///
 /// # Errors
 /// When the file can't be written.
@@ -78,7 +77,7 @@ async fn take_in(app: &App, incoming: Incoming) -> Result<std::result::Result<Ta
     let (data, now) = (app.config.data.clone(), app.clock.now());
     let turn = Arc::clone(&DECODING).acquire_owned().await?;
     let work = tokio::task::spawn_blocking(move || {
-        // Both go along whole, and so are held to the end of the work.
+        // Both are moved in, and so are held until the work ends.
         let (_turn, incoming) = (turn, incoming);
         match picture::pictures(&incoming.bytes) {
             Ok(pictures) => files::put(&data, &pictures, now).map(Ok),
@@ -88,8 +87,7 @@ async fn take_in(app: &App, incoming: Incoming) -> Result<std::result::Result<Ta
     work.await?
 }
 
-/// A photo that was taken in for a form that came back with a mistake; none if
-/// it is there no more.
+/// A photo that was saved with a form that came back with a mistake, or `None` if it is gone.
 pub async fn again(app: &App, digest: &str) -> Option<Taken> {
     files::look(&app.config.data, digest, app.clock.now()).await
 }

@@ -1,31 +1,32 @@
-//! From what a camera or a scanner wrote to two plain JPEGs. Pure.
+//! Turns a file from a camera or scanner into two plain JPEGs. Pure.
 
+use crate::web::words;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, Rgb, RgbImage};
 use std::io::Cursor;
 
-/// For the `accept` of a form: with it phones send a JPEG where they keep
-/// something else.
+/// For the `accept` attribute of a form: it makes phones that store another format send a
+/// JPEG.
 pub const ACCEPTED: &str = "image/jpeg,image/png,image/webp";
 
-/// A file is no larger than this.
+/// The largest file.
 pub const MOST_BYTES: usize = 16 * 1024 * 1024;
 
-/// A picture has no more pixels than this: what the better phones take.
+/// The most pixels in a picture: what the better phones take.
 pub const MOST_PIXELS: u64 = 50_000_000;
 
-/// Its pixels take no more memory than this; 16 bits a channel take twice as
-/// much as 8.
+/// The most memory for its pixels. With 16 bits per channel they take twice as much as with
+/// 8.
 const MOST_MEMORY: u64 = 200 * 1024 * 1024;
 
-/// The longer side of what is kept, and of what is shown in lists, in pixels.
+/// The longer side of the saved picture and of the one shown in lists, in pixels.
 const LARGE: u32 = 1600;
 const SMALL: u32 = 320;
 
-/// Of a hundred. At 82 the eye finds no difference on paper.
+/// JPEG quality, out of 100. At 82 the eye sees no difference on paper.
 const QUALITY: u8 = 82;
 
-/// What is kept of a picture.
+/// What is saved of a picture.
 #[derive(Debug)]
 pub(super) struct Pictures {
     pub large: Vec<u8>,
@@ -34,11 +35,11 @@ pub(super) struct Pictures {
     pub height: u32,
 }
 
-/// Reads a picture by its content, never by its name, turns it upright, makes
-/// it small and writes it anew. Nothing but its colours comes over.
+/// Reads a picture by its content, never by its name, turns it upright, shrinks it and
+/// encodes it again. Nothing but its colors is kept.
 ///
 /// # Errors
-/// Why it can't be taken, in words for whoever chose it.
+/// Why it is refused, for whoever chose it.
 pub(super) fn pictures(bytes: &[u8]) -> Result<Pictures, String> {
     if bytes.len() > MOST_BYTES {
         return Err(too_large());
@@ -50,12 +51,12 @@ pub(super) fn pictures(bytes: &[u8]) -> Result<Pictures, String> {
     Ok(Pictures { large: jpeg(&large)?, small: jpeg(&small)?, width, height })
 }
 
-/// What to say of a file with too many bytes.
+/// The refusal of a file with too many bytes.
 pub(super) fn too_large() -> String {
-    format!("This file is too large: at most {} MB. Take the photo with a smaller size.", MOST_BYTES / 1024 / 1024)
+    format!("This file is larger than {} MB. Choose a smaller photo.", MOST_BYTES / 1024 / 1024)
 }
 
-const BROKEN: &str = "This photo is broken or came over in part. Send it again, or take another.";
+const BROKEN: &str = "This photo is broken, or only part of it arrived. Send it again, or take another.";
 
 fn decode(bytes: &[u8]) -> Result<DynamicImage, String> {
     let format = format(bytes)?;
@@ -66,15 +67,14 @@ fn decode(bytes: &[u8]) -> Result<DynamicImage, String> {
     limits.max_alloc = Some(MOST_MEMORY);
     reader.limits(limits);
     let mut decoder = reader.into_decoder().map_err(broken)?;
-    // The header alone says how much is to come.
+    // The header alone tells how much will come.
     let (width, height) = decoder.dimensions();
-    // Three bytes a pixel, and for a picture in several scans six more to hold
-    // the sums of the scans so far.
+    // Three bytes per pixel. A picture in several scans needs six more to hold the sums of
+    // the scans so far.
     let memory = decoder.total_bytes() * if kind == Kind::Progressive { 3 } else { 1 };
     if u64::from(width) * u64::from(height) > MOST_PIXELS || memory > MOST_MEMORY {
-        return Err(format!(
-            "This picture is {width} × {height} pixels, more than can be read here. Take the photo with a smaller size."
-        ));
+        let [width, height] = [width, height].map(|side| words::grouped(usize::try_from(side).unwrap_or(usize::MAX)));
+        return Err(format!("This photo is {width} × {height} pixels, which is too large. Choose a smaller photo."));
     }
     let orientation = decoder.orientation().map_err(broken)?;
     let mut image = DynamicImage::from_decoder(decoder).map_err(broken)?;
@@ -82,23 +82,23 @@ fn decode(bytes: &[u8]) -> Result<DynamicImage, String> {
     Ok(image)
 }
 
-/// How a picture is laid down in its file.
+/// How a picture is stored in its file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
     InOneGo,
-    /// In several scans over the whole.
+    /// In several scans of the whole picture.
     Progressive,
 }
 
-/// None if a JPEG doesn't come to its end: the decoder would fill what is
-/// missing with grey. Markers by ITU-T T.81, annex B.
+/// `None` if a JPEG is cut off: the decoder would fill in the missing part with gray. Markers
+/// according to ITU-T T.81, annex B.
 fn jpeg_kind(bytes: &[u8]) -> Option<Kind> {
     const PROGRESSIVE: u8 = 0xc2;
     const START_OF_SCAN: u8 = 0xda;
     const END_OF_IMAGE: [u8; 2] = [0xff, 0xd9];
     let (mut at, mut kind) = (2, Kind::InOneGo);
-    // Over all segments before the picture itself, since one of them may hold a
-    // small picture with an end of its own.
+    // Skip all segments before the picture itself, because one of them may hold a small
+    // picture with its own end marker.
     while let Some([0xff, marker, high, low]) = bytes.get(at..at + 4) {
         if *marker == START_OF_SCAN {
             return bytes[at..].windows(2).any(|pair| pair == END_OF_IMAGE).then_some(kind);
@@ -115,20 +115,22 @@ fn jpeg_kind(bytes: &[u8]) -> Option<Kind> {
 fn format(bytes: &[u8]) -> Result<ImageFormat, String> {
     match image::guess_format(bytes) {
         Ok(format @ (ImageFormat::Jpeg | ImageFormat::Png | ImageFormat::WebP)) => return Ok(format),
-        _ if bytes.is_empty() => return Err("This file is empty. Choose it again.".to_owned()),
+        _ if bytes.is_empty() => return Err("This file is empty. Choose another photo.".to_owned()),
         _ => {}
     }
     let heif = [b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif"];
     let brand = bytes.get(4..8).filter(|kind| kind == b"ftyp").and_then(|_| bytes.get(8..12));
     if brand.is_some_and(|brand| heif.iter().any(|known| *known == brand)) {
-        return Err("This is a HEIC photo, which not every program can show. Set the camera to JPEG (“most \
-                    compatible”), or save the photo as JPEG, and choose it again."
-            .to_owned());
+        return Err(
+            "This is a HEIC photo, which doesn't work here. Set your camera to JPEG (“most compatible”), or save \
+                    the photo as a JPEG. Then choose it again."
+                .to_owned(),
+        );
     }
-    Err("This is no photo that can be read here. Choose a JPEG, PNG or WebP file.".to_owned())
+    Err("This file isn't a photo that works here. Choose a JPEG, PNG or WebP file.".to_owned())
 }
 
-/// Without an alpha channel: what shows through is white, as on paper.
+/// Without an alpha channel: transparent parts become white, as on paper.
 fn flat(image: DynamicImage) -> RgbImage {
     if !image.color().has_alpha() {
         return image.into_rgb8();
@@ -144,7 +146,7 @@ fn flat(image: DynamicImage) -> RgbImage {
     })
 }
 
-/// No side longer than this; a smaller picture stays as it is.
+/// No side longer than this. A smaller picture stays as it is.
 fn shrunk(image: &RgbImage, most: u32) -> RgbImage {
     let (width, height) = image.dimensions();
     let longer = width.max(height);
@@ -158,7 +160,7 @@ fn shrunk(image: &RgbImage, most: u32) -> RgbImage {
 fn jpeg(image: &RgbImage) -> Result<Vec<u8>, String> {
     let mut bytes = Vec::new();
     let written = JpegEncoder::new_with_quality(&mut bytes, QUALITY).encode_image(image);
-    written.map(|()| bytes).map_err(|_| "This picture can't be kept. Take another photo.".to_owned())
+    written.map(|()| bytes).map_err(|_| "This photo can't be saved. Take another.".to_owned())
 }
 
 #[cfg(test)]
@@ -181,13 +183,13 @@ mod tests {
         bytes.into_inner()
     }
 
-    /// The same with a camera's notes in it: turned by a quarter, taken there.
-    /// Layout by the Exif standard (JEITA CP-3451, 4.5 and 4.6), from memory.
+    /// The same with Exif data in it: a quarter turn and a location. Layout by the Exif
+    /// standard (JEITA CP-3451, 4.5 and 4.6), from memory.
     fn with_exif(jpeg: &[u8]) -> Vec<u8> {
         let mut exif = b"Exif\0\0MM\0*\0\0\0\x08\0\x02".to_vec();
         // Orientation, one short: 6, the top is on the right.
         exif.extend(b"\x01\x12\0\x03\0\0\0\x01\0\x06\0\0");
-        // A description that tells the place, 16 characters at offset 38.
+        // A description with the location, 16 characters at offset 38.
         exif.extend(b"\x01\x0e\0\x02\0\0\0\x10\0\0\0\x26\0\0\0\0");
         exif.extend(b"12 Invented Lane");
         let length = u16::try_from(exif.len() + 2).unwrap().to_be_bytes();
@@ -256,8 +258,8 @@ mod tests {
         assert!(refused(&vec![0xff; MOST_BYTES + 1]).contains("16 MB"));
     }
 
-    /// A PNG that says how large it is and holds next to nothing: layout by RFC
-    /// 2083 (PNG), 3.2 and 4.1.1.
+    /// A PNG that declares its size and holds almost nothing. Layout by RFC 2083 (PNG), 3.2
+    /// and 4.1.1.
     fn only_a_header(width: u32, height: u32, depth: u8) -> Vec<u8> {
         let mut header = b"IHDR".to_vec();
         header.extend(width.to_be_bytes());
@@ -267,7 +269,7 @@ mod tests {
         [b"\x89PNG\r\n\x1a\n\0\0\0\x0d".as_slice(), &header, &check, b"\0\0\0\0IDAT\x35\xaf\x06\x1e"].concat()
     }
 
-    /// CRC-32 as RFC 2083 gives it in its appendix.
+    /// CRC-32, from the appendix of RFC 2083.
     fn crc(bytes: &[u8]) -> u32 {
         let step = |crc: u32| if crc & 1 == 1 { 0xedb8_8320 ^ (crc >> 1) } else { crc >> 1 };
         !bytes.iter().fold(!0, |crc, byte| (0..8).fold(crc ^ u32::from(*byte), |crc, _| step(crc)))
@@ -275,9 +277,12 @@ mod tests {
 
     #[test]
     fn a_picture_of_too_many_pixels_is_refused_by_its_header() {
-        assert!(pictures(&only_a_header(10_000, 10_000, 8)).unwrap_err().contains("10000 × 10000 pixels"));
-        assert!(pictures(&only_a_header(7_000, 7_000, 16)).unwrap_err().contains("7000 × 7000"), "16 bits a channel");
-        // So many pixels that their number overflows 32 bits.
+        assert!(pictures(&only_a_header(10_000, 10_000, 8)).unwrap_err().contains("10,000 × 10,000 pixels"));
+        assert!(
+            pictures(&only_a_header(7_000, 7_000, 16)).unwrap_err().contains("7,000 × 7,000"),
+            "16 bits per channel"
+        );
+        // Enough pixels to overflow 32 bits.
         assert!(pictures(&only_a_header(1_000_000, 1_000_000, 8)).is_err());
     }
 

@@ -1,4 +1,4 @@
-//! Showing photos to those who are signed in.
+//! Photos, for people who are signed in.
 
 use super::files::{Size, path};
 use super::store;
@@ -31,7 +31,7 @@ async fn serve(app: &App, id: i64, size: Size) -> Result<Response> {
         tracing::error!(%error, id, "the file of a photo can't be read");
         Error::NotFound
     })?;
-    // A number never gets another picture.
+    // A number always stands for the same picture.
     let headers =
         [(header::CONTENT_TYPE, "image/jpeg"), (header::CACHE_CONTROL, "private, max-age=31536000, immutable")];
     Ok((headers, bytes).into_response())

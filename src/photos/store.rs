@@ -10,7 +10,7 @@ use sqlx::SqlitePool;
 use std::path::Path;
 use time::OffsetDateTime;
 
-/// Keeps a photo that was taken in, and gives its number.
+/// Saves an accepted photo and returns its number.
 ///
 /// # Errors
 /// The store's.
@@ -35,7 +35,7 @@ pub async fn keep(tx: &mut Tx, taken: &Taken, actor: Actor, now: OffsetDateTime)
     Ok(id)
 }
 
-/// Takes a photo out; its file goes by itself later.
+/// Removes a photo. Its file is swept away later.
 ///
 /// # Errors
 /// The store's.
@@ -51,7 +51,7 @@ fn entry(actor: Actor, verb: &'static str, id: i64, after: Option<serde_json::Va
     Entry { actor, verb, subject: "photo", subject_id: Some(id), event_id: None, title: "a photo", before: None, after }
 }
 
-/// The digest under which a photo's files lie.
+/// The digest that names a photo's files.
 pub(super) async fn digest(db: &SqlitePool, id: i64) -> Result<Option<String>> {
     Ok(sqlx::query_scalar!("select digest from photo where id = ?", id).fetch_optional(db).await?)
 }

@@ -1,5 +1,5 @@
-//! The front page of Press: what is due, a word to log, the list, the papers
-//! and the days.
+//! The front page of Press: what is due, logging a contact, outlets, releases and press
+//! tasks.
 
 use super::keeper::{Keeper, event};
 use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
@@ -20,7 +20,7 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -28,6 +28,7 @@ use axum::response::Response;
 use serde::Deserialize;
 use std::future::Future;
 use std::pin::Pin;
+use time::macros::time;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
@@ -46,14 +47,14 @@ struct Index {
     papers: Vec<PaperLine>,
     steps: Vec<StepLine>,
     conflicts: Vec<ConflictLine>,
-    /// What it is about, and the advice.
+    /// The subject, and the advice.
     advice: Vec<(&'static str, String)>,
     form: LogForm,
     mistakes: Mistakes,
     choices: Choices,
     action: String,
-    /// Who said that they cover it, and is at no outlet; with the number of the
-    /// outlet that they seem to be at.
+    /// Who said they will cover it and has no outlet, with the number of the outlet they
+    /// seem to work for.
     unlisted: Vec<(Unlisted, i64)>,
     outlets: Vec<(i64, String)>,
 }
@@ -69,11 +70,11 @@ struct ListLine {
     owner: String,
 }
 
-/// A day that doesn't fit an outlet's own calendar.
+/// A date that doesn't fit an outlet's schedule.
 #[derive(Default)]
 struct ConflictLine {
     says: String,
-    /// Of a follow-up: what stands against its day, and which day is better.
+    /// Of a follow-up: why its date is a bad one, and a better date.
     why: &'static str,
     on: String,
     instead: String,
@@ -116,7 +117,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         let Some(outlet) = known.outlet(entry.outlet_id) else { continue };
         let Some(against) = Against::of(outlet, on) else { continue };
         let sooner = timeline::instead(outlet, &calendar, on).filter(|sooner| *sooner >= today);
-        let advice = sooner.map(|on| format!(" Try {}.", words::day(on))).unwrap_or_default();
+        let advice = sooner.map(|on| format!(" Try {}.", Reader::App.day(on))).unwrap_or_default();
         conflicts.push(ConflictLine {
             says: format!("Follow up with {}: {}.{advice}", entry.person, against.says(outlet, on)),
             why: against.as_str(),
@@ -148,7 +149,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     })
 }
 
-/// Who said yes to covering the burn, and isn't known at any outlet.
+/// Who said yes to covering the burn and is no contact at any outlet.
 async fn unlisted(app: &App, event: &Event, known: &Known, now: OffsetDateTime) -> Result<Vec<(Unlisted, i64)>> {
     let is_listed = |request: &asks::Request| {
         known.contacts.iter().any(|contact| contact.person_id == request.person_id)
@@ -177,8 +178,8 @@ struct AddForm {
     outlet: i64,
 }
 
-/// Makes somebody who said yes elsewhere a contact at an outlet, and puts that on
-/// the list.
+/// Makes someone who said yes elsewhere a contact at an outlet, and adds the outlet to the
+/// list.
 async fn add(
     State(app): State<App>,
     Keeper(visit): Keeper,
@@ -191,16 +192,16 @@ async fn add(
     let here = format!("/events/{id}/press");
     let said = unlisted(&app, &event, &known, now).await?.into_iter().find(|(one, _)| one.person_id == form.person);
     let (Some((person, _)), Some(outlet)) = (said, known.outlet(form.outlet).cloned()) else {
-        return Ok(flash::redirect(&here, "Nothing was changed. Choose an outlet of the list."));
+        return Ok(flash::redirect(&here, "Nothing was saved. Choose an outlet from the list."));
     };
     let is_listed = known.listings.iter().any(|listing| listing.outlet_id == outlet.id);
-    let said = format!("{} is a contact at {}.", person.name, outlet.details.name);
+    let said = format!("{} is now a contact at {}.", person.name, outlet.details.name);
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let place = (outlet.id, outlet.details.name.as_str());
             outlets::add_contact(tx, actor, place, (person.person_id, &person.name), "", now).await?;
-            // Whoever looks after an outlet already goes on doing so.
+            // Whoever is responsible for a listed outlet stays responsible.
             if !is_listed {
                 outlets::list_outlet(tx, actor, id, place, None, now).await?;
             }
@@ -220,7 +221,7 @@ fn list_line(
     let stand = known.stand(outlet.id, event);
     let contacts = known.contacts.iter().filter(|contact| contact.outlet_id == outlet.id);
     let names: Vec<&str> = contacts.map(|contact| contact.name.as_str()).collect();
-    let names = if names.is_empty() { "nobody known there".to_owned() } else { names.join(", ") };
+    let names = if names.is_empty() { "no contacts yet".to_owned() } else { names.join(", ") };
     ListLine {
         id: outlet.id,
         name: outlet.details.name.clone(),
@@ -228,17 +229,16 @@ fn list_line(
         state: stand.as_str(),
         stands: stand.says(),
         sign: stand.sign(),
-        owner: listing.owner.clone().unwrap_or_else(|| "no owner".to_owned()),
+        owner: listing.owner.clone().unwrap_or_else(|| "no one responsible".to_owned()),
     }
 }
 
-/// Is a task one of the press's?
+/// Is it a press task?
 fn is_press(task: &crate::countdown::Task) -> bool {
     task.draft.strand == Strand::Press || task.key.as_deref().is_some_and(|key| timeline::AFTERWARDS.contains(&key))
 }
 
-/// The steps of the plan that are about the press, and whether each is still to
-/// do.
+/// The press tasks of the plan, and whether each is still open.
 fn steps(outlook: &Outlook) -> Vec<(Step, bool)> {
     let rows = outlook.rows().filter(|(task, _)| is_press(task));
     let step = |(task, row): (&crate::countdown::Task, &crate::calc::plan::Row)| {
@@ -256,7 +256,7 @@ fn step_lines(outlook: &Outlook, today: Date) -> Vec<StepLine> {
         StepLine {
             id: task.id,
             title: task.draft.title.clone(),
-            due: words::near_day(task.done_on.unwrap_or(row.due), today),
+            due: Reader::App.near_day(task.done_on.unwrap_or(row.due), today),
             due_on: words::iso(row.due),
             stands: if is_late { "late".to_owned() } else { task.state.to_string() },
             sign: match task.state {
@@ -272,21 +272,24 @@ fn step_lines(outlook: &Outlook, today: Date) -> Vec<StepLine> {
     rows.into_iter().map(line).collect()
 }
 
-/// What would read better, and binds nobody.
+/// Better dates for what we tell outlets. They are only advice.
 fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<(&'static str, String)> {
     let ahead = steps.iter().filter(|step| step.due >= today && timeline::tells(&step.key));
     let off: Vec<String> = ahead
         .filter(|step| !timeline::is_best(step.due))
-        .map(|step| format!("“{}” on {}", step.title, words::near_day(step.due, today)))
+        .map(|step| format!("“{}” on {}", step.title, Reader::App.near_day(step.due, today)))
         .collect();
     let mut advice = Vec::new();
     if !off.is_empty() {
-        let says = format!("Desks read best Tuesday to Thursday, 09:00 to 12:00. Outside it: {}.", off.join("; "));
+        let hours = Reader::App.times(time!(9:00), time!(12:00));
+        let says =
+            format!("Newsrooms are easiest to reach Tuesday to Thursday, {hours}. Not then: {}.", off.join("; "));
         advice.push(("steps", says));
     }
     if event.details.burn_on >= today && !timeline::is_best(event.details.burn_on) {
         let says = format!(
-            "Burn day is a {}, good for families and thin for newsrooms: offer a weekday preview or pictures of your own.",
+            "Burn day is a {}. That is good for families, but newsrooms have few people. Offer a weekday preview or your \
+             own pictures.",
             event.details.burn_on.weekday()
         );
         advice.push(("burn day", says));
@@ -294,8 +297,8 @@ fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<(&'static str, Stri
     advice
 }
 
-/// What Press has to show in the countdown: a pip for each outlet on the list,
-/// and follow-ups and papers that wait for somebody.
+/// What Press shows in the countdown: a pip for each outlet on the list, and follow-ups and
+/// releases that are due.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -316,7 +319,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         };
         let follow_ups = open_follow_ups(&known.entries).into_iter().map(|(entry, on)| Due {
             title: format!("Follow up with {}, {}", entry.person, entry.outlet),
-            beneath: "press; log what they say".to_owned(),
+            beneath: "then log the contact in Press".to_owned(),
             said: String::new(),
             href: href.clone(),
             person: entry.follow_up_by.clone().or_else(|| owner(entry)),
@@ -329,8 +332,8 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
     })
 }
 
-/// Papers that somebody must finish or approve, by the day they go out; and
-/// today what isn't true any more.
+/// Releases to finish or approve, by the day they are due, and those that are out of date,
+/// today.
 async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Due>> {
     let mut db = app.db.read().acquire().await?;
     let papers = papers::of_event(&mut db, event.id).await?;
@@ -349,10 +352,10 @@ async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec
         let Some((_, row)) = task.filter(|(task, _)| task.is_open()) else { continue };
         let check = papers::check(paper.kind, &paper.draft, &facts);
         let (title, beneath, owner) = if check.is_clean() {
-            let title = format!("Approve the {}", paper.kind);
-            (title, format!("last edited by {}, who can't approve it", paper.editor), Owner::EducationOfficer)
+            let title = format!("Approve the {}", paper.kind.label());
+            (title, format!("{} edited it last and can't approve it", paper.editor), Owner::EducationOfficer)
         } else {
-            let title = format!("Finish the {} for approval", paper.kind);
+            let title = format!("Finish the {} for approval", paper.kind.label());
             (title, lower(&check.says()), Owner::InformationOfficer)
         };
         let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
@@ -361,7 +364,7 @@ async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec
     Ok(due)
 }
 
-/// With a small letter at its start.
+/// With a small first letter.
 fn lower(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())

@@ -1,4 +1,4 @@
-//! Who changes something in Press.
+//! Who can change things in Press.
 
 use crate::accounts::{SignedIn, Visit};
 use crate::error::{Error, Result};
@@ -18,8 +18,7 @@ impl FromRequestParts<App> for Keeper {
         let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
         if !visit.user.keeps_people() {
             return Err(Error::Forbidden(
-                "Only the education officer and the information officer work with the press. Ask one of them, or go \
-                 back.",
+                "Only the education officer and the information officer can change things in Press. Ask one of them.",
             ));
         }
         Ok(Self(visit))

@@ -1,9 +1,9 @@
-//! Who is meant by a name and a mail address that were typed: nobody is added
-//! twice, and nobody is taken for another.
+//! Finds the person someone means by a name and an email address, so nobody is added
+//! twice or taken for someone else.
 
 use crate::people::{Person, fold};
 
-/// What was typed of somebody.
+/// What someone typed.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sought<'a> {
     pub name: &'a str,
@@ -11,20 +11,19 @@ pub(super) struct Sought<'a> {
     pub mail: &'a str,
 }
 
-/// Who that may be.
+/// Who it may be.
 #[derive(Debug)]
 pub(super) enum Match<'a> {
     Nobody,
     One(&'a Person),
-    /// A person has to say.
+    /// Whoever typed it has to choose.
     Several(Vec<&'a Person>),
 }
 
 impl Sought<'_> {
-    /// Whoever has the address and a name like this one; without an address,
-    /// whoever has the name. Two of a name, an address that somebody of another
-    /// name has, and one of the name who has another address, are to be decided
-    /// by whoever types.
+    /// The person with the address and a similar name, or without an address the person
+    /// with the name. If two people have the name, if the address belongs to someone with
+    /// another name, or if the person has another address, whoever typed it has to choose.
     pub fn among<'a>(&self, people: &'a [Person]) -> Match<'a> {
         let is_reached =
             |person: &&Person| !self.mail.is_empty() && person.details.mail.eq_ignore_ascii_case(self.mail);
@@ -37,7 +36,7 @@ impl Sought<'_> {
             _ => {}
         }
         match (by_mail.as_slice(), by_name.as_slice()) {
-            // One of the name, and nothing speaks against it.
+            // One person has the name, and the address doesn't contradict it.
             ([], [one]) if self.mail.is_empty() || one.details.mail.is_empty() => Match::One(one),
             _ => {
                 let mut all = by_mail;
@@ -57,7 +56,7 @@ fn is_same_name(one: &str, other: &str) -> bool {
     fold(one) == fold(other)
 }
 
-/// "A. Quick" and "Ada Quick": the surname is the same, and the first letter.
+/// "A. Quick" and "Ada Quick": same surname and same first letter.
 fn is_like(one: &str, other: &str) -> bool {
     let parts = |name: &str| {
         let folded = fold(name);
@@ -86,9 +85,9 @@ mod tests {
         }
     }
 
-    /// Several begin with 0.
+    /// Several matches start with 0.
     #[test]
-    fn nobody_is_taken_for_another() {
+    fn nobody_is_taken_for_someone_else() {
         let people = [
             person(1, "Ada Quick", "ada@example.org"),
             person(2, "Ben Hall", ""),

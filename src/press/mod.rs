@@ -1,5 +1,5 @@
-//! Press: which outlets are told what and when, what they said, who comes and
-//! what ran.
+//! Press: what we tell which outlets and when, what they say, who is coming and what
+//! ran.
 
 mod coverage;
 mod day;
@@ -18,7 +18,7 @@ use crate::state::App;
 use axum::Router;
 
 pub use coverage::{NewStory, add as add_story};
-pub use facts::{Facts, coverage_facts, coverage_lines, save as save_facts};
+pub use facts::{Facts, coverage_facts, coverage_lines, reword, save as save_facts};
 pub use home::told;
 pub use log::{Channel, NewEntry, Outcome, add as add_entry};
 pub use outlets::{Contact, OutletDetails, OutletKind, add as add_outlet, add_contact, contacts, list_outlet};

@@ -1,5 +1,4 @@
-//! What becomes of Press when two people turn out to be one, or somebody is
-//! forgotten.
+//! What happens to Press when two people are merged or someone's data is erased.
 
 mod store;
 

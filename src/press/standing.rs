@@ -1,4 +1,4 @@
-//! How far each outlet is, worked out from the log, the answers and what ran.
+//! The status of each outlet, from the log, the replies and what ran.
 
 use super::log::{self, Entry, Outcome};
 use super::outlets::{self, Contact, Listing, Outlet};
@@ -13,17 +13,17 @@ use crate::state::App;
 use std::collections::HashSet;
 use time::OffsetDateTime;
 
-/// How somebody is reached.
+/// How to reach someone.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Reach {
-    /// Empty for those who may not see it.
+    /// Empty for users who may not see it.
     pub phone: String,
     pub mail: String,
-    /// Why no announcement is mailed to them; none if one can be.
+    /// Why they can't get announcements by email; none if they can.
     pub unmailed: Option<Unmailed>,
 }
 
-/// Why no announcement is mailed to somebody.
+/// Why someone can't get announcements by email.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Unmailed {
     Unwanted,
@@ -42,9 +42,9 @@ impl Unmailed {
 
     pub const fn says(self) -> &'static str {
         match self {
-            Self::Unwanted => "wants no announcements by mail",
-            Self::Refused => "the mail address was refused",
-            Self::NoAddress => "no mail address",
+            Self::Unwanted => "wants no email",
+            Self::Refused => "email address doesn't work",
+            Self::NoAddress => "no email address",
         }
     }
 }
@@ -68,7 +68,7 @@ impl Reach {
     }
 }
 
-/// How far an outlet is.
+/// The status of an outlet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Stand {
     Open,
@@ -95,13 +95,13 @@ impl Stand {
 
     pub fn says(self) -> &'static str {
         match self {
-            Self::Open => "nobody yet",
-            Self::Approached => "approached",
+            Self::Open => "not contacted",
+            Self::Approached => "contacted",
             Self::Replied => "replied",
             Self::Perhaps => "may cover it",
             Self::Declined => "will not cover it",
             Self::Comes => "will cover it",
-            Self::Ran => "ran it",
+            Self::Ran => "ran a story",
         }
     }
 
@@ -120,9 +120,9 @@ pub(super) struct Known {
     pub outlets: Vec<Outlet>,
     pub contacts: Vec<Contact>,
     pub listings: Vec<Listing>,
-    /// The newest first; none that was corrected.
+    /// The newest first, without those that were corrected.
     pub entries: Vec<Entry>,
-    /// Those about coverage.
+    /// About coverage only.
     pub requests: Vec<Request>,
     pub stories: Vec<coverage::Story>,
     pub visits: Vec<day::Visit>,
@@ -151,12 +151,12 @@ impl Known {
         self.outlets.iter().find(|outlet| outlet.id == id)
     }
 
-    /// The outlets on the list, in its order.
+    /// The outlets on the list, in order.
     pub fn listed(&self) -> impl Iterator<Item = (&Listing, &Outlet)> {
         self.listings.iter().filter_map(|listing| Some((listing, self.outlet(listing.outlet_id)?)))
     }
 
-    /// Everybody who speaks for an outlet, or did.
+    /// Everyone who is or was a contact at an outlet.
     pub fn people_of(&self, outlet: i64) -> HashSet<i64> {
         let contacts = self.contacts.iter().filter(|contact| contact.outlet_id == outlet);
         let heard = self.entries.iter().filter(|entry| entry.outlet_id == outlet);
@@ -195,7 +195,7 @@ impl Known {
         }
     }
 
-    /// When somebody at an outlet first replied after `from`.
+    /// When someone at an outlet first replied after `from`.
     fn first_reply(&self, outlet: i64, from: OffsetDateTime) -> Option<OffsetDateTime> {
         let entries =
             self.entries.iter().filter(|entry| entry.outlet_id == outlet && entry.outcome != Outcome::NoAnswer);
@@ -205,7 +205,7 @@ impl Known {
         entries.map(|entry| entry.at).chain(answers).filter(|at| *at >= from).min()
     }
 
-    /// How far each outlet on the list or in the log came.
+    /// How far each outlet on the list or in the log got.
     pub fn outlet_figures(&self) -> Vec<figures::Outlet> {
         let listed = self.listings.iter().map(|listing| listing.outlet_id);
         let heard = self.entries.iter().map(|entry| entry.outlet_id);

@@ -1,4 +1,4 @@
-//! Which reminders there are, worked out from what is known now.
+//! The reminders there are, worked out from what is known now.
 
 use super::store::{self, Became};
 use super::{Held, step};
@@ -12,17 +12,17 @@ use crate::crew::CallSheets;
 use crate::events::Event;
 use crate::loans::Out;
 use crate::people::Person;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use std::collections::{BTreeMap, HashMap, HashSet};
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, Time, Weekday};
 
-/// A question is not asked once more within so many days of being asked.
+/// No one is asked again within this many days of being asked.
 const PATIENCE: i64 = 3;
-/// Owners hear of a task so many working days before it is due.
+/// Owners hear about a task this many working days before it is due.
 const SOON: u32 = 2;
 const MORNING: Time = time!(9:00);
-/// The officer's page for the week comes before work begins.
+/// The officer's weekly summary comes before work starts.
 const BEFORE_WORK: Time = time!(8:00);
 const EVENING: Time = time!(20:00);
 const AFTER_WORK: Time = time!(18:00);
@@ -42,7 +42,7 @@ pub(super) enum About {
     },
     /// Something borrowed that has to go back.
     Loan(Out),
-    /// The week that begins on this Monday.
+    /// The week that starts on this Monday.
     Week(Date),
 }
 
@@ -72,15 +72,15 @@ pub(super) struct Line {
     pub reminder: Reminder,
     /// What it is about, in a few words,
     pub title: String,
-    /// and why it goes out.
+    /// and why it is sent.
     pub why: String,
 }
 
-/// Everything that reminders come from.
+/// Everything reminders are made from.
 pub(super) struct Known<'a> {
     pub event: &'a Event,
     pub requests: &'a [Request],
-    /// What is known now of the things that a question is about.
+    /// What is known now about the loans a question is about.
     pub things: &'a HashMap<i64, Vec<(String, String)>>,
     pub out: &'a [Out],
     pub rules: &'a [Held],
@@ -89,7 +89,7 @@ pub(super) struct Known<'a> {
     pub accounts: &'a [Account],
     pub became: &'a [Became],
     pub last_said: &'a HashMap<i64, OffsetDateTime>,
-    /// Lines and link of everybody's call sheet.
+    /// The lines and link of everyone's call sheet.
     pub sheets: &'a CallSheets,
     pub now: OffsetDateTime,
 }
@@ -103,7 +103,7 @@ impl Known<'_> {
         &self.outlook.calendar
     }
 
-    /// All reminders of which nothing has become yet, by person.
+    /// All reminders that haven't been settled, by person.
     pub fn lines(&self) -> BTreeMap<i64, Vec<Line>> {
         let settled: HashSet<&str> = self.became.iter().map(|became| became.key.as_str()).collect();
         let mut lines: Vec<Line> = self.requests.iter().flat_map(|request| self.of_question(request)).collect();
@@ -138,12 +138,13 @@ impl Known<'_> {
             .collect()
     }
 
-    /// Whether a rule has something to say about a question, and until when.
+    /// Whether a rule's reminder about a question is still true, and until when. None if
+    /// the rule doesn't apply.
     fn truth(&self, request: &Request, held: &Held, due: PrimitiveDateTime) -> Option<(bool, PrimitiveDateTime)> {
         let burn_on = self.event.details.burn_on;
         if held.rule.kind == Kind::Chase {
             let asked = self.wall(request.asked_at);
-            // Asked later than the rule would chase: there is nothing to chase.
+            // Asked too late for this rule.
             if due < asked + Duration::days(PATIENCE) {
                 return None;
             }
@@ -151,11 +152,11 @@ impl Known<'_> {
             return Some((waits, self.wall(request.closes_at)));
         }
         let stands = request.stands_for(burn_on);
-        // Said since then, and confirmed in writing: there is nothing to add.
+        // They answered since then and have it in writing.
         if stands.is_some_and(|answer| self.wall(answer.at) > due) {
             return None;
         }
-        // Said again in the last two days: nobody is asked on the morning itself.
+        // They confirmed in the last two days, so we don't ask on the morning itself.
         let since = burn_on - Duration::days(2);
         let is_sure = |answer: &Answer| self.wall(answer.at).date() >= since;
         if request.kind == asks::Kind::Post && held.rule.days == 0 && stands.is_some_and(is_sure) {
@@ -172,7 +173,7 @@ impl Known<'_> {
         Some((comes, until))
     }
 
-    /// To each of those who answer for a task.
+    /// One for each person responsible for a task.
     fn of_task(&self, place: usize, task: &Task) -> Vec<Line> {
         if task.is_burn || !task.is_open() {
             return Vec::new();
@@ -185,11 +186,11 @@ impl Known<'_> {
         } else {
             (PrimitiveDateTime::new(self.calendar().before(row.due, SOON), MORNING), row.due, "soon")
         };
-        // What was due long before anybody could be reminded is on the Countdown.
+        // The Countdown shows what was due long before anyone could be reminded.
         if due < self.wall(self.now) - Duration::days(7) {
             return Vec::new();
         }
-        let day = words::near_day(row.due, self.outlook.today);
+        let day = Reader::App.near_day(row.due, self.outlook.today);
         let line = |(person_id, key)| Line {
             key,
             person_id,
@@ -208,9 +209,9 @@ impl Known<'_> {
         keyed(task.responsible.people(), key).map(line).collect()
     }
 
-    /// What is borrowed goes back: whoever answers for it hears so on burn-day
-    /// evening and the next morning, the education officer if it is late two days
-    /// after. Common practice, no published source.
+    /// Borrowed items go back. Whoever is responsible is reminded on burn-day evening and
+    /// the next morning, and the education officer two days later if an item is late.
+    /// Common practice, no published source.
     fn of_loan(&self, out: &Out) -> Vec<Line> {
         let burn_on = self.event.details.burn_on;
         let line = |(what, people, days, at): (&str, Vec<i64>, i64, Time)| {
@@ -226,8 +227,8 @@ impl Known<'_> {
                     not_after: PrimitiveDateTime::new(on + Duration::DAY, EVENING),
                     still_true: true,
                 },
-                title: format!("Bring back: {}", out.title),
-                why: format!("due back {}", words::near_day(out.due, self.outlook.today)),
+                title: format!("Return: {}", out.title),
+                why: format!("due back {}", Reader::App.near_day(out.due, self.outlook.today)),
                 about: About::Loan(out.clone()),
             });
             lines.collect::<Vec<_>>()
@@ -241,7 +242,7 @@ impl Known<'_> {
         all.into_iter().flat_map(line).collect()
     }
 
-    /// The education officers, the oldest account first.
+    /// The education officers, oldest account first.
     fn officers(&self) -> Vec<i64> {
         let officers = self.accounts.iter().filter(|a| a.role == Role::EducationOfficer && !a.disabled);
         let mut officers: Vec<&Account> = officers.collect();
@@ -249,8 +250,8 @@ impl Known<'_> {
         officers.into_iter().map(|account| account.person_id).collect()
     }
 
-    /// The page of each education officer: this Monday's if it is not too late
-    /// for it, and the coming ones.
+    /// Each education officer's weekly summaries: this Monday's if it isn't too late, and
+    /// the next ones.
     fn of_week(&self) -> Vec<Line> {
         let officers = self.officers();
         let today = self.outlook.today;
@@ -272,14 +273,14 @@ impl Known<'_> {
                     not_after: PrimitiveDateTime::new(monday, EVENING),
                     still_true: true,
                 },
-                title: "The week's page".to_owned(),
+                title: "Weekly summary".to_owned(),
                 why: "every Monday".to_owned(),
                 about: About::Week(monday),
             })
             .collect()
     }
 
-    /// Who can be written to.
+    /// The person, if email reaches them.
     pub fn reaches(&self, person_id: i64) -> Option<&Person> {
         self.people.get(&person_id).filter(|person| person.has_mail())
     }
@@ -293,41 +294,40 @@ impl Known<'_> {
         }
     }
 
-    /// The mails that one person gets, if nothing changes.
+    /// The emails one person will get if nothing changes.
     pub fn mails(&self, person_id: i64, lines: &[Line]) -> Vec<Mail> {
         let by_mail: Vec<Reminder> = lines.iter().map(|line| self.by_mail(line)).collect();
         mails(&by_mail, self.wall(self.now), self.limits(person_id))
     }
 
-    /// What becomes of them now.
+    /// What happens to them now.
     pub fn fates(&self, lines: &[Line]) -> Vec<Fate> {
         let by_mail: Vec<Reminder> = lines.iter().map(|line| self.by_mail(line)).collect();
         fates(&by_mail, self.wall(self.now))
     }
 
-    /// A call is made by somebody, so it is none of the mails.
+    /// The reminder as an email. One that needs a call isn't an email.
     fn by_mail(&self, line: &Line) -> Reminder {
         let goes = line.by == By::Mail && self.reaches(line.person_id).is_some();
         Reminder { still_true: line.reminder.still_true && goes, ..line.reminder }
     }
 
-    /// Calls that are due by a day: rules that say to ring, and mails that reach
-    /// nobody.
+    /// Is it a call to make, because the rule says so or email doesn't reach them?
     pub fn is_call(&self, line: &Line) -> bool {
         let about_question = matches!(line.about, About::Question { .. });
         about_question && line.reminder.still_true && (line.by == By::Phone || self.reaches(line.person_id).is_none())
     }
 }
 
-/// One key for each of several people who hear the same. The first, of the
-/// oldest account, has the key alone, so that whoever gets the role beside them
-/// later doesn't make them hear it twice.
+/// A key for each of several people who get the same reminder. The first, with the oldest
+/// account, has the plain key, so that they don't get it twice when someone else gets
+/// the role, too.
 fn keyed(people: impl Iterator<Item = i64>, key: String) -> impl Iterator<Item = (i64, String)> {
     let name = move |(place, id): (usize, i64)| (id, if place == 0 { key.clone() } else { format!("{key}/{id}") });
     people.enumerate().map(name)
 }
 
-/// Days of a rule as they are typed.
+/// How a rule's days are counted, as forms have it.
 pub(super) fn basis(text: &str) -> Option<Basis> {
     match text {
         "calendar" => Some(Basis::Calendar),

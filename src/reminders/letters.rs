@@ -1,7 +1,7 @@
-//! What reminders say.
+//! The emails that remind people.
 
 use super::due::{About, Known, Line};
-use crate::asks::{self, Request, Sender};
+use crate::asks::{self, Request, Said, Sender};
 use crate::calc::plan::Standing;
 use crate::calc::reminder::Kind;
 use crate::countdown::{Outlook, Task, TaskState};
@@ -10,13 +10,13 @@ use crate::events::Event;
 use crate::mail::{self, Item, Letter, Mailbox, Parts};
 use crate::people::Person;
 use crate::web::link::Opens;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use time::{Date, Duration, OffsetDateTime};
 
-/// At most so many tasks stand in a mail.
+/// The most tasks in one email.
 const MOST: usize = 15;
 
-/// One mail with these reminders in it.
+/// One email with these reminders.
 ///
 /// # Errors
 /// When a template can't be filled.
@@ -29,33 +29,35 @@ pub(super) fn letter(
 ) -> Result<Option<Letter>> {
     let Some(first) = lines.first() else { return Ok(None) };
     let event = known.event;
-    let day = words::day(event.details.burn_on);
+    let reader = reader_of(lines);
+    let day = reader.day(event.details.burn_on);
     let week = lines.iter().find_map(|line| if let About::Week(monday) = line.about { Some(monday) } else { None });
     let alone = if lines.len() == 1 { Some(&first.about) } else { None };
-    let mut items: Vec<Item> = lines.iter().filter_map(|line| item(known, &line.about, base_url)).collect();
+    let mut items: Vec<Item> = lines.iter().filter_map(|line| item(known, &line.about, (reader, base_url))).collect();
     if let Some(monday) = week {
-        items.extend(of_week(known, monday, base_url));
+        items.extend(of_week(known, monday, (reader, base_url)));
     }
     let (lead, facts, press) = match alone {
         Some(About::Question { request, kind }) => {
-            let facts = facts_of(known, request, *kind);
-            (question_says(request, *kind, event), facts, Some(pressed(known, request, *kind)))
+            let facts = facts_of(known, request, (*kind, reader));
+            (question_says(request, *kind, &day, event), facts, Some(pressed(known, request, *kind)))
         }
         Some(About::Task { id, title, due, is_late }) => {
             let when = if *is_late { "is late: it was due" } else { "is due" };
-            let lead = format!("“{title}” {when} {}.", words::day(*due));
+            let lead = format!("“{title}” {when} {}.", reader.day(*due));
             (lead, Vec::new(), Some(("Open the task", task_link(event, *id, base_url))))
         }
         Some(About::Loan(out)) => {
-            let lead = format!("{} goes back to {} by {}.", out.title, out.lender, words::day(out.due));
-            (lead, Vec::new(), Some(("Open its page", format!("{base_url}{}", out.href))))
+            let lead = format!("{}: return to {} by {}.", out.title, out.lender, reader.day(out.due));
+            (lead, Vec::new(), Some(("Open the loan", format!("{base_url}{}", out.href))))
         }
         _ if week.is_some() => (week_says(known, &day), week_facts(known), None),
         _ => {
-            let things = words::count(lines.len(), "thing needs", "things need");
-            (format!("{things} you before burn day, {day}."), Vec::new(), None)
+            let things = words::count(lines.len(), "thing", "things");
+            (format!("{things} to take care of before burn day, {day}."), Vec::new(), None)
         }
     };
+    let phone = words::phone(&sender.phone);
     let parts = Parts {
         hello: asks::greeted(person),
         lead: &lead,
@@ -63,9 +65,9 @@ pub(super) fn letter(
         items: if press.is_some() { &[] } else { &items },
         press,
         from: &sender.name,
-        phone: &sender.phone,
+        phone: &phone,
         department: &sender.department,
-        foot: "Sent by Burnday for the department. Reminders stop by themselves once a thing is done or answered.",
+        foot: "Sent by Burnday for the department. Reminders stop once you answer or the task is done.",
         ..Parts::default()
     };
     let not_after = lines.iter().map(|line| line.reminder.not_after).max().unwrap_or(first.reminder.not_after);
@@ -74,7 +76,7 @@ pub(super) fn letter(
         kind: mail::Kind::Reminder,
         event_id: Some(event.id),
         person_id: Some(person.id),
-        // Answered meanwhile, a question is not asked once more.
+        // If they answer before it leaves, they aren't asked again.
         request_id: match alone {
             Some(About::Question { request, kind: Kind::Chase }) => Some(request.id),
             _ => None,
@@ -93,16 +95,28 @@ pub(super) fn letter(
     }))
 }
 
-fn question_says(request: &Request, kind: Kind, event: &Event) -> String {
-    let day = words::day(event.details.burn_on);
-    match kind {
-        Kind::Ask | Kind::Chase => format!("We still need your answer for {day}. {}", request.question),
-        Kind::Remind => format!("You said yes to {day}. Here is what you need."),
-        Kind::LastWord => format!("{day} is near. Does your yes still stand?"),
+/// Who reads it: users of the app if any line is about their work there.
+fn reader_of(lines: &[&Line]) -> Reader {
+    let is_question = |line: &&Line| matches!(line.about, About::Question { .. });
+    if lines.iter().all(is_question) { Reader::Public } else { Reader::App }
+}
+
+fn question_says(request: &Request, kind: Kind, day: &str, event: &Event) -> String {
+    let answer = request.stands_for(event.details.burn_on);
+    match (kind, answer.filter(|answer| answer.said == Said::Deputy)) {
+        (Kind::Ask | Kind::Chase, _) => format!("We still need your answer for {day}. {}", request.question),
+        (Kind::Remind, None) => format!("You said yes to {day}. Here is what you need."),
+        (Kind::Remind, Some(answer)) => {
+            format!("For {day}, you are sending {}. Here is what they need.", answer.deputy_says())
+        }
+        (Kind::LastWord, None) => format!("You said yes to {day}. Is that still right?"),
+        (Kind::LastWord, Some(answer)) => {
+            format!("For {day}, you are sending {}. Is that still right?", answer.deputy_says())
+        }
     }
 }
 
-/// The call sheet of somebody who said yes to a post.
+/// The call sheet of someone who said yes to a crew position.
 fn sheet_of<'a>(known: &Known<'a>, request: &Request, kind: Kind) -> Option<&'a (Vec<(String, String)>, i64)> {
     let is_theirs = request.kind == asks::Kind::Post && matches!(kind, Kind::Remind | Kind::LastWord);
     known.sheets.get(&request.person_id).filter(|_| is_theirs)
@@ -110,46 +124,46 @@ fn sheet_of<'a>(known: &Known<'a>, request: &Request, kind: Kind) -> Option<&'a 
 
 fn pressed(known: &Known<'_>, request: &Request, kind: Kind) -> (&'static str, String) {
     if let Some((_, link)) = sheet_of(known, request, kind) {
-        let says = if kind == Kind::LastWord { "Say whether you are coming" } else { "Your call sheet as it stands" };
+        let says = if kind == Kind::LastWord { "Tell us whether you are coming" } else { "See your call sheet" };
         return (says, Opens::CallSheet.mark(*link, 1));
     }
     let says = if kind == Kind::Chase { "Answer" } else { "See or change your answer" };
     (says, Opens::Question.mark(request.id, request.link_number))
 }
 
-fn item(known: &Known<'_>, about: &About, base_url: &str) -> Option<Item> {
+fn item(known: &Known<'_>, about: &About, (reader, base_url): (Reader, &str)) -> Option<Item> {
     let event = known.event;
     match about {
         About::Question { request, kind } => Some(Item {
             title: request.question.clone(),
-            text: question_says(request, *kind, event),
+            text: question_says(request, *kind, &reader.day(event.details.burn_on), event),
             press: Some(pressed(known, request, *kind)),
         }),
         About::Task { id, title, due, is_late } => Some(Item {
             title: title.clone(),
-            text: format!("{} {}", if *is_late { "Late: was due" } else { "Due" }, words::day(*due)),
+            text: format!("{} {}", if *is_late { "Late: was due" } else { "Due" }, reader.day(*due)),
             press: Some(("Open the task", task_link(event, *id, base_url))),
         }),
         About::Loan(out) => Some(Item {
-            title: format!("Bring back: {}", out.title),
-            text: format!("To {}, by {}", out.lender, words::day(out.due)),
-            press: Some(("Open its page", format!("{base_url}{}", out.href))),
+            title: format!("Return: {}", out.title),
+            text: format!("To {}, by {}", out.lender, reader.day(out.due)),
+            press: Some(("Open the loan", format!("{base_url}{}", out.href))),
         }),
         About::Week(_) => None,
     }
 }
 
-/// The lines under a reminder of a question: for what is lent, as things stand
-/// now, not as they were asked for.
-fn facts_of(known: &Known<'_>, request: &Request, kind: Kind) -> Vec<(String, String)> {
+/// The lines under a reminder about a question. Loans are shown as they are now, not as
+/// they were asked for.
+fn facts_of(known: &Known<'_>, request: &Request, (kind, reader): (Kind, Reader)) -> Vec<(String, String)> {
     if let Some((sheet, _)) = sheet_of(known, request, kind) {
         return sheet.clone();
     }
     match (kind, known.things.get(&request.id)) {
         (Kind::Remind | Kind::LastWord, Some(things)) => {
-            asks::facts(known.event, &Request { facts: things.clone(), ..request.clone() })
+            asks::facts(known.event, &Request { facts: things.clone(), ..request.clone() }, reader)
         }
-        _ => asks::facts(known.event, request),
+        _ => asks::facts(known.event, request, reader),
     }
 }
 
@@ -168,7 +182,11 @@ fn is_late(outlook: &Outlook, place: usize) -> bool {
 fn week_says(known: &Known<'_>, day: &str) -> String {
     let days = (known.event.details.burn_on - known.outlook.today).whole_days();
     let days = words::count(usize::try_from(days).unwrap_or(0), "day", "days");
-    format!("{days} to burn day, {day}: {} late.", words::count(number(known, is_late), "task is", "tasks are"))
+    let late = match number(known, is_late) {
+        0 => "no tasks are".to_owned(),
+        many => words::count(many, "task is", "tasks are"),
+    };
+    format!("{days} to burn day, {day}: {late} late.")
 }
 
 fn week_facts(known: &Known<'_>) -> Vec<(String, String)> {
@@ -184,20 +202,21 @@ fn week_facts(known: &Known<'_>) -> Vec<(String, String)> {
         .iter()
         .filter(|request| !request.is_withdrawn && request.live().any(|ask| ask.stands().is_none()));
     let spare = known.outlook.schedule.spare;
-    let chain = match spare {
-        ..0 => format!("{} too long", words::count(spare.unsigned_abs() as usize, "day", "days")),
-        _ => format!("{} of slack", words::count(spare.unsigned_abs() as usize, "day", "days")),
+    let count = |one, many| words::count(spare.unsigned_abs() as usize, one, many);
+    let slack = match spare {
+        ..0 => format!("none; the plan needs {}", count("more day", "more days")),
+        _ => count("day", "days"),
     };
     vec![
         ("Due by Sunday".to_owned(), words::count(due, "task", "tasks")),
-        ("Waiting".to_owned(), format!("{} for somebody else", words::count(waiting, "task", "tasks"))),
-        ("No answer".to_owned(), words::count(silent.count(), "person", "people")),
-        ("The chain".to_owned(), chain),
+        ("Waiting on others".to_owned(), words::count(waiting, "task", "tasks")),
+        ("No reply yet".to_owned(), words::count(silent.count(), "person", "people")),
+        ("Slack".to_owned(), slack),
     ]
 }
 
-/// The late tasks, then those due in the week.
-fn of_week(known: &Known<'_>, monday: Date, base_url: &str) -> Vec<Item> {
+/// The late tasks, then those due that week.
+fn of_week(known: &Known<'_>, monday: Date, (reader, base_url): (Reader, &str)) -> Vec<Item> {
     let until = monday + Duration::days(6);
     let mut due: Vec<_> = known
         .outlook
@@ -210,7 +229,7 @@ fn of_week(known: &Known<'_>, monday: Date, base_url: &str) -> Vec<Item> {
         text: format!(
             "{} {}, {}",
             if row.standing == Standing::Late { "late, was due" } else { "due" },
-            words::day(row.due),
+            reader.day(row.due),
             who(task)
         ),
         press: Some(("Open the task", task_link(known.event, task.id, base_url))),
@@ -218,7 +237,7 @@ fn of_week(known: &Known<'_>, monday: Date, base_url: &str) -> Vec<Item> {
     due.into_iter().take(MOST).map(item).collect()
 }
 
-/// "Priya Okafor", "crew lead (nobody holds this role yet)".
+/// "Priya Okafor", "crew lead (no one has this role yet)".
 fn who(task: &Task) -> String {
     match task.responsible.note() {
         "" => task.who().to_owned(),
@@ -226,7 +245,7 @@ fn who(task: &Task) -> String {
     }
 }
 
-/// Now, as the letters count it.
+/// Is it time for the email?
 pub(super) fn is_due(at: time::PrimitiveDateTime, event: &Event, now: OffsetDateTime) -> bool {
     event.details.zone.wall(now) >= at
 }

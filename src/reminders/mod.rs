@@ -1,7 +1,6 @@
-//! Who is told what when, without anybody having to think of it. Reminders are
-//! no rows that could be forgotten: each time they are worked out anew from the
-//! rules, the plan and the answers, so they stop when answered and move with
-//! the date by themselves. Only what became of one is kept.
+//! Who hears what when, without anyone having to remember it. Reminders aren't stored:
+//! they are worked out each time from the rules, the plan and the answers, so they stop
+//! when answered and move with the date. Only what happened to each one is stored.
 
 mod due;
 mod follow;
@@ -19,12 +18,12 @@ pub use follow::follow;
 pub use store::chase_before;
 pub use tick::tick;
 
-/// What goes out next, and the rules behind it.
+/// What goes out next, and the rules for it.
 pub fn router() -> Router<App> {
     routes::router()
 }
 
-/// The usual rules for those who are asked this, without the question itself.
+/// The usual rules for people asked this, without the question itself.
 pub(super) fn usual(kind: asks::Kind) -> impl Iterator<Item = &'static Rule> {
     let whom = match kind {
         asks::Kind::Post => Whom::Crew,
@@ -37,30 +36,31 @@ pub(super) fn usual(kind: asks::Kind) -> impl Iterator<Item = &'static Rule> {
     whom.rules().iter().filter(|rule| rule.kind != Kind::Ask)
 }
 
-/// A rule as it holds for an event.
+/// A rule as it is for an event.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Held {
     pub kind: asks::Kind,
-    /// Its place among the usual ones of its kind.
+    /// Its place among the usual rules of its kind.
     pub number: usize,
     pub rule: Rule,
     pub is_on: bool,
     pub version: i64,
 }
 
-/// What a rule is for, in a word.
+/// What a rule does, in a word or two.
 pub(super) fn step(kind: Kind) -> &'static str {
     match kind {
         Kind::Ask => "ask",
-        Kind::Chase => "ask once more",
+        Kind::Chase => "ask again",
         Kind::Remind => "remind",
-        Kind::LastWord => "last word",
+        Kind::LastWord => "final check",
     }
 }
 
+/// How a rule reaches people.
 pub(super) fn by(by: By) -> &'static str {
     match by {
-        By::Mail => "mail",
+        By::Mail => "email",
         By::Phone => "phone",
     }
 }

@@ -13,7 +13,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -22,9 +22,9 @@ use axum::response::Response;
 use serde::Deserialize;
 use time::{Duration, OffsetDateTime, PrimitiveDateTime};
 
-/// The page looks so far ahead.
+/// How far ahead the page looks.
 const AHEAD: Duration = Duration::days(14);
-/// At most so many things that have happened are shown.
+/// The most earlier reminders to show.
 const MOST_PAST: usize = 40;
 
 pub(super) fn router() -> Router<App> {
@@ -44,14 +44,14 @@ struct Index {
     past: Vec<PastLine>,
     rules: Vec<RuleLine>,
     mistakes: Mistakes,
-    /// The rule whose form was wrong.
+    /// The rule with a mistake in its form.
     wrong: String,
 }
 
-/// One mail that will go out.
+/// An email that will go out.
 struct MailLine {
     when: String,
-    /// The same, as machines have it.
+    /// The same in machine form.
     moment: String,
     at: PrimitiveDateTime,
     who: String,
@@ -101,7 +101,7 @@ struct RuleLine {
 }
 
 impl RuleLine {
-    /// Does a new kind begin with it?
+    /// Is it the first of its kind?
     fn begins(&self) -> bool {
         self.number == 0
     }
@@ -116,7 +116,7 @@ impl RuleLine {
             days: held.rule.days.to_string(),
             basis: if held.rule.basis == crate::calc::calendar::Basis::Working { "working" } else { "calendar" }
                 .to_owned(),
-            at: words::clock(held.rule.at),
+            at: words::iso_time(held.rule.at),
             version: held.version,
         }
     }
@@ -136,12 +136,12 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> Result<Index> {
-    let page = events::page(app, visit, Some(event), now).await?.titled("Reminders").at("Asks");
+    let page = events::page(app, visit, Some(event), now).await?.titled("Scheduled").at("Replies");
     let loaded = Loaded::of(app, event, now).await?;
     let known = loaded.known(event, now);
     let wall = event.details.zone.wall(now);
     let until = wall + AHEAD;
-    let name = |id: i64| loaded.people.get(&id).map_or("somebody forgotten", |person| person.details.name.as_str());
+    let name = |id: i64| loaded.people.get(&id).map_or("name erased", |person| person.details.name.as_str());
     let (mut mails, mut calls) = (Vec::new(), Vec::new());
     for (person_id, lines) in known.lines() {
         for mail in known.mails(person_id, &lines).into_iter().filter(|mail| mail.at <= until) {
@@ -153,8 +153,8 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
             };
             let goes_at = mail.at.max(wall);
             mails.push(MailLine {
-                when: words::moment(goes_at),
-                moment: format!("{}T{}", words::iso(goes_at.date()), words::clock(goes_at.time())),
+                when: Reader::App.moment(goes_at),
+                moment: format!("{}T{}", words::iso(goes_at.date()), words::iso_time(goes_at.time())),
                 at: mail.at,
                 who: name(person_id).to_owned(),
                 items: mail.says.iter().map(item).collect(),
@@ -163,7 +163,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
         let person = loaded.people.get(&person_id);
         let due = |line: &&Line| known.is_call(line) && line.reminder.due <= until && line.reminder.not_after >= wall;
         calls.extend(lines.iter().filter(due).map(|line| CallLine {
-            when: words::near_day(line.reminder.due.date().max(wall.date()), wall.date()),
+            when: Reader::App.near_day(line.reminder.due.date().max(wall.date()), wall.date()),
             at: line.reminder.due,
             who: name(person_id).to_owned(),
             phone: person.map(|person| visit.user.shown(Private::Contact, &person.details.phone)).unwrap_or_default(),
@@ -171,24 +171,29 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
             step: line.about.step(),
             reason: if line.by == By::Phone { "rule" } else { "no-mail" },
             title: line.title.clone(),
-            why: if line.by == By::Phone { line.why.clone() } else { format!("{}; no mail reaches them", line.why) },
+            why: if line.by == By::Phone {
+                line.why.clone()
+            } else {
+                format!("{}; email doesn't reach them", line.why)
+            },
         }));
     }
     mails.sort_by(|a, b| (a.at, &a.who).cmp(&(b.at, &b.who)));
     calls.sort_by(|a, b| (a.at, &a.who).cmp(&(b.at, &b.who)));
-    // A week's page that nobody got is nothing to look into.
+    // No one needs to look into a missed weekly summary.
     let is_news = |became: &&store::Became| {
         became.became != "covered" && (became.became != "expired" || !became.key.starts_with("week/"))
     };
     let past = loaded.became.iter().filter(is_news).take(MOST_PAST);
     let past = past.map(|became| PastLine {
-        when: words::moment(event.details.zone.wall(became.at)),
+        when: Reader::App.moment(event.details.zone.wall(became.at)),
         who: name(became.person_id).to_owned(),
         title: became.title.clone(),
         mark: became.became.clone(),
         became: match became.became.as_str() {
-            "said" => "queued".to_owned(),
-            "skipped" => "cancelled here".to_owned(),
+            "said" => "added to outgoing email".to_owned(),
+            "skipped" => "canceled or done".to_owned(),
+            "expired" => "too late to send".to_owned(),
             other => other.to_owned(),
         },
     });
@@ -219,16 +224,24 @@ async fn skip(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let loaded = Loaded::of(&app, &event, now).await?;
-    let lines = loaded.known(&event, now).lines();
     let here = format!("/events/{id}/reminders");
-    let Some(line) = lines.into_values().flatten().find(|line| line.key == form.key) else {
-        return Ok(flash::redirect(&here, "Nothing was changed: this reminder is no more, or has gone out."));
+    let found = {
+        let known = loaded.known(&event, now);
+        let line = known.lines().into_values().flatten().find(|line| line.key == form.key);
+        line.map(|line| (known.is_call(&line), line))
+    };
+    let Some((is_call, line)) = found else {
+        return Ok(flash::redirect(&here, "Nothing changed. This reminder was already sent or is no longer needed."));
     };
     let actor = visit.user.actor();
     let skip = app.db.write(move |tx| {
         Box::pin(async move { store::skip(tx, actor, (&line.key, id, line.person_id), &line.title, now).await })
     });
-    let said = if skip.await? { "This reminder will not go out." } else { "It has gone out already." };
+    let said = match (skip.await?, is_call) {
+        (true, true) => "Saved. This call is off the list.",
+        (true, false) => "Canceled. This reminder won't go out.",
+        (false, _) => "Nothing changed. This reminder was already sent or taken care of.",
+    };
     Ok(flash::redirect(&here, said))
 }
 
@@ -259,7 +272,7 @@ impl RuleForm {
                 ..*held
             }),
             (None, ..) => {
-                mistakes.add("days", "This rule is not known.");
+                mistakes.add("days", "This rule doesn't exist. Reload the page and try again.");
                 Err(mistakes)
             }
             _ => Err(mistakes),
@@ -294,9 +307,9 @@ async fn save_rule(
     let saved =
         app.db.write(move |tx| Box::pin(async move { store::save_rule(tx, actor, &event, &new, now).await })).await?;
     let said = if saved {
-        "The rule is changed. What goes out next is worked out anew."
+        "Rule saved. The schedule below follows it."
     } else {
-        "Somebody changed this rule meanwhile. Look at what stands now, then change it again."
+        "Not saved: someone else changed this rule in the meantime. Check it, then make your change again."
     };
     Ok(flash::redirect(&here, said))
 }

@@ -13,7 +13,7 @@ use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::{Date, OffsetDateTime};
 
-/// What became of reminders.
+/// What happened to a reminder.
 pub(super) struct Became {
     pub key: String,
     pub became: String,
@@ -22,8 +22,7 @@ pub(super) struct Became {
     pub person_id: i64,
 }
 
-/// The rules of an event: the usual ones, and the department's own in their
-/// place.
+/// An event's rules: the usual ones, or the department's own in their place.
 ///
 /// # Errors
 /// The store's.
@@ -60,11 +59,11 @@ fn snapshot(held: &Held) -> Value {
     json!({
         "on": if held.is_on { "yes" } else { "no" },
         "before burn day": words::days(u32::from(held.rule.days), held.rule.basis),
-        "at": words::clock(held.rule.at),
+        "at": words::iso_time(held.rule.at),
     })
 }
 
-/// Keeps a rule. False if somebody else changed it meanwhile.
+/// Saves a rule. False if someone else changed it in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -79,7 +78,7 @@ pub(super) async fn save_rule(
     let old = known.iter().find(|held| held.kind == new.kind && held.number == new.number);
     let Some(old) = old.filter(|old| old.version == new.version) else { return Ok(false) };
     let (kind, number) = (new.kind.as_str(), i64::try_from(new.number)?);
-    let (days, at) = (i64::from(new.rule.days), words::clock(new.rule.at));
+    let (days, at) = (i64::from(new.rule.days), words::iso_time(new.rule.at));
     let basis = if new.rule.basis == Basis::Working { "working" } else { "calendar" };
     sqlx::query!(
         "insert into reminder_rule (event_id, kind, number, is_on, days, basis, at) values (?, ?, ?, ?, ?, ?, ?)
@@ -96,7 +95,7 @@ pub(super) async fn save_rule(
     )
     .execute(&mut **tx)
     .await?;
-    let title = format!("{}: {}", kind, super::step(new.rule.kind));
+    let title = format!("{}: {}", new.kind.label(), super::step(new.rule.kind));
     let entry = Entry {
         actor,
         verb: "changed",
@@ -111,7 +110,7 @@ pub(super) async fn save_rule(
     Ok(true)
 }
 
-/// Has the silent asked once more so many calendar days before burn day.
+/// Sets how many calendar days before burn day people who haven't answered are asked again.
 ///
 /// # Errors
 /// The store's.
@@ -129,7 +128,7 @@ pub async fn chase_before(
     save_rule(tx, actor, event, &Held { rule, ..held }, now).await
 }
 
-/// What became of the reminders of an event.
+/// What happened to an event's reminders.
 ///
 /// # Errors
 /// The store's.
@@ -148,7 +147,7 @@ pub(super) async fn became(db: &mut SqliteConnection, event_id: i64) -> Result<V
         .collect()
 }
 
-/// When each person was last reminded of anything.
+/// When each person last got a reminder.
 ///
 /// # Errors
 /// The store's.
@@ -164,7 +163,7 @@ pub(super) async fn last_said(db: &mut SqliteConnection) -> Result<HashMap<i64, 
         .collect()
 }
 
-/// Keeps what became of a reminder. False if something had become of it.
+/// Saves what happened to a reminder. False if it was settled before.
 ///
 /// # Errors
 /// The store's.
@@ -191,7 +190,7 @@ pub(super) async fn settle(
     Ok(done.rows_affected() > 0)
 }
 
-/// Reminders whose message was taken back before it went are still to come.
+/// Reminders whose email was canceled before it left are still to come.
 ///
 /// # Errors
 /// The store's.
@@ -208,7 +207,7 @@ pub(super) async fn unsay_unsent(tx: &mut Tx, event_id: i64) -> Result<()> {
     Ok(())
 }
 
-/// Says that a reminder is not to go out.
+/// Keeps a reminder from going out.
 ///
 /// # Errors
 /// The store's.
@@ -223,7 +222,7 @@ pub(super) async fn skip(
     if done {
         let entry = Entry {
             actor,
-            verb: "cancelled",
+            verb: "canceled",
             subject: "reminder",
             subject_id: None,
             event_id: Some(event_id),

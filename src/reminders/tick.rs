@@ -1,4 +1,4 @@
-//! What goes out now. Asked again and again; asking twice sends nothing twice.
+//! What goes out now. This runs again and again, and sends nothing twice.
 
 use super::due::{About, Known, Line};
 use super::{letters, store};
@@ -17,7 +17,7 @@ use crate::state::App;
 use std::collections::HashMap;
 use time::OffsetDateTime;
 
-/// What is borrowed is reminded of until so many days after burn day.
+/// Reminders about loans go out until this many days after burn day.
 const LOANS_GO_BACK: i64 = 4;
 
 /// Everything read for one event.
@@ -31,7 +31,7 @@ pub(super) struct Loaded {
     pub accounts: Vec<Account>,
     pub became: Vec<store::Became>,
     pub last_said: HashMap<i64, OffsetDateTime>,
-    /// Lines and link of everybody's call sheet.
+    /// The lines and link of everyone's call sheet.
     pub sheets: CallSheets,
 }
 
@@ -77,14 +77,14 @@ impl Loaded {
     }
 }
 
-/// What is to be kept of one person's reminders.
+/// What to store about one person's reminders.
 #[derive(Clone)]
 struct Round {
     person_id: i64,
-    /// What goes out in this mail.
+    /// The email with what is said.
     letter: Option<Letter>,
     said: Vec<Line>,
-    /// What is not said any more, and what becomes of it.
+    /// What is no longer said, and what happens to it.
     dropped: Vec<(Line, &'static str)>,
 }
 
@@ -95,7 +95,7 @@ struct Round {
 pub async fn tick(app: &App) -> Result<()> {
     let now = app.clock.now();
     for event in events::list(app.db.read()).await? {
-        // After burn day nobody is reminded of it, but of what has to go back.
+        // After burn day, the only reminders are about items that have to go back.
         let days = (event.today(now) - event.details.burn_on).whole_days();
         if event.is_current && days <= LOANS_GO_BACK {
             of_event(app, &event, days > 1, now).await?;
@@ -141,8 +141,8 @@ async fn of_event(app: &App, event: &Event, loans_alone: bool, now: OffsetDateTi
     app.db.write(move |tx| Box::pin(async move { keep(tx, (id, revision), rounds, now).await })).await
 }
 
-/// What was worked out from what was read is looked at once more: an answer or
-/// a move may have come between.
+/// Checks everything once more before it is stored, since an answer or a new date may have
+/// come in the meantime.
 async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>, now: OffsetDateTime) -> Result<()> {
     if events::revision_in(tx, event_id).await? != Some(revision) {
         return Ok(());
@@ -155,7 +155,7 @@ async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>,
         for line in &round.said {
             goes = goes && is_still_true(tx, line).await?;
         }
-        // If not, the next tick makes another mail of the rest.
+        // If not, the next tick makes another email from the rest.
         let Some(letter) = round.letter.filter(|_| goes) else { continue };
         for line in &round.said {
             store::settle(tx, (&line.key, event_id, round.person_id), "said", &line.title, now).await?;

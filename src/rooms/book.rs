@@ -1,8 +1,8 @@
-//! Everything about an event's two rooms, and what it comes to.
+//! Everything about an event's two rooms, and how well they match.
 
 use super::hazards::{self, Warning};
 use super::store::{self, Habits, Plea, Ruling};
-use super::{Draft, Kind, Room, Source, Thing, ThingState};
+use super::{Draft, Kind, Room, Source, Thing, ThingState, capital, grouped};
 use crate::calc::pairs::{self, Aspect, Fairness, Grade, Pairing};
 use crate::error::Result;
 use crate::events::Event;
@@ -24,7 +24,7 @@ pub(super) struct Book {
     pairing: Pairing,
 }
 
-/// Two things that stand for each other.
+/// An item of each room, paired.
 pub(super) struct Paired<'a> {
     pub a: &'a Thing,
     pub b: &'a Thing,
@@ -33,24 +33,24 @@ pub(super) struct Paired<'a> {
     pub differs: &'a [Aspect],
 }
 
-/// What the sentence about the rooms rests on.
+/// The numbers behind the sentence about the rooms.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Verdict {
     pub things: u32,
     pub paired: u32,
-    /// Pairs, by how alike they are.
+    /// Pairs, by grade.
     pub same_model: u32,
     pub same_material: u32,
     pub alike: u32,
-    /// What a critic would point at first; empty if nothing that is known differs.
+    /// What a critic would point at first; empty if there is no known difference.
     pub worst: String,
-    /// The room that has nothing like it,
+    /// The room without a match for it,
     pub missing_in: Option<Room>,
-    /// or in what it differs.
+    /// or what differs.
     pub differs: String,
 }
 
-/// How far the pairs of furnishings are.
+/// How many pairs of furnishings are on hand and in place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Placed {
     pub pairs: u32,
@@ -58,7 +58,7 @@ pub(super) struct Placed {
     pub in_place: u32,
 }
 
-/// A thing without its like in the other room.
+/// An item without a match in the other room.
 #[derive(Clone, Copy)]
 pub(super) struct Orphan<'a> {
     pub thing: &'a Thing,
@@ -112,7 +112,7 @@ impl Book {
         self.pairing.fairness(&compared(&self.a), &compared(&self.b), kind)
     }
 
-    /// How far a thing is: a gift that came or fell through says so by itself.
+    /// The status of an item. A gift that came or fell through changes it.
     pub fn state(&self, thing: &Thing) -> ThingState {
         let gift =
             thing.draft.gift_id.and_then(|id| self.gifts.get(&id)).filter(|_| thing.draft.source == Source::Gift);
@@ -125,7 +125,7 @@ impl Book {
         }
     }
 
-    /// How far the less far one of a pair is.
+    /// The status of a pair: the earlier one of the two.
     pub fn pair_state(&self, pair: &Paired) -> ThingState {
         self.state(pair.a).min(self.state(pair.b))
     }
@@ -134,7 +134,7 @@ impl Book {
         hazards::warnings(&self.things)
     }
 
-    /// What was decided about it; nothing if more of it came since.
+    /// The decision about it, unless more items were added since.
     pub fn ruling(&self, warning: &Warning) -> Option<&Ruling> {
         self.rulings.iter().find(|ruling| {
             (ruling.hazard, &ruling.what) == (warning.hazard, &warning.key) && ruling.quantity >= warning.quantity()
@@ -145,7 +145,7 @@ impl Book {
         self.warnings().iter().filter(|warning| self.ruling(warning).is_none()).count()
     }
 
-    /// Was it fair? In words that can be said aloud.
+    /// Was it fair? In a sentence to say aloud.
     pub fn sentence(&self) -> String {
         let pairs: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
         let orphans: Vec<Orphan> =
@@ -153,7 +153,7 @@ impl Book {
         sentence(self.fairness(Kind::Furnishing), &pairs, &orphans)
     }
 
-    /// The same for things of a kind, in numbers.
+    /// The same for items of one kind, in numbers.
     pub fn verdict(&self, kind: Kind) -> Verdict {
         let fair = self.fairness(kind);
         let orphan = self.orphans().map(|orphan| &orphan.thing.draft).find(|draft| draft.kind == kind);
@@ -176,31 +176,37 @@ impl Book {
         }
     }
 
-    /// Building parts of which nobody has said how many.
+    /// Lines of building parts without a count.
     pub fn uncounted(&self) -> usize {
         self.things.iter().filter(|thing| thing.draft.kind == Kind::Part && thing.draft.quantity == 0).count()
     }
 
-    /// How alike the rooms are built, in words.
+    /// How well the building parts match, in a sentence.
     pub fn built(&self) -> String {
         let fair = self.fairness(Kind::Part);
         let unsaid = match self.uncounted() {
             0 => String::new(),
-            some => format!(" Of {} nobody has said how many yet.", words::count(some, "part", "parts")),
+            some => format!(" {} no count yet.", words::count(some, "part has", "parts have")),
         };
-        let alike = match (fair.things(), fair.orphans(), fair.of(Grade::Alike)) {
-            (0, ..) => return format!("No building part is counted yet.{unsaid}"),
-            (all, 0, 0) => format!("Both rooms are built alike: all {all} parts are paired."),
-            (all, orphans, alike) => format!(
-                "{} of {all} building parts are paired, {} only alike; {orphans} have no match.",
-                fair.paired(),
-                words::count(usize::try_from(alike).unwrap_or(0), "pair", "pairs")
-            ),
+        let match_says = match (fair.things(), fair.orphans(), fair.of(Grade::Alike)) {
+            (0, ..) => return format!("No building parts are counted yet.{unsaid}"),
+            (all, 0, 0) => format!("Both rooms are built the same: all {} parts are paired.", grouped(all)),
+            (all, orphans, alike) => {
+                let mut parts =
+                    vec![format!("{} of {} building parts are paired", grouped(fair.paired()), grouped(all))];
+                if alike > 0 {
+                    parts.push(format!("{} only similar", counted(alike, "pair is", "pairs are")));
+                }
+                if orphans > 0 {
+                    parts.push(format!("{} no match", counted(orphans, "part has", "parts have")));
+                }
+                format!("{}.", parts.join("; "))
+            }
         };
-        format!("{alike}{unsaid}")
+        format!("{match_says}{unsaid}")
     }
 
-    /// How many pairs of furnishings are here, and how many stand in place.
+    /// How many pairs of furnishings are on hand, and how many are in place.
     pub fn placed(&self) -> Placed {
         let furnishings: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
         let at_least = |state| {
@@ -214,13 +220,14 @@ impl Book {
         }
     }
 
-    /// The same in words.
+    /// The same in a sentence.
     pub fn stands(&self) -> String {
         let Placed { pairs, here, in_place } = self.placed();
-        format!("Of {pairs} pairs {here} are here and {in_place} stand in their rooms.")
+        let pairs = counted(pairs, "pair", "pairs");
+        format!("Of {pairs}, {} on hand, {} of them in place.", counted(here, "is", "are"), grouped(in_place))
     }
 
-    /// The gift a thing comes from.
+    /// The gift an item comes from.
     pub fn gift(&self, thing: &Thing) -> Option<&Gift> {
         thing.draft.gift_id.and_then(|id| self.gifts.get(&id))
     }
@@ -238,16 +245,21 @@ fn compared(things: &[Thing]) -> Vec<pairs::Thing> {
     things.iter().map(|thing| thing.draft.compared()).collect()
 }
 
-/// What a grade is called.
+/// "1 pair", "1,200 pairs".
+fn counted(number: u32, one: &str, many: &str) -> String {
+    words::count(usize::try_from(number).unwrap_or(usize::MAX), one, many)
+}
+
+/// A grade, as people read it.
 pub(super) fn grade(grade: Grade) -> &'static str {
     match grade {
         Grade::Model => "same model",
         Grade::TypeAndMaterial => "same type and material",
-        Grade::Alike => "alike",
+        Grade::Alike => "similar",
     }
 }
 
-/// A grade as a page marks it.
+/// A grade, as a page marks it.
 pub(super) fn grade_mark(grade: Grade) -> &'static str {
     match grade {
         Grade::Model => "same-model",
@@ -256,7 +268,7 @@ pub(super) fn grade_mark(grade: Grade) -> &'static str {
     }
 }
 
-/// In what two things differ, as a page marks it.
+/// What differs between two items, as a page marks it.
 pub(super) fn aspects(differs: &[Aspect]) -> String {
     differs.iter().map(|differs| aspect(*differs)).collect::<Vec<_>>().join(" ")
 }
@@ -274,12 +286,12 @@ pub(super) fn aspect(aspect: Aspect) -> &'static str {
 fn sentence(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
     let (things, paired) = (fair.things(), fair.paired());
     if things == 0 {
-        return "Neither room holds anything yet.".to_owned();
+        return "Both rooms are empty.".to_owned();
     }
-    let count = if paired == things {
-        format!("All {things} things are paired")
-    } else {
-        format!("{paired} of {things} things are paired")
+    let count = match (paired, things) {
+        (2, 2) => "Both items are paired".to_owned(),
+        (paired, things) if paired == things => format!("All {} items are paired", grouped(things)),
+        (paired, things) => format!("{} of {} items are paired", grouped(paired), grouped(things)),
     };
     let all: u32 = fair.pairs.iter().sum();
     let by_grade: Vec<String> = Grade::ALL
@@ -287,19 +299,19 @@ fn sentence(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
         .filter(|wanted| fair.of(*wanted) > 0)
         .map(|wanted| {
             let number = fair.of(wanted);
-            let number = if number == all { "all".to_owned() } else { number.to_string() };
+            let number = if number == all { "all".to_owned() } else { grouped(number) };
             match wanted {
-                Grade::Model => format!("{number} by the same model"),
-                Grade::TypeAndMaterial => format!("{number} by type and material"),
-                Grade::Alike => format!("{number} only alike"),
+                Grade::Model => format!("{number} of the same model"),
+                Grade::TypeAndMaterial => format!("{number} of the same type and material"),
+                Grade::Alike => format!("{number} only similar"),
             }
         })
         .collect();
     let grades = match (all, by_grade.as_slice()) {
         (0, _) => String::new(),
         (1, [only]) => format!(": one pair, {}", only.trim_start_matches("all ")),
-        (_, [only]) => format!(": {all} pairs, {only}"),
-        (_, _) => format!(": {all} pairs, {}", by_grade.join(", ")),
+        (_, [only]) => format!(": {} pairs, {only}", grouped(all)),
+        (_, _) => format!(": {} pairs, {}", grouped(all), by_grade.join(", ")),
     };
     format!("{count}{grades}. {}", worst(fair, pairs, orphans))
 }
@@ -311,18 +323,20 @@ fn worst(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
         let others = fair.orphans() - first.quantity;
         let others = match others {
             0 => String::new(),
-            1 => ", and one other thing has no match".to_owned(),
-            more => format!(", and {more} other things have no match"),
+            more => format!(" {} no match.", counted(more, "other item has", "other items have")),
         };
-        let what =
-            if first.quantity == 1 { draft.what.clone() } else { format!("{} × {}", first.quantity, draft.what) };
-        return format!("The worst: {} has nothing like the {what} of {}{others}.", draft.room.other(), draft.room);
+        let what = match first.quantity {
+            1 => format!("the {}", draft.what),
+            many => format!("{many} × {}", draft.what),
+        };
+        let (has, lacks) = (draft.room, capital(draft.room.other().as_str()));
+        return format!("{lacks} has no match for {what} in {has}.{others}");
     }
     match pairs.first() {
-        Some(pair) if pair.differs.is_empty() => "Nothing that is known differs.".to_owned(),
+        Some(pair) if pair.differs.is_empty() => "There is no known difference.".to_owned(),
         Some(pair) => {
             let differs: Vec<&str> = pair.differs.iter().map(|differs| aspect(*differs)).collect();
-            format!("The worst is the {}, which differs in {}.", pair.a.draft.what, and(&differs))
+            format!("The biggest difference: the {}, in {}.", pair.a.draft.what, and(&differs))
         }
         None => String::new(),
     }

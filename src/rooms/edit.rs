@@ -1,8 +1,8 @@
-//! Adding, changing, copying and removing things.
+//! Adding, editing, copying and removing items.
 
 use super::form::{BOTH, FORM, ThingForm, is_a_thing};
 use super::views::Edit;
-use super::{Draft, Room, Thing, routes, store};
+use super::{Draft, Room, Thing, ThingState, routes, store};
 use crate::accounts::{Officer, Visit};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -31,7 +31,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/rooms/things/{thing}/remove", post(remove))
 }
 
-/// Two rooms hold no more lines; pairing them stays quick.
+/// The most lines for two rooms, so that pairing them stays quick.
 const MOST: usize = 400;
 
 async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Thing)> {
@@ -66,6 +66,7 @@ async fn view(
         form,
         mistakes,
         gifts: gifts.iter().filter(|gift| is_a_thing(gift)).map(words).collect(),
+        states: ThingState::ALL.map(|state| (state.as_str(), state.label())).to_vec(),
         names: people::list(app.db.read()).await?,
     })
 }
@@ -78,7 +79,7 @@ struct Wanted {
 }
 
 const NEW: &str = "Add an item";
-const CHANGE: &str = "Change a thing";
+const CHANGE: &str = "Edit item";
 
 async fn new(
     State(app): State<App>,
@@ -129,7 +130,7 @@ async fn create(
 fn fits(draft: Draft, count: usize) -> Result<Draft, Mistakes> {
     let mut mistakes = Mistakes::default();
     if count + Room::ALL.len() > MOST {
-        mistakes.add("what", format!("Two rooms hold at most {MOST} lines. Put things of one kind on one line."));
+        mistakes.add("what", format!("The two rooms hold at most {MOST} lines. Put identical items on one line."));
         return Err(mistakes);
     }
     Ok(draft)
@@ -157,7 +158,10 @@ async fn change(
     let read = if form.room == BOTH { None } else { Some(form.read(&gifts_of(&app, id).await?)) };
     let read = read.unwrap_or_else(|| {
         let mut mistakes = Mistakes::default();
-        mistakes.add("room", "One line is of one room. To have it in both, put one like it on the other list.");
+        mistakes.add(
+            "room",
+            "Choose one room. To have this item in both, save it and then add a match for the other room.",
+        );
         Err(mistakes)
     });
     let draft = match read {
@@ -172,24 +176,34 @@ async fn change(
     let write =
         app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }));
     if write.await? {
-        return Ok(flash::redirect(&thing.href(), "The thing is changed."));
+        return Ok(flash::redirect(&thing.href(), "Item saved."));
     }
     let (_, stands) = found(&app, id, thing.id).await?;
-    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &stale(&stands, &form))
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?.at("Rooms"), &stale(&stands, &form))
 }
 
 fn stale(stands: &Thing, mine: &ThingForm) -> Conflict {
     let theirs = ThingForm::of(stands);
     let mut conflict = Conflict::new(&stands.draft.says(), format!("{}/edit", stands.href()), stands.version);
     for field in FORM {
-        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(mine));
+        let (theirs, mine) = ((field.of)(&theirs), (field.of)(mine));
+        conflict.silent(field.name, mine);
+        conflict.compare(field.label, shown(field.name, theirs), shown(field.name, mine));
     }
-    conflict.list("hazard", "Ticked", &theirs.hazard, &mine.hazard);
+    conflict.list("hazard", "Fuel warnings", &theirs.hazard, &mine.hazard);
     conflict
 }
 
-/// Puts a thing's like on the other room's list, still to be found: as many as
-/// have no match there.
+/// What was typed or chosen in a field, as people read it.
+fn shown<'a>(field: &str, text: &'a str) -> &'a str {
+    let label: Option<&str> = match field {
+        "state" => text.parse::<ThingState>().ok().map(ThingState::label),
+        _ => None,
+    };
+    label.unwrap_or(text)
+}
+
+/// Adds a match to the other room, still to be found: as many as are missing there.
 async fn copy(
     State(app): State<App>,
     Officer(visit): Officer,
@@ -201,7 +215,7 @@ async fn copy(
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            // Two presses of the button put it there once.
+            // Sent twice, it is added once.
             let book = super::book::Book::load(tx, &event).await?;
             let quantity = book.orphans().filter(|orphan| orphan.thing.id == thing).map(|orphan| orphan.quantity).sum();
             let draft = book.find(thing).filter(|_| quantity > 0).map(|thing| Draft { quantity, ..thing.draft.like() });
@@ -214,9 +228,9 @@ async fn copy(
     Ok(match write.await? {
         Some((added, room)) => {
             let there = format!("/events/{id}/rooms/things/{added}");
-            flash::redirect(&there, &format!("One like it is on the list of {room}, still to be found."))
+            flash::redirect(&there, &format!("Added a match for {room}. It still has to be found."))
         }
-        None => flash::redirect(&format!("/events/{id}/rooms"), "Nothing was added: it has its match already."),
+        None => flash::redirect(&format!("/events/{id}/rooms"), "Nothing was added. It already has a match."),
     })
 }
 
@@ -238,8 +252,11 @@ async fn remove(
     let write =
         app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, which, seen.version, now).await }));
     if write.await? {
-        let said = format!("Off the list of {}: {}.", thing.draft.room, thing.draft.says());
+        let said = format!("Removed from {}: {}.", thing.draft.room, thing.draft.says());
         return Ok(flash::redirect(&format!("/events/{id}/rooms"), &said));
     }
-    Ok(flash::redirect(&thing.href(), "Nothing was removed: somebody else changed this meanwhile. Look again."))
+    Ok(flash::redirect(
+        &thing.href(),
+        "Nothing was removed. Someone else just changed this item. Check it and try again.",
+    ))
 }

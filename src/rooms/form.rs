@@ -1,4 +1,4 @@
-//! What is typed about a thing.
+//! The form of an item.
 
 use super::{Draft, Hazard, Kind, Room, SOURCES, Size, Source, Thing, ThingState};
 use crate::gifts::{Gift, Kind as GiftKind};
@@ -6,15 +6,16 @@ use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
 pub(super) const BOTH: &str = "both rooms";
-/// Rooms to choose from for a new thing.
+/// The choices of room for a new item.
 pub(super) const PLACES: [&str; 3] = [BOTH, Room::A.as_str(), Room::B.as_str()];
-/// So that whoever would borrow something reads why not.
+/// Offered so that whoever wants to borrow something reads why not.
 const LOAN: &str = "loan";
 pub(super) const OFFERED: [&str; SOURCES.len() + 1] =
     [SOURCES[0], SOURCES[1], SOURCES[2], SOURCES[3], SOURCES[4], LOAN];
 
-const NO_LOAN: &str = "Nothing borrowed goes into a room that burns: heat, smoke and water reach all of it, and its owner \
-                       expects it back as it was. Ask for it as a gift instead, under Still wanted, or buy it.";
+const NO_LOAN: &str = "Nothing borrowed goes into a room that burns: heat, smoke and water reach everything in it, and \
+                       owners expect their items back undamaged. Ask for a gift under Shopping and donations list, or \
+                       buy it.";
 
 /// What the form sends.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -37,7 +38,7 @@ pub(super) struct ThingForm {
     pub version: i64,
 }
 
-/// A field of the form, for showing two texts beside each other.
+/// A field of the form, for showing two versions side by side.
 pub(super) struct FormField {
     pub name: &'static str,
     pub label: &'static str,
@@ -46,17 +47,17 @@ pub(super) struct FormField {
 
 pub(super) const FORM: [FormField; 13] = [
     FormField { name: "room", label: "Room", of: |form| &form.room },
-    FormField { name: "kind", label: "What it is", of: |form| &form.kind },
+    FormField { name: "kind", label: "Kind", of: |form| &form.kind },
     FormField { name: "what", label: "Type", of: |form| &form.what },
     FormField { name: "model", label: "Model", of: |form| &form.model },
     FormField { name: "material", label: "Material", of: |form| &form.material },
     FormField { name: "size", label: "Size", of: |form| &form.size },
     FormField { name: "position", label: "Position", of: |form| &form.position },
     FormField { name: "condition", label: "Condition", of: |form| &form.condition },
-    FormField { name: "quantity", label: "How many", of: |form| &form.quantity },
-    FormField { name: "source", label: "Where it comes from", of: |form| &form.source },
-    FormField { name: "gift", label: "Which gift", of: |form| &form.gift },
-    FormField { name: "by_whom", label: "By whom", of: |form| &form.by_whom },
+    FormField { name: "quantity", label: "Quantity", of: |form| &form.quantity },
+    FormField { name: "source", label: "Source", of: |form| &form.source },
+    FormField { name: "gift", label: "Gift", of: |form| &form.gift },
+    FormField { name: "by_whom", label: "Provided by", of: |form| &form.by_whom },
     FormField { name: "state", label: "Status", of: |form| &form.state },
 ];
 
@@ -99,12 +100,12 @@ impl ThingForm {
         self.hazard.iter().any(|ticked| ticked == hazard)
     }
 
-    /// The rooms that were meant; one of them for a thing that is known.
+    /// The rooms that were chosen; one room for an item that exists.
     pub fn rooms(&self) -> Result<Vec<Room>, String> {
         if self.room == BOTH { Ok(Room::ALL.to_vec()) } else { self.room.parse().map(|room| vec![room]) }
     }
 
-    /// What was typed, by the rules, for room A if for both.
+    /// What was typed, checked; for room A if both were chosen.
     pub fn read(&self, gifts: &[Gift]) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
         let room = mistakes.note("room", self.rooms()).and_then(|rooms| rooms.first().copied());
@@ -155,9 +156,9 @@ impl ThingForm {
         }
         let known = gifts.iter().find(|gift| gift.id.to_string() == self.gift && is_a_thing(gift));
         if known.is_none() {
-            mistakes.add("gift", "Choose one of the gifts in kind.");
+            mistakes.add("gift", "Choose a gift from the list.");
         } else if source.is_some_and(|source| source != Source::Gift) {
-            mistakes.add("gift", "This is for a gift alone; leave it empty, or say above that it is one.");
+            mistakes.add("gift", "Clear this, or choose “gift” as the source.");
         }
         known.map(|gift| gift.id)
     }

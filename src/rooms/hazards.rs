@@ -1,13 +1,13 @@
-//! What the fire should not meet, or not without a decision. Nothing is
-//! refused: the authority having jurisdiction decides, and that is noted.
+//! What should not burn, or not without a decision. Nothing is refused: the authority
+//! having jurisdiction decides, and the decision is recorded.
 
 use super::{Draft, Room, Thing};
 use crate::calc::pairs::folded;
 use crate::named::named;
 
 named! {
-    /// Why a thing as fuel is questioned.
-    Hazard, "Choose what it is about.", HAZARDS: [
+    /// Why an item is questionable as fuel.
+    Hazard, "Choose what the warning is about.", HAZARDS: [
         Pressure = "container under pressure",
         Liquid = "flammable or combustible liquid",
         Closed = "closed container",
@@ -17,33 +17,35 @@ named! {
     ]
 }
 
-const ADOPTED: &str = "Check against the edition your authority has adopted.";
+const ADOPTED: &str = "Check the edition your authority has adopted.";
 
 impl Hazard {
-    /// What is known about it, and from where.
+    /// The reason for the warning, with its source.
     #[must_use]
     pub fn basis(self) -> String {
+        // Of NFPA 1403, closed containers are known from an excerpt and the rest from
+        // memory, as are the air quality rules on asbestos.
         let known = match self {
             Self::Pressure | Self::Closed => {
-                "NFPA 1403, 2018 edition, chapter 5, has closed containers and highly combustible materials taken out \
-                 before a burn (known to us from an excerpt)."
+                "NFPA 1403 (2018 edition, chapter 5) calls for removing closed containers and highly combustible \
+                 materials before a burn."
             }
             Self::Liquid => {
-                "NFPA 1403 bars flammable and combustible liquids as fuel (from memory). NIOSH report F2000-27 tells of \
-                 a death after diesel fuel was sprayed on debris."
+                "NFPA 1403 does not allow flammable or combustible liquids as fuel. NIOSH report F2000-27 describes a \
+                 death after diesel fuel was sprayed on debris."
             }
             Self::Foam => {
-                "NFPA 1403 leaves foam and plastics out of training fuel (from memory). NIOSH reports F2002-34 and \
-                 F2005-31 recommend fuel whose burning is known, and the least of it. A demonstration of flashover \
-                 burns some: how much is to be decided."
+                "NFPA 1403 excludes foam and plastics from training fuel. NIOSH reports F2002-34 and F2005-31 recommend \
+                 fuel that burns in a known way, and as little of it as possible. A flashover demonstration burns some, \
+                 so decide how much."
             }
-            Self::Treated => "NFPA 1403 leaves treated wood out of training fuel (from memory).",
-            Self::Asbestos => "NFPA 1403 has asbestos taken out before a burn (from memory); so do air rules.",
+            Self::Treated => "NFPA 1403 excludes treated wood from training fuel.",
+            Self::Asbestos => "NFPA 1403 calls for removing asbestos before a burn, and so do air quality rules.",
         };
         format!("{known} {ADOPTED}")
     }
 
-    /// Words that point to it in what is typed about a thing.
+    /// Words in an item's description that point to it.
     fn words(self) -> &'static [&'static str] {
         match self {
             Self::Pressure => &[
@@ -80,14 +82,14 @@ impl Hazard {
     }
 }
 
-/// Why a thing is warned about.
+/// What triggered a warning.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Because {
     Ticked,
     Word(&'static str),
 }
 
-/// What a thing is warned about, by ticks and by words.
+/// An item's warnings, by checkboxes and by words.
 pub(super) fn of(draft: &Draft) -> Vec<(Hazard, Because)> {
     let text = folded(&[draft.what.as_str(), &draft.model, &draft.material].join(" / "));
     let plain: String = text.chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
@@ -102,11 +104,11 @@ pub(super) fn of(draft: &Draft) -> Vec<(Hazard, Because)> {
     Hazard::ALL.into_iter().filter_map(one).collect()
 }
 
-/// One type of thing that is warned about, in both rooms.
+/// A warning about one type of item, in both rooms.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Warning<'a> {
     pub hazard: Hazard,
-    /// The type as somebody typed it, and as it is compared.
+    /// The type as someone typed it, and as it is compared.
     pub what: &'a str,
     pub key: String,
     pub things: Vec<&'a Thing>,
@@ -130,7 +132,7 @@ impl Warning<'_> {
     }
 }
 
-/// All warnings, by what they are about and then by the alphabet.
+/// All warnings, by hazard and then alphabetically.
 pub(super) fn warnings(things: &[Thing]) -> Vec<Warning<'_>> {
     let mut all: Vec<Warning> = Vec::new();
     for thing in things {

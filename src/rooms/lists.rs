@@ -1,5 +1,4 @@
-//! What the rooms are built of, what is warned about, when sizes count as
-//! alike, and the audit on paper.
+//! Building parts, fuel warnings, the size tolerance, and the audit on paper.
 
 use super::book::{Book, Verdict};
 use super::hazards::Hazard;
@@ -17,7 +16,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -49,7 +48,7 @@ struct BuildPage {
     orphans: Vec<OrphanLine>,
 }
 
-/// One part as it is bought or sawn.
+/// One part as it is bought or cut.
 #[derive(Debug, PartialEq, Eq)]
 struct BuildLine {
     what: String,
@@ -57,11 +56,11 @@ struct BuildLine {
     things: Vec<(&'static str, String)>,
     a: u32,
     b: u32,
-    /// With the spare share, rounded up; 0 while nobody has said how many.
+    /// With the extra, rounded up; 0 until there is a count.
     total: u32,
 }
 
-/// Parts of one description together, as somebody would order them.
+/// Parts with the same description together, as on an order.
 fn build_lines(book: &Book) -> Vec<BuildLine> {
     let mut lines: BTreeMap<(String, String), BuildLine> = BTreeMap::new();
     let mut parts: Vec<_> = book.things.iter().filter(|thing| thing.draft.kind == Kind::Part).collect();
@@ -128,7 +127,7 @@ struct WarningsPage {
 }
 
 impl WarningsPage {
-    /// What was typed about this one.
+    /// What was typed about this warning.
     fn typed(&self, line: &WarningLine) -> Option<&DecisionForm> {
         let is_meant = self.form.hazard == line.hazard && self.form.what == line.key;
         Some(&self.form).filter(|_| is_meant)
@@ -183,11 +182,12 @@ impl DecisionForm {
         let known = book.warnings();
         let known = known.iter().find(|known| Some(known.hazard) == hazard && known.key == self.what);
         if known.is_none() {
-            mistakes.add("decided", "Nothing is warned about any more that fits this. Look again.");
+            mistakes.add("decided", "This warning is no longer on the list. Check the warnings below.");
         }
         let decided = mistakes.note("decided", form::line(&self.decided, 200));
-        let day = form::day(&self.on)
-            .and_then(|on| if on > today { Err("This day is still to come.".to_owned()) } else { Ok(on) });
+        let day = form::day(&self.on).and_then(|on| {
+            if on > today { Err("This date is in the future. Enter today or earlier.".to_owned()) } else { Ok(on) }
+        });
         let on = mistakes.note("on", day);
         match (known, decided, on) {
             (Some(known), Some(decided), Some(on)) => Ok(Ruling {
@@ -204,7 +204,7 @@ impl DecisionForm {
     }
 }
 
-/// Who decides what may burn: those who answer for the fire, and nobody else.
+/// Only the people responsible for the fire decide what may burn.
 fn decides(user: &User) -> bool {
     matches!(user.role, Role::SafetyOfficer | Role::BurnBoss)
 }
@@ -219,7 +219,7 @@ async fn decide(
     let book = routes::book(&app, id).await?;
     if !decides(&visit.user) {
         return Err(Error::Forbidden(
-            "The safety officer or the burn boss decides about fuel, and signs it. Ask one of them, or go back.",
+            "Only the safety officer or the burn boss can sign a decision about fuel. Ask one of them, or go back.",
         ));
     }
     let ruling = match form.read(&book, &visit.user, book.today(now)) {
@@ -231,7 +231,7 @@ async fn decide(
     };
     let account = visit.user.account_id;
     app.db.write(move |tx| Box::pin(async move { store::rule(tx, account, id, &ruling, now).await })).await?;
-    Ok(flash::redirect(&format!("/events/{id}/rooms/warnings"), "The decision is saved, signed with your name."))
+    Ok(flash::redirect(&format!("/events/{id}/rooms/warnings"), "Decision saved and signed with your name."))
 }
 
 #[derive(Debug, Clone, Deserialize, Default)]
@@ -257,7 +257,7 @@ impl HabitsForm {
         let mut mistakes = Mistakes::default();
         let percent = mistakes.note("percent", form::number(&self.percent, 0, 50));
         let short = |length: Length| {
-            if length.tenths > 10_000 { Err("Give at most 1 m.".to_owned()) } else { Ok(length) }
+            if length.tenths > 10_000 { Err("Type at most 39 in (1 m).".to_owned()) } else { Ok(length) }
         };
         let length = mistakes.note("length", Length::read(&self.length).and_then(short));
         let spare = mistakes.note("spare", form::number(&self.spare, 0, 100));
@@ -318,14 +318,17 @@ async fn save_tolerance(
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| Box::pin(async move { store::save_habits(tx, actor, id, &new, now).await }));
     if write.await? {
-        return Ok(flash::redirect(&format!("/events/{id}/rooms"), "The rooms are paired anew."));
+        return Ok(flash::redirect(
+            &format!("/events/{id}/rooms"),
+            "Saved. The rooms are paired again with these settings.",
+        ));
     }
     let theirs = HabitsForm::of(&routes::book(&app, id).await?.habits);
-    let mut conflict = Conflict::new("the two rooms", format!("/events/{id}/rooms/tolerance"), theirs.version);
-    conflict.field("percent", "Share", &theirs.percent, &form.percent);
+    let mut conflict = Conflict::new("Size tolerance", format!("/events/{id}/rooms/tolerance"), theirs.version);
+    conflict.field("percent", "Percent of the larger size", &theirs.percent, &form.percent);
     conflict.field("length", "Length", &theirs.length, &form.length);
-    conflict.field("spare", "Spare", &theirs.spare, &form.spare);
-    conflict::show(events::page(&app, &visit, Some(&book.event), now).await?, &conflict)
+    conflict.field("spare", "Extra building parts", &theirs.spare, &form.spare);
+    conflict::show(events::page(&app, &visit, Some(&book.event), now).await?.at("Rooms"), &conflict)
 }
 
 #[derive(Template)]
@@ -344,7 +347,7 @@ struct AuditPage {
     groups: Vec<Group>,
     parts: Vec<Group>,
     parts_alone: Vec<OrphanLine>,
-    /// What doesn't stand in its room yet, by how far it is.
+    /// The items that aren't in place yet, by status.
     missing: Vec<(&'static str, String)>,
     warnings: Vec<WarningLine>,
 }
@@ -361,7 +364,7 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         department: page.department.clone(),
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,
-        printed: words::moment(book.event.details.zone.wall(now)),
+        printed: Reader::App.moment(book.event.details.zone.wall(now)),
         sentence: book.sentence(),
         built: book.built(),
         stands: book.stands(),
@@ -375,7 +378,7 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     })
 }
 
-/// "Sofa (A, B)", by how far they are; what stands in place is left out.
+/// "Sofa (A, B)", by status, without the items in place.
 fn missing(book: &Book) -> Vec<(&'static str, String)> {
     let states = [ThingState::Wanted, ThingState::Promised, ThingState::Here];
     let of_state = |state: ThingState| {
@@ -388,7 +391,7 @@ fn missing(book: &Book) -> Vec<(&'static str, String)> {
             rooms.dedup();
             format!("{what} ({})", rooms.join(", "))
         };
-        (state.as_str(), named.into_iter().map(one).collect::<Vec<_>>().join(", "))
+        (state.label(), named.into_iter().map(one).collect::<Vec<_>>().join(", "))
     };
     states.into_iter().map(of_state).filter(|(_, things)| !things.is_empty()).collect()
 }

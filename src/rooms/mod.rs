@@ -1,5 +1,5 @@
-//! The two rooms, thing by thing: what stands in both, what is missing, and
-//! what the fire should not meet.
+//! The two rooms, item by item: what is in both, what is missing, and what should not
+//! burn.
 
 mod book;
 mod edit;
@@ -37,13 +37,13 @@ pub fn router() -> Router<App> {
     routes::router().merge(edit::router()).merge(lists::router()).merge(sourcing::router()).merge(promises::router())
 }
 
-/// What takes photos.
+/// The forms that take photos.
 pub fn files_router() -> Router<App> {
     routes::files_router()
 }
 
 named! {
-    /// The one without a sprinkler is A.
+    /// Room A has no sprinkler.
     Room, "Choose a room.", ROOMS: [
         A = "room A",
         B = "room B",
@@ -51,15 +51,15 @@ named! {
 }
 
 named! {
-    /// What burns in a room, or what it is built of.
-    Kind, "Choose what it is.", KINDS: [
+    /// An item that furnishes a room, or a part the room is built of.
+    Kind, "Choose furnishing or building part.", KINDS: [
         Furnishing = "furnishing",
         Part = "building part",
     ]
 }
 
 named! {
-    /// Where a thing comes from. Never on loan.
+    /// Where an item comes from. Never on loan.
     Source, "Choose where it comes from.", SOURCES: [
         Unknown = "not known yet",
         Gift = "gift",
@@ -70,13 +70,25 @@ named! {
 }
 
 named! {
-    /// How far a thing is.
-    ThingState, "Choose how far it is.", STATES: [
+    /// The status of an item.
+    ThingState, "Choose a status.", STATES: [
         Wanted = "wanted",
         Promised = "promised",
         Here = "here",
         InPlace = "in place",
     ]
+}
+
+impl ThingState {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Wanted => "needed",
+            Self::Here => "on hand",
+            Self::Promised | Self::InPlace => self.as_str(),
+        }
+    }
 }
 
 impl Room {
@@ -107,7 +119,7 @@ impl Room {
     }
 }
 
-/// What is known about a thing.
+/// What people enter about an item.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Draft {
     pub room: Room,
@@ -119,14 +131,14 @@ pub struct Draft {
     pub size: Size,
     pub position: String,
     pub condition: String,
-    /// 0 while nobody has said how many.
+    /// 0 until someone enters it.
     pub quantity: u32,
     pub source: Source,
     pub gift_id: Option<i64>,
     /// Who gives, buys or builds it.
     pub by_whom: String,
     pub state: ThingState,
-    /// What somebody ticked about it.
+    /// The fuel warnings someone checked.
     pub hazards: Vec<Hazard>,
 }
 
@@ -141,7 +153,7 @@ pub struct Thing {
 }
 
 impl Draft {
-    /// A thing of which only the type is known.
+    /// An item with only its type.
     #[must_use]
     pub fn of(room: Room, kind: Kind, what: &str) -> Self {
         Self {
@@ -162,13 +174,13 @@ impl Draft {
         }
     }
 
-    /// "3 × cushion", or the type alone.
+    /// "3 × cushion", or just the type.
     #[must_use]
     pub fn says(&self) -> String {
         if self.quantity == 1 { self.what.clone() } else { format!("{} × {}", self.quantity, self.what) }
     }
 
-    /// Model, material and size, as far as they are known; may be empty.
+    /// Model, material and size, where known; may be empty.
     #[must_use]
     pub fn described(&self) -> String {
         let parts = [self.model.clone(), self.material.clone(), self.size.to_string()];
@@ -193,7 +205,7 @@ impl Draft {
         }
     }
 
-    /// The same thing for the other room, still to be found.
+    /// The same item for the other room, still to be found.
     #[must_use]
     pub fn like(&self) -> Self {
         Self {
@@ -215,12 +227,16 @@ impl Thing {
     }
 }
 
-/// The last day to have a thing for the other room: the plan collects what is
-/// to burn until then. Common practice.
+/// Items for the rooms must be here this many days before burn day. Common practice.
 const COLLECTED: i64 = 25;
 
 fn collected_by(burn_on: Date) -> Date {
     burn_on - time::Duration::days(COLLECTED)
+}
+
+/// "1,200".
+fn grouped(number: impl std::borrow::Borrow<u32>) -> String {
+    words::grouped(usize::try_from(*number.borrow()).unwrap_or(usize::MAX))
 }
 
 /// "38 days left", "burn day has passed".

@@ -1,6 +1,6 @@
-//! What was said by those who were asked to give something. A promise becomes a
-//! gift, and the thing comes from it, in the same write; one that is taken back
-//! stays under Gifts as not coming.
+//! Replies from people who were asked to give something. In the same write, a promise
+//! becomes a gift and the item comes from it. A promise that is taken back stays under Gifts
+//! as not coming.
 
 use super::book::Book;
 use super::store::{self, Plea, PleaSaid};
@@ -33,11 +33,11 @@ pub(super) fn router() -> Router<App> {
 #[serde(default)]
 struct SaidForm {
     said: String,
-    /// How it was said.
+    /// How they replied.
     way: String,
 }
 
-/// What somebody said otherwise than by their link.
+/// A reply that didn't come by link.
 async fn answer(
     State(app): State<App>,
     Officer(visit): Officer,
@@ -50,14 +50,14 @@ async fn answer(
         return Err(Error::NotFound);
     }
     let said = form.said.parse().ok().filter(|said| *said != PleaSaid::Asked);
-    let said = said.ok_or_else(|| Error::BadRequest("Press one of the two buttons.".to_owned()))?;
+    let said = said.ok_or_else(|| Error::BadRequest("Choose one of the two buttons.".to_owned()))?;
     let way = form.way.parse().ok().filter(|way| *way != Way::Link).unwrap_or(Way::Phone);
     let (actor, event) = (visit.user.actor(), book.event);
     let write = app.db.write(move |tx| Box::pin(async move { note(tx, actor, &event, (plea, said, way), now).await }));
     let told = match (write.await?, said) {
-        (false, _) => "Nothing was changed: the answer was noted already.",
-        (true, PleaSaid::Promised) => "The promise is noted under Gifts, and the thing comes from it.",
-        (true, _) => "It is noted that they can't give it.",
+        (false, _) => "Nothing was changed. A reply is already saved.",
+        (true, PleaSaid::Promised) => "Promise saved under Gifts. The item is now promised.",
+        (true, _) => "Saved: they can't give it.",
     };
     Ok(flash::redirect(&format!("/events/{id}/rooms/sourcing"), told))
 }
@@ -81,8 +81,8 @@ async fn note(
     Ok(true)
 }
 
-/// The question is answered once somebody gives something of it, or none of it:
-/// then nobody is reminded of it.
+/// The request counts as answered once they give some of it or none of it. Then no reminder
+/// goes out.
 async fn note_in_ledger(
     tx: &mut Tx,
     actor: Actor,
@@ -113,15 +113,15 @@ async fn note_in_ledger(
             party: None,
             there: None,
             way,
-            evidence: "recorded on the list of Rooms".to_owned(),
+            evidence: "recorded on the Shopping and donations list".to_owned(),
         };
         asks::answer(tx, actor, (event, &request, ask.id), &given, Confirm::Not, now).await?;
     }
     Ok(())
 }
 
-/// What follows from an answer by link, in the same write. What was noted by
-/// hand, or is here already, stays.
+/// What follows from a reply by link, in the same write. Whatever was recorded by hand or is
+/// already on hand stays.
 ///
 /// # Errors
 /// The store's.
@@ -153,15 +153,15 @@ pub fn offered<'c>(tx: &'c mut Tx, offered: &'c Offered) -> BoxFuture<'c, Result
     })
 }
 
-/// What they wrote, for whoever fetches it.
+/// What they wrote, for whoever picks it up.
 fn notes(offered: &Offered) -> String {
-    let fetch = if offered.fetch.is_empty() { String::new() } else { format!("Fetch it: {}", offered.fetch) };
+    let fetch = if offered.fetch.is_empty() { String::new() } else { format!("Pickup: {}", offered.fetch) };
     let parts = [offered.what.as_str(), &fetch];
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
-/// Makes a gift of a promise, and the thing comes from it; or renews the one
-/// that was taken back. Gives the number of the gift.
+/// Turns a promise into a gift that the item comes from, or renews one that was taken back.
+/// Returns the number of the gift.
 async fn promise(
     tx: &mut Tx,
     actor: Actor,
@@ -171,7 +171,7 @@ async fn promise(
 ) -> Result<i64> {
     let (event, today) = (&book.event, book.event.today(now));
     if let Some(gift) = plea.gift_id.and_then(|id| book.gifts.get(&id)) {
-        // What somebody noted on it since is theirs.
+        // Keep whatever someone has written on it since.
         if gift.draft.stands != Stands::NotComing && gift.draft.notes == notes {
             return Ok(gift.id);
         }
@@ -198,7 +198,7 @@ async fn promise(
     Ok(id)
 }
 
-/// The new words behind the old ones, unless they are among them.
+/// The old words followed by the new ones, unless they already contain them.
 fn added(old: &str, new: &str) -> String {
     if new.is_empty() || old.contains(new) {
         return old.to_owned();
@@ -206,8 +206,7 @@ fn added(old: &str, new: &str) -> String {
     [old, new].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
-/// The gift doesn't come, and so the thing is wanted again. False if it is here
-/// already.
+/// The gift isn't coming, so the item is needed again. False if it is already here.
 async fn take_back(tx: &mut Tx, event: &Event, plea: &Plea, now: OffsetDateTime) -> Result<bool> {
     let Some(id) = plea.gift_id else { return Ok(true) };
     let Some(gift) = gifts::find(tx, event.id, id).await? else { return Ok(true) };
@@ -226,7 +225,7 @@ fn giver(person: &Person) -> String {
     if details.organisation.is_empty() { details.name.clone() } else { details.organisation.clone() }
 }
 
-/// The promise, as Gifts keeps it.
+/// The promise as a gift.
 fn gift(event: &Event, plea: &Plea, person: &Person, today: Date) -> gifts::Draft {
     let by = collected_by(event.details.burn_on);
     gifts::Draft {

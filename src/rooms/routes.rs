@@ -1,4 +1,4 @@
-//! The rooms, pair by pair, and each thing.
+//! The rooms, pair by pair, and the page of each item.
 
 use super::book::Book;
 use super::views::{self, Index, ThingPage, WarningLine};
@@ -71,7 +71,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     })
 }
 
-/// Fills both rooms as a living room; only while nothing is in them.
+/// Fills both rooms as a living room, if they are empty.
 async fn start(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     event(&app, id).await?;
@@ -88,9 +88,9 @@ async fn start(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i
         })
     });
     let said = if fill.await? {
-        "Both rooms are listed as a living room. Change what differs in yours."
+        "Both rooms now list a typical living room. Edit what is different in yours."
     } else {
-        "Nothing was added: the rooms hold something already."
+        "Nothing was added. The rooms already have items."
     };
     Ok(flash::redirect(&format!("/events/{id}/rooms"), said))
 }
@@ -116,7 +116,7 @@ async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &s
     Ok(ThingPage {
         page: page(app, visit, &book.event, &title, now).await?,
         event_id: id,
-        state: state.to_string(),
+        state,
         facts: views::facts(&thing),
         gift: book.gift(&thing).map(|gift| {
             let stands = gift.draft.stands.state();
@@ -125,7 +125,7 @@ async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &s
         matches: views::matches(&book, &thing),
         warnings: WarningLine::all(&book, today).into_iter().filter(about).collect(),
         works: visit.user.role != Role::Reader,
-        states: super::STATES.into_iter().filter(|word| *word != state.as_str()).collect(),
+        states: ThingState::ALL.into_iter().filter(|other| *other != state).collect(),
         wrong: wrong.to_owned(),
         history: told.into_iter().map(|told| HistoryLine::of(told, &book.event.details.zone)).collect(),
         title,
@@ -155,9 +155,9 @@ async fn set_state(
         .db
         .write(move |tx| Box::pin(async move { store::save(tx, actor, (id, thing), &draft, form.version, now).await }));
     let said = if write.await? {
-        format!("It is noted as {state}.")
+        format!("Saved as {}.", state.label())
     } else {
-        "Nothing was changed: somebody else changed this meanwhile. Look again.".to_owned()
+        "Nothing was saved. Someone else just changed this item. Check it and try again.".to_owned()
     };
     Ok(flash::redirect(&href, &said))
 }
@@ -193,10 +193,10 @@ async fn set_photo(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, said) = (visit.user.actor(), if taken.is_some() { "The photo is kept." } else { "The photo is gone." });
+    let (actor, said) = (visit.user.actor(), if taken.is_some() { "Photo saved." } else { "Photo removed." });
     let write = app.db.write(move |tx| {
         Box::pin(async move { store::set_photo(tx, actor, (id, thing), (taken.as_ref(), form.version), now).await })
     });
-    let changed = "Nothing was changed: somebody else changed this meanwhile. Look again.";
+    let changed = "Nothing was saved. Someone else just changed this item. Check it and try again.";
     Ok(flash::redirect(&found.href(), if write.await? { said } else { changed }))
 }

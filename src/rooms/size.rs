@@ -1,4 +1,4 @@
-//! Lengths as they are typed, in centimeters or inches, and shown in both.
+//! Lengths, typed in centimeters or inches and shown in both.
 
 mod typed;
 
@@ -6,19 +6,19 @@ use crate::named::named;
 use std::fmt;
 
 named! {
-    /// In which unit a size was typed.
+    /// The unit a size was typed in.
     Unit, "Choose a unit.", UNITS: [
         Centimetre = "cm",
         Inch = "in",
     ]
 }
 
-const WRONG: &str = "Give up to three lengths and their unit, as in “24 1/2 in”, “5 ft 2 in” or “60 × 40 × 120 cm”.";
+const WRONG: &str = "Type up to three lengths with the unit, as in “24 1/2 in”, “5 ft 2 in” or “60 × 40 × 120 cm”.";
 
-/// Length, width and height, as far as they are known.
+/// Length, width and height, where known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Size {
-    /// Tenths of a millimeter; those that aren't known come last.
+    /// Tenths of a millimeter. Unknown ones come last.
     pub lengths: [Option<u32>; 3],
     pub unit: Unit,
 }
@@ -37,7 +37,7 @@ pub struct Length {
 }
 
 impl Size {
-    /// As people write it, or as it is shown; nothing is a size that isn't known.
+    /// Reads a size as people write it, or as it is shown. Nothing typed is an unknown size.
     ///
     /// # Errors
     /// What to tell the person who typed it.
@@ -49,7 +49,7 @@ impl Size {
         let (read, unit) = typed::read(text, 1)?;
         agree(&read, beside)?;
         if read.len() > 3 {
-            return Err(format!("These are {} lengths. {WRONG}", read.len()));
+            return Err(format!("You typed {} lengths. {WRONG}", read.len()));
         }
         let mut lengths = [None; 3];
         for (place, tenths) in lengths.iter_mut().zip(read) {
@@ -76,20 +76,20 @@ impl Size {
 }
 
 impl Length {
-    /// As people write it, or as it is shown; nothing at all is a length too.
+    /// Reads a length as people write it, or as it is shown. Zero is a length, too.
     ///
     /// # Errors
     /// What to tell the person who typed it.
     pub fn read(text: &str) -> Result<Self, String> {
         let (text, beside) = shown(text);
         if text.is_empty() {
-            return Err("Give a length with its unit, as in “1 in” or “2.5 cm”.".to_owned());
+            return Err("Type a length with its unit, as in “1 in” or “2.5 cm”.".to_owned());
         }
         let (read, unit) = typed::read(text, 0)?;
         agree(&read, beside)?;
         match read.as_slice() {
             [tenths] => Ok(Self { tenths: *tenths, unit }),
-            more => Err(format!("These are {} lengths. Give one, as in “1 in” or “2.5 cm”.", more.len())),
+            more => Err(format!("You typed {} lengths. Type one, as in “1 in” or “2.5 cm”.", more.len())),
         }
     }
 
@@ -99,7 +99,7 @@ impl Length {
     }
 }
 
-/// In the unit it was typed in, and in the other one.
+/// In the unit it was typed in, with the other one in parentheses.
 impl fmt::Display for Size {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if self.lengths[0].is_none() {
@@ -123,39 +123,39 @@ fn other(unit: Unit) -> Unit {
     }
 }
 
-/// What stands before the parentheses, and in them: the same in the other unit.
+/// The text before the parentheses, and the text in them: the same in the other unit.
 fn shown(text: &str) -> (&str, Option<&str>) {
     let text = text.trim();
     let parts = text.strip_suffix(')').and_then(|text| text.split_once('('));
-    // Nothing but parentheses is what was typed.
+    // If there is nothing before the parentheses, they were typed.
     let parts = parts.filter(|(text, _)| !text.trim().is_empty());
     parts.map_or((text, None), |(text, beside)| (text.trim(), Some(beside)))
 }
 
-/// What is in parentheses says the same, as exactly as it is shown there.
+/// Checks that the parentheses say the same, as exactly as they are shown.
 fn agree(read: &[u32], beside: Option<&str>) -> Result<(), String> {
     let Some(beside) = beside else { return Ok(()) };
-    let wrong = || format!("Leave out what is in parentheses: “{beside}”.");
+    let wrong = || format!("Remove what is in parentheses: “{beside}”.");
     let (other, _) = typed::read(beside, 0).map_err(|_| wrong())?;
     let is_same =
         other.len() == read.len() && other.iter().zip(read).all(|(one, other)| one.abs_diff(*other) <= ROUNDED);
     if is_same { Ok(()) } else { Err(wrong()) }
 }
 
-/// Half of a tenth of an inch, by which what is shown beside may differ.
+/// Half of a tenth of an inch: as far as the text in parentheses may be off.
 const ROUNDED: u32 = 13;
 
-/// With as many decimals as it takes to read the same length again.
+/// With as many decimals as it takes to read back the same length.
 fn exact(tenths: u32, unit: Unit) -> String {
     let one = one(unit);
     let is_same = |shown: f64| ((shown * one).round() - f64::from(tenths)).abs() < 0.5;
-    // Inches are typed in sixteenths more often than in decimals.
+    // People type inches in sixteenths more often than in decimals.
     let sixteenths = (f64::from(tenths) / one * 16.0).round() / 16.0;
     if unit == Unit::Inch && is_same(sixteenths) {
         return short(format!("{sixteenths:.4}"));
     }
     let fits = |decimals: &usize| format!("{:.decimals$}", f64::from(tenths) / one).parse().is_ok_and(is_same);
-    // A thousandth of an inch is less than what a length is kept in.
+    // Lengths are stored more coarsely than a thousandth of an inch.
     rounded(tenths, unit, (0..3).find(fits).unwrap_or(3))
 }
 

@@ -1,4 +1,5 @@
-//! What is still wanted, who could give it, and the mails that ask for it.
+//! The shopping and donations list: what is still needed, who could give it, and the emails
+//! that ask for it.
 
 use super::book::Book;
 use super::store::{self, NewPlea, Plea, PleaSaid};
@@ -22,7 +23,7 @@ use crate::web::link::{self, LinkKey, Opens};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -37,16 +38,16 @@ pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/rooms/sourcing", get(look).merge(post(ask)))
 }
 
-/// Something a room still lacks.
+/// Something a room still needs.
 pub(super) struct Need<'a> {
-    /// What is wanted, or what has no like yet.
+    /// The item that is needed, or the one that needs a match.
     pub thing: &'a Thing,
     pub is_like: bool,
     pub room: Room,
     pub quantity: u32,
 }
 
-/// The likes that are missing, then what is on a list as wanted.
+/// The missing matches, then the items listed as needed.
 pub(super) fn needs(book: &Book) -> Vec<Need<'_>> {
     let likes = book.orphans().map(|orphan| Need {
         thing: orphan.thing,
@@ -113,7 +114,7 @@ struct NeedLine {
     is_chosen: bool,
 }
 
-/// Somebody who was asked for it.
+/// Someone who was asked for it.
 struct AskedLine {
     said: &'static str,
     on: Date,
@@ -123,7 +124,7 @@ struct AskedLine {
 struct Candidate {
     id: i64,
     name: String,
-    /// Why they could give something, as marks and in words.
+    /// Why they might give something, as marks and in words.
     marks: String,
     why: String,
     has_mail: bool,
@@ -135,7 +136,7 @@ struct PleaLine {
     id: i64,
     title: String,
     beneath: String,
-    said: String,
+    said: PleaSaid,
     gift: Option<String>,
     is_open: bool,
     offer: Option<OfferLine>,
@@ -143,7 +144,7 @@ struct PleaLine {
     question: Option<i64>,
 }
 
-/// What they said and wrote on the page of their link.
+/// What they said and wrote on the page their link opens.
 struct OfferLine {
     said: String,
     on: Date,
@@ -170,15 +171,15 @@ struct SourcingPage {
     previews: Vec<Preview>,
 }
 
-/// Somebody who could give something, and why, as marks and in words.
+/// Someone who might give something, and why, as marks and in words.
 struct Giver {
     person: Person,
     marks: Vec<&'static str>,
     why: String,
 }
 
-/// Everybody who could give something: whoever gave something of the kind,
-/// other givers, then sponsors.
+/// Everyone who might give something: people who gave such items before, other givers, then
+/// sponsors.
 async fn candidates(app: &App, book: &Book) -> Result<Vec<Giver>> {
     let events = events::list(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
@@ -200,7 +201,7 @@ async fn candidates(app: &App, book: &Book) -> Result<Vec<Giver>> {
         let mark = gift.draft.stands.state().as_str();
         found.push((u8::from(!is_such), gift.draft.person_id, mark, format!("{verb} {what}")));
     }
-    found.extend(sponsors.map(|person_id| (2, person_id, "sponsor", "sponsor of this burn".to_owned())));
+    found.extend(sponsors.map(|person_id| (2, person_id, "sponsor", "sponsor of this event".to_owned())));
     found.sort_by_key(|(rank, person_id, ..)| (*rank, people.get(person_id).map(|person| &person.details.name)));
     let mut all: Vec<Giver> = Vec::new();
     for (_, person_id, mark, why) in found {
@@ -216,7 +217,7 @@ async fn candidates(app: &App, book: &Book) -> Result<Vec<Giver>> {
     Ok(all)
 }
 
-const WORDS: &str = "It need not be new, but both rooms must be alike. We collect it.";
+const WORDS: &str = "Items don't have to be new, but the two rooms must match. We will pick them up.";
 
 async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
@@ -235,13 +236,13 @@ async fn view(
     let today = book.today(now);
     let offers = asks::offers(&mut *app.db.read().acquire().await?, book.event.id).await?;
     let date = |at: OffsetDateTime| book.event.details.zone.wall(at).date();
-    let day = |at: OffsetDateTime| words::near_day(date(at), today);
+    let day = |at: OffsetDateTime| Reader::App.near_day(date(at), today);
     let asked = |plea: &Plea| AskedLine {
         said: plea.said.as_str(),
         on: date(plea.at),
         says: match plea.said {
             PleaSaid::No => format!("{} said no", plea.person),
-            _ => format!("{} asked {}", plea.person, day(plea.at)),
+            _ => format!("{} asked on {}", plea.person, day(plea.at)),
         },
     };
     let need = |need: &Need| NeedLine {
@@ -266,8 +267,8 @@ async fn view(
     let plea = |plea: &Plea| PleaLine {
         id: plea.id,
         title: format!("{} × {}", plea.new.quantity, plea.new.what),
-        beneath: format!("{}, asked {}", plea.person, day(plea.at)),
-        said: plea.said.to_string(),
+        beneath: format!("{}, asked on {}", plea.person, day(plea.at)),
+        said: plea.said,
         gift: plea.gift_id.and_then(|id| book.gifts.get(&id)).map(Gift::href),
         is_open: plea.said == PleaSaid::Asked,
         offer: offer_of(plea).map(offer_line),
@@ -284,11 +285,11 @@ async fn view(
         marks: marks.join(" "),
         why,
         has_mail: person.has_mail(),
-        reached: if person.has_mail() { "" } else { "no mail reaches them: ring" },
+        reached: if person.has_mail() { "" } else { "no email: call" },
         is_chosen: form.who.contains(&person.id),
     };
     Ok(SourcingPage {
-        page: routes::page(app, visit, &book.event, "Still wanted", now).await?,
+        page: routes::page(app, visit, &book.event, "Shopping and donations list", now).await?,
         event_id: book.event.id,
         days_left: days_left(book.event.details.burn_on, today),
         needs: needs(book).iter().map(need).collect(),
@@ -300,15 +301,15 @@ async fn view(
     })
 }
 
-/// "Said yes by link on Wed 25 Nov: a brass lamp. Fetch it: Saturday".
+/// "Replied yes by link on Wed, Nov 25: a brass lamp · Pickup: Saturday".
 fn offer_says(offer: &asks::Made, user: &User, day: &str) -> String {
-    let mut says = format!("Said {} by link on {day}", offer.said);
+    let mut says = format!("Replied {} by link on {day}", offer.said);
     let (what, fetch) = (user.shown(Private::Notes, &offer.what), user.shown(Private::Notes, &offer.fetch));
     if !what.is_empty() {
         let _ = write!(says, ": {what}");
     }
     if !fetch.is_empty() {
-        let _ = write!(says, " · Fetch it: {fetch}");
+        let _ = write!(says, " · Pickup: {fetch}");
     }
     says
 }
@@ -326,12 +327,12 @@ async fn ask(
         everyone.into_iter().map(|giver| giver.person).filter(|person| form.who.contains(&person.id)).collect();
     let (mut mistakes, written) = (Mistakes::default(), form::paragraph(&form.words, 1_000));
     if !needs(&book).iter().any(|need| form.need.contains(&need.key())) {
-        mistakes.add("need", "Tick at least one thing that is wanted.");
+        mistakes.add("need", "Choose at least one item.");
     }
     if chosen.is_empty() {
-        mistakes.add("who", "Tick whom to ask.");
+        mistakes.add("who", "Choose who to ask.");
     } else if !chosen.iter().any(Person::has_mail) {
-        mistakes.add("who", "None of these has an email. Call them, and add what they give under Gifts.");
+        mistakes.add("who", "None of these people has an email. Call them, then add what they give under Gifts.");
     }
     let Some(written) = mistakes.note("words", written).filter(|_| mistakes.is_empty()) else {
         let page = view(&app, &visit, &book, (form, mistakes), now).await?;
@@ -344,7 +345,7 @@ async fn ask(
         for person in &reached {
             let letter = letter(&book, &form.need, (person, &sender, None), &written, now)?;
             let to = format!("{} <{}>", letter.to.name, letter.to.address);
-            let text = link::without_links(&letter.body.text, "[the reader's own link]");
+            let text = link::without_links(&letter.body.text, "[their own link]");
             page.previews.push(Preview { to, subject: letter.subject, text });
         }
         return show(&page);
@@ -354,16 +355,16 @@ async fn ask(
         Box::pin(async move { send(tx, by, &event, &form.need, (&reached, &sender, &key), &written, now).await })
     });
     let said = match send.await? {
-        0 => "Nobody was asked: they were asked for the same today.".to_owned(),
+        0 => "Nothing was sent. They were already asked for the same items today.".to_owned(),
         many => format!(
-            "{} out. What they say by their link comes up below; record below what they say otherwise.",
-            words::count(many, "mail goes", "mails go")
+            "{} on the way. Replies by link show up below. Record any other reply below, too.",
+            words::count(many, "email is", "emails are")
         ),
     };
     Ok(flash::redirect(&format!("/events/{id}/rooms/sourcing"), &said))
 }
 
-/// Asks each of them for all that is chosen in one question.
+/// Asks each of them for all the chosen items in one request.
 async fn send(
     tx: &mut Tx,
     by: i64,
@@ -384,7 +385,7 @@ async fn send(
                 .filter(same)
                 .any(|plea| plea.new.quantity == need.quantity && plea.at.date() == now.date())
         };
-        // Once a day for the same.
+        // At most once a day for the same items.
         if needs.iter().all(is_asked) {
             continue;
         }
@@ -417,14 +418,14 @@ async fn send(
     Ok(sent)
 }
 
-/// Until when an answer is any use: the day on which things are to be here, or
-/// if that has passed, as for other questions.
+/// How long a reply is of use: until the day the items must be here, or if that has passed,
+/// as long as for other requests.
 fn closing(event: &Event, now: OffsetDateTime) -> OffsetDateTime {
     let here = event.details.zone.instant(collected_by(event.details.burn_on), time::macros::time!(20:00));
     here.filter(|at| *at > now).unwrap_or_else(|| asks::Closings::default().last(asks::Kind::Item, event, now))
 }
 
-/// What is wanted, for one who knows nothing of the rooms.
+/// What is needed, for someone who knows nothing about the rooms.
 fn fact(need: &Need) -> (String, String) {
     let described = need.described();
     let described = if described.is_empty() { String::new() } else { format!(", {described}") };
@@ -433,16 +434,16 @@ fn fact(need: &Need) -> (String, String) {
 
 fn lead(event: &Event, sender: &Sender) -> String {
     format!(
-        "{} burns two furnished rooms in front of the public on {}: one has a fire sprinkler, the other none, and in \
-         all else they must be alike. This is still missing. Could you give some of it?",
+        "{} will burn two furnished rooms in front of the public on {}. One room has a fire sprinkler and the other \
+         does not. Everything else must match. We still need the items listed here. Can you give any of them?",
         sender.department,
-        words::day(event.details.burn_on)
+        Reader::Public.day(event.details.burn_on)
     )
 }
 
-const LAST: &str = "What is given burns or gets wet, and nothing comes back.";
+const LAST: &str = "Whatever you give will burn or get wet, so you won't get it back.";
 
-/// One mail to one person about all that is asked for.
+/// One email to one person about everything we ask for.
 fn letter(
     book: &Book,
     chosen: &[String],
@@ -451,11 +452,13 @@ fn letter(
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let event = &book.event;
-    let on = words::day(event.details.burn_on);
+    let on = Reader::Public.day(event.details.burn_on);
     let needs: Vec<Need> = needs(book).into_iter().filter(|need| chosen.contains(&need.key())).collect();
     let facts: Vec<(String, String)> = needs.iter().map(fact).collect();
     let lead = lead(event, sender);
-    let last = format!("{LAST} Press “Answer” to say what you can give and when we can fetch it, or that you can't.");
+    let last = format!(
+        "{LAST} Please use “Answer” to tell us what you can give and when we can pick it up, or that you can't."
+    );
     let words: Vec<String> =
         [written, &last].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
     let parts = Parts {

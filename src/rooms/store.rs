@@ -5,7 +5,7 @@ use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::named::named;
 use crate::photos::{self, Taken};
-use crate::web::words;
+use crate::web::words::Reader;
 use anyhow::anyhow;
 use serde_json::{Value as Json, json};
 use sqlx::SqliteConnection;
@@ -37,7 +37,7 @@ struct Row {
 }
 
 fn known<T: FromStr>(text: &str) -> Result<T> {
-    text.parse().map_err(|_| Error::Internal(anyhow!("a thing in the store says “{text}”, which is no word of ours")))
+    text.parse().map_err(|_| Error::Internal(anyhow!("the store holds an item with the unknown word “{text}”")))
 }
 
 fn number(number: i64) -> Result<u32> {
@@ -69,8 +69,8 @@ impl Row {
     }
 }
 
-/// All things of an event, those that stand in place first: they are paired
-/// with each other before others of their kind.
+/// All items of an event, the ones in place first, so that they are paired with each other
+/// before others of their type.
 ///
 /// # Errors
 /// The store's.
@@ -86,7 +86,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Th
     rows.fetch_all(db).await?.into_iter().map(Row::thing).collect()
 }
 
-/// One thing of an event.
+/// One item of an event.
 ///
 /// # Errors
 /// The store's.
@@ -118,9 +118,9 @@ fn snapshot(draft: &Draft) -> Json {
         "condition": draft.condition,
         "quantity": draft.quantity,
         "source": draft.source.as_str(),
-        "by whom": draft.by_whom,
-        "state": draft.state.as_str(),
-        "ticked": words_of(&draft.hazards).join(", "),
+        "provided by": draft.by_whom,
+        "status": draft.state.label(),
+        "fuel warnings": words_of(&draft.hazards).join(", "),
     })
 }
 
@@ -141,7 +141,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
     }
 }
 
-/// Adds a thing, and gives its number.
+/// Adds an item and returns its number.
 ///
 /// # Errors
 /// The store's.
@@ -181,7 +181,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: O
     Ok(id)
 }
 
-/// Changes a thing. False if somebody else did meanwhile, or it is gone.
+/// Changes an item. False if someone else did in the meantime, or it is gone.
 ///
 /// # Errors
 /// The store's.
@@ -231,8 +231,7 @@ pub(super) async fn save(
     Ok(true)
 }
 
-/// Gives a thing another photo, or takes it away. False if somebody changed the
-/// thing meanwhile.
+/// Sets or removes the photo of an item. False if someone changed the item in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -255,13 +254,13 @@ pub async fn set_photo(
     if let Some(photo) = old.photo_id {
         photos::drop(tx, photo, actor, now).await?;
     }
-    let verb = if photo_id.is_some() { "photographed" } else { "took the photo from" };
+    let verb = if photo_id.is_some() { "added a photo of" } else { "removed the photo of" };
     let title = title(&old.draft);
     record(tx, now, entry(actor, verb, event_id, id, &title));
     Ok(true)
 }
 
-/// Takes a thing off the list. False if somebody changed it meanwhile.
+/// Removes an item. False if someone changed it in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -283,18 +282,18 @@ pub(super) async fn remove(
     Ok(true)
 }
 
-/// When two sizes count as alike, and how much more is got than is built.
+/// The size tolerance, and how many extra building parts to get.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Habits {
     pub percent: u32,
     pub length: Length,
-    /// Percent on top of what both rooms take.
+    /// Percent on top of what both rooms need.
     pub spare: u32,
     pub version: i64,
 }
 
 impl Habits {
-    /// Until somebody decides otherwise; the spare share is common practice too.
+    /// The defaults. The extra is common practice, too.
     pub const USUAL: Self = Self {
         percent: crate::calc::pairs::USUAL.percent,
         length: Length { tenths: crate::calc::pairs::USUAL.length, unit: Unit::Centimetre },
@@ -321,7 +320,7 @@ pub(super) async fn habits(db: &mut SqliteConnection, event_id: i64) -> Result<H
     })
 }
 
-/// False if somebody else changed them meanwhile.
+/// False if someone else changed them in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -351,11 +350,11 @@ pub(super) async fn save_habits(
     .execute(&mut **tx)
     .await?;
     let told = |habits: &Habits| {
-        let percent = |number| format!("{number} %");
+        let percent = |number| format!("{number}%");
         json!({
-            "share of the size": percent(habits.percent),
+            "percent of the size": percent(habits.percent),
             "length": habits.length.typed(),
-            "spare": percent(habits.spare),
+            "extra parts": percent(habits.spare),
         })
     };
     let entry =
@@ -364,18 +363,18 @@ pub(super) async fn save_habits(
     Ok(true)
 }
 
-/// What was decided about a type of thing.
+/// A decision about a type of item.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Ruling {
     pub hazard: Hazard,
-    /// The type, folded.
+    /// The type, as it is compared.
     pub what: String,
-    /// It holds for so many.
+    /// How many it covers.
     pub quantity: u32,
     pub decided: String,
-    /// Whose decision it is.
+    /// Who decided.
     pub by: String,
-    /// In which role they signed it; empty if somebody typed the name.
+    /// The role in which they signed; empty if the name was only typed.
     pub signed_as: String,
     pub on: Date,
 }
@@ -404,8 +403,8 @@ pub(super) async fn rulings(db: &mut SqliteConnection, event_id: i64) -> Result<
     rows.collect()
 }
 
-/// Notes what an account decided; a later decision takes the place of an earlier
-/// one, which the journal keeps.
+/// Records a decision by an account. A later decision replaces an earlier one, which stays
+/// in the journal.
 ///
 /// # Errors
 /// The store's.
@@ -437,7 +436,7 @@ pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: O
             "about": ruling.hazard.as_str(),
             "decided": ruling.decided,
             "by": ruling.says_by(),
-            "on": words::day(ruling.on),
+            "on": Reader::App.day(ruling.on),
             "for": ruling.quantity,
         })
     };
@@ -450,16 +449,31 @@ impl Ruling {
     /// "Dele Aldous, safety officer", "the fire marshal (name typed)".
     #[must_use]
     pub fn says_by(&self) -> String {
+        // What the store calls them.
+        let is_erased = self.by == "somebody forgotten";
+        let by = if is_erased { "someone whose data was erased" } else { self.by.as_str() };
         if self.signed_as.is_empty() {
-            format!("{} (name typed, not signed)", self.by)
+            format!("{by} (name typed, not signed)")
         } else {
-            format!("{}, {}", self.by, self.signed_as)
+            format!("{by}, {}", self.signed_as)
+        }
+    }
+}
+
+impl PleaSaid {
+    /// As people read it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Asked => "waiting for a reply",
+            Self::Promised => "promised",
+            Self::No => "said no",
         }
     }
 }
 
 named! {
-    /// What somebody said who was asked for a thing.
+    /// The reply of someone who was asked for an item.
     PleaSaid, "Choose what they said.", PLEAS: [
         Asked = "asked",
         Promised = "promised",
@@ -467,11 +481,11 @@ named! {
     ]
 }
 
-/// What somebody was asked to give.
+/// What someone was asked to give.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewPlea {
     pub person_id: i64,
-    /// The thing that is wanted, or the one whose like is.
+    /// The item that is needed, or the one that needs a match.
     pub thing_id: Option<i64>,
     pub is_like: bool,
     pub what: String,
@@ -488,13 +502,13 @@ pub(super) struct Plea {
     pub mail_id: Option<i64>,
     pub said: PleaSaid,
     pub gift_id: Option<i64>,
-    /// The question it was put with, and the line of it.
+    /// The request that asked for it, and the line there.
     pub asked_with: Option<(i64, usize)>,
-    /// What was said came by the link of the question.
+    /// The reply came by the request's link.
     pub by_link: bool,
 }
 
-/// The pleas of an event, the newest first.
+/// The pleas of an event, newest first.
 ///
 /// # Errors
 /// The store's.
@@ -529,7 +543,7 @@ fn about<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, what: &'a
     Entry { subject: "plea", ..entry(actor, verb, event_id, id, what) }
 }
 
-/// Notes that somebody was asked.
+/// Records that someone was asked.
 ///
 /// # Errors
 /// The store's.
@@ -562,7 +576,7 @@ pub async fn add_plea(
     Ok(id)
 }
 
-/// Ties a plea to a line of the question it was put with, which tells that.
+/// Links a plea to its line of the request, which the journal tells about.
 ///
 /// # Errors
 /// The store's.
@@ -574,10 +588,7 @@ pub(super) async fn put_request(tx: &mut Tx, plea: i64, request_id: i64, line: u
     Ok(())
 }
 
-/// Notes what somebody said last.
-///
-/// # Errors
-/// The store's.
+/// Records the latest reply.
 ///
 /// # Errors
 /// The store's.
@@ -600,12 +611,12 @@ pub(super) async fn answer_plea(
     .execute(&mut **tx)
     .await?;
     let (before, after) = (Some(json!({"said": plea.said.as_str()})), Some(json!({"said": word})));
-    record(tx, now, Entry { before, after, ..about(actor, "noted the answer to", event_id, plea.id, &plea.new.what) });
+    let entry = about(actor, "recorded the reply to", event_id, plea.id, &plea.new.what);
+    record(tx, now, Entry { before, after, ..entry });
     Ok(())
 }
 
-/// Hands the pleas to one row of a person over to another, and gives their
-/// numbers.
+/// Moves the pleas of one person's row to another and returns their numbers.
 ///
 /// # Errors
 /// The store's.
@@ -631,8 +642,8 @@ pub async fn hand_back(tx: &mut Tx, pleas: &[i64], to: i64) -> Result<()> {
     Ok(())
 }
 
-/// Takes somebody's names out of where they are typed. What was asked of them
-/// says nothing about them but that.
+/// Removes someone's names wherever they were typed. The pleas themselves say nothing else
+/// about them.
 ///
 /// # Errors
 /// The store's.

@@ -35,7 +35,7 @@ static THINGS: LazyLock<Vec<Draft>> = LazyLock::new(|| {
     file.thing.into_iter().map(draft).collect()
 });
 
-/// What both rooms start from, one thing after the other.
+/// The items both rooms start from, one after the other.
 pub(super) fn things() -> impl Iterator<Item = Draft> {
     THINGS.iter().flat_map(|draft| Room::ALL.map(|room| Draft { room, ..draft.clone() }))
 }

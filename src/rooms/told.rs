@@ -1,4 +1,4 @@
-//! What the countdown shows of the rooms.
+//! What the countdown shows about the rooms.
 
 use super::book::Book;
 use super::{ThingState, collected_by, days_left};
@@ -7,14 +7,14 @@ use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::Stands;
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use std::pin::Pin;
 use time::{Date, OffsetDateTime};
 
-/// More orphans than these are one line.
+/// More orphans than this share one line.
 const APART: usize = 3;
 
-/// How many lines are paired and here, and what has no match yet.
+/// The pairs on hand, and the items without a match.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -46,13 +46,13 @@ fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
     };
     let all: Vec<_> = book.orphans().collect();
     if all.len() > APART {
-        let title = format!("Find a match for {}", words::count(all.len(), "thing", "things"));
-        return vec![due(title, format!("one room has them, the other doesn't; {left}"))];
+        let title = format!("Find a match for {}", words::count(all.len(), "item", "items"));
+        return vec![due(title, format!("only one room has them; {left}"))];
     }
     let one = |orphan: &super::book::Orphan| {
         let draft = &orphan.thing.draft;
         let count = if orphan.quantity == 1 { String::new() } else { format!("{} × ", orphan.quantity) };
-        let title = format!("Find a match for {}: {count}{}", draft.room.other(), draft.what);
+        let title = format!("Find a match: {count}{} for {}", draft.what, draft.room.other());
         due(title, format!("{} has it; {left}", draft.room))
     };
     all.iter().map(one).collect()
@@ -61,8 +61,8 @@ fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
 fn undecided(book: &Book, href: &str) -> Option<Due> {
     let open = book.undecided();
     (open > 0).then(|| Due {
-        title: format!("Have {} about the rooms decided", words::count(open, "warning", "warnings")),
-        beneath: "your authority having jurisdiction says what may burn".to_owned(),
+        title: format!("Decide {}", words::count(open, "fuel warning", "fuel warnings")),
+        beneath: "your authority having jurisdiction decides what may burn".to_owned(),
         said: String::new(),
         href: format!("{href}/warnings"),
         person: None,
@@ -71,7 +71,7 @@ fn undecided(book: &Book, href: &str) -> Option<Due> {
     })
 }
 
-/// Things that would come after a burn day on `to`.
+/// Items that would arrive after a burn day on `to`.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
 pub fn moved(
@@ -93,8 +93,8 @@ pub fn moved(
         let lines = book.things.iter().filter_map(|thing| {
             let by = late(&thing)?;
             Some(MoveLine {
-                what: format!("{} for {} comes too late", thing.draft.says(), thing.draft.room),
-                beneath: format!("promised by {}; ring the giver", words::near_day(by, today)),
+                what: format!("Too late: {} for {}", thing.draft.says(), thing.draft.room),
+                beneath: format!("promised by {}; call and ask for an earlier date", Reader::App.near_day(by, today)),
                 href: thing.href(),
             })
         });

@@ -1,19 +1,19 @@
-//! The pages of the rooms, in lines.
+//! The pages about the rooms, line by line.
 
 use super::book::{Book, Orphan, Paired, Placed, Verdict, aspect, aspects, grade, grade_mark};
 use super::form::ThingForm;
 use super::hazards::{self, Because, Warning};
-use super::{Kind, Room, Source, Thing, days_left};
+use super::{Kind, Room, Source, Thing, ThingState, days_left, grouped};
 use crate::calc::pairs::{Aspect, Grade};
 use crate::people::Name;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use time::Date;
 
-/// A thing as it stands beside its like.
+/// An item beside its match.
 #[derive(Debug)]
 pub(super) struct Side {
     pub room: Room,
@@ -40,10 +40,10 @@ impl Side {
         Self {
             room: draft.room,
             href: thing.href(),
-            described: if described.is_empty() { "model, material and size not said".to_owned() } else { described },
+            described: if described.is_empty() { "no model, material or size given".to_owned() } else { described },
             position: draft.position.clone(),
             condition: draft.condition.clone(),
-            state: book.state(thing).to_string(),
+            state: book.state(thing).label().to_owned(),
             from,
             photo_id: thing.photo_id,
         }
@@ -62,7 +62,7 @@ pub(super) struct PairLine {
     pub what: String,
     pub sign: &'static str,
     pub grade: &'static str,
-    /// What differs that counts; may be empty.
+    /// What differs, other than the position; may be empty.
     pub differs: String,
     /// The position differs.
     pub is_elsewhere: bool,
@@ -70,7 +70,7 @@ pub(super) struct PairLine {
     pub warned: bool,
 }
 
-/// A shape for each grade: colour is never alone.
+/// A shape for each grade: color never stands alone.
 fn sign(grade: Grade) -> &'static str {
     match grade {
         Grade::Model => "done",
@@ -104,7 +104,7 @@ impl PairLine {
     }
 }
 
-/// Pairs that are equally alike.
+/// Pairs of one grade.
 #[derive(Debug)]
 pub(super) struct Group {
     pub grade: &'static str,
@@ -130,7 +130,7 @@ pub(super) fn groups(book: &Book, kind: Kind) -> Vec<Group> {
     headings.into_iter().map(group).filter(|group| !group.lines.is_empty()).collect()
 }
 
-/// A thing without its like.
+/// An item without a match.
 #[derive(Debug)]
 pub(super) struct OrphanLine {
     pub what: String,
@@ -172,9 +172,9 @@ pub(super) struct Index {
     pub undecided: usize,
 }
 
-/// "5 % of the larger one or 2.5 cm (1 in), whichever is more".
+/// "5% of the larger size or 2.5 cm (1 in), whichever is more".
 pub(super) fn tolerance(book: &Book) -> String {
-    format!("{} % of the larger one or {}, whichever is more", book.habits.percent, book.habits.length)
+    format!("{}% of the larger size or {}, whichever is more", book.habits.percent, book.habits.length)
 }
 
 #[derive(Template)]
@@ -184,47 +184,47 @@ pub(super) struct ThingPage {
     pub event_id: i64,
     pub thing: Thing,
     pub title: String,
-    pub state: String,
+    pub state: ThingState,
     pub facts: Vec<(&'static str, String)>,
-    /// Where the gift it comes from is, and what that is.
+    /// The gift it comes from: its address, and its name.
     pub gift: Option<(String, String)>,
-    /// What it stands for in the other room.
+    /// Its matches in the other room.
     pub matches: Vec<MatchLine>,
     pub warnings: Vec<WarningLine>,
     pub works: bool,
-    /// How far it may be set to.
-    pub states: Vec<&'static str>,
+    /// The statuses it can be set to.
+    pub states: Vec<ThingState>,
     /// Why a photo was refused; empty if none was.
     pub wrong: String,
     pub history: Vec<HistoryLine>,
 }
 
-/// The lines of a thing's page.
+/// The lines of an item's page.
 pub(super) fn facts(thing: &Thing) -> Vec<(&'static str, String)> {
     let draft = &thing.draft;
-    let count = if draft.quantity == 0 { "nobody has said yet".to_owned() } else { draft.quantity.to_string() };
+    let count = if draft.quantity == 0 { "not known yet".to_owned() } else { draft.quantity.to_string() };
     let all = [
         ("Room", format!("{}, {}", draft.room, draft.room.has())),
-        ("What it is", draft.kind.to_string()),
-        ("How many", count),
+        ("Kind", draft.kind.to_string()),
+        ("Quantity", count),
         ("Model", draft.model.clone()),
         ("Material", draft.material.clone()),
         ("Size", draft.size.to_string()),
         ("Position", draft.position.clone()),
         ("Condition", draft.condition.clone()),
-        ("Comes from", draft.source.to_string()),
-        ("By whom", draft.by_whom.clone()),
+        ("Source", draft.source.to_string()),
+        ("Provided by", draft.by_whom.clone()),
     ];
     all.into_iter().filter(|(_, text)| !text.is_empty()).collect()
 }
 
-/// What a thing stands for in the other room, or that it has no like there.
+/// An item's match in the other room, or that it has none.
 #[derive(Debug)]
 pub(super) struct MatchLine {
-    /// How alike they are, as a mark.
+    /// The grade, as a mark.
     pub grade: &'static str,
     pub quantity: u32,
-    /// In what they differ, as marks.
+    /// What differs, as marks.
     pub differs: String,
     pub says: String,
 }
@@ -242,7 +242,7 @@ pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<MatchLine> {
             grade: grade_mark(pair.grade),
             quantity: pair.quantity,
             differs: aspects(pair.differs),
-            says: format!("{} of {other}: {}{differs}", pair.quantity, grade(pair.grade)),
+            says: format!("{} in {other}: {}{differs}", grouped(pair.quantity), grade(pair.grade)),
         })
     };
     let alone = book.orphans().filter(|orphan| orphan.thing.id == thing.id);
@@ -250,7 +250,7 @@ pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<MatchLine> {
         grade: "none",
         quantity: orphan.quantity,
         differs: String::new(),
-        says: format!("{} without a match in {other}", orphan.quantity),
+        says: format!("{} without a match in {other}", grouped(orphan.quantity)),
     });
     book.pairs().filter_map(of_pair).chain(alone).collect()
 }
@@ -265,12 +265,14 @@ pub(super) struct Edit {
     pub is_new: bool,
     pub form: ThingForm,
     pub mistakes: Mistakes,
-    /// Gifts in kind: number and words.
+    /// Gifts in kind: number and name.
     pub gifts: Vec<(String, String)>,
+    /// Statuses to choose from: as they are saved, and as people read them.
+    pub states: Vec<(&'static str, &'static str)>,
     pub names: Vec<Name>,
 }
 
-/// A warning, and what was decided.
+/// A fuel warning, and the decision about it.
 #[derive(Debug)]
 pub(super) struct WarningLine {
     /// Its place in the list, for its form.
@@ -282,11 +284,11 @@ pub(super) struct WarningLine {
     pub in_a: u32,
     pub in_b: u32,
     pub places: String,
-    /// The word that points to it; empty if somebody ticked it.
+    /// The word that triggered it; empty if someone checked the box.
     pub word: &'static str,
     pub because: String,
     pub basis: String,
-    /// When it was decided and for how many; none while it isn't.
+    /// When it was decided, and for how many.
     pub decided_on: Option<Date>,
     pub decided_for: u32,
     pub decided: String,
@@ -297,8 +299,9 @@ impl WarningLine {
     pub fn of(book: &Book, number: usize, warning: &Warning, today: Date) -> Self {
         let ruling = book.ruling(warning);
         let decided = ruling.map(|ruling| {
-            let on = words::near_day(ruling.on, today);
-            format!("{} Decided by {} on {on}, for {}.", ended(&ruling.decided), ruling.says_by(), ruling.quantity)
+            let on = Reader::App.near_day(ruling.on, today);
+            let items = words::count(usize::try_from(ruling.quantity).unwrap_or(usize::MAX), "item", "items");
+            format!("{} Decided by {} on {on}, for {items}.", ended(&ruling.decided), ruling.says_by())
         });
         let things = warning
             .things
@@ -317,8 +320,8 @@ impl WarningLine {
                 Because::Word(word) => word,
             },
             because: match warning.because {
-                Because::Ticked => "somebody ticked it".to_owned(),
-                Because::Word(word) => format!("its text says “{word}”"),
+                Because::Ticked => "someone checked it on the item".to_owned(),
+                Because::Word(word) => format!("its description says “{word}”"),
             },
             basis: warning.hazard.basis(),
             decided_on: ruling.map(|ruling| ruling.on),

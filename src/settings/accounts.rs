@@ -1,4 +1,4 @@
-//! The accounts of the department, seen by the education officer.
+//! The department's accounts, for the education officer.
 
 use crate::accounts::{self, Account, Change, Officer, Purpose, Refused, Role, Visit};
 use crate::error::{Error, Result};
@@ -35,7 +35,7 @@ struct Index {
     accounts: Vec<Account>,
     form: InviteForm,
     mistakes: Mistakes,
-    /// Nobody in a demo has a password.
+    /// Nobody has a password in a demo.
     asks: bool,
 }
 
@@ -68,11 +68,11 @@ struct LinkPage {
     lasts: &'static str,
 }
 
-/// Shows a link once: the store keeps only its hash.
+/// Shows a link once. The store keeps only its hash.
 async fn show_link(app: &App, visit: &Visit, name: &str, purpose: Purpose, secret: &Secret) -> Result<Response> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("One-time link");
     let link = format!("{}{}/{}", app.config.base_url(), purpose.path(), secret.reveal());
-    let lasts = if purpose == Purpose::Invitation { "14 days" } else { "one hour" };
+    let lasts = if purpose == Purpose::Invitation { "14 days" } else { "an hour" };
     show(&LinkPage { page, name: name.to_owned(), link, lasts })
 }
 
@@ -100,8 +100,8 @@ async fn invite(State(app): State<App>, Officer(visit): Officer, Form(form): For
     }
 }
 
-/// Whatever lets somebody in asks for one's own password again: who finds a browser
-/// signed in must not take the place over.
+/// Anything that lets someone in asks for the officer's own password again: a person who
+/// finds an open browser must not be able to take over.
 async fn again(app: &App, visit: &Visit, own: &str, mistakes: &mut Mistakes) -> Result<()> {
     if !accounts::is_entered_by_password(app.db.read()).await? {
         return Ok(());
@@ -113,18 +113,18 @@ async fn again(app: &App, visit: &Visit, own: &str, mistakes: &mut Mistakes) -> 
     Ok(())
 }
 
-/// Puts a refusal beside the field it is about.
+/// Shows a refusal beside the field it is about.
 fn tell(mistakes: &mut Mistakes, refused: Refused) {
     match refused {
         Refused::NameTaken => {
-            mistakes.add("name", "Somebody of this name has an account. Add something to tell them apart.");
+            mistakes.add("name", "Someone with this name has an account. Add something to tell the two apart.");
         }
-        Refused::MailTaken => mistakes.add("mail", "There is an account with this mail address already."),
-        Refused::Stale => mistakes.add("name", "Somebody changed this meanwhile. Look again."),
+        Refused::MailTaken => mistakes.add("mail", "Another account has this email. Use a different one."),
+        Refused::Stale => mistakes.add("name", "Someone else changed this. Reload the page and try again."),
         Refused::LastOfficer => mistakes.add(
             "role",
-            "This is the last education officer who can sign in; without one nobody could run the place. Give the \
-             role to somebody else first.",
+            "This is the only education officer who can sign in, and there must be one. Give someone else the role \
+             first.",
         ),
     }
 }
@@ -136,9 +136,9 @@ struct Edit {
     account: Account,
     form: AccountForm,
     mistakes: Mistakes,
-    /// Of the form below, for a new link.
+    /// In the second form, for a new link.
     link_mistakes: Mistakes,
-    /// Nobody in a demo has a password.
+    /// Nobody has a password in a demo.
     asks: bool,
 }
 
@@ -208,12 +208,12 @@ async fn update(
     let saved =
         app.db.write(move |tx| Box::pin(async move { accounts::save(tx, actor, &seen, &change, now).await })).await?;
     match saved {
-        Ok(()) => Ok(flash::redirect(PATH, &format!("The account of {} is changed.", account.name))),
+        Ok(()) => Ok(flash::redirect(PATH, &format!("Saved {}'s account.", account.name))),
         Err(Refused::Stale) => {
             let stands = find(&app, id).await?;
             let mut conflict = Conflict::new(&stands.name, format!("{PATH}/{id}"), stands.version);
             conflict.field("name", "Name", &stands.name, &form.name);
-            conflict.field("mail", "Mail address", &stands.mail, &form.mail);
+            conflict.field("mail", "Email", &stands.mail, &form.mail);
             conflict.field("role", "Role", stands.role.as_str(), &form.role);
             conflict.field("disabled", "Disabled", if stands.disabled { "yes" } else { "" }, &form.disabled);
             conflict::show(page, &conflict)
@@ -231,7 +231,7 @@ async fn update(
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct OwnPassword {
-    /// The page has another form with such a field.
+    /// Named so because another form on the page has a field like it.
     #[serde(rename = "own-link")]
     own: String,
 }
@@ -244,7 +244,7 @@ async fn make_link(
 ) -> Result<Response> {
     let account = find(&app, id).await?;
     if account.disabled {
-        return Err(Error::BadRequest("This account is disabled. Let it sign in again first.".to_owned()));
+        return Err(Error::BadRequest("This account is disabled. Enable it first, then create the link.".to_owned()));
     }
     let mut mistakes = Mistakes::default();
     again(&app, &visit, &form.own, &mut mistakes).await?;
@@ -268,7 +268,7 @@ async fn make_link(
 async fn end_sign_ins(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
     let account = find(&app, id).await?;
     let (actor, now) = (visit.user.actor(), app.clock.now());
-    let said = format!("Every sign-in of {} has ended.", account.name);
+    let said = format!("{} is signed out everywhere.", account.name);
     app.db.write(move |tx| Box::pin(async move { accounts::end_sign_ins(tx, actor, &account, now).await })).await?;
     Ok(flash::redirect(PATH, &said))
 }

@@ -29,7 +29,7 @@ struct Journal {
     page: Page,
     heading: String,
     lines: Vec<HistoryLine>,
-    /// Where older entries are; empty on the last page.
+    /// Where to find older entries; empty on the last page.
     older: String,
     event_journal: String,
 }
@@ -42,12 +42,12 @@ struct From {
 
 async fn department(State(app): State<App>, SignedIn(visit): SignedIn, Query(from): Query<From>) -> Result<Response> {
     let now: OffsetDateTime = app.clock.now();
-    let page = events::page(&app, &visit, None, now).await?.titled("Journal");
+    let page = events::page(&app, &visit, None, now).await?.titled("History");
     let told = journal::page(app.db.read(), None, from.before.unwrap_or(i64::MAX), MOST).await?;
     let told = visit.user.shown_history(told);
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
     let event_journal = page.event.as_ref().map(|event| format!("{}/journal", event.href)).unwrap_or_default();
-    show(&view(page, "Journal of the department", "/journal", told, &zone, event_journal))
+    show(&view(page, "History of the department", "/journal", told, &zone, event_journal))
 }
 
 async fn event(
@@ -57,11 +57,11 @@ async fn event(
     Query(from): Query<From>,
 ) -> Result<Response> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
-    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Journal");
+    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("History");
     let told = journal::page(app.db.read(), Some(id), from.before.unwrap_or(i64::MAX), MOST).await?;
     let told = visit.user.shown_history(told);
     let path = format!("/events/{id}/journal");
-    show(&view(page, "Journal", &path, told, &event.details.zone, String::new()))
+    show(&view(page, "History", &path, told, &event.details.zone, String::new()))
 }
 
 fn view(page: Page, heading: &str, path: &str, told: Vec<Told>, zone: &Zone, event_journal: String) -> Journal {

@@ -1,4 +1,4 @@
-//! The department, its accounts, and what was changed.
+//! The department, its accounts, and the history of changes.
 
 mod accounts;
 mod journal;

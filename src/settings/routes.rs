@@ -48,7 +48,7 @@ struct DepartmentForm {
     phone: String,
     #[serde(flatten)]
     home: HomeForm,
-    /// As text: what stands beside a flattened form is never read as a number.
+    /// As text: fields beside a flattened form are never read as numbers.
     version: String,
 }
 
@@ -92,8 +92,8 @@ async fn update(State(app): State<App>, Officer(visit): Officer, Form(form): For
         for (name, label, _) in HOME_FIELDS {
             conflict.field(name, label, theirs.line(name), form.home.line(name));
         }
-        conflict.field("other_places", "Other places of yours", &theirs.other_places, &form.home.other_places);
+        conflict.field("other_places", "Other places you serve", &theirs.other_places, &form.home.other_places);
         return conflict::show(page, &conflict);
     }
-    Ok(flash::redirect("/settings", "The department is changed."))
+    Ok(flash::redirect("/settings", "Saved the department."))
 }

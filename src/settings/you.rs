@@ -1,4 +1,4 @@
-//! One's own account.
+//! The account of the person who is signed in.
 
 use crate::accounts::{self, SignedIn, Visit};
 use crate::db::journal::Actor;

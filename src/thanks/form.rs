@@ -1,10 +1,10 @@
-//! What is typed for the thanks.
+//! The forms for thank-yous, and how they are read.
 
 use super::Day;
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
-/// A sentence for one of them, and the button.
+/// A personal sentence for someone, and the button.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct SentenceForm {
@@ -21,7 +21,7 @@ impl SentenceForm {
     }
 }
 
-/// What the letters say of the day.
+/// What the letters say about the day.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct DayForm {
@@ -36,7 +36,7 @@ pub(super) struct DayForm {
     pub act: String,
 }
 
-/// A field of the form, for showing two texts beside each other.
+/// A form field, for comparing two versions side by side.
 pub(super) struct FormField {
     pub name: &'static str,
     pub label: &'static str,
@@ -45,12 +45,12 @@ pub(super) struct FormField {
 
 pub(super) const FORM: [FormField; 7] = [
     FormField { name: "signed_by", label: "Signed by", of: |form| &form.signed_by },
-    FormField { name: "signed_as", label: "Their post", of: |form| &form.signed_as },
+    FormField { name: "signed_as", label: "Their title", of: |form| &form.signed_as },
     FormField { name: "came", label: "People who came", of: |form| &form.came },
     FormField { name: "alarm", label: "Smoke alarm", of: |form| &form.alarm },
     FormField { name: "sprinkler", label: "Sprinkler", of: |form| &form.sprinkler },
     FormField { name: "flashover", label: "Flashover", of: |form| &form.flashover },
-    FormField { name: "result", label: "What came of it", of: |form| &form.result },
+    FormField { name: "result", label: "Result", of: |form| &form.result },
 ];
 
 impl DayForm {
@@ -72,7 +72,7 @@ impl DayForm {
     pub fn read(&self) -> Result<Day, Mistakes> {
         let mut mistakes = Mistakes::default();
         if self.act != "save" {
-            mistakes.add("act", "Press the button.");
+            mistakes.add("act", "Use the Save button.");
         }
         let mut line = |field, text, most| mistakes.note(field, form::optional_line(text, most)).unwrap_or_default();
         let signed_by = line("signed_by", &self.signed_by, 100);
@@ -95,7 +95,7 @@ fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<O
 
 /// Minutes and seconds after the first flame.
 fn seconds(text: &str) -> Result<u32, String> {
-    let wrong = || "Give minutes and seconds after the first flame, as in 3:40.".to_owned();
+    let wrong = || "Enter minutes and seconds after the first flame, such as 3:40.".to_owned();
     let (minutes, seconds) = text.trim().split_once(':').ok_or_else(wrong)?;
     let digits = |text: &str, most| text.len() <= most && !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
     if !digits(minutes, 3) || !digits(seconds, 2) || seconds.len() != 2 {

@@ -9,22 +9,22 @@ use crate::people::{Channel, Person};
 use crate::web::words;
 use time::{Duration, OffsetDateTime};
 
-/// Thanks that could not be mailed for so long are looked after by hand.
+/// How long we try to send an email. After that someone has to look into it.
 const TRIED_FOR: Duration = Duration::days(14);
 
 /// A letter without its greeting and signature.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Written {
     pub lead: String,
-    /// The day and its figures: lines of a label and a text.
+    /// The day and its figures: lines with a label and a text.
     pub facts: Vec<(String, String)>,
-    /// What came of it; may be empty.
+    /// The result of the day; may be empty.
     pub result: String,
-    /// The keys of what it is for, for marks.
+    /// The keys of what it is for, for `data-` marks.
     pub keys: String,
 }
 
-/// Thanks for all of these, in their own sentence and with the day's figures.
+/// Thanks for all of these, with the personal sentence and the day's figures.
 pub(super) fn write(event: &Event, day: &Day, reasons: &[&Reason], sentence: &str) -> Written {
     let mut for_what: Vec<String> = Vec::new();
     for reason in reasons {
@@ -35,21 +35,21 @@ pub(super) fn write(event: &Event, day: &Day, reasons: &[&Reason], sentence: &st
     }
     let thanks = format!("Thank you {}.", and(&for_what));
     let lead = if sentence.is_empty() { thanks } else { format!("{thanks} {sentence}") };
-    let on = words::day(event.details.burn_on);
+    let on = words::Reader::Public.day(event.details.burn_on);
     let place = if event.details.site.is_empty() { on } else { format!("{on}, {}", event.details.site) };
-    let mut facts = vec![("The day".to_owned(), place)];
+    let mut facts = vec![("Live burn".to_owned(), place)];
     facts.extend(figures(day));
     Written { lead, facts, result: day.result.clone(), keys: keys(reasons) }
 }
 
-/// What somebody is thanked for, by its keys: "gift/1 request/3".
+/// What someone is thanked for, by its keys: "gift/1 request/3".
 pub(super) fn keys(reasons: &[&Reason]) -> String {
     reasons.iter().map(|reason| reason.key.as_str()).collect::<Vec<_>>().join(" ")
 }
 
-/// The figures that were typed, each with its unit.
+/// The figures that were entered, each with its unit.
 pub(super) fn figures(day: &Day) -> Vec<(String, String)> {
-    let after = |time: Option<u32>| time.map(|time| format!("{} after the first flame", seconds(time)));
+    let after = |time: Option<u32>| time.map(|time| format!("{} after the first flame", spelled(time)));
     let flashover = after(day.flashover).map(|text| format!("{text}, in the room without a sprinkler"));
     let all = [
         ("Audience", day.came.map(|came| words::count(usize::try_from(came).unwrap_or(0), "person", "people"))),
@@ -58,6 +58,17 @@ pub(super) fn figures(day: &Day) -> Vec<(String, String)> {
         ("Flashover", flashover),
     ];
     all.into_iter().filter_map(|(label, text)| Some((label.to_owned(), text?))).collect()
+}
+
+/// "48 seconds", "3 minutes 40 seconds".
+fn spelled(all: u32) -> String {
+    let count = |number: u32, one: &str, many: &str| words::count(usize::try_from(number).unwrap_or(0), one, many);
+    let (minutes, seconds) = (count(all / 60, "minute", "minutes"), count(all % 60, "second", "seconds"));
+    match (all / 60, all % 60) {
+        (0, _) => seconds,
+        (_, 0) => minutes,
+        _ => format!("{minutes} {seconds}"),
+    }
 }
 
 /// "48 s", "3 min 40 s".
@@ -78,7 +89,7 @@ fn and(parts: &[String]) -> String {
     }
 }
 
-/// What of a letter depends on its reader.
+/// The parts of a letter that depend on the reader.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Reader {
     pub whom: Whom,
@@ -87,10 +98,10 @@ pub(super) struct Reader {
     pub hello: String,
     /// Lines of an address on paper.
     pub address: Vec<String>,
-    /// Of the person; empty if no mail reaches them, or they are a deputy, whose
-    /// address nobody knows.
+    /// The person's email; empty if there is none, and for a deputy, whose address is
+    /// unknown.
     pub mail: String,
-    /// Likes letters on paper.
+    /// Prefers letters on paper.
     pub likes_paper: bool,
 }
 
@@ -122,13 +133,18 @@ impl Reader {
         }
     }
 
+    /// Whom a letter on paper greets: by the full name.
+    pub fn dear(&self) -> &str {
+        if self.whom.is_deputy { &self.hello } else { &self.name }
+    }
+
     /// Is their letter printed?
     pub fn on_paper(&self) -> bool {
         self.mail.is_empty() || self.likes_paper
     }
 }
 
-/// Who signs: the name in the letter's foot.
+/// Who signs: the name below the letter.
 pub(super) fn signature(day: &Day, sender: &Sender) -> String {
     match (day.signed_by.as_str(), day.signed_as.as_str()) {
         ("", _) => sender.name.clone(),
@@ -137,7 +153,7 @@ pub(super) fn signature(day: &Day, sender: &Sender) -> String {
     }
 }
 
-/// The letter as a mail. `number` is how often this reader was thanked before.
+/// The letter as an email. `number` is how often this reader was thanked before.
 ///
 /// # Errors
 /// When a template can't be filled.
@@ -166,7 +182,7 @@ pub(super) fn mail(
         event_id: Some(event.id),
         person_id: Some(reader.whom.person_id),
         request_id: None,
-        // What has happened stays true, whatever becomes of the date.
+        // What has happened stays true, even if the date changes.
         facts_revision: None,
         dedup: format!("thanks/{}/{}/{number}", event.id, reader.whom.key()),
         to: Mailbox { name: reader.name.clone(), address: reader.mail.clone() },

@@ -1,4 +1,4 @@
-//! After the day: who is thanked for what, in whose words, and who was.
+//! After the burn: whom to thank for what, in which words, and who has been thanked.
 
 mod form;
 mod letters;
@@ -34,12 +34,12 @@ pub fn router() -> Router<App> {
     routes::router()
 }
 
-/// Thank-you letters go out within so many calendar days after burn day:
-/// common practice, no published source.
+/// Thank-you letters go out within this many calendar days after burn day: common
+/// practice, no published source.
 const WITHIN: Duration = Duration::days(7);
 
 named! {
-    /// How somebody was thanked.
+    /// How someone was thanked.
     Way, "Choose how they were thanked.", WAYS: [
         Mail = "mail",
         Letter = "letter",
@@ -47,17 +47,17 @@ named! {
     ]
 }
 
-/// How work on the day stands in the list.
-const WORK: [&str; 2] = ["standing at a post", "helping"];
+/// How the list describes work on the day.
+const WORK: [&str; 2] = ["working on the crew", "helping"];
 
-/// What stands after a person's number if their deputy is meant.
+/// The suffix of a person's number that means their deputy.
 const DEPUTY: &str = "-deputy";
 
-/// Somebody to thank: a person, or whoever they sent in their place.
+/// Someone to thank: a person, or their deputy.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Whom {
     pub person_id: i64,
-    /// Whoever they sent is meant.
+    /// Their deputy is meant.
     pub is_deputy: bool,
 }
 
@@ -67,13 +67,13 @@ impl Whom {
         Self { person_id: id, is_deputy: false }
     }
 
-    /// "12", or "12-deputy" for whoever they sent.
+    /// "12", or "12-deputy" for their deputy.
     #[must_use]
     pub fn key(self) -> String {
         format!("{}{}", self.person_id, if self.is_deputy { DEPUTY } else { "" })
     }
 
-    /// What a key stands for.
+    /// Reads a key.
     #[must_use]
     pub fn of_key(key: &str) -> Option<Self> {
         let person = key.strip_suffix(DEPUTY);
@@ -81,7 +81,7 @@ impl Whom {
     }
 }
 
-/// Somebody who comes in another's place.
+/// Someone who comes in another's place.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Deputy {
     pub name: String,
@@ -103,32 +103,30 @@ pub struct Invited {
     pub id: i64,
     pub person_id: i64,
     pub name: String,
-    /// What stands for burn day.
+    /// The answer that counts for burn day.
     pub said: Option<Said>,
-    /// Whoever comes instead; an empty name if nobody does.
+    /// The deputy; an empty name if there is none.
     pub deputy: Deputy,
     pub spoke: bool,
-    /// Whether they, or their deputy, were seen on the day; none if nobody
-    /// noted it.
+    /// Whether they or their deputy checked in on the day; none if no one recorded it.
     pub is_here: Option<bool>,
 }
 
 impl Invited {
-    /// Whether they came, or their deputy did: what was seen counts more than
-    /// what was said.
+    /// Whether they or their deputy came. Check-in outweighs the answer.
     #[must_use]
     pub fn came(&self) -> bool {
         self.is_here.unwrap_or(matches!(self.said, Some(Said::Yes | Said::Deputy)))
     }
 }
 
-/// A thing that was lent, as far as thanks go.
+/// A loan, as far as thanks go.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lent {
     pub id: i64,
     pub person_id: i64,
     pub what: String,
-    /// It is with its lender again.
+    /// It was returned.
     pub is_back: bool,
 }
 
@@ -139,29 +137,29 @@ impl Lent {
     }
 }
 
-/// Something to thank somebody for.
+/// Something to thank someone for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reason {
-    /// Which thing it is, so that nobody is thanked twice for it.
+    /// Identifies it, so no one is thanked for it twice.
     pub key: String,
-    /// In the list, as in "coming as our guest",
+    /// Text for the list, such as "coming as our guest".
     pub says: String,
-    /// and in the letter after "Thank you for".
+    /// Text for the letter, after "Thank you for".
     pub thanks: String,
-    /// A gift that is only promised is one to come.
+    /// False for a gift that is only promised.
     pub is_due: bool,
 }
 
-/// Everything to thank one of them for.
+/// Everything to thank someone for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Owed {
     pub whom: Whom,
-    /// If one is meant.
+    /// Set if the deputy is meant.
     pub deputy: Deputy,
     pub reasons: Vec<Reason>,
 }
 
-/// That somebody was thanked.
+/// A record of thanks.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Thanked {
     pub id: i64,
@@ -171,13 +169,13 @@ pub struct Thanked {
     pub way: Way,
     pub at: OffsetDateTime,
     pub by: Option<String>,
-    /// The message, and what became of it.
+    /// The email and its state.
     pub mail: Option<(i64, MailState)>,
     pub is_taken_back: bool,
 }
 
 impl Thanked {
-    /// Nobody took it back, and its mail did not fail.
+    /// It wasn't undone, and its email didn't fail.
     #[must_use]
     pub fn counts(&self) -> bool {
         let failed = [MailState::Failed, MailState::Cancelled, MailState::Expired];
@@ -186,7 +184,7 @@ impl Thanked {
 }
 
 impl Owed {
-    /// What they have not been thanked for.
+    /// What they haven't been thanked for yet.
     #[must_use]
     pub fn open<'a>(&'a self, thanked: &[Thanked]) -> Vec<&'a Reason> {
         let done = |key: &String| {
@@ -200,9 +198,9 @@ fn reason(key: String, says: &str, thanks: &str) -> Reason {
     Reason { key, says: says.to_owned(), thanks: thanks.to_owned(), is_due: true }
 }
 
-/// Who is thanked for what: the guests who came and those who sent somebody,
-/// whoever gave something, lent it, stood at a post or helped. Whoever has
-/// several reasons stands here once. The press is not thanked for its coverage.
+/// Whom to thank for what: guests who came or sent a deputy, and everyone who gave or
+/// lent something, worked on the crew or helped. People with several reasons appear
+/// once. The press is not thanked for its coverage.
 #[must_use]
 pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gift], lent: &[Lent]) -> Vec<Owed> {
     let mut all: BTreeMap<Whom, Owed> = BTreeMap::new();
@@ -218,13 +216,14 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
             person
         } else {
             let deputy = Whom { is_deputy: true, ..person };
-            let (sent, for_whom) = (format!("sending {}", guest.deputy.name), format!("coming for {}", guest.name));
+            let (sent, for_whom) =
+                (format!("sending {}", guest.deputy.name), format!("coming in place of {}", guest.name));
             add(person, &nobody, reason(format!("sent/{id}"), &sent, &sent));
             add(deputy, &guest.deputy, reason(format!("came/{id}"), &for_whom, &for_whom));
             deputy
         };
         if guest.spoke {
-            add(whoever, &guest.deputy, reason(format!("spoke/{id}"), "speaking", "your words to the audience"));
+            add(whoever, &guest.deputy, reason(format!("spoke/{id}"), "speaking", "your remarks to the audience"));
         }
     }
     for gift in gifts.iter().filter(|gift| gift.draft.stands.state() != GiftState::NotComing) {
@@ -234,19 +233,19 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
         add(Whom::person(gift.draft.person_id), &nobody, Reason { is_due, ..reason });
     }
     for lent in lent {
-        let says = format!("{} {}", if lent.is_back { "lending" } else { "lends" }, lent.what);
+        let says = format!("lending {}{}", lent.what, if lent.is_back { "" } else { " (not returned yet)" });
         let reason = reason(format!("loan/{}", lent.id), &says, &format!("lending us the {}", lent.what));
         add(Whom::person(lent.person_id), &nobody, Reason { is_due: lent.is_back, ..reason });
     }
-    // Whoever is thanked for each thing is not thanked for lending something too.
+    // Lenders thanked for each item aren't also thanked for lending something.
     let names_things = |request: &Request| lent.iter().any(|lent| lent.person_id == request.person_id);
     for request in requests.iter().filter(|request| request.kind != Kind::Loan || !names_things(request)) {
         let said_yes = request.stands_for(burn_on).is_some_and(|answer| answer.said == Said::Yes);
         let (says, thanks) = match request.kind {
             Kind::Loan => ("lending us something", "what you lent us"),
-            Kind::Post => (WORK[0], "your work at your post"),
+            Kind::Post => (WORK[0], "your work on the crew"),
             Kind::Help => (WORK[1], "your help"),
-            // A gift is thanked for as one.
+            // Gifts are handled above.
             Kind::Guest | Kind::Coverage | Kind::Item => continue,
         };
         if said_yes {
@@ -256,15 +255,15 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
     all.into_values().collect()
 }
 
-/// The questions, without those about work on the day to somebody who wasn't
-/// seen there. If nobody signed in, what they said counts.
+/// The questions, without those about work on the day if the person didn't sign in. If
+/// no one signed in, their answers count.
 fn worked(mut requests: Vec<Request>, signed_in: &BTreeSet<i64>) -> Vec<Request> {
     let is_work = |request: &Request| matches!(request.kind, Kind::Post | Kind::Help);
     requests.retain(|request| !is_work(request) || signed_in.is_empty() || signed_in.contains(&request.person_id));
     requests
 }
 
-/// Those who signed in on the day and had said yes to nothing are thanked too.
+/// People who signed in on the day without having said yes to anything are thanked too.
 fn thank_for_work(owed: &mut Vec<Owed>, event_id: i64, signed_in: &BTreeSet<i64>) {
     for id in signed_in {
         let whom = Whom::person(*id);
@@ -277,7 +276,7 @@ fn thank_for_work(owed: &mut Vec<Owed>, event_id: i64, signed_in: &BTreeSet<i64>
     }
 }
 
-/// The guests as their answers for burn day have them.
+/// The guests by their answers for burn day.
 fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) -> Vec<Invited> {
     let guests = requests.iter().filter(|request| request.kind == Kind::Guest && !request.is_withdrawn);
     let deputy = |answer: &asks::Answer| Deputy { name: answer.deputy.clone(), title: answer.deputy_title.clone() };
@@ -296,8 +295,8 @@ fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) ->
     guests.map(guest).collect()
 }
 
-/// The guests as they stand and were seen on the day, and those who were asked
-/// to come as one and are not among them.
+/// The guests by their status and check-in, and people who were asked to come as a guest
+/// but aren't on the list.
 async fn attended(
     db: &mut SqliteConnection,
     event: &Event,
@@ -322,7 +321,7 @@ async fn attended(
             name,
             said,
             deputy: deputy.unwrap_or_default(),
-            // Having been given minutes shows no more than that words were meant.
+            // Minutes on the program only show that a speech was planned.
             spoke: minutes && attending.is_here == Some(true),
             is_here: attending.is_here,
         }
@@ -331,14 +330,14 @@ async fn attended(
     let others: Vec<Invited> = invited(event.details.burn_on, requests, people)
         .into_iter()
         .filter(|invited| !known.iter().any(|guest| guest.person_id == invited.person_id))
-        // Their numbers are questions' and not guests'.
+        // Their numbers are those of questions, not guests.
         .map(|invited| Invited { id: -invited.id, ..invited })
         .collect();
     all.extend(others);
     Ok(all)
 }
 
-/// Everybody to thank after an event, with the people by number.
+/// Everyone to thank after an event, with the people by number.
 async fn all_owed(db: &mut SqliteConnection, event: &Event) -> Result<(Vec<Owed>, HashMap<i64, Person>)> {
     let requests = asks::of_event(db, event.id).await?;
     let gifts = gifts::of_event(db, event.id).await?;
@@ -349,26 +348,26 @@ async fn all_owed(db: &mut SqliteConnection, event: &Event) -> Result<(Vec<Owed>
     let lent: Vec<Lent> = loans::lent(db, event.id).await?.iter().map(Lent::of).collect();
     let mut owed = owed(event.details.burn_on, &guests, &worked(requests, &signed_in), &gifts, &lent);
     thank_for_work(&mut owed, event.id, &signed_in);
-    // Whoever was forgotten can't be written to.
+    // People whose data was erased can't be thanked.
     owed.retain(|owed| people.contains_key(&owed.whom.person_id));
     Ok((owed, people))
 }
 
-/// From then on people can be thanked.
+/// When thanks can start.
 #[must_use]
 pub fn begins_at(event: &Event) -> OffsetDateTime {
     let Details { burn_on, burn_time, zone, .. } = &event.details;
     zone.instant(*burn_on, *burn_time).unwrap_or_else(|| burn_on.midnight().assume_utc())
 }
 
-/// The day by which all are thanked. Like every deadline after the burn it
-/// moves on from a closed day.
+/// The date by which everyone should be thanked. Like every deadline after the burn it
+/// moves forward from a closed day.
 #[must_use]
 pub fn due_on(burn_on: Date, calendar: &Calendar) -> Date {
     calendar.after(burn_on + WITHIN, 0)
 }
 
-/// What the countdown shows of thanks: one line, from the burn on.
+/// What the countdown shows for thanks: one line, once the burn starts.
 #[must_use]
 pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
     Box::pin(async move {
@@ -381,8 +380,8 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let thanked = store::thanked(&mut db, event.id).await?;
         let (open, due) = count(&owed, &thanked);
         let line = Due {
-            title: format!("Say thank you to {}", words::count(open, "person", "people")),
-            beneath: format!("{} of {due} thanked", due - open),
+            title: format!("Thank {}", words::count(open, "person", "people")),
+            beneath: format!("{} of {} thanked", due - open, words::count(due, "person", "people")),
             said: String::new(),
             href: format!("{}/guests/thanks", event.href()),
             person: None,
@@ -393,7 +392,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
     })
 }
 
-/// How many are still to be thanked, and how many there are to thank in all.
+/// How many people are still to be thanked, and how many in all.
 fn count(owed: &[Owed], thanked: &[Thanked]) -> (usize, usize) {
     let due = owed.iter().filter(|owed| owed.reasons.iter().any(|reason| reason.is_due));
     let open = owed.iter().filter(|owed| !owed.open(thanked).is_empty());

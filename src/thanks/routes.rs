@@ -1,4 +1,4 @@
-//! The pages of the thanks.
+//! The thank-you pages.
 
 use super::form::{DayForm, FORM, SentenceForm};
 use super::views::{DayPage, Desk, Index, LettersPage, PersonPage, Preview, SendPage, ThankedLine};
@@ -17,7 +17,7 @@ use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -54,13 +54,13 @@ impl Desk {
     }
 
     fn burn_day(&self) -> String {
-        words::day(self.event.details.burn_on)
+        Reader::App.day(self.event.details.burn_on)
     }
 
-    /// Why nobody can be thanked yet.
+    /// Why no one can be thanked yet.
     fn too_early(&self) -> String {
-        let begins = words::moment(self.event.details.zone.wall(begins_at(&self.event)));
-        format!("Nothing was sent: the burn is still to come. Thanks can be said from {begins} on.")
+        let begins = Reader::App.moment(self.event.details.zone.wall(begins_at(&self.event)));
+        format!("Nothing was sent. You can send thanks once the burn starts: {begins}.")
     }
 }
 
@@ -78,7 +78,7 @@ async fn index_view(app: &App, visit: &Visit, desk: &Desk, mistakes: Mistakes) -
         event_id: desk.event.id,
         has_begun: desk.has_begun(),
         burn_day: desk.burn_day(),
-        due: words::near_day(due, desk.today()),
+        due: Reader::App.near_day(due, desk.today()),
         burn_on: words::iso(desk.event.details.burn_on),
         due_on: words::iso(due),
         is_late: open > 0 && due < desk.today(),
@@ -90,7 +90,7 @@ async fn index_view(app: &App, visit: &Visit, desk: &Desk, mistakes: Mistakes) -
     })
 }
 
-/// Those who were ticked, and the button.
+/// The people chosen, and the button.
 #[derive(Debug, Clone, Deserialize, Default)]
 #[serde(default)]
 struct SendForm {
@@ -108,9 +108,9 @@ async fn send(
     let chosen: Vec<Whom> = form.who.iter().filter_map(|key| Whom::of_key(key)).collect();
     let mut mistakes = Mistakes::default();
     if chosen.is_empty() {
-        mistakes.add("who", "Tick at least one of them.");
+        mistakes.add("who", "Choose at least one person.");
     } else if !["see", "mail", "letter"].contains(&form.act.as_str()) {
-        mistakes.add("who", "Press one of the buttons.");
+        mistakes.add("who", "Use one of the buttons on the page.");
     } else if form.act != "see" && !desk.has_begun() {
         mistakes.add("who", desk.too_early());
     }
@@ -123,9 +123,9 @@ async fn send(
     let way = if form.act == "mail" { Way::Mail } else { Way::Letter };
     let done = thank(&app, &visit, desk, chosen, way).await?;
     let said = match (way, done) {
-        (_, 0) => "Nobody was thanked: all of them had been already, or no mail reaches them.".to_owned(),
-        (Way::Mail, done) => format!("{} out by mail.", words::count(done, "thank-you goes", "thank-yous go")),
-        (_, done) => format!("{} ticked off as posted.", words::count(done, "letter is", "letters are")),
+        (_, 0) => "No one was thanked: they already had been, or have no email.".to_owned(),
+        (Way::Mail, done) => format!("{} will go out.", words::count(done, "thank-you email", "thank-you emails")),
+        (_, done) => format!("{} marked as mailed.", words::count(done, "letter", "letters")),
     };
     Ok(flash::redirect(&format!("/events/{id}/guests/thanks"), &said))
 }
@@ -141,7 +141,7 @@ async fn previews(app: &App, visit: &Visit, desk: &Desk, chosen: &[Whom]) -> Res
         who.push(owed.whom.key());
     }
     Ok(SendPage {
-        page: desk.page(app, visit, "Thank-you mails").await?,
+        page: desk.page(app, visit, "Thank-you emails").await?,
         event_id: desk.event.id,
         has_begun: desk.has_begun(),
         burn_day: desk.burn_day(),
@@ -150,8 +150,8 @@ async fn previews(app: &App, visit: &Visit, desk: &Desk, chosen: &[Whom]) -> Res
     })
 }
 
-/// Thanks all of these for what they have not been thanked for, and gives how
-/// many there were. What was sent meanwhile is looked up in the same write.
+/// Thanks all of these for what they haven't been thanked for, and returns how many
+/// there were. The same write checks what was sent in the meantime.
 async fn thank(app: &App, visit: &Visit, desk: Desk, chosen: Vec<Whom>, way: Way) -> Result<usize> {
     let by = visit.user.account_id;
     let desk = Arc::new(desk);
@@ -202,7 +202,7 @@ async fn day_page(State(app): State<App>, Officer(visit): Officer, Path(id): Pat
 
 async fn day_view(app: &App, visit: &Visit, desk: &Desk, form: DayForm, mistakes: Mistakes) -> Result<DayPage> {
     Ok(DayPage {
-        page: desk.page(app, visit, "What the thanks say of the day").await?,
+        page: desk.page(app, visit, "Figures and signature").await?,
         event_id: desk.event.id,
         form,
         mistakes,
@@ -230,21 +230,24 @@ async fn save_day(
     let save =
         app.db.write(move |tx| Box::pin(async move { store::save_day(tx, actor, &event, &day, now).await })).await?;
     if save {
-        return Ok(flash::redirect(&format!("/events/{id}/guests/thanks"), "Every letter now says so."));
+        return Ok(flash::redirect(
+            &format!("/events/{id}/guests/thanks"),
+            "Saved. All thank-you letters use this now.",
+        ));
     }
     let stands = store::day(&mut *app.db.read().acquire().await?, id).await?;
     let theirs = DayForm::of(&stands);
     let action = format!("/events/{id}/guests/thanks/day");
-    let mut conflict = Conflict::new("What the thanks say of the day", action, stands.version);
+    let mut conflict = Conflict::new("Figures and signature", action, stands.version);
     conflict.silent("act", "save");
     for field in FORM {
         conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(&form));
     }
-    conflict::show(events::page(&app, &visit, Some(&desk.event), now).await?, &conflict)
+    conflict::show(events::page(&app, &visit, Some(&desk.event), now).await?.at("Guests"), &conflict)
 }
 
-/// Somebody who can be thanked, and the name they go by; an empty list of
-/// reasons for one who did nothing to thank for.
+/// Someone who can be thanked, and their name; with no reasons if there is nothing to
+/// thank them for.
 fn meant(desk: &Desk, key: &str) -> Result<(Owed, String)> {
     let whom = Whom::of_key(key).ok_or(Error::NotFound)?;
     let person = desk.people.get(&whom.person_id).ok_or(Error::NotFound)?;
@@ -286,9 +289,9 @@ async fn person_view(
     let of_them = desk.thanked.iter().filter(|thanked| thanked.whom == owed.whom);
     let officer = visit.user.is_officer();
     let line = |thanked: &super::Thanked| {
-        let at = words::moment(desk.event.details.zone.wall(thanked.at));
+        let at = Reader::App.moment(desk.event.details.zone.wall(thanked.at));
         let by = thanked.by.as_ref().map(|by| format!("{by}, ")).unwrap_or_default();
-        let back = if thanked.is_taken_back { ", taken back" } else { "" };
+        let back = if thanked.is_taken_back { ", undone" } else { "" };
         ThankedLine {
             id: thanked.id,
             says: format!("{}{back}", desk.how(thanked)),
@@ -330,7 +333,7 @@ async fn press(
     let way = match form.act.as_str() {
         "save" => Ok(None),
         "mail" | "letter" | "in person" if !desk.has_begun() => Err(("act", desk.too_early())),
-        other => other.parse::<Way>().map(Some).map_err(|_| ("act", "Press one of the buttons.".to_owned())),
+        other => other.parse::<Way>().map(Some).map_err(|_| ("act", "Use one of the buttons on the page.".to_owned())),
     };
     let read = match (way, form.read()) {
         (Ok(way), Ok(sentence)) => Ok((way, sentence)),
@@ -352,14 +355,14 @@ async fn press(
         return stale(&app, &visit, &desk, (whom, &name), &form).await;
     }
     let here = format!("/events/{id}/guests/thanks/{key}");
-    let Some(way) = way else { return Ok(flash::redirect(&here, "The sentence is kept.")) };
+    let Some(way) = way else { return Ok(flash::redirect(&here, "Sentence saved.")) };
     desk.sentences.insert(whom, (sentence, 0));
     let said = match (thank(&app, &visit, desk, vec![whom], way).await?, way) {
-        (0, Way::Mail) => "Nothing was sent: no mail reaches them, or they were thanked already.".to_owned(),
-        (0, _) => "Nothing was ticked off: they were thanked already.".to_owned(),
-        (_, Way::Mail) => format!("The thanks to {name} go out by mail."),
-        (_, Way::Letter) => format!("{name} is ticked off: the letter is posted."),
-        (_, Way::InPerson) => format!("{name} is ticked off: said in person."),
+        (0, Way::Mail) => "Nothing was sent: they have no email, or were already thanked.".to_owned(),
+        (0, _) => "Nothing was changed: they were already thanked.".to_owned(),
+        (_, Way::Mail) => format!("Your thanks to {name} will go out by email."),
+        (_, Way::Letter) => format!("Letter to {name} marked as mailed."),
+        (_, Way::InPerson) => format!("{name} marked as thanked in person."),
     };
     Ok(flash::redirect(&here, &said))
 }
@@ -390,10 +393,10 @@ async fn stale(
     let stands = drafts.into_iter().find(|draft| draft.whom == whom);
     let (sentence, version) = stands.map(|draft| (draft.sentence, draft.version)).unwrap_or_default();
     let action = format!("/events/{}/guests/thanks/{}", desk.event.id, whom.key());
-    let mut conflict = Conflict::new(&format!("the thanks to {name}"), action, version);
+    let mut conflict = Conflict::new(&format!("Thanks to {name}"), action, version);
     conflict.silent("act", "save");
     conflict.field("sentence", "Sentence", &sentence, &form.sentence);
-    conflict::show(events::page(app, visit, Some(&desk.event), desk.now).await?, &conflict)
+    conflict::show(events::page(app, visit, Some(&desk.event), desk.now).await?.at("Guests"), &conflict)
 }
 
 #[derive(Deserialize, Default)]
@@ -416,6 +419,7 @@ async fn take_back(
     let actor = visit.user.actor();
     let write =
         app.db.write(move |tx| Box::pin(async move { store::take_back(tx, actor, id, (tick, &name), now).await }));
-    let said = if write.await? { "The tick is taken back." } else { "Nothing was changed: that can't be taken back." };
+    let said =
+        if write.await? { "Undone. They are back on the list." } else { "Nothing was changed: that can't be undone." };
     Ok(flash::redirect(&format!("/events/{id}/guests/thanks/{key}"), said))
 }

@@ -10,11 +10,10 @@ use serde_json::{Value, json};
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
-/// What every letter says of the day, and who signs it. What nobody has typed
-/// is left out.
+/// What every letter says about the day, and who signs it. Empty fields are left out.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Day {
-    /// Name and post of whoever signs; without a name, whoever sends.
+    /// Name and title of the signer; without a name, the sender signs.
     pub signed_by: String,
     pub signed_as: String,
     /// People in the audience.
@@ -23,12 +22,12 @@ pub struct Day {
     pub alarm: Option<u32>,
     pub sprinkler: Option<u32>,
     pub flashover: Option<u32>,
-    /// What came of it, in a sentence.
+    /// The result, in one sentence.
     pub result: String,
     pub version: i64,
 }
 
-/// A sentence for one of them alone.
+/// A personal sentence for someone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Draft {
     pub whom: Whom,
@@ -36,7 +35,7 @@ pub(super) struct Draft {
     pub version: i64,
 }
 
-/// What the letters of an event say of the day.
+/// What an event's letters say about the day.
 ///
 /// # Errors
 /// The store's.
@@ -75,8 +74,8 @@ fn snapshot(day: &Day) -> Value {
     })
 }
 
-/// Keeps what the letters say of the day. False if somebody else changed it
-/// meanwhile.
+/// Saves what the letters say about the day. False if someone else changed it in the
+/// meantime.
 ///
 /// # Errors
 /// The store's.
@@ -104,7 +103,7 @@ pub async fn save_day(tx: &mut Tx, actor: Actor, event: &Event, new: &Day, now: 
     .execute(&mut **tx)
     .await?;
     let (before, after) = (Some(snapshot(&old)), Some(snapshot(new)));
-    let entry = entry(actor, "changed", event.id, "what the thanks say of the day");
+    let entry = entry(actor, "changed", event.id, "everyone: figures and signature");
     record(tx, now, Entry { before, after, ..entry });
     Ok(true)
 }
@@ -126,9 +125,9 @@ pub(super) async fn drafts(db: &mut SqliteConnection, event_id: i64) -> Result<V
     Ok(drafts.collect())
 }
 
-/// Keeps a sentence for somebody; a version of 0 is that of none. False if
-/// somebody else wrote meanwhile. The journal tells that one was written and
-/// not what it says, which is for one reader alone.
+/// Saves a sentence for someone; version 0 means there is none yet. False if someone else
+/// wrote one in the meantime. The journal says that a sentence was written, not what it
+/// says: that is for its reader only.
 ///
 /// # Errors
 /// The store's.
@@ -162,7 +161,7 @@ pub async fn save_draft(
     Ok(true)
 }
 
-/// Who was thanked after an event, the newest first.
+/// Who was thanked after an event, newest first.
 ///
 /// # Errors
 /// The store's.
@@ -193,7 +192,7 @@ pub(super) async fn thanked(db: &mut SqliteConnection, event_id: i64) -> Result<
     Ok(all)
 }
 
-/// Notes that somebody was thanked.
+/// Saves that someone was thanked.
 ///
 /// # Errors
 /// The store's.
@@ -227,8 +226,8 @@ pub(super) async fn add_thanked(
     Ok(())
 }
 
-/// Takes back a tick that was made by mistake. False if it is none, or went by
-/// mail, which can't be taken back.
+/// Undoes thanks marked by mistake. False if there are none, or they were emailed, which
+/// can't be undone.
 ///
 /// # Errors
 /// The store's.
@@ -261,15 +260,15 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, title: &'a str) ->
     Entry { actor, verb, subject, subject_id: None, event_id: Some(event_id), title, before: None, after: None }
 }
 
-/// Rows that were handed over when two people turned out to be one.
+/// Rows that moved when two contact records were merged.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Moved {
     drafts: Vec<i64>,
     thanked: Vec<i64>,
 }
 
-/// Hands what one row of a person was thanked for over to another. Where both
-/// have a sentence, that of the row that stays is kept.
+/// Moves the thanks of one row of a person to another. If both have a sentence, the row
+/// that stays keeps its own.
 ///
 /// # Errors
 /// The store's.
@@ -299,7 +298,7 @@ pub async fn hand_back(tx: &mut Tx, moved: &Moved, to: i64) -> Result<()> {
     Ok(())
 }
 
-/// Drops what was written for these rows of one person; that they were thanked
+/// Erases what was written for these rows of one person. The fact that they were thanked
 /// stays.
 ///
 /// # Errors

@@ -84,7 +84,7 @@ fn guest(id: i64, person_id: i64, said: Option<Said>) -> Invited {
     }
 }
 
-/// Each with what they are thanked for, in the words of the list.
+/// Each person with what they are thanked for, as worded in the list.
 fn told(owed: &[Owed]) -> Vec<(String, Vec<&str>)> {
     let mut told = Vec::new();
     for owed in owed {
@@ -107,7 +107,7 @@ fn guests_are_thanked_for_coming_and_whoever_sent_somebody_for_that() {
         [
             ("11".to_owned(), vec!["coming as our guest"]),
             ("12".to_owned(), vec!["sending Deputy Clerk Nell Harrow"]),
-            ("12-deputy".to_owned(), vec!["coming for Ingrid Solberg-Wray"]),
+            ("12-deputy".to_owned(), vec!["coming in place of Ingrid Solberg-Wray"]),
         ]
     );
 }
@@ -122,7 +122,7 @@ fn what_was_seen_on_the_day_counts_more_than_what_was_said() {
     let all = owed(BURN, &[seen(true, Some(Said::Deputy))], &[], &[], &[]);
     assert_eq!(
         told(&all)[1],
-        ("11-deputy".to_owned(), vec!["coming for Ingrid Solberg-Wray", "speaking"]),
+        ("11-deputy".to_owned(), vec!["coming in place of Ingrid Solberg-Wray", "speaking"]),
         "the deputy spoke"
     );
 }
@@ -145,8 +145,8 @@ fn lenders_helpers_and_the_crew_are_thanked_after_a_yes_and_the_press_is_not() {
         told(&all),
         [
             ("11".to_owned(), vec!["lending us something"]),
-            ("12".to_owned(), vec!["standing at a post"]),
-            ("13".to_owned(), vec!["helping"]),
+            ("12".to_owned(), vec![WORK[0]]),
+            ("13".to_owned(), vec![WORK[1]]),
         ]
     );
     assert_eq!(owed(date!(2027 - 01 - 09), &[], &requests, &[], &[]), [], "nothing was said to another day");
@@ -176,7 +176,7 @@ fn several_reasons_are_one_line_and_a_promise_is_thanked_for_once_it_is_kept() {
     let gifts = [gift(1, 11, here()), gift(2, 11, Stands::Promised), gift(3, 12, Stands::Promised)];
     let gifts = [&gifts[..], &[gift(4, 13, Stands::NotComing)]].concat();
     let all = owed(BURN, &[guest(9, 11, Some(Said::Yes))], &requests, &gifts, &[]);
-    assert_eq!(all.len(), 2, "whoever doesn't give after all is not on the list: {all:?}");
+    assert_eq!(all.len(), 2, "people who end up giving nothing aren't on the list: {all:?}");
     assert_eq!(told(&all)[0].1, ["coming as our guest", "giving 2 × matching sofas", "lending us something"]);
     assert_eq!(told(&all)[1].1, [""; 0]);
     assert_eq!(all[1].reasons[0].says, "promised 2 × matching sofas");
@@ -205,7 +205,7 @@ fn nobody_is_thanked_twice_for_a_thing_unless_the_mail_failed_or_the_tick_was_ta
     assert_eq!(open(&[]), ["gift/1", "gift/2"]);
     assert_eq!(open(std::slice::from_ref(&first)), ["gift/2"]);
     assert_eq!(open(&[first.clone(), thanked(2, whom, &["gift/2"])]), [""; 0]);
-    assert_eq!(open(&[thanked(1, Whom::person(12), &["gift/1"])]), ["gift/1", "gift/2"], "that was somebody else");
+    assert_eq!(open(&[thanked(1, Whom::person(12), &["gift/1"])]), ["gift/1", "gift/2"], "that was someone else");
     for state in MailState::ALL {
         let is_lost = matches!(state, MailState::Failed | MailState::Cancelled | MailState::Expired);
         let sent = Thanked { mail: Some((7, state)), ..first.clone() };
@@ -260,8 +260,8 @@ fn a_letter_holds_what_was_typed_and_nothing_more() {
     let open = all[0].open(&[]);
     let bare = letters::write(&event, &Day::default(), &open, "");
     assert_eq!(bare.lead, "Thank you for coming as our guest, for your gift of 2 × matching sofas and for your help.");
-    let day = ("The day".to_owned(), "Sat 2 Jan 2027, Alder Bend fairground, east lot".to_owned());
-    assert_eq!((bare.facts, bare.result.as_str()), (vec![day], ""), "an audience that was hoped for is no figure");
+    let day = ("Live burn".to_owned(), "Saturday, January 2, 2027, Alder Bend fairground, east lot".to_owned());
+    assert_eq!((bare.facts, bare.result.as_str()), (vec![day], ""), "an expected audience is not a figure");
 
     let typed = Day { came: Some(1), alarm: Some(38), flashover: Some(220), sprinkler: Some(60), ..Day::default() };
     let full = letters::write(&event, &typed, &open[..1], "You stayed to the end.");
@@ -271,16 +271,16 @@ fn a_letter_holds_what_was_typed_and_nothing_more() {
         texts,
         [
             "1 person",
-            "38 s after the first flame",
-            "1 min after the first flame",
-            "3 min 40 s after the first flame, in the room without a sprinkler"
+            "38 seconds after the first flame",
+            "1 minute after the first flame",
+            "3 minutes 40 seconds after the first flame, in the room without a sprinkler"
         ]
     );
 }
 
 proptest! {
-    /// Whatever was said: each thing stands once, with one of them, and sending
-    /// what is open leaves nothing open.
+    /// Whatever the answers: each reason appears once, for one person, and sending what is
+    /// open leaves nothing open.
     #[test]
     fn every_reason_stands_once_and_is_over_once_it_is_thanked_for(
         asked in proptest::collection::vec((1..5_i64, 0..5_usize, 0..6_usize), 0..12),
@@ -320,7 +320,7 @@ proptest! {
 #[test]
 fn amounts_stay_out_of_thanks() {
     let mut money = gift(1, 11, here());
-    money.draft.what = What::Money { amount: Cents::new(50_000), purpose: "the programme".to_owned() };
+    money.draft.what = What::Money { amount: Cents::new(50_000), purpose: "the program".to_owned() };
     let all = owed(BURN, &[], &[], &[money], &[]);
-    assert_eq!(all[0].reasons[0].thanks, "your gift of money for the programme");
+    assert_eq!(all[0].reasons[0].thanks, "your gift of money for the program");
 }

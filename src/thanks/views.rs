@@ -1,4 +1,4 @@
-//! The pages of the thanks, in lines.
+//! The thank-you pages and their lines.
 
 use super::form::{DayForm, SentenceForm};
 use super::letters::{self, Reader, Written};
@@ -14,38 +14,38 @@ use askama::Template;
 use std::collections::HashMap;
 use time::{Date, OffsetDateTime};
 
-/// Somebody to thank, on one line.
+/// Someone to thank, on one line.
 #[derive(Debug)]
 pub(super) struct Line {
     pub key: String,
     pub name: String,
     pub reasons: String,
-    /// The same for marks.
+    /// The same for `data-` marks.
     pub keys: String,
     pub has_sentence: bool,
-    /// How they were thanked last, or how they will be.
+    /// How they were last thanked, or how they will be.
     pub how: String,
     pub last: Option<Last>,
-    /// Why their letter is printed; empty if it is mailed.
+    /// Why their letter is printed; empty if it is emailed.
     pub why_paper: &'static str,
     pub is_ticked: bool,
 }
 
-/// How somebody was thanked last, for marks.
+/// How someone was last thanked, for `data-` marks.
 #[derive(Debug)]
 pub(super) struct Last {
     pub way: Way,
     pub on: String,
-    /// What became of the mail; empty if there is none.
+    /// The state of the email; empty if there is none.
     pub mail: &'static str,
 }
 
-/// Everybody, by what is to be done.
+/// Everyone, by next step.
 #[derive(Debug, Default)]
 pub(super) struct Lists {
     pub mail: Vec<Line>,
     pub paper: Vec<Line>,
-    /// Whose gift is only promised.
+    /// Their gift is only promised, or their loan isn't returned.
     pub later: Vec<Line>,
     pub done: Vec<Line>,
 }
@@ -60,7 +60,7 @@ impl Lists {
     }
 }
 
-/// Everything that the pages start from.
+/// Everything the pages need.
 pub(super) struct Desk {
     pub event: Event,
     pub owed: Vec<Owed>,
@@ -77,7 +77,7 @@ impl Desk {
         self.event.today(self.now)
     }
 
-    /// Has the burn begun? Before it nobody can be thanked.
+    /// Has the burn begun? Until then no one can be thanked.
     pub fn has_begun(&self) -> bool {
         self.now >= begins_at(&self.event)
     }
@@ -94,8 +94,8 @@ impl Desk {
         self.sentences.get(&whom).map_or("", |(sentence, _)| sentence)
     }
 
-    /// The letter that thanks them for what they were not thanked for yet; for
-    /// a look before the burn, for all there is.
+    /// The letter for what they haven't been thanked for yet; as a preview before the
+    /// burn, for everything.
     pub fn write(&self, owed: &Owed) -> Option<Written> {
         let mut reasons = owed.open(&self.thanked);
         if reasons.is_empty() && !self.was_thanked(owed.whom) {
@@ -121,7 +121,7 @@ impl Desk {
             let has_sentence = !self.sentence(owed.whom).is_empty();
             let mut how = last.map(|last| self.how(last)).unwrap_or_default();
             if how.is_empty() && reader.on_paper() {
-                let why = if reader.likes_paper { "likes letters" } else { "no mail reaches them" };
+                let why = if reader.likes_paper { "prefers letters" } else { "no email" };
                 how.push_str(why);
             }
             let why_paper = match (reader.on_paper(), reader.likes_paper) {
@@ -151,7 +151,7 @@ impl Desk {
         lists
     }
 
-    /// The same as `how` tells, for marks.
+    /// The same as `how`, for `data-` marks.
     pub fn last(&self, thanked: &Thanked) -> Last {
         Last {
             way: thanked.way,
@@ -160,19 +160,21 @@ impl Desk {
         }
     }
 
-    /// "thanked by mail Sat 2 Jan".
+    /// "thanked by email Sat, Jan 2".
     pub fn how(&self, thanked: &Thanked) -> String {
-        let on = words::near_day(self.event.details.zone.wall(thanked.at).date(), self.today());
+        let on = words::Reader::App.near_day(self.event.details.zone.wall(thanked.at).date(), self.today());
         let way = match thanked.way {
-            Way::Mail => "by mail",
+            Way::Mail => "by email",
             Way::Letter => "by letter",
             Way::InPerson => "in person",
         };
         match thanked.mail {
-            Some((_, MailState::Waiting | MailState::Sending)) => "mail waiting to go".to_owned(),
+            Some((_, MailState::Waiting | MailState::Sending)) => "email waiting to go out".to_owned(),
             Some((_, MailState::Sent)) | None => format!("thanked {way} {on}"),
-            Some((_, MailState::Uncertain)) => format!("mailed {on}, which may not have arrived: ring"),
-            Some((_, state)) => format!("the mail of {on} was not sent: {state}"),
+            Some((_, MailState::Uncertain)) => format!("emailed {on}, may not have arrived: call"),
+            Some((_, MailState::Failed)) => format!("email failed {on}"),
+            Some((_, MailState::Cancelled)) => format!("email canceled {on}"),
+            Some((_, MailState::Expired)) => format!("email from {on} not sent in time"),
         }
     }
 
@@ -181,7 +183,7 @@ impl Desk {
         Some(Paper {
             reader,
             written,
-            date: words::day(self.today()),
+            date: words::Reader::Public.day(self.today()),
             signature: letters::signature(&self.day, &self.sender),
             department: self.sender.department.clone(),
             phone: self.sender.phone.clone(),
@@ -189,7 +191,7 @@ impl Desk {
     }
 }
 
-/// Each once, in turn, with a number if there are several.
+/// Each once, in order, with a count if there are several.
 fn fold(says: &[&str]) -> String {
     let mut parts: Vec<(&str, usize)> = Vec::new();
     for says in says {
@@ -222,7 +224,7 @@ pub(super) struct Index {
     pub has_begun: bool,
     pub burn_day: String,
     pub due: String,
-    /// Both for machines.
+    /// Both, for machines.
     pub burn_on: String,
     pub due_on: String,
     pub is_late: bool,
@@ -265,7 +267,7 @@ pub(super) struct PersonPage {
     pub has_begun: bool,
     pub burn_day: String,
     pub open: Vec<String>,
-    /// What they were thanked for, or is still to come.
+    /// What they were thanked for, or will be later.
     pub rest: Vec<String>,
     pub form: SentenceForm,
     pub mistakes: Mistakes,
@@ -274,13 +276,13 @@ pub(super) struct PersonPage {
     pub thanked: Vec<ThankedLine>,
 }
 
-/// A mail as it would go out.
+/// An email as it would go out.
 #[derive(Debug)]
 pub(super) struct Preview {
     pub to: String,
     pub subject: String,
     pub text: String,
-    /// The keys of what it is for, for marks.
+    /// The keys of what it is for, for `data-` marks.
     pub keys: String,
 }
 

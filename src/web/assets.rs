@@ -1,5 +1,5 @@
-//! Static files, built into the program. Their address changes with their
-//! content, so that browsers may keep them for ever.
+//! Static files, built into the program. Their address changes with their content, so
+//! browsers may keep them forever.
 
 use crate::error::{Error, Result};
 use crate::web::path::Path;
@@ -13,8 +13,8 @@ use std::sync::LazyLock;
 #[folder = "static"]
 struct Files;
 
-/// A digest of all files together: one folder in the address, so that a style
-/// sheet finds its font beside it.
+/// A digest of all files together. It is one folder in the address, so that a style sheet
+/// finds its font next to it.
 static BUILD: LazyLock<String> = LazyLock::new(|| {
     let mut digest = Sha256::new();
     for name in Files::iter() {
@@ -31,10 +31,10 @@ pub fn url(name: &str) -> String {
     format!("/static/{}/{name}", *BUILD)
 }
 
-/// Answers with a file, to be kept for ever.
+/// Responds with a file that browsers may keep forever.
 ///
 /// # Errors
-/// When there is none of that name in this build.
+/// When this build has no file with that name.
 pub async fn serve(Path((build, name)): Path<(String, String)>) -> Result<Response> {
     let file = Files::get(&name).filter(|_| build == *BUILD).ok_or(Error::NotFound)?;
     let kind = match name.rsplit('.').next() {
@@ -49,7 +49,7 @@ pub async fn serve(Path((build, name)): Path<(String, String)>) -> Result<Respon
     Ok((headers, file.data).into_response())
 }
 
-/// Where browsers look for the icon of pages that name none.
+/// Where browsers look for the icon of a page that doesn't name one.
 pub async fn favicon() -> Redirect {
     Redirect::temporary(&url("favicon.ico"))
 }

@@ -1,5 +1,4 @@
-//! One sentence shown on the page after a redirect, kept in a cookie until
-//! then.
+//! One sentence to show on the page after a redirect, kept in a cookie until then.
 
 use crate::web::page::local_path;
 use axum::extract::Request;
@@ -14,27 +13,27 @@ use serde::{Deserialize, Serialize};
 
 const NAME: &str = "burnday-said";
 
-/// What was just done, and perhaps the press that takes it back.
+/// What was just done, and maybe the button that undoes it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Said {
     pub sentence: String,
     pub undo: Option<Undo>,
 }
 
-/// A form of one button.
+/// A form with one button.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Undo {
     pub action: String,
     pub fields: Vec<(String, String)>,
 }
 
-/// Goes to another page, which shows the sentence.
+/// Redirects to another page, which shows the sentence.
 #[must_use]
 pub fn redirect(to: &str, sentence: &str) -> Response {
     keep(to, &Said { sentence: sentence.to_owned(), undo: None })
 }
 
-/// The same, with a button that takes back what was done.
+/// The same, with a button that undoes what was done.
 #[must_use]
 pub fn redirect_with_undo(to: &str, sentence: &str, undo: &Undo) -> Response {
     keep(to, &Said { sentence: sentence.to_owned(), undo: Some(undo.clone()) })
@@ -49,7 +48,7 @@ fn keep(to: &str, said: &Said) -> Response {
     (CookieJar::new().add(cookie), Redirect::to(to)).into_response()
 }
 
-/// What to show, if there is something. A form among it posts to this site.
+/// What to show, if anything. Its form, if it has one, posts to this site.
 #[must_use]
 pub fn said(jar: &CookieJar) -> Option<Said> {
     let bytes = BASE64_URL_SAFE_NO_PAD.decode(jar.get(NAME)?.value()).ok()?;
@@ -58,7 +57,7 @@ pub fn said(jar: &CookieJar) -> Option<Said> {
     local.then_some(said)
 }
 
-/// A page that could show the sentence has shown it: the cookie goes.
+/// Removes the cookie once a page that could show the sentence was sent.
 pub async fn forget(jar: CookieJar, request: Request, next: Next) -> Response {
     let waiting = jar.get(NAME).is_some();
     let response = next.run(request).await;

@@ -1,5 +1,4 @@
-//! Forms: reading what was sent, and saying beside each field what is wrong
-//! with it.
+//! Forms: reading what was sent, and saying beside each field what is wrong with it.
 
 use crate::error::Error;
 use axum::body::{Body, Bytes};
@@ -9,18 +8,17 @@ use axum::response::{IntoResponse, Response};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::str::FromStr;
-use time::macros::format_description;
-use time::{Date, Time};
+use time::{Date, Month, Time};
 use unicode_normalization::UnicodeNormalization;
 
-/// The fields of a form. A body that is none is answered with a page.
+/// The fields of a form. A body that isn't a form gets a page in response.
 #[derive(Debug)]
 pub struct Form<T>(pub T);
 
 impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Form<T> {
     type Rejection = Response;
 
-    #[expect(clippy::disallowed_types, reason = "this is what stands before it")]
+    #[expect(clippy::disallowed_types, reason = "this wraps it")]
     async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
         match axum_extra::extract::Form::<T>::from_request(request, state).await {
             Ok(axum_extra::extract::Form(form)) => Ok(Self(form)),
@@ -29,16 +27,16 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Form<T> {
                 if answer.status() == StatusCode::PAYLOAD_TOO_LARGE {
                     return Err(answer);
                 }
-                let reason = "The form came in pieces that don't fit together. Nothing was changed. Go back, reload \
-                              the page and send it again.";
+                let reason = "The form didn't arrive in one piece. Nothing was changed. Go back, reload the page, and \
+                              send it again.";
                 Err(Error::BadRequest(reason.to_owned()).into_response())
             }
         }
     }
 }
 
-/// The fields of one form, as two sets: those of the thing itself, and those of
-/// what helps to fill it in.
+/// The fields of one form as two sets: those of the thing itself, and those that help fill
+/// it in.
 #[derive(Debug)]
 pub struct Both<A, B>(pub A, pub B);
 
@@ -61,17 +59,17 @@ impl<S: Send + Sync, A: DeserializeOwned + Send, B: DeserializeOwned + Send> Fro
 pub struct Mistakes(BTreeMap<&'static str, String>);
 
 impl Mistakes {
-    /// Notes what is wrong with a field; the first mistake stays.
+    /// Notes what is wrong with a field; only the first mistake counts.
     pub fn add(&mut self, field: &'static str, what: impl Into<String>) {
         self.0.entry(field).or_insert_with(|| what.into());
     }
 
-    /// Keeps the value, or notes the mistake.
+    /// Returns the value, or notes the mistake.
     pub fn note<T>(&mut self, field: &'static str, read: Result<T, String>) -> Option<T> {
         read.map_err(|what| self.add(field, what)).ok()
     }
 
-    /// These and the others; the first about a field stays.
+    /// These and the others; the first about each field stays.
     #[must_use]
     pub fn and(mut self, others: Self) -> Self {
         for (field, what) in others.0 {
@@ -103,7 +101,7 @@ impl Mistakes {
 /// What to tell the person who typed it.
 pub fn line(text: &str, most: usize) -> Result<String, String> {
     let text = optional_line(text, most)?;
-    if text.is_empty() { Err("This can't be empty.".to_owned()) } else { Ok(text) }
+    if text.is_empty() { Err("Fill this in.".to_owned()) } else { Ok(text) }
 }
 
 /// A line of text, trimmed, that may be empty.
@@ -126,22 +124,22 @@ pub fn paragraph(text: &str, most: usize) -> Result<String, String> {
     let text = text.trim().to_owned();
     let length = text.chars().count();
     if length > most {
-        return Err(format!("This is {length} characters long; at most {most} fit."));
+        return Err(format!("This has {length} characters. Shorten it to {most} or fewer."));
     }
     if text.contains(|c: char| c.is_control() && c != '\n') {
-        return Err("This holds a character that can't be shown. Type it anew instead of pasting it.".to_owned());
+        return Err("This has a character that can't be shown. Type it instead of pasting it.".to_owned());
     }
     Ok(text)
 }
 
-/// Marks without a look of their own that could make a text read as another:
-/// directions, and what has no width but joins no letters.
+/// Invisible characters that could make a text look like another: text directions, and
+/// characters without width that don't join letters.
 fn is_unseen(c: char) -> bool {
     matches!(c, '\u{ad}' | '\u{61c}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}'
         | '\u{2060}'..='\u{2064}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
-/// Somebody's name. Mail programs make a link of what looks like an address, so a
+/// Someone's name. Mail programs turn anything that looks like an address into a link, so a
 /// name can't look like one.
 ///
 /// # Errors
@@ -150,12 +148,12 @@ pub fn name(text: &str, most: usize) -> Result<String, String> {
     let joiners = ['\u{200c}', '\u{200d}'];
     let name = line(&text.replace(joiners, ""), most)?;
     if is_like_an_address(&name) {
-        return Err("A name holds no web or email address. Put a space after a dot.".to_owned());
+        return Err("A name can't be a web or email address. Put a space after each period.".to_owned());
     }
     Ok(name)
 }
 
-/// The same of a name that may be left out.
+/// The same for a name that may be left out.
 ///
 /// # Errors
 /// What to tell the person who typed it.
@@ -180,48 +178,144 @@ fn is_like_an_address(name: &str) -> bool {
 /// # Errors
 /// What to tell the person who typed it.
 pub fn number<N: FromStr + PartialOrd + Copy + std::fmt::Display>(text: &str, least: N, most: N) -> Result<N, String> {
-    let wrong = || format!("Give a whole number from {least} to {most}.");
+    let wrong = || format!("Enter a whole number from {least} to {most}.");
     let number: N = text.trim().parse().map_err(|_| wrong())?;
     if number < least || number > most { Err(wrong()) } else { Ok(number) }
 }
 
-/// Days are planned in these years only; the calendar knows a few more.
+/// Plans are for these years only; the calendar knows a few more.
 pub const YEARS: std::ops::RangeInclusive<i32> = 1995..=2095;
 
-/// A day as browsers send it.
+/// A date, as a date picker sends it ("2027-01-09") or as people type it ("1/9/2027",
+/// "Jan 9, 2027", "Sat, January 9, 2027"): with the month before the day.
 ///
 /// # Errors
 /// What to tell the person who typed it.
 pub fn day(text: &str) -> Result<Date, String> {
-    let read = Date::parse(text.trim(), format_description!("[year]-[month]-[day]"));
-    let day = read.map_err(|_| "Give a day as year-month-day, as in 2027-10-09.".to_owned())?;
-    if YEARS.contains(&day.year()) {
-        Ok(day)
-    } else {
-        Err(format!("Give a day in the years {} to {}.", YEARS.start(), YEARS.end()))
+    let unread = || "Enter a date like 1/9/2027 or Jan 9, 2027.".to_owned();
+    let text = text.to_lowercase();
+    let words = text.split(|c: char| c == ',' || c.is_whitespace()).map(|word| word.trim_end_matches('.'));
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    let weekday = words.first().and_then(|word| place_of(word, &WEEKDAYS));
+    let (year, month, on) = match &words[usize::from(weekday.is_some())..] {
+        [numbers] => match numbers.split(['/', '-']).collect::<Vec<&str>>().as_slice() {
+            [year, month, on] if year.len() == 4 => (Some(*year), digits(month), digits(on)),
+            [month, on, year] => (Some(*year), digits(month), digits(on)),
+            [month, on] => (None, digits(month), digits(on)),
+            _ => return Err(unread()),
+        },
+        [month, on] => (None, month_named(month), digits(on)),
+        [month, on, year] => (Some(*year), month_named(month), digits(on)),
+        _ => return Err(unread()),
+    };
+    let (Some(month), Some(on)) = (month, on) else { return Err(unread()) };
+    let year = year.ok_or("Add the year, like Jan 9, 2027.")?;
+    let year = year_of(year).ok_or_else(unread)?;
+    if month > 12 && on <= 12 {
+        return Err(format!("Put the month first, like {on}/{month}/{year}."));
+    }
+    let month = Month::try_from(month).ok();
+    let day = month.and_then(|month| Date::from_calendar_date(year, month, on).ok());
+    let day = day.ok_or("That date doesn't exist. Check the month and the day.")?;
+    if !YEARS.contains(&day.year()) {
+        return Err(format!("Enter a year from {} to {}.", YEARS.start(), YEARS.end()));
+    }
+    if weekday.is_some_and(|weekday| weekday != usize::from(day.weekday().number_days_from_monday())) {
+        return Err(format!("That date is a {}. Check the weekday and the date.", day.weekday()));
+    }
+    Ok(day)
+}
+
+const WEEKDAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+
+/// Which of these names the word is, in full or shortened to three letters or more.
+fn place_of(word: &str, names: &[&str]) -> Option<usize> {
+    if word.len() < 3 { None } else { names.iter().position(|name| name.starts_with(word)) }
+}
+
+fn month_named(word: &str) -> Option<u8> {
+    u8::try_from(place_of(word, &MONTHS)? + 1).ok()
+}
+
+/// A number of one or two digits; "9th" is 9.
+fn digits(word: &str) -> Option<u8> {
+    let word = ["st", "nd", "rd", "th"].into_iter().find_map(|end| word.strip_suffix(end)).unwrap_or(word);
+    let fits = word.len() <= 2 && word.bytes().all(|byte| byte.is_ascii_digit());
+    if fits { word.parse().ok() } else { None }
+}
+
+/// "2027", or "27" for short.
+fn year_of(word: &str) -> Option<i32> {
+    let is_number = word.bytes().all(|byte| byte.is_ascii_digit());
+    let number: i32 = word.parse().ok().filter(|_| is_number)?;
+    let century = YEARS.start() / 100 * 100;
+    match word.len() {
+        4 => Some(number),
+        2 if century + number < *YEARS.start() => Some(century + 100 + number),
+        2 => Some(century + number),
+        _ => None,
     }
 }
 
-/// A time of day as browsers send it.
+/// A time of day, as a time picker sends it ("09:30") or as people type it ("9:30 a.m.",
+/// "9 am", "noon"). Without a.m. or p.m. it is on the 24-hour clock.
 ///
 /// # Errors
 /// What to tell the person who typed it.
 pub fn time_of_day(text: &str) -> Result<Time, String> {
-    let text = text.trim();
-    let with_seconds = text.get(5..).is_some_and(|rest| rest == ":00");
-    let text = if with_seconds { &text[..5] } else { text };
-    Time::parse(text, format_description!("[hour]:[minute]"))
-        .map_err(|_| "Give a time as hours:minutes, from 00:00 to 23:59, as in 10:00.".to_owned())
+    let unread = || "Enter a time like 9:30 a.m. or 14:00.".to_owned();
+    let text: String = text.to_lowercase().chars().filter(|c| *c != '.' && !c.is_whitespace()).collect();
+    let text = match text.as_str() {
+        "noon" | "12noon" => "12:00",
+        "midnight" | "12midnight" => "00:00",
+        other => other,
+    };
+    let (clock, later) = match (text.strip_suffix("am"), text.strip_suffix("pm")) {
+        (Some(clock), _) => (clock, Some(0)),
+        (_, Some(clock)) => (clock, Some(12)),
+        (None, None) => (text, None),
+    };
+    let (hour, minute) = match clock.split(':').collect::<Vec<&str>>().as_slice() {
+        [hour, minute] | [hour, minute, "00"] if minute.len() == 2 => (digits(hour), digits(minute)),
+        // "0930", as the fire service writes it.
+        [both] if both.len() == 4 && both.is_ascii() => (digits(&both[..2]), digits(&both[2..])),
+        [hour] if later.is_some() => (digits(hour), Some(0)),
+        [hour] if digits(hour).is_some_and(|hour| (1..=12).contains(&hour)) => {
+            return Err(format!("Add a.m. or p.m., like {hour} a.m."));
+        }
+        _ => return Err(unread()),
+    };
+    let (Some(hour), Some(minute)) = (hour, minute) else { return Err(unread()) };
+    let hour = match later {
+        None => hour,
+        Some(later) if (1..=12).contains(&hour) => hour % 12 + later,
+        Some(_) => return Err(unread()),
+    };
+    Time::from_hms(hour, minute, 0).map_err(|_| unread())
 }
 
-/// A mail address, by the look of it.
+/// An email address, as far as its form shows.
 ///
 /// # Errors
 /// What to tell the person who typed it.
 pub fn mail(text: &str) -> Result<String, String> {
     let text = line(text, 254)?;
-    // RFC 5321 sections 4.1.2 and 4.5.3.1, without quoted names and numbers for
-    // hosts, which no relay is asked to take.
+    // RFC 5321 sections 4.1.2 and 4.5.3.1, without quoted names and numeric hosts, which we
+    // don't ask any email server to accept.
     let is_label = |label: &str| {
         (1..=63).contains(&label.len())
             && !label.starts_with('-')
@@ -237,7 +331,7 @@ pub fn mail(text: &str) -> Result<String, String> {
             && host.split('.').all(is_label)
             && text.parse::<lettre::Address>().is_ok()
     });
-    if fits { Ok(text) } else { Err("Give a mail address, as in name@example.org.".to_owned()) }
+    if fits { Ok(text) } else { Err("Enter an email address like name@example.org.".to_owned()) }
 }
 
 #[cfg(test)]
@@ -270,6 +364,86 @@ mod tests {
         assert_eq!(number(" 12 ", 1, 400).unwrap(), 12);
         assert!(number("0", 1, 400).is_err());
         assert!(number("1e3", 1, 400).is_err());
+    }
+
+    #[test]
+    fn dates_as_people_type_them() {
+        for typed in [
+            "2027-01-09",
+            "2027-1-9",
+            "1/9/2027",
+            "01/09/2027",
+            " 1/9/27 ",
+            "1-9-2027",
+            "Jan 9, 2027",
+            "jan 9 2027",
+            "Jan. 9, 2027",
+            "January 9th, 2027",
+            "January 9, 2027",
+            "Sat, Jan 9, 2027",
+            "Saturday, January 9, 2027",
+            "Sat 1/9/2027",
+        ] {
+            assert_eq!(day(typed), Ok(date!(2027 - 01 - 09)), "{typed}");
+        }
+        assert_eq!(day("Sept. 5, 2027"), Ok(date!(2027 - 09 - 05)));
+        assert_eq!(day("6/7/98"), Ok(date!(1998 - 06 - 07)));
+        for wrong in [
+            "Ja 9, 2027",
+            "January 2027",
+            "9 2027",
+            "1/9/2027/",
+            "1/9/027",
+            "1/9/+27",
+            "Feb 29, 2027",
+            "Jan 9, 2127",
+            "Saturday",
+            "9/Jan/2027",
+            "٩/١/٢٠٢٧",
+            "1//2027",
+            "--",
+        ] {
+            assert!(day(wrong).is_err(), "{wrong}");
+        }
+        // Each of these says what to change.
+        for (typed, says) in [
+            ("Jan 9", "year"),
+            ("1/9", "year"),
+            ("13/1/2027", "1/13/2027"),
+            ("Sat, Jan 10, 2027", "Sunday"),
+            ("1/9/1890", "1995"),
+        ] {
+            let why = day(typed).unwrap_err();
+            assert!(why.contains(says), "{typed}: {why}");
+        }
+    }
+
+    #[test]
+    fn times_as_people_type_them() {
+        for typed in ["9:30", "09:30", "0930", "9:30 am", "9:30 a.m.", "9:30AM", " 9:30 A. M. ", "09:30:00"] {
+            assert_eq!(time_of_day(typed), Ok(time!(9:30)), "{typed}");
+        }
+        for (typed, at) in [
+            ("9 am", time!(9:00)),
+            ("9 p.m.", time!(21:00)),
+            ("12 am", time!(0:00)),
+            ("12:05 a.m.", time!(0:05)),
+            ("12 pm", time!(12:00)),
+            ("12:30", time!(12:30)),
+            ("Noon", time!(12:00)),
+            ("12 noon", time!(12:00)),
+            ("midnight", time!(0:00)),
+            ("00:00", time!(0:00)),
+            ("23:59", time!(23:59)),
+        ] {
+            assert_eq!(time_of_day(typed), Ok(at), "{typed}");
+        }
+        for wrong in ["", "am", "13 pm", "0 am", "24:00", "9:5", "9:60", "930", "9:30:15", "14", "ten", "९:३०", "é30"]
+        {
+            assert!(time_of_day(wrong).is_err(), "{wrong}");
+        }
+        let why = time_of_day("9").unwrap_err();
+        assert!(why.contains("a.m.") && why.contains("p.m."), "{why}");
     }
 
     #[test]

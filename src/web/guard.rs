@@ -1,5 +1,5 @@
-//! Layers round every request: headers that bind the browser, and a second
-//! look at posts from elsewhere.
+//! Layers around every request: headers that limit what the browser does, and a check of
+//! posts from elsewhere.
 
 use crate::config::Config;
 use crate::web::page::error_page;
@@ -10,17 +10,17 @@ use axum::response::{IntoResponse, Response};
 use std::net::{IpAddr, SocketAddr};
 use url::Url;
 
-/// No inline script or style, nothing from anywhere else, no frame around us.
+/// No inline scripts or styles, nothing from other sites, and no frame around our pages.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; \
                       connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; \
                       object-src 'none'";
 
-/// The same for a page that shows another of ours in a frame.
+/// The same for a page that shows another of our pages in a frame.
 pub const WITH_FRAMES: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
                                font-src 'self'; connect-src 'self'; frame-src 'self'; form-action 'self'; \
                                base-uri 'none'; frame-ancestors 'none'; object-src 'none'";
 
-/// Sets the security headers; `https` also asks browsers to stay with it.
+/// Sets the security headers. With `https`, browsers are asked to keep using it.
 pub async fn headers(https: bool, request: Request, next: Next) -> Response {
     let is_static = request.uri().path().starts_with("/static/");
     let mut response = next.run(request).await;
@@ -49,7 +49,7 @@ pub async fn headers(https: bool, request: Request, next: Next) -> Response {
     response
 }
 
-/// Cookies of an https page go by https alone.
+/// Cookies of an https page travel only over https.
 fn secure_cookies(headers: &mut HeaderMap) {
     let cookies: Vec<HeaderValue> = headers.get_all(header::SET_COOKIE).iter().cloned().collect();
     headers.remove(header::SET_COOKIE);
@@ -60,34 +60,34 @@ fn secure_cookies(headers: &mut HeaderMap) {
     }
 }
 
-/// The address holds a secret: no other page may be told it, whatever this one is.
+/// The address holds a secret, so no other page may learn it, whatever this page is.
 pub async fn address_is_secret(request: Request, next: Next) -> Response {
     let mut response = next.run(request).await;
     response.headers_mut().insert(header::REFERRER_POLICY, HeaderValue::from_static("no-referrer"));
     response
 }
 
-/// Forgets the number that a client gave its request: ours goes into the log.
+/// Drops the number a client gave its request: our own goes in the log.
 pub async fn own_request_id(mut request: Request, next: Next) -> Response {
     request.headers_mut().remove("x-request-id");
     next.run(request).await
 }
 
-/// Where the pages are that may post here.
+/// Where pages are that may post here.
 #[derive(Debug, Clone)]
 pub struct Home {
-    /// The scheme, the host and the port.
+    /// The scheme, the host, and the port.
     origin: String,
-    /// Was it said in the settings?
+    /// Was it given in the settings?
     is_said: bool,
 }
 
 impl Home {
-    /// The base address of the settings.
+    /// From the base address in the settings.
     #[must_use]
     pub fn of(config: &Config) -> Self {
         let base = config.base_url();
-        // A browser leaves the usual port out.
+        // A browser leaves out the usual port.
         let origin = Url::parse(&base).map_or(base, |url| url.origin().ascii_serialization());
         Self { origin, is_said: config.base_url.as_ref().is_some_and(|url| !url.is_empty()) }
     }
@@ -97,19 +97,19 @@ impl Home {
         let Some(origin) = headers.get(header::ORIGIN) else { return says };
         let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
         let Ok(origin) = origin.to_str() else { return false };
-        // A page that tells nobody its address tells no origin either.
+        // A page that hides its address hides its origin too.
         if origin == "null" { says && host.is_some_and(|host| self.is_here(host)) } else { self.takes(origin, host) }
     }
 
-    /// Does whoever asks this host mean us?
+    /// Is this host us?
     fn is_here(&self, host: &str) -> bool {
         let own = self.origin.split_once("://").map(|(_, own)| own);
         own == Some(host) || (!self.is_said && !is_name(host))
     }
 
-    /// May a page of this origin post to this host? Any name can be made to lead here
-    /// by whoever owns it, so that a name in the address of both proves nothing; a
-    /// number can't, nor can `localhost`.
+    /// May a page from this origin post to this host? The owner of a name can point it here,
+    /// so the same name in both addresses proves nothing. Nobody can do that with a number
+    /// or with `localhost`.
     fn takes(&self, origin: &str, host: Option<&str>) -> bool {
         let at = origin.strip_prefix("http://").filter(|at| Some(*at) == host);
         origin == self.origin || (!self.is_said && at.is_some_and(|at| !is_name(at)))
@@ -124,27 +124,27 @@ fn is_name(authority: &str) -> bool {
     !is_here && !is_number
 }
 
-/// Refuses a post of another origin, and one that says nothing of where it comes
-/// from. The layer behind this one judges those without an origin.
+/// Refuses a post from another origin, and one that doesn't say where it comes from. The
+/// layer behind this one checks those without an origin.
 pub async fn origin_known(State(home): State<Home>, request: Request, next: Next) -> Response {
     let reads = matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS);
     let is_ours = home.is_from_us(request.headers());
     if reads || is_ours { next.run(request).await } else { refuse_elsewhere() }
 }
 
-/// The answer to a post from another site.
+/// The response to a post from another site.
 #[must_use]
 pub fn refuse_elsewhere() -> Response {
     error_page(
         StatusCode::FORBIDDEN,
-        "This did not come from one of our pages",
-        "Nothing was changed. Open the page again from the countdown and press the button there. If that is what you \
-         did, tell whoever runs this program: the address in your browser must be its --base-url, and a proxy must \
-         pass the headers Host and Origin unchanged.",
+        "This didn't come from one of our pages",
+        "Nothing was changed. Open the page again from the countdown and use the button there. If that is what you \
+         did, tell the person who runs Burnday for you: --base-url must be the address in your browser, and a proxy \
+         must pass the headers Host and Origin unchanged.",
     )
 }
 
-/// Gives answers made by a layer, which are bare text, the look of a page.
+/// Turns the plain text that a layer responds with into a page.
 pub async fn dress(request: Request, next: Next) -> Response {
     let response = next.run(request).await;
     let status = response.status();
@@ -157,23 +157,24 @@ pub async fn dress(request: Request, next: Next) -> Response {
     }
     let (title, advice) = match status {
         StatusCode::NOT_FOUND => (
-            "There is nothing at this address",
-            "It may have been removed, or the address may be mistyped. Go back, or start again from the countdown.",
+            "This page doesn't exist",
+            "It may have been removed, or the address may have a typo. Go back, or start from the countdown.",
         ),
         StatusCode::METHOD_NOT_ALLOWED => {
-            ("This address takes no such request", "Nothing was changed. Go back and use the buttons of the page.")
+            ("That doesn't work here", "Nothing was changed. Go back and use the buttons on the page.")
         }
-        StatusCode::PAYLOAD_TOO_LARGE => {
-            ("That is too much at once", "Nothing was changed. Go back and shorten what you sent.")
-        }
+        StatusCode::PAYLOAD_TOO_LARGE => (
+            "That is too large to send",
+            "Nothing was changed. Go back and send less: shorten the text or use a smaller file.",
+        ),
         StatusCode::REQUEST_TIMEOUT | StatusCode::SERVICE_UNAVAILABLE => (
             "This took too long",
-            "It is not certain whether your change was kept. Open the page again and look before you repeat it.",
+            "Your change may or may not be saved. Open the page again and check before you repeat it.",
         ),
-        status if status.is_client_error() => ("That can't be read", "Nothing was changed. Go back and try again."),
+        status if status.is_client_error() => ("That didn't work", "Nothing was changed. Go back and try again."),
         _ => (
             "Something went wrong on our side",
-            "Go back and try once more; if it fails again, tell whoever runs this program.",
+            "Go back and try again. If it fails again, tell the person who runs Burnday for you.",
         ),
     };
     let mut page = error_page(status, title, advice).into_response();

@@ -1,4 +1,4 @@
-//! What somebody typed is not lost when the store can't keep it.
+//! Nothing someone typed is lost when the store can't save it.
 
 use super::once;
 use super::page::show_as;
@@ -11,10 +11,10 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// A form of ours has fewer fields.
+/// Our own forms have fewer fields.
 const MOST_FIELDS: usize = 5_000;
 
-/// Fields that stay out of every page.
+/// Fields that no page may show.
 const SECRETS: [&str; 6] = ["password", "old", "new", "own", "own-link", "secret"];
 
 #[derive(Template)]
@@ -25,21 +25,21 @@ struct Kept {
     /// What the button says.
     send: &'static str,
     action: String,
-    /// Files are not kept: they have to be chosen again.
+    /// Files are not kept, and must be chosen again.
     has_files: bool,
-    /// Is it the same form still, or one of its own?
+    /// Is it still the same form, or a new one?
     is_same: bool,
     fields: Vec<(String, String)>,
-    /// What can be read of them.
+    /// The parts of them worth reading.
     typed: Vec<String>,
 }
 
-/// What was typed in a form with files, noted by whatever reads it.
+/// What was typed in a form with files, noted by the code that reads it.
 #[derive(Debug, Clone, Default)]
 pub struct Typed(Arc<Mutex<Vec<(String, String)>>>);
 
 impl Typed {
-    /// The place where to note it; nobody reads it where no layer put one.
+    /// Where to note it. Nobody reads it if no layer put one there.
     #[must_use]
     pub fn of(request: &Request) -> Self {
         request.extensions().get::<Self>().cloned().unwrap_or_default()
@@ -56,9 +56,8 @@ impl Typed {
     }
 }
 
-/// A form that the store couldn't keep comes back with all that was typed, and a
-/// button that sends it again. Bodies are no larger than the layer round this one
-/// allows.
+/// A form that couldn't be saved comes back with everything that was typed, and a button to
+/// send it again. Bodies are no larger than the layer around this one allows.
 pub async fn keep(mut request: Request, next: Next) -> Response {
     if request.method() != Method::POST {
         return next.run(request).await;
@@ -90,13 +89,13 @@ pub async fn keep(mut request: Request, next: Next) -> Response {
     }
 }
 
-/// Has it no files?
+/// Is it a form without files?
 pub(super) fn is_form(headers: &HeaderMap) -> bool {
     let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
     kind.starts_with("application/x-www-form-urlencoded")
 }
 
-/// Does a form hold what no page may show?
+/// Does a form hold something that no page may show?
 pub(super) fn holds_secret(fields: &[(String, String)]) -> bool {
     fields.iter().any(|(name, _)| SECRETS.contains(&name.as_str()))
 }
@@ -107,7 +106,7 @@ fn page(
     fields: Vec<(String, String)>,
     plain: Response,
 ) -> Response {
-    // A form with nothing but a file: there is nothing to give back.
+    // A form with only a file: there is nothing to give back.
     if (has_files && is_bare(&fields)) || holds_secret(&fields) {
         return plain;
     }
@@ -121,12 +120,12 @@ fn page(
     shown
 }
 
-/// A form that was sent before with something else in it: both are wanted, perhaps.
+/// A form that was already sent, now with different values: maybe both are wanted.
 pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]) -> Response {
     let fields: Vec<_> = fields.iter().filter(|(name, _)| !once::is_key(name)).cloned().collect();
     let page = Kept {
-        title: "You sent this form before",
-        advice: "Your first press is saved. This one isn’t yet: send it too if you want both.",
+        title: "You already sent this form",
+        advice: "What you sent first is saved. This is different and not saved yet. Send it too if you want both.",
         send: "Send this too",
         action,
         has_files,
@@ -141,7 +140,7 @@ pub(super) fn is_bare(fields: &[(String, String)]) -> bool {
     fields.iter().all(|(name, _)| once::is_key(name))
 }
 
-/// What can be read of the fields.
+/// The parts of the fields worth reading.
 fn read_of(fields: &[(String, String)]) -> Vec<String> {
     let is_words = |text: &&String| text.contains(' ') || text.chars().count() > 12;
     let typed = fields.iter().filter(|(name, _)| !once::is_key(name)).map(|(_, value)| value);
@@ -153,7 +152,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_key_is_nothing_that_somebody_typed() {
+    fn a_key_is_nothing_that_someone_typed() {
         let field = |name: &str, value: &str| (name.to_owned(), value.to_owned());
         for key in ["form-key", "tap-key"] {
             let key = field(key, &"k".repeat(43));

@@ -1,8 +1,9 @@
-//! How often somebody may try. Buckets in memory that fill up again with time.
+//! How often someone may try. Buckets in memory that fill up again over time.
 
 use crate::error::Error;
 use crate::state::App;
 use crate::web::page::error_page;
+use crate::web::words;
 use axum::extract::{ConnectInfo, FromRequestParts};
 use axum::http::request::Parts;
 use axum::http::{HeaderMap, StatusCode, header};
@@ -12,25 +13,25 @@ use std::net::{IpAddr, Ipv6Addr, SocketAddr};
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-/// What is limited, with how many tries at once and how long one takes to come
-/// back.
+/// What is limited, with how many tries there are and how long one takes to come back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Limit {
-    /// Signing in from one address: many people may share it.
+    /// Signing in from one address, which many people may share.
     SignInAddress,
-    /// Signing in to one account from one address,
+    /// Signing in to one account from one address.
     SignInHere,
-    /// from a browser that did before,
+    /// Signing in from a browser that signed in before.
     SignInDevice,
-    /// and from all others: it only takes longer (see [`Limits::wait`]).
+    /// Signing in to one account from anywhere else: it only takes longer (see
+    /// [`Limits::wait`]).
     SignInAccount,
-    /// Typing one's own password once more.
+    /// Typing your own password again.
     OwnPassword,
     /// Opening links, from one address.
     LinkAddress,
-    /// Offers with a photo, to one question,
+    /// Offers with a photo in reply to one question.
     OfferHere,
-    /// and from one address: a picture takes long to look at.
+    /// The same from one address: checking a picture takes a while.
     OfferAddress,
 }
 
@@ -47,11 +48,11 @@ impl Limit {
     }
 }
 
-/// From this many buckets on, those that have filled up again are dropped.
+/// With this many buckets or more, full ones are dropped.
 const MANY: usize = 2_000;
 /// At most this many buckets.
 const MOST: usize = 50_000;
-/// A key is no longer than this: a mail address and a network.
+/// The longest key: an email and a network.
 const LONGEST_KEY: usize = 320;
 
 #[derive(Default)]
@@ -66,13 +67,13 @@ impl Limits {
     /// Takes one try.
     ///
     /// # Errors
-    /// The answer to give when there is none left.
+    /// The response to give when none is left.
     pub fn take(&self, limit: Limit, whose: &str) -> Result<(), TooOften> {
         self.take_at(limit, whose, Instant::now())
     }
 
-    /// How long a try has to wait where nobody may be kept out by the tries of
-    /// others: not at all while there is one left, else until one comes back.
+    /// How long a try must wait where nobody may be locked out by other people's tries: not
+    /// at all while one is left, otherwise until one comes back.
     #[must_use]
     pub fn wait(&self, limit: Limit, whose: &str) -> Duration {
         self.take(limit, whose).err().map(|TooOften(wait)| wait).unwrap_or_default()
@@ -85,8 +86,8 @@ impl Limits {
             buckets.retain(|(limit, _), bucket| bucket.left_at(*limit, now) < limit.size().0);
         }
         if buckets.len() >= MOST {
-            // So many at once is an attack: the oldest tenth goes, so that no flood
-            // of new keys frees one that is limited just now.
+            // This many at once is an attack. The oldest tenth goes, so that a flood of new
+            // keys can't free one that is limited right now.
             let mut ages: Vec<Instant> = buckets.values().map(|bucket| bucket.at).collect();
             let (_, oldest, _) = ages.select_nth_unstable(MOST / 10);
             let oldest = *oldest;
@@ -111,7 +112,7 @@ impl Bucket {
     }
 }
 
-/// Come back after this long.
+/// Too many tries: wait this long.
 #[derive(Debug)]
 pub struct TooOften(pub Duration);
 
@@ -121,14 +122,20 @@ impl IntoResponse for TooOften {
         let page = error_page(
             StatusCode::TOO_MANY_REQUESTS,
             "Too many tries",
-            &format!("Wait {seconds} seconds, then try again. Nothing was changed."),
+            &format!("Nothing was changed. Wait {}, then try again.", in_seconds(seconds)),
         );
         ([(header::RETRY_AFTER, seconds.to_string())], page).into_response()
     }
 }
 
-/// The address somebody comes from, as far as it can be believed; for IPv6 its
-/// /64 network, since one customer has a whole one.
+/// "1 second", "30 seconds".
+#[must_use]
+pub fn in_seconds(seconds: u64) -> String {
+    words::count(usize::try_from(seconds).unwrap_or(usize::MAX), "second", "seconds")
+}
+
+/// The address a request comes from, as far as we can trust it. For IPv6 it is the /64
+/// network, since one customer has a whole one.
 #[derive(Debug, Clone)]
 pub struct Client(pub String);
 
@@ -142,8 +149,8 @@ impl FromRequestParts<App> for Client {
     }
 }
 
-/// Each trusted proxy adds one address at the right; what stands further left
-/// is what anybody may claim.
+/// Each trusted proxy adds one address on the right. Anyone may claim what is further
+/// left.
 fn forwarded(headers: &HeaderMap, proxies: u8) -> Option<IpAddr> {
     let nth = usize::from(proxies).checked_sub(1)?;
     let all: Vec<&str> =

@@ -1,4 +1,4 @@
-//! Secrets that open something: made here, stored only as their SHA-256.
+//! Secrets that open something: made here, and stored only as SHA-256.
 
 use anyhow::{Context, anyhow};
 use base64::Engine;
@@ -12,8 +12,8 @@ use std::io::Write as _;
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::Path;
 
-/// 32 random bytes, written with 43 letters. It prints as nothing, so that it
-/// can't end up in a log.
+/// 32 random bytes, written as 43 characters. It never prints its value, so it can't end up
+/// in a log.
 #[derive(Clone)]
 pub struct Secret(String);
 
@@ -25,20 +25,20 @@ impl Secret {
         Self(BASE64_URL_SAFE_NO_PAD.encode(bytes))
     }
 
-    /// One that somebody sent; none if it can't be one of ours.
+    /// A secret someone sent; none if it can't be one of ours.
     #[must_use]
     pub fn read(text: &str) -> Option<Self> {
         let bytes = BASE64_URL_SAFE_NO_PAD.decode(text).ok()?;
         (bytes.len() == 32).then(|| Self(text.to_owned()))
     }
 
-    /// What the store keeps of it.
+    /// What the store keeps instead of it.
     #[must_use]
     pub fn hash(&self) -> Vec<u8> {
         Sha256::digest(&self.0).to_vec()
     }
 
-    /// The secret itself, to hand over.
+    /// The secret itself, to hand out.
     #[must_use]
     pub fn reveal(&self) -> &str {
         &self.0
@@ -57,24 +57,23 @@ impl std::fmt::Debug for Secret {
     }
 }
 
-/// What an emailed link opens. Its secret is made from the key beside the store
-/// and never kept, so that neither a copy of the store nor a mail that waits in
-/// it opens anything.
+/// What an emailed link opens. Its secret is made from the key beside the store and never
+/// saved, so neither a copy of the store nor an email waiting in it opens anything.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opens {
-    /// One question and its buttons.
+    /// One question and its answer buttons.
     Question,
-    /// What one person is asked, as a calendar.
+    /// What one person was asked, as a calendar.
     Calendar,
     /// An event as a calendar.
     EventCalendar,
-    /// A person's wish for no more announcements.
+    /// A person's choice to stop announcements.
     Announcements,
-    /// The call sheet of one of the crew.
+    /// The call sheet of one crew member.
     CallSheet,
-    /// A press text that somebody outside is asked to read.
+    /// A release that someone outside is asked to read.
     PaperReading,
-    /// No page: that a browser has signed in to an account before.
+    /// No page: it shows that a browser signed in to an account before.
     Device,
 }
 
@@ -93,7 +92,7 @@ impl Opens {
         }
     }
 
-    /// Stands for the link in a text that is kept. No form takes the character
+    /// Marks the place of the link in a text that is stored. No form accepts the character
     /// around it, so nobody can type one.
     #[must_use]
     pub fn mark(self, id: i64, number: i64) -> String {
@@ -115,12 +114,12 @@ impl Opens {
 
 const MARK: char = '\u{1}';
 
-/// From which the secrets of emailed links are made.
+/// The key that the secrets of emailed links are made from.
 #[derive(Clone)]
 pub struct LinkKey([u8; 32]);
 
 impl LinkKey {
-    /// The key of a data folder, which is made at the first start.
+    /// The key of a data folder. It is created at the first start.
     ///
     /// # Errors
     /// When the file can't be read or written.
@@ -135,12 +134,14 @@ impl LinkKey {
             file.sync_all()?;
             std::fs::rename(&fresh, &path)?;
         }
-        let bytes = std::fs::read(&path).with_context(|| format!("read {}", path.display()))?;
-        let key = bytes.try_into().map_err(|_| anyhow!("{} does not hold 32 bytes; restore it", path.display()))?;
+        let bytes = std::fs::read(&path).with_context(|| format!("can't read {}", path.display()))?;
+        let key = bytes
+            .try_into()
+            .map_err(|_| anyhow!("{} must hold 32 bytes. Restore it from your copy", path.display()))?;
         Ok(Self(key))
     }
 
-    /// What opens this thing; another number makes another secret.
+    /// The secret that opens this thing. Another number makes another secret.
     #[must_use]
     pub fn secret(&self, opens: Opens, id: i64, number: i64) -> Secret {
         let mut mac = Hmac::<Sha256>::new_from_slice(&self.0).expect("a key of any length will do");
@@ -148,8 +149,8 @@ impl LinkKey {
         Secret(BASE64_URL_SAFE_NO_PAD.encode(mac.finalize().into_bytes()))
     }
 
-    /// Tells this installation from others, in names that must be unique in the
-    /// world. Opens nothing.
+    /// Sets this installation apart from others, in names that must be unique worldwide. It
+    /// opens nothing.
     #[must_use]
     pub fn installation(&self) -> String {
         let mut mac = Hmac::<Sha256>::new_from_slice(&self.0).expect("a key of any length will do");
@@ -157,7 +158,7 @@ impl LinkKey {
         hex(&mac.finalize().into_bytes()[..8])
     }
 
-    /// A digest of these parts that nobody can guess at who has the store alone.
+    /// A digest of these parts that nobody can guess from the store alone.
     #[must_use]
     pub fn digest<'a>(&self, parts: impl IntoIterator<Item = &'a str>) -> Vec<u8> {
         let mut mac = Hmac::<Sha256>::new_from_slice(&self.0).expect("a key of any length will do");
@@ -169,7 +170,7 @@ impl LinkKey {
         mac.finalize().into_bytes().to_vec()
     }
 
-    /// A text with addresses in place of its marks.
+    /// The text with web addresses in place of its marks.
     #[must_use]
     pub fn fill(&self, text: &str, base_url: &str) -> String {
         let mut parts = text.split(MARK);
@@ -188,7 +189,7 @@ impl LinkKey {
     }
 }
 
-/// A text with words in place of its marks, and no link where one stood.
+/// The text with words in place of its marks, and no links.
 #[must_use]
 pub fn without_links(text: &str, words: &str) -> String {
     let mut parts = text.split(MARK);
@@ -204,7 +205,7 @@ pub fn without_links(text: &str, words: &str) -> String {
     plain
 }
 
-/// Eight letters to find a line in the log by.
+/// Eight characters to find a line in the log.
 #[must_use]
 pub fn short_id() -> String {
     let mut bytes = [0; 4];
@@ -245,15 +246,15 @@ mod tests {
     fn marks_become_addresses_when_a_text_leaves() {
         let folder = tempfile::tempdir().unwrap();
         let key = LinkKey::of(folder.path()).unwrap();
-        let text = format!("Answer here: {} or ring.", Opens::Question.mark(7, 1));
+        let text = format!("Answer here: {} or call.", Opens::Question.mark(7, 1));
         let filled = key.fill(&text, "https://burn.example.org");
         let secret = key.secret(Opens::Question, 7, 1);
-        assert_eq!(filled, format!("Answer here: https://burn.example.org/answer/{} or ring.", secret.reveal()));
+        assert_eq!(filled, format!("Answer here: https://burn.example.org/answer/{} or call.", secret.reveal()));
         assert_eq!(key.fill("No link {/answer 7 1}.", "https://x"), "No link {/answer 7 1}.");
     }
 
-    /// RFC 4231 section 4.2, test case 1, in the only form that our key takes:
-    /// the 20 bytes of its key, filled up with zeros to 32, make the same code.
+    /// RFC 4231 section 4.2, test case 1, in the only form our key takes: its 20 bytes, filled
+    /// with zeros to 32, make the same code.
     #[test]
     fn secrets_are_hmac_sha_256() {
         let mut key = [0; 32];

@@ -7,7 +7,7 @@ use std::iter::Sum;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Cents(i64);
 
-/// More than ten million dollars is a slip of the hand.
+/// More than ten million dollars must be a typo.
 pub const MOST: Cents = Cents(1_000_000_000);
 
 impl Cents {
@@ -32,7 +32,7 @@ impl Cents {
     /// # Errors
     /// What to tell the person who typed it.
     pub fn read(text: &str) -> Result<Self, String> {
-        let wrong = || "Give an amount in dollars, as in 250 or 1,250.00.".to_owned();
+        let wrong = || "Enter an amount in dollars, like 250 or 1,250.00.".to_owned();
         let text = text.trim();
         let text = text.strip_prefix('$').unwrap_or(text).trim_start();
         let (dollars, cents) = text.split_once('.').unwrap_or((text, "00"));
@@ -40,7 +40,7 @@ impl Cents {
         let first = groups.next().unwrap_or_default();
         let rest: Vec<&str> = groups.collect();
         let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-        // A comma that parts no thousands may stand for a point.
+        // A comma that doesn't separate thousands may be meant as a decimal point.
         let fits = digits(first)
             && (rest.is_empty() || first.len() <= 3)
             && rest.iter().all(|group| group.len() == 3 && digits(group))
@@ -50,7 +50,7 @@ impl Cents {
             return Err(wrong());
         }
         let number: i64 = format!("{first}{}{cents}", rest.concat()).parse().map_err(|_| wrong())?;
-        if number > MOST.0 { Err(format!("At most {MOST} fit here.")) } else { Ok(Self(number)) }
+        if number > MOST.0 { Err(format!("Enter at most {MOST}.")) } else { Ok(Self(number)) }
     }
 }
 

@@ -1,6 +1,6 @@
-//! A form that is sent twice does its work once. Each form of a page has a key of its
-//! own, which the write made for it keeps: sent again, it gets the answer of the first
-//! time; sent with something else in it, it asks before that is saved too.
+//! A form that is sent twice does its work once. Each form on a page has its own key, which
+//! is saved with the form's write. Sent again, it gets the same response as the first time.
+//! Sent with different values, it asks before saving those too.
 
 use super::kept::{self, Typed};
 use super::link::{LinkKey, Secret, hex};
@@ -19,27 +19,27 @@ use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedMutexGuard;
 use tracing::Instrument;
 
-/// The field of a form that holds its key.
+/// The form field that holds the key.
 pub const FIELD: &str = "form-key";
-/// The same of a form whose buttons are tapped one after the other, as on a phone:
-/// each tap is one of its own, and the last one counts.
+/// The same for a form whose buttons are tapped one after another, as on a phone: each tap
+/// is separate, and the last one counts.
 const TAPS: &str = "tap-key";
-/// What such a form says of itself.
+/// How such a form is marked.
 const IS_TAPPED: &str = "data-taps";
 
-/// Is it a field that holds a key, and nothing that somebody typed?
+/// Is this a field that holds a key, not something someone typed?
 #[must_use]
 pub fn is_key(field: &str) -> bool {
     field == FIELD || field == TAPS
 }
 
-/// The answers to so many forms are kept in memory,
+/// Responses to this many forms are kept in memory.
 const ANSWERS: usize = 1_024;
-/// and of those no page longer than this.
+/// A page longer than this is not kept.
 const LONGEST: usize = 64 * 1024;
 
-/// What the forms sent last were answered. After a new start they are gone, and
-/// whoever sends one again is told that it is saved.
+/// Responses to the latest forms. After a restart they are gone, and a form that is sent
+/// again only learns that it is saved.
 #[derive(Debug, Default)]
 pub struct Answers(Mutex<Newest>);
 
@@ -49,7 +49,7 @@ struct Newest {
     order: VecDeque<String>,
 }
 
-/// Held by whoever answers the form.
+/// Locked by the one that answers the form.
 type Slot = Arc<tokio::sync::Mutex<Option<Answer>>>;
 
 #[derive(Debug, Clone)]
@@ -76,7 +76,7 @@ impl Answers {
         slot
     }
 
-    /// Nothing was kept for it.
+    /// Drops it: nothing was saved for the form.
     fn forget(&self, key: &str) {
         let mut newest = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         newest.by_key.remove(key);
@@ -85,7 +85,7 @@ impl Answers {
 }
 
 impl Answer {
-    /// What is to be said again: the page, or the way to one and its sentence.
+    /// What to send again: the page, or the redirect with its sentence.
     async fn of(response: Response) -> (Option<Self>, Response) {
         let (parts, body) = response.into_parts();
         let Ok(body) = to_bytes(body, usize::MAX).await else {
@@ -107,13 +107,13 @@ impl Answer {
     }
 }
 
-/// What the layer needs of the program.
+/// What the layer needs from the program.
 #[derive(Clone)]
 pub struct Once {
     pub db: Db,
     pub answers: Arc<Answers>,
     pub key: LinkKey,
-    /// The number of the account that sends.
+    /// The number of the account that sends the form.
     pub who: fn(&Request) -> i64,
 }
 
@@ -143,10 +143,10 @@ impl Sent {
         }
     }
 
-    /// Told once all fields are known and before anything is done with them.
+    /// Called once all fields are known and before anything is done with them.
     ///
     /// # Errors
-    /// The answer, if the form was sent before.
+    /// The response, if the form was already sent.
     pub async fn read(&self, fields: &[(String, String)]) -> Result<(), Response> {
         let sent = fields.iter().find(|(name, _)| is_key(name));
         let Some((name, key)) = sent.filter(|(_, key)| Secret::read(key).is_some() && !kept::holds_secret(fields))
@@ -175,7 +175,7 @@ impl Sent {
 
     async fn answered(self, response: Response, fields: Vec<(String, String)>) -> Response {
         if let Some(before) = response.extensions().get::<SentBefore>() {
-            // The first one's request is gone, and its write came just before this one's.
+            // The first request is gone, and its write came just before this one's.
             let can_be_sent = !before.is_same && !kept::is_bare(&fields);
             return if can_be_sent { kept::other(self.action, self.has_files, &fields) } else { saved_already() };
         }
@@ -196,11 +196,12 @@ impl Sent {
 }
 
 fn saved_already() -> Response {
-    let advice = "You sent this form before. Open the page again to see what is saved.";
-    error_page(StatusCode::OK, "This is saved already", advice)
+    let advice = "You already sent this form. Open the page again to see what was saved.";
+    error_page(StatusCode::OK, "This is already saved", advice)
 }
 
-/// Lets a form through once. What reads a form with files tells it what the form holds.
+/// Lets a form through once. For a form with files, the code that reads it says what it
+/// holds.
 pub async fn once(State(once): State<Once>, mut request: Request, next: Next) -> Response {
     if request.method() != Method::POST {
         return next.run(request).await;
@@ -221,8 +222,8 @@ pub async fn once(State(once): State<Once>, mut request: Request, next: Next) ->
         return answer;
     }
     let request = Request::from_parts(parts, Body::from(body));
-    // A second press makes a browser drop the first one: it is answered to its end, or
-    // there would be nothing to say again.
+    // A second click makes the browser drop the first request. Finish it anyway, or there
+    // would be no response to send again.
     let answering = async move {
         let response = Arc::clone(&sent.form).answer(next.run(request)).await;
         sent.answered(response, fields).await
@@ -233,7 +234,7 @@ pub async fn once(State(once): State<Once>, mut request: Request, next: Next) ->
     }
 }
 
-/// Gives each form of a page its key. It is done here so that no page can forget it.
+/// Gives each form on a page its key. It happens here so that no page can forget it.
 pub async fn keys(request: Request, next: Next) -> Response {
     let response = next.run(request).await;
     let is_page = response.headers().get(header::CONTENT_TYPE).is_some_and(|k| k.as_bytes().starts_with(b"text/html"));
@@ -254,7 +255,7 @@ pub async fn keys(request: Request, next: Next) -> Response {
     Response::from_parts(parts, body)
 }
 
-/// In a page of ours no tag holds the sign that ends it, since values are escaped.
+/// In our pages no tag holds a ">" before its end, since values are escaped.
 fn with_keys(html: &str) -> String {
     let mut keyed = String::with_capacity(html.len() + html.len() / 8);
     let mut rest = html;

@@ -1,5 +1,4 @@
-//! Pages: what every one of them shows around its own content, and how it
-//! becomes an answer.
+//! Pages: what every page shows around its own content, and how it becomes a response.
 
 use crate::error::Result;
 use crate::web::flash::Said;
@@ -15,15 +14,15 @@ pub struct Page {
     pub department: String,
     pub who: String,
     pub role: &'static str,
-    /// Shows what only the education officer may do.
+    /// Show what only the education officer may do.
     pub officer: bool,
-    /// Shows where people are looked up.
+    /// Show the link to the people.
     pub people: bool,
     pub event: Option<Banner>,
     pub places: Vec<Place>,
-    /// Nothing can be saved for now, and why; empty if all is well.
+    /// Why nothing can be saved for now; none if all is well.
     pub trouble: Option<(&'static str, &'static str)>,
-    /// What the education officer should know on whatever page.
+    /// What the education officer should see on every page.
     pub alarms: Vec<String>,
     /// What was just done.
     pub said: Option<Said>,
@@ -32,7 +31,7 @@ pub struct Page {
 /// The event at the top of a page.
 #[derive(Debug, Clone)]
 pub struct Banner {
-    /// The day number, as in "38" and "days to burn day".
+    /// The day number, as in "38" with the unit "days to burn day".
     pub number: String,
     pub unit: String,
     pub name: String,
@@ -40,7 +39,7 @@ pub struct Banner {
     pub href: String,
 }
 
-/// An entry of the bar under it.
+/// A link in the bar under it.
 #[derive(Debug, Clone)]
 pub struct Place {
     pub name: &'static str,
@@ -49,7 +48,7 @@ pub struct Place {
 }
 
 impl Page {
-    /// The same surroundings under a title.
+    /// The same page with a title.
     #[must_use]
     pub fn titled(mut self, title: impl Into<String>) -> Self {
         self.title = title.into();
@@ -58,7 +57,7 @@ impl Page {
 }
 
 impl Page {
-    /// Marks the place of the bar that the page belongs to.
+    /// Marks where the page belongs in the bar.
     #[must_use]
     pub fn at(mut self, place: &str) -> Self {
         for known in &mut self.places {
@@ -68,7 +67,7 @@ impl Page {
     }
 }
 
-/// Answers with a page.
+/// Responds with a page.
 ///
 /// # Errors
 /// When the template can't be filled.
@@ -76,7 +75,7 @@ pub fn show(template: &impl Template) -> Result<Response> {
     show_as(StatusCode::OK, template)
 }
 
-/// Answers with a page under another status.
+/// Responds with a page and another status.
 ///
 /// # Errors
 /// When the template can't be filled.
@@ -114,8 +113,7 @@ pub fn query_escape(text: &str) -> String {
     })
 }
 
-/// A path on this site that somebody asked to go to; the start page for
-/// anything else.
+/// A path on this site that someone asked for; the start page for anything else.
 #[must_use]
 pub fn local_path(next: &str) -> &str {
     let local = next.starts_with('/')

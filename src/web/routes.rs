@@ -1,9 +1,8 @@
 //! The methods of a route, each with its handler behind a box.
 //!
-//! Axum compiles its own code anew for each type of handler, and the compiler
-//! proves for each piece that everything the handler awaits can move between
-//! threads. With some hundred handlers that was a third of a build. Behind the box
-//! they are all of one type.
+//! Axum's code is compiled again for each handler type, and each time the compiler proves
+//! that everything the handler awaits can move between threads. With a few hundred handlers
+//! that was a third of a build. Behind the box they all have one type.
 
 use crate::state::App;
 use axum::extract::Request;
@@ -32,12 +31,12 @@ impl Handler<(), App> for Boxed {
     }
 }
 
-/// Answers `GET`.
+/// Handles `GET`.
 pub fn get<T: 'static>(handler: impl Handler<T, App>) -> MethodRouter<App> {
     axum::routing::get(Boxed::new(handler))
 }
 
-/// Answers `POST`.
+/// Handles `POST`.
 pub fn post<T: 'static>(handler: impl Handler<T, App>) -> MethodRouter<App> {
     axum::routing::post(Boxed::new(handler))
 }

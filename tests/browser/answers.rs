@@ -1,5 +1,5 @@
-//! Two people, one story: the officer brings in her contacts and asks one of
-//! them, who answers on a phone without an account.
+//! The officer imports her contacts and asks one of them, who answers on a phone without an
+//! account.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
@@ -11,12 +11,12 @@ use std::time::Duration;
 const QUESTION: &str = "Can you hold the gate on burn day?";
 
 #[tokio::test]
-async fn a_contact_is_brought_in_asked_and_answers() {
+async fn a_contact_is_imported_asked_and_answers() {
     story(Scripts::On, Scripts::Off).await;
 }
 
 #[tokio::test]
-async fn a_contact_answers_with_scripts_on_and_the_officer_works_without() {
+async fn a_contact_answers_with_scripts_and_the_officer_works_without() {
     story(Scripts::Off, Scripts::On).await;
 }
 
@@ -29,23 +29,23 @@ async fn story(officer: Scripts, reader: Scripts) {
     ask(&priya).await;
     let link = read_the_mail(&priya).await;
     let mail = server.reads(&[("ask", "perpetua@example.org")]).remove(0);
-    assert!(link.ends_with(mail.links.first().unwrap()), "the page shows the link that is in the mail");
+    assert!(link.ends_with(mail.links.first().unwrap()), "the page shows the link from the email");
 
     let phone = Browser::start(reader).await;
     let before = server.dump();
     phone.open(&link).await;
     phone.sees("h1", QUESTION).await;
     phone.shows("[data-note=until-pressed]").await;
-    // As a mail scanner does that runs scripts: it looks and goes.
+    // As an email scanner with scripts does: it opens the page and leaves.
     tokio::time::sleep(Duration::from_secs(1)).await;
-    assert_eq!(answers(&before), answers(&server.dump()), "looking records nothing");
+    assert_eq!(answers(&before), answers(&server.dump()), "opening the page saves nothing");
     phone.click("button[name=say][value$=' yes']").await;
     phone.shows("[data-stands=yes]").await;
     phone.shows("a[download]").await;
     let confirmed = server.reads(&[("confirm", "perpetua@example.org")]).remove(0);
     assert!(confirmed.text.contains("yes"), "{}", confirmed.text);
 
-    priya.go("Asks").await;
+    priya.go("Replies").await;
     priya.go("Perpetua Lindgaard").await;
     priya.shows(".facts [data-said=yes]").await;
     priya.shows("[data-answer=yes][data-way=link]").await;
@@ -53,7 +53,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     assert_eq!(priya.console().await, [""; 0], "the officer's console is quiet");
 }
 
-/// What a dump of the store says of questions, answers and their links.
+/// The lines of a dump of the store about questions, answers, and their links.
 fn answers(dump: &str) -> Vec<&str> {
     let about = |line: &&str| {
         ["answer", "ask", "request", "request_link"]
@@ -72,14 +72,14 @@ async fn bring_in(priya: &Browser, server: &Server) {
     let known = || server.ask_store("select count(*) from person where mail = 'perpetua@example.org'");
     priya.click("form[enctype] button").await;
     priya.shows("[data-file][data-people='1']").await;
-    assert_eq!(known(), "0", "nothing is kept yet");
+    assert_eq!(known(), "0", "nothing is saved yet");
     priya.send("act", "keep").await;
     priya.shows("#said").await;
     assert_eq!(known(), "1");
 }
 
 async fn ask(priya: &Browser) {
-    priya.go("Asks").await;
+    priya.go("Replies").await;
     priya.go("Ask people").await;
     priya.fill("Question", QUESTION).await;
     let tick = "//label[contains(., 'Perpetua Lindgaard')]/input";
@@ -90,10 +90,9 @@ async fn ask(priya: &Browser) {
     priya.shows("#said").await;
 }
 
-/// Reads the message in the Mail place, waiting or gone out, and gives the link
-/// in it.
+/// Reads the message on its page, whether it is waiting or sent, and returns its link.
 async fn read_the_mail(priya: &Browser) -> String {
-    priya.go("Asks").await;
+    priya.go("Replies").await;
     priya.go("People").await;
     priya.go("Perpetua Lindgaard").await;
     priya.click("main a[href^='/mail/']").await;

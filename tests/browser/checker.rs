@@ -1,4 +1,4 @@
-//! The W3C's checker over every page's HTML.
+//! The W3C's checker, run on every page's HTML.
 
 use crate::PROGRAM;
 use crate::crawl::Stop;
@@ -21,8 +21,8 @@ async fn every_page_is_valid_html() {
     pages::assert_clean(&check(&stops), &stops);
 }
 
-/// One start of the checker for all pages, since the start takes longest. What
-/// it finds questionable is printed, what is wrong comes back.
+/// The checker starts once for all pages, since starting takes longest. Warnings are
+/// printed, errors are returned.
 fn check(stops: &[Stop]) -> Found {
     let folder = TempDir::new().unwrap();
     for (number, stop) in stops.iter().enumerate() {

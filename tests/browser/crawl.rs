@@ -1,5 +1,4 @@
-//! Every kind of page, found by following links and by sending forms that are
-//! refused.
+//! Every kind of page, found by following links and by sending forms that are refused.
 
 use crate::http::{Fields, Visitor};
 use crate::server::Server;
@@ -10,13 +9,13 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::fmt;
 use time::Duration;
 
-/// So many pages of one shape are looked at.
+/// How many pages of one shape are checked.
 const EACH: usize = 2;
 
-/// A page and how one comes to it.
+/// A page, and how to get it.
 pub struct Stop {
     pub path: String,
-    /// It is the answer to this form.
+    /// The form it answers.
     pub form: Option<Fields>,
     pub status: u16,
     pub html: String,
@@ -29,7 +28,7 @@ impl fmt::Display for Stop {
     }
 }
 
-/// Somebody who walks the app.
+/// Someone who walks through the app.
 pub struct Walker {
     visitor: Visitor,
     pub stops: Vec<Stop>,
@@ -40,7 +39,7 @@ impl Walker {
         Self { visitor, stops: Vec::new() }
     }
 
-    /// Follows every link from the start page on.
+    /// Follows every link, beginning at the start page.
     pub async fn follow_links(&mut self) {
         let start = self.visitor.get("/").await.path;
         let mut waiting = VecDeque::from([start.clone()]);
@@ -58,7 +57,7 @@ impl Walker {
         }
     }
 
-    /// Looks at one page.
+    /// Gets one page.
     pub async fn look(&mut self, path: &str, status: u16) -> &Stop {
         let answer = self.visitor.get(path).await;
         assert_eq!(answer.status, status, "GET {path}\n{}", answer.html);
@@ -67,8 +66,7 @@ impl Walker {
         self.stops.last().unwrap()
     }
 
-    /// Sends the form of a page that has this field, changed, and looks at the
-    /// answer.
+    /// Changes and sends the form on a page that has this field, and takes the answer.
     pub async fn send(&mut self, page: &str, field: &str, changes: &[(&str, &str)], status: u16) -> &Stop {
         let shown = self.visitor.get(page).await;
         let (action, mut fields) = form_with(&shown.html, field, page);
@@ -82,8 +80,8 @@ impl Walker {
         self.stops.last().unwrap()
     }
 
-    /// Forms that are refused, shown again or met by somebody else's change.
-    /// None of them changes anything, so that a browser gets the same answers.
+    /// Sends forms that are refused, shown again, or conflict with someone else's change.
+    /// None of them changes anything, so a browser gets the same answers.
     pub async fn send_forms(&mut self) {
         let soon = words::iso(Clock::System.now().date() + Duration::days(7));
         self.send("/events/new", "burn_on", &[("name", "")], 422).await;
@@ -165,7 +163,7 @@ impl Walker {
         self.send("/settings/guests", "rate", &[("rate", "131"), ("version", "0")], 409).await;
     }
 
-    /// Has a message, so that there is one to look at.
+    /// Sends a test message, so that there is one to open.
     pub async fn send_a_test(&mut self, demo: &Server) {
         let answer = self.visitor.post("/mail/test", &Vec::new()).await;
         assert_eq!(answer.status, 200, "{}", answer.html);
@@ -178,16 +176,16 @@ impl Walker {
         panic!("the message was not sent");
     }
 
-    /// Has a press text read by somebody outside, and gives the path of their link.
+    /// Asks someone outside to read a release, and returns the path of their link.
     pub async fn have_a_paper_read(&mut self, demo: &Server) -> String {
         let paper = "/events/1/press/papers/1";
         self.send(paper, "headline", &[("headline", "Two rooms burn, one with a fire sprinkler")], 200).await;
         self.send(paper, "reader", &[("reader", "Nell Okoro"), ("reader_mail", "nell@example.org")], 200).await;
         let mail = demo.reads(&[("paper-reading", "nell@example.org")]).remove(0);
-        mail.links.into_iter().find(|link| link.contains("/read-paper/")).expect("the reader's link is in the mail")
+        mail.links.into_iter().find(|link| link.contains("/read-paper/")).expect("the reader's link is in the email")
     }
 
-    /// Makes a one-time link and gives its path.
+    /// Makes a one-time link and returns its path.
     pub async fn make_link(&mut self, account: &str) -> String {
         let path = format!("{account}/link");
         let answer = self.visitor.post(&path, &Vec::new()).await;
@@ -197,12 +195,12 @@ impl Walker {
         local(&link)
     }
 
-    /// Invites somebody and gives the path of the invitation.
+    /// Invites someone and returns the path of the invitation.
     pub async fn invite(&mut self) -> String {
         let page = "/settings/accounts";
         let invited = self.send(page, "mail", &[("name", "Ada Lund"), ("mail", "ada@example.org")], 200).await;
         let link = Html::parse_document(&invited.html).select(&css(".copy")).next().unwrap().text().collect::<String>();
-        // A second invitation of the same person would be refused.
+        // Inviting the same person again would be refused.
         self.stops.pop();
         local(&link)
     }
@@ -217,8 +215,7 @@ fn css(selector: &str) -> Selector {
     Selector::parse(selector).unwrap()
 }
 
-/// The pages of this site that a page links to.
-/// The pages that are linked to; a file to save is none.
+/// The pages of this site that a page links to. Files to save don't count.
 fn links(html: &str) -> Vec<String> {
     let (page, anchors) = (Html::parse_document(html), css("a[href]:not([download])"));
     let links = page.select(&anchors).map(|link| link.attr("href").unwrap());
@@ -229,7 +226,7 @@ fn links(html: &str) -> Vec<String> {
         .collect()
 }
 
-/// A path without its numbers and the values of its query.
+/// A path without its numbers and without the values in its query.
 fn shape(path: &str) -> String {
     let (path, query) = path.split_once('?').unwrap_or((path, ""));
     let part = |part: &str| if part.parse::<i64>().is_ok() { "#".to_owned() } else { part.to_owned() };
@@ -238,7 +235,7 @@ fn shape(path: &str) -> String {
     if query.is_empty() { path } else { format!("{path}?{}", keys.collect::<Vec<_>>().join("&")) }
 }
 
-/// Where the form with that field goes, and what it sends unchanged.
+/// Where the form with this field goes, and what it sends if nothing is changed.
 fn form_with(html: &str, field: &str, page: &str) -> (String, Fields) {
     let document = Html::parse_document(html);
     let forms = css("form[method=post]");

@@ -1,5 +1,5 @@
-//! A crew is put together from the usual posts, asked, and signs in on the day;
-//! what is printed for it.
+//! A crew is put together from the usual positions, asked, and signs in on burn day. Its
+//! call sheets are printed.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
@@ -8,11 +8,11 @@ use crate::server::Server;
 use burnday::asks::Kind;
 use fantoccini::Locator;
 
-/// The way back from a post or a person to all of them.
+/// The link from a position or a person back to the Crew page.
 const ALL: &str = "main .also a[href$='/crew']";
 
 #[tokio::test]
-async fn a_crew_is_asked_and_a_missing_qualification_is_put_right() {
+async fn a_crew_is_asked_and_a_missing_qualification_is_added() {
     story(Scripts::On, Scripts::Off).await;
 }
 
@@ -37,7 +37,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.go(&pumps_called).await;
     assign(&tomas, "Bram Ostrander").await;
     tomas.sees("[data-person]", "Bram Ostrander").await;
-    // Nobody stands at two pumps, nor without a certificate.
+    // A certificate is required.
     assign(&tomas, "Zelda Quarrie").await;
     tomas.sees("[data-refused]", "Zelda Quarrie").await;
     tomas.sees("[data-refused] [data-why=not-recorded]", "Driver/operator").await;
@@ -48,7 +48,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.click("main a[href$='/crew/people']").await;
     tomas.go("Zelda Quarrie").await;
     tomas.field("Qualification").await.select_by_label("Driver/operator").await.unwrap();
-    tomas.fill("#evidence", "licence seen, copy in the folder").await;
+    tomas.fill("#evidence", "license seen, copy in the folder").await;
     tomas.press("Save").await;
     tomas.sees("[data-certificate][data-checked='']", "Driver/operator").await;
     let here = tomas.client.current_url().await.unwrap();
@@ -68,7 +68,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.send("act", "see").await;
     tomas.counts("section.note details", 2).await;
     tomas.client.find(Locator::Css(".note details summary")).await.unwrap().click().await.unwrap();
-    for hour in ["06:30", "11:30"] {
+    for hour in ["6:30 a.m.", "11:30 a.m."] {
         tomas.sees(".note .letter", hour).await;
     }
     tomas.send("act", "ask").await;
@@ -97,16 +97,16 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.go("Crew").await;
     tomas.counts(".missing[data-filled='2'][data-open='31']", 2).await;
     tomas.counts(&format!("[data-post='{pumps}'] [data-state=confirmed]"), 4).await;
-    // Chromium tells of the refusal, and of nothing else.
-    let told = tomas.console().await;
-    assert!(told.len() == 1 && told[0].contains("status of 422"), "{told:?}");
+    // Chromium reports the refusal and nothing else.
+    let refused = tomas.console().await;
+    assert!(refused.len() == 1 && refused[0].contains("status of 422"), "{refused:?}");
     for browser in [dele, priya] {
         assert_eq!(browser.console().await, [""; 0], "the console is quiet");
     }
 }
 
 #[tokio::test]
-async fn call_sheets_print_one_a_page_and_go_out_by_mail() {
+async fn call_sheets_print_one_to_a_page_and_go_out_by_email() {
     let server = Server::demo(PROGRAM);
     let priya = Browser::start(Scripts::On).await;
     priya.enter(server.link("education officer")).await;
@@ -126,7 +126,7 @@ async fn call_sheets_print_one_a_page_and_go_out_by_mail() {
         for says in ["Hours", "Safety officer Dele Aldous", "555-0117"] {
             assert!(page.contains(says), "{says}: {page}");
         }
-        // What happens if it is called off, and who is in charge.
+        // What happens if the burn is postponed, and who is in charge.
         has_all(&priya, &format!("article.sheet:nth-of-type({number}) dl:last-of-type div"), &page).await;
     }
     has_no_bars(&priya, &paper.concat()).await;
@@ -150,7 +150,7 @@ async fn call_sheets_print_one_a_page_and_go_out_by_mail() {
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }
 
-/// On a phone: by the own link, and at the check-in table.
+/// On a phone: with their own link, and at the check-in table.
 async fn sign_in(server: &Server, link: &str) {
     for scripts in [Scripts::On, Scripts::Off] {
         let phone = Browser::start(scripts).await;
@@ -162,7 +162,7 @@ async fn sign_in(server: &Server, link: &str) {
         let before = answers();
         phone.send("act", "yes").await;
         phone.shows("form[data-said=yes]").await;
-        assert!(answers() > before, "said once more");
+        assert!(answers() > before, "the answer is saved again");
         phone.send("act", "in").await;
         phone.shows("[data-note=signed-in]").await;
 
@@ -181,7 +181,7 @@ async fn sign_in(server: &Server, link: &str) {
         };
         let one = table.find(&button("Solveig Marchetti", "in")).await;
         let (.., width, height) = one.rectangle().await.unwrap();
-        assert!(height >= 48.0 && width >= 120.0, "a thumb in a glove finds it: {width} by {height}");
+        assert!(height >= 48.0 && width >= 120.0, "large enough for a thumb in a glove: {width} by {height}");
         table.click(&button("Solveig Marchetti", "in")).await;
         table.shows(".count[data-here='2'][data-awaited='31']").await;
         for (name, here) in [("Solveig Marchetti", 1), ("Ray Ortiz", 0)] {
@@ -191,12 +191,12 @@ async fn sign_in(server: &Server, link: &str) {
         for browser in [&phone, &table] {
             assert_eq!(browser.console().await, [""; 0], "the console is quiet");
         }
-        // As before, for the other.
+        // Back to the start, for the other browser.
         server.sql("delete from attendance");
     }
 }
 
-/// Nothing is wider than the phone.
+/// Checks that nothing is wider than the phone.
 async fn fits(browser: &Browser) {
     let (.., width, _) = browser.client.find(Locator::Css("main")).await.unwrap().rectangle().await.unwrap();
     assert!(width <= 390.0, "{width}");
@@ -208,14 +208,14 @@ async fn assign(browser: &Browser, name: &str) {
     browser.press("Assign").await;
 }
 
-/// Reads the newest message of a kind to somebody in the Mail place and gives the
-/// link in it that leads there.
+/// Reads the newest message of a kind to someone, and returns the link in it that leads
+/// there.
 async fn read_the_mail(priya: &Browser, server: &Server, name: &str, (what, leads_to): (&str, &str)) -> String {
     let mail = format!("select max(id) from mail where dedup like '{what}/%' and to_name = '{name}'");
     let mail = server.ask_store(&mail);
     priya.go("People").await;
     priya.fill("#q", name).await;
-    priya.press("Look up").await;
+    priya.press("Search").await;
     priya.go(name).await;
     priya.click(&format!("main a[href='/mail/{mail}']")).await;
     let text = priya.read("pre.letter-text").await;

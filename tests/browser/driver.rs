@@ -1,4 +1,4 @@
-//! One chromedriver with one browser, and what is said to it past fantoccini.
+//! One chromedriver with one browser, and the commands that fantoccini doesn't have.
 
 use crate::http::Visitor;
 use fantoccini::{Client, ClientBuilder};
@@ -12,13 +12,13 @@ use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::Duration;
 use tempfile::TempDir;
 
-/// `no-sandbox` since tests may run as root; the rest keeps the browser from
-/// talking to anybody but the app.
+/// `no-sandbox` since tests may run as root. The rest keeps the browser from talking to
+/// anything but the app.
 const FLAGS: [&str; 11] = [
     "headless=new",
-    // 390 px are 390 px of page, as on a phone.
+    // As on a phone, 390 px are all page.
     "hide-scrollbars",
-    // Words keep their distance on paper.
+    // Keeps the spaces between words on paper.
     "font-render-hinting=none",
     "no-sandbox",
     "disable-gpu",
@@ -48,9 +48,9 @@ impl Browser {
         let folder = TempDir::new().unwrap();
         let chromedriver = Chromedriver::start(folder.path());
         let options = match scripts {
-            // It shows the same pages with a third of the work.
+            // Renders the same pages with a third of the work.
             Scripts::On => json!({"binary": find("chromium-headless-shell"), "args": FLAGS}),
-            // Only this one can turn off a page's scripts and still run chromedriver's.
+            // Only this one can turn off a page's scripts and still run those of chromedriver.
             Scripts::Off => json!({
                 "binary": find("chromium"),
                 "args": FLAGS,
@@ -73,25 +73,24 @@ impl Browser {
         browser
     }
 
-    /// Sets the size of the page as it is seen.
+    /// Sets the visible size of the page.
     pub async fn resize(&self, width: u32, height: u32) {
         let size = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false});
         self.devtools("Emulation.setDeviceMetricsOverride", size).await;
     }
 
-    /// Tells pages that their reader likes it dark, or light.
+    /// Tells pages that their reader prefers dark or light.
     pub async fn prefer(&self, scheme: &str) {
         let media = json!({"features": [{"name": "prefers-color-scheme", "value": scheme}]});
         self.devtools("Emulation.setEmulatedMedia", media).await;
     }
 
-    /// Runs this in every page that it opens from now on.
+    /// Runs this in every page it opens from now on.
     pub async fn put_into_every_page(&self, script: &str) {
         self.devtools("Page.addScriptToEvaluateOnNewDocument", json!({"source": script})).await;
     }
 
-    /// What the console got since it was asked last, without what is merely
-    /// information.
+    /// What the console logged since the last call, without mere information.
     pub async fn console(&self) -> Vec<String> {
         let entries = self.ask("se/log", json!({"type": "browser"})).await;
         let entries = entries.as_array().unwrap().iter();
@@ -104,7 +103,7 @@ impl Browser {
         self.ask("goog/cdp/execute", json!({"cmd": command, "params": parameters})).await;
     }
 
-    /// A command that is chromedriver's own.
+    /// One of chromedriver's own commands.
     async fn ask(&self, command: &str, parameters: Value) -> Value {
         let path = format!("/session/{}/{command}", self.session);
         let answer = Visitor::new(&self.chromedriver.address()).send_json(&path, &parameters).await;
@@ -166,25 +165,25 @@ fn find(program: &str) -> PathBuf {
 struct Chromedriver {
     process: Child,
     port: u16,
-    /// Stays open: it may say more.
+    /// Stays open, since it may print more.
     _says: BufReader<ChildStdout>,
 }
 
 impl Chromedriver {
-    /// Chromedriver takes a free port of IPv6 and then the same of IPv4, and ends if
-    /// another program has that one: of 72 started six at a time, 2 did.
+    /// Chromedriver takes a free IPv6 port and then the same IPv4 port, and exits if another
+    /// program has that one. Of 72 started six at a time, 2 did.
     fn start(folder: &Path) -> Self {
         const TRIES: usize = 10;
-        (0..TRIES).find_map(|_| Self::try_to_start(folder)).expect("chromedriver says on which port it listens")
+        (0..TRIES).find_map(|_| Self::try_to_start(folder)).expect("chromedriver prints the port it listens on")
     }
 
     fn try_to_start(folder: &Path) -> Option<Self> {
         let mut process = Command::new("chromedriver")
-            // It chooses a free port and says which.
+            // It chooses a free port and prints it.
             .arg("--port=0")
-            // The browser leaves things there.
+            // The browser leaves files there.
             .env("TMPDIR", folder)
-            // Days are typed in the order of the browser's language.
+            // Dates are typed in the order of the browser's language.
             .env("LANGUAGE", "en_US")
             .env("LC_ALL", "C.UTF-8")
             .stdout(Stdio::piped())

@@ -1,4 +1,4 @@
-//! A gift from its promise to its receipt, and after the day the thanks for it.
+//! A gift from its promise to its receipt, and the thanks after burn day.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
@@ -34,7 +34,7 @@ async fn story(scripts: Scripts) {
 async fn promise(priya: &Browser, server: &Server) {
     priya.open(&format!("{}/events/1/guests/gifts", server.base)).await;
     priya.click("main a[href$='/gifts/new']").await;
-    priya.field("Giver").await.select_by_label("Xiomara Petrenko · Bend Lumber Yard").await.unwrap();
+    priya.field("Donor").await.select_by_label("Xiomara Petrenko · Bend Lumber Yard").await.unwrap();
     priya.fill("What", "bundles of wall studs").await;
     priya.fill("Quantity", "9").await;
     priya.fill("Value", "431.50").await;
@@ -66,7 +66,7 @@ async fn receipt(priya: &Browser) {
     for says in ["Alder Bend Fire District", "Xiomara Petrenko", "bundles of wall studs"] {
         assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
     }
-    // What was given in return is in its last words.
+    // The last paragraph says what was given in return.
     has_all(priya, ".paper p, .paper h2, .paper dd", &paper).await;
     for not in ["$", "431", "1771"] {
         assert!(!paper.contains(not), "{not:?} is on the paper\n{paper}");
@@ -76,10 +76,10 @@ async fn receipt(priya: &Browser) {
     priya.shows("[data-way='on paper']").await;
 }
 
-/// To the receipt of a gift.
+/// The link to a gift's receipt.
 const RECEIPT: &str = "main a[href$='/receipt']";
 
-/// Thanks the giver of the boards and a guest by mail, and reads it in the app.
+/// Thanks the donor of the studs and a guest by email, and reads the email in the app.
 async fn thank(priya: &Browser, server: &Server) {
     priya.open(&format!("{}/events/1/guests/thanks", server.base)).await;
     priya.shows("[data-thanked='0']").await;
@@ -97,12 +97,12 @@ async fn thank(priya: &Browser, server: &Server) {
     priya.shows("pre.letter-text").await;
     let text = priya.read("pre.letter-text").await;
     let thanks = text.lines().find(|line| line.ends_with(sentence)).unwrap_or_else(|| panic!("{text}"));
-    assert!(thanks.contains("guest"), "it follows on the thanks: {text}");
+    assert!(thanks.contains("guest"), "it follows the thanks: {text}");
     for says in ["312", "38 s", "Fenwick Tamura, Fire chief"] {
         assert!(text.contains(says), "{says:?}: {text}");
     }
 
-    // The others go out together, after a look.
+    // The others go out together, after a preview.
     priya.open(&format!("{}/events/1/guests/thanks", server.base)).await;
     priya.shows("[data-thanked='1']").await;
     priya.send("act", "see").await;
@@ -113,12 +113,11 @@ async fn thank(priya: &Browser, server: &Server) {
     assert_eq!(thanks.len(), 3, "{thanks:#?}");
 }
 
-/// Names that a page may not be made for: very long, and read from right to
-/// left.
+/// Names a page may not expect: a very long one, and one that is read from right to left.
 const NAMES: [&str; 2] = ["Cornelius Bartholomew Abernathy-Featherstonehaugh van der Westhuizen", "נועה שמש"];
 
 #[tokio::test]
-async fn letters_and_receipts_are_one_page_each_whatever_the_name() {
+async fn each_letter_and_receipt_fits_on_one_page_whatever_the_name() {
     let server = Server::demo(PROGRAM);
     for name in NAMES {
         server.sql(&format!(
@@ -177,8 +176,7 @@ async fn letters_and_receipts_are_one_page_each_whatever_the_name() {
     assert_eq!(seen, NAMES.len());
 }
 
-/// Does the name stand on that page? A reader of PDF may tell words that run
-/// from right to left in either order.
+/// Is the name on that page? A PDF reader may return right-to-left words in either order.
 fn shows(page: &str, name: &str) -> bool {
     let page = one_line(page);
     let backwards = |word: &str| word.chars().rev().collect::<String>();

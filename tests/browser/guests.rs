@@ -1,5 +1,5 @@
-//! An official is invited by mail, sends a deputy by the link in it, and is
-//! introduced in the right place; what is printed for the presenter.
+//! An official is invited by email, names a deputy with the link in it, and is introduced
+//! in the right order. The presenter's pages are printed.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
@@ -28,11 +28,11 @@ async fn story(officer: Scripts, reader: Scripts) {
     priya.fill("Name", "Perpetua Lindgaard").await;
     priya.fill("Office", "State representative").await;
     priya.fill("Jurisdiction", "District 31").await;
-    priya.fill("Mail address", "perpetua@example.org").await;
+    priya.fill("Email", "perpetua@example.org").await;
     priya.click("main form.fields button.main").await;
     priya.sees("h1", "The Honorable Perpetua Lindgaard").await;
     priya.shows("[data-by=jurisdiction]:not([data-home=visiting])").await;
-    priya.go("Change").await;
+    priya.go("Edit guest").await;
     priya.fill("#minutes", "1.5").await;
     priya.press("Save").await;
     priya.shows("[data-speaks='90']").await;
@@ -51,7 +51,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     for says in ["1 min 30 s", "195"] {
         phone.sees(".facts", says).await;
     }
-    // Scripts or not, what is folded away opens.
+    // What is folded opens with or without scripts.
     phone.client.find(Locator::Css("details.more > summary")).await.unwrap().click().await.unwrap();
     phone.fill("#deputy", "Nell Okoro").await;
     phone.fill("#deputy_title", "legislative aide").await;
@@ -66,7 +66,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     priya.shows(".cards").await;
     let names = texts(&priya, ".card .name").await;
     let place = |name: &str| names.iter().position(|other| other.contains(name)).unwrap();
-    // Behind the senator's deputy, who has the higher office, before the county.
+    // After the senator's deputy, whose office is higher, and before the county.
     assert!(place("Nell Harrow") < place("Nell Okoro"), "{names:?}");
     assert!(place("Nell Okoro") < place("Solberg-Wray"), "{names:?}");
     let paper = print(&priya).await;
@@ -74,7 +74,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     let on_behalf = priya.find("//section[contains(., 'Nell Okoro')]//*[@data-on-behalf]").await.text().await.unwrap();
     assert!(on_behalf.contains("The Honorable Perpetua Lindgaard, State representative"), "{on_behalf}");
     assert!(letters(card).contains(&letters(&on_behalf)), "{card}");
-    assert!(paper.concat().contains("נועה") || paper.concat().contains("העונ"), "a name from right to left is there");
+    assert!(paper.concat().contains("נועה") || paper.concat().contains("העונ"), "a right-to-left name is there");
     has_no_bars(&priya, &paper.concat()).await;
 
     priya.click("main .also a[href$='/sheet']").await;
@@ -100,7 +100,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     assert_eq!(priya.console().await, [""; 0], "the officer's console is quiet");
 }
 
-/// After the day: the official for sending somebody, who is thanked too.
+/// After burn day: the official is thanked for sending someone, who is thanked too.
 async fn thank(priya: &Browser, server: &Server) {
     server.burns_in(-1);
     priya.open(&format!("{}/events/1/guests/thanks", server.base)).await;
@@ -116,7 +116,7 @@ async fn thank(priya: &Browser, server: &Server) {
 }
 
 #[tokio::test]
-async fn whoever_is_at_the_door_ticks_guests_on_a_phone() {
+async fn guests_are_checked_in_at_the_door_on_a_phone() {
     for scripts in [Scripts::On, Scripts::Off] {
         let server = Server::demo(PROGRAM);
         let gate = Browser::start(scripts).await;
@@ -124,29 +124,29 @@ async fn whoever_is_at_the_door_ticks_guests_on_a_phone() {
         gate.enter(server.link("crew lead")).await;
         gate.go("Guests").await;
         gate.click("main a[href$='/guests/day']").await;
-        stand_at_the_door(&gate, 0, 10).await;
+        counts_at_the_door(&gate, 0, 10).await;
         let at = |name: &str, here: &str| format!("//li[contains(., '{name}')]//button[@name='here'][@value='{here}']");
         let here = gate.find(&at("Marguerite Vance", "yes")).await;
         let (.., width, height) = here.rectangle().await.unwrap();
-        assert!(height >= 48.0 && width >= 120.0, "a thumb in a glove finds it: {width} by {height}");
+        assert!(height >= 48.0 && width >= 120.0, "large enough for a thumb in a glove: {width} by {height}");
         gate.click(&at("Marguerite Vance", "yes")).await;
-        stand_at_the_door(&gate, 1, 9).await;
+        counts_at_the_door(&gate, 1, 9).await;
         gate.click(&at("Cassius Oduya", "no")).await;
-        stand_at_the_door(&gate, 1, 8).await;
-        gate.go("Programme").await;
-        // Who was to speak, and isn't here.
+        counts_at_the_door(&gate, 1, 8).await;
+        gate.go("Program").await;
+        // The speaker who isn't here.
         gate.sees("main .plain-list", "The Honorable Cassius Oduya").await;
         assert_eq!(gate.console().await, [""; 0], "the console is quiet");
     }
 }
 
-/// So many are here, and so many are awaited.
-async fn stand_at_the_door(gate: &Browser, here: usize, awaited: usize) {
-    gate.counts("ol.door > li", here + awaited).await;
+/// Checks how many are here and how many are still expected.
+async fn counts_at_the_door(gate: &Browser, here: usize, expected: usize) {
+    gate.counts("ol.door > li", here + expected).await;
     gate.counts("ol.door [name=here][aria-pressed=true]", here).await;
 }
 
-/// Reads the message in the Mail place and gives the link in it.
+/// Reads the message on its page and returns the link in it.
 async fn read_the_mail(priya: &Browser) -> String {
     priya.go("People").await;
     priya.go("Perpetua Lindgaard").await;

@@ -1,5 +1,5 @@
-//! What a person does at the browser. What they do it with is found by a selector,
-//! by a path, or by a name or label of one or two words.
+//! What a person does in the browser. The element is found by a selector, by a path, or by
+//! a name or label of one or two words.
 
 use crate::driver::Browser;
 use fantoccini::Locator;
@@ -9,10 +9,10 @@ use std::time::{Duration, Instant};
 use time::Date;
 use time::macros::format_description;
 
-/// A slow machine still shows a page within this time.
+/// Even a slow machine shows a page within this time.
 pub const PATIENCE: Duration = Duration::from_mins(1);
 const PAUSE: Duration = Duration::from_millis(30);
-/// The name of a reference to an element in the W3C's protocol for browsers (12.1).
+/// What the W3C's `WebDriver` protocol (12.1) calls a reference to an element.
 const ELEMENT_KEY: &str = "element-6066-11e4-a52e-4f735466cecf";
 
 impl Browser {
@@ -20,7 +20,7 @@ impl Browser {
         self.client.goto(address).await.unwrap();
     }
 
-    /// Enters the demo by a link that was printed for somebody.
+    /// Enters the demo with a link that was printed for someone.
     pub async fn enter(&self, link: &str) {
         self.open(link).await;
         self.click("main form button").await;
@@ -42,11 +42,10 @@ impl Browser {
         self.click(&format!("//a[normalize-space()=\"{text}\"]")).await;
     }
 
-    /// Presses what is there, and waits for the page that it leads to, if it leads to
-    /// one.
+    /// Clicks what is there, and waits for the page it leads to, if any.
     pub async fn click(&self, path: &str) {
-        // What was said stays at the top of the page, over what is there. A button
-        // that sends a form and a link to another page lead on.
+        // A confirmation stays at the top of the page and may cover the element. A button
+        // that sends a form and a link to another page lead to a new page.
         let make_ready = "const at = arguments[0];
             at.scrollIntoView({block: 'center'});
             document.querySelector('main').dataset.left = 'yes';
@@ -55,11 +54,11 @@ impl Browser {
         let (element, leads_on) = loop {
             let element = self.find(path).await;
             let at = serde_json::to_value(&element).unwrap();
-            // It may be gone with the page it was on.
+            // It may be gone along with its page.
             if let Ok(leads_on) = self.client.execute(make_ready, vec![at]).await {
                 break (element, leads_on == Value::Bool(true));
             }
-            assert!(Instant::now() < until, "{path} can't be pressed\n{}", self.page().await);
+            assert!(Instant::now() < until, "{path} can't be clicked\n{}", self.page().await);
         };
         element.click().await.unwrap_or_else(|error| panic!("click {path}: {error}"));
         if leads_on {
@@ -67,7 +66,7 @@ impl Browser {
         }
     }
 
-    /// Waits until what was there has given way to another page.
+    /// Waits until another page has replaced this one.
     async fn turns(&self, path: &str) {
         let until = Instant::now() + PATIENCE;
         let came =
@@ -78,14 +77,14 @@ impl Browser {
         }
     }
 
-    /// Empties the field with this label and types into it.
+    /// Clears the field with this label and types into it.
     pub async fn fill(&self, label: &str, text: &str) {
         let field = self.field(label).await;
         field.clear().await.unwrap();
         field.send_keys(text).await.unwrap();
     }
 
-    /// The same for a day, which is typed in the order of the language.
+    /// The same for a date, typed in the order of the browser's language.
     pub async fn fill_day(&self, label: &str, day: Date) {
         let keys = day.format(format_description!("[month][day][year]")).unwrap();
         self.fill(label, &keys).await;
@@ -93,7 +92,7 @@ impl Browser {
         assert_eq!(typed.unwrap(), burnday::web::words::iso(day), "{label}");
     }
 
-    /// The field with this label, or the one that a selector finds.
+    /// The field with this label, or the one a selector finds.
     pub async fn field(&self, label: &str) -> Element {
         if label.starts_with(['#', '[']) {
             return self.find(label).await;
@@ -101,10 +100,10 @@ impl Browser {
         self.find(&format!("//*[@id=(//label[normalize-space()=\"{label}\"]/@for) or @aria-label=\"{label}\"]")).await
     }
 
-    /// The first element there that is shown. A path begins with a slash or a bracket;
-    /// anything else is a selector.
+    /// The first visible element there. A path begins with a slash or a parenthesis.
+    /// Anything else is a selector.
     pub async fn find(&self, path: &str) -> Element {
-        // One question, as each goes through three programs.
+        // One command, since each goes through three programs.
         let look = "const [path] = arguments;
             const found = [];
             if ('/('.includes(path[0])) {
@@ -116,7 +115,7 @@ impl Browser {
             return found.find((element) => element.checkVisibility({visibilityProperty: true})) ?? null;";
         let until = Instant::now() + PATIENCE;
         while Instant::now() < until {
-            // There may be no page just now.
+            // There may be no page right now.
             let found = self.client.execute(look, vec![path.into()]).await.unwrap_or_default();
             if let Some(id) = found.get(ELEMENT_KEY).and_then(Value::as_str) {
                 return Element::from_element_id(self.client.clone(), id.to_owned().into());
@@ -126,12 +125,12 @@ impl Browser {
         panic!("{path} isn't on the page\n{}", self.page().await);
     }
 
-    /// Waits until something there is shown.
+    /// Waits until something there is visible.
     pub async fn shows(&self, path: &str) {
         self.find(path).await;
     }
 
-    /// Waits until so many elements are there, shown or not.
+    /// Waits until there are this many elements, visible or not.
     pub async fn counts(&self, css: &str, number: usize) {
         let look = "return document.querySelectorAll(arguments[0]).length";
         let until = Instant::now() + PATIENCE;
@@ -146,12 +145,12 @@ impl Browser {
         panic!("{found} of {css}, not {number}\n{}", self.page().await);
     }
 
-    /// What a mark of the first element there says.
+    /// The value of a `data-` mark of the first element there.
     pub async fn mark(&self, path: &str, name: &str) -> String {
         self.find(path).await.attr(&format!("data-{name}")).await.unwrap().unwrap_or_default()
     }
 
-    /// Waits until an element's text holds this.
+    /// Waits until an element's text contains this.
     pub async fn sees(&self, css: &str, text: &str) {
         let look = "const [css, text] = arguments;
             return [...document.querySelectorAll(css)].some((element) => element.innerText.includes(text));";
@@ -176,7 +175,7 @@ impl Browser {
         self.client.current_url().await.unwrap().path().to_owned()
     }
 
-    /// Where it is and what it says, for a failure.
+    /// The address and the text of the page, for a failure.
     async fn page(&self) -> String {
         let url = self.client.current_url().await.unwrap();
         format!("at {url}\n{}", self.read("body").await)

@@ -1,5 +1,4 @@
-//! Somebody without a browser: requests, cookies, and the pages as they were
-//! sent.
+//! A visitor without a browser: requests, cookies, and the pages as they were sent.
 
 use axum::body::Bytes;
 use axum::http::{Method, Request, header};
@@ -10,7 +9,7 @@ use hyper_util::rt::TokioExecutor;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
-/// Names and values of a form.
+/// The names and values of a form.
 pub type Fields = Vec<(String, String)>;
 
 pub struct Visitor {
@@ -20,7 +19,7 @@ pub struct Visitor {
 }
 
 pub struct Answer {
-    /// Where it was got, after redirects.
+    /// Its path, after redirects.
     pub path: String,
     pub status: u16,
     pub kind: String,
@@ -34,7 +33,7 @@ impl Visitor {
         Self { client, base: base.to_owned(), cookies: BTreeMap::new() }
     }
 
-    /// Somebody who came in by a link of the demo.
+    /// Someone who entered with a link of the demo.
     pub async fn entered(base: &str, link: &str) -> Self {
         let mut visitor = Self::new(base);
         let path = link.strip_prefix(base).unwrap();

@@ -1,4 +1,4 @@
-//! The app without a mouse.
+//! Using the app without a mouse.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
@@ -19,11 +19,11 @@ async fn a_task_is_done_with_the_keyboard_alone() {
     type_key(&browser, Key::Tab).await;
     assert_eq!(focus(&browser, "className").await, "skip");
     let left = focus(&browser, "getBoundingClientRect().left").await;
-    assert!(left.as_f64().unwrap() >= 0.0, "the skip link is seen while it has the focus: {left}");
+    assert!(left.as_f64().unwrap() >= 0.0, "the skip link can be seen while it has the focus: {left}");
 
     type_key(&browser, Key::Enter).await;
     type_key(&browser, Key::Tab).await;
-    assert_eq!(focus(&browser, "closest('main')?.id").await, "main", "the skip link leads past the bars");
+    assert_eq!(focus(&browser, "closest('main')?.id").await, "main", "the skip link jumps past the bars");
 
     tab_to(&browser, "button[value=done]").await;
     let action = focus(&browser, "form.getAttribute('action')").await;
@@ -31,19 +31,19 @@ async fn a_task_is_done_with_the_keyboard_alone() {
     type_key(&browser, Key::Enter).await;
     browser.shows("#said").await;
     assert_eq!(server.ask_store(&format!("select state from task where id = {task}")), "done");
-    // The focus comes with the script that runs after the page was replaced.
+    // The script that runs after the page is replaced sets the focus.
     let until = Instant::now() + PATIENCE;
     while focus(&browser, "id").await != "said" {
-        assert!(Instant::now() < until, "the focus is on what was said");
+        assert!(Instant::now() < until, "the focus is on the confirmation");
     }
 
-    // From there it goes on into the page, not back to its start.
+    // The next Tab goes on into the page, not back to its start.
     type_key(&browser, Key::Tab).await;
     assert_ne!(focus(&browser, "className").await, "skip");
 }
 
 #[tokio::test]
-async fn what_was_said_never_covers_the_focus() {
+async fn a_confirmation_never_covers_the_focus() {
     let server = Server::demo(PROGRAM);
     let browser = Browser::start(Scripts::On).await;
     browser.resize(390, 844).await;
@@ -61,7 +61,7 @@ async fn what_was_said_never_covers_the_focus() {
         let covers = "const focused = document.activeElement;
             const [box] = focused.getClientRects();
             const above = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
-            return focused.contains(above) ? null : `${focused.textContent} lies under ${above?.textContent}`";
+            return focused.contains(above) ? null : `${focused.textContent} is under ${above?.textContent}`";
         let covered = browser.client.execute(covers, Vec::new()).await.unwrap();
         assert_eq!(covered, Value::Null);
     }
@@ -73,7 +73,7 @@ async fn press_back(browser: &Browser) {
     focused.send_keys(&format!("{}{}", char::from(Key::Shift), char::from(Key::Tab))).await.unwrap();
 }
 
-/// Goes on until the focus is on such an element.
+/// Presses Tab until the focus is on an element that matches.
 async fn tab_to(browser: &Browser, css: &str) {
     for _ in 0..40 {
         type_key(browser, Key::Tab).await;
@@ -81,7 +81,7 @@ async fn tab_to(browser: &Browser, css: &str) {
             return;
         }
     }
-    panic!("forty presses of Tab don't lead to {css}");
+    panic!("{css} doesn't get the focus after pressing Tab forty times");
 }
 
 async fn type_key(browser: &Browser, key: Key) {
@@ -89,7 +89,7 @@ async fn type_key(browser: &Browser, key: Key) {
     focused.send_keys(&char::from(key).to_string()).await.unwrap();
 }
 
-/// What the focused element has under this name.
+/// A property of the focused element.
 async fn focus(browser: &Browser, what: &str) -> Value {
     browser.client.execute(&format!("return document.activeElement.{what}"), Vec::new()).await.unwrap()
 }

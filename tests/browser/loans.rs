@@ -1,5 +1,4 @@
-//! A clock lent by a school: asked for, answered, collected, brought back without
-//! its remote.
+//! A clock lent by a school: requested, promised, picked up, returned without its remote.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
@@ -14,16 +13,16 @@ use std::process::Command;
 use tempfile::TempDir;
 
 #[tokio::test]
-async fn a_clock_is_asked_for_handed_over_and_brought_back() {
+async fn a_clock_is_requested_picked_up_and_returned() {
     story(Scripts::On).await;
 }
 
 #[tokio::test]
-async fn a_clock_is_asked_for_handed_over_and_brought_back_without_scripts() {
+async fn a_clock_is_requested_picked_up_and_returned_without_scripts() {
     story(Scripts::Off).await;
 }
 
-/// A photograph in a file, as a camera leaves it there.
+/// A photo in a file, as a camera saves it.
 fn photograph(folder: &Path, name: &str, colour: [u8; 3]) -> PathBuf {
     let path = folder.join(name);
     image::RgbImage::from_pixel(2400, 1800, image::Rgb(colour)).save(&path).unwrap();
@@ -41,13 +40,13 @@ async fn story(scripts: Scripts) {
     priya.open(&clock).await;
     priya.shows("[data-step=answered][data-said=yes]").await;
     priya.find("//details[form[contains(@action, '/steps')]]/summary").await.click().await.unwrap();
-    priya.field("What").await.select_by_label("confirmed in writing").await.unwrap();
+    priya.field("What happened").await.select_by_label("confirmed in writing").await.unwrap();
     priya.fill("Who", "Eugenia Fontaine").await;
     priya.fill("Note", "letter of today").await;
     priya.press("Save").await;
     priya.shows("[data-step='confirmed in writing']").await;
 
-    // From here on at the gym door, on a phone.
+    // From here on, at the gym door, on a phone.
     priya.resize(390, 844).await;
     hand_over(&priya).await;
     priya.open(&clock).await;
@@ -62,14 +61,14 @@ async fn story(scripts: Scripts) {
 async fn add(priya: &Browser, server: &Server) -> String {
     priya.open(&format!("{}/events/1/loans", server.base)).await;
     priya.click("main a[href$='/loans/new']").await;
-    priya.fill("What", "scoreboard clock").await;
+    priya.fill("Item", "scoreboard clock").await;
     priya.fill("Serial number", "SB-7").await;
     priya.field("Lender").await.select_by_label("Eugenia Fontaine · Alder Bend School District").await.unwrap();
     priya.field("#is_school").await.click().await.unwrap();
     priya.fill("Our contact", "Wren Ibarra").await;
     priya.fill("#distance", "75").await;
-    priya.fill("Looked at", "screen: whole\npower: working").await;
-    priya.fill("Counted", "remote: 1\ncable: 3").await;
+    priya.fill("Check", "screen: whole\npower: working").await;
+    priya.fill("Count", "remote: 1\ncable: 3").await;
     priya.press("Save").await;
     priya.sees("h1", "Scoreboard clock").await;
     priya.shows(".facts[data-school]").await;
@@ -77,7 +76,7 @@ async fn add(priya: &Browser, server: &Server) -> String {
     format!("{}{}", server.base, priya.place().await)
 }
 
-/// Asks by mail; the lender opens the link that is in it.
+/// Asks by email. The lender opens the link in it and says yes.
 async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
     priya.click("a.main[href$='/ask']").await;
     priya.send("act", "see").await;
@@ -100,7 +99,7 @@ async fn ask(priya: &Browser, server: &Server, clock: &str, scripts: Scripts) {
     priya.open(clock).await;
 }
 
-/// Says how a part was found: `well` or `otherwise`.
+/// Chooses the answer for a part: `well` or `otherwise`.
 async fn choose(browser: &Browser, part: &str, found: &str) {
     browser.click(&format!("//fieldset[@data-part='{part}']//label[input/@value='{found}']")).await;
 }
@@ -112,7 +111,7 @@ async fn attach(browser: &Browser, side: &str, file: &Path) {
 async fn fits(browser: &Browser) {
     let over = "return document.documentElement.scrollWidth - document.documentElement.clientWidth";
     let over = browser.client.execute(over, Vec::new()).await.unwrap();
-    assert_eq!(over, 0, "it sticks out of a phone");
+    assert_eq!(over, 0, "it is wider than a phone");
 }
 
 async fn hand_over(priya: &Browser) {
@@ -133,7 +132,7 @@ async fn hand_over(priya: &Browser) {
     priya.fill("Notes", "Carry it upright").await;
     priya.click("form.handing button.main").await;
 
-    // The picture that is none is refused; all else is still there.
+    // The file that isn't a photo is refused. Everything else is still there.
     priya.shows("#photo-1-mistake").await;
     priya.shows(".summary").await;
     priya.counts(".mistake", 1).await;
@@ -141,7 +140,7 @@ async fn hand_over(priya: &Browser) {
     assert!(complaints.len() == 1 && complaints[0].contains("status of 422"), "{complaints:?}");
     let notes = priya.field("Notes").await.prop("value").await.unwrap().unwrap();
     assert_eq!(notes, "Carry it upright");
-    // The photograph that came over is kept.
+    // The photo that was uploaded is kept.
     priya.counts(".handing [name$='_kept']", 1).await;
     fits(priya).await;
     priya.click("form.handing button.main").await;
@@ -163,7 +162,7 @@ async fn bring_back(priya: &Browser) {
     priya.shows("[data-part=screen][data-before=whole]").await;
     priya.shows("[data-counted=remote][data-before='1']").await;
     let ticked = priya.client.find_all(Locator::Css("input:checked")).await.unwrap();
-    assert!(ticked.is_empty(), "what was found is shown, not answered");
+    assert!(ticked.is_empty(), "what was found at pickup is shown, not filled in");
     choose(priya, "screen", "otherwise").await;
     priya.find("[data-part=screen] input[type=text]").await.send_keys("scratched").await.unwrap();
     choose(priya, "power", "well").await;
@@ -195,7 +194,7 @@ async fn write(priya: &Browser, clock: &str) {
     for says in differences {
         assert!(draft.lines().any(|line| line.contains(&says)), "{says}: {draft}");
     }
-    priya.fill("#text", "The screen is scratched and the remote is gone. We see to both.").await;
+    priya.fill("#text", "The screen is scratched and the remote is gone. We will replace both.").await;
     priya.send("act", "mail").await;
     priya.shows("[data-about='its condition'][data-way=mail]").await;
     priya.open(&format!("{clock}/agreement")).await;
@@ -205,15 +204,15 @@ async fn write(priya: &Browser, clock: &str) {
     for says in ["scoreboard clock", "75 ft (22 m)"] {
         assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
     }
-    // That it needs a look of their counsel is on it too.
+    // The note about their counsel is on it, too.
     has_all(priya, ".paper p, .paper h2, .paper dd, .paper li, .paper [data-note=counsel]", &paper).await;
 }
 
-/// Monday to Friday less federal holidays and the demo's closed day, which lies
-/// three weeks before its burn: so the first open weekday after the burn, a
-/// Saturday, is the Monday unless that is a holiday.
+/// Working days are Monday to Friday, minus federal holidays and the demo's closed day three
+/// weeks before its burn. The burn is on a Saturday, so the next working day is Monday unless
+/// that is a holiday.
 #[tokio::test]
-async fn the_list_shows_what_must_be_settled_and_when_things_go_back() {
+async fn the_list_shows_what_needs_attention_and_when_items_are_due_back() {
     let server = Server::demo(PROGRAM);
     let browser = Browser::start(Scripts::On).await;
     browser.enter(server.link("timekeeper")).await;
@@ -223,13 +222,13 @@ async fn the_list_shows_what_must_be_settled_and_when_things_go_back() {
     browser.sees("[data-problem=no-backup]", "Generator").await;
     browser.sees(".list", "Sound system").await;
     fits(&browser).await;
-    // What goes back today is not late.
+    // An item due back today isn't late.
     let today = words::iso(Clock::System.now().date());
     browser.counts(&format!("[data-due='{today}'][data-late]"), 0).await;
 }
 
 #[tokio::test]
-async fn each_label_on_paper_opens_its_thing() {
+async fn each_printed_label_opens_its_item() {
     let server = Server::demo(PROGRAM);
     let browser = Browser::start(Scripts::On).await;
     browser.enter(server.link("crew lead")).await;

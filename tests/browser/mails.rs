@@ -1,5 +1,5 @@
-//! Every kind of mail, opened as a mail scanner does that runs scripts: it follows
-//! whatever it finds, and changes nothing.
+//! Every kind of email, opened by an email scanner that runs scripts and follows every
+//! link. It changes nothing.
 
 use crate::PROGRAM;
 use crate::crawl::Walker;
@@ -12,8 +12,7 @@ use std::fs;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-/// What the app mails, by the first word of its key, and where a link in it may
-/// lead.
+/// What the app emails, by the first word of its key, and where its links may lead.
 const KINDS: [(&str, &[&str]); 14] = [
     ("ask", &["answer"]),
     ("call-sheet", &["call-sheet"]),
@@ -31,7 +30,7 @@ const KINDS: [(&str, &[&str]); 14] = [
     ("withdrawn", &[]),
 ];
 
-/// The first words of all keys, read from the source.
+/// The first words of all keys, from the source.
 fn written() -> BTreeSet<String> {
     fn collect(folder: &Path, into: &mut BTreeSet<String>) {
         for entry in fs::read_dir(folder).unwrap() {
@@ -54,12 +53,12 @@ fn written() -> BTreeSet<String> {
 }
 
 #[test]
-fn every_kind_of_mail_that_is_written_is_in_the_table() {
+fn every_kind_of_email_is_in_the_table() {
     let table: BTreeSet<String> = KINDS.iter().map(|(what, _)| (*what).to_owned()).collect();
-    assert_eq!(written(), table, "a kind of mail is missing here: have it written and opened below");
+    assert_eq!(written(), table, "a kind of email is missing here: write and open it below");
 }
 
-/// The values of the fields of a page's forms that have this name.
+/// The values of all form fields on a page with this name.
 async fn offered(officer: &mut Visitor, page: &str, name: &str) -> Vec<String> {
     let html = officer.get(page).await.html;
     let fields = Selector::parse(&format!("[name={name}]")).unwrap();
@@ -73,7 +72,7 @@ async fn press(officer: &mut Visitor, path: &str, fields: &[(&str, &str)]) {
     assert_eq!(answer.status, 200, "POST {path} {fields:?}\n{}", answer.html);
 }
 
-/// Has the demo's officer cause what the demo doesn't hold from the start.
+/// Makes the demo's officer cause the emails that the demo doesn't start with.
 async fn cause_the_others(server: &Server, officer: &mut Visitor) {
     let writer = Visitor::entered(&server.base, server.link("education officer")).await;
     Walker::new(writer).have_a_paper_read(server).await;
@@ -83,13 +82,13 @@ async fn cause_the_others(server: &Server, officer: &mut Visitor) {
     let wanted = "/events/1/rooms/sourcing";
     let (need, who) =
         (offered(officer, wanted, "need").await.remove(0), offered(officer, wanted, "who").await.remove(0));
-    press(officer, wanted, &[("need", &need), ("who", &who), ("words", "We fetch it."), ("act", "send")]).await;
+    press(officer, wanted, &[("need", &need), ("who", &who), ("words", "We can pick it up."), ("act", "send")]).await;
 
     let letter = "/events/1/loans/8/letter";
     let about = offered(officer, letter, "about").await.remove(0);
-    press(officer, letter, &[("about", &about), ("text", "It came back whole."), ("act", "mail")]).await;
+    press(officer, letter, &[("about", &about), ("text", "It came back in good condition."), ("act", "mail")]).await;
 
-    // A guest sends somebody.
+    // A guest sends someone.
     let invited = server.answer("guest");
     let say = offered(officer, &invited, "say").await.into_iter().find(|say| say.ends_with(" deputy")).unwrap();
     let nell = [("say", say.as_str()), ("deputy", "Nell Harrow"), ("deputy_mail", "harrow@example.org")];
@@ -109,8 +108,8 @@ async fn cause_the_others(server: &Server, officer: &mut Visitor) {
     press(officer, "/events/1/asks/tell", &[("request", &moved)]).await;
 }
 
-/// The rows of its store, but those about reminders: the program writes these at
-/// their hour, whoever opens what.
+/// The rows of its store, except those about reminders. The program writes these when they
+/// are due, no matter who opens what.
 fn rows(server: &Server) -> Vec<String> {
     let dump = server.dump();
     let is_reminder = |row: &str| {
@@ -120,7 +119,7 @@ fn rows(server: &Server) -> Vec<String> {
     dump.lines().filter(|row| !is_reminder(row)).map(str::to_owned).collect()
 }
 
-/// The same, once the program has sent what a test had it send.
+/// The same, once the program has sent everything the test made it send.
 async fn at_rest(server: &Server) -> Vec<String> {
     let until = Instant::now() + Duration::from_mins(1);
     let mut before = rows(server);
@@ -130,25 +129,25 @@ async fn at_rest(server: &Server) -> Vec<String> {
         if now == before {
             return now;
         }
-        assert!(Instant::now() < until, "the program comes to no rest");
+        assert!(Instant::now() < until, "the program doesn't come to rest");
         before = now;
     }
 }
 
-/// Waits for a reminder: the program looks once a minute whether one is due.
+/// Waits for a reminder. The program checks once a minute whether one is due.
 async fn until_reminded(server: &Server) {
     let until = Instant::now() + Duration::from_mins(2);
     while !server.mails().iter().any(|mail| mail.what == "reminder") {
-        assert!(Instant::now() < until, "nobody is reminded");
+        assert!(Instant::now() < until, "no one is reminded");
         tokio::time::sleep(Duration::from_secs(1)).await;
     }
 }
 
-/// The links of these mails, opened; none of them may change a row.
+/// Opens these links. None of them may change a row.
 async fn open_all(server: &Server, scanner: &Browser, links: &BTreeSet<String>) {
     let before = at_rest(server).await;
     for (opened, link) in links.iter().enumerate() {
-        // One address opens no more than sixty links at once, then one a second.
+        // One address may open sixty links at once, then one a second.
         if opened >= 50 {
             tokio::time::sleep(Duration::from_millis(1_100)).await;
         }
@@ -164,7 +163,7 @@ async fn open_all(server: &Server, scanner: &Browser, links: &BTreeSet<String>) 
 }
 
 #[tokio::test]
-async fn opening_the_links_of_every_mail_with_scripts_on_changes_no_row() {
+async fn opening_the_links_of_every_email_with_scripts_changes_no_row() {
     let server = Server::demo(PROGRAM);
     let mut officer = Visitor::entered(&server.base, server.link("education officer")).await;
     cause_the_others(&server, &mut officer).await;
@@ -186,7 +185,7 @@ async fn opening_the_links_of_every_mail_with_scripts_on_changes_no_row() {
         found.entry(mail.what.clone()).or_default().extend(paths);
     }
     for (what, leads_to) in KINDS {
-        let paths = found.remove(what).unwrap_or_else(|| panic!("no mail of the kind {what:?} was written"));
+        let paths = found.remove(what).unwrap_or_else(|| panic!("no email of the kind {what:?} was written"));
         let strange: Vec<&String> = paths.iter().filter(|path| !leads_to.contains(&path.as_str())).collect();
         assert!(strange.is_empty(), "{what} leads to {strange:?}");
         assert!(leads_to.is_empty() || !paths.is_empty(), "{what} has no link");

@@ -1,5 +1,5 @@
-//! The app as people meet it: the real program, a real browser, the W3C's
-//! checker and axe-core. `tests/run` installs what these need.
+//! The app as people use it: the real program, a real browser, the W3C's checker, and
+//! axe-core. `tests/run` installs what they need.
 #![expect(clippy::unwrap_used, reason = "a test ends where its helper can't go on")]
 
 mod answers;

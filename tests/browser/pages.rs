@@ -1,5 +1,5 @@
-//! Every page in every look: axe-core finds nothing, nothing sticks out of a
-//! phone, and the console stays quiet.
+//! Every page, wide and narrow, light and dark: axe-core finds nothing, nothing is wider
+//! than a phone, and the console stays quiet.
 
 use crate::PROGRAM;
 use crate::crawl::{Stop, Walker};
@@ -44,7 +44,7 @@ async fn axe_finds_nothing_on_a_strangers_pages() {
     look_at_all(&server, None, &stops).await;
 }
 
-/// What the education officer of the demo sees.
+/// What the demo's education officer sees.
 pub async fn of_the_officer(demo: &Server) -> Vec<Stop> {
     let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
     walker.send_a_test(demo).await;
@@ -60,7 +60,7 @@ pub async fn of_the_officer(demo: &Server) -> Vec<Stop> {
     walker.stops
 }
 
-/// What the education officer of the demo is answered.
+/// The answers to the forms of the demo's education officer.
 pub async fn answers_to_the_officer(demo: &Server) -> Vec<Stop> {
     let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
     walker.send_forms().await;
@@ -68,7 +68,7 @@ pub async fn answers_to_the_officer(demo: &Server) -> Vec<Stop> {
     walker.stops
 }
 
-/// What a reader of the demo sees.
+/// What the demo's reader sees.
 pub async fn of_a_reader(demo: &Server) -> Vec<Stop> {
     let mut walker = Walker::new(Visitor::entered(&demo.base, demo.link("reader")).await);
     walker.follow_links().await;
@@ -76,7 +76,7 @@ pub async fn of_a_reader(demo: &Server) -> Vec<Stop> {
     walker.stops
 }
 
-/// What somebody sees who isn't signed in.
+/// What someone sees who isn't signed in.
 pub async fn of_a_stranger(demo: &Server) -> Vec<Stop> {
     let mut officer = Walker::new(Visitor::entered(&demo.base, demo.link("education officer")).await);
     let (invitation, password) = (officer.invite().await, officer.make_link("/settings/accounts/3").await);
@@ -88,7 +88,7 @@ pub async fn of_a_stranger(demo: &Server) -> Vec<Stop> {
         walker.look(&link, 200).await;
         walker.send(&link, "password", &[("password", "short")], 422).await;
     }
-    // One about a post on two dates, one to a guest.
+    // One about a crew position on two dates, one to a guest.
     for link in [demo.answer("post"), demo.answer("guest")] {
         walker.look(&link, 200).await;
         walker.send(&link, "note", &[("note", "No button was pressed.")], 422).await;
@@ -103,7 +103,7 @@ pub async fn of_a_stranger(demo: &Server) -> Vec<Stop> {
     walker.stops
 }
 
-/// What is seen before anything is set up.
+/// What people see before anything is set up.
 pub async fn of_the_set_up(fresh: &Server) -> Vec<Stop> {
     let link = fresh.link("").strip_prefix(&fresh.base).unwrap();
     let mut walker = Walker::new(Visitor::new(&fresh.base));
@@ -114,22 +114,22 @@ pub async fn of_the_set_up(fresh: &Server) -> Vec<Stop> {
     walker.stops
 }
 
-/// So many places of one mistake are listed.
+/// How many places are listed for one mistake.
 const EXAMPLES: usize = 6;
 
-/// What is wrong, with where it was found.
+/// What is wrong, and where.
 pub type Found = BTreeMap<String, Vec<String>>;
 
-/// Every page is looked at wide and narrow, in the light and in the dark. What is
-/// wide in the light is narrow in the dark, and the next page the other way round,
-/// so that what all pages share is seen in all four looks.
+/// Every page is checked wide and narrow, light and dark. A page that is wide in light mode
+/// is narrow in dark mode, and the next page the other way around, so that what all pages
+/// share is checked in all four ways.
 const LOOKS: [[(Size, &str); 2]; 2] = [[(WIDE, "light"), (NARROW, "dark")], [(WIDE, "dark"), (NARROW, "light")]];
 /// Width and height.
 type Size = (u32, u32);
 const WIDE: Size = (1280, 900);
 const NARROW: Size = (390, 844);
 
-/// Two browsers share them: these are the longest of all tests, and the last to end.
+/// Two browsers share the pages, since these tests take longest and end last.
 async fn look_at_all(server: &Server, role: Option<&str>, stops: &[Stop]) {
     let waiting = RefCell::new(stops.iter().zip(LOOKS.iter().cycle()));
     let next = || waiting.borrow_mut().next();
@@ -218,19 +218,19 @@ async fn go_to(browser: &Browser, base: &str, stop: &Stop) {
     }
 }
 
-/// What axe-core finds, with all that is folded opened.
+/// What axe-core finds, with everything that is folded open.
 async fn violations(browser: &Browser) -> Vec<String> {
     let run = "const [done] = arguments;
         for (const closed of document.querySelectorAll('details')) closed.open = true;
         const says = (rule) => rule.nodes.map((node) => `${rule.id} (${rule.help}): ${node.target.join(' ')}
       ${node.html}
       ${node.failureSummary.replaceAll('\\n', '\\n      ')}`);
-        // A mail that is shown in a page may run no scripts.
+        // An email shown inside a page can't run scripts.
         axe.run(document, {resultTypes: ['violations'], iframes: false}).then(
             (result) => done({looked: result.passes.length > 0, found: result.violations.flatMap(says)}),
             (error) => done({looked: false, found: [String(error)]}));";
     let answer = browser.client.execute_async(run, Vec::new()).await.unwrap();
-    assert_eq!(answer["looked"], true, "axe looks at the page: {answer}");
+    assert_eq!(answer["looked"], true, "axe checks the page: {answer}");
     answer["found"].as_array().unwrap().iter().map(|text| text.as_str().unwrap().to_owned()).collect()
 }
 

@@ -17,12 +17,12 @@ async fn choose(browser: &Browser, label: &str, option: &str) {
 }
 
 #[tokio::test]
-async fn from_the_list_to_what_ran_on_a_phone() {
+async fn press_work_on_a_phone_from_the_first_contact_to_coverage() {
     story(Scripts::On).await;
 }
 
 #[tokio::test]
-async fn from_the_list_to_what_ran_on_a_phone_without_scripts() {
+async fn press_work_on_a_phone_without_scripts() {
     story(Scripts::Off).await;
 }
 
@@ -36,41 +36,41 @@ async fn story(scripts: Scripts) {
     jun.sees(".aside", "Wilhelmina Oyelaran, River Valley Television").await;
 
     list_an_outlet(&jun).await;
-    log_a_word(&jun, &server).await;
+    log_a_contact(&jun, &server).await;
     finish_the_advisory(&jun).await;
     approve(&server, scripts).await;
-    mail_it(&jun).await;
+    email_it(&jun).await;
     for mail in server.reads_only("paper") {
         assert!(mail.text.contains("By the north fence, behind the tape."), "{}: {}", mail.to, mail.text);
     }
-    note_a_story(&jun).await;
+    add_a_story(&jun).await;
     assert_eq!(jun.console().await, [""; 0], "the console is quiet");
 }
 
 async fn list_an_outlet(jun: &Browser) {
     jun.go("Outlets").await;
     jun.fill("Name", "Bend High Morning").await;
-    choose(jun, "Kind", "school or community").await;
-    jun.press("Add it").await;
+    choose(jun, "Type", "school or community").await;
+    jun.press("Add outlet").await;
     jun.sees("h1", "Bend High Morning").await;
     let name = "//form[contains(@action, '/contacts')]//input[@name='person']";
     jun.find(name).await.send_keys("Imogen Tate").await.unwrap();
     jun.click("#add-contact button").await;
     jun.sees("[data-contact]", "Imogen Tate").await;
     jun.send("act", "list").await;
-    // On the list, it can be taken off.
+    // Once it is on the list, it can be removed.
     jun.shows("button[name=act][value='take off']").await;
 }
 
-async fn log_a_word(jun: &Browser, server: &Server) {
+async fn log_a_contact(jun: &Browser, server: &Server) {
     jun.go("Press").await;
-    choose(jun, "Whom", "Imogen Tate, Bend High Morning").await;
+    choose(jun, "Who", "Imogen Tate, Bend High Morning").await;
     choose(jun, "#outcome", "answered").await;
-    jun.fill("#words", "Wants to bring two pupils.").await;
+    jun.fill("#words", "Wants to bring two students.").await;
     jun.fill_day("#follow_up_on", Clock::System.now().date() + Duration::days(3)).await;
     jun.press("Save").await;
     jun.shows("#said").await;
-    let logged = server.ask_store("select count(*) from outreach where words = 'Wants to bring two pupils.'");
+    let logged = server.ask_store("select count(*) from outreach where words = 'Wants to bring two students.'");
     assert_eq!(logged, "1");
     // What is due today is the first thing on the page.
     jun.shows(".cols > section:first-child > h2:first-child + ul > [data-due]").await;
@@ -79,17 +79,17 @@ async fn log_a_word(jun: &Browser, server: &Server) {
 async fn finish_the_advisory(jun: &Browser) {
     jun.go("Media advisory").await;
     jun.counts("#missing li", 1).await;
-    jun.sees("#missing li", "press area").await;
+    jun.sees("#missing li", "media staging area").await;
     // The text refers to the fact, which is typed once.
     jun.click("main a[href$='/press/facts']").await;
-    jun.fill("Press area", "By the north fence, behind the tape.").await;
+    jun.fill("Media staging area", "By the north fence, behind the tape.").await;
     jun.press("Save").await;
     jun.go("Media advisory").await;
     jun.sees("main", "By the north fence, behind the tape.").await;
     jun.fill("Headline", "Two rooms, one fire sprinkler").await;
     jun.click("#edit button").await;
     jun.sees("#filled", "Two rooms, one fire sprinkler").await;
-    // Nothing is missing, and somebody else reads and approves it.
+    // Nothing is missing, and someone else must approve it.
     jun.shows("[data-note=complete]").await;
     jun.click("#approve button:not(.main)").await;
     jun.shows("#refused[data-why='own text']").await;
@@ -108,31 +108,31 @@ async fn approve(server: &Server, scripts: Scripts) {
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }
 
-async fn mail_it(jun: &Browser) {
+async fn email_it(jun: &Browser) {
     jun.go("Press").await;
     jun.go("Media advisory").await;
-    jun.go("Mail it").await;
+    jun.go("Email it").await;
     jun.sees("section", "Kwabena Strand").await;
     jun.shows("#to-call [data-unmailed=unwanted]").await;
-    jun.press("Mail it").await;
+    jun.press("Send").await;
     jun.shows("#said").await;
-    jun.go("Outreach log").await;
+    jun.go("Contact log").await;
     jun.sees("[data-sent]", "media advisory v1").await;
 }
 
-async fn note_a_story(jun: &Browser) {
+async fn add_a_story(jun: &Browser) {
     jun.go("Coverage").await;
     choose(jun, "Outlet", "Bend High Morning").await;
     jun.fill("Title", "What two rooms taught us").await;
     jun.click("input[name=carried][value='1']").await;
-    jun.press("Note it").await;
+    jun.press("Save").await;
     jun.sees("[data-story]", "What two rooms taught us").await;
     jun.shows("[data-figure='message 1'][data-number='2'][data-of='2']").await;
 }
 
 const ARABIC: &str = "غرفتان تحترقان";
 
-/// One page, with its mark at the end, in any script and however long a name.
+/// One page with its end mark, in any script and with a very long name.
 #[tokio::test]
 async fn an_advisory_prints_on_one_page() {
     let server = Server::demo(PROGRAM);
@@ -150,7 +150,7 @@ async fn an_advisory_prints_on_one_page() {
     jun.sees("#filled", &long).await;
     jun.click("main a[href$='/print']").await;
     jun.shows("article.paper").await;
-    jun.press("Copy it").await;
+    jun.press("Copy").await;
 
     let pages = print(&jun).await;
     assert_eq!(pages.len(), 1, "one page: {pages:?}");
@@ -158,10 +158,10 @@ async fn an_advisory_prints_on_one_page() {
     for said in ["Alder Bend Fire District DRAFT", "Media advisory", "Tomás Þórsdóttir", "555-0118", "###"] {
         assert!(paper.contains(said), "{said:?} isn't on the paper\n{paper}");
     }
-    // When it may be used, and every paragraph.
+    // When it may be published, and every paragraph.
     has_all(&jun, "article.paper p", &paper).await;
     assert!(paper.ends_with("###"), "{paper}");
-    assert!(letters(&paper).contains(&long), "a long name is broken and not cut\n{paper}");
+    assert!(letters(&paper).contains(&long), "a long name wraps and is not cut off\n{paper}");
     assert!(
         paper.chars().filter(|c| ('\u{600}'..='\u{6ff}').contains(c)).count() >= 20,
         "Arabic is on the paper\n{paper}"
@@ -172,5 +172,5 @@ async fn an_advisory_prints_on_one_page() {
     }
     let direction = "return getComputedStyle(document.querySelectorAll('.paper .lines')[document.querySelectorAll('.paper .lines').length - 2]).direction";
     let direction = jun.client.execute(direction, Vec::new()).await.unwrap();
-    assert_eq!(direction, "rtl", "what is written from the right starts there");
+    assert_eq!(direction, "rtl", "right-to-left text starts at the right");
 }

@@ -1,4 +1,4 @@
-//! Two rooms from empty to fair, and the audit on paper.
+//! Two rooms, from empty to a fair comparison, and the printed audit.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
@@ -28,7 +28,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     priya.click("form[action$='/rooms/template'] button").await;
     priya.shows("#fair[data-things='86'][data-paired='86'][data-alike='43']").await;
 
-    // A loan is refused, and the same thing is taken as bought.
+    // A loan is refused. The same item is accepted as bought.
     priya.click("main a[href$='/rooms/new']").await;
     priya.field("Room").await.select_by_label("room A").await.unwrap();
     priya.fill("Type", "wall clock").await;
@@ -45,7 +45,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     priya.shows("#fair[data-worst='wall clock'][data-missing-in='room B']").await;
     is_within(&priya, width).await;
 
-    // One like it, of another material and a size that is out of tolerance.
+    // A match of another material and a size outside the tolerance.
     priya.click("//li[contains(., 'Wall clock')]//form[contains(@action, '/copy')]/button").await;
     let copied = priya.place().await;
     priya.click(CHANGE).await;
@@ -61,7 +61,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
         priya.sees(&format!("main a[href='{copied}']"), says).await;
     }
 
-    // Put right, it is the fairest pair of all.
+    // Fixed, it is the best pair of all.
     priya.click(&format!("main a[href='{copied}']")).await;
     priya.click(CHANGE).await;
     priya.fill("Model", "round  30").await;
@@ -78,7 +78,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }
 
-/// To change the thing of a page.
+/// The link to edit the item of a page.
 const CHANGE: &str = "main .also a[href$='/edit']";
 
 async fn audit(priya: &Browser) {
@@ -87,7 +87,7 @@ async fn audit(priya: &Browser) {
     let pages = print(priya).await;
     let paper = one_line(&pages.concat());
     // The tolerance, and both sizes.
-    for says in ["5 %", "2.5 cm (1 in)", "12 in (30.5 cm)", "30 cm (11.8 in)"] {
+    for says in ["5%", "2.5 cm (1 in)", "12 in (30.5 cm)", "30 cm (11.8 in)"] {
         assert!(paper.contains(says), "{says:?} isn't on the paper\n{paper}");
     }
     let verdict = priya.read(".verdict").await;
@@ -99,10 +99,10 @@ async fn audit(priya: &Browser) {
     assert!(pages.len() <= 4, "{} pages", pages.len());
 }
 
-/// Does nothing make the page scroll sideways?
+/// Checks that the page doesn't scroll sideways.
 async fn is_within(browser: &Browser, width: u32) {
     let wide = browser.client.execute("return document.documentElement.scrollWidth;", Vec::new()).await;
-    // A browser without scripts for its pages still runs those of whoever drives it.
+    // With scripts off for pages, the browser still runs the test's own.
     let wide = wide.unwrap().as_u64().unwrap();
     assert!(wide <= u64::from(width), "{wide} px");
 }

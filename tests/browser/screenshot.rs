@@ -1,14 +1,14 @@
-//! Takes the picture of the Countdown for the README, from the demo of today.
+//! Takes the screenshot of the Countdown for the README, from today's demo.
 //! `tests/screenshot` runs it.
-#![expect(clippy::unwrap_used, reason = "no picture, and why, is all there is to say")]
+#![expect(clippy::unwrap_used, reason = "if it fails, the panic says why there is no screenshot")]
 
-#[expect(dead_code, reason = "the tests need more of it")]
+#[expect(dead_code, reason = "the tests use the rest of it")]
 mod driver;
-#[expect(dead_code, reason = "the tests need more of it")]
+#[expect(dead_code, reason = "the tests use the rest of it")]
 mod hands;
-#[expect(dead_code, reason = "the tests need more of it")]
+#[expect(dead_code, reason = "the tests use the rest of it")]
 mod http;
-#[expect(dead_code, reason = "the tests need more of it")]
+#[expect(dead_code, reason = "the tests use the rest of it")]
 mod server;
 
 use driver::{Browser, Scripts};

@@ -1,4 +1,4 @@
-//! The real program, on a free port and in a folder of its own.
+//! The real program, on a free port and with its own folder.
 
 use burnday::clock::Clock;
 use burnday::web::link::{LinkKey, Opens};
@@ -13,34 +13,34 @@ use std::sync::Mutex;
 use tempfile::TempDir;
 use time::Duration;
 
-/// A mail that it has written.
+/// An email it has written.
 #[derive(Debug, Clone)]
 pub struct Mail {
     id: i64,
-    /// What it is: the first word of its key.
+    /// Its kind: the first word of its key.
     pub what: String,
     pub to: String,
     pub subject: String,
     pub text: String,
-    /// The addresses of its links, without the host.
+    /// The paths of its links.
     pub links: BTreeSet<String>,
-    /// The program writes these when they are due, whatever a test does.
+    /// The program writes these when they are due, no matter what a test does.
     is_reminder: bool,
 }
 
 pub struct Server {
     process: Child,
-    /// Where it serves, without a slash at the end.
+    /// Its address, without a slash at the end.
     pub base: String,
-    /// What it printed at the start.
+    /// What it printed when it started.
     printed: Vec<String>,
-    /// The mails that the test has read, and those that were there before it.
+    /// The emails the test has read, and those that were there at the start.
     read: Mutex<BTreeSet<i64>>,
     folder: TempDir,
 }
 
 impl Server {
-    /// One that waits to be set up.
+    /// A server that isn't set up yet.
     pub fn fresh(program: impl AsRef<Path>) -> Self {
         Self::start(program.as_ref(), &["serve", "--data"])
     }
@@ -54,11 +54,11 @@ impl Server {
     fn start(program: &Path, words: &[&str]) -> Self {
         let folder = TempDir::new().unwrap();
         let mut process = Command::new(program)
-            // No setting of whoever runs the tests.
+            // No settings of whoever runs the tests.
             .env_clear()
             .args(words)
             .arg(folder.path())
-            // It chooses a free port and says which.
+            // It chooses a free port and prints it.
             .args(["--listen", "127.0.0.1:0", "--log", "warn"])
             .stdout(Stdio::piped())
             .spawn()
@@ -75,7 +75,7 @@ impl Server {
         server
     }
 
-    /// Where the emailed link of the first question of a kind leads.
+    /// The path of the emailed link to the first question of a kind.
     pub fn answer(&self, kind: &str) -> String {
         let request: i64 =
             self.ask_store(&format!("select min(id) from request where kind = '{kind}'")).parse().unwrap();
@@ -83,13 +83,13 @@ impl Server {
         format!("/answer/{}", key.secret(Opens::Question, request, 1).reveal())
     }
 
-    /// Where the emailed link of a call sheet leads.
+    /// The path of the emailed link to a call sheet.
     pub fn call_sheet(&self, number: i64) -> String {
         let key = LinkKey::of(self.folder.path()).unwrap();
         format!("/call-sheet/{}", key.secret(Opens::CallSheet, number, 1).reveal())
     }
 
-    /// Every mail it has written.
+    /// Every email it has written.
     pub fn mails(&self) -> Vec<Mail> {
         let rows = self.ask_store(
             "select json_group_array(json_array(id, dedup, to_address, subject, text, html, kind = 'reminder')) from mail",
@@ -116,14 +116,13 @@ impl Server {
         rows.iter().map(mail).collect()
     }
 
-    /// The mails that the test has not read yet, oldest first. It has to read those
-    /// it causes.
+    /// The emails the test hasn't read yet, oldest first. It has to read those it causes.
     pub fn new_mails(&self) -> Vec<Mail> {
         let mut read = self.read.lock().unwrap();
         self.mails().into_iter().filter(|mail| read.insert(mail.id)).collect()
     }
 
-    /// The same, which must be exactly these: what each is, and to whom it goes.
+    /// The same, which must be exactly these: the kind of each, and who it goes to.
     pub fn reads(&self, expected: &[(&str, &str)]) -> Vec<Mail> {
         let mut mails = self.new_mails();
         mails.retain(|mail| !mail.is_reminder);
@@ -135,7 +134,7 @@ impl Server {
         mails
     }
 
-    /// The same, which must be some, all of this kind.
+    /// The same, which must be at least one, all of this kind.
     pub fn reads_only(&self, what: &str) -> Vec<Mail> {
         let mut mails = self.new_mails();
         mails.retain(|mail| !mail.is_reminder);
@@ -150,7 +149,7 @@ impl Server {
         String::from_utf8(out.stdout).unwrap()
     }
 
-    /// What its store says.
+    /// The answer of its store to a query.
     pub fn ask_store(&self, query: &str) -> String {
         let store = self.folder.path().join(burnday::db::FILE);
         let out = Command::new("sqlite3").arg("-readonly").arg(store).arg(query).output().unwrap();
@@ -158,7 +157,7 @@ impl Server {
         String::from_utf8(out.stdout).unwrap().trim().to_owned()
     }
 
-    /// Changes its store beside it.
+    /// Changes its store while it runs.
     pub fn sql(&self, sql: &str) {
         let store = self.folder.path().join(burnday::db::FILE);
         let out =
@@ -166,8 +165,8 @@ impl Server {
         assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     }
 
-    /// From now on the burn is in so many days, or was so many ago, and everybody who
-    /// was asked about it was asked about that day.
+    /// Moves the burn to this many days from now, or ago, and everyone who was asked about
+    /// it was asked about that day.
     pub fn burns_in(&self, days: i64) {
         let zone = Zone::named(&self.ask_store("select zone from event where id = 1")).unwrap();
         let day = words::iso(zone.today(Clock::System.now()) + Duration::days(days));
@@ -177,13 +176,13 @@ impl Server {
         ));
     }
 
-    /// The burn moves to where it is about noon, when everybody may be written to.
+    /// Moves the burn to a place where it is about noon, when email may go out.
     pub fn goes_where_it_is_noon(&self) {
-        // Such a zone's name counts to the west.
+        // The names of these zones count to the west.
         self.sql("update event set zone = printf('Etc/GMT%+d', strftime('%H', 'now') - 12) where id = 1");
     }
 
-    /// The link it printed for somebody; the only one for "".
+    /// The link it printed for someone; for "", the only one.
     pub fn link(&self, whose: &str) -> &str {
         let line = self.printed.iter().find(|line| line.trim().starts_with(whose) && line.contains(&self.base));
         let line = line.unwrap_or_else(|| panic!("no link for {whose:?} in {:#?}", self.printed));
@@ -192,7 +191,7 @@ impl Server {
 }
 
 impl Drop for Server {
-    /// Mail that nobody reads may say anything, so it fails the test.
+    /// An email no test reads could say anything, so it fails the test.
     fn drop(&mut self) {
         let unread = if std::thread::panicking() { Vec::new() } else { self.new_mails() };
         let _ = self.process.kill();
@@ -200,6 +199,6 @@ impl Drop for Server {
         let unread = unread.iter().filter(|mail| !mail.is_reminder);
         let unread: Vec<String> =
             unread.map(|mail| format!("{} to {}: {}", mail.what, mail.to, mail.subject)).collect();
-        assert!(unread.is_empty(), "the test read none of these mails; read them with Server::new_mails: {unread:#?}");
+        assert!(unread.is_empty(), "the test didn't read these emails; read them with Server::new_mails: {unread:#?}");
     }
 }

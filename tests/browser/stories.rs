@@ -1,11 +1,11 @@
-//! The officer's first evening: from the printed link to a burn day that moved.
+//! The officer's first evening, from the printed link to a date change.
 
 use crate::PROGRAM;
 use crate::driver::{Browser, Scripts};
 use crate::server::Server;
 use burnday::accounts::Role;
 use burnday::clock::Clock;
-use burnday::web::words;
+use burnday::web::words::Reader;
 use fantoccini::Locator;
 use time::macros::format_description;
 use time::{Date, Duration};
@@ -13,12 +13,12 @@ use time::{Date, Duration};
 const NAME: &str = "Two Rooms, One Spark";
 
 #[tokio::test]
-async fn a_burn_is_planned_worked_on_and_moved() {
+async fn a_burn_is_planned_worked_on_and_gets_a_new_date() {
     first_evening(Scripts::On).await;
 }
 
 #[tokio::test]
-async fn a_burn_is_planned_worked_on_and_moved_without_scripts() {
+async fn a_burn_is_planned_worked_on_and_gets_a_new_date_without_scripts() {
     first_evening(Scripts::Off).await;
 }
 
@@ -41,7 +41,7 @@ async fn set_up(browser: &Browser, link: &str) {
     browser.fill("Name", "Alder Bend Fire District").await;
     browser.field("Time zone").await.select_by_label("Central Time").await.unwrap();
     browser.fill("Your name", "Priya Okafor").await;
-    browser.fill("Mail address", "priya@example.org").await;
+    browser.fill("Email", "priya@example.org").await;
     browser.fill("Password", "four unrelated wet words").await;
     browser.click("main form button.main").await;
     for says in ["Priya Okafor", Role::EducationOfficer.as_str()] {
@@ -49,33 +49,33 @@ async fn set_up(browser: &Browser, link: &str) {
     }
 }
 
-/// Asks for a day too soon, is refused and takes the earliest one.
+/// Asks for a day that is too soon, is refused, and takes the earliest one.
 async fn plan(browser: &Browser) -> Date {
     let too_soon = Clock::System.now().date() + Duration::days(7);
     browser.click("a[href='/events/new']").await;
     browser.fill("Name", NAME).await;
     browser.fill_day("Burn day", too_soon).await;
     browser.press("Plan it").await;
-    browser.sees("#refusal", &words::day(too_soon)).await;
+    browser.sees("#refusal", &Reader::App.day(too_soon)).await;
     let refused = browser.console().await;
     assert!(refused.len() == 1 && refused[0].contains("status of 422"), "only the refusal shows: {refused:?}");
 
     let earliest = browser.mark("#earliest", "earliest").await;
     let earliest = Date::parse(&earliest, format_description!("[year]-[month]-[day]")).unwrap();
-    browser.sees("#earliest", &words::day(earliest)).await;
+    browser.sees("#earliest", &Reader::App.day(earliest)).await;
     browser.send("act", "earliest").await;
-    for says in [NAME, &words::day(earliest)] {
+    for says in [NAME, &Reader::App.day(earliest)] {
         browser.sees(".what", says).await;
     }
     browser.shows("#now").await;
     earliest
 }
 
-/// Marks a task done on the Countdown, takes it back and marks it again: in
-/// place where scripts run, and by a page of its own where they don't.
+/// Marks a task as done on the Countdown, undoes it, and marks it again: in place where
+/// scripts run, otherwise with a new page.
 async fn press_done(browser: &Browser, server: &Server, scripts: Scripts) {
     let before = browser.place().await;
-    // Such a mark is lost when another page comes in.
+    // This mark is lost when a new page loads.
     browser.client.execute("window.mark = 'still here'", Vec::new()).await.unwrap();
     let title = first_task(browser).await;
     let href = browser.find(".list .t a").await.attr("href").await.unwrap().unwrap();
@@ -85,18 +85,18 @@ async fn press_done(browser: &Browser, server: &Server, scripts: Scripts) {
     browser.click(&done).await;
     browser.shows("#said").await;
     assert_eq!(state(), "done");
-    assert_ne!(first_task(browser).await, title, "what is done is not to do");
+    assert_ne!(first_task(browser).await, title, "a task that is done is no longer listed first");
     browser.press("Undo").await;
     browser.shows("#said").await;
     assert_eq!(state(), "to do");
-    assert_eq!(first_task(browser).await, title, "what isn't done is to do");
+    assert_eq!(first_task(browser).await, title, "a task that was reopened is listed first again");
     browser.click(&done).await;
     browser.shows("#said").await;
     assert_eq!(state(), "done");
 
     assert_eq!(browser.place().await, before);
     let mark = browser.client.execute("return window.mark", Vec::new()).await.unwrap();
-    assert_eq!(mark == "still here", scripts == Scripts::On, "the page is kept if scripts run: {mark}");
+    assert_eq!(mark == "still here", scripts == Scripts::On, "the page stays if scripts run: {mark}");
 }
 
 async fn first_task(browser: &Browser) -> String {
@@ -112,7 +112,7 @@ async fn write_a_note(browser: &Browser) {
     browser.sees(".lines", "The county wants two copies.\nOne of them signed.").await;
 }
 
-/// Looks at what another lead time changes, then saves it.
+/// Previews what another lead time changes, then saves it.
 async fn change_a_lead_time(browser: &Browser) {
     browser.click("main a[href$='/edit']").await;
     let field = "[name=lead]";
@@ -129,7 +129,7 @@ async fn change_a_lead_time(browser: &Browser) {
 
 async fn move_the_burn_day(browser: &Browser, from: Date) {
     let to = from + Duration::days(14);
-    let (from, new) = (words::day(from), words::day(to));
+    let (from, new) = (Reader::App.day(from), Reader::App.day(to));
     browser.go("Countdown").await;
     browser.click("main a[href$='/move']").await;
     browser.fill_day("#burn_on", to).await;

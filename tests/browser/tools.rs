@@ -1,4 +1,4 @@
-//! Where the tools lie that npm installs.
+//! The paths of the tools that npm installs.
 
 use std::path::PathBuf;
 

@@ -104,7 +104,7 @@ async fn an_unknown_name_and_a_wrong_password_get_the_same_answer() {
     let wrong = test.stranger().post("/sign-in", &[("mail", OFFICER), ("password", "not this one")]).await;
     let unknown = test.stranger().post("/sign-in", &[("mail", "oona@example.org"), ("password", "not this one")]).await;
     assert_eq!((wrong.status, unknown.status), (422, 422));
-    // But for the form's key, which is another one on every page.
+    // Except for the form's key, which differs on every page.
     let key = |answer: &Answer| answer.value(burnday::web::once::FIELD);
     assert_eq!(wrong.body.replace("olga@", "oona@").replace(&key(&wrong), &key(&unknown)), unknown.body);
 }
@@ -144,7 +144,7 @@ async fn behind_a_proxy() -> TestApp {
     test
 }
 
-/// A try from an address, with these cookies.
+/// A sign-in attempt from an address, with these cookies.
 fn a_try(mail: &str, password: &str, (address, cookies): (&str, &str)) -> Request<Body> {
     let body = format!("mail={mail}&password={}", password.replace(' ', "+"));
     Request::post("/sign-in")
@@ -163,7 +163,7 @@ async fn strangers_tries_keep_nobody_out_of_their_account() {
     let first = test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", ""))).await;
     assert_eq!(first.status, 303);
     let device = first.set_cookie("burnday-device");
-    // Tries from many addresses, and all that this one has.
+    // Tries from many addresses, and all the tries this address has.
     for n in 0..16 {
         for _ in 0..8 {
             let _ = test.app.limits.take(Limit::SignInHere, &format!("olga@example.org 198.51.100.{n}"));
@@ -175,10 +175,10 @@ async fn strangers_tries_keep_nobody_out_of_their_account() {
     }
     assert_eq!(test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", ""))).await.status, 429);
     let known = test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", &device))).await;
-    assert_eq!(known.status, 303, "a browser that signed in before keeps a way");
+    assert_eq!(known.status, 303, "a browser that signed in before still gets in");
     let elsewhere = test.stranger().send(a_try(mail, PASSWORD, ("203.0.113.9", ""))).await;
-    assert_eq!(elsewhere.status, 303, "somewhere new it only takes longer");
-    // The cookie is for this account, and its own tries run out as well.
+    assert_eq!(elsewhere.status, 303, "from somewhere new it only takes longer");
+    // The cookie is for this account only, and its own tries run out too.
     let other = device.replacen('=', "=1", 1);
     assert_eq!(test.stranger().send(a_try(mail, PASSWORD, ("192.0.2.1", &other))).await.status, 429);
     let mut last = 0;
@@ -250,9 +250,9 @@ async fn who_lets_somebody_in_types_their_own_password_again() {
     for _ in 0..9 {
         last = olga.post(&link, &[("own-link", "guess")]).await.mistake("own-link");
     }
-    assert!(!last.is_empty() && last != wrong.mistake("own-link"), "it says that there were too many: {last}");
+    assert!(!last.is_empty() && last != wrong.mistake("own-link"), "it says there were too many: {last}");
     let right = olga.post(&link, &[("own-link", PASSWORD)]).await;
-    assert_eq!((right.status, right.mistakes()), (422, vec!["own-link".to_owned()]), "not even this one for now");
+    assert_eq!((right.status, right.mistakes()), (422, vec!["own-link".to_owned()]), "not even the right one for now");
 }
 
 #[tokio::test]
@@ -270,7 +270,7 @@ async fn a_password_that_is_soon_guessed_is_refused() {
 #[tokio::test]
 async fn another_forwarded_address_does_not_reset_the_limit() {
     let test = TestApp::set_up().await;
-    // One try comes back every two seconds, and a hash takes a part of one.
+    // One try comes back every two seconds, and a hash takes part of a second.
     for n in 0..250 {
         let mut guesser = test.stranger();
         let request = axum::http::Request::post("/sign-in")
@@ -427,7 +427,7 @@ async fn a_mistyped_invitation_is_put_right() {
         assert!(line.contains(part), "{part}: {line}");
     }
     let journal = test.somebody(Role::Reader).await.get("/journal").await;
-    assert!(journal.says("Dele Aldous") && !journal.body.contains("@ex"), "no mail address for everybody");
+    assert!(journal.says("Dele Aldous") && !journal.body.contains("@ex"), "not everyone sees email addresses");
 }
 
 #[tokio::test]
@@ -459,7 +459,7 @@ async fn a_sign_in_that_is_over_stays_over_when_the_clock_is_set_back() {
     let sign_ins = async |test: &TestApp| -> i64 {
         sqlx::query_scalar("select count(*) from session").fetch_one(test.app.db.read()).await.unwrap()
     };
-    // It is used once more when it is over.
+    // Someone uses it once more after it is over.
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     assert_eq!(olga.get("/events/1").await.status, 200);

@@ -1,8 +1,8 @@
-//! Which part may know which, read from the source.
+//! Which part may use which, checked in the source.
 
 use crate::support::routes::sources;
 
-/// Slices from the bottom up: each may use those before it.
+/// The slices from the bottom up: each may use those before it.
 const SLICES: &[&str] = &[
     "people",
     "accounts",
@@ -42,7 +42,7 @@ fn uses(text: &str, part: &str) -> bool {
 }
 
 #[test]
-fn the_computation_knows_nothing_but_time_and_graphs() {
+fn calc_is_pure() {
     for (path, text) in sources().iter().filter(|(path, _)| path.starts_with("src/calc")) {
         if path.ends_with("tests.rs") {
             continue;
@@ -57,7 +57,7 @@ fn the_computation_knows_nothing_but_time_and_graphs() {
 }
 
 #[test]
-fn the_edge_knows_no_slice_and_slices_know_those_below() {
+fn the_edge_uses_no_slice_and_slices_use_only_those_before_them() {
     for (path, text) in sources() {
         let path = path.to_str().unwrap().to_owned();
         let own = part(&path);
@@ -74,10 +74,10 @@ fn the_edge_knows_no_slice_and_slices_know_those_below() {
     }
 }
 
-/// Axum's own ways build their code anew for each handler: a build of the program
-/// took half as long again.
+/// Axum's own routing compiles its code again for each handler, which made a build take half
+/// as long again.
 #[test]
-fn handlers_stand_behind_a_box() {
+fn handlers_are_boxed() {
     for (path, text) in sources() {
         let path = path.to_str().unwrap();
         assert!(path == "src/web/routes.rs" || !text.contains("axum::routing"), "{path}");
@@ -85,7 +85,7 @@ fn handlers_stand_behind_a_box() {
 }
 
 #[test]
-fn sql_stands_in_stores_only() {
+fn sql_is_only_in_stores() {
     for (path, text) in sources() {
         let path = path.to_str().unwrap();
         let may = path.ends_with("/store.rs") || path.starts_with("src/db/") || path.starts_with("src/mail/outbox/");
@@ -94,7 +94,7 @@ fn sql_stands_in_stores_only() {
 }
 
 #[test]
-fn a_slice_writes_its_own_tables_only() {
+fn a_slice_writes_only_its_own_tables() {
     let owners = [
         ("department", "accounts"),
         ("account", "accounts"),
@@ -170,6 +170,7 @@ fn a_slice_writes_its_own_tables_only() {
         ("served_place", "db"),
         ("heartbeat", "db"),
         ("form_key", "db"),
+        ("wording", "db"),
     ];
     let mut writes = 0;
     for (path, text) in sources() {
@@ -188,10 +189,10 @@ fn a_slice_writes_its_own_tables_only() {
 }
 
 #[test]
-fn every_write_of_a_store_is_journalled() {
-    // Sign-ins, links and times seen are no changes to what people decide; a
-    // name is journalled with the account or task it was typed for. That somebody
-    // was forgotten is told by `people`.
+fn every_write_is_journaled() {
+    // Sign-ins, links, and times of visits change nothing people decide. A name is journaled
+    // with the account or task it was typed for. Erasing someone's data is journaled by
+    // `people`.
     let silent = [
         "rename",
         "saw",
@@ -200,7 +201,7 @@ fn every_write_of_a_store_is_journalled() {
         "sign_out",
         "end_over",
         "add_link",
-        // What follows from a change is told with it.
+        // What follows from a change is journaled with it.
         "set_facts",
         "hand_over_signer",
         "hand_back_signer",
@@ -215,7 +216,7 @@ fn every_write_of_a_store_is_journalled() {
         "settle",
         "add_feed",
         "note_mail",
-        // Told by whoever calls them, with all that a merge or an import does.
+        // Journaled by their callers, with everything else a merge or an import does.
         "add_all",
         "remove_all",
         "put",
@@ -225,14 +226,19 @@ fn every_write_of_a_store_is_journalled() {
         "hand_back",
         "move_person",
         "forget",
-        // What is kept of a file until it is brought in, and what is looked through.
+        // Files waiting to be imported, and what searches use.
         "keep_file",
         "choose_columns",
         "choose_heading",
         "drop_waiting",
         "fill_search",
-        // Told with the question.
+        // Journaled with the question.
         "put_request",
+        // The same as before, in this version's words or in none.
+        "reword",
+        "reword_statements",
+        "put_override_keys",
+        "put_made_from",
     ];
     for (path, text) in sources() {
         if !path.to_str().unwrap().ends_with("store.rs") {
@@ -244,7 +250,11 @@ fn every_write_of_a_store_is_journalled() {
             let body = &function[..end];
             let changes = ["\"insert into", "\"update ", "\"delete from"].iter().any(|verb| body.contains(verb));
             if changes && !silent.contains(&name.as_str()) {
-                assert!(body.contains("record(tx"), "{}: {name} changes something and tells nobody", path.display());
+                assert!(
+                    body.contains("record(tx"),
+                    "{}: {name} changes something without a journal entry",
+                    path.display()
+                );
             }
         }
     }

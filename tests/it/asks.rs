@@ -1,11 +1,11 @@
-//! Questions, their links, what is answered, and what a move makes of it.
+//! Questions, their links, the answers, and what a new date does to them.
 
 use crate::support::{BURN_ON, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Request, Said};
 use burnday::web::form;
 use burnday::web::link::{Opens, Secret, without_links};
-use burnday::web::words;
+use burnday::web::words::Reader;
 use time::Duration;
 use time::macros::{date, datetime};
 
@@ -23,7 +23,7 @@ pub fn rows<const N: usize>(test: &TestApp, query: &str) -> Vec<[String; N]> {
     rows.lines().map(row).collect()
 }
 
-/// A mail in the outbox.
+/// An email in the outbox.
 #[derive(Debug)]
 struct Mail {
     /// What it is: the first word of its key.
@@ -56,13 +56,13 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
     let before = test.dump();
     let seen = olga.submit("/events/1/asks/new", &form.clone().and("act", "see")).await;
     assert_eq!(seen.status, 200);
-    assert_eq!(before, test.dump(), "a look changes nothing");
+    assert_eq!(before, test.dump(), "a preview changes nothing");
     let shown = seen.text(".letter");
-    let day = words::day(BURN_ON);
+    let day = Reader::Public.day(BURN_ON);
     for part in ["Wren", "Can you run the timing desk?", &day, "It takes four hours."] {
         assert!(shown.contains(part), "{part}: {shown}");
     }
-    assert!(!shown.contains("/answer/"), "nobody else sees the reader's link: {shown}");
+    assert!(!shown.contains("/answer/"), "no one else sees the link: {shown}");
     assert_eq!(seen.mark("[data-ready]", "ready"), "1");
     assert_eq!(seen.all("[data-no-mail]"), ["Lena Ashby"]);
 
@@ -71,8 +71,13 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
     let page = olga.get("/events/1/asks").await;
     assert!(!page.said().is_empty());
     assert_eq!((page.count("[data-request]"), mails(&test).len()), (2, 1));
-    assert_eq!(page.attributes("[data-request] [data-day='2027-06-05']", "data-said"), ["", ""], "both are awaited");
+    assert_eq!(
+        page.attributes("[data-request] [data-day='2027-06-05']", "data-said"),
+        ["", ""],
+        "both are waiting for a reply"
+    );
     let calls = page.all("[data-call][data-why=no-mail]");
+    let day = Reader::App.day(BURN_ON);
     assert!(calls.len() == 1 && calls[0].contains("Lena Ashby") && calls[0].contains(&day), "{calls:?}");
     let sent = without_links(&test.posted(1).await[0].text, "|");
     assert!(
@@ -119,7 +124,7 @@ async fn a_link_records_nothing_until_a_button_is_pressed() {
     assert_eq!(page.header("cache-control"), "no-store");
     assert!(page.header("set-cookie").is_empty());
     assert!(!page.body.contains("<script"), "the page needs no script");
-    let day = words::day(BURN_ON);
+    let day = Reader::Public.day(BURN_ON);
     for says in ["Can you walk the spectator line", &day, "Boots", "Olga Wren", "555-0117"] {
         assert!(page.says(says), "{says}");
     }
@@ -138,8 +143,8 @@ async fn a_link_records_nothing_until_a_button_is_pressed() {
     assert_eq!((answer.said, answer.note.as_str()), (Said::Yes, "From eight on."));
     assert!(stands.is_answered());
     let sent = mails(&test);
-    assert_eq!(sent.len(), 2, "the question and what was recorded: {sent:?}");
-    assert_eq!(sent[0].state, "cancelled", "it had not gone out, and is answered");
+    assert_eq!(sent.len(), 2, "the question and the confirmation: {sent:?}");
+    assert_eq!(sent[0].state, "cancelled", "it hadn't gone out, and is answered");
     assert_eq!(sent[1].what, "confirm");
     assert!(sent[1].subject.contains(&day) && sent[1].subject.contains("yes"), "{sent:?}");
 
@@ -149,11 +154,11 @@ async fn a_link_records_nothing_until_a_button_is_pressed() {
     assert_eq!(now.asks[0].answers.len(), 2);
     assert_eq!(now.stands_for(date!(2027 - 06 - 05)).unwrap().said, Said::No);
     let history = test.olga().await.get(&format!("/events/1/asks/{id}")).await;
-    assert_eq!(history.attributes("[data-way=link]", "data-answer"), ["no", "yes"], "the newest first");
+    assert_eq!(history.attributes("[data-way=link]", "data-answer"), ["no", "yes"], "newest first");
     let query = format!("select actor, verb from journal where subject = 'question' and subject_id = {id} order by id");
     let journal: Vec<[String; 2]> = rows(&test, &query);
     assert_eq!(journal, [["account", "asked"], ["link", "answered"], ["link", "answered"]]);
-    assert_eq!(history.count("details .list > li"), journal.len(), "the page tells all of it");
+    assert_eq!(history.count("details .list > li"), journal.len(), "the page shows all of it");
 }
 
 #[tokio::test]
@@ -202,7 +207,11 @@ async fn each_date_has_its_own_answer_and_only_that_counts_after_a_move() {
     let to = [("burn_on", "2027-06-12"), ("rain_on", "2027-06-19"), ("version", "1")];
     olga.post("/events/1/move", &to).await;
     assert!(!olga.get("/events/1").await.said().is_empty());
-    assert_eq!(mails(&test).iter().filter(|mail| mail.what == "change").count(), 2, "both who counted on it are told");
+    assert_eq!(
+        mails(&test).iter().filter(|mail| mail.what == "change").count(),
+        2,
+        "both people who counted on it are told"
+    );
 
     let old = date!(2027 - 06 - 05);
     for id in [both, rest[0], rest[1]] {
@@ -210,13 +219,13 @@ async fn each_date_has_its_own_answer_and_only_that_counts_after_a_move() {
     }
     assert_eq!(request(&test, both).await.stands_for(date!(2027 - 06 - 12)).unwrap().said, Said::Yes);
     assert!(request(&test, rest[0]).await.is_stale());
-    assert!(!request(&test, rest[1]).await.is_stale(), "who had said no is left alone");
+    assert!(!request(&test, rest[1]).await.is_stale(), "people who said no are left alone");
     let page = olga.get("/events/1/asks").await;
     let lapsed = format!("[data-request='{}'] [data-day='2027-06-05'][data-said=yes][data-lapsed]", rest[0]);
     assert!(page.has(&lapsed), "{}", page.body);
     assert_eq!(test.stranger().get(&test.answer_path(rest[0])).await.mark("[data-note=moved]", "day"), "2027-06-12");
 
-    // Moving back makes the old yes count for nothing either.
+    // The old yes doesn't count after moving back, either.
     let back = [("burn_on", "2027-06-05"), ("rain_on", ""), ("version", "2")];
     olga.post("/events/1/move", &back).await;
     assert!(request(&test, rest[0]).await.stands_for(old).is_none());
@@ -271,14 +280,14 @@ async fn after_the_closing_time_a_link_says_what_stands_and_whom_to_ring() {
     assert_eq!(page.attributes("a[href^='tel:']", "href"), ["tel:555-0117"]);
     test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} yes"))]).await;
     assert!(request(&test, id).await.asks[0].answers.is_empty());
-    // By hand it still can be recorded.
+    // It can still be recorded by hand.
     let fields = [("ask", ask.to_string()), ("said", "yes".into()), ("way", "phone".into())];
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
     let mut lead = test.somebody(Role::CrewLead).await;
     let path = format!("/events/1/asks/{id}/answers");
     let refused = lead.post(&path, &fields).await;
     assert_eq!((refused.status, refused.mistakes()), (422, vec!["evidence".to_owned()]));
-    let with_evidence = [fields.as_slice(), &[("evidence", "rang Thu 19:40, spoke to her")]].concat();
+    let with_evidence = [fields.as_slice(), &[("evidence", "called Thu 19:40, spoke to her")]].concat();
     assert_eq!(lead.post(&path, &with_evidence).await.status, 303);
     let answer = request(&test, id).await.asks[0].answers[0].clone();
     assert_eq!(answer.recorded_by.as_deref(), Some("Somebody, crew lead"));
@@ -297,17 +306,17 @@ async fn a_question_taken_back_says_so_and_counts_no_more() {
     assert!(test.stranger().get(&test.answer_path(id)).await.has("[data-note=taken-back]"));
     test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} no"))]).await;
     assert_eq!(request(&test, id).await.asks[0].answers.len(), 1);
-    // Who had said yes is told once, and the entry leaves their calendar.
+    // Someone who said yes is told once, and the entry leaves their calendar.
     test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
     let told: Vec<_> = mails(&test).into_iter().filter(|mail| mail.state == "waiting").collect();
     assert_eq!(told.len(), 1, "{told:?}");
     assert_eq!(told[0].what, "withdrawn");
-    assert!(told[0].subject.contains(&words::day(BURN_ON)), "{told:?}");
+    assert!(told[0].subject.contains(&Reader::Public.day(BURN_ON)), "{told:?}");
     let dump = test.dump();
     assert!(dump.contains("METHOD:CANCEL") && dump.contains("SEQUENCE:4"), "{dump}");
 }
 
-/// Web application security asks for it: ASVS 5.0, from memory.
+/// ASVS 5.0, the web application security standard, asks for it; from memory.
 #[tokio::test]
 async fn links_that_open_nothing_look_alike_to_the_byte() {
     let test = TestApp::planned().await;
@@ -341,7 +350,7 @@ async fn no_secret_is_in_the_store_and_nothing_there_opens_anything() {
     let dump = test.dump();
     assert!(dump.contains("walk the spectator line"));
     assert!(!dump.contains(secret.reveal()));
-    // Every word of it that could be a secret is tried as one.
+    // Try every word in it that could be a secret.
     let words = dump.split(|c: char| !(c.is_ascii_alphanumeric() || c == '-' || c == '_')).filter(|w| w.len() == 43);
     for word in words {
         assert_eq!(test.stranger().get(&format!("/answer/{word}")).await.status, 404);
@@ -377,13 +386,13 @@ async fn a_yes_goes_into_calendars_and_a_revoked_address_is_empty() {
     assert_eq!(page.attributes("a[download]", "href"), [format!("{path}/calendar")]);
     let file = test.stranger().get(&format!("{path}/calendar")).await;
     assert_eq!((file.status, file.header("content-type")), (200, "text/calendar; charset=utf-8"));
-    // 10:00 in Chicago in June, from the event; none was typed.
+    // 10:00 in Chicago in June, from the event. No time was typed.
     assert!(file.body.contains("DTSTART:20270605T150000Z"), "{}", file.body);
     let feed = page.text(".copy").replace("http://127.0.0.1:8080", "");
     let first = test.stranger().get(&feed).await;
     assert!(first.body.contains("DTSTART:20270605T150000Z"));
     test.at(NOW + Duration::days(1));
-    assert_eq!(test.stranger().get(&feed).await.body, first.body, "equal while nothing changes");
+    assert_eq!(test.stranger().get(&feed).await.body, first.body, "the same while nothing changes");
 
     let mut olga = test.olga().await;
     olga.post("/events/1/asks/calendar", &[("act", "new")]).await;
@@ -417,7 +426,7 @@ async fn letters_about_one_question_are_one_conversation() {
     assert_eq!(rows[1].1, rows[0].0);
 }
 
-/// Every address in every mail of the demo, looked at as a mail scanner does.
+/// Fetches every address in every email of the demo, as a mail scanner does.
 #[tokio::test]
 async fn fetching_the_links_of_every_mail_changes_no_row() {
     let test = TestApp::empty().await;
@@ -438,7 +447,7 @@ async fn fetching_the_links_of_every_mail_changes_no_row() {
     let before = test.dump();
     let mut scanner = test.stranger();
     for (place, link) in links.iter().enumerate() {
-        // Each from an address of its own, as nobody is to be held up.
+        // Each comes from its own address, so that none is limited.
         scanner.address = format!("192.0.2.{}:4000", place % 250).parse().unwrap();
         assert_eq!(scanner.get(link).await.status, 200, "{link}");
         let head = axum::http::Request::head(link.as_str()).body(axum::body::Body::empty()).unwrap();
@@ -501,12 +510,12 @@ async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
         page.body
     );
 
-    // A title without a deputy isn't kept, and by hand it is the same form.
+    // A title without a deputy isn't saved. By hand, the form is the same.
     let by_hand = [
         ("ask", ask.to_string()),
         ("said", "yes".into()),
         ("way", "phone".into()),
-        ("evidence", "rang Tue 10:20".into()),
+        ("evidence", "called Tue 10:20".into()),
         ("deputy_title", "aide".into()),
         ("wants_to_speak", "no".into()),
     ];
@@ -515,7 +524,7 @@ async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
     let answer = request(&test, id).await.asks[0].answers[0].clone();
     assert_eq!((answer.said, answer.deputy_title.as_str(), answer.wants_to_speak), (Said::Yes, "", Some(false)));
 
-    // Who is asked for a post is not asked to speak.
+    // Someone asked to work a position isn't asked to speak.
     let wren = test.person("Wren Ibarra", "wren@example.org").await;
     let post = test.ask(&[wren], &["burn day"]).await[0];
     let ask = request(&test, post).await.asks[0].id;
@@ -526,7 +535,7 @@ async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
     assert_eq!(request(&test, post).await.asks[0].answers[0].wants_to_speak, None);
 }
 
-/// The plan knows by when it needs the answers.
+/// The plan knows when it needs the answers by.
 #[tokio::test]
 async fn answers_are_wanted_by_the_day_on_which_the_plan_needs_them() {
     let test = TestApp::planned().await;
@@ -543,7 +552,7 @@ async fn answers_are_wanted_by_the_day_on_which_the_plan_needs_them() {
         let closes_on = form.value("closes_on");
         let task = olga.get(&format!("/events/1/tasks/{}", test.task(key).await)).await;
         let due = form::day(&closes_on).unwrap();
-        let due = words::day(due);
+        let due = Reader::App.day(due);
         assert!(task.all(".facts dd").iter().any(|fact| fact.contains(&due)), "{kind}: {due}: {}", task.text(".facts"));
         days.push(closes_on);
     }

@@ -1,4 +1,4 @@
-//! Choosing people out of many, and pages that stay small however many there are.
+//! Choosing people out of many, on pages that stay small no matter how many there are.
 
 use crate::support::routes::all;
 use crate::support::{Answer, TestApp};
@@ -8,8 +8,8 @@ use std::process::Command;
 const MANY: usize = 20_000;
 
 impl TestApp {
-    /// So many people, Person 1 of Organization 1 and so on, in one statement
-    /// beside the app, as an import leaves them.
+    /// Adds this many people, Person 1 of Organization 1 and so on, in one statement beside
+    /// the app, like an import.
     fn fill_with(&self, many: usize) {
         self.sql(&format!(
             "insert into organisation (name, created_at)
@@ -33,7 +33,7 @@ impl TestApp {
     }
 }
 
-/// Those who can be ticked, and those who are.
+/// The people who can be checked, and those who are.
 fn offered(page: &Answer) -> (Vec<String>, Vec<String>) {
     let names = |list: &str| page.all(&format!("#whom {list} bdi"));
     (names("ul:not([data-chosen])"), names("[data-chosen]"))
@@ -42,9 +42,9 @@ fn offered(page: &Answer) -> (Vec<String>, Vec<String>) {
 const NEW: &str = "/events/1/asks/new";
 
 #[tokio::test]
-async fn no_page_grows_with_the_people_there_are() {
+async fn no_page_grows_with_the_number_of_people() {
     const MOST_BYTES: usize = 200_000;
-    /// Time zones are the longest list there is; people are a page or two.
+    /// Time zones are the longest list. People take a page or two.
     const MOST_ROWS: usize = 110;
     let test = TestApp::walked().await;
     test.fill_with(MANY);
@@ -76,10 +76,10 @@ async fn no_page_grows_with_the_people_there_are() {
     assert_eq!(olga.get("/people?q=p19999@example.org").await.all(".people > li").len(), 1);
     let names: Vec<String> = serde_json::from_str(&olga.get("/people/names?q=person+1999").await.body).unwrap();
     assert!(names.len() > 5 && names.len() <= 20 && names.contains(&"Person 1999".to_owned()), "{names:?}");
-    assert_eq!(olga.get("/people/names?q=example.org").await.body, "[]", "names alone");
+    assert_eq!(olga.get("/people/names?q=example.org").await.body, "[]", "only names");
 }
 
-/// Asks `SQLite` how it would go about each statement that lists people.
+/// Asks `SQLite` how it would run each statement that lists people.
 #[tokio::test]
 async fn lists_of_people_are_read_in_the_order_of_an_index() {
     let test = TestApp::set_up().await;
@@ -101,7 +101,7 @@ async fn lists_of_people_are_read_in_the_order_of_an_index() {
 }
 
 #[tokio::test]
-async fn what_is_ticked_stays_while_others_are_looked_for() {
+async fn checked_people_stay_while_someone_searches() {
     let test = TestApp::planned().await;
     test.fill_with(230);
     let mut olga = test.olga().await;
@@ -121,7 +121,7 @@ async fn what_is_ticked_stays_while_others_are_looked_for() {
     assert!(offered(&further).0.len() < 100, "the last page");
     assert!(further.body.contains("Bring gloves."));
 
-    // Taken off again, by the tick it has.
+    // Removed again by unchecking.
     let off = further.form().without("person").and("person", &second).with("find_act", "1");
     let off = olga.submit(NEW, &off).await;
     assert_eq!(offered(&off).1, ["Person 77"]);
@@ -132,13 +132,13 @@ async fn what_is_ticked_stays_while_others_are_looked_for() {
 }
 
 #[tokio::test]
-async fn enter_in_the_search_looks_and_asks_nobody() {
+async fn enter_in_the_search_searches_and_asks_no_one() {
     let test = TestApp::planned().await;
     test.fill_with(60);
     let mut olga = test.olga().await;
     let before = test.dump();
     let page = olga.get(NEW).await;
-    // The button that a browser presses for Enter is the form's first.
+    // For Enter, a browser uses the form's first button.
     let form = page.form().with("find", "p7@").and("person", &test.number_of("Person 9")).and("act", "see");
     let looked = olga.submit(NEW, &form).await;
     assert_eq!((looked.status, looked.all(".mistake").len()), (200, 0));
@@ -147,7 +147,7 @@ async fn enter_in_the_search_looks_and_asks_nobody() {
 }
 
 #[tokio::test]
-async fn people_are_found_by_what_they_did_and_can() {
+async fn people_are_found_by_what_they_did_and_what_they_can_do() {
     let test = TestApp::asked().await;
     test.with_crew().await;
     test.fill_with(100);
@@ -186,7 +186,7 @@ async fn people_are_found_by_what_they_did_and_can() {
             assert_eq!(found, wanted.copied().collect::<Vec<_>>(), "{other}?{find}");
         }
     }
-    // Somebody who changed their mind said no.
+    // Someone who changed their mind said no.
     let path = test.answer_path(requests[0]);
     let mut someone = test.stranger();
     let say = someone.get(&path).await.attributes("button[name=say]", "value");
@@ -195,7 +195,7 @@ async fn people_are_found_by_what_they_did_and_can() {
 }
 
 #[tokio::test]
-async fn all_who_are_found_are_ticked_with_one_press() {
+async fn everyone_found_is_checked_with_one_click() {
     let test = TestApp::planned().await;
     test.fill_with(60);
     let mut olga = test.olga().await;
@@ -214,7 +214,7 @@ async fn all_who_are_found_are_ticked_with_one_press() {
 }
 
 #[tokio::test]
-async fn one_of_many_is_looked_for_in_the_same_form() {
+async fn one_of_many_is_found_in_the_same_form() {
     let test = TestApp::asked().await;
     test.fill_with(220);
     let mut olga = test.olga().await;
@@ -237,7 +237,7 @@ async fn one_of_many_is_looked_for_in_the_same_form() {
 }
 
 #[tokio::test]
-async fn an_empty_list_says_what_to_do_and_not_that_all_is_done() {
+async fn an_empty_list_says_what_to_do_not_that_all_is_done() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     for (path, first) in [

@@ -1,5 +1,5 @@
-//! A store that is a copy sends nothing until it is released; the original goes
-//! on sending. By the program itself, on real folders.
+//! A store that is a copy sends nothing until someone releases it; the original keeps
+//! sending. Tested with the program itself, on real folders.
 
 use crate::program::{Serving, burnday, serve, store, text};
 use crate::support::TestApp;
@@ -31,7 +31,7 @@ impl Place {
         serve(&self.path(name), &self.path("log"))
     }
 
-    /// Starts the program there and ends it at once, as a power cut does.
+    /// Starts the program there and kills it right away, like a power cut.
     fn start(&self, name: &str) {
         drop(self.serve(name));
     }
@@ -51,7 +51,7 @@ fn shell(words: &[&str]) {
     assert!(done.status.success(), "{words:?}: {}", text(&done.stderr));
 }
 
-/// As `cp` does with these flags.
+/// Copies like `cp` with these flags.
 fn copy(flags: &str, from: &Path, to: &Path) {
     shell(&["cp", flags, from.to_str().unwrap(), to.to_str().unwrap()]);
 }
@@ -66,24 +66,24 @@ fn is_held(data: &Path) -> bool {
     sql(data, "select held from mail_hold") == "1"
 }
 
-/// Why its mail is held.
+/// Why its email is on hold.
 fn why(data: &Path) -> String {
     sql(data, "select why from mail_hold")
 }
 
-/// The log of a store is no part of a copy that is laid over it.
+/// The log of a store isn't part of a copy that is laid over it.
 fn drop_log(data: &Path) {
     for side in ["burnday.db-wal", "burnday.db-shm"] {
         std::fs::remove_file(data.join(side)).ok();
     }
 }
 
-/// As the education officer does it on the page.
+/// Releases email, as the education officer does on the page.
 fn release(data: &Path) {
     sql(data, "update mail_hold set held = 0, why = '', held_at = null");
 }
 
-/// Lets a message wait that goes at once, at any hour.
+/// Queues a message that goes out right away, at any hour.
 fn queue(data: &Path) {
     sql(
         data,
@@ -98,7 +98,7 @@ fn waiting(data: &Path) -> String {
     sql(data, "select count(*) from mail where state = 'waiting'")
 }
 
-/// What waits goes out within some seconds.
+/// What is waiting goes out within seconds.
 fn goes_out(data: &Path) {
     for _ in 0..200 {
         if waiting(data) == "0" {
@@ -122,7 +122,7 @@ async fn an_original_is_started_again_and_again_and_sends() {
     let printed = place.printed();
     assert!(!is_held(&place.data()));
     drop(served);
-    // It says nothing of what a copy says at its start.
+    // It prints nothing of what a copy prints when it starts.
     let copied = place.path("copy");
     copy("-r", &place.data(), &copied);
     place.start("copy");
@@ -130,7 +130,7 @@ async fn an_original_is_started_again_and_again_and_sends() {
     assert!(!why.is_empty() && place.printed().contains(&why) && !printed.contains(&why), "{printed}");
     let marks = std::fs::read_dir(place.data()).unwrap();
     let marks = marks.filter(|one| one.as_ref().unwrap().file_name().to_string_lossy().starts_with("place-")).count();
-    assert_eq!(marks, 1, "old marks are swept");
+    assert_eq!(marks, 1, "old marks are swept up");
 }
 
 #[tokio::test]
@@ -147,7 +147,7 @@ async fn a_folder_copied_whole_is_a_copy_whatever_comes_along() {
         let why = why(&copied);
         assert!(!why.is_empty() && place.printed().contains(&why), "{}", place.printed());
         place.start(name);
-        assert!(is_held(&copied), "another start is no release");
+        assert!(is_held(&copied), "starting again doesn't release it");
         assert_eq!(waiting(&copied), "1");
     }
     let packed = place.path("packed.tar");
@@ -226,7 +226,7 @@ async fn each_restore_of_a_backup_starts_held_and_the_original_does_not() {
     assert_eq!(std::fs::read_dir(&kept).unwrap().count(), 1, "one file, no log beside it");
     assert!(is_held(&kept), "in the copy itself");
 
-    // As the README says it, to two machines.
+    // As the README says, to two machines.
     for name in ["first", "second"] {
         let restored = place.path(name);
         copy("-r", &kept, &restored);
@@ -240,7 +240,7 @@ async fn each_restore_of_a_backup_starts_held_and_the_original_does_not() {
         let told = sql(&restored, "select count(*) from journal where verb = 'held'");
         assert_eq!(told, "1");
     }
-    // The first one, released, is an original from then on.
+    // Once released, the first one is an original.
     release(&place.path("first"));
     place.start("first");
     assert!(!is_held(&place.path("first")));
@@ -288,15 +288,15 @@ async fn mail_is_held_from_the_command_line() {
     assert!(is_held(&place.data()));
     let copies = || sql(&place.data(), "select copies from mail_hold");
     assert_eq!(copies(), "1");
-    // Held already it may have been put back once more.
+    // If it is already on hold, it may have been restored once more.
     let again = burnday(&place.data(), &["hold"]);
     assert!(again.status.success() && !again.stdout.is_empty());
     assert_ne!(text(&again.stdout), text(&held.stdout), "it says so");
     assert_eq!(copies(), "2");
 }
 
-/// A number that was given since the copy was made is not given again in it: the
-/// links of whoever had it would open another's pages.
+/// Numbers given since the copy was made are not given again in it, or one person's links
+/// would open another's pages.
 #[tokio::test]
 async fn what_a_link_is_made_with_begins_higher_in_a_copy() {
     let test = TestApp::planned().await;

@@ -3,7 +3,7 @@ use burnday::accounts::{self, Role};
 use burnday::calc::calendar::Basis;
 use burnday::countdown::TaskState;
 use burnday::db::journal::{self, Actor};
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use time::Duration;
 use time::macros::{date, datetime, time};
 
@@ -12,7 +12,7 @@ async fn press(browser: &mut Browser, task: i64, state: &str) -> Answer {
     browser.post(&format!("/events/1/tasks/{task}/state"), &fields).await
 }
 
-/// What a task of the template is called.
+/// The title of a task in the template.
 async fn title(test: &TestApp, key: &str) -> String {
     test.tasks().await.into_iter().find(|task| task.key.as_deref() == Some(key)).unwrap().draft.title
 }
@@ -34,8 +34,8 @@ async fn the_page_says_what_to_do_now_and_what_sets_the_date() {
     let mut olga = test.olga().await;
     let page = olga.get("/events/1").await;
     assert_eq!(page.text(".days b"), "192");
-    assert!(page.text(".what").contains(&words::moment(BURN_ON.with_time(time!(10:00)))));
-    // Thu 18 Mar is the first day that the usual plan leaves possible.
+    assert!(page.text(".what").contains(&Reader::App.moment(BURN_ON.with_time(time!(10:00)))));
+    // Thu, Mar 18 is the first day the usual plan can meet.
     assert_eq!((page.mark("#chain", "earliest").as_str(), page.mark("#chain", "spare").as_str()), ("2027-03-18", "79"));
     assert!(page.has(&format!("#chain ol {}", link(test.task("site-permission").await))));
     assert!(page.has("#chain [data-note=common-practice]"));
@@ -60,7 +60,7 @@ async fn one_press_marks_a_task_done_or_waiting_and_opens_it_again() {
     press(&mut olga, task, "done").await;
     let page = olga.get(&format!("/events/1/tasks/{task}")).await;
     assert_eq!(page.mark("[data-state]", "state"), "done");
-    let when = words::moment(datetime!(2026-11-25 09:00));
+    let when = Reader::App.moment(datetime!(2026-11-25 09:00));
     assert!(page.fact("Status").contains(&format!("Olga Wren, {when}")), "{}", page.fact("Status"));
     let history = page.all("#history + ul > li");
     assert!(history.len() == 2 && history[0].contains("Olga Wren"), "{history:?}");
@@ -115,7 +115,7 @@ async fn a_task_waits_for_somebody_or_something() {
     assert_eq!((answer.status, answer.value("waiting_for").as_str()), (422, "the county"));
     assert_eq!(answer.mistakes(), ["since"]);
     assert_eq!(before, test.dump());
-    // No button of a list marks a task as waiting; it leads to where that is asked.
+    // No button in a list marks a task as waiting. It leads to the form that asks what for.
     for list in ["/events/1", "/events/1/tasks"] {
         let list = olga.get(list).await;
         assert_eq!(list.all("button[value='waiting']").len(), 0);
@@ -127,7 +127,7 @@ async fn a_task_waits_for_somebody_or_something() {
     assert_eq!(page.mark("[data-state]", "state"), "waiting");
     assert!(page.fact("Status").contains("the county's reply"), "{}", page.fact("Status"));
     assert!(olga.get("/events/1").await.text(".waits").contains("the county's reply"));
-    // What was kept before anybody was asked says so, and nothing goes past the question.
+    // The store refuses a waiting task that doesn't say what it waits for.
     assert!(test.refuses("update task set waiting_for = '' where state = 'waiting'"));
     assert!(test.refuses("update task set state = 'waiting' where key = 'burn-permit'"));
 }
@@ -163,12 +163,12 @@ async fn work_under_way_keeps_its_start_and_the_same_press_twice_is_one() {
         olga.post(&path, &[("state", "begun"), ("on", "2026-11-20")]).await;
     }
     let page = olga.get(&path.replace("/state", "")).await;
-    let end = words::near_day(date!(2027 - 01 - 03), date!(2026 - 11 - 25));
+    let end = Reader::App.near_day(date!(2027 - 01 - 03), date!(2026 - 11 - 25));
     assert!(page.fact("Projected finish").contains(&end), "45 days from Fri 20 Nov: {}", page.text("dl"));
     assert_eq!(page.count("#history + ul > li"), 1);
     let told = journal::of(test.app.db.read(), "task", task).await.unwrap();
     assert_eq!(told.len(), 1);
-    assert_eq!(told[0].changes.iter().map(|change| change.field.as_str()).collect::<Vec<_>>(), ["begun"]);
+    assert_eq!(told[0].changes.iter().map(|change| change.field.as_str()).collect::<Vec<_>>(), ["started"]);
 }
 
 #[tokio::test]
@@ -186,7 +186,7 @@ async fn people_mark_their_own_tasks_and_nobody_elses() {
     assert!(page.has(&format!(".press {}", link(outlets))) && !page.has(&format!(".press {}", link(others))));
     assert!(!page.has("a[href='/events/1/move']"));
 
-    // A task given to a person by name is theirs, whatever its part.
+    // A task given to a person by name is theirs, whatever its role.
     let mut olga = test.olga().await;
     let edit = format!("/events/1/tasks/{others}/edit");
     let form = olga.get(&edit).await.form().with("person", "Somebody, information officer").with("act", "save");
@@ -318,7 +318,7 @@ async fn two_people_saving_one_task_lose_nothing() {
     assert_eq!(stands().await.title, "Draw the site plan with the county");
     let links = stands().await.links;
 
-    // "Save mine over it" sends what was typed with the version that was seen.
+    // Saving mine over theirs sends what was typed with the version that was seen.
     let hidden = conflict.attributes("main form input[type=hidden]", "name");
     let values = conflict.attributes("main form input[type=hidden]", "value");
     let fields: Vec<(&str, &str)> = hidden.iter().map(String::as_str).zip(values.iter().map(String::as_str)).collect();
@@ -408,7 +408,7 @@ async fn on_paper_each_person_has_a_list_and_the_wall_the_whole_plan() {
 #[tokio::test]
 async fn with_time_tasks_become_late_and_the_page_says_by_how_much() {
     let test = TestApp::planned().await;
-    // The goal is due 180 days before Sat 5 Jun 2027: Mon 7 Dec.
+    // The goal is due 180 days before Sat, Jun 5, 2027: Mon, Dec 7.
     test.at(NOW + Duration::days(14));
     let page = test.olga().await.get("/events/1").await;
     assert!(page.text(".press li").contains(&title(&test, "goal").await));
@@ -452,7 +452,7 @@ async fn closed_days_move_what_is_counted_in_working_days() {
     assert_eq!(olga.get(&path).await.mark("[data-due]", "due"), "2027-06-04");
 }
 
-/// Gives a task to somebody by name.
+/// Gives a task to someone by name.
 async fn name(test: &TestApp, task: i64, person: &str) {
     let mut olga = test.olga().await;
     let edit = format!("/events/1/tasks/{task}/edit");
@@ -475,7 +475,7 @@ async fn a_role_and_the_name_of_its_holder_are_one_list() {
         let entries = whose(&page);
         assert_eq!(entries.iter().filter(|entry| entry.contains("Olga Wren")).count(), 1, "{path}: {entries:?}");
         assert!(entries.iter().all(|entry| !entry.contains("education officer")), "{path}: {entries:?}");
-        // Nobody has an account as safety officer, and a group needs none.
+        // No one has an account as safety officer, and a group needs none.
         assert!(page.has("#who option[value='safety officer'][data-unheld]"), "{path}: {entries:?}");
         assert!(page.has("#who option[value=volunteers]:not([data-unheld])"), "{path}: {entries:?}");
         assert!(entries.iter().any(|entry| entry == "volunteers"), "{path}: {entries:?}");
@@ -483,7 +483,7 @@ async fn a_role_and_the_name_of_its_holder_are_one_list() {
     let lists = olga.get("/events/1/lists").await;
     let of_olga: Vec<String> = lists.all("section.alone h2").into_iter().filter(|h| h.contains("Olga Wren")).collect();
     assert_eq!(of_olga.len(), 1, "{of_olga:?}");
-    // By name, by role in an old address, and as her own: the same tasks.
+    // By name, and by role in an old link: the same tasks.
     let number = olga.get("/events/1/lists").await.attributes("#who option", "value");
     let number = number.iter().find(|value| value.parse::<i64>().is_ok()).unwrap().clone();
     let by_name = olga.get(&format!("/events/1/lists?who={number}")).await.all("tbody tr");
@@ -509,7 +509,7 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
     second.await.unwrap().unwrap();
     let task = test.tasks().await.into_iter().find(|task| task.draft.owner.as_str() == "safety officer").unwrap();
     let page = ida.get(&format!("/events/1/tasks/{}", task.id)).await;
-    let who = page.fact("Who");
+    let who = page.fact("Responsible");
     assert!(who.contains("Somebody, safety officer") && who.contains("Ben Ode"), "{who}");
     let lists = ida.get("/events/1/lists").await;
     let sheets = lists.all("section.alone");
@@ -518,14 +518,14 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
         assert!(sheet.contains(&task.draft.title) && sheet.contains(other), "{own}: {sheet}");
     }
     assert!(ida.get("/events/1?who=").await.status == 200);
-    // Somebody named takes it off the list of the other.
+    // Naming someone takes it off the other's list.
     name(&test, task.id, "Ben Ode").await;
     let tasks = test.tasks().await;
     assert_eq!(tasks.iter().find(|known| known.id == task.id).unwrap().who(), "Ben Ode");
     let lists = ida.get("/events/1/lists").await.all("section.alone");
     let has = |own: &str| lists.iter().any(|s| s.trim_start().starts_with(own) && s.contains(&task.draft.title));
     assert!(has("Ben Ode") && !has("Somebody, safety officer"));
-    // An account that is closed holds nothing.
+    // A closed account has no role.
     let number = accounts::find_by_mail(test.app.db.read(), "safety-officer@example.org").await.unwrap().unwrap().id;
     test.sql(&format!("update account set disabled_at = 1 where id = {number}"));
     let entries = whose(&test.olga().await.get("/events/1/lists").await);

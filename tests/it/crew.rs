@@ -1,4 +1,4 @@
-//! The crew: posts, rules, questions, call sheets, and who is on the site.
+//! The crew: positions, rules, questions, call sheets, and who is on site.
 
 use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
@@ -10,7 +10,7 @@ use burnday::events::{self, Details, Event};
 use burnday::mail;
 use burnday::reminders;
 use burnday::web::link::{Opens, without_links};
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use time::macros::{date, datetime, time};
 use time::{Date, OffsetDateTime};
 
@@ -19,8 +19,8 @@ pub const RAIN: Date = date!(2027 - 06 - 12);
 const MORNING: OffsetDateTime = datetime!(2027-06-05 12:00 UTC);
 
 impl TestApp {
-    /// One of everything in the crew that has a page: posts from the template,
-    /// Olga at the first with a certificate, signed in once.
+    /// One of everything in the crew that has a page: positions from the template, and Olga
+    /// in the first one, with a certificate, signed in once.
     pub async fn with_crew(&self) {
         let event = self.event().await;
         let write = self.app.db.write(move |tx| {
@@ -53,7 +53,7 @@ impl TestApp {
         Book::load(&mut self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
     }
 
-    /// The private page of somebody in the crew.
+    /// A crew member's private page.
     pub async fn sheet_path(&self, person: i64) -> String {
         let event = self.event().await;
         let sheets = crew::call_sheets(&mut self.app.db.read().acquire().await.unwrap(), &event, NOW).await.unwrap();
@@ -62,7 +62,7 @@ impl TestApp {
     }
 }
 
-/// A burn with the usual posts.
+/// A burn with the usual positions.
 pub async fn posts() -> (TestApp, Browser) {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
@@ -81,21 +81,21 @@ pub async fn assign(by: &mut Browser, post: i64, person: i64, more: &[(&str, &st
     by.post(&format!("/events/1/crew/posts/{post}/assign"), &fields).await
 }
 
-/// Records that somebody holds a qualification, by its name.
+/// Records that someone holds a qualification, by its name.
 pub async fn qualify(by: &mut Browser, book: &Book, person: i64, name: &str, until: &str) -> Answer {
     let id = book.qualifications.iter().find(|one| one.name == name).unwrap().id.to_string();
     let fields = [("qualification", id.as_str()), ("evidence", "certificate 12"), ("expires_on", until)];
     by.post(&format!("/events/1/crew/people/{person}/certificates"), &fields).await
 }
 
-/// Asks everybody who is still to be asked, for both dates.
+/// Asks everyone who hasn't been asked yet, for both dates.
 pub async fn ask(by: &mut Browser) {
     let form = by.get("/events/1/crew/ask").await.form();
     let asked = by.submit("/events/1/crew/ask", &form.with("act", "ask")).await;
     assert_eq!(asked.status, 303, "{}", asked.text("main"));
 }
 
-/// Answers a question by its link: what is said to each date.
+/// Answers a question by its link, once for each date.
 pub async fn answer(test: &TestApp, request: i64, said: &[&str], more: &[(&str, &str)]) {
     let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
     for (ask, said) in asks.iter().zip(said) {
@@ -105,7 +105,7 @@ pub async fn answer(test: &TestApp, request: i64, said: &[&str], more: &[(&str, 
     }
 }
 
-/// A pump operator who said this to burn day and rain date.
+/// A pump operator who gave these answers for burn day and the rain date.
 async fn pump_operator(test: &TestApp, olga: &mut Browser, name: &str, said: &[&str]) -> (i64, i64) {
     let book = test.crew().await;
     let person = test.person(name, &format!("{}@example.org", name.to_lowercase().replace(' ', "."))).await;
@@ -118,25 +118,25 @@ async fn pump_operator(test: &TestApp, olga: &mut Browser, name: &str, said: &[&
     (person, request)
 }
 
-/// How many seats are filled, wait for an answer and are open on a day, as the crew's
-/// page says.
+/// How many positions are filled, are not confirmed and are open on a day, as the Crew page
+/// says.
 fn seats(page: &Answer, on: Date) -> [String; 3] {
     let line = format!(".missing[data-day='{}']", words::iso(on));
     ["filled", "waiting", "open"].map(|name| page.mark(&line, name))
 }
 
-/// Where a page of the crew shows how somebody stands on a day.
+/// Where a crew page shows someone's status on a day.
 fn cell(person: i64, on: Date) -> String {
     format!("[data-person='{person}'] td[data-day='{}']", words::iso(on))
 }
 
-/// The rules for which somebody was not assigned: of what kind, and in words.
+/// The rules that kept someone from being assigned: their kind and their words.
 fn rules(page: &Answer) -> Vec<(String, String)> {
     let kinds = page.attributes("[data-refused] li", "data-why");
     kinds.into_iter().zip(page.all("[data-refused] li")).collect()
 }
 
-/// What the countdown says is due at an address: the title, and what stands beneath it.
+/// What the countdown says is due at an address: the title and the line below it.
 fn due(page: &Answer, href: &str) -> Vec<(String, String)> {
     let titles = page.all(&format!(".list .t > a[href='{href}']"));
     titles.into_iter().zip(page.all(&format!(".list .t > a[href='{href}'] + .d"))).collect()
@@ -158,13 +158,13 @@ async fn a_crew_starts_from_the_usual_posts_once() {
         let posts = book.posts.iter().filter(|post| post.details.duty.as_str() == duty);
         posts.map(|post| post.details.needed).sum::<u16>()
     };
-    // 300 people come: two stewards, as one for 250 and two at least; 12 of the
-    // press: three escorts, one for five.
+    // 300 people are expected: one crowd manager for 250, and at least two, makes two. 12
+    // reporters, one media escort for five, makes three.
     let wanted = [("crowd steward", 2), ("media escort", 3), ("pump operator", 2), ("safety officer", 1)];
     for (duty, number) in wanted {
         assert_eq!(needed(duty), number, "{duty}");
     }
-    assert_eq!(needed("assistant safety officer"), 0, "with both rooms at once alone");
+    assert_eq!(needed("assistant safety officer"), 0, "only with both rooms at once");
     // Ignition is at 10:00; pumps run three and a half hours before it.
     let pumps = book.posts.iter().find(|post| post.details.duty.as_str() == "pump operator").unwrap();
     assert_eq!(pumps.details.hours, Hours::between(time!(6:30), time!(11:30)));
@@ -209,12 +209,12 @@ async fn a_missing_qualification_is_refused_until_it_is_recorded() {
     assert_eq!(qualify(&mut olga, &book, ray, "Driver/operator", "2027-06-08").await.status, 303);
     let assigned = assign(&mut olga, pumps, ray, &[]).await;
     assert_eq!(assigned.status, 303, "{}", assigned.text("main"));
-    // It ends between burn day and rain date: a gap there alone.
+    // It expires between burn day and the rain date, so only the rain date is short.
     let page = olga.get(assigned.location()).await;
     assert!(page.has(&format!("{}[data-why='']", cell(ray, BURN_ON))));
     assert_eq!(page.mark(&cell(ray, RAIN), "why"), "expired");
     let gap = page.text(&cell(ray, RAIN));
-    for part in ["Driver/operator", &words::day(date!(2027 - 06 - 08)), &words::day(RAIN)] {
+    for part in ["Driver/operator", &Reader::App.day(date!(2027 - 06 - 08)), &Reader::App.day(RAIN)] {
         assert!(gap.contains(part), "{part}: {gap}");
     }
     ask(&mut olga).await;
@@ -256,7 +256,7 @@ async fn two_duties_in_the_same_hours_are_refused_with_the_rule_and_its_basis() 
     for part in [rule.words, &rule.basis.says(), &other.name, &other.hours.says()] {
         assert!(broken[0].1.contains(part), "{part}: {broken:?}");
     }
-    // Standing by fills no seat and holds no duty.
+    // An alternate doesn't count and has no duty.
     let elsewhere = test.person("Orla Hendry", "").await;
     assert_eq!(assign(&mut olga, post(&book, "parking"), elsewhere, &[("standby", "yes")]).await.status, 303);
     assert_eq!(assign(&mut olga, post(&book, "timekeeper"), elsewhere, &[]).await.status, 303);
@@ -279,7 +279,7 @@ async fn hours_that_are_too_short_are_refused() {
     assert_eq!((broken.len(), broken[0].0.as_str()), (1, "hours"));
     let (there, needed) =
         (Hours::between(time!(9:30), time!(12:00)).says(), Hours::between(time!(8:30), time!(11:00)).says());
-    for part in [there, needed, words::day(BURN_ON)] {
+    for part in [there, needed, Reader::App.day(BURN_ON)] {
         assert!(broken[0].1.contains(&part), "{part}: {broken:?}");
     }
     olga.post(&hours, &[("on", "2027-06-05"), ("from", "08:00"), ("until", "12:00")]).await;
@@ -298,7 +298,7 @@ async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
     assert!(page.has("form input[name=from]") && page.has("form input[name=until]"));
     let asks = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks;
     let say = format!("{} yes", asks[0].id);
-    let wrong = [("say", say.as_str()), ("from", "10:00"), ("until", "noon")];
+    let wrong = [("say", say.as_str()), ("from", "10:00"), ("until", "25:99")];
     let refused = test.stranger().post(&test.answer_path(request), &wrong).await;
     assert_eq!(refused.status, 422);
     answer(&test, request, &["yes"], &[("from", "10:00"), ("until", "13:00")]).await;
@@ -306,7 +306,7 @@ async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
     let there = Hours::between(time!(10:00), time!(13:00));
     assert_eq!(book.hours(dov, BURN_ON), Some(there));
     assert_eq!(book.hours(dov, RAIN), None);
-    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open, "the post begins at 08:30");
+    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open, "the position starts at 08:30");
     let asked = olga.get(&format!("/events/1/asks/{request}")).await;
     assert!(asked.text("[data-answer=yes]").contains(&there.says()), "{}", asked.text("main"));
     assert!(olga.get("/events/1/asks").await.text("[data-said=yes]").contains(&there.says()));
@@ -317,7 +317,7 @@ async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
     let (test, mut olga) = posts().await;
     let book = test.crew().await;
     let (pumps, ray) = (post(&book, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
-    let because = [("reason", "Certificate seen, renewal in the post")];
+    let because = [("reason", "Certificate seen, renewal in the mail")];
     let mut lead = test.somebody(Role::CrewLead).await;
     let refused = assign(&mut lead, pumps, ray, &because).await;
     assert_eq!(refused.status, 422);
@@ -333,18 +333,18 @@ async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
     assert_eq!(assign(&mut safety, pumps, ray, &because).await.status, 303);
     let page = olga.get("/events/1/crew").await;
     let overridden = page.text(&format!("[data-person='{ray}'] [data-overridden]"));
-    let (reason, by, today) = (because[0].1, "Somebody, safety officer", words::near_day(NOW.date(), NOW.date()));
+    let (reason, by, today) = (because[0].1, "Somebody, safety officer", Reader::App.near_day(NOW.date(), NOW.date()));
     for part in ["Driver/operator", reason, by, &today] {
         assert!(overridden.contains(part), "{part}: {overridden}");
     }
-    let decided = olga.get(&format!("/events/1/crew/sheets?person={ray}")).await.fact("Decided");
+    let decided = olga.get(&format!("/events/1/crew/sheets?person={ray}")).await.fact("Override");
     assert!(decided.contains(reason) && decided.contains(by), "in print too: {decided}");
     ask(&mut olga).await;
     let book = test.crew().await;
     answer(&test, book.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
     let book = test.crew().await;
     assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Filled);
-    // Another rule that comes up later is not let go with it.
+    // Another rule that comes up later isn't overridden with it.
     olga.post(
         &format!("/events/1/crew/people/{ray}/hours"),
         &[("on", "2027-06-05"), ("from", "09:00"), ("until", "10:00")],
@@ -371,13 +371,13 @@ async fn a_check_names_who_and_when_and_a_change_takes_it_away() {
     let page = olga.get(&here).await;
     assert_eq!(checked(&page), ["2026-11-25"]);
     assert!(page.text("[data-certificate='1']").contains("Somebody, safety officer"));
-    // Seen as it was before somebody changed it: that is no check.
+    // Checking a version from before someone changed it doesn't count.
     let form = lead.get(&format!("{here}/certificates/1")).await.form().with("evidence", "card 99");
     assert_eq!(lead.submit(&format!("{here}/certificates/1"), &form).await.status, 303);
     assert_eq!(checked(&olga.get(&here).await), [""]);
     safety.post(&check, &[("version", "2")]).await;
     assert_eq!(checked(&olga.get(&here).await), [""]);
-    // Saved with an old version: both texts.
+    // Saving an old version shows both texts.
     let stale = lead.submit(&format!("{here}/certificates/1"), &form.with("evidence", "card 100")).await;
     assert_eq!(stale.status, 409);
     assert!(stale.says("card 99") && stale.says("card 100"));
@@ -416,7 +416,7 @@ async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
     let (letter, form) = (seen.text("[data-mails]"), page.form());
     let parking = &book.post(post(&book, "parking")).unwrap().details;
     assert_eq!(parking.hours, Hours::between(time!(8:30), time!(11:00)));
-    for part in [form.value("question"), &parking.hours.says(), &parking.spot] {
+    for part in [form.value("question"), &parking.hours.says_for(Reader::Public), &parking.spot] {
         assert!(!part.is_empty() && letter.contains(part), "{part}: {letter}");
     }
     let requests = |test: &TestApp| {
@@ -449,7 +449,7 @@ async fn somebody_asked_about_one_date_keeps_their_yes_when_asked_about_the_othe
     answer(&test, request, &["yes"], &[]).await;
     let page = olga.get("/events/1/crew").await;
     assert_eq!(page.mark(&cell(wren, RAIN), "state"), "other-date");
-    assert!(page.text(&cell(wren, RAIN)).contains(&words::near_day(BURN_ON, NOW.date())));
+    assert!(page.text(&cell(wren, RAIN)).contains(&Reader::App.near_day(BURN_ON, NOW.date())));
     let form = olga.get(&format!("/events/1/crew/ask?person={wren}")).await.form();
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
     let book = test.crew().await;
@@ -478,7 +478,7 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     let pumps = book.post(post(&book, "pump operator")).unwrap();
     assert_eq!((pumps.details.needed, book.seats(pumps, RAIN).filled, book.seats(pumps, BURN_ON).filled), (2, 1, 2));
     assert_eq!(lines[0].href, format!("/events/1/crew/posts/{}", pumps.id));
-    let (name, day) = (&pumps.details.name, words::near_day(RAIN, today));
+    let (name, day) = (&pumps.details.name, Reader::App.near_day(RAIN, today));
     assert!(lines[0].what.contains(name) && lines[0].what.contains(&day), "{lines:?}");
     assert_eq!(numbers(&lines[0].what.replace(name, "").replace(&day, "")), [1, 2, 2], "{lines:?}");
     assert_eq!(lines[0].beneath, format!("Ray Ortiz: {}", Standing::Declined.says(today)));
@@ -486,10 +486,10 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     assert_eq!(lines.len(), 2, "{lines:?}");
     let both = "Ray Ortiz, Solveig Marchetti";
     assert_eq!((lines[1].href.as_str(), lines[1].beneath.as_str()), ("/events/1/crew/ask", both));
-    let day = words::near_day(date!(2027 - 06 - 19), today);
+    let day = Reader::App.near_day(date!(2027 - 06 - 19), today);
     assert!(lines[1].what.contains(&day), "{lines:?}");
     assert_eq!(numbers(&lines[1].what.replace(&day, "")), [2], "{lines:?}");
-    // What the countdown shows of a move before it is made.
+    // What the countdown shows about a new date before it is set.
     let fields = [("burn_on", "2027-06-19"), ("rain_on", "2027-06-26")];
     let seen = olga.get(&format!("/events/1/move?burn_on={}&rain_on={}", fields[0].1, fields[1].1)).await;
     assert!(seen.text("[data-about='/events/1/crew/ask']").contains(both), "{}", seen.text("main"));
@@ -500,7 +500,7 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     assert_eq!(book.all_seats(date!(2027 - 06 - 19)).filled, 0);
     let (page, moved) = (olga.get("/events/1/crew").await, cell(solveig, date!(2027 - 06 - 19)));
     assert_eq!(page.mark(&moved, "state"), "other-date");
-    assert!(page.text(&moved).contains(&words::near_day(RAIN, today)), "{}", page.text(&moved));
+    assert!(page.text(&moved).contains(&Reader::App.near_day(RAIN, today)), "{}", page.text(&moved));
 }
 
 #[tokio::test]
@@ -508,11 +508,11 @@ async fn the_countdown_shows_seats_and_what_is_due() {
     let (test, mut olga) = posts().await;
     let (ray, request) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
     assert!(ray > 0);
-    // 76 days before burn day people are found and asked.
+    // People are found and asked 76 days before burn day.
     test.at(datetime!(2027-03-20 15:00 UTC));
     let mut olga = test.olga().await;
     let page = olga.get("/events/1").await;
-    // Of the 18 critical seats by common practice with one room at a time.
+    // Of the 18 people in critical positions, by common practice with one room at a time.
     let gaps = due(&page, "/events/1/crew");
     assert_eq!(gaps.len(), 1, "{gaps:?}");
     assert_eq!(numbers(&gaps[0].0), [17], "{gaps:?}");
@@ -522,14 +522,14 @@ async fn the_countdown_shows_seats_and_what_is_due() {
     let pumps = book.post(post(&book, "pump operator")).unwrap();
     let at_pumps = format!("/events/1/crew/posts/{}", pumps.id);
     assert_eq!(due(&page, &at_pumps), []);
-    // A no alarms at once.
+    // A no shows up right away.
     answer(&test, request, &["no"], &[("note", "On shift that day")]).await;
     let page = olga.get("/events/1").await;
     let refused = due(&page, &at_pumps);
     assert_eq!(refused.len(), 1, "{refused:?}");
     let (title, beneath) = &refused[0];
     assert!(title.contains("Ray Ortiz") && title.contains(&pumps.details.name), "{title}");
-    let today = words::near_day(date!(2027 - 03 - 20), date!(2027 - 03 - 20));
+    let today = Reader::App.near_day(date!(2027 - 03 - 20), date!(2027 - 03 - 20));
     for part in [asks::Way::Link.as_str(), &today, "On shift that day"] {
         assert!(beneath.contains(part), "{part}: {beneath}");
     }
@@ -549,7 +549,7 @@ async fn the_countdown_shows_seats_and_what_is_due() {
 async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     let (test, mut olga) = posts().await;
     let (ray, request) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
-    // Changed after he was asked: the sheet shows what stands now.
+    // Changed after he was asked: the sheet shows the latest.
     let pumps = post(&test.crew().await, "pump operator");
     let path = format!("/events/1/crew/posts/{pumps}/edit");
     let form = olga.get(&path).await.form().with("spot", "North pump").with("bring", "radio, ear plugs");
@@ -557,9 +557,9 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     test.at(datetime!(2027-05-31 14:05 UTC));
     reminders::tick(&test.app).await.unwrap();
     let sent = reminder_to(&test, ray).await;
-    assert!(sent.subject.contains(&words::day(BURN_ON)), "{}", sent.subject);
-    let hours = Hours::between(time!(6:30), time!(11:30)).says();
-    let rain = words::near_day(RAIN, date!(2027 - 05 - 31));
+    assert!(sent.subject.contains(&Reader::Public.day(BURN_ON)), "{}", sent.subject);
+    let hours = Reader::CallSheet.times(time!(6:30), time!(11:30));
+    let rain = Reader::CallSheet.near_day(RAIN, date!(2027 - 05 - 31));
     for part in ["North pump", "radio, ear plugs", &hours, &rain, "/call-sheet "] {
         assert!(sent.text.contains(part), "{part}: {}", sent.text);
     }
@@ -568,10 +568,10 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     reminders::tick(&test.app).await.unwrap();
     let again = reminder_to(&test, ray).await;
     assert!(again.id != sent.id && again.subject != sent.subject);
-    assert!(again.subject.contains(&words::day(BURN_ON)) && again.text.contains("/call-sheet "));
+    assert!(again.subject.contains(&Reader::Public.day(BURN_ON)) && again.text.contains("/call-sheet "));
     let letters = [&sent, &again].map(|mail| format!("{}\n\n{}", mail.subject, without_links(&mail.text, "[link]")));
     insta::assert_snapshot!("call-sheet-reminders", letters.join("\n================\n\n"));
-    // Answers by the first link are closed; this page takes them.
+    // The first link no longer takes answers; this page does.
     let sheet = test.sheet_path(ray).await;
     let page = test.stranger().get(&sheet).await;
     assert_eq!((page.status, page.header("referrer-policy")), (200, "no-referrer"));
@@ -584,7 +584,7 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
     assert!(test.crew().await.reconfirmed(ray));
     assert_eq!(due(&olga.get("/events/1").await, "/events/1/crew/day"), []);
-    // On the morning nobody is asked who has said so.
+    // In the morning, no one who confirmed is asked again.
     test.at(datetime!(2027-06-05 13:05 UTC));
     reminders::tick(&test.app).await.unwrap();
     assert_eq!(reminder_to(&test, ray).await.id, again.id, "no further mail");
@@ -621,14 +621,14 @@ async fn a_no_on_the_call_sheet_is_an_answer_and_opens_the_seat() {
     let refused = due(&olga.get("/events/1").await, &format!("/events/1/crew/posts/{pumps}"));
     assert!(refused.len() == 1 && refused[0].0.contains("Ray Ortiz"), "{refused:?}");
     let page = test.stranger().get(&sheet).await;
-    assert!(page.text("[data-note=not-coming]").contains(&words::day(BURN_ON)), "{}", page.text("main"));
+    assert!(page.text("[data-note=not-coming]").contains(&Reader::CallSheet.day(BURN_ON)), "{}", page.text("main"));
     assert!(!page.has("button[value=in]"));
-    // Once the day is over nothing is recorded.
+    // Once the day is over, nothing is saved.
     test.at(datetime!(2027-06-06 15:00 UTC));
     assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
     let after = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
     assert_eq!(after.asks[0].answers.len(), asked.asks[0].answers.len());
-    // Thirty days after the last date the page is gone.
+    // Thirty days after the last date, the page is gone.
     test.at(datetime!(2027-07-13 15:00 UTC));
     assert_eq!(test.stranger().get(&sheet).await.status, 404);
 }
@@ -660,7 +660,7 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
     assert_eq!(timekeeper.post(&format!("/events/1/crew/day/{ray}/out"), &[]).await.status, 303);
     let hours = olga.get("/events/1/crew/hours").await;
     assert_eq!(["minutes", "people", "in"].map(|name| hours.mark("[data-minutes]", name)), ["205", "2", "1"]);
-    // Orla left and nobody noted it.
+    // Orla left and no one signed her out.
     let id = test.crew().await.attendances.iter().find(|one| one.person_id == orla).unwrap().id;
     let path = format!("/events/1/crew/times/{id}");
     assert_eq!(timekeeper.get(&path).await.status, 403);
@@ -679,7 +679,7 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
     assert_eq!(rows.len(), 2);
     assert_eq!((&rows[0][0], &rows[0][3], &rows[0][4]), ("Orla Hendry", "180", "seen leaving by the gate"));
     assert_eq!((&rows[1][0], &rows[1][3]), ("Ray Ortiz", "205"));
-    for part in [words::day(BURN_ON).as_str(), "07:00", "10:25"] {
+    for part in [words::iso(BURN_ON).as_str(), "07:00", "10:25"] {
         assert!(rows[1][2].contains(part), "{part}: {}", &rows[1][2]);
     }
 }
@@ -695,7 +695,7 @@ async fn those_who_were_there_are_thanked_and_those_who_were_not_aren_t() {
     let page = olga.get("/events/1/guests/thanks").await;
     let thanked = |page: &Answer, person: i64| page.attributes(&format!("[data-who='{person}']"), "data-for");
     let at_a_post = |request: i64| [format!("request/{request}")];
-    // Nobody signed in: what was said counts.
+    // No one signed in, so the answers count.
     assert_eq!(thanked(&page, ray), at_a_post(asked));
     assert_eq!(thanked(&page, solveig), at_a_post(also_asked));
     for person in [ray, orla] {
@@ -727,8 +727,9 @@ async fn two_rows_of_one_person_become_one_with_their_posts_and_apart_again() {
     assert_eq!(book.held(keep).count(), 1);
     assert!(book.hours(keep, BURN_ON).is_some());
     assert_eq!(book.attendances[0].person_id, keep);
-    let stands_at = olga.get(&format!("/people/{keep}")).await.fact("Posts");
-    assert!(stands_at.contains(&book.posts_of(keep)[0].1.details.name), "{stands_at}");
+    let positions = olga.get(&format!("/people/{keep}")).await;
+    let positions = positions.all(&format!("dd a[href='/events/1/crew/people/{keep}']"));
+    assert!(positions.contains(&book.posts_of(keep)[0].1.details.name), "{positions:?}");
     let entry =
         olga.get(&format!("/people/{keep}")).await.attributes("form[action$=separate] input[name=entry]", "value");
     assert_eq!(olga.post(&format!("/people/{keep}/separate"), &[("entry", &entry[0])]).await.status, 303);
@@ -790,12 +791,12 @@ async fn a_crew_has_no_more_places_than_a_proposal_takes() {
     assert_eq!((refused.status, refused.all("#needed-mistake").len()), (422, 1), "{}", refused.text("main"));
     assert_eq!(refused.value("needed"), "11");
     assert_eq!(olga.submit(new, &post.clone().with("needed", "10")).await.status, 303);
-    // What a post has itself counts for nothing when it is changed.
+    // A position's own number doesn't count when it is edited.
     let edit = "/events/1/crew/posts/1/edit";
     let form = olga.get(edit).await.form();
     assert_eq!(olga.submit(edit, &form.with("name", "Spectator line")).await.status, 303);
     assert_eq!(olga.get("/events/1/crew/proposal").await.status, 200);
-    // A store that holds more already.
+    // A store that already holds more.
     test.sql("update post set needed = 99");
     let refused = olga.get("/events/1/crew/proposal").await;
     assert_eq!(refused.status, 400);

@@ -6,26 +6,26 @@ use burnday::accounts::Role;
 use burnday::calc::calendar::Basis;
 use burnday::demo;
 use burnday::loans::{Book, Free, Step};
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use time::Duration;
 use time::macros::date;
 
-/// What is late on the countdown: where each line leads, and what it says of its day.
+/// What is late on the countdown: where each line leads, and what it says about its day.
 fn late(page: &Answer) -> Vec<(String, String)> {
     let hrefs = page.attributes(".press > li > .t > a", "href");
     let (dues, classes) = (page.all(".press > li > .due"), page.attributes(".press > li > .due", "class"));
-    assert!(hrefs.len() == dues.len() && dues.len() == classes.len(), "each line has both");
+    assert!(hrefs.len() == dues.len() && dues.len() == classes.len(), "every line has both");
     let lines = hrefs.into_iter().zip(dues).zip(classes);
     lines.filter(|(_, class)| class.contains("late")).map(|(line, _)| line).collect()
 }
 
-/// Whether so many days stand in a text, and not as the end of a larger number.
+/// Does a text name this many days, and not as the end of a larger number?
 fn says(text: &str, days: u32, basis: Basis) -> bool {
     format!(" {text} ").contains(&format!(" {} ", words::days(days, basis)))
 }
 
 #[tokio::test]
-async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_chain_just_fits() {
+async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_plan_just_fits() {
     for day in [0, 1, 2, 3, 4, 5, 6, 30, 40, 100, 221, 300] {
         let test = TestApp::empty().await;
         let now = NOW + Duration::days(day);
@@ -38,7 +38,7 @@ async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_chain_just_fits
         assert_eq!(page.status, 200);
         let days: i64 = page.text(".days b").parse().unwrap();
         assert!((35..=41).contains(&days), "day {day}: {days}");
-        // A gift that has not come, invitations and calls that are due, and two tasks.
+        // A gift that hasn't arrived, invitations and calls that are due, and two tasks.
         let late = late(&page);
         assert_eq!(page.mark("#now", "late"), late.len().to_string(), "day {day}");
         let permit = format!("/events/1/tasks/{}", test.task("burn-permit").await);
@@ -57,7 +57,7 @@ async fn on_any_day_two_tasks_a_gift_and_a_call_are_late_and_the_chain_just_fits
 }
 
 #[tokio::test]
-async fn a_move_to_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
+async fn using_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
     let test = TestApp::empty().await;
     let links = demo::fill(&test.app, NOW).await.unwrap();
     let mut priya = test.stranger();
@@ -71,7 +71,7 @@ async fn a_move_to_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
     let to = date!(2027 - 01 - 09);
     let line = |href: &str, name: &str| {
         let line = page.text(&format!("main li a[href='{href}']"));
-        assert!(line.contains(name) && line.contains(&words::near_day(to, NOW.date())), "{name}: {line}");
+        assert!(line.contains(name) && line.contains(&Reader::App.near_day(to, NOW.date())), "{name}: {line}");
     };
     let crew = test.crew().await;
     let pumps = crew.post(post(&crew, "pump operator")).unwrap();
@@ -89,7 +89,7 @@ async fn a_move_to_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
 }
 
 #[tokio::test]
-async fn each_role_enters_by_its_link_as_often_as_it_likes() {
+async fn every_role_can_use_its_link_any_number_of_times() {
     let test = TestApp::empty().await;
     for (role, secret) in demo::fill(&test.app, NOW).await.unwrap() {
         for _ in 0..2 {

@@ -1,17 +1,17 @@
-//! Who comes instead of a guest, how they are reached and what they are sent;
-//! and who signs an invitation.
+//! Who comes in a guest's place, how to reach them and what they are sent. And who signs
+//! an invitation.
 
 use crate::support::{Answer, BURN_ON, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Request};
 use burnday::events::Format;
 use burnday::guests::{Details, Level, Side};
-use burnday::web::words;
+use burnday::web::words::Reader;
 use burnday::zone::Zone;
 use std::process::Command;
 use time::macros::datetime;
 
-/// Address, subject, text and calendar of the mails whose key begins so.
+/// Address, subject, text and calendar of the emails whose key starts this way.
 fn mails(test: &TestApp, key: &str) -> Vec<[String; 4]> {
     let path = test.folder.path().join(burnday::db::FILE);
     let query = format!(
@@ -31,7 +31,7 @@ fn went_out(test: &TestApp) {
     test.sql("update mail set state = 'sent' where state = 'waiting'");
 }
 
-/// A mayor who is invited for both dates: the guest and the question.
+/// A mayor invited for both dates: the guest and the question.
 async fn invited(test: &TestApp) -> (i64, Request) {
     let mayor = test.person("Marguerite Vance", "mayor@example.org").await;
     let guest = test.guest(mayor, Details::of(Side::Official, Level::Local)).await;
@@ -73,7 +73,7 @@ async fn a_deputy_is_told_where_and_when_and_called_off_when_somebody_else_comes
     let [to, subject, written, calendar] = mails(&test, "deputy/").remove(0);
     assert_eq!(to, "nell@example.org");
     assert!(subject.contains("Marguerite Vance"), "{subject}");
-    let day = words::day(BURN_ON);
+    let day = Reader::Public.day(BURN_ON);
     for said in ["Nell Harrow", "Marguerite Vance", day.as_str(), "Alder Bend fairground, east lot", "Olga Wren"] {
         assert!(written.contains(said), "{said}: {written}");
     }
@@ -81,10 +81,10 @@ async fn a_deputy_is_told_where_and_when_and_called_off_when_somebody_else_comes
     assert!(!written.contains("/answer/") && !written.contains("{{"), "no link of the guest's: {written}");
     assert!(calendar.contains("METHOD:REQUEST") && calendar.contains("mailto:nell@example.org"), "{calendar}");
     went_out(&test);
-    // The same once more says nothing new.
+    // The same answer again is nothing new.
     assert_eq!(says(&test, &request, "deputy", &NELL).await.status, 303);
     assert_eq!(mails(&test, "deputy/").len(), 1);
-    // Shown where the deputy is shown, for those who may know.
+    // Shown along with the deputy, to users who may see it.
     let page = test.olga().await.get(&format!("/events/1/guests/{guest}")).await;
     assert_eq!(page.text("[data-reached]"), "555-0133, nell@example.org");
     let page = test.olga().await.get(&format!("/events/1/asks/{}", request.id)).await;
@@ -101,7 +101,7 @@ async fn a_deputy_is_told_where_and_when_and_called_off_when_somebody_else_comes
     assert_eq!(uid(&off[3]), uid(&calendar));
     assert_ne!(uid(&new[3]), uid(&calendar));
     went_out(&test);
-    // The mayor comes after all: Ben is called off.
+    // The mayor is coming after all, so Ben isn't needed.
     assert_eq!(says(&test, &request, "yes", &[]).await.status, 303);
     let all = mails(&test, "deputy/");
     assert_eq!(all.len(), 4);
@@ -116,7 +116,7 @@ async fn who_was_never_told_is_not_called_off() {
     assert_eq!(says(&test, &request, "deputy", &NELL).await.status, 303);
     assert_eq!(says(&test, &request, "no", &[]).await.status, 303);
     assert_eq!(mails(&test, "deputy/"), Vec::<[String; 4]>::new());
-    // Without an address there is nothing to send, and that is fine.
+    // Without an address there is nothing to send.
     assert_eq!(says(&test, &request, "deputy", &NELL[..3]).await.status, 303);
     assert_eq!(mails(&test, "deputy/").len(), 0);
 }
@@ -170,10 +170,10 @@ async fn a_question_taken_back_calls_the_deputy_off_and_a_guest_forgotten_takes_
     let forget = olga.get(&format!("/people/{person}/forget")).await.form_at("main form[method=post]");
     assert_eq!(olga.submit(&format!("/people/{person}/forget"), &forget).await.status, 303);
     let dump = test.dump();
-    assert!(!dump.contains("nell@example.org") && !dump.contains("555-0133"), "nothing reaches the deputy any more");
+    assert!(!dump.contains("nell@example.org") && !dump.contains("555-0133"), "nothing reaches the deputy anymore");
 }
 
-/// What the lead of a change of date or facts calls.
+/// What a change of date or facts calls.
 #[tokio::test]
 async fn a_change_of_the_event_reaches_the_deputy() {
     let test = TestApp::planned().await;
@@ -201,7 +201,7 @@ async fn a_change_of_the_event_reaches_the_deputy() {
     };
     assert_eq!(other(|details| details.format = Format::BothAtOnce), 1);
     assert_eq!(other(|details| details.zone = Zone::named("America/Denver").unwrap()), 1);
-    assert_eq!(other(|details| details.audience = Some(900)), 0, "nothing that a deputy is told");
+    assert_eq!(other(|details| details.audience = Some(900)), 0, "a deputy isn't told that");
     let again = Request { version: request.version + 1, ..request.clone() };
     assert!(sequence(&letters(&later, &again)[0].calendars[0].text) > sequence(&changed.text));
     let mut moved = old.clone();
@@ -246,12 +246,12 @@ async fn an_invitation_is_signed_by_the_chief_and_questions_go_to_who_sends() {
     assert_eq!(letter.all("[data-signed] .one"), ["Fire Chief", "Alder Bend Fire District"]);
     assert!(letter.text("[data-signed]").starts_with("Ambrose Keyes"));
     assert!(letter.says("Questions: Olga Wren, 555-0142"));
-    // Somebody else is usual from now on: what was sent stays signed as it was.
+    // Someone else signs from now on. What was sent keeps its signature.
     let settings = olga.get("/settings/guests").await.form().with("signer", "");
     assert_eq!(olga.submit("/settings/guests", &settings).await.status, 303);
     let letter = olga.get(&format!("/events/1/guests/letters?guest={guest}")).await;
     assert!(letter.text("[data-signed]").contains("Ambrose Keyes"));
-    // Forgotten, the chief signs nothing any more.
+    // Once erased, the chief no longer signs anything.
     let forget = olga.get(&format!("/people/{chief}/forget")).await.form_at("main form[method=post]");
     assert_eq!(olga.submit(&format!("/people/{chief}/forget"), &forget).await.status, 303);
     assert!(!olga.get(&format!("/events/1/guests/letters?guest={guest}")).await.body.contains("Ambrose"));

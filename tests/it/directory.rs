@@ -1,4 +1,4 @@
-//! People: looked up, brought in, made one of two, forgotten.
+//! People: search, import, merge, erase.
 
 use crate::support::{Answer, Browser, NOW, TestApp};
 use axum::body::Body;
@@ -45,7 +45,7 @@ fn upload(name: &str, bytes: &[u8]) -> Request<Body> {
         .unwrap()
 }
 
-/// Sends a file and gives the page that shows what is in it.
+/// Uploads a file and returns the page that shows what is in it.
 pub async fn look(browser: &mut Browser, name: &str, bytes: &[u8]) -> (String, Answer) {
     let answer = browser.send(upload(name, bytes)).await;
     assert_eq!(answer.status, 303, "{}", answer.body);
@@ -57,19 +57,19 @@ pub async fn keep(browser: &mut Browser, file: &str) -> Answer {
     browser.post("/people/import", &[("file", file), ("act", "keep")]).await
 }
 
-/// How often the journal holds this verb about something of that title.
+/// How often the journal has this verb about something with this title.
 fn entries(test: &TestApp, verb: &str, title: &str) -> usize {
     let (verb, title) = (format!(",'{verb}',"), format!(",'{title}',"));
     rows(test, "journal").iter().filter(|row| row.contains(&verb) && row.contains(&title)).count()
 }
 
-/// Whether a page of the journal has an entry by them about something of that title.
+/// Does a page of the journal have an entry by them about something with this title?
 fn tells(page: &Answer, who: &str, title: &str) -> bool {
     page.all("main li").iter().any(|line| line.starts_with(who) && line.contains(title))
 }
 
 #[tokio::test]
-async fn addresses_are_for_those_who_write_to_people() {
+async fn contact_details_are_for_people_who_need_them() {
     let test = TestApp::planned().await;
     let id = add(&test, details("Ana Ruiz", "", "ana@example.org", "555-0142")).await;
     let pages = ["/people", &format!("/people/{id}"), "/people/duplicates", "/people/export.csv", "/people/export.vcf"];
@@ -103,11 +103,11 @@ async fn addresses_are_for_those_who_write_to_people() {
 }
 
 #[tokio::test]
-async fn somebody_is_added_and_looked_up_by_anything_known() {
+async fn someone_is_added_and_found_by_anything_known() {
     let test = TestApp::planned().await;
     let mut jun = test.somebody(Role::InformationOfficer).await;
     let form = jun.get("/people/new").await.form();
-    let wrong = form.clone().with("name", "").with("mail", "nobody").with("phone", "ring me").with("channel", "pigeon");
+    let wrong = form.clone().with("name", "").with("mail", "nobody").with("phone", "call me").with("channel", "pigeon");
     let answer = jun.submit("/people/new", &wrong).await;
     assert_eq!(answer.status, 422);
     let fields = ["name", "mail", "phone", "channel"];
@@ -160,7 +160,7 @@ async fn somebody_is_added_and_looked_up_by_anything_known() {
 }
 
 #[tokio::test]
-async fn an_address_that_was_refused_is_said_until_it_changes() {
+async fn a_refused_email_is_shown_until_it_changes() {
     let test = TestApp::planned().await;
     let id = add(&test, details("Ana Ruiz", "", "ana@example.org", "")).await;
     sql(&test, &format!("update person set refused_at = 1, refused_why = '550 no such user' where id = {id}"));
@@ -173,7 +173,7 @@ async fn an_address_that_was_refused_is_said_until_it_changes() {
     assert!(page.has(".people > li") && !page.has("[data-warning~=refused]"));
 }
 
-/// Runs a statement beside the app, and gives what it finds.
+/// Runs a statement beside the app and returns what it finds.
 fn sql(test: &TestApp, statement: &str) -> String {
     let path = test.folder.path().join(burnday::db::FILE);
     let done = std::process::Command::new("sqlite3").arg(path).arg(statement).output().unwrap();
@@ -182,7 +182,7 @@ fn sql(test: &TestApp, statement: &str) -> String {
 }
 
 #[tokio::test]
-async fn two_who_change_one_person_see_both_texts() {
+async fn two_who_change_the_same_person_see_both_versions() {
     let test = TestApp::planned().await;
     let id = add(&test, details("Ana Ruiz", "", "", "")).await;
     let path = format!("/people/{id}/edit");
@@ -200,7 +200,7 @@ async fn two_who_change_one_person_see_both_texts() {
 }
 
 #[tokio::test]
-async fn a_file_is_looked_at_then_brought_in_once_then_taken_out() {
+async fn a_file_is_previewed_then_imported_once_then_undone() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let before = test.dump();
@@ -242,7 +242,7 @@ async fn a_file_is_looked_at_then_brought_in_once_then_taken_out() {
 }
 
 #[tokio::test]
-async fn two_presses_at_once_bring_a_file_in_once() {
+async fn two_clicks_at_once_import_a_file_once() {
     let test = TestApp::planned().await;
     let (mut one, mut other) = (test.olga().await, test.olga().await);
     let (number, _) = look(&mut one, "a.csv", b"Name\nAna Ruiz\n").await;
@@ -251,7 +251,7 @@ async fn two_presses_at_once_bring_a_file_in_once() {
 }
 
 #[tokio::test]
-async fn an_import_stays_once_somebody_in_it_was_used() {
+async fn an_import_stays_once_someone_in_it_was_used() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     for (name, used) in [("Ana Ruiz", "task"), ("Ivo Lund", "change")] {
@@ -264,7 +264,7 @@ async fn an_import_stays_once_somebody_in_it_was_used() {
             sql(&test, &format!("update task set owner_id = {id} where id = 1"));
         } else {
             let form = olga.get(&format!("{href}/edit")).await.form();
-            assert_eq!(olga.submit(&format!("{href}/edit"), &form.with("notes", "Rang.")).await.status, 303);
+            assert_eq!(olga.submit(&format!("{href}/edit"), &form.with("notes", "Called.")).await.status, 303);
         }
         olga.post("/people/import/undo", &[("import", &number)]).await;
         let page = olga.get("/people/import").await;
@@ -276,7 +276,7 @@ async fn an_import_stays_once_somebody_in_it_was_used() {
 }
 
 #[tokio::test]
-async fn a_file_with_a_mistake_adds_nobody_and_names_each() {
+async fn a_file_with_mistakes_adds_no_one_and_lists_each() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let file = format!(
@@ -288,8 +288,8 @@ async fn a_file_with_a_mistake_adds_nobody_and_names_each() {
     let told = page.all(".note li");
     assert_eq!(page.attributes(".note li", "data-line"), ["3", "4", "4", "5", "6", "7"]);
     assert_eq!(page.attributes(".note li", "data-column"), ["1", "2", "3", "4", "4"]);
-    assert!(!page.has("[data-line='7'][data-column]"), "the row as a whole");
-    // Its heading, and how much of it there is.
+    assert!(!page.has("[data-line='7'][data-column]"), "the whole row");
+    // The heading, and how long it is.
     let parts = [["Name", ""], ["Mail", ""], ["Phone", ""], ["Notes", ""], ["4001", "4000"], ["6", "4"]];
     for (line, parts) in told.iter().zip(parts) {
         assert!(parts.iter().all(|part| line.contains(part)), "{parts:?}: {line}");
@@ -301,7 +301,7 @@ async fn a_file_with_a_mistake_adds_nobody_and_names_each() {
 }
 
 #[tokio::test]
-async fn columns_can_be_chosen_otherwise() {
+async fn columns_can_be_chosen_differently() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let (number, page) = look(&mut olga, "a.csv", b"Wer,Wo,Name\nAna Ruiz,Alder Bend Hardware,Bakery\n").await;
@@ -351,19 +351,19 @@ async fn every_encoding_reads_the_same() {
 }
 
 #[tokio::test]
-async fn what_cannot_be_read_is_said_on_the_same_page() {
+async fn a_file_that_cannot_be_read_is_explained_on_the_same_page() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let deep = "a".repeat(64 * 1024 + 1);
-    // What it is, and what has to stand in the answer: where, how much, what else would do.
+    // What it is, and what the answer has to name: where, how much, what works instead.
     let cases: [(&str, Vec<u8>, &[&str]); 9] = [
         ("spreadsheet", b"PK\x03\x04sheet".to_vec(), &["CSV"]),
         ("blank", b"   \n".to_vec(), &[]),
         ("heading alone", b"Name\n".to_vec(), &[]),
         ("open quotation mark", b"Name\n\"open\n".to_vec(), &["2", "1"]),
-        ("large cell", format!("Name\n{deep}\n").into_bytes(), &["2", "1", "64 kB"]),
+        ("large cell", format!("Name\n{deep}\n").into_bytes(), &["2", "1", "64 KB"]),
         ("many columns", ",".repeat(100).into_bytes(), &["101", "100"]),
-        ("many people", "a\n".repeat(1_000_000).into_bytes(), &["20000"]),
+        ("many people", "a\n".repeat(1_000_000).into_bytes(), &["20,000"]),
         ("open card", b"BEGIN:VCARD\nFN:Ana\n".to_vec(), &["1"]),
         ("half a letter", vec![0xff, 0xfe, 0x00], &["UTF-16LE", "CSV"]),
     ];
@@ -375,22 +375,22 @@ async fn what_cannot_be_read_is_said_on_the_same_page() {
         assert!(!wrong.is_empty() && parts.iter().all(|part| wrong.contains(part)), "{what}: {wrong}");
         assert_eq!(page.all("input[type=file]").len(), 1);
         told.push(format!("{what} → {wrong}"));
-        assert!(seen.insert(wrong), "{what} is told as another is");
+        assert!(seen.insert(wrong), "{what} gets the same message as another");
     }
     insta::assert_snapshot!("people-file-refused", told.join("\n"));
 }
 
 #[tokio::test]
-async fn too_large_a_file_is_refused_before_it_is_kept() {
+async fn a_file_that_is_too_large_is_refused_before_it_is_saved() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    // Within the limit of the request and above that of the file,
+    // Below the limit of the request and above that of the file.
     let answer = olga.send(upload("a.csv", &vec![b'a'; 5 * 1024 * 1024 + 1])).await;
     assert_eq!(answer.status, 413);
-    // and above both.
+    // Above both.
     let answer = olga.send(upload("a.csv", &vec![b'a'; 6 * 1024 * 1024])).await;
     assert_eq!(answer.status, 413);
-    assert!(!answer.text("main h1").is_empty(), "it is said on a page");
+    assert!(!answer.text("main h1").is_empty(), "a page explains it");
     let left = fs::read_dir(test.folder.path().join("incoming")).map_or(0, Iterator::count);
     assert_eq!(left, 0);
     // Other routes keep the smaller limit.
@@ -399,7 +399,7 @@ async fn too_large_a_file_is_refused_before_it_is_kept() {
 }
 
 #[tokio::test]
-async fn a_file_waits_an_hour_for_whoever_sent_it() {
+async fn a_file_waits_an_hour_for_the_person_who_sent_it() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let (number, _) = look(&mut olga, "a.csv", b"Name\nAna Ruiz\n").await;
@@ -417,7 +417,7 @@ async fn a_file_waits_an_hour_for_whoever_sent_it() {
 }
 
 #[tokio::test]
-async fn those_who_are_known_can_be_left_out() {
+async fn people_already_here_can_be_left_out() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     add(&test, details("Tomás Brandt", "", "Tomas@example.org", "")).await;
@@ -436,8 +436,8 @@ async fn those_who_are_known_can_be_left_out() {
 async fn cards_of_every_version_are_read() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    // RFC 6350, section 7.2.1, with folding of section 3.2 and escapes of 3.4;
-    // RFC 2426; and a card of version 2.1 with its encoding.
+    // RFC 6350, section 7.2.1, with folding from section 3.2 and escapes from 3.4; RFC 2426;
+    // and a version 2.1 card with its encoding.
     let cards = "BEGIN:VCARD\r\nVERSION:4.0\r\nFN:Ana Ruiz\\, Dr.\r\nN:Ruiz;Ana;;Dr.;\r\nORG:Alder Bend\r\n  Hardware;Tools\r\n\
                  TEL;VALUE=uri:tel:+1-312-555-0101\r\nEMAIL;PREF=2:old@example.org\r\nNOTE:One\\nTwo\\;\r\nEND:VCARD\r\n\
                  BEGIN:VCARD\r\nVERSION:3.0\r\nN:Marsh;Odette;;;\r\nitem1.EMAIL;TYPE=INTERNET:odette@example.org\r\n\
@@ -459,7 +459,7 @@ async fn cards_of_every_version_are_read() {
 }
 
 #[tokio::test]
-async fn a_saved_table_computes_nothing_and_comes_back_the_same() {
+async fn an_exported_table_computes_nothing_and_comes_back_the_same() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let cells = ["=1+1", "+1 312 555 0142", "-x", "@x", "'=x", "''-x", "'plain", "a,b;c\"d"];
@@ -490,7 +490,7 @@ async fn two(test: &TestApp) -> (i64, i64) {
 }
 
 #[tokio::test]
-async fn a_pair_is_shown_with_its_reason_and_can_be_two() {
+async fn a_pair_is_shown_with_its_reason_and_can_be_marked_as_two() {
     let test = TestApp::planned().await;
     let (one, other) = two(&test).await;
     let mut olga = test.olga().await;
@@ -508,14 +508,14 @@ async fn a_pair_is_shown_with_its_reason_and_can_be_two() {
     assert_eq!(olga.post("/people/duplicates/two", &[("one", "1"), ("other", "1")]).await.status, 404);
 }
 
-/// The rows of what a merge moves.
+/// The rows of a table.
 fn rows(test: &TestApp, table: &str) -> Vec<String> {
     let start = format!("INSERT INTO {table} ");
     test.dump().lines().filter(|line| line.starts_with(&start)).map(str::to_owned).collect()
 }
 
 #[tokio::test]
-async fn two_become_one_and_two_again() {
+async fn a_merge_can_be_undone() {
     let test = TestApp::planned().await;
     let (one, other) = two(&test).await;
     sql(
@@ -547,7 +547,7 @@ async fn two_become_one_and_two_again() {
     let answer = olga.post(&path, &fields).await;
     assert_eq!(answer.location(), format!("/people/{one}"));
     let page = olga.get(answer.location()).await;
-    assert_eq!((page.fact("Mail").as_str(), page.fact("Phone").as_str()), ("priya@example.org", "555-0101 2"));
+    assert_eq!((page.fact("Email").as_str(), page.fact("Phone").as_str()), ("priya@example.org", "555-0101 2"));
     assert!(page.all("#history + ul > li").iter().any(|line| line.contains("Okafor, P.")), "{}", page.text("main"));
     assert!(!page.says("undo"));
     let undo = page.attributes(".said input[name=entry]", "value")[0].clone();
@@ -565,11 +565,11 @@ async fn two_become_one_and_two_again() {
     olga.post(&separate, &[("entry", &undo)]).await;
     let page = olga.get(&format!("/people/{one}")).await;
     assert!(!page.said().is_empty());
-    // As they were.
-    assert_eq!((page.fact("Mail").as_str(), page.fact("Phone").as_str()), ("", "555-0101 2"));
+    // As before.
+    assert_eq!((page.fact("Email").as_str(), page.fact("Phone").as_str()), ("", "555-0101 2"));
     assert!(!page.has("[data-merge]"));
     let apart = olga.get(&format!("/people/{other}")).await;
-    assert_eq!((apart.fact("Mail").as_str(), apart.fact("Phone").as_str()), ("priya@example.org", ""));
+    assert_eq!((apart.fact("Email").as_str(), apart.fact("Phone").as_str()), ("priya@example.org", ""));
     assert_eq!(entries(&test, "separated", "Priya Okafor"), 1);
     assert!(rows(&test, "request")[0].starts_with(&format!("INSERT INTO request VALUES(1,1,{other},")));
     olga.post(&separate, &[("entry", &undo)]).await;
@@ -578,7 +578,7 @@ async fn two_become_one_and_two_again() {
 }
 
 #[tokio::test]
-async fn an_account_goes_along_unless_both_have_one() {
+async fn an_account_moves_along_unless_both_have_one() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     test.somebody(Role::CrewLead).await;
@@ -598,7 +598,7 @@ async fn an_account_goes_along_unless_both_have_one() {
     olga.post(&format!("/people/{id}/separate"), &[("entry", &entry)]).await;
     let back = accounts::find(test.app.db.read(), account.id).await.unwrap().unwrap().person_id;
     assert_eq!(back, account.person_id);
-    // One that can't sign in any more stays where it is.
+    // An account that can no longer sign in stays where it is.
     let settings = format!("/settings/accounts/{}", account.id);
     let form = olga.get(&settings).await.form();
     olga.submit(&settings, &form.and("disabled", "yes")).await;
@@ -610,7 +610,7 @@ async fn an_account_goes_along_unless_both_have_one() {
 }
 
 #[tokio::test]
-async fn somebody_forgotten_leaves_no_trace() {
+async fn someone_erased_leaves_no_trace() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let odd = "Zeb \"Quill\" Vantongeren";
@@ -622,7 +622,7 @@ async fn somebody_forgotten_leaves_no_trace() {
     let fields = [("with", double.to_string()), ("version", "2".to_owned()), ("with_version", "1".to_owned())];
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
     assert_eq!(olga.post(&format!("/people/{id}/merge"), &fields).await.status, 303);
-    // A task is given to them, which the journal tells by name.
+    // They get a task, and the journal names them.
     let task = test.task("burn-permit").await;
     let edit = format!("/events/1/tasks/{task}/edit");
     let form = olga.get(&edit).await.form();
@@ -682,7 +682,7 @@ async fn somebody_forgotten_leaves_no_trace() {
 }
 
 #[tokio::test]
-async fn somebody_who_signs_in_is_not_forgotten_until_disabled() {
+async fn someone_who_signs_in_is_not_erased_until_disabled() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     test.somebody(Role::Reader).await;
@@ -699,7 +699,7 @@ async fn somebody_who_signs_in_is_not_forgotten_until_disabled() {
 }
 
 #[tokio::test]
-async fn a_forgetting_that_fails_takes_no_entry_of_another_write_with_it() {
+async fn an_erasure_that_fails_takes_no_entry_of_another_write_with_it() {
     let test = TestApp::planned().await;
     let db = &test.app.db;
     // The first holds the writer until the other two wait for one commit.

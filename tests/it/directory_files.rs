@@ -1,12 +1,11 @@
-//! Files of people: what goes out comes in again, and nothing that is thrown at
-//! the reading makes it fall over.
+//! Files of people: an export can be imported again, and no input crashes the reader.
 
 use burnday::directory::{Checked, Field, csv, decode, read, read_as, vcards};
 use burnday::people::{CHANNELS, Channel, Details};
 use burnday::web::form;
 use proptest::prelude::*;
 
-/// Whatever may stand on a line of a form.
+/// Anything a line of a form can hold.
 fn line() -> impl Strategy<Value = String> {
     let text = prop_oneof![
         "\\PC{0,30}",
@@ -53,7 +52,7 @@ fn told(checked: &Checked) -> String {
 
 proptest! {
     #[test]
-    fn a_saved_table_reads_back_the_same(people in proptest::collection::vec(details(), 1..6)) {
+    fn an_exported_table_reads_back_the_same(people in proptest::collection::vec(details(), 1..6)) {
         let table = csv(&people).unwrap();
         let checked = read(&decode(table.as_bytes()).unwrap(), None).unwrap();
         prop_assert!(checked.is_fine(), "{}", told(&checked));
@@ -61,9 +60,9 @@ proptest! {
     }
 
     #[test]
-    fn saved_cards_read_back_the_same(people in proptest::collection::vec(details(), 1..6)) {
+    fn exported_cards_read_back_the_same(people in proptest::collection::vec(details(), 1..6)) {
         let cards = vcards(&people);
-        // RFC 2426, section 2.6: lines of at most 75 octets, ended by CR and LF.
+        // RFC 2426, section 2.6: lines of at most 75 bytes, ending in CR and LF.
         prop_assert!(cards.split("\r\n").all(|line| line.len() <= 75 && !line.contains(['\r', '\n'])));
         let checked = read(&decode(cards.as_bytes()).unwrap(), None).unwrap();
         prop_assert!(checked.is_fine(), "{}", told(&checked));
@@ -71,7 +70,7 @@ proptest! {
     }
 
     #[test]
-    fn no_cell_of_a_saved_table_computes(people in proptest::collection::vec(details(), 1..6)) {
+    fn no_cell_of_an_exported_table_computes(people in proptest::collection::vec(details(), 1..6)) {
         let table = csv(&people).unwrap();
         let mut reader = ::csv::Reader::from_reader(table.trim_start_matches('\u{feff}').as_bytes());
         for row in reader.records() {
@@ -96,7 +95,7 @@ proptest! {
     }
 }
 
-/// Reads it in several ways; it may be refused, but in words.
+/// Reads it in several ways. It may be refused, but with a message.
 fn throw(bytes: &[u8]) {
     let Ok(text) = decode(bytes) else { return };
     for columns in [None, Some(vec![Some(Field::Name)]), Some(vec![Some(Field::Name), None, Some(Field::Notes)])] {

@@ -3,7 +3,7 @@
 use crate::support::{Answer, Browser, Filled, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::gifts::{self, Cents};
-use burnday::web::words;
+use burnday::web::words::Reader;
 use time::Duration;
 use time::macros::{date, datetime};
 
@@ -22,7 +22,7 @@ async fn gideon(test: &TestApp) -> i64 {
     id
 }
 
-/// A form that can be kept.
+/// A form that can be saved.
 async fn boards(olga: &mut Browser, giver: i64) -> Filled {
     let form = olga.get(NEW).await.form();
     form.with("person", &giver.to_string()).with("what", "sheets of gypsum board").with("quantity", "12")
@@ -39,8 +39,8 @@ fn cents(cents: i64) -> String {
     Cents::new(cents).to_string()
 }
 
-/// How many days late the countdown shows what is done at an address; none if it
-/// isn't late.
+/// How many days late the countdown shows the line with this link; none if it isn't
+/// late.
 fn days_late(page: &Answer, href: &str) -> Option<u32> {
     let place = page.attributes(".press .t a", "href").iter().position(|there| there == href).unwrap();
     let is_late = page.attributes(".press > li > .due", "class")[place].contains("late");
@@ -68,8 +68,8 @@ async fn a_gift_goes_from_promised_to_received_to_a_receipt_by_mail() {
 
     let page = olga.get(&gift).await;
     assert_eq!(page.text("h1"), BOARDS);
-    assert_eq!(page.fact("Giver"), "Bend Lumber Yard (Gideon Astley)");
-    let (value, day) = (page.fact("Value"), words::near_day(date!(2026 - 11 - 20), NOW.date()));
+    assert_eq!(page.fact("Donor"), "Bend Lumber Yard (Gideon Astley)");
+    let (value, day) = (page.fact("Value"), Reader::App.near_day(date!(2026 - 11 - 20), NOW.date()));
     for part in [cents(98_765).as_str(), gifts::Basis::FairMarket.as_str(), day.as_str(), "Olga Wren"] {
         assert!(value.contains(part), "{part}: {value}");
     }
@@ -82,25 +82,25 @@ async fn a_gift_goes_from_promised_to_received_to_a_receipt_by_mail() {
     assert_eq!(olga.post(&format!("{gift}/received"), &here).await.location(), gift);
     let page = olga.get(&gift).await;
     assert!(page.has("[data-state=received]") && !page.said().is_empty());
-    let (received, day) = (page.fact("Received"), words::near_day(date!(2026 - 11 - 24), NOW.date()));
+    let (received, day) = (page.fact("Received"), Reader::App.near_day(date!(2026 - 11 - 24), NOW.date()));
     assert!(received.contains(&day) && received.contains("Tomás Brandt"), "{received}");
     let before = test.dump();
     olga.post(&format!("{gift}/received"), &here).await;
-    assert_eq!(test.dump(), before, "it is not promised any more");
+    assert_eq!(test.dump(), before, "it is no longer promised");
     assert!(!olga.get(&gift).await.said().is_empty());
 
     let paper = olga.get(&format!("{gift}/receipt")).await;
     let receipt = paper.text(".paper");
-    for says in ["Alder Bend Fire District", words::day(NOW.date()).as_str(), "Gideon Astley"] {
+    for says in ["Alder Bend Fire District", Reader::Public.day(NOW.date()).as_str(), "Gideon Astley"] {
         assert!(receipt.contains(says), "{says}: {receipt}");
     }
     assert_eq!((paper.fact("Given").as_str(), paper.fact("Quantity").as_str()), ("sheets of gypsum board", "12"));
-    assert_eq!(paper.fact("Received on"), words::day(date!(2026 - 11 - 24)));
+    assert_eq!(paper.fact("Received on"), Reader::Public.day(date!(2026 - 11 - 24)));
     assert!(paper.has(".paper[data-returned=nothing]"), "{receipt}");
     for value in ["$", "987", "dollar"] {
         assert!(!paper.text("main").contains(value), "{value}: {}", paper.text("main"));
     }
-    assert!(paper.has(".noprint [data-note=finance]"), "a receipt decides nothing about tax");
+    assert!(paper.has(".noprint [data-note=finance]"), "a receipt decides nothing about taxes");
 
     assert_eq!(olga.post(&format!("{gift}/receipt"), &[("act", "mail")]).await.location(), gift);
     assert!(olga.get(&gift).await.has("li[data-way=mail][data-state=waiting]"));
@@ -135,7 +135,7 @@ async fn a_receipt_for_money_holds_the_amount() {
     let giver = gideon(&test).await;
     let mut olga = test.olga().await;
     let form = boards(&mut olga, giver).await.with("kind", "money").with("quantity", "").with("amount", "$1,250");
-    let form = form.with("what", "the programme").with("state", "received").with("received_on", "2026-11-24");
+    let form = form.with("what", "the program").with("state", "received").with("received_on", "2026-11-24");
     let gift = add(&mut olga, &form.with("taken_by", "Olga Wren")).await;
     let missing = olga.get(&format!("{gift}/receipt")).await;
     assert!(missing.has("[data-missing=return]") && !missing.has(".paper"));
@@ -144,10 +144,10 @@ async fn a_receipt_for_money_holds_the_amount() {
     let form = olga.get(&edit).await.form().with("in_return", "something").with("return_what", "Six reserved seats");
     assert_eq!(olga.submit(&edit, &form.with("return_worth", "60")).await.status, 303);
     let paper = olga.get(&format!("{gift}/receipt")).await;
-    assert_eq!((paper.fact("Amount"), paper.fact("For")), (cents(125_000), "the programme".to_owned()));
+    assert_eq!((paper.fact("Amount"), paper.fact("For")), (cents(125_000), "the program".to_owned()));
     let receipt = paper.text(".paper");
     assert!(receipt.contains("Six reserved seats") && receipt.contains(&cents(6_000)), "{receipt}");
-    assert!(paper.has(".paper[data-returned=something] [data-note=tax]"), "a part alone can be deducted");
+    assert!(paper.has(".paper[data-returned=something] [data-note=tax]"), "only part can be deducted");
     let printed = paper.all(".paper > p, .paper > h2, .paper > dl > div").join("\n");
     insta::assert_snapshot!("receipt-for-money", printed);
 }
@@ -215,14 +215,14 @@ async fn amounts_and_values_are_for_those_who_keep_people() {
     let giver = gideon(&test).await;
     let mut olga = test.olga().await;
     let form = boards(&mut olga, giver).await.with("worth", "987.65").with("value_on", "2026-11-20");
-    let gift = add(&mut olga, &form.with("value_by", "Olga Wren").with("notes", "Rang twice")).await;
+    let gift = add(&mut olga, &form.with("value_by", "Olga Wren").with("notes", "Called twice")).await;
     let form = boards(&mut olga, giver).await.with("kind", "money").with("quantity", "").with("amount", "543.21");
     let money = add(&mut olga, &form).await;
     let mut reader = test.somebody(Role::Reader).await;
     for path in [LIST, &gift, &money, "/events/1/journal"] {
         let page = reader.get(path).await;
         assert_eq!(page.status, 200, "{path}");
-        for secret in ["987", "543", "$", "Rang twice"] {
+        for secret in ["987", "543", "$", "Called twice"] {
             assert!(!page.text("main").contains(secret), "{path} shows {secret}: {}", page.text("main"));
         }
     }
@@ -374,7 +374,7 @@ async fn whoever_is_forgotten_is_in_no_gift_any_more() {
     for secret in ["Zeb", "Vantongeren", "Secretnote", "zeb@example.org"] {
         assert!(!dump.contains(secret), "{secret}");
     }
-    assert!(olga.get(&gift).await.fact("Giver").ends_with(&giver.to_string()), "a number is all that stays");
+    assert!(olga.get(&gift).await.fact("Donor").ends_with(&giver.to_string()), "only a number stays");
 }
 
 #[tokio::test]

@@ -1,5 +1,5 @@
-//! Officials and sponsors: the order they are introduced in, their minutes, what
-//! is due, and the day itself.
+//! Officials and sponsors: the order of introductions, their minutes, what is due, and
+//! check-in on burn day.
 
 use crate::support::{Answer, BURN_ON, NOW, TestApp};
 use burnday::accounts::Role;
@@ -9,10 +9,10 @@ use burnday::db::journal::Actor;
 use burnday::guests::{self, Details, Gives, Level, Side, Standing};
 use burnday::people;
 use burnday::web::link;
-use burnday::web::words;
-use time::macros::{date, datetime};
+use burnday::web::words::Reader;
+use time::macros::{date, datetime, time};
 
-/// Somebody with an office, on the list of guests as a new guest is put there.
+/// Someone with an office, added as a new guest.
 async fn official(test: &TestApp, name: &str, office: &str, jurisdiction: &str) -> i64 {
     let mail = format!("guest{}@example.org", name.len());
     add(
@@ -51,7 +51,7 @@ async fn our_places(test: &TestApp, places: &str) {
     assert_eq!(olga.submit("/settings/department", &form).await.status, 303);
 }
 
-/// Invites these for both dates, and gives their questions.
+/// Invites these for both dates, and returns their questions.
 async fn invite(test: &TestApp, chosen: &[i64]) -> Vec<Request> {
     let mut olga = test.olga().await;
     let mut form = olga.get("/events/1/guests/invite").await.form().without("guest");
@@ -71,8 +71,8 @@ async fn says(test: &TestApp, request: &Request, said: &str, more: &[(&str, &str
     assert_eq!(test.stranger().post(&test.answer_path(request.id), &fields).await.status, 303);
 }
 
-/// How many days late the countdown shows what is done at an address; none if it
-/// isn't late.
+/// How many days late the countdown shows the line with this link; none if it isn't
+/// late.
 fn days_late(page: &Answer, href: &str) -> Option<u32> {
     let place = page.attributes(".press .t a", "href").iter().position(|there| there == href).unwrap();
     let is_late = page.attributes(".press > li > .due", "class")[place].contains("late");
@@ -103,7 +103,7 @@ async fn guests_are_introduced_in_the_order_of_the_rules_once_they_say_yes() {
         ],
     )
     .await;
-    assert_eq!(order(&test).await, Vec::<String>::new(), "nobody was asked yet");
+    assert_eq!(order(&test).await, Vec::<String>::new(), "no one was asked yet");
 
     let requests = invite(&test, &[senator, mayor, visitor, sponsor]).await;
     assert_eq!(requests.len(), 4);
@@ -120,7 +120,7 @@ async fn guests_are_introduced_in_the_order_of_the_rules_once_they_say_yes() {
             "Fairweather Furniture",
         ]
     );
-    // The mayor's office stands lower in the list, and goes first at home.
+    // The mayor's office is lower on the list, and goes first at home.
     let page = test.olga().await.get(&format!("/events/1/guests/{mayor}")).await;
     assert_eq!((page.mark("#place", "place"), page.mark("#place", "rank")), ("1".into(), "9".into()));
     assert_eq!(page.mark("[data-home]", "home"), "host");
@@ -191,7 +191,7 @@ async fn a_deputy_named_at_the_door_changes_order_cards_programme_and_who_is_tha
     assert_eq!((refused.status, refused.mistakes()), (422, vec!["deputy".to_owned()]));
     assert_eq!(gate.post(&path, &[("deputy", "Nell Harrow"), ("deputy_title", "deputy mayor")]).await.status, 303);
 
-    // Who stands in for the mayor is no host: the commissioner comes first now.
+    // A deputy for the mayor is no host: the commissioner comes first now.
     assert_eq!(order(&test).await, ["The Honorable Cassius Oduya", "Nell Harrow"]);
     let cards = gate.get("/events/1/guests/cards").await;
     assert_eq!(cards.text("[data-on-behalf] bdi"), "The Honorable Marguerite Vance, Mayor, Alder Bend");
@@ -213,7 +213,7 @@ async fn a_deputy_named_at_the_door_changes_order_cards_programme_and_who_is_tha
     assert!(answer.evidence.contains("09:40"), "{}", answer.evidence);
     drop(db);
 
-    // Whoever isn't there is neither introduced nor thanked.
+    // People who aren't there are neither introduced nor thanked.
     assert_eq!(gate.post(&format!("/events/1/guests/{county}/here"), &[("here", "no")]).await.status, 303);
     assert_eq!(order(&test).await, ["Nell Harrow"]);
     let mut db = test.app.db.read().acquire().await.unwrap();
@@ -247,7 +247,7 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     let cards = olga.get("/events/1/guests/cards").await;
     assert_eq!((cards.mark(&card, "speaks"), cards.mark(&card, "words")), ("240".into(), "520".into()));
     assert!(cards.text(&card).contains(&programme::says(240)) && cards.text(&card).contains("520"));
-    // 4 minutes late leave 8: the councillor keeps 1 min 40 s.
+    // 4 minutes late leave 8: the council member keeps 1 min 40 s.
     let page = olga.get("/events/1/guests/programme?late=4").await;
     let talk = format!("tr[data-guest='{council}']");
     assert_eq!((page.mark(&talk, "planned"), page.mark(&talk, "lasts")), ("240".into(), "100".into()));
@@ -275,7 +275,7 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     assert_eq!(page.mark("[data-fit=fits]", "left"), "580");
     assert!(!page.has("[data-note=usual]"));
     let stale = olga.submit(edit, &form.with("minutes", "15")).await;
-    assert_eq!(stale.status, 409, "somebody kept it meanwhile");
+    assert_eq!(stale.status, 409, "someone saved it in the meantime");
     assert!(stale.says("15") && stale.says("20"));
 }
 
@@ -291,8 +291,8 @@ async fn program_briefing_and_presenters_sheet_agree_on_who_speaks_how_long() {
     change(&test, mayor, &[("minutes", "4"), ("gives", "fixed"), ("priority", "1")]).await;
     change(&test, council, &[("minutes", "2"), ("gives", "shorten or drop"), ("least", "1"), ("priority", "5")]).await;
     // By hand: a welcome of 2 min, three introductions of 10 s and 4 min of the mayor
-    // leave the councillor what is over 6 min 30 s, but not less than a minute.
-    // What is promised before anybody has answered is what the program would leave.
+    // leave the council member what is over 6 min 30 s, but not less than a minute.
+    // Before anyone has answered, what they are promised is what the program would leave.
     let mut olga = test.olga().await;
     let edit = "/events/1/guests/programme/edit";
     let programs = [("12", 120, "260"), ("8", 90, "195"), ("7", 0, "")];
@@ -381,8 +381,8 @@ async fn invitations_are_due_by_level_and_late_ones_show_in_the_countdown() {
     let lists = olga.get("/events/1/lists").await;
     assert!(lists.all("td .takes").iter().any(|names| names == "Marguerite Vance, Yusra Halloran"));
 
-    // Asked and silent: rung, at first 21 working days before; and not again
-    // before the next step once somebody rang.
+    // Asked and silent: called, first 21 working days before; and not again before the
+    // next step once someone called.
     let requests = invite(&test, &[mayor, senator]).await;
     says(&test, &requests[1], "no", &[]).await;
     test.at(datetime!(2027-05-07 15:00 UTC));
@@ -397,7 +397,7 @@ async fn invitations_are_due_by_level_and_late_ones_show_in_the_countdown() {
     assert!(!page.has(&format!(".press a[href='{path}']")));
     assert_eq!(next(&olga.get(&path).await), ["ring", "2027-05-21"]);
     let pips = |kind: &str| page.count(&format!(".ready a[href='/events/1/guests'] + .pips > {kind}"));
-    assert_eq!((pips("span"), pips(".y"), pips(".w")), (1, 0, 1), "one is awaited");
+    assert_eq!((pips("span"), pips(".y"), pips(".w")), (1, 0, 1), "one is still expected");
 }
 
 #[tokio::test]
@@ -416,14 +416,14 @@ async fn an_invitation_says_what_the_office_wants_to_know() {
         for said in [
             "Marguerite Vance",
             "The Honorable Marguerite Vance, Mayor, Alder Bend",
-            "09:30",
+            "9:30",
             programme::says(120).as_str(),
             "260",
             "Microphone: at the lectern",
             "Met by: Odette Marsh",
             "Seat: front row",
-            words::day(BURN_ON).as_str(),
-            words::day(date!(2027 - 06 - 12)).as_str(),
+            Reader::Public.day(BURN_ON).as_str(),
+            Reader::Public.day(date!(2027 - 06 - 12)).as_str(),
         ] {
             assert!(letter.contains(said), "{said}: {letter}");
         }
@@ -443,7 +443,9 @@ async fn an_invitation_says_what_the_office_wants_to_know() {
     let printed = letter.text(".post");
     assert!(printed.contains("The Honorable Marguerite Vance") && printed.contains("555-0117"), "{printed}");
     let briefing = olga.get(&format!("/events/1/guests/briefings?guest={mayor}")).await;
-    assert!(briefing.fact("Weather").contains(&words::day(date!(2027 - 06 - 12))), "{}", briefing.fact("Weather"));
+    let rain = Reader::Public.day(date!(2027 - 06 - 12));
+    assert!(briefing.fact("Weather").contains(&rain), "{}", briefing.fact("Weather"));
+    assert_eq!(briefing.fact("Arrive"), Reader::Public.time(time!(9:30)));
     assert_eq!(briefing.fact("Microphone"), "at the lectern");
 }
 
@@ -603,7 +605,7 @@ async fn time_in_office_decides_between_two_of_one_office() {
     assert_eq!(guests[0].details.since_day(), Some(date!(2019 - 01 - 01)));
     let people = people::everyone(&mut test.app.db.read().acquire().await.unwrap()).await.unwrap();
     assert!(people.iter().any(|person| person.details.office == "Commissioner"));
-    // Keeps a place by hand through the store as well as through the page.
+    // A place by hand can be set through the store as well as on the page.
     let (guest, reason) = (guests[0].clone(), "hosts the county's table");
     let set = test.app.db.write(move |tx| {
         let guest = guest.clone();

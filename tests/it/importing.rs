@@ -18,7 +18,7 @@ async fn a_table_without_a_heading_keeps_its_first_row() {
     let columns = page.attributes("select[name=column] option[selected]", "value");
     assert_eq!(columns, ["name", "organisation", "mail", "phone"]);
     assert_eq!(page.all("tbody tr").iter().filter(|row| row.contains("Ana Ruiz")).count(), 2, "example and sample");
-    // Nobody has looked yet.
+    // Nobody has checked the columns yet.
     assert_eq!(keep(&mut olga, &number).await.status, 422);
 
     let chosen = |act: &'static str| {
@@ -37,10 +37,10 @@ async fn a_table_without_a_heading_keeps_its_first_row() {
 }
 
 #[tokio::test]
-async fn whoever_sends_a_table_says_whether_its_first_row_is_a_heading() {
+async fn the_person_who_sends_a_table_says_whether_its_first_row_is_a_heading() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    // "County" is a name of a column, and here somebody's county.
+    // "County" is a column name, and here it is someone's county.
     let (number, page) = look(&mut olga, "list.csv", b"Ana Ruiz,County\nIvo Lund,City\n").await;
     assert_eq!(page.attributes("[name=heading][checked]", "value"), ["yes"]);
     let to =
@@ -58,7 +58,7 @@ async fn whoever_sends_a_table_says_whether_its_first_row_is_a_heading() {
 }
 
 #[tokio::test]
-async fn cards_are_asked_nothing_about_a_heading() {
+async fn nothing_asks_whether_cards_have_a_heading() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let cards = b"BEGIN:VCARD\nVERSION:4.0\nFN:Ana Ruiz\nEMAIL:ana@example.org\nEND:VCARD\n";
@@ -69,12 +69,12 @@ async fn cards_are_asked_nothing_about_a_heading() {
 }
 
 #[tokio::test]
-async fn the_sample_file_is_there_for_those_who_bring_files_in() {
+async fn people_who_import_files_can_get_the_sample() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let page = olga.get("/people/import").await;
     let sample = page.attributes("a[download]", "href").concat();
-    assert!(page.all("[data-column]").len() > 60, "the names of columns that are known");
+    assert!(page.all("[data-column]").len() > 60, "the column names we know");
     let file = olga.get(&sample).await;
     assert!(file.header("content-type").starts_with("text/csv"));
     let (number, page) = look(&mut olga, "people-sample.csv", file.body.as_bytes()).await;

@@ -1,10 +1,10 @@
-//! What somebody said counts wherever the question was put.
+//! An answer counts wherever the question was asked.
 
 use crate::crew::{RAIN, answer, ask, assign, post, posts};
 use crate::support::{Answer, BURN_ON, NOW, TestApp};
 use burnday::asks::{Kind, Way};
 use burnday::crew::{Seat, Standing};
-use burnday::web::words;
+use burnday::web::words::Reader;
 use time::Duration;
 
 fn mails(test: &TestApp) -> usize {
@@ -36,16 +36,16 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
     }
     let page = olga.get("/events/1/crew").await;
     assert_eq!(stands(&page), "confirmed");
-    // When, on which way, and to which question.
+    // When, how, and to which question.
     let said = page.all("[data-state=confirmed] .d");
     assert_eq!(said.len(), 2, "{said:?}");
-    let day = words::near_day(NOW.date(), NOW.date());
+    let day = Reader::App.near_day(NOW.date(), NOW.date());
     for part in [day.as_str(), Way::Link.as_str(), "Can you walk the spectator line on burn day?"] {
         assert!(said.iter().all(|said| said.contains(part)), "{part}: {said:?}");
     }
     assert!(!page.has("[data-state=not-asked]"), "{}", page.text("main"));
 
-    // The rain date is asked with the same question, burn day not again.
+    // The same question asks about the rain date, and not about burn day again.
     let before = mails(&test);
     let form = olga.get(&format!("/events/1/crew/ask?person={dov}")).await.form().and("person", &ida.to_string());
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
@@ -55,7 +55,7 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
         assert_eq!(book.standing(one, BURN_ON), Standing::Confirmed);
         assert_eq!(book.standing(one, RAIN), Standing::Waiting);
     }
-    assert_eq!(mails(&test), before + 1, "Ida has no mail");
+    assert_eq!(mails(&test), before + 1, "Ida has no email");
     assert!(olga.get("/events/1/crew/ask").await.has("[data-empty='all done']"));
 }
 
@@ -78,7 +78,7 @@ async fn of_two_questions_the_newest_answer_to_a_date_counts() {
     answer(&test, own, &["maybe"], &[]).await;
     let book = test.crew().await;
     assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Maybe);
-    // Taken back, a question says nothing.
+    // A withdrawn question doesn't count.
     test.at(NOW + Duration::hours(3));
     answer(&test, general, &["no"], &[]).await;
     olga.post(&format!("/events/1/asks/{general}/withdraw"), &[]).await;
@@ -119,7 +119,7 @@ async fn the_private_page_answers_the_general_question() {
     assert!(due.iter().any(|due| due.contains("Dov Aldine") && due.contains(parking)), "on the countdown: {due:?}");
 }
 
-/// Asks on the general page, and says yes by phone.
+/// Asks on the general page, and answers yes by link.
 async fn said_yes(test: &TestApp, kind: &str, person: i64, note: &str) {
     let mut olga = test.olga().await;
     let form = olga.get(&format!("/events/1/asks/new?kind={kind}")).await.form().with("person", &person.to_string());
@@ -141,9 +141,9 @@ async fn a_guest_who_said_yes_elsewhere_is_added_in_one_press() {
     test.ask(&[ida], &["burn day"]).await;
     let here = "/events/1/guests";
     let page = olga.get(here).await;
-    assert_eq!(page.all("[data-unlisted]").len(), 1, "not whom something else was asked");
+    assert_eq!(page.all("[data-unlisted]").len(), 1, "not the person asked something else");
     let says = page.text("[data-unlisted]");
-    let day = words::near_day(NOW.date(), NOW.date());
+    let day = Reader::App.near_day(NOW.date(), NOW.date());
     for part in [day.as_str(), Way::Link.as_str(), Kind::Guest.question()] {
         assert!(says.contains(part), "{part}: {says}");
     }
@@ -197,5 +197,5 @@ async fn a_reporter_who_said_yes_elsewhere_is_put_at_their_outlet() {
     assert!(page.all("[data-unlisted]").is_empty());
     assert_eq!(page.mark("[data-outlet='1']", "state"), "comes");
     assert!(page.says("Wren Ibarra"), "{}", page.text("main"));
-    assert_eq!(olga.submit("/events/1/press/said-yes", &form).await.location(), here, "pressed twice");
+    assert_eq!(olga.submit("/events/1/press/said-yes", &form).await.location(), here, "sent twice");
 }

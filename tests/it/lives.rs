@@ -1,20 +1,19 @@
-//! Random lives of an event: asked, answered, moved, moved back, other hours and
-//! places, mail that fails, people merged, a copy restored. After each step
-//! everybody who was ever asked holds, in their newest mail and their calendar,
-//! exactly what is true, or is on the list of those who must be told.
+//! Random lives of an event: people are asked and answer, the date moves and moves back,
+//! the time and place change, emails fail, people are merged, a copy is restored. After
+//! each step, everyone who was ever asked has exactly what is true in their newest email
+//! and their calendar, or is on the list of people to update.
 //!
-//! What somebody holds is read from the mails themselves, as a mail program and a
-//! calendar would read them (RFC 5545, RFC 5546), and never from what the app
-//! believes they know. Of questions that were asked since a restored copy was made
-//! nothing can be known; they are left out. `BURNDAY_TEST_LIVES=10000 cargo test
-//! --test it lives` lives that many.
+//! What someone has is read from the emails themselves, as a mail program and a calendar
+//! would read them (RFC 5545, RFC 5546), never from what the app thinks they know. Nothing
+//! can be known about questions asked after a restored copy was made, so they are left
+//! out. `BURNDAY_TEST_LIVES=10000 cargo test --test it lives` runs that many.
 
 use crate::support::{self, Answer, Browser, Posted, TestApp};
 use burnday::asks::{self, Request, Said};
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details, Event, Format, Weekdays};
 use burnday::web::link::Opens;
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use burnday::zone::Zone;
 use burnday::{background, countdown};
 use burnday::{mail, people};
@@ -27,8 +26,8 @@ use time::macros::time;
 use time::{Date, Duration, Time, Weekday};
 
 const STEPS: usize = 14;
-/// So many lives go by in one store: making one takes longer than a life, and what
-/// is looked at every minute is looked at for all of them.
+/// How many lives share a store. Making a store takes longer than a life, and what runs
+/// every minute runs for all of them.
 const LIVES_A_STORE: u64 = 4;
 const DATES: [Date; 4] = [
     time::macros::date!(2027 - 10 - 02),
@@ -39,11 +38,11 @@ const DATES: [Date; 4] = [
 const HOURS: [Time; 3] = [time!(10:00), time!(13:00), time!(9:30)];
 const SITES: [&str; 3] = ["Fairground, east lot", "School field", "Station 2 yard"];
 
-/// A mail as its reader has it.
+/// An email as its reader has it.
 #[derive(Debug, Clone)]
 struct Letter {
     request: i64,
-    /// What it is: the first word of its key.
+    /// The kind of email: the first word of its key.
     what: String,
     text: String,
     calendars: Vec<Entry>,
@@ -74,7 +73,8 @@ fn entry(method: &str, text: &str) -> Entry {
     }
 }
 
-/// What a voice told somebody without mail: dates with their part, hour and place.
+/// What someone without email was told in a call: dates, each with whether it is the rain
+/// date, time and place.
 type Heard = (BTreeSet<(Date, bool)>, Time, String);
 
 struct Life {
@@ -83,11 +83,11 @@ struct Life {
     random: StdRng,
     event_id: i64,
     people: Vec<i64>,
-    /// Those with an address.
+    /// The people with an address.
     mailed: BTreeSet<i64>,
-    /// Everything that went out or is on its way, by Message-ID, in its order.
+    /// Everything that went out or is on its way, by Message-ID, in order.
     letters: Vec<(String, Letter)>,
-    /// What a voice or a page told somebody since their newest mail, by question.
+    /// What a call or a page told someone since their newest email, by question.
     heard: BTreeMap<i64, Heard>,
     copy: Option<(TempDir, BTreeSet<i64>)>,
     steps: Vec<String>,
@@ -188,13 +188,14 @@ impl Life {
         if has_mail {
             self.mailed.insert(person);
         } else {
-            // Whoever has no address is asked by voice.
+            // People without an address are asked in a call.
             let request = self.requests().await.into_iter().rfind(|request| request.person_id == person).unwrap();
             self.heard.insert(request.id, heard(&request, &self.event().await));
         }
     }
 
-    /// Those who aren't asked about a date yet are, by the button on Asks.
+    /// The button on the Replies page asks people about the dates they haven't been asked
+    /// about.
     async fn ask_again(&mut self) {
         let page = self.olga.get(&self.path("/asks")).await;
         let ticked = page.attributes("#again input[name=request]", "value");
@@ -211,7 +212,7 @@ impl Life {
         let Some(ask) = self.pick(&request.asks) else { return };
         let say = if self.random.random_bool(0.3) { format!("both {said}") } else { format!("{} {said}", ask.id) };
         let mut reader = self.test.stranger();
-        // From an address of their own: nobody presses so often.
+        // From their own address: no one answers this often.
         reader.address =
             format!("192.0.2.{}:{}", self.random.random_range(1..255), self.random.random_range(1024..65535))
                 .parse()
@@ -259,13 +260,13 @@ impl Life {
         let form = self.olga.get(&self.path("/edit")).await.form();
         let (time, site) = (self.pick(&HOURS).unwrap(), self.pick(&SITES).unwrap());
         let rain = if self.random.random_bool(0.3) { Some("") } else { None };
-        let mut form = form.with("burn_time", &words::clock(time)).with("site", site).and("act", "save");
+        let mut form = form.with("burn_time", &words::iso_time(time)).with("site", site).and("act", "save");
         if let Some(rain) = rain {
             form = form.with("rain_on", rain);
         }
         let answer = self.olga.submit(&self.path("/edit"), &form.and("again", "yes")).await;
         assert_eq!(answer.status, 303, "{}", answer.body);
-        self.steps.push(format!("changed to {}, {site}, rain {rain:?}", words::clock(time)));
+        self.steps.push(format!("changed to {}, {site}, rain {rain:?}", words::iso_time(time)));
     }
 
     async fn take_back(&mut self) {
@@ -275,7 +276,7 @@ impl Life {
         self.steps.push(format!("question {} taken back", request.id));
     }
 
-    /// A relay refuses the newest mail of somebody.
+    /// A relay refuses someone's newest email.
     async fn fail_one(&mut self) {
         let newest: BTreeMap<i64, (i64, String)> =
             self.posted().await.map(|mail| (mail.request, (mail.id, mail.message_id))).collect();
@@ -290,7 +291,7 @@ impl Life {
         self.steps.push(format!("mail {id} failed"));
     }
 
-    /// The list is worked through: by email and by phone, or all by phone.
+    /// Someone works through the list: by email and by phone, or all by phone.
     async fn tell_all(&mut self) {
         let page = self.olga.get(&self.path("/asks")).await;
         let ticked = page.attributes("#tell input[type=checkbox]", "value");
@@ -304,11 +305,11 @@ impl Life {
             let request = self.requests().await.into_iter().find(|request| request.id == id).unwrap();
             self.heard.insert(id, heard(&request, &self.event().await));
         }
-        assert!(self.listed().await.is_empty(), "everybody was told\n{}", self.steps.join("\n"));
+        assert!(self.listed().await.is_empty(), "everyone was told\n{}", self.steps.join("\n"));
         self.steps.push(format!("told {} by mail and the rest by phone", ticked.len()));
     }
 
-    /// Two entries are one person's.
+    /// Two contact records are the same person.
     async fn merge(&mut self) {
         let all = self.people.clone();
         let (Some(one), Some(other)) = (self.pick(&all), self.pick(&all)) else { return };
@@ -324,7 +325,7 @@ impl Life {
         self.steps.push(format!("merged {other} into {one}"));
     }
 
-    /// Somebody keeps a copy of the store.
+    /// Someone makes a copy of the store.
     async fn copy(&mut self) {
         let folder = tempfile::tempdir().unwrap();
         self.test.app.db.copy_into(&folder.path().join(burnday::db::FILE)).await.unwrap();
@@ -341,7 +342,7 @@ impl Life {
         app.clock.set(self.test.app.clock.now());
         self.test = quick(TestApp { app, folder });
         self.olga = self.test.olga().await;
-        // Nobody can know of whom was asked since.
+        // No one can know who was asked since then.
         let known = self.requests().await;
         let people = people::everyone(&mut self.test.app.db.read().acquire().await.unwrap()).await.unwrap();
         let people: BTreeSet<i64> = people.iter().map(|person| person.id).collect();
@@ -354,15 +355,20 @@ impl Life {
         for (_, letter) in &mut self.letters {
             letter.calendars.retain(|entry| asks.contains(entry.uid.split('@').next().unwrap()));
         }
-        // What waited then goes out once more.
+        // What was waiting then goes out again.
         let waiting: Vec<String> =
             self.posted().await.filter(|mail| mail.state == "waiting").map(|mail| mail.message_id).collect();
         self.letters.retain(|(id, _)| !waiting.contains(id));
         self.steps.push("the copy was put back".to_owned());
         let open = known.iter().filter(|request| !request.is_withdrawn).map(|request| request.id);
-        // And who had to be told when it was made.
+        // And everyone on the list when it was made.
         let all: BTreeSet<i64> = open.chain(were_listed).collect();
-        assert_eq!(self.listed().await, all, "whoever may know something newer is listed\n{}", self.steps.join("\n"));
+        assert_eq!(
+            self.listed().await,
+            all,
+            "everyone who may know something newer is listed\n{}",
+            self.steps.join("\n")
+        );
         assert_eq!(self.olga.post("/mail/release", &[]).await.status, 303);
     }
 
@@ -370,7 +376,7 @@ impl Life {
         self.test.posted(self.event_id).await.into_iter()
     }
 
-    /// What each mail is: the first word of its key, by its number.
+    /// The kind of each email: the first word of its key, by number.
     #[expect(clippy::disallowed_methods, reason = "the macro checks the queries of the app alone")]
     async fn kinds(&self) -> BTreeMap<i64, String> {
         let query = "select id, dedup from mail where event_id = ?";
@@ -379,7 +385,7 @@ impl Life {
         rows.into_iter().map(|(id, key)| (id, key.split('/').next().unwrap().to_owned())).collect()
     }
 
-    /// Those on the list of who must be told.
+    /// The people on the list to update.
     async fn listed(&mut self) -> BTreeSet<i64> {
         listed(&self.olga.get(&self.path("/asks")).await).into_iter().collect()
     }
@@ -394,7 +400,7 @@ impl Life {
                 *waiting.entry(request).or_default() += 1;
             }
             if !matches!(mail.state.as_str(), "waiting" | "sending" | "sent" | "uncertain") {
-                // One that never left is in nobody's hands.
+                // No one has an email that never left.
                 self.letters.retain(|(known, _)| *known != mail.message_id);
                 continue;
             }
@@ -407,18 +413,18 @@ impl Life {
             self.letters.push((mail.message_id, Letter { request, what, text: mail.text, calendars }));
         }
         for (request, many) in waiting {
-            assert_eq!(many, 1, "two mails wait about question {request}\n{}", self.steps.join("\n"));
+            assert_eq!(many, 1, "two emails wait about question {request}\n{}", self.steps.join("\n"));
         }
     }
 
-    /// What stands in somebody's calendar about a question.
+    /// The entries in someone's calendar about a question.
     fn calendar(&self, request: i64) -> BTreeMap<String, Entry> {
         let mut calendar: BTreeMap<String, Entry> = BTreeMap::new();
         let mut newest: BTreeMap<String, u32> = BTreeMap::new();
         for (_, letter) in self.letters.iter().filter(|(_, letter)| letter.request == request) {
             for entry in &letter.calendars {
                 let number = newest.entry(entry.uid.clone()).or_default();
-                // An older number is passed over (RFC 5546 section 2.1.4).
+                // An older number is ignored (RFC 5546 section 2.1.4).
                 if entry.sequence < *number {
                     continue;
                 }
@@ -455,7 +461,7 @@ impl Life {
     }
 }
 
-/// What somebody was told last is true, if they reckon with a date.
+/// What someone was last told is true, if they might come on any date.
 fn check_heard(request: &Request, event: &Event, known: &Heard, steps: &str) {
     let now = heard(request, event);
     let said_no = |ask: &asks::Ask| ask.stands().is_some_and(|answer| answer.said == Said::No);
@@ -469,26 +475,26 @@ fn check_heard(request: &Request, event: &Event, known: &Heard, steps: &str) {
     assert!(*known == now || !counts, "question {}: heard {known:?}, is {now:?}\n{steps}", request.id);
 }
 
-/// The same where no mail waits for its turn by the second.
+/// The same, without the pauses between emails.
 fn quick(mut test: TestApp) -> TestApp {
     test.app.mailer = Arc::new(mail::Mailer::new(&test.app.config, support::post::quick()).unwrap());
     test
 }
 
-/// The numbers on the list of who must be told.
+/// The numbers on the list of people to update.
 fn listed(page: &Answer) -> Vec<i64> {
     let actions = page.attributes("#tell form[action$='/told']", "action");
     actions.iter().map(|action| action.split('/').nth(4).unwrap().parse().unwrap()).collect()
 }
 
-/// What is true for somebody, as a voice would say it.
+/// What is true for someone, as a caller would say it.
 fn heard(request: &Request, event: &Event) -> Heard {
     let live = request.live().filter(|_| !request.is_withdrawn);
     let dates = live.map(|ask| (ask.for_on, Some(ask.for_on) == event.details.rain_on)).collect();
     (dates, event.details.burn_time, event.details.site.clone())
 }
 
-/// The calendar has the dates that stand at yes, at their hour, and no other.
+/// The calendar has the dates answered with yes, at their time, and no others.
 fn check_calendar(request: &Request, event: &Event, calendar: &BTreeMap<String, Entry>, steps: &str) {
     let yes = |ask: &&asks::Ask| !request.is_withdrawn && ask.stands().is_some_and(|answer| answer.said == Said::Yes);
     let zone = &event.details.zone;
@@ -507,20 +513,20 @@ fn check_calendar(request: &Request, event: &Event, calendar: &BTreeMap<String, 
     assert_eq!(found, expected, "the calendar of question {}: {calendar:?}\n{steps}", request.id);
 }
 
-/// The newest mail says the dates, the hour, the place and what was answered.
+/// The newest email says the dates, the time, the place and the answers.
 fn check_text(request: &Request, event: &Event, newest: &Letter, steps: &str) {
     let text = newest.text.as_str();
     let shown = format!("question {}\n{steps}\n{text}", request.id);
     let line = |label: &str| text.lines().find_map(|line| line.strip_prefix(&format!("{label}: ")).map(str::to_owned));
     let asked: Vec<&asks::Ask> = request.live().collect();
-    // Whoever said no to every date, and knows it, need not be told more.
+    // Someone who said no to every date, and knows it, doesn't need to know more.
     let all_no = asked.iter().all(|ask| ask.stands().is_some_and(|answer| answer.said == Said::No));
-    // A line of what changed has the label too, and another day beside it.
-    let date = |label: &str| line(label).and_then(|text| DATES.into_iter().find(|on| words::day(*on) == text));
+    // A line about a change has the label, too, with another day beside it.
+    let date = |label: &str| line(label).and_then(|text| DATES.into_iter().find(|on| Reader::Public.day(*on) == text));
     let told = [(date("Day"), false), (date("Rain date"), true)];
     let told: Vec<String> = told.into_iter().filter_map(|(on, is_rain)| Some(asks::day_says(on?, is_rain))).collect();
     let knows_only_no = !told.is_empty() && told.iter().all(|day| text.contains(&asks::said_to(Said::No, day)));
-    // Nor whoever was told of a change and asked nothing, until they are.
+    // Nor does someone told about a change and asked nothing, until they are asked.
     let waits = asked.is_empty() && newest.what == "change" && !text.contains(Opens::Question.path());
     if waits || all_no && (!asked.is_empty() || knows_only_no || !request.is_willing()) {
         return;
@@ -529,13 +535,13 @@ fn check_text(request: &Request, event: &Event, newest: &Letter, steps: &str) {
         assert_ne!(newest.what, "confirm", "{shown}");
         return;
     }
-    assert_eq!(line("First fire"), Some(words::clock(event.details.burn_time)), "{shown}");
+    assert_eq!(line("First fire"), Some(Reader::Public.time(event.details.burn_time)), "{shown}");
     assert_eq!(line("Where").as_deref(), Some(event.details.site.as_str()), "{shown}");
     let day = |is_rain: bool| {
         let ask = asked.iter().find(|ask| (Some(ask.for_on) == event.details.rain_on) == is_rain);
         ask.map(|ask| ask.for_on)
     };
-    assert_eq!(line("Day"), day(false).map(words::day), "{shown}");
+    assert_eq!(line("Day"), day(false).map(|on| Reader::Public.day(on)), "{shown}");
     assert_eq!(date("Rain date"), day(true), "{shown}");
     for ask in asked {
         let day = asks::day_says(ask.for_on, Some(ask.for_on) == event.details.rain_on);

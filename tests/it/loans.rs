@@ -1,10 +1,10 @@
-//! Loans: asked for, handed over, brought back, in what condition.
+//! Loans: requests, pickups, returns and condition records.
 
 use crate::support::{Answer, Browser, Filled, NOW, TestApp, picture, plan};
 use burnday::accounts::Role;
 use burnday::loans::{Book, Free, Step};
 use burnday::web::link::without_links;
-use burnday::web::words::{self, day};
+use burnday::web::words::{self, Reader};
 use burnday::{asks, reminders};
 use time::macros::{date, datetime};
 use time::{Date, Duration, OffsetDateTime};
@@ -12,15 +12,15 @@ use time::{Date, Duration, OffsetDateTime};
 const LIST: &str = "/events/1/loans";
 const NEW: &str = "/events/1/loans/new";
 const CLOCK: &str = "/events/1/loans/1";
-/// The line of the clock in the list.
+/// The clock's line in the list.
 const CLOCK_LINE: &str = "[data-loan='1']";
 /// The lender of the clock, as pages name it.
 const SCHOOL: &str = "Alder Bend Middle School (Coach Bell)";
-/// Burn day is Sat 5 June 2027; Monday morning after it.
+/// Burn day is Saturday, June 5, 2027. This is the Monday morning after it.
 const AFTER: OffsetDateTime = datetime!(2027-06-07 14:00 UTC);
 
 impl TestApp {
-    /// The school's clock, lent by Coach Bell; gives the number of the lender.
+    /// The school's clock, lent by Coach Bell. Returns the lender's number.
     pub async fn clock(&self) -> i64 {
         let coach = self.person("Coach Bell", "coach@example.org").await;
         let mut olga = self.olga().await;
@@ -52,7 +52,7 @@ async fn note(olga: &mut Browser, step: &str, date: &str) -> Answer {
     olga.post(&format!("{CLOCK}/steps"), &fields).await
 }
 
-/// A record that can be kept: what is said of the screen, and how many remotes.
+/// A record that can be saved: the answer for the screen, and how many remotes.
 fn handing<'a>(on: &'a str, screen: &'a str, words: &'a str, remotes: &'a str) -> Vec<(&'a str, &'a str)> {
     vec![
         ("check-0", screen),
@@ -79,49 +79,49 @@ async fn give_back(olga: &mut Browser, on: &str) {
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
 }
 
-/// Olga, who signs in anew on a later day.
+/// Olga, signing in again on a later day.
 async fn at(test: &TestApp, now: OffsetDateTime) -> Browser {
     test.at(now);
     test.olga().await
 }
 
-/// How far the clock is, by its page.
+/// The clock's status, by its page.
 fn state(page: &Answer) -> String {
     page.mark("#state", "state")
 }
 
-/// The one thing to do next, by where its button leads.
+/// The next thing to do, by where its button leads.
 fn next(page: &Answer) -> Vec<String> {
     page.attributes("a.main", "href")
 }
 
-/// What is wrong with things, the worst first.
+/// The problems, the worst first.
 fn problems(page: &Answer) -> Vec<String> {
     page.attributes("[data-problem]", "data-problem")
 }
 
-/// What the countdown says of the clock, each line whole.
+/// The lines about the clock in the countdown.
 fn due(countdown: &Answer) -> Vec<String> {
     countdown.all(".press > li").into_iter().filter(|line| line.contains("Sports clock")).collect()
 }
 
-/// What a move of the burn day to that date says of the clock, and beneath it.
+/// What the page for moving the burn day to that date says about the clock.
 async fn moved(olga: &mut Browser, to: Date) -> (Vec<String>, String) {
     let page = olga.get(&format!("/events/1/move?burn_on={to}&rain_on=")).await;
     let link = format!("main a[href='{CLOCK}']");
     (page.all(&link), page.text(&format!("{link} + .d")))
 }
 
-/// Whether the clock can be had on a date, and how far it is for it.
+/// Whether the clock is available on a date, and its status for it.
 async fn standing(test: &TestApp, on: Date) -> (Free, Option<Step>) {
     let book = Book::of(&test.app, 1, test.app.clock.now()).await.unwrap();
     let standing = book.standing(book.find(1).unwrap(), on);
     (standing.free, standing.stage)
 }
 
-/// A day as pages show it at first.
+/// A day as pages show it at the start of a test.
 fn near(on: Date) -> String {
-    words::near_day(on, date!(2026 - 11 - 25))
+    Reader::App.near_day(on, date!(2026 - 11 - 25))
 }
 
 fn mails(test: &TestApp) -> Vec<String> {
@@ -138,15 +138,16 @@ async fn a_clock_goes_from_asked_to_closed() {
     let page = olga.get(CLOCK).await;
     assert_eq!(state(&page), "not asked");
     assert!(page.fact("Lender").starts_with(SCHOOL) && page.has("dl[data-school]"), "{}", page.text("main"));
-    assert_eq!(page.fact("Collect"), format!("{}, 15:30 · Gym door", day(date!(2027 - 06 - 03))));
-    assert!(page.fact("Status").starts_with("60 ft (18 m)"), "{}", page.fact("Status"));
+    assert_eq!(page.fact("Pickup"), format!("{}, 15:30 · Gym door", near(date!(2027 - 06 - 03))));
+    let place = page.fact("Place on burn day");
+    assert!(place.starts_with("60 ft (18 m)"), "{place}");
     assert_eq!(next(&page), [format!("{CLOCK}/ask")]);
 
     let ask = format!("{CLOCK}/ask");
     let form = olga.get(&ask).await.form();
     let look = olga.submit(&ask, &form.clone().and("act", "see")).await;
     let letter = look.text(".letter");
-    let (from, until) = (day(date!(2027 - 06 - 03)), day(date!(2027 - 06 - 07)));
+    let (from, until) = (Reader::Public.day(date!(2027 - 06 - 03)), Reader::Public.day(date!(2027 - 06 - 07)));
     for says in ["sports clock", "AB-0412", &from, &until, "60 ft (18 m)"] {
         assert!(letter.contains(says), "{says}: {letter}");
     }
@@ -155,7 +156,7 @@ async fn a_clock_goes_from_asked_to_closed() {
     assert!(!olga.get(CLOCK).await.said().is_empty());
     olga.submit(&ask, &form.and("act", "ask")).await;
     let all = mails(&test);
-    assert_eq!(all.len(), 1, "pressed twice, asked once");
+    assert_eq!(all.len(), 1, "sent twice, asked once");
     assert!(all[0].contains("'coach@example.org'"), "{}", all[0]);
     insta::assert_snapshot!("loan-question", without_links(&test.posted(1).await[0].text, "[link]"));
     assert!(olga.get(&ask).await.has("[data-asked='1']"));
@@ -177,7 +178,7 @@ async fn a_clock_goes_from_asked_to_closed() {
     assert_eq!(note(&mut olga, "confirmed in writing", "burn day").await.status, 303);
     assert_eq!(state(&olga.get(CLOCK).await), "confirmed in writing");
     assert_eq!(note(&mut olga, "promised", "burn day").await.status, 422, "it only goes forward");
-    assert_eq!(note(&mut olga, "collected", "").await.status, 422, "that is noted by its condition record");
+    assert_eq!(note(&mut olga, "collected", "").await.status, 422, "that takes a condition record");
 
     hand_over(&mut olga, "2026-11-25").await;
     assert_eq!(next(&olga.get(CLOCK).await), [format!("{CLOCK}/return")]);
@@ -204,7 +205,7 @@ async fn what_was_noted_last_is_taken_back_and_nothing_before_it() {
     note(&mut olga, "confirmed in writing", "burn day").await;
     olga.post(&format!("{CLOCK}/steps/1/back"), &[]).await;
     let page = olga.get(CLOCK).await;
-    assert!(!page.said().is_empty() && !page.has("[data-taken-back]"), "only what was noted last");
+    assert!(!page.said().is_empty() && !page.has("[data-taken-back]"), "only the latest update");
     olga.post(&format!("{CLOCK}/steps/2/back"), &[]).await;
     let page = olga.get(CLOCK).await;
     assert!(!page.said().is_empty());
@@ -225,7 +226,7 @@ async fn a_promise_holds_for_its_date_alone() {
     let mut olga = test.olga().await;
     note(&mut olga, "confirmed in writing", "burn day").await;
     let (new_day, rain_day) = (date!(2027 - 06 - 19), date!(2027 - 06 - 12));
-    // Nobody has asked about it: what was said to the burn day doesn't hold for it.
+    // Nobody has asked about it: an answer for burn day doesn't count for it.
     assert_eq!(standing(&test, new_day).await, (Free::Open, None));
     let (says, beneath) = moved(&mut olga, new_day).await;
     assert_eq!(says.len(), 1, "{says:?}");
@@ -269,7 +270,7 @@ async fn what_there_is_only_one_of_needs_a_backup() {
     assert_eq!(problems(&list), ["no-backup"]);
     assert_eq!(list.attributes("[data-problem] a", "href"), [CLOCK]);
     let soon = datetime!(2027-05-24 15:00 UTC);
-    assert_eq!(due(&at(&test, soon).await.get("/events/1").await).len(), 1, "a backup is to be named");
+    assert_eq!(due(&at(&test, soon).await.get("/events/1").await).len(), 1, "a backup must be named");
     let mut olga = at(&test, NOW).await;
 
     let timers = olga.get(NEW).await.form().with("what", "hand timers").with("kind", "timers");
@@ -286,7 +287,7 @@ async fn what_there_is_only_one_of_needs_a_backup() {
     let gone = [("step", "not lent"), ("on", "2026-11-24"), ("who", "Coach Bell")];
     assert_eq!(olga.post("/events/1/loans/2/steps", &gone).await.status, 303);
     let list = olga.get(LIST).await;
-    assert_eq!(problems(&list), ["no-backup"], "it isn't lent after all");
+    assert_eq!(problems(&list), ["no-backup"], "the backup fell through");
     assert_eq!(list.attributes("[data-problem] a", "href"), [CLOCK]);
 }
 
@@ -312,14 +313,14 @@ async fn one_thing_at_two_events_on_the_same_days_is_told_to_both() {
     }
     assert_eq!(olga.get(CLOCK).await.fact("Also in"), "Two Rooms, One Spark");
 
-    // The other event moves to days that lie behind these.
+    // The other event moves to days after these.
     let moved = [("burn_on", "2027-06-19"), ("rain_on", ""), ("chosen", "yes"), ("version", "1")];
     assert_eq!(olga.post("/events/2/move", &moved).await.status, 303);
     assert_eq!(olga.get(LIST).await.all(".note").len(), 0);
 }
 
-/// The calendar is the federal one with the department's closed days: Mon 7 June
-/// 2027 is open, so it is the next working day after Sat 5 June.
+/// The calendar is the federal one plus the department's closed days: Monday, June 7, 2027,
+/// is open, so it is the next working day after Saturday, June 5.
 #[tokio::test]
 async fn a_schools_things_go_back_on_the_next_working_day_and_others_as_agreed() {
     let test = TestApp::planned().await;
@@ -337,7 +338,7 @@ async fn a_schools_things_go_back_on_the_next_working_day_and_others_as_agreed()
     let other = add(&mut olga, &form.with("what", "barriers").with("serial", "")).await;
     let page = olga.get(&other).await;
     assert_eq!((page.mark("dl", "due").as_str(), page.mark("dl", "why").as_str()), ("2027-06-06", "agreed"));
-    assert!(page.fact("Bring back").starts_with(&day(date!(2027 - 06 - 06))), "{}", page.fact("Bring back"));
+    assert!(page.fact("Return").starts_with(&near(date!(2027 - 06 - 06))), "{}", page.fact("Return"));
 }
 
 #[tokio::test]
@@ -352,7 +353,7 @@ async fn what_is_not_back_is_due_on_burn_day_evening_and_the_officers_two_days_a
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
     hand_over(&mut olga, "2026-11-25").await;
     let everybodys = "/events/1?who=";
-    // Noon, then half past six in the evening, at the place of the burn.
+    // Noon, then 6:30 p.m., where the burn is.
     let mut olga = at(&test, datetime!(2027-06-05 17:00 UTC)).await;
     assert_eq!(due(&olga.get("/events/1").await).len(), 0);
     test.at(datetime!(2027-06-05 23:30 UTC));
@@ -369,12 +370,12 @@ async fn what_is_not_back_is_due_on_burn_day_evening_and_the_officers_two_days_a
     assert_eq!(list.mark(CLOCK_LINE, "late"), "1");
     assert_eq!(list.mark(CLOCK_LINE, "due"), "2027-06-07");
     let when = list.text(&format!("{CLOCK_LINE} .due.late"));
-    let due_on = words::near_day(date!(2027 - 06 - 07), date!(2027 - 06 - 08));
+    let due_on = Reader::App.near_day(date!(2027 - 06 - 07), date!(2027 - 06 - 08));
     assert!(when.contains(&one_day) && when.contains(&due_on), "{when}");
     give_back(&mut olga, "2027-06-08").await;
-    // What is left is to settle with the lender, by the next working day.
+    // What is left: settle with the lender by the next working day.
     let lines = due(&olga.get(everybodys).await);
-    let by = words::near_day(date!(2027 - 06 - 09), date!(2027 - 06 - 08));
+    let by = Reader::App.near_day(date!(2027 - 06 - 09), date!(2027 - 06 - 08));
     assert!(lines.len() == 1 && lines[0].contains(&by) && !lines[0].contains(&one_day), "{lines:?}");
     assert_eq!(next(&olga.get(CLOCK).await), [format!("{CLOCK}/letter")]);
 }
@@ -393,7 +394,7 @@ async fn whoever_answers_for_it_is_reminded_and_stops_being_once_it_is_back() {
     let form = olga.get(&edit).await.form().with("keeper", "Rae Lund");
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
     hand_over(&mut olga, "2026-11-25").await;
-    // A quarter to six and a quarter past six in the evening.
+    // 5:45 p.m. and 6:15 p.m.
     test.at(datetime!(2027-06-05 22:45 UTC));
     reminders::tick(&test.app).await.unwrap();
     assert_eq!(reminded(&test, CLOCK).len(), 0);
@@ -403,7 +404,7 @@ async fn whoever_answers_for_it_is_reminded_and_stops_being_once_it_is_back() {
     }
     let all = reminded(&test, CLOCK);
     assert_eq!(all.len(), 1, "once: {all:?}");
-    for says in ["'rae@example.org'", "Sports clock", SCHOOL, &day(date!(2027 - 06 - 07))] {
+    for says in ["'rae@example.org'", "Sports clock", SCHOOL, &Reader::App.day(date!(2027 - 06 - 07))] {
         assert!(all[0].contains(says), "{says}: {}", all[0]);
     }
     let mut olga = at(&test, datetime!(2027-06-06 01:00 UTC)).await;
@@ -426,13 +427,14 @@ async fn the_lenders_reminder_says_how_things_stand_now() {
     let edit = format!("{CLOCK}/edit");
     let form = olga.get(&edit).await.form().with("collect_place", "Back door of the gym");
     olga.submit(&edit, &form.with("collect_by", "Tomás Brandt")).await;
-    // Five days before burn day, at nine.
+    // Five days before burn day, at 9 a.m.
     test.at(datetime!(2027-05-31 14:00 UTC));
     reminders::tick(&test.app).await.unwrap();
     let all = reminded(&test, "coach@example.org");
     assert_eq!(all.len(), 1, "{all:?}");
-    let trip = format!("{}, 15:30 · Back door of the gym · Tomás Brandt", day(date!(2027 - 06 - 03)));
-    for says in [trip, day(date!(2027 - 06 - 07)), "60 ft (18 m)".to_owned()] {
+    let day = Reader::Public.day(date!(2027 - 06 - 03));
+    let trip = format!("{day}, at 3:30 p.m.; Back door of the gym; driver: Tomás Brandt");
+    for says in [trip, Reader::Public.day(date!(2027 - 06 - 07)), "60 ft (18 m)".to_owned()] {
         assert!(all[0].contains(&says), "{says}: {}", all[0]);
     }
 }
@@ -459,12 +461,12 @@ async fn what_was_typed_stays_and_each_line_says_what_it_needs() {
     assert_eq!(before, test.dump());
 }
 
-/// Files that are no photograph, or none that fits.
+/// Files that aren't photos, or not usable ones.
 fn bad_files() -> Vec<(&'static str, Vec<u8>)> {
     let mut half = picture([10, 120, 200]);
     half.truncate(half.len() / 2);
-    // Ten thousand by ten thousand pixels in 70 bytes: a PNG's header (RFC 2083,
-    // section 4.1.1) with its checksum, and no more.
+    // 10,000 by 10,000 pixels in 70 bytes: a PNG's header (RFC 2083, section 4.1.1) with its
+    // checksum and nothing else.
     let mut header = b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR".to_vec();
     header.extend(10_000_u32.to_be_bytes());
     header.extend(10_000_u32.to_be_bytes());
@@ -568,7 +570,7 @@ async fn the_lender_is_written_to_once_in_the_words_of_the_officer() {
     test.clock().await;
     hand_over(&mut test.olga().await, "2026-11-24").await;
     let path = format!("{CLOCK}/letter");
-    // Late, the draft leaves a gap for when it comes back.
+    // When the item is late, the draft leaves a gap for the day it will be returned.
     let mut olga = at(&test, AFTER + Duration::DAY).await;
     let gap = olga.get(&format!("{path}?about=its%20return")).await.form();
     assert_eq!(olga.submit(&path, &gap.and("act", "mail")).await.mistakes(), ["text"]);
@@ -629,7 +631,7 @@ async fn the_agreement_says_what_is_not_agreed() {
     let page = olga.get(&format!("{CLOCK}/agreement")).await;
     assert_eq!(page.attributes("[data-missing]", "data-missing"), ["value", "insurer"]);
     let terms = page.text(".paper .terms");
-    for says in ["60 ft (18 m)", &day(date!(2027 - 06 - 07))] {
+    for says in ["60 ft (18 m)", &Reader::Public.day(date!(2027 - 06 - 07))] {
         assert!(terms.contains(says), "{says}: {terms}");
     }
     assert!(page.has(".paper [data-note=counsel]"));

@@ -1,4 +1,4 @@
-//! Mail on its way out, against a mail server that does what a script says.
+//! Outgoing email, against an email server that follows a script.
 
 use crate::support::post::{letter, posting, quick, send_by};
 use crate::support::{NOW, Relay, Reply, Taken, TestApp};
@@ -7,7 +7,7 @@ use burnday::db::journal::Actor;
 use burnday::events::{self, Details};
 use burnday::mail::{Calendar, Kind, Letter, MailState, Mailbox, Method, Pace, Patience, outbox};
 use burnday::web::link::Opens;
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use mail_parser::{MessageParser, MimeHeaders, PartType};
 use std::collections::{BTreeMap, BTreeSet};
 use std::os::unix::fs::PermissionsExt;
@@ -29,7 +29,7 @@ const INVITATION: &str = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//Burnday//E
                           UID:1@example.org\r\nDTSTAMP:20261125T150000Z\r\nDTSTART:20270605T150000Z\r\n\
                           SUMMARY:Burn day\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n";
 
-/// Read by another parser than the library that wrote it.
+/// Read by a parser other than the library that wrote it.
 #[tokio::test]
 async fn a_message_reads_back_as_it_was_meant() {
     let relay = Relay::kind().await;
@@ -47,7 +47,7 @@ async fn a_message_reads_back_as_it_was_meant() {
     assert_eq!(test.stands(id).await, (MailState::Sent, "250 2.0.0 taken".to_owned()));
     let taken = &relay.taken()[0];
     assert_eq!(taken.to, "tomas@example.org");
-    assert!(taken.text.is_ascii(), "it must pass a server that knows no 8BITMIME");
+    assert!(taken.text.is_ascii(), "it must pass a server without 8BITMIME");
     assert!(taken.text.split(|byte| *byte == b'\n').all(|line| line.len() <= 999), "RFC 5321, section 4.5.3.1.6");
 
     let message = MessageParser::default().parse(&taken.text).unwrap();
@@ -65,13 +65,13 @@ async fn a_message_reads_back_as_it_was_meant() {
     assert_eq!(message.references().as_text(), Some("first@example.org"));
     assert_eq!(message.date().unwrap().to_timestamp(), NOW.unix_timestamp());
     assert_eq!(message.header_raw("Auto-Submitted").unwrap().trim(), "auto-generated");
-    assert!(message.header_raw("List-Unsubscribe").is_none(), "only of announcements");
+    assert!(message.header_raw("List-Unsubscribe").is_none(), "only in announcements");
 
     let secret = test.app.link_key.secret(Opens::Question, 7, 1);
     let link = format!("http://127.0.0.1:8080/answer/{}", secret.reveal());
     assert!(message.body_text(0).unwrap().contains(&link));
     assert!(message.body_html(0).unwrap().contains(&format!("href=\"{link}\"")));
-    assert!(!test.dump().contains(secret.reveal()), "what opens something is never in the store");
+    assert!(!test.dump().contains(secret.reveal()), "a secret is never in the store");
     let calendars: Vec<_> = message.parts.iter().filter(|part| part.is_content_type("text", "calendar")).collect();
     let [calendar] = calendars[..] else { panic!("{}", calendars.len()) };
     // RFC 6047, section 2.4: the parameter says what the file says.
@@ -83,7 +83,7 @@ async fn a_message_reads_back_as_it_was_meant() {
     assert_eq!(file.contents(), INVITATION.as_bytes());
 
     let build = || burnday::mail::build(&mail, test.app.mailer.from(), &test.app.link_key, "http://127.0.0.1:8080");
-    assert_eq!(build(), build(), "a second try is the same to the byte");
+    assert_eq!(build(), build(), "a second try is the same, byte for byte");
 }
 
 #[tokio::test]
@@ -169,7 +169,7 @@ async fn an_announcement_can_be_unsubscribed_from_by_one_post_without_an_origin(
     assert_eq!(stranger.send(one_click).await.status, 200);
     assert!(test.known(wren).await.details.no_mail);
     assert_eq!(stranger.get(link).await.mark("h1", "announcements"), "none");
-    assert_eq!(stranger.post(link, &[]).await.status, 200, "a second press says what stands");
+    assert_eq!(stranger.post(link, &[]).await.status, 200, "a second press shows the same");
 
     let unknown = stranger.get(&format!("/announcements/{}", "A".repeat(43))).await;
     let other = test.app.link_key.secret(Opens::Question, wren, 1);
@@ -177,7 +177,7 @@ async fn an_announcement_can_be_unsubscribed_from_by_one_post_without_an_origin(
     assert_eq!((unknown.status, &unknown.body), (404, &other.body));
     assert!(!unknown.has("form, [data-announcements]"));
 
-    // The next announcement stays, all else goes.
+    // The next announcement stays; everything else goes.
     let urgent = |kind| Letter { urgent: true, dedup: format!("{kind} again"), ..to(kind, wren) };
     let announcement = test.queue(urgent(Kind::Announcement)).await;
     let ask = test.queue(urgent(Kind::Ask)).await;
@@ -192,7 +192,7 @@ async fn an_announcement_can_be_unsubscribed_from_by_one_post_without_an_origin(
         message.header_raw("List-Unsubscribe").is_some()
     };
     let taken: Vec<bool> = relay.taken().iter().map(unsubscribes).collect();
-    assert_eq!(taken, [true, false, false], "the announcement from before, then what is none");
+    assert_eq!(taken, [true, false, false], "the announcement from before, then two that are none");
 }
 
 #[tokio::test]
@@ -210,9 +210,8 @@ async fn without_a_relay_a_message_becomes_a_file_that_only_the_owner_reads() {
     assert_eq!(MessageParser::default().parse(&message).unwrap().subject(), Some("Walk-through 1"));
 }
 
-/// What a relay can say, where it says it, and what that leads to: the state,
-/// whether the message was put off, whether the relay is left alone, whether the
-/// address is marked.
+/// What a relay can say, where it says it, and what follows: the status, whether the
+/// message was put off, whether the relay is left alone, whether the address is marked.
 #[tokio::test]
 async fn each_reply_leads_where_it_should() {
     use MailState::{Failed, Sent, Uncertain, Waiting};
@@ -246,7 +245,7 @@ async fn each_reply_leads_where_it_should() {
         ("DOT", "552 5.2.3 too large".into(), Failed, false, false, false),
         ("DOT", "250-2.0.0 taken,\r\n250-as number\r\n250 4711".into(), Sent, false, false, false),
         ("DOT", Reply::Junk(b"250 2.0.0 \xe9\xff\x80 gespeichert\r\n".to_vec()), Sent, false, false, false),
-        // A reminder is not sent a second time on a doubt.
+        // When in doubt, a reminder is not sent a second time.
         ("DOT", "gibberish".into(), Uncertain, false, true, false),
     ];
     for (step, reply, state, put_off, left_alone, marked) in cases {
@@ -278,7 +277,7 @@ async fn each_reply_leads_where_it_should() {
     }
 }
 
-/// The relay comes back: mail goes within a minute, nothing was charged to it.
+/// The relay comes back: email goes out within a minute, and no try was used up.
 #[tokio::test]
 async fn while_the_relay_is_down_nothing_is_used_up_and_then_all_goes() {
     let down = Arc::new(AtomicUsize::new(1));
@@ -389,13 +388,13 @@ async fn at_night_only_what_is_urgent_goes() {
     test.tick_at(night).await;
     assert_eq!(test.stands(calm).await.0, MailState::Waiting);
     assert_eq!(test.stands(urgent).await.0, MailState::Sent);
-    assert_eq!(test.stands(last_chance).await.0, MailState::Sent, "waiting for the morning would lose it");
+    assert_eq!(test.stands(last_chance).await.0, MailState::Sent, "it would be too late in the morning");
     test.tick_at(datetime!(2026-11-26 13:59 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Waiting);
     assert_eq!(
         test.app.mailer.unwell(&test.app, NOW + Duration::hours(22)).await.unwrap(),
         None,
-        "a night is no fault"
+        "a night is no problem"
     );
     test.tick_at(datetime!(2026-11-26 14:00 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Sent);
@@ -475,8 +474,8 @@ async fn held_mail_waits_and_old_mail_expires() {
     assert_eq!(relay.taken().len(), 1);
 }
 
-/// The look right before the text goes over: what is committed until then
-/// counts, although the message was taken in hand before.
+/// The check right before the text is sent: what was committed by then counts, even
+/// though the message was claimed before.
 #[tokio::test]
 async fn what_is_no_longer_true_is_stopped_at_the_last_moment() {
     use MailState::{Cancelled, Expired, Sent, Waiting};
@@ -563,7 +562,7 @@ async fn one_key_is_one_letter() {
     assert_eq!(again.unwrap(), None);
 }
 
-/// How a clock can go wrong: a bit, a lot, back; and a lease's time with it.
+/// How a clock can go wrong: a little, a lot, backward.
 #[tokio::test]
 async fn a_clock_that_was_set_is_told_and_doubles_nothing() {
     let relay =
@@ -621,7 +620,7 @@ async fn a_monitor_and_the_officer_hear_of_mail_that_is_stuck() {
     assert!(page.text("[role=alert]").contains(&waited), "{}", page.text("[role=alert]"));
     assert!(page.has("[role=alert] a[href='/mail']"));
     let reader = test.somebody(burnday::accounts::Role::Reader).await.get("/events/1").await;
-    assert_eq!(reader.text("[role=alert]"), "", "others can do nothing about it");
+    assert_eq!(reader.text("[role=alert]"), "", "no one else can do anything about it");
 
     let hold = test.app.db.write(|tx| Box::pin(async { outbox::hold_all(tx, Actor::Account(1), "x", NOW).await }));
     hold.await.unwrap();
@@ -633,7 +632,7 @@ async fn a_monitor_and_the_officer_hear_of_mail_that_is_stuck() {
     assert!(body.contains(&words::count(2_usize, "minute", "minutes")), "{body}");
 }
 
-/// The burn day moves while 500 letters wait and four are being sent.
+/// The burn day changes while 500 letters wait and four are being sent.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
     for round in 0..6_u64 {
@@ -687,7 +686,7 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
             let mail = test.mail(id).await;
             *counts.entry(mail.state).or_default() += 1;
             if mail.state == MailState::Sent {
-                assert!(told.contains(&mail.person_id.unwrap()), "who got the old date is known for a correction");
+                assert!(told.contains(&mail.person_id.unwrap()), "we know who got the old date, for a correction");
             }
         }
         assert_eq!(counts[&MailState::Sent], relay.taken().len());
@@ -696,8 +695,8 @@ async fn after_a_move_no_letter_of_the_old_date_goes_but_those_under_way() {
     }
 }
 
-/// The burn day moves by a press in the browser while 500 people's questions
-/// wait and some are being sent: whoever read the old date reads the new one.
+/// The burn day is changed in the browser while 500 people's questions wait and some
+/// are being sent: everyone who read the old date reads the new one.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn everybody_who_was_sent_the_old_date_is_sent_a_correction() {
     let relay = Relay::with(|step, _| {
@@ -723,18 +722,24 @@ async fn everybody_who_was_sent_the_old_date_is_sent_a_correction() {
     sending.await.unwrap().unwrap();
     background::tick(&test.app).await.unwrap();
 
-    let (old_day, new_day) = (words::day(date!(2027 - 06 - 05)), words::day(date!(2027 - 06 - 12)));
+    // Short or in full.
+    let names =
+        |text: &str, on| [Reader::App, Reader::Public].iter().any(|reader| text.contains(&reader.near_day(on, on)));
+    let (old_day, new_day) = (date!(2027 - 06 - 05), date!(2027 - 06 - 12));
     let mut old: BTreeMap<String, Instant> = BTreeMap::new();
     let mut corrected: BTreeMap<String, Instant> = BTreeMap::new();
     for taken in relay.taken() {
         let message = MessageParser::default().parse(&taken.text).unwrap();
-        let (subject, text) = (message.subject().unwrap(), message.body_text(0).unwrap());
-        // Whoever was sent nothing of the old date is asked about the new one.
-        let names_new = text.contains(&new_day);
+        let (subject, words) = (message.subject().unwrap(), message.body_text(0).unwrap());
+        // People who weren't sent the old date are asked about the new one.
+        let names_new = names(&words, new_day);
         let is_question = subject == "Can you walk the spectator line on burn day?";
-        let is_correction = names_new && subject.contains(&new_day) && subject.contains(&old_day);
-        assert!(is_question || is_correction, "{subject}: {text}");
-        let list = if names_new { &mut corrected } else { &mut old };
+        let is_correction = names_new && names(subject, new_day) && names(subject, old_day);
+        assert!(is_question || is_correction, "{subject}: {words}");
+        // A question about the old day may name the new one as its rain date.
+        let is_new = is_correction || !names(&words, old_day);
+        assert!(names_new || !is_new, "{subject}: {words}");
+        let list = if is_new { &mut corrected } else { &mut old };
         assert!(list.insert(taken.to.clone(), taken.at).is_none(), "{} is told twice", taken.to);
     }
     let late = old.values().filter(|at| **at > moved).count();
@@ -746,7 +751,7 @@ async fn everybody_who_was_sent_the_old_date_is_sent_a_correction() {
     }
 }
 
-/// Without TLS where TLS is wanted, nothing is said to the relay.
+/// If the relay doesn't offer the TLS we want, nothing is said to it.
 #[tokio::test]
 async fn a_relay_that_offers_no_tls_gets_neither_password_nor_mail() {
     let heard = Arc::new(Mutex::new(Vec::new()));

@@ -1,8 +1,7 @@
-//! The program is killed while it sends, again and again: no letter is lost,
-//! and at most those under way are doubled. A stop that is asked for doubles
-//! none.
+//! The program is killed while it sends, again and again: no letter is lost, and at most
+//! those being sent are sent twice. A normal stop sends none twice.
 //!
-//! `BURNDAY_TEST_KILLS` sets how often; there are twenty letters for each time.
+//! `BURNDAY_TEST_KILLS` sets how often; there are twenty letters for each kill.
 
 use crate::support::post::letter;
 use crate::support::{self, Relay, Reply};
@@ -25,18 +24,18 @@ fn kills() -> usize {
     std::env::var("BURNDAY_TEST_KILLS").map_or(30, |kills| kills.parse().unwrap())
 }
 
-/// A relay that takes a moment over each letter, as one with a disk does.
+/// A relay that takes a moment for each letter, like one with a disk.
 async fn relay() -> Relay {
     Relay::with(|step, _| (step == "DOT").then(|| Reply::After(Duration::from_millis(2), "250 taken".to_owned()))).await
 }
 
-/// The same, which takes only so many in each life of the program and then falls
-/// silent, so that it is in the middle of sending when it is killed, however busy
-/// the machine is.
+/// The same, but it takes only a few letters each time the program runs and then falls
+/// silent, so that the program is killed in the middle of sending, however busy the
+/// machine is.
 struct Gate {
-    /// So many more are answered.
+    /// This many more are answered.
     left: AtomicIsize,
-    /// So many wait for an answer that doesn't come.
+    /// This many wait for an answer that doesn't come.
     caught: AtomicUsize,
 }
 
@@ -55,7 +54,7 @@ impl Gate {
     }
 }
 
-/// It falls silent before a text comes, or when it has one: what it has is taken.
+/// It falls silent before a text comes, or once it has one: what it has is accepted.
 async fn gated(step: &'static str) -> (Relay, Arc<Gate>) {
     let gate = Arc::new(Gate { left: AtomicIsize::new(0), caught: AtomicUsize::new(0) });
     let at = Arc::clone(&gate);
@@ -101,7 +100,7 @@ fn start(data: &Path, relay: &Relay) -> Child {
         .unwrap()
 }
 
-/// Waits until the relay has taken so many.
+/// Waits until the relay has taken this many.
 async fn until_taken(relay: &Relay, number: usize) {
     let begun = Instant::now();
     while relay.taken().len() < number {
@@ -125,8 +124,8 @@ async fn until_settled(data: &Path) {
     }
 }
 
-/// How many letters were taken, and how many more often than once; each copy
-/// must bear the same number.
+/// How many letters were taken, and how many more than once; each copy must have the same
+/// Message-ID.
 fn count(relay: &Relay) -> (usize, usize) {
     let taken = relay.taken();
     let mut ids: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
@@ -139,8 +138,8 @@ fn count(relay: &Relay) -> (usize, usize) {
     (ids.len(), taken.len() - ids.len())
 }
 
-/// Kills the program again and again once the relay is silent at this step over
-/// so many connections; how many letters were taken more often than once.
+/// Kills the program again and again once the relay is silent at this step on this many
+/// connections; how many letters were taken more than once.
 async fn doubles_after_kills(kills: usize, step: &'static str, caught: usize) -> usize {
     let folder = tempfile::tempdir().unwrap();
     let data = folder.path().join("data");
@@ -148,7 +147,7 @@ async fn doubles_after_kills(kills: usize, step: &'static str, caught: usize) ->
     prepare(&data, letters).await;
     let (relay, gate) = gated(step).await;
     for kill in 0..kills {
-        // A life settles fewer than its share, so each finds some to send.
+        // Each run settles fewer than its share, so the next has some to send.
         gate.open_for(rand::rng().random_range(1..LETTERS_A_KILL));
         let mut program = start(&data, &relay);
         gate.until_caught(caught).await;
@@ -175,7 +174,7 @@ async fn kills_while_sending_lose_no_letter_and_double_only_those_under_way() {
     assert!((1..=kills * CONNECTIONS).contains(&doubles), "{doubles} doubles");
 }
 
-/// Before its text went over, a letter can't have been taken.
+/// Before its text is sent, a letter can't have been taken.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn kills_before_any_text_goes_over_double_no_letter() {
     assert_eq!(doubles_after_kills(10, "RCPT", CONNECTIONS).await, 0);
@@ -228,7 +227,7 @@ async fn a_stop_does_not_wait_for_a_relay_that_says_nothing() {
     }
 }
 
-/// The finest log of a whole conversation, with a password and links in it.
+/// The most detailed log of a whole conversation, with a password and links in it.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn no_log_holds_the_relays_password_or_a_readers_link() {
     let folder = tempfile::tempdir().unwrap();
@@ -255,7 +254,7 @@ async fn no_log_holds_the_relays_password_or_a_readers_link() {
     let logged = std::fs::read_to_string(&log).unwrap() + &std::fs::read_to_string(log.with_extension("out")).unwrap();
     let answered = |line: &str| line.contains("burnday::mail::sender") && line.contains("code=");
     assert!(logged.lines().any(answered), "it tells of the sending: {logged}");
-    // As it goes over the wire for PLAIN (RFC 4616).
+    // As it is sent for PLAIN (RFC 4616).
     let plain = base64::Engine::encode(&base64::prelude::BASE64_STANDARD, "\0burn\0hunter2canary");
     for private in ["hunter2canary", &plain, &secret, "wren1@example.org"] {
         assert!(!logged.contains(private), "the log holds {private}");

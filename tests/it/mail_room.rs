@@ -1,17 +1,17 @@
-//! The Mail place.
+//! The Sent page.
 
 use crate::support::post::{letter, posting, quick, send_by};
 use crate::support::{NOW, Relay, TestApp};
 use burnday::accounts::Role;
 use burnday::mail::{Kind, Letter, MailState, of_person, of_request};
 use burnday::web::link::Opens;
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use time::Duration;
-use time::macros::datetime;
+use time::macros::{date, datetime};
 
-/// How often the journal says this of that.
+/// How many journal entries have this verb and this subject.
 fn noted(test: &TestApp, verb: &str, subject: &str) -> usize {
     test.dump().matches(&format!("'{verb}','{subject}',")).count()
 }
@@ -81,7 +81,8 @@ async fn all_mail_is_held_and_let_go_with_a_reason_and_both_are_in_the_journal()
     olga.post("/mail/hold", &[("why", "The date in the letter is wrong")]).await;
     let page = olga.get("/mail").await;
     let held = page.text("[data-note=held]");
-    for part in ["Olga Wren", "The date in the letter is wrong", &words::moment(datetime!(2026-11-25 09:00))] {
+    let since = Reader::App.near_moment(datetime!(2026-11-25 09:00), date!(2026 - 11 - 25));
+    for part in ["Olga Wren", "The date in the letter is wrong", &since] {
         assert!(held.contains(part), "{part}: {held}");
     }
     let id = test.queue(letter(1)).await;
@@ -114,7 +115,7 @@ async fn a_message_is_cancelled_or_tried_again_and_the_journal_says_who() {
 
     let page = olga.get(&format!("/mail/{failed}")).await;
     assert_eq!(page.mark(".facts", "state"), "failed");
-    assert_eq!(page.fact("In words"), "554 5.6.0 no");
+    assert_eq!(page.text(".facts .words"), "554 5.6.0 no");
     let number = test.mail(failed).await.message_id;
     refuses.store(false, Ordering::SeqCst);
     assert_eq!(olga.post(&format!("/mail/{failed}/try-again"), &[]).await.status, 303);
@@ -191,7 +192,7 @@ async fn a_message_is_shown_as_its_reader_sees_it_with_links_only_where_nothing_
     }
     let page = olga.get(&format!("/mail/{id}")).await;
     assert!(page.has("[data-links='left out']"));
-    // All else stays, and something says that a link was there.
+    // Everything else stays, and something says that a link was there.
     let without = page.text("pre");
     let instead = without.strip_prefix(before).and_then(|rest| rest.strip_suffix(after)).unwrap();
     assert!(!instead.is_empty() && !instead.contains("http"), "{without}");

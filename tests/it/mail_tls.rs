@@ -1,6 +1,6 @@
-//! Conversations with a relay that speaks TLS: what may be said in the clear, and
-//! what the officer reads when the relay is not the one it should be. By the
-//! program itself, which learns from the environment whom it trusts.
+//! Conversations with a relay over TLS: what may be sent in the clear, and what the officer
+//! reads when it isn't the right relay. Tested with the program itself, which learns from
+//! the environment whom to trust.
 
 use crate::crash::prepare;
 use crate::mail_kill::states;
@@ -20,7 +20,7 @@ const HOST: &str = "127.0.0.1";
 const USER: &str = "burn";
 const PASSWORD: &str = "hunter2canary";
 
-/// A store with one letter that is due, and a file of who is trusted.
+/// A store with one letter that is due, and a file with trusted certificates.
 struct House {
     folder: TempDir,
     cookie: String,
@@ -44,7 +44,7 @@ impl House {
         self.folder.path().join(name)
     }
 
-    /// The program, sending by this relay.
+    /// The program, sending through this relay.
     fn serve(&self, url: &str) -> Serving {
         let mut command = Command::new(env!("CARGO_BIN_EXE_burnday"));
         command.env("SSL_CERT_FILE", self.at("trusted.pem")).env_remove("SSL_CERT_DIR");
@@ -61,8 +61,8 @@ impl House {
         }
     }
 
-    /// What the Mail page says of the relay, once there is trouble with it. The
-    /// letter waits, and no password is shown or logged.
+    /// What the Sent page says about the relay, once there is trouble with it. The letter
+    /// waits, and no password is shown or logged.
     async fn trouble(&self, serving: &Serving) -> String {
         let (host, cookie) = (serving.address, &self.cookie);
         let request = format!("GET /mail HTTP/1.1\r\nHost: {host}\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n");
@@ -77,7 +77,7 @@ impl House {
                 assert!(!page.body.contains(PASSWORD) && !log.contains(PASSWORD));
                 return page.text("#relay-says");
             }
-            assert!(begun.elapsed() < PATIENCE, "the Mail page says nothing of the relay: {answer}");
+            assert!(begun.elapsed() < PATIENCE, "the Sent page says nothing about the relay: {answer}");
             tokio::time::sleep(std::time::Duration::from_millis(50)).await;
         }
     }
@@ -142,12 +142,12 @@ async fn a_wrong_password_is_told_and_the_right_one_sends_what_waited() {
     }
 }
 
-/// RFC 6125: it must be signed by somebody trusted, for this host, and now.
+/// RFC 6125: it must be signed by someone trusted, for this host, and be valid now.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn a_relay_with_a_wrong_certificate_gets_nothing_and_the_mail_page_says_why() {
     let (trusted, unknown) = (Authority::named("Ours"), Authority::named("Somebody"));
     let house = House::trusting(&trusted).await;
-    // In the words of what checks them, which stand behind our own.
+    // In the library's words, which follow our own.
     let servers = [
         (unknown.server(HOST), "UnknownIssuer"),
         (trusted.server("relay.example.org"), "not valid for name"),
@@ -174,8 +174,8 @@ async fn a_relay_with_a_wrong_certificate_gets_nothing_and_the_mail_page_says_wh
     insta::assert_snapshot!("what-a-wrong-certificate-means", meanings.join("\n"));
 }
 
-/// Somebody on the way can put words before the TLS that would be taken for the
-/// relay's answer after it (RFC 3207, section 6).
+/// Someone along the way can add words before TLS starts that would be taken for the
+/// relay's reply after it (RFC 3207, section 6).
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn what_is_said_before_tls_is_no_answer_to_what_is_said_after_it() {
     let authority = Authority::named("Ours");

@@ -35,6 +35,7 @@ mod pages;
 mod papers;
 mod permits;
 mod photos;
+mod plain_english;
 mod press;
 mod program;
 mod proposal;

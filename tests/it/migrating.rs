@@ -1,8 +1,20 @@
 //! A store of an earlier version is brought up to date with all that it holds.
 
+use crate::asks::rows;
+use crate::crew;
+use crate::support::{self, NOW, TestApp};
+use burnday::asks;
+use burnday::clock::Clock;
+use burnday::commands;
 use burnday::db::{Db, FILE};
+use burnday::gifts::Stands;
+use burnday::guests::{self, Level, Side};
+use burnday::mail::outbox;
+use burnday::state::App;
+use serde_json::{Value, json};
 use std::path::Path;
 use std::process::Command;
+use time::macros::date;
 
 /// The last migration before the store knew where it is served.
 const BEFORE: u32 = 79;
@@ -142,4 +154,237 @@ async fn a_store_with_rows_loses_none_and_takes_the_new_kinds() {
     assert_eq!(sql(&path, "select count(*) from answer"), "5");
     assert_eq!(sql(&path, "select count(*) from sqlite_master where name in ('request_event', 'request_person')"), "2");
     db.close().await;
+}
+
+/// A line in the words of version 1: its label, and its text where that has changed since.
+type OldLine = (&'static str, Option<&'static str>);
+
+/// The questions' own lines, by kind of question.
+const OLD_LINES: [(&str, &[OldLine]); 4] = [
+    (
+        "post",
+        &[
+            ("Post", None),
+            ("What you do", Some("You welcome people at the gate and hand out the printed material.")),
+            ("Time", None),
+            ("Where", None),
+            ("Reports to", None),
+            ("Wear", None),
+            ("Bring", None),
+        ],
+    ),
+    (
+        "guest",
+        &[("For", None), ("Arrive", None), ("Your part", Some("introduced by the presenter; no words of your own"))],
+    ),
+    (
+        "loan",
+        &[
+            ("Thing", None),
+            ("We have it", Some("Thu 3 Jun 2027 to Mon 7 Jun 2027")),
+            ("We collect it", Some("Thu 3 Jun 2027, 15:30 · Gym door")),
+            ("We bring it back", Some("Mon 7 Jun 2027")),
+            ("It stands", None),
+        ],
+    ),
+    ("coverage", &[("Press area", Some("not agreed yet; we tell you before the day"))]),
+];
+
+const OLD_COPY_HELD: &str = "This store is a copy that was put here, or its folder was moved. Some of this may have \
+                             gone out already, or may not be true any more: look at what waits, cancel what is stale, \
+                             then release the rest.";
+
+fn put(test: &TestApp, table: &str, column: &str, id: &str, words: &str) {
+    test.sql(&format!("update {table} set {column} = '{}' where id = {id}", words.replace('\'', "''")));
+}
+
+/// Puts the lines of all questions of a kind into old words, in them and in what was noted
+/// about them.
+fn put_old_lines(test: &TestApp, kind: &str, old: &[(&str, Option<&str>)]) {
+    for [id, facts] in rows::<2>(test, &format!("select id, facts from request where kind = '{kind}'")) {
+        let new: Vec<(String, String)> = serde_json::from_str(&facts).unwrap();
+        assert_eq!(new.len(), old.len(), "{new:?}");
+        let old: Vec<Value> =
+            old.iter().zip(&new).map(|((label, text), (_, now))| json!([label, text.unwrap_or(now)])).collect();
+        put(test, "request", "facts", &id, &json!(old).to_string());
+        let noted = rows::<2>(test, &format!("select id, content from statement where request_id = {id}"));
+        assert!(!noted.is_empty(), "{kind}");
+        for [id, content] in noted {
+            let mut content: Value = serde_json::from_str(&content).unwrap();
+            for line in content["facts"].as_array_mut().unwrap() {
+                if let Some(at) = new.iter().position(|words| json!(words) == *line) {
+                    *line = old[at].clone();
+                }
+            }
+            put(test, "statement", "content", &id, &content.to_string());
+        }
+    }
+}
+
+/// The lines of all questions, and what was noted about them.
+fn told(test: &TestApp) -> Vec<Value> {
+    let all = "select facts from request union all select content from statement";
+    rows::<1>(test, all).iter().map(|[text]| serde_json::from_str(text).unwrap()).collect()
+}
+
+/// The same store, opened once more as the program does.
+async fn opened_again(test: TestApp) -> TestApp {
+    let TestApp { app, folder } = test;
+    app.db.close().await;
+    drop(app);
+    let db = commands::open(folder.path(), NOW).await.unwrap();
+    let app = App::new(db, Clock::standing_at(NOW), support::config(folder.path(), &[])).unwrap();
+    TestApp { app, folder }
+}
+
+async fn count_outdated(test: &TestApp) -> usize {
+    let event = test.event().await;
+    asks::count_outdated(&mut test.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
+}
+
+#[tokio::test]
+async fn other_words_make_no_ones_details_out_of_date_and_hide_no_difference() {
+    let (test, mut olga) = crew::posts().await;
+    let gate = crew::post(&test.crew().await, "gate and materials");
+    let mut people = Vec::new();
+    for (name, mail) in [("Wren Ibarra", "wren@example.org"), ("Lena Ashby", "lena@example.org")] {
+        let person = test.person(name, mail).await;
+        assert_eq!(crew::assign(&mut olga, gate, person, &[]).await.status, 303);
+        people.push(person);
+    }
+    crew::ask(&mut olga).await;
+    let mayor = test.person("Marguerite Vance", "mayor@example.org").await;
+    let guest = test.guest(mayor, guests::Details::of(Side::Official, Level::Local)).await;
+    let form = olga.get("/events/1/guests/invite").await.form().without("guest").and("guest", &guest.to_string());
+    assert_eq!(olga.submit("/events/1/guests/invite", &form.with("act", "invite")).await.status, 303);
+    test.clock().await;
+    let form = olga.get("/events/1/loans/1/ask").await.form().and("act", "ask");
+    assert_eq!(olga.submit("/events/1/loans/1/ask", &form).await.status, 303);
+    let editor = test.person("Nadia Broussard", "nadia@example.org").await;
+    let form = olga.get("/events/1/asks/new?kind=coverage").await.form().and("person", &editor.to_string());
+    assert_eq!(olga.submit("/events/1/asks/new", &form.and("act", "ask")).await.status, 303);
+    assert_eq!(count_outdated(&test).await, 0);
+
+    // Lena was told another time.
+    let hours = test.crew().await.post(gate).unwrap().details.hours.says();
+    let [lenas] = rows::<1>(&test, &format!("select id from request where person_id = {}", people[1])).remove(0);
+    test.sql(&format!(
+        "update statement set content = replace(content, '{hours}', '07:00 to 08:00') where request_id = {lenas}"
+    ));
+    assert_eq!(count_outdated(&test).await, 1);
+    let (before, all) = (told(&test), "select (select count(*) from mail), (select count(*) from journal)");
+    let counted = rows::<2>(&test, all);
+
+    for (kind, old) in OLD_LINES {
+        put_old_lines(&test, kind, old);
+    }
+    test.sql("update wording set version = 1");
+    assert_ne!(told(&test), before);
+    drop(olga);
+    let test = opened_again(test).await;
+    assert_eq!(told(&test), before);
+    assert_eq!(rows::<2>(&test, all), counted, "no one is emailed, and nothing was changed");
+    let mut olga = test.olga().await;
+    let list = olga.get("/events/1/asks").await;
+    let lena = format!("/events/1/asks/{lenas}/told");
+    assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [lena.as_str()]);
+    // The lines are those that a position that is saved without a change gets.
+    let edit = format!("/events/1/crew/posts/{gate}/edit");
+    let form = olga.get(&edit).await.form();
+    assert_eq!(olga.submit(&edit, &form).await.status, 303);
+    assert_eq!(count_outdated(&test).await, 1);
+}
+
+#[tokio::test]
+async fn an_override_in_old_words_still_counts() {
+    let (test, mut olga) = crew::posts().await;
+    let book = test.crew().await;
+    let [pumps, parking, safety] = ["pump operator", "parking", "safety officer"].map(|duty| crew::post(&book, duty));
+    let mut people = Vec::new();
+    for name in ["Ray Ortiz", "Ada Lund", "Dov Aldine", "Dele Aldous", "Imre Kovalenko"] {
+        people.push(test.person(name, "").await);
+    }
+    let [ray, ada, dov, dele, imre] = people[..] else { panic!("five people") };
+    crew::qualify(&mut olga, &book, ada, "Driver/operator", "2027-05-31").await;
+    crew::qualify(&mut olga, &book, dele, "Safety officer", "").await;
+    let hours = [("on", "2027-06-05"), ("from", "09:30"), ("until", "12:00")];
+    assert_eq!(olga.post(&format!("/events/1/crew/people/{dov}/hours"), &hours).await.status, 303);
+    assert_eq!(crew::assign(&mut olga, safety, dele, &[]).await.status, 303);
+
+    let (there, needed) = (&book.post(safety).unwrap().details, &book.post(parking).unwrap().details);
+    let expired = ["Sat 5 Jun 2027", "Sat 12 Jun 2027"]
+        .map(|on| format!("“Driver/operator” is needed and holds until Mon 31 May 2027, not on {on}."));
+    let overridden = [
+        (pumps, ray, "“Driver/operator” is needed and not recorded.".to_owned()),
+        (pumps, ada, expired.join("\n")),
+        (parking, dov, format!("Can be there 09:30 to 12:00 on Sat 5 Jun 2027; the post is {}.", needed.hours.says())),
+        (
+            parking,
+            dele,
+            format!("The safety officer holds no other duty. Also: {}, {}.", there.name, there.hours.says()),
+        ),
+        (pumps, imre, "“Driver/operator” is not on the list.".to_owned()),
+    ];
+    let broken = async |test: &TestApp| {
+        let book = test.crew().await;
+        let is_broken = |(post, person, _): &(i64, i64, String)| {
+            let one = book.assigned.iter().find(|one| (one.post_id, one.person_id) == (*post, *person)).unwrap();
+            book.dates().any(|on| !book.broken(one, on).is_empty())
+        };
+        overridden.iter().map(is_broken).collect::<Vec<_>>()
+    };
+    for (post, person, _) in &overridden {
+        let assigned = crew::assign(&mut olga, *post, *person, &[("reason", "Certificate seen")]).await;
+        assert_eq!(assigned.status, 303, "{}", assigned.text("main"));
+    }
+    assert_eq!(broken(&test).await, [false; 5]);
+
+    for (post, person, rules) in &overridden {
+        test.sql(&format!(
+            "update assignment set override_rules = '{rules}', override_keys = ''
+             where post_id = {post} and person_id = {person}"
+        ));
+    }
+    test.sql("update wording set version = 1");
+    drop(olga);
+    let test = opened_again(test).await;
+    assert_eq!(broken(&test).await, [false, false, false, false, true], "but for one that is no rule");
+}
+
+#[tokio::test]
+async fn a_receipt_in_old_words_is_out_of_date_only_if_the_gift_changed() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "").await;
+    let mut olga = test.olga().await;
+    let stands = Stands::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() };
+    for quantity in ["40", "30"] {
+        let gift = test.gift(wren, "folding chairs", stands.clone()).await;
+        let receipt = format!("/events/1/guests/gifts/{gift}/receipt");
+        assert_eq!(olga.post(&receipt, &[("act", "on paper")]).await.status, 303);
+        let words = format!(
+            "Thank you for your gift, which we received on Tue 24 Nov 2026.\nReceived by: Alder Bend Fire \
+             District\nGiven by: Wren Ibarra\nReceived on: Tue 24 Nov 2026\nGiven: folding chairs\nQuantity: \
+             {quantity}\nGiven in return: No goods or services were given in return for this gift.\nA receipt \
+             describes what was given and puts no value on it; that is for the giver to do."
+        );
+        test.sql(&format!("update receipt set text = '{words}', made_from = null where gift_id = {gift}"));
+    }
+    test.sql("update wording set version = 1");
+    drop(olga);
+    let test = opened_again(test).await;
+    let mut olga = test.olga().await;
+    for (gift, is_outdated) in [(1, false), (2, true)] {
+        let page = olga.get(&format!("/events/1/guests/gifts/{gift}")).await;
+        assert_eq!(page.has("[data-note=outdated]"), is_outdated, "{gift}");
+    }
+}
+
+#[tokio::test]
+async fn the_hold_of_a_copy_is_known_in_its_old_words() {
+    let test = TestApp::set_up().await;
+    test.sql(&format!("update mail_hold set held = 1, why = '{OLD_COPY_HELD}', held_at = 1"));
+    test.app.db.write(|tx| Box::pin(async move { outbox::hold_copy(tx, NOW).await })).await.unwrap();
+    let hold = outbox::hold(test.app.db.read()).await.unwrap();
+    assert!(hold.is_of_copy() && hold.why == OLD_COPY_HELD, "{}", hold.why);
+    assert_eq!(rows::<1>(&test, "select copies from mail_hold"), [["2"]], "each time, everyone is in doubt");
 }

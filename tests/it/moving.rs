@@ -1,10 +1,10 @@
-//! Choosing a burn day and moving it.
+//! Choosing a burn day and changing it.
 
 use crate::support::{BURN_ON, TestApp};
 use burnday::calc::calendar::Basis;
 use burnday::db::journal;
 use burnday::events;
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use time::macros::{date, time};
 
 async fn new_event_form(test: &TestApp, burn_on: &str) -> (crate::support::Browser, crate::support::Filled) {
@@ -23,8 +23,8 @@ async fn a_new_event_starts_with_the_usual_tasks_and_is_the_current_one() {
     let page = olga.get("/events/2").await;
     assert!(!page.said().is_empty() && page.has("#chain [data-note=common-practice]"));
     let what = page.text(".what");
-    assert!(what.contains(&words::moment(date!(2027 - 10 - 09).with_time(time!(10:00)))), "{what}");
-    assert_eq!(what.matches("Sat ").count(), 1, "no rain date: {what}");
+    assert!(what.contains(&Reader::App.moment(date!(2027 - 10 - 09).with_time(time!(10:00)))), "{what}");
+    assert_eq!(what.matches("Sat, ").count(), 1, "no rain date: {what}");
     assert_eq!(olga.get("/events/2/edit").await.value("rain_on"), "");
     let event = events::find(test.app.db.read(), 2).await.unwrap().unwrap();
     assert_eq!(event.details.rain_on, None);
@@ -42,19 +42,18 @@ async fn a_day_the_plan_can_not_meet_is_told_before_saving_with_the_earliest() {
     let (mut olga, form) = new_event_form(&test, "2027-01-02").await;
     let answer = olga.submit("/events/new", &form).await;
     assert_eq!(answer.status, 422);
-    // Thu 18 Mar is the first day that the plan leaves possible, Sat 20 Mar the first
-    // Saturday.
+    // Thu, Mar 18 is the first day the plan can meet; Sat, Mar 20 is the first Saturday.
     assert_eq!(answer.mark("#refusal", "short"), "75");
-    assert!(answer.text("#refusal").contains(&words::day(date!(2027 - 01 - 02))), "{}", answer.text("#refusal"));
+    assert!(answer.text("#refusal").contains(&Reader::App.day(date!(2027 - 01 - 02))), "{}", answer.text("#refusal"));
     assert_eq!(answer.mark("#earliest", "earliest"), "2027-03-20");
     let earliest = answer.text("#earliest");
-    for part in [words::day(date!(2027 - 03 - 20)), words::days(115, Basis::Calendar)] {
+    for part in [Reader::App.day(date!(2027 - 03 - 20)), words::days(115, Basis::Calendar)] {
         assert!(earliest.contains(&part), "{part}: {earliest}");
     }
     assert_eq!(answer.value("name"), "Spring burn");
     assert!(events::find(test.app.db.read(), 2).await.unwrap().is_none());
 
-    // The button is sent along with everything else on the page.
+    // The button is sent with everything else on the page.
     let taken = answer.form().with("act", "earliest").with("rain_on", "2027-01-09");
     assert_eq!(olga.submit("/events/new", &taken).await.location(), "/events/2");
     let event = events::find(test.app.db.read(), 2).await.unwrap().unwrap();
@@ -69,7 +68,9 @@ async fn a_day_the_plan_can_not_meet_is_told_before_saving_with_the_earliest() {
     assert_eq!(page.mark("#chain", "spare"), "-75");
     assert_eq!(page.mark("#chain", "earliest"), "2027-03-18");
     let chain = page.text("#chain");
-    for day in [date!(2027 - 01 - 02), date!(2027 - 03 - 18)].map(|day| words::near_day(day, date!(2026 - 11 - 25))) {
+    for day in
+        [date!(2027 - 01 - 02), date!(2027 - 03 - 18)].map(|day| Reader::App.near_day(day, date!(2026 - 11 - 25)))
+    {
         assert!(chain.contains(&day), "{day}: {chain}");
     }
 }
@@ -115,7 +116,7 @@ async fn a_move_is_shown_first_and_then_made_by_one_confirmation() {
     let preview = olga.get("/events/1/move?burn_on=2027-06-12&rain_on=2027-06-19").await;
     assert_eq!(before, test.dump());
     assert_eq!(preview.mark("#verdict", "later"), "7");
-    assert!(preview.says(&words::day(date!(2027 - 06 - 12))));
+    assert!(preview.says(&Reader::App.day(date!(2027 - 06 - 12))));
     assert!(preview.mark("#verdict", "uneven").parse::<usize>().unwrap() > 0, "{}", preview.text("#verdict"));
     assert_eq!(preview.attributes("input[name=redo]", "value"), [permit.to_string()]);
     assert!(preview.has(&format!("tr[data-task='{}']", test.task("burn-permit").await)));
@@ -131,7 +132,7 @@ async fn a_move_is_shown_first_and_then_made_by_one_confirmation() {
     assert_eq!(state(&test, goal).await, "done");
     let told = journal::page(test.app.db.read(), Some(1), i64::MAX, 10).await.unwrap();
     let told = told.iter().find(|told| told.subject == "event").unwrap();
-    let (from, to) = (words::day(BURN_ON), words::day(date!(2027 - 06 - 12)));
+    let (from, to) = (Reader::App.day(BURN_ON), Reader::App.day(date!(2027 - 06 - 12)));
     let moved = told.changes.iter().find(|change| change.field == "burn day").unwrap();
     assert_eq!((told.who.as_str(), &moved.before, &moved.after), ("Olga Wren", &from, &to));
     let lines = olga.get("/events/1/journal").await.all(".plain-list > li");

@@ -1,4 +1,4 @@
-//! What is wanted for the rooms is answered by link, like every other question.
+//! Requests for the rooms are answered by link, like every other question.
 
 use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp, picture};
 use burnday::accounts::Role;
@@ -8,14 +8,14 @@ use burnday::guests::{self, Level, Side};
 use burnday::reminders;
 use burnday::rooms::Room;
 use burnday::web::link::without_links;
-use burnday::web::words::day;
+use burnday::web::words::Reader;
 use time::Duration;
 use time::macros::{date, datetime};
 
 const LIST: &str = "/events/1/rooms/sourcing";
 
-/// A lamp and a rug for room A, and Gideon, who was asked for one of each for
-/// room B with one question; its number.
+/// A lamp and a rug for room A, and Gideon, who was asked in one question for one of each
+/// for room B. Returns its number.
 async fn asked(test: &TestApp, olga: &mut Browser) -> i64 {
     let gideon = test.person("Gideon Astley", "gideon@example.org").await;
     test.guest(gideon, guests::Details::of(Side::Sponsor, Level::Sponsor)).await;
@@ -47,12 +47,12 @@ async fn stands(test: &TestApp, request: i64) -> Option<Said> {
     request.asks[0].stands().map(|answer| answer.said)
 }
 
-/// What is still wanted, by the page that asks for it.
+/// What is still needed, from the page that asks for it.
 pub fn needs(page: &Answer) -> Vec<String> {
     page.attributes("[data-need]", "data-need")
 }
 
-/// How far a gift is; its page tells its history too.
+/// A gift's state. Its page shows its history, too.
 pub async fn gift_state(test: &TestApp, id: i64) -> String {
     let mut db = test.app.db.read().acquire().await.unwrap();
     gifts::find(&mut db, 1, id).await.unwrap().unwrap().draft.stands.state().to_string()
@@ -65,7 +65,7 @@ fn rows(test: &TestApp, table: &str) -> usize {
 #[tokio::test]
 async fn the_link_in_the_mail_opens_the_question_in_a_copy_of_the_store_too() {
     let test = TestApp::planned().await;
-    // As the store has it once it is a copy of another (copies.rs).
+    // As in a store that is a copy of another (copies.rs).
     test.sql("update mail_hold set copies = copies + 2");
     asked(&test, &mut test.olga().await).await;
     let mail = test.posted(1).await.remove(0);
@@ -81,7 +81,7 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     let request = asked(&test, &mut olga).await;
     assert_eq!(rows(&test, "mail"), 1);
     let asking = test.posted(1).await.remove(0).text;
-    for says in ["Floor lamp", "Rug", "We fetch it.", &day(BURN_ON)] {
+    for says in ["Floor lamp", "Rug", "We fetch it.", &Reader::Public.day(BURN_ON)] {
         assert!(asking.contains(says), "{says}: {asking}");
     }
     let path = test.answer_path(request);
@@ -94,7 +94,7 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     assert!(["1", Room::B.as_str(), Room::A.as_str()].iter().all(|says| line.contains(says)), "{line}");
     assert_eq!(rows(&test, "answer"), 0, "looking records nothing");
 
-    // Nothing ticked: the page comes back with what was typed.
+    // Nothing checked: the page comes back with what was typed.
     let bare = say(&test, request, "yes", &[("what", "A brass lamp")], None).await;
     assert_eq!((bare.status, bare.mistakes()), (422, vec!["line".to_owned()]));
     assert!(bare.body.contains("A brass lamp"));
@@ -116,7 +116,7 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     let lamp = olga.get("/events/1/rooms/things/3").await;
     assert!(lamp.fact("Room").starts_with(Room::B.as_str()), "{}", lamp.text("main"));
     assert_eq!(lamp.mark("#state", "state"), "promised");
-    assert_eq!(needs(&page), ["like/2"], "what wasn't ticked is still wanted");
+    assert_eq!(needs(&page), ["like/2"], "what wasn't checked is still needed");
     assert_eq!(page.mark("[data-need='like/2']", "room"), Room::B.as_str());
     assert!(page.text("[data-need='like/2']").starts_with("Rug"), "{}", page.text("main"));
     let answered = test.stranger().get(&path).await;
@@ -124,13 +124,13 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     assert!(pressed.len() == 1 && pressed[0].ends_with(" yes"), "{pressed:?}");
     assert!(!answered.text(".note.calm").is_empty(), "the page says how it stands");
     let told = test.posted(1).await.pop().unwrap();
-    // The lines of the question name the rug too; what is promised doesn't.
+    // The question's lines name the rug, too. The promise doesn't.
     let promise = told.text.split("\n\n").find(|part| part.contains("Saturday after 2 p.m.")).unwrap();
     assert!(promise.contains("Floor lamp") && promise.contains("A brass lamp"), "{told:?}");
     assert!(!promise.contains("Rug"), "{told:?}");
-    // A yes gives no calendar entry: it is fetched on another day.
+    // A yes adds no calendar entry: pickup is on another day.
     assert!(!answered.has("a[href$='/calendar']") && told.calendars.is_empty());
-    // Pressed twice, it is one gift.
+    // Sent twice, it is one gift.
     say(&test, request, "yes", &fields, None).await;
     assert_eq!((rows(&test, "gift"), rows(&test, "room_thing")), (1, 3));
     assert!(test.dump().contains("answered"));
@@ -146,7 +146,7 @@ async fn a_change_of_mind_takes_the_promise_back_in_sight() {
     assert_eq!((rows(&test, "gift"), rows(&test, "room_thing")), (2, 4));
     assert!(olga.get(LIST).await.has("[data-empty=wanted]"));
 
-    // The rug alone after all.
+    // Only the rug, after all.
     say(&test, request, "yes", &[("line", "1")], None).await;
     assert_eq!(gift_state(&test, 1).await, "not coming");
     assert_eq!(gift_state(&test, 2).await, "promised");
@@ -167,7 +167,7 @@ async fn a_change_of_mind_takes_the_promise_back_in_sight() {
     assert!(olga.get(LIST).await.has("[data-empty=wanted]"));
     assert_eq!((rows(&test, "gift"), rows(&test, "room_thing")), (2, 4), "the same gifts again");
 
-    // What came in stays.
+    // What has arrived stays.
     let here = [("received_on", "2026-11-25"), ("taken_by", "Olga Wren")];
     assert_eq!(olga.post("/events/1/guests/gifts/1/received", &here).await.status, 303);
     say(&test, request, "no", &[], None).await;
@@ -189,7 +189,7 @@ async fn what_was_noted_by_hand_stays_and_stands_in_the_ledger() {
     let noted = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
     assert_eq!(noted.asks[0].stands().map(|answer| answer.way), Some(Way::InPerson));
     assert!(olga.get(&format!("/events/1/asks/{request}")).await.says(Way::InPerson.as_str()));
-    // Said otherwise by link later: the promise by hand stays, and both are seen.
+    // A different answer by link later: the promise recorded by hand stays, and both show.
     test.at(NOW + Duration::HOUR);
     say(&test, request, "no", &[], None).await;
     assert_eq!(gift_state(&test, 1).await, "promised");
@@ -200,12 +200,12 @@ async fn what_was_noted_by_hand_stays_and_stands_in_the_ledger() {
     // The general pages neither ask nor record this kind.
     assert!(!olga.get("/events/1/asks/new").await.all("p.also a").iter().any(|kind| kind == "item"));
     let ask = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks[0].id.to_string();
-    let record = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "rang")];
+    let record = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "called")];
     assert_eq!(olga.post(&format!("/events/1/asks/{request}/answers"), &record).await.status, 400);
     let say = format!("{ask} yes");
     let plain = test.stranger().post(&test.answer_path(request), &[("say", say.as_str())]).await;
     assert_eq!(plain.status, 303);
-    assert_eq!(stands(&test, request).await, Some(Said::No), "without an offer nothing is said");
+    assert_eq!(stands(&test, request).await, Some(Said::No), "without an offer there is no answer");
 }
 
 #[tokio::test]
@@ -218,7 +218,7 @@ async fn a_no_stops_the_reminders_and_silence_does_not() {
             assert_eq!(say(&test, request, said, &[], None).await.status, 303);
             assert_eq!(rows(&test, "mail"), 2, "it is confirmed");
         }
-        // 40 days before burn day, Sat 5 June 2027, after 09:00 in Chicago.
+        // 40 days before burn day, Saturday, June 5, 2027, after 09:00 in Chicago.
         test.at(datetime!(2027-04-26 14:30 UTC));
         reminders::tick(&test.app).await.unwrap();
         let dump = test.dump();
@@ -237,7 +237,7 @@ async fn a_photo_by_link_is_bounded_in_size_count_and_rate() {
     assert_eq!(no_picture.status, 422);
     assert!(!no_picture.text("#photo-mistake").is_empty());
     assert_eq!(rows(&test, "answer"), 0);
-    // Larger than a photo may be: refused before it is all read.
+    // Larger than a photo may be: refused before all of it is read.
     let huge = say(&test, request, "yes", &[("line", "0")], Some(vec![0; asks::MOST_OFFERED + 1])).await;
     assert!([400, 413].contains(&huge.status), "{}", huge.status);
     for colour in 0..6_u8 {
@@ -245,7 +245,7 @@ async fn a_photo_by_link_is_bounded_in_size_count_and_rate() {
         assert_eq!(answer.status, if colour < 5 { 303 } else { 422 }, "{colour}");
     }
     assert_eq!(rows(&test, "photo"), 5);
-    // Ten at once, and then one every two minutes.
+    // Ten at once, then one every two minutes.
     let mut last = 0;
     for _ in 0..4 {
         last = say(&test, request, "yes", &[("line", "0")], None).await.status;
@@ -285,7 +285,7 @@ async fn the_list_is_the_officers_to_send_and_record() {
     assert_eq!(test.stranger().post("/events/1/rooms/pleas/1", &[("said", "no")]).await.status, 303);
 }
 
-/// What is given for good isn't given for a day.
+/// A donation isn't for one day.
 #[tokio::test]
 async fn a_promise_goes_along_with_the_burn_day() {
     let test = TestApp::planned().await;
@@ -295,12 +295,12 @@ async fn a_promise_goes_along_with_the_burn_day() {
     test.at(NOW + Duration::hours(1));
     test.tick().await;
     let preview = olga.get("/events/1/move?burn_on=2027-06-19&rain_on=").await;
-    assert!(preview.all("input[name=again]").is_empty(), "nobody is to be asked again");
+    assert!(preview.all("input[name=again]").is_empty(), "no one needs to be asked again");
     let fields = [("burn_on", "2027-06-19"), ("rain_on", ""), ("version", "1"), ("again", "yes")];
     assert_eq!(olga.post("/events/1/move", &fields).await.location(), "/events/1");
     assert_eq!(stands(&test, request).await, Some(Said::Yes));
     let told = test.posted(1).await.pop().unwrap();
-    assert!(told.text.contains(&day(date!(2027 - 06 - 19))), "{told:?}");
+    assert!(told.text.contains(&Reader::Public.day(date!(2027 - 06 - 19))), "{told:?}");
     insta::assert_snapshot!("offer-goes-along", without_links(&told.text, "[link]"));
     test.at(datetime!(2027-07-10 12:00 UTC));
     assert_eq!(test.stranger().get(&test.answer_path(request)).await.status, 200, "the link outlives the old date");

@@ -1,4 +1,4 @@
-//! Offices by their usual forms, and who is at home.
+//! Offices by their usual forms, and who is in their own jurisdiction.
 
 use crate::support::{Answer, TestApp, dump};
 use burnday::accounts;
@@ -79,7 +79,7 @@ async fn an_office_that_isnt_known_says_so_with_the_nearest_and_is_chosen_in_two
         (edit.text("#level option[selected]").as_str(), edit.value("address").as_str()),
         ("regional", "The Honorable")
     );
-    // A look alone changes nothing.
+    // Looking alone changes nothing.
     olga.get(&format!("{rep}/edit?office=3")).await;
     assert!(!olga.get(&rep).await.all("[data-missing=office]").is_empty());
 }
@@ -93,7 +93,7 @@ async fn the_mayor_is_first_at_home_and_no_other_mayor_is() {
     let visitor = add(&test, "Gwen Achebe", "Mayor", "Northbend").await;
     let senator = add(&test, "Yusra Halloran", "State Senator", "District 12").await;
     let mayor = add(&test, "Marguerite Vance", "Mayor", "City of Alder Bend").await;
-    // Nobody has said where the department is: as before, and the pages say so.
+    // The department's location isn't set: as before, and the pages say so.
     assert!(!olga.get("/events/1/guests").await.all("[data-missing=home]").is_empty());
     let (told, lacks) = (olga.get("/settings").await.text("[data-missing=home]"), Home::default().lacks());
     assert!(lacks.len() == 3 && lacks.iter().all(|part| told.contains(part)), "{told}");

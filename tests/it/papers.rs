@@ -1,9 +1,9 @@
-//! Papers and the facts they refer to: what is out of date, who gets a
-//! correction, and who else has read a text.
+//! Releases and the facts they refer to: what is out of date, who gets a correction,
+//! and who else has read a text.
 
 use crate::press::{
-    FACTS, MOVED_TO, PRESS, approve, as_read, desk, done, fields, form_text, has_all, long_day, move_the_burn, refused,
-    see, why, word,
+    FACTS, MOVED_TO, PRESS, approve, as_read, desk, done, fields, form_text, has_all, move_the_burn, press_day,
+    refused, see, why, word,
 };
 use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
@@ -14,8 +14,8 @@ use burnday::web::words;
 use std::process::Command;
 use time::Duration;
 
-/// An advisory that Olga approved and Ivo mailed to Zdenka; Isidore, whom no mail
-/// reaches, was given it.
+/// An advisory that Olga approved and Ivo emailed to Zdenka. Isidore has no email and got
+/// it by phone.
 async fn sent() -> (TestApp, Browser, Browser) {
     let (test, mut olga, mut ivo) = desk().await;
     test.person("Isidore Blackwood", "").await;
@@ -49,36 +49,29 @@ fn ask(test: &TestApp, sql: &str) -> String {
     String::from_utf8(shell.stdout).unwrap().trim().to_owned()
 }
 
-/// The text of the first element that fits, with its line breaks.
-fn raw_text(page: &Answer, selector: &str) -> String {
-    let html = scraper::Html::parse_document(&page.body);
-    let element = html.select(&scraper::Selector::parse(selector).unwrap()).next().unwrap();
-    element.text().collect()
-}
-
-/// What waits goes out so much later.
+/// What is waiting goes out this much later.
 async fn later(test: &TestApp, after: Duration) {
     test.tick_at(NOW + after).await;
 }
 
-/// Subjects of the mails to somebody that left or will, in their order.
+/// Subjects of the emails to someone that went out or will, in order.
 fn subjects(test: &TestApp, address: &str) -> Vec<String> {
     let sql =
         format!("select subject from mail where to_address = '{address}' and state in ('waiting', 'sent') order by id");
     ask(test, &sql).lines().map(str::to_owned).collect()
 }
 
-/// What a fact that changed was, and what it is now, in what fits.
+/// What a changed fact was and is now, in the first element that fits.
 fn change(page: &Answer, place: &str, fact: &str) -> [String; 2] {
     ["was", "now"].map(|what| page.mark(&format!("{place} [data-change='{fact}']"), what))
 }
 
-/// So many got a version of paper 1.
+/// How many got a version of paper 1.
 async fn sent_of(browser: &mut Browser, version: i64) -> String {
     see(browser, "/papers/1").await.mark(&format!("[data-version='{version}']"), "sent")
 }
 
-/// In the countdown, what there is to do about paper 1.
+/// What the countdown says to do about paper 1.
 async fn told(browser: &mut Browser) -> String {
     browser.get("/events/1").await.text(&format!(".list.press a[href='{PRESS}/papers/1']"))
 }
@@ -90,10 +83,12 @@ async fn a_wrong_day_does_not_pass_because_the_right_one_stands_elsewhere() {
     let text = form_text(&mut ivo, "/papers/1").await;
     let when = text.lines().find(|line| line.contains("{burn day}")).unwrap();
     let mut remedies = String::new();
-    // Burn day is Sat 5 June with the rain date on the 12th.
-    for (line, named) in
-        [("WHEN: 12 June, 10:00", "12 June"), ("WHEN: 29 May, 10:00", "29 May"), ("WHEN: {burn day}, 1 p.m.", "1 p.m.")]
-    {
+    // Burn day is Sat, June 5, with the rain date on the 12th.
+    for (line, named) in [
+        ("WHEN: June 12, 10 a.m.", "June 12"),
+        ("WHEN: May 29, 10 a.m.", "May 29"),
+        ("WHEN: {burn day}, 1 p.m.", "1 p.m."),
+    ] {
         let form = see(&mut ivo, "/papers/1").await.form().with("text", &text.replace(when, line));
         assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &form).await.status, 303);
         let wrong = see(&mut olga, "/papers/1").await.all("#wrong li");
@@ -117,11 +112,11 @@ async fn a_wrong_day_does_not_pass_because_the_right_one_stands_elsewhere() {
 async fn a_changed_hour_outdates_an_approved_paper_and_one_press_corrects_whoever_has_it() {
     let (test, mut olga, mut ivo) = sent().await;
     change_event(&mut olga, "burn_time", "13:00").await;
-    let changed = ["10:00", "13:00"];
+    let changed = ["10 a.m.", "1 p.m."];
     let page = see(&mut ivo, "/papers/1").await;
     assert_eq!(change(&page, "#outdated", "time"), changed, "{}", page.text("main"));
     let filled = page.text("#filled");
-    assert!(has_all(&filled, &[&long_day(BURN_ON), "13:00"]) && !filled.contains("10:00"), "{filled}");
+    assert!(has_all(&filled, &[&press_day(BURN_ON), "1 p.m."]) && !filled.contains("10 a.m."), "{filled}");
     for path in ["", "/papers"] {
         let page = see(&mut ivo, path).await;
         assert_eq!(page.mark("[data-paper='1']", "state"), "out of date", "{path}");
@@ -132,7 +127,7 @@ async fn a_changed_hour_outdates_an_approved_paper_and_one_press_corrects_whoeve
     assert_eq!(page.count("#corrections li"), 2);
     assert!(has_all(&see(&mut ivo, "/papers/1/print?v=1").await.text("#warning[data-outdated]"), &changed));
 
-    // Nothing goes out before somebody has approved the new text.
+    // Nothing goes out before someone has approved the new text.
     for path in ["/papers/1/send", "/papers/1/corrections", "/papers/1/corrections/3"] {
         let page = refused(&mut ivo, path, &[("contact", "1")]).await;
         assert_eq!(why(&page), "out of date", "{path}");
@@ -154,12 +149,12 @@ async fn a_changed_hour_outdates_an_approved_paper_and_one_press_corrects_whoeve
     let written = test.mail(2).await.text;
     let (begin, whole) = written.split_once(&headline).unwrap();
     assert!(has_all(begin, &changed), "what changed is said first: {written}");
-    assert!(has_all(whole, &[&long_day(BURN_ON), "13:00", "###"]) && !whole.contains("10:00"), "{written}");
+    assert!(has_all(whole, &[&press_day(BURN_ON), "1 p.m.", "###"]) && !whole.contains("10 a.m."), "{written}");
     let zdenka = 3;
     let letter = written.replace(&Opens::Announcements.mark(zdenka, 1), "{link}");
     insta::assert_snapshot!("advisory-corrected", format!("{correction}\n\n{letter}"));
 
-    // Whoever has no mail is called, and that is written down; then nobody is left.
+    // Whoever has no email is called, and that is logged. Then nobody is left.
     let page = see(&mut ivo, "/papers/1").await;
     assert_eq!(page.mark("#corrections li", "unmailed"), "no address");
     assert!(page.text("#corrections li").contains("Isidore Blackwood"));
@@ -185,21 +180,21 @@ async fn moved_back_and_forth_each_has_one_true_newest_version() {
     let ada = "ada@example.org";
     assert_eq!(subjects(&test, ada).len(), 1);
 
-    // To 13:00: Zdenka is corrected, Ada not yet. Back to 10:00: what Ada has is
-    // true again, what Zdenka has is not.
+    // To 1 p.m.: Zdenka gets a correction, Ada not yet. Back to 10 a.m.: what Ada has is
+    // right again, what Zdenka has is not.
     change_event(&mut olga, "burn_time", "13:00").await;
     approve(&mut olga, 1).await;
     test.sql("update person set no_mail = 1 where mail = 'ada@example.org'");
     done(&mut ivo, "/papers/1/corrections", &[]).await;
     test.sql("update person set no_mail = 0 where mail = 'ada@example.org'");
-    // It has gone out: one that still waits is taken back by the next change.
+    // It has gone out. One that is still waiting is canceled by the next change.
     later(&test, Duration::minutes(15)).await;
     change_event(&mut olga, "burn_time", "10:00").await;
     let page = see(&mut ivo, "/papers/1").await;
     let lines = page.all("#corrections li");
     assert_eq!(lines.len(), 1, "{lines:?}");
     assert!(lines[0].contains("Zdenka Moravec"), "{lines:?}");
-    assert_eq!(change(&page, "#corrections li", "time"), ["13:00", "10:00"]);
+    assert_eq!(change(&page, "#corrections li", "time"), ["1 p.m.", "10 a.m."]);
     approve(&mut olga, 1).await;
     done(&mut ivo, "/papers/1/corrections", &[]).await;
     assert_eq!(sent_of(&mut ivo, 3).await, "1");
@@ -215,7 +210,7 @@ async fn changed_press_facts_take_back_what_waits_and_outdate_what_was_approved(
     done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
     approve(&mut olga, 1).await;
     done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
-    // Nothing in the text says it.
+    // It isn't in the text.
     change_fact(&mut ivo, "messages", "Get out early.").await;
     assert_eq!(test.stands(1).await.0, MailState::Waiting);
     for (name, fact, value) in [
@@ -231,11 +226,11 @@ async fn changed_press_facts_take_back_what_waits_and_outdate_what_was_approved(
         // What is empty is said in words.
         assert!(now == value || (value.is_empty() && !now.is_empty() && now != was), "{fact}: {now}");
     }
-    assert_eq!(test.stands(1).await.0, MailState::Cancelled, "it says the old number");
+    assert_eq!(test.stands(1).await.0, MailState::Cancelled, "it has the old number");
     assert!(see(&mut ivo, "/log").await.has("[data-entry][data-lost]"));
     assert!(!see(&mut ivo, "/papers/1").await.has("#corrections"), "nobody has it");
 
-    // Everything as it was: what was approved is true again, and goes to whom it didn't reach.
+    // Everything is as it was: what was approved is right again and can go out.
     for (name, value) in FACTS.iter().filter(|(name, _)| *name != "version") {
         change_fact(&mut ivo, name, value).await;
     }
@@ -264,36 +259,36 @@ async fn what_a_move_or_another_hour_does_to_papers_is_told_before() {
     let hour = lines(|to| to.burn_time = time::macros::time!(13:00)).await;
     assert_eq!(hour[0].0, paper);
     let holders = words::count(2_usize, "contact", "contacts");
-    has(&hour, &paper, &["media advisory v1", "10:00", "13:00", &holders]);
-    has(&hour, &facts, &["From 09:15 by gate B."]);
+    has(&hour, &paper, &["media advisory v1", "10 a.m.", "1 p.m.", &holders]);
+    has(&hour, &facts, &["From 9:15 a.m. by gate B."]);
     has(&hour, &day, &["Lucinda Abernathy"]);
     let site = lines(|to| to.site = "Elsewhere".to_owned()).await;
     assert_eq!(site[0].0, paper);
     has(&site, &paper, &["media advisory v1", &event.details.site, "Elsewhere", &holders]);
     let rain = lines(|to| to.rain_on = None).await;
     assert_eq!(rain[0].0, paper);
-    has(&rain, &paper, &["media advisory v1", &long_day(event.details.rain_on.unwrap()), &holders]);
+    has(&rain, &paper, &["media advisory v1", &press_day(event.details.rain_on.unwrap()), &holders]);
     let look = olga.get("/events/1/move?burn_on=2027-06-19").await;
     let link = look.text(&format!("main a[href='{paper}']"));
-    assert!(has_all(&link, &["media advisory v1", &long_day(BURN_ON), &long_day(MOVED_TO)]), "{}", look.text("main"));
+    assert!(has_all(&link, &["media advisory v1", &press_day(BURN_ON), &press_day(MOVED_TO)]), "{}", look.text("main"));
 }
+
+/// As a text was before there were marks and American dates, with one paragraph that
+/// someone rewrote.
+const OLD_ADVISORY: &str = "WHAT: Two rooms, furnished alike, are set on fire one after the other: one without a home \
+                            fire sprinkler, one with.\n\nWHO: Alder Bend Fire District\n\nWHEN: Saturday 5 June 2027, \
+                            10:00\n\nWHERE: My own words\n\nWHY: Most people think they have longer.\n\nRAIN DATE: \
+                            Saturday 12 June 2027. Posted by 4 p.m. the day before.\n\nTO FILM: Smoke alarm at about \
+                            minute 1.\n\nCONTACT: Jun Castellane, 555-0118";
+const MARKED_ADVISORY: &str = "WHAT: {what happens}\n\nWHO: {department}\n\nWHEN: {burn day}, {time}\n\nWHERE: My own \
+                               words\n\nWHY: {why}\n\nRAIN DATE: {rain date}. {decision}\n\nTO FILM: {what to \
+                               film}\n\nCONTACT: {contact}, {contact phone}";
 
 #[tokio::test]
 async fn a_version_from_before_there_were_marks_is_compared_by_its_date() {
     let (test, mut olga, mut ivo) = desk().await;
     done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
-    let marked = form_text(&mut ivo, "/papers/1").await;
-    let filled = raw_text(&see(&mut ivo, "/papers/1").await, "#filled p:nth-child(2)");
-    assert!(filled.contains(&long_day(BURN_ON)) && !filled.contains('{'), "{filled}");
-    // As they stood before: the words in the draft and in the version, and one
-    // paragraph written anew.
-    let place = marked.split("\n\n").position(|part| part.contains("{place}")).unwrap();
-    let anew = |text: &str| {
-        let parts = text.split("\n\n").enumerate();
-        parts.map(|(at, part)| if at == place { "WHERE: My own words" } else { part }).collect::<Vec<_>>().join("\n\n")
-    };
-    let old = anew(&filled).replace('\'', "''");
-    test.sql(&format!("update paper set text = '{old}', has_marks = 0"));
+    test.sql(&format!("update paper set text = '{OLD_ADVISORY}', has_marks = 0"));
     test.sql(&format!(
         "insert into paper_version (paper_id, number, headline, text, embargo, date_revision, edited_by, read_by, \
          approved_by, approved_at) select 1, 1, headline, text, '', 1, edited_by, 'account', 1, {} from paper",
@@ -305,12 +300,12 @@ async fn a_version_from_before_there_were_marks_is_compared_by_its_date() {
         .write(|tx| Box::pin(async move { press::mark_old_papers(tx, "Alder Bend Fire District", NOW).await }));
     mark.await.unwrap();
     let written = form_text(&mut ivo, "/papers/1").await;
-    assert_eq!(written, anew(&marked));
+    assert_eq!(written, MARKED_ADVISORY);
     assert!(see(&mut olga, "/papers/1").await.has("[data-note=approved]"));
     move_the_burn(&mut olga).await;
     let page = see(&mut olga, "/papers/1").await;
-    assert_eq!(change(&page, "#outdated", "burn day"), [String::new(), long_day(MOVED_TO)]);
-    assert!(page.text("#filled").contains(&long_day(MOVED_TO)));
+    assert_eq!(change(&page, "#outdated", "burn day"), [String::new(), press_day(MOVED_TO)]);
+    assert!(page.text("#filled").contains(&press_day(MOVED_TO)));
     let late = refused(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
     assert_eq!(why(&late), "out of date");
     assert!(late.text("#refused").contains("v1"));
@@ -329,13 +324,13 @@ async fn before_it_leaves_the_plan_is_asked_and_afterwards_the_task_can_be_ticke
     }
     let about_facts = format!("#before-you-send li a[href='{PRESS}/facts']");
     assert!(!page.has(&about_facts));
-    change_fact(&mut ivo, "decision", "Told on 29 May at 16:00.").await;
+    change_fact(&mut ivo, "decision", "Posted at 4 p.m. May 29.").await;
     let page = see(&mut ivo, "/papers/1/send").await;
     assert!(page.text(".note[data-why='out of date']").contains("v1"));
     approve(&mut olga, 1).await;
     let page = see(&mut ivo, "/papers/1/send").await;
-    assert!(page.text(&about_facts).contains("29 May"), "{}", page.text("#before-you-send"));
-    change_fact(&mut ivo, "decision", "Told by 16:00 the day before.").await;
+    assert!(page.text(&about_facts).contains("May 29"), "{}", page.text("#before-you-send"));
+    change_fact(&mut ivo, "decision", "Posted by 4 p.m. the day before.").await;
     approve(&mut olga, 1).await;
 
     assert_eq!(see(&mut ivo, "/papers/1").await.all("#tick-task"), [""; 0], "nothing was sent yet");
@@ -353,7 +348,7 @@ async fn before_it_leaves_the_plan_is_asked_and_afterwards_the_task_can_be_ticke
     let page = see(&mut ivo, "/papers/1").await;
     assert!(!is_open().await && page.all("#tick-task").is_empty());
     let undo: Vec<String> = page.attributes(".said form input", "value");
-    assert!(!undo.is_empty(), "it can be taken back");
+    assert!(!undo.is_empty(), "it can be undone");
 }
 
 fn reading_path(test: &TestApp, asked: i64) -> String {
@@ -386,9 +381,9 @@ async fn somebody_outside_approves_exactly_the_text_that_the_link_shows() {
     let page = phone.get(&path).await;
     assert_eq!((page.status, page.header("referrer-policy")), (200, "no-referrer"));
     assert!(
-        has_all(&page.text("article"), &[&long_day(BURN_ON), "10:00"]) && page.text(".hello").contains("Ada Quick")
+        has_all(&page.text("article"), &[&press_day(BURN_ON), "10 a.m."]) && page.text(".hello").contains("Ada Quick")
     );
-    assert_eq!(before, test.dump(), "looking records nothing");
+    assert_eq!(before, test.dump(), "looking saves nothing");
     assert_eq!(phone.post(&path, &[("say", "needs a change")]).await.status, 422, "say what");
     assert_eq!(phone.post(&path, &[("say", "what?")]).await.status, 422);
     phone.post(&path, &[("say", "needs a change"), ("note", "The gate is missing.")]).await;
@@ -396,7 +391,7 @@ async fn somebody_outside_approves_exactly_the_text_that_the_link_shows() {
     assert_eq!(page.mark("#readings li", "state"), "needs a change");
     assert!(page.text("#readings").contains("The gate is missing."));
 
-    // A fact is changed: that text can't be approved any more.
+    // A fact changes: that text can't be approved anymore.
     change_event(&mut olga, "burn_time", "13:00").await;
     phone.post(&path, &[("say", "approved")]).await;
     assert!(see(&mut olga, "/papers/1").await.has("[data-empty=versions]"));
@@ -433,13 +428,13 @@ async fn any_other_link_to_a_text_opens_nothing() {
     let path = reading_path(&test, 1);
     test.at(NOW + Duration::days(15));
     let late = phone.post(&path, &[("say", "approved")]).await;
-    assert_eq!((late.status, &late.body), (404, &dead.body), "it has run out");
+    assert_eq!((late.status, &late.body), (404, &dead.body), "it has expired");
     test.at(NOW);
     assert_eq!(phone.get(&path).await.status, 200);
     let reader = ask(&test, "select person_id from paper_reading");
     let version = test.known(reader.parse().unwrap()).await.version.to_string();
     assert_eq!(olga.post(&format!("/people/{reader}/forget"), &[("version", &version)]).await.status, 303);
-    assert_eq!(phone.get(&path).await.status, 404, "its reader is forgotten");
+    assert_eq!(phone.get(&path).await.status, 404, "its reader's data was erased");
 }
 
 #[tokio::test]
@@ -468,7 +463,7 @@ async fn an_officer_alone_can_send_a_text_unread_and_it_says_so() {
     assert!(see(&mut olga, "/papers/1").await.has("#versions [data-version='1'][data-read=nobody]"));
     for path in ["/papers/1", "/papers", "/papers/1/send", "/papers/1/print"] {
         let page = see(&mut olga, path).await;
-        assert!(page.text("[data-read=nobody]").contains("Olga Wren"), "{path}: it says who decided so");
+        assert!(page.text("[data-read=nobody]").contains("Olga Wren"), "{path}: it says who decided that");
     }
     assert!(test.dump().contains("released unread"));
 }
@@ -491,7 +486,7 @@ async fn a_contact_comes_with_phone_and_mail_and_nobody_is_doubled_or_taken_for_
     let wrong = refused(&mut ivo, add, &[("person", ""), ("mail", "no address")]).await;
     assert_eq!(wrong.mistakes(), ["person", "mail"]);
 
-    // Another of the name, and somebody at the same address.
+    // Someone with the same name, and someone with the same address.
     for typed in [("Ada Quick", "other@example.org"), ("Ben Hall", "ada@example.org")] {
         let fields = [("person", typed.0), ("mail", typed.1)];
         let page = refused(&mut ivo, add, &fields).await;
@@ -503,12 +498,45 @@ async fn a_contact_comes_with_phone_and_mail_and_nobody_is_doubled_or_taken_for_
     let people = ask(&test, "select count(*) from person where name in ('Ada Quick', 'Ben Hall')");
     assert_eq!(people, "3");
     let two = refused(&mut ivo, add, &[("person", "ada quick")]).await;
-    assert_eq!(two.attributes("input[name=who]", "value").len(), 3, "two of the name, or a new one");
+    assert_eq!(two.attributes("input[name=who]", "value").len(), 3, "two with the name, or a new one");
 
-    // At the gate, the one who works there is meant; nowhere is one of two just taken.
+    // At check-in it is the one who works there. Otherwise someone has to choose.
     let which = refused(&mut ivo, "/day", &[("name", "Ada Quick"), ("outlet", "")]).await;
     assert_eq!(which.mistakes(), ["name"]);
     done(&mut ivo, "/day", &[("name", "Ada Quick"), ("outlet", "2")]).await;
     let first = ask(&test, "select min(id) from person where name = 'Ada Quick'");
     assert_eq!(ask(&test, "select person_id from press_visit"), first);
+}
+
+/// The form is common practice: see `press/papers/draft.rs`.
+#[tokio::test]
+async fn a_release_and_an_advisory_start_in_the_form_editors_know() {
+    let (test, mut olga, _) = desk().await;
+    test.sql("update department set city = 'Alder Bend', state = 'IA'");
+    done(&mut olga, "/papers", &[("kind", "news release")]).await;
+    assert!(!see(&mut olga, "/papers/1").await.has("#dateline"), "it is today's");
+    let sheet = see(&mut olga, "/papers/1/print").await;
+    assert_eq!(
+        [".hold", ".dated", ".end"].map(|part| sheet.text(part)),
+        ["FOR IMMEDIATE RELEASE", "Nov. 25, 2026", "###"]
+    );
+    let contact = sheet.text(".contact");
+    assert!(has_all(&contact, &["CONTACT:", "Jun Castellane", "555-0118", crate::support::OFFICER]), "{contact}");
+    let paragraphs = sheet.all("article p.lines:not(.contact)");
+    let lead = paragraphs[0].strip_prefix("ALDER BEND, Iowa (Nov. 25, 2026) – ").unwrap();
+    assert!(lead.split_whitespace().count() <= 30, "{lead}");
+    let when = format!("10 a.m. {}", press_day(BURN_ON));
+    assert!(has_all(lead, &["Alder Bend Fire District", " will ", &when, "Alder Bend fairground, east lot"]), "{lead}");
+    assert!(has_all(&sheet.text("#whole"), &[&contact, lead, "###"]));
+    // Someone has to change the date before it goes out on another day.
+    test.at(NOW + Duration::days(1));
+    assert!(see(&mut olga, "/papers/1").await.text("#dateline").contains("Nov. 25, 2026"));
+
+    done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
+    let sheet = see(&mut olga, "/papers/2/print").await;
+    let labels: Vec<String> =
+        sheet.all("article p.lines").iter().map(|part| part.split(':').next().unwrap().to_owned()).collect();
+    let usual =
+        ["WHAT", "WHO", "WHEN", "WHERE", "WHY", "VISUALS", "INTERVIEWS", "MEDIA ARRIVAL AND PARKING", "CONTACT"];
+    assert_eq!(labels, usual);
 }

@@ -1,5 +1,5 @@
-//! Permits and notices: what is known of their rules, what was sent, and how
-//! both hold the burn day.
+//! Permits and notices: the notice they require, what was sent, and how both limit the
+//! burn day.
 
 use crate::support::{Answer, BURN_ON, Browser, Filled, TestApp, dump};
 use burnday::accounts::Role;
@@ -7,7 +7,7 @@ use burnday::calc::calendar::Basis;
 use burnday::events;
 use burnday::permit_records::{self, Permit, Rule};
 use burnday::permits;
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -49,15 +49,15 @@ async fn move_to(test: &TestApp, olga: &mut Browser, burn_on: &str, rain_on: &st
     assert_eq!(olga.post("/events/1/move", &fields).await.status, 303);
 }
 
-/// What the page of a move says of the burn permit.
+/// What the page of a date change says about the burn permit.
 async fn preview(olga: &mut Browser, burn_on: &str, rain_on: &str) -> Vec<String> {
     let page = olga.get(&format!("/events/1/move?burn_on={burn_on}&rain_on={rain_on}")).await;
     assert_eq!(page.status, 200);
     page.all("[data-about='/events/1/permits/1']")
 }
 
-/// The same of a move that does one thing to it; the line names all of this and
-/// nothing of that.
+/// The same for a change that does one thing to it; the line has all of these parts and
+/// none of those.
 async fn previewed(olga: &mut Browser, burn_on: &str, names: &[String], not: &[String]) -> String {
     let told = preview(olga, burn_on, "").await;
     let [line] = told.as_slice() else { panic!("{told:?}") };
@@ -70,20 +70,20 @@ async fn previewed(olga: &mut Browser, burn_on: &str, names: &[String], not: &[S
     line.clone()
 }
 
-/// When the lines of the countdown that lead there are due, in its words.
+/// When the countdown's lines that link there are due, in its words.
 fn due(page: &Answer, href: &str) -> Vec<String> {
     let lines = page.attributes(".press .t > a", "href").into_iter().zip(page.all(".press .due"));
     lines.filter(|(to, _)| to == href).map(|(_, due)| due).collect()
 }
 
-/// Does the burn permit hold the burn day, by its page?
+/// Does the burn permit limit the burn day, by its page?
 async fn holds(olga: &mut Browser) -> String {
     olga.get("/events/1/permits/1").await.mark("[data-holds]", "holds")
 }
 
-/// A day of 2027 as pages of that year have it.
+/// A day in 2027 as pages in that year show it.
 fn near(day: Date) -> String {
-    words::near_day(day, date!(2027 - 05 - 01))
+    Reader::App.near_day(day, date!(2027 - 05 - 01))
 }
 
 #[tokio::test]
@@ -93,11 +93,11 @@ async fn a_new_event_has_records_whose_rules_nobody_asked_for_and_they_hold_noth
     let page = olga.get("/events/1/permits").await;
     assert_eq!(page.all("section[data-group=ask] li").len(), 8);
     assert_eq!(page.all("section[data-group]").len(), 1, "no other group");
-    assert!(page.text("section[data-group=ask]").contains(permit_records::ASK), "what there is to ask");
+    assert!(page.text("section[data-group=ask]").contains(permit_records::ASK), "what to ask");
     assert!(!olga.get("/events/1").await.has("[data-held-by]"));
     assert!(test.tasks().await.iter().all(|task| task.notices.is_empty()));
 
-    // Shown at their tasks too, and asked for when their time comes, never late.
+    // They show at their tasks too, and are asked about when it's time, never late.
     let task = test.task("burn-permit").await;
     let page = olga.get(&format!("/events/1/tasks/{task}")).await;
     assert_eq!(page.attributes("a[href='/events/1/permits/1']", "href").len(), 1);
@@ -114,8 +114,8 @@ async fn a_new_event_has_records_whose_rules_nobody_asked_for_and_they_hold_noth
     assert_eq!(page.all(".press li").iter().filter(|line| names_all(line)).count(), 1, "all on one line");
 }
 
-/// 120 working days counted by hand from Mon 30 Nov 2026 over Christmas, New
-/// Year, 18 Jan and 15 Feb end on Thu 20 May 2027.
+/// 120 working days counted by hand from Mon, Nov 30, 2026 over Christmas, New Year's Day,
+/// Jan 18 and Feb 15 end on Thu, May 20, 2027.
 #[tokio::test]
 async fn a_known_rule_holds_the_burn_day_wherever_it_is_counted() {
     let test = TestApp::planned().await;
@@ -126,8 +126,8 @@ async fn a_known_rule_holds_the_burn_day_wherever_it_is_counted() {
     let form = ruled(form.with("title", "Noise variance"), "120", "working", "sent", "burn day");
     let added = olga.submit("/events/1/permits/new", &form).await;
     assert_eq!(added.status, 303);
-    // Sent today, Wed 25 Nov before Thanksgiving, it could be Wed 19 May; the goal
-    // takes until Sun 29 Nov first.
+    // Sent today, Wed, Nov 25 before Thanksgiving, it could be Wed, May 19; the goal takes
+    // until Sun, Nov 29 first.
     let page = olga.get(added.location()).await;
     assert_eq!(page.mark("[data-holds]", "holds"), "yes");
     assert_eq!(page.mark("[data-holds]", "earliest"), "2027-05-19");
@@ -142,11 +142,11 @@ async fn a_known_rule_holds_the_burn_day_wherever_it_is_counted() {
     let short = olga.get("/events/1/move?burn_on=2027-05-15").await;
     assert_eq!(short.mark("#verdict", "earliest"), "2027-05-21");
     assert_eq!(short.mark("#verdict", "spare"), "-6", "from the 21st to the 15th");
-    assert!(short.text("#verdict").contains(&words::day(date!(2027 - 05 - 15))), "{}", short.text("#verdict"));
+    assert!(short.text("#verdict").contains(&Reader::App.day(date!(2027 - 05 - 15))), "{}", short.text("#verdict"));
     let page = olga.get(&format!("/events/1/tasks/{goal}")).await;
     assert!(page.text("#permits + ul").contains(&notice));
 
-    // Not needed this time, it holds nothing.
+    // If it isn't needed this time, it limits nothing.
     olga.post(&format!("/events/1/tasks/{goal}/state"), &[("state", "not needed")]).await;
     assert!(!olga.get("/events/1").await.has("[data-held-by]"));
 }
@@ -159,8 +159,8 @@ async fn of_two_rules_of_a_task_the_strictest_holds_and_makes_it_due() {
     learn(&mut olga, 8, ("15", "working", "sent", "burn day")).await;
     let task = test.task("agency-notice").await;
     let page = olga.get(&format!("/events/1/tasks/{task}")).await;
-    // 20 days before Sat 5 Jun is Sun 16 May, so Fri 14 May; 15 working days, over
-    // Memorial Day, is that day too. The 16th is Thu 13 May.
+    // 20 days before Sat, Jun 5 is Sun, May 16, so Fri, May 14; 15 working days, over
+    // Memorial Day, is that day too. The 16th is Thu, May 13.
     assert_eq!(page.mark("[data-due]", "due"), "2027-05-14");
     assert_eq!(page.mark("[data-due]", "why"), "notice");
     learn(&mut olga, 8, ("16", "working", "sent", "burn day")).await;
@@ -172,7 +172,7 @@ async fn of_two_rules_of_a_task_the_strictest_holds_and_makes_it_due() {
     assert!(why.contains(&strictest) && !why.contains(&other), "{why}");
 }
 
-/// A department that knows a rule from one event is held by it in the next.
+/// A rule that the department knows from one event counts in the next.
 #[tokio::test]
 async fn a_rule_that_was_learned_comes_along_to_the_next_event() {
     let test = TestApp::planned().await;
@@ -195,8 +195,8 @@ async fn a_rule_that_was_learned_comes_along_to_the_next_event() {
     assert!(all[1..].iter().all(|permit| permit.details.rule == Rule::NotAsked));
 }
 
-/// 10 working days before Sat 5 Jun 2027, over Memorial Day, is Fri 21 May;
-/// before Sat 12 Jun it is Fri 28 May.
+/// 10 working days before Sat, Jun 5, 2027, over Memorial Day, is Fri, May 21; before Sat,
+/// Jun 12 it is Fri, May 28.
 #[tokio::test]
 async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
     let test = TestApp::planned().await;
@@ -220,7 +220,7 @@ async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
     assert_eq!(page.mark("[data-day='2027-06-05']", "heard"), "in-time");
     let sent = near(date!(2027 - 05 - 19));
     assert!(page.fact("Burn day").contains(&sent), "{}", page.fact("Burn day"));
-    // Pressed twice, it was sent once.
+    // Saved twice, it was sent once.
     send(&mut olga, BURN_PERMIT, "2027-05-19", &["2027-06-05"]).await;
     assert_eq!(permit(&test, BURN_PERMIT).await.sendings.len(), 1);
 
@@ -233,12 +233,12 @@ async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
     assert!(!page.has("section[data-group=due] .due.late"), "{}", page.text("main"));
     assert!(test.tasks().await.iter().any(|task| !task.notices.is_empty()));
 
-    // Back on the old day, what was sent for it still counts.
+    // Back on the old date, what was sent for it still counts.
     let already = previewed(&mut olga, "2027-06-05", &[near(date!(2027 - 06 - 05)), sent], &[first]).await;
     move_to(&test, &mut olga, "2027-06-05", "").await;
     assert_eq!(holds(&mut olga).await, "no");
 
-    // On Mon 31 May the last day for 12 June has passed.
+    // On Mon, May 31, the last day for Jun 12 has passed.
     test.at(datetime!(2027-05-31 15:00 UTC));
     let mut olga = test.olga().await;
     let too_late = previewed(&mut olga, "2027-06-12", &again, &[]).await;
@@ -251,7 +251,7 @@ async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
     move_to(&test, &mut olga, "2027-06-12", "").await;
     let page = olga.get("/events/1/permits").await;
     assert_eq!(page.all("section[data-group=due] .due.late").len(), 1, "{}", page.text("main"));
-    // Sent for it too late; the authority may still say yes.
+    // Sent too late for it; the authority may still grant it.
     send(&mut olga, BURN_PERMIT, "2027-05-31", &["2027-06-12"]).await;
     let page = olga.get("/events/1/permits/1").await;
     assert_eq!(page.mark("[data-day='2027-06-12']", "heard"), "too-late");
@@ -270,7 +270,7 @@ async fn where_arrival_counts_it_holds_until_it_is_there() {
     assert_eq!(olga.submit(path, &form).await.status, 303);
     test.at(datetime!(2027-05-14 15:00 UTC));
     let mut olga = test.olga().await;
-    // There by Fri 21 May; four days before is Mon 17 May.
+    // There by Fri, May 21; four days before is Mon, May 17.
     let page = olga.get("/events/1/permits/1").await;
     assert_eq!(page.mark("[data-problem=send]", "by"), "2027-05-17");
     let told = page.fact("Burn day");
@@ -296,7 +296,7 @@ async fn where_arrival_counts_it_holds_until_it_is_there() {
     let page = olga.get("/events/1/permits/1").await;
     assert_eq!(page.mark("[data-holds]", "holds"), "no");
     assert_eq!(page.mark("[data-day='2027-06-05']", "heard"), "in-time");
-    // The press is taken back, and it holds again.
+    // After Undo, it limits the burn day again.
     let (action, on) = (page.attributes(".said form", "action"), page.attributes(".said input[name=on]", "value"));
     assert_eq!(olga.post(&action[0], &[("on", &on[0])]).await.status, 303);
     assert_eq!(holds(&mut olga).await, "yes");
@@ -313,11 +313,11 @@ async fn a_rain_date_that_must_be_on_it_and_is_not_is_said() {
     let page = olga.get("/events/1/permits").await;
     let unsent = "section[data-group=due] [data-problem=send]";
     assert_eq!((page.mark(unsent, "days").as_str(), page.mark(unsent, "by").as_str()), ("2027-06-12", "2027-05-28"));
-    // The burn day itself is not held by that.
+    // That doesn't limit the burn day itself.
     assert_eq!(holds(&mut olga).await, "no");
     send(&mut olga, BURN_PERMIT, "2027-05-18", &["2027-06-05", "2027-06-12"]).await;
     assert!(olga.get("/events/1/permits").await.has("section[data-group=open] a[href='/events/1/permits/1']"));
-    // A rain date that was named from the start needs nothing when it is used.
+    // A rain date that was on it from the start needs nothing when it is used.
     let (day, sent, by) = (near(date!(2027 - 06 - 12)), near(date!(2027 - 05 - 18)), near(date!(2027 - 05 - 28)));
     previewed(&mut olga, "2027-06-12", &[day, sent], &[by]).await;
 }
@@ -336,11 +336,11 @@ async fn a_permit_that_ends_between_burn_day_and_rain_date_says_so() {
     let known = permit(&test, BURN_PERMIT).await;
     assert!(known.is_granted_for(BURN_ON) && !known.is_granted_for(date!(2027 - 06 - 12)));
     let told = preview(&mut olga, "2027-06-12", "").await;
-    let (end, day) = (words::day(date!(2027 - 06 - 10)), words::day(date!(2027 - 06 - 12)));
+    let (end, day) = (Reader::App.day(date!(2027 - 06 - 10)), Reader::App.day(date!(2027 - 06 - 12)));
     assert!(told.iter().any(|line| line.contains(&end) && line.contains(&day)), "{told:?}");
     test.at(datetime!(2027-05-28 15:00 UTC));
     let mut olga = test.olga().await;
-    // It is looked after from two weeks before it ends, and nothing else is due for it.
+    // Renewing it is due two weeks before it expires, and nothing else is due for it.
     assert_eq!(due(&olga.get("/events/1").await, "/events/1/permits/1"), [near(date!(2027 - 05 - 28))]);
     assert!(olga.get("/events/1/permits/1").await.has("[data-problem=expires]"));
 }
@@ -355,7 +355,7 @@ async fn another_hour_or_place_must_be_told_to_whoever_has_the_old_one() {
     let later = events::Details { burn_time: time!(13:30), ..event.details.clone() };
     let told = permits::moved(test.app.clone(), event.clone(), later, now).await.unwrap();
     let [line] = told.as_slice() else { panic!("{told:?}") };
-    let (hour, place) = (words::clock(event.details.burn_time), event.details.site.as_str());
+    let (hour, place) = (Reader::App.time(event.details.burn_time), event.details.site.as_str());
     assert_eq!(line.href, "/events/1/permits/1");
     assert!(line.what.contains(&hour) && !line.what.contains(place), "{}", line.what);
     let elsewhere = events::Details { site: "Training ground".to_owned(), ..event.details.clone() };
@@ -365,7 +365,7 @@ async fn another_hour_or_place_must_be_told_to_whoever_has_the_old_one() {
     let same = permits::moved(test.app.clone(), event.clone(), event.details.clone(), now).await.unwrap();
     assert!(same.is_empty(), "{same:?}");
 
-    // Once it is changed, it stays on the list until it went out again.
+    // After the change, it stays on the list until it goes out again.
     let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:30").and("act", "save");
     assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
     assert!(olga.get("/events/1/permits").await.has("section[data-group=due] [data-problem=old-time]"));
@@ -398,7 +398,7 @@ async fn each_role_does_its_part() {
         assert_eq!(browser.post("/events/1/permits/usual", &[]).await.status, 403);
         assert_eq!(browser.post("/events/1/permits/1/remove", &[("version", "2")]).await.status, 403);
     }
-    // Who has the task notes what was sent with it.
+    // Whoever has the task records what was sent.
     assert_eq!(send(&mut jun, NEIGHBORS, "2026-11-24", &["2027-06-05"]).await.status, 303);
     assert_eq!(send(&mut jun, BURN_PERMIT, "2026-11-24", &["2027-06-05"]).await.status, 403);
     assert_eq!(send(&mut reader, NEIGHBORS, "2026-11-24", &["2027-06-05"]).await.status, 403);
@@ -407,13 +407,13 @@ async fn each_role_does_its_part() {
     let read = |version: &'static str| [("on", "2026-11-25"), ("version", version)];
     assert_eq!(jun.post("/events/1/permits/1/read-back", &read("2")).await.status, 403);
     assert!(olga.get("/events/1/permits/1").await.has("[data-problem=read-back]"));
-    // Somebody changed them meanwhile: nothing is noted.
+    // Someone changed them in the meantime: nothing is saved.
     dele.post("/events/1/permits/1/read-back", &read("1")).await;
     assert_eq!(permit(&test, BURN_PERMIT).await.read_back, None);
     dele.post("/events/1/permits/1/read-back", &read("2")).await;
     let (on, by) = permit(&test, BURN_PERMIT).await.read_back.unwrap();
     assert_eq!((on, by.as_str()), (date!(2026 - 11 - 25), "Somebody, safety officer"));
-    // Other conditions must be read back again; another note keeps it.
+    // New conditions must be read back again; a new note changes nothing.
     let form = olga.get(path).await.form();
     olga.submit(path, &form.clone().with("notes", "Called twice.")).await;
     assert!(permit(&test, BURN_PERMIT).await.read_back.is_some());
@@ -527,7 +527,7 @@ async fn the_print_has_numbers_and_conditions_of_what_was_granted() {
     send(&mut olga, BURN_PERMIT, "2026-11-20", &["2027-06-05"]).await;
     let page = test.somebody(Role::SafetyOfficer).await.get("/events/1/permits/print").await;
     assert_eq!(page.all("section.sheet").len(), 1);
-    for text in ["BP-2027-14", "No burning above 15 mph of wind.", &words::day(BURN_ON)] {
+    for text in ["BP-2027-14", "No burning above 15 mph of wind.", &Reader::App.day(BURN_ON)] {
         assert!(page.text("section.sheet").contains(text), "{text}");
     }
     assert_eq!(page.count("[data-group=open] li"), 7, "not granted yet");
@@ -557,7 +557,7 @@ async fn a_person_at_an_authority_is_handed_over_taken_apart_and_forgotten() {
     assert!(!test.dump().contains("W. Ibarra"));
 }
 
-/// The roll to a working day is said where a due day is explained.
+/// Where a due day is explained, the page says that it moved to a working day.
 #[tokio::test]
 async fn a_lead_time_says_what_a_closed_day_made_of_it() {
     let test = TestApp::planned().await;
@@ -580,7 +580,7 @@ async fn a_lead_time_says_what_a_closed_day_made_of_it() {
     assert!(page.fact("Due").contains(&words::days(180, Basis::Calendar)), "{}", page.fact("Due"));
 }
 
-/// A store of before: notice periods were marks on lead times.
+/// An older store, where notice periods were marks on lead times.
 #[test]
 fn notice_periods_of_older_stores_become_records() {
     let folder = tempfile::tempdir().unwrap();
@@ -626,7 +626,7 @@ fn notice_periods_of_older_stores_become_records() {
         sql("select permit_id, sent_on, named_on from permit_sending join permit_date on sending_id = id"),
         "2|2027-05-14|2027-06-05\n"
     );
-    // The days stay as a lead time, and the mark is gone: no second truth.
+    // The days stay as a lead time, and the mark is gone, so there is one truth.
     assert_eq!(sql("select lead_days, lead_basis from task where id = 1"), "10|working\n");
     assert!(!dump(&path).contains("lead_notice"));
 }

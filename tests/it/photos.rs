@@ -1,4 +1,4 @@
-//! Photos: who sees them, and how long their files stay.
+//! Photos: who can see them, and how long their files stay.
 
 use crate::crash::prepare;
 use crate::program::serve;
@@ -50,13 +50,13 @@ async fn a_photo_is_shown_to_those_who_are_signed_in() {
 async fn a_file_goes_an_hour_after_nothing_refers_to_it_any_more() {
     let test = TestApp::set_up().await;
     let (twice, again) = (test.photo([200, 60, 20]).await, test.photo([200, 60, 20]).await);
-    assert!(photos::take(&test.app, picture([1, 2, 3])).await.unwrap().is_ok(), "its form never came");
+    assert!(photos::take(&test.app, picture([1, 2, 3])).await.unwrap().is_ok(), "its form never arrived");
     assert_eq!(files(&test).len(), 4, "one picture, one file of each size");
 
     drop_photo(&test, twice).await;
     test.app.clock.set(NOW + Duration::minutes(59));
     photos::sweep(&test.app).await.unwrap();
-    assert_eq!(files(&test).len(), 4, "a copy of the store may be under way");
+    assert_eq!(files(&test).len(), 4, "a copy of the store may be in progress");
     test.app.clock.set(NOW + Duration::minutes(61));
     photos::sweep(&test.app).await.unwrap();
     assert_eq!(files(&test).len(), 2, "the other photo still refers to it");
@@ -76,7 +76,7 @@ async fn a_photo_whose_file_was_not_copied_along_is_missed() {
     assert_eq!(test.olga().await.get(&format!("/photos/{id}")).await.status, 404);
 }
 
-/// Posts a photo of a thing, and gives the connection.
+/// Posts a photo of an item and returns the connection.
 fn post(address: SocketAddr, cookie: &str, file: &[u8]) -> TcpStream {
     let begin = "--edge\r\ncontent-disposition: form-data; name=\"photo\"; filename=\"a.png\"\r\n\r\n";
     let body = [begin.as_bytes(), file, b"\r\n--edge--\r\n"].concat();
@@ -92,15 +92,15 @@ fn post(address: SocketAddr, cookie: &str, file: &[u8]) -> TcpStream {
     stream
 }
 
-/// What a process took at most so far, in bytes.
+/// The most memory a process has used so far, in bytes.
 fn peak(pid: u32) -> u64 {
     let status = std::fs::read_to_string(format!("/proc/{pid}/status")).unwrap();
     let line = status.lines().find(|line| line.starts_with("VmHWM:")).unwrap();
     line.split_whitespace().nth(1).unwrap().parse::<u64>().unwrap() * 1024
 }
 
-/// The turn belongs to the work and not to the request: whoever hangs up leaves it
-/// running, and the next one waits.
+/// The work holds the turn, not the request: after a hang-up the work goes on and the next one
+/// waits.
 #[tokio::test]
 async fn whoever_posts_pictures_and_hangs_up_takes_no_more_memory_than_one_does() {
     const MOST_ABOVE_IDLE: u64 = 250 * 1024 * 1024;
@@ -119,10 +119,10 @@ async fn whoever_posts_pictures_and_hangs_up_takes_no_more_memory_than_one_does(
         std::thread::sleep(std::time::Duration::from_millis(60));
         drop(stream);
     }
-    // Its turn comes behind all that are still at work.
+    // Its turn comes after all that are still running.
     let mut answer = String::new();
     post(serving.address, &cookie, &picture([9, 9, 9])).read_to_string(&mut answer).unwrap();
-    assert!(answer.starts_with("HTTP/1.1 404"), "there is no such thing: {answer}");
+    assert!(answer.starts_with("HTTP/1.1 404"), "there is no such item: {answer}");
     let above = peak(serving.child.id()) - idle;
     assert!(above < MOST_ABOVE_IDLE, "{} MB above idle", above / 1024 / 1024);
 }

@@ -1,4 +1,4 @@
-//! Outlets, the log, papers, burn day and what ran.
+//! Outlets, the contact log, releases, media check-in and coverage.
 
 use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
@@ -6,7 +6,7 @@ use burnday::calc::calendar::{Basis, Calendar};
 use burnday::calc::plan::Lead;
 use burnday::countdown::Outlook;
 use burnday::mail::MailState;
-use burnday::web::words;
+use burnday::web::words::Reader;
 use mail_parser::MessageParser;
 use std::sync::Arc;
 use time::macros::{date, datetime};
@@ -41,10 +41,10 @@ pub const FACTS: [(&str, &str); 12] = [
     ("phone", "555-0118"),
     ("why", "Most people think they have longer."),
     ("area", "By the north fence."),
-    ("arrival", "From 09:15 by gate B."),
-    ("interviews", "The chief at 11:00."),
+    ("arrival", "From 9:15 a.m. by gate B."),
+    ("interviews", "The chief at 11 a.m."),
     ("visuals", "Smoke alarm at about minute 1."),
-    ("decision", "Told by 16:00 the day before."),
+    ("decision", "Posted by 4 p.m. the day before."),
     ("clothing", "Closed shoes."),
     ("power", "Two outlets."),
     ("messages", "Get out early.\nClose doors."),
@@ -61,7 +61,7 @@ fn and<'a>(mut fields: Vec<(&'a str, &'a str)>, more: &[(&'a str, &'a str)]) -> 
 }
 
 impl TestApp {
-    /// Wren is asked, and there is one of everything that has a page of its own.
+    /// Wren is asked, and there is one of everything that has its own page.
     pub async fn walked() -> Self {
         let test = Self::asked().await;
         test.with_press().await;
@@ -70,8 +70,8 @@ impl TestApp {
         test
     }
 
-    /// One of everything in Press that has a page: Radio Bend is outlet 1, Zdenka
-    /// contact 1, and there are a word, a paper and a story.
+    /// One of everything in Press that has a page: Radio Bend is outlet 1, Zdenka is
+    /// contact 1, and there is a log entry, an advisory and a story.
     pub async fn with_press(&self) {
         let zdenka = self.person("Zdenka Moravec", "zdenka@example.org").await;
         assert!(zdenka > 0);
@@ -81,7 +81,7 @@ impl TestApp {
         done(&mut olga, "/outlets/1/list", &[("act", "list"), ("owner", "")]).await;
         done(&mut olga, "/facts", &FACTS).await;
         done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
-        done(&mut olga, "/log", &word("1", "no answer yet", "Left word.")).await;
+        done(&mut olga, "/log", &word("1", "no answer yet", "Left a message.")).await;
         let story = [("outlet", "1"), ("ran_on", "2026-11-24"), ("title", "A burn to see"), ("carried", "2")];
         done(&mut olga, "/coverage", &story).await;
     }
@@ -103,7 +103,7 @@ pub async fn desk() -> (TestApp, Browser, Browser) {
 
 const MOVE: [(&str, &str); 4] = [("burn_on", "2027-06-19"), ("rain_on", ""), ("chosen", "yes"), ("version", "1")];
 
-/// Sat 19 June.
+/// Sat, June 19.
 pub const MOVED_TO: Date = date!(2027 - 06 - 19);
 
 /// To that day, with no rain date.
@@ -112,9 +112,9 @@ pub async fn move_the_burn(olga: &mut Browser) {
     assert_eq!(moved.status, 303, "{}", moved.text("main"));
 }
 
-/// As papers have a day.
-pub fn long_day(on: Date) -> String {
-    format!("{} {} {} {}", on.weekday(), on.day(), on.month(), on.year())
+/// A day as releases have it, in AP style.
+pub fn press_day(on: Date) -> String {
+    Reader::Press.near_day(on, NOW.date())
 }
 
 /// Why the page says that nothing was done.
@@ -126,12 +126,12 @@ pub fn has_all(text: &str, parts: &[&str]) -> bool {
     parts.iter().all(|part| text.contains(part))
 }
 
-/// Outlets that are done, that wait and that are open, as the countdown shows them.
+/// Outlets that are done, waiting and open, as the countdown shows them.
 fn pips(page: &Answer) -> [usize; 3] {
     [".y", ".w", "span:not([class])"].map(|pip| page.count(&format!(".ready a[href='{PRESS}'] + .pips > {pip}")))
 }
 
-/// How many mails were ever written.
+/// How many emails were ever written.
 fn mails(test: &TestApp) -> usize {
     test.dump().lines().filter(|line| line.starts_with("INSERT INTO mail VALUES")).count()
 }
@@ -147,7 +147,7 @@ async fn an_empty_press_page_says_what_to_do_next() {
     assert!(see(&mut olga, "/outlets").await.has("[data-empty=outlets]"));
     assert!(see(&mut olga, "/day").await.has("[data-empty=press]"));
     assert!(see(&mut olga, "/coverage").await.has(&format!("[data-empty=outlets] {outlets}")));
-    // The strand's own tasks stand in the countdown until there is a list.
+    // Until there is a list, the countdown shows the strand's tasks.
     let countdown = olga.get("/events/1").await;
     assert_eq!(pips(&countdown), [0, 0, 0]);
     assert!(countdown.has(".ready a[href^='/events/1/tasks?strand=Press'] + .pips > span"));
@@ -173,7 +173,7 @@ async fn an_outlet_is_known_once_and_changed_by_one_at_a_time() {
 
     done(&mut ivo, "/outlets/2/contacts", &[("person", "Thessaly Marchetti"), ("part", "editor")]).await;
     let page = see(&mut olga, "/outlets/2").await;
-    assert!(page.text("[data-contact='2']").contains("Thessaly Marchetti"), "somebody nobody knew is added");
+    assert!(page.text("[data-contact='2']").contains("Thessaly Marchetti"), "someone new is added");
     assert_eq!(page.mark("[data-contact='2']", "unmailed"), "no address");
     done(&mut ivo, "/outlets/2/contacts/gone", &[("contact", "2")]).await;
     assert!(see(&mut olga, "/outlets/2").await.has("[data-empty=contacts]"));
@@ -187,7 +187,7 @@ async fn a_word_is_logged_with_now_as_its_time_and_a_follow_up_stands_on_top_whe
     done(&mut ivo, "/log", &follow).await;
     let whom = ["Zdenka Moravec", "Radio Bend"];
     let entry = see(&mut ivo, "/log").await.text("[data-entry='1']");
-    assert!(has_all(&entry, &whom) && entry.contains(&words::moment(datetime!(2026-11-25 09:00))), "{entry}");
+    assert!(has_all(&entry, &whom) && entry.contains(&Reader::App.moment(datetime!(2026-11-25 09:00))), "{entry}");
     assert!(see(&mut ivo, "").await.has("[data-empty=due]"));
 
     test.at(NOW + Duration::days(2));
@@ -203,7 +203,7 @@ async fn a_word_is_logged_with_now_as_its_time_and_a_follow_up_stands_on_top_whe
     assert!(see(&mut ivo, "").await.has(late));
     let earlier = and(word("1", "answered", "Before."), &[("on", "2026-11-24"), ("at", "10:00")]);
     done(&mut ivo, "/log", &earlier).await;
-    assert!(see(&mut ivo, "").await.has(late), "an earlier word settles nothing");
+    assert!(see(&mut ivo, "").await.has(late), "an earlier entry changes nothing");
     done(&mut ivo, "/log", &word("1", "answered", "Sent it.")).await;
     assert!(see(&mut ivo, "").await.has("[data-empty=due]"));
 }
@@ -224,7 +224,7 @@ async fn a_word_that_makes_no_sense_is_not_logged() {
 #[tokio::test]
 async fn a_correction_is_a_row_of_its_own_and_made_once() {
     let (test, mut olga, mut ivo) = desk().await;
-    done(&mut ivo, "/log", &word("1", "no answer yet", "Left word.")).await;
+    done(&mut ivo, "/log", &word("1", "no answer yet", "Left a message.")).await;
     let form = see(&mut ivo, "/log/1").await.form().with("words", "Spoke to her.").with("outcome", "answered");
     let answer = ivo.submit(&format!("{PRESS}/log/1"), &form).await;
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
@@ -233,7 +233,7 @@ async fn a_correction_is_a_row_of_its_own_and_made_once() {
     assert!(page.text(&format!("{old} del")).contains("Zdenka Moravec"));
     assert_eq!(page.count("del"), 1);
     assert_eq!((page.mark(old, "outcome").as_str(), page.mark(new, "outcome").as_str()), ("no answer yet", "answered"));
-    assert!(page.text(new).contains("Spoke to her.") && page.text(old).contains("Left word."));
+    assert!(page.text(new).contains("Spoke to her.") && page.text(old).contains("Left a message."));
     let again = olga.submit(&format!("{PRESS}/log/1"), &form).await;
     assert!(!olga.get(again.location()).await.said().is_empty());
     let rows = test.dump().lines().filter(|line| line.starts_with("INSERT INTO outreach ")).count();
@@ -244,7 +244,7 @@ async fn a_correction_is_a_row_of_its_own_and_made_once() {
 async fn who_will_cover_it_says_so_to_a_date_and_the_pips_tell() {
     let (test, mut olga, mut ivo) = desk().await;
     assert_eq!(pips(&olga.get("/events/1").await), [0, 0, 1]);
-    done(&mut ivo, "/log", &word("1", "no answer yet", "Left word.")).await;
+    done(&mut ivo, "/log", &word("1", "no answer yet", "Left a message.")).await;
     assert_eq!(pips(&olga.get("/events/1").await), [0, 1, 0]);
     done(&mut ivo, "/log", &word("1", "will cover it", "Sends a crew of one.")).await;
     assert_eq!(pips(&olga.get("/events/1").await), [1, 0, 0]);
@@ -254,7 +254,7 @@ async fn who_will_cover_it_says_so_to_a_date_and_the_pips_tell() {
     assert_eq!(see(&mut ivo, "").await.mark("[data-outlet='1']", "state"), "comes");
     assert!(see(&mut ivo, "/day").await.text(".presslist > li").contains("Zdenka Moravec"));
 
-    // Another day asks for another word.
+    // Another day needs another answer.
     move_the_burn(&mut olga).await;
     assert_eq!(pips(&olga.get("/events/1").await), [0, 1, 0]);
     done(&mut ivo, "/log", &word("1", "will cover it", "Comes then too.")).await;
@@ -269,15 +269,15 @@ async fn days_that_do_not_fit_an_outlet_are_shown() {
     done(&mut ivo, "/outlets", &WEEKLY).await;
     done(&mut ivo, "/outlets/2/contacts", &[("person", "Thessaly Marchetti"), ("part", "")]).await;
     done(&mut ivo, "/outlets/2/list", &[("act", "list"), ("owner", "")]).await;
-    let closed = and(word("2", "answered", "Ring again."), &[("follow_up_on", "2027-06-01")]);
+    let closed = and(word("2", "answered", "Call again."), &[("follow_up_on", "2027-06-01")]);
     let said = done(&mut ivo, "/log", &closed).await;
-    assert!(said.contains(&words::day(date!(2027 - 06 - 01))), "{said}");
-    let weekend = and(word("1", "answered", "Ring again."), &[("follow_up_on", "2027-05-29")]);
+    assert!(said.contains(&Reader::App.day(date!(2027 - 06 - 01))), "{said}");
+    let weekend = and(word("1", "answered", "Call again."), &[("follow_up_on", "2027-05-29")]);
     done(&mut ivo, "/log", &weekend).await;
     let page = see(&mut olga, "").await;
     // By hand: Mon 31 May is Memorial Day, so the working day before is Fri 28.
     let closed = page.text("[data-why=closed][data-day='2027-06-01'][data-instead='2027-05-28']");
-    let (day, instead) = (words::day(date!(2027 - 06 - 01)), words::day(date!(2027 - 05 - 28)));
+    let (day, instead) = (Reader::App.day(date!(2027 - 06 - 01)), Reader::App.day(date!(2027 - 05 - 28)));
     assert!(has_all(&closed, &["Thessaly Marchetti", "Bend Weekly", &day, &instead]), "{}", page.text("main"));
     let weekend = page.text("[data-why=weekend][data-day='2027-05-29']");
     assert!(weekend.contains("Zdenka Moravec"), "{}", page.text("main"));
@@ -321,7 +321,7 @@ async fn the_timeline_of_the_page_is_the_plans() {
     let page = see(&mut olga, "").await;
     let advisory = format!("[data-task='{}']", test.task("media-advisory").await);
     assert_eq!(page.mark(&advisory, "due"), "2027-05-28");
-    assert!(page.text(&advisory).ends_with(&words::day(date!(2027 - 05 - 28))), "{}", page.text(&advisory));
+    assert!(page.text(&advisory).ends_with(&Reader::App.day(date!(2027 - 05 - 28))), "{}", page.text(&advisory));
     for key in ["news-release", "press-follow-up", "daybook", "coverage-log"] {
         let task = test.task(key).await;
         assert_ne!(page.mark(&format!("[data-task='{task}']"), "due"), "", "{key}");
@@ -351,7 +351,8 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
 
     let form = page.form();
     let filled = page.text("#filled");
-    assert!(has_all(&filled, &[&long_day(BURN_ON), "10:00", &long_day(date!(2027 - 06 - 12))]), "{filled}");
+    let said = format!("10 a.m. {}", press_day(BURN_ON));
+    assert!(has_all(&filled, &[&said, &press_day(date!(2027 - 06 - 12))]), "{filled}");
     let draft = form_text(&mut ivo, "/papers/1").await;
     let finished = draft.replace("{press area}", "By the north fence.");
     let filled = form.clone().with("text", &finished).with("embargo_on", "2027-06-05").with("embargo_at", "12:00");
@@ -371,7 +372,7 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
 
     let printed = see(&mut olga, "/papers/1/print?v=1").await;
     let (whole, hold) = (printed.text("#whole"), printed.text(".hold"));
-    assert!(has_all(&hold, &[&words::day(BURN_ON), "12:00", "UTC-05:00"]), "{hold}");
+    assert!(has_all(&hold, &[&Reader::Press.moment(datetime!(2027-06-05 12:00)), "Central Time"]), "{hold}");
     assert!(whole.starts_with(&format!("Alder Bend Fire District {} {hold}", printed.text(".paper .kind"))), "{whole}");
     assert!(whole.ends_with("###"));
 
@@ -390,7 +391,7 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
     assert_eq!(olga.get(&format!("{PRESS}/papers/1/print?v=3")).await.status, 404);
 }
 
-/// The hidden fields with which a paper is approved as its page shows it.
+/// The hidden fields that approve a release as its page shows it.
 pub async fn as_read(browser: &mut Browser, paper: i64) -> Vec<(String, String)> {
     let page = see(browser, &format!("/papers/{paper}")).await;
     let value = |name: &str| page.attributes(&format!("#approve input[name={name}]"), "value").remove(0);
@@ -401,7 +402,7 @@ pub fn fields(read: &[(String, String)]) -> Vec<(&str, &str)> {
     read.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect()
 }
 
-/// Reads a paper and approves it.
+/// Reads a release and approves it.
 pub async fn approve(browser: &mut Browser, paper: i64) -> String {
     let read = as_read(browser, paper).await;
     done(browser, &format!("/papers/{paper}/approve"), &fields(&read)).await
@@ -414,7 +415,7 @@ pub async fn form_text(browser: &mut Browser, path: &str) -> String {
     area.text().collect::<String>().trim_start_matches('\n').to_owned()
 }
 
-/// An approved advisory with three contacts, of whom one can be mailed.
+/// An approved advisory with three contacts, one of whom can get email.
 async fn approved() -> (TestApp, Browser, Browser) {
     let (test, mut olga, mut ivo) = desk().await;
     let quiet = test.person("Kwabena Strand", "kwabena@example.org").await;
@@ -438,7 +439,7 @@ async fn a_paper_goes_to_each_alone_and_whoever_unsubscribes_gets_no_other() {
     assert_eq!(page.attributes("#to-call > li", "data-unmailed"), ["no address", "unwanted"]);
     assert_eq!(why(&refused(&mut ivo, "/papers/1/send", &[]).await), "nobody ticked");
 
-    // Whoever can't be mailed isn't, ticked or not.
+    // Nobody who can't get email is sent one, checked or not.
     let ticked = [("contact", "1"), ("contact", "2"), ("contact", "3")];
     done(&mut ivo, "/papers/1/send", &ticked).await;
     assert_eq!(see(&mut ivo, "/papers/1").await.mark("[data-version='1']", "sent"), "1");
@@ -459,15 +460,15 @@ async fn a_paper_goes_to_each_alone_and_whoever_unsubscribes_gets_no_other() {
     let subject = message.subject().unwrap();
     assert!(subject.ends_with(&headline) && !headline.is_empty(), "{subject}");
     let letter = message.body_text(0).unwrap();
-    // The outlet is named to say why they get it.
-    let told = [long_day(BURN_ON), long_day(date!(2027 - 06 - 12)), headline, "Radio Bend".to_owned()];
+    // The outlet's name says why they get it.
+    let told = [press_day(BURN_ON), press_day(date!(2027 - 06 - 12)), headline, "Radio Bend".to_owned()];
     assert!(told.iter().all(|part| letter.contains(part)), "{letter}");
-    assert!(has_all(&letter, &["10:00", "By the north fence.", "555-0118"]), "{letter}");
+    assert!(has_all(&letter, &["10 a.m.", "By the north fence.", "555-0118"]), "{letter}");
     // RFC 8058, section 3.1: both headers; section 3.2: this body alone, no cookie.
     assert_eq!(message.header_raw("List-Unsubscribe-Post").unwrap().trim(), "List-Unsubscribe=One-Click");
     let link = message.header_raw("List-Unsubscribe").unwrap().trim().trim_matches(['<', '>']).to_owned();
     let path = link.split_once("://").unwrap().1.split_once('/').unwrap().1;
-    assert!(letter.contains(&link), "the same link can be pressed");
+    assert!(letter.contains(&link), "the link is in the text too");
     let read = letter.replace("\r\n", "\n").replace(&link, "{link}");
     insta::assert_snapshot!("advisory-mailed", format!("{subject}\n\n{read}"));
     let one_click = axum::http::Request::post(format!("/{path}"))
@@ -506,7 +507,7 @@ async fn two_contacts_get_two_mails_and_neither_sees_the_other() {
     to.sort();
     assert_eq!(to, ["ada@example.org", "zdenka@example.org"]);
     let rows = test.dump().lines().filter(|line| line.starts_with("INSERT INTO outreach VALUES")).count();
-    assert_eq!(rows, 2, "a row in the log for each");
+    assert_eq!(rows, 2, "a log entry for each");
 }
 
 #[tokio::test]
@@ -515,17 +516,17 @@ async fn a_paper_of_an_old_date_is_not_mailed() {
     done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
     move_the_burn(&mut olga).await;
     test.tick().await;
-    assert_eq!(test.stands(1).await.0, MailState::Cancelled, "what waits names the old date");
+    assert_eq!(test.stands(1).await.0, MailState::Cancelled, "a waiting email has the old date");
     let late = refused(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
     assert_eq!(why(&late), "out of date");
-    let (was, is) = (long_day(BURN_ON), long_day(MOVED_TO));
+    let (was, is) = (press_day(BURN_ON), press_day(MOVED_TO));
     assert!(has_all(&late.text("#refused"), &["v1", &was, &is]), "{}", late.text("#refused"));
     let page = see(&mut ivo, "/papers/1").await;
     let change = "#outdated [data-change='burn day']";
     assert_eq!((page.mark(change, "was"), page.mark(change, "now")), (was.clone(), is.clone()));
     let filled = page.text("#filled");
     assert!(filled.contains(&is) && !filled.contains(&was), "{filled}");
-    // The mail never left: nobody has anything to be corrected, and it can go again.
+    // The email never went out: nobody needs a correction, and it can be sent again.
     assert_eq!(page.count("#corrections li"), 0);
     approve(&mut olga, 1).await;
     done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
@@ -574,8 +575,8 @@ async fn on_the_day_arrivals_signatures_and_escorts_are_ticked() {
     }
     assert!(!done(&mut olga, "/day", &[("name", "one")]).await.is_empty());
     let page = see(&mut ivo, "/day").await;
-    assert_eq!(page.count(".presslist > li"), 6, "nobody is on it twice");
-    assert_eq!(escorts(&page), ["1", "2"], "six of the press");
+    assert_eq!(page.count(".presslist > li"), 6, "nobody is on the list twice");
+    assert_eq!(escorts(&page), ["1", "2"], "for six media");
     assert_eq!(refused(&mut olga, "/day", &[("name", " ")]).await.mistakes(), ["name"]);
     assert_eq!(ivo.post(&format!("{PRESS}/day/1"), &[("act", "arrived")]).await.status, 404, "Olga isn't expected");
 }

@@ -1,4 +1,4 @@
-//! The program as it is started from a shell.
+//! The program, started from a shell.
 
 use crate::support::{self, OFFICER, TestApp};
 use burnday::accounts::Role;
@@ -10,7 +10,7 @@ use std::path::Path;
 use std::process::{Child, Command, Output};
 use std::time::{Duration, Instant};
 
-/// What should come at once comes within this on a busy machine too.
+/// What should happen right away happens within this time, even on a busy machine.
 pub const PATIENCE: Duration = Duration::from_mins(1);
 
 pub fn burnday(folder: &Path, words: &[&str]) -> Output {
@@ -21,12 +21,12 @@ pub fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
 }
 
-/// What `check` found to be wrong.
+/// The problems `check` found.
 fn wrong(check: &Output) -> Vec<String> {
     text(&check.stdout).lines().filter(|line| line.starts_with("WRONG")).map(str::to_owned).collect()
 }
 
-/// Whether a number stands in a text, and not as a part of a larger one.
+/// Whether a text has this number, and not as part of a larger one.
 fn holds(text: &str, number: usize) -> bool {
     let number = number.to_string();
     text.split(|c: char| !c.is_ascii_digit()).any(|part| part == number)
@@ -58,7 +58,7 @@ async fn accounts_are_listed_reset_and_signed_out() {
     assert_eq!(olga.post(path, &[("password", "seven brisk otters")]).await.status, 303);
     assert_eq!(olga.get("/events").await.status, 200);
 
-    // Beside a running program.
+    // While the program is running.
     let ended = text(&burnday(&data, &["account", "end-sign-ins", OFFICER]).stdout);
     assert!(ended.contains(OFFICER) && holds(&ended, 1), "{ended}");
     assert_eq!(olga.get("/events").await.status, 303);
@@ -68,7 +68,7 @@ async fn accounts_are_listed_reset_and_signed_out() {
     assert!(text(&unknown.stderr).contains("nobody@example.org"));
 }
 
-/// What is kept there would be gone with the next demo.
+/// Anything saved there would be gone with the next demo.
 #[tokio::test]
 async fn nothing_real_is_served_from_the_folder_of_a_demo() {
     let folder = tempfile::tempdir().unwrap();
@@ -130,7 +130,7 @@ fn help_tells_a_stranger_what_to_do() {
     assert!(says.contains("--base-url") && says.contains("https://"), "{says}");
 }
 
-/// Each command with what it prints: for somebody to read.
+/// Each command with what it prints, for people to read.
 #[tokio::test]
 async fn commands_say_what_they_did_and_what_to_do_next() {
     let folder = store().await;
@@ -156,15 +156,15 @@ async fn commands_say_what_they_did_and_what_to_do_next() {
     let mut all = Vec::new();
     for (folder, words) in commands {
         let mut command = Command::new(env!("CARGO_BIN_EXE_burnday"));
-        // A setting of whoever runs this would be printed with the help.
+        // The help would print the settings of whoever runs this test.
         let done = command.env_clear().args(words).arg("--data").arg(folder).output().unwrap();
         all.push(format!("$ burnday {}\n{}{}", words.join(" "), text(&done.stdout), text(&done.stderr)));
     }
     insta::assert_snapshot!("commands", plain(&all.join("\n"), folder.path()));
 }
 
-/// The same on every run: without the folder's path, the secrets of links, and the number
-/// of files, which is the store's business.
+/// The same on every run: without the folder's path, the secrets in links, and the number of
+/// files, which doesn't matter here.
 fn plain(printed: &str, folder: &Path) -> String {
     let printed = printed.replace(folder.to_str().unwrap(), "FOLDER");
     let mut lines = Vec::new();
@@ -178,18 +178,18 @@ fn plain(printed: &str, folder: &Path) -> String {
     lines.join("\n")
 }
 
-/// The program, serving; killed when it goes out of scope.
+/// The running program; killed when it goes out of scope.
 pub struct Serving {
     pub child: Child,
     pub address: SocketAddr,
 }
 
 impl Serving {
-    /// Asks it to stop, and waits for it.
+    /// Asks it to stop, and waits until it has.
     pub fn stop(mut self) {
         let pid = self.child.id().to_string();
         assert!(Command::new("kill").args(["-TERM", &pid]).status().unwrap().success());
-        assert!(self.child.wait().unwrap().success(), "a stop asked for is no failure");
+        assert!(self.child.wait().unwrap().success(), "a requested stop is not a failure");
     }
 }
 
@@ -204,14 +204,14 @@ pub fn serve(folder: &Path, log: &Path) -> Serving {
     serve_by(Command::new(env!("CARGO_BIN_EXE_burnday")), folder, log)
 }
 
-/// The same, started by this command.
+/// The same, started with this command.
 pub fn serve_by(mut command: Command, folder: &Path, log: &Path) -> Serving {
     command.args(["--log", "trace"]);
     start(command, folder, log)
 }
 
-/// A program on this folder, once it serves. It chooses a free port and says which:
-/// one chosen for it could be taken before it listens.
+/// The program on this folder, once it is serving. It picks a free port and prints it: a
+/// port picked for it could be taken before it listens.
 pub fn start(mut command: Command, folder: &Path, log: &Path) -> Serving {
     let says = log.with_extension("out");
     let child = command

@@ -1,4 +1,4 @@
-//! The proposal for the crew: what it says, and taking it over.
+//! The staffing proposal: what it says, and applying it.
 
 use crate::crew::RAIN;
 use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
@@ -7,14 +7,14 @@ use burnday::asks::{self, Hours};
 use burnday::calc::duties::Duty;
 use burnday::crew::{self, Assignment, Details, Kept};
 use burnday::db::journal::Actor;
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use time::macros::{date, time};
 use time::{Date, Time};
 
 const PAGE: &str = "/events/1/crew/proposal";
 const OFFICER: Actor = Actor::Account(1);
 
-/// Adds a post and gives its number.
+/// Adds a position and returns its number.
 async fn post(test: &TestApp, name: &str, duty: Duty, needed: u16, (from, until): (Time, Time), needs: &[i64]) -> i64 {
     let details = Details {
         duty,
@@ -47,7 +47,7 @@ async fn driver(test: &TestApp) -> i64 {
     add.await.unwrap().unwrap()
 }
 
-/// Somebody who can run a pump until that day.
+/// Someone who can run a pump until that day.
 async fn operator(test: &TestApp, name: &str, driver: i64, expires_on: Option<Date>) -> i64 {
     let mail = format!("{}@example.org", name.to_lowercase().replace(' ', "."));
     let person = test.person(name, &mail).await;
@@ -63,7 +63,7 @@ async fn assigned(test: &TestApp) -> Vec<Assignment> {
     crew::assignments(&mut db, 1).await.unwrap()
 }
 
-/// The post and person of each assignment that isn't a stand-by.
+/// The position and person of each assignment that isn't an alternate.
 async fn seats(test: &TestApp) -> Vec<(i64, i64)> {
     let mut seats: Vec<_> =
         assigned(test).await.iter().filter(|one| !one.is_standby).map(|one| (one.post_id, one.person_id)).collect();
@@ -76,29 +76,28 @@ async fn take_over(browser: &mut Browser) -> u16 {
     browser.submit(PAGE, &form).await.status
 }
 
-/// The seats of a date: how many there are, how many can be filled, and how many of
-/// those by people who said yes, who haven't answered, and who are still to be asked.
+/// For a date: how many people are needed, how many places can be filled, and how many of
+/// those by people who said yes, who haven't answered, and who weren't asked.
 fn sum(page: &Answer, on: Date) -> [usize; 5] {
     let line = format!("p[data-day='{}']", words::iso(on));
     ["seats", "filled", "yes", "waiting", "not-asked"].map(|name| page.mark(&line, name).parse().unwrap())
 }
 
-/// The first gap of a date: how many are needed, can stand there and are missing, and
-/// what is said of it.
+/// The first gap of a date: how many people are needed, available and missing, and what the
+/// page says about it.
 fn missing(page: &Answer, on: Date) -> ([String; 3], String) {
     let line = format!("ul[data-day='{}'] > li", words::iso(on));
     (["needed", "can", "short"].map(|name| page.mark(&line, name)), page.text(&format!("{line} b")))
 }
 
-/// Which posts the absence of any one of these people leaves short, by how many, and on
-/// which days.
+/// Which position is short without any one of these people, by how many, and on which days.
 fn fall(page: &Answer, people: &str) -> [String; 3] {
-    let line = format!("li[data-people='{people}']");
+    let line = format!("[data-people='{people}']");
     ["posts", "short", "days"].map(|name| page.mark(&line, name))
 }
 
 fn near(on: Date) -> String {
-    words::near_day(on, NOW.date())
+    Reader::App.near_day(on, NOW.date())
 }
 
 const DAY: (Time, Time) = (time!(8:00), time!(13:00));
@@ -171,7 +170,7 @@ async fn a_proposal_that_is_no_more_is_refused_and_nothing_is_written() {
     let ada = operator(&test, "Ada Fenn", driver, None).await;
     let mut olga = test.olga().await;
     let shown = olga.get(PAGE).await.form();
-    // Meanwhile somebody notes that she leaves at ten.
+    // In the meantime someone enters that she leaves at ten.
     let there = Hours::between(time!(7:00), time!(10:00));
     let note = test.app.db.write(move |tx| {
         Box::pin(async move { crew::note_hours(tx, OFFICER, (1, (ada, "Ada Fenn"), BURN_ON), Some(there), NOW).await })
@@ -186,7 +185,7 @@ async fn a_proposal_that_is_no_more_is_refused_and_nothing_is_written() {
         assert!(closer.contains(part), "{part}: {closer}");
     }
     assert_eq!(before, test.dump());
-    // She still could come on the rain date, which an assignment can't say.
+    // She could still come on the rain date, which an assignment can't express.
     assert_eq!(refused.mark("[data-rain-alone]", "rain-alone"), "1");
     let alone = refused.text("[data-rain-alone]");
     assert!(alone.contains("Ada Fenn") && alone.contains("First pump"), "{alone}");
@@ -225,8 +224,8 @@ async fn who_moves_leaves_the_old_post_and_who_is_one_too_many_stands_by() {
     assert_eq!(assigned(&test).await.iter().filter(|one| one.is_standby && one.post_id == parking).count(), 1);
 }
 
-/// She said yes to parking on burn day and no to the rain date, and is the only
-/// one who can run the pump.
+/// She said yes to parking on burn day and no to the rain date, and no one else can run the
+/// pump.
 #[tokio::test]
 async fn what_people_said_counts_for_its_date_and_says_why_they_move() {
     let test = TestApp::planned().await;
@@ -291,9 +290,9 @@ async fn how_many_to_ask_is_worked_out_and_what_cant_be_is_said_beside_the_field
     assert_eq!(missing(&page, BURN_ON).0[2], "10");
     let either = people.join(" ");
     assert_eq!(fall(&page, &either)[..2], [parking.to_string().as_str(), "11"]);
-    let says = page.text(&format!("li[data-people='{either}']"));
+    let says = page.text(&format!("[data-people='{either}']"));
     assert!(says.contains("Ada Fenn") && says.contains("Ben Roe"), "{says}");
-    // The binomial tail: 19 for 12 with 95 % at a show rate of 80 %, 22 at 70 %.
+    // The binomial tail: 19 for 12 at 95% with a show-up rate of 80%, 22 with 70%.
     let asked = async |olga: &mut Browser, query: &str| {
         olga.get(&format!("{PAGE}{query}")).await.attributes("tr[data-seats='12']", "data-ask")
     };
@@ -316,7 +315,7 @@ async fn how_many_to_ask_is_worked_out_and_what_cant_be_is_said_beside_the_field
     insta::assert_snapshot!("proposal-remedies", remedies.join("\n"));
 }
 
-/// Both are made from the crew before either is written.
+/// Both are worked out from the crew before either is saved.
 #[tokio::test]
 async fn of_two_who_take_it_over_at_once_the_second_looks_again() {
     let test = TestApp::planned().await;

@@ -1,4 +1,4 @@
-//! Who is told what when, and what stops it.
+//! Who is reminded of what and when, and what stops it.
 
 use crate::asks::rows;
 use crate::support::{BURN_ON, NOW, OFFICER, TestApp};
@@ -7,24 +7,24 @@ use burnday::asks;
 use burnday::db::journal::Actor;
 use burnday::reminders;
 use burnday::web::link::without_links;
-use burnday::web::words;
+use burnday::web::words::Reader;
 use time::macros::{date, datetime};
 use time::{Duration, OffsetDateTime};
 
-/// The mails of a kind in the outbox: address and subject.
+/// The emails of a kind in the outbox: address and subject.
 fn mails(test: &TestApp, kind: &str) -> Vec<(String, String)> {
     let query = format!("select to_address, subject from mail where kind = '{kind}' order by id");
     rows::<2>(test, &query).into_iter().map(|[to, about]| (to, about)).collect()
 }
 
-/// All reminders but the education officer's, as they can be read on every run.
+/// All reminders except the education officer's, the same on every run.
 async fn letters(test: &TestApp) -> String {
     let mut letters = Vec::new();
     let query = format!("select id from mail where kind = 'reminder' and to_address <> '{OFFICER}' order by id");
     for [id] in rows::<1>(test, &query) {
         let mail = test.mail(id.parse().unwrap()).await;
-        let text = without_links(&mail.text, "[link]");
-        letters.push(format!("To {}: {}\n\n{text}", mail.to.address, mail.subject));
+        let words = without_links(&mail.text, "[link]");
+        letters.push(format!("To {}: {}\n\n{words}", mail.to.address, mail.subject));
     }
     letters.join("\n================\n\n")
 }
@@ -45,9 +45,9 @@ async fn say(test: &TestApp, request: i64, said: &str) {
     }
 }
 
-/// Burn day is Sat 5 June 2027 in Chicago, five hours behind UTC. Crew are asked
-/// once more 21 days before, reminded 5 days before, and asked for their word 2
-/// days before and on the day: common practice, no published source.
+/// Burn day is Saturday, June 5, 2027, in Chicago, five hours behind UTC. Crew are asked
+/// again 21 days before, reminded 5 days before, and asked to confirm 2 days before and on
+/// the day: common practice, no published source.
 const CHASE: OffsetDateTime = datetime!(2027-05-15 14:00 UTC);
 const REMIND: OffsetDateTime = datetime!(2027-05-31 14:00 UTC);
 const LAST: OffsetDateTime = datetime!(2027-06-03 14:00 UTC);
@@ -67,7 +67,7 @@ async fn the_silent_are_asked_once_more_at_nine_and_those_who_answered_are_left_
     assert_eq!(to(&test, "sol@example.org"), 1, "once");
     assert_eq!(to(&test, "ada@example.org"), 0);
     let about = &mails(&test, "reminder").into_iter().find(|(to, _)| to == "sol@example.org").unwrap().1;
-    let day = words::day(BURN_ON);
+    let day = Reader::Public.day(BURN_ON);
     assert!(about.contains(&day) && about.contains("Can you walk the spectator line"), "{about}");
 
     tick_at(&test, REMIND).await;
@@ -78,7 +78,7 @@ async fn the_silent_are_asked_once_more_at_nine_and_those_who_answered_are_left_
     assert_eq!(to(&test, "ada@example.org"), 3);
     assert!(mails(&test, "reminder").iter().filter(|(to, _)| to == "ada@example.org").all(|(_, it)| it.contains(&day)));
     tick_at(&test, datetime!(2027-06-08 13:00 UTC)).await;
-    assert_eq!(to(&test, "ada@example.org"), 3, "after burn day nobody is reminded of it");
+    assert_eq!(to(&test, "ada@example.org"), 3, "after burn day no one is reminded of it");
     insta::assert_snapshot!("reminder-letters", letters(&test).await);
 }
 
@@ -115,16 +115,16 @@ async fn what_was_missed_while_down_is_said_late_if_still_true_and_else_expires(
     let comes = test.person("Ada Quick", "ada@example.org").await;
     let ids = test.ask(&[silent, comes], &["burn day"]).await;
     say(&test, ids[1], "yes").await;
-    // Down from before the first reminder until shortly before answers close.
+    // Down from before the first reminder until shortly before answers are due.
     let closes_at = asks::find(test.app.db.read(), ids[0]).await.unwrap().unwrap().closes_at;
     assert!(CHASE + Duration::DAY < closes_at, "there is time to be late in: {closes_at}");
     tick_at(&test, closes_at - Duration::hours(6)).await;
     assert_eq!(to(&test, "sol@example.org"), 1, "still unanswered");
-    // And again until the evening before the last.
+    // And again until three days before burn day.
     tick_at(&test, datetime!(2027-06-02 15:00 UTC)).await;
-    assert_eq!(to(&test, "sol@example.org"), 1, "there is no answering any more");
+    assert_eq!(to(&test, "sol@example.org"), 1, "the time to answer is over");
     assert_eq!(to(&test, "ada@example.org"), 1, "the reminder of five days before, three days before");
-    // Too late for the word two days before.
+    // Too late to ask two days before.
     tick_at(&test, datetime!(2027-06-05 12:30 UTC)).await;
     assert_eq!(to(&test, "ada@example.org"), 1);
     assert!(test.olga().await.get("/events/1/reminders").await.has("[data-became=expired]"));
@@ -179,10 +179,10 @@ async fn rules_are_changed_and_mistakes_in_them_told() {
     let page = olga.get("/events/1/reminders").await;
     assert!(!page.said().is_empty());
     let days = page.attributes("[data-rule='post-0'] input[name=days]", "value");
-    assert_eq!(days, ["14"], "somebody else changed it meanwhile");
+    assert_eq!(days, ["14"], "someone else changed it in the meantime");
     tick_at(&test, CHASE).await;
     assert_eq!(to(&test, "wren@example.org"), 0);
-    // Fourteen days before, at half past ten.
+    // Fourteen days before, at 10:30.
     tick_at(&test, datetime!(2027-05-22 15:29 UTC)).await;
     assert_eq!(to(&test, "wren@example.org"), 0);
     tick_at(&test, datetime!(2027-05-22 15:30 UTC)).await;
@@ -192,14 +192,14 @@ async fn rules_are_changed_and_mistakes_in_them_told() {
 #[tokio::test]
 async fn the_officer_gets_a_page_on_monday_and_owners_hear_of_their_tasks() {
     let test = TestApp::planned().await;
-    // Monday 30 November 2026, 08:00 in Chicago, six hours behind UTC.
+    // Monday, November 30, 2026, 08:00 in Chicago, six hours behind UTC.
     tick_at(&test, datetime!(2026-11-30 13:59 UTC)).await;
     let before = to(&test, "olga@example.org");
     tick_at(&test, datetime!(2026-11-30 14:00 UTC)).await;
     let all = mails(&test, "reminder");
     assert_eq!(to(&test, "olga@example.org"), before + 1, "{all:?}");
     let page = &all.iter().rfind(|(to, _)| to == "olga@example.org").unwrap().1;
-    assert!(page.contains("187") && page.contains(&words::day(BURN_ON)), "{page}");
+    assert!(page.contains("187") && page.contains(&Reader::App.day(BURN_ON)), "{page}");
     tick_at(&test, datetime!(2026-11-30 14:05 UTC)).await;
     assert_eq!(mails(&test, "reminder").len(), all.len());
     assert!(test.app.clock.now() > NOW);
@@ -217,7 +217,7 @@ async fn a_task_by_itself_is_named_in_the_first_line() {
     let tasks = test.tasks().await;
     let names_one = |about: &&String| tasks.iter().any(|task| about.contains(task.draft.title.as_str()));
     let alone = own.find(names_one).unwrap_or_else(|| panic!("{all:?}"));
-    let mut days = (-60..150).map(|day| words::day(NOW.date() + Duration::days(day)));
+    let mut days = (-60..150).map(|day| Reader::App.day(NOW.date() + Duration::days(day)));
     assert!(days.any(|day| alone.contains(&day)), "it says when it is due: {alone}");
 }
 
@@ -226,7 +226,7 @@ async fn everybody_who_holds_a_role_is_reminded_and_has_the_monday_page() {
     let test = TestApp::planned().await;
     test.somebody(Role::EducationOfficer).await;
     let second = "education-officer@example.org";
-    // Monday 30 November 2026, 08:00 in Chicago, six hours behind UTC.
+    // Monday, November 30, 2026, 08:00 in Chicago, six hours behind UTC.
     tick_at(&test, datetime!(2026-11-30 14:00 UTC)).await;
     let left = (BURN_ON - date!(2026 - 11 - 30)).whole_days().to_string();
     let weeks = |address: &str| {

@@ -1,4 +1,4 @@
-//! The two rooms: paired, warned about, sourced, audited.
+//! The two rooms: pairs, fuel warnings, the shopping and donations list, the audit.
 
 use crate::offers::{gift_state, needs};
 use crate::support::{Answer, Browser, TestApp, picture};
@@ -13,7 +13,7 @@ use time::macros::{date, datetime};
 const ROOMS: &str = "/events/1/rooms";
 const NEW: &str = "/events/1/rooms/new";
 
-/// Adds a thing by the form: what is given is filled in over what stands there.
+/// Adds an item by the form, with these fields filled in.
 async fn add(olga: &mut Browser, fields: &[(&str, &str)]) {
     let mut form = olga.get(NEW).await.form();
     for (name, value) in fields {
@@ -23,20 +23,19 @@ async fn add(olga: &mut Browser, fields: &[(&str, &str)]) {
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
 }
 
-/// What the verdict on the rooms rests on: things, those that are paired, and
-/// the pairs of the same model, of the same type and material, and only alike.
+/// The numbers behind the verdict on the rooms: items, paired items, and the pairs of the same
+/// model, of the same type and material, and only similar.
 fn fair(rooms: &Answer) -> [u32; 5] {
     ["things", "paired", "same-model", "same-material", "alike"].map(|name| number(rooms, "#fair", name))
 }
 
-/// What a critic would point at first, the room that has nothing like it, and in
-/// what it differs.
+/// What a critic would point at first, the room without a match for it, and what differs.
 fn worst(rooms: &Answer) -> [String; 3] {
     ["worst", "missing-in", "differs"].map(|name| rooms.mark("#fair", name))
 }
 
-/// What the verdict on the building parts rests on: parts, those that are paired,
-/// pairs only alike, and lines that nobody has counted.
+/// The numbers behind the verdict on the building parts: parts, paired parts, pairs that are
+/// only similar, and lines without a count.
 fn built(page: &Answer) -> [u32; 4] {
     ["parts", "paired", "alike", "uncounted"].map(|name| number(page, "#built", name))
 }
@@ -45,12 +44,12 @@ fn number(page: &Answer, selector: &str, name: &str) -> u32 {
     page.mark(selector, name).parse().unwrap()
 }
 
-/// How far a thing is, by its page.
+/// The status of an item, by its page.
 fn state(page: &Answer) -> String {
     page.mark("#state", "state")
 }
 
-/// The rows of the journal with a verb about a subject, as they are stored.
+/// The stored rows of the journal with a verb and a subject.
 fn journal(test: &TestApp, verb: &str, subject: &str) -> Vec<String> {
     let about = format!("'{verb}','{subject}'");
     let is_one = |line: &&str| line.starts_with("INSERT INTO journal VALUES") && line.contains(&about);
@@ -71,7 +70,7 @@ async fn an_empty_page_starts_from_a_living_room_once() {
     assert!(page.has("[data-empty=things]") && page.all("main form").is_empty());
     assert_eq!(olga.post("/events/1/rooms/template", &[]).await.location(), ROOMS);
     let page = olga.get(ROOMS).await;
-    // 43 things a room by the template; no model or material is known of any.
+    // The template has 43 items per room, without model or material.
     assert_eq!((fair(&page), worst(&page)), ([86, 86, 0, 0, 43], ["", "", ""].map(str::to_owned)));
     assert_eq!(["pairs", "here", "in-place"].map(|name| number(&page, "#stands", name)), [43, 0, 0]);
     assert_eq!(built(&page), [0, 0, 0, 8]);
@@ -161,7 +160,7 @@ async fn mistakes_stand_beside_their_fields() {
     let edit = "/events/1/rooms/things/1/edit";
     let form = olga.get(edit).await.form().with("room", "both rooms");
     let answer = olga.submit(edit, &form).await;
-    assert_eq!(answer.mistakes(), ["room"], "one line is of one room");
+    assert_eq!(answer.mistakes(), ["room"], "a line belongs to one room");
     remedies.push(format!("room: both rooms → {}", answer.mistake("room")));
     assert_eq!(before, test.dump());
     insta::assert_snapshot!("room-remedies", remedies.join("\n"));
@@ -177,7 +176,7 @@ async fn sizes_in_either_unit_are_shown_in_both_and_compared() {
     assert!(page.says("60 cm (23.6 in)") && page.says("24 in (61 cm)"));
     assert_eq!(fair(&page), [2, 2, 0, 1, 0]);
     let within = page.text("#stands");
-    assert!(within.contains("5 %") && within.contains("2.5 cm (1 in)"), "{within}");
+    assert!(within.contains("5%") && within.contains("2.5 cm (1 in)"), "{within}");
 
     let path = "/events/1/rooms/tolerance";
     let form = olga.get(path).await.form().with("percent", "0").with("length", "0.5 cm");
@@ -209,7 +208,7 @@ async fn two_who_change_one_thing_see_both_texts() {
     let over = answer.attributes("form.acts input[name=version]", "value")[0].clone();
     assert_eq!(olga.submit(edit, &mine.with("version", &over)).await.status, 303);
     assert!(olga.get("/events/1/rooms/things/1").await.says("Glow 5"));
-    // A button pressed on an old page changes nothing.
+    // A button on an outdated page changes nothing.
     let old = [("state", "in place"), ("version", "1")];
     olga.post("/events/1/rooms/things/1/state", &old).await;
     let page = olga.get("/events/1/rooms/things/1").await;
@@ -235,7 +234,7 @@ async fn who_works_says_how_far_a_thing_is() {
     assert!(!page.said().is_empty() && state(&page) == "in place", "{}", page.text("main"));
     let changed = journal(&test, "changed", "thing");
     assert_eq!(changed.len(), 1, "{changed:?}");
-    for state in [r#""state":"wanted""#, r#""state":"in place""#] {
+    for state in [r#""status":"needed""#, r#""status":"in place""#] {
         assert!(changed[0].contains(state), "{changed:?}");
     }
     assert_eq!(lead.post(&format!("{thing}/copy"), &[]).await.status, 403);
@@ -299,7 +298,7 @@ async fn what_may_not_burn_is_warned_about_until_it_is_decided() {
     let rows = journal(&test, "decided", "warning");
     assert!(rows.len() == 1 && rows[0].contains("'air freshener, aerosol'"), "{rows:?}");
 
-    // A third one was not what was decided about.
+    // The decision didn't cover a third one.
     add(&mut olga, &[("room", "room B"), ("what", "air freshener, AEROSOL")]).await;
     assert_eq!(olga.get(ROOMS).await.mark("[data-undecided]", "undecided"), "1");
     let gone = [("hazard", "asbestos"), ("what", "sofa"), ("decided", "no"), ("on", "2026-11-24")];
@@ -325,7 +324,7 @@ async fn parts_are_summed_with_a_spare_share() {
     let unsaid = page.text("tbody tr[data-to-get='0']");
     assert!(unsaid.contains("48 in") && rows.len() == 2, "{rows:?}");
     assert_eq!(built(&page), [43, 42, 21, 1]);
-    // Parts are none of the things that the fairness of the rooms is told by.
+    // Parts don't count toward the fairness of the rooms.
     let page = olga.get(ROOMS).await;
     assert_eq!((fair(&page), built(&page)), ([0; 5], [43, 42, 21, 1]));
 }
@@ -352,7 +351,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     assert_eq!(needs(&page), ["like/1"]);
     let wanted = page.text("[data-need='like/1'][data-room='room B']");
     assert!(wanted.starts_with("Floor lamp") && wanted.contains("Glow 5, 60 in (152.4 cm)"), "{wanted}");
-    // Whoever gave one before comes first.
+    // People who gave one before come first.
     assert_eq!(page.attributes("[data-why]", "data-why"), ["received", "sponsor", "sponsor"]);
     let first = page.text("[data-why]");
     assert!(first.contains("Gideon Astley") && first.contains("40 × floor lamps"), "{first}");
@@ -368,7 +367,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     let unreached = [("need", "like/1"), ("who", other.as_str()), ("act", "send")];
     let answer = olga.post(path, &unreached).await;
     assert_eq!(answer.mistakes(), ["who"]);
-    assert_ne!(answer.mistake("who"), nobody.mistake("who"), "another remedy for those whom no mail reaches");
+    assert_ne!(answer.mistake("who"), nobody.mistake("who"), "people without email get another remedy");
 
     let form = |act| [("need", "like/1"), ("who", one.as_str()), ("words", "We collect it."), ("act", act)];
     let look = olga.post(path, &form("see")).await;
@@ -381,7 +380,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     assert_eq!(mails(&test), 1);
     insta::assert_snapshot!("room-letter", without_links(&test.posted(1).await[0].text, "[link]"));
     olga.post(path, &form("send")).await;
-    assert_eq!(mails(&test), 1, "once a day for the same");
+    assert_eq!(mails(&test), 1, "once a day for the same items");
     let asked = olga.get(path).await.text("[data-need='like/1'] [data-said=asked][data-day='2026-11-25']");
     assert!(asked.contains("Gideon Astley"), "{asked}");
 
@@ -399,9 +398,9 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     olga.post(plea, &[("said", "no")]).await;
     let page = olga.get(path).await;
     assert!(!page.said().is_empty());
-    assert_eq!(page.mark("[data-plea='1']", "said"), "promised", "it is noted already");
+    assert_eq!(page.mark("[data-plea='1']", "said"), "promised", "a reply is already saved");
 
-    // Once the gift is here, so is the lamp; if it fell through, one is wanted.
+    // Once the gift is received, the lamp is on hand. If it falls through, one is needed.
     let here = [("received_on", "2026-11-25"), ("taken_by", "Olga Wren")];
     olga.post("/events/1/guests/gifts/2/received", &here).await;
     assert_eq!(state(&olga.get("/events/1/rooms/things/2").await), "here");
@@ -423,7 +422,7 @@ async fn the_countdown_shows_the_rooms_and_what_has_no_match() {
     assert_eq!((page.count(&format!("{pips} .y")), page.count(&format!("{pips} span"))), (1, 3));
     let find = ".press a[href='/events/1/rooms/sourcing']";
     assert!(!page.has(find), "it is far off");
-    // 25 days before burn day, Sat 5 June 2027.
+    // 25 days before burn day, Saturday, June 5, 2027.
     test.at(datetime!(2027-05-11 15:00 UTC));
     let mut olga = test.olga().await;
     let page = olga.get("/events/1").await;
@@ -478,7 +477,7 @@ async fn a_thing_has_one_photo_which_stands_beside_its_likes() {
     assert_eq!(lead.get(&shown[0]).await.status, 404, "its row is gone with it");
 }
 
-/// A lamp for room A, and somebody who was asked for one for room B.
+/// A lamp for room A, and someone who was asked for one for room B.
 async fn asked(test: &TestApp, olga: &mut Browser) -> i64 {
     let gideon = test.person("Gideon Astley", "gideon@example.org").await;
     test.gift(gideon, "floor lamps", Stands::Promised).await;
@@ -495,7 +494,7 @@ async fn whoever_is_forgotten_is_named_nowhere_in_the_rooms() {
     let mut olga = test.olga().await;
     let gideon = asked(&test, &mut olga).await;
     add(&mut olga, &[("room", "room A"), ("what", "foam block")]).await;
-    // As it was noted when names were typed.
+    // As it was saved when names were still typed.
     test.sql(
         "insert into room_ruling (event_id, hazard, what, quantity, decided, decided_by, decided_on)
          values (1, 'foam or plastics', 'foam block', 1, 'no', 'Gideon Astley', '2026-11-24')",

@@ -2,10 +2,10 @@ use crate::support::{Answer, OFFICER, TestApp};
 use burnday::accounts::Role;
 use burnday::calc::calendar::federal_holidays;
 use burnday::db::journal::{self, Told};
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use time::macros::date;
 
-/// Does the page of a journal show these entries and no others, in this order?
+/// Does a history page show these entries and no others, in this order?
 fn shows(page: &Answer, told: &[Told]) -> bool {
     let lines = page.all(".plain-list > li");
     let is_of = |(line, told): (&String, &Told)| line.contains(&told.who) && line.contains(&told.title);
@@ -36,7 +36,7 @@ async fn closed_days_are_checked_and_listed_with_the_holidays() {
     for (year, day, is_shifted) in [(2026, date!(2026 - 11 - 26), false), (2027, date!(2027 - 06 - 18), true)] {
         let holiday = federal_holidays(year).into_iter().find(|holiday| holiday.observed_on == day).unwrap();
         let line = format!("[data-holiday='{}']", words::iso(day));
-        for part in [holiday.name, &words::day(day)] {
+        for part in [holiday.name, &Reader::App.day(day)] {
             assert!(page.text(&line).contains(part), "{part}: {}", page.text(&line));
         }
         assert_eq!(page.has(&format!("{line}[data-shifted]")), is_shifted, "{day}");
@@ -53,7 +53,7 @@ async fn closed_days_are_checked_and_listed_with_the_holidays() {
     let page = olga.get("/settings/closed-days").await;
     assert!(!page.said().is_empty());
     let closed = page.all("[data-closed]");
-    let day = words::day(date!(2027 - 03 - 05));
+    let day = Reader::App.day(date!(2027 - 03 - 05));
     assert!(closed.len() == 1 && closed[0].contains(&day) && closed[0].contains("Inventory"), "{closed:?}");
     assert_eq!(page.mark("[data-closed]", "closed"), "2027-03-05");
     let told = journal::page(test.app.db.read(), None, i64::MAX, 100).await.unwrap();
@@ -99,5 +99,5 @@ async fn ones_own_account_shows_where_one_is_signed_in() {
     let _other = test.olga().await;
     let page = test.olga().await.get("/you").await;
     assert_eq!(page.mark("[data-devices]", "devices"), "2");
-    assert!(page.fact("Signed in").contains('2') && page.says(OFFICER));
+    assert!(page.fact("Signed in on").contains('2') && page.says(OFFICER));
 }

@@ -1,5 +1,5 @@
-//! What each person is told when the event changes: one mail, made from their own
-//! answers; and who must be told otherwise.
+//! What each person is told when the event changes: one email, made from their own
+//! answers. And who has to be told another way.
 
 use crate::asks::rows;
 use crate::support::{BURN_ON, Posted, TestApp, open};
@@ -7,9 +7,9 @@ use burnday::asks::{self, Request, Said};
 use burnday::events::{self, Event};
 use burnday::mail;
 use burnday::web::link::without_links;
-use burnday::web::words;
+use burnday::web::words::Reader;
 use time::Duration;
-use time::macros::date;
+use time::macros::{date, time};
 
 const BURN_DAY: &str = "2027-06-05";
 const RAIN_DATE: &str = "2027-06-12";
@@ -22,13 +22,13 @@ async fn event(test: &TestApp) -> Event {
     events::find(test.app.db.read(), 1).await.unwrap().unwrap()
 }
 
-/// Everybody who is to be mailed now is.
+/// Sends everything that is due.
 async fn deliver(test: &TestApp) {
     test.at(test.app.clock.now() + Duration::minutes(11));
     test.tick().await;
 }
 
-/// Presses an answer to the date at that place among a question's live dates.
+/// Answers the date at that place among a question's live dates.
 async fn say(test: &TestApp, id: i64, at: usize, said: &str) {
     let ask = request(test, id).await.live().nth(at).unwrap().id;
     let pressed = test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} {said}"))]).await;
@@ -41,7 +41,7 @@ async fn move_to(test: &TestApp, burn_on: &str, rain_on: &str) {
     assert_eq!(test.olga().await.post("/events/1/move", &fields).await.location(), "/events/1");
 }
 
-/// A relay refuses a message.
+/// A relay refuses an email.
 async fn refuse(test: &TestApp, id: i64) {
     let now = test.app.clock.now();
     let fail = test
@@ -51,21 +51,21 @@ async fn refuse(test: &TestApp, id: i64) {
     fail.await.unwrap();
 }
 
-/// What waits to go out about a question: one mail, or none.
+/// What is waiting to go out about a question: one email, or none.
 async fn waiting(test: &TestApp, id: i64) -> Option<Posted> {
     let mut waiting: Vec<Posted> =
         test.posted(1).await.into_iter().filter(|mail| mail.request == id && mail.state == "waiting").collect();
-    assert!(waiting.len() < 2, "two mails to one person: {waiting:?}");
+    assert!(waiting.len() < 2, "two emails to one person: {waiting:?}");
     waiting.pop()
 }
 
-/// What a mail is: the first word of its key.
+/// The kind of email: the first word of its key.
 fn what(test: &TestApp, mail: &Posted) -> String {
     let [key] = rows::<1>(test, &format!("select dedup from mail where id = {}", mail.id)).remove(0);
     key.split('/').next().unwrap().to_owned()
 }
 
-/// A mail as it can be read on every run.
+/// An email's text, the same on every run.
 fn read(mail: &Posted) -> String {
     without_links(&mail.text, "[link]")
 }
@@ -88,7 +88,7 @@ async fn moved_back_with_the_later_day_kept_as_rain_date_everybody_is_asked_agai
     let live: Vec<_> = now.live().map(|ask| (ask.for_on, ask.stands().map(|answer| answer.said))).collect();
     assert_eq!(live, [(date!(2027 - 06 - 05), None), (date!(2027 - 06 - 12), None)], "no answer is carried over");
     let mail = waiting(&test, id).await.unwrap();
-    assert!(mail.text.contains(&words::day(BURN_ON)), "{}", mail.text);
+    assert!(mail.text.contains(&Reader::Public.day(BURN_ON)), "{}", mail.text);
     let page = test.stranger().get(&test.answer_path(id)).await;
     assert!(page.attributes("button[name=say]", "value").iter().any(|value| value.ends_with(" yes")));
     assert_eq!(page.all("[data-before]").len(), 1, "the yes from before the move is remembered as that");
@@ -115,9 +115,9 @@ async fn who_said_no_to_burn_day_and_yes_to_the_rain_date_is_told_that_it_is_bur
     let [(method, calendar)] = &mail.calendars[..] else { panic!("one entry: {mail:?}") };
     assert_eq!(method, "REQUEST");
     assert!(calendar.contains("DTSTART:20270612T150000Z") && calendar.contains("STATUS:CONFIRMED"), "{calendar}");
-    let stands = asks::said_to(Said::Yes, &words::day(date!(2027 - 06 - 12)));
+    let stands = asks::said_to(Said::Yes, &Reader::Public.day(date!(2027 - 06 - 12)));
     assert!(mail.text.contains(&stands), "{}", mail.text);
-    assert!(request(&test, id).await.is_answered(), "nothing is asked of them");
+    assert!(request(&test, id).await.is_answered(), "they aren't asked anything");
     insta::assert_snapshot!("rain-date-is-burn-day-letter", read(&mail));
     assert_eq!(request(&test, id).await.stands_for(date!(2027 - 06 - 12)).unwrap().said, Said::Yes);
 }
@@ -145,11 +145,15 @@ async fn another_hour_and_site_are_told_once_and_the_answer_page_says_what_chang
     assert_eq!(saved.status, 303, "{}", saved.body);
 
     let mail = waiting(&test, asked[0]).await.unwrap();
-    assert!(mail.text.contains("School field") && mail.text.contains("13:00"), "{}", mail.text);
+    assert!(
+        mail.text.contains("School field") && mail.text.contains(&Reader::Public.time(time!(13:00))),
+        "{}",
+        mail.text
+    );
     assert!(mail.calendars[0].1.contains("DTSTART:20270605T180000Z"), "{mail:?}");
     let page = test.stranger().get(&test.answer_path(asked[0])).await;
     assert!(!page.all("[data-changes] li").is_empty(), "the page says what changed");
-    // Whoever has no address is listed until called.
+    // People without an address stay on the list until called.
     let told = format!("/events/1/asks/{}/told", asked[1]);
     let list = olga.get("/events/1/asks").await;
     assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [told.as_str()]);
@@ -173,7 +177,7 @@ async fn who_was_told_something_else_by_phone_than_what_is_true_stays_listed() {
     };
     change("13:00").await;
     let seen = olga.get("/events/1/asks").await.attributes("#tell input[name=as_of]", "value");
-    // While somebody calls, somebody else changes it once more.
+    // While one person calls, another changes it again.
     change("14:00").await;
     olga.post(&format!("/events/1/asks/{id}/told"), &[("as_of", &seen[0])]).await;
     assert_eq!(olga.get("/events/1/asks").await.all("#tell li").len(), 1);
@@ -198,16 +202,16 @@ async fn both_dates_answered_one_after_the_other_are_confirmed_by_one_mail_with_
         assert_eq!(starts, [false, true], "{said}: burn day first, then the rain date: {mail:?}");
         assert!(mail.calendars.iter().all(|(method, _)| method == "REQUEST"), "{said}");
         for on in [BURN_ON, date!(2027 - 06 - 12)] {
-            assert!(mail.text.contains(&words::day(on)), "{}", mail.text);
+            assert!(mail.text.contains(&Reader::Public.day(on)), "{}", mail.text);
         }
-        // The next round is a question of its own.
+        // The next round asks a new question.
         test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
         deliver(&test).await;
     }
 }
 
-/// RFC 5546 section 3.2.2: whoever has said yes is entered as accepted, and isn't
-/// asked for a reply.
+/// RFC 5546 section 3.2.2: someone who said yes is entered as accepted and isn't asked for
+/// a reply.
 #[tokio::test]
 async fn a_calendar_entry_after_a_yes_asks_nothing() {
     let test = TestApp::planned().await;
@@ -242,7 +246,7 @@ async fn a_yes_pressed_on_a_page_older_than_the_date_is_told_and_kept_as_a_note(
     assert!(now.stands_for(date!(2027 - 06 - 12)).is_none() && now.stands_for(date!(2027 - 06 - 05)).is_none());
     let kept = now.asks.iter().find(|ask| ask.id == old).unwrap();
     assert_eq!(kept.answers.len(), 1, "what was pressed is kept with the old date");
-    // The old day is burn day again: what was said is from before, and is asked anew.
+    // The old day is burn day again. The answer is from before, so it is asked again.
     move_to(&test, BURN_DAY, "").await;
     assert!(request(&test, id).await.stands_for(date!(2027 - 06 - 05)).is_none());
     let page = test.stranger().get(&test.answer_path(id)).await;
@@ -277,11 +281,11 @@ async fn who_did_not_get_the_mail_about_a_change_is_on_the_list_again() {
     let mut olga = test.olga().await;
     let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
     olga.submit("/events/1/edit", &form).await;
-    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty(), "a mail is on its way");
+    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty(), "an email is on its way");
     refuse(&test, waiting(&test, id).await.unwrap().id).await;
     let list = olga.get("/events/1/asks").await;
     assert_eq!(list.all("#tell li").len(), 1, "{}", list.body);
-    // The Countdown points there as well.
+    // The Countdown points there, too.
     assert!(olga.get("/events/1").await.body.contains("/events/1/asks#tell"));
 }
 
@@ -294,7 +298,7 @@ async fn who_says_no_just_before_the_date_changes_still_gets_the_entry_out_of_th
     deliver(&test).await;
     let ask = request(&test, id).await.asks[0].id;
     say(&test, id, 0, "no").await;
-    // The confirmation waits, and the change takes it back.
+    // The confirmation is still waiting, and the change cancels it.
     move_to(&test, RAIN_DATE, "").await;
     let mail = waiting(&test, id).await.unwrap();
     let methods: Vec<&str> = mail.calendars.iter().map(|(method, _)| method.as_str()).collect();
@@ -302,7 +306,7 @@ async fn who_says_no_just_before_the_date_changes_still_gets_the_entry_out_of_th
     assert!(mail.calendars[0].1.contains(&format!("UID:ask-{ask}@")), "{mail:?}");
 }
 
-/// Puts other lines under a question, as an edit of what it is about does.
+/// Changes the lines under a question, as editing what it is about does.
 async fn edit_lines(test: &TestApp, id: i64, lines: &[(&str, &str)]) {
     let lines: Vec<(String, String)> = lines.iter().map(|(label, text)| ((*label).into(), (*text).into())).collect();
     let (event, request, now) = (event(test).await, request(test, id).await, test.app.clock.now());
@@ -325,9 +329,9 @@ async fn a_question_that_waits_is_asked_as_it_is_now_and_tells_of_no_change() {
     assert_ne!(now.id, first.id);
     assert!(now.text.contains("a flashlight") && now.text.contains("Can you walk the spectator line"), "{}", now.text);
     assert!(!now.text.contains("Boots"), "{}", now.text);
-    assert_eq!(what(&test, &now), "ask", "it tells of no change");
+    assert_eq!(what(&test, &now), "ask", "it doesn't mention a change");
     assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
-    // Pressed once more, it is still asked once.
+    // Sent twice, it is still asked once.
     edit_lines(&test, id, &[("Where", "south gate")]).await;
     let form = olga.get("/events/1/asks").await.form_at("#tell form[action$='/tell']").with("request", &id.to_string());
     olga.submit("/events/1/asks/tell", &form).await;
@@ -369,16 +373,16 @@ async fn who_is_no_longer_needed_hears_it_though_the_first_mail_never_left() {
     let mut olga = test.olga().await;
     assert_eq!(olga.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await.status, 303);
     let first = waiting(&test, id).await.unwrap();
-    // Another hour calls back what waits.
+    // A new time cancels what is waiting.
     let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
     assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
-    let second = waiting(&test, id).await.expect("it is written anew");
+    let second = waiting(&test, id).await.expect("it is written again");
     assert_ne!(second.message_id, first.message_id);
     assert_eq!((what(&test, &first), what(&test, &second)), ("withdrawn".to_owned(), "withdrawn".to_owned()));
-    assert!(second.text.contains(&words::day(BURN_ON)), "{}", second.text);
+    assert!(second.text.contains(&Reader::Public.day(BURN_ON)), "{}", second.text);
     insta::assert_snapshot!("no-longer-needed-letter", read(&second));
     assert_eq!(second.calendars[0].0, "CANCEL");
-    // The relay refuses it: whoever is on the list is emailed again.
+    // The relay refuses it, so people on the list are emailed again.
     test.at(test.app.clock.now() + Duration::minutes(11));
     refuse(&test, second.id).await;
     let listed = olga.get("/events/1/asks").await.attributes("#tell input[type=checkbox]", "value");
@@ -416,7 +420,7 @@ async fn in_a_copy_a_lost_yes_leaves_the_calendar_until_it_is_said_again() {
     assert!(number(file) > number(&lost.calendars[0].1));
     assert_eq!(what(&copy, &told), "change");
     let question = "Can you walk the spectator line";
-    assert!(told.text.contains(&words::day(BURN_ON)) && told.text.contains(question), "{}", told.text);
+    assert!(told.text.contains(&Reader::Public.day(BURN_ON)) && told.text.contains(question), "{}", told.text);
     insta::assert_snapshot!("lost-yes-letter", read(&told));
     say(&copy, id, 0, "yes").await;
     let again = waiting(&copy, id).await.unwrap();

@@ -1,23 +1,22 @@
-//! Thanks: who is on the list, what they read, and that nobody is thanked
-//! twice.
+//! Thanks: who is on the list, what they read, and that no one is thanked twice.
 
 use crate::support::{Answer, BURN_ON, Browser, TestApp};
 use burnday::accounts::Role;
 use burnday::db::journal::Actor;
 use burnday::gifts;
 use burnday::guests::{self, Day, Level, Side};
-use burnday::web::words;
+use burnday::web::words::{self, Reader};
 use time::macros::{date, datetime};
 use time::{Duration, OffsetDateTime};
 
 const LIST: &str = "/events/1/guests/thanks";
 const SEND: &str = "/events/1/guests/thanks/send";
-/// What the countdown shows of it.
+/// The countdown's line about it.
 const DUE: &str = ".press a[href='/events/1/guests/thanks']";
 /// Burn day is Sat 5 Jun 2027, 10:00 in Chicago.
 const AFTER: OffsetDateTime = datetime!(2027-06-06 15:00 UTC);
 
-/// Asks somebody for something and records what they said.
+/// Asks someone for something and records the answer.
 async fn answered(test: &TestApp, person: i64, kind: &str, said: &str, deputy: &str) {
     let mut olga = test.olga().await;
     let form = olga.get(&format!("/events/1/asks/new?kind={kind}")).await.form();
@@ -27,7 +26,7 @@ async fn answered(test: &TestApp, person: i64, kind: &str, said: &str, deputy: &
     let all = burnday::asks::of_event(&mut db, 1).await.unwrap();
     let request = all.iter().rfind(|request| request.person_id == person).unwrap();
     let ask = request.asks[0].id.to_string();
-    let answer = [("ask", ask.as_str()), ("said", said), ("way", "phone"), ("evidence", "rang"), ("deputy", deputy)];
+    let answer = [("ask", ask.as_str()), ("said", said), ("way", "phone"), ("evidence", "called"), ("deputy", deputy)];
     let recorded = olga.post(&format!("/events/1/asks/{}/answers", request.id), &answer).await;
     assert_eq!(recorded.status, 303, "{}", recorded.text("main"));
 }
@@ -53,8 +52,8 @@ fn counted(page: &Answer) -> [String; 2] {
     ["thanked", "open"].map(|name| page.mark("[data-thanked]", name))
 }
 
-/// What somebody in the list is thanked for, by the keys in the store; empty if
-/// they aren't there.
+/// What someone on the list is thanked for, by the keys in the store; empty if they
+/// aren't there.
 fn thanked_for(page: &Answer, whom: &str) -> String {
     page.mark(&format!(".thanks > li[data-who='{whom}']"), "for")
 }
@@ -64,7 +63,7 @@ fn numbers(text: &str) -> Vec<usize> {
     text.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse().ok()).collect()
 }
 
-/// Presses a button on somebody's page, and gives the page that follows.
+/// Uses a button on someone's page, and returns the page that follows.
 async fn press(olga: &mut Browser, whom: &str, act: &str) -> Answer {
     let path = format!("{LIST}/{whom}");
     let page = olga.get(&path).await;
@@ -95,7 +94,7 @@ async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
     let deputy = format!("{ingrid}-deputy");
     let whom = [gideon.to_string(), mayor.to_string(), deputy.clone(), ingrid.to_string()];
     assert_eq!(page.attributes(".thanks > li", "data-who"), whom, "by name");
-    // Those who are no guests of the list have the numbers of their questions.
+    // People who aren't on the guest list have the numbers of their questions.
     let reasons = page.attributes(".thanks > li", "data-for");
     assert_eq!(reasons, ["gift/1 request/3", "came/-1", "came/-2", "sent/-2"]);
     let lines = page.all(".thanks > li");
@@ -119,7 +118,7 @@ async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
     assert_eq!(page.mark(".paper", "for"), "gift/1 request/3");
     assert!(page.text(".paper").contains("Nobody stood all morning because of you."));
     let before = test.dump();
-    let begins = words::moment(datetime!(2027-06-05 10:00));
+    let begins = Reader::App.moment(datetime!(2027-06-05 10:00));
     for act in ["mail", "letter", "in person"] {
         let form = olga.get(&path).await.form();
         let refused = olga.submit(&path, &form.and("act", act)).await;
@@ -134,7 +133,7 @@ async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
     let seen = olga.post(SEND, &[("who", &whom), ("act", "see")]).await;
     assert_eq!(seen.mark("[data-for]", "for"), "gift/1 request/3");
     assert!(seen.text(".letter-text").contains("40 × folding chairs"), "{}", seen.text(".letter-text"));
-    assert!(seen.has("[data-note=early]") && !seen.has("main button"), "to look at, and no more");
+    assert!(seen.has("[data-note=early]") && !seen.has("main button"), "a preview only");
     assert_eq!(before, test.dump());
     // The deputy has a page of their own.
     let page = olga.get(&format!("{LIST}/{deputy}")).await;
@@ -182,26 +181,26 @@ async fn after_the_burn_each_is_thanked_once_by_mail_with_the_days_figures() {
         "'notice'",
         "'mayor@example.org'",
         "'Olga Wren','olga@example.org'",
-        words::day(BURN_ON).as_str(),
+        Reader::Public.day(BURN_ON).as_str(),
         "Alder Bend fairground, east lot",
         "Audience: 312",
-        "Smoke alarm: 38 s",
-        "Flashover: 3 min 40 s",
+        "Smoke alarm: 38 seconds",
+        "Flashover: 3 minutes 40 seconds",
         "Nine of ten who filled in a card",
         "Fenwick Tamura, Fire chief",
     ] {
         assert!(all[0].contains(says), "{says}: {}", all[0]);
     }
-    assert!(!all[0].contains("Sprinkler:"), "what nobody typed is left out");
+    assert!(!all[0].contains("Sprinkler:"), "empty fields are left out");
     let letter = text(&test, &all[0]).await;
     insta::assert_snapshot!("thank-you", letter);
 
     olga.post(SEND, &send).await;
     assert!(!olga.get(LIST).await.said().is_empty());
-    assert_eq!(mails(&test).len(), 2, "nobody is thanked twice");
+    assert_eq!(mails(&test).len(), 2, "no one is thanked twice");
     assert!(!olga.get("/events/1").await.has(DUE));
 
-    // Another gift after that is thanked for by itself.
+    // A later gift gets its own thanks.
     test.gift(gideon, "paper cups", here()).await;
     let page = olga.get(LIST).await;
     assert_eq!(thanked_for(&page, &who[1]), "gift/2");
@@ -266,7 +265,7 @@ async fn whoever_has_no_mail_or_likes_letters_is_printed_and_ticked_off() {
     let journal = olga.get("/events/1/journal").await.all("main li");
     assert!(journal.iter().any(|line| line.contains("Olga Wren") && line.contains("Lena Ashby")), "{journal:?}");
 
-    // A tick by mistake is taken back; it stays in the list of what was done.
+    // A mistaken mark is undone; it stays on the list of what was done.
     let one = olga.get(&format!("{LIST}/{lena}")).await.attributes("button[name=thanked]", "value")[0].clone();
     let back = format!("{LIST}/{lena}/back");
     assert_eq!(olga.post(&format!("{LIST}/{gideon}/back"), &[("thanked", &one)]).await.status, 404);
@@ -400,7 +399,7 @@ async fn whoever_is_forgotten_is_off_the_list_and_out_of_its_sentences() {
     assert!(olga.get(LIST).await.has("[data-empty=thanks]"));
 }
 
-/// What was seen of a guest at the door.
+/// A guest's check-in at the door.
 async fn seen(test: &TestApp, person: i64, is_here: Option<bool>, deputy: (&str, &str)) {
     let day = Day {
         on: Some(BURN_ON),
@@ -441,8 +440,8 @@ async fn what_was_seen_at_the_door_decides_who_is_thanked() {
     let mut olga = test.olga().await;
     let before = olga.get(LIST).await;
     let all = [mayor, ingrid, cassius].map(|person| thanked_for(&before, &person.to_string()));
-    assert_eq!(all, ["came/1", "came/2", "came/3"], "minutes that were given are no words that were said");
-    assert_eq!(before.count(".thanks > li"), 3, "without a look at the door, the answers count");
+    assert_eq!(all, ["came/1", "came/2", "came/3"], "minutes on the program don't count as a speech");
+    assert_eq!(before.count(".thanks > li"), 3, "without a check-in, the answers count");
 
     seen(&test, mayor, Some(true), ("", "")).await;
     seen(&test, ingrid, Some(true), ("Nell Harrow", "deputy clerk")).await;

@@ -122,7 +122,7 @@ const PUBLIC: &[&str] = &[
     "thanked.reasons",
 ];
 
-/// Private fields that are kept and compared, and that no page shows yet.
+/// Private fields that are kept, and that no page shows yet.
 const UNSEEN: &[&str] = &["loan_letter.text", "receipt.text"];
 
 /// Parts of the names of columns that sound private.
@@ -276,7 +276,7 @@ fn marks(body: &str, own: i64) -> BTreeSet<(Kind, String)> {
 }
 
 /// A page's kind: its path without numbers, and the names of what is asked.
-fn kind_of(path: &str) -> String {
+pub fn kind_of(path: &str) -> String {
     let (path, query) = path.split_once('?').unwrap_or((path, ""));
     let names: Vec<&str> = query.split('&').filter_map(|pair| pair.split('=').next()).collect();
     let parts = path.split('/').map(|part| if part.chars().any(|c| c.is_ascii_digit()) { "#" } else { part });
@@ -288,7 +288,7 @@ const MOST: usize = 3;
 
 /// Every page that somebody who sees all finds by following links, and every
 /// route.
-async fn paths(browser: &mut Browser, test: &TestApp) -> Vec<String> {
+pub async fn paths(browser: &mut Browser, test: &TestApp) -> Vec<String> {
     let task = test.task("burn-permit").await;
     // Of the people, one whose address was refused.
     let mut waiting = VecDeque::from(["/events/1".to_owned(), "/people/9004".to_owned()]);

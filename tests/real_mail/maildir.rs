@@ -1,5 +1,5 @@
-//! What a mail server has delivered, read by a parser that isn't ours and isn't
-//! of those who wrote what we send with.
+//! What an email server has delivered, read by a parser that is neither ours nor from the
+//! authors of the library we send with.
 
 use mail_parser::{Address, Message, MessageParser, MimeHeaders};
 use std::collections::HashSet;
@@ -19,7 +19,7 @@ impl Maildir {
     /// An empty one.
     pub fn at(path: String) -> Self {
         let maildir = Self { new: PathBuf::from(path).join("new"), read: HashSet::new() };
-        assert_eq!(maildir.count(), 0, "what is there already would be taken for ours");
+        assert_eq!(maildir.count(), 0, "anything already there would count as ours");
         maildir
     }
 
@@ -31,7 +31,7 @@ impl Maildir {
         self.files().len()
     }
 
-    /// Waits for so many messages that were not read yet.
+    /// Waits for this many messages that haven't been read yet.
     pub async fn next(&mut self, number: usize) -> Vec<Arrived> {
         let start = Instant::now();
         loop {
@@ -48,7 +48,7 @@ impl Maildir {
     }
 }
 
-/// A message as the server has put it down.
+/// A message as the server stored it.
 pub struct Arrived(Vec<u8>);
 
 impl Arrived {
@@ -56,19 +56,19 @@ impl Arrived {
         MessageParser::default().parse(&self.0).unwrap()
     }
 
-    /// It is to this one person, in its head and on its envelope.
+    /// Checks that it went to this one person, in its headers and on its envelope.
     pub fn is_to(&self, name: &str, address: &str) {
         let message = self.read();
         let to = message.to().unwrap();
         let found: Vec<_> = to.iter().map(|one| (one.name().unwrap(), one.address().unwrap())).collect();
         assert_eq!(found, [(name, address)]);
         assert!(!self.has("Cc") && !self.has("Bcc"));
-        // The server notes whom it delivered for.
+        // The server adds the address it delivered to.
         let envelope: Vec<&str> = message.headers_raw().filter(|head| head.0 == "Delivered-To").map(|h| h.1).collect();
         assert_eq!(envelope.iter().map(|value| value.trim()).collect::<Vec<_>>(), [address]);
     }
 
-    /// It came by the server, from us, and says that no person pressed "send".
+    /// Checks that it came through the server, from us, and says that no person sent it.
     pub fn is_ours(&self) {
         let message = self.read();
         assert!(message.header_raw("Received").unwrap().contains("(Postfix)"));
@@ -121,23 +121,23 @@ impl Arrived {
         self.parts("text/html").remove(0).2
     }
 
-    /// The address in the text that stands after these words.
+    /// The address that follows these words in the text.
     pub fn link(&self, after: &str) -> String {
         self.text().lines().find_map(|line| line.strip_prefix(after).map(str::to_owned)).unwrap()
     }
 
-    /// The invitation: its method, and the calendar file with its lines unfolded.
+    /// The invitation: its method, and the calendar file with unfolded lines.
     pub fn calendar(&self) -> Option<(String, String)> {
         self.parts("text/calendar").pop().map(|(method, _, text)| (method, text.replace("\n ", "")))
     }
 
-    /// The same as a file: its name, and what it holds.
+    /// The same as an attached file: its name and its content.
     pub fn file(&self) -> Option<(String, String)> {
         self.parts("application/ics").pop().map(|(_, name, text)| (name, text.replace("\n ", "")))
     }
 }
 
-/// The address of a header that holds exactly one.
+/// The address in a header that must have exactly one.
 fn address<'a>(header: Option<&'a Address<'_>>) -> &'a str {
     let all: Vec<&str> = header.unwrap().iter().map(|one| one.address().unwrap()).collect();
     assert_eq!(all.len(), 1, "{all:?}");

@@ -1,4 +1,4 @@
-//! The sign-ins that the store keeps, each by the hash of its secret.
+//! The sign-ins in the store, each under the hash of its secret.
 
 use super::{IDLE, LONGEST};
 use crate::accounts::store::{HomeRow, parse_role};
@@ -73,7 +73,7 @@ pub(in crate::accounts) async fn saw(tx: &mut Tx, secret_hash: Vec<u8>, now: Off
     Ok(())
 }
 
-/// Signs an account in from now on.
+/// Signs an account in.
 pub(in crate::accounts) async fn sign_in(tx: &mut Tx, account_id: i64, now: OffsetDateTime) -> Result<Secret> {
     let secret = Secret::new();
     let hash = secret.hash();
@@ -92,7 +92,7 @@ pub(in crate::accounts) async fn sign_in(tx: &mut Tx, account_id: i64, now: Offs
     Ok(secret)
 }
 
-/// Is there a sign-in of this secret, over or not?
+/// Is there a sign-in with this secret, over or not?
 ///
 /// # Errors
 /// The store's.
@@ -102,7 +102,7 @@ pub(in crate::accounts) async fn is_session(db: &SqlitePool, secret: &Secret) ->
     Ok(found.fetch_one(db).await? > 0)
 }
 
-/// Is a sign-in over that is still kept?
+/// Is there a sign-in in the store that is over?
 ///
 /// # Errors
 /// The store's.
@@ -116,7 +116,7 @@ pub(in crate::accounts) async fn has_over(db: &SqlitePool, now: OffsetDateTime) 
     Ok(over.fetch_one(db).await? > 0)
 }
 
-/// Takes away the sign-ins that are over.
+/// Removes the sign-ins that are over.
 ///
 /// # Errors
 /// The store's.

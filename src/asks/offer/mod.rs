@@ -1,8 +1,8 @@
-//! What somebody can give: the lines of a question about furniture or material
-//! that they tick, what it is in their words, when it can be fetched, a photo.
+//! What someone can donate: the lines they check in a question about furniture or
+//! material, what it is in their own words, when we can pick it up, and a photo.
 //!
-//! What follows from an offer isn't known here: whoever put the question hands a
-//! function in, which runs in the same write as the answer.
+//! What follows from an offer isn't known here. Whoever asked passes in a function, which
+//! runs in the same write as the answer.
 
 mod store;
 
@@ -29,30 +29,30 @@ use futures_util::future::BoxFuture;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
-/// A request with one photo in it is no larger.
+/// The largest request: one photo and its form.
 pub const MOST_SENT: usize = photos::MOST_BYTES + 256 * 1024;
 
-/// At most so many photos come with the answers to one question.
+/// The most photos for one question.
 const MOST_PHOTOS: i64 = 5;
 
-/// What was said to a question about things to give.
+/// An answer to a question about donations.
 #[derive(Debug, Clone)]
 pub struct Offered {
     pub event: Event,
     pub request: Request,
     pub said: Said,
-    /// The lines of the question that are given, counted from 0.
+    /// The lines of the question they will donate, counted from 0.
     pub lines: Vec<usize>,
-    /// In the reader's words; both may be empty.
+    /// In their own words. Both may be empty.
     pub what: String,
     pub fetch: String,
     pub at: OffsetDateTime,
 }
 
-/// What an answer does besides being noted.
+/// What an answer does besides being saved.
 pub type Follows = for<'c> fn(&'c mut Tx, &'c Offered) -> BoxFuture<'c, Result<()>>;
 
-/// For strangers with a link; a photo may come along.
+/// For anyone with a link. A photo may come along.
 pub fn router(follows: Follows) -> Router<App> {
     let press = move |State(app): State<App>, Client(client): Client, Path(secret): Path<String>, request| async move {
         press(app, client, secret, request, follows).await
@@ -60,32 +60,32 @@ pub fn router(follows: Follows) -> Router<App> {
     Router::new().route("/answer/{secret}/offer", post(press))
 }
 
-/// What was typed of an offer.
+/// An offer as typed.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct OfferForm {
-    /// The button: the number of the date's ask, and what is said to it.
+    /// The button: the number of the date's ask and the answer.
     say: String,
     line: Vec<usize>,
     what: String,
     fetch: String,
 }
 
-/// An offer, but for its photo.
+/// An offer without its photo.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Offer {
     pub what: String,
     pub fetch: String,
 }
 
-/// The offer's part of the answer page.
+/// The offer on the answer page.
 #[derive(Debug, Clone, Default)]
 pub(super) struct OfferPart {
-    /// Each line of the question: what, the rest, and whether it is ticked.
+    /// Each line of the question: what, the rest, and whether it is checked.
     pub lines: Vec<(String, String, bool)>,
     pub what: String,
     pub fetch: String,
-    /// The digest of a photo that came over with a mistake elsewhere.
+    /// The digest of a photo that arrived along with a mistake in another field.
     pub photo_kept: String,
 }
 
@@ -102,7 +102,7 @@ impl OfferPart {
         }
     }
 
-    /// What was offered last, to be changed. A single line need not be ticked.
+    /// The newest offer, to change. A single line doesn't have to be checked.
     pub async fn load(app: &App, request: &Request) -> Result<Self> {
         if !request.kind.takes_offer() {
             return Ok(Self::default());
@@ -116,12 +116,12 @@ impl OfferPart {
 }
 
 impl OfferForm {
-    /// The date that is answered, how, and what is offered.
+    /// The date answered, the answer, and what they offer.
     fn read(&self, request: &Request) -> Result<(i64, Said, Vec<usize>, Offer), Mistakes> {
         let mut mistakes = Mistakes::default();
         let (ask, said) = self.say.split_once(' ').unwrap_or_default();
         let said = said.parse::<Said>().ok().filter(|said| *said != Said::Deputy);
-        let pressed = ask.parse::<i64>().ok().zip(said).ok_or("Press one of the buttons.".to_owned());
+        let pressed = ask.parse::<i64>().ok().zip(said).ok_or("Choose an answer.".to_owned());
         let pressed = mistakes.note("say", pressed);
         let what = mistakes.note("what", form::paragraph(&self.what, 1_000));
         let fetch = mistakes.note("fetch", form::optional_line(&self.fetch, 200));
@@ -131,7 +131,7 @@ impl OfferForm {
         let is_yes = matches!(pressed, Some((_, Said::Yes)));
         match (is_yes, request.facts.len()) {
             (true, 1) => lines = vec![0],
-            (true, _) if lines.is_empty() => mistakes.add("line", "Tick what you can give."),
+            (true, _) if lines.is_empty() => mistakes.add("line", "Check what you can give."),
             (false, _) => lines.clear(),
             (true, _) => {}
         }
@@ -142,7 +142,7 @@ impl OfferForm {
     }
 }
 
-/// A photo is looked at only behind a link that opens, and not too often.
+/// Reads a photo only behind a link that opens, and not too often.
 async fn press(app: App, client: String, secret: String, request: HttpRequest, follows: Follows) -> Result<Response> {
     let opened = match link::opened(&app, &client, &secret).await? {
         Ok(opened) => opened,
@@ -167,7 +167,7 @@ async fn press(app: App, client: String, secret: String, request: HttpRequest, f
     let photo = pictures.of("photo").and_then(|taken| taken.as_ref().ok()).cloned();
     let has_many = async || store::photos_of(&mut *app.db.read().acquire().await?, asked.id).await;
     if photo.is_some() && has_many().await? >= MOST_PHOTOS {
-        mistakes.add("photo", "You sent five photos already. Call us if you need to show more.");
+        mistakes.add("photo", "You have already sent five photos. Call us if you need to show more.");
     } else if !pictures.mistake("photo").is_empty() {
         mistakes.add("photo", pictures.mistake("photo").to_owned());
     }
@@ -230,7 +230,7 @@ async fn record(
     link::record(app, opened, vec![(ask, given)], Some(Taking { offered, offer, photo, follows })).await
 }
 
-/// What is written with an answer by link.
+/// What is stored along with an answer by link.
 #[derive(Debug, Clone)]
 pub(super) struct Taking {
     offered: Offered,
@@ -240,7 +240,7 @@ pub(super) struct Taking {
 }
 
 impl Taking {
-    /// What they promised, for their own records; nothing if they did not.
+    /// What they promised, for their own records. None if they didn't.
     pub fn says(&self) -> Option<String> {
         if self.offered.said != Said::Yes {
             return None;
@@ -252,13 +252,12 @@ impl Taking {
             says.push(format!("What it is: {}", self.offer.what));
         }
         if !self.offer.fetch.is_empty() {
-            says.push(format!("When we can fetch it: {}", self.offer.fetch));
+            says.push(format!("When and where we can pick it up: {}", self.offer.fetch));
         }
         Some(says.join("\n"))
     }
 
-    /// Keeps the offer with the answer that was just written, and does what
-    /// follows from it.
+    /// Saves the offer with the answer just written, and does what follows from it.
     pub async fn keep(&self, tx: &mut Tx, ask: i64) -> Result<()> {
         let now = self.offered.at;
         let photo = match &self.photo {

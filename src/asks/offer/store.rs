@@ -9,20 +9,20 @@ use serde_json::json;
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
-/// An offer as it was made with one answer.
+/// An offer made with one answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Made {
     pub request_id: i64,
     pub said: String,
-    /// In the reader's words; may be empty.
+    /// In their own words. May be empty.
     pub what: String,
     pub fetch: String,
     pub photo_id: Option<i64>,
     pub at: OffsetDateTime,
 }
 
-/// Notes what is offered with the newest answer to an ask. That it was answered
-/// is told with the answer.
+/// Saves what is offered with the newest answer to an ask. The answer itself goes into the
+/// journal.
 pub(super) async fn insert(
     tx: &mut Tx,
     ask_id: i64,
@@ -42,7 +42,7 @@ pub(super) async fn insert(
     Ok(())
 }
 
-/// The lines that were offered last, and when they can be fetched.
+/// The lines offered last, and when we can pick them up.
 pub(super) async fn last(db: &mut SqliteConnection, request_id: i64) -> Result<Option<(Vec<usize>, String)>> {
     let row = sqlx::query!(
         "select o.lines, o.fetch from offer o join answer n on n.id = o.answer_id join ask a on a.id = n.ask_id
@@ -63,7 +63,7 @@ pub(super) async fn photos_of(db: &mut SqliteConnection, request_id: i64) -> Res
     Ok(many.fetch_one(db).await?)
 }
 
-/// What was offered in an event, the newest first.
+/// An event's offers, newest first.
 ///
 /// # Errors
 /// The store's.
@@ -88,8 +88,7 @@ pub async fn offers(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Made
     rows.collect()
 }
 
-/// Blanks what these rows of one person wrote with an offer, and takes its
-/// photos out.
+/// Blanks what these rows of one person wrote with an offer, and removes its photos.
 ///
 /// # Errors
 /// The store's.

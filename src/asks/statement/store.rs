@@ -1,4 +1,4 @@
-//! What everybody was told of a question, by which way, and what they know by it.
+//! What everyone was told about a question, how, and what they know from it.
 
 use super::Statement;
 use crate::asks::Request;
@@ -13,16 +13,16 @@ use sqlx::types::Json;
 use std::collections::{BTreeSet, HashMap};
 use time::OffsetDateTime;
 
-/// How somebody came to know something.
+/// How someone came to know something.
 #[derive(Debug, Clone, Copy)]
 pub(in crate::asks) enum By<'a> {
-    /// By the message of this key.
+    /// From the email with this key.
     Mail(&'a str),
-    /// They said it, or it was said to them.
+    /// They said it, or were told in a call.
     Voice,
-    /// By a page, until the message that confirms it is there.
+    /// From a page, until the confirming email arrives.
     Page,
-    /// They are taken to know how it was before.
+    /// We assume they know how it was before.
     Assumed,
 }
 
@@ -36,11 +36,11 @@ struct StatementRow<'a> {
     recorded_by: Option<i64>,
 }
 
-/// Notes what somebody knows from now on, at the commit and after the messages of
+/// Notes what someone knows from now on. It is stored at the commit, after the emails of
 /// the same write.
 ///
 /// # Errors
-/// When it is no text.
+/// When it can't be written as JSON.
 pub(in crate::asks) fn note_statement(
     tx: &mut Tx,
     request_id: i64,
@@ -60,12 +60,12 @@ pub(in crate::asks) fn note_statement(
     Ok(())
 }
 
-/// Tells the journal that somebody was told by voice how it is now.
+/// Writes into the journal that someone was told by phone how it is now.
 pub(in crate::asks) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) {
-    record(tx, now, entry(actor, "told by phone about", request.event_id, request.id, &request.question));
+    record(tx, now, entry(actor, "gave a phone update on", request.event_id, request.id, &request.question));
 }
 
-/// What was noted is trusted again: nothing went out since the copy was made.
+/// Trusts what was noted again: nothing was sent after the copy was made.
 ///
 /// # Errors
 /// The store's.
@@ -82,7 +82,7 @@ pub(in crate::asks) async fn trust_statements(
     )
     .execute(&mut **tx)
     .await?;
-    let verb = "said that nothing newer went out about";
+    let verb = "confirmed that nothing newer was sent for";
     record(tx, now, Entry { subject: "event", ..entry(actor, verb, event.id, event.id, &event.details.name) });
     Ok(())
 }
@@ -99,20 +99,49 @@ async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Resul
     .map(|_| ())
 }
 
-/// What becomes of a message that waits.
+/// Puts new words in place of a question's old lines in everything noted about it.
+///
+/// # Errors
+/// The store's.
+pub(in crate::asks) async fn reword_statements(
+    tx: &mut Tx,
+    request_id: i64,
+    old: &[(String, String)],
+    new: &[(String, String)],
+) -> Result<()> {
+    let rows = sqlx::query!(
+        r#"select id as "id!", content as "content!: Json<Statement>" from statement where request_id = ?"#,
+        request_id
+    );
+    for row in rows.fetch_all(&mut **tx).await? {
+        let mut statement = row.content.0;
+        statement.reword(old, new);
+        let facts = serde_json::to_string(&statement.facts)?;
+        sqlx::query!(
+            "update statement set content = json_set(content, '$.facts', json(?)) where id = ?",
+            facts,
+            row.id
+        )
+        .execute(&mut **tx)
+        .await?;
+    }
+    Ok(())
+}
+
+/// What happens to an email that is waiting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::asks) enum Waiting {
-    /// It goes out, and confirms what a page showed.
+    /// It goes out and confirms what a page showed.
     GoesOut,
-    /// Whatever is written next takes it back; what a page showed stands.
+    /// The next email replaces it, and what a page showed still holds.
     IsTakenBack,
 }
 
-/// One thing that somebody was told.
+/// One thing someone was told.
 #[derive(Debug, Clone, Deserialize)]
 pub(in crate::asks) struct Noted {
     way: String,
-    /// Of the message, if it was one.
+    /// The email's state, if it was an email.
     state: Option<String>,
     unsure: Option<i64>,
     #[serde(deserialize_with = "bit")]
@@ -120,7 +149,7 @@ pub(in crate::asks) struct Noted {
     content: Statement,
 }
 
-/// As the store has it.
+/// A boolean as the store holds it.
 fn bit<'de, D: serde::Deserializer<'de>>(from: D) -> std::result::Result<bool, D::Error> {
     Ok(i64::deserialize(from)? != 0)
 }
@@ -131,7 +160,7 @@ impl Noted {
             ("page", _) => waiting == Waiting::IsTakenBack,
             ("mail", Some("sending" | "sent" | "uncertain")) => true,
             ("mail", Some("waiting")) if waiting == Waiting::GoesOut => true,
-            // The relay may have taken it all the same.
+            // The relay may have taken it anyway.
             ("mail", Some("waiting" | "cancelled")) => self.unsure.unwrap_or_default() > 0,
             ("mail", _) => false,
             _ => true,
@@ -143,13 +172,13 @@ impl Noted {
     }
 }
 
-/// What somebody knows by all that they were told, oldest first, and whether it is in
+/// What someone knows from everything they were told, oldest first, and whether it is in
 /// doubt. None if nothing reached them, unless the store is a copy: then they may have
-/// been told since it was made.
+/// been told after it was made.
 ///
-/// Only messages change a calendar. Which entries are in it follows from those that
-/// arrived, and is not carried on from one row to the next: a message that was on its
-/// way when something else was noted may fail after that.
+/// Only emails change a calendar. Its entries follow from the emails that arrived and
+/// aren't carried over from row to row, since an email that was on its way when something
+/// else was noted may still fail.
 pub(in crate::asks) fn known<'a>(
     told: impl IntoIterator<Item = &'a Noted>,
     waiting: Waiting,
@@ -163,7 +192,7 @@ pub(in crate::asks) fn known<'a>(
             continue;
         }
         match &mut entries {
-            // What it takes out may still be there.
+            // What it removes may still be there.
             Some(known) if waiting == Waiting::IsTakenBack && !one.is_sent() => known.extend(&one.content.entries),
             _ => entries = Some(one.content.entries.clone()),
         }
@@ -192,8 +221,8 @@ impl From<Row> for Noted {
     }
 }
 
-/// What those who were asked of an event know, by question, and whether it is in
-/// doubt. Only of questions of which something was noted; nothing if none of it
+/// What the people asked about an event know, by question, and whether it is in doubt.
+/// Only questions with something noted are in it, with an empty statement if none of it
 /// reached them.
 ///
 /// # Errors
@@ -218,8 +247,8 @@ pub(in crate::asks) async fn statements(
     Ok(told.into_iter().map(|(request, told)| (request, known(&told, waiting).unwrap_or_default())).collect())
 }
 
-/// What one knows of a question, if something of it reached them. What waits to go
-/// out does not count: whatever is written next takes it back.
+/// What the person asked knows about a question, if anything reached them. Emails waiting
+/// to go out don't count, since the next email replaces them.
 ///
 /// # Errors
 /// The store's.
@@ -235,7 +264,7 @@ pub(in crate::asks) async fn statement_of(db: &mut SqliteConnection, request_id:
     Ok(known(&told, Waiting::IsTakenBack).map(|known| known.0))
 }
 
-/// Was anything noted of what one knows of a question, on its way or there?
+/// Was anything noted about a question, whether it arrived or is still on its way?
 ///
 /// # Errors
 /// The store's.
@@ -264,12 +293,12 @@ mod tests {
     #[test]
     fn what_a_failed_message_took_out_is_still_in_the_calendar() {
         let invited = || told("mail", Some("sent"), &[1]);
-        // It was on its way when they looked at the page, and when somebody called.
+        // It was on its way when they looked at the page, and when someone called.
         for later in ["page", "voice", "assumed"] {
             let all = |state| [invited(), told("mail", Some(state), &[]), told(later, None, &[])];
             assert_eq!(entries(&all("failed"), Waiting::IsTakenBack), [1], "{later}");
             assert_eq!(entries(&all("sent"), Waiting::IsTakenBack), [] as [i64; 0], "{later}");
-            // Nobody knows yet whether it arrives.
+            // No one knows yet whether it will arrive.
             for state in ["sending", "uncertain"] {
                 assert_eq!(entries(&all(state), Waiting::IsTakenBack), [1], "{later} {state}");
             }

@@ -2,7 +2,7 @@ use super::*;
 use time::macros::date;
 
 #[test]
-fn each_holiday_begins_in_its_year() {
+fn each_holiday_starts_in_its_year() {
     let names = |year| federal_holidays(year).iter().map(|h| h.name).collect::<Vec<_>>();
     let juneteenth = "Juneteenth National Independence Day";
     assert!(!names(2020).contains(&juneteenth));
@@ -12,8 +12,8 @@ fn each_holiday_begins_in_its_year() {
     assert_eq!(names(2027).len(), 11);
 }
 
-/// The dates of 2026 and 2027 as the United States Office of Personnel
-/// Management lists federal holidays; from memory.
+/// The dates of 2026 and 2027 in the list of federal holidays of the United States Office of
+/// Personnel Management, from memory.
 #[test]
 fn observed_days_of_two_years() {
     let observed = |year| federal_holidays(year).iter().map(|h| h.observed_on).collect::<Vec<_>>();
@@ -74,7 +74,7 @@ fn closed_days_count_once_and_only_on_weekdays() {
 }
 
 #[test]
-fn day_zero_rolls_to_the_nearest_working_day() {
+fn zero_days_moves_to_the_nearest_working_day() {
     let calendar = Calendar::federal();
     assert_eq!(calendar.before(date!(2027 - 10 - 11), 0), date!(2027 - 10 - 08));
     assert_eq!(calendar.after(date!(2027 - 10 - 09), 0), date!(2027 - 10 - 12));

@@ -1,9 +1,9 @@
 use super::*;
 use time::macros::{date, datetime, time};
 
-/// The table of pairs as the trade draws it, written out by hand: X never the
-/// same person in the same hours, o allowed, . the same duty. The pump's row,
-/// which is left out there, is as strict as the rows about it.
+/// The table of pairs as the trade draws it, written out by hand. X: never the same person
+/// at the same time; o: allowed; dot: the same duty. The pump operator's row is missing
+/// there, so it is as strict as the rows around it.
 const DRAWN: &str = "
     SO IC BB IG AT BU RI PU ME MC TK PI
 SO   .  X  X  X  X  X  X  X  X  X  X  X
@@ -20,8 +20,7 @@ TK                                 .  X
 PI                                    .
 ";
 
-/// Duties that the drawn table leaves out, with all that they go with; to which
-/// it adds nothing but the incident commander with the burn boss.
+/// Duties that the drawn table leaves out, with everything they go with.
 const BESIDE: [(Duty, &[Duty]); 9] = [
     (Duty::AssistantSafetyOfficer, &[Duty::WeatherWatcher]),
     (Duty::WeatherWatcher, &[Duty::AssistantSafetyOfficer]),
@@ -52,7 +51,7 @@ fn duty(short: &str) -> Duty {
     }
 }
 
-/// Row by row: the two duties and what is drawn for them.
+/// Row by row: the two duties and the mark drawn for them.
 fn cells() -> Vec<(Duty, Duty, &'static str)> {
     let mut lines = DRAWN.trim_matches('\n').lines();
     let head: Vec<&str> = lines.next().unwrap().split_whitespace().collect();
@@ -72,8 +71,8 @@ fn hours(from: Time, until: Time) -> Hours {
     Hours::on(date!(2027 - 01 - 02), from, until).unwrap()
 }
 
-/// Hours that overlap, that merely touch, that lie apart, and the same across
-/// midnight; with what holds of them.
+/// Hours that overlap, that only touch, and that are apart, also across midnight, and
+/// whether they overlap.
 fn pairs_of_hours() -> Vec<(Hours, Hours, bool)> {
     let next = |from, until| Hours::on(date!(2027 - 01 - 03), from, until).unwrap();
     let night = hours(time!(22:00), time!(2:00));
@@ -104,7 +103,7 @@ fn every_cell_of_the_drawn_table_holds_in_overlapping_hours_alone() {
     let cells = cells();
     assert_eq!(cells.len(), 12 * 13 / 2);
     for (one, other, mark) in cells {
-        // The same person can't be at two posts of one duty either.
+        // One person can't have two positions with the same duty either.
         check(one, other, mark != "o");
     }
 }
@@ -119,12 +118,12 @@ fn the_duties_beside_it_go_with_what_is_named_alone() {
         }
     }
     assert_eq!(seen, 9 * 21);
-    // Those two lists are all duties there are.
+    // The two lists together hold every duty.
     let drawn = cells().into_iter().filter(|cell| cell.0 == cell.1).count();
     assert_eq!(drawn + BESIDE.len(), Duty::ALL.len());
 }
 
-/// NFPA 1403, from memory: it gives the safety officer nothing else to do.
+/// NFPA 1403, from memory: the safety officer has nothing else to do.
 #[test]
 fn the_safety_officer_alone_has_a_published_basis() {
     for one in Duty::ALL {

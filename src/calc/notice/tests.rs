@@ -8,9 +8,9 @@ fn rule(days: u16, basis: Basis) -> Rule {
     Rule { days, basis, counted: Counted::Sent, delivery: 0 }
 }
 
-/// A worked example for an event on Sat 9 Oct 2027 with Sat 16 Oct as rain date,
-/// counted out by hand over Labor Day (6 Sep) and Columbus Day (11 Oct): a week
-/// later moves "10 working days" by four days only.
+/// A worked example for an event on Sat, Oct 9, 2027 with the rain date Sat, Oct 16, counted
+/// by hand over Labor Day (Sep 6) and Columbus Day (Oct 11): a week later moves "10 working
+/// days" by only four days.
 #[test]
 fn a_burn_day_and_its_rain_date_in_october() {
     let calendar = Calendar::federal();
@@ -21,8 +21,8 @@ fn a_burn_day_and_its_rain_date_in_october() {
     assert_eq!(both(rule(14, Basis::Working)), [date!(2027 - 09 - 21), date!(2027 - 09 - 27)]);
 }
 
-/// Against numpy's `busday_offset`: a count of working days is its count, and a
-/// calendar day that is closed rolls back as it rolls.
+/// Against numpy's `busday_offset`: working days are counted the same, and a calendar day
+/// that is closed moves back the same way.
 #[test]
 fn deadlines_agree_with_numpy() {
     let format = time::macros::format_description!("[year]-[month]-[day]");
@@ -52,16 +52,16 @@ fn deadlines_agree_with_numpy() {
 fn what_is_sent_has_to_arrive_where_arrival_counts() {
     let calendar = Calendar::federal();
     let by_mail = Rule { counted: Counted::Received, delivery: 3, ..rule(10, Basis::Working) };
-    // It must be there on Mon 27 Sep; three days before is Fri 24 Sep.
+    // It must be there on Mon, Sep 27; three days before is Fri, Sep 24.
     assert_eq!(by_mail.send_by(&calendar, date!(2027 - 10 - 09)), date!(2027 - 09 - 24));
-    // Eight days before is a Sunday: it goes out on Fri 17 Sep.
+    // Eight days before is a Sunday: it goes out on Fri, Sep 17.
     let slow = Rule { delivery: 8, ..by_mail };
     assert_eq!(slow.send_by(&calendar, date!(2027 - 10 - 09)), date!(2027 - 09 - 17));
-    // Sent on Friday, it is likely there on Monday, and 9 Oct is the first day.
+    // Sent on Friday, it is likely there on Monday, and Oct 9 is the first day.
     assert_eq!(by_mail.arrives(&calendar, date!(2027 - 09 - 24)), date!(2027 - 09 - 27));
     assert_eq!(by_mail.earliest(&calendar, date!(2027 - 09 - 24)), date!(2027 - 10 - 09));
-    // Sent on Monday, it is there on Thu 30 Sep; the tenth working day from then,
-    // over Columbus Day, is Thu 14 Oct.
+    // Sent on Monday, it is there on Thu, Sep 30; the tenth working day from then, over
+    // Columbus Day, is Thu, Oct 14.
     assert_eq!(by_mail.earliest(&calendar, date!(2027 - 09 - 27)), date!(2027 - 10 - 15));
 }
 
@@ -80,11 +80,12 @@ fn a_day_that_was_named_in_time_is_held_no_more_and_another_is() {
     assert_eq!(notice.heard(&calendar, rain), Heard::Not);
     assert!(notice.holds(&calendar, rain));
 
-    // Sent again for the new day a working day too late; the old day stays told.
+    // Sent again for the new date, one working day too late; the old date still counts as
+    // told.
     notice.sendings.push(told(&[rain], date!(2027 - 10 - 04), None));
     assert_eq!(notice.heard(&calendar, rain), Heard::TooLate(date!(2027 - 10 - 04)));
     assert!(!notice.holds(&calendar, burn));
-    // The authority may still say yes.
+    // The authority may still grant it.
     notice.granted.push(rain);
     assert_eq!(notice.heard(&calendar, rain), Heard::Granted);
 }
@@ -101,7 +102,7 @@ fn until_arrival_is_known_the_rule_holds() {
     let (day, number) = (day_number(burn), day_number);
     let first = |today: Date| notice.first_day(&calendar, day, number(today), number(today)).map(date_of);
     assert_eq!(first(date!(2027 - 09 - 20)), Some(date!(2027 - 10 - 06)));
-    // If it arrives on Mon 27 Sep, the burn can just be met; a day later it can't.
+    // If it arrives on Mon, Sep 27, it is just in time; a day later it isn't.
     assert_eq!(first(date!(2027 - 09 - 27)), Some(date!(2027 - 10 - 09)));
     assert_eq!(first(date!(2027 - 09 - 28)), Some(date!(2027 - 10 - 13)));
     notice.sendings[0].received_on = Some(date!(2027 - 09 - 27));
@@ -138,8 +139,8 @@ proptest! {
         prop_assert!(rule.send_by(&calendar, after) >= rule.send_by(&calendar, day));
     }
 
-    /// The last day to send and the first day left possible are one rule read
-    /// from two sides.
+    /// The last day to send it and the first possible date are one rule read from two
+    /// sides.
     #[test]
     fn sent_by_its_day_is_in_time_and_a_day_later_is_not(
         rule in any_rule(), day in any_day(), sent in any_day(), closed in proptest::collection::vec(any_day(), 0..20),

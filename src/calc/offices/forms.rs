@@ -1,4 +1,4 @@
-//! The usual forms of each office, in small letters without spaces and dots.
+//! The usual forms of each office, in lowercase without spaces or periods.
 
 use super::Meaning::{self, Either, One};
 use super::Usual::{
@@ -174,7 +174,7 @@ pub(super) const FORMS: &[(&str, Meaning)] = &[
     ("healthdirector", One(DepartmentHead)),
 ];
 
-/// The states by the letters of the postal service, with their names.
+/// The states by their postal abbreviations, with their names.
 pub const STATES: [(&str, &str); 51] = [
     ("al", "alabama"),
     ("ak", "alaska"),

@@ -1,7 +1,6 @@
-//! The list is the one that a department starts with: the usual local order of
-//! precedence, as manuals of protocol give it. The forms are how letters,
-//! newspapers and business cards name these offices: common practice, no
-//! published source.
+//! The list is the one a department starts with: the usual local order of precedence,
+//! as protocol manuals give it. The forms are how letters, newspapers and business
+//! cards name these offices: common practice, no published source.
 
 use super::*;
 
@@ -32,7 +31,7 @@ fn found(text: &str, jurisdiction: &str) -> Result<&'static str, Vec<&'static st
     }
 }
 
-/// What is written, where it holds, and the office it is.
+/// The title as written, the jurisdiction, and the office it means.
 const KNOWN: &[(&str, &str, &str)] = &[
     ("Governor", "", "Governor"),
     ("Gov.", "Iowa", "Governor"),
@@ -137,7 +136,7 @@ fn offices_are_known_by_their_usual_forms() {
 #[test]
 fn what_is_like_an_office_and_is_none_is_not_placed() {
     for (text, near) in [
-        // Two meanings, and nothing that tells.
+        // Two meanings, and nothing settles it.
         ("Senator", ["United States senator", "State senator"].as_slice()),
         ("Rep.", &["United States representative", "State representative"]),
         // Misspelled.
@@ -145,11 +144,11 @@ fn what_is_like_an_office_and_is_none_is_not_placed() {
         ("Comissioner", &["Commissioner"]),
         ("Shariff", &["Sheriff"]),
         ("Superintendant", &["Superintendent of schools"]),
-        // Somebody else's office beside it.
+        // A different office with a similar name.
         ("Deputy Mayor", &["Mayor"]),
         ("Fire Commissioner", &["Commissioner"]),
         ("Deputy Sheriff", &["Sheriff"]),
-        // Nothing is like it.
+        // Nothing is close.
         ("Poet laureate", &[]),
         ("", &[]),
         ("...", &[]),
@@ -189,8 +188,8 @@ fn forms_are_written_as_they_are_compared_and_stand_once() {
 
 #[test]
 fn distance_counts_letters() {
-    // Published example of the measure: kitten and sitting are three apart
-    // (V. Levenshtein's measure, as textbooks show it).
+    // The textbook example of V. Levenshtein's measure: kitten and sitting are three
+    // apart.
     assert_eq!(distance("kitten", "sitting"), 3);
     assert_eq!(distance("", "abc"), 3);
     assert_eq!(distance("mayor", "mayor"), 0);

@@ -1,12 +1,11 @@
-//! The cheapest way to give all that can be given, where several of one thing
-//! go from one place to another: successive shortest paths, then one of the
-//! equally cheap ways by a given order.
+//! A minimum-cost maximum flow: the cheapest way to send as much as possible, by successive
+//! shortest paths, and then one of the equally cheap ways in a given order.
 
 use std::collections::VecDeque;
 use std::iter::Sum;
 use std::ops::{Add, Neg};
 
-/// Compared from the left: the first number decides, then the second.
+/// Compared from the left: the first number decides, then the second, and so on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub(super) struct Cost(pub [i64; 4]);
 
@@ -32,8 +31,8 @@ impl Sum for Cost {
     }
 }
 
-/// A way from one place to another; the next one in the list, or the one
-/// before it, is the way back.
+/// An edge from one node to another. Its neighbor in the list (the next one or the one before
+/// it) is the reverse edge.
 struct Edge {
     to: usize,
     room: i64,
@@ -43,7 +42,7 @@ struct Edge {
 
 struct Net {
     edges: Vec<Edge>,
-    /// The edges that leave each place.
+    /// The edges that leave each node.
     from: Vec<Vec<usize>>,
 }
 
@@ -61,8 +60,8 @@ impl Net {
         edge
     }
 
-    /// The cheapest way to each place from `start`, by the edge that arrives
-    /// there; from anywhere if there is no start.
+    /// The cheapest path to each node from `start`, by the edge that arrives there; from
+    /// anywhere if there is no start.
     fn cheapest(&self, start: Option<usize>) -> (Vec<Option<Cost>>, Vec<Option<usize>>) {
         let places = self.from.len();
         let mut cost = vec![start.is_none().then(Cost::default); places];
@@ -88,7 +87,7 @@ impl Net {
         (cost, by)
     }
 
-    /// Sends as much as fits along a path that ends at `end`, at most `most`.
+    /// Sends as much as fits, but at most `most`, along the path that ends at `end`.
     fn send(&mut self, by: &[Option<usize>], end: usize, most: i64) -> i64 {
         let (mut path, mut place) = (Vec::new(), end);
         while let Some(edge) = by[place] {
@@ -103,7 +102,7 @@ impl Net {
         much
     }
 
-    /// A path of ways that cost nothing more, by its edges.
+    /// A path of edges that cost nothing extra.
     fn free_path(&self, from: usize, to: usize, is_free: &[bool]) -> Vec<Option<usize>> {
         let mut by = vec![None; self.from.len()];
         let mut waits = VecDeque::from([from]);
@@ -123,9 +122,9 @@ impl Net {
     }
 }
 
-/// Gives from, to and how many. As much is given as can be; of the cheapest
-/// ways to do so the one that has the most along the first of `order`, of those
-/// the most along the second, and so on.
+/// Returns from, to and how many. Sends as much as possible. Of the cheapest ways to do so, it
+/// takes the one with the most along the first of `order`, of those the one with the most
+/// along the second, and so on.
 pub(super) fn assign(
     supply: &[i64],
     demand: &[i64],
@@ -155,10 +154,10 @@ pub(super) fn assign(
     flows.filter(|(.., much)| *much > 0).collect()
 }
 
-/// Moves what can be moved at no cost to the ways that come first.
+/// Moves as much as costs nothing to the edges that come first.
 fn settle(net: &mut Net, supply: &[i64], ways: &[(usize, usize, usize)]) {
-    // No circle costs less than nothing now, so each place has a height, and a
-    // circle costs nothing if each of its ways just follows the heights.
+    // No cycle has a negative cost now, so each node has a potential, and a cycle costs
+    // nothing if each of its edges just follows the potentials.
     let (height, _) = net.cheapest(None);
     let at = |place: usize| height[place].unwrap_or_default();
     let is_free: Vec<bool> = (0..net.edges.len())

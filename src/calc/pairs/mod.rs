@@ -1,28 +1,25 @@
-//! Room A against room B: which thing stands for which, and how alike they are.
+//! Room A against room B: which items are paired, and how similar they are.
 //!
-//! Only things of one kind and one type are paired ("sofa" with "sofa"; nobody
-//! guesses that a couch is one too). A pair has the best of these grades that
-//! holds:
+//! Only items of the same kind and type are paired ("sofa" with "sofa"; nobody guesses that
+//! a couch is one, too). A pair gets the best of these grades that fits:
 //!
-//! 1. *Same model*: both models are known and equal, and nothing known of
-//!    material or size speaks against it.
-//! 2. *Same type and material*: both materials are known and equal, and each
-//!    dimension is either known of both and within the tolerance, or of neither.
-//! 3. *Alike*: the same type; material or size differ or aren't known.
+//! 1. *Same model*: both models are known and equal, and no known material or size
+//!    contradicts that.
+//! 2. *Same type and material*: both materials are known and equal, and each dimension is
+//!    either known for both and within the tolerance, or known for neither.
+//! 3. *Alike* ("similar" on pages): the same type; material or size differs or isn't known.
 //!
-//! What is left over is an *orphan*. Condition and position never change the
-//! grade; they are told beside it.
+//! Whatever is left over is an *orphan*. Condition and position never change the grade; they
+//! are listed next to it.
 //!
-//! Of all ways to pair the rooms this takes one with the fewest orphans, of
-//! those one with the fewest pairs that are only alike, then with the fewest
-//! that are only of one type and material: an audience judges by the worst
-//! pair. Ties go to the fewest differences, then to the smallest gaps in size,
-//! and then to whatever sorts first by its words. So the result is the same in
-//! whatever order things were typed, however counts are split over lines, and
+//! Of all ways to pair the rooms, this picks one with the fewest orphans; of those, one with
+//! the fewest pairs that are only similar; then one with the fewest that only share type and
+//! material: an audience judges by the worst pair. Ties go to the fewest differences, then to
+//! the smallest gaps in size, then to whatever comes first alphabetically. So the result is
+//! the same in whatever order items were typed, however counts are split over lines, and
 //! whichever room is called A.
 //!
-//! The grades are common practice, and so is the tolerance; no published source
-//! is known.
+//! The grades and the tolerance are common practice. No published source is known.
 
 mod flow;
 
@@ -31,18 +28,17 @@ use std::collections::BTreeMap;
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 
-/// What is compared: what burns in the room, or what it is built of.
+/// The kinds of items: what furnishes the room, or what it is built of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
     Furnishing,
     Part,
 }
 
-/// Length, width and height in tenths of a millimetre, so that an inch is a
-/// whole number of them.
+/// Length, width and height in tenths of a millimeter, so that an inch is a whole number.
 pub type Size = [Option<u32>; 3];
 
-/// A line of a room's list. Text that isn't known is empty.
+/// A line of a room's list. Unknown text is empty.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Thing {
     pub kind: Kind,
@@ -56,19 +52,19 @@ pub struct Thing {
     pub quantity: u32,
 }
 
-/// Two sizes are alike within a share of the larger one or within a length,
-/// whichever is more.
+/// Two sizes match if they differ by no more than a percentage of the larger one or a
+/// length, whichever is more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Tolerance {
     pub percent: u32,
-    /// Tenths of a millimetre.
+    /// Tenths of a millimeter.
     pub length: u32,
 }
 
-/// 5 % or 2.5 cm: common practice, no published source.
+/// 5% or 2.5 cm: common practice, no published source.
 pub const USUAL: Tolerance = Tolerance { percent: 5, length: 250 };
 
-/// How alike a pair is, the best first.
+/// How similar a pair is, the best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Grade {
     Model,
@@ -80,7 +76,7 @@ impl Grade {
     pub const ALL: [Self; 3] = [Self::Model, Self::TypeAndMaterial, Self::Alike];
 }
 
-/// In what two things differ. One that is known of one side alone differs.
+/// What differs between two items. Something known for only one of them differs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Aspect {
     Material,
@@ -90,10 +86,10 @@ pub enum Aspect {
     Position,
 }
 
-/// So many of one line of A stand for as many of one line of B.
+/// This many of one line of A are paired with as many of one line of B.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pair {
-    /// Which of the lines of A,
+    /// The line of A
     pub a: usize,
     /// and of B.
     pub b: usize,
@@ -107,12 +103,12 @@ pub struct Pair {
 pub struct Pairing {
     /// The worst first.
     pub pairs: Vec<Pair>,
-    /// Lines of A, and how many of each have nothing in B.
+    /// Lines of A, and how many of each have no match in B.
     pub only_a: Vec<(usize, u32)>,
     pub only_b: Vec<(usize, u32)>,
 }
 
-/// How fair it was: counts, and no score made of them.
+/// How fair it was, in counts; there is no score.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Fairness {
     /// Pairs by grade, as in `Grade::ALL`.
@@ -122,13 +118,13 @@ pub struct Fairness {
 }
 
 impl Fairness {
-    /// The things in both rooms.
+    /// All items in both rooms.
     #[must_use]
     pub fn things(&self) -> u32 {
         self.paired() + self.only_a + self.only_b
     }
 
-    /// Those of them that have one in the other room.
+    /// The items with a match in the other room.
     #[must_use]
     pub fn paired(&self) -> u32 {
         2 * self.pairs.iter().sum::<u32>()
@@ -163,7 +159,7 @@ impl Pairing {
 }
 
 impl Tolerance {
-    /// Are these two lengths alike?
+    /// Do these two lengths match?
     #[must_use]
     pub fn allows(self, one: u32, other: u32) -> bool {
         let gap = u64::from(one.abs_diff(other));
@@ -171,15 +167,15 @@ impl Tolerance {
     }
 }
 
-/// A text as it is compared: without capitals, accents, and spaces beyond one.
+/// A text as it is compared: without capitals, accents and repeated spaces.
 #[must_use]
 pub fn folded(text: &str) -> String {
     let plain: String = text.nfkd().filter(|letter| !is_combining_mark(*letter)).flat_map(char::to_lowercase).collect();
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Everything of a thing that is compared. Two lines of one key are the same
-/// things, counted twice.
+/// Everything about an item that is compared. Two lines with one key are the same items on
+/// two lines.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 struct Key {
     model: String,
@@ -238,8 +234,8 @@ impl Key {
         all.into_iter().filter(|(_, differs)| *differs).map(|(aspect, _)| aspect).collect()
     }
 
-    /// What it costs to pair these two. It is the least for a thing and its very
-    /// like, and more for any other: the canonical choice rests on that.
+    /// The cost of pairing these two. It is lowest for identical items and higher for all
+    /// others: the canonical choice relies on that.
     fn cost(&self, other: &Self, tolerance: Tolerance) -> flow::Cost {
         let grade = self.grade(other, tolerance);
         let gaps = self.size.iter().zip(other.size).map(|(one, other)| match (*one, other) {
@@ -252,13 +248,12 @@ impl Key {
     }
 }
 
-/// The lines of one room that are one thing, in the order given.
+/// The lines of one room with the same key, in the order given.
 type Lines = Vec<(usize, u32)>;
-/// One type of thing in both rooms, by what is compared.
+/// One type of item in both rooms, by key.
 type Group = [BTreeMap<Key, Lines>; 2];
 
-/// Pairs the rooms. Of equal things those that stand first in their list are
-/// paired with each other first.
+/// Pairs the rooms. Identical items are paired in the order of their lists.
 #[must_use]
 pub fn pair(a: &[Thing], b: &[Thing], tolerance: Tolerance) -> Pairing {
     let mut groups: BTreeMap<(Kind, String), Group> = BTreeMap::new();
@@ -272,7 +267,7 @@ pub fn pair(a: &[Thing], b: &[Thing], tolerance: Tolerance) -> Pairing {
     for group in groups.into_values() {
         pair_group(group, tolerance, &mut all);
     }
-    // Stable, so that pairs equally bad stay by their words.
+    // Stable, so that equally bad pairs stay in alphabetical order.
     all.pairs.sort_by_key(|pair| (Reverse(pair.grade), Reverse(pair.differs.len())));
     all
 }
@@ -284,7 +279,7 @@ fn pair_group([a, b]: Group, tolerance: Tolerance, all: &mut Pairing) {
     let supply: Vec<i64> = lines_a.iter().map(count).collect();
     let demand: Vec<i64> = lines_b.iter().map(count).collect();
     let cost = |a: usize, b: usize| keys_a[a].cost(&keys_b[b], tolerance);
-    // Which of the equally good ways is taken: the same from either side.
+    // Decides between equally good ways, the same from either side.
     let mut order: Vec<(usize, usize)> =
         (0..keys_a.len()).flat_map(|a| (0..keys_b.len()).map(move |b| (a, b))).collect();
     order.sort_by_cached_key(|&(a, b)| {

@@ -132,7 +132,7 @@ fn read(room: &Value) -> Vec<Thing> {
     room.as_array().unwrap().iter().map(one).collect()
 }
 
-/// What a pairing costs in all, as the fixture counts it.
+/// The total cost of a pairing, as the fixture counts it.
 fn costs(all: &Pairing, a: &[Thing], b: &[Thing], tolerance: Tolerance) -> [i64; 4] {
     let each = all.pairs.iter().map(|pair| {
         let flow::Cost(cost) = Key::of(&a[pair.a]).cost(&Key::of(&b[pair.b]), tolerance);
@@ -141,8 +141,8 @@ fn costs(all: &Pairing, a: &[Thing], b: &[Thing], tolerance: Tolerance) -> [i64;
     each.sum::<flow::Cost>().0
 }
 
-/// `linear_sum_assignment` of scipy on the single things, by rules
-/// written anew in Python: `tests/reference/pairs.py`.
+/// `linear_sum_assignment` of scipy on single items, with the rules written a second time in
+/// Python: `tests/reference/pairs.py`.
 #[test]
 fn two_hundred_random_rooms_are_paired_as_well_as_scipy_pairs_them() {
     let known: Value = serde_json::from_str(include_str!("../../../tests/reference/pairs.json")).unwrap();
@@ -198,7 +198,7 @@ fn room() -> impl Strategy<Value = Vec<Thing>> {
     prop::collection::vec(any_thing(), 0..7)
 }
 
-/// Chairs that differ in little, so that there are many ways to pair them.
+/// Chairs that differ only a little, so that there are many ways to pair them.
 fn chairs() -> impl Strategy<Value = Vec<Thing>> {
     let chair = (0_u32..6, 0_u32..3, 1_u32..4).prop_map(|(position, length, quantity)| Thing {
         position: position.to_string(),
@@ -211,7 +211,7 @@ fn chairs() -> impl Strategy<Value = Vec<Thing>> {
 type Side = (Kind, String, Key);
 type Content = (BTreeMap<(Side, Side, Grade, Vec<Aspect>), u32>, BTreeMap<Side, u32>, BTreeMap<Side, u32>);
 
-/// What a pairing says, whatever the lines it stands on.
+/// What a pairing says, regardless of the lines.
 fn content(all: &Pairing, a: &[Thing], b: &[Thing]) -> Content {
     let side = |thing: &Thing| (thing.kind, folded(&thing.what), Key::of(thing));
     let mut pairs = BTreeMap::new();
@@ -229,7 +229,7 @@ fn content(all: &Pairing, a: &[Thing], b: &[Thing]) -> Content {
     (pairs, alone(&all.only_a, a), alone(&all.only_b, b))
 }
 
-/// The least any pairing can cost, by trying them all.
+/// The lowest cost of any pairing, by trying them all.
 fn least(a: &[Thing], b: &[Thing]) -> flow::Cost {
     let Some((first, rest)) = a.split_first() else { return flow::Cost::default() };
     let one = |place: usize| {

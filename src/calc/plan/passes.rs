@@ -5,26 +5,26 @@ use crate::calc::calendar::{Basis, Calendar, Day, day_number};
 use std::cmp::Reverse;
 use time::Date;
 
-/// No earlier task sets this start.
+/// For a start that no earlier task sets.
 const NOBODY: usize = usize::MAX;
 
-/// At most this many working days of slack count as a risk.
+/// With this many working days of slack or fewer, a task is at risk.
 const RISKY: i32 = 2;
 
-/// What the forward pass finds.
+/// The result of the forward pass.
 pub(super) struct Forward {
     start: Vec<Day>,
     pub(super) finish: Vec<Day>,
-    /// The earlier task that sets the start, if it isn't today that does.
+    /// The earlier task that sets the start, unless today does.
     set_by: Vec<usize>,
     /// The earliest burn day.
     pub(super) floor: Day,
     floor_set_by: usize,
-    /// The notice of that task that sets it, if one does.
+    /// The index of that task's notice, if a notice sets it.
     floor_notice: Option<usize>,
 }
 
-/// What the backward pass finds.
+/// The result of the backward pass.
 struct Backward {
     start: Vec<Day>,
     due: Vec<Day>,
@@ -32,9 +32,9 @@ struct Backward {
 }
 
 impl Plan {
-    /// All dates of the plan for a burn day, seen from `today`.
+    /// All dates of the plan for a burn day, as of `today`.
     ///
-    /// Linear in tasks and links.
+    /// The time is linear in tasks and links.
     ///
     /// ```
     /// use burnday::calc::calendar::{Basis, Calendar};
@@ -105,7 +105,7 @@ impl Plan {
         found
     }
 
-    /// Start and finish of one task, those before it being known.
+    /// The start and finish of one task, once those before it are known.
     fn run(&self, calendar: &Calendar, found: &mut Forward, now: Day, index: usize) {
         let task = &self.tasks[index];
         let (start, finish) = match task.progress {
@@ -143,8 +143,7 @@ impl Plan {
         found.finish[index] = finish;
     }
 
-    /// A task that is due after the burn day waits for it, even if nothing
-    /// links the two.
+    /// The link to the burn day of a task due after it, if no other link leads there.
     fn implied(&self, task: usize) -> Option<Flat> {
         let linked = || self.links(task).iter().any(|link| self.is_burn_or_after(link.earlier));
         (self.follows_burn[task] && !linked()).then_some(Flat { earlier: self.burn, lag: 0, basis: Basis::Calendar })
@@ -169,7 +168,7 @@ impl Plan {
             let task = &self.tasks[index];
             let sent = match task.progress {
                 Progress::NotNeeded => continue,
-                // What a done task has not sent can go out today.
+                // What a done task hasn't sent can go out today.
                 Progress::Done(_) => now,
                 Progress::ToDo | Progress::Started(_) => {
                     offer(found.finish[index] + i32::from(task.lead.days > 0), index, None);
@@ -204,7 +203,7 @@ impl Plan {
         found
     }
 
-    /// Latest finish and start of one task, those after it being known.
+    /// The latest finish and start of one task, once those after it are known.
     fn run_back(&self, calendar: &Calendar, found: &mut Backward, burn_on: Day, usual: &[Day], index: usize) {
         let task = &self.tasks[index];
         if task.progress == Progress::NotNeeded {
@@ -222,7 +221,7 @@ impl Plan {
             found.due[index] = own;
             found.because[index] = DueReason::LeadTime;
         }
-        // Notice is given before the burn.
+        // Notices are given before the burn.
         let notices = if self.follows_burn[index] { &[][..] } else { &task.notices };
         for (place, notice) in notices.iter().enumerate() {
             if let Some(by) = notice.due(calendar, burn_on).filter(|by| *by <= found.due[index]) {
@@ -241,7 +240,7 @@ impl Plan {
         self.bind_earlier(calendar, found, index);
     }
 
-    /// Passes the latest start of a task on to those before it.
+    /// Applies the latest start of a task to the tasks before it.
     fn bind_earlier(&self, calendar: &Calendar, found: &mut Backward, index: usize) {
         let task = &self.tasks[index];
         if matches!(task.progress, Progress::Done(_)) {
@@ -263,9 +262,8 @@ impl Plan {
         }
     }
 
-    /// When each task after the burn day would be finished if the burn is on
-    /// its day and everything after it runs at once. A due day before that
-    /// would ask for the impossible.
+    /// When each task after the burn day would be finished if the burn is on its day and
+    /// everything after it starts as soon as it can. An earlier due date would be impossible.
     fn usual(&self, calendar: &Calendar, burn_on: Day) -> Vec<Day> {
         let mut finish = vec![burn_on; self.tasks.len()];
         for &index in &self.after {
@@ -324,7 +322,7 @@ impl Plan {
         }
     }
 
-    /// The chain, walked back from what sets the earliest burn day.
+    /// The critical path, found by walking back from what sets the earliest burn day.
     fn chain(&self, calendar: &Calendar, forward: &Forward, now: Day) -> Vec<Step> {
         let mut chain = Vec::new();
         let mut next = forward.floor_set_by;
@@ -368,8 +366,8 @@ impl Plan {
     }
 }
 
-/// Does this day from this task beat the best so far? Of equals the task
-/// listed first does, so that the chain doesn't hang on the order of links.
+/// Does this day from this task beat the best so far? If days are equal, the task listed first
+/// wins, so that the path doesn't depend on the order of links.
 fn wins(day: Day, task: usize, best: Day, best_task: usize) -> bool {
     day > best || (day == best && best_task != NOBODY && task < best_task)
 }
@@ -413,8 +411,8 @@ fn first_day(calendar: &Calendar, task: &super::Task, finish: Day) -> Day {
     }
 }
 
-/// The day a task's own lead time asks for. A closed day moves away from the
-/// burn day: back before it, on after it, where back could lie before the burn.
+/// The day a task's own lead time asks for. A closed day moves away from the burn day: back
+/// before it, and forward after it, where back could be before the burn.
 fn lead_day(calendar: &Calendar, task: &super::Task, burn_on: Day) -> Day {
     let days = task.lead.days;
     let working = task.basis == Basis::Working;

@@ -1,5 +1,5 @@
-//! What an education officer asks of a plan. Each answer carries its reason as
-//! data; the words are found where it is shown.
+//! Questions an education officer has about a plan. Each answer carries its reason as data, and
+//! the pages put it into words.
 
 use super::{Plan, Progress, RainRule, Step};
 use crate::calc::calendar::{Calendar, day_number};
@@ -9,77 +9,76 @@ use time::{Date, Duration, Weekday};
 /// The earliest burn day, and why it can't be sooner.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Earliest {
-    /// The first allowed weekday on which the burn can be.
+    /// The first possible day that is on an allowed weekday.
     pub on: Date,
-    /// The first day of all on which it could be.
+    /// The first possible day on any weekday.
     pub floor: Date,
-    /// The task and the notice of it, if it is a notice that sets that day.
+    /// The task and the index of its notice, if a notice sets that day.
     pub held_by: Option<(usize, usize)>,
-    /// The tasks that set it, first to last.
+    /// The critical path: the tasks that set it, first to last.
     pub chain: Vec<Step>,
-    /// The task of the chain that takes the most days, with the wait after it.
+    /// The task on the critical path that takes the most days, including the wait after it.
     pub binding: Option<Binding>,
 }
 
-/// The task that weighs most in the chain.
+/// The task that counts most on the critical path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Binding {
-    /// Which.
+    /// The task's index.
     pub task: usize,
-    /// Days it keeps the chain, from its start until the next task can start.
+    /// Days it takes on the path, from its start until the next task can start.
     pub days: i32,
-    /// Days by which the first possible burn day comes sooner if this task is
-    /// finished one day sooner (a working day, if its effort is counted in
-    /// those).
+    /// Days gained for the first possible burn day if this task is finished one day sooner (a
+    /// working day, if its effort is counted in those).
     pub buys: i32,
-    /// When that buys nothing: the task that then sets the date instead. None
-    /// then means that closed days eat the gain.
+    /// If that gains nothing, the task that sets the date instead. None then means that closed
+    /// days use up the gain.
     pub instead: Option<usize>,
     /// The first allowed weekday in that case.
     pub on: Date,
 }
 
-/// What moving the burn day does to one task.
+/// What changing the burn day does to one task.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Moved {
-    /// Which.
+    /// The task's index.
     pub task: usize,
-    /// Its due day before the move.
+    /// Its due date before the change.
     pub old_due: Date,
-    /// Its due day after it.
+    /// Its due date after it.
     pub new_due: Date,
-    /// It is not done and its new due day would already have passed.
+    /// It isn't done, and its new due date would already have passed.
     pub passed: bool,
-    /// It is done or begun, and a move asks to do it again.
+    /// It is done or started, and must be done again.
     pub redo: bool,
-    /// It is done or begun, and somebody must be told that it moves.
+    /// It is done or started, and someone must be told that it moves.
     pub tell: bool,
 }
 
-/// What moving the burn day does.
+/// What changing the burn day does.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Move {
     /// Days by which the burn day moves; negative for an earlier one.
     pub days: i64,
-    /// The earliest burn day, what is to be done again counted in.
+    /// The earliest burn day, counting what must be done again.
     pub earliest_burn_day: Date,
-    /// Days from that day to the new burn day; negative when it can't be met.
+    /// The plan's slack: days from that day to the new burn day. Negative if it can't be met.
     pub spare: i32,
-    /// The task and the notice of it, if it is a notice that sets that day.
+    /// The task and the index of its notice, if a notice sets that day.
     pub held_by: Option<(usize, usize)>,
-    /// The tasks that set that day, first to last.
+    /// The critical path: the tasks that set that day, first to last.
     pub chain: Vec<Step>,
-    /// Every needed task, in the order the tasks were given.
+    /// Every task that is needed, in the order the tasks were given.
     pub tasks: Vec<Moved>,
 }
 
 impl Plan {
-    /// The earliest possible burn day if work goes on today, on one of the
-    /// allowed weekdays. An empty list allows every weekday.
+    /// The earliest possible burn day on one of the allowed weekdays, if work continues today. An
+    /// empty list allows every weekday.
     #[must_use]
     pub fn earliest(&self, calendar: &Calendar, today: Date, allowed: &[Weekday]) -> Earliest {
         let named = self.named(today);
-        // Notice that was given for a day holds that day no more, and every other.
+        // A notice that was given for a day no longer limits that day, but it limits every other.
         let mut counted_on = today;
         while let Some(before) = counted_on.previous_day().filter(|_| named.contains(&counted_on)) {
             counted_on = before;
@@ -107,7 +106,7 @@ impl Plan {
         Earliest { on, floor: seen.earliest_burn_day, held_by: seen.held_by, chain: seen.chain, binding }
     }
 
-    /// The days from `today` on that stand on a notice that was sent, in order.
+    /// The days from `today` on that are named in a notice that was sent, in order.
     fn named(&self, today: Date) -> Vec<Date> {
         let notices = self.tasks.iter().flat_map(|task| &task.notices);
         let mut named: Vec<Date> = notices.flat_map(Notice::named).filter(|day| *day >= today).collect();
@@ -116,7 +115,7 @@ impl Plan {
         named
     }
 
-    /// The task of the chain that keeps it longest; of equals the earlier one.
+    /// The task that takes longest on the path. If two take equally long, the earlier one.
     fn heaviest(chain: &[Step], seen: &super::Schedule) -> Option<(usize, i32)> {
         let starts = chain.iter().map(|step| seen.rows[step.task].earliest_start);
         let ends = starts.clone().skip(1).chain([seen.earliest_burn_day]);
@@ -134,20 +133,20 @@ impl Plan {
             tasks[task].duration -= 1;
             return self.with(tasks);
         }
-        // A task of one day can't be shorter, but what follows it can wait less.
+        // A one-day task can't be shorter, but what follows it can wait less.
         for link in tasks.iter_mut().flat_map(|later| &mut later.links).filter(|link| link.earlier == task) {
             link.lag = link.lag.saturating_sub(1);
         }
         self.with(tasks)
     }
 
-    /// Everything that waits for this task and is neither done nor dropped, the
-    /// burn day included, in the order the tasks were given.
+    /// Everything that waits for this task and is neither done nor not needed, including the burn
+    /// day, in the order the tasks were given.
     #[must_use]
     pub fn holds_up(&self, task: usize) -> Vec<usize> {
         let mut waits = vec![false; self.tasks.len()];
         waits[task] = true;
-        // Tasks come after those they wait for, so one walk in order is enough.
+        // Tasks come after the ones they wait for, so one walk in order is enough.
         let order = self.before.iter().chain([&self.burn]).chain(&self.after);
         for &later in order.filter(|later| **later != task) {
             let done = matches!(self.tasks[later].progress, Progress::Done(_));
@@ -160,16 +159,15 @@ impl Plan {
 
     fn waits_for(&self, later: usize, these: &[bool]) -> bool {
         let linked = self.tasks[later].links.iter().any(|link| these[link.earlier]);
-        // The burn day waits for everything before it, and what is due after it
-        // waits for the burn day.
+        // The burn day waits for everything before it, and everything due after it waits for the
+        // burn day.
         let implied = (later == self.burn && self.before.iter().any(|&task| these[task]))
             || (self.tasks[later].lead.days < 0 && these[self.burn]);
         linked || implied
     }
 
-    /// What moving the burn day from one day to another does, seen from today.
-    /// What is done or begun and must be redone counts as to do again, unless it
-    /// is among the `kept`.
+    /// What changing the burn day from one day to another does, as of today. A task that is done
+    /// or started and must be redone counts as to do, unless it is among the `kept`.
     #[must_use]
     pub fn moved(&self, calendar: &Calendar, today: Date, (from, to): (Date, Date), kept: &[usize]) -> Move {
         let begun = |task: usize| matches!(self.tasks[task].progress, Progress::Done(_) | Progress::Started(_));

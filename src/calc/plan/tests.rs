@@ -18,7 +18,7 @@ fn task(duration: u16, days: i32, links: &[usize]) -> Task {
     }
 }
 
-/// Notice of so many days that nobody has given yet.
+/// A notice of this many days that hasn't been sent yet.
 fn notice(days: u16, basis: Basis) -> Notice {
     let rule = Rule { days, basis, counted: Counted::Sent, delivery: 0 };
     Notice { rule, sendings: Vec::new(), granted: Vec::new() }
@@ -30,7 +30,7 @@ fn working(mut task: Task) -> Task {
 }
 
 mod outside {
-    //! Against `tests/reference`, made by numpy, holidays and networkx.
+    //! Checks against `tests/reference`, made with numpy, holidays, and networkx.
 
     use super::*;
 
@@ -56,8 +56,8 @@ mod outside {
         value.as_array().unwrap()
     }
 
-    /// There a notice period is a lead time with a mark; it holds before the burn,
-    /// and a done task has given its notice.
+    /// In the reference, a notice period is a lead time with a mark. It counts before the burn,
+    /// and a task that is done has sent its notice.
     fn read_task(columns: &Value) -> Task {
         let lead = Lead { days: int(&columns[2]), basis: basis(&columns[3]) };
         let days = u16::try_from(lead.days).ok().filter(|_| int(&columns[4]) == 1 && int(&columns[5]) != 2);
@@ -145,7 +145,7 @@ mod outside {
                 "after" => {
                     assert_eq!(calendar.after(from, u32::try_from(int(&case[3])).unwrap()), parse(&case[4]), "{case}");
                 }
-                // numpy counts backwards from the day before; we count the same days either way.
+                // numpy counts backward from the day before. We count the same days either way.
                 "count" if parse(&case[3]) < from => {
                     let (until, from) = (parse(&case[3]).next_day().unwrap(), from.next_day().unwrap());
                     assert_eq!(calendar.count(from, until), int(&case[4]), "{case}");
@@ -166,9 +166,9 @@ mod outside {
 }
 
 #[test]
-fn a_ring_is_named_in_order() {
+fn a_loop_is_listed_in_order() {
     let tasks = vec![task(1, 0, &[]), task(1, 5, &[3]), task(1, 5, &[1]), task(1, 5, &[2]), task(1, 9, &[])];
-    let Err(Fault::Loop(ring)) = Plan::new(tasks, 0) else { panic!("a ring was accepted") };
+    let Err(Fault::Loop(ring)) = Plan::new(tasks, 0) else { panic!("a loop was accepted") };
     assert_eq!(ring.len(), 3);
     let turn = ring.iter().position(|&t| t == 1).unwrap();
     let from_one: Vec<usize> = ring.iter().cycle().skip(turn).take(3).copied().collect();
@@ -176,7 +176,7 @@ fn a_ring_is_named_in_order() {
 }
 
 #[test]
-fn a_burn_day_can_not_wait_for_what_follows_it() {
+fn a_burn_day_cannot_wait_for_what_follows_it() {
     let tasks = vec![task(1, 0, &[1]), task(1, -2, &[])];
     assert!(matches!(Plan::new(tasks, 0), Err(Fault::Loop(_))));
     let itself = vec![task(1, 0, &[]), task(1, 2, &[1])];
@@ -191,7 +191,7 @@ fn nonsense_is_refused() {
 }
 
 #[test]
-fn a_notice_period_holds_the_burn_day_and_a_lead_time_does_not() {
+fn a_notice_period_limits_the_burn_day_and_a_lead_time_does_not() {
     let mut permit = working(task(2, 60, &[]));
     let at = |permit: &Task| {
         let plan = Plan::new(vec![permit.clone(), task(1, 0, &[0])], 1).unwrap();
@@ -201,11 +201,11 @@ fn a_notice_period_holds_the_burn_day_and_a_lead_time_does_not() {
     permit.notices = vec![notice(60, Basis::Calendar)];
     assert_eq!(at(&permit), date!(2027 - 05 - 01));
     permit.notices = vec![notice(10, Basis::Working)];
-    // Ten working days from Tue 2 Mar, itself counted, end on Mon 15 Mar.
+    // Ten working days from Tue, Mar 2, counting that day, end on Mon, Mar 15.
     assert_eq!(at(&permit), date!(2027 - 03 - 16));
 }
 
-/// A task with a permit of ten working days, and the burn after it.
+/// A task with a notice of ten working days, and the burn after it.
 fn with_permit(progress: Progress, sendings: Vec<Sending>) -> Plan {
     let mut permit = working(task(1, 20, &[]));
     permit.progress = progress;
@@ -214,21 +214,21 @@ fn with_permit(progress: Progress, sendings: Vec<Sending>) -> Plan {
 }
 
 #[test]
-fn notice_that_was_given_holds_its_day_no_more_and_every_other() {
+fn a_notice_that_was_sent_limits_every_day_but_its_own() {
     let (burn, rain) = (date!(2027 - 10 - 09), date!(2027 - 10 - 16));
     let (calendar, today) = (Calendar::federal(), date!(2027 - 10 - 04));
     let sent = Sending { names: vec![burn], sent_on: date!(2027 - 09 - 20), received_on: None };
     let plan = with_permit(Progress::Done(date!(2027 - 09 - 20)), vec![sent.clone()]);
     assert!(plan.schedule(&calendar, burn, today).chain.is_empty());
     let then = plan.schedule(&calendar, rain, today);
-    // Sent today, Mon 4 Oct: the tenth working day is Mon 18 Oct, over Columbus Day.
+    // Sent today, Mon, Oct 4, the tenth working day is Mon, Oct 18, because of Columbus Day.
     assert_eq!((then.earliest_burn_day, then.spare), (date!(2027 - 10 - 19), -3));
     assert_eq!(then.chain, [Step { task: 0, because: StartReason::Unsent }]);
-    // The earliest day of all is the one that was named.
+    // The earliest possible day is the one in the notice.
     assert_eq!(plan.earliest(&calendar, today, &[Weekday::Saturday]).on, burn);
     assert_eq!(with_permit(Progress::Done(today), vec![]).earliest(&calendar, today, &[]).on, date!(2027 - 10 - 19));
 
-    // Both days on it: the move holds nothing, nor does the move back.
+    // With both days in it, neither the change nor the change back is limited.
     let both = Sending { names: vec![burn, rain], ..sent };
     let plan = with_permit(Progress::Done(date!(2027 - 09 - 20)), vec![both]);
     for (from, to) in [(burn, rain), (rain, burn)] {
@@ -237,21 +237,21 @@ fn notice_that_was_given_holds_its_day_no_more_and_every_other() {
 }
 
 #[test]
-fn a_notice_makes_its_task_due_and_says_so() {
+fn a_notice_sets_its_tasks_due_date() {
     let (burn, today) = (date!(2027 - 10 - 09), date!(2027 - 09 - 01));
     let mut permit = working(task(1, 3, &[]));
     permit.notices = vec![notice(5, Basis::Calendar), notice(10, Basis::Working)];
     let plan = Plan::new(vec![permit.clone(), task(1, 0, &[0])], 1).unwrap();
     let row = plan.schedule(&Calendar::federal(), burn, today).rows[0];
     assert_eq!((row.due, row.due_because), (date!(2027 - 09 - 27), DueReason::Notice(1)), "the strictest");
-    // Not needed this time, it holds nothing.
+    // If the task isn't needed, it limits nothing.
     permit.progress = Progress::NotNeeded;
     let plan = Plan::new(vec![permit, task(1, 0, &[0])], 1).unwrap();
     assert_eq!(plan.schedule(&Calendar::federal(), burn, today).earliest_burn_day, today);
 }
 
 #[test]
-fn what_a_task_holds_up_stops_at_what_is_done() {
+fn a_task_holds_up_nothing_that_is_done() {
     let mut tasks = vec![task(1, 0, &[2]), task(1, 9, &[]), task(1, 5, &[1]), task(1, 4, &[1]), task(1, -2, &[])];
     let plan = Plan::new(tasks.clone(), 0).unwrap();
     assert_eq!(plan.holds_up(1), [0, 2, 3, 4]);
@@ -262,7 +262,7 @@ fn what_a_task_holds_up_stops_at_what_is_done() {
 }
 
 #[test]
-fn a_week_later_moves_a_notice_by_four_days_and_undoes_what_must_be_redone() {
+fn a_week_later_moves_a_due_date_by_four_days_and_reopens_what_must_be_redone() {
     let mut told = working(task(1, 10, &[]));
     told.lead.basis = Basis::Working;
     let mut permit = task(1, 30, &[]);
@@ -277,14 +277,14 @@ fn a_week_later_moves_a_notice_by_four_days_and_undoes_what_must_be_redone() {
     assert_eq!(moved.tasks[0].new_due, date!(2027 - 10 - 01));
     assert!(!moved.tasks[0].passed);
     assert!(moved.tasks[1].redo);
-    assert!(moved.tasks[1].passed, "its day, 16 Sep, is over and it must be done again");
+    assert!(moved.tasks[1].passed, "its day, Sep 16, is over and it must be done again");
 
     let kept = plan.moved(&Calendar::federal(), date!(2027 - 09 - 20), (from, to), &[1]);
     assert!(kept.tasks[1].redo && !kept.tasks[1].passed);
 }
 
 #[test]
-fn one_day_saved_in_the_heaviest_task() {
+fn saving_one_day_in_the_longest_task() {
     let mut slow = task(10, 20, &[]);
     slow.progress = Progress::ToDo;
     let plan = Plan::new(vec![slow, task(2, 5, &[0]), task(1, 0, &[1])], 2).unwrap();
@@ -294,13 +294,13 @@ fn one_day_saved_in_the_heaviest_task() {
     let binding = found.binding.unwrap();
     assert_eq!((binding.task, binding.days, binding.buys), (0, 10, 1));
 
-    // Beside it another task that takes as long: saving a day there buys nothing.
+    // With another task that takes just as long, saving a day gains nothing.
     let twins = vec![task(10, 20, &[]), task(10, 20, &[]), task(1, 0, &[0, 1])];
     let found = Plan::new(twins, 2).unwrap().earliest(&Calendar::federal(), date!(2027 - 03 - 01), &[]);
     let binding = found.binding.unwrap();
     assert_eq!((binding.task, binding.buys, binding.instead), (0, 0, Some(1)));
 
-    // Finished on a Friday instead of a Saturday, what follows still waits for Monday.
+    // Finished on a Friday instead of a Saturday, the next task still waits for Monday.
     let weekend = vec![task(13, 20, &[]), working(task(1, 5, &[0])), task(1, 0, &[1])];
     let found = Plan::new(weekend, 2).unwrap().earliest(&Calendar::federal(), date!(2027 - 03 - 01), &[]);
     let binding = found.binding.unwrap();
@@ -339,7 +339,7 @@ prop_compose! {
     }
 }
 
-/// A plan whose last task is the burn day, with a few tasks after it.
+/// A plan in which the burn day is the last task before a few that follow it.
 fn any_plan() -> impl Strategy<Value = (Vec<Task>, usize)> {
     (2usize..25, 0usize..4).prop_flat_map(|(before, after)| {
         let tasks: Vec<_> = (0..before).map(any_task).collect();
@@ -373,7 +373,7 @@ proptest! {
     }
 
     #[test]
-    fn finishing_a_task_never_reduces_anothers_slack((tasks, burn) in any_plan(), on in any_day(), which in any::<prop::sample::Index>()) {
+    fn finishing_a_task_never_reduces_the_slack_of_another((tasks, burn) in any_plan(), on in any_day(), which in any::<prop::sample::Index>()) {
         let calendar = Calendar::federal();
         let before = Plan::new(tasks.clone(), burn).unwrap().schedule(&calendar, on, TODAY);
         let mut finished = tasks;
@@ -415,7 +415,7 @@ proptest! {
     }
 
     #[test]
-    fn the_earliest_burn_day_can_be_met_and_the_day_before_it_can_not((tasks, burn) in any_plan()) {
+    fn the_earliest_burn_day_can_be_met_and_the_day_before_cannot((tasks, burn) in any_plan()) {
         let plan = Plan::new(tasks, burn).unwrap();
         let calendar = Calendar::federal();
         let first = plan.earliest(&calendar, TODAY, &[]).floor;

@@ -1,16 +1,16 @@
-//! Invented guests; the rules they are checked against were read in R. Hickey,
+//! Invented guests. The rules they are checked against come from R. Hickey,
 //! greatplacesdirectory.com/news/44 (rank, service, own jurisdiction);
 //! R. Hickey, roberthickey.wordpress.com, Precedence Q&A (a sitting governor
-//! before a former secretary, companions without rank); the protocol manual of
-//! Guam, section 2.1.2 (nobody before the mayor in the own village but the
-//! governor and the lieutenant governor). Sponsors and deputies are common
+//! before a former secretary, companions have no rank); the protocol manual of
+//! Guam, section 2.1.2 (no one but the governor and the lieutenant governor goes
+//! before the mayor in the mayor's own village). Sponsors and deputies are common
 //! practice.
 
 use super::*;
 use proptest::prelude::*;
 use time::macros::date;
 
-/// The usual list: place, host, before the host.
+/// The usual list: place, is the host, goes before the host.
 const LIST: [(&str, u16, bool, bool); 11] = [
     ("governor", 1, false, true),
     ("United States senator", 2, false, false),
@@ -72,41 +72,44 @@ fn twenty() -> Vec<Claim> {
         official(13, "Quist", deputy("lieutenant governor")),
         official(14, "Lindqvist", since("council member", date!(2023 - 05 - 02))),
         official(15, "Amato", since("council member", date!(2023 - 01 - 04))),
-        official(16, "Rourke", office("harbour master")),
+        official(16, "Rourke", office("harbor master")),
         sponsor(17, "Fairweather Furniture", "lead", 1),
         sponsor(18, "Bend Lumber Yard", "supporting", 3),
         sponsor(19, "Alder Bend Hardware", "supporting", 3),
-        claim(20, "Neighbours of East Bend", Rank::Partner),
+        claim(20, "Neighbors of East Bend", Rank::Partner),
     ]
 }
 
-/// The whole order, each place with its explanation.
+/// The whole order, each place with its reason.
 const EXPECTED: [(i64, &str); 20] = [
-    (11, "first: governor, rank 1 of your list; before Vance, who hosts, but not before this office"),
-    (1, "second: mayor, rank 9 of your list, first in their own town; before Quist, who is not the host"),
-    (13, "third: on behalf of the lieutenant governor, rank 4 of your list; before Bright, by the higher office"),
-    (7, "fourth: state senator, rank 6 of your list; before Halloran, who comes on behalf of somebody"),
-    (6, "fifth: on behalf of the state senator, rank 6 of your list; before Crane, by the higher office"),
-    (8, "sixth: state representative, rank 7 of your list; before Solberg, by the higher office"),
+    (11, "first: governor, rank 1 on your list; before Vance, the host, because this office goes before any host"),
+    (1, "second: mayor, rank 9 on your list, first in their own town; before Quist, who isn't the host"),
+    (13, "third: on behalf of the lieutenant governor, rank 4 on your list; before Bright, whose office ranks lower"),
+    (7, "fourth: state senator, rank 6 on your list; before Halloran, who is a deputy"),
+    (6, "fifth: on behalf of the state senator, rank 6 on your list; before Crane, whose office ranks lower"),
+    (8, "sixth: state representative, rank 7 on your list; before Solberg, whose office ranks lower"),
+    (3, "seventh: county commissioner, rank 8 on your list; before Oduya, who took office later: 2019, not 2011"),
+    (4, "eighth: county commissioner, rank 8 on your list; before Pell, whose time in office isn't known"),
+    (5, "ninth: county commissioner, rank 8 on your list; before Amato, whose office ranks lower"),
+    (15, "tenth: council member, rank 11 on your list; before Lindqvist, who took office later"),
+    (14, "eleventh: council member, rank 11 on your list; before Rourke, whose office ranks lower"),
+    (16, "twelfth: harbor master, not on your list; before Zeller, who is outside their own jurisdiction"),
     (
-        3,
-        "seventh: county commissioner, rank 8 of your list; before Oduya, by the longer time in office: since 2011, not 2019",
+        12,
+        "13th: governor, rank 1 on your list, outside their own jurisdiction; before Orsolya, whose office ranks lower",
     ),
-    (4, "eighth: county commissioner, rank 8 of your list; before Pell, whose time in office isn't known"),
-    (5, "ninth: county commissioner, rank 8 of your list; before Amato, by the higher office"),
-    (15, "tenth: council member, rank 11 of your list; before Lindqvist, by the longer time in office"),
-    (14, "eleventh: council member, rank 11 of your list; before Rourke, by the higher office"),
-    (16, "twelfth: harbour master, which isn't in your list; before Zeller, who is outside their own jurisdiction"),
-    (12, "13th: governor, rank 1 of your list, outside their own jurisdiction; before Orsolya, by the higher office"),
     (
         2,
-        "14th: mayor, rank 9 of your list, outside their own jurisdiction; before Marlowe, who holds the office no more",
+        "14th: mayor, rank 9 on your list, outside their own jurisdiction; before Marlowe, who no longer holds the office",
     ),
-    (9, "15th: former governor, rank 1 of your list; before Ibsen, by the higher office"),
-    (10, "16th: former mayor, rank 9 of your list; before Fairweather Furniture, as officials come before sponsors"),
-    (17, "17th: sponsor, lead, level 1 of your list; before Alder Bend Hardware, by the higher level"),
-    (19, "18th: sponsor, supporting, level 3 of your list; before Bend Lumber Yard, by the alphabet"),
-    (18, "19th: sponsor, supporting, level 3 of your list; before Neighbours of East Bend, as partners come last"),
+    (9, "15th: former governor, rank 1 on your list; before Ibsen, whose office ranks lower"),
+    (
+        10,
+        "16th: former mayor, rank 9 on your list; before Fairweather Furniture, because officials come before sponsors",
+    ),
+    (17, "17th: sponsor (lead), level 1 on your list; before Alder Bend Hardware, at a lower level"),
+    (19, "18th: sponsor (supporting), level 3 on your list; before Bend Lumber Yard, in alphabetical order"),
+    (18, "19th: sponsor (supporting), level 3 on your list; before Neighbors of East Bend, because partners come last"),
     (20, "20th: partner"),
 ];
 
@@ -131,18 +134,18 @@ fn two_at_a_time_the_one_before_the_other() {
         // Guam, 2.1.2.
         (sitting("governor"), sitting("mayor"), "the governor before the mayor in the mayor's town"),
         (sitting("lieutenant governor"), sitting("mayor"), "so does the lieutenant governor"),
-        (sitting("mayor"), sitting("United States senator"), "nobody else does"),
-        (sitting("mayor"), visiting("governor"), "a governor of elsewhere doesn't"),
-        (sitting("state senator"), visiting("mayor"), "a mayor of elsewhere goes by rank"),
+        (sitting("mayor"), sitting("United States senator"), "no one else does"),
+        (sitting("mayor"), visiting("governor"), "a governor from elsewhere doesn't"),
+        (sitting("state senator"), visiting("mayor"), "a mayor from elsewhere goes by rank"),
         // Hickey, roberthickey.wordpress.com.
         (sitting("governor"), former("United States senator"), "sitting before former"),
         (sitting("school board member"), former("governor"), "however high the former office"),
         // Hickey, greatplacesdirectory.com.
         (sitting("council member"), visiting("state senator"), "own jurisdiction before outside it"),
         // Common practice.
-        (sitting("mayor"), deputy("governor"), "going before the host is for the holder alone"),
+        (sitting("mayor"), deputy("governor"), "only the officeholder goes before the host"),
         (deputy("governor"), sitting("United States senator"), "a deputy before the next office"),
-        (sitting("county commissioner"), deputy("mayor"), "who stands in for the mayor is no host"),
+        (sitting("county commissioner"), deputy("mayor"), "a deputy for the mayor is no host"),
         (sitting("council member"), deputy("council member"), "holders before deputies"),
     ] {
         let claims = [official(1, "B", second), official(2, "A", first)];
@@ -161,12 +164,12 @@ fn a_place_by_hand_stands_and_says_what_the_rules_had_said() {
     assert_eq!(claims[placed[0].of].id, 6);
     assert_eq!(
         placed[0].why,
-        "first by hand: gives the keynote; by the rules fifth: on behalf of the state senator, rank 6 of your list"
+        "first, set by hand: gives the keynote; by the rules, fifth: on behalf of the state senator, rank 6 on your list"
     );
     assert!(placed[0].is_by_hand && placed[0].by_rule == 5);
     assert_eq!(claims[placed[1].of].id, 11);
     assert_eq!(claims[placed[19].of].id, 20);
-    assert!(placed[18].why.ends_with("before Neighbours of East Bend, who is placed by hand"), "{}", placed[18].why);
+    assert!(placed[18].why.ends_with("before Neighbors of East Bend, who is placed by hand"), "{}", placed[18].why);
 }
 
 #[test]

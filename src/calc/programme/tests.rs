@@ -5,8 +5,8 @@ const fn item(seconds: u32, give: Give, priority: u8) -> Item {
     Item { seconds, give, priority }
 }
 
-/// The usual morning: welcome, introductions, mayor, senator, councillor,
-/// sponsors; 12 minutes and 30 seconds in all.
+/// A typical morning: welcome, introductions, mayor, senator, council member, sponsors;
+/// 12 minutes 30 seconds in all.
 const MORNING: [Item; 6] = [
     item(120, Give::Fixed, 1),
     item(90, Give::Fixed, 1),
@@ -23,7 +23,7 @@ fn what_matters_least_gives_way_first_and_no_more_than_is_needed() {
         (750, [Kept, Kept, Kept, Kept, Kept, Kept], 0),
         (720, [Kept, Kept, Kept, Kept, Kept, Shortened(90)], 0),
         (690, [Kept, Kept, Kept, Kept, Kept, Shortened(60)], 0),
-        // One second more, and the councillor is left out whole.
+        // One second less, and the council member is dropped.
         (689, [Kept, Kept, Kept, Kept, Dropped, Shortened(60)], 0),
         (570, [Kept, Kept, Kept, Kept, Dropped, Shortened(60)], 0),
         (540, [Kept, Kept, Kept, Shortened(90), Dropped, Shortened(60)], 0),
@@ -45,7 +45,7 @@ fn of_equals_the_later_one_gives_way() {
     assert_eq!(fit(&two, 60).fates, [Fate::Kept, Fate::Dropped]);
 }
 
-/// Worked by hand from the rates themselves, rounded down.
+/// Worked out by hand from the rates, rounded down.
 #[test]
 fn words_for_a_time() {
     for (seconds, at_130, at_120) in
@@ -110,7 +110,7 @@ proptest! {
         let fates = fit(&items, limit).fates;
         for (one, a) in items.iter().zip(&fates) {
             for (other, b) in items.iter().zip(&fates) {
-                // Somebody who matters more was dropped, so nobody who matters less is whole and could go.
+                // Something more important was dropped, so nothing less important that could go is whole.
                 if *a == Fate::Dropped && one.priority < other.priority && other.seconds > 0 {
                     prop_assert!(*b != Fate::Kept || matches!(other.give, Give::Fixed | Give::Shorten(_)));
                 }

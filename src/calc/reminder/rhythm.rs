@@ -1,5 +1,5 @@
-//! When whom to remind. Common practice, no published source: each department
-//! has its own habits, and these are where one begins.
+//! Whom to remind when. Common practice, no published source: these are a starting point,
+//! and each department has its own habits.
 
 use super::Kind::{Ask, Chase, LastWord, Remind};
 use super::{By, CountedFrom, Kind, Rule};
@@ -7,25 +7,25 @@ use crate::calc::calendar::Basis;
 use time::Time;
 use time::macros::time;
 
-/// The kinds of people that are reminded each in their own rhythm.
+/// Groups of people, each reminded on its own schedule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Whom {
-    /// Of the state or the nation, who are asked sooner.
+    /// State and federal officials, who are asked earlier.
     StateOfficials,
     LocalOfficials,
     Crew,
     Volunteers,
     Media,
     Lenders,
-    /// Are asked for furniture or material, which is fetched long before the day:
-    /// once it is promised, there is nothing to remind of.
+    /// People asked to donate furniture or material. We pick it up long before burn day, so
+    /// they need no reminder once they have promised it.
     Givers,
-    /// Learns of a decision on burn day in one place only, so no last word.
+    /// Burn-day decisions are posted in one place, so there is no final check.
     Public,
 }
 
 const MORNING: Time = time!(9:00);
-/// As early as the usual quiet hours let a mail go.
+/// As early as the usual quiet hours allow.
 const EARLY: Time = time!(8:00);
 const EVENING: Time = time!(18:00);
 
@@ -33,7 +33,7 @@ const fn mail(kind: Kind, days: u16, at: Time) -> Rule {
     Rule { kind, by: By::Mail, from: CountedFrom::BurnDay, days, basis: Basis::Calendar, at }
 }
 
-/// Officials are chased through their staff.
+/// We follow up with officials through their staff.
 const fn phone(kind: Kind, days: u16) -> Rule {
     Rule { by: By::Phone, ..mail(kind, days, MORNING) }
 }
@@ -62,7 +62,7 @@ const MEDIA: [Rule; 4] = [
     Rule { basis: Basis::Working, ..mail(Remind, 1, MORNING) },
     mail(LastWord, 0, EARLY),
 ];
-/// The last word is said before the things are collected.
+/// The final check comes before pickup.
 const LENDERS: [Rule; 4] =
     [mail(Ask, 62, MORNING), mail(Chase, 35, MORNING), mail(Remind, 5, MORNING), mail(LastWord, 2, MORNING)];
 const GIVERS: [Rule; 3] = [mail(Ask, 62, MORNING), mail(Chase, 40, MORNING), mail(Chase, 26, MORNING)];
@@ -80,7 +80,7 @@ impl Whom {
         Self::Public,
     ];
 
-    /// Their rules, from the question to the last word.
+    /// Their rules, from the question to the final check.
     #[must_use]
     pub const fn rules(self) -> &'static [Rule] {
         match self {

@@ -48,7 +48,7 @@ fn a_rule_counts_from_the_closing_day_when_there_is_one() {
     let days = Days { burn_on: date!(2027 - 01 - 02), closes_on: Some(date!(2026 - 12 - 15)) };
     assert_eq!(rule.due(days, &calendar), Some(datetime!(2026-12-08 09:00)));
     assert_eq!(rule.due(burn(days.burn_on), &calendar), None);
-    // The closing day stays where it is when the burn day moves.
+    // The closing day doesn't move with burn day.
     let moved = Days { burn_on: date!(2027 - 01 - 09), ..days };
     assert_eq!(rule.due(moved, &calendar), rule.due(days, &calendar));
 }
@@ -105,7 +105,7 @@ fn a_word_that_would_be_too_late_goes_in_quiet_hours() {
     assert_eq!(quiet.outside(at, datetime!(2027-01-02 07:00)), at);
 }
 
-/// Chicago's clocks go on by an hour at 02:00 on 14 March 2027.
+/// Chicago's clocks go forward an hour at 02:00 on March 14, 2027.
 #[test]
 fn the_day_before_at_nine_is_nine_when_the_clocks_change_between() {
     let calendar = Calendar::federal();
@@ -119,7 +119,7 @@ fn the_day_before_at_nine_is_nine_when_the_clocks_change_between() {
     assert_eq!(instant(0) - instant(1), Duration::hours(23));
 }
 
-/// Three days down over two due times and a deadline.
+/// Down for three days, past two due times and a deadline.
 #[test]
 fn what_came_due_meanwhile_is_said_once_or_not_at_all() {
     let end = datetime!(2027-01-02 10:00);
@@ -138,7 +138,7 @@ fn what_came_due_meanwhile_is_said_once_or_not_at_all() {
         mails(&reminders, now, limits(date!(2027 - 01 - 02))),
         [Mail { at: now, says: vec![1, 4] }, Mail { at: datetime!(2027-01-01 18:00), says: vec![5] }]
     );
-    // At night it waits for the morning.
+    // At night it waits until morning.
     let night = datetime!(2026-12-31 02:00);
     assert_eq!(mails(&reminders, night, limits(date!(2027 - 01 - 02)))[0].at, datetime!(2026-12-31 08:00));
 }
@@ -209,9 +209,9 @@ fn what_would_be_too_late_goes_in_spite_of_the_limit() {
     );
 }
 
-/// The rule of RFC 5545 section 3.3.5 does not keep the order of times around a
-/// jump: 02:30, which Chicago's clocks skip on 14 March 2027, is an instant
-/// after 03:15. The usual quiet hours hold every such time.
+/// The rule in RFC 5545 section 3.3.5 doesn't keep times in order around a jump: 02:30,
+/// which Chicago's clocks skip on March 14, 2027, is an instant after 03:15. The usual
+/// quiet hours cover every such time.
 #[test]
 fn only_quiet_hours_keep_the_order_over_a_jump() {
     let chicago = Zone::named("America/Chicago").unwrap();
@@ -324,8 +324,8 @@ proptest! {
         prop_assert_eq!(quiet.outside(moved, not_after), moved);
     }
 
-    /// An hour that the clocks jump over or show twice is in the usual quiet
-    /// hours, in these zones and years.
+    /// In these zones and years, an hour that the clocks skip or repeat is within the usual
+    /// quiet hours.
     #[test]
     fn each_reminder_is_one_instant_and_the_order_is_kept(
         zone in prop::sample::select(&ZONES[..]), burn_on in any_date(), one in any_rule(), other in any_rule(),
@@ -383,11 +383,11 @@ proptest! {
         for mail in &mails {
             let of = |index: &usize| reminders[*index];
             prop_assert!(mail.at >= now);
-            // Nothing is said before its day or too late.
+            // Nothing goes out before its day or too late.
             for reminder in mail.says.iter().map(of) {
                 prop_assert!(reminder.due.date() <= mail.at.date() && mail.at <= reminder.not_after);
             }
-            // A day of its own, far enough from the mail before, or for something that can't wait.
+            // It has a day of its own, far enough from the email before, or something can't wait.
             let allowed = |on: Date| before.is_none_or(|before| {
                 let week = (BURN_ON - on).whole_days();
                 (on - before).whole_days() >= 5 || on > before && (0..=7).contains(&week)
@@ -406,7 +406,7 @@ proptest! {
             };
             prop_assert!(allowed(mail.at.date()) || mail.says.iter().map(of).any(|reminder| too_late(&reminder)));
             prop_assert!(before == last || before.is_none_or(|before| mail.at.date() > before));
-            // Only what can't wait goes in quiet hours.
+            // Only what can't wait goes out in quiet hours.
             if let Some(end) = quiet.end(mail.at) {
                 prop_assert!(mail.says.iter().map(of).any(|reminder| end > reminder.not_after));
             }

@@ -1,28 +1,28 @@
-//! A matching of least cost between posts, with their seats, and people.
+//! A minimum-cost matching between the seats of positions and people.
 //!
-//! Seats are filled one after the other, each along the shortest path that puts
-//! people over from post to post until somebody free takes the last place or
-//! some post is left with an open seat instead (successive shortest paths with
-//! potentials; Ahuja, Magnanti and Orlin, Network Flows, 1993, 9.7). After each
-//! step no other matching of the seats so far costs less.
+//! Seats are filled one at a time, each along the shortest path that moves people from
+//! position to position until someone free takes the last seat, or some position is left
+//! with an open seat instead (successive shortest paths with potentials; Ahuja, Magnanti
+//! and Orlin, Network Flows, 1993, 9.7). After each step, no other matching of the seats so
+//! far costs less.
 //!
-//! An open seat costs more than anything that can be said about those who are
-//! placed, an open seat of a critical post more than all others. That makes the
-//! aims of the proposal one sum in whole numbers. Filling critical posts first
-//! never costs a seat in all: what can be filled together is a matroid.
+//! An open seat costs more than everything about the people who are placed, and an open
+//! seat of a critical position costs more than all other open seats. So the goals of the
+//! proposal become one sum of whole numbers. Filling critical positions first never costs a
+//! seat overall, because the sets of seats that can be filled together form a matroid.
 
 use super::{How, Priority};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// Somebody who could take a post.
+/// Someone who could take a position.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Edge {
     who: usize,
     place: Place,
 }
 
-/// Who could take which post.
+/// Who could take which position.
 #[derive(Debug, Clone)]
 pub(super) struct Graph {
     pub(super) seats: Vec<u32>,
@@ -36,11 +36,11 @@ pub(super) struct Graph {
 pub(super) struct Place {
     pub(super) post: usize,
     pub(super) how: How,
-    /// They aren't there now.
+    /// They don't have it now.
     pub(super) is_new: bool,
 }
 
-/// Who has which post; each has one at most.
+/// Who has which position, at most one each.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Matching {
     pub(super) of: Vec<Option<Place>>,
@@ -68,7 +68,7 @@ impl Graph {
         self.of_person[who].push(post);
     }
 
-    /// The same with other seats, and without what isn't wanted.
+    /// The same with other seats, and only the wanted edges.
     pub(super) fn kept(&self, seats: Vec<u32>, wanted: impl Fn(usize, usize) -> bool) -> Self {
         let mut kept = Self::new(seats, self.priorities.clone(), self.of_person.len());
         for (post, edges) in self.of_post.iter().enumerate() {
@@ -91,7 +91,7 @@ impl Graph {
         self.priorities[post]
     }
 
-    /// The matching that costs least.
+    /// The matching with the lowest cost.
     pub(super) fn best(&self) -> Matching {
         let mut search = Search::new(self);
         for post in 0..self.seats.len() {
@@ -103,9 +103,9 @@ impl Graph {
     }
 }
 
-/// What a choice costs: a number to the base of more than all seats, so that no
-/// sum of lesser things comes to one greater. With a hundred thousand seats a sum
-/// of all takes 117 of the 127 bits.
+/// What a choice costs. Costs are powers of a base larger than the number of seats, so that
+/// no sum of smaller costs reaches the next larger one. With a hundred thousand seats, the
+/// sum of all costs takes 117 of the 127 bits.
 struct Costs {
     how: [i128; 7],
     is_new: i128,
@@ -130,9 +130,9 @@ impl Costs {
 /// Where a path ends.
 #[derive(Clone, Copy)]
 enum End {
-    /// Somebody free takes the seat.
+    /// Someone free takes the seat.
     Free(usize),
-    /// A seat of that post stays open.
+    /// A seat of that position stays open.
     Open(usize),
 }
 
@@ -141,24 +141,24 @@ struct Search<'a> {
     costs: Costs,
     of: Vec<Option<Place>>,
     open: Vec<u32>,
-    /// Potentials: an edge costs no less than those of its ends together, and as
-    /// much where it is used.
+    /// Potentials. An edge costs at least the sum of those at its ends, and exactly that sum
+    /// where it is used.
     of_post: Vec<i128>,
     of_person: Vec<i128>,
-    // What follows is of one path; what was reached is put back after it.
+    // The rest belongs to one path. What it reached is reset afterward.
     reached: Vec<Option<Reached>>,
     scanned: Vec<Option<Scanned>>,
     to_clear: (Vec<usize>, Vec<usize>),
 }
 
-/// A person as a path came to them.
+/// How a path reached a person.
 #[derive(Clone, Copy)]
 struct Reached {
     at: i128,
     place: Place,
 }
 
-/// A post as a path came to it, by whom it lost; none where the path began.
+/// How a path reached a position: through the person it loses. None where the path starts.
 #[derive(Clone, Copy)]
 struct Scanned {
     at: i128,
@@ -181,7 +181,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Fills one more seat of a post at the least cost, or leaves one open.
+    /// Fills one more seat of a position at the lowest cost, or leaves one open.
     fn fill_one(&mut self, post: usize) {
         let mut waiting = BinaryHeap::new();
         let mut end = (i128::MAX, End::Open(post));
@@ -237,7 +237,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Raises the potentials so that the path found costs nothing more.
+    /// Raises the potentials so that the path found adds no further cost.
     fn raise(&mut self, length: i128) {
         for post in &self.to_clear.1 {
             let at = self.scanned[*post].map_or(length, |scanned| scanned.at);
@@ -249,7 +249,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Puts people over along the path, from its end to where it began.
+    /// Moves people along the path, from its end back to its start.
     fn put_over(&mut self, first: usize, end: End) {
         let mut next = match end {
             End::Free(who) => Some(who),

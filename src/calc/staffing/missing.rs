@@ -1,35 +1,34 @@
-//! Why seats stay open, by counting: posts with more seats than there are people
-//! who could take one of them (P. Hall, 1935).
+//! Why seats stay open, by counting: positions with more seats than people who could take
+//! one of them (P. Hall, 1935).
 //!
-//! From an open seat, everybody who could take it has a post; whoever could take
-//! *that* one has a post too; and so on. The posts reached so have one seat more
-//! than people, and the seats of any smaller part of them could all be filled:
-//! so it is the smallest set that explains that seat. Two open seats whose people
-//! are the same, or cross, are told as one; then each post adds to what is
-//! missing. A gap whose people are but a part of those of another is told for
-//! itself first, and is counted in the greater one again.
+//! Start from an open seat. Everyone who could take it has a position. Everyone who could
+//! take one of *those* has a position too, and so on. The positions reached this way have
+//! one seat more than people, and the seats of any smaller part of them could all be
+//! filled. So this is the smallest set that explains the open seat. Two open seats with the
+//! same people, or with people that partly overlap, are reported as one gap, and then every
+//! position adds to what is missing. A gap whose people are only some of another gap's
+//! people is reported first, and counts again in the larger one.
 
 use super::{Answer, Bar, Crew, Given, bars};
 use std::collections::BTreeSet;
 
-/// Posts with more seats than people who could take one.
+/// Positions with more seats than people who could take one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
     pub posts: Vec<i64>,
-    /// Of those posts, but for those given by hand or to somebody who has
-    /// another.
+    /// The seats of those positions, except those given by override or as a second seat.
     pub seats: u32,
-    /// Who could take one of them, if each takes one.
+    /// The people who could take one of them, if each takes one.
     pub people: Vec<i64>,
-    /// Seats less people.
+    /// Seats minus people.
     pub short: u32,
-    /// The qualifications that all those posts need.
+    /// The qualifications that all those positions require.
     pub needs: Vec<i64>,
-    /// Who would make it one less.
+    /// The people who could make it one less.
     pub closers: Vec<Closer>,
 }
 
-/// Somebody whom a single thing keeps from making up what is missing.
+/// Someone whom only one thing keeps from closing a gap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Closer {
     pub bar: Bar,
@@ -42,7 +41,7 @@ pub(super) fn find(crew: &Crew, given: &Given) -> Vec<Missing> {
     gaps(crew, given).iter().map(|gap| describe(crew, given, gap, &spared)).collect()
 }
 
-/// Posts, and who could take one of them.
+/// Positions, and the people who could take one of them.
 struct Gap {
     posts: BTreeSet<usize>,
     people: BTreeSet<usize>,
@@ -55,7 +54,7 @@ fn gaps(crew: &Crew, given: &Given) -> Vec<Gap> {
         let posts = reached(crew, given, post);
         let people = posts.iter().flat_map(|post| given.graph.people_of(*post)).collect();
         let mut gap = Gap { posts, people };
-        // What it makes one with may cross another in its turn.
+        // The combined gap may overlap with another one.
         while let Some(other) = gaps.iter().position(|other| gap.is_one_with(other)) {
             let other = gaps.swap_remove(other);
             gap.posts.extend(other.posts);
@@ -75,15 +74,15 @@ fn gaps(crew: &Crew, given: &Given) -> Vec<Gap> {
 }
 
 impl Gap {
-    /// Do the same people, or people who cross, come into question? Those of two
-    /// gaps are else apart, or the ones part of the others.
+    /// Do the two gaps have the same people, or people that partly overlap? Otherwise they
+    /// share no one, or one gap's people are only some of the other's.
     fn is_one_with(&self, other: &Self) -> bool {
         let (one, it) = (&self.people, &other.people);
         !one.is_disjoint(it) && (one == it || !(one.is_subset(it) || it.is_subset(one)))
     }
 }
 
-/// The posts whose people could take the seat in the end.
+/// The positions whose people could end up taking the seat.
 pub(super) fn reached(crew: &Crew, given: &Given, from: usize) -> BTreeSet<usize> {
     let mut found = BTreeSet::from([from]);
     let mut waiting = vec![from];
@@ -103,8 +102,8 @@ pub(super) fn reached(crew: &Crew, given: &Given, from: usize) -> BTreeSet<usize
     found
 }
 
-/// The posts of which somebody could go elsewhere, since in the end somebody
-/// without a seat could come in.
+/// The positions that could give someone up, because someone without a seat could end up
+/// filling in.
 pub(super) fn spared(crew: &Crew, given: &Given) -> Vec<bool> {
     let mut found = vec![false; crew.posts.len()];
     let mut at = vec![Vec::new(); crew.posts.len()];
@@ -143,9 +142,9 @@ fn common_needs(crew: &Crew, posts: &BTreeSet<usize>) -> Vec<i64> {
     all.fold(first, |common, needs| &common & &needs).into_iter().collect()
 }
 
-/// Who could take one of the posts but for one thing, and whose going there
-/// leaves no other seat open: they have none, or it can be filled again, or they
-/// can have both.
+/// The people whom only one thing keeps from one of the positions, and whose move would
+/// leave no other seat open: they have none, or theirs can be filled again, or they can
+/// have both.
 fn closers(crew: &Crew, given: &Given, gap: &Gap, spared: &[bool]) -> Vec<Closer> {
     let Gap { posts, people } = gap;
     let has = crew.has(given);
@@ -166,7 +165,7 @@ fn closers(crew: &Crew, given: &Given, gap: &Gap, spared: &[bool]) -> Vec<Closer
     found
 }
 
-/// Whoever said no comes last.
+/// People who said no come last.
 fn likelier(closer: &Closer) -> (bool, Closer) {
     (closer.bar == Bar::Answer(Answer::No), *closer)
 }

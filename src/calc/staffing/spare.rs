@@ -1,22 +1,20 @@
-//! Whose absence would leave a post open, and how many stand-bys to ask.
+//! Whose absence would leave a position short, and how many people to ask.
 
 use super::missing::{reached, spared};
 use super::{Crew, Given, can_take};
 
-/// What would be open without somebody.
+/// What would be open without someone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fall {
     pub person: i64,
-    /// A post for each of their seats that nobody could take. If people can be
-    /// put over from a critical post's neighbours, it is the post that loses in
-    /// the end.
+    /// A position for each of their seats that no one could take. If a critical position can
+    /// get someone from another one, it is the position that ends up short.
     pub posts: Vec<i64>,
 }
 
-/// For each who has a seat: what would be open without them, though everybody
-/// else were put over as is best. A seat can be filled again if a path leads from
-/// its post to somebody without one; where none does, for all who stand there the
-/// same post loses.
+/// For each person with a seat: what would be open without them, even if everyone else moved
+/// in the best way. A seat can be filled again if a path leads from its position to someone
+/// without a seat. If there is none, the same position ends up short for everyone there.
 pub(super) fn falls(crew: &Crew, given: &Given) -> Vec<Fall> {
     let spared = spared(crew, given);
     let has = crew.has(given);
@@ -41,28 +39,27 @@ pub(super) fn falls(crew: &Crew, given: &Given) -> Vec<Fall> {
     found
 }
 
-/// The post that is open in the end if one is gone from this: itself, unless one
-/// that matters less can lend somebody.
+/// The position that ends up short if this one loses someone: itself, unless a less
+/// important one can give someone up.
 fn loses(crew: &Crew, given: &Given, post: usize) -> usize {
     let own = crew.graph.priority(post);
     let others = reached(crew, given, post).into_iter().map(|other| (crew.graph.priority(other), other));
     others.max().filter(|(priority, _)| *priority > own).map_or(post, |(_, other)| other)
 }
 
-/// Could somebody else have that post beside what they have?
+/// Could someone else take that position along with what they have?
 fn another_could(crew: &Crew, has: &[Vec<usize>], post: usize, without: usize) -> bool {
     crew.people.iter().enumerate().any(|(who, person)| {
         who != without && crew.goes_with(post, &has[who]) && can_take(crew.posts[post], person, crew.least)
     })
 }
 
-/// How many to ask so that at least `wanted` come with this certainty, if each
-/// comes with the same chance and on their own account: the least number whose
-/// binomial tail reaches it. None if no number does, or none up to ten thousand.
+/// How many people to ask so that at least `wanted` come with this certainty, if each comes
+/// with the same probability, independent of the others: the smallest number whose binomial
+/// tail reaches the certainty. None if no number does, or none up to ten thousand.
 ///
-/// The chance that the last of the wanted is the one asked as number `n` is
-/// summed over `n`; each is had from the one before in logarithms, so that
-/// nothing runs under.
+/// Sums over `n` the probability that person number `n` is the last of those wanted. Each
+/// term follows from the one before it, in logarithms so that nothing underflows.
 ///
 /// ```
 /// use burnday::calc::staffing::standbys;

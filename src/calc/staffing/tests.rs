@@ -13,19 +13,19 @@ fn minutes(from: i64, until: i64) -> Hours {
     Hours::new(at(from), at(until)).unwrap()
 }
 
-/// Random crews with their best, by scipy and networkx: `tests/reference/staffing.py`.
+/// Random crews with their best staffing, by scipy and networkx: `tests/reference/staffing.py`.
 fn known() -> Value {
     serde_json::from_str(include_str!("../../../tests/reference/staffing.json")).unwrap()
 }
 
-/// How far a proposal is from what people said, the worst first.
+/// How far a proposal is from what people said, the most important first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 struct Weight {
     moved: u32,
     not_asked: u32,
     waiting: u32,
     maybe: u32,
-    /// Who stands there now isn't counted.
+    /// People who keep a position aren't counted.
     changed: u32,
 }
 
@@ -62,7 +62,7 @@ fn answer(value: &Value) -> Answer {
 fn case(value: &Value) -> Case {
     let post = |(id, post): (i64, &Value)| Post {
         id,
-        // Nobody holds two of one duty in the same hours.
+        // No one can have two positions with the same duty at the same time.
         duty: Duty::AttackLine,
         seats: u32::try_from(post[0].as_u64().unwrap()).unwrap(),
         hours: minutes(post[2].as_i64().unwrap(), post[3].as_i64().unwrap()),
@@ -99,7 +99,7 @@ fn cases() -> Vec<Case> {
     cases
 }
 
-/// The counts of the first step: seats, of those critical, and the weight.
+/// The counts of the first step: seats, critical seats, and the weight.
 fn best(posts: &[Post], people: &[Person], least: Answer) -> [u32; 7] {
     let crew = Crew::new(posts, people, least);
     let base = crew.graph.best();
@@ -112,7 +112,7 @@ fn best(posts: &[Post], people: &[Person], least: Answer) -> [u32; 7] {
     [count(&mut base.places()), critical, moved, not_asked, waiting, maybe, changed]
 }
 
-/// Against `scipy.optimize.linear_sum_assignment` over single seats.
+/// Compared with `scipy.optimize.linear_sum_assignment` over single seats.
 #[test]
 fn the_first_step_is_as_good_as_scipys() {
     for (number, case) in cases().into_iter().enumerate() {
@@ -120,7 +120,7 @@ fn the_first_step_is_as_good_as_scipys() {
     }
 }
 
-/// Nothing is given that the rules forbid, and what is open is what isn't given.
+/// No seat breaks a rule, and every seat that isn't given is open.
 fn check(posts: &[Post], people: &[Person], least: Answer, found: &Proposal) {
     let post = |id| posts.iter().find(|post| post.id == id).unwrap();
     for seat in &found.seats {
@@ -155,7 +155,7 @@ fn a_second_seat_never_breaks_a_rule_or_costs_a_first() {
     assert!(also > 50, "{also}");
 }
 
-/// Who could take a post, looked up without the graph.
+/// Who could take a position, worked out without the graph.
 fn takers(case: &Case, posts: &[i64]) -> BTreeSet<i64> {
     let wanted = || case.posts.iter().filter(|post| posts.contains(&post.id));
     let able = |person: &&Person| wanted().any(|post| bars(post, person, case.least).is_empty());
@@ -167,9 +167,8 @@ fn short_of(case: &Case, posts: &[i64]) -> i64 {
     i64::from(seats) - i64::try_from(takers(case, posts).len()).unwrap()
 }
 
-/// Counted anew: each set has more seats than people, without any one of its
-/// posts it is short of less (if it is short of one: of nobody), and the sets
-/// have all seats that are open.
+/// Counted again: each set has more seats than people, is short of fewer without any one of
+/// its positions (of none, if it is short of one), and the sets hold every open seat.
 #[test]
 fn what_is_missing_is_a_smallest_set_with_more_seats_than_people() {
     let (mut seen, mut of_one) = (0, 0);
@@ -198,7 +197,7 @@ fn what_is_missing_is_a_smallest_set_with_more_seats_than_people() {
     assert!(seen > 100 && of_one > 20, "{seen}, {of_one}");
 }
 
-/// Each of those named would fill one seat more, if the one thing were otherwise.
+/// Each person named would fill one more seat if that one thing were different.
 #[test]
 fn whoever_is_said_to_close_a_gap_does() {
     let mut seen = 0;
@@ -219,7 +218,7 @@ fn whoever_is_said_to_close_a_gap_does() {
     assert!(seen > 100, "{seen}");
 }
 
-/// Against scipy's best without each of them in turn.
+/// Compared with scipy's best without each person in turn.
 #[test]
 fn whose_absence_costs_a_seat_is_found_by_solving_anew_too() {
     let mut seen = 0;
@@ -230,7 +229,7 @@ fn whose_absence_costs_a_seat_is_found_by_solving_anew_too() {
             let posts = fall.map(|fall| fall.posts.as_slice()).unwrap_or_default();
             let critical = |id: &&i64| case.posts.iter().any(|p| p.id == **id && p.priority == Priority::Critical);
             let ours = format!("{}{}", posts.len(), posts.iter().filter(critical).count());
-            // Whoever has no seat costs none.
+            // Someone without a seat costs none.
             assert_eq!(&ours, lost, "{person:?}");
             seen += usize::from(lost != "00");
         }
@@ -238,7 +237,7 @@ fn whose_absence_costs_a_seat_is_found_by_solving_anew_too() {
     assert!(seen > 100, "{seen}");
 }
 
-/// Against `scipy.stats.binom`, and the figures worked out for the trade note.
+/// Compared with `scipy.stats.binom`, and with the figures worked out for the trade note.
 #[test]
 fn stand_bys_are_the_least_number_that_is_enough() {
     for (wanted, certainty, rate, asked) in [
@@ -315,7 +314,7 @@ fn three_pumps_and_two_who_can_run_one() {
     assert_eq!((&missing.posts[..], missing.seats, &missing.people[..]), (&[1, 2, 3][..], 3, &[1, 2][..]));
     assert_eq!((missing.short, &missing.needs[..]), (1, &[7][..]));
     let closes = |bar, person| Closer { bar, person, post: 1 };
-    // One of 3, 4 and 6 parks no car, so each of them could go.
+    // One of 3, 4 and 6 isn't needed for parking, so each of them could go.
     assert_eq!(
         missing.closers,
         [
@@ -326,12 +325,12 @@ fn three_pumps_and_two_who_can_run_one() {
             closes(Bar::Answer(Answer::No), 8),
         ]
     );
-    // The fifth counts if people who weren't asked do.
+    // The fifth counts once people who weren't asked do.
     assert_eq!(propose(&posts, &people, Answer::NotAsked).missing, []);
 }
 
-/// Pumps are short of one, and so are the stewards, whose post the pumps' people
-/// could take as well. Each is told for itself; all is short of both.
+/// The pumps are one short, and so are the crowd managers, whose position the pump
+/// operators could take too. The pumps are reported first, then both together.
 #[test]
 fn a_gap_within_a_greater_one_is_told_first() {
     let posts = [pump(1), pump(2), post(3, Duty::CrowdSteward, 2, time!(8:00), time!(13:00), &[])];
@@ -373,7 +372,7 @@ fn a_seat_in_other_hours_goes_to_somebody_who_has_one() {
     let found = propose(&[morning.clone(), noon.clone(), both.clone()], &one, Answer::Waiting);
     assert_eq!(found.seats, [seat(1, 1, How::SaidYes, false), seat(2, 1, How::Yes, true)]);
     assert_eq!(found.open, [(3, 1)]);
-    // Gate goes with parking in the same hours, by the table of duties.
+    // The gate goes with parking at the same time, by the table of duties.
     let gate = Post { duty: Duty::Gate, ..both };
     let found = propose(&[morning, noon, gate], &one, Answer::Waiting);
     assert_eq!(found.seats.len(), 3);
@@ -381,7 +380,7 @@ fn a_seat_in_other_hours_goes_to_somebody_who_has_one() {
     assert_eq!(found.falls, [Fall { person: 1, posts: vec![1, 2, 3] }]);
 }
 
-/// The second was not asked; the first said yes to both posts and can have both.
+/// The second wasn't asked. The first said yes to both positions and can have both.
 #[test]
 fn whoever_said_yes_to_two_posts_has_both_if_they_go_together() {
     let posts = |until| {
@@ -394,7 +393,7 @@ fn whoever_said_yes_to_two_posts_has_both_if_they_go_together() {
     assert_eq!(has, [(1, 1, How::SaidYes), (2, 1, How::SaidYes)]);
     assert_eq!(found.seats.iter().filter(|seat| seat.also).count(), 1);
     assert_eq!(found.falls, []);
-    // A minute of overlap, and one of the seats goes to the second.
+    // With one minute of overlap, one seat goes to the second.
     let found = propose(&posts(time!(10:01)), &people, Answer::NotAsked);
     assert_eq!(found.seats.iter().filter(|seat| seat.person == 1).count(), 1);
     assert_eq!(found.seats.len(), 2);
@@ -420,12 +419,12 @@ fn the_critical_post_is_filled_first_and_then_nobody_is_moved_for_nothing() {
     let parks = person(1, Answer::Maybe, &[(2, Answer::Yes)], &[7]);
     let found = propose(&[critical.clone(), other.clone()], std::slice::from_ref(&parks), Answer::Waiting);
     assert_eq!(found.seats, [seat(1, 1, How::Moved, false)]);
-    // Somebody who wasn't asked is rather asked than the first moved.
+    // Asking someone new comes before moving the first.
     let found = propose(&[critical, other], &[parks, person(2, Answer::NotAsked, &[], &[7])], Answer::NotAsked);
     assert_eq!(found.seats, [seat(1, 2, How::NotAsked, false), seat(2, 1, How::SaidYes, false)]);
 }
 
-/// Without the first, parking lends its second; so parking is what falls.
+/// Without the first, parking gives up the second, so parking is what ends up short.
 #[test]
 fn the_post_that_matters_less_is_the_one_that_falls() {
     let critical = Post { priority: Priority::Critical, ..pump(1) };

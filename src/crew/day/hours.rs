@@ -1,4 +1,4 @@
-//! Hours on the site, for the report.
+//! Hours on site, for the report.
 
 use super::says;
 use crate::accounts::{Private, SignedIn, User};
@@ -10,13 +10,13 @@ use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use time::{Duration, OffsetDateTime};
+use time::{Date, Duration, OffsetDateTime};
 
 pub(in crate::crew) fn router() -> Router<App> {
     Router::new().route("/events/{id}/crew/hours", get(list)).route("/events/{id}/crew/hours/file", get(file))
@@ -27,7 +27,7 @@ pub(in crate::crew) fn router() -> Router<App> {
 pub struct PersonHours {
     pub name: String,
     pub posts: String,
-    /// "07:02 to 12:40", each with why it was put right.
+    /// "Sat, Jan 9, 07:02 to 12:40", each with why it was corrected.
     pub times: Vec<(String, String)>,
     pub lasted: Duration,
     pub is_in: bool,
@@ -35,16 +35,16 @@ pub struct PersonHours {
 
 impl PersonHours {
     fn total(&self) -> String {
-        let more = if self.is_in { ", still in" } else { "" };
+        let more = if self.is_in { ", still here" } else { "" };
         format!("{}{more}", says(self.lasted))
     }
 }
 
-/// Everybody who was there, by name.
+/// Everyone who was there, sorted by name, with days written as given.
 #[must_use]
-pub fn of_all(book: &Book, user: &User) -> Vec<PersonHours> {
+pub fn of_all(book: &Book, user: &User, day: impl Fn(Date) -> String) -> Vec<PersonHours> {
     let zone = &book.event.details.zone;
-    let moment = |at: OffsetDateTime| words::clock(zone.wall(at).time());
+    let moment = |at: OffsetDateTime| Reader::App.time(zone.wall(at).time());
     let mut people: Vec<&Person> = book.people.values().collect();
     people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
     let one = |person: &Person| {
@@ -56,8 +56,8 @@ pub fn of_all(book: &Book, user: &User) -> Vec<PersonHours> {
             times: theirs
                 .iter()
                 .map(|one| {
-                    let until = one.out_at.map_or("still in".to_owned(), &moment);
-                    let day = words::day(zone.wall(one.in_at).date());
+                    let until = one.out_at.map_or("now".to_owned(), &moment);
+                    let day = day(zone.wall(one.in_at).date());
                     (format!("{day}, {} to {until}", moment(one.in_at)), user.shown(Private::Notes, &one.reason))
                 })
                 .collect(),
@@ -81,10 +81,11 @@ struct HoursPage {
 
 async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let book = book(&app, id).await?;
-    let lines = of_all(&book, &visit.user);
+    let today = book.event.today(app.clock.now());
+    let lines = of_all(&book, &visit.user, |on| Reader::App.near_day(on, today));
     let total: Duration = lines.iter().map(|line| line.lasted).sum();
     show(&HoursPage {
-        page: page(&app, &visit, &book.event, "Hours on the site").await?,
+        page: page(&app, &visit, &book.event, "Hours on site").await?,
         event_id: id,
         total: says(total),
         minutes: total.whole_minutes(),
@@ -93,11 +94,11 @@ async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
     })
 }
 
-/// The same for a spreadsheet. No text begins a formula.
+/// The same for a spreadsheet. No text can start a formula.
 async fn file(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let book = book(&app, id).await?;
     let mut writer = csv::Writer::from_writer(Vec::new());
-    // Without the last column for those who may not read what was noted.
+    // People who may not read notes don't get the last column.
     let columns = if visit.user.sees(Private::Notes) { 5 } else { 4 };
     let row = |writer: &mut csv::Writer<Vec<u8>>, cells: [&str; 5]| {
         let guarded = cells.into_iter().take(columns).map(|cell| {
@@ -106,8 +107,8 @@ async fn file(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
         });
         writer.write_record(guarded).map_err(|error| Error::Internal(error.into()))
     };
-    row(&mut writer, ["name", "posts", "times", "minutes", "put right because"])?;
-    for line in of_all(&book, &visit.user) {
+    row(&mut writer, ["name", "positions", "times", "minutes", "reason for correction"])?;
+    for line in of_all(&book, &visit.user, words::iso) {
         let times: Vec<&str> = line.times.iter().map(|(time, _)| time.as_str()).collect();
         let reasons: Vec<&str> = line.times.iter().map(|(_, why)| why.as_str()).filter(|why| !why.is_empty()).collect();
         let minutes = line.lasted.whole_minutes().to_string();

@@ -1,4 +1,4 @@
-//! Who is on the site: signing in and out.
+//! Who is on site: signing in and out.
 
 pub(super) mod hours;
 pub(super) mod routes;
@@ -6,22 +6,22 @@ pub(super) mod store;
 
 use time::{Duration, OffsetDateTime};
 
-/// That somebody was, or is, on the site.
+/// A time someone was, or is, on site.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Attendance {
     pub id: i64,
     pub event_id: i64,
     pub person_id: i64,
     pub in_at: OffsetDateTime,
-    /// None while they are in.
+    /// None while they are here.
     pub out_at: Option<OffsetDateTime>,
-    /// Why a time was put right by hand.
+    /// Why the times were corrected.
     pub reason: String,
     pub version: i64,
 }
 
 impl Attendance {
-    /// How long they were there; none while they are in.
+    /// How long they were here. None while they still are.
     #[must_use]
     pub fn lasted(&self) -> Option<Duration> {
         Some(self.out_at? - self.in_at)

@@ -1,4 +1,4 @@
-//! The check-in table on a phone: who is on the site, who is still awaited.
+//! The check-in table on a phone: who is on site and who is still expected.
 
 use super::{Attendance, store};
 use crate::accounts::{Private, Role, SignedIn, User, Visit, Worker};
@@ -13,7 +13,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -24,7 +24,7 @@ use serde::Deserialize;
 use std::collections::BTreeSet;
 use time::{Date, Duration, OffsetDateTime, Time};
 
-/// At most so many people are shown when somebody is looked for.
+/// At most this many people are listed by a search.
 const MOST_PEOPLE: i64 = 20;
 
 pub(in crate::crew) fn router() -> Router<App> {
@@ -46,7 +46,7 @@ struct DayPage {
     awaited: Vec<Line>,
     gone: Vec<Line>,
     others: Vec<Line>,
-    /// Said yes, and not again in the last two days.
+    /// People who said yes, but not again in the last two days.
     not_sure: Vec<(String, String)>,
     words: String,
     found: Vec<(i64, String, String)>,
@@ -59,9 +59,9 @@ struct Line {
     name: String,
     posts: String,
     phone: String,
-    /// What is known of their times.
+    /// Their times.
     says: String,
-    /// Times that can be put right.
+    /// Times that can be edited.
     times: Vec<(i64, String)>,
 }
 
@@ -83,7 +83,7 @@ async fn look(
     } else {
         people::look_up(&mut *app.db.read().acquire().await?, &wanted.words, 0, MOST_PEOPLE).await?.0
     };
-    let page = page(&app, &visit, &book.event, "Crew on the day").await?;
+    let page = page(&app, &visit, &book.event, "Crew check-in").await?;
     show(&view(page, &visit, &book, (wanted.words, &found), app.clock.now()))
 }
 
@@ -103,7 +103,7 @@ fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Perso
     DayPage {
         page,
         event_id: book.event.id,
-        day: words::day(on),
+        day: Reader::App.near_day(on, book.event.today(now)),
         is_today: days == 0,
         here: pick(&is_in),
         awaited: pick(&|id| coming.contains(&id) && !was_in(id)),
@@ -122,11 +122,11 @@ fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Perso
 
 fn line(book: &Book, person: &Person, user: &User) -> Line {
     let zone = &book.event.details.zone;
-    let clock = |at: OffsetDateTime| words::clock(zone.wall(at).time());
+    let clock = |at: OffsetDateTime| Reader::App.time(zone.wall(at).time());
     let times: Vec<&Attendance> = book.attendances.iter().filter(|one| one.person_id == person.id).collect();
     let says = |one: &&Attendance| match one.out_at {
         Some(out) => format!("{} to {}", clock(one.in_at), clock(out)),
-        None => format!("in since {}", clock(one.in_at)),
+        None => format!("signed in at {}", clock(one.in_at)),
     };
     let posts = book.posts_of(person.id).into_iter();
     let on = book.event.details.burn_on;
@@ -141,7 +141,7 @@ fn line(book: &Book, person: &Person, user: &User) -> Line {
     }
 }
 
-/// Somebody who is to be signed in or out, in an event.
+/// Someone to sign in or out at an event.
 async fn found(app: &App, event_id: i64, id: i64) -> Result<Person> {
     event(app, event_id).await?;
     people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)
@@ -158,7 +158,7 @@ async fn come_in(
     let write = app.db.write(move |tx| {
         Box::pin(async move { store::come_in(tx, actor, (id, person.id, &person.details.name), now).await })
     });
-    let said = if write.await? { format!("{name} is in.") } else { format!("{name} was in already.") };
+    let said = if write.await? { format!("{name} is signed in.") } else { format!("{name} was already signed in.") };
     Ok(flash::redirect(&format!("/events/{id}/crew/day"), &said))
 }
 
@@ -173,7 +173,7 @@ async fn go_out(
     let write = app.db.write(move |tx| {
         Box::pin(async move { store::go_out(tx, actor, (id, person.id, &person.details.name), now).await })
     });
-    let said = if write.await? { format!("{name} is out.") } else { format!("{name} was not in.") };
+    let said = if write.await? { format!("{name} is signed out.") } else { format!("{name} wasn't signed in.") };
     Ok(flash::redirect(&format!("/events/{id}/crew/day"), &said))
 }
 
@@ -193,14 +193,14 @@ struct TimesPage {
 #[serde(default)]
 struct TimesForm {
     came: String,
-    /// Empty while they are in.
+    /// Empty while they are here.
     left: String,
     reason: String,
     version: i64,
 }
 
 impl TimesForm {
-    /// Times on the day they came; one that is earlier is on the next day.
+    /// Times are on the day they came. A sign-out before the sign-in is on the next day.
     fn read(&self, old: &Attendance, book: &Book, now: OffsetDateTime) -> Result<Attendance, Mistakes> {
         let zone = &book.event.details.zone;
         let day = zone.wall(old.in_at).date();
@@ -208,7 +208,8 @@ impl TimesForm {
         let came = mistakes.note("came", form::time_of_day(&self.came));
         let left = if self.left.trim().is_empty() { Ok(None) } else { form::time_of_day(&self.left).map(Some) };
         let left = mistakes.note("left", left);
-        let reason = form::line(&self.reason, 200).map_err(|_| "Say why; at most 200 letters.".to_owned());
+        let reason = form::line(&self.reason, 200)
+            .map_err(|_| "Say why you are changing the times, in 200 characters or less.".to_owned());
         let reason = mistakes.note("reason", reason);
         let at = |on: Date, at: Time| zone.instant(on, at);
         let in_at = came.and_then(|came| at(day, came));
@@ -219,7 +220,7 @@ impl TimesForm {
         };
         for (field, at) in [("came", in_at), ("left", out_at)] {
             if at.is_some_and(|at| at > now) {
-                mistakes.add(field, "This is still to come.");
+                mistakes.add(field, "This time hasn't come yet. Enter the time it happened.");
             }
         }
         match (in_at, reason, mistakes.is_empty()) {
@@ -227,7 +228,7 @@ impl TimesForm {
                 Ok(Attendance { in_at, out_at, reason, version: self.version, ..old.clone() })
             }
             (None, _, true) => {
-                mistakes.add("came", "There is no such time on that day.");
+                mistakes.add("came", "There is no such time on that day, because clocks change. Enter another time.");
                 Err(mistakes)
             }
             _ => Err(mistakes),
@@ -235,11 +236,12 @@ impl TimesForm {
     }
 }
 
-/// A time on the site of this event.
+/// A time on site at this event.
 async fn time(app: &App, event_id: i64, id: i64) -> Result<(Book, Attendance, String)> {
     let book = book(app, event_id).await?;
     let one = book.attendances.iter().find(|one| one.id == id).cloned().ok_or(Error::NotFound)?;
-    let name = book.people.get(&one.person_id).map_or("somebody forgotten", |person| person.details.name.as_str());
+    let name =
+        book.people.get(&one.person_id).map_or("someone whose data was erased", |person| person.details.name.as_str());
     let name = name.to_owned();
     Ok((book, one, name))
 }
@@ -250,8 +252,8 @@ async fn times_page(
     (book, one, name): (&Book, &Attendance, String),
     (form, mistakes): (TimesForm, Mistakes),
 ) -> Result<TimesPage> {
-    let day = words::day(book.event.details.zone.wall(one.in_at).date());
-    let page = page(app, visit, &book.event, "Put times right").await?;
+    let day = Reader::App.day(book.event.details.zone.wall(one.in_at).date());
+    let page = page(app, visit, &book.event, "Edit times").await?;
     Ok(TimesPage { page, event_id: book.event.id, id: one.id, name, day, form, mistakes })
 }
 
@@ -261,7 +263,7 @@ async fn ask_times(
     Path((id, attendance)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (book, one, name) = time(&app, id, attendance).await?;
-    let clock = |at: OffsetDateTime| words::clock(book.event.details.zone.wall(at).time());
+    let clock = |at: OffsetDateTime| words::iso_time(book.event.details.zone.wall(at).time());
     let form = TimesForm {
         came: clock(one.in_at),
         left: one.out_at.map(clock).unwrap_or_default(),
@@ -294,11 +296,12 @@ async fn put_right(
         })
     });
     if write.await? {
-        return Ok(flash::redirect(&format!("/events/{id}/crew/day"), "The times are put right."));
+        return Ok(flash::redirect(&format!("/events/{id}/crew/day"), "Times saved."));
     }
     let (book, one, name) = time(&app, id, attendance).await?;
     let mut mistakes = Mistakes::default();
-    let changed = "These times were changed meanwhile, or they would be in twice. Look at what stands, then try again.";
+    let changed = "Someone changed these times in the meantime, or they would be signed in twice. Check the times, then \
+                   save again.";
     mistakes.add("came", changed);
     let page = times_page(&app, &visit, (&book, &one, name), (TimesForm { version: one.version, ..form }, mistakes));
     show_as(StatusCode::CONFLICT, &page.await?)

@@ -3,7 +3,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
 use crate::events::Event;
-use crate::web::words;
+use crate::web::words::Reader;
 use crate::zone::Zone;
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
@@ -34,7 +34,7 @@ impl Row {
     }
 }
 
-/// Everybody's, the first in first.
+/// Everyone's times, the earliest first.
 ///
 /// # Errors
 /// The store's.
@@ -48,7 +48,7 @@ pub async fn attendances(db: &mut SqliteConnection, event_id: i64) -> Result<Vec
     rows.fetch_all(db).await?.into_iter().map(Row::attendance).collect()
 }
 
-/// Who was on the site on burn day.
+/// Who was on site on burn day.
 ///
 /// # Errors
 /// The store's.
@@ -59,7 +59,7 @@ pub async fn signed_in(db: &mut SqliteConnection, event: &Event) -> Result<BTree
     Ok(there.map(|one| one.person_id).collect())
 }
 
-/// Signs somebody in. False if they are in already.
+/// Signs someone in. False if they are already signed in.
 ///
 /// # Errors
 /// The store's.
@@ -86,7 +86,7 @@ pub async fn come_in(
     Ok(true)
 }
 
-/// Signs somebody out. False if they are not in.
+/// Signs someone out. False if they aren't signed in.
 ///
 /// # Errors
 /// The store's.
@@ -109,8 +109,8 @@ pub async fn go_out(
     Ok(true)
 }
 
-/// Puts times right by hand. False if they were changed meanwhile, or somebody
-/// would be in twice.
+/// Corrects times. False if someone changed them in the meantime, or if the person would be
+/// signed in twice.
 ///
 /// # Errors
 /// The store's.
@@ -142,11 +142,11 @@ pub async fn correct(
 }
 
 fn told(one: &Attendance, zone: &Zone) -> Value {
-    let says = |at: OffsetDateTime| words::moment(zone.wall(at));
+    let says = |at: OffsetDateTime| Reader::App.moment(zone.wall(at));
     json!({"in": says(one.in_at), "out": one.out_at.map(says), "reason": one.reason})
 }
 
-/// Hands the times of one row of a person over to another, and gives the numbers.
+/// Moves the times of one record of a person to another. Returns their numbers.
 ///
 /// # Errors
 /// The store's.
@@ -170,8 +170,8 @@ pub(in crate::crew) async fn hand_back(tx: &mut Tx, attendances: &[i64], to: i64
     Ok(())
 }
 
-/// Blanks why their times were put right, and gives the numbers; that somebody
-/// was here stays.
+/// Erases why their times were corrected. Returns their numbers. That someone was here
+/// stays.
 ///
 /// # Errors
 /// The store's.

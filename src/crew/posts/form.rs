@@ -1,4 +1,4 @@
-//! What is typed about a post.
+//! The form for a position.
 
 use super::{Details, MOST_PLACES};
 use crate::calc::duties::Duty;
@@ -10,7 +10,7 @@ use serde::Deserialize;
 
 /// The lines of free text: name in the form, label, help.
 pub const LINES: [(&str, &str, &str); 4] = [
-    ("spot", "Where", "As in “at the second pump”."),
+    ("spot", "Where", "Example: at the second pump"),
     ("reports_to", "Reports to", ""),
     ("wear", "Wear", ""),
     ("bring", "Bring", ""),
@@ -42,8 +42,8 @@ impl PostForm {
             duty: details.duty.to_string(),
             name: details.name.clone(),
             needed: details.needed.to_string(),
-            from: words::clock(from),
-            until: words::clock(until),
+            from: words::iso_time(from),
+            until: words::iso_time(until),
             spot: details.spot.clone(),
             reports_to: details.reports_to.clone(),
             wear: details.wear.clone(),
@@ -65,7 +65,7 @@ impl PostForm {
         }
     }
 
-    /// With so many places of the crew left.
+    /// Reads the form. The crew can need this many more people.
     ///
     /// # Errors
     /// What is wrong, by field.
@@ -75,10 +75,14 @@ impl PostForm {
         let name = mistakes.note("name", form::line(&self.name, 80));
         let needed = mistakes.note("needed", form::number(&self.needed, 1_u16, 99));
         if needed.is_some_and(|needed| needed > left) {
-            mistakes.add("needed", format!("A crew has at most {MOST_PLACES} places, and {left} are left."));
+            let most = words::grouped(usize::from(MOST_PLACES));
+            mistakes.add(
+                "needed",
+                format!("A crew can have at most {most} people, and only {left} are left. Enter a smaller number."),
+            );
         }
         let hours = Hours::read(&self.from, &self.until)
-            .and_then(|hours| hours.ok_or("Say from when until when it is needed.".to_owned()));
+            .and_then(|hours| hours.ok_or("Enter when it starts and when it ends.".to_owned()));
         let hours = mistakes.note("from", hours);
         let mut text = |field, text: &str, most| mistakes.note(field, form::optional_line(text, most));
         let (spot, reports_to) = (text("spot", &self.spot, 120), text("reports_to", &self.reports_to, 80));
@@ -88,7 +92,7 @@ impl PostForm {
         needs.sort_unstable();
         needs.dedup();
         if needs.iter().any(|id| known.iter().all(|one| one.id != *id)) {
-            mistakes.add("needs", "One of these is no qualification any more. Tick anew.");
+            mistakes.add("needs", "One of these qualifications no longer exists. Choose again.");
         }
         match (duty, name.zip(needed), hours, spot.zip(reports_to), wear.zip(bring), cautions, mistakes.is_empty()) {
             (
@@ -107,16 +111,19 @@ impl PostForm {
         }
     }
 
-    /// Both texts, for whoever saved second.
+    /// Both versions, for whoever saved second.
     #[must_use]
     pub fn beside(&self, theirs: &Self, action: String, known: &[Qualification]) -> Conflict {
-        let mut conflict = Conflict::new("this post", action, theirs.version);
+        let mut conflict = Conflict::new(&theirs.name, action, theirs.version);
+        let duty =
+            |form: &Self| form.duty.parse::<Duty>().map_or_else(|_| form.duty.clone(), |duty| duty.label().to_owned());
+        conflict.silent("duty", &self.duty);
+        conflict.compare("Duty", &duty(theirs), &duty(self));
         let fields = [
-            ("duty", "Duty", &theirs.duty, &self.duty),
             ("name", "Name", &theirs.name, &self.name),
-            ("needed", "How many", &theirs.needed, &self.needed),
+            ("needed", "Minimum number", &theirs.needed, &self.needed),
             ("from", "From", &theirs.from, &self.from),
-            ("until", "Until", &theirs.until, &self.until),
+            ("until", "To", &theirs.until, &self.until),
             ("spot", "Where", &theirs.spot, &self.spot),
             ("reports_to", "Reports to", &theirs.reports_to, &self.reports_to),
             ("wear", "Wear", &theirs.wear, &self.wear),
@@ -131,7 +138,7 @@ impl PostForm {
             let name = |id: &i64| known.iter().find(|one| one.id == *id).map(|one| one.name.clone());
             ids.iter().filter_map(name).collect::<Vec<_>>().join(", ")
         };
-        conflict.compare("Qualifications", &names(&theirs.needs), &names(&self.needs));
+        conflict.compare("Required qualifications", &names(&theirs.needs), &names(&self.needs));
         for id in &self.needs {
             conflict.silent("needs", &id.to_string());
         }

@@ -1,4 +1,4 @@
-//! The posts of an event.
+//! The positions of an event.
 
 pub(super) mod form;
 pub(super) mod routes;
@@ -10,11 +10,11 @@ use crate::calc::duties::Duty;
 use crate::crew::Qualification;
 use serde_json::{Value, json};
 
-/// Places on the crew of one event, at all its posts together: a proposal for more
-/// would take longer than anybody waits.
+/// The most people the positions of one event can need together. A proposal for more would
+/// take longer than anyone would wait.
 pub const MOST_PLACES: u16 = 1_000;
 
-/// What is decided about a post.
+/// What is set for a position.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Details {
     pub duty: Duty,
@@ -26,15 +26,15 @@ pub struct Details {
     pub reports_to: String,
     pub wear: String,
     pub bring: String,
-    /// What whoever stands there should mind.
+    /// What the people in it must look out for.
     pub cautions: String,
-    /// Without it nothing is lit.
+    /// There is no ignition without it.
     pub is_critical: bool,
-    /// Numbers of the qualifications that it needs.
+    /// Numbers of the qualifications it requires.
     pub needs: Vec<i64>,
 }
 
-/// A place at which somebody stands on burn day.
+/// A position of the crew on burn day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Post {
     pub id: i64,
@@ -48,7 +48,7 @@ impl Details {
         let name = |id: &i64| known.iter().find(|one| one.id == *id).map(|one| one.name.clone());
         let needs: Vec<String> = self.needs.iter().filter_map(name).collect();
         json!({
-            "duty": self.duty.as_str(),
+            "duty": self.duty.label(),
             "name": self.name,
             "needed": self.needed,
             "hours": self.hours.says(),

@@ -1,4 +1,4 @@
-//! Adding, changing and removing posts.
+//! Adding, editing and removing positions.
 
 use super::form::PostForm;
 use super::{MOST_PLACES, Post, store};
@@ -55,7 +55,7 @@ struct Remove {
 
 async fn view(app: &App, visit: &Visit, event: &Event, post: i64, form: PostForm, mistakes: Mistakes) -> Result<Edit> {
     let known = skills::store::qualifications(&mut *app.db.read().acquire().await?).await?;
-    let title = if post == 0 { "Add a post" } else { "Change a post" };
+    let title = if post == 0 { "Add a position" } else { "Edit position" };
     let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Crew");
     let here = format!("/events/{}/crew", event.id);
     Ok(Edit {
@@ -64,13 +64,17 @@ async fn view(app: &App, visit: &Visit, event: &Event, post: i64, form: PostForm
         back: if post == 0 { here } else { format!("{here}/posts/{post}") },
         known,
         stewards: super::template::stewards(event.details.audience),
-        audience: event.details.audience.map(|people| format!("{people} people")).unwrap_or_default(),
+        audience: event
+            .details
+            .audience
+            .map(|people| words::count(people as usize, "person", "people"))
+            .unwrap_or_default(),
         form,
         mistakes,
     })
 }
 
-/// A post of an event, with all that it could need.
+/// A position of an event, and every qualification it could require.
 async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Post, Vec<Qualification>)> {
     let event = event(app, event_id).await?;
     let mut db = app.db.read().acquire().await?;
@@ -97,16 +101,17 @@ async fn fill(
     let write =
         app.db.write(move |tx| Box::pin(async move { store::from_template(tx, actor, &event, press, now).await }));
     let said = match write.await? {
-        0 => "Nothing was added: there are posts already.".to_owned(),
+        0 => "Nothing was added: this event already has positions.".to_owned(),
         posts => format!(
-            "{} added by common practice. Look each over: your authority decides what a burn needs.",
-            words::count(posts, "post is", "posts are")
+            "Added {} from common practice. Review each one: the authority having jurisdiction decides what a burn \
+             needs.",
+            words::count(posts, "position", "positions")
         ),
     };
     Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
 }
 
-/// How many places the crew of an event has left for a post, besides its others.
+/// How many people this position may need, given what the others need.
 async fn places_left(app: &App, event_id: i64, post: i64) -> Result<u16> {
     let all = store::of_event(&mut *app.db.read().acquire().await?, event_id).await?;
     let others = all.iter().filter(|one| one.id != post).map(|one| one.details.needed);
@@ -137,7 +142,7 @@ async fn create(
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &details, now).await }));
     let post = write.await?;
-    Ok(flash::redirect(&format!("/events/{id}/crew/posts/{post}"), "The post is added. Assign people to it."))
+    Ok(flash::redirect(&format!("/events/{id}/crew/posts/{post}"), "Position added. Next, assign people to it."))
 }
 
 async fn edit(
@@ -192,7 +197,7 @@ async fn ask_remove(
     Path((id, post)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (event, post, _) = found(&app, id, post).await?;
-    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Remove a post").at("Crew");
+    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Remove position").at("Crew");
     let all = crate::crew::assignments(&mut *app.db.read().acquire().await?, id).await?;
     let assigned = all.iter().filter(|one| one.post_id == post.id).count();
     show(&Remove { page, event_id: id, post, assigned })
@@ -205,7 +210,7 @@ async fn remove(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (_, post, known) = found(&app, id, post).await?;
-    let (actor, said) = (visit.user.actor(), format!("“{}” is removed.", post.details.name));
+    let (actor, said) = (visit.user.actor(), format!("“{}” removed.", post.details.name));
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let all = crate::crew::assignments(tx, id).await?;

@@ -8,7 +8,7 @@ use anyhow::anyhow;
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
-/// All posts of an event, in their order.
+/// All positions of an event, in order.
 ///
 /// # Errors
 /// The store's.
@@ -44,7 +44,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Po
     Ok(posts)
 }
 
-/// Adds a post at the end.
+/// Adds a position at the end.
 ///
 /// # Errors
 /// The store's.
@@ -79,7 +79,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, new: &Details, now: O
     Ok(id)
 }
 
-/// Adds the template's posts to an event that has none. Gives how many.
+/// Adds the template's positions to an event that has none. Returns how many.
 ///
 /// # Errors
 /// The store's.
@@ -111,8 +111,8 @@ async fn put(tx: &mut Tx, post_id: i64, needs: &[i64]) -> Result<()> {
     Ok(())
 }
 
-/// Moves the hours of all positions of an event by so many minutes. Each stays on the day it
-/// begins on.
+/// Moves the hours of an event's positions by this many minutes. Each still starts on the
+/// same day.
 ///
 /// # Errors
 /// The store's.
@@ -141,7 +141,7 @@ pub(in crate::crew) async fn move_hours(
     Ok(())
 }
 
-/// Changes a post. False if somebody else did meanwhile.
+/// Saves a position. False if someone else saved it in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -181,7 +181,7 @@ pub(in crate::crew) async fn save(
     Ok(true)
 }
 
-/// Takes a post away, with whoever stood there. Their questions stay.
+/// Removes a position along with its assignments. The questions stay.
 ///
 /// # Errors
 /// The store's.

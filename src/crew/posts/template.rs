@@ -1,4 +1,4 @@
-//! The posts a new crew starts from: a readable file with the numbers of common
+//! The positions a new crew starts with: a readable file with the numbers of common
 //! practice.
 
 use super::Details;
@@ -8,30 +8,30 @@ use crate::events::{self, Format};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-/// A steward for so many of the audience, and at least so many; one escort for
-/// so many of the press. Common practice.
+/// One crowd manager for this many people in the audience, at least this many of them, and
+/// one media escort for this many reporters. Common practice.
 pub const AUDIENCE_PER_STEWARD: u32 = 250;
 pub const FEWEST_STEWARDS: u32 = 2;
 pub const PRESS_PER_ESCORT: u32 = 5;
 
-/// A qualification that posts of the template need.
+/// A qualification that positions of the template require.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Needed {
     pub name: String,
     pub basis: String,
-    /// Another one that it counts as.
+    /// Another one that it also counts as.
     #[serde(default)]
     pub counts_as: String,
 }
 
-/// A post of the template.
+/// A position of the template.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Entry {
     duty: String,
     name: String,
-    /// How many with one room at a time, and with both at once.
+    /// How many people with one room at a time, and with both at once.
     one: u16,
     both: u16,
     /// Minutes from ignition.
@@ -58,26 +58,27 @@ struct File {
 static FILE: LazyLock<File> =
     LazyLock::new(|| toml::from_str(include_str!("template.toml")).expect("the template is checked by a test"));
 
-/// The qualifications that the posts need, those that others count as first.
+/// The qualifications that the positions require. One that others count as comes before
+/// them.
 #[must_use]
 pub fn qualifications() -> &'static [Needed] {
     &FILE.qualification
 }
 
-/// How many stewards an audience needs by common practice.
+/// How many crowd managers an audience needs by common practice.
 #[must_use]
 pub fn stewards(audience: Option<u32>) -> u16 {
     let wanted = audience.unwrap_or(0).div_ceil(AUDIENCE_PER_STEWARD).max(FEWEST_STEWARDS);
     u16::try_from(wanted.min(99)).unwrap_or(99)
 }
 
-/// How many escorts so many of the press need by common practice.
+/// How many media escorts this many reporters need by common practice.
 #[must_use]
 pub fn escorts(press: u32) -> u16 {
     u16::try_from(press.div_ceil(PRESS_PER_ESCORT).clamp(1, 99)).unwrap_or(99)
 }
 
-/// The posts for an event.
+/// The positions for an event.
 #[must_use]
 pub fn posts(event: &events::Details, press: u32, known: &[Qualification]) -> Vec<Details> {
     let count = |entry: &Entry, duty: Duty| match duty {

@@ -1,4 +1,4 @@
-//! The proposal for both dates, and what taking it over would change.
+//! The proposal for both dates, and what applying it would change.
 
 use crate::asks::{Request, Said};
 use crate::calc::duties;
@@ -21,16 +21,16 @@ pub(super) struct Dated {
     pub found: Proposal,
 }
 
-/// One thing that taking over does.
+/// One change that applying the proposal makes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Change {
-    /// Puts a person at a post.
+    /// Assigns a person to a position.
     Put { person: i64, post: i64, is_for_rain: bool },
-    /// Gives the stand-by of an assignment a seat.
+    /// Makes an alternate primary.
     Seat { assignment: i64 },
-    /// Makes one who is assigned a stand-by.
+    /// Makes someone who is assigned an alternate.
     StandBy { assignment: i64 },
-    /// Takes off one who has another post instead.
+    /// Removes someone who gets another position instead.
     Off { assignment: i64 },
 }
 
@@ -39,15 +39,15 @@ pub(super) enum Change {
 pub(super) struct Plan {
     pub dates: Vec<Dated>,
     pub changes: Vec<Change>,
-    /// Post and person of seats of the rain date that are no part of it.
+    /// Position and person of places on the rain date that are not assigned.
     pub rain_alone: Vec<(i64, i64)>,
-    /// Changes with everything that the proposal is made from.
+    /// Changes whenever anything the proposal is made from changes.
     pub fingerprint: String,
     made_from: String,
 }
 
 impl Plan {
-    /// None if `is_stopped` says so before it is done.
+    /// None if `is_stopped` says to stop before it is done.
     pub(super) fn of(book: &Book, least: Answer, is_stopped: impl Fn() -> bool) -> Option<Self> {
         let mut dates: Vec<Dated> = Vec::new();
         for on in book.dates() {
@@ -64,13 +64,13 @@ impl Plan {
         let rain_alone = rain_alone(book, &dates, &changes);
         let mut text = format!("{least:?} {changes:?}");
         for dated in &dates {
-            // Writing to a text can't fail.
+            // Writing to a string can't fail.
             let _ = write!(text, " {dated:?}");
         }
         Some(Self { dates, changes, rain_alone, fingerprint: digest(&text), made_from: made_from(book) })
     }
 
-    /// Would it be the same made from this?
+    /// Is this what it was made from?
     pub(super) fn is_made_from(&self, book: &Book) -> bool {
         self.made_from == made_from(book)
     }
@@ -80,18 +80,18 @@ fn digest(text: &str) -> String {
     hex(&Sha256::digest(text.as_bytes()))
 }
 
-/// Everything that a proposal is made from.
+/// Everything a proposal is made from.
 fn made_from(book: &Book) -> String {
     let at = now_at(book);
     let mut text = format!("{:?}", book.assigned);
     for on in book.dates() {
-        // Writing to a text can't fail.
+        // Writing to a string can't fail.
         let _ = write!(text, " {on} {:?} {:?}", posts(book, on), people(book, on, &at));
     }
     digest(&text)
 }
 
-/// For each person, the posts they are assigned to.
+/// The positions of each person who is assigned.
 fn now_at(book: &Book) -> BTreeMap<i64, Vec<i64>> {
     let mut at: BTreeMap<i64, Vec<i64>> = BTreeMap::new();
     for one in &book.assigned {
@@ -123,7 +123,7 @@ fn posts(book: &Book, on: Date) -> Vec<staffing::Post> {
     book.posts.iter().filter_map(post).collect()
 }
 
-/// Everybody the crew knows, as they stand for a date.
+/// Everyone the crew knows, with their answers for a date.
 fn people(book: &Book, on: Date, at: &BTreeMap<i64, Vec<i64>>) -> Vec<Person> {
     let mut ids: Vec<i64> = book.people.keys().copied().collect();
     ids.sort_unstable();
@@ -143,8 +143,8 @@ fn people(book: &Book, on: Date, at: &BTreeMap<i64, Vec<i64>>) -> Vec<Person> {
     ids.into_iter().map(person).collect()
 }
 
-/// What they said about a date: about the posts they stand at, and, for all
-/// others, the best of it.
+/// Their answers for a date: for each position they have, and the best of all answers for
+/// every other position.
 fn said(book: &Book, person: i64, on: Date) -> (Answer, Vec<(i64, Answer)>) {
     let of = |request: &Request| match request.stands_for(on).map(|answer| answer.said) {
         Some(Said::Yes | Said::Deputy) => Answer::Yes,
@@ -157,7 +157,7 @@ fn said(book: &Book, person: i64, on: Date) -> (Answer, Vec<(i64, Answer)>) {
     let best = all.iter().copied().min().unwrap_or(Answer::NotAsked).min(Answer::NotAsked);
     let theirs = book.assigned.iter().filter(|one| one.person_id == person);
     let posts = theirs.filter_map(|one| Some((one.post_id, of(book.question(one, on)?)))).collect();
-    // One who said nothing but no isn't there.
+    // Someone who said only no isn't there.
     let day = if best == Answer::NotAsked && all.contains(&Answer::No) { Answer::No } else { best };
     (day, posts)
 }
@@ -172,8 +172,7 @@ fn holds(book: &Book, person: i64, on: Date) -> Vec<Held> {
     held
 }
 
-/// Posts at which somebody stands though a rule speaks against it, because
-/// somebody decided so.
+/// Positions that someone has because a rule was overridden.
 fn fixed(book: &Book, person: i64, on: Date) -> Vec<i64> {
     let stays = |one: &&Assignment| {
         one.person_id == person
@@ -185,8 +184,8 @@ fn fixed(book: &Book, person: i64, on: Date) -> Vec<i64> {
     book.assigned.iter().filter(stays).map(|one| one.post_id).collect()
 }
 
-/// The assignments are for the event, so both dates go into one: who stands on
-/// burn day, and who has no post then and fills one on the rain date.
+/// Assignments cover the whole event, so both dates become one: the people placed on burn
+/// day, and those without a position then who fill one on the rain date.
 fn changes(book: &Book, dates: &[Dated]) -> Vec<Change> {
     let Some(burn) = dates.first() else { return Vec::new() };
     let seats: BTreeSet<(i64, i64)> = burn.found.seats.iter().map(|seat| (seat.post, seat.person)).collect();
@@ -217,8 +216,8 @@ fn changes(book: &Book, dates: &[Dated]) -> Vec<Change> {
     changes
 }
 
-/// What the rain date would have and the assignments won't: people who stand
-/// elsewhere on burn day, or can't be there then.
+/// Places on the rain date that the assignments leave out: the people have another position
+/// on burn day, or can't be there then.
 fn rain_alone(book: &Book, dates: &[Dated], changes: &[Change]) -> Vec<(i64, i64)> {
     let mut alone = Vec::new();
     for seat in dates.iter().skip(1).flat_map(|dated| &dated.found.seats) {
@@ -238,8 +237,8 @@ fn rain_alone(book: &Book, dates: &[Dated], changes: &[Change]) -> Vec<(i64, i64
     alone
 }
 
-/// Seats of the rain date of people who have none on burn day, and against whom
-/// nothing speaks then but what they said.
+/// Places on the rain date of people who have none on burn day and would break no rule
+/// there: only their answer keeps them from it.
 fn for_rain(burn: &Dated, rain: &Dated) -> Vec<(i64, i64)> {
     let free = |person: i64| !burn.found.seats.iter().any(|seat| seat.person == person);
     let could = |post: i64, person: i64| {

@@ -4,13 +4,13 @@ use super::plan::{Change, Dated, Plan};
 use crate::calc::staffing::{Answer, Bar, Closer, How, Missing, Seat, standbys};
 use crate::crew::book::{Book, Seats};
 use crate::crew::{Hours, Post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use std::collections::{BTreeMap, BTreeSet};
 use time::Date;
 
-/// So many who would close a gap are named.
+/// At most this many people are named who could close a gap.
 const MOST_CLOSERS: usize = 5;
-/// So many are named of those without any one of whom a post is short.
+/// At most this many people are named in one sentence.
 const MOST_NAMED: usize = 8;
 
 /// One date.
@@ -20,11 +20,11 @@ pub(super) struct DateView {
     pub iso: String,
     pub sum: Sum,
     pub missing: Vec<MissingLine>,
-    /// Said yes, and aren't needed.
+    /// People who said yes and aren't needed.
     pub idle: Vec<(i64, String)>,
 }
 
-/// How many seats of a date there are, how many can be filled, and by whom.
+/// How many people a date needs, how many places can be filled, and by whom.
 pub(super) struct Sum {
     pub seats: usize,
     pub filled: usize,
@@ -51,41 +51,39 @@ impl Sum {
         }
     }
 
-    /// "29 of 31 seats can be filled: 25 by people who said yes, 4 by people who
-    /// are still to be asked."
+    /// "29 of 31 positions can be filled: 25 by people who said yes, 4 by people who haven't
+    /// been asked yet."
     pub fn says(&self) -> String {
         let by = |count: usize, words: &str| (count > 0).then(|| format!("{count} by {words}"));
         let parts: Vec<String> = [
             by(self.yes, "people who said yes"),
-            by(self.by_hand, "decision against a rule"),
+            by(self.by_hand, "override"),
             by(self.maybe, "people who said maybe"),
-            by(self.waiting, "people who haven’t answered yet"),
-            by(self.not_asked, "people who are still to be asked"),
+            by(self.waiting, "people who haven't answered yet"),
+            by(self.not_asked, "people who haven't been asked yet"),
         ]
         .into_iter()
         .flatten()
         .collect();
         let by = if parts.is_empty() { String::new() } else { format!(": {}", parts.join(", ")) };
-        let all = self.seats;
-        let many = if self.filled == all { format!("All {all}") } else { format!("{} of {all}", self.filled) };
-        format!("{many} seats can be filled{by}.")
+        format!("{} of {} can be filled{by}.", self.filled, words::count(self.seats, "position", "positions"))
     }
 }
 
 pub(super) struct MissingLine {
     pub words: String,
-    /// So many people are needed, can stand there, and are missing.
+    /// How many people are needed, are available, and are missing.
     pub needed: u32,
     pub can: usize,
     pub short: u32,
     pub closers: Vec<CloserLine>,
-    /// More than are shown.
+    /// How many more there are than are shown.
     pub more: usize,
 }
 
 pub(super) struct CloserLine {
     pub person: i64,
-    /// What keeps them from it.
+    /// What keeps them from the position.
     pub why: &'static str,
     pub name: String,
     pub words: String,
@@ -93,25 +91,25 @@ pub(super) struct CloserLine {
     pub act: String,
 }
 
-/// Whose absence leaves posts short.
+/// People without any one of whom a position is short.
 pub(super) struct FallLine {
     pub words: String,
-    /// The numbers of the people, any one of whom is meant,
+    /// The numbers of the people.
     pub people: String,
-    /// of the posts, and of those missing at each then;
-    pub posts: String,
-    pub short: String,
-    /// the days on which it is so.
+    /// How many are missing then.
+    pub short: usize,
+    /// The days this is true for.
     pub days: String,
 }
 
-/// A post with who would stand there on each date.
+/// A position with the people proposed for each date.
 pub(super) struct PostLine {
     pub id: i64,
     pub name: String,
     pub hours: String,
     pub is_critical: bool,
     pub cells: Vec<PostCell>,
+    pub no_backup: Vec<FallLine>,
 }
 
 pub(super) struct PostCell {
@@ -124,7 +122,7 @@ pub(super) struct SeatLine {
     pub person_id: i64,
     pub name: String,
     pub words: String,
-    /// They are assigned and not asked yet.
+    /// They are assigned but not asked yet.
     pub is_to_ask: bool,
 }
 
@@ -132,16 +130,16 @@ pub(super) struct ChangeLine {
     pub kind: &'static str,
     pub person: i64,
     pub post: i64,
-    /// How somebody comes to a seat that is new to them; empty for other changes.
+    /// What they answered, if the position is new to them. Empty for other changes.
     pub how: &'static str,
-    /// They were asked about the post that they leave.
+    /// They were asked about the position they leave.
     pub was_asked: bool,
     pub who: String,
     pub what: String,
     pub why: String,
 }
 
-/// How many to ask of one kind.
+/// How many people to ask who hold the same qualifications.
 pub(super) struct StandbyLine {
     pub kind: String,
     pub wanted: u32,
@@ -151,7 +149,7 @@ pub(super) struct StandbyLine {
     pub known: Vec<String>,
 }
 
-/// What names and days are looked up in.
+/// Puts a plan into words.
 pub(super) struct Words<'a> {
     pub book: &'a Book,
     pub today: Date,
@@ -159,11 +157,11 @@ pub(super) struct Words<'a> {
 
 impl Words<'_> {
     fn name(&self, person: i64) -> String {
-        self.book.people.get(&person).map_or_else(|| "somebody".to_owned(), |one| one.details.name.clone())
+        self.book.people.get(&person).map_or_else(|| "someone".to_owned(), |one| one.details.name.clone())
     }
 
     fn post(&self, id: i64) -> &str {
-        self.book.post(id).map_or("a post", |post| post.details.name.as_str())
+        self.book.post(id).map_or("a position", |post| post.details.name.as_str())
     }
 
     fn skill(&self, id: i64) -> &str {
@@ -171,7 +169,7 @@ impl Words<'_> {
     }
 
     fn near(&self, on: Date) -> String {
-        words::near_day(on, self.today)
+        Reader::App.near_day(on, self.today)
     }
 
     pub fn date(&self, dated: &Dated) -> DateView {
@@ -186,8 +184,8 @@ impl Words<'_> {
         }
     }
 
-    /// "“Pump 1” and “Pump 2” need 2 people with “Driver/operator”. 1 person can
-    /// stand there: Ray Ortiz. One is missing."
+    /// "“Pump 1” and “Pump 2” need 2 people with “Driver/operator”. 1 person is available:
+    /// Ray Ortiz. 1 more is needed."
     fn missing(&self, dated: &Dated, missing: &Missing) -> MissingLine {
         let names: Vec<String> = missing.posts.iter().map(|post| format!("“{}”", self.post(*post))).collect();
         let needs = missing.needs.iter().map(|need| format!("“{}”", self.skill(*need)));
@@ -197,15 +195,15 @@ impl Words<'_> {
         let seats = words::count(missing.seats as usize, "person", "people");
         let people: Vec<String> = missing.people.iter().map(|person| self.name(*person)).collect();
         let can = match people.len() {
-            0 => "Nobody can stand there".to_owned(),
+            0 => "No one is available".to_owned(),
             many if many <= MOST_NAMED => {
-                format!("{} can stand there: {}", words::count(many, "person", "people"), joined(&people, "and"))
+                format!("{} available: {}", words::count(many, "person is", "people are"), joined(&people, "and"))
             }
-            many => format!("{many} people can stand there"),
+            many => format!("{many} people are available"),
         };
         let short = match missing.short {
-            1 => "One is missing".to_owned(),
-            many => format!("{many} are missing"),
+            1 => "1 more is needed".to_owned(),
+            many => format!("{many} more are needed"),
         };
         let closers = missing.closers.iter().take(MOST_CLOSERS).map(|closer| self.closer(dated, closer));
         MissingLine {
@@ -224,53 +222,52 @@ impl Words<'_> {
         let name = self.name(person);
         let (words, href, act) = match closer.bar {
             Bar::Answer(Answer::NotAsked) => (
-                format!("was not asked about this date, and could stand at “{post}”"),
+                format!("hasn't been asked about this date and could take “{post}”"),
                 format!("/events/{event}/crew/posts/{}?person={person}#assign", closer.post),
-                format!("Put {name} there, then ask"),
+                "Assign, then ask".to_owned(),
             ),
-            Bar::Answer(Answer::No) => (format!("said no to {}", self.near(dated.on)), of_person, "Look".to_owned()),
-            Bar::Answer(Answer::Maybe) => ("said maybe".to_owned(), of_person, "Look".to_owned()),
-            Bar::Answer(_) => ("hasn’t answered yet".to_owned(), of_person, "Look".to_owned()),
+            Bar::Answer(Answer::No) => (format!("said no to {}", self.near(dated.on)), of_person, "View".to_owned()),
+            Bar::Answer(Answer::Maybe) => ("said maybe".to_owned(), of_person, "View".to_owned()),
+            Bar::Answer(_) => ("hasn't answered yet".to_owned(), of_person, "View".to_owned()),
             Bar::Hours => {
                 let there = self.book.hours(person, dated.on).map(Hours::says).unwrap_or_default();
                 let needed = self.book.post(closer.post).map(|post| post.details.hours.says()).unwrap_or_default();
-                (format!("can be there {there}; “{post}” is {needed}"), of_person, "Hours".to_owned())
+                (format!("is available {there}, and “{post}” needs {needed}"), of_person, "Edit hours".to_owned())
             }
             Bar::Expired(skill) => {
                 let until = self.book.held(person).filter_map(|holding| holding.kept.expires_on).max();
                 let until = until.map(|until| format!(" until {}", self.near(until))).unwrap_or_default();
                 (
-                    format!("holds “{}”{until}, not on {}", self.skill(skill), self.near(dated.on)),
+                    format!("holds “{}”{until}, but not on {}", self.skill(skill), self.near(dated.on)),
                     of_person,
                     "Renew".to_owned(),
                 )
             }
             Bar::Missing(skill) => {
-                (format!("lacks “{}” and nothing else", self.skill(skill)), of_person, "Qualifications".to_owned())
+                (format!("is missing only “{}”", self.skill(skill)), of_person, "Qualifications".to_owned())
             }
         };
         CloserLine { person, why: bar_mark(closer.bar), name, words, href, act }
     }
 
-    /// "If Ray Ortiz doesn’t come, “Pump 2” has nobody.", with the date in front
-    /// if it is so on one of two.
-    pub fn falls(&self, plan: &Plan) -> Vec<FallLine> {
+    /// Who has no backup in a position: "Without Ray Ortiz, no one is left.", with the date
+    /// if that is true on only one of two.
+    fn no_backup(&self, plan: &Plan, post: &Post) -> Vec<FallLine> {
         let mut lines: Vec<(FallLine, Vec<Date>)> = Vec::new();
         for dated in &plan.dates {
-            for fall in self.falls_on(dated) {
-                match lines.iter_mut().find(|(known, _)| known.words == fall.words) {
-                    Some((_, days)) => days.push(dated.on),
-                    None => lines.push((fall, vec![dated.on])),
-                }
+            let Some(fall) = self.fall_on(dated, post) else { continue };
+            match lines.iter_mut().find(|(known, _)| known.words == fall.words) {
+                Some((_, days)) => days.push(dated.on),
+                None => lines.push((fall, vec![dated.on])),
             }
         }
         let line = |(fall, days): (FallLine, Vec<Date>)| {
             let text = &fall.words;
             let words = if days.len() == plan.dates.len() {
-                format!("If {text}")
+                format!("{text}.")
             } else {
                 let days: Vec<String> = days.iter().map(|on| self.near(*on)).collect();
-                format!("{}: if {text}", joined(&days, "and"))
+                format!("{text} on {}.", joined(&days, "and"))
             };
             let days: Vec<String> = days.into_iter().map(words::iso).collect();
             FallLine { words, days: days.join(" "), ..fall }
@@ -278,43 +275,22 @@ impl Words<'_> {
         lines.into_iter().map(line).collect()
     }
 
-    /// Those of one post together, without their days.
-    fn falls_on(&self, dated: &Dated) -> Vec<FallLine> {
-        let mut by_posts: BTreeMap<&[i64], Vec<i64>> = BTreeMap::new();
-        for fall in &dated.found.falls {
-            by_posts.entry(&fall.posts).or_default().push(fall.person);
+    /// The same for one date, without naming it.
+    fn fall_on(&self, dated: &Dated, post: &Post) -> Option<FallLine> {
+        let falls = dated.found.falls.iter().filter(|fall| fall.posts.contains(&post.id));
+        let people: Vec<i64> = falls.map(|fall| fall.person).collect();
+        if people.is_empty() {
+            return None;
         }
-        let line = |(posts, people): (&[i64], Vec<i64>)| {
-            let (short, what): (Vec<usize>, Vec<String>) = posts.iter().map(|post| self.left(dated, *post)).unzip();
-            let who = if people.len() > MOST_NAMED {
-                format!("any one of {} people", people.len())
-            } else {
-                joined(&people.iter().map(|person| self.name(*person)).collect::<Vec<_>>(), "or")
-            };
-            FallLine {
-                words: format!("{who} doesn’t come, {}.", joined(&what, "and")),
-                people: numbers(&people),
-                posts: numbers(posts),
-                short: numbers(&short),
-                days: String::new(),
-            }
+        let who = if people.len() > MOST_NAMED {
+            format!("any one of {} people", people.len())
+        } else {
+            joined(&people.iter().map(|person| self.name(*person)).collect::<Vec<_>>(), "or")
         };
-        by_posts.into_iter().map(line).collect()
-    }
-
-    /// How a post stands with one less than it would have: how many are missing then,
-    /// and that in words.
-    fn left(&self, dated: &Dated, post: i64) -> (usize, String) {
-        let name = self.post(post);
-        let needed = self.book.post(post).map_or(1, |post| usize::from(post.details.needed));
-        let here = dated.found.seats.iter().filter(|seat| seat.post == post).count().saturating_sub(1);
-        let short = needed.saturating_sub(here);
-        let words = match (here, short) {
-            (0, _) => format!("“{name}” has nobody"),
-            (_, 1) => format!("“{name}” is one short"),
-            (_, many) => format!("“{name}” is {many} short"),
-        };
-        (short, words)
+        let here = dated.found.seats.iter().filter(|seat| seat.post == post.id).count().saturating_sub(1);
+        let short = usize::from(post.details.needed).saturating_sub(here);
+        let left = if here == 0 { "no one is left".to_owned() } else { format!("it is {short} short") };
+        Some(FallLine { words: format!("Without {who}, {left}"), people: numbers(&people), short, days: String::new() })
     }
 
     pub fn posts(&self, plan: &Plan) -> Vec<PostLine> {
@@ -324,6 +300,7 @@ impl Words<'_> {
             hours: post.details.hours.says(),
             is_critical: post.details.is_critical,
             cells: plan.dates.iter().map(|dated| self.cell(dated, post)).collect(),
+            no_backup: self.no_backup(plan, post),
         };
         self.book.posts.iter().map(line).collect()
     }
@@ -343,7 +320,7 @@ impl Words<'_> {
         let how = self.how(dated, seat.person, seat.how);
         let others = dated.found.seats.iter().filter(|other| other.person == seat.person && other.post != seat.post);
         let others: Vec<String> = others.map(|other| format!("“{}”", self.post(other.post))).collect();
-        let words = if others.is_empty() { how } else { format!("{how}; also at {}", joined(&others, "and")) };
+        let words = if others.is_empty() { how } else { format!("{how}, also has {}", joined(&others, "and")) };
         let is_assigned = self.book.assigned.iter().any(|one| one.post_id == seat.post && one.person_id == seat.person);
         SeatLine {
             person_id: seat.person,
@@ -355,11 +332,11 @@ impl Words<'_> {
 
     fn how(&self, dated: &Dated, person: i64, how: How) -> String {
         match how {
-            How::ByHand => "stays by decision".to_owned(),
-            How::SaidYes => "said yes to it".to_owned(),
-            How::Yes => "said yes to the day".to_owned(),
+            How::ByHand => "stays by override".to_owned(),
+            How::SaidYes => "said yes to this position".to_owned(),
+            How::Yes => "said yes to the date".to_owned(),
             How::Maybe => "said maybe".to_owned(),
-            How::Waiting => "asked and waiting".to_owned(),
+            How::Waiting => "waiting for a reply".to_owned(),
             How::NotAsked => "not asked yet".to_owned(),
             How::Moved => {
                 let said = dated.people.iter().find(|one| one.id == person).into_iter().flat_map(|one| &one.posts);
@@ -370,7 +347,7 @@ impl Words<'_> {
         }
     }
 
-    /// "Ada Fenn at “First pump”", for the rain date alone.
+    /// "Ada Fenn at “First pump”", needed on the rain date only.
     pub fn rain_alone(&self, plan: &Plan) -> Vec<String> {
         let seat = |(post, person): &(i64, i64)| format!("{} at “{}”", self.name(*person), self.post(*post));
         plan.rain_alone.iter().map(seat).collect()
@@ -392,24 +369,24 @@ impl Words<'_> {
                 let how = dated.found.seats.iter().find(|seat| (seat.post, seat.person) == (post, person))?.how;
                 let said = self.how(dated, person, how);
                 let why = match how {
-                    How::Moved => format!("{said}; without the move a seat would stay open"),
+                    How::Moved => format!("{said}, but without this move a position would stay open"),
                     _ if is_for_rain => {
-                        format!("{said}; for the rain date, {}, where somebody is missing", self.near(dated.on))
+                        format!("{said}, needed on the rain date, {}", self.near(dated.on))
                     }
                     _ => said,
                 };
-                let line = line("put", (person, post), format!("comes to “{}”", self.post(post)), why);
+                let line = line("put", (person, post), format!("joins “{}”", self.post(post)), why);
                 ChangeLine { how: how_mark(how), ..line }
             }
             Change::Seat { assignment } => {
                 let one = of(assignment)?;
-                let what = format!("has a seat at “{}”", self.post(one.post_id));
-                line("seat", (one.person_id, one.post_id), what, "stood by until now".to_owned())
+                let what = format!("becomes primary at “{}”", self.post(one.post_id));
+                line("seat", (one.person_id, one.post_id), what, "was an alternate".to_owned())
             }
             Change::StandBy { assignment } => {
                 let one = of(assignment)?;
                 let why = self.why_not(plan, one.post_id, one.person_id);
-                let what = format!("is an alternate at “{}”", self.post(one.post_id));
+                let what = format!("becomes an alternate at “{}”", self.post(one.post_id));
                 line("alternate", (one.person_id, one.post_id), what, why)
             }
             Change::Off { assignment } => {
@@ -419,34 +396,32 @@ impl Words<'_> {
                     seats.filter(|seat| seat.person == one.person_id).map(|seat| seat.post).collect();
                 let others: Vec<String> = others.iter().map(|post| format!("“{}”", self.post(*post))).collect();
                 let was_asked = one.request_id.is_some();
-                let asked = if was_asked {
-                    "; they were asked about it, so take that question back among the asks"
-                } else {
-                    ""
-                };
-                let why = format!("is at {} instead{asked}", joined(&others, "and"));
+                let asked =
+                    if was_asked { "; they were asked about it, so withdraw that question under Replies" } else { "" };
+                let why = format!("moves to {}{asked}", joined(&others, "and"));
                 let what = format!("leaves “{}”", self.post(one.post_id));
                 ChangeLine { was_asked, ..line("off", (one.person_id, one.post_id), what, why) }
             }
         })
     }
 
-    /// Why somebody has no seat at the post they are assigned to.
+    /// Why someone isn't placed in the position they are assigned to.
     fn why_not(&self, plan: &Plan, post: i64, person: i64) -> String {
         let Some(dated) = plan.dates.first() else { return String::new() };
         let post = dated.posts.iter().find(|one| one.id == post);
         let one = dated.people.iter().find(|one| one.id == person);
         let bars = post.zip(one).map(|(post, one)| crate::calc::staffing::bars(post, one, Answer::NotAsked));
         match bars.unwrap_or_default().first() {
-            None => "its seats have others, who are surer or fewer moves".to_owned(),
+            None => "others are more likely to come, or need fewer moves".to_owned(),
             Some(Bar::Answer(_)) => format!("said no to {}", self.near(dated.on)),
-            Some(Bar::Hours) => "can’t be there all the time".to_owned(),
-            Some(Bar::Expired(skill)) => format!("“{}” doesn’t hold on {}", self.skill(*skill), self.near(dated.on)),
-            Some(Bar::Missing(skill)) => format!("“{}” is not recorded", self.skill(*skill)),
+            Some(Bar::Hours) => "can't be there the whole time".to_owned(),
+            Some(Bar::Expired(skill)) => format!("“{}” isn't valid on {}", self.skill(*skill), self.near(dated.on)),
+            Some(Bar::Missing(skill)) => format!("“{}” is not on record", self.skill(*skill)),
         }
     }
 
-    /// By what a post needs: seats, how many to ask, how many are known.
+    /// By the qualifications that positions require: how many people are needed, how many to
+    /// ask, and how many are on file.
     pub fn standbys(&self, plan: &Plan, certainty: f64, show_rate: f64) -> Vec<StandbyLine> {
         let Some(burn) = plan.dates.first() else { return Vec::new() };
         let mut kinds: BTreeMap<&[i64], u32> = BTreeMap::new();
@@ -465,11 +440,11 @@ impl Words<'_> {
             let names: Vec<&str> = needs.iter().map(|need| self.skill(*need)).collect();
             let ask = standbys(wanted, certainty, show_rate);
             StandbyLine {
-                kind: if names.is_empty() { "no qualification needed".to_owned() } else { names.join(" and ") },
+                kind: if names.is_empty() { "no qualification required".to_owned() } else { names.join(" and ") },
                 wanted,
                 ask,
                 asked: match ask {
-                    Some(asked) => format!("{asked}, {} more than seats", asked - wanted),
+                    Some(asked) => format!("{asked} ({} extra)", asked - wanted),
                     None => "no number is enough".to_owned(),
                 },
                 known: plan.dates.iter().map(|dated| known(needs, dated)).collect(),
@@ -479,7 +454,7 @@ impl Words<'_> {
     }
 }
 
-/// What keeps somebody from a post, as pages mark it.
+/// What keeps someone from a position, as a mark on pages.
 fn bar_mark(bar: Bar) -> &'static str {
     match bar {
         Bar::Answer(Answer::NotAsked) => "not-asked",
@@ -492,7 +467,7 @@ fn bar_mark(bar: Bar) -> &'static str {
     }
 }
 
-/// How somebody comes to a seat, as pages mark it.
+/// What someone who gets a position answered, as a mark on pages.
 fn how_mark(how: How) -> &'static str {
     match how {
         How::ByHand => "by-hand",

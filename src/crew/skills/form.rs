@@ -1,11 +1,11 @@
-//! What is typed about qualifications.
+//! The forms for qualifications.
 
 use super::{Holding, Kept, Qualification};
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
 use serde::Deserialize;
 
-/// A qualification of the list.
+/// A qualification on the list.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub struct SkillForm {
@@ -35,14 +35,15 @@ impl SkillForm {
         if let Some(name) = &name
             && known.iter().any(|one| one.id != id && one.name.to_lowercase() == name.to_lowercase())
         {
-            mistakes.add("name", "There is one of this name.");
+            mistakes.add("name", "There is already one with this name. Choose another name.");
         }
         let counts_as = if self.counts_as.is_empty() {
             None
         } else {
             let lesser = known.iter().find(|one| one.id.to_string() == self.counts_as);
             let fits = lesser.filter(|one| !super::with_lesser(one.id, known).contains(&id));
-            let wrong = "Choose another one: this would go in a circle, or is no more.";
+            let wrong =
+                "Choose another one. This one no longer exists, or it already counts as the one you are editing.";
             mistakes.note("counts_as", fits.map(|one| one.id).ok_or(wrong.to_owned()))
         };
         match (name, basis, mistakes.is_empty()) {
@@ -52,7 +53,7 @@ impl SkillForm {
     }
 }
 
-/// A qualification that somebody holds.
+/// A qualification someone holds.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub struct HoldingForm {
@@ -75,7 +76,7 @@ impl HoldingForm {
         }
     }
 
-    /// As a page shows it again: a field for a day holds a day or nothing.
+    /// The form as a page shows it again. A date field holds a date or nothing.
     #[must_use]
     pub fn shown(mut self) -> Self {
         if form::day(&self.expires_on).is_err() {
@@ -90,8 +91,9 @@ impl HoldingForm {
         let mut mistakes = Mistakes::default();
         let one = known.iter().find(|one| one.id.to_string() == self.qualification).map(|one| one.id);
         let one = mistakes.note("qualification", one.ok_or("Choose a qualification.".to_owned()));
-        let evidence = form::line(&self.evidence, 200)
-            .map_err(|_| "Say what shows it, as in “certificate 4471, copy in the folder”.".to_owned());
+        let evidence = form::line(&self.evidence, 200).map_err(|_| {
+            "Enter the proof, in 200 characters or less. Example: certificate 4471, copy in the folder".to_owned()
+        });
         let evidence = mistakes.note("evidence", evidence);
         let issued_by = mistakes.note("issued_by", form::optional_line(&self.issued_by, 100));
         let expires_on =

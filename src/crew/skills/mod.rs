@@ -1,43 +1,43 @@
-//! What people are qualified in, and what shows it.
+//! People's qualifications, and the proof of them.
 
 pub(super) mod form;
 pub(super) mod routes;
 pub(super) mod store;
 
-use crate::web::words;
+use crate::web::words::Reader;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use time::{Date, OffsetDateTime};
 
-/// What somebody can be qualified in.
+/// A qualification people can hold.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Qualification {
     pub id: i64,
     pub name: String,
-    /// Where the need comes from.
+    /// Where the requirement comes from.
     pub basis: String,
-    /// Whoever holds this holds that one too.
+    /// Anyone who holds this one also holds that one.
     pub counts_as: Option<i64>,
     pub version: i64,
 }
 
-/// What is kept about a qualification that somebody holds.
+/// What is stored about a qualification someone holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Kept {
     pub qualification_id: i64,
     pub evidence: String,
     pub issued_by: String,
-    /// The last day on which it holds.
+    /// The last day it is valid.
     pub expires_on: Option<Date>,
 }
 
-/// A qualification that somebody holds.
+/// A qualification someone holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Holding {
     pub id: i64,
     pub person_id: i64,
     pub kept: Kept,
-    /// Who looked at the evidence, and when.
+    /// Who checked the proof, and when.
     pub checked: Option<(String, OffsetDateTime)>,
     pub version: i64,
 }
@@ -48,7 +48,7 @@ impl Kept {
             "qualification": name,
             "evidence": self.evidence,
             "issued by": self.issued_by,
-            "holds until": self.expires_on.map(words::day),
+            "holds until": self.expires_on.map(|on| Reader::App.day(on)),
         })
     }
 
@@ -58,7 +58,7 @@ impl Kept {
     }
 }
 
-/// This one and those that it counts as.
+/// This one and the ones it counts as.
 pub(super) fn with_lesser(id: i64, known: &[Qualification]) -> BTreeSet<i64> {
     let mut all = BTreeSet::new();
     let mut next = Some(id);

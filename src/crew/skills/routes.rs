@@ -98,8 +98,8 @@ async fn add(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Form(form): 
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, &new, now).await }));
     let said = match write.await? {
-        Some(_) => "The qualification is added.",
-        None => "Nothing was added: there is one of this name.",
+        Some(_) => "Qualification added.",
+        None => "Nothing was added: there is already one with this name.",
     };
     Ok(flash::redirect(HERE, said))
 }
@@ -111,7 +111,7 @@ async fn found(app: &App, id: i64) -> Result<(Qualification, Vec<Qualification>)
 }
 
 async fn edit_view(app: &App, visit: &Visit, id: i64, form: SkillForm, mistakes: Mistakes) -> Result<Edit> {
-    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Change a qualification");
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Edit qualification");
     let mut known = known(app).await?;
     known.retain(|one| one.id != id);
     Ok(Edit { page, id, known, form, mistakes })
@@ -140,13 +140,13 @@ async fn save(
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, (&old, &new), now).await }));
     if write.await? {
-        return Ok(flash::redirect(HERE, "The qualification is changed."));
+        return Ok(flash::redirect(HERE, "Qualification saved."));
     }
     let (theirs, known) = found(&app, id).await?;
     let mut conflict = Conflict::new(&theirs.name, format!("{HERE}/{id}"), theirs.version);
     let of = SkillForm::of(&theirs);
     conflict.field("name", "Name", &of.name, &form.name);
-    conflict.field("basis", "Basis", &of.basis, &form.basis);
+    conflict.field("basis", "Source", &of.basis, &form.basis);
     let name =
         |id: &str| known.iter().find(|one| one.id.to_string() == id).map(|one| one.name.clone()).unwrap_or_default();
     conflict.silent("counts_as", &form.counts_as);
@@ -160,9 +160,9 @@ async fn remove(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id):
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, &old, now).await }));
     let said = if write.await? {
-        "The qualification is removed. No post needs it any more."
+        "Qualification removed. No position requires it now."
     } else {
-        "Nothing was removed: somebody holds it. Take it from them first."
+        "Nothing was removed: someone holds it. Remove it from their list first."
     };
     Ok(flash::redirect(HERE, said))
 }

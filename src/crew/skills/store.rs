@@ -4,12 +4,12 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
 use crate::people;
-use crate::web::words;
+use crate::web::words::Reader;
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
 use time::{Date, OffsetDateTime};
 
-/// All that somebody can be qualified in, by name.
+/// All qualifications, sorted by name.
 ///
 /// # Errors
 /// The store's.
@@ -21,7 +21,7 @@ pub async fn qualifications(db: &mut SqliteConnection) -> Result<Vec<Qualificati
     Ok(rows.fetch_all(db).await?)
 }
 
-/// Adds one; none if there is one of that name.
+/// Adds one. None if there is already one with that name.
 ///
 /// # Errors
 /// The store's.
@@ -43,7 +43,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, new: &Qualification, now: OffsetDate
     Ok(Some(id))
 }
 
-/// Changes one. False if somebody else did meanwhile, or the name is taken.
+/// Saves one. False if someone else saved it in the meantime, or the name is taken.
 ///
 /// # Errors
 /// The store's.
@@ -73,7 +73,7 @@ pub(in crate::crew) async fn save(
     Ok(true)
 }
 
-/// Takes one off the list, unless somebody holds it.
+/// Removes one from the list unless someone holds it.
 ///
 /// # Errors
 /// The store's.
@@ -95,7 +95,8 @@ pub(in crate::crew) async fn remove(
     Ok(true)
 }
 
-/// Adds what the template's posts need and the list lacks; gives the list.
+/// Adds the qualifications the template's positions require that aren't on the list yet.
+/// Returns the list.
 ///
 /// # Errors
 /// The store's.
@@ -145,7 +146,7 @@ impl Row {
     }
 }
 
-/// Everything that anybody holds.
+/// All qualifications that people hold.
 ///
 /// # Errors
 /// The store's.
@@ -160,7 +161,7 @@ pub async fn holdings(db: &mut SqliteConnection) -> Result<Vec<Holding>> {
     rows.fetch_all(db).await?.into_iter().map(Row::holding).collect()
 }
 
-/// What somebody is qualified in, with its last day: for a list.
+/// The qualifications someone holds, each with its last valid day, for a list.
 ///
 /// # Errors
 /// The store's.
@@ -171,13 +172,13 @@ pub async fn qualifications_of(db: &mut SqliteConnection, person_id: i64) -> Res
         person_id
     );
     let says = |name: String, until: Option<Date>| match until {
-        Some(until) => format!("{name}, until {}", words::day(until)),
+        Some(until) => format!("{name}, valid through {}", Reader::App.day(until)),
         None => name,
     };
     Ok(rows.fetch_all(db).await?.into_iter().map(|row| says(row.name, row.expires_on)).collect())
 }
 
-/// Notes that somebody holds a qualification; none if that is noted already.
+/// Records that someone holds a qualification. None if that is already on record.
 ///
 /// # Errors
 /// The store's.
@@ -202,8 +203,8 @@ pub async fn hold(tx: &mut Tx, actor: Actor, person_id: i64, new: &Kept, now: Of
     Ok(Some(id))
 }
 
-/// Changes what is kept about one; it is unchecked from then on. False if
-/// somebody else changed it meanwhile.
+/// Saves what is stored about one, which then has to be checked again. False if someone
+/// else changed it in the meantime.
 ///
 /// # Errors
 /// The store's.
@@ -233,8 +234,8 @@ pub(in crate::crew) async fn renew(
     Ok(true)
 }
 
-/// Notes that an account has looked at the evidence. False if it was changed
-/// meanwhile.
+/// Records that an account checked the proof. False if someone changed it in the
+/// meantime.
 ///
 /// # Errors
 /// The store's.
@@ -255,7 +256,7 @@ pub async fn check(tx: &mut Tx, by: i64, old: &Holding, now: OffsetDateTime) -> 
     Ok(true)
 }
 
-/// Takes it from somebody.
+/// Removes it from someone.
 ///
 /// # Errors
 /// The store's.
@@ -266,7 +267,7 @@ pub(in crate::crew) async fn drop(tx: &mut Tx, actor: Actor, old: &Holding, now:
     Ok(())
 }
 
-/// "Ray Ortiz: Driver/operator", and what is kept.
+/// "Ray Ortiz: Driver/operator", and what is stored.
 async fn title(tx: &mut Tx, person_id: i64, kept: &Kept) -> Result<(String, Value)> {
     let person = people::find(tx, person_id).await?.map(|person| person.details.name).unwrap_or_default();
     let all = qualifications(tx).await?;
@@ -274,8 +275,8 @@ async fn title(tx: &mut Tx, person_id: i64, kept: &Kept) -> Result<(String, Valu
     Ok((format!("{person}: {name}"), kept.snapshot(&name)))
 }
 
-/// Hands what one row of a person holds over to another, and gives the numbers.
-/// What the other holds already stays with the row that goes.
+/// Moves what one record of a person holds to another. Returns the numbers. What the other
+/// already holds stays with the record that goes away.
 ///
 /// # Errors
 /// The store's.
@@ -299,7 +300,7 @@ pub(in crate::crew) async fn hand_back(tx: &mut Tx, holdings: &[i64], to: i64) -
     Ok(())
 }
 
-/// Blanks what was noted of these rows of one person, and gives the numbers.
+/// Erases the notes about these records of one person. Returns the numbers.
 ///
 /// # Errors
 /// The store's.

@@ -1,4 +1,4 @@
-//! Rows as people, by the rules of the form.
+//! Turns rows into people, by the rules of the form.
 
 use super::fields::guess_all;
 use super::{Field, MOST_ROWS, MOST_TOLD, content, table, vcard};
@@ -8,18 +8,18 @@ use crate::people::Details;
 use crate::web::words;
 use csv::StringRecord;
 
-/// Rows shown before anything is kept.
+/// How many rows to show before anything is saved.
 const SAMPLE: usize = 5;
-/// Of a cell, in that sample.
+/// How many characters of a cell to show.
 const SHOWN: usize = 60;
 
 /// What is wrong with one cell or row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     pub line: u64,
-    /// The column by number; none if the row as a whole is meant.
+    /// The number of the column; none if it is about the whole row.
     pub number: Option<usize>,
-    /// The same with its heading; may be empty.
+    /// The same with its heading; empty if there is no column.
     pub column: String,
     pub what: String,
 }
@@ -27,14 +27,14 @@ pub struct Problem {
 /// What is wrong with the columns.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ColumnsWrong {
-    /// Two are chosen as this.
+    /// Two columns are set to this field.
     Twice(Field),
-    /// None is chosen as the name.
+    /// No column is set to the name.
     NoName,
 }
 
 impl ColumnsWrong {
-    /// As pages mark it.
+    /// For a `data-` mark.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
@@ -46,36 +46,36 @@ impl ColumnsWrong {
     #[must_use]
     pub fn says(self) -> String {
         match self {
-            Self::Twice(field) => format!("Two columns are chosen as {field}. Choose one of them."),
-            Self::NoName => "No column is chosen as the name. Choose the name's column below.".to_owned(),
+            Self::Twice(field) => format!("Two columns are set to “{}”. Choose one of them.", field.label()),
+            Self::NoName => "No column is set to “name”. Choose the column with the names.".to_owned(),
         }
     }
 }
 
-/// A file, read with each column taken for a field.
+/// A file that was read, with a field for each column.
 #[derive(Debug, Default)]
 pub struct Checked {
     pub header: Vec<String>,
     pub columns: Vec<Option<Field>>,
     pub sample: Vec<Vec<String>>,
     pub people: Vec<Details>,
-    /// How many people the file holds.
+    /// How many people are in the file.
     pub rows: usize,
-    /// The first problems,
+    /// The first problems.
     pub problems: Vec<Problem>,
-    /// and how many there are.
+    /// How many problems there are.
     pub problem_count: usize,
     pub columns_wrong: Option<ColumnsWrong>,
-    /// Does its first row name the columns? Otherwise it is somebody.
+    /// Does the first row name the columns? Otherwise it is a person.
     pub has_heading: bool,
-    /// It holds cards, and not a table.
+    /// It has cards and not a table.
     pub is_cards: bool,
-    /// The columns are guessed by what they hold, and nobody has looked yet.
+    /// The columns were guessed from their cells, and nobody has checked yet.
     pub is_guess: bool,
 }
 
 impl Checked {
-    /// May these people be kept?
+    /// Can these people be imported?
     #[must_use]
     pub fn is_fine(&self) -> bool {
         self.problem_count == 0 && self.columns_wrong.is_none() && !self.is_guess && !self.people.is_empty()
@@ -95,7 +95,7 @@ impl Checked {
     }
 }
 
-/// Reads a file's text; without columns, as their headings tell.
+/// Reads a file's text. Without columns, the headings tell what they are.
 ///
 /// # Errors
 /// What to tell the person whose file it is, if it can't be read at all.
@@ -103,8 +103,8 @@ pub fn read(text: &str, columns: Option<&[Option<Field>]>) -> Result<Checked, St
     read_as(text, columns, None)
 }
 
-/// The same for a file of which somebody has said whether its first row names
-/// the columns; none: as its rows tell.
+/// The same, if someone said whether the first row names the columns. With none, the rows
+/// tell.
 ///
 /// # Errors
 /// What to tell the person whose file it is, if it can't be read at all.
@@ -137,13 +137,16 @@ pub fn read_as(text: &str, columns: Option<&[Option<Field>]>, has_heading: Optio
 
 fn counted(checked: Checked) -> Result<Checked, String> {
     if checked.rows == 0 {
-        return Err("There is a heading in this file, and nobody under it.".to_owned());
+        return Err("This file has column names but no people below them. Add some and choose it again.".to_owned());
     }
     if checked.rows > MOST_ROWS {
-        let most = words::count(MOST_ROWS, "person fits", "people fit");
-        return Err(format!("At most {most} in one file; this one has more. Save it in several files."));
+        return Err(too_many());
     }
     Ok(checked)
+}
+
+pub(super) fn too_many() -> String {
+    format!("This file has more than {} people. Split it into smaller files.", words::grouped(MOST_ROWS))
 }
 
 fn begin(checked: &mut Checked, record: &StringRecord, columns: Option<&[Option<Field>]>) {
@@ -153,14 +156,14 @@ fn begin(checked: &mut Checked, record: &StringRecord, columns: Option<&[Option<
     checked.columns_wrong = wrong_with(&checked.columns);
 }
 
-/// All rows are people, and their cells are all there is to tell the columns by.
+/// All rows are people, so only their cells tell what the columns are.
 fn begin_without_heading(
     checked: &mut Checked,
     text: &str,
     first: &[StringRecord],
     columns: Option<&[Option<Field>]>,
 ) -> Result<(), String> {
-    // A cell further down may be the only one of its column.
+    // A cell further down may be the only one in its column.
     let mut width = 1;
     table::rows(text, &mut |_, record| width = width.max(record.len()))?;
     checked.header = vec![String::new(); width];
@@ -186,12 +189,12 @@ fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) 
     }
     let width = checked.header.len();
     if record.iter().skip(width).any(|cell| !cell.trim().is_empty()) {
-        let what = format!("This row has {} cells and the heading {width}.", record.len());
+        let what = format!("This row has {} cells, but the first row has {width}. Remove what is extra.", record.len());
         return checked.wrong(line, None, what);
     }
     let unreadable = |cell: &str| cell.contains(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t'));
     if let Some(place) = record.iter().position(unreadable) {
-        return checked.wrong(line, Some(place), "This holds a character that can't be shown.");
+        return checked.wrong(line, Some(place), "This has a character that can't be shown. Remove it.");
     }
     if checked.columns_wrong.is_some() {
         return;
@@ -199,7 +202,7 @@ fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) 
     let form = fill(&checked.columns, record, is_vcard);
     match form.read() {
         Ok(details) if checked.problem_count == 0 => checked.people.push(details),
-        // Nothing is kept of a file with a mistake.
+        // A file with a mistake adds no one.
         Ok(_) => checked.people = Vec::new(),
         Err(mistakes) => {
             let mut told = Vec::new();
@@ -214,7 +217,7 @@ fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) 
     }
 }
 
-/// A row as the form would send it.
+/// The row, as the form would send it.
 fn fill(columns: &[Option<Field>], record: &StringRecord, is_vcard: bool) -> PersonForm {
     let mut form = PersonForm::default();
     let (mut first, mut last) = (String::new(), String::new());

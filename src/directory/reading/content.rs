@@ -1,17 +1,17 @@
-//! What a table without a heading tells of itself: whether its first row is
-//! somebody, and what its columns hold.
+//! What a table's cells tell: whether the first row is a person or a heading, and what each
+//! column is.
 
 use super::fields::{Field, guess};
-use crate::people::CHANNELS;
+use crate::people::Channel;
 use crate::web::form;
 use csv::StringRecord;
 
-/// Rows looked at.
+/// How many rows to look at.
 pub(super) const LOOKED_AT: usize = 20;
 
-/// Does the first of these rows name the columns? Somebody's address or number
-/// stands in no heading; without one, a name of a column that we know does, or a
-/// word above addresses and numbers.
+/// Does the first of these rows name the columns? A heading has no email and no phone number.
+/// If there is none, the row is a heading if it has a column name we know, or a word above
+/// emails or phone numbers.
 pub(super) fn has_heading(rows: &[StringRecord]) -> bool {
     let Some((first, others)) = rows.split_first() else { return false };
     if first.iter().any(|cell| is_mail(cell) || is_phone(cell)) {
@@ -24,7 +24,7 @@ pub(super) fn has_heading(rows: &[StringRecord]) -> bool {
         })
 }
 
-/// What each column holds, by its cells; no field twice.
+/// What each column is, going by its cells. No field is used twice.
 pub(super) fn guess_columns(rows: &[StringRecord], width: usize) -> Vec<Option<Field>> {
     let columns: Vec<Vec<&str>> = (0..width).map(|place| column(rows, place)).collect();
     let mut fields = vec![None; width];
@@ -52,12 +52,12 @@ pub(super) fn guess_columns(rows: &[StringRecord], width: usize) -> Vec<Option<F
     fields
 }
 
-/// The cells of a column that hold something.
+/// The cells of a column that aren't empty.
 fn column(rows: &[StringRecord], place: usize) -> Vec<&str> {
     rows.iter().filter_map(|row| row.get(place)).map(str::trim).filter(|cell| !cell.is_empty()).collect()
 }
 
-/// Four of five: a slip in one cell makes no other column of it.
+/// Four out of five: a typo in one cell doesn't change what the column is.
 fn most(cells: &[&str], is: impl Fn(&str) -> bool) -> bool {
     !cells.is_empty() && cells.iter().filter(|cell| is(cell)).count() * 5 >= cells.len() * 4
 }
@@ -66,7 +66,7 @@ fn is_mail(cell: &str) -> bool {
     form::mail(cell).is_ok()
 }
 
-/// Seven digits and more, and little else.
+/// Seven digits or more, and little else.
 fn is_phone(cell: &str) -> bool {
     let digits = cell.chars().filter(char::is_ascii_digit).count();
     let letters = cell.chars().filter(|letter| letter.is_alphabetic()).count();
@@ -74,7 +74,8 @@ fn is_phone(cell: &str) -> bool {
 }
 
 fn is_channel(cell: &str) -> bool {
-    CHANNELS.contains(&cell.to_lowercase().as_str())
+    let cell = cell.to_lowercase();
+    Channel::ALL.into_iter().any(|channel| cell == channel.as_str() || cell == channel.label())
 }
 
 fn is_yes_or_no(cell: &str) -> bool {
@@ -90,12 +91,12 @@ mod tests {
     }
 
     #[test]
-    fn a_first_row_is_told_from_a_heading() {
+    fn a_first_row_is_a_heading_or_a_person() {
         for heading in [
             &["Name,Mail", "Ana Ruiz,ana@example.org"][..],
             &["name"],
             &["Full Name,Birthday", "Ana Ruiz,May 5"],
-            // Words we don't know, above what isn't of their kind.
+            // Words we don't know, above emails and phone numbers.
             &["Ime,Posta", "Ana Ruiz,ana@example.org", "Ivo Lund,ivo@example.org"],
             &["Kdo,Kam", "Ana Ruiz,(555) 555-0117"],
         ] {
@@ -106,7 +107,7 @@ mod tests {
             &["Ana Ruiz,Contact,ana@example.org"],
             &["Ana Ruiz,County,555-0117"],
             &["Ana Ruiz", "Ivo Lund"],
-            // The first has no address.
+            // The first has no email.
             &["Ana Ruiz,", "Ivo Lund,ivo@example.org"],
         ] {
             assert!(!has_heading(&rows(people)), "{people:?}");
@@ -115,7 +116,7 @@ mod tests {
     }
 
     #[test]
-    fn columns_are_known_by_what_they_hold() {
+    fn columns_are_guessed_from_their_cells() {
         use Field::{Channel, FirstName, LastName, Mail, Name, Organisation, Phone};
         for (text, fields) in [
             (

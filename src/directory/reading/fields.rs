@@ -1,11 +1,11 @@
-//! What a column can hold, and what its heading tells of it.
+//! What a column of a file can be, and what its heading says.
 
 use crate::named::named;
 use crate::people::fold;
 
 named! {
-    /// What a column of a file is for.
-    Field, "Choose what the column is.", FIELDS: [
+    /// What a column of a file is.
+    Field, "Choose what this column is.", FIELDS: [
         Name = "name",
         FirstName = "first name",
         LastName = "last name",
@@ -23,7 +23,27 @@ named! {
 }
 
 impl Field {
-    /// What the form calls it, and so its mistakes.
+    /// As people read it.
+    #[must_use]
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Said => "pronunciation",
+            Self::Organisation => "organization",
+            Self::Mail => "email",
+            Self::Channel => "preferred contact",
+            Self::Name
+            | Self::FirstName
+            | Self::LastName
+            | Self::Office
+            | Self::Jurisdiction
+            | Self::Phone
+            | Self::Notes
+            | Self::AccessNeeds
+            | Self::NoAnnouncements => self.as_str(),
+        }
+    }
+
+    /// The name of the form's field, which is also the key of its mistakes.
     pub(super) fn key(self) -> &'static str {
         match self {
             Self::Name | Self::FirstName | Self::LastName => "name",
@@ -41,7 +61,7 @@ impl Field {
     }
 }
 
-/// The headings that people and their programs write over a field.
+/// The headings that people and programs use for a field.
 pub const HEADINGS: [(Field, &[&str]); 13] = [
     (
         Field::Name,
@@ -121,12 +141,12 @@ pub const HEADINGS: [(Field, &[&str]); 13] = [
     (Field::NoAnnouncements, &["No announcements", "No mail", "No email", "Unsubscribed", "Opt out", "Do not mail"]),
 ];
 
-/// A heading without what spelling adds to it.
+/// A heading without spaces, accents, and capitals.
 fn plain(heading: &str) -> String {
     fold(heading).chars().filter(|letter| letter.is_alphanumeric()).collect()
 }
 
-/// What a heading says of its column.
+/// The field a heading stands for.
 #[must_use]
 pub fn guess(heading: &str) -> Option<Field> {
     let heading = plain(heading);
@@ -134,7 +154,7 @@ pub fn guess(heading: &str) -> Option<Field> {
     HEADINGS.into_iter().find(|(_, known)| is_known(known)).map(|(field, _)| field)
 }
 
-/// The same for all columns; the first of two that say the same has it.
+/// The same for all columns. If two have the same field, the first gets it.
 pub(super) fn guess_all(header: &[String]) -> Vec<Option<Field>> {
     let mut fields: Vec<Option<Field>> = Vec::with_capacity(header.len());
     for heading in header {
@@ -166,7 +186,7 @@ mod tests {
     }
 
     #[test]
-    fn each_name_that_is_listed_is_known() {
+    fn every_listed_name_is_known() {
         for (field, names) in HEADINGS {
             for name in names {
                 assert_eq!(guess(name), Some(field), "{name}");
@@ -176,9 +196,10 @@ mod tests {
     }
 
     #[test]
-    fn each_field_is_known_by_its_own_name() {
+    fn every_field_is_known_by_its_own_name_and_label() {
         for field in Field::ALL {
             assert_eq!(guess(field.as_str()), Some(field));
+            assert_eq!(guess(field.label()), Some(field));
         }
     }
 

@@ -1,13 +1,13 @@
-//! A table of cells (RFC 4180, and what spreadsheets make of it).
+//! A table of cells (RFC 4180, and the variations spreadsheets write).
 
+use super::check::too_many;
 use super::{MOST_CELL, MOST_COLUMNS, MOST_ROWS};
-use crate::web::words;
 use csv::{ReaderBuilder, StringRecord};
 
-/// What is done with a row: its line in the file, its cells.
+/// A function that takes a row: its line in the file and its cells.
 pub(super) type Each<'e> = &'e mut dyn FnMut(u64, &StringRecord);
 
-/// Goes over the rows, the heading first.
+/// Reads the rows, the heading first.
 pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
     let (text, separator, skipped) = separator(text);
     quotes(text, separator, skipped)?;
@@ -17,7 +17,7 @@ pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
     })
 }
 
-/// The first rows, for a look at what they are.
+/// The first rows, to see what they are.
 pub(super) fn first_rows(text: &str, most: usize) -> Result<Vec<StringRecord>, String> {
     let (text, separator, skipped) = separator(text);
     quotes(text, separator, skipped)?;
@@ -29,7 +29,7 @@ pub(super) fn first_rows(text: &str, most: usize) -> Result<Vec<StringRecord>, S
     Ok(first)
 }
 
-/// Goes over the rows until one of them ends it.
+/// Reads rows until `goes_on` says to stop.
 fn walk(
     text: &str,
     separator: u8,
@@ -40,24 +40,30 @@ fn walk(
         ReaderBuilder::new().delimiter(separator).has_headers(false).flexible(true).from_reader(text.as_bytes());
     let mut record = StringRecord::new();
     let (mut count, mut line, mut counted) = (0, 1 + skipped, 0);
-    while reader.read_record(&mut record).map_err(|error| format!("After line {line}: {error}."))? {
-        // The reader takes what ends a line, and empty lines, for part of the next.
+    while reader
+        .read_record(&mut record)
+        .map_err(|error| format!("The file can't be read after line {line}: {error}."))?
+    {
+        // The reader counts line ends and empty lines as part of the next row.
         let start = record.position().and_then(|position| usize::try_from(position.byte()).ok()).unwrap_or(counted);
         let start = start + text[start..].bytes().take_while(|byte| matches!(byte, b'\n' | b'\r')).count();
         line += breaks(&text[counted..start]);
         counted = start;
         if record.len() > MOST_COLUMNS {
-            return Err(format!("Line {line} has {} columns; at most {MOST_COLUMNS} fit.", record.len()));
+            return Err(format!("Line {line} has {} columns. Leave at most {MOST_COLUMNS}.", record.len()));
         }
         if let Some(column) = record.iter().position(|cell| cell.len() > MOST_CELL) {
-            return Err(format!("Line {line}, column {}: more than {} kB.", column + 1, MOST_CELL / 1024));
+            return Err(format!(
+                "Line {line}, column {}: this cell is larger than {} KB. Shorten it.",
+                column + 1,
+                MOST_CELL / 1024
+            ));
         }
         if record.iter().all(|cell| cell.trim().is_empty()) {
             continue;
         }
         if count > MOST_ROWS {
-            let most = words::count(MOST_ROWS, "person fits", "people fit");
-            return Err(format!("At most {most} in one file; this one has more. Save it in several files."));
+            return Err(too_many());
         }
         count += 1;
         if !goes_on(line, &record) {
@@ -67,7 +73,7 @@ fn walk(
     Ok(())
 }
 
-/// How many lines end in this text, however they do.
+/// How many lines end in this text, with any kind of line end.
 fn breaks(text: &str) -> u64 {
     let bytes = text.as_bytes();
     let ends = |place: &usize| match bytes[*place] {
@@ -78,9 +84,8 @@ fn breaks(text: &str) -> u64 {
     u64::try_from((0..bytes.len()).filter(ends).count()).unwrap_or(u64::MAX)
 }
 
-/// What stands between cells: said in a first line "sep=;", or what the first
-/// line has most of. With the text after such a line, and how many lines that
-/// leaves out.
+/// The separator between cells: named in a first line like "sep=;", or whichever the first line
+/// has most of. Also the text after such a line, and how many lines were skipped.
 fn separator(text: &str) -> (&str, u8, u64) {
     let first = text.lines().next().unwrap_or_default();
     if let Some(said) = first.strip_prefix("sep=").and_then(|rest| rest.bytes().next()).filter(u8::is_ascii) {
@@ -97,13 +102,13 @@ fn separator(text: &str) -> (&str, u8, u64) {
             _ => counts.iter_mut().filter(|(separator, _)| *separator == byte).for_each(|(_, count)| *count += 1),
         }
     }
-    // Of equals the last is the greatest.
+    // Of equal counts, the last is the greatest.
     let most = counts.into_iter().rev().max_by_key(|(_, count)| *count).map_or(b',', |(separator, _)| separator);
     (text, most, 0)
 }
 
-/// Refuses a cell whose quotation mark never closes, which would swallow the
-/// rest of the file, and one that goes on after it.
+/// Rejects a cell whose quotation mark is never closed, which would swallow the rest of the
+/// file, and one with text after its closing mark.
 fn quotes(text: &str, separator: u8, skipped: u64) -> Result<(), String> {
     #[derive(PartialEq)]
     enum At {
@@ -129,12 +134,12 @@ fn quotes(text: &str, separator: u8, skipped: u64) -> Result<(), String> {
             b'\n' | b'\r' => (at, column) = (At::Start, 1),
             _ if byte == separator => (at, column) = (At::Start, column + 1),
             b'"' if at == At::Start => (at, opened) = (At::Quoted, (line, column)),
-            // A doubled mark stands for itself.
+            // A doubled mark means one mark.
             b'"' if at == At::Closed => at = At::Quoted,
             _ if at == At::Closed => {
                 return Err(format!(
-                    "Line {line}, column {column}: the cell goes on after its closing quotation mark. Inside a cell \
-                     in quotation marks, a mark is written twice."
+                    "Line {line}, column {column}: there is text after the closing quotation mark. Inside a cell in \
+                     quotation marks, write each quotation mark twice."
                 ));
             }
             _ => at = At::Plain,
@@ -142,7 +147,7 @@ fn quotes(text: &str, separator: u8, skipped: u64) -> Result<(), String> {
     }
     if at == At::Quoted {
         let (line, column) = opened;
-        return Err(format!("Line {line}, column {column}: the quotation mark that opens this cell never closes."));
+        return Err(format!("Line {line}, column {column}: the quotation mark that opens this cell is never closed."));
     }
     Ok(())
 }
@@ -187,19 +192,19 @@ mod tests {
     }
 
     #[test]
-    fn lines_are_counted_as_an_editor_does() {
+    fn lines_are_counted_as_in_an_editor() {
         let lines = |text: &str| read(text).unwrap().into_iter().map(|(line, _)| line).collect::<Vec<_>>();
         assert_eq!(lines("a,b\n\n\"x\ny\",2\n3,4\n"), [1, 3, 5]);
         assert_eq!(lines("sep=,\na,b\n,\n1,2\n"), [2, 4]);
     }
 
     #[test]
-    fn lone_quotation_marks_are_named() {
+    fn stray_quotation_marks_are_located() {
         assert_eq!(read("a,b\nx\"y,2").unwrap()[1].1[0], "x\"y");
         let wrong = read("a,b\n1,\"open\n2,3\n").unwrap_err();
-        assert!(wrong.starts_with("Line 2, column 2: the quotation mark"), "{wrong}");
+        assert!(wrong.starts_with("Line 2, column 2:"), "{wrong}");
         let wrong = read("a,b\n1,2\n\"x\" y,3\n").unwrap_err();
-        assert!(wrong.starts_with("Line 3, column 1: the cell goes on"), "{wrong}");
+        assert!(wrong.starts_with("Line 3, column 1:"), "{wrong}");
     }
 
     #[test]
@@ -207,7 +212,7 @@ mod tests {
         assert!(read(&",".repeat(MOST_COLUMNS)).unwrap_err().contains("101 columns"));
         assert!(read(&format!("a,b\n1,{}", "x".repeat(MOST_CELL + 1))).unwrap_err().starts_with("Line 2, column 2"));
         assert!(read(&"a\n".repeat(MOST_ROWS + 1)).is_ok());
-        assert!(read(&"a\n".repeat(MOST_ROWS + 2)).unwrap_err().contains("20000 people fit"));
-        assert!(read(&"a\n".repeat(1_000_000)).unwrap_err().contains("20000 people fit"));
+        assert!(read(&"a\n".repeat(MOST_ROWS + 2)).unwrap_err().contains("20,000"));
+        assert!(read(&"a\n".repeat(1_000_000)).unwrap_err().contains("20,000"));
     }
 }

@@ -1,7 +1,9 @@
-//! Cards of people (RFC 6350, and 2426 and 2.1 before it), as rows.
+//! Cards of people (RFC 6350, and the older RFC 2426 and version 2.1), as rows.
 
+use super::check::too_many;
 use super::table::Each;
-use super::{FIELDS, Field, MOST_CELL, MOST_ROWS};
+use super::{Field, MOST_CELL, MOST_ROWS};
+use crate::web::words;
 use calcard::vcard::{VCard, VCardParameterName, VCardParameterValue, VCardProperty, VCardValue};
 use calcard::{Entry, Parser};
 use csv::StringRecord;
@@ -9,17 +11,17 @@ use csv::StringRecord;
 const BEGIN: &str = "BEGIN:VCARD";
 const END: &str = "END:VCARD";
 
-/// Our own fields, which no other program knows.
+/// Our own fields, which other programs don't know.
 pub(in crate::directory) const SAID: &str = "X-SAID-ALOUD";
 pub(in crate::directory) const JURISDICTION: &str = "X-JURISDICTION";
 pub(in crate::directory) const CHANNEL: &str = "X-REACHED-BY";
 pub(in crate::directory) const ACCESS_NEEDS: &str = "X-ACCESS-NEEDS";
 pub(in crate::directory) const NO_ANNOUNCEMENTS: &str = "X-NO-ANNOUNCEMENTS";
 
-/// A card with a picture may be large.
+/// The largest card, in bytes. One with a photo may be large.
 const MOST_CARD: usize = 1024 * 1024;
 
-/// A line that begins with a blank goes on with the one before it.
+/// Is the line this mark? A line that starts with a space continues the one before it.
 fn is(line: &str, mark: &str) -> bool {
     line.trim_end().eq_ignore_ascii_case(mark)
 }
@@ -28,15 +30,15 @@ pub(super) fn is_vcard(text: &str) -> bool {
     text.trim_start().lines().next().is_some_and(|line| is(line, BEGIN))
 }
 
-/// Goes over the cards, after a heading of our own fields.
+/// Reads the cards, after a heading with our own fields.
 pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
-    each(1, &StringRecord::from(FIELDS.to_vec()));
+    each(1, &StringRecord::from(Field::ALL.map(Field::label).to_vec()));
     let (mut count, mut place, mut open) = (0, 0, None);
     for (number, line) in (1_u64..).zip(text.split_inclusive('\n')) {
         if is(line, BEGIN)
             && let Some((begun, _)) = open.replace((number, place))
         {
-            return Err(format!("Line {begun}: the card that begins here never ends."));
+            return Err(endless(begun));
         }
         place += line.len();
         if let Some((begun, from)) = open
@@ -45,27 +47,37 @@ pub(super) fn rows(text: &str, each: Each<'_>) -> Result<(), String> {
             open = None;
             count += 1;
             if count > MOST_ROWS {
-                return Err(format!("At most {MOST_ROWS} cards fit in one file; this one has more."));
+                return Err(too_many());
             }
             each(begun, &card(&text[from..place], begun)?);
         }
     }
     match open {
-        Some((begun, _)) => Err(format!("Line {begun}: the card that begins here never ends.")),
+        Some((begun, _)) => Err(endless(begun)),
         None => Ok(()),
     }
 }
 
+fn endless(begun: u64) -> String {
+    format!("Line {begun}: the card that starts here has no line {END}.")
+}
+
 fn card(text: &str, line: u64) -> Result<StringRecord, String> {
     if text.len() > MOST_CARD {
-        return Err(format!("Line {line}: this card is larger than {} kB.", MOST_CARD / 1024));
+        return Err(format!(
+            "Line {line}: this card is larger than {} KB. Remove its photo.",
+            words::grouped(MOST_CARD / 1024)
+        ));
     }
     let Entry::VCard(card) = Parser::new(text).entry() else {
-        return Err(format!("Line {line}: this card can't be read."));
+        return Err(format!("Line {line}: this card can't be read. Leave it out, or export it again."));
     };
     let row: Vec<String> = Field::ALL.into_iter().map(|field| cell(&card, field)).collect();
-    match row.iter().zip(FIELDS).find(|(cell, _)| cell.len() > MOST_CELL) {
-        Some((_, field)) => Err(format!("Line {line}, {field}: more than {} kB.", MOST_CELL / 1024)),
+    match row.iter().zip(Field::ALL).find(|(cell, _)| cell.len() > MOST_CELL) {
+        Some((_, field)) => {
+            let (label, most) = (field.label(), MOST_CELL / 1024);
+            Err(format!("Line {line}, {label}: this text is larger than {most} KB. Shorten it."))
+        }
         None => Ok(StringRecord::from(row)),
     }
 }
@@ -92,7 +104,7 @@ fn cell(card: &VCard, field: Field) -> String {
     }
 }
 
-/// The value of a property: of several, the preferred one, else the first.
+/// The value of a property; if there are several, the preferred one, or else the first.
 fn text(card: &VCard, name: &VCardProperty, between: &str) -> String {
     let mut all = card.entries.iter().filter(|entry| same(&entry.name, name));
     let preferred = |entry: &&calcard::vcard::VCardEntry| {
@@ -125,7 +137,7 @@ fn texts(value: &VCardValue) -> Vec<&str> {
     }
 }
 
-/// A part of the structured name: 0 is the family's, 1 the given one.
+/// A part of the structured name: 0 is the family name, 1 the given name.
 fn part(card: &VCard, nth: usize) -> String {
     let name = card.entries.iter().find(|entry| entry.name == VCardProperty::N);
     name.and_then(|entry| entry.values.get(nth)).map(|value| texts(value).join(" ")).unwrap_or_default()
@@ -143,17 +155,16 @@ mod tests {
     }
 
     #[test]
-    fn a_folded_line_ends_no_card() {
-        // RFC 6350, section 3.2: the blank and the break before it are no part
-        // of the line.
+    fn a_folded_line_does_not_end_a_card() {
+        // RFC 6350, section 3.2: the space and the line break before it aren't part of the line.
         let text = "BEGIN:VCARD\r\nFN:Ana\r\n END:VCARD\r\nEND:VCARD\r\nBEGIN:VCARD\r\nFN:Ivo\r\nEND:VCARD\r\n";
         assert_eq!(names(text).unwrap(), [(1, "AnaEND:VCARD".to_owned()), (5, "Ivo".to_owned())]);
     }
 
     #[test]
-    fn a_card_that_never_ends_is_named() {
+    fn a_card_without_an_end_is_located() {
         assert!(names("BEGIN:VCARD\nFN:Ana\n").unwrap_err().starts_with("Line 1:"));
         assert!(names("BEGIN:VCARD\nFN:Ana\nBEGIN:VCARD\nEND:VCARD\n").unwrap_err().starts_with("Line 1:"));
-        assert!(names(&"BEGIN:VCARD\nFN:A\nEND:VCARD\n".repeat(MOST_ROWS + 1)).unwrap_err().contains("20000"));
+        assert!(names(&"BEGIN:VCARD\nFN:A\nEND:VCARD\n".repeat(MOST_ROWS + 1)).unwrap_err().contains("20,000"));
     }
 }

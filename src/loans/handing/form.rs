@@ -1,4 +1,4 @@
-//! What is typed and ticked when a thing changes hands.
+//! The form filled in at pickup and at return.
 
 use super::store::Record;
 use crate::loans::Loan;
@@ -10,14 +10,14 @@ use crate::web::words;
 use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime};
 
-/// The sides a thing is photographed from, the same both ways.
+/// The sides to photograph, the same at pickup and at return.
 pub(in crate::loans) const SIDES: [&str; 4] = ["front", "back", "left side", "right side"];
-/// What can be said of a part, as it is sent.
+/// The answers for a part, as the form sends them.
 pub(super) const WELL: &str = "well";
 pub(super) const OTHERWISE: &str = "otherwise";
 const NOT_LOOKED: &str = "not looked at";
 
-/// What the form sends: its fields, and what came of the photographs.
+/// What the form sends: its fields, and the photos or why they were refused.
 #[derive(Debug, Default)]
 pub(super) struct HandingForm {
     pub is_return: bool,
@@ -25,13 +25,13 @@ pub(super) struct HandingForm {
     pub pictures: Pictures,
 }
 
-/// The field of a side's photograph.
+/// The field of a side's photo.
 pub(super) fn photo(side: usize) -> String {
     format!("photo-{side}")
 }
 
-/// What is wrong with it: with the fields that every list has, and with lines of
-/// this one by their names.
+/// The mistakes in it: in the fields that every record has, and in the lines of this one by
+/// name.
 #[derive(Debug, Default)]
 pub(super) struct Wrong {
     pub mistakes: Mistakes,
@@ -57,8 +57,8 @@ impl Wrong {
     }
 }
 
-/// The parts and accessories a record goes through: those of the hand-over when
-/// it comes back, so that both are the same list, with what was added since.
+/// The parts and accessories on a record. At return, those of the pickup, so that both use
+/// the same list, plus what was added since.
 pub(super) fn list(loan: &Loan, is_return: bool) -> (Vec<Check>, Vec<Accessory>) {
     let (mut checks, mut accessories) = (loan.draft.checklist.checks.clone(), loan.draft.checklist.accessories.clone());
     if let Some(handed) = loan.record(false).filter(|_| is_return) {
@@ -77,15 +77,14 @@ pub(super) fn list(loan: &Loan, is_return: bool) -> (Vec<Check>, Vec<Accessory>)
 }
 
 impl HandingForm {
-    /// The time it is, and who stands there; nothing about the thing, which is to
-    /// be looked at.
+    /// The current time and the two names. Nothing about the item: someone must look at it.
     pub fn fresh(book: &Book, loan: &Loan, is_return: bool, who: &str, now: OffsetDateTime) -> Self {
         let wall = book.event.details.zone.wall(now);
         let their = if loan.draft.their.is_empty() { &loan.person } else { &loan.draft.their };
         let (given_by, taken_by) = if is_return { (who, their.as_str()) } else { (their.as_str(), who) };
         let fields = [
             ("on", words::iso(wall.date())),
-            ("at", words::clock(wall.time())),
+            ("at", words::iso_time(wall.time())),
             ("given_by", given_by.to_owned()),
             ("taken_by", taken_by.to_owned()),
         ];
@@ -97,7 +96,7 @@ impl HandingForm {
         Self { is_return, fields, pictures }
     }
 
-    /// The photographs that were taken in, by side.
+    /// The photos that were accepted, by side.
     pub fn photos(&self) -> Vec<(usize, Taken)> {
         let taken = |side| Some((side, self.pictures.of(&photo(side))?.as_ref().ok()?.clone()));
         (0..SIDES.len()).filter_map(taken).collect()
@@ -107,7 +106,7 @@ impl HandingForm {
         self.fields.get(name).map_or("", String::as_str)
     }
 
-    /// The record that was typed, and what is wrong with it.
+    /// The record that was typed, and the mistakes in it.
     pub fn read(&self, loan: &Loan, today: Date) -> (Option<Record>, Wrong) {
         let mut wrong = Wrong::default();
         let (checks, accessories) = list(loan, self.is_return);
@@ -124,10 +123,10 @@ impl HandingForm {
         let mistakes = &mut wrong.mistakes;
         let on = mistakes.note("on", form::day(self.get("on")));
         if on.is_some_and(|on| on > today) {
-            mistakes.add("on", "This day is still to come.");
+            mistakes.add("on", "This date is in the future. Enter today or earlier.");
         }
         if self.is_return && on.zip(loan.record(false)).is_some_and(|(on, handed)| on < handed.on) {
-            mistakes.add("on", "This is before it was handed over to us.");
+            mistakes.add("on", "This is before the pickup. Check the date.");
         }
         let at = mistakes.note("at", form::time_of_day(self.get("at")));
         let given_by = mistakes.note("given_by", form::line(self.get("given_by"), 100));
@@ -152,7 +151,10 @@ impl HandingForm {
                 let words = form::line(words, 100).map(|words| words.trim_end_matches('.').to_owned());
                 words.map_or_else(
                     |_| {
-                        wrong.add(name, format!("Say how it is if it isn't {}; at most 100 letters.", check.well));
+                        wrong.add(
+                            name,
+                            format!("Describe the problem if it isn't “{}”. Use at most 100 characters.", check.well),
+                        );
                         Found::NotLooked
                     },
                     Found::Otherwise,
@@ -160,7 +162,7 @@ impl HandingForm {
             }
             NOT_LOOKED => Found::NotLooked,
             _ => {
-                wrong.add(name, "Choose one of the three.");
+                wrong.add(name, "Choose one of the three answers.");
                 Found::NotLooked
             }
         };
@@ -170,7 +172,7 @@ impl HandingForm {
     fn counted(&self, place: usize, accessory: Accessory, wrong: &mut Wrong) -> Accessory {
         let name = format!("count-{place}");
         let count = form::number(self.get(&name), 0, 1_000).unwrap_or_else(|what| {
-            wrong.add(name, format!("{what} Count them; 0 if there are none."));
+            wrong.add(name, format!("{what} Type 0 if there are none."));
             0
         });
         Accessory { name: accessory.name, count }

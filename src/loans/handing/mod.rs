@@ -1,4 +1,4 @@
-//! A thing changes hands: the same list both ways, photographs, two names.
+//! Pickup and return: the same checklist both times, photos, two names.
 
 mod form;
 pub(in crate::loans) mod store;
@@ -29,14 +29,14 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/loans/{loan}/condition", get(condition))
 }
 
-/// Photographs come with these.
+/// The forms that take photos.
 pub(super) fn files_router() -> Router<App> {
     Router::new()
         .route("/events/{id}/loans/{loan}/hand-over", post(handed_over))
         .route("/events/{id}/loans/{loan}/return", post(given_back))
 }
 
-/// Why a hand-over or a return can't be recorded now.
+/// Why a pickup or a return can't be recorded now.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Refused {
     NotLent,
@@ -58,15 +58,15 @@ impl Refused {
 
     fn says(self) -> &'static str {
         match self {
-            Self::NotLent => "It isn't lent. Take that back first if it is after all.",
-            Self::HandedOver => "It has been handed over to us already. Its condition then is on record.",
-            Self::NotHere => "It isn't here yet: first comes the hand-over.",
-            Self::Back => "It is back already. Its condition then is on record.",
+            Self::NotLent => "This loan fell through. If it is on again, undo that update first.",
+            Self::HandedOver => "The pickup is already recorded.",
+            Self::NotHere => "We don't have it yet. Record the pickup first.",
+            Self::Back => "The return is already recorded.",
         }
     }
 }
 
-/// What can be recorded now: the hand-over, then the return.
+/// Why this can't be recorded now: the pickup comes first, then the return.
 fn refused(loan: &Loan, is_return: bool) -> Option<Refused> {
     match (is_return, loan.record(false), loan.record(true)) {
         _ if loan.has(Step::NotLent) => Some(Refused::NotLent),
@@ -104,7 +104,7 @@ async fn view(
     form: HandingForm,
     wrong: Wrong,
 ) -> Result<views::HandingPage> {
-    let title = if form.is_return { "Bring it back" } else { "Hand it over" };
+    let title = if form.is_return { "Record return" } else { "Record pickup" };
     let page = routes::page(app, visit, &book.event, title).await?;
     Ok(views::HandingPage::of(page, loan, &form, wrong))
 }
@@ -139,14 +139,14 @@ async fn record(
     let kept = keep(&app, &visit, loan.clone(), (record, form.photos()), now).await?;
     let href = loan.href();
     let said = match (kept, is_return) {
-        (false, _) => "Nothing was recorded: somebody recorded it just before.",
-        (true, false) => "It is here, and its condition is on record.",
-        (true, true) => "It is back, and its condition is on record.",
+        (false, _) => "Nothing was saved. Someone recorded it a moment ago.",
+        (true, false) => "Pickup saved, with its condition record.",
+        (true, true) => "Return saved, with its condition record.",
     };
     Ok(flash::redirect(&format!("{href}/condition"), said))
 }
 
-/// Keeps the record unless somebody else did meanwhile.
+/// Saves the record unless someone else did in the meantime.
 async fn keep(
     app: &App,
     visit: &Visit,

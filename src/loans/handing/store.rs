@@ -10,7 +10,7 @@ use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::{Date, OffsetDateTime, Time};
 
-/// In what condition a thing changed hands.
+/// The condition of an item at pickup or at return.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Record {
     pub id: i64,
@@ -22,11 +22,11 @@ pub struct Record {
     pub taken_by: String,
     pub condition: Condition,
     pub notes: String,
-    /// Side and number of each photograph.
+    /// Side and number of each photo.
     pub photos: Vec<(usize, i64)>,
 }
 
-/// All records that nobody took back, by thing, the oldest first.
+/// All records that nobody undid, by loan, oldest first.
 ///
 /// # Errors
 /// The store's.
@@ -68,7 +68,7 @@ async fn photos_of(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<(usize,
     Ok(all)
 }
 
-/// Keeps a record, and notes that the thing changed hands.
+/// Saves a record, together with the step that the item was picked up or returned.
 ///
 /// # Errors
 /// The store's.
@@ -110,7 +110,7 @@ async fn put_photo(tx: &mut Tx, condition_id: i64, side: i64, photo_id: i64) -> 
 async fn put(tx: &mut Tx, loan_id: i64, step_id: i64, new: &Record) -> Result<i64> {
     let checks = serde_json::to_string(&new.condition.checks)?;
     let accessories = serde_json::to_string(&new.condition.accessories)?;
-    let at = words::clock(new.at);
+    let at = words::iso_time(new.at);
     let added = sqlx::query!(
         "insert into loan_condition (loan_id, step_id, is_return, taken_on, taken_time, given_by, taken_by, checks,
                                      accessories, notes)
@@ -129,7 +129,7 @@ async fn put(tx: &mut Tx, loan_id: i64, step_id: i64, new: &Record) -> Result<i6
     Ok(added.execute(&mut **tx).await?.last_insert_rowid())
 }
 
-/// Takes people's names out of the records. Both lists are JSON.
+/// Removes people's names from the records. Both lists are JSON.
 ///
 /// # Errors
 /// The store's.

@@ -1,4 +1,4 @@
-//! The list as it is filled in, and both records beside each other.
+//! The checklist as a form, and both condition records side by side.
 
 use super::form::{HandingForm, SIDES, Wrong, list, photo};
 use super::store::Record;
@@ -7,8 +7,9 @@ use crate::loans::condition::{Difference, Means};
 use crate::loans::{Loan, letters};
 use crate::web::form::Mistakes;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
+use time::PrimitiveDateTime;
 
 #[derive(Template)]
 #[template(path = "loans/handing.html")]
@@ -19,7 +20,7 @@ pub(super) struct HandingPage {
     pub title: String,
     pub lender: String,
     pub is_return: bool,
-    /// Why it can't be recorded now; none if it can.
+    /// Why it can't be recorded now, if it can't.
     pub refused: Option<super::Refused>,
     pub parts: Vec<PartLine>,
     pub counts: Vec<CountLine>,
@@ -33,12 +34,12 @@ pub(super) struct HandingPage {
     pub wrong: usize,
 }
 
-/// A part to look at.
+/// A part to check.
 pub(super) struct PartLine {
     pub number: usize,
     pub part: String,
     pub well: String,
-    /// How it was at the hand-over; empty at the hand-over itself.
+    /// Its condition at pickup; empty on the pickup form itself.
     pub before: String,
     pub chosen: String,
     pub words: String,
@@ -49,9 +50,9 @@ pub(super) struct PartLine {
 pub(super) struct CountLine {
     pub number: usize,
     pub name: String,
-    /// How many were handed over, once it comes back,
+    /// How many we picked up, on the return form,
     pub handed_over: Option<u32>,
-    /// and how many there should be, or were, in words.
+    /// and how many there should be, or were, as people read it.
     pub before: String,
     pub count: String,
     pub mistake: String,
@@ -61,7 +62,7 @@ pub(super) struct CountLine {
 pub(super) struct SideLine {
     pub number: usize,
     pub side: &'static str,
-    /// The digest of a photograph that came over before.
+    /// The digest of a photo that was uploaded earlier.
     pub kept: String,
     pub mistake: String,
 }
@@ -86,9 +87,9 @@ impl HandingPage {
         let counts = accessories.into_iter().enumerate().map(|(number, accessory)| {
             let old = handed.and_then(|record| record.condition.accessories.iter().find(|o| o.name == accessory.name));
             let before = match (handed, old) {
-                (Some(_), Some(old)) => format!("{} handed over", old.count),
-                (Some(_), None) => "not counted when it was handed over".to_owned(),
-                (None, _) => format!("{} agreed", accessory.count),
+                (Some(_), Some(old)) => format!("{} at pickup", old.count),
+                (Some(_), None) => "not counted at pickup".to_owned(),
+                (None, _) => format!("{} listed", accessory.count),
             };
             CountLine {
                 number,
@@ -143,7 +144,7 @@ pub(super) struct ConditionPage {
     pub is_back: bool,
     pub is_empty: bool,
     pub rows: Vec<ConditionRow>,
-    /// Day and time, who gave, who took, at the hand-over and at the return.
+    /// Date and time, who handed it over and who received it, at pickup and at return.
     pub signed: Vec<SignedRow>,
     pub notes: Vec<(&'static str, String)>,
     pub differences: Vec<Difference>,
@@ -163,7 +164,7 @@ pub(super) struct SignedRow {
     pub now: String,
 }
 
-/// A side, at the hand-over and at the return.
+/// A side, at pickup and at return.
 pub(super) struct Shot {
     pub number: usize,
     pub side: &'static str,
@@ -176,7 +177,7 @@ impl ConditionPage {
         let (then, now) = (loan.record(false), loan.record(true));
         let of = |record: Option<&Record>, says: fn(&Record) -> String| record.map(says).unwrap_or_default();
         let signed = |label, says: fn(&Record) -> String| SignedRow { label, then: of(then, says), now: of(now, says) };
-        let notes = [("At the hand-over", then), ("At the return", now)];
+        let notes = [("Notes at pickup", then), ("Notes at return", now)];
         let notes = notes.into_iter().map(|(label, record)| (label, of(record, |record| record.notes.clone())));
         Self {
             event_id: loan.event_id,
@@ -190,9 +191,9 @@ impl ConditionPage {
             is_empty: then.is_none() && now.is_none(),
             rows: rows(loan),
             signed: vec![
-                signed("When", |record| format!("{}, {}", words::day(record.on), words::clock(record.at))),
-                signed("Given by", |record| record.given_by.clone()),
-                signed("Taken by", |record| record.taken_by.clone()),
+                signed("Date and time", |record| Reader::Public.moment(PrimitiveDateTime::new(record.on, record.at))),
+                signed("Handed over by", |record| record.given_by.clone()),
+                signed("Received by", |record| record.taken_by.clone()),
             ],
             notes: notes.filter(|(_, text)| !text.is_empty()).collect(),
             differences: loan.differences(),
@@ -234,7 +235,7 @@ fn rows(loan: &Loan) -> Vec<ConditionRow> {
     let parts =
         checks.into_iter().map(|check| row(check.part.clone(), part(then, &check.part), part(now, &check.part)));
     let counts = accessories.into_iter().map(|it| {
-        let what = format!("{}, number of", it.name);
+        let what = format!("{} (count)", it.name);
         row(what, count(then, &it.name), count(now, &it.name))
     });
     parts.chain(counts).collect()

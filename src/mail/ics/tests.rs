@@ -33,7 +33,7 @@ fn mailbox(name: &str, address: &str) -> Mailbox {
     Mailbox { name: name.to_owned(), address: address.to_owned() }
 }
 
-/// Texts that would break a file which took them as they are.
+/// Texts that would break a file if they were written as they are.
 fn nasty() -> Entry {
     Entry {
         summary: "Brûler côte à côte; two rooms, one\\two\r\nATTENDEE:mailto:evil@example.org".to_owned(),
@@ -54,7 +54,7 @@ fn nasty() -> Entry {
     }
 }
 
-/// The same as it should be read.
+/// The same, as it should be read back.
 fn nasty_read() -> Entry {
     Entry {
         summary: "Brûler côte à côte; two rooms, one\\two ATTENDEE:mailto:evil@example.org".to_owned(),
@@ -122,7 +122,7 @@ fn reference() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference")
 }
 
-/// With `WRITE_CALENDARS` set it writes the files instead, for
+/// With `WRITE_CALENDARS` set, it writes the files instead, for
 /// `tests/reference/calendars.py` to read.
 #[test]
 fn the_files_are_made_to_the_byte() {
@@ -135,7 +135,7 @@ fn the_files_are_made_to_the_byte() {
     }
 }
 
-/// What the `icalendar` package for Python read in the same files.
+/// What the `icalendar` package for Python read from the same files.
 #[test]
 fn another_reader_finds_what_went_in() {
     let read: Value =
@@ -227,7 +227,7 @@ fn an_end_that_is_none_and_empty_texts_are_left_out() {
     );
 }
 
-/// Why [`fold`] is ours: once the crate folds at 75 octets, delete it.
+/// Why we have our own [`fold`]: once the crate folds at 75 octets, delete it.
 #[test]
 fn the_crate_leaves_a_line_of_76_octets() {
     let lengths = |file: &str| file.split("\r\n").map(str::len).max();
@@ -237,7 +237,7 @@ fn the_crate_leaves_a_line_of_76_octets() {
     assert_eq!(lengths(&fold(&made)), Some(75));
 }
 
-/// Any characters, with those that matter in a calendar file often.
+/// Any characters, with many of those that matter in a calendar file.
 fn any_text() -> impl Strategy<Value = String> {
     let special = prop::sample::select(vec![
         "\r\n",

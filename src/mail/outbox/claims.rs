@@ -1,4 +1,4 @@
-//! A message on its way: claimed, looked at once more, settled.
+//! A message being sent: claimed, checked once more, settled.
 
 use super::{Mail, MailState, find, known};
 use crate::db::Tx;
@@ -10,21 +10,22 @@ use serde::Serialize;
 use sqlx::{SqliteConnection, SqlitePool};
 use time::{Duration, OffsetDateTime};
 
-/// Somebody gets at most one message that isn't urgent in this time.
+/// A person gets at most one message that isn't urgent in this time.
 pub(super) const APART: Duration = Duration::minutes(10);
-/// A message on which the program stopped is sent again at most this often.
+/// A message that was being sent when the program stopped is sent again at most this
+/// many times.
 const MOST_STOPS: i64 = 4;
-/// What an earlier run of the program left half done. Its text had not begun
-/// to go over: it waits again. It had: nobody knows whether it was taken. What
-/// must arrive is sent once more under its old number, all else is left.
+/// Sorts out what an earlier run of the program left half done. If the text hadn't begun
+/// to go out, the message waits again. If it had, no one knows whether the relay has it:
+/// what must arrive is sent once more with its old Message-ID, and the rest is left.
 ///
 /// # Errors
 /// The store's.
 pub async fn free(tx: &mut Tx, run: &str, now: OffsetDateTime) -> Result<u64> {
     let at = now.unix_timestamp();
-    let again = "The program stopped while this was being sent. It may have been taken; it goes out once more under \
-                 the same Message-ID.";
-    let left = "The program stopped while this was being sent. It may have been taken.";
+    let again = "Burnday stopped while sending this, and the email server may already have it. It will be sent once \
+                 more; most email programs show the two as one.";
+    let left = "Burnday stopped while sending this. The email server may already have it.";
     let waiting = sqlx::query!(
         "update mail set state = 'waiting', sender = null, words = iif(data_at is null, words, ?),
                          unsure = unsure + (data_at is not null), next_try_at = max(next_try_at, ?), data_at = null
@@ -49,14 +50,14 @@ pub async fn free(tx: &mut Tx, run: &str, now: OffsetDateTime) -> Result<u64> {
     Ok(waiting.rows_affected() + uncertain.rows_affected())
 }
 
-/// A zone in which it is night, and when that ends.
+/// A zone where it is night, and when the night ends.
 #[derive(Debug, Clone, Serialize)]
 pub struct Night {
     pub zone: String,
     pub until: i64,
 }
 
-/// The zones that mail goes by: of its event, else of the department.
+/// The time zones that email goes by: the event's, or else the department's.
 ///
 /// # Errors
 /// The store's.
@@ -74,7 +75,7 @@ pub async fn is_due(db: &SqlitePool, nights: &[Night], now: OffsetDateTime) -> R
     Ok(next(&mut connection, nights, now.unix_timestamp()).await?.is_some())
 }
 
-/// Takes the next message for this run of the program. None if nothing may go
+/// Claims the next message for this run of the program. None if nothing may go out
 /// now.
 ///
 /// # Errors
@@ -98,7 +99,7 @@ pub async fn claim(
     Ok(mail)
 }
 
-/// Makes the link in somebody's announcements open their wish for no more.
+/// Makes the unsubscribe link in someone's announcements work.
 ///
 /// # Errors
 /// The store's.
@@ -151,15 +152,15 @@ async fn next(db: &mut SqliteConnection, nights: &[Night], at: i64) -> Result<Op
     Ok(calm)
 }
 
-/// What the look right before a message's text goes over says.
+/// The result of the check right before a message's text is sent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Look {
     Go,
-    /// It was settled: it isn't true, wished or in time any more.
+    /// It was settled: it is no longer true, wanted or in time.
     Settled,
-    /// It waits again: all mail is held.
+    /// It waits again: all email is on hold.
     Held,
-    /// It isn't this run's any more.
+    /// It no longer belongs to this run.
     Lost,
 }
 
@@ -179,16 +180,16 @@ struct Facts {
 }
 
 impl Facts {
-    /// Why it must not go, if it mustn't.
+    /// Why it must not go out, if it mustn't.
     fn against(&self, at: i64) -> Result<Option<(MailState, &'static str)>> {
         let kind: Kind = known(&self.kind)?;
         let asks = matches!(kind, Kind::Ask | Kind::Reminder);
         let why = if self.revision.is_some() && self.revision != self.revision_now {
-            "The date or another fact of the event changed before this could go out."
+            "The date or another detail of the event changed before this could go out."
         } else if self.person_id.is_some() && self.forgotten != 0 {
-            "The person was forgotten before this could go out."
+            "This person's data was erased before this could go out."
         } else if kind == Kind::Announcement && self.no_mail != 0 {
-            "The person wants no announcements."
+            "This person asked for no more announcements."
         } else if asks && self.request_id.is_some() && (self.request == 0 || self.withdrawn != 0) {
             "The question was withdrawn before this could go out."
         } else if kind == Kind::Reminder && self.request_id.is_some() && self.open == 0 {
@@ -202,10 +203,10 @@ impl Facts {
     }
 }
 
-const LATE: &str = "It could not go out in time; later it would have been wrong or useless.";
+const LATE: &str = "It didn't go out in time. Any later, it would have been wrong or of no use.";
 
-/// The look right before a message's text goes over, in the order of all
-/// writes: whatever was committed before it counts.
+/// The check right before a message's text is sent. It is a write like any other, so
+/// whatever was committed before it counts.
 ///
 /// # Errors
 /// The store's.
@@ -278,7 +279,7 @@ pub struct Again<'a> {
     pub words: &'a str,
     /// The relay put this one off.
     pub attempt: bool,
-    /// The relay may have taken it.
+    /// The relay may have accepted it.
     pub unsure: bool,
 }
 
@@ -299,7 +300,7 @@ pub async fn wait(tx: &mut Tx, id: i64, run: &str, again: Option<&Again<'_>>, no
         return Ok(());
     };
     let (at, next) = (now.unix_timestamp(), again.at.unix_timestamp());
-    // What could only be tried after its time is over now.
+    // If the next try would come too late, it expires now.
     sqlx::query!(
         "update mail set state = iif(not_after < ?2, 'expired', 'waiting'), settled_at = iif(not_after < ?2, ?3, null),
                          next_try_at = ?2, code = ?4, words = ?5, attempts = attempts + ?6, unsure = unsure + ?7,
@@ -319,7 +320,7 @@ pub async fn wait(tx: &mut Tx, id: i64, run: &str, again: Option<&Again<'_>>, no
     Ok(())
 }
 
-/// Settles what was not sent in time.
+/// Settles messages that were not sent in time.
 ///
 /// # Errors
 /// The store's.
@@ -351,7 +352,7 @@ pub async fn has_expired(db: &SqlitePool, now: OffsetDateTime) -> Result<bool> {
     Ok(one.fetch_one(db).await? != 0)
 }
 
-/// After the clock was set back: nothing that was put off waits longer than the
+/// After the clock was set back: no message that was put off waits longer than the
 /// longest wait.
 ///
 /// # Errors

@@ -8,25 +8,25 @@ use serde_json::json;
 use sqlx::SqlitePool;
 use time::{Duration, OffsetDateTime};
 
-/// All mail, held or not.
+/// Whether all email is on hold.
 #[derive(Debug, Clone, Default)]
 pub struct Hold {
     pub held: bool,
     pub why: String,
     pub since: Option<OffsetDateTime>,
-    /// A name; empty if the program did it.
+    /// The name of whoever put it on hold; empty if the program did.
     pub who: String,
 }
 
 impl Hold {
-    /// Is it held because the store is a copy?
+    /// Is it on hold because the store is a copy?
     #[must_use]
     pub fn is_of_copy(&self) -> bool {
-        self.held && self.why.starts_with(COPY_HELD)
+        self.held && is_copy_held(&self.why)
     }
 }
 
-/// Is all mail held?
+/// Is all email on hold?
 ///
 /// # Errors
 /// The store's.
@@ -45,7 +45,7 @@ pub async fn hold(db: &SqlitePool) -> Result<Hold> {
     })
 }
 
-/// Holds all mail. False if it is held already.
+/// Puts all email on hold. False if it already is.
 ///
 /// # Errors
 /// The store's.
@@ -60,69 +60,72 @@ pub async fn hold_all(tx: &mut Tx, actor: Actor, why: &str, now: OffsetDateTime)
         return Ok(false);
     }
     let after = Some(json!({ "why": why }));
-    record(tx, now, Entry { after, ..entry(actor, "held", "all mail", None, None, "Mail") });
+    record(tx, now, Entry { after, ..entry(actor, "held", "all mail", None, None, "Email") });
     Ok(true)
 }
 
-/// Why mail is held in a store that was restored.
-const COPY_HELD: &str = "This store is a copy that was put here, or its folder was moved. Some of this may have gone out \
-                         already, or may not be true any more: look at what waits, cancel what is stale, then release \
+/// Why email is on hold in a store that was restored. It is known by its first words.
+const COPY_HELD: &str = "This data is a copy, or its folder was moved. Some of the waiting email may have gone out \
+                         already or may no longer be true. Look through it, cancel what is out of date, then release \
                          the rest.";
 
-/// Holds all mail of a store that is a copy: what waits in it may have been
-/// said, or taken back, since it was made. If it is held for another reason,
-/// that one is kept behind the new one.
+/// Is this why email is on hold in a store that was restored, in these words or those of
+/// before? The trigger `hold_doubts` looks for the same ones.
+fn is_copy_held(why: &str) -> bool {
+    ["This data is a copy", "This store is a copy"].iter().any(|begin| why.starts_with(begin))
+}
+
+/// Is email on hold, and why?
+async fn held(tx: &mut Tx) -> Result<(bool, String)> {
+    let row = sqlx::query!(r#"select held as "held!: bool", why from mail_hold"#).fetch_one(&mut **tx).await?;
+    Ok((row.held, row.why))
+}
+
+/// Puts all email on hold in a store that is a copy: since the copy was made, what is
+/// waiting in it may have been sent or canceled. If it was on hold for another reason,
+/// that reason follows the new one.
 ///
 /// # Errors
 /// The store's.
 pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
-    let (at, behind) = (now.unix_timestamp(), format!("{COPY_HELD} It was held before: "));
-    let is_known =
-        sqlx::query_scalar!(r#"select held = 1 and instr(why, ?) = 1 as "known!: bool" from mail_hold"#, COPY_HELD);
-    let is_known = is_known.fetch_one(&mut **tx).await?;
-    // The moment is noted anew each time: a copy of a copy may lag behind it.
-    sqlx::query!(
-        "update mail_hold set why = case when ? then why when held then ? || why else ? end, held = 1, held_at = ?,
-                              held_by = null",
-        is_known,
-        behind,
-        COPY_HELD,
-        at
-    )
-    .execute(&mut **tx)
-    .await?;
+    let (at, (was_held, was)) = (now.unix_timestamp(), held(tx).await?);
+    let is_known = was_held && is_copy_held(&was);
+    let why = match (was_held, is_known) {
+        (_, true) => was,
+        (true, false) => format!("{COPY_HELD} It was already on hold: {was}"),
+        (false, false) => COPY_HELD.to_owned(),
+    };
+    // The time is set again each time, since a copy of a copy may be older.
+    sqlx::query!("update mail_hold set why = ?, held = 1, held_at = ?, held_by = null", why, at)
+        .execute(&mut **tx)
+        .await?;
     if !is_known {
         let after = Some(json!({ "why": COPY_HELD }));
-        record(tx, now, Entry { after, ..entry(Actor::System, "held", "all mail", None, None, "Mail") });
+        record(tx, now, Entry { after, ..entry(Actor::System, "held", "all mail", None, None, "Email") });
     }
     Ok(())
 }
 
-/// Why mail is held by the command.
-const COMMAND_HELD: &str = "It was held from the command line.";
+/// Why email is on hold after the command. The trigger `hold_doubts` knows it by its words.
+const COMMAND_HELD: &str = "It was put on hold from the command line.";
 
-/// Holds all mail from the command line. Held already it is held anew: the store
-/// may have been put back to a moment at which it was held. False then.
+/// Puts all email on hold from the command line. If it already is, it is put on hold
+/// again, since the store may have been restored to a time when it was; false then.
 ///
 /// # Errors
 /// The store's.
 pub async fn hold_by_command(tx: &mut Tx, now: OffsetDateTime) -> Result<bool> {
-    let at = now.unix_timestamp();
-    let was_held = sqlx::query_scalar!(r#"select held as "held!: bool" from mail_hold"#).fetch_one(&mut **tx).await?;
-    sqlx::query!(
-        "update mail_hold set why = iif(instr(why, ?) = 1, why, ?), held = 1, held_at = ?, held_by = null",
-        COPY_HELD,
-        COMMAND_HELD,
-        at
-    )
-    .execute(&mut **tx)
-    .await?;
+    let (at, (was_held, was)) = (now.unix_timestamp(), held(tx).await?);
+    let why = if is_copy_held(&was) { was } else { COMMAND_HELD.to_owned() };
+    sqlx::query!("update mail_hold set why = ?, held = 1, held_at = ?, held_by = null", why, at)
+        .execute(&mut **tx)
+        .await?;
     let after = Some(json!({ "why": COMMAND_HELD }));
-    record(tx, now, Entry { after, ..entry(Actor::System, "held", "all mail", None, None, "Mail") });
+    record(tx, now, Entry { after, ..entry(Actor::System, "held", "all mail", None, None, "Email") });
     Ok(!was_held)
 }
 
-/// Lets mail go again. False if it isn't held.
+/// Releases email. False if it isn't on hold.
 ///
 /// # Errors
 /// The store's.
@@ -134,11 +137,11 @@ pub async fn release(tx: &mut Tx, actor: Actor, why: &str, now: OffsetDateTime) 
         return Ok(false);
     }
     let after = (!why.is_empty()).then(|| json!({ "why": why }));
-    record(tx, now, Entry { after, ..entry(actor, "released", "all mail", None, None, "Mail") });
+    record(tx, now, Entry { after, ..entry(actor, "released", "all mail", None, None, "Email") });
     Ok(true)
 }
 
-/// Takes one waiting message back. False if it doesn't wait any more.
+/// Cancels one waiting message. False if it is no longer waiting.
 ///
 /// # Errors
 /// The store's.
@@ -160,9 +163,9 @@ pub async fn cancel(tx: &mut Tx, actor: Actor, mail: &Mail, why: &str, now: Offs
     Ok(true)
 }
 
-/// Lets a message go again that was put off, failed, is uncertain or expired,
-/// with a day's time at least. It keeps its Message-ID. False if it was
-/// settled otherwise meanwhile.
+/// Sends a message again that was put off, failed, is uncertain or expired, and gives it
+/// at least a day. It keeps its Message-ID. False if something else became of it in the
+/// meantime.
 ///
 /// # Errors
 /// The store's.
@@ -187,7 +190,7 @@ pub async fn try_again(tx: &mut Tx, actor: Actor, mail: &Mail, now: OffsetDateTi
     Ok(true)
 }
 
-/// Notes in the journal that somebody sends a letter by hand.
+/// Records in the journal that someone sent a letter by hand.
 pub fn note_test(tx: &mut Tx, actor: Actor, id: i64, subject: &str, now: OffsetDateTime) {
     record(tx, now, entry(actor, "sent", "mail", Some(id), None, subject));
 }

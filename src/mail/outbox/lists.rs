@@ -1,4 +1,4 @@
-//! What the outbox holds, to be looked at.
+//! Reading what the outbox holds.
 
 use super::claims::APART;
 use super::{MailState, Night, instant, known};
@@ -16,7 +16,7 @@ pub struct Line {
     pub subject: String,
     pub to: Mailbox,
     pub state: MailState,
-    /// What the relay said last, or why it wasn't sent.
+    /// What the relay said last, or why the message wasn't sent.
     pub words: String,
     /// When it was settled; until then, when it is tried next.
     pub at: OffsetDateTime,
@@ -80,8 +80,8 @@ pub async fn of_request(db: &SqlitePool, request_id: i64) -> Result<Vec<Line>> {
     rows.fetch_all(db).await?.into_iter().map(LineRow::line).collect()
 }
 
-/// Messages of one state, `skip` of them left out: what waits in the order in
-/// which it is tried, all else newest first. What is being sent waits too.
+/// Messages with one status, after the first `skip`: those waiting in the order they
+/// will be tried, all others newest first. Those being sent count as waiting.
 ///
 /// # Errors
 /// The store's.
@@ -114,7 +114,7 @@ pub async fn list(db: &SqlitePool, state: MailState, skip: i64, limit: i64) -> R
     rows.into_iter().map(LineRow::line).collect()
 }
 
-/// How many messages there are in each state; what is being sent waits too.
+/// How many messages have each status; those being sent count as waiting.
 ///
 /// # Errors
 /// The store's.
@@ -130,7 +130,7 @@ pub async fn counts(db: &SqlitePool) -> Result<Vec<(MailState, i64)>> {
     Ok(counts)
 }
 
-/// A message with all that is known of it.
+/// A message with everything known about it.
 #[derive(Debug, Clone)]
 pub struct Mail {
     pub id: i64,
@@ -248,8 +248,8 @@ pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Mail>> {
     row.map(MailRow::mail).transpose()
 }
 
-/// Since when the message has waited that could have gone out longest ago. A
-/// night doesn't count, nor does the time between two messages to one person.
+/// How long the message has waited that could have gone out longest ago. Nights don't
+/// count, nor does the time between two messages to one person.
 ///
 /// # Errors
 /// The store's.
@@ -287,7 +287,7 @@ pub async fn stuck_since(
     since.map(instant).transpose()
 }
 
-/// Since when the oldest waiting message that is due has waited.
+/// When the oldest waiting message that is due was due.
 ///
 /// # Errors
 /// The store's.
@@ -300,8 +300,8 @@ pub async fn oldest_due(db: &SqlitePool, now: OffsetDateTime) -> Result<Option<O
     oldest.fetch_one(db).await?.map(instant).transpose()
 }
 
-/// What the relay said when it lately refused a message for what it is or who
-/// sends it, rather than for its address.
+/// What the relay said when it last refused a message because of its content or its
+/// sender, rather than its address, if that was within a day.
 ///
 /// # Errors
 /// The store's.

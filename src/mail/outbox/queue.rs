@@ -1,4 +1,4 @@
-//! Letters into the outbox, and out of it again before they go.
+//! Puts letters in the outbox, and takes them out again before they are sent.
 
 use crate::db::Tx;
 use crate::error::Result;
@@ -61,7 +61,7 @@ impl<'a> Queued<'a> {
             calendar: letter.calendars.first().map(|calendar| calendar.text.as_str()),
             method: letter.calendars.first().map(|calendar| calendar.method.as_str()),
             more_calendars: more(letter.calendars.get(1..).unwrap_or_default()),
-            // Made once and for all tries, so that a second copy is known as one.
+            // Made once for all tries, so that a second copy is recognized as one.
             message_id: format!("{}.{}.{}@{host}", now.unix_timestamp(), short_id(), short_id()),
             in_reply_to: letter.in_reply_to.as_deref(),
             urgent: letter.urgent,
@@ -72,7 +72,7 @@ impl<'a> Queued<'a> {
     }
 }
 
-/// As the column holds them.
+/// As the column stores them.
 fn more(calendars: &[Calendar]) -> String {
     let rows = calendars.iter().map(|calendar| json!({"method": calendar.method.as_str(), "text": calendar.text}));
     Value::Array(rows.collect()).to_string()
@@ -80,13 +80,13 @@ fn more(calendars: &[Calendar]) -> String {
 
 impl Ready {
     /// # Errors
-    /// When it is no text.
+    /// If it can't be written as JSON.
     pub fn of(letter: &Letter, now: OffsetDateTime) -> Result<Self> {
         Ok(Self(serde_json::to_string(&Queued::of(letter, now))?.into()))
     }
 
-    /// Puts it into the outbox at the commit, with those of other writes, unless
-    /// one of its key is there already.
+    /// Puts it in the outbox at the commit, with those of other writes, unless a letter
+    /// with its key is there already.
     pub fn queue(&self, tx: &mut Tx) {
         tx.later("mail", Arc::clone(&self.0), |connection, rows| Box::pin(keep(connection, rows)));
     }
@@ -113,7 +113,7 @@ async fn keep(connection: &mut SqliteConnection, rows: String) -> sqlx::Result<(
     .map(|_| ())
 }
 
-/// Puts a letter into the outbox. None if one of its key is there already.
+/// Puts a letter in the outbox. None if one with its key is there already.
 ///
 /// # Errors
 /// The store's.
@@ -157,8 +157,8 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
     Ok((done.rows_affected() > 0).then(|| done.last_insert_rowid()))
 }
 
-/// Was everything that was written about a question stopped before it went out?
-/// Not if nothing was written.
+/// Was everything written about a question stopped before it went out? False if nothing
+/// was written.
 ///
 /// # Errors
 /// The store's.
@@ -173,8 +173,8 @@ pub async fn was_only_waiting(tx: &mut Tx, request_id: i64) -> Result<bool> {
     Ok(row.all > 0 && row.gone == 0)
 }
 
-/// Takes back what waits about a question and asks it or tells how it stands: the
-/// letter of this key tells all of it.
+/// Cancels the waiting letters that ask a question or report on it: the letter with this
+/// key says it all.
 ///
 /// # Errors
 /// The store's.
@@ -192,7 +192,7 @@ pub async fn supersede(tx: &mut Tx, request_id: i64, by: &str, now: OffsetDateTi
     Ok(())
 }
 
-/// Does something wait that asks a question or tells how it stands?
+/// Is a letter waiting that asks a question or reports on it?
 ///
 /// # Errors
 /// The store's.
@@ -205,7 +205,7 @@ pub async fn waits(tx: &mut Tx, request_id: i64) -> Result<bool> {
     Ok(waits.fetch_one(&mut **tx).await? > 0)
 }
 
-/// Takes back what waits about a question.
+/// Cancels the waiting letters about a question.
 ///
 /// # Errors
 /// The store's.
@@ -222,7 +222,7 @@ pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: Of
     Ok(done.rows_affected())
 }
 
-/// Takes back those of these letters that wait.
+/// Cancels those of these letters that are waiting.
 ///
 /// # Errors
 /// The store's.
@@ -240,7 +240,7 @@ pub async fn cancel_these(tx: &mut Tx, ids: &[i64], why: &str, now: OffsetDateTi
     Ok(done.rows_affected())
 }
 
-/// Takes back what waits of the letters whose key begins like this.
+/// Cancels the waiting letters whose key begins like this.
 ///
 /// # Errors
 /// The store's.
@@ -273,8 +273,8 @@ pub async fn may_have_gone(tx: &mut Tx, start: &str) -> Result<bool> {
     Ok(gone.fetch_one(&mut **tx).await? > 0)
 }
 
-/// Blanks the letters whose key begins like this, to somebody who isn't in the
-/// directory, and takes back what waits.
+/// Erases the letters whose key begins like this, to someone who isn't in the directory,
+/// and cancels those that are waiting.
 ///
 /// # Errors
 /// The store's.
@@ -292,9 +292,9 @@ pub async fn forget_by_key(tx: &mut Tx, start: &str, now: OffsetDateTime) -> Res
     Ok(())
 }
 
-/// Takes back what waits about an event and says something that was true before
-/// this revision of its facts. What is being sent is stopped by the look before
-/// its text goes over.
+/// Cancels the waiting letters about an event that say what was true before this
+/// revision of its facts. Those being sent are stopped by the check right before their
+/// text is sent.
 ///
 /// # Errors
 /// The store's.
@@ -319,7 +319,7 @@ pub async fn cancel_for_event(
     Ok(done.rows_affected())
 }
 
-/// Whose wish a link in an announcement is about: the person's number.
+/// Who an unsubscribe link belongs to: the person's number.
 ///
 /// # Errors
 /// The store's.
@@ -334,8 +334,8 @@ pub async fn announcement_link(db: &SqlitePool, secret: &Secret) -> Result<Optio
     Ok(person.fetch_optional(db).await?)
 }
 
-/// Notes that a letter went out, or in what words a relay refused it, at a time
-/// that has passed. For a history that is told and not lived, as the demo's is.
+/// Records that a letter went out, or how a relay refused it, at a time in the past. For
+/// a made-up history like the demo's.
 ///
 /// # Errors
 /// The store's.
@@ -356,7 +356,7 @@ pub async fn note_past(tx: &mut Tx, id: i64, refused: Option<&str>, at: OffsetDa
     Ok(())
 }
 
-/// The same of all that waits about a question.
+/// The same for all waiting letters about a question.
 ///
 /// # Errors
 /// The store's.
@@ -372,8 +372,8 @@ pub async fn note_past_of(tx: &mut Tx, request_id: i64, at: OffsetDateTime) -> R
     Ok(())
 }
 
-/// Blanks what was written to these rows of one person, and takes back what
-/// waits. That something was sent, and when, stays.
+/// Erases what was written to these rows of one person, and cancels what is waiting.
+/// That something was sent, and when, stays.
 ///
 /// # Errors
 /// The store's.
@@ -387,7 +387,7 @@ pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<
     )
     .execute(&mut **tx)
     .await?;
-    // A relay's words may repeat the address.
+    // What the relay said may repeat the address.
     sqlx::query!(
         "update mail set to_name = '', to_address = 'forgotten@invalid', text = '', html = '', calendar = null,
                          method = null, more_calendars = '[]', words = ''

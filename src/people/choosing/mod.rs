@@ -1,25 +1,25 @@
-//! Choosing people out of many: looked for, by what they did, a page at a time.
-//! What is ticked stays so while others are looked for.
+//! Choosing people out of many: search by words or by what they did, one page at a time.
+//! People who are checked stay checked while you search for others.
 
 mod store;
 
 use super::{Name, Person, some};
 use crate::error::Result;
 use crate::web::page::query_escape;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 /// People on one page.
 const PAGE: usize = 100;
-/// So many are ticked with one press.
+/// How many can be checked at once.
 const MOST_AT_ONCE: usize = 500;
-/// So many can be chosen in all: it all comes back with each press.
+/// How many can be chosen in all: all of them are sent with every click.
 const MOST_CHOSEN: usize = 1_000;
-/// Organizations offered while one is typed.
+/// How many organizations are suggested.
 const OFFERED: i64 = 100;
 
-/// What somebody did in some event, to look among those.
+/// What someone did in any event, as a filter.
 pub const PARTS: [(&str, &str); 5] = [
     ("guest", "guests"),
     ("crew", "crew"),
@@ -28,33 +28,34 @@ pub const PARTS: [(&str, &str); 5] = [
     ("press contact", "press contacts"),
 ];
 
-/// What a form with a chooser sends beside its own fields, or an address says.
+/// What a form with a chooser sends besides its own fields; a page's address may hold the
+/// same.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub struct Find {
-    /// Words of the name, the organization, the office, the address, the number.
+    /// Words of the name, organization, office, email, or phone.
     pub find: String,
-    /// One of the parts, or the role of an account.
+    /// One of [`PARTS`], or the role of an account.
     pub find_role: String,
     pub find_organization: String,
-    /// The number of a qualification,
+    /// The number of a qualification.
     pub find_skill: String,
-    /// and of an event in which they said yes.
+    /// The number of an event they said yes to.
     pub find_yes: String,
-    /// What was looked for when the page was shown.
+    /// The words searched for when the page was shown.
     pub find_seen: String,
-    /// The button: "look", "all" to tick all, or the number of a page.
+    /// The button: "look" to search, "all" to check everyone, or a page number.
     pub find_act: String,
 }
 
 impl Find {
-    /// Was a button of the chooser pressed, or Enter in its field?
+    /// Did they use a button of the chooser, or press Enter in its field?
     #[must_use]
     pub fn is_looking(&self) -> bool {
         !self.find_act.is_empty() || self.find.trim() != self.find_seen.trim()
     }
 
-    /// Is nothing looked for?
+    /// Are there no search words and no filters?
     #[must_use]
     pub fn is_empty(&self) -> bool {
         [&self.find, &self.find_role, &self.find_organization, &self.find_skill, &self.find_yes]
@@ -72,7 +73,7 @@ impl Find {
     }
 }
 
-/// Somebody to choose.
+/// Someone to choose.
 #[derive(Debug, Clone)]
 pub struct Line {
     pub id: i64,
@@ -83,7 +84,7 @@ pub struct Line {
 /// A page of people to choose from.
 #[derive(Debug)]
 pub struct Chooser {
-    /// Where the form goes.
+    /// Where the form is sent.
     pub here: String,
     pub find: Find,
     /// Values and labels.
@@ -91,11 +92,11 @@ pub struct Chooser {
     pub skills: Vec<Name>,
     pub burns: Vec<(String, String)>,
     pub organizations: Vec<String>,
-    /// Those who are ticked,
+    /// People who are checked.
     pub chosen: Vec<Line>,
-    /// others who fit, a page of them,
+    /// One page of the others who match.
     pub people: Vec<Line>,
-    /// and how many there are.
+    /// How many others match.
     pub count: usize,
     /// Counted from 1.
     pub page: usize,
@@ -103,7 +104,7 @@ pub struct Chooser {
 }
 
 impl Chooser {
-    /// What is looked for, with those who are ticked and without some.
+    /// The people who match a search, with those who are checked, and without some.
     ///
     /// # Errors
     /// The store's.
@@ -134,7 +135,7 @@ impl Chooser {
             burns: store::burns(db)
                 .await?
                 .into_iter()
-                .map(|(id, name, on)| (id, format!("{name}, {}", words::day(on))))
+                .map(|(id, name, on)| (id, format!("{name}, {}", Reader::App.day(on))))
                 .collect(),
             organizations: store::organizations(db, OFFERED).await?,
             people: in_order(db, &ids).await?.iter().map(line).collect(),
@@ -146,25 +147,25 @@ impl Chooser {
         })
     }
 
-    /// The numbers of those who are ticked.
+    /// The numbers of the people who are checked.
     #[must_use]
     pub fn ids(&self) -> Vec<i64> {
         self.chosen.iter().map(|line| line.id).collect()
     }
 
-    /// Can all that fit be ticked with one press?
+    /// Can everyone who matches be checked at once?
     #[must_use]
     pub fn offers_all(&self) -> bool {
         !self.find.is_empty() && (1..=MOST_AT_ONCE).contains(&self.count)
     }
 
-    /// Are there more than fit on one page, or is something looked for?
+    /// Are there more people than fit on one page, or did someone search?
     #[must_use]
     pub fn is_long(&self) -> bool {
         self.pages > 1 || !self.find.is_empty()
     }
 
-    /// The address of another page of the same, beside this one.
+    /// The address of another page of the same search, relative to this page.
     #[must_use]
     pub fn at(&self, page: usize) -> String {
         let Find { find, find_role, find_organization, find_skill, find_yes, .. } = &self.find;
@@ -187,7 +188,7 @@ impl Chooser {
     }
 }
 
-/// The names that hold what is typed, to go on typing with.
+/// Names that contain what is being typed, as suggestions.
 ///
 /// # Errors
 /// The store's.

@@ -1,5 +1,4 @@
-//! Who fits what is looked for. It reads what other parts keep about people, and
-//! writes nothing.
+//! Who matches a search. This reads what other parts store about people, and writes nothing.
 
 use super::{Find, PARTS};
 use crate::error::Result;
@@ -8,7 +7,7 @@ use serde_json::json;
 use sqlx::SqliteConnection;
 use time::Date;
 
-/// What is looked for, as the statements take it.
+/// The search, as the statements take it.
 struct Terms {
     words: String,
     role: String,
@@ -32,7 +31,7 @@ impl Terms {
     }
 }
 
-/// The numbers of those who fit, in the order of a list.
+/// The numbers of the people who match, in the order of a list.
 pub(super) async fn matching(
     db: &mut SqliteConnection,
     find: &Find,
@@ -74,7 +73,7 @@ pub(super) async fn matching(
     Ok(rows.fetch_all(db).await?)
 }
 
-/// How many fit.
+/// How many people match.
 pub(super) async fn count(db: &mut SqliteConnection, find: &Find, without: &[i64]) -> Result<usize> {
     let Terms { words, role, organization, skill, event, without } = Terms::of(find, without);
     let count = sqlx::query_scalar!(
@@ -106,8 +105,7 @@ pub(super) async fn count(db: &mut SqliteConnection, find: &Find, without: &[i64
     Ok(usize::try_from(count.fetch_one(db).await?)?)
 }
 
-/// The names that hold each of these words. What is looked through begins with
-/// the name.
+/// Names that contain each of these words. The search text starts with the name.
 pub(super) async fn names(db: &mut SqliteConnection, typed: &str, most: i64) -> Result<Vec<String>> {
     let folded = fold(&typed.chars().take(200).collect::<String>());
     let words = json!(folded.split_whitespace().collect::<Vec<_>>()).to_string();
@@ -123,7 +121,7 @@ pub(super) async fn names(db: &mut SqliteConnection, typed: &str, most: i64) -> 
     Ok(rows.fetch_all(db).await?)
 }
 
-/// The parts that people take, and the roles of accounts there are.
+/// What people do in an event, and the roles accounts have.
 pub(super) async fn roles(db: &mut SqliteConnection) -> Result<Vec<(String, String)>> {
     let accounts = sqlx::query_scalar!("select distinct role from account order by role").fetch_all(db).await?;
     let parts = PARTS.into_iter().map(|(value, label)| (value.to_owned(), label.to_owned()));
@@ -134,7 +132,7 @@ pub(super) async fn skills(db: &mut SqliteConnection) -> Result<Vec<Name>> {
     Ok(sqlx::query_as!(Name, "select id, name from qualification order by name, id").fetch_all(db).await?)
 }
 
-/// All events, the newest first: number, name, burn day.
+/// All events, newest first: number, name, burn day.
 pub(super) async fn burns(db: &mut SqliteConnection) -> Result<Vec<(String, String, Date)>> {
     let rows =
         sqlx::query!(r#"select id as "id!", name, burn_on as "burn_on: Date" from event order by burn_on desc, id"#);

@@ -1,4 +1,4 @@
-//! What ran, and what that comes to.
+//! What ran, and the numbers.
 
 mod routes;
 mod store;
@@ -14,21 +14,21 @@ pub(super) fn router() -> Router<App> {
     routes::router()
 }
 
-/// A story as it is noted.
+/// A story as someone enters it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewStory {
     pub outlet_id: i64,
     pub ran_on: Date,
     pub title: String,
-    /// Where it can be seen, or where the cutting is.
+    /// Its web address, or where the clipping is.
     pub link: String,
-    /// Time on air, where there was any.
+    /// Time on air, if it was on air.
     pub air_seconds: Option<u32>,
-    /// Which of the event's messages it carried, the first in the lowest bit.
+    /// Which of the event's key messages are in it, the first in the lowest bit.
     pub carried: u8,
-    /// What should be put right; empty if nothing.
+    /// What the outlet should correct; empty if nothing.
     pub correction: String,
-    /// When that was done.
+    /// When it did.
     pub corrected_on: Option<Date>,
 }
 

@@ -14,7 +14,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -29,7 +29,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/press/coverage/{story}", get(story).merge(post(change)))
 }
 
-/// The numbers of the messages in a story, as in "1, 3".
+/// The numbers of the messages in a story, like "1, 3".
 pub(super) fn numbers(carried: u8) -> String {
     let numbers: Vec<String> =
         (0..8_u8).filter(|place| (carried >> place) & 1 == 1).map(|place| (place + 1).to_string()).collect();
@@ -57,20 +57,20 @@ struct StoryLine {
     title: String,
     link: String,
     beneath: String,
-    /// "wanted" or "done"; empty if nothing is wrong in it.
+    /// "wanted" or "done"; empty if nothing is wrong in the story.
     correction_state: &'static str,
     correction: String,
     corrected_on: String,
     ran: String,
 }
 
-/// A figure with its unit and where it comes from.
+/// A number with its unit and where it comes from.
 struct FigureLine {
-    /// Tells it from the others.
+    /// Its name among the others.
     figure: String,
     /// Empty if there is none yet.
     number: String,
-    /// Of so many, where it counts some of them.
+    /// Out of how many, if it counts some of them.
     of: Option<usize>,
     label: String,
     value: String,
@@ -118,9 +118,9 @@ impl StoryForm {
     fn read(&self, outlets: &[Name], messages: usize, today: Date) -> Result<NewStory, Mistakes> {
         let mut mistakes = Mistakes::default();
         let outlet = outlets.iter().find(|outlet| outlet.id.to_string() == self.outlet);
-        let outlet = mistakes.note("outlet", outlet.ok_or("Choose who ran it.".to_owned()));
+        let outlet = mistakes.note("outlet", outlet.ok_or("Choose the outlet that ran it.".to_owned()));
         let past = |text: &str| match form::day(text)? {
-            day if day > today => Err("This lies ahead.".to_owned()),
+            day if day > today => Err("This is in the future. Give the date when it happened.".to_owned()),
             day => Ok(day),
         };
         let ran_on = mistakes.note("ran_on", past(&self.ran_on));
@@ -132,7 +132,7 @@ impl StoryForm {
             if self.corrected_on.trim().is_empty() { Ok(None) } else { past(&self.corrected_on).map(Some) };
         let corrected_on = mistakes.note("corrected_on", corrected_on);
         if corrected_on.is_some_and(|on| on.is_some()) && correction.as_deref() == Some("") {
-            mistakes.add("correction", "Say what was put right.");
+            mistakes.add("correction", "Say what was corrected.");
         }
         let carried =
             (0..messages).filter(|place| self.carries(place + 1)).fold(0_u8, |bits, place| bits | (1 << place));
@@ -161,23 +161,23 @@ impl StoryForm {
     }
 }
 
-/// An address of the web, or words about where a cutting lies.
+/// A web address, or words about where the clipping is.
 fn link(text: &str) -> Result<String, String> {
     let text = form::optional_line(text, 500)?;
     let is_address = text.starts_with("https://") || text.starts_with("http://");
     if text.contains(':') && !is_address && !text.contains(' ') {
-        return Err("Give an address that starts with https://, or say where the cutting is.".to_owned());
+        return Err("Give a web address that starts with https://, or say where the clipping is.".to_owned());
     }
     Ok(text)
 }
 
-/// "1:30" or "1.5" minutes.
+/// "1:30" or "2" minutes.
 fn seconds(text: &str) -> Result<Option<u32>, String> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(None);
     }
-    let wrong = || "Give minutes and seconds as 1:30, up to a day, or leave it empty.".to_owned();
+    let wrong = || "Give minutes and seconds, like 1:30, or leave this empty. It can be up to a day.".to_owned();
     let whole = |text: &str| text.parse::<u32>().map_err(|_| wrong());
     let seconds = match text.split_once(':') {
         Some((minutes, rest)) if rest.len() == 2 => {
@@ -214,7 +214,7 @@ async fn view(
     (form, mistakes): (StoryForm, Mistakes),
     changes: Option<i64>,
 ) -> Result<Coverage> {
-    let title = if changes.is_some() { "Change a story" } else { "Coverage" };
+    let title = if changes.is_some() { "Edit a story" } else { "Coverage" };
     let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Press");
     let known = Known::load(app, event).await?;
     let messages = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?.messages;
@@ -239,17 +239,17 @@ fn line(story: &Story, today: Date) -> StoryLine {
     let mut parts = vec![story.outlet.clone()];
     parts.extend(details.air_seconds.map(|seconds| format!("{} min on air", minutes(seconds))));
     parts.push(match numbers(details.carried) {
-        none if none.is_empty() => "none of the messages".to_owned(),
-        numbers => format!("messages {numbers}"),
+        none if none.is_empty() => "no key messages".to_owned(),
+        numbers => format!("key messages: {numbers}"),
     });
     let is_link = details.link.starts_with("http");
     if !is_link && !details.link.is_empty() {
         parts.push(details.link.clone());
     }
     let (correction_state, correction) = match details.corrected_on {
-        Some(on) => ("done", format!("corrected {}: {}", words::near_day(on, today), details.correction)),
+        Some(on) => ("done", format!("corrected {}: {}", Reader::App.near_day(on, today), details.correction)),
         None if details.correction.is_empty() => ("", String::new()),
-        None => ("wanted", format!("to correct: {}", details.correction)),
+        None => ("wanted", format!("correction to ask for: {}", details.correction)),
     };
     StoryLine {
         id: story.id,
@@ -259,7 +259,7 @@ fn line(story: &Story, today: Date) -> StoryLine {
         correction_state,
         correction,
         corrected_on: details.corrected_on.map(words::iso).unwrap_or_default(),
-        ran: words::near_day(details.ran_on, today),
+        ran: Reader::App.near_day(details.ran_on, today),
     }
 }
 
@@ -275,10 +275,10 @@ fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
         from,
     };
     let mut lines = vec![
-        outlets("approached", "Approached", found.approached, "asked, or with an entry in the outreach log"),
-        outlets("replied", "Replied", found.replied, "with an answer in the log or to the question"),
-        outlets("came", "Came", found.came, "ticked as arrived on burn day"),
-        outlets("ran", "Ran it", found.ran, "with a story noted here"),
+        outlets("approached", "Contacted", found.approached, "asked to cover the burn, or in the contact log"),
+        outlets("replied", "Replied", found.replied, "by a reply in the log or to the question"),
+        outlets("came", "Came", found.came, "checked in on burn day"),
+        outlets("ran", "Ran a story", found.ran, "with a story on this page"),
     ];
     for (number, (message, carried)) in (1..).zip(messages.iter().zip(&found.carried)) {
         lines.push(FigureLine {
@@ -287,7 +287,7 @@ fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
             of: Some(found.stories),
             label: message.clone(),
             value: format!("{carried} of {}", words::count(found.stories, "story", "stories")),
-            from: "as ticked when the story was noted",
+            from: "as marked for each story",
         });
     }
     let hours = found.median_hours.map(|hours| format!("{hours:.1}"));
@@ -297,7 +297,7 @@ fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
         of: None,
         label: "Median time to reply".to_owned(),
         value: hours.map_or("no reply to an advisory yet".to_owned(), |hours| format!("{hours} hours")),
-        from: "from the first advisory in the log to the first reply after it, over the outlets that replied",
+        from: "from the first advisory in the log to the first reply after it, for outlets that replied",
     });
     lines
 }
@@ -321,7 +321,7 @@ async fn create(
     };
     let actor = visit.user.actor();
     app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &new, now).await })).await?;
-    Ok(flash::redirect(&format!("/events/{id}/press/coverage"), "The story is noted."))
+    Ok(flash::redirect(&format!("/events/{id}/press/coverage"), "The story is saved."))
 }
 
 /// A story of this event.
@@ -359,7 +359,7 @@ async fn change(
         .db
         .write(move |tx| Box::pin(async move { store::change(tx, actor, id, &story, (&new, version), now).await }));
     if save.await? {
-        return Ok(flash::redirect(&format!("/events/{id}/press/coverage"), "The story is changed."));
+        return Ok(flash::redirect(&format!("/events/{id}/press/coverage"), "The story is saved."));
     }
     let (event, story) = found(&app, id, number).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.at("Press");
@@ -375,8 +375,8 @@ fn stale(story: &Story, mine: &StoryForm, event_id: i64) -> Conflict {
     conflict.field("title", "Title", &theirs.title, &mine.title);
     conflict.field("link", "Link", &theirs.link, &mine.link);
     conflict.field("minutes", "Minutes on air", &theirs.minutes, &mine.minutes);
-    conflict.list("carried", "Messages carried", &theirs.carried, &mine.carried);
-    conflict.field("correction", "Correction wanted", &theirs.correction, &mine.correction);
+    conflict.list("carried", "Key messages in it", &theirs.carried, &mine.carried);
+    conflict.field("correction", "Correction to ask for", &theirs.correction, &mine.correction);
     conflict.field("corrected_on", "Corrected on", &theirs.corrected_on, &mine.corrected_on);
     conflict
 }
@@ -399,7 +399,7 @@ mod tests {
     #[test]
     fn a_link_is_one_of_the_web_or_words() {
         assert!(
-            link("https://news.example.org/a").is_ok() && link("cutting in the folder").is_ok() && link("").is_ok()
+            link("https://news.example.org/a").is_ok() && link("clipping in the folder").is_ok() && link("").is_ok()
         );
         assert!(link("javascript:alert(1)").is_err());
         assert_eq!(numbers(0b101), "1, 3");

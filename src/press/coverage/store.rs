@@ -2,7 +2,7 @@ use super::{NewStory, Story};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
-use crate::web::words;
+use crate::web::words::Reader;
 use serde_json::{Value, json};
 use sqlx::SqlitePool;
 use time::{Date, OffsetDateTime};
@@ -21,7 +21,7 @@ struct Row {
     version: i64,
 }
 
-/// What ran about an event, the newest first.
+/// The stories about an event, the newest first.
 pub(in crate::press) async fn of_event(db: &SqlitePool, event_id: i64) -> Result<Vec<Story>> {
     let rows = sqlx::query_as!(
         Row,
@@ -53,13 +53,13 @@ pub(in crate::press) async fn of_event(db: &SqlitePool, event_id: i64) -> Result
 
 fn snapshot(story: &NewStory) -> Value {
     json!({
-        "ran": words::day(story.ran_on),
+        "ran": Reader::App.day(story.ran_on),
         "title": story.title,
         "link": story.link,
         "seconds on air": story.air_seconds,
         "messages": super::routes::numbers(story.carried),
         "correction wanted": story.correction,
-        "corrected": story.corrected_on.map(words::day),
+        "corrected": story.corrected_on.map(|on| Reader::App.day(on)),
     })
 }
 
@@ -76,7 +76,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
     }
 }
 
-/// Notes a story; its number.
+/// Adds a story and gives its number.
 ///
 /// # Errors
 /// The store's.
@@ -102,7 +102,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, new: &NewStory, now: 
     Ok(id)
 }
 
-/// Changes what is noted. False if somebody else did meanwhile.
+/// Changes a story. False if someone else has changed it.
 pub(super) async fn change(
     tx: &mut Tx,
     actor: Actor,

@@ -1,4 +1,4 @@
-//! The press on burn day: who is expected, who has come, who goes with them.
+//! Media check-in on burn day: who is expected, who is here and who escorts them.
 
 mod routes;
 mod store;
@@ -13,7 +13,7 @@ pub(super) fn router() -> Router<App> {
     routes::router()
 }
 
-/// What is known of somebody of the press on burn day.
+/// What we know about a media person on burn day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Visit {
     pub person_id: i64,
@@ -24,11 +24,11 @@ pub(super) struct Visit {
     pub arrived_at: Option<OffsetDateTime>,
     /// When the ground rules were signed.
     pub signed_at: Option<OffsetDateTime>,
-    /// Was put on the list here and not by an answer.
+    /// Was added to the list here, and not by an answer.
     pub by_hand: bool,
 }
 
-/// What is ticked about somebody.
+/// What someone checks off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Tick {
     Arrived(bool),

@@ -15,7 +15,7 @@ use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::Reader;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -60,14 +60,14 @@ struct PressLine {
     can_go: bool,
 }
 
-/// Somebody expected: by their answer, or put on the list by hand.
+/// Someone expected, by their answer or because they were added by hand.
 struct Expected {
     person_id: i64,
     name: String,
     says: String,
 }
 
-/// Those whose answer to burn day brings them, then those put on by hand.
+/// Those who said they would come on burn day, and those added by hand.
 fn expected(requests: &[asks::Request], visits: &[Known], people: &[Person], event: &Event) -> Vec<Expected> {
     let mut all: Vec<Expected> = Vec::new();
     for request in requests.iter().filter(|request| request.kind == Kind::Coverage) {
@@ -76,13 +76,13 @@ fn expected(requests: &[asks::Request], visits: &[Known], people: &[Person], eve
         let person = people.iter().find(|person| person.id == request.person_id);
         let (true, Some(person)) = (comes, person) else { continue };
         if all.iter().all(|known| known.person_id != person.id) {
-            let says = if answer.said == Said::Yes { "comes".to_owned() } else { answer.says() };
+            let says = if answer.said == Said::Yes { "coming".to_owned() } else { answer.says() };
             all.push(Expected { person_id: person.id, name: person.details.name.clone(), says });
         }
     }
     for visit in visits {
         if all.iter().all(|known| known.person_id != visit.person_id) {
-            let says = if visit.by_hand { "put on the list here" } else { "no longer expected" };
+            let says = if visit.by_hand { "added here" } else { "no longer expected" };
             let says = says.to_owned();
             all.push(Expected { person_id: visit.person_id, name: visit.person.clone(), says });
         }
@@ -97,13 +97,13 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 async fn view(app: &App, visit: &Visit, event: &Event, form: AddForm, mistakes: Mistakes) -> Result<Day> {
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Press on burn day").at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Media check-in").at("Press");
     let outlets = outlets::all(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
     let requests = asks::of_event(&mut db, event.id).await?;
     let (visits, people) = (store::of_event(&mut db, event.id).await?, people::everyone(&mut db).await?);
     let (contacts, facts) = (outlets::contacts(&mut db).await?, facts::of_event(&mut db, event.id).await?);
-    let clock = |at| words::clock(event.details.zone.wall(at).time());
+    let clock = |at| Reader::App.time(event.details.zone.wall(at).time());
     let line = |expected: Expected| {
         let known = visits.iter().find(|visit| visit.person_id == expected.person_id);
         let outlet = known.and_then(|visit| visit.outlet_id);
@@ -134,7 +134,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, form: AddForm, mistakes: 
         page,
         event_id: event.id,
         keeps: visit.user.keeps_people(),
-        burn_day: words::day(event.details.burn_on),
+        burn_day: Reader::App.day(event.details.burn_on),
         area: facts.area,
         arrival: facts.arrival,
         arrived: lines.iter().filter(|line| !line.arrived.is_empty()).count(),
@@ -148,7 +148,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, form: AddForm, mistakes: 
     })
 }
 
-/// Who can go with them: people known who work at no outlet and hold no office.
+/// Who can escort them: people who are no contact at an outlet and hold no office.
 fn able(people: &[Person], contacts: &[outlets::Contact]) -> Vec<Name> {
     let is_press = |person: &Person| contacts.iter().any(|contact| contact.person_id == person.id);
     let able = people.iter().filter(|person| !is_press(person) && person.details.office.is_empty());
@@ -195,11 +195,11 @@ async fn add(
             store::add(tx, actor, event.id, (person, &name), outlet.map(|outlet| outlet.id), now).await
         })
     });
-    let said = if write.await? { said } else { "They are on the list already.".to_owned() };
+    let said = if write.await? { said } else { "Nothing was saved: they are on the list already.".to_owned() };
     Ok(flash::redirect(&format!("/events/{id}/press/day"), &said))
 }
 
-/// Who has come, if they are known by that name; what to do, if several are.
+/// Who it is, if we know one person with that name; what to do, if we know several.
 async fn known(app: &App, name: &str, outlet: Option<i64>) -> Result<Result<Option<Person>, &'static str>> {
     let mut db = app.db.read().acquire().await?;
     let (people, contacts) = (people::everyone(&mut db).await?, outlets::contacts(&mut db).await?);
@@ -213,7 +213,9 @@ async fn known(app: &App, name: &str, outlet: Option<i64>) -> Result<Result<Opti
             let there: Vec<&&Person> = all.iter().filter(works_there).collect();
             match there.as_slice() {
                 [one] => Ok(Some((**one).clone())),
-                _ => Err("Several people have this name. Choose the outlet they work at; add them there first."),
+                _ => {
+                    Err("Several people have this name. Choose their outlet, and add them there first if you need to.")
+                }
             }
         }
     })
@@ -244,21 +246,21 @@ async fn tick(
     let escort = able(&people, &contacts).into_iter().find(|able| able.id.to_string() == form.escort);
     let (tick, said) = match form.act.as_str() {
         "arrived" => (Tick::Arrived(true), format!("{name} has arrived.")),
-        "not arrived" => (Tick::Arrived(false), format!("{name} has not arrived.")),
+        "not arrived" => (Tick::Arrived(false), format!("{name} is not here yet.")),
         "signed" => (Tick::Signed(true), format!("{name} has signed the ground rules.")),
         "not signed" => (Tick::Signed(false), format!("{name} has not signed the ground rules.")),
         "escort" => {
             let said = escort
                 .as_ref()
-                .map_or(format!("{name} has no escort."), |with| format!("{} goes with {name}.", with.name));
+                .map_or(format!("{name} has no escort."), |with| format!("{} will escort {name}.", with.name));
             (Tick::Escort(escort.map(|with| with.id)), said)
         }
         "take off" => (Tick::Off, format!("{name} is off the list.")),
-        _ => return Ok(flash::redirect(&here, "Nothing was changed: press one of the buttons.")),
+        _ => return Ok(flash::redirect(&here, "Nothing was saved. Choose one of the buttons.")),
     };
     let actor = visit.user.actor();
     let write =
         app.db.write(move |tx| Box::pin(async move { store::tick(tx, actor, id, (person, &name), tick, now).await }));
-    let said = if write.await? { said } else { "It stood so already: nothing was changed.".to_owned() };
+    let said = if write.await? { said } else { "There was nothing to save: it was already marked.".to_owned() };
     Ok(flash::redirect(&here, &said))
 }

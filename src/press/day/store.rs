@@ -16,7 +16,7 @@ struct Row {
     by_hand: i64,
 }
 
-/// Everybody of whom something is known, by name.
+/// Everyone we know something about, by name.
 pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Visit>> {
     let rows = sqlx::query_as!(
         Row,
@@ -55,8 +55,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, person: i64, name:
     }
 }
 
-/// Puts somebody on the list who isn't on it by an answer. False if they are on
-/// it.
+/// Adds someone to the list who isn't on it by an answer. False if they are on it.
 pub(super) async fn add(
     tx: &mut Tx,
     actor: Actor,
@@ -79,7 +78,7 @@ pub(super) async fn add(
     Ok(true)
 }
 
-/// Ticks something about somebody. False if it stands so already.
+/// Checks something off. False if it was so already.
 pub(super) async fn tick(
     tx: &mut Tx,
     actor: Actor,

@@ -1,9 +1,11 @@
-//! What an outlet must know of an event besides its date and place, and the
-//! messages that every story should carry.
+//! What outlets need to know about an event besides its date and place, and the key
+//! messages every story should carry.
 
 mod routes;
 mod store;
 
+use crate::asks;
+use crate::db::Tx;
 use crate::error::Result;
 use crate::state::App;
 use axum::Router;
@@ -17,22 +19,22 @@ pub(super) fn router() -> Router<App> {
     routes::router()
 }
 
-/// Messages of an event are at most these many.
+/// The most messages of an event.
 pub const MOST_MESSAGES: usize = 5;
 
-/// One line each, but for the last.
+/// One line each, except the messages.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Facts {
-    /// Whom outlets ring, and the number.
+    /// Who outlets call, and the number.
     pub contact: String,
     pub phone: String,
     pub why: String,
     pub area: String,
     pub arrival: String,
     pub interviews: String,
-    /// What there is to see, with the minute at which it is expected.
+    /// What there is to see, and at about which minute.
     pub visuals: String,
-    /// How it is decided whether the rain date is used, and where that is told.
+    /// When the rain date is decided on, and where that is posted.
     pub decision: String,
     pub clothing: String,
     pub power: String,
@@ -45,9 +47,9 @@ pub(super) struct Field {
     pub name: &'static str,
     pub label: &'static str,
     pub help: &'static str,
-    /// Stands for it in papers,
+    /// Its name in releases,
     pub mark: &'static str,
-    /// and what they say while it isn't known.
+    /// and what they say in brackets while it isn't known.
     pub wanted: &'static str,
     pub of: fn(&Facts) -> &String,
 }
@@ -57,39 +59,39 @@ pub(super) const FIELDS: [Field; 10] = [
     Field {
         name: "contact",
         label: "Contact",
-        help: "Whom an editor rings, with title.",
+        help: "Name and title of the person editors should call.",
         mark: "contact",
-        wanted: "contact name",
+        wanted: "contact name and title",
         of: |facts| &facts.contact,
     },
     Field {
         name: "phone",
         label: "Contact phone",
-        help: "One that is answered on burn day.",
+        help: "A number someone answers on burn day.",
         mark: "contact phone",
         wanted: "contact phone",
         of: |facts| &facts.phone,
     },
     Field {
         name: "why",
-        label: "Why",
-        help: "Why it is worth a story, in one sentence.",
+        label: "Why it matters",
+        help: "Why this is a story, in one sentence.",
         mark: "why",
-        wanted: "why it is worth a story",
+        wanted: "why this is a story",
         of: |facts| &facts.why,
     },
     Field {
         name: "area",
-        label: "Press area",
-        help: "As agreed with the safety officer.",
+        label: "Media staging area",
+        help: "Agree on it with the safety officer.",
         mark: "press area",
-        wanted: "press area",
+        wanted: "media staging area",
         of: |facts| &facts.area,
     },
     Field {
         name: "arrival",
-        label: "Arrival",
-        help: "From when, by which gate, where to park.",
+        label: "Arrival and parking",
+        help: "From what time, by which gate, where to park.",
         mark: "arrival",
         wanted: "arrival time, gate and parking",
         of: |facts| &facts.arrival,
@@ -97,25 +99,25 @@ pub(super) const FIELDS: [Field; 10] = [
     Field {
         name: "interviews",
         label: "Interviews",
-        help: "Who speaks, and when.",
+        help: "Who will talk, and when.",
         mark: "interviews",
-        wanted: "who speaks and when",
+        wanted: "who will talk, and when",
         of: |facts| &facts.interviews,
     },
     Field {
         name: "visuals",
-        label: "What to film",
-        help: "With the expected minute. Say “about”: fire keeps no timetable.",
+        label: "Visuals",
+        help: "What there is to see, and at about which minute. Say “about”: fire keeps no schedule.",
         mark: "what to film",
-        wanted: "what there is to see, with the expected minute: say about",
+        wanted: "what there is to see, and at about which minute",
         of: |facts| &facts.visuals,
     },
     Field {
         name: "decision",
-        label: "Decision on the rain date",
-        help: "When it is made, and the one place where it is told.",
+        label: "Rain date decision",
+        help: "A sentence: when you decide, and the one place where you post it.",
         mark: "decision",
-        wanted: "when and where the decision is told",
+        wanted: "when and where the decision will be posted",
         of: |facts| &facts.decision,
     },
     Field {
@@ -123,31 +125,42 @@ pub(super) const FIELDS: [Field; 10] = [
         label: "Clothing",
         help: "Closed shoes, no loose synthetics, and so on.",
         mark: "clothing",
-        wanted: "clothing",
+        wanted: "what to wear",
         of: |facts| &facts.clothing,
     },
     Field {
         name: "power",
         label: "Power and vehicles",
-        help: "Outlets, live trucks, where cables may lie.",
+        help: "Power outlets, live trucks, where cables can run.",
         mark: "power",
         wanted: "power and live trucks",
         of: |facts| &facts.power,
     },
 ];
 
-/// What somebody who covers the burn must know beforehand, under the question
-/// whether they come.
+/// What media need to know before burn day, under the question whether they will come.
 #[must_use]
 pub fn coverage_facts(facts: &Facts) -> Vec<(String, String)> {
-    let area = if facts.area.is_empty() { "not agreed yet; we tell you before the day" } else { &facts.area };
+    let area = if facts.area.is_empty() { "not set yet; we will tell you before burn day" } else { &facts.area };
     let lines = [("Arrival", facts.arrival.as_str()), ("Press area", area), ("Wear", facts.clothing.as_str())];
     let known = lines.into_iter().filter(|(_, text)| !text.is_empty());
     known.map(|(label, text)| (label.to_owned(), text.to_owned())).collect()
 }
 
-/// The same of an event.
+/// The same for an event.
 #[must_use]
 pub fn coverage_lines(db: &mut SqliteConnection, event_id: i64) -> BoxFuture<'_, Result<Vec<(String, String)>>> {
     Box::pin(async move { Ok(coverage_facts(&of_event(db, event_id).await?)) })
+}
+
+/// Puts the lines under an event's questions to the press into this program's words.
+///
+/// # Errors
+/// The store's.
+pub async fn reword(tx: &mut Tx, event_id: i64) -> Result<()> {
+    let lines = coverage_facts(&of_event(tx, event_id).await?);
+    for request in asks::of_event(tx, event_id).await?.iter().filter(|one| one.kind == asks::Kind::Coverage) {
+        asks::reword(tx, request, &lines).await?;
+    }
+    Ok(())
 }

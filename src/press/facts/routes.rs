@@ -62,7 +62,7 @@ struct FactsForm {
 }
 
 impl FactsForm {
-    /// As it was typed, before anything is made of it.
+    /// As it was typed.
     fn raw(self) -> (Facts, String) {
         let facts = Facts {
             contact: self.contact,
@@ -106,7 +106,10 @@ impl FactsForm {
         let messages: Vec<String> =
             messages.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect();
         if messages.len() > MOST_MESSAGES {
-            mistakes.add("messages", format!("Keep to {MOST_MESSAGES} lines; a story carries few."));
+            mistakes.add(
+                "messages",
+                format!("Give at most {MOST_MESSAGES} messages, one to a line. A story carries only a few."),
+            );
         }
         if mistakes.is_empty() { Ok(Facts { messages, ..facts }) } else { Err(mistakes) }
     }
@@ -128,7 +131,10 @@ async fn view(
 ) -> Result<FactsPage> {
     let told = journal::of(app.db.read(), "press facts", event.id).await?;
     Ok(FactsPage {
-        page: events::page(app, visit, Some(event), app.clock.now()).await?.titled("Facts and messages").at("Press"),
+        page: events::page(app, visit, Some(event), app.clock.now())
+            .await?
+            .titled("Facts and key messages")
+            .at("Press"),
         event_id: event.id,
         keeps: visit.user.keeps_people(),
         typed: FIELDS.iter().map(|field| Typed { field, value: (field.of)(&facts).clone() }).collect(),
@@ -139,8 +145,7 @@ async fn view(
     })
 }
 
-/// Writes the facts as they are now under the questions to the press. Gives how many
-/// questions changed.
+/// Puts today's facts under the questions to the press. Gives how many questions changed.
 async fn refresh(tx: &mut Tx, event_id: i64, facts: &Facts, now: OffsetDateTime) -> Result<usize> {
     let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
     let lines = super::coverage_facts(facts);
@@ -180,10 +185,10 @@ async fn save(
         return Ok(flash::redirect(&format!("/events/{id}/press"), &said));
     }
     let theirs = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
-    let mut conflict = Conflict::new("Press facts", format!("/events/{id}/press/facts"), theirs.version);
+    let mut conflict = Conflict::new("Facts and key messages", format!("/events/{id}/press/facts"), theirs.version);
     for field in &FIELDS {
         conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(&mine));
     }
-    conflict.field("messages", "Messages", &theirs.messages.join("\n"), &mine.messages.join("\n"));
+    conflict.field("messages", "Key messages", &theirs.messages.join("\n"), &mine.messages.join("\n"));
     conflict::show(events::page(&app, &visit, Some(&event), now).await?.at("Press"), &conflict)
 }

@@ -7,7 +7,7 @@ use serde_json::{Map, Value};
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
-/// What is known of an event; empty at first.
+/// The facts of an event; empty at first.
 pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Facts> {
     let row = sqlx::query!(
         "select contact, phone, why, area, arrival, interviews, visuals, decision, clothing, power, messages, version
@@ -38,7 +38,8 @@ fn snapshot(facts: &Facts) -> Value {
     Value::Object(told)
 }
 
-/// Keeps the facts, and takes back the mails that wait and say others. False if somebody else changed them meanwhile.
+/// Saves the facts and cancels waiting emails that say otherwise. False if someone else
+/// has changed them.
 ///
 /// # Errors
 /// The store's.

@@ -6,7 +6,7 @@ use crate::web::words;
 use serde::Deserialize;
 use time::OffsetDateTime;
 
-/// What is typed about one word with an outlet.
+/// What someone types about one contact with an outlet.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(in crate::press) struct LogForm {
@@ -40,13 +40,13 @@ impl LogForm {
             follow_up_by: number(entry.follow_up_by.as_ref().map(|(id, _)| *id)),
             promised: entry.promised.clone(),
             on: words::iso(wall.date()),
-            at: words::clock(wall.time()),
+            at: words::iso_time(wall.time()),
             version: number(entry.version_id),
         }
     }
 
-    /// The row it means; `owner` gives who sees to an outlet, `known` which
-    /// versions there are.
+    /// The entry it stands for. `owner` gives who is responsible for an outlet, `known`
+    /// which versions there are.
     pub fn read(
         &self,
         event: &Event,
@@ -57,12 +57,12 @@ impl LogForm {
     ) -> Result<(NewEntry, Contact), Mistakes> {
         let mut mistakes = Mistakes::default();
         let contact = contacts.iter().find(|contact| contact.id.to_string() == self.contact);
-        let contact = mistakes.note("contact", contact.ok_or("Choose whom you reached.".to_owned()));
+        let contact = mistakes.note("contact", contact.ok_or("Choose who you contacted.".to_owned()));
         let channel = mistakes.note("channel", self.channel.parse::<Channel>());
         let outcome = mistakes.note("outcome", self.outcome.parse::<Outcome>());
         let words = mistakes.note("words", form::paragraph(&self.words, 1_000));
         if words.as_deref() == Some("") {
-            mistakes.add("words", "Say in a few words what was sent or said.");
+            mistakes.add("words", "Say in a few words what was said or sent.");
         }
         let promised = mistakes.note("promised", form::optional_line(&self.promised, 200));
         let follow_up_on = optional(&self.follow_up_on, form::day);
@@ -70,14 +70,14 @@ impl LogForm {
         let at = mistakes.note("at", self.moment(event, now));
         let version = if self.version.is_empty() { Ok(None) } else { Ok(self.version.parse::<i64>().ok()) };
         let version = version.and_then(|version: Option<i64>| match version {
-            Some(id) if !known.contains(&id) => Err("Choose one of the versions.".to_owned()),
+            Some(id) if !known.contains(&id) => Err("Choose one of the releases in the list.".to_owned()),
             version => Ok(version),
         });
         let version_id = mistakes.note("version", version);
         if let (Some(Some(on)), Some(at)) = (follow_up_on, at)
             && on < event.details.zone.wall(at).date()
         {
-            mistakes.add("follow_up_on", "This lies before the word itself.");
+            mistakes.add("follow_up_on", "This is before the contact itself. Choose a later date.");
         }
         match (contact, channel, outcome, words, promised, follow_up_on, at, version_id, mistakes.is_empty()) {
             (
@@ -121,8 +121,12 @@ impl LogForm {
         let wall = event.details.zone.wall(now);
         let on = if self.on.trim().is_empty() { wall.date() } else { form::day(&self.on)? };
         let at = if self.at.trim().is_empty() { wall.time() } else { form::time_of_day(&self.at)? };
-        let at = event.details.zone.instant(on, at).ok_or("No clock shows this time on that day.".to_owned())?;
-        if at > now { Err("This lies ahead; write down what has happened.".to_owned()) } else { Ok(at) }
+        let at = event
+            .details
+            .zone
+            .instant(on, at)
+            .ok_or("This time does not exist on that day. Check the time.".to_owned())?;
+        if at > now { Err("This is in the future. Give the time when it happened.".to_owned()) } else { Ok(at) }
     }
 }
 

@@ -1,4 +1,4 @@
-//! Every word with an outlet: rows are only added, and a correction is one more.
+//! Every contact with an outlet. Entries are only added; a correction is a new entry.
 
 mod form;
 mod routes;
@@ -9,7 +9,7 @@ use crate::asks::{Said, Way};
 use crate::events::Event;
 use crate::named::named;
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::Reader;
 use axum::Router;
 use time::{Date, OffsetDateTime};
 
@@ -23,7 +23,7 @@ pub(super) fn router() -> Router<App> {
 }
 
 named! {
-    /// How somebody was reached.
+    /// How someone was reached.
     Channel, "Choose how they were reached.", CHANNELS: [
         Phone = "phone",
         Mail = "mail",
@@ -35,8 +35,8 @@ named! {
 }
 
 named! {
-    /// What came of it.
-    Outcome, "Choose what came of it.", OUTCOMES: [
+    /// The result.
+    Outcome, "Choose a result.", OUTCOMES: [
         NoAnswer = "no answer yet",
         Answered = "answered",
         Comes = "will cover it",
@@ -46,12 +46,20 @@ named! {
 }
 
 impl Channel {
+    /// What people call it in a form.
+    pub(super) fn label(self) -> &'static str {
+        match self {
+            Self::Mail => "email",
+            other => other.as_str(),
+        }
+    }
+
     fn says(self) -> &'static str {
         match self {
             Self::Phone => "by phone",
-            Self::Mail => "by mail",
+            Self::Mail => "by email",
             Self::InPerson => "in person",
-            Self::Text => "by text message",
+            Self::Text => "by text",
             Self::Form => "by web form",
             Self::Letter => "by letter",
         }
@@ -68,7 +76,7 @@ impl Channel {
 }
 
 impl Outcome {
-    /// What it says to the question whether they cover the burn.
+    /// Their answer to whether they will cover the burn.
     pub(super) fn said(self) -> Option<Said> {
         match self {
             Self::Comes => Some(Said::Yes),
@@ -79,7 +87,7 @@ impl Outcome {
     }
 }
 
-/// One row as it is added.
+/// An entry to add.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewEntry {
     pub event_id: i64,
@@ -87,21 +95,21 @@ pub struct NewEntry {
     pub person_id: i64,
     pub channel: Channel,
     pub outcome: Outcome,
-    /// What was sent or said.
+    /// What was said or sent.
     pub words: String,
     pub promised: String,
     pub follow_up_on: Option<Date>,
-    /// Who follows up; only with a day.
+    /// Who follows up; only with a date.
     pub follow_up_by: Option<i64>,
-    /// The version of a paper that was sent, and the mail it went in.
+    /// The version of a release that was sent, and the email it went in.
     pub version_id: Option<i64>,
     pub mail_id: Option<i64>,
     pub at: OffsetDateTime,
-    /// The row it takes the place of.
+    /// The entry it replaces.
     pub corrects: Option<i64>,
 }
 
-/// One row as it is read.
+/// An entry of the log.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Entry {
     pub id: i64,
@@ -120,7 +128,7 @@ pub(super) struct Entry {
     pub is_advisory: bool,
     pub version_id: Option<i64>,
     pub mail_id: Option<i64>,
-    /// The mail was stopped before it left.
+    /// The email was stopped before it went out.
     pub is_lost: bool,
     pub at: OffsetDateTime,
     pub recorded_by: Option<String>,
@@ -128,14 +136,14 @@ pub(super) struct Entry {
     pub is_corrected: bool,
 }
 
-/// Those that no other row corrects.
+/// Those that no other entry corrects.
 pub(super) fn standing(entries: Vec<Entry>) -> Vec<Entry> {
     entries.into_iter().filter(|entry| !entry.is_corrected).collect()
 }
 
-/// The follow-ups that nobody has made yet, the soonest first: a day that was
-/// noted holds until somebody writes of a later word with the same person. A
-/// mailed paper alone is none.
+/// The follow-ups nobody has made yet, the soonest first. A date to follow up holds until
+/// someone logs a later contact with the same person. A release sent by email doesn't
+/// count as one.
 pub(super) fn open_follow_ups(entries: &[Entry]) -> Vec<(&Entry, Date)> {
     let later = |entry: &Entry, other: &Entry| {
         (other.outlet_id, other.person_id) == (entry.outlet_id, entry.person_id)
@@ -149,7 +157,7 @@ pub(super) fn open_follow_ups(entries: &[Entry]) -> Vec<(&Entry, Date)> {
     open
 }
 
-/// A row as a page shows it.
+/// An entry as a page shows it.
 #[derive(Debug)]
 pub(super) struct Shown {
     pub id: i64,
@@ -159,29 +167,29 @@ pub(super) struct Shown {
     pub person: String,
     pub channel: Channel,
     pub outcome: Outcome,
-    /// What was said, for those who may read it.
+    /// What was said, for users who may read it.
     pub words: String,
     pub promised: String,
-    /// "by phone, recorded by Jun Castellane"
+    /// "by phone · logged by Jun Castellane"
     pub detail: String,
     pub follow_up: String,
     pub when: String,
     /// "media advisory v1"; empty if nothing was sent.
     pub sent: String,
-    /// The mail was stopped before it left.
+    /// The email was stopped before it went out.
     pub is_lost: bool,
     pub is_corrected: bool,
-    /// The row it takes the place of.
+    /// The entry it replaces.
     pub corrects: Option<i64>,
 }
 
-/// The rows that fit, the newest first. What people said is not for everybody.
+/// The entries that fit, the newest first. Not every user may read what people said.
 pub(super) fn shown(entries: &[Entry], event: &Event, user: &User, fits: impl Fn(&Entry) -> bool) -> Vec<Shown> {
     let line = |entry: &Entry| {
         let mut detail = vec![entry.channel.says().to_owned()];
         detail.extend(Some(&entry.sent).filter(|sent| !sent.is_empty()).map(|sent| format!("sent {sent}")));
-        detail.extend(entry.is_lost.then(|| "the mail did not go out".to_owned()));
-        detail.extend(entry.recorded_by.as_ref().map(|who| format!("recorded by {who}")));
+        detail.extend(entry.is_lost.then(|| "the email did not go out".to_owned()));
+        detail.extend(entry.recorded_by.as_ref().map(|who| format!("logged by {who}")));
         let by = entry.follow_up_by.as_ref().map(|(_, name)| format!(", {name}")).unwrap_or_default();
         Shown {
             id: entry.id,
@@ -194,8 +202,11 @@ pub(super) fn shown(entries: &[Entry], event: &Event, user: &User, fits: impl Fn
             words: user.shown(Private::Notes, &entry.words),
             promised: user.shown(Private::Notes, &entry.promised),
             detail: detail.join(" · "),
-            follow_up: entry.follow_up_on.map(|on| format!("follow up {}{by}", words::day(on))).unwrap_or_default(),
-            when: words::moment(event.details.zone.wall(entry.at)),
+            follow_up: entry
+                .follow_up_on
+                .map(|on| format!("follow up {}{by}", Reader::App.day(on)))
+                .unwrap_or_default(),
+            when: Reader::App.moment(event.details.zone.wall(entry.at)),
             sent: entry.sent.clone(),
             is_lost: entry.is_lost,
             is_corrected: entry.is_corrected,
@@ -236,15 +247,15 @@ mod tests {
     }
 
     #[test]
-    fn a_follow_up_holds_until_somebody_writes_of_a_later_word() {
+    fn a_follow_up_holds_until_someone_logs_a_later_contact() {
         let on = date!(2027 - 05 - 03);
         let open = |entries: &[Entry]| open_follow_ups(entries).iter().map(|(entry, _)| entry.id).collect::<Vec<_>>();
         let first = entry(1, 7, Some(on));
         assert_eq!(open(std::slice::from_ref(&first)), [1]);
-        assert_eq!(open(&[first.clone(), entry(2, 8, None)]), [1], "another person's word settles nothing");
+        assert_eq!(open(&[first.clone(), entry(2, 8, None)]), [1], "another person's entry doesn't count");
         assert_eq!(open(&[first.clone(), entry(2, 7, None)]), [0; 0]);
         let mailed = Entry { mail_id: Some(4), ..entry(2, 7, None) };
-        assert_eq!(open(&[first.clone(), mailed]), [1], "a mailed paper is no follow-up");
+        assert_eq!(open(&[first.clone(), mailed]), [1], "a release sent by email is no follow-up");
         let sooner = entry(3, 8, Some(date!(2027 - 05 - 02)));
         assert_eq!(open(&[first.clone(), sooner]), [3, 1]);
         let corrected = Entry { is_corrected: true, ..entry(2, 7, None) };

@@ -1,4 +1,4 @@
-use super::{CHANNELS, Entry, LogForm, NewEntry, OUTCOMES, Shown, open_follow_ups, store};
+use super::{CHANNELS, Channel, Entry, LogForm, NewEntry, OUTCOMES, Shown, open_follow_ups, store};
 use crate::accounts::{Private, SignedIn, User, Visit};
 use crate::asks::{self, Confirm, Draft, Given, Kind, Sender};
 use crate::countdown;
@@ -18,7 +18,7 @@ use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -34,12 +34,13 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/press/log/{entry}", get(entry).merge(post(correct)))
 }
 
-/// What can be chosen where a word is written down.
+/// The choices where someone logs a contact.
 pub(in crate::press) struct Choices {
     pub contacts: Vec<Contact>,
     pub followers: Vec<Name>,
     pub versions: Vec<(i64, String)>,
-    pub channels: &'static [&'static str],
+    /// Each with its label.
+    pub channels: Vec<(&'static str, &'static str)>,
     pub outcomes: &'static [&'static str],
 }
 
@@ -55,7 +56,7 @@ impl Choices {
             contacts,
             followers: outlets::owners(&crate::accounts::list_in(&mut db).await?),
             versions: versions.into_iter().map(|version| (version.id, version.called())).collect(),
-            channels: &CHANNELS,
+            channels: CHANNELS.into_iter().zip(Channel::ALL.map(Channel::label)).collect(),
             outcomes: &OUTCOMES,
         })
     }
@@ -76,7 +77,7 @@ struct Log {
     mistakes: Mistakes,
     choices: Choices,
     action: String,
-    /// The row that is corrected.
+    /// The entry to correct.
     corrects: Option<Shown>,
 }
 
@@ -114,7 +115,7 @@ async fn view(
     (form, mistakes): (LogForm, Mistakes),
     corrects: Option<&Entry>,
 ) -> Result<Log> {
-    let title = if corrects.is_some() { "Correct an entry" } else { "Outreach log" };
+    let title = if corrects.is_some() { "Edit an entry" } else { "Contact log" };
     let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Press");
     let entries = store::of_event(app.db.read(), event.id).await?;
     let mut outlets: Vec<_> = entries.iter().map(|entry| (entry.outlet_id, entry.outlet.clone())).collect();
@@ -126,7 +127,7 @@ async fn view(
     let here = format!("/events/{}/press/log", event.id);
     let mut choices = Choices::load(app, event.id).await?;
     if let Some(entry) = corrects {
-        // Whose word it was stays; a person who left the outlet is chosen too.
+        // The entry stays with its outlet.
         choices.contacts.retain(|contact| contact.outlet_id == entry.outlet_id);
     }
     let wanted = corrects.map(|entry| entry.id);
@@ -147,7 +148,7 @@ async fn view(
     })
 }
 
-/// What a form means, with what stands against the day of its follow-up.
+/// What a form says, and why its date to follow up is a bad one.
 async fn read(
     app: &App,
     event: &Event,
@@ -184,9 +185,9 @@ async fn create(
                 new.follow_up_by = Some(visit.user.person_id);
             }
             keep(&app, &visit, event, new, &contact, now).await?;
-            let mut said = format!("Logged: {}, {}.", contact.name, contact.outlet);
+            let mut said = format!("Saved: {}, {}.", contact.name, contact.outlet);
             if !against.is_empty() {
-                said = format!("{said} But {against}.");
+                said = format!("{said} Check the follow-up: {against}.");
             }
             Ok(flash::redirect(&format!("/events/{id}/press"), &said))
         }
@@ -197,7 +198,7 @@ async fn create(
     }
 }
 
-/// Adds the row; what was said about covering the burn is an answer as well.
+/// Adds the entry. What they said about covering the burn is an answer too.
 async fn keep(
     app: &App,
     visit: &Visit,
@@ -223,8 +224,7 @@ async fn keep(
     write.await
 }
 
-/// Writes what somebody said about coming into the ledger of answers, where it
-/// belongs to a date.
+/// Saves what someone said about coming as an answer for burn day.
 async fn answer(
     tx: &mut Tx,
     by: i64,
@@ -275,7 +275,7 @@ async fn answer(
     Ok(())
 }
 
-/// A row of this event.
+/// An entry of this event.
 async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Entry)> {
     let event = event(app, event_id).await?;
     let entries = store::of_event(app.db.read(), event_id).await?;
@@ -303,9 +303,9 @@ async fn correct(
             let new = NewEntry { corrects: Some(old.id), mail_id: old.mail_id, ..new };
             let added = keep(&app, &visit, event, new, &contact, now).await?;
             let said = if added {
-                "Corrected. What stood before stays in the log, struck out."
+                "Saved. The old entry stays in the log, crossed out."
             } else {
-                "Nothing was changed: somebody has corrected this entry already."
+                "Nothing was saved: someone has corrected this entry already."
             };
             Ok(flash::redirect(&format!("/events/{id}/press/log"), said))
         }
@@ -319,7 +319,7 @@ async fn correct(
 /// A follow-up that is due, as a page shows it.
 #[derive(Debug)]
 pub(in crate::press) struct DueLine {
-    /// The contact to log the next word with.
+    /// The contact to log next.
     pub contact: String,
     pub person: String,
     pub outlet: String,
@@ -332,7 +332,7 @@ pub(in crate::press) struct DueLine {
     pub against: String,
 }
 
-/// The follow-ups that are due up to a day.
+/// The follow-ups due until a day.
 pub(in crate::press) fn due(
     entries: &[Entry],
     contacts: &[Contact],
@@ -350,11 +350,11 @@ pub(in crate::press) fn due(
             outlet: entry.outlet.clone(),
             words: user.shown(Private::Notes, &entry.words),
             phone: Reach::of(person, user).phone,
-            due: words::near_day(on, today),
+            due: Reader::App.near_day(on, today),
             due_on: words::iso(on),
             is_late: on < today,
             who: entry.follow_up_by.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
-            // One that is late is rung on the next day that is open.
+            // If it is late, what matters is whether they are open today.
             against: outlet.map(|outlet| timeline::against(outlet, on.max(today))).unwrap_or_default(),
         }
     };

@@ -2,7 +2,8 @@ use super::{Channel, Entry, NewEntry, Outcome};
 use crate::db::Tx;
 use crate::db::journal::{self, Actor, record};
 use crate::error::{Error, Result};
-use crate::web::words;
+use crate::press::papers::PaperKind;
+use crate::web::words::Reader;
 use anyhow::anyhow;
 use serde_json::json;
 use sqlx::SqlitePool;
@@ -38,8 +39,10 @@ impl Row {
         let channel: Channel = self.channel.parse().map_err(|_| unknown("channel"))?;
         let outcome: Outcome = self.outcome.parse().map_err(|_| unknown("outcome"))?;
         let is_lost = self.is_lost != 0;
-        let sent = self.paper.as_ref().zip(self.number).filter(|_| !is_lost);
-        let sent = sent.map(|(paper, number)| format!("{paper} v{number}"));
+        let paper =
+            self.paper.map(|paper| paper.parse::<PaperKind>()).transpose().map_err(|_| unknown("kind of release"))?;
+        let paper = paper.filter(|_| !is_lost);
+        let sent = paper.zip(self.number).map(|(paper, number)| format!("{} v{number}", paper.label()));
         Ok(Entry {
             id: self.id,
             outlet_id: self.outlet_id,
@@ -53,7 +56,7 @@ impl Row {
             follow_up_on: self.follow_up_on,
             follow_up_by: self.follow_up_by.zip(self.follower),
             sent: sent.unwrap_or_default(),
-            is_advisory: !is_lost && self.paper.as_deref() == Some("media advisory"),
+            is_advisory: paper == Some(PaperKind::Advisory),
             version_id: self.version_id,
             mail_id: self.mail_id,
             is_lost,
@@ -65,7 +68,7 @@ impl Row {
     }
 }
 
-/// All rows of an event, the newest first, corrected ones too.
+/// All entries of an event, the newest first, with those that were corrected.
 pub(in crate::press) async fn of_event(db: &SqlitePool, event_id: i64) -> Result<Vec<Entry>> {
     let rows = sqlx::query_as!(
         Row,
@@ -85,7 +88,7 @@ pub(in crate::press) async fn of_event(db: &SqlitePool, event_id: i64) -> Result
     rows.fetch_all(db).await?.into_iter().map(Row::entry).collect()
 }
 
-/// Adds a row. None if another one corrects the same.
+/// Adds an entry. None if another one corrects the same entry.
 ///
 /// # Errors
 /// The store's.
@@ -132,9 +135,9 @@ pub async fn add(
         title,
         before: None,
         after: Some(json!({
-            "by": channel,
-            "came of it": outcome,
-            "follow up": new.follow_up_on.map(words::day),
+            "by": new.channel.label(),
+            "result": outcome,
+            "follow up": new.follow_up_on.map(|on| Reader::App.day(on)),
         })),
     };
     record(tx, now, entry);

@@ -1,4 +1,4 @@
-//! Adding somebody at an outlet, with how they are reached.
+//! Adding a contact at an outlet, with phone and email.
 
 use super::form::OutletForm;
 use super::routes::{found, view};
@@ -14,6 +14,7 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::page::show_as;
 use crate::web::path::Path;
+use crate::web::words;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -27,11 +28,11 @@ pub(super) struct ContactForm {
     pub part: String,
     pub phone: String,
     pub mail: String,
-    /// The number of who is meant, or "new".
+    /// The number of the person, or "new".
     pub who: String,
 }
 
-/// Somebody who may be meant.
+/// Someone it may be.
 #[derive(Debug)]
 pub(super) struct Namesake {
     pub id: i64,
@@ -42,7 +43,7 @@ pub(super) struct Namesake {
 impl Namesake {
     fn of(person: &Person) -> Self {
         let details = &person.details;
-        let parts = [person.place(), details.mail.clone(), details.phone.clone()];
+        let parts = [person.place(), details.mail.clone(), words::phone(&details.phone)];
         let beneath = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
         Self { id: person.id, name: details.name.clone(), beneath }
     }
@@ -78,7 +79,7 @@ impl ContactForm {
         }
     }
 
-    /// Who is meant; those to choose from, if somebody has to say.
+    /// Who it is, or those to choose from.
     fn whom(&self, typed: &Typed, people: &[Person]) -> Result<Whom, Vec<Namesake>> {
         match (Sought { name: &typed.name, mail: &typed.mail }).among(people) {
             Match::Nobody => Ok(Whom::New),
@@ -103,7 +104,7 @@ pub(super) async fn add_contact(
     let people = people::everyone(&mut *app.db.read().acquire().await?).await?;
     let read = form.read().map_err(|mistakes| (mistakes, Vec::new())).and_then(|typed| {
         let mut mistakes = Mistakes::default();
-        mistakes.add("who", "Somebody of this name or with this address is known. Choose who it is.");
+        mistakes.add("who", "You have someone with this name or email already. Choose who it is.");
         form.whom(&typed, &people).map(|whom| (typed, whom)).map_err(|namesakes| (mistakes, namesakes))
     });
     let (typed, whom) = match read {
@@ -121,23 +122,24 @@ pub(super) async fn add_contact(
     Ok(flash::redirect(&here, &said))
 }
 
-/// Who is a contact now, and what of it was known before.
+/// Who is a contact now, and what we knew about them before.
 fn says(typed: &Typed, whom: &Whom, outlet: &Outlet) -> String {
     let at = &outlet.details.name;
     let person = match whom {
-        Whom::New => return format!("{} is a contact at {at}.", typed.name),
+        Whom::New => return format!("{} is now a contact at {at}.", typed.name),
         Whom::Known(person) => &person.details,
     };
-    let mut said = format!("{} is a contact at {at}. They were known already.", person.name);
+    let mut said = format!("{} is now a contact at {at}. They were in People already.", person.name);
     for (what, typed, known) in [("phone", &typed.phone, &person.phone), ("email", &typed.mail, &person.mail)] {
         if !typed.is_empty() && !known.is_empty() && !typed.eq_ignore_ascii_case(known) {
-            said = format!("{said} Their {what} stays {known}; change it at People.");
+            let known = if what == "phone" { words::phone(known) } else { known.clone() };
+            said = format!("{said} Their {what} is still {known}. You can change it in People.");
         }
     }
     said
 }
 
-/// Puts somebody at an outlet, with what wasn't known of them yet.
+/// Adds a contact, with the phone and email we didn't have yet.
 async fn put_there(
     tx: &mut Tx,
     actor: Actor,

@@ -1,10 +1,12 @@
 use super::OutletDetails;
+use crate::calc::dates_in_text::{self, Named};
 use crate::events::WEEK;
 use crate::web::form::{self, Mistakes};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use serde::Deserialize;
+use time::Date;
 
-/// Days on which an outlet is closed, besides weekdays, are at most these many.
+/// The most days, besides weekdays, on which an outlet can be closed.
 const MOST_DAYS: usize = 40;
 
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -21,14 +23,14 @@ pub(super) struct OutletForm {
 
 impl OutletForm {
     pub fn of(details: &OutletDetails, version: i64) -> Self {
-        let days: Vec<String> = details.closed_on.iter().map(|on| words::iso(*on)).collect();
+        let days: Vec<String> = details.closed_on.iter().map(|on| Reader::App.day(*on)).collect();
         Self {
             name: details.name.clone(),
             kind: details.kind.to_string(),
             rhythm: details.rhythm.clone(),
             lead_days: details.lead_days.to_string(),
             weekday: details.closed_weekdays.iter().map(ToString::to_string).collect(),
-            closed_on: days.join(", "),
+            closed_on: days.join("; "),
             version,
         }
     }
@@ -43,15 +45,10 @@ impl OutletForm {
         let kind = mistakes.note("kind", self.kind.parse());
         let rhythm = mistakes.note("rhythm", form::optional_line(&self.rhythm, 200));
         let lead_days = mistakes.note("lead_days", form::number(&self.lead_days, 0_u8, 120));
-        let days = self.closed_on.split([',', ' ', ';']).filter(|day| !day.trim().is_empty());
-        let days: Result<Vec<_>, String> = days.map(form::day).collect();
-        let days = days.and_then(|days| {
-            if days.len() > MOST_DAYS { Err(format!("Give at most {MOST_DAYS} days.")) } else { Ok(days) }
-        });
-        let closed_on = mistakes.note("closed_on", days);
+        let closed_on = mistakes.note("closed_on", days(&self.closed_on));
         let closed_weekdays: Vec<_> = WEEK.into_iter().filter(|day| self.closes(&day.to_string())).collect();
         if closed_weekdays.len() == WEEK.len() {
-            mistakes.add("weekday", "An outlet that is never there can't be reached.");
+            mistakes.add("weekday", "An outlet can't be closed every day. Leave one day open.");
         }
         match (name, kind, rhythm, lead_days, closed_on, mistakes.is_empty()) {
             (Some(name), Some(kind), Some(rhythm), Some(lead_days), Some(closed_on), true) => {
@@ -59,5 +56,51 @@ impl OutletForm {
             }
             _ => Err(mistakes),
         }
+    }
+}
+
+/// Dates as people type them, "1/2/2027, Jan. 3, 2027", and as the form shows them.
+fn days(text: &str) -> Result<Vec<Date>, String> {
+    let wrong = || "Give each date with its year, like 1/2/2027, with commas between.".to_owned();
+    let has_more = |rest: &str| rest.contains(char::is_alphanumeric);
+    let (mut days, mut end) = (Vec::new(), 0);
+    for found in dates_in_text::find(text) {
+        let Named::Day { year: Some(year), month, day, .. } = found.named else { return Err(wrong()) };
+        if found.start > end && has_more(&text[end..found.start]) {
+            return Err(wrong());
+        }
+        let day = Date::from_calendar_date(year, month, day).map_err(|_| wrong())?;
+        days.push(form::day(&words::iso(day))?);
+        end = found.end;
+    }
+    if has_more(&text[end..]) {
+        return Err(wrong());
+    }
+    if days.len() > MOST_DAYS { Err(format!("Give at most {MOST_DAYS} dates.")) } else { Ok(days) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::date;
+
+    #[test]
+    fn closed_days_are_read_as_people_type_them() {
+        let both = [date!(2027 - 01 - 02), date!(2027 - 06 - 01)];
+        for text in [
+            "1/2/2027, 6/1/2027",
+            "Jan. 2, 2027, June 1, 2027",
+            "January 2, 2027; Tuesday, June 1, 2027",
+            "2027-01-02 2027-06-01",
+            // As the form shows them.
+            &both.map(|on| Reader::App.day(on)).join("; "),
+        ] {
+            assert_eq!(days(text).as_deref(), Ok(both.as_slice()), "{text}");
+        }
+        assert_eq!(days(" "), Ok(Vec::new()));
+        for text in ["soon", "1/2/2027 and soon", "1/2", "2/30/2027", "at noon", "closed 1/2/2027", "1/2/1850"] {
+            assert!(days(text).is_err(), "{text}");
+        }
+        assert!(days(&"1/2/2027 ".repeat(41)).is_err());
     }
 }

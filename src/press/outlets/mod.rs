@@ -1,4 +1,4 @@
-//! Outlets, who works there, and which of them are approached.
+//! Outlets, the contacts there, and which outlets are on an event's list.
 
 mod contacts;
 mod form;
@@ -19,8 +19,8 @@ pub(super) fn router() -> Router<App> {
 }
 
 named! {
-    /// What an outlet is.
-    OutletKind, "Choose what kind of outlet it is.", OUTLET_KINDS: [
+    /// The type of an outlet.
+    OutletKind, "Choose the type of outlet.", OUTLET_KINDS: [
         Daily = "daily newspaper",
         Weekly = "weekly newspaper",
         Radio = "radio",
@@ -31,16 +31,16 @@ named! {
     ]
 }
 
-/// What is known about an outlet.
+/// What we know about an outlet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OutletDetails {
     pub name: String,
     pub kind: OutletKind,
-    /// When it closes its pages, in words.
+    /// Its deadline, in words.
     pub rhythm: String,
-    /// So many days before burn day it wants the text.
+    /// How many days before burn day it needs the text.
     pub lead_days: u8,
-    /// Nobody is there on these weekdays
+    /// It is closed on these weekdays
     pub closed_weekdays: Vec<Weekday>,
     /// and on these days.
     pub closed_on: Vec<Date>,
@@ -60,7 +60,7 @@ pub(super) struct Outlet {
     pub version: i64,
 }
 
-/// Somebody at an outlet.
+/// A contact: someone at an outlet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Contact {
     pub id: i64,

@@ -18,7 +18,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -73,10 +73,10 @@ async fn index_view(app: &App, visit: &Visit, event: &Event, form: OutletForm, m
         OutletLine {
             id: outlet.id,
             beneath: beneath(&outlet),
-            people: if here.is_empty() { "nobody known there".to_owned() } else { here.join(", ") },
+            people: if here.is_empty() { "no contacts yet".to_owned() } else { here.join(", ") },
             listed: listing.map_or(String::new(), |listing| match &listing.owner {
                 Some(owner) => format!("on the list, {owner}"),
-                None => "on the list, no owner".to_owned(),
+                None => "on the list, no one responsible".to_owned(),
             }),
             name: outlet.details.name,
         }
@@ -93,7 +93,8 @@ fn beneath(outlet: &Outlet) -> String {
         parts.push(details.rhythm.clone());
     }
     if details.lead_days > 0 {
-        parts.push(format!("wants text {} ahead", words::count(usize::from(details.lead_days), "day", "days")));
+        let days = words::count(usize::from(details.lead_days), "day", "days");
+        parts.push(format!("needs text {days} before burn day"));
     }
     parts.join(" · ")
 }
@@ -109,13 +110,13 @@ async fn create(
     let mistakes = match form.read() {
         Ok(details) => {
             let actor = visit.user.actor();
-            let said = format!("{} is added. Say who works there.", details.name);
+            let said = format!("{} is added. Now add a contact.", details.name);
             let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, &details, now).await }));
             if let Some(outlet) = add.await? {
                 return Ok(flash::redirect(&format!("/events/{id}/press/outlets/{outlet}"), &said));
             }
             let mut mistakes = Mistakes::default();
-            mistakes.add("name", "An outlet of this name is known already.");
+            mistakes.add("name", "You have an outlet with this name already.");
             mistakes
         }
         Err(mistakes) => mistakes,
@@ -140,7 +141,7 @@ pub(super) struct OutletPage {
     mistakes: Mistakes,
     contact: ContactForm,
     contact_mistakes: Mistakes,
-    /// Those who may be meant by what was typed.
+    /// People it may be.
     namesakes: Vec<Namesake>,
     kinds: &'static [&'static str],
     history: Vec<HistoryLine>,
@@ -151,7 +152,7 @@ struct ContactLine {
     reach: Reach,
 }
 
-/// An outlet, if it is known.
+/// An outlet, if there is one.
 pub(super) async fn found(app: &App, id: i64) -> Result<Outlet> {
     store::find(app.db.read(), id).await?.ok_or(Error::NotFound)
 }
@@ -189,7 +190,7 @@ pub(super) async fn view(
     let listing = store::listings(&mut db, event.id).await?.into_iter().find(|known| known.outlet_id == outlet.id);
     let owners = owners(&accounts::list_in(&mut db).await?);
     let closed: Vec<String> = outlet.details.closed_weekdays.iter().map(|day| format!("{day}s")).collect();
-    let days = outlet.details.closed_on.iter().map(|on| words::day(*on));
+    let days = outlet.details.closed_on.iter().map(|on| Reader::App.day(*on));
     Ok(OutletPage {
         page,
         event_id: event.id,
@@ -211,7 +212,7 @@ pub(super) async fn view(
     })
 }
 
-/// Who can see to an outlet: those with an account.
+/// Who can be responsible for an outlet: people with an account.
 pub(in crate::press) fn owners(accounts: &[accounts::Account]) -> Vec<Name> {
     let able = accounts.iter().filter(|account| !account.disabled && account.role != accounts::Role::Reader);
     able.map(|account| Name { id: account.person_id, name: account.name.clone() }).collect()
@@ -232,14 +233,14 @@ async fn change(
             let change =
                 app.db.write(move |tx| Box::pin(async move { store::change(tx, actor, &old, &new, now).await }));
             match change.await? {
-                Ok(()) => return Ok(flash::redirect(&here, "The outlet is changed.")),
+                Ok(()) => return Ok(flash::redirect(&here, "The outlet is saved.")),
                 Err(Refused::Stale) => {
                     let page = events::page(&app, &visit, Some(&event), now).await?.at("Press");
                     return conflict::show(page, &stale(&found(&app, outlet.id).await?, &form, here));
                 }
                 Err(Refused::Taken) => {
                     let mut mistakes = Mistakes::default();
-                    mistakes.add("name", "Another outlet has this name.");
+                    mistakes.add("name", "Another outlet has this name. Choose another name.");
                     mistakes
                 }
             }
@@ -256,11 +257,11 @@ fn stale(outlet: &Outlet, mine: &OutletForm, action: String) -> Conflict {
     let theirs = OutletForm::of(&outlet.details, outlet.version);
     let mut conflict = Conflict::new(&theirs.name, action, outlet.version);
     conflict.field("name", "Name", &theirs.name, &mine.name);
-    conflict.field("kind", "Kind", &theirs.kind, &mine.kind);
+    conflict.field("kind", "Type", &theirs.kind, &mine.kind);
     conflict.field("rhythm", "Deadline", &theirs.rhythm, &mine.rhythm);
-    conflict.field("lead_days", "Days ahead", &theirs.lead_days, &mine.lead_days);
-    conflict.list("weekday", "Closed weekdays", &theirs.weekday, &mine.weekday);
-    conflict.field("closed_on", "Closed on", &theirs.closed_on, &mine.closed_on);
+    conflict.field("lead_days", "Days needed", &theirs.lead_days, &mine.lead_days);
+    conflict.list("weekday", "Closed on", &theirs.weekday, &mine.weekday);
+    conflict.field("closed_on", "Also closed on", &theirs.closed_on, &mine.closed_on);
     conflict
 }
 
@@ -285,8 +286,8 @@ async fn list(
     let (actor, act, name) = (visit.user.actor(), form.act, outlet.details.name.clone());
     let said = match act.as_str() {
         "list" => format!("{name} is on the list."),
-        "take off" => format!("{name} is off the list. What was said to them stays in the log."),
-        _ => return Ok(flash::redirect(&here, "Nothing was changed: press one of the buttons.")),
+        "take off" => format!("{name} is off the list. Their contacts stay in the log."),
+        _ => return Ok(flash::redirect(&here, "Nothing was saved. Choose one of the buttons.")),
     };
     let write = app.db.write(move |tx| {
         Box::pin(async move {
@@ -320,6 +321,10 @@ async fn contact_gone(
     let (actor, contact) = (visit.user.actor(), form.contact);
     let gone =
         app.db.write(move |tx| Box::pin(async move { store::remove_contact(tx, actor, &outlet, contact, now).await }));
-    let said = if gone.await? { "They are no longer a contact there." } else { "Nothing was changed." };
+    let said = if gone.await? {
+        "They are no longer a contact here."
+    } else {
+        "Nothing was saved: they were not a contact here."
+    };
     Ok(flash::redirect(&here, said))
 }

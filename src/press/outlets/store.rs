@@ -3,7 +3,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
 use crate::events::WEEK;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use anyhow::anyhow;
 use serde_json::{Value, json};
 use sqlx::{SqliteConnection, SqlitePool};
@@ -22,7 +22,7 @@ struct Row {
 
 impl Row {
     fn outlet(self) -> Result<Outlet> {
-        let kind = self.kind.parse().map_err(|_| Error::Internal(anyhow!("an unknown kind of outlet in the store")))?;
+        let kind = self.kind.parse().map_err(|_| Error::Internal(anyhow!("an unknown type of outlet in the store")))?;
         let days: Vec<String> = serde_json::from_str(&self.closed_on)?;
         Ok(Outlet {
             id: self.id,
@@ -79,7 +79,7 @@ fn snapshot(details: &OutletDetails) -> Value {
         "deadline": details.rhythm,
         "days ahead": details.lead_days,
         "closed": list(details.closed_weekdays.iter().map(ToString::to_string).collect()),
-        "closed on": list(details.closed_on.iter().map(|on| words::day(*on)).collect()),
+        "closed on": list(details.closed_on.iter().map(|on| Reader::App.day(*on)).collect()),
     })
 }
 
@@ -87,7 +87,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, id: i64, title: &'a str) -> Entry
     Entry { actor, verb, subject: "outlet", subject_id: Some(id), event_id: None, title, before: None, after: None }
 }
 
-/// Adds an outlet; none if one has that name.
+/// Adds an outlet; none if one has this name.
 ///
 /// # Errors
 /// The store's.
@@ -116,9 +116,9 @@ pub async fn add(tx: &mut Tx, actor: Actor, new: &OutletDetails, now: OffsetDate
 
 /// Why an outlet was not changed.
 pub(super) enum Refused {
-    /// Somebody else changed it meanwhile.
+    /// Someone else has changed it.
     Stale,
-    /// Another one has that name.
+    /// Another one has this name.
     Taken,
 }
 
@@ -155,7 +155,7 @@ pub(super) async fn change(
     Ok(Ok(()))
 }
 
-/// Everybody who works at an outlet now, by outlet and name.
+/// All contacts at outlets now, by outlet and name.
 ///
 /// # Errors
 /// The store's.
@@ -170,7 +170,7 @@ pub async fn contacts(db: &mut SqliteConnection) -> Result<Vec<Contact>> {
     Ok(rows.fetch_all(db).await?)
 }
 
-/// Puts somebody at an outlet. False if they are there.
+/// Adds a contact at an outlet. False if they are one already.
 ///
 /// # Errors
 /// The store's.
@@ -200,7 +200,7 @@ pub async fn add_contact(
     Ok(true)
 }
 
-/// Somebody is no longer at an outlet. False if they weren't.
+/// Removes a contact from an outlet. False if they weren't one.
 pub(super) async fn remove_contact(
     tx: &mut Tx,
     actor: Actor,
@@ -239,8 +239,8 @@ pub(in crate::press) async fn listings(db: &mut SqliteConnection, event_id: i64)
     Ok(rows.fetch_all(db).await?)
 }
 
-/// Puts an outlet on an event's list, or gives it another owner. False if that
-/// is how it stands.
+/// Adds an outlet to an event's list, or changes who is responsible. False if nothing
+/// changes.
 ///
 /// # Errors
 /// The store's.
@@ -283,7 +283,7 @@ async fn owner_of(db: &mut SqliteConnection, event_id: i64, outlet: i64) -> Resu
     Ok(name.fetch_optional(db).await?)
 }
 
-/// Takes an outlet off an event's list. False if it wasn't on it.
+/// Removes an outlet from an event's list. False if it wasn't on it.
 pub(super) async fn unlist(
     tx: &mut Tx,
     actor: Actor,

@@ -1,5 +1,5 @@
-//! What the plan says against a paper before it leaves, and what it has to do
-//! with the plan once it has left.
+//! What to look at in the plan before a release goes out, and the task that is done
+//! once it is out.
 
 use super::marks::PaperFacts;
 use super::{Paper, PaperKind};
@@ -10,21 +10,21 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::press::facts::{self, FIELDS};
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::Reader;
 use std::collections::BTreeSet;
 use time::{Duration, OffsetDateTime};
 
-/// The task in which the press area is agreed.
+/// The task in which the media staging area is agreed on.
 const PRESS_AREA_TASK: &str = "press-area";
 
-/// Something to look at first, and where it is put right.
+/// Something to look at first, and where to fix it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Hint {
     pub says: String,
     pub href: String,
 }
 
-/// What stands against sending it; it can be sent all the same.
+/// What to look at before sending it. It can be sent anyway.
 pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDateTime) -> Result<Vec<Hint>> {
     let outlook = Outlook::load(app, event, now).await?;
     let known = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
@@ -33,7 +33,7 @@ pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDa
     let uses_area = uses_area.is_some_and(|made| made.facts.contains_key("press area"));
     if uses_area && let Some(task) = by_key(&outlook, PRESS_AREA_TASK).filter(|task| task.is_open()) {
         hints.push(Hint {
-            says: format!("The text names the press area, and “{}” is still open.", task.draft.title),
+            says: format!("The text gives the media staging area, but the task “{}” is still open.", task.draft.title),
             href: task_href(event, task),
         });
     }
@@ -41,7 +41,7 @@ pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDa
         for named in strange_days(event, (field.of)(&known)) {
             let label = field.label.to_lowercase();
             hints.push(Hint {
-                says: format!("The press fact “{label}” names {named}, which is neither burn day nor the rain date."),
+                says: format!("The press fact “{label}” says {named}, which is not burn day or the rain date."),
                 href: format!("/events/{}/press/facts", event.id),
             });
         }
@@ -58,8 +58,8 @@ fn by_key<'a>(outlook: &'a Outlook, key: &str) -> Option<&'a Task> {
     outlook.tasks.iter().find(|task| task.key.as_deref() == Some(key))
 }
 
-/// The open tasks that a paper's own task waits for, and the permits further up
-/// that are late.
+/// The open tasks that must be done before the release's own task, and late permits
+/// before those.
 fn open_tasks(outlook: &Outlook, event: &Event, kind: PaperKind) -> Vec<Hint> {
     let Some(own) = by_key(outlook, kind.task()) else { return Vec::new() };
     let direct: BTreeSet<i64> = own.draft.links.iter().map(|link| link.earlier).collect();
@@ -74,18 +74,16 @@ fn open_tasks(outlook: &Outlook, event: &Event, kind: PaperKind) -> Vec<Hint> {
     };
     let hint = |(task, row): (&Task, &crate::calc::plan::Row)| {
         let is_late = row.due < outlook.today;
-        let late = if is_late { "late, " } else { "" };
-        let due = words::near_day(row.due, outlook.today);
-        (all.contains(&task.id) && wanted(task, is_late)).then(|| Hint {
-            says: format!("“{}” is still open, {late}due {due}.", task.draft.title),
-            href: task_href(event, task),
-        })
+        let was = if is_late { "late: it was due" } else { "open. It is due" };
+        let due = Reader::App.near_day(row.due, outlook.today);
+        (all.contains(&task.id) && wanted(task, is_late))
+            .then(|| Hint { says: format!("“{}” is {was} {due}.", task.draft.title), href: task_href(event, task) })
     };
     outlook.rows().filter_map(hint).collect()
 }
 
-/// Days in a press fact that are neither burn day nor the rain date, nor the day
-/// before one of them, when decisions are told.
+/// Dates in a press fact that are not burn day, the rain date or the day before one of
+/// them, when decisions are posted.
 pub(super) fn strange_days(event: &Event, text: &str) -> Vec<String> {
     let own = [Some(event.details.burn_on), event.details.rain_on];
     let fits = |named: Named| own.into_iter().flatten().any(|on| named.is_day(on) || named.is_day(on - Duration::DAY));
@@ -94,7 +92,7 @@ pub(super) fn strange_days(event: &Event, text: &str) -> Vec<String> {
     days.map(|found| text[found.start..found.end].to_owned()).collect()
 }
 
-/// A task that sending a paper may have done.
+/// A task that may be done now that a release is out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct TickOffer {
     pub task_id: i64,
@@ -102,7 +100,7 @@ pub(super) struct TickOffer {
     pub state: String,
 }
 
-/// The paper's own task, if it is open and this person may set it.
+/// The release's own task, if it is open and this person may change it.
 pub(super) async fn offer(
     app: &App,
     visit: &Visit,
@@ -115,7 +113,7 @@ pub(super) async fn offer(
     Ok(task.map(|task| TickOffer { task_id: task.id, title: task.draft.title.clone(), state: task.state.to_string() }))
 }
 
-/// Is any text of the press facts made for another day or hour than these?
+/// Does a press fact have burn day or a time in it?
 pub(super) fn names_own_times(facts: &PaperFacts, text: &str) -> bool {
     dates_in_text::find(text).into_iter().any(|found| match found.named {
         Named::Day { .. } => found.named.is_day(facts.burn_on),

@@ -1,4 +1,4 @@
-//! Whoever has a version in which a fact is another now, and setting it right.
+//! Who has a version in which a fact has changed, and sending them a correction.
 
 use super::holders::{self, Holder};
 use super::letter::{Approved, Sending, letter};
@@ -38,8 +38,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/press/papers/{paper}/corrections/{person}", post(called))
 }
 
-/// Those who have a version of a paper that isn't true any more, each with what
-/// is another now.
+/// Who has a version that is out of date, each with what has changed.
 pub(super) fn outdated(
     holders: &[Holder],
     paper: &Paper,
@@ -54,7 +53,7 @@ pub(super) fn outdated(
     theirs.map(|holder| (holder.clone(), changes(holder))).filter(|(_, changes)| !changes.is_empty()).collect()
 }
 
-/// The list on a paper's page.
+/// The list on a release's page.
 #[derive(Debug, Default)]
 pub(super) struct Corrections {
     pub to_mail: Vec<CorrectionLine>,
@@ -68,10 +67,10 @@ pub(super) struct CorrectionLine {
     pub person_id: i64,
     pub name: String,
     pub outlet: String,
-    /// What is another now in what they have.
+    /// What has changed since the version they have.
     pub changes: Vec<Change>,
     pub phone: String,
-    /// Why no mail reaches them.
+    /// Why they can't get email.
     pub unmailed: Option<Unmailed>,
 }
 
@@ -86,7 +85,7 @@ impl Corrections {
         let people = people::everyone(&mut db).await?;
         let line = |(holder, changes): (Holder, Vec<Change>)| {
             let person = people.iter().find(|person| person.id == holder.person_id);
-            // Whether mail reaches them is no secret, the number is.
+            // Whether they get email is no secret. Their number is.
             let reach = Reach::of(person, &visit.user);
             CorrectionLine {
                 person_id: holder.person_id,
@@ -106,8 +105,8 @@ impl Corrections {
     }
 }
 
-/// For the countdown: approved versions that aren't true any more, and those who
-/// must be told.
+/// For the countdown: approved versions that are out of date, and who needs a
+/// correction.
 pub(in crate::press) async fn due(
     db: &mut SqliteConnection,
     event: &Event,
@@ -121,14 +120,15 @@ pub(in crate::press) async fn due(
         let names = have.iter().map(|(holder, _)| format!("{}, {}", holder.person, holder.outlet));
         let (title, beneath) = if !changes.is_empty() {
             let then = match have.len() {
-                0 => "nobody has it yet".to_owned(),
-                many => format!("then {} a correction", words::count(many, "contact gets", "contacts get")),
+                0 => "no one has it yet".to_owned(),
+                many => format!("then send {} a correction", words::count(many, "contact", "contacts")),
             };
-            let title = format!("The {} is out of date: {}", paper.kind, changes_say(&changes));
+            let title = format!("The {} is out of date: {}", paper.kind.label(), changes_say(&changes));
             (title, format!("have it approved again; {then}"))
         } else if !have.is_empty() {
             let many = words::count(have.len(), "contact", "contacts");
-            (format!("Send the correction of the {} to {many}", paper.kind), names.collect::<Vec<_>>().join("; "))
+            let title = format!("Send the {} correction to {many}", paper.kind.label());
+            (title, names.collect::<Vec<_>>().join("; "))
         } else {
             continue;
         };
@@ -161,24 +161,26 @@ async fn send(State(app): State<App>, Keeper(visit): Keeper, Path((id, paper)): 
         .db
         .write(move |tx| Box::pin(async move { mail_all(tx, by, (id, &department), &version, &sender, now).await }));
     let said = match write.await? {
-        0 => "No correction was mailed: whoever can be mailed has the true version.".to_owned(),
-        count => format!("The correction is mailed to {}.", words::count(count, "contact", "contacts")),
+        0 => "Nothing was sent. Everyone who can get email has the newest version.".to_owned(),
+        count => format!("The correction is on its way to {}.", words::count(count, "contact", "contacts")),
     };
     Ok(flash::redirect(&here, &said))
 }
 
-/// Those with an untrue version of this paper, as it stands in a write; none if
-/// the newest isn't true itself.
+/// Who has a version that is out of date, read in a write; none if the newest is out of
+/// date itself.
 async fn outdated_in(
     tx: &mut Tx,
     (event_id, department): (i64, &str),
     version: &Version,
+    now: OffsetDateTime,
 ) -> Result<Option<(Event, Vec<(Holder, Vec<Change>)>)>> {
-    if !is_true_in(tx, (event_id, department), version).await? {
+    if !is_true_in(tx, (event_id, department), version, now).await? {
         return Ok(None);
     }
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(None) };
-    let facts = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let known = facts::of_event(tx, event_id).await?;
+    let facts = PaperFacts::of(&event.details, department, &known, event.today(now));
     let papers = store::of_event(tx, event_id).await?;
     let holders = holders::of_event(tx, event_id).await?;
     let paper = papers.iter().find(|paper| paper.id == version.paper_id);
@@ -194,13 +196,13 @@ async fn mail_all(
     sender: &Sender,
     now: OffsetDateTime,
 ) -> Result<usize> {
-    let Some((event, outdated)) = outdated_in(tx, place, version).await? else { return Ok(0) };
+    let Some((event, outdated)) = outdated_in(tx, place, version, now).await? else { return Ok(0) };
     let approved = Approved::of(version);
     let mut count = 0;
     for (holder, changes) in outdated {
         let person = people::find(tx, holder.person_id).await?;
         let Some(person) = person.filter(|person| person.has_mail() && !person.details.no_mail) else { continue };
-        let words = format!("Mailed a correction, the {}: {}.", version.called(), changes_say(&changes));
+        let words = format!("Emailed a correction, the {}: {}.", version.called(), changes_say(&changes));
         let sending = Sending { changes, attempts: holders::attempts(tx, version.id, person.id).await? };
         let letter = letter(&approved, &event, (&person, &holder.outlet), (sender, &sending), now)?;
         let Some(mail) = mail::queue(tx, &letter, now).await? else { continue };
@@ -211,7 +213,7 @@ async fn mail_all(
     Ok(count)
 }
 
-/// Somebody was told by phone what is another now.
+/// Someone was told by phone what has changed.
 async fn called(
     State(app): State<App>,
     Keeper(visit): Keeper,
@@ -229,18 +231,18 @@ async fn called(
     let (by, department) = (visit.user.account_id, visit.user.department.name.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let outdated = outdated_in(tx, (id, &department), &version).await?;
+            let outdated = outdated_in(tx, (id, &department), &version, now).await?;
             let found = outdated.and_then(|(_, all)| all.into_iter().find(|(holder, _)| holder.person_id == person));
             let Some((holder, changes)) = found else { return Ok(None) };
-            let words = format!("Told of a correction, the {}: {}.", version.called(), changes_say(&changes));
+            let words = format!("Called with a correction, the {}: {}.", version.called(), changes_say(&changes));
             let holder = Holder { version_id: version.id, ..holder };
             holders::note_correction(tx, by, id, &holder, words, now).await?;
             Ok(Some(holder.person))
         })
     });
     let said = match write.await? {
-        Some(name) => format!("{name} has been told. It is in the log."),
-        None => "Nothing was recorded: they have the true version.".to_owned(),
+        Some(name) => format!("Your call to {name} is in the contact log."),
+        None => "Nothing was saved. They have the newest version already.".to_owned(),
     };
     Ok(flash::redirect(&here, &said))
 }

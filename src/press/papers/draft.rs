@@ -1,156 +1,228 @@
-//! The first text of a paper: marks for what the event and the press facts tell,
-//! and square brackets for what somebody must still find out.
+//! The first text of a release: marks for what the event and the press facts say,
+//! and square brackets for what someone still has to find out.
+//!
+//! The form is common practice in the United States: for a release, who to call,
+//! then a headline in the present tense, a dateline, a first paragraph that says who
+//! will do what, when and where, a quote, what there is to see, facts with their
+//! sources, the rain date, what visitors should know, and the department. An
+//! advisory answers one question to a line and fits on a page.
 
 use super::PaperKind;
-use super::marks::{PaperFacts, Piece, pieces};
+use super::dateline::dateline;
+use crate::calc::homes::Home;
 use crate::press::facts::Facts;
+use time::Date;
+
+/// What the first text needs besides the facts.
+pub(super) struct Start<'a> {
+    /// Where the department is, for the dateline.
+    pub home: &'a Home,
+    pub today: Date,
+    /// The email of whoever outlets call; may be empty.
+    pub mail: &'a str,
+}
+
+impl Start<'_> {
+    fn contact(&self) -> String {
+        let mail = if self.mail.is_empty() { "[contact email]" } else { self.mail };
+        format!("CONTACT: {{contact}}, {{contact phone}}, {mail}")
+    }
+
+    fn dateline(&self) -> String {
+        dateline(self.home, self.today)
+    }
+}
 
 /// Headline and text.
-pub(super) fn draft(kind: PaperKind, facts: &Facts) -> (String, String) {
+pub(super) fn draft(kind: PaperKind, facts: &Facts, start: &Start<'_>) -> (String, String) {
     let (headline, parts) = match kind {
-        PaperKind::Advisory => ("Two rooms burn so that families can see how fast it goes", advisory()),
+        PaperKind::Advisory => ("Two rooms burn in public to show how fast a home fire spreads", advisory(start)),
         PaperKind::Release => {
-            ("{department} burns two rooms to show how little time a home fire leaves", release(facts))
+            ("{department} burns two rooms to show how little time a home fire leaves", release(facts, start))
         }
-        PaperKind::AfterTheDay => ("Two rooms, two ends: what people saw at the live burn", after_the_day(facts)),
+        PaperKind::AfterTheDay => {
+            ("Crowd watches two rooms burn, one with a fire sprinkler and one without", after_the_day(facts, start))
+        }
     };
     (headline.to_owned(), parts.join("\n\n"))
 }
 
-fn owned(parts: &[&str]) -> Vec<String> {
-    parts.iter().map(|part| (*part).to_owned()).collect()
-}
-
-fn advisory() -> Vec<String> {
-    owned(&[
+fn advisory(start: &Start<'_>) -> Vec<String> {
+    let mut parts: Vec<String> = [
         "WHAT: {what happens}",
         "WHO: {department}",
-        "WHEN: {burn day}, {time}",
+        "WHEN: {time} {burn day}\nRain date: {rain date}. {decision}",
         "WHERE: {place}",
         "WHY: {why}",
-        "RAIN DATE: {rain date}. {decision}",
-        "TO FILM: {what to film}",
+        "VISUALS: {what to film}",
         "INTERVIEWS: {interviews}",
-        "ARRIVAL: {arrival}",
-        "PRESS AREA: {press area}",
-        "CLOTHING: {clothing}",
-        "POWER: {power}",
-        "CONTACT: {contact}, {contact phone}",
-    ])
-}
-
-/// The messages, if there are any.
-fn messages(facts: &Facts) -> &'static [&'static str] {
-    if facts.messages.is_empty() { &[] } else { &["{messages}"] }
-}
-
-fn release(facts: &Facts) -> Vec<String> {
-    let mut parts = owned(&[
-        "On {burn day} at {time}, {department} burns two rooms in public at {place}. {what happens}",
-        "{why}",
-        "“[What the fire chief says, in one or two sentences],” said [name and title].",
-    ]);
-    parts.extend(owned(messages(facts)));
-    parts.extend(owned(&["Rain date: {rain date}. {decision}", "Contact: {contact}, {contact phone}"]));
+        "MEDIA ARRIVAL AND PARKING: {arrival}\nMedia staging area: {press area}\nClothing: {clothing}\nPower: {power}",
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    parts.push(start.contact());
     parts
 }
 
-fn after_the_day(facts: &Facts) -> Vec<String> {
-    let mut parts = owned(&[
-        "[How many] people watched on {burn day} as {department} burned two rooms. {what happens}",
-        "In the room without a sprinkler everything burned after about [minutes and seconds]. In the other one the \
-         sprinkler opened after about [minutes and seconds].",
-        "“[What somebody who watched said],” said [name].",
-    ]);
-    parts.extend(owned(messages(facts)));
-    parts.push("Contact: {contact}, {contact phone}".to_owned());
-    parts
-}
-
-/// A text from before there were marks, with marks for what it was made of, as
-/// far as it still says the facts as they stand: paragraph by paragraph, each
-/// word for word or not at all.
-pub(super) fn with_marks(kind: PaperKind, text: &str, known: &Facts, facts: &PaperFacts) -> String {
-    let (_, made) = draft(kind, &Facts { messages: Vec::new(), ..known.clone() });
-    let templates: Vec<&str> = made.split("\n\n").collect();
-    let messages = known.messages.join("\n\n");
-    let has_messages = !messages.is_empty() && !text.contains('{') && text.contains(&messages);
-    let text = if has_messages && kind != PaperKind::Advisory {
-        text.replacen(&messages, "{messages}", 1)
-    } else {
-        text.to_owned()
-    };
-    let marked = |part: &str| {
-        let template = templates.iter().find(|template| is_made_of(part, template, facts));
-        template.map_or_else(|| part.to_owned(), |template| (*template).to_owned())
-    };
-    text.split("\n\n").map(marked).collect::<Vec<_>>().join("\n\n")
-}
-
-/// Is a paragraph this one with the facts in it, or with the places of those
-/// that weren't known?
-fn is_made_of(part: &str, template: &str, facts: &PaperFacts) -> bool {
-    let mut rest = part.trim();
-    for piece in pieces(template) {
-        let next = match piece {
-            Piece::Words(words) | Piece::Other(words) => rest.strip_prefix(words),
-            Piece::Mark(mark) => facts.get(mark).and_then(|fact| {
-                let unknown = || rest.starts_with('[').then(|| rest.split_once(']').map(|(_, next)| next)).flatten();
-                rest.strip_prefix(fact.shown.as_str()).or_else(unknown)
-            }),
-        };
-        let Some(next) = next else { return false };
-        rest = next;
+fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
+    let mut parts = vec![
+        start.contact(),
+        format!(
+            "{} The {{department}} will burn two furnished rooms, one with a sprinkler, in public at {{time}} \
+             {{burn day}}, at {{place}}.",
+            start.dateline()
+        ),
+    ];
+    let mut add = |part: &str| parts.push(part.to_owned());
+    add("{why}");
+    add("“[Quote from the fire chief, one or two sentences],” said [title and full name].");
+    add("{what happens} What people will see: {what to film}");
+    if !facts.messages.is_empty() {
+        add("{messages}");
     }
-    rest.is_empty()
+    add("[A fact about home fires or sprinklers], according to [source and year].");
+    add("Rain date: {rain date}. {decision}");
+    add(
+        "The demonstration is free and open to the public. [Where visitors park]. [Wheelchair access and other help]. \
+         [How loud and smoky it will be, and where to stand].",
+    );
+    add("About the {department}: [Whom it serves and from where, in one or two sentences].");
+    parts
+}
+
+fn after_the_day(facts: &Facts, start: &Start<'_>) -> Vec<String> {
+    let mut parts = vec![
+        start.contact(),
+        format!(
+            "{} [How many] people watched {{burn day}} as the {{department}} burned two furnished rooms, one with a \
+             sprinkler, at {{place}}.",
+            start.dateline()
+        ),
+    ];
+    let mut add = |part: &str| parts.push(part.to_owned());
+    add("The room without a sprinkler was fully on fire after about [minutes and seconds]. In the other room, the \
+         sprinkler opened after about [minutes and seconds].");
+    add("“[What someone in the crowd said],” said [full name and town].");
+    if !facts.messages.is_empty() {
+        add("{messages}");
+    }
+    add("About the {department}: [Whom it serves and from where, in one or two sentences].");
+    parts
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::Layout;
+    use super::super::marks::PaperFacts;
     use super::*;
     use crate::events::{Details, Format, Weekdays};
     use crate::zone::Zone;
     use time::Weekday;
     use time::macros::{date, time};
 
-    fn facts(known: &Facts) -> PaperFacts {
+    const TODAY: Date = date!(2026 - 11 - 19);
+
+    fn known() -> Facts {
+        let text = |text: &str| text.to_owned();
+        Facts {
+            contact: text("Jun Castellane, information officer"),
+            phone: text("5555550118"),
+            why: text("Most people think they have longer than they do."),
+            area: text("By the north fence."),
+            arrival: text("From 9:15 a.m. by gate B; park along the east fence."),
+            interviews: text("Fire chief at 11 a.m."),
+            visuals: text("Smoke alarm at about minute 1, sprinkler at about minute 2."),
+            decision: text("The decision is posted by 4 p.m. the day before on the recorded line, 555-0119."),
+            clothing: text("Closed shoes and cotton or wool."),
+            power: text("Two outlets; live trucks on the gravel by gate B."),
+            messages: vec![text("Get out early."), text("Close doors.")],
+            version: 1,
+        }
+    }
+
+    /// As it goes out on Nov. 19, 2026.
+    fn laid_out(kind: PaperKind) -> Layout {
         let details = Details {
             name: "Two Rooms".to_owned(),
-            site: "Fairground".to_owned(),
+            site: "Alder Bend fairground, east lot".to_owned(),
             zone: Zone::named("America/Chicago").unwrap(),
-            burn_on: date!(2027 - 01 - 02),
+            burn_on: date!(2027 - 01 - 09),
             burn_time: time!(10:00),
-            rain_on: None,
-            format: Format::BothAtOnce,
+            rain_on: Some(date!(2027 - 01 - 16)),
+            format: Format::OneAtATime,
             audience: None,
             weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
         };
-        PaperFacts::of(&details, "Alder Bend Fire District", known)
+        let home = Home { city: "Alder Bend".to_owned(), state: "Iowa".to_owned(), ..Home::default() };
+        let start = Start { home: &home, today: TODAY, mail: "jun@example.org" };
+        let (headline, text) = draft(kind, &known(), &start);
+        let facts = PaperFacts::of(&details, "Alder Bend Fire District", &known(), TODAY);
+        Layout::of(kind, (&facts.fill(&headline), &facts.fill(&text), ""), TODAY)
+    }
+
+    fn words(text: &str) -> usize {
+        text.split_whitespace().count()
     }
 
     #[test]
-    fn an_old_text_gets_its_marks_and_reads_the_same() {
-        let known = Facts {
-            contact: "Jun Castellane".to_owned(),
-            phone: "555-0118".to_owned(),
-            messages: vec!["Get out early.".to_owned(), "Close doors.".to_owned()],
-            ..Facts::default()
-        };
-        let facts = facts(&known);
-        for kind in [PaperKind::Advisory, PaperKind::Release, PaperKind::AfterTheDay] {
-            let (_, marked) = draft(kind, &known);
-            let old = facts.fill(&marked);
-            assert_ne!(old, marked);
-            assert_eq!(with_marks(kind, &old, &known, &facts), marked, "{kind}");
+    fn a_release_has_the_parts_that_editors_look_for_in_their_order() {
+        let release = laid_out(PaperKind::Release);
+        assert_eq!((release.hold.as_str(), release.dated.as_str()), ("FOR IMMEDIATE RELEASE", "Nov. 19, 2026"));
+        assert_eq!(release.contact, "CONTACT: Jun Castellane, information officer, (555) 555-0118, jun@example.org");
+        assert!(release.headline.contains(" burns two rooms "), "present tense: {}", release.headline);
+        let lead = release.paragraphs[0].strip_prefix("ALDER BEND, Iowa (Nov. 19, 2026) – ").unwrap();
+        assert!(words(lead) <= 30, "{} words: {lead}", words(lead));
+        for part in ["Alder Bend Fire District will burn ", "10 a.m. Saturday, Jan. 9, at Alder Bend fairground"] {
+            assert!(lead.contains(part), "{lead}");
         }
-        // One line was written anew, and one says another day.
-        let (_, marked) = draft(PaperKind::Advisory, &known);
-        let mine = facts.fill(&marked).replace("WHERE: Fairground", "WHERE: The fairground, east lot");
-        let mine = mine.replace("WHEN: Saturday 2 January", "WHEN: Saturday 9 January");
-        let after = with_marks(PaperKind::Advisory, &mine, &known, &facts);
-        assert!(after.contains("WHERE: The fairground, east lot"), "{after}");
-        assert!(after.contains("WHEN: Saturday 9 January 2027, 10:00"), "{after}");
-        assert!(after.contains("CONTACT: {contact}, {contact phone}"), "{after}");
-        assert_eq!(facts.fill(&after), mine, "nothing is lost");
+        let mut rest = release.paragraphs[1..].join("\n\n");
+        for part in [
+            "Most people think",
+            "”",
+            " said [title and full name]",
+            " will burn, one after the other.",
+            "What people will see: Smoke alarm",
+            "Get out early.\n\nClose doors.",
+            "according to [source",
+            "Rain date: Saturday, Jan. 16. The decision is posted",
+            " free and open to the public. [Where visitors park]. [Wheelchair access",
+            "smoky",
+            "About the Alder Bend Fire District:",
+        ] {
+            let (_, after) = rest.split_once(part).unwrap_or_else(|| panic!("{part:?} is not next in {rest:?}"));
+            rest = after.to_owned();
+        }
+        let plain = release.plain("Alder Bend Fire District");
+        assert!(plain.ends_with("\n\n###\n"), "{plain}");
+    }
+
+    #[test]
+    fn an_advisory_has_its_labels_in_order_and_fits_on_a_page() {
+        let advisory = laid_out(PaperKind::Advisory);
+        let labels: Vec<&str> = advisory.paragraphs.iter().map(|part| part.split_once(": ").unwrap().0).collect();
+        let usual =
+            ["WHAT", "WHO", "WHEN", "WHERE", "WHY", "VISUALS", "INTERVIEWS", "MEDIA ARRIVAL AND PARKING", "CONTACT"];
+        assert_eq!(labels, usual);
+        assert!(advisory.paragraphs[2].starts_with("WHEN: 10 a.m. Saturday, Jan. 9\nRain date: Saturday, Jan. 16. "));
+        assert_eq!(advisory.contact, "", "who to call is on a line of its own");
+        let plain = advisory.plain("Alder Bend Fire District");
+        // A page has about 45 lines of 80 letters.
+        let lines: usize = plain.lines().map(|line| line.chars().count() / 80 + 1).sum();
+        assert!(lines <= 45, "{lines} lines:\n{plain}");
+    }
+
+    #[test]
+    fn a_release_after_the_day_has_a_dateline_and_speaks_of_the_past() {
+        let after = laid_out(PaperKind::AfterTheDay);
+        assert!(after.paragraphs[0].starts_with("ALDER BEND, Iowa (Nov. 19, 2026) – [How many] people watched"));
+        assert!(after.paragraphs.iter().all(|part| !part.contains(" will ")), "{after:?}");
+        assert!(after.contact.starts_with("CONTACT: Jun Castellane"));
+    }
+
+    #[test]
+    fn an_email_nobody_knows_is_asked_for() {
+        let start = Start { home: &Home::default(), today: TODAY, mail: "" };
+        let (_, text) = draft(PaperKind::Advisory, &known(), &start);
+        assert!(text.ends_with("{contact phone}, [contact email]"), "{text}");
     }
 }

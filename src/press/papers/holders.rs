@@ -1,12 +1,12 @@
-//! Who has which version of a paper: it was mailed to them, or somebody wrote
-//! down that they were given it.
+//! Who has which version of a release: it was emailed to them, or someone logged that
+//! they got it.
 
 mod store;
 
 pub(in crate::press) use store::cancel_outdated;
 pub(super) use store::{attempts, note_correction, note_mailed, of_event, sent_to};
 
-/// Somebody at an outlet with the newest version that they got of a paper.
+/// A contact and the newest version they have of a release.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Holder {
     pub person_id: i64,

@@ -1,7 +1,7 @@
-//! A paper as one person gets it.
+//! A release or advisory as one person gets it by email.
 
 use super::marks::{Change, changes_say};
-use super::{PaperKind, Version};
+use super::{Layout, PaperKind, Version};
 use crate::asks::{self, Sender};
 use crate::error::Result;
 use crate::events::Event;
@@ -10,10 +10,10 @@ use crate::people::Person;
 use crate::web::link::Opens;
 use time::{Duration, OffsetDateTime};
 
-/// A release after the day is news for so long.
+/// A results release is news for this long.
 const STAYS_NEWS: Duration = Duration::days(14);
 
-/// What a letter says of an approved version.
+/// What a letter needs of an approved version.
 #[derive(Debug, Clone)]
 pub struct Approved {
     pub id: i64,
@@ -22,6 +22,7 @@ pub struct Approved {
     pub headline: String,
     pub text: String,
     pub embargo: String,
+    pub approved_at: OffsetDateTime,
 }
 
 impl Approved {
@@ -33,11 +34,12 @@ impl Approved {
             headline: version.headline.clone(),
             text: version.text.clone(),
             embargo: version.embargo.clone(),
+            approved_at: version.approved_at,
         }
     }
 }
 
-/// An announcement to this person alone, which they can unsubscribe from.
+/// An announcement to one person, who can unsubscribe.
 ///
 /// # Errors
 /// When a template can't be filled.
@@ -51,24 +53,24 @@ pub fn paper_letter(
     letter(version, event, to, (sender, &Sending::default()), now)
 }
 
-/// What a paper is sent for.
+/// Why it is sent.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Sending {
-    /// What was another in the version that they have; nothing if they have none.
+    /// What has changed since the version they have; nothing if they have none.
     pub changes: Vec<Change>,
-    /// So many mails with it were stopped before they left.
+    /// How many emails with it were stopped before they left.
     pub attempts: i64,
 }
 
 impl Sending {
-    /// Whoever has an older version must see first what was wrong in it.
-    fn words(&self, version: &Approved) -> Vec<String> {
+    /// People with an older version first see what has changed.
+    fn words(&self, version: &Approved, hold: &str) -> Vec<String> {
         if self.changes.is_empty() {
             return Vec::new();
         }
-        let corrects = format!("This corrects the {} that we sent you: {}.", version.kind, changes_say(&self.changes));
-        let hold = if version.embargo.is_empty() { version.kind.heading() } else { &version.embargo };
-        vec![corrects, "The whole text as it is now:".to_owned(), hold.to_owned()]
+        let name = version.kind.label();
+        let corrects = format!("This corrects the {name} we sent you: {}.", changes_say(&self.changes));
+        vec![corrects, "Here is the full text as it is now.".to_owned(), hold.to_owned()]
     }
 }
 
@@ -81,16 +83,17 @@ pub(super) fn letter(
 ) -> Result<Letter> {
     let heading = version.kind.heading();
     let is_correction = !sending.changes.is_empty();
-    let lead = match (is_correction, version.embargo.is_empty()) {
-        (true, _) => "CORRECTION",
-        (false, true) => heading,
-        (false, false) => &version.embargo,
-    };
-    let mut words = sending.words(version);
-    words.push(version.headline.clone());
-    words.extend(version.text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()));
+    let approved_on = event.details.zone.wall(version.approved_at).date();
+    let text = (version.headline.as_str(), version.text.as_str(), version.embargo.as_str());
+    let layout = Layout::of(version.kind, text, approved_on);
+    let lead = if is_correction { "CORRECTION" } else { &layout.hold };
+    let mut words = sending.words(version, &layout.hold);
+    words.push(format!("{heading}, {}", layout.dated));
+    words.extend(Some(layout.contact).filter(|contact| !contact.is_empty()));
+    words.push(layout.headline);
+    words.extend(layout.paragraphs);
     words.push("###".to_owned());
-    let foot = format!("You get this because we know you at {outlet}.");
+    let foot = format!("You get this because you are one of our contacts at {outlet}.");
     let unsubscribe = Opens::Announcements.mark(person.id, 1);
     let parts = Parts {
         hello: asks::greeted(person),
@@ -100,7 +103,7 @@ pub(super) fn letter(
         phone: &sender.phone,
         department: &sender.department,
         foot: &foot,
-        foot_link: Some(("No more announcements", unsubscribe)),
+        foot_link: Some(("Unsubscribe", unsubscribe)),
         ..Parts::default()
     };
     let burn = event.details.zone.instant(event.details.burn_on, event.details.burn_time);
@@ -112,9 +115,9 @@ pub(super) fn letter(
         event_id: Some(event.id),
         person_id: Some(person.id),
         request_id: None,
-        // What names a date is not sent once the date is another.
+        // A text with a date is not sent once the date has changed.
         facts_revision: (!is_after).then_some(event.facts_revision),
-        // One version goes to nobody twice; a mail that was stopped gave them nothing.
+        // Nobody gets a version twice. An email that was stopped doesn't count.
         dedup: format!("paper/{}/{}{again}", version.id, person.id),
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
         reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },

@@ -1,10 +1,11 @@
-//! Advisories and releases: their texts refer to the event's facts by marks.
-//! Somebody else approves one, which freezes it with its facts; it is mailed to
-//! each contact alone, and corrected once a fact is another.
+//! Media advisories and news releases. Their texts refer to the event's facts by
+//! marks. Someone else approves one, which freezes it with its facts. It is emailed
+//! to each contact separately, and corrected when a fact changes.
 
 mod before_sending;
 mod check;
 mod corrections;
+mod dateline;
 mod draft;
 mod holders;
 mod letter;
@@ -28,7 +29,7 @@ use axum::Router;
 use marks::Change;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
-use time::{Date, OffsetDateTime, Time};
+use time::{Date, OffsetDateTime, PrimitiveDateTime, Time};
 
 pub(super) use check::check;
 pub(super) use corrections::due as corrections_due;
@@ -49,7 +50,7 @@ pub(super) fn router() -> Router<App> {
 }
 
 named! {
-    /// What a paper is.
+    /// What it is.
     PaperKind, "Choose what to write.", PAPER_KINDS: [
         Advisory = "media advisory",
         Release = "news release",
@@ -58,7 +59,17 @@ named! {
 }
 
 impl PaperKind {
-    /// The task of the plan by whose due day it goes out.
+    /// What people call it.
+    #[must_use]
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Advisory => "media advisory",
+            Self::Release => "news release",
+            Self::AfterTheDay => "results release",
+        }
+    }
+
+    /// The task in the plan that says when it is due.
     pub(super) fn task(self) -> &'static str {
         match self {
             Self::Advisory => "media-advisory",
@@ -76,7 +87,7 @@ impl PaperKind {
     }
 }
 
-/// A paper while it is written.
+/// A release or advisory while it is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Paper {
     pub id: i64,
@@ -111,7 +122,7 @@ pub(super) struct Version {
     pub headline: String,
     pub text: String,
     pub embargo: String,
-    /// What it was made from; unknown of those from before there were marks.
+    /// What it was made from; not known if it is from before there were marks.
     pub made_from: Option<MadeFrom>,
     pub date_revision: i64,
     pub read: Read,
@@ -126,14 +137,14 @@ pub(super) struct MadeFrom {
     pub facts: BTreeMap<String, String>,
 }
 
-/// Who read a version before it could go out.
+/// Who read a version before it went out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Read {
-    /// Somebody else with an account.
+    /// Someone else with an account.
     Account(String),
-    /// Somebody outside, by an emailed link.
+    /// Someone outside the app, by an emailed link.
     Link(String),
-    /// Nobody but its editor, as this person decided.
+    /// Nobody but its editor; this person decided that.
     Nobody(String),
 }
 
@@ -147,12 +158,20 @@ impl Read {
         }
     }
 
-    /// "approved by Olga", "Nobody else has read this".
+    /// "approved by Olga", "released unread by Olga".
     pub fn says(&self) -> String {
         match self {
             Self::Account(name) => format!("approved by {name}"),
-            Self::Link(name) => format!("read and approved by {name}, by a link"),
-            Self::Nobody(name) => format!("Nobody else has read this; {name} decided to send it so"),
+            Self::Link(name) => format!("approved by {name} by email link"),
+            Self::Nobody(name) => format!("released unread by {name}"),
+        }
+    }
+
+    /// "No one else has read this."; empty if someone has.
+    pub fn warning(&self) -> String {
+        match self {
+            Self::Account(_) | Self::Link(_) => String::new(),
+            Self::Nobody(name) => format!("No one else has read this. {name} decided to release it anyway."),
         }
     }
 
@@ -164,11 +183,11 @@ impl Read {
 impl Version {
     /// "media advisory v1"
     pub fn called(&self) -> String {
-        format!("{} v{}", self.kind, self.number)
+        format!("{} v{}", self.kind.label(), self.number)
     }
 
-    /// Its facts that are others now. Of one whose facts are unknown it can only
-    /// be said that the date has moved since.
+    /// The facts that have changed since. If its facts are not known, we only know
+    /// whether the date has moved.
     pub fn changes(&self, event: &Event, facts: &PaperFacts) -> Vec<Change> {
         match &self.made_from {
             Some(made) => facts.changes(&made.facts),
@@ -176,14 +195,14 @@ impl Version {
                 vec![Change {
                     mark: marks::BURN_DAY.to_owned(),
                     was: String::new(),
-                    is: marks::long_day(event.details.burn_on),
+                    is: facts.day(event.details.burn_on),
                 }]
             }
             None => Vec::new(),
         }
     }
 
-    /// What it says that isn't so, by the text it was made from.
+    /// Dates and times in it that are wrong, by the text it was made from.
     pub fn wrong(&self, facts: &PaperFacts) -> Vec<String> {
         let (headline, text) = match &self.made_from {
             Some(made) => (&made.headline, &made.text),
@@ -199,24 +218,27 @@ impl Paper {
         self.versions.first()
     }
 
-    /// What is outdated in the newest version; nothing if that is true, or none
-    /// is approved.
+    /// What is out of date in the newest version; nothing if nothing is, or if none is
+    /// approved.
     pub fn outdated(&self, event: &Event, facts: &PaperFacts) -> Vec<Change> {
         self.newest().map(|version| version.changes(event, facts)).unwrap_or_default()
     }
 
-    /// Is what stands in the form what was approved last, with the facts as they
-    /// are?
+    /// Is the text what was approved last, with today's facts? A version from before
+    /// may write its dates in the old way.
     pub fn is_approved(&self, event: &Event, facts: &PaperFacts) -> bool {
         let Some(version) = self.newest() else { return false };
         let Draft { headline, text, embargo } = &self.draft;
         let is_same = match &version.made_from {
             Some(made) => (&made.headline, &made.text) == (headline, text),
-            None => (version.headline.clone(), version.text.clone()) == (facts.fill(headline), facts.fill(text)),
+            None => [facts.clone(), old_texts::as_then(facts)].iter().any(|facts| {
+                (version.headline.clone(), version.text.clone()) == (facts.fill(headline), facts.fill(text))
+            }),
         };
-        is_same
-            && version.embargo == embargo_says(*embargo, &event.details.zone)
-            && version.changes(event, facts).is_empty()
+        let zone = &event.details.zone;
+        let is_held_alike = version.embargo == embargo_says(*embargo, zone)
+            || embargo.is_some_and(|(on, at)| old_texts::embargoes(on, at, zone).contains(&version.embargo));
+        is_same && is_held_alike && version.changes(event, facts).is_empty()
     }
 }
 
@@ -251,27 +273,55 @@ impl Filled {
     }
 }
 
-/// "Please hold until Sat 2 Jan 2027, 12:00, Central Time (UTC-06:00) …": a request, which binds nobody who didn't agree to it.
+/// "EMBARGO REQUEST: Please hold until noon Saturday, Jan. 2, 2027, Central Time." It
+/// binds only those who agreed to it.
 pub(super) fn embargo_says(embargo: Option<(Date, Time)>, zone: &Zone) -> String {
     let Some((on, at)) = embargo else { return String::new() };
-    let offset = zone.instant(on, at).map(|instant| {
-        let minutes = (zone.wall(instant).assume_utc() - instant).whole_minutes();
-        let sign = if minutes < 0 { '-' } else { '+' };
-        format!(" (UTC{sign}{:02}:{:02})", minutes.abs() / 60, minutes.abs() % 60)
-    });
-    format!(
-        "Please hold until {}, {}, {}{}. This is a request.",
-        words::day(on),
-        words::clock(at),
-        zone.plain(),
-        offset.unwrap_or_default()
-    )
+    let moment = words::Reader::Press.moment(PrimitiveDateTime::new(on, at));
+    format!("EMBARGO REQUEST: Please hold until {moment}, {}.", zone.plain())
 }
 
-/// The whole text as it is copied and printed.
-pub(super) fn whole(heading: &str, department: &str, embargo: &str, headline: &str, text: &str) -> String {
-    let hold = if embargo.is_empty() { "For immediate release" } else { embargo };
-    format!("{department}\n{heading}\n{hold}\n\n{headline}\n\n{}\n\n###\n", text.trim())
+/// A release or advisory as outlets get it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Layout {
+    /// "News release".
+    pub heading: &'static str,
+    /// "FOR IMMEDIATE RELEASE", or the request to hold it.
+    pub hold: String,
+    /// "Nov. 19, 2026": the date in its dateline, or else the one given.
+    pub dated: String,
+    /// Who to call, if the text starts with that; else empty.
+    pub contact: String,
+    pub headline: String,
+    pub paragraphs: Vec<String>,
+}
+
+impl Layout {
+    pub fn of(kind: PaperKind, (headline, text, embargo): (&str, &str, &str), on: Date) -> Self {
+        let parts = text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty());
+        let mut paragraphs: Vec<String> = parts.collect();
+        let has_contact = paragraphs.first().is_some_and(|first| is_contact(first));
+        Self {
+            heading: kind.heading(),
+            hold: if embargo.is_empty() { "FOR IMMEDIATE RELEASE".to_owned() } else { embargo.to_owned() },
+            dated: dateline::short_day(dateline::day_of(text).unwrap_or(on)),
+            contact: if has_contact { paragraphs.remove(0) } else { String::new() },
+            headline: headline.to_owned(),
+            paragraphs,
+        }
+    }
+
+    /// As plain text, to copy.
+    pub fn plain(&self, department: &str) -> String {
+        let top = [department, self.heading, &self.hold, &self.dated, &self.contact];
+        let top = top.into_iter().filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n");
+        format!("{top}\n\n{}\n\n{}\n\n###\n", self.headline, self.paragraphs.join("\n\n"))
+    }
+}
+
+fn is_contact(paragraph: &str) -> bool {
+    let label = paragraph.split_once(':').map(|(label, _)| label.trim().to_lowercase());
+    label.is_some_and(|label| ["contact", "media contact", "press contact"].contains(&label.as_str()))
 }
 
 #[cfg(test)]
@@ -279,24 +329,34 @@ mod tests {
     use super::*;
     use time::macros::{date, time};
 
-    /// Chicago is six hours behind UTC in winter and five in summer.
     #[test]
-    fn an_embargo_is_a_request_with_date_time_and_zone() {
+    fn an_embargo_is_a_request_with_time_date_and_zone() {
         let zone = Zone::named("America/Chicago").unwrap();
         assert_eq!(embargo_says(None, &zone), "");
         assert_eq!(
             embargo_says(Some((date!(2027 - 01 - 02), time!(12:00))), &zone),
-            "Please hold until Sat 2 Jan 2027, 12:00, Central Time (UTC-06:00). This is a request."
+            "EMBARGO REQUEST: Please hold until noon Saturday, Jan. 2, 2027, Central Time."
         );
-        assert!(embargo_says(Some((date!(2027 - 06 - 05), time!(12:00))), &zone).contains("(UTC-05:00)"));
     }
 
     #[test]
-    fn a_paper_ends_with_its_mark() {
-        let text = whole("Media advisory", "Alder Bend Fire District", "", "Two rooms burn", "WHAT: two rooms\n");
-        assert!(
-            text.starts_with("Alder Bend Fire District\nMedia advisory\nFor immediate release\n\nTwo rooms burn\n")
+    fn who_to_call_goes_above_the_headline_and_the_mark_at_the_end() {
+        let on = date!(2026 - 11 - 19);
+        let text = "Contact: Jun, 555-0118\n\nALDER BEND, Iowa (Nov. 12, 2026) – Two rooms will burn.\n\nCome.";
+        let release = Layout::of(PaperKind::Release, ("Two rooms burn", text, ""), on);
+        assert_eq!(
+            release.plain("Alder Bend Fire District"),
+            "Alder Bend Fire District\nNews release\nFOR IMMEDIATE RELEASE\nNov. 12, 2026\nContact: Jun, 555-0118\n\n\
+             Two rooms burn\n\nALDER BEND, Iowa (Nov. 12, 2026) – Two rooms will burn.\n\nCome.\n\n###\n"
         );
-        assert!(text.ends_with("WHAT: two rooms\n\n###\n"));
+        let hold = "EMBARGO REQUEST: Please hold.";
+        let advisory = Layout::of(PaperKind::Advisory, ("Two rooms burn", "WHAT: two rooms\n", hold), on);
+        assert_eq!(
+            advisory.plain("Alder Bend Fire District"),
+            format!(
+                "Alder Bend Fire District\nMedia advisory\n{hold}\nNov. 19, 2026\n\nTwo rooms burn\n\nWHAT: two \
+                 rooms\n\n###\n"
+            )
+        );
     }
 }

@@ -1,4 +1,4 @@
-//! What a change of the event does to papers and to the press.
+//! What a change of the event does to releases and to the press.
 
 use super::before_sending::names_own_times;
 use super::marks::{PaperFacts, changes_say};
@@ -14,30 +14,36 @@ use crate::web::words;
 use sqlx::SqliteConnection;
 use std::future::Future;
 use std::pin::Pin;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
-/// What the change makes untrue: papers that are approved or with newsrooms,
-/// press facts made for another day or hour, and press put on burn day's list by
-/// hand, whom no question will tell.
+/// What the change makes wrong: releases that are approved or already sent, press facts
+/// with a date or time in them, and media added to the burn day list by hand, who are
+/// sent no question.
 #[must_use]
 pub fn moved(
     app: App,
     event: Event,
     to: Details,
-    _: OffsetDateTime,
+    now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
     Box::pin(async move {
         let department = accounts::department(app.db.read()).await?.unwrap_or_default().name;
         let mut db = app.db.read().acquire().await?;
-        let mut lines = papers(&mut db, &event, &to, &department).await?;
-        lines.extend(facts_and_visits(&mut db, &event, &to).await?);
+        let mut lines = papers(&mut db, &event, &to, (&department, event.today(now))).await?;
+        lines.extend(facts_and_visits(&mut db, &event, &to, event.today(now)).await?);
         Ok(lines)
     })
 }
 
-async fn papers(db: &mut SqliteConnection, event: &Event, to: &Details, department: &str) -> Result<Vec<MoveLine>> {
+async fn papers(
+    db: &mut SqliteConnection,
+    event: &Event,
+    to: &Details,
+    (department, today): (&str, Date),
+) -> Result<Vec<MoveLine>> {
     let known = facts::of_event(db, event.id).await?;
-    let (now, then) = (PaperFacts::of(&event.details, department, &known), PaperFacts::of(to, department, &known));
+    let now = PaperFacts::of(&event.details, department, &known, today);
+    let then = PaperFacts::of(to, department, &known, today);
     let moved = Event {
         details: to.clone(),
         date_revision: event.date_revision + i64::from(to.burn_on != event.details.burn_on),
@@ -51,16 +57,16 @@ async fn papers(db: &mut SqliteConnection, event: &Event, to: &Details, departme
             let changes = version.changes(&moved, &then);
             let have = holders.iter().filter(|holder| holder.version_id == version.id).count();
             let is_newest = paper.newest().is_some_and(|newest| newest.id == version.id);
-            // What is untrue already is on the list of corrections already.
+            // What is wrong already is on the list of corrections.
             if changes.is_empty() || changes == version.changes(event, &now) || (have == 0 && !is_newest) {
                 continue;
             }
             let beneath = match have {
-                0 => "Nobody has it yet. It must be approved again.".to_owned(),
-                _ => format!("{} it and must get a correction.", words::count(have, "contact has", "contacts have")),
+                0 => "No one has it yet. Have it approved again.".to_owned(),
+                _ => format!("{} it and will need a correction.", words::count(have, "contact has", "contacts have")),
             };
             lines.push(MoveLine {
-                what: format!("The {} is out of date: {}", version.called(), changes_say(&changes)),
+                what: format!("The {} will be out of date: {}", version.called(), changes_say(&changes)),
                 beneath,
                 href: href.clone(),
             });
@@ -69,16 +75,21 @@ async fn papers(db: &mut SqliteConnection, event: &Event, to: &Details, departme
     Ok(lines)
 }
 
-async fn facts_and_visits(db: &mut SqliteConnection, event: &Event, to: &Details) -> Result<Vec<MoveLine>> {
+async fn facts_and_visits(
+    db: &mut SqliteConnection,
+    event: &Event,
+    to: &Details,
+    today: Date,
+) -> Result<Vec<MoveLine>> {
     let known = facts::of_event(db, event.id).await?;
     let from = &event.details;
     let is_when = (from.burn_on, from.burn_time) != (to.burn_on, to.burn_time);
     let is_changed = is_when || from.site != to.site;
-    let now = PaperFacts::of(from, "", &known);
+    let now = PaperFacts::of(from, "", &known, today);
     let mut lines = Vec::new();
     for field in FIELDS.iter().filter(|field| is_when && names_own_times(&now, (field.of)(&known))) {
         lines.push(MoveLine {
-            what: format!("Press fact “{}” names a day or time: look at it", field.label.to_lowercase()),
+            what: format!("Check the press fact “{}”: it has a date or time in it", field.label.to_lowercase()),
             beneath: (field.of)(&known).clone(),
             href: format!("/events/{}/press/facts", event.id),
         });
@@ -91,11 +102,8 @@ async fn facts_and_visits(db: &mut SqliteConnection, event: &Event, to: &Details
         .collect();
     if is_changed && !by_hand.is_empty() {
         lines.push(MoveLine {
-            what: format!(
-                "Call {} of the press put on the list by hand",
-                words::count(by_hand.len(), "person", "people")
-            ),
-            beneath: format!("No question tells them: {}", by_hand.join(", ")),
+            what: format!("Call {} on the burn day media list", words::count(by_hand.len(), "person", "people")),
+            beneath: format!("They were added by hand and get no email: {}", by_hand.join(", ")),
             href: format!("/events/{}/press/day", event.id),
         });
     }

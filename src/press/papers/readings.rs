@@ -1,5 +1,5 @@
-//! Somebody outside reads a text by an emailed link and approves exactly that,
-//! or says what needs a change.
+//! Someone outside the app reads a text by an emailed link and approves exactly that
+//! text, or says what to change.
 
 mod link;
 mod routes;
@@ -10,7 +10,7 @@ use crate::accounts::{Private, User};
 use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
-use crate::web::words;
+use crate::web::words::Reader;
 use axum::Router;
 use std::str::FromStr;
 use time::{Duration, OffsetDateTime};
@@ -22,10 +22,10 @@ pub(super) fn router() -> Router<App> {
     routes::router()
 }
 
-/// A link to a text opens it for so long.
+/// How long a link to a text works.
 const OPEN_FOR: Duration = Duration::days(14);
 
-/// What somebody says of a text that they were asked to read.
+/// What someone says about a text they were asked to read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Said {
     Approved,
@@ -39,6 +39,13 @@ impl Said {
             Self::NeedsAChange => "needs a change",
         }
     }
+
+    const fn label(self) -> &'static str {
+        match self {
+            Self::Approved => "approved",
+            Self::NeedsAChange => "asked for changes",
+        }
+    }
 }
 
 impl FromStr for Said {
@@ -46,11 +53,11 @@ impl FromStr for Said {
 
     fn from_str(text: &str) -> Result<Self, String> {
         let all = [Self::Approved, Self::NeedsAChange];
-        all.into_iter().find(|said| said.as_str() == text).ok_or_else(|| "Press one of the two buttons.".to_owned())
+        all.into_iter().find(|said| said.as_str() == text).ok_or_else(|| "Choose one of the two buttons.".to_owned())
     }
 }
 
-/// A text that somebody was asked to read.
+/// A text someone was asked to read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Asked {
     id: i64,
@@ -71,7 +78,7 @@ struct Asked {
     said_at: Option<OffsetDateTime>,
 }
 
-/// What stands on a paper's page about readers outside.
+/// Outside readers on a release's page.
 #[derive(Debug, Default)]
 pub(super) struct ReadingsView {
     pub lines: Vec<ReadingLine>,
@@ -80,7 +87,7 @@ pub(super) struct ReadingsView {
 #[derive(Debug)]
 pub(super) struct ReadingLine {
     pub name: String,
-    /// What was said, else "asked" or "run out".
+    /// What they said, or else "asked" or "run out".
     pub state: &'static str,
     pub says: String,
     pub note: String,
@@ -90,14 +97,14 @@ impl ReadingsView {
     pub async fn load(app: &App, user: &User, event: &Event, paper: &Paper) -> Result<Self> {
         let asked = store::of_paper(&mut *app.db.read().acquire().await?, paper.id).await?;
         let now = app.clock.now();
-        let moment = |at: OffsetDateTime| words::moment(event.details.zone.wall(at));
+        let moment = |at: OffsetDateTime| Reader::App.moment(event.details.zone.wall(at));
         let line = |asked: Asked| {
             let (state, says) = match (asked.said, asked.said_at) {
-                (Some(said), Some(at)) => (said.as_str(), format!("{}, {}", said.as_str(), moment(at))),
+                (Some(said), Some(at)) => (said.as_str(), format!("{}, {}", said.label(), moment(at))),
                 _ if asked.expires_at <= now => {
-                    ("run out", format!("asked {}, the link has run out", moment(asked.asked_at)))
+                    ("run out", format!("asked {}; the link has expired", moment(asked.asked_at)))
                 }
-                _ => ("asked", format!("asked {}, no answer yet", moment(asked.asked_at))),
+                _ => ("asked", format!("asked {}, waiting for a reply", moment(asked.asked_at))),
             };
             ReadingLine { state, says, name: asked.person, note: user.shown(Private::Notes, &asked.note) }
         };

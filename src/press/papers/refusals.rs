@@ -1,29 +1,29 @@
-//! Why something can't be done with a paper.
+//! Why something can't be done with a release.
 
 use super::check::Check;
 
-/// What stands against it.
+/// The reason.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Why {
-    /// The text lacks something.
+    /// Something is missing in the text.
     Missing,
-    /// It says what isn't so.
+    /// A date or time in it is wrong.
     Wrong,
-    /// It was changed since it was read.
+    /// It changed after it was read.
     Changed,
     Approved,
     NotApproved,
     OutOfDate,
-    /// Who should read it edited it last.
+    /// The reader edited it last.
     OwnText,
-    /// Somebody else with an account can read it.
+    /// Someone else with an account can read it.
     OtherReader,
-    /// Nobody ticked that it goes out unread.
+    /// Nobody checked the box for releasing it unread.
     NotSure,
     NobodyTicked,
     NoName,
     NoMail,
-    /// A name or an address that somebody has who is known otherwise.
+    /// The name or address belongs to someone we know by another address or name.
     KnownOtherwise,
 }
 
@@ -47,7 +47,7 @@ impl Why {
     }
 }
 
-/// Why it was not done, for whoever pressed.
+/// Why it wasn't done, for the person who tried.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Refusal {
     pub why: Why,
@@ -59,8 +59,8 @@ impl Refusal {
         Self { why, says: says.into() }
     }
 
-    /// Because of what stands against the text; none if nothing does. `not_done`
-    /// says what wasn't done.
+    /// Because of what is missing or wrong in the text; none if nothing is. `not_done` says
+    /// what wasn't done.
     pub fn by(check: &Check, not_done: &str) -> Option<Self> {
         let why = if check.wrong.is_empty() { Why::Missing } else { Why::Wrong };
         (!check.is_clean()).then(|| Self::new(why, format!("{not_done} {}.", check.says())))

@@ -3,10 +3,12 @@ use super::marks;
 use super::refusals::{Refusal, Why};
 use super::store::{self, Reader};
 use super::views::{self, PaperLine, PaperPage, Print, Sheet, found, known, line, view};
-use super::{Draft, Filled, PAPER_KINDS, Paper, PaperFacts, PaperKind, draft, whole};
+use super::{Draft, Filled, Layout, PAPER_KINDS, Paper, PaperFacts, PaperKind, draft};
 use crate::accounts::{SignedIn, Visit};
+use crate::asks::Sender;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
+use crate::people::{self, Person};
 use crate::press::facts;
 use crate::press::keeper::{Keeper, event};
 use crate::state::App;
@@ -41,7 +43,8 @@ struct Index {
     event_id: i64,
     keeps: bool,
     lines: Vec<PaperLine>,
-    kinds: &'static [&'static str],
+    /// Each with its label.
+    kinds: Vec<(&'static str, &'static str)>,
     mistakes: Mistakes,
 }
 
@@ -50,12 +53,13 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 async fn index_view(app: &App, visit: &Visit, event: &Event, mistakes: Mistakes) -> Result<Index> {
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Papers").at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Releases").at("Press");
     let facts = known(app, event).await?;
     let papers = store::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
     let lines = papers.iter().map(|paper| line(paper, event, &facts)).collect();
     let keeps = visit.user.keeps_people();
-    Ok(Index { page, event_id: event.id, keeps, lines, kinds: &PAPER_KINDS, mistakes })
+    let kinds = PAPER_KINDS.into_iter().zip(PaperKind::ALL.map(PaperKind::label)).collect();
+    Ok(Index { page, event_id: event.id, keeps, lines, kinds, mistakes })
 }
 
 #[derive(Deserialize, Default)]
@@ -76,14 +80,30 @@ async fn begin(
     let Some(kind) = mistakes.note("kind", form.kind.parse::<PaperKind>()) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &index_view(&app, &visit, &event, mistakes).await?);
     };
-    let facts = facts::of_event(&mut *app.db.read().acquire().await?, id).await?;
-    let (headline, text) = draft::draft(kind, &facts);
+    let mut db = app.db.read().acquire().await?;
+    let (facts, people) = (facts::of_event(&mut db, id).await?, people::everyone(&mut db).await?);
+    drop(db);
+    let own = Sender::of(app.db.read(), &visit.user).await?.mail;
+    let mail = mail_of(&facts.contact, &people).unwrap_or(&own);
+    let start = draft::Start { home: &visit.user.department.home, today: event.today(now), mail };
+    let (headline, text) = draft::draft(kind, &facts, &start);
     let by = visit.user.account_id;
     let begin = app
         .db
         .write(move |tx| Box::pin(async move { store::new_paper(tx, by, id, kind, (&headline, &text), now).await }));
     let paper = begin.await?;
-    Ok(flash::redirect(&format!("/events/{id}/press/papers/{paper}"), "A draft is begun out of the press facts."))
+    Ok(flash::redirect(
+        &format!("/events/{id}/press/papers/{paper}"),
+        "Your draft is ready. It starts with the press facts.",
+    ))
+}
+
+/// The email of the person whose name the contact starts with, as in "Jun Castellane,
+/// information officer".
+fn mail_of<'a>(contact: &str, people: &'a [Person]) -> Option<&'a str> {
+    let name = people::fold(contact.split(',').next().unwrap_or_default().trim());
+    let is_meant = |person: &&Person| !person.details.mail.is_empty() && people::fold(&person.details.name) == name;
+    people.iter().find(is_meant).map(|person| person.details.mail.as_str())
 }
 
 #[derive(Debug, Clone, Deserialize, Default)]
@@ -103,7 +123,7 @@ impl PaperForm {
             headline: draft.headline.clone(),
             text: draft.text.clone(),
             embargo_on: part(|(on, _)| words::iso(on)),
-            embargo_at: part(|(_, at)| words::clock(at)),
+            embargo_at: part(|(_, at)| words::iso_time(at)),
             version,
         }
     }
@@ -142,7 +162,7 @@ async fn paper(
     show(&typed(&app, &visit, found(&app, id, paper).await?, None).await?)
 }
 
-/// The page with what stands, or with what was typed.
+/// The page with the text as it was saved.
 pub(super) async fn typed(
     app: &App,
     visit: &Visit,
@@ -170,21 +190,21 @@ async fn save(
         }
     };
     if new == paper.draft && form.version == paper.version {
-        return Ok(flash::redirect(&here, "Nothing was changed."));
+        return Ok(flash::redirect(&here, "There was nothing to save: the text is the same."));
     }
     let (by, version, number) = (visit.user.account_id, form.version, paper.id);
     let save =
         app.db.write(move |tx| Box::pin(async move { store::save(tx, by, &paper, &new, version, now).await })).await?;
     if save {
-        return Ok(flash::redirect(&here, "The text is kept."));
+        return Ok(flash::redirect(&here, "The text is saved."));
     }
     let (event, _, paper) = found(&app, id, number).await?;
     let theirs = PaperForm::of(&paper.draft, paper.version);
-    let mut conflict = Conflict::new(paper.kind.as_str(), here, paper.version);
+    let mut conflict = Conflict::new(paper.kind.label(), here, paper.version);
     conflict.field("headline", "Headline", &theirs.headline, &form.headline);
     conflict.field("text", "Text", &theirs.text, &form.text);
-    conflict.field("embargo_on", "Hold until, day", &theirs.embargo_on, &form.embargo_on);
-    conflict.field("embargo_at", "Hold until, time", &theirs.embargo_at, &form.embargo_at);
+    conflict.field("embargo_on", "Embargo date", &theirs.embargo_on, &form.embargo_on);
+    conflict.field("embargo_at", "Embargo time", &theirs.embargo_at, &form.embargo_at);
     conflict::show(events::page(&app, &visit, Some(&event), now).await?.at("Press"), &conflict)
 }
 
@@ -192,9 +212,9 @@ async fn save(
 #[serde(default)]
 struct ApproveForm {
     version: i64,
-    /// Tells the text that was read.
+    /// Tells which text was read.
     read: String,
-    /// "nobody": whoever presses sends it without anybody else's having read it.
+    /// "nobody" if it is released without anyone else reading it.
     read_by: String,
     sure: String,
 }
@@ -213,7 +233,7 @@ async fn approve(
     if refused.is_none() && is_unread {
         refused = unread_refusal(&app, &visit, &form).await?;
     } else if refused.is_none() && paper.edited_by == by {
-        let says = "You edited this text last. Somebody else reads it and approves it.";
+        let says = "You edited this text last, so someone else must approve it.";
         refused = Some(Refusal::new(Why::OwnText, says));
     }
     if refused.is_some() {
@@ -229,31 +249,33 @@ async fn approve(
         })
     });
     let said = match approve.await? {
-        Some(version) if is_unread => format!("The {kind} v{version} is released. Nobody else has read it."),
-        Some(version) => format!("The {kind} v{version} is approved and stays as it is."),
-        None => "Nothing was approved: the text was changed meanwhile. Read it again.".to_owned(),
+        Some(version) if is_unread => {
+            format!("The {} v{version} is released. No one else has read it.", kind.label())
+        }
+        Some(version) => format!("The {} v{version} is approved. You can email it now.", kind.label()),
+        None => "Nothing was approved: someone changed the text just now. Read it again.".to_owned(),
     };
     Ok(flash::redirect(&format!("/events/{id}/press/papers/{number}"), &said))
 }
 
-/// Why a text can't go out unread; none if it can.
+/// Why a text can't be released unread; none if it can.
 async fn unread_refusal(app: &App, visit: &Visit, form: &ApproveForm) -> Result<Option<Refusal>> {
     Ok(if !views::is_alone(app, visit).await? {
-        let says = "Somebody else with an account can read it: ask them to approve it.";
+        let says = "Someone else with an account can read this. Ask them to approve it.";
         Some(Refusal::new(Why::OtherReader, says))
     } else if form.sure == "yes" {
         None
     } else {
-        Some(Refusal::new(Why::NotSure, "Nothing was released. Tick that nobody else has read it."))
+        Some(Refusal::new(Why::NotSure, "Nothing was released. Check the box to say that no one else has read it."))
     })
 }
 
-/// Why nobody can approve the text as this person read it; none if it can be.
+/// Why the text can't be approved as this person read it; none if it can.
 fn why_not(paper: &Paper, event: &Event, facts: &PaperFacts, form: &ApproveForm) -> Option<Refusal> {
     if paper.is_approved(event, facts) {
-        Some(Refusal::new(Why::Approved, "This text is approved already."))
+        Some(Refusal::new(Why::Approved, "This text is already approved."))
     } else if paper.version != form.version || form.read != Filled::of(&paper.draft, event, facts).digest() {
-        let says = "The text was changed since you read it. Nothing was approved; read it again.";
+        let says = "Nothing was approved: the text changed after you read it. Read it again.";
         Some(Refusal::new(Why::Changed, says))
     } else {
         Refusal::by(&check::check(paper.kind, &paper.draft, facts), "Nothing was approved.")
@@ -272,27 +294,25 @@ async fn print(
     Path((id, paper)): Path<(i64, i64)>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
+    let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
-    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("To copy and print").at("Press");
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Print or copy").at("Press");
     let (sheet, called) = Sheet::of(&paper, wanted.v, &event, &facts);
     if called.is_none() && wanted.v != 0 {
         return Err(Error::NotFound);
     }
     let department = visit.user.department.name.clone();
-    let heading = paper.kind.heading();
-    let Sheet { headline, text, embargo, is_outdated, is_unread, warning } = sheet;
+    let Sheet { headline, text, embargo, dated, is_outdated, is_unread, warning } = sheet;
+    let layout = Layout::of(paper.kind, (&headline, &text, &embargo), dated.unwrap_or_else(|| event.today(now)));
     show(&Print {
         page,
         event_id: id,
         paper_id: paper.id,
-        heading,
-        whole: whole(heading, &department, &embargo, &headline, &text),
+        whole: layout.plain(&department),
         department,
-        hold: if embargo.is_empty() { "For immediate release".to_owned() } else { embargo },
-        headline,
-        paragraphs: text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()).collect(),
+        layout,
         is_draft: called.is_none(),
-        called: called.unwrap_or_else(|| format!("{}, not approved", paper.kind)),
+        called: called.unwrap_or_else(|| format!("{}, not approved", paper.kind.label())),
         is_outdated,
         is_unread,
         warning,

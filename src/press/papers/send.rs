@@ -1,4 +1,4 @@
-//! Mailing an approved version: one message to each chosen contact.
+//! Emailing an approved version: one message to each chosen contact.
 
 use super::before_sending::{self, Hint};
 use super::holders::{self, Holder};
@@ -45,9 +45,9 @@ struct Send {
     called: String,
     /// Why nothing can be sent; none if something can.
     refused: Option<Refusal>,
-    /// Why nothing was, once somebody pressed.
+    /// Why nothing was sent just now.
     not_sent: Option<Refusal>,
-    /// What the plan says against it; it can be sent all the same.
+    /// What to look at first. It can be sent anyway.
     hints: Vec<Hint>,
     unread: String,
     to_mail: Vec<ToMail>,
@@ -89,16 +89,16 @@ async fn choose(
 /// Why the newest version can't be sent; none if it can.
 pub(super) fn refusal(paper: &Paper, event: &Event, facts: &PaperFacts) -> Option<Refusal> {
     let Some(version) = paper.newest() else {
-        let says = "Nothing is approved yet. Somebody who did not edit the text last must approve it first.";
+        let says = "Nothing is approved yet. Someone who didn't edit the text last must approve it first.";
         return Some(Refusal::new(Why::NotApproved, says));
     };
     let (changes, wrong) = (version.changes(event, facts), version.wrong(facts));
-    let again = "Have the text approved again.";
+    let again = "Have it approved again.";
     if !changes.is_empty() {
         let says = format!("v{} is out of date: {}. {again}", version.number, changes_say(&changes));
         Some(Refusal::new(Why::OutOfDate, says))
     } else if !wrong.is_empty() {
-        let says = format!("v{} says what isn't so: {}. Correct the text. {again}", version.number, wrong.join("; "));
+        let says = format!("v{} has a wrong date or time: {}. Fix the text. {again}", version.number, wrong.join("; "));
         Some(Refusal::new(Why::Wrong, says))
     } else {
         None
@@ -121,7 +121,7 @@ async fn view(
     not_sent: Option<Refusal>,
 ) -> Result<Send> {
     let hints = before_sending::hints(app, event, paper, app.clock.now()).await?;
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Mail a paper").at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Email a release").at("Press");
     let mut db = app.db.read().acquire().await?;
     let version = paper.versions.first();
     let sent = match version {
@@ -163,7 +163,7 @@ async fn view(
         refused: refusal(paper, event, facts),
         not_sent,
         hints,
-        unread: version.filter(|version| version.read.is_unread()).map(|v| v.read.says()).unwrap_or_default(),
+        unread: version.map(|version| version.read.warning()).unwrap_or_default(),
         to_mail,
         to_call,
         already,
@@ -178,7 +178,7 @@ async fn send(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
-    let nobody = || Refusal::new(Why::NobodyTicked, "Tick one contact at least.");
+    let nobody = || Refusal::new(Why::NobodyTicked, "Nothing was sent. Check the box beside at least one contact.");
     let not_sent = refusal(&paper, &event, &facts).or_else(|| form.contact.is_empty().then(nobody));
     let Some(version) = paper.versions.first().filter(|_| not_sent.is_none()) else {
         let page = view(&app, &visit, (&event, &facts, &paper), Some(&form), not_sent).await?;
@@ -188,16 +188,13 @@ async fn send(
     let called = version.called();
     let count = mail_all(&app, &visit, (event, version.clone()), form.contact, sender, now).await?;
     let said = match count {
-        0 => format!("The {called} was mailed to nobody: those ticked have it, or can't be mailed."),
-        count => format!(
-            "The {called} is mailed to {}, each by a mail of their own.",
-            words::count(count, "contact", "contacts")
-        ),
+        0 => format!("Nothing was sent. The contacts you chose have the {called} already or can't get email."),
+        count => format!("The {called} is on its way to {}.", words::count(count, "contact", "contacts")),
     };
     Ok(flash::redirect(&format!("/events/{id}/press/papers/{}", paper.id), &said))
 }
 
-/// One mail and one row in the log for each who can be mailed and hasn't got it.
+/// One email and one log entry for each contact who can get email and doesn't have it.
 async fn mail_all(
     app: &App,
     visit: &Visit,
@@ -211,7 +208,7 @@ async fn mail_all(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let (approved, called) = (Approved::of(&version), version.called());
-            if !is_true_in(tx, (event.id, &department), &version).await? {
+            if !is_true_in(tx, (event.id, &department), &version, now).await? {
                 return Ok(0);
             }
             let sent = holders::sent_to(tx, version.id).await?;
@@ -221,14 +218,14 @@ async fn mail_all(
                 if !chosen.contains(&contact.id) || sent.contains(&contact.person_id) {
                     continue;
                 }
-                // Looked up in the same write: whoever has just asked for no more mail gets none.
+                // Looked up in the same write, so nobody who has just unsubscribed gets it.
                 let person = people::find(tx, contact.person_id).await?;
                 let Some(person) = person.filter(|person| person.has_mail() && !person.details.no_mail) else {
                     continue;
                 };
                 let had =
                     held.iter().find(|held| (held.paper_id, held.person_id) == (version.paper_id, contact.person_id));
-                let changes = had_changes(tx, (event.id, &department), had).await?;
+                let changes = had_changes(tx, (event.id, &department), had, now).await?;
                 let sending = Sending { changes, attempts: holders::attempts(tx, version.id, person.id).await? };
                 let letter = letter(&approved, &event, (&person, &contact.outlet), (&sender, &sending), now)?;
                 let Some(mail) = mail::queue(tx, &letter, now).await? else { continue };
@@ -241,10 +238,16 @@ async fn mail_all(
     write.await
 }
 
-/// Is a version true in the write that sends it?
-pub(super) async fn is_true_in(tx: &mut Tx, (event_id, department): (i64, &str), version: &Version) -> Result<bool> {
+/// Is a version up to date in the write that sends it?
+pub(super) async fn is_true_in(
+    tx: &mut Tx,
+    (event_id, department): (i64, &str),
+    version: &Version,
+    now: OffsetDateTime,
+) -> Result<bool> {
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(false) };
-    let facts = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let known = facts::of_event(tx, event_id).await?;
+    let facts = PaperFacts::of(&event.details, department, &known, event.today(now));
     let papers = store::of_event(tx, event_id).await?;
     let newest = papers.iter().find(|paper| paper.id == version.paper_id).and_then(Paper::newest);
     Ok(newest.is_some_and(|newest| newest.id == version.id)
@@ -252,21 +255,23 @@ pub(super) async fn is_true_in(tx: &mut Tx, (event_id, department): (i64, &str),
         && version.wrong(&facts).is_empty())
 }
 
-/// What is another now in what somebody has.
+/// What has changed since the version someone has.
 async fn had_changes(
     tx: &mut Tx,
     (event_id, department): (i64, &str),
     had: Option<&Holder>,
+    now: OffsetDateTime,
 ) -> Result<Vec<super::marks::Change>> {
     let Some(had) = had else { return Ok(Vec::new()) };
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(Vec::new()) };
-    let facts = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let known = facts::of_event(tx, event_id).await?;
+    let facts = PaperFacts::of(&event.details, department, &known, event.today(now));
     let papers = store::of_event(tx, event_id).await?;
     let version = papers.iter().flat_map(|paper| &paper.versions).find(|version| version.id == had.version_id);
     Ok(version.map(|version| version.changes(&event, &facts)).unwrap_or_default())
 }
 
-/// Writes into the log that a version went to a contact by mail.
+/// Logs that a version was emailed to a contact.
 ///
 /// # Errors
 /// The store's.
@@ -286,5 +291,5 @@ pub async fn note_sent(
         paper_id: 0,
         version_id,
     };
-    holders::note_mailed(tx, by, event_id, &holder, (format!("Mailed the {called}."), mail_id), now).await
+    holders::note_mailed(tx, by, event_id, &holder, (format!("Emailed the {called}."), mail_id), now).await
 }

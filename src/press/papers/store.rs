@@ -8,7 +8,7 @@ use crate::web::words;
 use anyhow::anyhow;
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
-use time::{Date, OffsetDateTime};
+use time::{Date, OffsetDateTime, PrimitiveDateTime};
 
 struct Row {
     id: i64,
@@ -44,7 +44,7 @@ struct VersionRow {
 }
 
 fn kind(text: &str) -> Result<PaperKind> {
-    text.parse().map_err(|_| Error::Internal(anyhow!("an unknown kind of paper in the store")))
+    text.parse().map_err(|_| Error::Internal(anyhow!("an unknown kind of release in the store")))
 }
 
 impl VersionRow {
@@ -90,7 +90,7 @@ impl Row {
     }
 }
 
-/// All papers of an event with their versions.
+/// All releases of an event with their versions.
 pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Paper>> {
     let versions = versions_in(db, event_id).await?;
     let rows = sqlx::query_as!(
@@ -119,7 +119,7 @@ async fn versions_in(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Ver
     rows.fetch_all(db).await?.into_iter().map(VersionRow::version).collect()
 }
 
-/// All versions of an event's papers.
+/// All versions of an event's releases.
 pub(in crate::press) async fn versions_of_event(db: &SqlitePool, event_id: i64) -> Result<Vec<Version>> {
     versions_in(&mut *db.acquire().await?, event_id).await
 }
@@ -141,7 +141,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
     }
 }
 
-/// Begins a paper; its number.
+/// Starts a release and gives its number.
 ///
 /// # Errors
 /// The store's.
@@ -166,11 +166,11 @@ pub async fn new_paper(
         at
     );
     let id = done.execute(&mut **tx).await?.last_insert_rowid();
-    record(tx, now, entry(Actor::Account(by), "began", event_id, id, name));
+    record(tx, now, entry(Actor::Account(by), "began", event_id, id, kind.label()));
     Ok(id)
 }
 
-/// Keeps a text. False if somebody else changed it meanwhile.
+/// Saves a text. False if someone else has changed it.
 pub(super) async fn save(
     tx: &mut Tx,
     by: i64,
@@ -179,7 +179,7 @@ pub(super) async fn save(
     version: i64,
     now: OffsetDateTime,
 ) -> Result<bool> {
-    let (on, at) = (new.embargo.map(|(on, _)| on), new.embargo.map(|(_, at)| words::clock(at)));
+    let (on, at) = (new.embargo.map(|(on, _)| on), new.embargo.map(|(_, at)| words::iso_time(at)));
     let edited_at = now.unix_timestamp();
     let done = sqlx::query!(
         "update paper set headline = ?, text = ?, has_marks = 1, embargo_on = ?, embargo_at = ?, edited_by = ?,
@@ -198,30 +198,29 @@ pub(super) async fn save(
         return Ok(false);
     }
     let told = |draft: &Draft| {
-        let hold = draft.embargo.map(|(on, at)| format!("{}, {}", words::day(on), words::clock(at)));
+        let hold = draft.embargo.map(|(on, at)| words::Reader::App.moment(PrimitiveDateTime::new(on, at)));
         json!({"headline": draft.headline, "text": draft.text, "hold until": hold})
     };
-    let entry = entry(Actor::Account(by), "changed", paper.event_id, paper.id, paper.kind.as_str());
+    let entry = entry(Actor::Account(by), "changed", paper.event_id, paper.id, paper.kind.label());
     record(tx, now, Entry { before: Some(told(&paper.draft)), after: Some(told(new)), ..entry });
     Ok(true)
 }
 
-/// Who vouches for a text.
+/// Who has read a text.
 #[derive(Debug, Clone, Copy)]
 pub enum Reader {
-    /// Somebody with an account, who must not be the one who edited it last.
+    /// Someone with an account, who must not be the last to have edited it.
     Account(i64),
-    /// Somebody outside, by the number of the person, who read what the link
+    /// Someone outside the app, by the number of the person, who read what the link
     /// showed.
     Outside(i64),
-    /// Nobody: this account decided to send it unread.
+    /// Nobody: this account decided to release it unread.
     Nobody(i64),
 }
 
-/// Freezes a paper as it stands, read at this version of its text and, where it
-/// is given, with exactly these words; the number of the new version of the
-/// paper. None if somebody changed it or one of its facts meanwhile, or the one
-/// who approves is the one who edited it last.
+/// Freezes a release as it was read, at this version of its text and, if given, with
+/// exactly these words. Gives the number of the new version. None if someone has changed
+/// it or one of its facts, or if whoever approves it edited it last.
 ///
 /// # Errors
 /// The store's.
@@ -233,7 +232,8 @@ pub async fn approve(
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(None) };
-    let known = PaperFacts::of(&event.details, department, &facts::of_event(tx, event_id).await?);
+    let press = facts::of_event(tx, event_id).await?;
+    let known = PaperFacts::of(&event.details, department, &press, event.today(now));
     let paper = find(tx, event_id, paper_id).await?;
     let is_own = |paper: &Paper| match reader {
         Reader::Account(by) => by == paper.edited_by,
@@ -274,12 +274,12 @@ pub async fn approve(
     )
     .execute(&mut **tx)
     .await?;
-    let title = format!("{} v{number}", paper.kind);
+    let title = format!("{} v{number}", paper.kind.label());
     record(tx, now, entry(actor, verb, event_id, paper.id, &title));
     Ok(Some(number))
 }
 
-/// The newest approved version of a paper.
+/// The newest approved version of a release.
 ///
 /// # Errors
 /// The store's.
@@ -288,15 +288,15 @@ pub async fn version(db: &mut SqliteConnection, event_id: i64, paper_id: i64) ->
     Ok(versions.iter().find(|version| version.paper_id == paper_id).map(Approved::of))
 }
 
-/// Papers from before there were marks: event, number, kind and text.
+/// Releases from before there were marks: event, number, kind and text.
 pub(super) async fn without_marks(tx: &mut Tx) -> Result<Vec<(i64, i64, PaperKind, String)>> {
     let rows = sqlx::query!(r#"select id as "id!", event_id, kind, text from paper where has_marks = 0 order by id"#);
     let rows = rows.fetch_all(&mut **tx).await?;
     rows.into_iter().map(|row| Ok((row.event_id, row.id, kind(&row.kind)?, row.text))).collect()
 }
 
-/// Gives a text from before its marks. Whoever has it open is told that it was
-/// changed; who edited it last stays.
+/// Puts marks in a text from before. It counts as a change for whoever has it open, but
+/// who edited it last stays.
 pub(super) async fn put_marks(
     tx: &mut Tx,
     (event_id, id, kind): (i64, i64, PaperKind),

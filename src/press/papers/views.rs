@@ -1,4 +1,4 @@
-//! A paper on its page and in lists.
+//! A release on its page and in lists.
 
 use super::before_sending::{self, TickOffer};
 use super::check::{self, Check};
@@ -7,7 +7,7 @@ use super::marks::{self, Change, Fact, PaperFacts, changes_say};
 use super::readings::ReadingsView;
 use super::refusals::Refusal;
 use super::routes::PaperForm;
-use super::{Filled, Paper, PaperKind, Read, embargo_says, holders, store};
+use super::{Filled, Layout, Paper, PaperKind, dateline, embargo_says, holders, store};
 use crate::accounts::{self, Role, Visit};
 use crate::calc::reading::Reading;
 use crate::db::journal;
@@ -19,13 +19,14 @@ use crate::state::App;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, Reader};
 use askama::Template;
+use time::Date;
 
-/// An advisory is read with this grade at most: advice.
+/// The highest reading grade we advise.
 const ADVISED_GRADE: f64 = 9.0;
 
-/// A paper in a list.
+/// A release in a list.
 #[derive(Debug)]
 pub(in crate::press) struct PaperLine {
     pub id: i64,
@@ -39,7 +40,7 @@ pub(in crate::press) struct PaperLine {
     pub read: &'static str,
 }
 
-/// How a paper stands, in a line.
+/// The status of a release in one line.
 pub(in crate::press) fn line(paper: &Paper, event: &Event, facts: &PaperFacts) -> PaperLine {
     let check = check::check(paper.kind, &paper.draft, facts);
     let lacking = check.missing.len() + check.wrong.len();
@@ -54,11 +55,11 @@ pub(in crate::press) fn line(paper: &Paper, event: &Event, facts: &PaperFacts) -
             ("approved", format!("v{} {}", version.number, version.read.says()), "done")
         }
         _ if lacking > 0 => {
-            let lacks = words::count(lacking, "thing is missing or wrong", "things are missing or wrong");
+            let lacks = words::count(lacking, "item missing or wrong", "items missing or wrong");
             ("draft", format!("draft, {lacks}"), "todo")
         }
-        Some(version) => ("changed", format!("changed after v{}, waits for approval", version.number), "waiting"),
-        None => ("complete", "waits for approval".to_owned(), "waiting"),
+        Some(version) => ("changed", format!("changed after v{}, waiting for approval", version.number), "waiting"),
+        None => ("complete", "waiting for approval".to_owned(), "waiting"),
     };
     PaperLine {
         id: paper.id,
@@ -72,11 +73,11 @@ pub(in crate::press) fn line(paper: &Paper, event: &Event, facts: &PaperFacts) -
 }
 
 pub(super) fn sentence(kind: PaperKind) -> String {
-    let name = kind.as_str();
+    let name = kind.label();
     name[..1].to_uppercase() + &name[1..]
 }
 
-/// A paper of this event, with the facts that it refers to.
+/// A release of this event, with the facts it refers to.
 pub(super) async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, PaperFacts, Paper)> {
     let event = event(app, event_id).await?;
     let facts = known(app, &event).await?;
@@ -84,14 +85,14 @@ pub(super) async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, P
     Ok((event, facts, paper.ok_or(Error::NotFound)?))
 }
 
-/// What papers can say of an event.
+/// What a release can say about an event.
 pub(in crate::press) async fn known(app: &App, event: &Event) -> Result<PaperFacts> {
     let department = accounts::department(app.db.read()).await?.unwrap_or_default().name;
     let facts = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
-    Ok(PaperFacts::of(&event.details, &department, &facts))
+    Ok(PaperFacts::of(&event.details, &department, &facts, event.today(app.clock.now())))
 }
 
-/// Nobody else with an account could read what this person edited.
+/// Does nobody else have an account that can approve releases?
 pub(super) async fn is_alone(app: &App, visit: &Visit) -> Result<bool> {
     let accounts = accounts::list_in(&mut *app.db.read().acquire().await?).await?;
     let keeps = |role| matches!(role, Role::EducationOfficer | Role::InformationOfficer);
@@ -112,13 +113,15 @@ pub(super) struct PaperPage {
     pub edited: String,
     pub check: Check,
     pub is_approved: bool,
-    /// What is another now; nothing if the newest version is true.
+    /// What has changed since the newest version was approved.
     pub outdated: Vec<Change>,
-    /// Words of a place that an earlier version named and this still says.
+    /// Words of an earlier version's place that are still in the text.
     pub old_places: Vec<String>,
-    /// The reader of the page edited it last.
+    /// The date in its dateline, if that isn't today; else empty.
+    pub old_dateline: String,
+    /// Whoever reads the page edited it last.
     pub is_own: bool,
-    /// and nobody else with an account could read it.
+    /// Nobody else has an account that can approve it.
     pub is_alone: bool,
     /// Who read the newest version; empty without one.
     pub read: &'static str,
@@ -147,7 +150,7 @@ pub(super) struct VersionLine {
 }
 
 impl PaperPage {
-    /// May this reader of the page approve the text?
+    /// Can whoever reads the page approve the text?
     fn can_approve(&self) -> bool {
         self.keeps && !self.is_approved && !self.is_own && self.check.is_clean()
     }
@@ -171,7 +174,7 @@ pub(super) async fn view(
     let corrections = Corrections::load(app, visit, (&event, &facts, &paper)).await?;
     let is_alone = is_alone(app, visit).await?;
     let zone = &event.details.zone;
-    let moment = |at| words::moment(zone.wall(at));
+    let moment = |at| Reader::App.moment(zone.wall(at));
     let mut versions = Vec::new();
     let mut db = app.db.read().acquire().await?;
     for version in &paper.versions {
@@ -184,7 +187,7 @@ pub(super) async fn view(
         });
     }
     drop(db);
-    // What went out and isn't true any more has its task still before it.
+    // If what went out is out of date, its task isn't done.
     let is_sent = versions.first().is_some_and(|version| version.sent > 0 && !version.is_outdated);
     let offer = if is_sent { before_sending::offer(app, visit, &event, paper.kind, now).await? } else { None };
     let filled = Filled::of(&paper.draft, &event, &facts);
@@ -194,7 +197,8 @@ pub(super) async fn view(
     let places = paper.versions.iter().filter_map(|version| version.made_from.as_ref()?.facts.get(marks::PLACE));
     let places: Vec<&str> = places.map(String::as_str).collect();
     let old_places = check::of_old_places(&paper.draft, &facts, &places);
-    let unread = |read: &Read| if read.is_unread() { read.says() } else { String::new() };
+    let is_approved = paper.is_approved(&event, &facts);
+    let dated = dateline::day_of(&filled.text).filter(|on| !is_approved && *on != event.today(now));
     Ok(PaperPage {
         page,
         event_id: event.id,
@@ -202,17 +206,18 @@ pub(super) async fn view(
         keeps: visit.user.keeps_people(),
         edited: format!("{}, {}", paper.editor, moment(paper.edited_at)),
         check: check::check(paper.kind, &paper.draft, &facts),
-        is_approved: paper.is_approved(&event, &facts),
+        is_approved,
         outdated: paper.outdated(&event, &facts),
         old_places,
+        old_dateline: dated.map(dateline::short_day).unwrap_or_default(),
         is_own: paper.edited_by == visit.user.account_id,
         is_alone,
         read: paper.newest().map_or("", |version| version.read.as_str()),
-        unread: paper.newest().map(|version| unread(&version.read)).unwrap_or_default(),
+        unread: paper.newest().map(|version| version.read.warning()).unwrap_or_default(),
         length: words::count(usize::try_from(reading.words).unwrap_or(0), "word", "words"),
         grade: grade.map(|grade| format!("{grade:.1}")).unwrap_or_default(),
         advice: if long {
-            "above grade 9: shorter sentences and plainer words read better"
+            "above grade 9, so try shorter sentences and plainer words"
         } else {
             "grade 9 or lower reads well"
         },
@@ -237,24 +242,24 @@ pub(super) struct Print {
     pub event_id: i64,
     pub paper_id: i64,
     pub department: String,
-    pub heading: &'static str,
-    pub hold: String,
-    pub headline: String,
-    pub paragraphs: Vec<String>,
+    pub layout: Layout,
     pub called: String,
     pub is_draft: bool,
     pub is_outdated: bool,
     pub is_unread: bool,
-    /// Why it isn't as it should be: out of date, or unread.
+    /// That it is out of date or unread.
     pub warning: String,
+    /// As plain text.
     pub whole: String,
 }
 
-/// What is printed: a version as it was approved, or the draft.
+/// What is printed: an approved version, or the draft.
 pub(super) struct Sheet {
     pub headline: String,
     pub text: String,
     pub embargo: String,
+    /// The day it was approved; none of a draft.
+    pub dated: Option<Date>,
     pub is_outdated: bool,
     pub is_unread: bool,
     pub warning: String,
@@ -266,7 +271,8 @@ impl Sheet {
         let Some(version) = version else {
             let embargo = embargo_says(paper.draft.embargo, &event.details.zone);
             let (headline, text) = (facts.fill(&paper.draft.headline), facts.fill(&paper.draft.text));
-            let sheet = Self { headline, text, embargo, is_outdated: false, is_unread: false, warning: String::new() };
+            let warning = String::new();
+            let sheet = Self { headline, text, embargo, dated: None, is_outdated: false, is_unread: false, warning };
             return (sheet, None);
         };
         let changes = version.changes(event, facts);
@@ -276,12 +282,13 @@ impl Sheet {
             warnings.push(format!("Out of date: {}.", changes_say(&changes)));
         }
         if is_unread {
-            warnings.push(format!("{}.", version.read.says()));
+            warnings.push(version.read.warning());
         }
         let sheet = Self {
             headline: version.headline.clone(),
             text: version.text.clone(),
             embargo: version.embargo.clone(),
+            dated: Some(event.details.zone.wall(version.approved_at).date()),
             is_outdated,
             is_unread,
             warning: warnings.join(" "),

@@ -4,7 +4,7 @@ use crate::press::papers::readings;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
-/// Which rows were another's before a merge.
+/// Which rows belonged to another person before a merge.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Handed {
@@ -18,8 +18,8 @@ pub struct Handed {
     readings: readings::Handed,
 }
 
-/// Gives what is one person's to another. A contact or a place on burn day's
-/// list that both have stays where it is, and isn't shown while they are one.
+/// Moves what belongs to one person to another. A contact or a place on the burn day
+/// list that both have stays where it is and isn't shown while they are merged.
 ///
 /// # Errors
 /// The store's.
@@ -63,7 +63,7 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Handed> {
     Ok(handed)
 }
 
-/// Gives back what was handed over.
+/// Moves everything back.
 ///
 /// # Errors
 /// The store's.
@@ -101,8 +101,8 @@ async fn put(tx: &mut Tx, handed: &Handed, to: i64) -> Result<()> {
     readings::put(tx, &handed.readings, to).await
 }
 
-/// Blanks what these rows of one person said and promised, and takes them from
-/// their outlets. That somebody there was reached, and when, stays.
+/// Erases what these rows of one person said and promised, and removes them from their
+/// outlets. That someone there was contacted, and when, stays.
 ///
 /// # Errors
 /// The store's.

@@ -93,21 +93,21 @@ fn several_lengths_are_read_as_people_write_them() {
     }
     for text in ["24 x 36 in", "60 × 40 × 120 cm"] {
         let why = Length::read(text).unwrap_err();
-        assert!(why.contains("Give one, as in"), "{text}: {why}");
+        assert!(why.contains("Type one, as in"), "{text}: {why}");
     }
 }
 
 #[test]
 fn what_is_no_length_is_refused_with_what_to_write() {
     for (text, says) in [
-        ("60", "Say the unit as well"),
-        ("24 in x 36", "Say the unit as well"),
-        ("4 x 5' 2\"", "Say the unit as well"),
-        ("1 m 52", "Say the unit as well"),
-        ("cm", "There is no number before “cm”"),
-        ("24 x in", "There is no number before “in”"),
-        ("24 x", "missing before or after an ×"),
-        ("x 24 in", "missing before or after an ×"),
+        ("60", "Add the unit"),
+        ("24 in x 36", "Add the unit"),
+        ("4 x 5' 2\"", "Add the unit"),
+        ("1 m 52", "Add the unit"),
+        ("cm", "Type a number before “cm”"),
+        ("24 x in", "Type a number before “in”"),
+        ("24 x", "before and after each ×"),
+        ("x 24 in", "before and after each ×"),
         ("-4 cm", "can't be less than 0"),
         ("24-36 in", "not a range"),
         ("24 in - 36 in", "Put an ×"),
@@ -116,39 +116,39 @@ fn what_is_no_length_is_refused_with_what_to_write() {
         ("2 in 5 ft", "Put an ×"),
         ("60, 40, 120 cm", "not “,”"),
         ("24 in; 36 in", "not “;”"),
-        ("5 ft 14 in", "Write it in in alone"),
-        ("5.5 ft 2 in", "Write it in in alone"),
-        ("5 ft 2 cm", "not in ft and cm"),
+        ("5 ft 14 in", "Type it in inches only"),
+        ("5.5 ft 2 in", "Type it in inches only"),
+        ("5 ft 2 cm", "feet and centimeters"),
         ("1,200 mm", "Is “1,200” 1200 or 1.200?"),
-        ("1.200,5 mm", "is no number"),
-        ("1.2.3 cm", "is no number"),
-        (".", "is no number"),
-        ("1/0 in", "Write a fraction"),
-        ("24 3/2 in", "Write a fraction"),
-        ("24.5 1/2 in", "Write a fraction"),
-        ("/2 in", "Write a fraction"),
-        ("1e3 cm", "“e” is no length"),
-        ("sixty cm", "“sixty” is no length"),
-        ("six in", "“six” is no length"),
-        ("NaN cm", "“nan” is no length"),
-        ("about 24 in", "“about” is no length"),
-        ("30 in high", "Leave out “high”"),
-        ("24\"W x 36\"H", "Leave out “w”"),
-        ("24 in (each)", "Leave out what is in parentheses"),
-        ("24 in (90 cm)", "Leave out what is in parentheses"),
-        ("(24 in)", "“(” is no part of a length"),
-        ("24°", "“°” is no part of a length"),
+        ("1.200,5 mm", "isn't a number"),
+        ("1.2.3 cm", "isn't a number"),
+        (".", "isn't a number"),
+        ("1/0 in", "Type a fraction"),
+        ("24 3/2 in", "Type a fraction"),
+        ("24.5 1/2 in", "Type a fraction"),
+        ("/2 in", "Type a fraction"),
+        ("1e3 cm", "“e” isn't a length"),
+        ("sixty cm", "“sixty” isn't a length"),
+        ("six in", "“six” isn't a length"),
+        ("NaN cm", "“nan” isn't a length"),
+        ("about 24 in", "“about” isn't a length"),
+        ("30 in high", "Remove “high”"),
+        ("24\"W x 36\"H", "Remove “w”"),
+        ("24 in (each)", "Remove what is in parentheses"),
+        ("24 in (90 cm)", "Remove what is in parentheses"),
+        ("(24 in)", "Remove “(”"),
+        ("24°", "Remove “°”"),
         ("31 m", "up to 98 ft (30 m)"),
-        ("0.001 mm", "of more than 0"),
+        ("0.001 mm", "above 0"),
     ] {
         let why = Size::read(text).unwrap_err();
         assert!(why.contains(says), "{text}: {why}");
         assert!(why.ends_with(['.', '?']), "{text}: {why}");
     }
-    assert!(Size::read("4 x 4 x 4 x 4 in").unwrap_err().contains("These are 4 lengths"));
-    assert!(Size::read("0 cm").unwrap_err().contains("of more than 0"));
+    assert!(Size::read("4 x 4 x 4 x 4 in").unwrap_err().contains("You typed 4 lengths"));
+    assert!(Size::read("0 cm").unwrap_err().contains("above 0"));
     assert_eq!(Length::read("0 in"), Ok(Length { tenths: 0, unit: IN }));
-    assert!(Length::read("").unwrap_err().contains("Give a length with its unit"));
+    assert!(Length::read("").unwrap_err().contains("Type a length with its unit"));
 }
 
 #[test]

@@ -2,26 +2,27 @@
 
 use super::Unit;
 
-/// No thing in a room is longer: 30 m, in tenths of a millimeter.
+/// No item in a room is longer: 30 m, in tenths of a millimeter.
 pub(super) const LONGEST: u32 = 300_000;
 
-pub(super) const NO_UNIT: &str = "Say the unit as well: in, ft, cm, mm or m.";
+pub(super) const NO_UNIT: &str = "Add the unit: in, ft, cm, mm or m.";
 
 /// A unit as it can be typed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Scale {
     short: &'static str,
+    name: &'static str,
     unit: Unit,
     /// In tenths of a millimeter.
     tenths: f64,
 }
 
-const INCH: Scale = Scale { short: "in", unit: Unit::Inch, tenths: 254.0 };
-const FOOT: Scale = Scale { short: "ft", unit: Unit::Inch, tenths: 3_048.0 };
-const YARD: Scale = Scale { short: "yd", unit: Unit::Inch, tenths: 9_144.0 };
-const MILLIMETER: Scale = Scale { short: "mm", unit: Unit::Centimetre, tenths: 10.0 };
-const CENTIMETER: Scale = Scale { short: "cm", unit: Unit::Centimetre, tenths: 100.0 };
-const METER: Scale = Scale { short: "m", unit: Unit::Centimetre, tenths: 10_000.0 };
+const INCH: Scale = Scale { short: "in", name: "inches", unit: Unit::Inch, tenths: 254.0 };
+const FOOT: Scale = Scale { short: "ft", name: "feet", unit: Unit::Inch, tenths: 3_048.0 };
+const YARD: Scale = Scale { short: "yd", name: "yards", unit: Unit::Inch, tenths: 9_144.0 };
+const MILLIMETER: Scale = Scale { short: "mm", name: "millimeters", unit: Unit::Centimetre, tenths: 10.0 };
+const CENTIMETER: Scale = Scale { short: "cm", name: "centimeters", unit: Unit::Centimetre, tenths: 100.0 };
+const METER: Scale = Scale { short: "m", name: "meters", unit: Unit::Centimetre, tenths: 10_000.0 };
 
 fn scale(word: &str) -> Option<Scale> {
     Some(match word {
@@ -38,7 +39,7 @@ fn scale(word: &str) -> Option<Scale> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Token {
     Number(f64),
-    /// One letter that is a fraction, as in ½.
+    /// A fraction in one character, as in ½.
     Fraction(f64),
     Slash,
     Hyphen,
@@ -46,26 +47,24 @@ enum Token {
     Times,
 }
 
-/// One length of a size: a number, or two with their units, as in feet and
-/// inches.
+/// One number with its unit. A length is one of these, or two, as in feet and inches.
 #[derive(Debug, Clone, Copy)]
 struct Measure {
     value: f64,
     scale: Option<Scale>,
 }
 
-/// The lengths that are typed, each in tenths of a millimeter, with the unit of
-/// the first.
+/// The lengths that were typed, in tenths of a millimeter, and the unit of the first.
 pub(super) fn read(text: &str, least: u32) -> Result<(Vec<u32>, Unit), String> {
     let text = text.trim().to_lowercase();
     let tokens = scan(&text)?;
     let mut lengths = Vec::new();
     let (mut unit, mut carried) = (Unit::Centimetre, None);
-    // A unit stands for the numbers before it that have none.
+    // A unit also counts for the numbers before it that have none.
     for part in tokens.split(|token| *token == Token::Times).rev() {
         let measures = measures(part)?;
         let (tenths, scale) = match measures.as_slice() {
-            [] => return Err("A length is missing before or after an ×.".to_owned()),
+            [] => return Err("Type a length before and after each ×.".to_owned()),
             [one] => {
                 let scale = one.scale.or(carried).ok_or_else(|| NO_UNIT.to_owned())?;
                 (one.value * scale.tenths, scale)
@@ -73,7 +72,7 @@ pub(super) fn read(text: &str, least: u32) -> Result<(Vec<u32>, Unit), String> {
             [first, second] => (together(*first, *second)?, first.scale.ok_or_else(|| apart(part))?),
             _ => return Err(apart(part)),
         };
-        // What stands before feet and inches may be either.
+        // A number before feet and inches could mean either.
         carried = (measures.len() == 1).then_some(scale);
         lengths.push(bounded(tenths, least)?);
         unit = scale.unit;
@@ -84,7 +83,7 @@ pub(super) fn read(text: &str, least: u32) -> Result<(Vec<u32>, Unit), String> {
 
 fn apart(part: &[Token]) -> String {
     if part.contains(&Token::Hyphen) {
-        "Give one length, not a range from one to another.".to_owned()
+        "Type one length, not a range.".to_owned()
     } else {
         "Put an × between two lengths, as in “24 × 36 in”.".to_owned()
     }
@@ -93,15 +92,14 @@ fn apart(part: &[Token]) -> String {
 fn bounded(tenths: f64, least: u32) -> Result<u32, String> {
     let tenths = tenths.round();
     if tenths < f64::from(least) || tenths > f64::from(LONGEST) {
-        let above = if least > 0 { "of more than 0 and " } else { "" };
-        return Err(format!("Give a length {above}up to 98 ft (30 m)."));
+        let above = if least > 0 { "above 0 and " } else { "" };
+        return Err(format!("Type a length {above}up to 98 ft (30 m)."));
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is between 0 and 300,000")]
     Ok(tenths as u32)
 }
 
-/// Feet and inches, or meters and centimeters; after feet the inches needn't be
-/// named.
+/// Feet and inches, or meters and centimeters. After feet, the inches need no unit.
 fn together(first: Measure, second: Measure) -> Result<f64, String> {
     let large = first.scale.ok_or_else(|| "Put an × between two lengths, as in “24 × 36 in”.".to_owned())?;
     let small = match second.scale {
@@ -110,23 +108,22 @@ fn together(first: Measure, second: Measure) -> Result<f64, String> {
         Some(small) => small,
     };
     if large.unit != small.unit {
-        return Err(format!("Write one length in one unit, not in {} and {}.", large.short, small.short));
+        return Err(format!("Don't mix {} and {} in one length.", large.name, small.name));
     }
     if small.tenths >= large.tenths {
         return Err("Put an × between two lengths, as in “24 × 36 in”.".to_owned());
     }
     if first.value.fract() != 0.0 || second.value * small.tenths >= large.tenths {
-        let (large, small) = (large.short, small.short);
-        return Err(format!("Check this length: it adds {small} to {large}. Write it in {small} alone."));
+        return Err(format!("Check this length: it adds {} to {}. Type it in {0} only.", small.name, large.name));
     }
     Ok(first.value * large.tenths + second.value * small.tenths)
 }
 
-/// Each number of a length with the unit behind it.
+/// Each number of a length with the unit after it.
 fn measures(part: &[Token]) -> Result<Vec<Measure>, String> {
     let mut rest = part;
     if rest.first() == Some(&Token::Hyphen) {
-        return Err("A length can't be less than 0.".to_owned());
+        return Err("A length can't be less than 0. Remove the minus sign.".to_owned());
     }
     let mut all = Vec::new();
     while !rest.is_empty() {
@@ -140,7 +137,7 @@ fn measures(part: &[Token]) -> Result<Vec<Measure>, String> {
             _ => None,
         };
         rest = &rest[usize::from(scale.is_some())..];
-        // "5'-2"" and "24-36 in" look alike but for the unit before the hyphen.
+        // "5'-2"" and "24-36 in" look the same except for the unit before the hyphen.
         match rest {
             [Token::Hyphen, _, ..] if scale.is_some() => rest = &rest[1..],
             [Token::Hyphen, ..] => return Err(apart(rest)),
@@ -151,8 +148,7 @@ fn measures(part: &[Token]) -> Result<Vec<Measure>, String> {
     Ok(all)
 }
 
-/// The number at the beginning, perhaps with a fraction, and how many tokens it
-/// takes.
+/// The number at the beginning, maybe with a fraction, and how many tokens it takes.
 fn number(tokens: &[Token]) -> Result<(f64, usize), String> {
     use Token::{Fraction, Hyphen, Number, Slash};
     let mixed = |whole: f64, part: f64, used| {
@@ -165,7 +161,7 @@ fn number(tokens: &[Token]) -> Result<(f64, usize), String> {
         [Number(whole), Hyphen, Fraction(part), ..] => mixed(whole, part, 3),
         [Number(whole), Fraction(part), ..] => mixed(whole, part, 2),
         [Number(whole) | Fraction(whole), ..] => Ok((whole, 1)),
-        [Token::Scale(scale), ..] => Err(format!("There is no number before “{}”.", scale.short)),
+        [Token::Scale(scale), ..] => Err(format!("Type a number before “{}”.", scale.short)),
         _ => Err(odd_fraction()),
     }
 }
@@ -176,7 +172,7 @@ fn divided(over: f64, under: f64) -> Result<f64, String> {
 }
 
 fn odd_fraction() -> String {
-    "Write a fraction as in “24 1/2 in”.".to_owned()
+    "Type a fraction as in “24 1/2 in”.".to_owned()
 }
 
 fn scan(text: &str) -> Result<Vec<Token>, String> {
@@ -193,7 +189,7 @@ fn scan(text: &str) -> Result<Vec<Token>, String> {
             _ if letter.is_alphabetic() => {
                 let used = word(rest);
                 tokens.push(named(&rest[..used])?);
-                // "24 in." is no more than "24 in".
+                // "24 in." is the same as "24 in".
                 used + usize::from(rest[used..].starts_with('.'))
             }
             _ => {
@@ -207,8 +203,8 @@ fn scan(text: &str) -> Result<Vec<Token>, String> {
     Ok(tokens)
 }
 
-/// How many bytes of digits, points and commas; a comma ends it unless a digit
-/// follows.
+/// How many bytes of digits, periods and commas there are. A comma ends the number unless a
+/// digit follows.
 fn numeral(text: &str) -> usize {
     let bytes = text.as_bytes();
     let is_digit = |place: usize| bytes.get(place).is_some_and(u8::is_ascii_digit);
@@ -219,7 +215,7 @@ fn numeral(text: &str) -> usize {
 
 /// "24.5", "60,5"; "1,200.5" too, but "1,200" alone could be either.
 fn value(numeral: &str) -> Result<f64, String> {
-    let wrong = || format!("“{numeral}” is no number. Write it as in “24.5”.");
+    let wrong = || format!("“{numeral}” isn't a number. Type it as in “24.5”.");
     let plain = match numeral.split_once(',') {
         None => numeral.to_owned(),
         Some((_, after)) if numeral.contains('.') || after.contains(',') => {
@@ -232,14 +228,14 @@ fn value(numeral: &str) -> Result<f64, String> {
             numeral.replace(',', "")
         }
         Some((before, after)) if after.len() == 3 && before != "0" => {
-            return Err(format!("Is “{numeral}” {before}{after} or {before}.{after}? Write it without the comma."));
+            return Err(format!("Is “{numeral}” {before}{after} or {before}.{after}? Type it without the comma."));
         }
         Some((before, after)) => format!("{before}.{after}"),
     };
     plain.parse().map_err(|_| wrong())
 }
 
-/// How many bytes of letters, up to an x between two lengths as in "60cmx40cm".
+/// How many bytes of letters there are, up to an x between two lengths as in "60cmx40cm".
 fn word(text: &str) -> usize {
     let is_times = |place: usize| {
         let after = text[place..].strip_prefix('x').map(str::trim_start);
@@ -249,7 +245,7 @@ fn word(text: &str) -> usize {
     };
     let ends = |(place, letter): &(usize, char)| !letter.is_alphabetic() || is_times(*place);
     match text.char_indices().find(ends) {
-        // An x at the very beginning is a word of its own.
+        // An x at the very beginning is a word by itself.
         Some((0, _)) => 1,
         Some((place, _)) => place,
         None => text.len(),
@@ -269,10 +265,10 @@ fn named(word: &str) -> Result<Token, String> {
     }
     Err(if SIDES.contains(&word) {
         format!(
-            "Leave out “{word}”. Write the lengths alone, in this order: length × width × height, as in “24 × 18 × 30 in”."
+            "Remove “{word}”. Type only the lengths, in this order: length × width × height, as in “24 × 18 × 30 in”."
         )
     } else {
-        format!("“{word}” is no length. {}", super::WRONG)
+        format!("“{word}” isn't a length. {}", super::WRONG)
     })
 }
 
@@ -298,7 +294,7 @@ fn vulgar(letter: char) -> Option<f64> {
 fn sign(text: &str, letter: char) -> Result<(Token, usize), String> {
     let one = letter.len_utf8();
     let token = match letter {
-        // Two marks of feet in a row are meant as inches.
+        // Two foot marks in a row mean inches.
         '\'' | '\u{2019}' | '\u{2018}' | '\u{2032}' if text[one..].starts_with(letter) => {
             return Ok((Token::Scale(INCH), 2 * one));
         }
@@ -308,9 +304,7 @@ fn sign(text: &str, letter: char) -> Result<(Token, usize), String> {
         '-' | '\u{2010}' | '\u{2011}' | '\u{2012}' | '\u{2013}' | '\u{2014}' | '\u{2212}' => Token::Hyphen,
         '×' | '*' => Token::Times,
         ',' | ';' | '&' | '+' => return Err(format!("Put an × between two lengths, not “{letter}”.")),
-        _ => Token::Fraction(
-            vulgar(letter).ok_or_else(|| format!("“{letter}” is no part of a length. {}", super::WRONG))?,
-        ),
+        _ => Token::Fraction(vulgar(letter).ok_or_else(|| format!("Remove “{letter}”. {}", super::WRONG))?),
     };
     Ok((token, one))
 }

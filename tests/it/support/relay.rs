@@ -1,4 +1,4 @@
-//! A mail server that does what a script says, and keeps what it took.
+//! An email server that does what a script says, and keeps what it took.
 
 use base64::Engine;
 use base64::prelude::BASE64_STANDARD;

@@ -8,8 +8,8 @@ use sqlx::SqliteConnection;
 use std::collections::BTreeMap;
 use time::OffsetDateTime;
 
-/// Who has a paper of an event, each with the newest version of it that they
-/// got. A mail that never left gave nobody anything.
+/// Who has a release of an event, each with their newest version of it. An email that
+/// never went out doesn't count.
 pub(in crate::press::papers) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Holder>> {
     let rows = sqlx::query_as!(
         Holder,
@@ -33,7 +33,7 @@ pub(in crate::press::papers) async fn of_event(db: &mut SqliteConnection, event_
     Ok(newest)
 }
 
-/// Those who got a version: in a mail, or as somebody wrote down.
+/// Who has a version: by email, or as someone logged.
 pub(in crate::press::papers) async fn sent_to(db: &mut SqliteConnection, version_id: i64) -> Result<Vec<i64>> {
     let rows = sqlx::query_scalar!(
         r#"select distinct e.person_id from outreach e left join mail m on m.id = e.mail_id
@@ -44,7 +44,7 @@ pub(in crate::press::papers) async fn sent_to(db: &mut SqliteConnection, version
     Ok(rows.fetch_all(db).await?)
 }
 
-/// How many mails with a version to somebody were stopped before they left.
+/// How many emails with a version to this person were stopped before they went out.
 pub(in crate::press::papers) async fn attempts(tx: &mut Tx, version_id: i64, person_id: i64) -> Result<i64> {
     let count = sqlx::query_scalar!(
         r#"select count(*) as "n!: i64" from outreach e join mail m on m.id = e.mail_id
@@ -55,7 +55,7 @@ pub(in crate::press::papers) async fn attempts(tx: &mut Tx, version_id: i64, per
     Ok(count.fetch_one(&mut **tx).await?)
 }
 
-/// Writes into the log that a version went to a contact by mail.
+/// Logs that a version was emailed to a contact.
 pub(in crate::press::papers) async fn note_mailed(
     tx: &mut Tx,
     by: i64,
@@ -67,7 +67,7 @@ pub(in crate::press::papers) async fn note_mailed(
     note(tx, by, event_id, holder, (Channel::Mail, Outcome::NoAnswer, words, Some(mail_id)), now).await
 }
 
-/// Writes into the log that somebody was told by phone what is another now.
+/// Logs that someone was told by phone what has changed.
 pub(in crate::press::papers) async fn note_correction(
     tx: &mut Tx,
     by: i64,
@@ -106,10 +106,9 @@ async fn note(
     Ok(())
 }
 
-const OUTDATED: &str = "A fact in it was changed before this could go out.";
+const OUTDATED: &str = "A fact in it changed before it could go out.";
 
-/// Takes back the mails that wait and hold a version made from press facts that
-/// are others now.
+/// Cancels waiting emails with a version whose press facts have changed.
 pub(in crate::press) async fn cancel_outdated(
     tx: &mut Tx,
     event_id: i64,

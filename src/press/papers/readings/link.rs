@@ -1,5 +1,4 @@
-//! The page behind the link: the text, and two buttons for somebody without an
-//! account.
+//! The page behind the link: the text, and two buttons for someone without an account.
 
 use super::{Asked, Said, store};
 use crate::accounts::{dead_link, private};
@@ -7,7 +6,7 @@ use crate::asks::Sender;
 use crate::error::{Error, Result};
 use crate::press::papers::store::{self as papers, Reader};
 use crate::press::papers::views::found;
-use crate::press::papers::{Filled, check};
+use crate::press::papers::{Filled, Layout, PaperKind, check};
 use crate::state::App;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::limits::{Client, Limit};
@@ -24,7 +23,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 use time::OffsetDateTime;
 
-/// For strangers with a link.
+/// For anyone with a link.
 pub fn router() -> Router<App> {
     Router::new().route("/read-paper/{secret}", get(page).merge(post(press)))
 }
@@ -34,13 +33,12 @@ pub fn router() -> Router<App> {
 struct ReadingPage {
     sender: Sender,
     kind: &'static str,
-    heading: &'static str,
     asked: Asked,
-    hold: String,
-    paragraphs: Vec<String>,
-    /// "approved on Wed 25 Nov"; empty while nothing is said.
+    layout: Layout,
+    /// "You approved this text on Wednesday, November 25, 2026, at 9 a.m."; empty before
+    /// they answer.
     stands: String,
-    /// It was changed, or approved by somebody else, since it was sent.
+    /// It changed, or someone else approved it, after it was sent.
     is_past: bool,
     until: String,
     note: String,
@@ -50,8 +48,7 @@ struct ReadingPage {
 struct Opened {
     asked: Asked,
     is_past: bool,
-    kind: &'static str,
-    heading: &'static str,
+    kind: PaperKind,
     zone: crate::zone::Zone,
 }
 
@@ -72,27 +69,24 @@ async fn opened(app: &App, client: &str, secret: &str, now: OffsetDateTime) -> R
     let is_open = !paper.is_approved(&event, &facts) && check(paper.kind, &paper.draft, &facts).is_clean();
     Ok(Ok(Opened {
         is_past: !asked.is_current(&filled) || !is_open || asked.person_id == paper.editor_person,
-        kind: paper.kind.as_str(),
-        heading: paper.kind.heading(),
+        kind: paper.kind,
         zone: event.details.zone,
         asked,
     }))
 }
 
 async fn view(app: &App, opened: Opened, (note, mistakes): (String, Mistakes)) -> Result<ReadingPage> {
-    let Opened { asked, is_past, kind, heading, zone } = opened;
-    let moment = |at| words::moment(zone.wall(at));
+    let Opened { asked, is_past, kind, zone } = opened;
+    let moment = |at| words::Reader::Public.moment(zone.wall(at));
     let stands = asked.said.zip(asked.said_at).map(|(said, at)| match said {
-        Said::Approved => format!("You approved this text, {}. Thank you.", moment(at)),
-        Said::NeedsAChange => format!("You said what needs a change, {}. Thank you.", moment(at)),
+        Said::Approved => format!("You approved this text on {}. Thank you.", moment(at)),
+        Said::NeedsAChange => format!("You told us what to change on {}. Thank you.", moment(at)),
     });
-    let paragraphs = asked.text.split("\n\n").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty());
+    let asked_on = zone.wall(asked.asked_at).date();
     Ok(ReadingPage {
         sender: Sender::named(app.db.read(), Some(asked.asked_by)).await?,
-        kind,
-        heading,
-        hold: if asked.embargo.is_empty() { "For immediate release".to_owned() } else { asked.embargo.clone() },
-        paragraphs: paragraphs.collect(),
+        kind: kind.label(),
+        layout: Layout::of(kind, (&asked.headline, &asked.text, &asked.embargo), asked_on),
         stands: stands.unwrap_or_default(),
         is_past,
         until: moment(asked.expires_at),
@@ -122,7 +116,7 @@ impl SayForm {
         let said = mistakes.note("say", self.say.parse::<Said>());
         let note = mistakes.note("note", form::paragraph(&self.note, 1_000));
         if said == Some(Said::NeedsAChange) && note.as_deref() == Some("") {
-            mistakes.add("note", "Say what needs a change.");
+            mistakes.add("note", "Tell us what to change.");
         }
         said.zip(note).filter(|_| mistakes.is_empty()).ok_or(mistakes)
     }
@@ -146,7 +140,7 @@ async fn press(
             return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page));
         }
     };
-    // The page that comes says that the text is another now, or what was said.
+    // The next page says what they answered, or that the text has changed.
     if !opened.is_past && opened.asked.said != Some(Said::Approved) {
         record(&app, opened.asked, (said, note), now).await?;
     }

@@ -1,4 +1,4 @@
-//! Asking somebody outside to read a text.
+//! Asking someone outside the app to read a text.
 
 use super::store;
 use crate::accounts::Visit;
@@ -49,8 +49,8 @@ async fn ask(
     let (event, facts, paper) = found(&app, id, paper).await?;
     let check = check(paper.kind, &paper.draft, &facts);
     let reader = if paper.is_approved(&event, &facts) {
-        Err(Refusal::new(Why::Approved, "This text is approved already."))
-    } else if let Some(refused) = Refusal::by(&check, "Nobody was asked.") {
+        Err(Refusal::new(Why::Approved, "This text is already approved."))
+    } else if let Some(refused) = Refusal::by(&check, "No one was asked.") {
         Err(refused)
     } else {
         read(&app, &paper, &form).await?
@@ -65,7 +65,7 @@ async fn ask(
     let here = format!("/events/{id}/press/papers/{}", paper.id);
     let filled = Filled::of(&paper.draft, &event, &facts);
     let sender = Sender::of(app.db.read(), &visit.user).await?;
-    let said = format!("{} is asked to read it, by mail.", reader.name());
+    let said = format!("{} will get an email with a link to the text.", reader.name());
     keep(&app, &visit, (event, paper, filled), (reader, sender), now).await?;
     Ok(flash::redirect(&here, &said))
 }
@@ -88,25 +88,25 @@ impl Reader {
 
 async fn read(app: &App, paper: &Paper, form: &AskForm) -> Result<Result<Reader, Refusal>> {
     let Ok(name) = form::name(&form.reader, 100) else {
-        let says = "Nobody was asked. Type the name of who should read it.";
+        let says = "No one was asked. Type the name of the person who should read it.";
         return Ok(Err(Refusal::new(Why::NoName, says)));
     };
     let Ok(mail) = form::mail(&form.reader_mail) else {
-        let says = "Nobody was asked. Type a mail address, as in name@example.org.";
+        let says = "No one was asked. Type an email address, like name@example.org.";
         return Ok(Err(Refusal::new(Why::NoMail, says)));
     };
     let people = people::everyone(&mut *app.db.read().acquire().await?).await?;
     let reader = match (Sought { name: &name, mail: &mail }).among(&people) {
         Match::One(person) if person.id == paper.editor_person => {
-            let says = "Nobody was asked: this person edited the text last. Choose somebody else.";
+            let says = "No one was asked. This person edited the text last, so choose someone else.";
             return Ok(Err(Refusal::new(Why::OwnText, says)));
         }
         Match::One(person) if person.details.mail.eq_ignore_ascii_case(&mail) => Reader::Known(person.clone()),
         Match::Nobody => Reader::New(Details { mail, ..Details::of_name(&name) }),
         Match::One(_) | Match::Several(_) => {
             let says = format!(
-                "Nobody was asked: somebody called {name}, or with this address, is known otherwise. Look at People \
-                 and type name and address as they are there."
+                "No one was asked. People has someone named {name}, or with this address, under another address or \
+                 name. Type both as they are in People."
             );
             return Ok(Err(Refusal::new(Why::KnownOtherwise, says)));
         }
@@ -150,12 +150,14 @@ fn letter(
     (person, sender): (&Person, &Sender),
     now: OffsetDateTime,
 ) -> Result<Letter> {
-    let lead = format!("Please read our {} before it goes to the newsrooms.", paper.kind);
+    let lead = format!("Please read our {} before we send it to the media.", paper.kind.label());
     let expires = now + super::OPEN_FOR;
-    let until = words::moment(event.details.zone.wall(expires));
-    let after =
-        format!("The page shows the text. You approve it there, or say what to change. The link works until {until}.");
-    let event_facts = [("About".to_owned(), event.details.name.clone())];
+    let until = words::Reader::Public.moment(event.details.zone.wall(expires));
+    let after = format!(
+        "Open the page to read the text. There you can approve it or tell us what to change. The link works until \
+         {until}."
+    );
+    let event_facts = [("Event".to_owned(), event.details.name.clone())];
     let parts = Parts {
         hello: asks::greeted(person),
         lead: &lead,
@@ -176,7 +178,7 @@ fn letter(
         dedup: format!("paper-reading/{asked}"),
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
         reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
-        subject: format!("Please read: {}", paper.kind),
+        subject: format!("Please read: {}", paper.kind.label()),
         body: mail::body(&parts)?,
         calendars: Vec::new(),
         in_reply_to: None,

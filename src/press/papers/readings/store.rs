@@ -47,14 +47,14 @@ impl Row {
             asked_by: self.asked_by,
             asked_at: OffsetDateTime::from_unix_timestamp(self.asked_at)?,
             expires_at: OffsetDateTime::from_unix_timestamp(self.expires_at)?,
-            said: said.map_err(|_| Error::Internal(anyhow!("an unknown word about a text in the store")))?,
+            said: said.map_err(|_| Error::Internal(anyhow!("an unknown answer about a text in the store")))?,
             note: self.note,
             said_at: self.said_at.map(OffsetDateTime::from_unix_timestamp).transpose()?,
         })
     }
 }
 
-/// Who was asked to read a paper, the newest first.
+/// Who was asked to read a release, the newest first.
 pub(super) async fn of_paper(db: &mut SqliteConnection, paper_id: i64) -> Result<Vec<Asked>> {
     let rows = sqlx::query_as!(
         Row,
@@ -67,7 +67,7 @@ pub(super) async fn of_paper(db: &mut SqliteConnection, paper_id: i64) -> Result
     rows.fetch_all(db).await?.into_iter().map(Row::asked).collect()
 }
 
-/// What a link opens; nothing once it has run out or its reader is forgotten.
+/// What a link opens; nothing once it has expired or its reader was erased.
 pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime) -> Result<Option<Asked>> {
     let (hash, at) = (secret.hash(), now.unix_timestamp());
     let row = sqlx::query_as!(
@@ -96,8 +96,7 @@ fn entry<'a>(actor: Actor, verb: &'static str, (event_id, paper_id): (i64, i64),
     }
 }
 
-/// Asks somebody to read a text as it is now; the number that the link is made
-/// with.
+/// Asks someone to read a text as it is now. Gives the number for the link.
 pub(super) async fn ask(
     tx: &mut Tx,
     (by, key): (i64, &LinkKey),
@@ -131,12 +130,12 @@ pub(super) async fn ask(
     .last_insert_rowid();
     let hash = key.secret(Opens::PaperReading, id, 1).hash();
     sqlx::query!("update paper_reading set token_hash = ? where id = ?", hash, id).execute(&mut **tx).await?;
-    let title = format!("{}: {name}", paper.kind);
+    let title = format!("{}: {name}", paper.kind.label());
     record(tx, now, entry(Actor::Account(by), "asked somebody outside to read", (paper.event_id, paper.id), &title));
     Ok(id)
 }
 
-/// Keeps what a reader says. False if they have said it already.
+/// Saves a reader's answer. False if they have approved it already.
 pub(super) async fn answer(
     tx: &mut Tx,
     asked: &Asked,
@@ -159,7 +158,7 @@ pub(super) async fn answer(
     Ok(true)
 }
 
-/// Which rows were another's before a merge.
+/// Which rows belonged to another person before a merge.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Handed {
@@ -167,7 +166,7 @@ pub struct Handed {
     versions: Vec<i64>,
 }
 
-/// Gives what one person was asked to read, and has approved, to another.
+/// Moves what one person was asked to read and has approved to another.
 pub(in crate::press) async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Handed> {
     let handed = Handed {
         asked: sqlx::query_scalar!(r#"select id as "id!" from paper_reading where person_id = ?"#, from)
@@ -192,7 +191,7 @@ pub(in crate::press) async fn put(tx: &mut Tx, handed: &Handed, to: i64) -> Resu
     Ok(())
 }
 
-/// Blanks what these rows of one person wrote of a text. That they read it, and
+/// Erases what these rows of one person wrote about a text. That they read it, and
 /// when, stays.
 pub(in crate::press) async fn forget(tx: &mut Tx, people: &str) -> Result<()> {
     sqlx::query!(
