@@ -20,18 +20,15 @@ pub(super) fn hours(event: &Event, request: &Request, on: Date) -> (OffsetDateTi
     let instant = |on: Date, at: Time| event.details.zone.instant(on, at).unwrap_or(on.with_time(at).assume_utc());
     let read = |label: &str| {
         let typed = request.facts.iter().filter(move |(other, _)| other == label);
-        typed.map(|(_, text)| text.split(" to ").collect::<Vec<_>>()).collect::<Vec<_>>()
+        typed.filter_map(|(_, text)| hours::read_span(text)).collect::<Vec<_>>()
     };
-    let spans = read("Time").into_iter().chain(read("Arrive")).filter_map(|parts| {
-        let start = hours::read_time(parts.first()?)?;
-        // An end on the next day says so.
-        let end = parts.get(1).map(|end| (end.trim_end_matches(hours::NEXT_DAY), end.ends_with(hours::NEXT_DAY)));
-        let end = end.and_then(|(end, is_next)| {
-            let on = if is_next { on.next_day()? } else { on };
-            Some(instant(on, hours::read_time(end)?))
+    let spans = read("Time").into_iter().chain(read("Arrive")).map(|span| {
+        let start = instant(on, span.from);
+        let end = span.until.and_then(|(until, is_next_day)| {
+            let on = if is_next_day { on.next_day()? } else { on };
+            Some(instant(on, until))
         });
-        let start = instant(on, start);
-        Some((start, end.filter(|end| *end > start)))
+        (start, end.filter(|end| *end > start))
     });
     let spans: Vec<_> = spans.collect();
     let burn = instant(on, event.details.burn_time);

@@ -87,38 +87,69 @@ impl Hours {
 
 /// A stored line's time or hours as a reader sees them. Any other text stays as it is.
 pub(super) fn text_for(reader: Reader, text: &str) -> String {
-    let told = match text.split_once(" to ") {
-        Some((from, until)) => {
-            let (clock, next) = until.strip_suffix(NEXT_DAY).map_or((until, ""), |clock| (clock, NEXT_DAY));
-            let times = read_time(from).zip(read_time(clock));
-            times.map(|(from, until)| format!("{}{next}", reader.times(from, until)))
+    match read_span(text) {
+        Some(Span { from, until: None }) if !text.contains(" to ") => reader.time(from),
+        Some(Span { from, until: Some((until, is_next_day)) }) if is_next_day || until > from => {
+            format!("{}{}", reader.times(from, until), if is_next_day { NEXT_DAY } else { "" })
         }
-        None => read_time(text).map(|at| reader.time(at)),
-    };
-    told.unwrap_or_else(|| text.to_owned())
+        _ => text.to_owned(),
+    }
 }
 
-/// A time of day as it is stored or as people write it: "08:30", "8:30 a.m.", "9 AM",
-/// "noon".
-pub(super) fn read_time(text: &str) -> Option<Time> {
-    let text = text.trim().to_ascii_lowercase();
-    match text.as_str() {
-        "noon" => return Time::from_hms(12, 0, 0).ok(),
-        "midnight" => return Some(Time::MIDNIGHT),
-        _ => {}
-    }
-    let plain = text.replace('.', "");
-    let half = |mark: &str, hours: u8| plain.strip_suffix(mark).map(|clock| (clock.trim().to_owned(), hours));
-    let Some((clock, hours)) = half("am", 0).or_else(|| half("pm", 12)) else { return form::time_of_day(&text).ok() };
-    let (hour, minute) = clock.split_once(':').unwrap_or((clock.as_str(), "0"));
-    let hour: u8 = hour.parse().ok().filter(|hour| (1..=12).contains(hour))?;
-    Time::from_hms(hour % 12 + hours, minute.parse().ok()?, 0).ok()
+/// A time, or one and when it ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Span {
+    pub from: Time,
+    /// Whether that is on the next day. None if it isn't said or can't be told.
+    pub until: Option<(Time, bool)>,
+}
+
+/// Times as they are stored or as people write them: "08:30 to 12:30", "8:30 a.m. to
+/// noon", "18:00 to 01:00 the next day". In "1:00 to 3:00 p.m." no one can tell whether
+/// the first is in the afternoon, so that isn't read.
+pub(super) fn read_span(text: &str) -> Option<Span> {
+    let Some((from, until)) = text.split_once(" to ") else {
+        return Some(Span { from: read_time(text)?, until: None });
+    };
+    let (clock, is_next_day) = until.strip_suffix(NEXT_DAY).map_or((until, false), |clock| (clock, true));
+    let is_word = |text: &str| matches!(text.trim().to_ascii_lowercase().as_str(), "noon" | "midnight");
+    let has_letters = |text: &str| text.contains(char::is_alphabetic);
+    let is_alike = is_word(from) || is_word(clock) || has_letters(from) == has_letters(clock);
+    let until = read_time(clock).filter(|_| is_alike).map(|until| (until, is_next_day));
+    Some(Span { from: read_time(from)?, until })
+}
+
+/// "08:30", "8:30 a.m.", "9 AM", "noon". Of the 24-hour clock only with two digits: "2:30"
+/// may be in the afternoon.
+fn read_time(text: &str) -> Option<Time> {
+    let text = text.trim();
+    let is_clock = text.len() == 5 && text.as_bytes()[2] == b':';
+    let is_spoken = text.contains(char::is_alphabetic);
+    form::time_of_day(text).ok().filter(|_| is_clock || is_spoken)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use time::macros::{date, datetime, time};
+
+    #[test]
+    fn what_may_be_in_the_afternoon_stays_as_it_was_typed() {
+        for (text, told) in [
+            ("08:30 to 12:30", "8:30 a.m. to 12:30 p.m."),
+            ("18:00 to 01:00 the next day", "6 p.m. to 1 a.m. the next day"),
+            ("8:30 a.m. to noon", "8:30 a.m. to noon"),
+            ("09:30", "9:30 a.m."),
+            ("9 AM", "9 a.m."),
+        ] {
+            assert_eq!(text_for(Reader::Public, text), told);
+        }
+        for text in ["1:00 to 3:00 p.m.", "10:00 to 2:00", "2:30", "10:00 to 11 p.m.", "10:00 to 02:00", "morning"] {
+            assert_eq!(text_for(Reader::Public, text), text);
+        }
+        assert_eq!(read_span("10:00 to 11 p.m."), Some(Span { from: time!(10:00), until: None }));
+        assert_eq!(read_span("1:00 to 3:00 p.m."), None);
+    }
 
     #[test]
     fn hours_may_pass_midnight() {

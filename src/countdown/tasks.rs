@@ -410,7 +410,7 @@ fn effects(outlook: &Outlook, found: &Consequences) -> Effects {
         format!("Burn day is not affected: {}.", days(found.spare_after))
     } else {
         format!(
-            "Burn day goes from {} to {}. The earliest possible burn day becomes {}.",
+            "The plan goes from {} to {}. The earliest possible burn day becomes {}.",
             days(found.spare_before),
             days(found.spare_after),
             Reader::App.near_day(found.earliest_after, outlook.today)

@@ -101,7 +101,7 @@ pub(super) fn draft(book: &Book, loan: &Loan, about: &str) -> String {
 fn of_return(book: &Book, loan: &Loan) -> String {
     let (what, due) = (&loan.draft.what, book.goes_back(loan).on);
     let how = trip_for_lender(&loan.draft.bring, None);
-    let how = if how.is_empty() { String::new() } else { format!(" The plan: {how}.") };
+    let how = if how.is_empty() { String::new() } else { format!(" The plan: {}.", how.trim_end_matches('.')) };
     let day = Reader::Public.day(due);
     match book.days_late(loan) {
         None if due == book.today => format!("We will return the {what} today, {day}.{how}"),

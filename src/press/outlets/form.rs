@@ -65,6 +65,10 @@ fn days(text: &str) -> Result<Vec<Date>, String> {
     let has_more = |rest: &str| rest.contains(char::is_alphanumeric);
     let (mut days, mut end) = (Vec::new(), 0);
     for found in dates_in_text::find(text) {
+        // "Dec. 24-26, 2027" names the days between, too.
+        if found.start < end {
+            return Err(wrong());
+        }
         let Named::Day { year: Some(year), month, day, .. } = found.named else { return Err(wrong()) };
         if found.start > end && has_more(&text[end..found.start]) {
             return Err(wrong());
@@ -98,7 +102,16 @@ mod tests {
             assert_eq!(days(text).as_deref(), Ok(both.as_slice()), "{text}");
         }
         assert_eq!(days(" "), Ok(Vec::new()));
-        for text in ["soon", "1/2/2027 and soon", "1/2", "2/30/2027", "at noon", "closed 1/2/2027", "1/2/1850"] {
+        for text in [
+            "soon",
+            "1/2/2027 and soon",
+            "1/2",
+            "2/30/2027",
+            "at noon",
+            "closed 1/2/2027",
+            "1/2/1850",
+            "Dec. 24-26, 2027",
+        ] {
             assert!(days(text).is_err(), "{text}");
         }
         assert!(days(&"1/2/2027 ".repeat(41)).is_err());

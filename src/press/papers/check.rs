@@ -4,7 +4,7 @@
 use super::marks::{self, BURN_DAY, PHONE, PaperFacts, Piece, RAIN_DATE, TIME};
 use super::{Draft, PaperKind, dateline};
 use crate::calc::dates_in_text::{self, Found, Named};
-use crate::web::words::Reader;
+use crate::web::words::{self, Reader};
 use std::collections::BTreeMap;
 use time::{Date, Time};
 
@@ -47,7 +47,7 @@ pub(in crate::press) fn check(kind: PaperKind, draft: &Draft, facts: &PaperFacts
     for line in &lines {
         check.wrong.extend(own.wrong_in(kind, line));
     }
-    let phone = digits(&facts.get(PHONE).map(|fact| fact.raw.clone()).unwrap_or_default());
+    let phone = facts.get(PHONE).map(|fact| phone_digits(&fact.raw)).unwrap_or_default();
     if phone.is_empty() {
         if !check.missing.iter().any(|place| place == PHONE) {
             check.missing.push("contact phone: add it under Facts".to_owned());
@@ -75,7 +75,7 @@ pub(in crate::press) fn used(draft: &Draft, facts: &PaperFacts) -> BTreeMap<Stri
         BURN_DAY => has(&|named| named.is_day(facts.burn_on)),
         TIME => has(&|named| named.is_time(facts.burn_time)),
         RAIN_DATE => facts.rain_on.is_some_and(|on| has(&|named| named.is_day(on))),
-        PHONE => !digits(raw).is_empty() && digits(&words).contains(&digits(raw)),
+        PHONE => !phone_digits(raw).is_empty() && digits(&words).contains(&phone_digits(raw)),
         _ => raw.chars().count() > 3 && words.contains(raw),
     };
     let is_used = |fact: &&marks::Fact| has_mark(fact.mark) || in_words(fact.mark, &fact.raw);
@@ -124,6 +124,11 @@ fn open_places(text: &str) -> Vec<String> {
 
 fn digits(text: &str) -> String {
     text.chars().filter(char::is_ascii_digit).collect()
+}
+
+/// The digits of a phone number as pages show it, without a 1 in front.
+fn phone_digits(raw: &str) -> String {
+    digits(&words::phone(raw))
 }
 
 /// A line of a text.
@@ -290,7 +295,8 @@ impl<'a> Own<'a> {
     fn ends_range(&self, line: &Line<'_>, found: &Found) -> bool {
         let is_own = |other: &Found| other.named.is_time(self.facts.burn_time);
         // "10–11 a.m." has one place in the text.
-        let mut beside = line.found.iter().filter(|other| other.start == found.start && other.named != found.named);
+        let before = line.found.iter().take_while(|other| *other != found);
+        let mut beside = before.filter(|other| other.start == found.start);
         if beside.any(is_own) {
             return true;
         }
@@ -467,6 +473,7 @@ mod tests {
             ("WHEN: {burn day}, 13:00", "WHEN: “13:00” ", "10 a.m."),
             ("WHEN: 9:15 a.m. {burn day}", "WHEN: “9:15 a.m.” ", "10 a.m."),
             ("WHEN: 1 p.m. {burn day}", "WHEN: “1 p.m.” ", "10 a.m."),
+            ("WHEN: 9–10 a.m. {burn day}", "WHEN: ", "10 a.m."),
             ("WHEN: 9 a.m. to noon {burn day}", "WHEN: “noon” ", "10 a.m."),
             ("WHEN: {time} {burn day} or noon", "WHEN: “noon” ", "10 a.m."),
             ("Date: October 2", "Date: “October 2” ", "not a date"),
@@ -500,6 +507,16 @@ mod tests {
         );
         let after = check(PaperKind::AfterTheDay, &of("It took 3:40. {contact phone}"), &facts());
         assert_eq!(after, Check::default());
+    }
+
+    #[test]
+    fn a_contact_phone_counts_with_and_without_its_country_code() {
+        let phone = Facts { phone: "+1 555-555-0118".to_owned(), ..press_facts() };
+        let facts = PaperFacts::of(&details(), "Alder Bend Fire District", &phone, TODAY);
+        for text in ["Call {contact phone}.", "Call 1-555-555-0118.", "Call 555.555.0118."] {
+            assert_eq!(check(PaperKind::AfterTheDay, &of(text), &facts), Check::default(), "{text}");
+            assert!(super::used(&of(text), &facts).contains_key("contact phone"), "{text}");
+        }
     }
 
     #[test]
