@@ -3,6 +3,7 @@
 pub(super) mod store;
 
 use super::{Ask, Request, STATED_DEPUTY, Said, letters};
+use crate::calc::dates_in_text::{self, Named};
 use crate::events::Event;
 use crate::web::words::Reader;
 use serde::{Deserialize, Serialize};
@@ -128,12 +129,15 @@ impl Statement {
         self
     }
 
-    /// Puts new words in place of old ones, line by line. A line that isn't one of the old
-    /// ones is something else that they know, and stays as it is.
+    /// Puts new words in place of old ones, line by line. Where more than the words differs,
+    /// the line gets its new label and keeps what they know.
     fn reword(&mut self, old: &[(String, String)], new: &[(String, String)]) {
         for line in &mut self.facts {
-            if let Some((_, words)) = old.iter().zip(new).find(|(words, _)| *words == line) {
-                line.clone_from(words);
+            let pairs = || old.iter().zip(new);
+            if let Some((was, now)) = pairs().find(|(was, _)| *was == line) {
+                *line = if is_same(was, now) { now.clone() } else { (now.0.clone(), was.1.clone()) };
+            } else if let Some((_, now)) = pairs().find(|(was, _)| was.0 == line.0) {
+                line.0.clone_from(&now.0);
             }
         }
     }
@@ -181,6 +185,32 @@ impl Statement {
         }
         changes
     }
+}
+
+/// The lines whose text the program words. All others hold what someone typed.
+const WORDED: [&str; 7] =
+    ["What you do", "Your part", "We need it", "If postponed, we need it", "Pickup", "Return", "Press area"];
+
+/// Do two texts of a line say the same in other words? Their days, times and figures tell.
+fn is_same(was: &(String, String), now: &(String, String)) -> bool {
+    was.1 == now.1 || (WORDED.contains(&now.0.as_str()) && figures(&was.1) == figures(&now.1))
+}
+
+/// The days and times of a text in one form, then its other numbers.
+fn figures(text: &str) -> (Vec<String>, Vec<String>) {
+    let (mut named, mut rest, mut end) = (Vec::new(), String::new(), 0);
+    for found in dates_in_text::find(text) {
+        named.push(match found.named {
+            Named::Day { year, month, day, .. } => format!("{year:?} {month} {day}"),
+            Named::Clock { at, .. } => at.to_string(),
+        });
+        rest.push_str(text.get(end..found.start).unwrap_or_default());
+        rest.push(' ');
+        end = found.end;
+    }
+    rest.push_str(&text[end..]);
+    let numbers = rest.split(|c: char| !c.is_ascii_digit()).filter(|number| !number.is_empty());
+    (named, numbers.map(str::to_owned).collect())
 }
 
 /// How a change to the reader's own answer begins.
@@ -239,6 +269,47 @@ mod tests {
 
     const NINTH: Date = date!(2027 - 10 - 09);
     const SIXTEENTH: Date = date!(2027 - 10 - 16);
+
+    #[test]
+    fn new_words_hide_no_other_day_time_or_number() {
+        let line = |label: &str, text: &str| (label.to_owned(), text.to_owned());
+        let reworded = |known: (&str, &str), was: (&str, &str), now: (&str, &str)| {
+            let mut statement = Statement { facts: vec![line(known.0, known.1)], ..Statement::default() };
+            statement.reword(&[line(was.0, was.1)], &[line(now.0, now.1)]);
+            statement.facts.remove(0)
+        };
+        for (was, now) in [
+            (
+                ("We collect it", "Thu 3 Jun 2027, 15:30 · Gym door"),
+                ("Pickup", "Thursday, June 3, 2027, at 3:30 p.m. · Gym door"),
+            ),
+            (
+                ("We have it", "Thu 3 Jun 2027 to Mon 7 Jun 2027"),
+                ("We need it", "Thursday, June 3, 2027, to Monday, June 7, 2027"),
+            ),
+            (
+                ("Your part", "introduced by the presenter, then 2 min, about 260 words"),
+                ("Your part", "The presenter will introduce you. Then you have 2 min, about 260 words to speak."),
+            ),
+            (("Post", "North gate"), ("Position", "North gate")),
+        ] {
+            assert_eq!(reworded(was, was, now), line(now.0, now.1));
+        }
+        for (was, now) in [
+            (("We bring it back", "Mon 7 Jun 2027"), ("Return", "Tuesday, June 8, 2027")),
+            (("We collect it", "Thu 3 Jun 2027, 09:30"), ("Pickup", "Thursday, June 3, 2027, at 10:30 a.m.")),
+            (
+                ("Your part", "introduced by the presenter, then 2 min, about 260 words"),
+                ("Your part", "The presenter will introduce you. You don't need to speak."),
+            ),
+            (("For", "Marguerite Vance, Mayor"), ("For", "Marguerite Vance, Senator")),
+        ] {
+            assert_eq!(reworded(was, was, now), line(now.0, was.1), "they know the old one");
+        }
+        let told_else = ("We bring it back", "Sun 6 Jun 2027");
+        let (was, now) = (("We bring it back", "Mon 7 Jun 2027"), ("Return", "Monday, June 7, 2027"));
+        assert_eq!(reworded(told_else, was, now), line("Return", "Sun 6 Jun 2027"));
+    }
 
     #[test]
     fn whoever_reckons_with_no_date_on_either_side_need_not_be_told() {

@@ -282,7 +282,7 @@ async fn other_words_make_no_ones_details_out_of_date_and_hide_no_difference() {
     assert_ne!(told(&test), before);
     drop(olga);
     let test = opened_again(test).await;
-    assert_eq!(told(&test), before);
+    assert_eq!(told(&test), before, "the same lines under the same labels");
     assert_eq!(rows::<2>(&test, all), counted, "no one is emailed, and nothing was changed");
     let mut olga = test.olga().await;
     let list = olga.get("/events/1/asks").await;
@@ -387,4 +387,32 @@ async fn the_hold_of_a_copy_is_known_in_its_old_words() {
     let hold = outbox::hold(test.app.db.read()).await.unwrap();
     assert!(hold.is_of_copy() && hold.why == OLD_COPY_HELD, "{}", hold.why);
     assert_eq!(rows::<1>(&test, "select copies from mail_hold"), [["2"]], "each time, everyone is in doubt");
+}
+
+/// A line may be behind its facts when the program is replaced: a day that is closed since
+/// moves a return, and nobody has been told.
+#[tokio::test]
+async fn new_words_tell_no_one_what_they_were_not_told() {
+    let test = TestApp::planned().await;
+    test.clock().await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/loans/1/ask").await.form().and("act", "ask");
+    assert_eq!(olga.submit("/events/1/loans/1/ask", &form).await.status, 303);
+    let (_, old) = OLD_LINES.iter().find(|(kind, _)| *kind == "loan").unwrap();
+    let old = old.iter().map(|(label, text)| match *label {
+        "We bring it back" => (*label, Some("Fri 4 Jun 2027")),
+        _ => (*label, *text),
+    });
+    put_old_lines(&test, "loan", &old.collect::<Vec<_>>());
+    test.sql("update wording set version = 1");
+    drop(olga);
+    let test = opened_again(test).await;
+    assert_eq!(count_outdated(&test).await, 1);
+    let page = test.olga().await.get("/events/1/asks").await;
+    let changes = page.text("#tell");
+    assert!(
+        changes.contains("Return") && changes.contains("June 4, 2027") || changes.contains("4 Jun 2027"),
+        "{changes}"
+    );
+    assert!(!changes.contains("We bring it back"), "{changes}");
 }
