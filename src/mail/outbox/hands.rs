@@ -106,8 +106,9 @@ pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
     Ok(())
 }
 
-/// Why email is on hold after the command. The trigger `hold_doubts` knows it by its words.
-const COMMAND_HELD: &str = "It was put on hold from the command line.";
+/// Why email is on hold after the command. The trigger `hold_doubts` knows it by these words,
+/// also in a store that an older program wrote last.
+const COMMAND_HELD: &str = "It was held from the command line.";
 
 /// Puts all email on hold from the command line. If it already is, it is put on hold
 /// again, since the store may have been restored to a time when it was; false then.
