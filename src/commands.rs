@@ -76,7 +76,7 @@ async fn serve(mut config: Config) -> anyhow::Result<()> {
     directory::sweep(&app.config.data)?;
     let hold = outbox::hold(app.db.read()).await.map_err(Error::cause)?;
     if hold.held {
-        println!("All email is on hold until the education officer releases it on the Sent page: {}", hold.why);
+        println!("All email is on hold until the education officer releases it on the Email page: {}", hold.why);
     }
     app.db.write(move |tx| Box::pin(people::fill_search(tx))).await.map_err(Error::cause)?;
     let department = accounts::department(app.db.read()).await.map_err(Error::cause)?.unwrap_or_default().name;
@@ -237,7 +237,7 @@ async fn hold(config: &Config) -> anyhow::Result<()> {
     let held = holding.await;
     db.close().await;
     println!(
-        "All email {} on hold. The education officer can release it on the Sent page.",
+        "All email {} on hold. The education officer can release it on the Email page.",
         if held.map_err(Error::cause)? { "is" } else { "was already" }
     );
     Ok(())

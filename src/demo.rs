@@ -22,7 +22,7 @@ use crate::countdown::{self, NewState, Owner, Task, TaskState};
 use crate::db::journal::Actor;
 use crate::db::{self, Tx};
 use crate::error::{Error, Result};
-use crate::events::{self, Details, Format, Weekdays};
+use crate::events::{self, Coordinates, Details, Format, VisitorFacts, Weekdays};
 use crate::photos;
 use crate::reminders;
 use crate::state::App;
@@ -174,6 +174,12 @@ async fn fill_store(
         format: Format::OneAtATime,
         audience: Some(300),
         weekdays: Weekdays::new([Weekday::Saturday]).ok_or_else(|| anyhow!("no weekday"))?,
+        visitors: VisitorFacts {
+            address: "1200 Fairground Road\nAlder Bend, Iowa".to_owned(),
+            place: Coordinates::new(42.1, -94.02),
+            parking: "Field 1, by the north gate. Free.".to_owned(),
+            clothing: "Closed shoes and a warm coat. There will be smoke.".to_owned(),
+        },
     };
     let event = events::create(tx, officer, &details, begun).await?;
     countdown::add_template(tx, officer, event, begun).await?;
@@ -189,6 +195,7 @@ async fn fill_store(
             name: priya.name.clone(),
             mail: priya.mail.clone(),
             phone: department.phone.clone(),
+            title: String::new(),
             department: department.name.clone(),
             signer: None,
         };

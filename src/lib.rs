@@ -38,11 +38,12 @@ pub mod web;
 pub mod accounts;
 /// Questions to people, and their replies.
 pub mod asks;
+/// Crew positions and who fills them.
+pub mod burn_day;
 /// Which days count as working days.
 pub mod closed_days;
 /// Tasks, counted back from burn day.
 pub mod countdown;
-/// Crew positions and who fills them.
 pub mod crew;
 /// The People pages.
 pub mod directory;
@@ -56,7 +57,7 @@ pub mod hashing;
 pub mod heavy;
 /// Loans and lenders.
 pub mod loans;
-/// The Sent page.
+/// The Email page.
 pub mod mail_room;
 /// Everyone the department knows.
 pub mod people;

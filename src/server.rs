@@ -8,10 +8,10 @@ use crate::state::App;
 use crate::web::guard::Home;
 use crate::web::once::{self, Once};
 use crate::web::routes::get;
-use crate::web::{assets, flash, guard, kept};
+use crate::web::{assets, flash, guard, kept, moved};
 use crate::{
-    accounts, asks, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room, permits, photos,
-    press, reminders, rooms, settings, thanks,
+    accounts, asks, burn_day, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room,
+    permits, photos, press, reminders, rooms, settings, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -59,7 +59,7 @@ const GRACE: Duration = Duration::from_secs(10);
 /// # Panics
 /// When the base address in the settings isn't an origin, which can't happen once the
 /// settings are read.
-pub fn router(app: App) -> Router {
+pub fn router(mut app: App) -> Router {
     let https = app.config.is_https();
     let csrf = CsrfLayer::new()
         .add_trusted_origin(app.config.base_url())
@@ -73,6 +73,18 @@ pub fn router(app: App) -> Router {
         who: |request| request.extensions().get::<Visit>().map_or(0, |visit| visit.user.account_id),
     };
 
+    let places = countdown::Places::of(&[
+        guests::told,
+        gifts::told,
+        thanks::told,
+        press::told,
+        crew::told,
+        loans::told,
+        rooms::told,
+        permits::told,
+    ]);
+    app.needs = places.needs();
+
     // Only people who are signed in reach the first group. Each handler says in its
     // signature which role it needs.
     let signed_in = Router::new()
@@ -81,16 +93,7 @@ pub fn router(app: App) -> Router {
         .merge(closed_days::router())
         .merge(asks::router(countdown::closings, press::coverage_lines))
         .merge(countdown::router(
-            &[
-                guests::told,
-                gifts::told,
-                thanks::told,
-                press::told,
-                crew::told,
-                loans::told,
-                rooms::told,
-                permits::told,
-            ],
+            places,
             &[
                 ("Press", press::moved),
                 ("Crew", crew::moved),
@@ -109,6 +112,7 @@ pub fn router(app: App) -> Router {
         .merge(rooms::router())
         .merge(thanks::router())
         .merge(press::router())
+        .merge(burn_day::router())
         .merge(directory::router())
         .merge(settings::router())
         .merge(mail_room::router())
@@ -151,6 +155,7 @@ pub fn router(app: App) -> Router {
         .layer(CatchPanicLayer::custom(|_: Box<dyn std::any::Any + Send>| {
             Error::Internal(anyhow!("a handler panicked")).into_response()
         }))
+        .layer(from_fn(moved::lead))
         .layer(from_fn(flash::forget))
         .layer(from_fn(once::keys))
         .layer(from_fn(guard::dress))

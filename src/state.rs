@@ -9,6 +9,7 @@ use crate::heavy::Heavy;
 use crate::mail::{Mailer, Pace};
 use crate::web::limits::Limits;
 use crate::web::link::LinkKey;
+use crate::web::needs::Needs;
 use crate::web::once::Answers;
 use std::sync::{Arc, Mutex, PoisonError};
 use time::Date;
@@ -27,6 +28,8 @@ pub struct App {
     pub hashing: Arc<Hashing>,
     /// Where long computations run.
     pub heavy: Arc<Heavy>,
+    /// What needs someone today, for the bar at the top of every page.
+    pub needs: Needs,
     calendar: Arc<Mutex<(Vec<Date>, Arc<Calendar>)>>,
 }
 
@@ -45,6 +48,7 @@ impl App {
             answers: Arc::default(),
             hashing: Arc::default(),
             heavy: Arc::default(),
+            needs: Needs::default(),
             calendar: Arc::new(Mutex::new((Vec::new(), Arc::new(Calendar::federal())))),
         })
     }

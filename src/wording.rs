@@ -16,7 +16,7 @@ use time::OffsetDateTime;
 
 /// The version of this program's words. Raise it when the lines change that the crew,
 /// guests, loans or press put under questions.
-const CURRENT: i64 = 2;
+const CURRENT: i64 = 3;
 
 /// Puts the texts of a store into this program's words, before anything is compared or
 /// sent. Only words change, and everyone still knows what they knew. So no one is emailed
@@ -35,16 +35,21 @@ pub async fn update(db: &Db, now: OffsetDateTime) -> Result<()> {
     let write = db.write(move |tx| {
         Box::pin(async move {
             for event in &events {
-                crew::reword(tx, event).await?;
-                guests::reword(tx, event).await?;
+                crew::reword(tx, event, now).await?;
+                guests::reword(tx, event, now).await?;
                 loans::reword(tx, event, (&events, &calendar), now).await?;
-                press::reword(tx, event.id).await?;
-                // In version 1, overrides and receipts were compared by their words, too.
+                press::reword(tx, event, now).await?;
+                // In version 1, receipts were compared by their words, too.
                 if was == 1 {
-                    crew::read_old_overrides(tx, event).await?;
                     gifts::read_old_receipts(tx, event.id, &department).await?;
                 }
+                // So were call sheets until version 3, and overrides, of which version 2 missed some.
+                if was < 3 {
+                    crew::read_old_overrides(tx, event).await?;
+                    crew::read_old_call_sheets(tx, event).await?;
+                }
             }
+            press::keep_open_readings(tx).await?;
             wording::set_version(tx, CURRENT).await
         })
     });

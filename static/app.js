@@ -44,6 +44,18 @@ for (const field of document.querySelectorAll("input[data-shrink]")) {
     }
   });
 }
+// Opens the part of a form that holds what the browser won't send.
+document.addEventListener(
+  "invalid",
+  (event) => {
+    let part = event.target.closest("details");
+    while (part) {
+      part.open = true;
+      part = part.parentElement.closest("details");
+    }
+  },
+  true
+);
 // Suggests matching names while someone types one.
 for (const field of document.querySelectorAll("input[data-names]")) {
   let asked = 0;
@@ -61,6 +73,199 @@ for (const field of document.querySelectorAll("input[data-names]")) {
       // The list stays as it was; any name can be typed.
     }
   });
+}
+// Makes a list of people a search while someone types: the editable combobox of the WAI-ARIA
+// Authoring Practices, where the suggestions are only a list and nothing is chosen by itself.
+// The list stays what the form sends. Whoever isn't found can be added in the same form.
+const fewest = 2;
+const most = 20;
+const plainly = (text) => text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase();
+const element = (name, attributes = {}, ...children) => {
+  const made = document.createElement(name);
+  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+  made.append(...children);
+  return made;
+};
+for (const pick of document.querySelectorAll("[data-pick]")) {
+  const list = pick.querySelector("select");
+  const label = pick.querySelector(`label[for="${list.id}"]`);
+  const left = pick.dataset.without.split(" ");
+  const adding = list.form.querySelector("[data-new-person]");
+  const unknown = adding
+    ? "Choose someone from the list, or add them as a new person."
+    : "Choose someone from the list.";
+
+  const input = element("input", {
+    type: "text",
+    id: `${list.id}-search`,
+    role: "combobox",
+    autocomplete: "off",
+    spellcheck: "false",
+    "aria-autocomplete": "list",
+    "aria-expanded": "false",
+    "aria-controls": `${list.id}-found`,
+  });
+  if (list.hasAttribute("aria-invalid")) {
+    input.setAttribute("aria-invalid", "true");
+    input.setAttribute("aria-describedby", `${list.id}-mistake`);
+  }
+  const found = element("ul", { id: `${list.id}-found`, role: "listbox", "aria-label": label.textContent });
+  found.hidden = true;
+  const status = element("p", { class: "unseen", role: "status" });
+  list.hidden = true;
+  list.before(element("div", { class: "combo" }, input, found), status);
+  label.htmlFor = input.id;
+  for (const plain of pick.querySelectorAll("[data-plain]")) {
+    plain.hidden = true;
+    // Enter in any field would press them.
+    for (const button of plain.querySelectorAll("button")) button.remove();
+  }
+
+  const chosen = () => (list.value ? list.selectedOptions[0] : null);
+  const words = (person) => (person.detail ? `${person.name} · ${person.detail}` : person.name);
+  const options = () => [...found.children];
+  const active = () => found.querySelector("[aria-selected=true]");
+  const isNew = () => Boolean(adding?.querySelector("[name=new_name]").value.trim());
+  let asked = 0;
+  let offered = { typed: "", people: [] };
+
+  const close = () => {
+    asked++;
+    found.hidden = true;
+    found.replaceChildren();
+    input.setAttribute("aria-expanded", "false");
+    input.removeAttribute("aria-activedescendant");
+  };
+  const check = () => {
+    input.setCustomValidity(input.value.trim() && !chosen() && !isNew() ? unknown : "");
+  };
+  // What is chosen, as the field shows it. A browser may choose again what someone chose
+  // before they came back to this page.
+  const show = () => {
+    if (chosen() || !input.value) input.value = chosen()?.textContent ?? "";
+    check();
+  };
+  const choose = (person) => {
+    const id = String(person.id);
+    if (![...list.options].some((option) => option.value === id)) list.append(new Option(words(person), id));
+    list.value = id;
+    close();
+    show();
+  };
+  const add = (name) => {
+    list.value = "";
+    input.value = "";
+    close();
+    adding.open = true;
+    adding.querySelector("[name=new_name]").value = name;
+    adding.querySelector("[name=new_phone]").focus();
+    check();
+  };
+  const mark = (option) => {
+    active()?.setAttribute("aria-selected", "false");
+    option.setAttribute("aria-selected", "true");
+    input.setAttribute("aria-activedescendant", option.id);
+    option.scrollIntoView({ block: "nearest" });
+  };
+
+  const offer = (people) => {
+    const typed = input.value.trim();
+    offered = { typed, people };
+    found.dataset.typed = typed;
+    const lines = people.map((person) => [person.name, person.detail, () => choose(person)]);
+    if (adding && typed && !chosen()) lines.push([typed, "Add as a new person", () => add(typed)]);
+    found.replaceChildren(
+      ...lines.map(([name, detail, act], number) => {
+        const option = element("li", { role: "option", id: `${list.id}-found-${number}`, "aria-selected": "false" });
+        option.append(element("bdi", {}, name));
+        if (detail) option.append(element("span", { class: "d" }, detail));
+        option.addEventListener("click", act);
+        return option;
+      })
+    );
+    found.hidden = lines.length === 0;
+    input.setAttribute("aria-expanded", String(!found.hidden));
+    input.removeAttribute("aria-activedescendant");
+    status.textContent = people.length === 1 ? "1 person found" : `${people.length || "No"} people found`;
+  };
+  // Those the page came with, if they have each of these words.
+  const known = (typed) => {
+    const wanted = plainly(typed).split(/\s+/);
+    const people = [...list.options].filter((option) => option.value);
+    const fits = (option) => wanted.every((word) => plainly(option.textContent).includes(word));
+    return people.filter(fits).slice(0, most).map((option) => {
+      const [name, ...detail] = option.textContent.split(" · ");
+      return { id: option.value, name, detail: detail.join(" · ") };
+    });
+  };
+  const search = async (wait) => {
+    const number = ++asked;
+    const typed = chosen() ? "" : input.value.trim();
+    if (typed.length < fewest) return offer(known(typed));
+    await new Promise((done) => setTimeout(done, wait));
+    if (number !== asked) return;
+    let people;
+    try {
+      const answer = await fetch(`${pick.dataset.pick}?q=${encodeURIComponent(typed)}`);
+      people = answer.ok ? await answer.json() : known(typed);
+    } catch {
+      people = known(typed);
+    }
+    // Someone may have typed more by now, or gone on.
+    if (number === asked) offer(people.filter((person) => !left.includes(String(person.id))));
+  };
+  // A name typed in full is a choice, if only one of those who were found has it.
+  const settle = () => {
+    const typed = input.value.trim();
+    if (!typed || chosen() || offered.typed !== typed) return;
+    const same = offered.people.filter((person) => plainly(person.name) === plainly(typed));
+    if (same.length === 1) choose(same[0]);
+  };
+
+  input.addEventListener("input", () => {
+    list.value = "";
+    check();
+    search(150);
+  });
+  input.addEventListener("click", () => {
+    if (found.hidden) search(0);
+  });
+  input.addEventListener("keydown", async (event) => {
+    if (event.isComposing || event.ctrlKey || event.metaKey) return;
+    if (event.key === "ArrowDown" || event.key === "ArrowUp") {
+      event.preventDefault();
+      if (found.hidden) await search(0);
+      const all = options();
+      if (all.length === 0) return;
+      const at = all.indexOf(active());
+      const step = event.key === "ArrowDown" ? 1 : -1;
+      // From the field, down leads to the first one and up to the last.
+      mark(all[at < 0 && step < 0 ? all.length - 1 : (at + step + all.length) % all.length]);
+    } else if (event.key === "Enter" && active()) {
+      event.preventDefault();
+      active().click();
+    } else if (event.key === "Enter") {
+      settle();
+    } else if (event.key === "Escape" && !found.hidden) {
+      event.preventDefault();
+      close();
+    } else if (event.key === "Escape" && input.value) {
+      event.preventDefault();
+      list.value = "";
+      input.value = "";
+      check();
+    }
+  });
+  // The field keeps the focus while someone clicks in the list.
+  found.addEventListener("mousedown", (event) => event.preventDefault());
+  input.addEventListener("blur", () => {
+    close();
+    settle();
+  });
+  list.addEventListener("change", show);
+  adding?.addEventListener("input", check);
+  addEventListener("pageshow", show);
+  show();
 }
 // Shows a text with its marks filled in while someone types it. Without this, the page
 // shows it as it was last saved.

@@ -1,6 +1,7 @@
 //! Where the department is, as typed at setup and in Settings.
 
 use crate::calc::homes::Home;
+use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
@@ -39,6 +40,21 @@ impl HomeForm {
             house_district: home.house_district.clone(),
             other_places: home.others.join("\n"),
         }
+    }
+
+    /// The part about where the department is. It is open while that isn't known.
+    #[must_use]
+    pub fn place(&self, mistakes: &Mistakes) -> Fold {
+        let filled = |name: &'static str| (name, !self.line(name).trim().is_empty());
+        let part = Fold::of(FIELDS.map(|(name, ..)| filled(name)), mistakes, false);
+        let is_known = [&self.city, &self.county, &self.state].iter().all(|text| !text.trim().is_empty());
+        Fold { is_open: part.is_open || !is_known, ..part }
+    }
+
+    /// The part with the other places.
+    #[must_use]
+    pub fn others(&self, mistakes: &Mistakes) -> Fold {
+        Fold::of([("other_places", !self.other_places.trim().is_empty())], mistakes, false)
     }
 
     #[must_use]

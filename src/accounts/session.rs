@@ -32,6 +32,8 @@ const NOTED_WITHIN: std::time::Duration = std::time::Duration::from_millis(300);
 #[derive(Debug, Clone)]
 pub struct Visit {
     pub user: User,
+    /// The address of the page, without its query.
+    pub path: String,
     /// What was just done, to show once.
     pub said: Option<flash::Said>,
 }
@@ -89,7 +91,7 @@ async fn visit(parts: &Parts, app: &App) -> Result<Visit> {
             Err(_) => tracing::warn!("the time someone was last seen will be saved later"),
         }
     }
-    Ok(Visit { user, said: flash::said(&jar) })
+    Ok(Visit { user, path: parts.uri.path().to_owned(), said: flash::said(&jar) })
 }
 
 /// A sign-in that is over stays over, even if the clock is set back.

@@ -437,7 +437,8 @@ pub async fn list_in(db: &mut SqliteConnection) -> Result<Vec<Account>> {
         r#"select a.id as "id!", a.person_id, p.name, a.mail, a.role, a.password_hash is not null as "joined!: i64",
                   a.disabled_at is not null as "disabled!: i64", a.version,
                   (select count(*) from session s where s.account_id = a.id) as "sign_ins!: i64"
-           from account a join person p on p.id = a.person_id order by p.name collate nocase"#
+           from account a join person p on p.id = a.person_id
+           order by p.forgotten_at is not null, p.search, p.id"#
     )
     .fetch_all(db)
     .await?;

@@ -37,14 +37,38 @@ pub async fn answer(
     confirm: Confirm<'_>,
     now: OffsetDateTime,
 ) -> Result<bool> {
+    answer_all(tx, actor, (event, request), &[(ask_id, given.clone())], confirm, now).await
+}
+
+/// The same for several dates at once, which one letter confirms. False if all of them are
+/// gone by now.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn answer_all(
+    tx: &mut Tx,
+    actor: Actor,
+    (event, request): (&Event, &Request),
+    given: &[(i64, Given)],
+    confirm: Confirm<'_>,
+    now: OffsetDateTime,
+) -> Result<bool> {
     let noted = noted::statement_of(tx, request.id).await?;
     let known = Known::of(event, request.clone(), noted).statement;
-    if !store::add_answer(tx, actor, (request, ask_id), given, now).await? {
+    let (mut new, mut is_saved) = (request.clone(), false);
+    let mut after_it = Statement { by_voice: false, ..known.clone() };
+    for (ask_id, given) in given {
+        if !store::add_answer(tx, actor, (&new, *ask_id), given, now).await? {
+            continue;
+        }
+        is_saved = true;
+        new = new.with(*ask_id, given, now);
+        let said = new.asks.iter().find(|ask| ask.id == *ask_id).and_then(Ask::stands).map(Answer::stated);
+        after_it = after_it.with(*ask_id, &said.unwrap_or_default());
+    }
+    if !is_saved {
         return Ok(false);
     }
-    let new = request.clone().with(ask_id, given, now);
-    let said = new.asks.iter().find(|ask| ask.id == ask_id).and_then(Ask::stands).map(Answer::stated);
-    let after_it = Statement { by_voice: false, ..known.clone() }.with(ask_id, &said.unwrap_or_default());
     let reached = match confirm {
         Confirm::InWriting(sender, key) => {
             let person = people::find(tx, request.person_id).await?.filter(Person::has_mail);

@@ -2,7 +2,7 @@
 
 use super::letters::{self, Sender};
 use super::{Ask, Request, Said, Statement, hours};
-use crate::events::Event;
+use crate::events::{Coordinates, Event};
 use crate::mail::ics::{Entry, Status};
 use crate::mail::{Calendar, Mailbox, ics};
 use crate::people::Person;
@@ -57,6 +57,7 @@ fn entry(
         end,
         summary: format!("{}: {}", event.details.name, request.kind.title()),
         place: place(event, request),
+        geo: geo(event),
         description: description(event, request, sender),
         status: Status::Confirmed,
         organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
@@ -66,13 +67,19 @@ fn entry(
     if Some(ask.for_on) == event.details.rain_on { entry.hold() } else { entry }
 }
 
-/// The site, which a map can find. A spot on the site is one of the lines.
+/// The site and its address, which a map can find. A spot on the site is one of the lines.
 pub(super) fn place(event: &Event, request: &Request) -> String {
-    if event.details.site.is_empty() {
+    let location = event.details.location();
+    if location.is_empty() {
         let typed = request.facts.iter().find(|(label, _)| label == "Where").map(|(_, text)| text.clone());
         return typed.unwrap_or_default();
     }
-    event.details.site.clone()
+    location
+}
+
+/// Where that is on a map, as a calendar reads it. Empty if no one has said.
+pub(super) fn geo(event: &Event) -> String {
+    event.details.visitors.place.map(Coordinates::geo_value).unwrap_or_default()
 }
 
 fn description(event: &Event, request: &Request, sender: &Sender) -> String {
@@ -144,7 +151,8 @@ pub(super) fn of_event(event: &Event, sender: &Sender, key: &LinkKey, stamp: Off
             start,
             end: start + USUALLY,
             summary: event.details.name.clone(),
-            place: event.details.site.clone(),
+            place: event.details.location(),
+            geo: geo(event),
             description: format!("{}\n{}", sender.contact(), Reader::Public.day(on)),
             status: Status::Confirmed,
             organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
@@ -176,6 +184,7 @@ pub(super) mod tests {
             format: Format::OneAtATime,
             audience: None,
             weekdays: Weekdays::new([time::Weekday::Saturday]).unwrap(),
+            visitors: crate::events::VisitorFacts::default(),
         };
         Event { id: 1, details, date_revision: 1, facts_revision: 1, is_current: true, version: 1 }
     }
@@ -201,7 +210,7 @@ pub(super) mod tests {
         Ask { id: 7, for_on: date!(2027 - 03 - 13), date_revision: 1, is_lapsed: false, answers }
     }
 
-    fn request(asks: Vec<Ask>) -> Request {
+    pub fn request(asks: Vec<Ask>) -> Request {
         Request {
             id: 3,
             event_id: 1,
@@ -228,6 +237,7 @@ pub(super) mod tests {
             name: "Priya Okafor".to_owned(),
             mail: mail.to_owned(),
             phone: "555-0117".to_owned(),
+            title: String::new(),
             department: "Alder Bend Fire District".to_owned(),
             signer: None,
         };
@@ -258,6 +268,17 @@ pub(super) mod tests {
         assert_eq!(calendars.len(), 2);
         assert!(text(0).contains("UID:ask-7@") && text(0).contains("STATUS:CONFIRMED"));
         assert!(text(1).contains("UID:ask-8@") && text(1).contains("SUMMARY:HOLD - rain date"));
+    }
+
+    #[test]
+    fn an_entry_has_the_address_and_the_place_on_the_map() {
+        let mut event = event();
+        let request = request(vec![answered(&[Said::Yes])]);
+        assert_eq!((place(&event, &request), geo(&event)), ("East lot".to_owned(), String::new()));
+        event.details.visitors.address = "1200 Fairground Road\nAlder Bend, Iowa".to_owned();
+        event.details.visitors.place = Coordinates::new(41.59, -93.62);
+        assert_eq!(place(&event, &request), "East lot, 1200 Fairground Road, Alder Bend, Iowa");
+        assert_eq!(geo(&event), "41.590000;-93.620000");
     }
 
     #[test]

@@ -3,7 +3,7 @@
 
 use super::letters::{self, Sender};
 use super::noted::{self, By, Waiting};
-use super::statement::{Change, Known, StatedDate, Statement};
+use super::statement::{self, Change, Known, StatedDate, Statement};
 use super::{Ask, Kind, Request, Said, calendar, deputy, store};
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -215,7 +215,12 @@ pub async fn refresh(
     facts: &[(String, String)],
     now: OffsetDateTime,
 ) -> Result<bool> {
-    if request.is_withdrawn || request.facts == facts {
+    if request.facts == facts {
+        return Ok(false);
+    }
+    if request.is_withdrawn {
+        // No one needs this until the question is open again.
+        store::set_facts(tx, request.id, facts).await?;
         return Ok(false);
     }
     if !noted::is_noted(tx, request.id).await? {
@@ -226,16 +231,30 @@ pub async fn refresh(
 }
 
 /// Puts the lines under a question into this program's words, both in the question and in
-/// what was noted about it, so that no one needs an update. With more or fewer lines than
-/// before, more than the words has changed. That is left to the next [`refresh`].
+/// what was noted about it, so that no one needs an update. Where more than the words
+/// differs, everyone still knows what they knew: with as many lines as before they get
+/// listed, and with more or fewer that is left to the next [`refresh`].
 ///
 /// # Errors
 /// The store's.
-pub async fn reword(tx: &mut Tx, request: &Request, facts: &[(String, String)]) -> Result<()> {
-    if request.is_withdrawn || request.facts.len() != facts.len() {
-        return Ok(());
+pub async fn reword(
+    tx: &mut Tx,
+    event: &Event,
+    request: &Request,
+    facts: &[(String, String)],
+    now: OffsetDateTime,
+) -> Result<()> {
+    let pairs = statement::pairs(&request.facts, facts);
+    noted::reword_statements(tx, request.id, &pairs).await?;
+    let mut same = request.clone();
+    statement::reword(&mut same.facts, &pairs);
+    if request.facts.len() != facts.len() {
+        return store::reword(tx, request.id, &same.facts).await;
     }
-    noted::reword_statements(tx, request.id, &request.facts, facts).await?;
+    if same.facts != facts && !noted::is_noted(tx, request.id).await? {
+        let known = Statement::of(event, &same);
+        noted::note_statement(tx, request.id, By::Assumed, &known, (Actor::System, now))?;
+    }
     store::reword(tx, request.id, facts).await
 }
 

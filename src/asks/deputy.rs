@@ -1,7 +1,7 @@
 //! The emails to someone who comes in another person's place: who sends them, where and
 //! when, with a calendar entry, and later that they are no longer needed.
 
-use super::{Answer, Ask, Request, Said, Sender, calendar, letters, store};
+use super::{Answer, Ask, Kind as AskKind, Request, Said, Sender, calendar, letters, live_burn, store};
 use crate::accounts;
 use crate::db::Tx;
 use crate::error::Result;
@@ -66,7 +66,8 @@ async fn sender(tx: &mut Tx, account: Option<i64>) -> Result<Sender> {
         None => None,
         Some(account) => {
             let person = people::find(tx, account.person_id).await?;
-            Some((account.name, account.mail, person.map(|person| person.details.phone).unwrap_or_default()))
+            let (phone, title) = person.map(|person| (person.details.phone, person.details.office)).unwrap_or_default();
+            Some((account.name, account.mail, phone, title))
         }
     };
     Ok(Sender::from(holder, (department.name, department.phone)))
@@ -114,7 +115,8 @@ pub fn letters_after_change(
     let is_rain = |event: &Event, on| Some(on) == event.details.rain_on;
     let facts = |event: &Event| {
         let details = event.details.clone();
-        (details.burn_time, details.site, details.name, details.format, details.zone)
+        let visitors = live_burn::for_visitors(&details, request);
+        (details.burn_time, details.site, details.name, details.format, details.zone, visitors)
     };
     let mut letters = Vec::new();
     for ask in request.asks.iter().filter(|_| !request.is_withdrawn) {
@@ -168,9 +170,9 @@ fn sequence(event: &Event, request: &Request) -> u32 {
     u32::try_from(all).unwrap_or(0)
 }
 
-/// Whose deputy they are: "Marguerite Vance, Mayor, City of Alder Bend".
+/// Whose deputy they are: "The Honorable Marguerite Vance, Mayor, City of Alder Bend".
 fn sent_by(person: &Person) -> String {
-    let parts = [person.details.name.clone(), person.place()];
+    let parts = [person.details.in_full(), person.place()];
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
@@ -198,6 +200,7 @@ fn send(
             facts.push((label.to_owned(), text));
         }
     }
+    facts.extend(live_burn::for_visitors(&event.details, request));
     let words = [
         letters::about(&event.details),
         "If you can't come, or this is a mistake, call us or reply to this email.".to_owned(),
@@ -234,9 +237,14 @@ fn letter(
     let (number, sequence) = (number(ask, answer), sequence(event, request));
     let to = Mailbox { name: answer.deputy.clone(), address: answer.deputy_mail.clone() };
     let phone = words::phone(&sender.phone);
+    // Whoever comes for a guest gets a formal letter, as the guest did.
+    let is_formal = request.kind == AskKind::Guest;
+    let dear = if is_formal { format!("Dear {}:", answer.deputy) } else { String::new() };
     let parts = Parts {
         hello: &answer.deputy,
+        dear: &dear,
         from: &sender.name,
+        title: if is_formal { &sender.title } else { "" },
         phone: &phone,
         department: &sender.department,
         ..parts.clone()
@@ -250,6 +258,7 @@ fn letter(
         end,
         summary: format!("{}: in place of {}", event.details.name, person.details.name),
         place: calendar::place(event, request),
+        geo: calendar::geo(event),
         description: format!("In place of {}\n{}", sent_by(person), sender.contact()),
         status: Status::Confirmed,
         organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },

@@ -15,7 +15,8 @@ pub const FACTS: [(&str, &str); 4] = [("at", "Time"), ("place", "Where"), ("with
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct AnswerForm {
-    /// The button: the number of the date's ask and the answer, or `both yes`.
+    /// The button: the number of the date's ask and the answer, or the numbers of two, as in
+    /// `12 yes` and `12+13 yes`.
     pub say: String,
     pub deputy: String,
     pub deputy_title: String,
@@ -50,10 +51,10 @@ impl AnswerForm {
 
     /// The dates answered, and the answers.
     pub fn read(&self, request: &Request) -> Result<Vec<(i64, Given)>, Mistakes> {
-        let Some(said) = self.say.strip_prefix("both ") else { return Ok(vec![self.read_one(request.kind)?]) };
+        let (which, said) = self.say.split_once(' ').unwrap_or_default();
         let mut all = Vec::new();
-        for ask in request.live() {
-            let one = Self { say: format!("{} {said}", ask.id), ..self.clone() };
+        for ask in named_asks(which, request) {
+            let one = Self { say: format!("{ask} {said}"), ..self.clone() };
             all.push(one.read_one(request.kind)?);
         }
         Ok(all)
@@ -115,6 +116,15 @@ impl AnswerForm {
             _ => Err(mistakes),
         }
     }
+}
+
+/// The asks that a button names: `12`, `12+13`. A page of an earlier version says `both` and
+/// can only mean the dates it showed, so that counts while no date has changed.
+pub(super) fn named_asks(which: &str, request: &Request) -> Vec<String> {
+    if which == "both" && request.asks.iter().all(|ask| !ask.is_lapsed) {
+        return request.asks.iter().map(|ask| ask.id.to_string()).collect();
+    }
+    which.splitn(2, '+').map(str::to_owned).collect()
 }
 
 /// How to reach a deputy. Both may be empty, and mistakes are noted.

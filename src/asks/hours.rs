@@ -69,6 +69,13 @@ impl Hours {
         self.from <= other.from && self.until >= other.until
     }
 
+    /// The hours in both. None if they have none in common.
+    #[must_use]
+    pub fn common(self, other: Self) -> Option<Self> {
+        let both = Self { from: self.from.max(other.from), until: self.until.min(other.until) };
+        (both.from < both.until).then_some(both)
+    }
+
     /// "07:00 to 13:00", "18:00 to 01:00 the next day": for the app, and as the lines under
     /// a question store it.
     #[must_use]
@@ -83,6 +90,23 @@ impl Hours {
         let next = if self.until >= DAY { NEXT_DAY } else { "" };
         format!("{}{next}", reader.times(from, until))
     }
+}
+
+/// The hours that the lines under a question state, one for each position. None if a line
+/// can't be read, or states no end: then no one can tell.
+pub(super) fn stated(facts: &[(String, String)]) -> Option<Vec<Hours>> {
+    let mut all = Vec::new();
+    for (_, text) in facts.iter().filter(|(label, _)| label == "Time") {
+        let Span { from, until } = read_span(text)?;
+        let (until, is_next_day) = until?;
+        let hours = Hours::between(from, until);
+        all.push(match (is_next_day, until > from) {
+            (false, true) | (true, false) => hours,
+            (true, true) => Hours { until: hours.until + DAY, ..hours },
+            (false, false) => return None,
+        });
+    }
+    (!all.is_empty()).then_some(all)
 }
 
 /// A stored line's time or hours as a reader sees them. Any other text stays as it is.
@@ -165,6 +189,37 @@ mod tests {
         assert!(Hours::read("7:00", "").is_err());
         assert_eq!(day.later(180).says(), "10:00 to 16:00");
         assert_eq!(day.later(-600).says(), "00:00 to 06:00", "not on the day before");
+    }
+
+    #[test]
+    fn hours_have_others_in_common_unless_one_begins_as_the_other_ends() {
+        let (morning, noon) = (Hours::between(time!(7:00), time!(13:00)), Hours::between(time!(12:00), time!(15:00)));
+        assert_eq!(morning.common(noon), Some(Hours::between(time!(12:00), time!(13:00))));
+        assert_eq!(noon.common(morning), morning.common(noon));
+        assert_eq!(morning.common(Hours::between(time!(13:00), time!(15:00))), None);
+        let night = Hours::between(time!(18:00), time!(1:00));
+        assert_eq!(night.common(Hours::between(time!(0:30), time!(2:00))), None, "that is the night before");
+    }
+
+    #[test]
+    fn a_question_states_hours_only_where_each_line_has_an_end() {
+        let stated = |lines: &[(&str, &str)]| {
+            let lines: Vec<_> = lines.iter().map(|(label, text)| ((*label).to_owned(), (*text).to_owned())).collect();
+            stated(&lines)
+        };
+        let morning = Hours::between(time!(8:30), time!(12:30));
+        let night = Hours::between(time!(18:00), time!(1:00));
+        assert_eq!(stated(&[("Time", "08:30 to 12:30"), ("Wear", "boots")]), Some(vec![morning]));
+        assert_eq!(
+            stated(&[("Time", "8:30 a.m. to 12:30 p.m."), ("Time", "18:00 to 01:00 the next day")]),
+            Some(vec![morning, night])
+        );
+        let long = Hours { from: 18 * 60, until: (24 + 19) * 60 };
+        assert_eq!(stated(&[("Time", "18:00 to 19:00 the next day")]), Some(vec![long]));
+        for unclear in ["08:30", "morning", "10:00 to 02:00", "1:00 to 3:00 p.m."] {
+            assert_eq!(stated(&[("Time", "08:30 to 12:30"), ("Time", unclear)]), None, "{unclear}");
+        }
+        assert_eq!(stated(&[("Bring", "boots")]), None);
     }
 
     #[test]

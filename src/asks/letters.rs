@@ -1,15 +1,17 @@
 //! The emails people get about a question.
 
-use super::{Answer, Ask, Request, Said, Statement, calendar, hours};
+use super::{Answer, Ask, Kind as AskKind, Request, Said, Statement, calendar, hours, live_burn};
 use crate::accounts::{self, Role, User};
 use crate::error::Result;
-use crate::events::{Details, Event, Format};
+use crate::events::{Details, Event};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Person};
 use crate::web::link::{LinkKey, Opens};
 use crate::web::words::{self, Reader};
 use sqlx::SqlitePool;
 use time::{Date, Duration, OffsetDateTime};
+
+pub use super::live_burn::about;
 
 /// How long a live burn takes, in whole hours. Common practice, no source.
 pub(super) const LASTS_HOURS: i64 = 2;
@@ -20,6 +22,8 @@ pub struct Sender {
     pub name: String,
     pub mail: String,
     pub phone: String,
+    /// For the letters they sign: their office. May be empty.
+    pub title: String,
     pub department: String,
     /// Who signs, if not the sender. Replies and calls still go to the sender.
     pub signer: Option<Signer>,
@@ -34,15 +38,22 @@ pub struct Signer {
 }
 
 impl Sender {
-    /// An account holder, by name, email and phone, or else the department, by name and
-    /// phone.
-    pub(super) fn from(holder: Option<(String, String, String)>, department: (String, String)) -> Self {
+    /// An account holder, by name, email, phone and title, or else the department, by name
+    /// and phone.
+    pub(super) fn from(holder: Option<(String, String, String, String)>, department: (String, String)) -> Self {
         let (department, phone) = department;
         match holder {
-            None => Self { name: department.clone(), mail: String::new(), phone, department, signer: None },
-            Some((name, mail, own)) => {
+            None => Self {
+                name: department.clone(),
+                mail: String::new(),
+                phone,
+                title: String::new(),
+                department,
+                signer: None,
+            },
+            Some((name, mail, own, title)) => {
                 let phone = if own.is_empty() { phone } else { own };
-                Self { name, mail, phone, department, signer: None }
+                Self { name, mail, phone, title, department, signer: None }
             }
         }
     }
@@ -86,18 +97,30 @@ impl Sender {
             None => None,
             Some(account) => {
                 let person = people::find(&mut *db.acquire().await?, account.person_id).await?;
-                Some((account.name, account.mail, person.map(|person| person.details.phone).unwrap_or_default()))
+                let (phone, title) =
+                    person.map(|person| (person.details.phone, person.details.office)).unwrap_or_default();
+                Some((account.name, account.mail, phone, title))
             }
         };
         Ok(Self::from(holder, (department.name, department.phone)))
     }
 }
 
-/// How a letter greets someone: officials by their full name.
+/// How a friendly message greets someone: officials by their full name.
 #[must_use]
 pub fn greeted(person: &Person) -> &str {
-    let name = person.details.name.as_str();
-    if person.details.office.is_empty() { name.split_whitespace().next().unwrap_or(name) } else { name }
+    let details = &person.details;
+    if details.office.is_empty() { details.called() } else { &details.name }
+}
+
+/// How an email about a question begins if it is a formal letter: to guests, and to
+/// officials unless they are on the crew. Empty if it is a friendly message.
+fn dear(kind: AskKind, person: &Person) -> String {
+    match kind {
+        AskKind::Guest => person.details.salutation(),
+        AskKind::Post | AskKind::Help => String::new(),
+        AskKind::Coverage | AskKind::Loan | AskKind::Item => person.details.dear_official(),
+    }
 }
 
 /// "The live burn is on Saturday, January 2, 2027. The rain date is Saturday, January 9,
@@ -116,32 +139,18 @@ fn dates(event: &Event, request: &Request) -> String {
     request.live().map(says).collect::<Vec<_>>().join(" ")
 }
 
-/// What a live burn is, for someone who has never seen one. Statements store it, so
-/// another wording makes everyone's details out of date.
-#[must_use]
-pub fn about(details: &Details) -> String {
-    let order = match details.format {
-        Format::OneAtATime => "one after the other",
-        Format::BothAtOnce => "at the same time",
-    };
-    format!(
-        "{} is a live burn: firefighters burn two furnished rooms in front of the public, {order}. The rooms are alike, \
-         but only one has a fire sprinkler. It takes about {LASTS_HOURS} hours.",
-        details.name
-    )
-}
-
 /// The lines a question states besides its dates: those about the event, then its own.
 /// Statements store and compare them; [`line_for`] gives them as people read them.
 pub(super) fn lines(details: &Details, request: &Request) -> Vec<(String, String)> {
     let own = |label: &str| request.facts.iter().any(|(other, _)| other == label);
     // A crew position's own place is a spot on the site.
     let site = if own("Where") { "Site" } else { "Where" };
-    let mut lines = vec![("Event".to_owned(), about(details))];
+    let mut lines = vec![("Event".to_owned(), live_burn::stored(details))];
     lines.push(("First fire".to_owned(), words::iso_time(details.burn_time)));
     if !details.site.is_empty() {
         lines.push((site.to_owned(), details.site.clone()));
     }
+    lines.extend(live_burn::for_visitors(details, request));
     let own = request.facts.iter().filter(|line| !lines.contains(line)).cloned().collect::<Vec<_>>();
     lines.extend(own);
     lines
@@ -154,8 +163,11 @@ pub(super) fn line_for(reader: Reader, (label, text): &(String, String)) -> (Str
 
 /// The text of a stored line as a reader sees it.
 pub(super) fn text_for(reader: Reader, label: &str, text: &str) -> String {
-    let is_time = ["First fire", "Time", "Arrive"].contains(&label);
-    if is_time { hours::text_for(reader, text) } else { text.to_owned() }
+    match label {
+        "First fire" | "Time" | "Arrive" => hours::text_for(reader, text),
+        "Event" => live_burn::read(text),
+        _ => text.to_owned(),
+    }
 }
 
 /// The lines under a question, for a reader: its dates, the event's time and place, then
@@ -178,10 +190,13 @@ pub(super) fn letter(
     (due_at, not_after): (OffsetDateTime, OffsetDateTime),
 ) -> Result<Letter> {
     let (signed, contact, phone) = (sender.signer.as_ref(), sender.contact(), words::phone(&sender.phone));
+    let dear = dear(request.kind, person);
+    let title = if dear.is_empty() { "" } else { sender.title.as_str() };
     let parts = Parts {
         hello: greeted(person),
+        dear: &dear,
         from: signed.map_or(&sender.name, |signer| &signer.name),
-        title: signed.map_or("", |signer| &signer.title),
+        title: signed.map_or(title, |signer| &signer.title),
         phone: if signed.is_some() { "" } else { &phone },
         questions: if signed.is_some() { &contact } else { "" },
         department: &sender.department,

@@ -5,23 +5,22 @@ use super::form::AnswerForm;
 use super::letters::{self, Sender};
 use super::noted::{self, By};
 use super::offer::{OfferPart, Taking};
-use super::statement::{Change, Known, OWN_ANSWER, Statement};
-use super::{Answer, Ask, Given, Request, Said, calendar, deputy, store};
+use super::statement::{Known, Statement};
+use super::{Ask, Given, Said, calendar, deputy, store};
 use crate::accounts::dead_link;
 use crate::db::journal::{self, Actor};
 use crate::error::Result;
-use crate::events::{self, Event};
+use crate::events;
 use crate::mail;
 use crate::people;
 use crate::state::App;
 use crate::web::form::{Form, Mistakes};
 use crate::web::limits::{Client, Limit};
-use crate::web::link::{Opens, Secret};
+use crate::web::link::Secret;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words::{self, Reader};
-use askama::Template;
+use crate::web::words::Reader;
 use axum::Router;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
@@ -45,125 +44,7 @@ pub(super) struct Opened {
     pub now: OffsetDateTime,
 }
 
-#[derive(Template)]
-#[template(path = "asks/answer.html")]
-pub(super) struct AnswerPage<'a> {
-    hello: &'a str,
-    request: &'a Request,
-    sender: &'a Sender,
-    facts: Vec<(String, String)>,
-    dates: Vec<DateLine>,
-    until: String,
-    is_closed: bool,
-    /// The burn's date now, if the question asks about none of its dates.
-    moved_to: String,
-    /// The same day in machine form.
-    moved_on: String,
-    /// The answer chosen on a page from before the date changed. May be empty.
-    late: String,
-    about: String,
-    /// What changed since they last answered, or were asked.
-    changes: Vec<Change>,
-    /// What they said before the date changed, if the date came back.
-    before: Vec<String>,
-    /// When the confirmation goes out, if not now.
-    mail_at: String,
-    secret_path: String,
-    /// Where their calendar can fetch everything they said yes to.
-    feed: String,
-    form: AnswerForm,
-    offer: OfferPart,
-    mistakes: Mistakes,
-}
-
-struct DateLine {
-    ask_id: i64,
-    /// The date in machine form.
-    on: String,
-    day: String,
-    is_rain: bool,
-    /// Their answer, in words to them. Empty without one.
-    stands: String,
-    said: &'static str,
-}
-
-impl AnswerPage<'_> {
-    /// Does it ask about two dates, and is neither answered?
-    fn asks_both(&self) -> bool {
-        self.dates.len() > 1 && !self.has_answer()
-    }
-
-    fn has_answer(&self) -> bool {
-        self.dates.iter().any(|date| !date.said.is_empty())
-    }
-
-    /// Is there something to add to a calendar?
-    fn has_yes(&self) -> bool {
-        !self.request.is_withdrawn
-            && !self.request.kind.takes_offer()
-            && self.dates.iter().any(|date| date.said == "yes")
-    }
-}
-
-impl DateLine {
-    fn of(event: &Event, request: &Request, ask: &Ask) -> Self {
-        let day = Reader::Public.day(ask.for_on);
-        let stands = ask.stands().map(|answer| to_reader(request, answer, &day)).unwrap_or_default();
-        let said = ask.stands().map_or("", |answer| answer.said.as_str());
-        let on = words::iso(ask.for_on);
-        Self { ask_id: ask.id, on, day, is_rain: Some(ask.for_on) == event.details.rain_on, stands, said }
-    }
-}
-
-fn to_reader(request: &Request, answer: &Answer, day: &str) -> String {
-    match answer.said {
-        // A donation isn't for one day.
-        Said::Yes if request.kind.takes_offer() => "Your answer: yes. Thank you.".to_owned(),
-        Said::No if request.kind.takes_offer() => "Your answer: no. Thank you for telling us.".to_owned(),
-        Said::Maybe if request.kind.takes_offer() => "Your answer: maybe. Come back here when you know.".to_owned(),
-        Said::Yes | Said::Deputy => format!("Your answer: {}. Thank you.", answer.says_to(day)),
-        Said::No => format!("Your answer: {}. Thank you for telling us.", answer.says_to(day)),
-        Said::Maybe => format!("Your answer: {}. Come back here when you know.", answer.says_to(day)),
-    }
-}
-
-/// What changed about the event and the lines since they last looked.
-fn changes(seen: &Statement, event: &Event, request: &Request) -> Vec<Change> {
-    let mut changes = seen.changes(event, &Statement::of(event, request), Reader::Public);
-    changes.retain(|change| !change.label.starts_with(OWN_ANSWER));
-    // The page says the whole sentence about the event anyway.
-    changes.retain(|change| change.label != "Event");
-    changes
-}
-
 impl Opened {
-    pub fn page(&self, app: &App, form: AnswerForm, mistakes: Mistakes, offer: OfferPart) -> AnswerPage<'_> {
-        let Self { found: store::Opened { request, event, person, sender, feed, seen, .. }, now, path } = self;
-        let mark = feed.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
-        let is_lapsed = request.live().next().is_none();
-        AnswerPage {
-            hello: letters::greeted(person),
-            facts: letters::facts(event, request, Reader::Public),
-            dates: request.live().map(|ask| DateLine::of(event, request, ask)).collect(),
-            until: Reader::Public.moment(event.details.zone.wall(request.closes_at)),
-            is_closed: *now >= request.closes_at,
-            moved_to: if is_lapsed { Reader::Public.day(event.details.burn_on) } else { String::new() },
-            moved_on: words::iso(event.details.burn_on),
-            late: String::new(),
-            about: letters::about(&event.details),
-            changes: seen.as_ref().map(|seen| changes(seen, event, request)).unwrap_or_default(),
-            before: letters::said_before_it_came_back(request),
-            mail_at: mail::goes_out_at(&event.details.zone, *now).map(|at| Reader::Public.time(at)).unwrap_or_default(),
-            secret_path: path.clone(),
-            feed: app.link_key.fill(&mark, &app.config.base_url()),
-            request,
-            sender,
-            form,
-            offer,
-            mistakes,
-        }
-    }
-
     /// Can it still be answered?
     pub fn takes_answers(&self) -> bool {
         self.now < self.found.request.closes_at && !self.found.request.is_withdrawn
@@ -266,7 +147,7 @@ async fn too_late(app: &App, opened: Opened, form: AnswerForm, late: Vec<(Ask, G
         }
     };
     let late = late.iter().map(says).collect::<Vec<_>>().join(", and ");
-    let page = AnswerPage { late, ..opened.page(app, form, Mistakes::default(), OfferPart::default()) };
+    let page = opened.page(app, form, Mistakes::default(), OfferPart::default()).too_late(late);
     private(show_as(StatusCode::CONFLICT, &page))
 }
 

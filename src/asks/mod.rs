@@ -1,8 +1,11 @@
 //! Questions to people, each for one date, and their answers. Every part of the app
 //! that needs a reply from someone asks through here.
 
+mod answer_page;
 mod answering;
 mod calendar;
+mod calendar_link;
+mod calls;
 mod changes;
 mod closings;
 mod deputy;
@@ -11,11 +14,16 @@ mod form;
 mod hours;
 mod letters;
 mod link;
+mod list;
+mod live_burn;
 mod offer;
+mod pressing;
 mod routes;
+mod same_hours;
 mod statement;
 mod store;
 mod telling;
+mod texting;
 mod unlisted;
 mod views;
 
@@ -28,6 +36,7 @@ use time::{Date, OffsetDateTime};
 use statement::store as noted;
 
 pub use answering::{Confirm, answer, note_sent, send_question, take_back};
+pub use calls::count as count_calls;
 pub use changes::{Before, Count, before_change, count_outdated, refresh, reword, tell_changes, tell_next};
 pub use closings::{Closings, ReadClosings, ReadCoverage};
 pub use deputy::{
@@ -52,7 +61,8 @@ pub use views::STATES;
 
 /// An event's questions and replies, for the people who work on it.
 pub fn router(closings: ReadClosings, coverage: ReadCoverage) -> Router<App> {
-    routes::router().layer(Extension(closings)).layer(Extension(coverage))
+    let latest = list::Ledgers::default();
+    routes::router().layer(Extension(closings)).layer(Extension(coverage)).layer(Extension(latest))
 }
 
 named! {
@@ -93,6 +103,12 @@ impl Kind {
     #[must_use]
     pub fn takes_offer(self) -> bool {
         self == Self::Item
+    }
+
+    /// Does whoever says yes come to the burn? A lender or donor may not.
+    #[must_use]
+    pub fn comes(self) -> bool {
+        !matches!(self, Self::Loan | Self::Item)
     }
 
     /// May they ask for time to speak?
@@ -374,6 +390,9 @@ impl Request {
         !self.is_withdrawn && self.live().next().is_none() && !self.asks.iter().all(said_no)
     }
 }
+
+/// How the line "Position" under a question ends if someone is only the alternate.
+pub const AS_ALTERNATE: &str = ", as an alternate";
 
 /// How a statement stores that someone else is coming, before the name.
 const STATED_DEPUTY: &str = "sends ";

@@ -1,13 +1,13 @@
 //! An event's questions and replies, for the people who work on it.
 
-use super::changes;
 use super::form::{AskForm, RecordForm};
 use super::letters::{self, Sender};
-use super::store::FeedOf;
-use super::telling;
-use super::views::{self, Filter, Index, New, Preview, RequestPage};
+use super::pressing::{self, Press};
+use super::texting::Phones;
+use super::views::{self, New, Preview, RequestPage};
 use super::{Confirm, Draft, Kind, ReadClosings, ReadCoverage, Request, answer, send_question, store, take_back};
-use crate::accounts::{Officer, SignedIn, Visit, Worker};
+use super::{calendar_link, calls, list, same_hours, telling};
+use crate::accounts::{Officer, Role, SignedIn, Visit, Worker};
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -18,7 +18,7 @@ use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Both, Form, Mistakes};
 use crate::web::history::HistoryLine;
-use crate::web::link::{self, Opens};
+use crate::web::link;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -29,106 +29,34 @@ use axum::response::Response;
 use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use std::collections::HashMap;
 use time::OffsetDateTime;
 
 /// The most emails to preview.
 const PREVIEWS: usize = 50;
 
 /// Shown in place of a name after personal data is erased.
-const ERASED: &str = "name erased";
+pub(super) const ERASED: &str = "name erased";
+
+/// Said when a reply came too late to be saved.
+pub(super) const NOT_SAVED: &str =
+    "Not saved: the question was withdrawn or its date changed. Check it, then record the reply again.";
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/asks", get(index))
-        .route("/events/{id}/asks/new", get(new).merge(post(create)))
-        .route("/events/{id}/asks/again", post(again))
-        .route("/events/{id}/asks/calendar", post(renew_calendar))
-        .route("/events/{id}/asks/{request}", get(request_page))
-        .route("/events/{id}/asks/{request}/answers", post(record))
-        .route("/events/{id}/asks/{request}/withdraw", post(withdraw))
+        .route("/events/{id}/replies", get(list::index))
+        .route("/events/{id}/replies/new", get(new).merge(post(create)))
+        .route("/events/{id}/replies/again", post(again))
+        .route("/events/{id}/replies/{request}", get(request_page))
+        .route("/events/{id}/replies/{request}/answers", post(record))
+        .route("/events/{id}/replies/{request}/withdraw", post(withdraw))
+        .merge(calendar_link::router())
         .merge(telling::router())
+        .merge(calls::logging::router())
+        .merge(same_hours::router())
 }
 
-async fn event(app: &App, id: i64) -> Result<Event> {
+pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
     events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
-}
-
-async fn everyone(app: &App) -> Result<Vec<Person>> {
-    people::everyone(&mut *app.db.read().acquire().await?).await
-}
-
-async fn index(
-    State(app): State<App>,
-    SignedIn(visit): SignedIn,
-    Path(id): Path<i64>,
-    Query(filter): Query<Filter>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    let event = event(&app, id).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Replies").at("Replies");
-    let requests = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
-    let people: HashMap<i64, Person> = everyone(&app).await?.into_iter().map(|person| (person.id, person)).collect();
-    let line = |request: &Request| {
-        let name = people.get(&request.person_id).map_or(ERASED, |person| &person.details.name);
-        views::line(request, name, &event, now)
-    };
-    let mut lines: Vec<_> = requests.iter().map(line).filter(|line| filter.fits(line)).collect();
-    lines.sort_by_key(|line| views::STATES.iter().position(|(state, _)| *state == line.state));
-    let outdated = changes::outdated(&mut *app.db.read().acquire().await?, &event, &requests).await?;
-    show(&Index {
-        page,
-        event_id: id,
-        tell: telling::lines(&event, &outdated, &people, visit.user.sees_people()),
-        burn_day: Reader::App.day(event.details.burn_on),
-        stale: requests.iter().filter(|request| request.is_stale()).map(line).collect(),
-        calls: views::calls(&requests, &people, &event, visit.user.sees_people(), now),
-        counts: views::counts(&requests, &event, now),
-        lines,
-        total: requests.len(),
-        filter,
-        calendar: calendar_address(&app, id).await?,
-    })
-}
-
-/// Where calendar apps fetch the event. Empty if there is no link.
-async fn calendar_address(app: &App, id: i64) -> Result<String> {
-    let number = store::feed_number(app.db.read(), FeedOf::Event(id)).await?;
-    let mark = number.map(|number| Opens::EventCalendar.mark(id, number)).unwrap_or_default();
-    Ok(app.link_key.fill(&mark, &app.config.base_url()))
-}
-
-#[derive(Deserialize, Default)]
-#[serde(default)]
-struct CalendarForm {
-    act: String,
-}
-
-async fn renew_calendar(
-    State(app): State<App>,
-    Officer(visit): Officer,
-    Path(id): Path<i64>,
-    Form(form): Form<CalendarForm>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    let event = event(&app, id).await?;
-    let here = format!("/events/{id}/asks");
-    let key = match form.act.as_str() {
-        "new" => Some(app.link_key.clone()),
-        "revoke" => None,
-        _ => return Ok(flash::redirect(&here, "Nothing changed. Choose one of the buttons.")),
-    };
-    let said = if key.is_some() {
-        "The calendar link is ready. Older links no longer work."
-    } else {
-        "The calendar link is removed. Calendars that subscribed to it no longer update."
-    };
-    let actor = visit.user.actor();
-    let renew = app
-        .db
-        .write(move |tx| Box::pin(async move { store::renew_event_feed(tx, actor, &event, key.as_ref(), now).await }));
-    renew.await?;
-    Ok(flash::redirect(&here, said))
 }
 
 #[derive(Deserialize, Default)]
@@ -161,12 +89,12 @@ async fn new_page(
     mistakes: Mistakes,
     now: OffsetDateTime,
 ) -> Result<New> {
-    let here = format!("/events/{}/asks/new", event.id);
+    let here = format!("/events/{}/replies/new", event.id);
     let mut db = app.db.read().acquire().await?;
     let chooser = Chooser::load(&mut db, here, find, &form.person, &[], views::reached).await?;
     drop(db);
     Ok(New {
-        page: events::page(app, visit, Some(event), now).await?.titled("Ask people").at("Replies"),
+        page: events::page(app, visit, Some(event), now).await?.titled("Ask people"),
         event_id: event.id,
         burn_day: Reader::App.day(event.details.burn_on),
         rain_day: event.details.rain_on.map(|on| Reader::App.day(on)).unwrap_or_default(),
@@ -212,7 +140,7 @@ async fn create(
         return show(&page);
     }
     let said = ask_all(&app, &visit, event, draft, chosen, sender, now).await?;
-    Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/replies"), &said))
 }
 
 fn previews(
@@ -315,11 +243,11 @@ async fn again(
             .to_owned(),
         asked => format!("{} asked again.{night}", words::count(asked, "person was", "people were")),
     };
-    Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/replies"), &said))
 }
 
 /// A question of this event.
-async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Request)> {
+pub(super) async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Request)> {
     let event = event(app, event_id).await?;
     let request = store::find(app.db.read(), id).await?.filter(|request| request.event_id == event_id);
     Ok((event, request.ok_or(Error::NotFound)?))
@@ -335,7 +263,7 @@ async fn request_page(
     show(&request_view(&app, &visit, &event, request, RecordForm::default(), Mistakes::default(), now).await?)
 }
 
-async fn request_view(
+pub(super) async fn request_view(
     app: &App,
     visit: &Visit,
     event: &Event,
@@ -344,30 +272,45 @@ async fn request_view(
     mistakes: Mistakes,
     now: OffsetDateTime,
 ) -> Result<RequestPage> {
-    let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
+    let mut db = app.db.read().acquire().await?;
+    let person = people::find(&mut db, request.person_id).await?;
+    let left = calls::store::of_request(&mut db, request.id).await?;
+    let is_officer = visit.user.is_officer();
+    let requests = if is_officer { store::to_person(&mut db, event.id, request.person_id).await? } else { Vec::new() };
+    drop(db);
     let who = person.as_ref().map_or(ERASED.to_owned(), |person| person.details.name.clone());
     let history = journal::of(app.db.read(), "question", request.id).await?;
     let moment = |at| Reader::App.moment(event.details.zone.wall(at));
     let sees = visit.user.sees_people();
     let is_open = !request.is_withdrawn;
+    let phones = Phones { app, user: &visit.user, event, now };
+    let shown = person.as_ref().filter(|_| sees);
     Ok(RequestPage {
-        page: events::page(app, visit, Some(event), now).await?.titled(who.clone()).at("Replies"),
+        page: events::page(app, visit, Some(event), now).await?.titled(who.clone()),
         event_id: event.id,
         who,
         person_place: person.as_ref().map(Person::place).unwrap_or_default(),
-        mail: person.as_ref().filter(|_| sees).map(|person| person.details.mail.clone()).unwrap_or_default(),
-        phone: person.filter(|_| sees).map(|person| person.details.phone).unwrap_or_default(),
+        mail: shown.map(|person| person.details.mail.clone()).unwrap_or_default(),
+        phone: shown.map(|person| phones.number(person)).unwrap_or_default(),
+        call: shown.map(|person| phones.call(person)).unwrap_or_default(),
+        text: shown.map(|person| phones.text(&request, person)).unwrap_or_default(),
         sees,
         facts: letters::facts(event, &request, Reader::App),
         says: views::says(&request, event, now),
+        left: calls::says(&left, &visit.user, event, now),
         asked: moment(request.asked_at),
         closes: moment(request.closes_at),
         answers: views::answers(&request, event, sees, now),
+        messages: views::messages(&left, event, &visit.user),
         dates: request.live().map(|ask| (ask.id, Reader::App.day(ask.for_on))).collect(),
         form,
+        left_note: String::new(),
         mistakes,
-        may_record: is_open && !request.kind.takes_offer() && visit.user.role != crate::accounts::Role::Reader,
+        may_record: is_open && !request.kind.takes_offer() && visit.user.role != Role::Reader,
+        may_log: is_open && visit.user.role != Role::Reader,
         can_ask_again: is_open && !request.lacks(event.details.burn_on, event.details.rain_on).is_empty(),
+        may_reopen: same_hours::replaced_by(&request, &requests).is_none(),
+        others: same_hours::others(&request, &requests).into_iter().map(|other| other.question.clone()).collect(),
         history: visit
             .user
             .shown_history(history)
@@ -386,12 +329,15 @@ async fn record(
     State(app): State<App>,
     Worker(visit): Worker,
     Path((id, request)): Path<(i64, i64)>,
-    Form(form): Form<RecordForm>,
+    Both(press, form): Both<Press, RecordForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, request) = found(&app, id, request).await?;
     if request.kind.takes_offer() {
         return Err(Error::BadRequest(BY_ROOMS.to_owned()));
+    }
+    if !press.say.is_empty() {
+        return pressing::press(&app, &visit, (event, request), &press, now).await;
     }
     let (ask, given) = match form.read(request.kind) {
         Ok(read) => read,
@@ -407,12 +353,8 @@ async fn record(
             answer(tx, actor, (&event, &request, ask), &given, Confirm::InWriting(&sender, &key), now).await
         })
     });
-    let said = if write.await? {
-        "Reply saved. If email reaches them, they get a confirmation."
-    } else {
-        "Not saved: the question was withdrawn or its date changed. Check it, then record the reply again."
-    };
-    Ok(flash::redirect(&format!("/events/{id}/asks/{number}"), said))
+    let said = if write.await? { "Reply saved. If email reaches them, they get a confirmation." } else { NOT_SAVED };
+    Ok(flash::redirect(&format!("/events/{id}/replies/{number}"), said))
 }
 
 async fn withdraw(
@@ -429,7 +371,7 @@ async fn withdraw(
         .write(move |tx| Box::pin(async move { take_back(tx, actor, (&event, &request), (&sender, &key), now).await }));
     write.await?;
     Ok(flash::redirect(
-        &format!("/events/{id}/asks/{number}"),
+        &format!("/events/{id}/replies/{number}"),
         "Question withdrawn. Its link now says so, and anyone who may be counting on it gets an email.",
     ))
 }

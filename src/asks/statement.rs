@@ -129,17 +129,9 @@ impl Statement {
         self
     }
 
-    /// Puts new words in place of old ones, line by line. Where more than the words differs,
-    /// the line gets its new label and keeps what they know.
-    fn reword(&mut self, old: &[(String, String)], new: &[(String, String)]) {
-        for line in &mut self.facts {
-            let pairs = || old.iter().zip(new);
-            if let Some((was, now)) = pairs().find(|(was, _)| *was == line) {
-                *line = if is_same(was, now) { now.clone() } else { (now.0.clone(), was.1.clone()) };
-            } else if let Some((_, now)) = pairs().find(|(was, _)| was.0 == line.0) {
-                line.0.clone_from(&now.0);
-            }
-        }
+    /// Puts new words in place of old ones.
+    fn reword(&mut self, pairs: &Pairs) {
+        reword(&mut self.facts, pairs);
     }
 
     fn burn_day(&self) -> Option<Date> {
@@ -184,6 +176,56 @@ impl Statement {
             }
         }
         changes
+    }
+}
+
+/// A line with a label and a text.
+type Line = (String, String);
+/// Old lines with the new ones in their place.
+pub(super) type Pairs = Vec<(Line, Line)>;
+
+/// What earlier versions called some lines.
+const RENAMED: [(&str, &str); 8] = [
+    ("Post", "Position"),
+    ("Thing", "Item"),
+    ("We have it", "We need it"),
+    ("We have it, if put off", "If postponed, we need it"),
+    ("We collect it", "Pickup"),
+    ("We bring it back", "Return"),
+    ("It stands", "Place on burn day"),
+    ("Also invited with you", "Invited with you"),
+];
+
+/// Old lines with the new ones in their place: line by line if there are as many, otherwise
+/// by label. A line that is gone only gets its new label.
+pub(super) fn pairs(old: &[Line], new: &[Line]) -> Pairs {
+    if old.len() == new.len() {
+        return old.iter().cloned().zip(new.iter().cloned()).collect();
+    }
+    let renamed: Vec<Line> = old
+        .iter()
+        .map(|(label, text)| {
+            let now = RENAMED.iter().find(|(was, _)| was == label).map_or(label.as_str(), |(_, now)| now);
+            (now.to_owned(), text.clone())
+        })
+        .collect();
+    let now = numbered(new);
+    let in_place = numbered(&renamed).into_iter().map(|(key, text)| {
+        let text = now.iter().find(|(other, _)| *other == key).map_or(text, |(_, text)| text);
+        (key.0.to_owned(), text.to_owned())
+    });
+    old.iter().cloned().zip(in_place).collect()
+}
+
+/// Puts new words in place of old ones. Where more than the words differs, the line gets
+/// its new label and keeps what they know.
+pub(super) fn reword(lines: &mut [Line], pairs: &Pairs) {
+    for line in lines {
+        if let Some((was, now)) = pairs.iter().find(|(was, _)| was == line) {
+            *line = if is_same(was, now) { now.clone() } else { (now.0.clone(), was.1.clone()) };
+        } else if let Some((_, now)) = pairs.iter().find(|(was, _)| was.0 == line.0) {
+            line.0.clone_from(&now.0);
+        }
     }
 }
 
@@ -275,7 +317,7 @@ mod tests {
         let line = |label: &str, text: &str| (label.to_owned(), text.to_owned());
         let reworded = |known: (&str, &str), was: (&str, &str), now: (&str, &str)| {
             let mut statement = Statement { facts: vec![line(known.0, known.1)], ..Statement::default() };
-            statement.reword(&[line(was.0, was.1)], &[line(now.0, now.1)]);
+            statement.reword(&vec![(line(was.0, was.1), line(now.0, now.1))]);
             statement.facts.remove(0)
         };
         for (was, now) in [
@@ -309,6 +351,26 @@ mod tests {
         let told_else = ("We bring it back", "Sun 6 Jun 2027");
         let (was, now) = (("We bring it back", "Mon 7 Jun 2027"), ("Return", "Monday, June 7, 2027"));
         assert_eq!(reworded(told_else, was, now), line("Return", "Sun 6 Jun 2027"));
+    }
+
+    #[test]
+    fn lines_find_their_place_when_there_are_more_or_fewer() {
+        let lines = |lines: &[(&str, &str)]| stated(&[], lines).facts;
+        let mut known = lines(&[("Thing", "sports clock"), ("We bring it back", "Mon 7 Jun 2027"), ("Wear", "boots")]);
+        let new = lines(&[
+            ("Item", "sports clock"),
+            ("We need it", "Thursday, June 3, 2027"),
+            ("Return", "Monday, June 7, 2027"),
+            ("Wear", "gloves"),
+        ]);
+        let found = pairs(&known, &new);
+        reword(&mut known, &found);
+        let expected = [("Item", "sports clock"), ("Return", "Monday, June 7, 2027"), ("Wear", "boots")];
+        assert_eq!(known, lines(&expected));
+        let fewer = pairs(&new, &lines(&[("Item", "sports clock")]));
+        let mut known = new.clone();
+        reword(&mut known, &fewer);
+        assert_eq!(known, new, "lines that are gone stay known");
     }
 
     #[test]
@@ -353,7 +415,7 @@ mod tests {
         let new = lines(&[("Position", "Parking"), ("Time", "08:00"), ("Position", "Gate"), ("Time", "08:00")]);
         let reworded = |known: &[(&str, &str)]| {
             let mut known = stated(&[], known);
-            known.reword(&old, &new);
+            known.reword(&pairs(&old, &new));
             known.facts
         };
         let event = ("First fire", "10:00");

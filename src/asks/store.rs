@@ -247,6 +247,23 @@ pub async fn of_person(db: &SqlitePool, person_id: i64) -> Result<Vec<Request>> 
     Ok(requests)
 }
 
+/// An event's questions to one person, oldest first.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn to_person(db: &mut SqliteConnection, event_id: i64, person_id: i64) -> Result<Vec<Request>> {
+    let ids = sqlx::query_scalar!(
+        r#"select id as "id!" from request where person_id = ? and event_id = ? order by id"#,
+        person_id,
+        event_id
+    );
+    let mut requests = Vec::new();
+    for id in ids.fetch_all(&mut *db).await? {
+        requests.extend(of_request_in(&mut *db, id).await?);
+    }
+    Ok(requests)
+}
+
 /// One question.
 ///
 /// # Errors
@@ -330,14 +347,17 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                 where a.request_id = r.id) as "answers!: Json<Vec<AnswerRow>>",
                json_object('id', e.id, 'name', e.name, 'site', e.site, 'zone', e.zone, 'burn_on', e.burn_on,
                    'burn_time', e.burn_time, 'rain_on', e.rain_on, 'format', e.format, 'audience', e.audience,
-                   'weekdays', e.weekdays, 'date_revision', e.date_revision, 'facts_revision', e.facts_revision, 'is_current', e.is_current,
-                   'version', e.version) as "event!: Json<events::Row>",
-               json_object('id', p.id, 'name', p.name, 'said', p.said, 'organisation', o.name, 'office', p.office,
-                   'jurisdiction', p.jurisdiction, 'mail', p.mail, 'phone', p.phone, 'channel', p.channel,
+                   'weekdays', e.weekdays, 'address', e.address, 'latitude', e.latitude, 'longitude', e.longitude,
+                   'parking', e.parking, 'clothing', e.clothing, 'date_revision', e.date_revision,
+                   'facts_revision', e.facts_revision, 'is_current', e.is_current, 'version', e.version) as "event!: Json<events::Row>",
+               json_object('id', p.id, 'name', p.name, 'surname', p.surname, 'address_form', p.address_form,
+                   'said', p.said, 'organisation', o.name, 'office', p.office, 'jurisdiction', p.jurisdiction,
+                   'mail', p.mail, 'phone', p.phone, 'channel', p.channel,
                    'notes', p.notes, 'access_needs', p.access_needs, 'no_mail', p.no_mail,
                    'refused_at', p.refused_at, 'refused_why', p.refused_why,
                    'version', p.version) as "person!: Json<people::Row>",
                by.name as "sender?", c.mail as "sender_mail?", by.phone as "sender_phone?",
+               by.office as "sender_title?",
                d.name as "department?", d.phone as "department_phone?",
                (select number from feed where person_id = p.id and token_hash is not null) as "feed: i64",
                (select json_group_array(json_object('request_id', s.request_id, 'way', s.way, 'state', m.state,
@@ -363,8 +383,8 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
     let Some(row) = row.fetch_optional(db).await? else { return Ok(None) };
     let request = assemble(vec![row.request.0], row.asks.0, row.answers.0)?.pop();
     let Some(request) = request else { return Ok(None) };
-    let holder =
-        row.sender.map(|name| (name, row.sender_mail.unwrap_or_default(), row.sender_phone.unwrap_or_default()));
+    let of = Option::unwrap_or_default;
+    let holder = row.sender.map(|name| (name, of(row.sender_mail), of(row.sender_phone), of(row.sender_title)));
     let department = (row.department.unwrap_or_default(), row.department_phone.unwrap_or_default());
     Ok(Some(Opened {
         request,
@@ -742,6 +762,24 @@ pub async fn withdraw(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetD
     Ok(true)
 }
 
+/// Opens a withdrawn question again. False if it is open.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn reopen(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) -> Result<bool> {
+    let done = sqlx::query!(
+        "update request set withdrawn_at = null, version = version + 1 where id = ? and withdrawn_at is not null",
+        request.id
+    )
+    .execute(&mut **tx)
+    .await?;
+    if done.rows_affected() == 0 {
+        return Ok(false);
+    }
+    record(tx, now, entry(actor, "reopened", request.event_id, request.id, &request.question));
+    Ok(true)
+}
+
 /// Moves all questions to a duplicate contact record of the same person. Returns their
 /// numbers so that it can be undone.
 ///
@@ -785,6 +823,13 @@ pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<
          where ask_id in (
              select a.id from ask a join request r on r.id = a.request_id
              where r.person_id in (select value from json_each(?)))",
+        people
+    )
+    .execute(&mut **tx)
+    .await?;
+    sqlx::query!(
+        "update ask_call set note = '' where request_id in (
+             select id from request where person_id in (select value from json_each(?)))",
         people
     )
     .execute(&mut **tx)

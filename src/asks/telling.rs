@@ -4,7 +4,7 @@ use super::changes::{self, Outdated};
 use super::letters::Sender;
 use super::statement::Change;
 use super::{Request, noted, store};
-use crate::accounts::{Officer, Worker};
+use crate::accounts::{Officer, Private, User, Worker};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::Person;
@@ -12,6 +12,7 @@ use crate::state::App;
 use crate::web::flash;
 use crate::web::form::Form;
 use crate::web::path::Path;
+use crate::web::phone;
 use crate::web::routes::post;
 use crate::web::words;
 use axum::Router;
@@ -21,7 +22,9 @@ use serde::Deserialize;
 use std::collections::HashMap;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/asks/tell", post(tell)).route("/events/{id}/asks/{request}/told", post(told))
+    Router::new()
+        .route("/events/{id}/replies/tell", post(tell))
+        .route("/events/{id}/replies/{request}/told", post(told))
 }
 
 /// A person to update, on one line.
@@ -30,6 +33,8 @@ pub(super) struct TellLine {
     pub id: i64,
     pub who: String,
     pub phone: String,
+    /// The link that calls them. May be empty.
+    pub call: String,
     /// Which state of the facts these lines tell.
     pub as_of: String,
     /// "Burn day: Sat, Oct 16, 2027 (was Sat, Oct 9, 2027)".
@@ -40,24 +45,21 @@ pub(super) struct TellLine {
     pub is_doubtful: bool,
 }
 
-/// The lines, by name, with phone numbers only for users who see personal details.
-pub(super) fn lines(
-    event: &Event,
-    outdated: &[Outdated],
-    people: &HashMap<i64, Person>,
-    sees_people: bool,
-) -> Vec<TellLine> {
+/// The lines, by name, with phone numbers only for users who may see them.
+pub(super) fn lines(event: &Event, outdated: &[Outdated], people: &HashMap<i64, Person>, user: &User) -> Vec<TellLine> {
     let line = |one: &Outdated| {
         let person = people.get(&one.request.person_id)?;
         let mut changes: Vec<String> = one.changes.iter().map(Change::says).collect();
         if one.is_doubtful {
             changes.push("restored from a copy: they may know something newer".to_owned());
         }
+        let number = user.shown(Private::Contact, &person.details.phone);
         Some(TellLine {
             id: one.request.id,
             as_of: as_of(event, &one.request),
             who: person.details.name.clone(),
-            phone: if sees_people { person.details.phone.clone() } else { String::new() },
+            call: phone::tel(&number).unwrap_or_default(),
+            phone: number,
             changes,
             is_reached: person.has_mail(),
             is_doubtful: one.is_doubtful,
@@ -105,7 +107,7 @@ async fn tell(
         });
         trust.await?;
         return Ok(flash::redirect(
-            &format!("/events/{id}/asks"),
+            &format!("/events/{id}/replies"),
             "Saved. What is recorded here counts as up to date.",
         ));
     }
@@ -119,7 +121,7 @@ async fn tell(
         0 => "No email went out. Either no one was checked, or they already have these details.".to_owned(),
         many => format!("{} emailed.", words::count(many, "person was", "people were")),
     };
-    Ok(flash::redirect(&format!("/events/{id}/asks"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/replies"), &said))
 }
 
 async fn told(
@@ -149,5 +151,5 @@ async fn told(
     } else {
         "Something changed while you were calling, so they stay on the list. See what changed, and call again."
     };
-    Ok(flash::redirect(&format!("/events/{id}/asks"), said))
+    Ok(flash::redirect(&format!("/events/{id}/replies"), said))
 }

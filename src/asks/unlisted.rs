@@ -40,7 +40,7 @@ pub async fn unlisted(
     let mut requests = store::of_event(&mut *db, event.id).await?;
     requests.retain(|request| request.kind == kind && !request.is_withdrawn && !is_listed(request));
     let mut seen = HashSet::new();
-    let mut found = Vec::new();
+    let mut found: Vec<((String, i64), Unlisted)> = Vec::new();
     for request in requests.iter().rev() {
         let said = request.live().filter_map(super::Ask::stands);
         let yes = said.filter(|answer| matches!(answer.said, Said::Yes | Said::Deputy));
@@ -54,16 +54,17 @@ pub async fn unlisted(
             Said::Deputy => format!("is {}, asked", answer.says()),
             said => format!("said {said} to"),
         };
-        found.push(Unlisted {
+        let unlisted = Unlisted {
             person_id: person.id,
             request_id: request.id,
             says: format!("{reply} “{}” ({day}, {})", request.question, answer.way.how()),
             note: answer.note.clone(),
-            name: person.details.name,
-            office: person.details.office,
-            organisation: person.details.organisation,
-        });
+            name: person.details.name.clone(),
+            office: person.details.office.clone(),
+            organisation: person.details.organisation.clone(),
+        };
+        found.push((person.listing(), unlisted));
     }
-    found.sort_by(|a, b| a.name.cmp(&b.name));
-    Ok(found)
+    found.sort_by(|(one, _), (other, _)| one.cmp(other));
+    Ok(found.into_iter().map(|(_, unlisted)| unlisted).collect())
 }

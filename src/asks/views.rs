@@ -1,8 +1,9 @@
-//! An event's questions and replies, line by line.
+//! A question and its replies, in the words of the app.
 
+use super::calls::LeftMessage;
 use super::form::{AskForm, RecordForm};
-use super::telling::TellLine;
-use super::{Ask, Kind, Request, Said};
+use super::{Ask, Request, Said};
+use crate::accounts::{Private, User};
 use crate::events::Event;
 use crate::people::Person;
 use crate::people::choosing::Chooser;
@@ -11,31 +12,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::Page;
 use crate::web::words::{self, Reader};
 use askama::Template;
-use std::collections::HashMap;
-use time::{Duration, OffsetDateTime};
-
-/// This many days without a reply are a reason to call.
-const SILENCE: i64 = 7;
-/// This close to the closing time, a call is due.
-const CLOSING: Duration = Duration::days(3);
-
-/// One question on one line.
-#[derive(Debug)]
-pub(super) struct Line {
-    pub id: i64,
-    pub who: String,
-    pub question: String,
-    /// The answers, date by date.
-    pub says: Vec<Stands>,
-    pub when: String,
-    /// The sign before it: see the macro.
-    pub sign: &'static str,
-    /// One of [`STATES`],
-    pub state: &'static str,
-    /// and its label.
-    pub status: &'static str,
-    pub kind: Kind,
-}
+use time::OffsetDateTime;
 
 /// The answer for one date.
 #[derive(Debug)]
@@ -46,30 +23,6 @@ pub(super) struct Stands {
     pub said: &'static str,
     pub is_lapsed: bool,
     pub text: String,
-}
-
-/// Someone to call, and why.
-#[derive(Debug)]
-pub(super) struct Call {
-    pub id: i64,
-    pub who: String,
-    pub phone: String,
-    pub why: String,
-    /// The same as a mark.
-    pub reason: &'static str,
-    /// Days without a reply.
-    pub silent: i64,
-    rank: u8,
-}
-
-/// The replies to one kind of question, for one date.
-#[derive(Debug)]
-pub(super) struct Count {
-    pub kind: &'static str,
-    pub day: String,
-    pub yes: usize,
-    pub waiting: usize,
-    pub no: usize,
 }
 
 /// The states a question can be in, as addresses have them and as people read them.
@@ -99,7 +52,13 @@ pub(super) fn state(request: &Request) -> &'static str {
     }
 }
 
-fn sign(state: &str) -> &'static str {
+/// Is a date still to be decided: not answered, or with a maybe?
+pub(super) fn is_undecided(ask: &Ask) -> bool {
+    ask.stands().is_none_or(|answer| answer.said == Said::Maybe)
+}
+
+/// The sign of a state: see the macro.
+pub(super) fn sign(state: &str) -> &'static str {
     match state {
         "yes" => "done",
         "waiting" => "waiting",
@@ -111,7 +70,7 @@ fn sign(state: &str) -> &'static str {
 }
 
 /// How people read a state.
-fn status(state: &str) -> &'static str {
+pub(super) fn status(state: &str) -> &'static str {
     STATES.iter().find(|(known, _)| *known == state).map_or("", |(_, label)| *label)
 }
 
@@ -150,147 +109,10 @@ pub(super) fn says(request: &Request, event: &Event, now: OffsetDateTime) -> Vec
     shown.map(stands).collect()
 }
 
-fn newest(request: &Request) -> OffsetDateTime {
+/// When they last answered, or else when they were asked.
+pub(super) fn newest(request: &Request) -> OffsetDateTime {
     let answers = request.asks.iter().flat_map(|ask| &ask.answers).map(|answer| answer.at);
     answers.max().unwrap_or(request.asked_at)
-}
-
-pub(super) fn line(request: &Request, name: &str, event: &Event, now: OffsetDateTime) -> Line {
-    let state = state(request);
-    let day = event.details.zone.wall(newest(request)).date();
-    Line {
-        id: request.id,
-        who: name.to_owned(),
-        question: request.question.clone(),
-        says: says(request, event, now),
-        when: Reader::App.near_day(day, event.today(now)),
-        sign: sign(state),
-        state,
-        status: status(state),
-        kind: request.kind,
-    }
-}
-
-/// The most useful calls to make now: first to people whom email doesn't reach.
-pub(super) fn calls(
-    requests: &[Request],
-    people: &HashMap<i64, Person>,
-    event: &Event,
-    sees_people: bool,
-    now: OffsetDateTime,
-) -> Vec<Call> {
-    let mut calls: Vec<Call> = requests
-        .iter()
-        .filter_map(|request| {
-            let person = people.get(&request.person_id)?;
-            let (rank, reason, why) = reason(request, person, event, now)?;
-            let phone = if sees_people { person.details.phone.clone() } else { String::new() };
-            let silent = silent_days(request, event, now);
-            Some(Call { id: request.id, who: person.details.name.clone(), phone, why, reason, silent, rank })
-        })
-        .collect();
-    calls.sort_by(|a, b| (a.rank, &a.who).cmp(&(b.rank, &b.who)));
-    calls
-}
-
-/// Days without a reply to a question.
-fn silent_days(request: &Request, event: &Event, now: OffsetDateTime) -> i64 {
-    (event.today(now) - event.details.zone.wall(newest(request)).date()).whole_days()
-}
-
-/// Why to call someone: how useful it is, as a mark, and in words.
-fn reason(
-    request: &Request,
-    person: &Person,
-    event: &Event,
-    now: OffsetDateTime,
-) -> Option<(u8, &'static str, String)> {
-    let state = state(request);
-    if !matches!(state, "waiting" | "maybe" | "said to an old date") {
-        return None;
-    }
-    let today = event.today(now);
-    let closes = event.details.zone.wall(request.closes_at).date();
-    let stands = says(request, event, now).into_iter().map(|one| one.text).collect::<Vec<_>>().join(" · ");
-    let silent = silent_days(request, event, now);
-    if person.details.mail.is_empty() {
-        return Some((0, "no-mail", format!("no email address · {stands}")));
-    }
-    if !person.refused.is_empty() {
-        return Some((0, "refused", format!("email to them was refused · {stands}")));
-    }
-    if state == "said to an old date" {
-        return Some((1, "old-date", stands));
-    }
-    if request.closes_at - now <= CLOSING {
-        return Some((2, "closing", format!("answer due by {}", Reader::App.near_day(closes, today))));
-    }
-    if state == "maybe" {
-        return Some((3, "maybe", stands));
-    }
-    (silent >= SILENCE).then(|| {
-        let days = words::count(usize::try_from(silent).unwrap_or(0), "day", "days");
-        (4, "silent", format!("{stands} · no reply for {days}"))
-    })
-}
-
-/// For each kind and date that someone was asked about.
-pub(super) fn counts(requests: &[Request], event: &Event, now: OffsetDateTime) -> Vec<Count> {
-    let mut counts = Vec::new();
-    for kind in Kind::ALL {
-        for on in [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten() {
-            let asked = requests.iter().filter(|request| request.kind == kind && !request.is_withdrawn);
-            let asks: Vec<&Ask> = asked.flat_map(Request::live).filter(|ask| ask.for_on == on).collect();
-            if asks.is_empty() {
-                continue;
-            }
-            let many = |wanted: fn(Said) -> bool| {
-                asks.iter().filter(|ask| ask.stands().is_some_and(|answer| wanted(answer.said))).count()
-            };
-            let yes = many(|said| matches!(said, Said::Yes | Said::Deputy));
-            let no = many(|said| said == Said::No);
-            counts.push(Count {
-                kind: kind.label(),
-                day: Reader::App.near_day(on, event.today(now)),
-                yes,
-                no,
-                waiting: asks.len() - yes - no,
-            });
-        }
-    }
-    counts
-}
-
-/// Which questions to show.
-#[derive(Debug, Default, Clone, serde::Deserialize)]
-#[serde(default)]
-pub(super) struct Filter {
-    pub kind: String,
-    pub state: String,
-}
-
-impl Filter {
-    pub fn fits(&self, line: &Line) -> bool {
-        (self.kind.is_empty() || line.kind.as_str() == self.kind) && (self.state.is_empty() || line.state == self.state)
-    }
-}
-
-#[derive(Template)]
-#[template(path = "asks/index.html")]
-pub(super) struct Index {
-    pub page: Page,
-    pub event_id: i64,
-    pub burn_day: String,
-    /// People with out-of-date details.
-    pub tell: Vec<TellLine>,
-    pub stale: Vec<Line>,
-    pub calls: Vec<Call>,
-    pub counts: Vec<Count>,
-    pub lines: Vec<Line>,
-    pub total: usize,
-    pub filter: Filter,
-    /// The address of the event's calendar. Empty if there is none.
-    pub calendar: String,
 }
 
 /// Who someone is, and how a question reaches them.
@@ -304,18 +126,6 @@ pub(super) fn reached(person: &Person) -> String {
     };
     let place = person.place();
     if place.is_empty() { reached.to_owned() } else { format!("{place} · {reached}") }
-}
-
-impl Index {
-    /// Is the store a copy, so that someone may know something newer?
-    fn is_doubtful(&self) -> bool {
-        self.tell.iter().any(|line| line.is_doubtful)
-    }
-
-    /// Does email reach any of the people to update?
-    fn is_mailed(&self) -> bool {
-        self.tell.iter().any(|line| line.is_reached)
-    }
 }
 
 /// An email as it would go out.
@@ -365,20 +175,56 @@ pub(super) struct RequestPage {
     pub person_place: String,
     pub mail: String,
     pub phone: String,
+    /// The links that call and text them. Either may be empty.
+    pub call: String,
+    pub text: String,
     /// May the user see how to reach people and what they need?
     pub sees: bool,
     pub facts: Vec<(String, String)>,
     pub says: Vec<Stands>,
+    /// "left a message Mon, Nov 30". May be empty.
+    pub left: String,
     pub asked: String,
     pub closes: String,
     pub answers: Vec<AnswerLine>,
+    pub messages: Vec<MessageLine>,
     /// The dates a reply can be recorded for.
     pub dates: Vec<(i64, String)>,
     pub form: RecordForm,
+    /// The note on a message someone left.
+    pub left_note: String,
     pub mistakes: Mistakes,
     pub may_record: bool,
+    /// May the user save that they left a message?
+    pub may_log: bool,
     pub can_ask_again: bool,
+    /// No newer question took its place.
+    pub may_reopen: bool,
+    /// Other open questions to the same person for hours that this yes takes.
+    pub others: Vec<String>,
     pub history: Vec<HistoryLine>,
+}
+
+/// A message someone left.
+#[derive(Debug)]
+pub(super) struct MessageLine {
+    pub detail: String,
+    pub when: String,
+}
+
+/// The messages left about a question, newest first, with their notes only for users who see
+/// them.
+pub(super) fn messages(left: &[LeftMessage], event: &Event, user: &User) -> Vec<MessageLine> {
+    let line = |one: &LeftMessage| {
+        let note = user.shown(Private::Notes, &one.note);
+        let note = if note.is_empty() { note } else { format!("note: {note}") };
+        let parts = ["by phone".to_owned(), note, format!("recorded by {}", one.by)];
+        MessageLine {
+            detail: parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · "),
+            when: Reader::App.moment(event.details.zone.wall(one.at)),
+        }
+    };
+    left.iter().rev().map(line).collect()
 }
 
 /// Every answer to a question, newest first, with what was added to it only for users

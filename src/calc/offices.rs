@@ -7,9 +7,11 @@
 //! is placed by a guess.
 
 mod forms;
+mod spoken;
 
 use forms::FORMS;
 pub use forms::STATES;
+pub use spoken::{is_honorable, spoken_title};
 
 /// A well-known office, whatever a department calls it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -73,7 +73,12 @@ pub(super) async fn carry_out(
                 return Ok(Ok(Count::default()));
             }
             let why = "The event's date or details changed.";
-            mail::cancel_for_event(tx, old.id, new.facts_revision, why, now).await?;
+            if old.details.differs_only_for_visitors(&new.details) {
+                // Whoever is told these facts gets a newer letter, and all others their own.
+                mail::keep_for_event(tx, old.id, new.facts_revision, why, now).await?;
+            } else {
+                mail::cancel_for_event(tx, old.id, new.facts_revision, why, now).await?;
+            }
             let moves_times = decided.moves_times;
             let (old, new, events, calendar) = (&old, &new, &events, &calendar);
             let following = Following { actor, old, new, moves_times, events, calendar, now };
@@ -209,6 +214,8 @@ fn change_page(
 ) -> ChangePage {
     let old = &event.details;
     let rain = |details: &Details| details.rain_on.map_or("none".to_owned(), |on| Reader::App.day(on));
+    let place = |details: &Details| details.visitors.place.map(|place| place.to_string()).unwrap_or_default();
+    let (visitors, theirs) = (&details.visitors, &old.visitors);
     let all = [
         ("Name", old.name.clone(), details.name.clone()),
         ("Site", old.site.clone(), details.site.clone()),
@@ -216,6 +223,10 @@ fn change_page(
         ("First ignition", Reader::App.time(old.burn_time), Reader::App.time(details.burn_time)),
         ("Rain date", rain(old), rain(details)),
         ("Rooms burn", old.format.to_string(), details.format.to_string()),
+        ("Street address", theirs.address_line(), visitors.address_line()),
+        ("Place on the map", place(old), place(details)),
+        ("Parking", theirs.parking.clone(), visitors.parking.clone()),
+        ("What to wear", theirs.clothing.clone(), visitors.clothing.clone()),
     ];
     ChangePage {
         page,
@@ -252,6 +263,10 @@ fn stale(event: &Event, mine: &EventForm) -> Conflict {
     conflict.field("format", "Rooms burn", &theirs.format, &mine.format);
     conflict.field("audience", "People expected", &theirs.audience, &mine.audience);
     conflict.list("weekday", "Weekdays", &theirs.weekday, &mine.weekday);
+    conflict.field("address", "Street address", &theirs.address, &mine.address);
+    conflict.field("coordinates", "Place on the map", &theirs.coordinates, &mine.coordinates);
+    conflict.field("parking", "Parking", &theirs.parking, &mine.parking);
+    conflict.field("clothing", "What to wear", &theirs.clothing, &mine.clothing);
     conflict
 }
 

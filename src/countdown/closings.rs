@@ -7,7 +7,7 @@ use crate::events::Event;
 use crate::state::App;
 use std::future::Future;
 use std::pin::Pin;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 /// The task by whose due date the answers to this kind of question must be in.
 fn task(kind: Kind) -> &'static str {
@@ -30,6 +30,14 @@ impl Outlook {
             Some(self.row(place).1.due)
         };
         Closings::of(due)
+    }
+
+    /// By when the plan needs the answers that are still missing.
+    pub(super) fn answers_due(&self) -> impl Iterator<Item = (Kind, Date)> {
+        Kind::ALL.into_iter().filter_map(move |kind| {
+            let (needs, row) = self.rows().find(|(one, _)| one.key.as_deref() == Some(task(kind)))?;
+            needs.is_open().then_some((kind, row.due))
+        })
     }
 }
 

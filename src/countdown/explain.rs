@@ -21,6 +21,23 @@ pub(super) fn due(outlook: &Outlook, task: &Task, row: &Row) -> String {
 }
 
 fn late(outlook: &Outlook, task: &Task, row: &Row) -> String {
+    match days_late(outlook, task, row) {
+        Some(days) => format!("{} late", words::days(days, task.draft.basis)),
+        None => format!("late, was due {}", Reader::App.near_day(row.due, outlook.today)),
+    }
+}
+
+/// The same in a sentence: "2 working days overdue".
+pub(super) fn overdue(outlook: &Outlook, task: &Task, row: &Row) -> String {
+    match days_late(outlook, task, row) {
+        Some(days) => format!("{} overdue", words::days(days, task.draft.basis)),
+        None => format!("overdue since {}", Reader::App.near_day(row.due, outlook.today)),
+    }
+}
+
+/// How many days late a late task is, counted as it counts days; none if no such day has
+/// passed yet.
+fn days_late(outlook: &Outlook, task: &Task, row: &Row) -> Option<u32> {
     let days = match task.draft.basis {
         Basis::Calendar => i32::try_from((outlook.today - row.due).whole_days()).unwrap_or(i32::MAX),
         // From the day after it was due through today.
@@ -29,10 +46,13 @@ fn late(outlook: &Outlook, task: &Task, row: &Row) -> String {
             outlook.calendar.count(next(row.due), next(outlook.today))
         }
     };
-    match u32::try_from(days) {
-        Ok(days @ 1..) => format!("{} late", words::days(days, task.draft.basis)),
-        _ => format!("late, was due {}", Reader::App.near_day(row.due, outlook.today)),
-    }
+    u32::try_from(days).ok().filter(|days| *days > 0)
+}
+
+/// How many tasks before burn day wait for this one, directly or not.
+pub(super) fn held_up(outlook: &Outlook, place: usize) -> usize {
+    let held = outlook.plan.holds_up(place);
+    held.iter().filter(|&&later| !outlook.plan.follows_burn(later) && later != outlook.plan.burn()).count()
 }
 
 /// A short note on a task that isn't simply on time.
@@ -219,7 +239,7 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
     let title = &first.draft.title;
     let then = match schedule.spare {
         ..0 => format!(
-            "The earliest possible burn day is {}. Finish one of these tasks sooner, or change the date.",
+            "The earliest possible burn day is {}. Finish a task on the critical path sooner, or change the date.",
             day(schedule.earliest_burn_day)
         ),
         0.. if is_unsent => format!("“{title}” is done, but its notice for {burn} hasn't been sent."),
@@ -227,13 +247,8 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
         1..=NEAR => format!("That counts on finishing “{title}” by {by}."),
         _ => String::new(),
     };
-    let late = match dates.standing {
-        Standing::Late => format!(" By its lead time, “{title}” is {}.", late(outlook, first, dates)),
-        _ => String::new(),
-    };
-    let parts = [then + &late, holds(outlook, schedule.held_by)];
-    let then = parts.map(|part| part.trim().to_owned()).into_iter().filter(|part| !part.is_empty());
-    let then = then.collect::<Vec<_>>().join(" ");
+    let parts = [then, holds(outlook, schedule.held_by)];
+    let then = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ");
     let held_by = holder(outlook, schedule.held_by);
     ChainNote { calm: schedule.spare > 2, heading, path, then, steps, held_by, ..note }
 }

@@ -66,6 +66,15 @@ impl TaskForm {
         }
     }
 
+    /// What a field holds that may be folded away, by its name.
+    pub fn value(&self, name: &str) -> String {
+        match name {
+            "takes" => self.takes.clone(),
+            "duration" => format!("{} {}", self.duration, self.basis),
+            _ => self.rain.clone(),
+        }
+    }
+
     pub fn fresh(strand: Strand) -> Self {
         Self {
             strand: strand.to_string(),

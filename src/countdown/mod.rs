@@ -3,18 +3,27 @@
 mod changes;
 mod changing;
 mod closings;
+mod covered;
+mod drawing;
 mod explain;
 mod form;
+mod late;
+mod lists;
+mod moving;
+mod needed;
 mod outlook;
 mod planning;
+mod preview;
 mod responsible;
 mod routes;
 mod ruler;
 mod store;
+mod task_page;
 mod tasks;
 mod template;
 mod told;
 mod views;
+mod wall;
 
 use crate::accounts::{Role, User};
 use crate::calc::calendar::Basis;
@@ -34,7 +43,9 @@ pub use store::{
     NewState, Refused, Set, add_template, hand_back, hand_over, read as tasks_in, save as save_task, set_state,
 };
 pub use template::{Entry as TemplateEntry, tasks as template_tasks};
-pub use told::{Due, Follow, Following, MoveLine, Ready, Tell, TellMove, Told};
+pub use told::{
+    Call, Due, Follow, Following, ForTask, MoveLine, Need, OnRainDate, Places, Ready, Tell, TellMove, Told,
+};
 pub use views::SHOWN;
 
 use crate::state::App;
@@ -42,10 +53,10 @@ use crate::state::App;
 /// The countdown and everything about tasks. Other places report what they have to
 /// show here and what a change to the event would do to them, and then carry out
 /// their part of the change.
-pub fn router(places: &[Tell], moves: &[(&'static str, TellMove)], follows: &[Follow]) -> Router<App> {
-    let routes = routes::router().layer(Extension(told::Places::of(places)));
-    let changes = planning::router().merge(changing::router());
-    routes.merge(tasks::router()).merge(changes.layer(Extension(told::Moves::of(moves, follows))))
+pub fn router(places: Places, moves: &[(&'static str, TellMove)], follows: &[Follow]) -> Router<App> {
+    let routes = routes::router().merge(lists::router()).merge(tasks::router()).layer(Extension(places));
+    let changes = planning::router().merge(moving::router()).merge(changing::router());
+    routes.merge(wall::router()).merge(changes.layer(Extension(told::Moves::of(moves, follows))))
 }
 
 named! {

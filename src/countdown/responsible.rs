@@ -4,6 +4,7 @@
 
 use super::Owner;
 use crate::accounts::{Holder, User};
+use crate::people;
 
 /// Who is responsible for something.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,6 +45,21 @@ impl Responsible {
         &self.says
     }
 
+    /// The same where there is little room: "Okafor", "Okafor and Lee", "Okafor and 2
+    /// more", "burn boss". A name whose surname isn't sure stays whole.
+    pub(super) fn short(&self) -> String {
+        let short = |(_, name): &(i64, String)| match people::split(name) {
+            (_, "") => name.clone(),
+            (_, surname) => surname.to_owned(),
+        };
+        match self.people.as_slice() {
+            [] => self.says.clone(),
+            [one] => short(one),
+            [one, other] => format!("{} and {}", short(one), short(other)),
+            [one, others @ ..] => format!("{} and {} more", short(one), others.len()),
+        }
+    }
+
     /// Whom to write to; no one if no one has the role.
     pub fn people(&self) -> impl Iterator<Item = i64> {
         self.people.iter().map(|(id, _)| *id)
@@ -61,10 +77,11 @@ impl Responsible {
             // A whole group is responsible.
             Owner::Volunteers | Owner::WholeCrew => "",
             // No account has one of these roles. A task names a person.
-            Owner::BurnBoss | Owner::Presenter | Owner::FireChief => "no one named yet",
+            Owner::Presenter | Owner::FireChief => "no one named yet",
             Owner::EducationOfficer
             | Owner::InformationOfficer
             | Owner::SafetyOfficer
+            | Owner::BurnBoss
             | Owner::Timekeeper
             | Owner::CrewLead => "no one has this role yet",
         }
@@ -105,7 +122,7 @@ impl Responsible {
 }
 
 /// "Priya Okafor", "Priya Okafor and Sam Lee", "Ana, Ben and Cy".
-fn and(names: &[&str]) -> String {
+pub(super) fn and(names: &[&str]) -> String {
     match names {
         [] => String::new(),
         [one] => (*one).to_owned(),
@@ -141,11 +158,36 @@ mod tests {
     }
 
     #[test]
+    fn where_there_is_little_room_surnames_are_enough() {
+        let short = |names: &[&str]| {
+            let holders: Vec<Holder> =
+                (1..).zip(names).map(|(id, name)| holder(Role::SafetyOfficer, id, name)).collect();
+            Responsible::of(Owner::SafetyOfficer, None, &holders).short()
+        };
+        assert_eq!(short(&[]), "safety officer");
+        assert_eq!(short(&["Rosa Tran"]), "Tran");
+        assert_eq!(short(&["Maria de la Cruz"]), "Maria de la Cruz", "only she knows where it begins");
+        assert_eq!(short(&["Rosa Tran", "Ben Ode"]), "Tran and Ode");
+        assert_eq!(short(&["Rosa Tran", "Ben Ode", "Sam Lee", "Ana Ruiz"]), "Tran and 3 more");
+    }
+
+    #[test]
+    fn every_role_that_an_account_can_have_is_its_holders_list() {
+        for role in Role::ALL {
+            let Ok(owner) = role.as_str().parse::<Owner>() else { continue };
+            let held = Responsible::of(owner, None, &[holder(role, 4, "Ana Ruiz")]);
+            let named = Responsible::of(Owner::Volunteers, Some((4, "Ana Ruiz".to_owned())), &[]);
+            assert_eq!(held.lists(), named.lists(), "{role}");
+            assert_eq!(Responsible::of(owner, None, &[]).note(), "no one has this role yet", "{role}");
+        }
+    }
+
+    #[test]
     fn a_role_that_no_one_has_says_so_and_a_group_does_not() {
         let nobody = Responsible::of(Owner::SafetyOfficer, None, &[]);
         assert!(nobody.is_on("safety officer") && !nobody.is_on(""));
         assert_eq!((nobody.says(), nobody.note()), ("safety officer", "no one has this role yet"));
-        assert_eq!(Responsible::of(Owner::BurnBoss, None, &[]).note(), "no one named yet");
+        assert_eq!(Responsible::of(Owner::Presenter, None, &[]).note(), "no one named yet");
         assert_eq!(Responsible::of(Owner::WholeCrew, None, &[]).note(), "");
     }
 }

@@ -1,7 +1,7 @@
-use super::responsible::Who;
+use super::late::worst;
 use super::ruler::Ruler;
 use super::told::{DueLine, Places, Ready};
-use super::views::{Filter, Index, Line, Sheet, SheetLine, Sheets, Tasks, everyone};
+use super::views::{Filter, Index, Line, Tasks, everyone};
 use super::{Outlook, Responsible, Strand, Task, TaskState, explain};
 use crate::accounts::{SignedIn, User};
 use crate::calc::plan::Standing;
@@ -11,7 +11,6 @@ use crate::state::App;
 use crate::web::page::{query_escape, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
-use crate::web::words::Reader;
 use axum::extract::State;
 use axum::response::Response;
 use axum::{Extension, Router};
@@ -19,13 +18,9 @@ use axum_extra::extract::Query;
 use futures_util::future::try_join;
 use time::{Date, Duration, OffsetDateTime};
 
-/// The countdown, its tasks in lists, and the lists to print.
+/// The countdown, and its tasks in a list.
 pub(super) fn router() -> Router<App> {
-    Router::new()
-        .route("/events/{id}", get(index))
-        .route("/events/{id}/tasks", get(tasks))
-        .route("/events/{id}/lists", get(lists))
-        .route("/events/{id}/wall", get(wall))
+    Router::new().route("/events/{id}", get(index)).route("/events/{id}/tasks", get(tasks))
 }
 
 /// How many tasks to list as next: neither late nor due this week.
@@ -33,7 +28,7 @@ const NEXT: usize = 6;
 /// Whatever is due from today through six days ahead is to do now.
 const WEEK: Duration = Duration::days(6);
 
-async fn load(app: &App, id: i64, now: OffsetDateTime) -> Result<(Event, Outlook)> {
+pub(super) async fn load(app: &App, id: i64, now: OffsetDateTime) -> Result<(Event, Outlook)> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
     let outlook = Outlook::load(app, &event, now).await?;
     Ok((event, outlook))
@@ -59,11 +54,15 @@ async fn index(
     let week_ends = outlook.today + WEEK;
     let due = told.due.iter().filter(|line| line.due.on <= week_ends && chosen(&line.responsible));
     let due: Vec<&DueLine> = due.collect();
+    let rows = outlook.rows().enumerate();
+    let late = rows.filter(|(_, (task, row))| row.standing == Standing::Late && chosen(&task.responsible));
+    let late: Vec<usize> = late.map(|(place, _)| place).collect();
     let people = everyone(&outlook, &told.due);
     let query = if filter.who.is_empty() { String::new() } else { format!("?who={}", query_escape(&filter.who)) };
     show(&Index {
         page,
         event_id: id,
+        worst: worst(id, &outlook, &late, &due, user),
         ruler: Ruler::draw(&event, &outlook),
         chain: explain::chain(&outlook),
         mine,
@@ -124,8 +123,8 @@ impl Agenda {
 }
 
 /// One line for each strand with something to do before burn day, or the report of
-/// the place with that name.
-fn ready(event: &Event, outlook: &Outlook, told: &[Ready]) -> Vec<Ready> {
+/// the place with that name. What it would be on the rain date is put in words.
+fn ready(event: &Event, outlook: &Outlook, told: &[Ready]) -> Vec<(Ready, String)> {
     let lines = Strand::ALL.into_iter().map(|strand| {
         if let Some(told) = told.iter().find(|told| told.name == strand.as_str() && told.all() > 0) {
             return told.clone();
@@ -146,9 +145,15 @@ fn ready(event: &Event, outlook: &Outlook, told: &[Ready]) -> Vec<Ready> {
             done: here(TaskState::Done),
             waiting: here(TaskState::Waiting),
             open: here(TaskState::ToDo),
+            what: "tasks done",
+            rain: None,
         }
     });
-    lines.filter(|line| line.all() > 0).collect()
+    let with_rain = |line: Ready| {
+        let rain = line.on_rain_date(outlook.today);
+        (line, rain)
+    };
+    lines.filter(|line| line.all() > 0).map(with_rain).collect()
 }
 
 async fn tasks(
@@ -178,76 +183,5 @@ async fn tasks(
         people: everyone(&outlook, &[]),
         back: format!("/events/{id}/tasks?{}", query.join("&")),
         filter,
-    })
-}
-
-async fn lists(
-    State(app): State<App>,
-    SignedIn(visit): SignedIn,
-    Extension(places): Extension<Places>,
-    Path(id): Path<i64>,
-    Query(filter): Query<Filter>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    let (event, outlook) = load(&app, id, now).await?;
-    let told = places.told(&app, &event, now).await?;
-    let due = &told.due;
-    let people = everyone(&outlook, due);
-    let filter = filter.by_name(&outlook, due);
-    let whose = people.iter().filter(|who| filter.who.is_empty() || who.value == filter.who);
-    let sheets = whose.map(|who| {
-        let list = who.value.as_str();
-        let tasks = sheet(&outlook, list, |task| task.is_open() && task.responsible.is_on(list));
-        let due = due.iter().filter(|line| line.responsible.is_on(list));
-        let mut lines: Vec<SheetLine> =
-            due.map(|line| SheetLine::elsewhere(line, &visit.user, list, outlook.today)).collect();
-        lines.extend(tasks);
-        Sheet { heading: who.name.clone(), note: who.note, lines }
-    });
-    let sheets = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
-    let listed = (filter.who, people);
-    sheets_page(&app, &visit, &event, ("Lists by person", true), sheets, listed, now).await
-}
-
-async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let now = app.clock.now();
-    let (event, outlook) = load(&app, id, now).await?;
-    let sheets = Strand::ALL.into_iter().map(|strand| Sheet {
-        heading: strand.label().to_owned(),
-        note: "",
-        lines: sheet(&outlook, "", |task| task.draft.strand == strand && task.state != TaskState::NotNeeded),
-    });
-    let sheets = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
-    let listed = (String::new(), Vec::new());
-    sheets_page(&app, &visit, &event, ("Wall plan", false), sheets, listed, now).await
-}
-
-fn sheet(outlook: &Outlook, list: &str, belongs: impl Fn(&Task) -> bool) -> Vec<SheetLine> {
-    let mut rows: Vec<_> = outlook.rows().filter(|(task, _)| belongs(task)).collect();
-    rows.sort_by_key(|(task, row)| (row.due, task.id));
-    rows.into_iter().map(|(task, row)| SheetLine::of(outlook, list, task, row)).collect()
-}
-
-async fn sheets_page(
-    app: &App,
-    visit: &crate::accounts::Visit,
-    event: &Event,
-    (heading, personal): (&str, bool),
-    sheets: Vec<Sheet>,
-    (who, people): (String, Vec<Who>),
-    now: OffsetDateTime,
-) -> Result<Response> {
-    let page = events::page(app, visit, Some(event), now).await?.titled(heading);
-    let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default();
-    show(&Sheets {
-        page,
-        event_id: event.id,
-        heading: heading.to_owned(),
-        event_line,
-        printed: Reader::App.moment(event.details.zone.wall(now)),
-        personal,
-        sheets,
-        people,
-        who,
     })
 }

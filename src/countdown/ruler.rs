@@ -1,21 +1,34 @@
-//! The timeline: strands as lanes over the weeks around burn day. It works out plain
-//! numbers, so the template only has to place them.
+//! The timeline: strands as lanes over the weeks around burn day, as low as it can be. It
+//! works out plain numbers, so the template only has to place them.
 
-use super::{Outlook, Strand, Task, TaskState};
-use crate::calc::plan::{Row, Standing};
+use super::Outlook;
+use super::drawing::{self, Axis, KeyDays, Rows, Shown, Tick, Upright, number, tidy, uprights, width};
 use crate::events::Event;
 use crate::web::words::Reader;
 use std::fmt::Write;
-use time::{Date, Duration};
 
+const WIDTH: f64 = 1200.0;
 const LEFT: f64 = 122.0;
-const RIGHT: f64 = 1190.0;
+/// A late bar on the last day sticks out by its triangle.
+const RIGHT: f64 = 1186.0;
 /// Where the first lane starts, below the names of the weeks.
-const TOP: f64 = 24.0;
-const PITCH: f64 = 11.0;
-const BAR: f64 = 8.0;
-const LANE_GAP: f64 = 7.0;
-const WEEK: i64 = 7;
+const TOP: f64 = 21.0;
+const PITCH: f64 = 7.5;
+const BAR: f64 = 5.0;
+const SHORTEST: f64 = 4.0;
+const LANE_GAP: f64 = 4.0;
+/// A lane is at least as high as its name.
+const LOWEST_LANE: f64 = 14.0;
+/// The triangle after a late bar.
+const FLAG: f64 = 8.0;
+/// The type of the weeks, of today and burn day, and of the names of bars.
+const WEEKS: f64 = 11.0;
+const UPRIGHTS: f64 = 12.0;
+const NAMES: f64 = 9.0;
+/// Between a bar and its name, and between a name and what follows.
+const SPACE: f64 = 5.0;
+/// Names don't make a lane higher than this many rows.
+const NAMED_ROWS: usize = 5;
 
 #[derive(Debug)]
 pub(super) struct Ruler {
@@ -27,15 +40,7 @@ pub(super) struct Ruler {
     pub bars: Vec<Bar>,
     /// The line that joins the critical path, as an SVG path.
     pub chain: String,
-    pub today: Option<Upright>,
-    pub burn: Upright,
-    pub rain: Option<Upright>,
-}
-
-#[derive(Debug)]
-pub(super) struct Tick {
-    pub x: f64,
-    pub label: String,
+    pub uprights: Vec<Upright>,
 }
 
 #[derive(Debug)]
@@ -54,8 +59,10 @@ pub(super) struct Bar {
     pub width: f64,
     pub kind: &'static str,
     pub in_chain: bool,
-    /// The triangle on a late bar, as an SVG path; empty on others.
+    /// The triangle after a late bar, as an SVG path; empty on others.
     pub triangle: String,
+    /// Where its name goes, if it is on the critical path and there is room.
+    pub name: Option<Name>,
     pub id: i64,
     pub title: String,
     pub strand: &'static str,
@@ -63,208 +70,205 @@ pub(super) struct Bar {
     pub says: &'static str,
 }
 
-/// A vertical line with its name under it.
 #[derive(Debug)]
-pub(super) struct Upright {
+pub(super) struct Name {
     pub x: f64,
-    pub label: String,
-    pub text_x: f64,
+    pub y: f64,
     pub anchor: &'static str,
 }
 
-/// The days shown.
-struct Window {
-    from: Date,
-    days: f64,
-}
-
-impl Window {
-    fn round(event: &Event, today: Date) -> Self {
-        let burn = event.details.burn_on;
-        // Weeks are counted from burn day, so the window starts on a whole week.
-        let weeks_ahead = (burn - today.min(burn)).whole_days() / WEEK + 3;
-        let from = burn - Duration::days(weeks_ahead.min(40) * WEEK);
-        let after = if today > burn { 10 * WEEK } else { 3 * WEEK };
-        let rain = event.details.rain_on.map_or(0, |rain| (rain - burn).whole_days() + WEEK);
-        let until = burn + Duration::days(after.max(rain.min(8 * WEEK)));
-        Self { from, days: whole((until - from).whole_days()) }
-    }
-
-    /// Where a day starts.
-    fn x(&self, day: Date) -> f64 {
-        let x = LEFT + whole((day - self.from).whole_days()) * (RIGHT - LEFT) / self.days;
-        (x * 10.0).round() / 10.0
-    }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "a few hundred days")]
-fn whole(days: i64) -> f64 {
-    days as f64
+/// A bar's place in its lane.
+#[derive(Debug, Clone, Copy, Default)]
+struct Spot {
+    left: f64,
+    right: f64,
+    row: usize,
+    /// Where its name starts, or with "end" where it ends.
+    name: Option<(f64, &'static str)>,
 }
 
 impl Ruler {
     pub fn draw(event: &Event, outlook: &Outlook) -> Self {
-        let window = Window::round(event, outlook.today);
-        let chain: Vec<usize> = outlook.schedule.chain.iter().map(|step| step.task).collect();
-        let (mut lanes, mut bars, mut placed) = (Vec::new(), Vec::new(), Vec::new());
-        let mut y = TOP;
-        for strand in Strand::ALL.into_iter().filter(|strand| *strand != Strand::BurnDay) {
-            let mut here: Vec<(usize, (Date, Date))> = (0..outlook.tasks.len())
-                .filter(|&place| outlook.tasks[place].draft.strand == strand && !outlook.tasks[place].is_burn)
-                .filter_map(|place| span(outlook, place).map(|span| (place, span)))
-                .filter(|(_, (_, end))| window.x(*end) > LEFT)
-                .filter(|(_, (start, _))| window.x(*start) < RIGHT)
-                .collect();
-            if here.is_empty() {
-                continue;
-            }
-            here.sort_by_key(|&(place, (start, end))| (start, end, place));
-            let mut rows: Vec<f64> = Vec::new();
-            for (place, (start, end)) in here {
-                let x = window.x(start).max(LEFT);
-                let right = window.x(end + Duration::DAY).min(RIGHT).max(x + 5.0);
-                let row = rows.iter().position(|used| *used + 2.0 <= x).unwrap_or(rows.len());
-                if row == rows.len() {
-                    rows.push(right);
-                } else {
-                    rows[row] = right;
-                }
-                let bar_y = y + PITCH * whole(i64::try_from(row).unwrap_or(0));
-                placed.push((place, x, right, bar_y + BAR / 2.0));
-                bars.push(bar(outlook, place, (start, end), (x, bar_y, right - x), chain.contains(&place)));
-            }
-            let used = PITCH * whole(i64::try_from(rows.len().max(1)).unwrap_or(1));
-            lanes.push(Lane { name: strand.label(), y: y + 9.0, rule: y + used + LANE_GAP / 2.0 - 1.5 });
+        Self::of(&KeyDays::of(event, outlook), outlook)
+    }
+
+    fn of(days: &KeyDays, outlook: &Outlook) -> Self {
+        let strands = drawing::lanes(outlook);
+        let axis = Axis::new(days.burn.date(), days.span(&strands), (LEFT, RIGHT));
+        let (mut lanes, mut bars, mut y) = (Vec::new(), Vec::new(), TOP);
+        for (strand, shown) in &strands {
+            let (spots, rows) = spots(&axis, outlook, shown);
+            let used = (number(rows) * PITCH).max(LOWEST_LANE);
+            lanes.push(Lane { name: strand.label(), y: y + 10.0, rule: y + used + LANE_GAP / 2.0 - 1.0 });
+            bars.extend(shown.iter().zip(spots).map(|(task, spot)| bar(outlook, task, spot, y)));
             y += used + LANE_GAP;
         }
-        Self {
-            height: y + 40.0,
-            floor: y,
-            weeks: weeks(&window, event),
-            lanes,
-            bars,
-            chain: chain_path(&chain, &placed, window.x(event.details.burn_on)),
-            today: today(&window, event, outlook.today),
-            burn: upright(&window, event.details.burn_on, "burn day", outlook.today),
-            rain: event.details.rain_on.map(|on| Upright {
-                text_x: window.x(on).min(RIGHT - 60.0),
-                ..upright(&window, on, "rain date", outlook.today)
-            }),
-        }
+        let uprights = uprights(&axis, days, WIDTH, (y, UPRIGHTS));
+        let lowest = uprights.iter().map(|upright| upright.text_y).fold(y, f64::max);
+        let chain = chain_path(outlook, &bars, tidy(axis.burn()));
+        Self { height: tidy(lowest + 5.0), floor: y, weeks: axis.weeks(WIDTH, WEEKS), lanes, bars, chain, uprights }
     }
 }
 
-/// The days a task fills: the actual days if it is done or started, or else the
-/// latest days that still work.
-fn span(outlook: &Outlook, place: usize) -> Option<(Date, Date)> {
-    let (task, row) = outlook.row(place);
-    let end = if row.standing == Standing::Late { outlook.today } else { row.due };
-    match task.state {
-        TaskState::NotNeeded => None,
-        TaskState::Done => {
-            let done = task.done_on.unwrap_or(row.due);
-            let effort = Duration::days(i64::from(task.draft.duration) - 1);
-            Some((task.started_on.unwrap_or(done - effort).min(done), done))
+/// Where the bars of a lane go, in the same order, and how many rows they fill. Those on the
+/// critical path choose first, since they bring their names.
+fn spots(axis: &Axis, outlook: &Outlook, shown: &[Shown]) -> (Vec<Spot>, usize) {
+    let mut places = Places::default();
+    let mut spots = vec![Spot::default(); shown.len()];
+    let (named, others): (Vec<usize>, Vec<usize>) = (0..shown.len()).partition(|&at| shown[at].in_chain);
+    for at in named.into_iter().chain(others) {
+        let title = outlook.tasks[shown[at].place].draft.title.as_str();
+        spots[at] = places.put(axis, &shown[at], title);
+    }
+    (spots, places.rows.count())
+}
+
+/// What is taken in a lane.
+#[derive(Debug, Default)]
+struct Places {
+    rows: Rows,
+    /// Names are higher than a row, so those in neighboring rows must not overlap either.
+    names: Rows,
+}
+
+impl Places {
+    fn put(&mut self, axis: &Axis, task: &Shown, title: &str) -> Spot {
+        let left = axis.start(task.start);
+        let right = axis.end(task.end).max(left + SHORTEST);
+        let tail = right + flag(task.kind);
+        let spot = Spot { left, right, ..Spot::default() };
+        if task.in_chain {
+            let room = width(title, NAMES);
+            let after = (tail + SPACE, tail + SPACE + room);
+            let before = (left - SPACE - room, left - SPACE);
+            for row in 0..NAMED_ROWS {
+                for (name, x, anchor) in [(after, after.0, "start"), (before, before.1, "end")] {
+                    let all = (name.0.min(left) - SPACE, name.1.max(tail) + SPACE);
+                    let fits = name.0 >= LEFT && name.1 <= WIDTH;
+                    if fits && self.rows.is_free(row, all) && self.has_room_for_name(row, name) {
+                        self.rows.take(row, all);
+                        self.names.take(row, name);
+                        return Spot { row, name: Some((x, anchor)), ..spot };
+                    }
+                }
+            }
         }
-        TaskState::Waiting => {
-            let start = task.started_on.unwrap_or(row.latest_start);
-            Some((start, end.max(start)))
-        }
-        TaskState::ToDo => {
-            let start = task.started_on.unwrap_or(row.latest_start).min(end);
-            Some((start, end))
-        }
+        Spot { row: self.rows.put((left - 1.0, tail + 1.0)), ..spot }
+    }
+
+    fn has_room_for_name(&self, row: usize, name: (f64, f64)) -> bool {
+        (row.saturating_sub(1)..=row + 1).all(|near| self.names.is_free(near, name))
     }
 }
 
-fn kind(task: &Task, row: &Row) -> (&'static str, &'static str) {
-    match (task.state, row.standing) {
-        (TaskState::Done, _) => ("done", "done"),
-        (_, Standing::Late) => ("late", "late"),
-        (TaskState::Waiting, _) => ("waiting", "waiting"),
-        _ => ("todo", "to do"),
-    }
+fn flag(kind: &str) -> f64 {
+    if kind == "late" { FLAG } else { 0.0 }
 }
 
-fn bar(
-    outlook: &Outlook,
-    place: usize,
-    (start, end): (Date, Date),
-    (x, y, width): (f64, f64, f64),
-    in_chain: bool,
-) -> Bar {
-    let (task, row) = outlook.row(place);
-    let (kind, says) = kind(task, row);
+fn triangle(kind: &str, x: f64, y: f64) -> String {
+    if kind == "late" { format!("M{x:.1} {y:.1}l3 -6l3 6z") } else { String::new() }
+}
+
+/// A bar of a lane that starts at `y`.
+fn bar(outlook: &Outlook, shown: &Shown, spot: Spot, y: f64) -> Bar {
+    let task = &outlook.tasks[shown.place];
     let day = |date| Reader::App.near_day(date, outlook.today);
-    let span = if start == end { day(start) } else { format!("{} to {}", day(start), day(end)) };
+    let (start, end) = (day(shown.start), day(shown.end));
+    let y = y + PITCH * number(spot.row);
+    let (x, right) = (tidy(spot.left), tidy(spot.right));
+    let name = |(x, anchor)| Name { x: tidy(x), y: tidy(y + BAR / 2.0 + 2.9), anchor };
     Bar {
         x,
         y,
-        width: (width * 10.0).round() / 10.0,
-        kind,
-        in_chain,
-        triangle: if kind == "late" { format!("M{} {}l3 -6l3 6z", x + 2.0, y + 7.0) } else { String::new() },
+        width: tidy(right - x),
+        kind: shown.kind,
+        in_chain: shown.in_chain,
+        triangle: triangle(shown.kind, right + 1.5, y + 5.5),
+        name: spot.name.map(name),
         id: task.id,
         title: task.draft.title.clone(),
         strand: task.draft.strand.label(),
-        span,
-        says,
+        span: if shown.start == shown.end { start } else { format!("{start} to {end}") },
+        says: shown.says,
     }
-}
-
-fn weeks(window: &Window, event: &Event) -> Vec<Tick> {
-    let first = (window.from - event.details.burn_on).whole_days() / WEEK;
-    let count = window.days / whole(WEEK);
-    let each = if count > 30.0 {
-        4
-    } else if count > 14.0 {
-        2
-    } else {
-        1
-    };
-    let label = |week: i64| match week {
-        _ if week == 0 || week % each != 0 => String::new(),
-        ..0 => format!("{} wk before", -week),
-        _ => format!("{week} wk after"),
-    };
-    (first..first + 80)
-        .map(|week| Tick { x: window.x(event.details.burn_on + Duration::days(week * WEEK)), label: label(week) })
-        .take_while(|tick| tick.x <= RIGHT - 1.0)
-        .collect()
-}
-
-fn upright(window: &Window, on: Date, name: &str, today: Date) -> Upright {
-    let x = window.x(on);
-    Upright { x, label: format!("{name}: {}", Reader::App.near_day(on, today)), text_x: x, anchor: "middle" }
-}
-
-/// Today's line; its name moves aside when burn day is near.
-fn today(window: &Window, event: &Event, today: Date) -> Option<Upright> {
-    let line = upright(window, today, "today", today);
-    if !(LEFT..=RIGHT).contains(&line.x) {
-        return None;
-    }
-    let gap = window.x(event.details.burn_on) - line.x;
-    let (text_x, anchor) = match gap {
-        0.0..150.0 => (line.x.min(window.x(event.details.burn_on) - 76.0), "end"),
-        -150.0..0.0 => (line.x + 76.0, "start"),
-        _ => (line.x.max(LEFT + 20.0), "middle"),
-    };
-    Some(Upright { text_x, anchor, ..line })
 }
 
 /// From the end of each task on the critical path to the start of the next, and from
 /// the last one to burn day.
-fn chain_path(chain: &[usize], placed: &[(usize, f64, f64, f64)], burn_x: f64) -> String {
-    let shown: Vec<&(usize, f64, f64, f64)> =
-        chain.iter().filter_map(|task| placed.iter().find(|(place, ..)| place == task)).collect();
+fn chain_path(outlook: &Outlook, bars: &[Bar], burn_x: f64) -> String {
+    let steps = outlook.schedule.chain.iter().map(|step| outlook.tasks[step.task].id);
+    let shown: Vec<&Bar> = steps.filter_map(|id| bars.iter().find(|bar| bar.id == id)).collect();
+    let end = |bar: &Bar| bar.x + bar.width + flag(bar.kind);
+    let middle = |bar: &Bar| bar.y + BAR / 2.0;
     let mut path = String::new();
     for pair in shown.windows(2) {
-        let ((_, _, end, from), (_, start, _, to)) = (pair[0], pair[1]);
-        let _ = write!(path, "M{end} {from}H{:.1}V{to}H{start}", end + 2.5);
+        let (end, from, to) = (end(pair[0]), middle(pair[0]), middle(pair[1]));
+        let _ = write!(path, "M{end:.1} {from:.1}H{:.1}V{to:.1}H{:.1}", end + 2.0, pair[1].x);
     }
-    if let Some((_, _, end, y)) = shown.last() {
-        let _ = write!(path, "M{end} {y}H{burn_x}");
+    if let Some(last) = shown.last() {
+        let _ = write!(path, "M{:.1} {:.1}H{burn_x:.1}", end(last), middle(last));
     }
     path
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::countdown::TaskState;
+    use crate::countdown::drawing::sample;
+    use proptest::prelude::*;
+
+    /// Left, top, right, bottom.
+    type Rect = [f64; 4];
+
+    fn bar_rect(bar: &Bar) -> Rect {
+        [bar.x, bar.y, bar.x + bar.width + flag(bar.kind), bar.y + BAR]
+    }
+
+    /// From the tallest letter to the lowest, in Public Sans.
+    fn name_rect(bar: &Bar) -> Option<Rect> {
+        let (name, room) = (bar.name.as_ref()?, width(&bar.title, NAMES));
+        let left = if name.anchor == "end" { name.x - room } else { name.x };
+        Some([left, name.y - 0.74 * NAMES, left + room, name.y + 0.22 * NAMES])
+    }
+
+    fn overlap(a: Rect, b: Rect) -> bool {
+        // Places are drawn to a tenth.
+        let more = 0.2;
+        a[0] + more < b[2] && b[0] + more < a[2] && a[1] + more < b[3] && b[1] + more < a[3]
+    }
+
+    fn check(outlook: &Outlook, ruler: &Ruler) {
+        let is_shown = |task: &&crate::countdown::Task| task.state != TaskState::NotNeeded && !task.is_burn;
+        assert_eq!(ruler.bars.len(), outlook.tasks.iter().filter(is_shown).count());
+        let names = ruler.bars.iter().filter_map(|bar| Some((&bar.title, name_rect(bar)?)));
+        let all: Vec<(&String, Rect)> = ruler.bars.iter().map(|bar| (&bar.title, bar_rect(bar))).chain(names).collect();
+        for (place, (title, rect)) in all.iter().enumerate() {
+            for (other, other_rect) in &all[place + 1..] {
+                assert!(!overlap(*rect, *other_rect), "{title} {rect:?} and {other} {other_rect:?}");
+            }
+            assert!(rect[0] >= LEFT - 0.1 && rect[2] <= WIDTH + 0.1, "{title} {rect:?}");
+            assert!(rect[1] >= TOP - 2.0 && rect[3] <= ruler.floor, "{title} {rect:?}");
+        }
+        assert!(ruler.bars.iter().all(|bar| bar.in_chain || bar.name.is_none()));
+    }
+
+    #[test]
+    fn the_usual_plan_is_low_and_names_its_critical_path() {
+        let (days, outlook) = sample::usual();
+        let ruler = Ruler::of(&days, &outlook);
+        assert!(ruler.height <= 330.0, "{}", ruler.height);
+        check(&outlook, &ruler);
+        let in_chain = ruler.bars.iter().filter(|bar| bar.in_chain).count();
+        let named = ruler.bars.iter().filter(|bar| bar.name.is_some()).count();
+        assert!(in_chain >= 3 && named + 1 >= in_chain, "{named} of {in_chain}");
+        assert_eq!(ruler.uprights.len(), 3);
+    }
+
+    proptest! {
+        #[test]
+        fn nothing_overlaps_in_any_plan((days, outlook) in sample::any()) {
+            check(&outlook, &Ruler::of(&days, &outlook));
+        }
+    }
 }

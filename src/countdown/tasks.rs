@@ -2,8 +2,11 @@
 
 use super::changes::{self, Consequences};
 use super::form::TaskForm;
+use super::needed::{Needed, reach};
 use super::store::{self, NewState, Refused, Set};
-use super::views::{Edit, Effects, Line, Neighbour, NoteLine, PermitLine, Remove, TaskPage, Typed};
+use super::task_page::{Neighbour, NoteLine, PermitLine, TaskPage, Typed};
+use super::told::Places;
+use super::views::{Edit, Effects, Line, Remove};
 use super::{Draft, Outlook, Rain, Strand, Task, TaskState, explain, lead_says, template};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::calc::calendar::Basis;
@@ -21,10 +24,10 @@ use crate::web::page::{Page, local_path, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
 use crate::web::words::{self, Reader};
-use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::{Date, OffsetDateTime};
@@ -64,21 +67,22 @@ impl Desk {
 async fn task_page(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
+    Extension(places): Extension<Places>,
     Path((id, task)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let desk = Desk::at(&app, &visit, id, "Task").await?;
-    show(&page_of(&app, &visit, desk, task, Typed::default(), Mistakes::default()).await?)
+    show(&page_of(&app, &visit, &places, (desk, task), Typed::default(), Mistakes::default()).await?)
 }
 
 async fn page_of(
     app: &App,
     visit: &Visit,
-    desk: Desk,
-    task: i64,
+    places: &Places,
+    (desk, task): (Desk, i64),
     typed: Typed,
     mistakes: Mistakes,
 ) -> Result<TaskPage> {
-    let Desk { event, outlook, page, .. } = &desk;
+    let Desk { event, outlook, page, now } = &desk;
     let place = desk.place(task)?;
     let (task, row) = outlook.row(place);
     let day = |date: Date| Reader::App.near_day(date, outlook.today);
@@ -86,6 +90,7 @@ async fn page_of(
     let held = outlook.plan.holds_up(place);
     let notes = store::notes(app.db.read(), task.id).await?;
     let history = journal::of(app.db.read(), "task", task.id).await?;
+    let told = places.told(app, event, *now).await?;
     Ok(TaskPage {
         page: page.clone().titled(&task.draft.title),
         event_id: event.id,
@@ -107,6 +112,8 @@ async fn page_of(
         later: later(outlook, task),
         holds_up: holds_up(outlook, &held),
         permits: permits(app, event, outlook, task).await?,
+        needed: Needed::of(task, &told, outlook.today),
+        reach: reach(app, task, &visit.user).await?,
         notes: notes.into_iter().map(|n| NoteLine { who: n.who, when: moment(n.at), text: n.text }).collect(),
         history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
         typed: if mistakes.is_empty() { Typed::of(task) } else { typed },
@@ -221,10 +228,15 @@ async fn edit_page(
         let here = outlook.tasks.iter().filter(|task| task.draft.strand == strand && Some(task.id) != id);
         (strand.as_str(), here.map(|task| (task.id.to_string(), task.draft.title.clone())).collect())
     });
+    let task = id.and_then(|id| outlook.place(id)).map(|place| &outlook.tasks[place]);
+    let page = desk.page.clone();
     Ok(Edit {
-        page: desk.page.clone(),
+        page: match task {
+            Some(task) => page.under(format!("{}/tasks/{}", desk.event.href(), task.id), &task.draft.title),
+            None => page,
+        },
         id,
-        is_burn: id.and_then(|id| outlook.place(id)).is_some_and(|place| outlook.tasks[place].is_burn),
+        is_burn: task.is_some_and(|task| task.is_burn),
         form,
         mistakes,
         effects,
@@ -495,6 +507,7 @@ const BEGUN: &str = "begun";
 async fn set_state(
     State(app): State<App>,
     Worker(visit): Worker,
+    Extension(places): Extension<Places>,
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<StateForm>,
 ) -> Result<Response> {
@@ -511,7 +524,7 @@ async fn set_state(
     let new = match form.read(&old, desk.outlook.today) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = page_of(&app, &visit, desk, task, Typed::state(form), mistakes).await?;
+            let page = page_of(&app, &visit, &places, (desk, task), Typed::state(form), mistakes).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -587,6 +600,7 @@ struct NoteForm {
 async fn add_note(
     State(app): State<App>,
     Worker(visit): Worker,
+    Extension(places): Extension<Places>,
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<NoteForm>,
 ) -> Result<Response> {
@@ -597,7 +611,7 @@ async fn add_note(
     let text = text.and_then(|text| if text.is_empty() { Err("Write a note first.".to_owned()) } else { Ok(text) });
     let Some(text) = mistakes.note("text", text) else {
         let typed = Typed { note: form.text, ..Typed::of(&desk.outlook.tasks[place]) };
-        let page = page_of(&app, &visit, desk, task, typed, mistakes).await?;
+        let page = page_of(&app, &visit, &places, (desk, task), typed, mistakes).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let (account, now, about) = (visit.user.account_id, desk.now, desk.outlook.tasks[place].clone());

@@ -2,16 +2,20 @@
 //! a function that reports how ready the place is and what is due.
 
 use super::{Owner, Responsible, Strand};
-use crate::accounts::{self, Private, User};
+use crate::accounts::{self, Holder, Private, User};
 use crate::asks;
 use crate::calc::calendar::Calendar;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event};
+use crate::people::{self, Person};
 use crate::state::App;
-use crate::web::words;
+use crate::web::needs::Needs;
+use crate::web::words::{self, Reader};
 use futures_util::future::{BoxFuture, try_join_all};
+use sqlx::SqliteConnection;
+use std::collections::HashMap;
 use std::future::Future;
 use std::pin::Pin;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -32,6 +36,8 @@ pub struct MoveLine {
     /// The smaller line beneath it; may be empty.
     pub beneath: String,
     pub href: String,
+    /// Something that the burn needs would be open: a position, a loan, an item, a permit.
+    pub is_open: bool,
 }
 
 /// A change to an event, during the write that saves it.
@@ -101,9 +107,30 @@ impl Moves {
 /// What a place has to show.
 #[derive(Debug, Default)]
 pub struct Told {
+    /// The tasks of this strand need what is reported here.
+    pub strand: Option<Strand>,
     /// Replaces the line of the strand with the same name.
     pub ready: Vec<Ready>,
     pub due: Vec<Due>,
+    pub needs: Vec<Need>,
+}
+
+/// Something that one task needs.
+#[derive(Debug)]
+pub struct Need {
+    pub task: ForTask,
+    pub title: String,
+    /// How far it is, in a word or two.
+    pub state: String,
+    pub href: String,
+}
+
+/// Which task that is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ForTask {
+    Id(i64),
+    /// Its key in the template.
+    Key(&'static str),
 }
 
 /// How ready one part of the burn is: one pip for each thing needed.
@@ -114,6 +141,18 @@ pub struct Ready {
     pub done: usize,
     pub waiting: usize,
     pub open: usize,
+    /// What is counted, as it follows the numbers: "positions filled".
+    pub what: &'static str,
+    /// The same for the rain date, if the event has one and the place knows.
+    pub rain: Option<OnRainDate>,
+}
+
+/// How ready a part would be if the rain date were used.
+#[derive(Debug, Clone)]
+pub struct OnRainDate {
+    pub on: Date,
+    pub done: usize,
+    pub all: usize,
 }
 
 impl Ready {
@@ -124,6 +163,19 @@ impl Ready {
 
     pub(super) fn all(&self) -> usize {
         self.done + self.waiting + self.open
+    }
+
+    /// "33 of 33 positions filled".
+    pub(super) fn says(&self) -> String {
+        format!("{} of {} {}", words::grouped(self.done), words::grouped(self.all()), self.what)
+    }
+
+    /// "rain date Sat, Jan 16: 28 of 33"; empty without one.
+    pub(super) fn on_rain_date(&self, today: Date) -> String {
+        self.rain.as_ref().map_or_else(String::new, |rain| {
+            let (done, all) = (words::grouped(rain.done), words::grouped(rain.all));
+            format!("rain date {}: {done} of {all}", Reader::App.near_day(rain.on, today))
+        })
     }
 }
 
@@ -141,6 +193,18 @@ pub struct Due {
     pub person: Option<(i64, String)>,
     pub owner: Owner,
     pub on: Date,
+    pub call: Call,
+}
+
+/// Whom to call about something.
+#[derive(Debug, Clone, Default)]
+pub enum Call {
+    #[default]
+    NoOne,
+    /// Their numbers in People.
+    People(Vec<i64>),
+    /// Someone who isn't in People, such as an authority.
+    Office { name: String, phone: String },
 }
 
 impl Due {
@@ -157,6 +221,9 @@ pub(super) struct AllTold {
     pub ready: Vec<Ready>,
     /// Soonest first.
     pub due: Vec<DueLine>,
+    pub needs: Vec<Need>,
+    /// How many people to call about a question.
+    pub calls: usize,
 }
 
 /// Something that is due, and who is responsible.
@@ -164,11 +231,22 @@ pub(super) struct AllTold {
 pub(super) struct DueLine {
     pub due: Due,
     pub responsible: Responsible,
+    /// The tasks of this strand need it.
+    pub strand: Option<Strand>,
+    /// Name and phone of everyone to call about it.
+    pub phones: Vec<(String, String)>,
+}
+
+impl DueLine {
+    /// Whom this user may call about it.
+    pub fn calls_for(&self, user: &User) -> Vec<(String, String)> {
+        if user.sees(Private::Contact) { self.phones.clone() } else { Vec::new() }
+    }
 }
 
 /// The functions of all places, and their latest reports.
 #[derive(Debug, Clone)]
-pub(super) struct Places {
+pub struct Places {
     tells: Arc<[Tell]>,
     kept: Arc<Mutex<Option<Kept>>>,
 }
@@ -184,13 +262,30 @@ struct Kept {
 }
 
 impl Places {
+    #[must_use]
     pub fn of(tells: &[Tell]) -> Self {
         Self { tells: tells.into(), kept: Arc::default() }
     }
 
+    /// What needs someone today, for the bar.
+    #[must_use]
+    pub fn needs(&self) -> Needs {
+        let places = self.clone();
+        Needs::by(move |app, event_id, now| {
+            let places = places.clone();
+            Box::pin(async move {
+                let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
+                let (told, today) = (places.told(&app, &event, now).await?, event.today(now));
+                let due = told.due.iter().map(|line| &line.due).filter(|due| due.on <= today);
+                let call = format!("{}/replies#calls", event.href());
+                Ok(due.map(|due| due.href.clone()).chain(vec![call; told.calls]).collect())
+            })
+        })
+    }
+
     /// All of it, soonest first. This takes dozens of queries, and people look at the
     /// countdown far more often than anything changes, so the result is reused.
-    pub async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<AllTold>> {
+    pub(super) async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<AllTold>> {
         let (event_id, minute) = (event.id, now.unix_timestamp() / 60);
         // Read first, so that what we store is never older than its version says.
         let version = app.db.version().await?;
@@ -214,30 +309,61 @@ impl Places {
         let holders = accounts::holders(&mut *app.db.read().acquire().await?).await?;
         let tells = self.tells.iter().map(|tell| tell(app.clone(), event.clone(), now));
         for told in try_join_all(tells).await? {
+            let strand = told.strand;
             all.ready.extend(told.ready);
-            all.due.extend(told.due.into_iter().map(|due| {
-                let responsible = Responsible::of(due.owner, due.person.clone(), &holders);
-                DueLine { due, responsible }
-            }));
+            all.needs.extend(told.needs);
+            all.due.extend(told.due.into_iter().map(|due| line(due, strand, &holders)));
         }
         let mut db = app.db.read().acquire().await?;
+        all.calls = asks::count_calls(&mut db, event, now).await?;
         let outdated = asks::count_outdated(&mut db, event).await?;
-        drop(db);
         if outdated > 0 {
             let who = words::count(outdated, "person", "people");
             let due = Due {
                 title: format!("Tell {who} what changed"),
                 beneath: "What they know is out of date.".to_owned(),
                 said: String::new(),
-                href: format!("{}/asks#tell", event.href()),
+                href: format!("{}/replies#tell", event.href()),
                 person: None,
                 owner: Owner::EducationOfficer,
                 on: event.today(now),
+                call: Call::NoOne,
             };
-            let responsible = Responsible::of(due.owner, due.person.clone(), &holders);
-            all.due.push(DueLine { due, responsible });
+            all.due.push(line(due, None, &holders));
         }
+        add_phones(&mut db, &mut all.due).await?;
         all.due.sort_by(|a, b| (a.due.on, &a.due.title).cmp(&(b.due.on, &b.due.title)));
         Ok(all)
     }
+}
+
+fn line(due: Due, strand: Option<Strand>, holders: &[Holder]) -> DueLine {
+    let responsible = Responsible::of(due.owner, due.person.clone(), holders);
+    DueLine { due, responsible, strand, phones: Vec::new() }
+}
+
+/// Looks up the phones of everyone to call, all at once.
+async fn add_phones(db: &mut SqliteConnection, lines: &mut [DueLine]) -> Result<()> {
+    let ids = lines.iter().flat_map(|line| match &line.due.call {
+        Call::People(ids) => ids.as_slice(),
+        Call::NoOne | Call::Office { .. } => &[],
+    });
+    let mut ids: Vec<i64> = ids.copied().collect();
+    ids.sort_unstable();
+    ids.dedup();
+    let people = if ids.is_empty() { Vec::new() } else { people::some(db, &ids).await? };
+    let people: HashMap<i64, Person> = people.into_iter().map(|person| (person.id, person)).collect();
+    for line in lines {
+        let phones = match &line.due.call {
+            Call::NoOne => Vec::new(),
+            Call::People(ids) => ids.iter().filter_map(|id| people.get(id)).map(name_and_phone).collect(),
+            Call::Office { name, phone } => vec![(name.clone(), phone.clone())],
+        };
+        line.phones = phones.into_iter().filter(|(_, phone): &(String, String)| !phone.is_empty()).collect();
+    }
+    Ok(())
+}
+
+fn name_and_phone(person: &Person) -> (String, String) {
+    (person.details.name.clone(), person.details.phone.clone())
 }

@@ -2,18 +2,20 @@
 
 use super::explain::{self, ChainNote};
 use super::form::{LinkLine, TaskForm};
+use super::late::Worst;
 use super::responsible::Who;
 use super::ruler::Ruler;
 use super::told::{DueLine, Ready};
-use super::{Outlook, Responsible, Task, TaskState};
-use crate::accounts::User;
+use super::{Outlook, Responsible, Strand, Task, TaskState};
+use crate::accounts::{Role, User};
 use crate::calc::plan::{Row, Standing};
-use crate::people::Name;
+use crate::people::{Name, sort_key};
+use crate::web::fold::Fold;
 use crate::web::form::Mistakes;
-use crate::web::history::HistoryLine;
 use crate::web::page::Page;
 use crate::web::words::{self, Reader};
 use askama::Template;
+use std::collections::HashMap;
 use time::Date;
 
 /// One task on one line.
@@ -36,6 +38,10 @@ pub(super) struct Line {
     pub is_waiting: bool,
     /// May whoever looks at it update its status?
     pub may_act: bool,
+    /// Name and phone of everyone to call about it, for those who may see them.
+    pub calls: Vec<(String, String)>,
+    /// What the link to where it is done says; nothing for a task.
+    pub act: &'static str,
 }
 
 impl Line {
@@ -62,12 +68,16 @@ impl Line {
             is_open: task.is_open() && !task.is_burn,
             is_waiting: task.state == TaskState::Waiting,
             may_act: task.is_open_to(user) && !task.is_burn,
+            calls: Vec::new(),
+            act: "",
         }
     }
 
     /// Something another place reports; it is done there.
-    pub fn elsewhere(DueLine { due, responsible }: &DueLine, user: &User, today: Date) -> Self {
+    pub fn elsewhere(line: &DueLine, user: &User, today: Date) -> Self {
+        let DueLine { due, responsible, .. } = line;
         let is_late = due.on < today;
+        let calls = line.calls_for(user);
         Self {
             title: due.title.clone(),
             href: due.href.clone(),
@@ -84,6 +94,12 @@ impl Line {
             is_open: true,
             is_waiting: false,
             may_act: false,
+            act: match user.role {
+                Role::Reader => "",
+                _ if calls.is_empty() => "Open",
+                _ => "Log it",
+            },
+            calls,
         }
     }
 }
@@ -99,9 +115,7 @@ fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
     if task.state == TaskState::Waiting {
         parts.push(format!("waiting for {}", task.waiting_for));
     }
-    let held = outlook.plan.holds_up(place);
-    let before =
-        held.iter().filter(|&&later| !outlook.plan.follows_burn(later) && later != outlook.plan.burn()).count();
+    let before = explain::held_up(outlook, place);
     if task.is_open() && before > 0 {
         parts.push(format!("holds up {}", words::count(before, "later task", "later tasks")));
     }
@@ -134,6 +148,8 @@ fn waits_for(outlook: &Outlook, place: usize, task: &Task) -> Option<String> {
 pub(super) struct Index {
     pub page: Page,
     pub event_id: i64,
+    /// The worst of what is late.
+    pub worst: Option<Worst>,
     pub ruler: Ruler,
     pub chain: ChainNote,
     pub mine: bool,
@@ -146,7 +162,8 @@ pub(super) struct Index {
     /// Whose tasks these are, if someone was chosen.
     pub whose: String,
     pub waiting: Vec<Line>,
-    pub ready: Vec<Ready>,
+    /// How ready each part is, and the same for the rain date in words.
+    pub ready: Vec<(Ready, String)>,
     /// Where to return after a button.
     pub back: String,
     pub people: Vec<Who>,
@@ -199,12 +216,18 @@ fn all<'a>(outlook: &'a Outlook, due: &'a [DueLine]) -> impl Iterator<Item = &'a
     tasks.chain(due.iter().map(|line| &line.responsible))
 }
 
-/// Everyone who has a list, by name.
+/// Everyone who has a list, by surname. A place may know someone by another name than the
+/// plan does: the number says who it is.
 pub(super) fn everyone(outlook: &Outlook, due: &[DueLine]) -> Vec<Who> {
-    let mut all: Vec<Who> = all(outlook, due).flat_map(Responsible::lists).collect();
-    all.sort_by_cached_key(|who| (who.name.to_lowercase(), who.value.clone()));
-    all.dedup_by(|a, b| a.value == b.value);
-    all
+    let mut lists: HashMap<String, Who> = HashMap::new();
+    for who in all(outlook, due).flat_map(Responsible::lists) {
+        lists.entry(who.value.clone()).or_insert(who);
+    }
+    let mut everyone: Vec<Who> = lists.into_values().collect();
+    // A role that no one has is no name.
+    let key = |who: &Who| if who.note.is_empty() { sort_key(&who.name) } else { who.name.to_lowercase() };
+    everyone.sort_by_cached_key(|who| (key(who), who.value.clone()));
+    everyone
 }
 
 #[derive(Template)]
@@ -217,145 +240,6 @@ pub(super) struct Tasks {
     pub people: Vec<Who>,
     pub filter: Filter,
     pub back: String,
-}
-
-/// A list to print: one person's, or one strand's.
-#[derive(Debug)]
-pub(super) struct Sheet {
-    pub heading: String,
-    /// Says that no one has this role; otherwise empty.
-    pub note: &'static str,
-    pub lines: Vec<SheetLine>,
-}
-
-#[derive(Debug)]
-pub(super) struct SheetLine {
-    pub title: String,
-    pub takes: String,
-    pub who: String,
-    /// Who else has the role, on the list of one of them.
-    pub with: String,
-    pub start: String,
-    pub due: String,
-    pub is_late: bool,
-    pub state: &'static str,
-}
-
-impl SheetLine {
-    pub fn elsewhere(DueLine { due, responsible }: &DueLine, user: &User, list: &str, today: Date) -> Self {
-        Self {
-            title: due.title.clone(),
-            takes: due.beneath_for(user),
-            who: responsible.says().to_owned(),
-            with: responsible.with(list),
-            start: String::new(),
-            due: Reader::App.near_day(due.on, today),
-            is_late: due.on < today,
-            state: TaskState::ToDo.as_str(),
-        }
-    }
-
-    pub fn of(outlook: &Outlook, list: &str, task: &Task, row: &Row) -> Self {
-        let day = |date| Reader::App.near_day(date, outlook.today);
-        Self {
-            title: task.draft.title.clone(),
-            takes: task.draft.takes.clone(),
-            who: task.who().to_owned(),
-            with: task.responsible.with(list),
-            start: day(row.latest_start),
-            due: match task.done_on {
-                Some(on) => format!("done {}", day(on)),
-                None => day(row.due),
-            },
-            is_late: row.standing == Standing::Late,
-            state: task.state.as_str(),
-        }
-    }
-}
-
-#[derive(Template)]
-#[template(path = "countdown/sheets.html")]
-pub(super) struct Sheets {
-    pub page: Page,
-    pub event_id: i64,
-    pub heading: String,
-    pub event_line: String,
-    pub printed: String,
-    /// Each sheet on its own page, with what to do for each task.
-    pub personal: bool,
-    pub sheets: Vec<Sheet>,
-    pub people: Vec<Who>,
-    pub who: String,
-}
-
-/// A task just before or after another in the plan.
-#[derive(Debug)]
-pub(super) struct Neighbour {
-    pub id: i64,
-    pub title: String,
-    pub state: &'static str,
-    pub lag: String,
-    pub when: String,
-}
-
-#[derive(Debug)]
-pub(super) struct NoteLine {
-    pub who: String,
-    pub when: String,
-    pub text: String,
-}
-
-/// A permit or notice that belongs to a task.
-#[derive(Debug)]
-pub(super) struct PermitLine {
-    pub href: String,
-    pub title: String,
-    pub rule: String,
-    pub stands: String,
-}
-
-#[derive(Template)]
-#[template(path = "countdown/task.html")]
-pub(super) struct TaskPage {
-    pub page: Page,
-    pub event_id: i64,
-    pub line: Line,
-    pub task: Task,
-    pub due: String,
-    /// For scripts and tests: the same in ISO form, what sets it, and the closed day it
-    /// was moved back from, or nothing.
-    pub due_on: String,
-    pub due_mark: &'static str,
-    pub closed: String,
-    pub due_reason: String,
-    pub latest_start: String,
-    pub foreseen: String,
-    pub slack: String,
-    pub lead: String,
-    pub takes_days: String,
-    pub rain: &'static str,
-    pub since: String,
-    pub today: String,
-    pub earlier: Vec<Neighbour>,
-    pub later: Vec<Neighbour>,
-    pub holds_up: String,
-    pub permits: Vec<PermitLine>,
-    pub notes: Vec<NoteLine>,
-    pub history: Vec<HistoryLine>,
-    pub typed: Typed,
-    pub mistakes: Mistakes,
-    pub usual: String,
-}
-
-/// What the forms on a task's page show.
-#[derive(Debug, Default)]
-pub(super) struct Typed {
-    pub note: String,
-    /// The day for "done" and "started".
-    pub on: String,
-    /// The day for "waiting".
-    pub since: String,
-    pub waiting_for: String,
 }
 
 /// What saving would do.
@@ -387,6 +271,21 @@ pub(super) struct Edit {
 impl Edit {
     fn links(&self) -> Vec<LinkLine> {
         self.form.links()
+    }
+
+    /// The part with these fields.
+    fn fold(&self, names: &[&str]) -> Fold {
+        let usual = TaskForm::fresh(Strand::Approval);
+        // A preview shows what was typed again, too.
+        let is_again = self.effects.is_some();
+        Fold::compared(names, |name| self.form.value(name), |name| usual.value(name), &self.mistakes, is_again)
+    }
+
+    /// The part with the earlier tasks: how many it waits for.
+    fn waits(&self) -> Fold {
+        let chosen = self.form.earlier.iter().filter(|earlier| !earlier.is_empty());
+        let is_again = self.effects.is_some();
+        Fold::of(chosen.map(|_| ("links", true)).chain([("links", false)]), &self.mistakes, is_again)
     }
 }
 

@@ -120,10 +120,10 @@ struct Open<'a> {
     again: Vec<&'a Request>,
 }
 
-/// The people who still have to be asked about one of these dates, sorted by name.
+/// The people who still have to be asked about one of these dates, sorted by surname.
 fn open<'a>(book: &'a Book, dates: &[Date]) -> Vec<Open<'a>> {
     let mut people: Vec<&Person> = book.people.values().collect();
-    people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    people.sort_by_cached_key(|person| person.listing());
     let one = |person: &'a Person| {
         let (mut fresh, mut again) = (Vec::new(), Vec::<&Request>::new());
         for (assignment, post) in book.posts_of(person.id) {
@@ -139,7 +139,7 @@ fn open<'a>(book: &'a Book, dates: &[Date]) -> Vec<Open<'a>> {
                 Some(_) => {}
             }
         }
-        Open { person, fresh, again }
+        Open { person, fresh: book.to_ask_about(fresh, !again.is_empty()), again }
     };
     people.into_iter().map(one).filter(|open| !open.fresh.is_empty() || !open.again.is_empty()).collect()
 }
@@ -213,7 +213,7 @@ fn draft_for(posts: &[(&Assignment, &Post)], draft: &Draft) -> Draft {
 pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> {
     let facts = posts.iter().flat_map(|(one, post)| {
         let details = &post.details;
-        let name = if one.is_standby { format!("{}, as an alternate", details.name) } else { details.name.clone() };
+        let name = format!("{}{}", details.name, if one.is_standby { asks::AS_ALTERNATE } else { "" });
         let lines = [
             ("Position", name),
             ("What you do", details.duty.does().to_owned()),

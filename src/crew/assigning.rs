@@ -1,8 +1,9 @@
 //! One position: who has it, and assigning people to it.
 
 use super::book::{Book, Seat};
-use super::home::{DateLine, PersonLine, book, page};
+use super::home::{book, page};
 use super::keeper::{CrewKeeper, event, keeps_crew, may_decide};
+use super::lines::{DateLine, PersonLine};
 use super::{Assignment, Post, Violation, follow, store};
 use crate::accounts::{self, SignedIn, Visit};
 use crate::asks;
@@ -11,10 +12,10 @@ use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::Event;
 use crate::people;
-use crate::people::choosing::{Chooser, Find, Line};
+use crate::people::choosing::{self, Adding, Chooser, Find, Line, NewPerson, Recognized, Settled, Whom, who_is_it};
 use crate::state::App;
 use crate::web::flash;
-use crate::web::form::{self, Both, Form, Mistakes};
+use crate::web::form::{self, Form, Mistakes, Three};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
@@ -33,8 +34,8 @@ const MOST_KNOWN: usize = 200;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/crew/posts/{post}", get(post_page))
-        .route("/events/{id}/crew/posts/{post}/assign", post(assign))
+        .route("/events/{id}/crew/positions/{post}", get(post_page))
+        .route("/events/{id}/crew/positions/{post}/assign", post(assign))
         .route("/events/{id}/crew/assignments/{assignment}/remove", post(take_off))
         .route("/events/{id}/crew/assignments/{assignment}/standby", post(standby))
 }
@@ -101,6 +102,9 @@ struct PostPage {
     who_overrides: &'static str,
     choices: Vec<Choice>,
     chooser: Chooser,
+    /// Someone who isn't in People yet, and whether this user may add them.
+    adding: Adding,
+    adds: bool,
     form: AssignForm,
     /// The rules that the chosen person would break.
     refused: Vec<Violation>,
@@ -135,7 +139,7 @@ async fn post_page(
     Query(find): Query<Find>,
 ) -> Result<Response> {
     let book = book(&app, id).await?;
-    show(&view(&app, &visit, &book, post, (form, Mistakes::default(), &find)).await?)
+    show(&view(&app, &visit, &book, post, (form, Mistakes::default(), &find), Adding::default()).await?)
 }
 
 async fn view(
@@ -144,6 +148,7 @@ async fn view(
     book: &Book,
     post: i64,
     (form, mistakes, find): (AssignForm, Mistakes, &Find),
+    adding: Adding,
 ) -> Result<PostPage> {
     let now = app.clock.now();
     let post = book.post(post).ok_or(Error::NotFound)?;
@@ -167,6 +172,8 @@ async fn view(
         who_overrides: may_decide(&visit.user, form.person, &accounts).err().unwrap_or_default(),
         choices: if keeps { choices } else { Vec::new() },
         chooser,
+        adding,
+        adds: visit.user.keeps_people(),
         form,
         refused: Vec::new(),
         refused_name: String::new(),
@@ -185,16 +192,17 @@ async fn choices(
     form: &AssignForm,
     find: &Find,
 ) -> Result<(Vec<Choice>, Chooser)> {
-    let page = format!("/events/{}/crew/posts/{}", book.event.id, post.id);
+    let page = format!("/events/{}/crew/positions/{}", book.event.id, post.id);
     let here: Vec<i64> = book.assigned.iter().filter(|one| one.post_id == post.id).map(|one| one.person_id).collect();
     let mut db = app.db.read().acquire().await?;
     let chooser = Chooser::load(&mut db, page, find, &[], &here, people::Person::place).await?;
     drop(db);
     let line =
         |person: &people::Person| Line { id: person.id, name: person.details.name.clone(), detail: person.place() };
-    let known = book.people.values().filter(|person| !here.contains(&person.id));
+    let mut known: Vec<&people::Person> = book.people.values().filter(|person| !here.contains(&person.id)).collect();
+    known.sort_by_cached_key(|person| person.listing());
     let found: Vec<Line> = if find.is_empty() && !book.people.is_empty() && find.find_act.is_empty() {
-        known.take(MOST_KNOWN).map(line).collect()
+        known.into_iter().take(MOST_KNOWN).map(line).collect()
     } else {
         chooser.people.clone()
     };
@@ -205,7 +213,8 @@ async fn choices(
             (count, Choice { id, name, place: detail, against, is_chosen: form.person == id })
         })
         .collect();
-    choices.sort_by(|a, b| (a.0, &a.1.name).cmp(&(b.0, &b.1.name)));
+    // Those of one weight stay in the order of lists.
+    choices.sort_by_key(|(weight, _)| *weight);
     Ok((choices.into_iter().map(|(_, choice)| choice).collect(), chooser))
 }
 
@@ -230,73 +239,146 @@ async fn assign(
     State(app): State<App>,
     CrewKeeper(visit): CrewKeeper,
     Path((id, post)): Path<(i64, i64)>,
-    Both(form, find): Both<AssignForm, Find>,
+    Three(form, find, new): Three<AssignForm, Find, NewPerson>,
 ) -> Result<Response> {
+    new.only_if(visit.user.keeps_people())?;
     let now = app.clock.now();
     let book = book(&app, id).await?;
     let name = book.post(post).ok_or(Error::NotFound)?.details.name.clone();
     let accounts = accounts::list(app.db.read()).await?;
-    let placing = match read(&form, post, may_decide(&visit.user, form.person, &accounts)) {
-        Ok(placing) => placing,
+    let (placing, whom) = match read((&form, &new), post, may_decide(&visit.user, form.person, &accounts)) {
+        Ok(read) => read,
         Err(mistakes) => {
-            let page = view(&app, &visit, &book, post, (form, mistakes, &find)).await?;
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+            return refuse(&app, &visit, (&book, post), (form, mistakes, &find), (new, Vec::new())).await;
         }
     };
     let (actor, event, key) = (visit.user.actor(), book.event.clone(), app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let placed = place(tx, actor, &event, &placing, now).await?;
+            let assigned = assign_whom(tx, actor, &event, (&placing, &whom), now).await?;
             // People who were asked earlier get their own page too.
-            if matches!(placed, Placed::Done { .. }) {
-                store::add_link(tx, (event.id, placing.person_id), &key).await?;
+            if let Assigned::Tried { placed: Placed::Done { .. }, person_id, .. } = &assigned {
+                store::add_link(tx, (event.id, *person_id), &key).await?;
                 follow::refresh(tx, id, now).await?;
             }
-            Ok(placed)
+            Ok(assigned)
         })
     });
-    let here = format!("/events/{id}/crew/posts/{post}");
-    match write.await? {
+    let here = format!("/events/{id}/crew/positions/{post}");
+    let (placed, person_id, said) = match write.await? {
+        Assigned::Tried { placed, person_id, said } => (placed, person_id, said),
+        Assigned::Unsure(known) => {
+            return refuse(&app, &visit, (&book, post), (form, who_is_it(), &find), (new, known)).await;
+        }
+    };
+    match placed {
         Placed::Done { rain, .. } if rain.is_empty() => {
-            let is_asked = book.requests.iter().any(|one| one.person_id == form.person && book.is_general(one));
+            let is_asked = book.requests.iter().any(|one| one.person_id == person_id && book.is_general(one));
             let next = if is_asked { "They were asked before, and that answer counts." } else { "Next, ask them." };
-            Ok(flash::redirect(&here, &format!("Assigned to “{name}”. {next}")))
+            Ok(flash::redirect(&here, &format!("Assigned to “{name}”.{said} {next}")))
         }
         Placed::Done { rain, .. } => {
             let words: Vec<String> = rain.into_iter().map(|violation| violation.words).collect();
-            Ok(flash::redirect(&here, &format!("Assigned to “{name}”, but not for the rain date: {}", words.join(" "))))
+            let words = words.join(" ");
+            Ok(flash::redirect(&here, &format!("Assigned to “{name}”, but not for the rain date: {words}{said}")))
         }
         Placed::Already => Ok(flash::redirect(&here, "Nothing changed: they already have this position.")),
         Placed::Gone => {
             let mut mistakes = Mistakes::default();
-            mistakes.add("person", "Choose someone.");
-            let page = view(&app, &visit, &book, post, (form, mistakes, &find)).await?;
-            show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
+            mistakes.add("person", NOBODY);
+            refuse(&app, &visit, (&book, post), (form, mistakes, &find), (new, Vec::new())).await
         }
         Placed::Refused(rules) => {
-            let person = people::find(&mut *app.db.read().acquire().await?, form.person).await?;
-            let mut page = view(&app, &visit, &book, post, (form, Mistakes::default(), &find)).await?;
+            let person = people::find(&mut *app.db.read().acquire().await?, person_id).await?;
+            let name = person.map_or_else(|| new.new_name.trim().to_owned(), |person| person.details.name);
+            let form = AssignForm { person: person_id, ..form };
+            let new = if person_id == 0 { new } else { NewPerson::default() };
+            let adding = Adding::of(new, Vec::new(), &Mistakes::default(), true);
+            let mut page = view(&app, &visit, &book, post, (form, Mistakes::default(), &find), adding).await?;
             page.refused = rules;
-            page.refused_name = person.map(|person| person.details.name).unwrap_or_default();
+            page.refused_name = name;
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
         }
     }
 }
 
-fn read(form: &AssignForm, post_id: i64, may_override: Result<(), &'static str>) -> Result<Placing, Mistakes> {
-    let mut mistakes = Mistakes::default();
-    if form.person == 0 {
-        mistakes.add("person", "Choose someone.");
+const NOBODY: &str = "Choose someone.";
+
+/// The page again, with what is wrong.
+async fn refuse(
+    app: &App,
+    visit: &Visit,
+    (book, post): (&Book, i64),
+    (form, mistakes, find): (AssignForm, Mistakes, &Find),
+    (new, known): (NewPerson, Vec<Line>),
+) -> Result<Response> {
+    let adding = Adding::of(new, known, &mistakes, true);
+    let page = view(app, visit, book, post, (form, mistakes, find), adding).await?;
+    show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
+}
+
+/// What became of assigning whomever a form means.
+enum Assigned {
+    Tried {
+        placed: Placed,
+        /// 0 for someone new who was refused, and so was not added to People.
+        person_id: i64,
+        /// What to say about someone who was typed.
+        said: String,
+    },
+    /// They may be one of these.
+    Unsure(Vec<Line>),
+}
+
+async fn assign_whom(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (placing, whom): (&Placing, &Whom),
+    now: OffsetDateTime,
+) -> Result<Assigned> {
+    let tried = |placed, person_id, said| Ok(Assigned::Tried { placed, person_id, said });
+    let mut placing = placing.clone();
+    if let Whom::New(_) = whom {
+        let person_id = match choosing::recognize(tx, whom).await? {
+            Recognized::Known(person) => {
+                // Who may override a rule for them depends on who they are: the page asks again.
+                placing.reason.clear();
+                person.id
+            }
+            Recognized::Unsure(known) => return Ok(Assigned::Unsure(known)),
+            Recognized::New | Recognized::Gone => 0,
+        };
+        // Nobody is added to People for a position that a rule keeps them from.
+        let book = Book::load(tx, event).await?;
+        let Some(post) = book.post(placing.post_id) else { return tried(Placed::Gone, 0, String::new()) };
+        let rules = book.against(post, person_id, event.details.burn_on);
+        if !rules.is_empty() && placing.reason.is_empty() {
+            return tried(Placed::Refused(rules), person_id, String::new());
+        }
     }
+    let (person_id, said) = match choosing::settle(tx, actor, whom, now).await? {
+        Settled::Person { id, said } => (id, said),
+        Settled::Unsure(known) => return Ok(Assigned::Unsure(known)),
+    };
+    let placing = Placing { person_id, ..placing };
+    tried(place(tx, actor, event, &placing, now).await?, person_id, said)
+}
+
+fn read(
+    (form, new): (&AssignForm, &NewPerson),
+    post_id: i64,
+    may_override: Result<(), &'static str>,
+) -> Result<(Placing, Whom), Mistakes> {
+    let mut mistakes = Mistakes::default();
+    let chosen = if form.person == 0 { String::new() } else { form.person.to_string() };
+    let whom = new.whom("person", &chosen, NOBODY, &mut mistakes);
     let reason = mistakes.note("reason", form::optional_line(&form.reason, 300)).unwrap_or_default();
     if let (false, Err(who_may)) = (reason.is_empty(), may_override) {
         mistakes.add("reason", who_may);
     }
-    if mistakes.is_empty() {
-        Ok(Placing { post_id, person_id: form.person, is_standby: form.standby == "yes", reason })
-    } else {
-        Err(mistakes)
-    }
+    let placing = Placing { post_id, person_id: form.person, is_standby: form.standby == "yes", reason };
+    whom.filter(|_| mistakes.is_empty()).map(|whom| (placing, whom)).ok_or(mistakes)
 }
 
 /// An assignment of this event, and its title.
@@ -317,7 +399,7 @@ async fn take_off(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (one, title) = found(&app, id, assignment).await?;
-    let (actor, back) = (visit.user.actor(), format!("/events/{id}/crew/posts/{}", one.post_id));
+    let (actor, back) = (visit.user.actor(), format!("/events/{id}/crew/positions/{}", one.post_id));
     let said = if one.request_id.is_some() {
         "Removed from this position. They were asked about it: withdraw the question under Replies so that they know."
     } else {
@@ -348,7 +430,7 @@ async fn standby(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let (one, title) = found(&app, id, assignment).await?;
-    let (actor, back) = (visit.user.actor(), format!("/events/{id}/crew/posts/{}", one.post_id));
+    let (actor, back) = (visit.user.actor(), format!("/events/{id}/crew/positions/{}", one.post_id));
     if !matches!(form.standby.as_str(), "yes" | "no") {
         return Ok(flash::redirect(&back, "Nothing changed: choose Make primary or Make alternate."));
     }

@@ -191,6 +191,14 @@ impl Book {
         own.into_iter().chain(self.requests.iter().rev().filter(general)).collect()
     }
 
+    /// Was the question about this position withdrawn, with no other one that counts for it?
+    /// Then they are no longer wanted there.
+    #[must_use]
+    pub fn is_withdrawn(&self, assignment: &Assignment) -> bool {
+        let own = self.requests.iter().find(|one| assignment.request_id == Some(one.id));
+        own.is_some_and(|one| one.is_withdrawn) && self.questions(assignment).is_empty()
+    }
+
     /// Does the question name no position, so that it counts for any they get?
     #[must_use]
     pub fn is_general(&self, request: &Request) -> bool {
@@ -285,6 +293,14 @@ impl Book {
         posts
     }
 
+    /// The first of them, of those they are still wanted in if there are any.
+    #[must_use]
+    pub fn first_post_of(&self, person_id: i64) -> Option<&Assignment> {
+        let posts = self.posts_of(person_id);
+        let wanted = posts.iter().find(|(one, _)| !self.is_withdrawn(one));
+        wanted.or(posts.first()).map(|(one, _)| *one)
+    }
+
     /// Did they say yes to burn day in the two days before it?
     #[must_use]
     pub fn reconfirmed(&self, person_id: i64) -> bool {
@@ -298,13 +314,13 @@ impl Book {
             .any(|one| self.answer(one, on).is_some_and(|answer| answer.said == Said::Yes && answer.at >= since))
     }
 
-    /// Everyone who said yes to a position on a date, sorted by name.
+    /// Everyone who said yes to a position on a date, sorted by surname.
     #[must_use]
     pub fn coming(&self, on: Date) -> Vec<&Person> {
         let yes = |one: &&Assignment| self.standing(one, on) == Standing::Confirmed;
         let ids: BTreeSet<i64> = self.assigned.iter().filter(yes).map(|one| one.person_id).collect();
         let mut people: Vec<&Person> = ids.iter().filter_map(|id| self.people.get(id)).collect();
-        people.sort_by(|a, b| a.details.name.cmp(&b.details.name));
+        people.sort_by_cached_key(|person| person.listing());
         people
     }
 }

@@ -38,10 +38,10 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
 ///
 /// # Errors
 /// The store's.
-pub async fn reword(tx: &mut Tx, event: &Event) -> Result<()> {
+pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
     let book = Book::load(tx, event).await?;
     for (request, lines) in lines(&book) {
-        asks::reword(tx, request, &lines).await?;
+        asks::reword(tx, event, request, &lines, now).await?;
     }
     Ok(())
 }

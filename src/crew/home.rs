@@ -1,8 +1,11 @@
-//! The crew on one page: positions, how many are filled, and who answered what for which date.
+//! The crew on one page: what is wrong on each date, and then one line a position.
 
+use super::Assignment;
 use super::book::{Assigned, Book, Seat, Seats, Standing};
 use super::keeper::{event, keeps_crew};
 use super::posts::Post;
+use super::problems::{DateProblems, Problem, Trouble};
+use super::proposal;
 use crate::accounts::{SignedIn, Visit};
 use crate::error::Result;
 use crate::events::{self, Event};
@@ -15,10 +18,8 @@ use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
-use time::{Date, OffsetDateTime};
-
-/// At most this many positions are named in the sentence at the top.
-const MOST_NAMED: usize = 4;
+use std::collections::BTreeSet;
+use time::Date;
 
 pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/crew", get(index))
@@ -32,8 +33,7 @@ pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
 
 /// A page of the Crew place.
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?;
-    Ok(page.titled(title).at("Crew"))
+    Ok(events::page(app, visit, Some(event), app.clock.now()).await?.titled(title))
 }
 
 #[derive(Template)]
@@ -41,8 +41,14 @@ pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -
 struct Index {
     page: Page,
     event_id: i64,
-    dates: Vec<DateLine>,
-    posts: Vec<PostLine>,
+    /// There are no positions yet.
+    is_bare: bool,
+    dates: Vec<DateProblems>,
+    /// Positions with a problem, the worst first.
+    problems: Vec<PostLine>,
+    filled: Vec<PostLine>,
+    /// How many people those need.
+    filled_places: usize,
     keeps: bool,
     /// People assigned but not asked about a date.
     to_ask: usize,
@@ -51,164 +57,122 @@ struct Index {
     audience: String,
 }
 
-/// A date at the head of a column.
-pub(super) struct DateLine {
-    pub label: &'static str,
-    pub day: String,
-    pub iso: String,
-    pub seats: Seats,
-    /// What is open, in a sentence.
-    pub missing: String,
-}
-
+/// A position in one line.
 struct PostLine {
     id: i64,
     name: String,
     hours: String,
-    spot: String,
+    needed: usize,
     is_critical: bool,
-    seats: Vec<Seats>,
-    people: Vec<PersonLine>,
+    problems: Vec<Problem>,
+    /// For each date, the day and how many are filled.
+    dates: Vec<(String, Seats)>,
+    /// Says on which dates no one could take over. Empty if someone could.
+    lacks: String,
+    /// Those dates, as a mark.
+    lacks_on: String,
+    people: Vec<InPost>,
 }
 
-/// A person in a position.
-pub(super) struct PersonLine {
-    pub assignment_id: i64,
-    pub person_id: i64,
-    pub name: String,
-    pub is_standby: bool,
-    /// The rule that was overridden, why, and by whom.
-    pub all_the_same: String,
-    pub cells: Vec<Cell>,
+/// Someone in it.
+struct InPost {
+    person_id: i64,
+    name: String,
+    is_standby: bool,
+    days: Vec<DayNote>,
 }
 
-/// A person's status for a date.
-pub(super) struct Cell {
-    pub day: String,
-    pub iso: String,
-    pub state: &'static str,
-    pub sign: &'static str,
-    pub says: String,
-    /// What they answered and when, and to which question if it named no position.
-    pub said: String,
-    /// Rules that are broken, each with its source.
-    pub against: Vec<(String, String)>,
-    /// The kinds of those rules.
-    pub why: String,
+/// What is to be said about them for a date.
+struct DayNote {
+    iso: String,
+    state: &'static str,
+    /// The kinds of rules that are broken.
+    why: String,
+    /// Empty if all is well, or if it was said for the other date.
+    says: String,
 }
 
-impl PersonLine {
-    pub fn of(book: &Book, one: &Assigned<'_>, now: OffsetDateTime) -> Self {
-        let today = book.event.today(now);
-        let cell = |on: Date| {
-            let standing = book.standing(one.assignment, on);
-            let broken = book.broken(one.assignment, on);
-            let is_short = !broken.is_empty() && standing != Standing::Declined;
-            Cell {
-                day: Reader::App.near_day(on, today),
-                iso: words::iso(on),
-                state: standing.as_str(),
-                sign: if is_short { "late" } else { standing.sign() },
-                says: standing.says(today),
-                said: said(book, one, on, today),
+impl PostLine {
+    /// Its line, given the positions without a backup on each date.
+    fn of(book: &Book, post: &Post, alone: &[(Date, BTreeSet<i64>)], today: Date) -> Self {
+        let lacks: Vec<Date> = alone.iter().filter(|(_, posts)| posts.contains(&post.id)).map(|(on, _)| *on).collect();
+        let days = lacks.iter().map(|on| Reader::App.near_day(*on, today)).collect::<Vec<_>>().join(" and ");
+        let people = book.at(post.id, book.event.details.burn_on);
+        Self {
+            id: post.id,
+            name: post.details.name.clone(),
+            hours: post.details.hours.says(),
+            needed: post.details.needed.into(),
+            is_critical: post.details.is_critical,
+            problems: Problem::of(book, post, lacks.is_empty()),
+            dates: book.dates().map(|on| (Reader::App.near_day(on, today), book.seats(post, on))).collect(),
+            lacks: match lacks.len() {
+                0 => String::new(),
+                all if all == alone.len() => "No backup".to_owned(),
+                _ => format!("No backup on {days}"),
+            },
+            lacks_on: lacks.into_iter().map(words::iso).collect::<Vec<_>>().join(" "),
+            people: people.iter().map(|one| InPost::of(book, one)).collect(),
+        }
+    }
+
+    /// The kinds of problems, as a mark.
+    fn marks(&self) -> String {
+        self.problems.iter().map(|problem| problem.as_str()).collect::<Vec<_>>().join(" ")
+    }
+
+    fn is_open(&self) -> bool {
+        self.problems.contains(&Problem::Open)
+    }
+}
+
+impl InPost {
+    fn of(book: &Book, one: &Assigned<'_>) -> Self {
+        let troubles: Vec<(Date, Option<Trouble>)> =
+            book.dates().map(|on| (on, Trouble::of(book, one.assignment, on))).collect();
+        let is_same = troubles.windows(2).all(|two| two[0].1 == two[1].1);
+        let note = |(place, (on, trouble)): (usize, &(Date, Option<Trouble>))| {
+            let broken = book.broken(one.assignment, *on);
+            let says = |trouble: &Trouble| match broken.first() {
+                Some(rule) if *trouble == Trouble::Rule => rule.why.says(),
+                _ => trouble.says(),
+            };
+            let date = if *on == book.event.details.burn_on { "burn day" } else { "rain date" };
+            DayNote {
+                iso: words::iso(*on),
+                state: book.standing(one.assignment, *on).as_str(),
                 why: broken.iter().map(|rule| rule.why.as_str()).collect::<Vec<_>>().join(" "),
-                against: broken.into_iter().map(|rule| (rule.words, rule.basis)).collect(),
+                says: match trouble {
+                    Some(trouble) if is_same && place == 0 => says(trouble).to_owned(),
+                    Some(trouble) if !is_same => format!("{date}: {}", says(trouble)),
+                    _ => String::new(),
+                },
             }
         };
-        let assignment = one.assignment;
-        let all_the_same = assignment.all_the_same.as_ref().map(|decided| {
-            let day = Reader::App.near_day(book.event.details.zone.wall(decided.at).date(), today);
-            format!("Overridden: {} {} ({}, {day})", decided.rules.join(" "), decided.reason, decided.by)
-        });
         Self {
-            assignment_id: assignment.id,
             person_id: one.person.id,
             name: one.person.details.name.clone(),
-            is_standby: assignment.is_standby,
-            all_the_same: all_the_same.unwrap_or_default(),
-            cells: book.dates().map(cell).collect(),
+            is_standby: one.assignment.is_standby,
+            days: troubles.iter().enumerate().map(note).collect(),
         }
     }
-}
-
-/// "Answered yes by phone, Wed, Nov 25, to “Can you help at the gate?”", or when they
-/// were asked that.
-fn said(book: &Book, one: &Assigned<'_>, on: Date, today: Date) -> String {
-    let Some(request) = book.question(one.assignment, on) else { return String::new() };
-    let day = |at: OffsetDateTime| Reader::App.near_day(book.event.details.zone.wall(at).date(), today);
-    let general = book.is_general(request);
-    match request.stands_for(on) {
-        Some(answer) if general => {
-            let (said, way) = (answer.says(), answer.way.how());
-            format!("Answered {said} {way}, {}, to “{}”", day(answer.at), request.question)
-        }
-        Some(answer) => format!("Answered {} {}, {}", answer.says(), answer.way.how(), day(answer.at)),
-        None if general => format!("Asked {}: “{}”", day(request.asked_at), request.question),
-        None => String::new(),
-    }
-}
-
-impl DateLine {
-    pub fn of(book: &Book, on: Date, today: Date) -> Self {
-        let is_rain = on != book.event.details.burn_on;
-        Self {
-            label: if is_rain { "Rain date" } else { "Burn day" },
-            day: Reader::App.near_day(on, today),
-            iso: words::iso(on),
-            seats: book.all_seats(on),
-            missing: missing(book, on, is_rain),
-        }
-    }
-}
-
-/// "Burn day has 3 of 30 positions open: Pump operators (1), Parking (2). 4 more aren't
-/// confirmed yet."
-pub(super) fn missing(book: &Book, on: Date, is_rain: bool) -> String {
-    let date = if is_rain { "The rain date" } else { "Burn day" };
-    let all = book.all_seats(on);
-    let places = all.filled + all.waiting + all.open;
-    if all.open == 0 {
-        return match all.waiting {
-            0 => format!("{date} has all {} filled.", words::count(places, "position", "positions")),
-            1 => format!("{date} has no open positions. 1 of {places} isn't confirmed yet."),
-            many => format!("{date} has no open positions. {many} of {places} aren't confirmed yet."),
-        };
-    }
-    let mut short: Vec<(&Post, usize)> = book.posts.iter().map(|post| (post, book.seats(post, on).open)).collect();
-    short.retain(|(_, open)| *open > 0);
-    short.sort_by_key(|(post, _)| !post.details.is_critical);
-    let names = short.iter().take(MOST_NAMED).map(|(post, open)| format!("{} ({open})", post.details.name));
-    let mut names: Vec<String> = names.collect();
-    if short.len() > MOST_NAMED {
-        names.push(format!("and {} more", short.len() - MOST_NAMED));
-    }
-    let waits = match all.waiting {
-        0 => String::new(),
-        1 => " 1 more isn't confirmed yet.".to_owned(),
-        many => format!(" {many} more aren't confirmed yet."),
-    };
-    let places = words::count(places, "position", "positions");
-    format!("{date} has {} of {places} open: {}.{waits}", all.open, names.join(", "))
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let now = app.clock.now();
     let book = book(&app, id).await?;
-    let (details, today) = (&book.event.details, book.event.today(now));
-    let post = |post: &Post| PostLine {
-        id: post.id,
-        name: post.details.name.clone(),
-        hours: post.details.hours.says(),
-        spot: post.details.spot.clone(),
-        is_critical: post.details.is_critical,
-        seats: book.dates().map(|on| book.seats(post, on)).collect(),
-        people: book.at(post.id, details.burn_on).iter().map(|one| PersonLine::of(&book, one, now)).collect(),
-    };
+    let (details, today) = (&book.event.details, book.event.today(app.clock.now()));
+    let alone: Vec<(Date, BTreeSet<i64>)> = book.dates().map(|on| (on, proposal::without_backup(&book, on))).collect();
+    let lines = book.posts.iter().map(|post| PostLine::of(&book, post, &alone, today));
+    let (mut problems, filled): (Vec<_>, Vec<_>) = lines.partition(|line| !line.problems.is_empty());
+    problems.sort_by_key(|line| (line.problems.first().copied(), !line.is_critical));
     show(&Index {
         page: page(&app, &visit, &book.event, "Crew").await?,
         event_id: id,
-        dates: book.dates().map(|on| DateLine::of(&book, on, today)).collect(),
-        posts: book.posts.iter().map(post).collect(),
+        is_bare: book.posts.is_empty(),
+        dates: book.dates().map(|on| DateProblems::of(&book, on, today)).collect(),
+        problems,
+        filled_places: filled.iter().map(|line| line.needed).sum(),
+        filled,
         keeps: keeps_crew(&visit.user),
         to_ask: book.to_ask().len(),
         format: details.format.as_str(),
@@ -218,10 +182,25 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 impl Book {
-    /// The people who are assigned but not asked about every date.
+    /// Of positions that someone wasn't asked about, those to ask about. One whose question
+    /// was withdrawn is among them only if there is nothing else to ask.
+    pub(super) fn to_ask_about<'a>(
+        &self,
+        mut fresh: Vec<(&'a Assignment, &'a Post)>,
+        has_more: bool,
+    ) -> Vec<(&'a Assignment, &'a Post)> {
+        if has_more || fresh.iter().any(|(one, _)| !self.is_withdrawn(one)) {
+            fresh.retain(|(one, _)| !self.is_withdrawn(one));
+        }
+        fresh
+    }
+
+    /// The people who are assigned but not asked about every date. Where the question was
+    /// withdrawn, no one has to be asked.
     pub(super) fn to_ask(&self) -> Vec<i64> {
-        let open = |one: &&super::Assignment| {
+        let open = |one: &&Assignment| {
             self.people.contains_key(&one.person_id)
+                && !self.is_withdrawn(one)
                 && self.dates().any(|on| matches!(self.standing(one, on), Standing::NotAsked | Standing::OtherDate(_)))
                 && self.seat(one, self.event.details.burn_on) != Seat::Filled
         };

@@ -44,6 +44,9 @@ struct CallSheet {
     sender: Sender,
     /// Their answer for burn day: "yes", "no" or empty.
     said: &'static str,
+    /// They said no, or yes and then once more. Their answer comes first, and the buttons are
+    /// folded under it.
+    is_settled: bool,
     may_say: bool,
     is_today: bool,
     is_over: bool,
@@ -84,15 +87,17 @@ impl Opened {
         let standing = self.standing();
         let since = here.iter().find(|one| one.out_at.is_none()).map(|one| clock(one.in_at));
         let span = |from, until| Reader::CallSheet.times(clock(from), clock(until));
+        let said = match standing {
+            Standing::Confirmed => "yes",
+            Standing::Declined => "no",
+            _ => "",
+        };
         CallSheet {
             sheet: Sheet::of(&self.book, &self.person, self.now).filter(|sheet| !sheet.posts.is_empty()),
             burn_day: Reader::CallSheet.day(on),
             sender,
-            said: match standing {
-                Standing::Confirmed => "yes",
-                Standing::Declined => "no",
-                _ => "",
-            },
+            said,
+            is_settled: said == "no" || (said == "yes" && self.book.reconfirmed(self.person.id)),
             may_say: today <= on && standing != Standing::NotAsked && !matches!(standing, Standing::OtherDate(_)),
             is_today: today == on,
             is_over: today > on,

@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use super::rules::{key_of_duties, key_of_hours, key_of_qualification};
-use super::{Hours, Post, store};
+use super::{Assignment, Hours, Post, store};
 use crate::calc::duties;
 use crate::db::Tx;
 use crate::error::Result;
@@ -36,8 +36,9 @@ const RULES: [&str; 22] = [
     "A crowd steward stays with the crowd.",
 ];
 
-/// Stores the keys of the rules that an event's overrides have only in words. A rule that
-/// isn't recognized gets none, so its override no longer counts.
+/// Stores the keys of the rules that an event's overrides have in old words. A rule that
+/// isn't recognized gets none, so its override no longer counts. Keys that are there stay:
+/// the first version with keys found some of them, but not all.
 ///
 /// # Errors
 /// The store's.
@@ -45,17 +46,23 @@ pub async fn read_old_overrides(tx: &mut Tx, event: &Event) -> Result<()> {
     let book = Book::load(tx, event).await?;
     for one in &book.assigned {
         let (Some(decided), Some(post)) = (&one.all_the_same, book.post(one.post_id)) else { continue };
-        if decided.keys.is_empty() {
-            let keys: Vec<String> = decided.rules.iter().filter_map(|rule| key(&book, post, rule)).collect();
-            store::put_override_keys(tx, one.id, &keys).await?;
+        let mut all = decided.keys.clone();
+        for key in decided.rules.iter().flat_map(|rule| keys(&book, (one, post), rule)) {
+            if !all.contains(&key) {
+                all.push(key);
+            }
+        }
+        if all != decided.keys {
+            store::put_override_keys(tx, one.id, &all).await?;
         }
     }
     Ok(())
 }
 
-fn key(book: &Book, post: &Post, rule: &str) -> Option<String> {
-    let rule = rule.strip_suffix('.')?;
-    of_qualification(book, rule).or_else(|| of_hours(rule)).or_else(|| of_duties(book, post, rule))
+fn keys(book: &Book, in_post: (&Assignment, &Post), rule: &str) -> Vec<String> {
+    let Some(rule) = rule.strip_suffix('.') else { return Vec::new() };
+    let key = of_qualification(book, rule).or_else(|| of_hours(rule));
+    key.map_or_else(|| of_duties(book, in_post, rule), |key| vec![key])
 }
 
 /// "“Driver/operator” is needed and not recorded", "“Driver/operator” is needed and holds
@@ -77,16 +84,26 @@ fn of_hours(rule: &str) -> Option<String> {
     Some(key_of_hours(words::read_old_day(on)?, hours(there)?, hours(needed)?))
 }
 
-/// "A pump operator stays at the pump. Also: Parking, 08:30 to 11:00".
-fn of_duties(book: &Book, post: &Post, rule: &str) -> Option<String> {
+/// "A pump operator stays at the pump. Also: Parking, 08:30 to 11:00". The other position is
+/// one of theirs. If they have several of that name and at those hours, the words were about
+/// each of them.
+fn of_duties(book: &Book, (one, post): (&Assignment, &Post), rule: &str) -> Vec<String> {
+    let Some((rule, name, there)) = read_duties(rule) else { return Vec::new() };
+    let is_it = |other: &Post| {
+        let broken = duties::rule(post.details.duty, other.details.duty);
+        let place = broken.and_then(|broken| duties::RULES.iter().position(|known| known == broken));
+        let is_rule = place.and_then(|place| RULES.get(place)) == Some(&rule);
+        other.id != post.id && other.details.name == name && other.details.hours == there && is_rule
+    };
+    let theirs = book.posts_of(one.person_id).into_iter().map(|(_, other)| other);
+    theirs.filter(|other| is_it(other)).map(|other| key_of_duties(post.details.duty, other)).collect()
+}
+
+/// The rule, and the name and the hours of the other position.
+fn read_duties(rule: &str) -> Option<(&str, &str, Hours)> {
     let (rule, other) = rule.split_once(" Also: ")?;
     let (name, there) = other.rsplit_once(", ")?;
-    let there = hours(there)?;
-    let is_other = |one: &&Post| one.id != post.id && one.details.name == name && one.details.hours == there;
-    let other = book.posts.iter().find(is_other)?;
-    let broken = duties::rule(post.details.duty, other.details.duty)?;
-    let place = duties::RULES.iter().position(|one| one == broken)?;
-    (RULES.get(place) == Some(&rule)).then(|| key_of_duties(post.details.duty, other))
+    Some((rule, name, hours(there)?))
 }
 
 /// "08:30 to 11:00", "18:00 to 01:00 the next day".

@@ -2,8 +2,9 @@
 //! there.
 
 use super::book::{Book, Standing};
-use super::home::{Cell, PersonLine, book, page};
+use super::home::{book, page};
 use super::keeper::{CrewKeeper, keeps_crew, may_decide};
+use super::lines::{Cell, PersonLine};
 use super::skills::form::HoldingForm;
 use super::skills::{self, Holding, Kept};
 use super::{Hours, store};
@@ -108,12 +109,12 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let book = book(&app, id).await?;
     let today = book.event.today(app.clock.now());
     let mut people: Vec<&Person> = book.people.values().collect();
-    people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    people.sort_by_cached_key(|person| person.listing());
     let line = |person: &&Person| {
         let posts: Vec<&str> = book.posts_of(person.id).iter().map(|(_, post)| post.details.name.as_str()).collect();
         IndexLine {
             id: person.id,
-            name: person.details.name.clone(),
+            name: person.details.listed(),
             posts: posts.join(", "),
             skills: book.held(person.id).map(|held| SkillLine::of(&book, held, &visit.user, today)).collect(),
         }
@@ -135,6 +136,8 @@ struct PersonPage {
     place: String,
     phone: String,
     keeps: bool,
+    /// May open the contact record.
+    sees_people: bool,
     /// Why the user may not check this person's qualifications. Empty if they may.
     who_checks: &'static str,
     posts: Vec<PostLine>,
@@ -217,6 +220,7 @@ fn view(
         person_id: person.id,
         name: person.details.name,
         keeps: keeps_crew(&visit.user),
+        sees_people: visit.user.sees_people(),
         who_checks: may_decide(&visit.user, person.id, accounts).err().unwrap_or_default(),
         posts: posts.collect(),
         requests: asked.map(|one| (one.id, one.question.clone())).collect(),
@@ -340,7 +344,8 @@ async fn edit_view(
     (form, mistakes): (HoldingForm, Mistakes),
 ) -> Result<Edit> {
     let name = book.qualification(holding.kept.qualification_id).map(|one| one.name.clone()).unwrap_or_default();
-    let page = page(app, visit, &book.event, &name).await?;
+    let theirs = format!("/events/{}/crew/people/{}", book.event.id, person.id);
+    let page = page(app, visit, &book.event, &name).await?.under(theirs, person.details.name.as_str());
     Ok(Edit { page, event_id: book.event.id, person, id: holding.id, name, form, mistakes })
 }
 

@@ -34,6 +34,8 @@ use std::sync::Arc;
 use time::OffsetDateTime;
 use words::{ChangeLine, DateView, PostLine, StandbyLine, Words};
 
+pub(super) use plan::without_backup;
+
 /// Who to count on, from the most people to the fewest.
 const COUNTS: [(&str, &str, Answer); 3] = [
     ("all", "everyone the crew knows", Answer::NotAsked),

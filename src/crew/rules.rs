@@ -40,6 +40,17 @@ impl Why {
             Self::Duties => "duties",
         }
     }
+
+    /// Beside a name.
+    #[must_use]
+    pub const fn says(self) -> &'static str {
+        match self {
+            Self::NotRecorded => "qualification not on record",
+            Self::Expired => "qualification expired by then",
+            Self::Hours => "not there the whole time",
+            Self::Duties => "two duties at once",
+        }
+    }
 }
 
 /// The key for a required qualification, by number: with the last day it is valid and the
@@ -119,7 +130,8 @@ impl Book {
         lacks.collect()
     }
 
-    fn clashes(&self, post: &Post, person_id: i64, on: Date) -> Vec<Violation> {
+    /// The rules against having a position along with the others they have.
+    pub(super) fn clashes(&self, post: &Post, person_id: i64, on: Date) -> Vec<Violation> {
         let elsewhere = self
             .assigned
             .iter()

@@ -1,7 +1,7 @@
 //! What the countdown shows about the crew, and how a new burn day affects it.
 
-use super::book::{Book, Standing};
-use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
+use super::book::{Book, Seats, Standing};
+use crate::countdown::{Call, Due, MoveLine, OnRainDate, Owner, Ready, Strand, Told};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::people::Person;
@@ -36,9 +36,13 @@ fn tells(book: &Book, today: Date) -> Told {
     if book.posts.is_empty() {
         return Told::default();
     }
-    let seats = book.all_seats(on);
     let href = format!("/events/{}/crew", book.event.id);
-    let ready = Ready { name: "Crew", href, done: seats.filled, waiting: seats.waiting, open: seats.open };
+    let rain = book.event.details.rain_on.filter(|_| today <= on).map(|rain| {
+        let seats = book.all_seats(rain);
+        OnRainDate { on: rain, done: seats.filled, all: seats.filled + seats.waiting + seats.open }
+    });
+    let Seats { filled: done, waiting, open } = book.all_seats(on);
+    let ready = Ready { name: "Crew", href, done, waiting, open, what: "positions filled", rain };
     let mut due = Vec::new();
     if today <= on {
         due.extend(refusals(book, today));
@@ -49,7 +53,7 @@ fn tells(book: &Book, today: Date) -> Told {
         due.retain(|one| one.on <= today + AHEAD);
         due.extend(book.dates().filter_map(|day| gaps(book, day)).filter(|gap| gap.on <= today + FAR_AHEAD));
     }
-    Told { ready: vec![ready], due }
+    Told { strand: Some(Strand::Crew), ready: vec![ready], due, ..Told::default() }
 }
 
 fn before(book: &Book, days: i64) -> Date {
@@ -61,11 +65,17 @@ fn item(book: &Book, title: String, beneath: String, page: &str, (owner, on): (O
         title,
         beneath,
         said: String::new(),
-        href: format!("/events/{}/crew{page}", book.event.id),
+        href: format!("/events/{}/{page}", book.event.id),
         person: None,
         owner,
         on,
+        call: Call::NoOne,
     }
+}
+
+/// The same with people to call.
+fn call(item: Due, people: Vec<i64>) -> Due {
+    Due { call: Call::People(people), ..item }
 }
 
 fn names<'a>(people: impl Iterator<Item = &'a Person>) -> String {
@@ -86,7 +96,7 @@ fn refusals(book: &Book, today: Date) -> Vec<Due> {
         let title = format!("{} can't come: find someone for “{}”", person.details.name, post.details.name);
         let said = Reader::App.near_day(day, today);
         let beneath = format!("said no {}, {said}", answer.way.how());
-        let item = item(book, title, beneath, &format!("/posts/{}", post.id), (Owner::EducationOfficer, today));
+        let item = item(book, title, beneath, &format!("crew/positions/{}", post.id), (Owner::EducationOfficer, today));
         Some(Due { said: answer.note.clone(), ..item })
     })
     .collect()
@@ -97,7 +107,7 @@ fn to_ask(book: &Book) -> Option<Due> {
     let named = names(people.iter().filter_map(|id| book.people.get(id)));
     let title = format!("Ask {} about working the burn", words::count(people.len(), "person", "people"));
     let when = (Owner::EducationOfficer, before(book, ASK));
-    (!people.is_empty()).then(|| item(book, title, named, "/ask", when))
+    (!people.is_empty()).then(|| item(book, title, named, "crew/ask", when))
 }
 
 /// Critical positions that are short of people.
@@ -110,8 +120,8 @@ fn gaps(book: &Book, on: Date) -> Option<Due> {
     let beneath = short.iter().map(|(post, open)| format!("{} ({open})", post.details.name)).collect::<Vec<_>>();
     let page = match short.as_slice() {
         [] => return None,
-        [(post, _)] => format!("/posts/{}", post.id),
-        _ => String::new(),
+        [(post, _)] => format!("crew/positions/{}", post.id),
+        _ => "crew".to_owned(),
     };
     let when = (Owner::EducationOfficer, before(book, days));
     Some(item(book, title, beneath.join(", "), &page, when))
@@ -124,7 +134,8 @@ fn silent(book: &Book) -> Option<Due> {
         book.assigned.iter().filter(|one| waits(book.standing(one, on))).map(|one| one.person_id).collect();
     let named = names(ids.iter().filter_map(|id| book.people.get(id)));
     let title = format!("Call {} for an answer", words::count(ids.len(), "crew member", "crew members"));
-    (!ids.is_empty()).then(|| item(book, title, named, "", (Owner::CrewLead, before(book, CHASE))))
+    let item = item(book, title, named, "crew", (Owner::CrewLead, before(book, CHASE)));
+    (!ids.is_empty()).then(|| call(item, ids.into_iter().collect()))
 }
 
 /// Required qualifications that expire too soon, and those that no one has checked.
@@ -148,7 +159,7 @@ fn skills(book: &Book) -> Vec<Due> {
     let check_title = format!("Check {}", words::count(unchecked.len(), "qualification", "qualifications"));
     let all = [(ends_title, ends), (check_title, unchecked)];
     let some = all.into_iter().filter(|(_, lines)| !lines.is_empty());
-    some.map(|(title, lines)| item(book, title, lines.join("; "), "/people", when)).collect()
+    some.map(|(title, lines)| item(book, title, lines.join("; "), "crew/people", when)).collect()
 }
 
 /// By person: the qualifications they hold that a position of theirs requires.
@@ -172,8 +183,8 @@ fn not_sure(book: &Book) -> Option<Due> {
     let title = format!("Call {many} confirmed again");
     let first = before(book, AGAIN);
     // Until they are asked again, there is nothing to call about.
-    let item = item(book, title, names(unsure.iter().copied()), "/day", (Owner::CrewLead, first));
-    (!unsure.is_empty()).then_some(item)
+    let item = item(book, title, names(unsure.iter().copied()), "burn-day/crew", (Owner::CrewLead, first));
+    (!unsure.is_empty()).then(|| call(item, unsure.iter().map(|person| person.id).collect()))
 }
 
 /// What goes wrong in the crew if burn day moves to another day.
@@ -219,7 +230,8 @@ fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
         lines.push(MoveLine {
             what: format!("{}: {then} of {} filled on {day} ({now} now)", post.details.name, post.details.needed),
             beneath: why.collect::<Vec<_>>().join("; "),
-            href: format!("{here}/posts/{}", post.id),
+            href: format!("{here}/positions/{}", post.id),
+            is_open: true,
         });
     }
     let asked = |one: &&super::Assignment| {
@@ -233,6 +245,7 @@ fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
             what: format!("{many} to be asked about {day}"),
             beneath: names(ids.iter().filter_map(|id| book.people.get(id))),
             href: format!("{here}/ask"),
+            is_open: false,
         });
     }
     lines

@@ -139,25 +139,81 @@ pub struct Change {
     pub after: String,
 }
 
+/// Which entries are wanted.
+#[derive(Debug, Clone, Default)]
+pub struct Wanted {
+    /// Who acted, as in [`Side::who`]; empty for everyone.
+    pub who: String,
+    /// The kinds of things; none for all of them.
+    pub subjects: Vec<&'static str>,
+}
+
+/// Someone who acted on a kind of thing.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Side {
+    /// The number of an account, `link` or `system`.
+    pub who: String,
+    /// A name, "Someone with a link", or "Burnday".
+    pub name: String,
+    pub subject: String,
+}
+
 /// The newest entries older than `before_id`, newest first: those of an event, or with
 /// `None` those that belong to no event.
 ///
 /// # Errors
 /// The store's.
-pub async fn page(db: &SqlitePool, event_id: Option<i64>, before_id: i64, limit: i64) -> Result<Vec<Told>> {
+pub async fn page(
+    db: &SqlitePool,
+    event_id: Option<i64>,
+    wanted: &Wanted,
+    before_id: i64,
+    limit: i64,
+) -> Result<Vec<Told>> {
+    let (who, subjects) = (wanted.who.as_str(), serde_json::to_string(&wanted.subjects)?);
+    let subjects = subjects.as_str();
     let rows = sqlx::query_as!(
         Row,
         r#"select j.id as "id!", j.at as "at!", j.actor as "actor!", p.name as "name?", j.verb as "verb!",
                   j.subject as "subject!", j.subject_id, j.event_id, j.title as "title!", j.before, j.after
            from journal j left join account a on a.id = j.account_id left join person p on p.id = a.person_id
-           where j.event_id is ? and j.id < ? order by j.id desc limit ?"#,
+           where j.event_id is ? and j.id < ?
+             and (? = '' or coalesce(cast(j.account_id as text), j.actor) = ?)
+             and (? = '[]' or j.subject in (select value from json_each(?)))
+           order by j.id desc limit ?"#,
         event_id,
         before_id,
+        who,
+        who,
+        subjects,
+        subjects,
         limit
     )
     .fetch_all(db)
     .await?;
     rows.into_iter().map(Row::told).collect()
+}
+
+/// Everyone who acted, each with the kinds of things they acted on: in an event, or with
+/// `None` outside of events.
+///
+/// # Errors
+/// The store's.
+pub async fn sides(db: &SqlitePool, event_id: Option<i64>) -> Result<Vec<Side>> {
+    let rows = sqlx::query!(
+        r#"select distinct j.actor as "actor!", j.account_id as "account_id?", p.name as "name?", j.subject as "subject!"
+           from journal j left join account a on a.id = j.account_id left join person p on p.id = a.person_id
+           where j.event_id is ?"#,
+        event_id
+    )
+    .fetch_all(db)
+    .await?;
+    let side = rows.into_iter().map(|row| Side {
+        who: row.account_id.map_or_else(|| row.actor.clone(), |id| id.to_string()),
+        name: name_of(&row.actor, row.name),
+        subject: row.subject,
+    });
+    Ok(side.collect())
 }
 
 /// Everything about one thing, newest first.
@@ -197,15 +253,10 @@ impl Row {
     fn told(self) -> Result<Told> {
         let parse = |text: Option<String>| text.map(|text| serde_json::from_str::<Value>(&text)).transpose();
         let changes = changes(parse(self.before)?.as_ref(), parse(self.after)?.as_ref());
-        let who = match self.actor.as_str() {
-            "account" => self.name.unwrap_or_default(),
-            "link" => "Someone with a link".to_owned(),
-            _ => "Burnday".to_owned(),
-        };
         Ok(Told {
             id: self.id,
             at: OffsetDateTime::from_unix_timestamp(self.at)?,
-            who,
+            who: name_of(&self.actor, self.name),
             verb: self.verb,
             subject: self.subject,
             subject_id: self.subject_id,
@@ -213,6 +264,14 @@ impl Row {
             title: self.title,
             changes,
         })
+    }
+}
+
+fn name_of(actor: &str, name: Option<String>) -> String {
+    match actor {
+        "account" => name.unwrap_or_default(),
+        "link" => "Someone with a link".to_owned(),
+        _ => "Burnday".to_owned(),
     }
 }
 

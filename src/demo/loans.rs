@@ -250,6 +250,7 @@ pub(super) async fn fill(
     now: OffsetDateTime,
 ) -> Result<()> {
     let coach = Details {
+        address_form: "Mr.".to_owned(),
         organisation: "Alder Bend Middle School".to_owned(),
         mail: "a.keyes@example.org".to_owned(),
         phone: "555-0159".to_owned(),

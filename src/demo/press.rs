@@ -104,7 +104,7 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
 
     // The release went out to outlets that need it early.
     let headline = "Fire district burns two rooms to show how little time a home fire leaves";
-    let text = release(&desk.sender.mail, today - Duration::days(10));
+    let text = release(today - Duration::days(10));
     let by = desk.information_officer.0;
     let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, &text), at(12, time!(10:00))).await?;
     let place = (event.id, desk.sender.department.as_str());
@@ -213,6 +213,8 @@ pub(super) fn facts() -> Facts {
     Facts {
         contact: text("Jun Castellane, information officer"),
         phone: text("555-0118"),
+        mail: String::new(),
+        in_people: None,
         why: text("Most people think they have longer than they do."),
         area: String::new(),
         arrival: text("From 9:15 a.m. by gate B; park along the east fence."),
@@ -229,16 +231,15 @@ pub(super) fn facts() -> Facts {
 }
 
 /// The news release, as it goes out on this day.
-fn release(mail: &str, on: Date) -> String {
+fn release(on: Date) -> String {
     let day = words::Reader::Press.day(on);
     let day = day.split_once(", ").map_or(day.as_str(), |(_, rest)| rest);
-    let contact = format!("CONTACT: {{contact}}, {{contact phone}}, {mail}");
     let lead = format!(
         "ALDER BEND, Iowa ({day}) – The {{department}} will burn two furnished rooms, one with a sprinkler, in public at \
          {{time}} {{burn day}}, at {{place}}."
     );
     [
-        contact.as_str(),
+        "CONTACT: {contact}, {contact phone}, {contact email}",
         lead.as_str(),
         "{why}",
         "“People tell us they would have 10 minutes to get out,” said Fenwick Tamura, fire chief. “We want them to see \
@@ -256,7 +257,8 @@ fn release(mail: &str, on: Date) -> String {
 const ADVISORY: &str = "WHAT: {what happens}\n\nWHO: {department}\n\nWHEN: {time} {burn day}\nRain date: {rain date}. \
                         {decision}\n\nWHERE: {place}\n\nWHY: {why}\n\nVISUALS: {what to film}\n\nINTERVIEWS: \
                         {interviews}\n\nMEDIA ARRIVAL AND PARKING: {arrival}\nMedia staging area: {press area}\n\
-                        Clothing: {clothing}\nPower: {power}\n\nCONTACT: {contact}, {contact phone}";
+                        Clothing: {clothing}\nPower: {power}\n\nCONTACT: {contact}, {contact phone}, \
+                        {contact email}";
 
 /// A contact with someone, this many days ago.
 struct Word {

@@ -1,13 +1,16 @@
 //! Everyone as a file for other programs.
 
 use super::reading::{ACCESS_NEEDS, CHANNEL, JURISDICTION, NO_ANNOUNCEMENTS, SAID};
-use crate::people::Details;
+use crate::people::{Details, without_suffix};
 use anyhow::anyhow;
 use std::fmt::Write;
 
 /// The column headings. Our own import knows each of them.
-const HEADING: [&str; 11] = [
+const HEADING: [&str; 14] = [
     "Name",
+    "Given name",
+    "Surname",
+    "Form of address",
     "Pronunciation",
     "Organization",
     "Office",
@@ -48,6 +51,9 @@ pub fn csv(people: &[Details]) -> anyhow::Result<String> {
         let no_mail = if person.no_mail { "yes" } else { "no" };
         let row = [
             person.name.as_str(),
+            person.given_name(),
+            &person.surname,
+            &person.address_form,
             &person.said,
             &person.organisation,
             &person.office,
@@ -78,12 +84,13 @@ pub fn vcards(people: &[Details]) -> String {
 }
 
 fn card(person: &Details) -> Vec<String> {
-    // "Priya Okafor" or "Okafor, Priya". A wrong guess does no harm.
-    let name = person.name.as_str();
-    let turned = name.split_once(", ").map(|(family, given)| (given, family));
-    let (given, family) = turned.or_else(|| name.rsplit_once(' ')).unwrap_or(("", name));
     let mut lines = vec!["BEGIN:VCARD".to_owned(), "VERSION:3.0".to_owned(), format!("FN:{}", escape(&person.name))];
-    lines.push(format!("N:{};{};;;", escape(family), escape(given)));
+    let (given, prefix) = (person.given_name(), person.address_form.as_str());
+    // Only a suffix that comes back the same when the two are put together.
+    let (surname, suffix) = without_suffix(&person.surname);
+    let is_whole = suffix.is_empty() || person.surname != format!("{surname} {suffix}");
+    let (surname, suffix) = if is_whole { (person.surname.as_str(), "") } else { (surname, suffix) };
+    lines.push(format!("N:{};{};;{};{}", escape(surname), escape(given), escape(prefix), escape(suffix)));
     let fields = [
         (SAID, &person.said),
         ("ORG", &person.organisation),
@@ -130,12 +137,28 @@ mod tests {
         let person = Details { notes: format!("one\ntwo; {}", "é".repeat(50)), ..Details::of_name("Okafor, Priya") };
         let cards = vcards(&[person]);
         assert!(
-            cards.starts_with("BEGIN:VCARD\r\nVERSION:3.0\r\nFN:Okafor\\, Priya\r\nN:Okafor;Priya;;;\r\n"),
+            cards.starts_with("BEGIN:VCARD\r\nVERSION:3.0\r\nFN:Okafor\\, Priya\r\nN:;Okafor\\, Priya;;;\r\n"),
             "{cards}"
         );
         let note: String = cards.split("NOTE:").nth(1).unwrap().split("\r\nEND").next().unwrap().to_owned();
         assert_eq!(note.replace("\r\n ", ""), format!("one\\ntwo\\; {}", "é".repeat(50)));
         assert!(cards.split("\r\n").all(|line| line.len() <= 75) && cards.contains("\r\n é"));
+    }
+
+    #[test]
+    fn a_card_has_the_parts_of_the_name() {
+        // RFC 2426, section 3.1.2: family name, given name, additional names, prefixes, suffixes.
+        for (given, surname, form, line) in [
+            ("Ray", "Ortiz", "", "N:Ortiz;Ray;;;\r\n"),
+            ("Ray J.", "Ortiz Jr.", "Mr.", "N:Ortiz;Ray J.;;Mr.;Jr.\r\n"),
+            ("Ray", "Ortiz, Jr.", "", "N:Ortiz\\, Jr.;Ray;;;\r\n"),
+            ("Maria", "de la Cruz", "", "N:de la Cruz;Maria;;;\r\n"),
+            ("Cher", "", "", "N:;Cher;;;\r\n"),
+        ] {
+            let person = Details { address_form: form.to_owned(), ..Details::of_parts(given, surname) };
+            let cards = vcards(&[person]);
+            assert!(cards.contains(line), "{cards}");
+        }
     }
 
     #[test]

@@ -22,7 +22,7 @@ use serde::Deserialize;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/people/{id}/forget", get(ask).merge(post(forget)))
+    Router::new().route("/people/{id}/erase", get(ask).merge(post(forget)))
 }
 
 #[derive(Template)]
@@ -30,6 +30,8 @@ pub(super) fn router() -> Router<App> {
 struct ForgetPage {
     page: Page,
     person: Person,
+    /// What pages call them from now on.
+    called: String,
     refused: &'static str,
 }
 
@@ -39,7 +41,8 @@ const CHANGED: &str = "Someone changed this person while you were here. Nothing 
 
 async fn view(app: &App, visit: &Visit, person: Person, refused: &'static str) -> Result<ForgetPage> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("Erase personal data");
-    Ok(ForgetPage { page, person, refused })
+    let page = page.under(format!("/people/{}", person.id), person.details.name.as_str());
+    Ok(ForgetPage { page, called: people::erased(person.id), person, refused })
 }
 
 async fn ask(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper, Path(id): Path<i64>) -> Result<Response> {
@@ -87,7 +90,7 @@ async fn blank(
     // Rows merged into this one are the same person.
     let rows = people::same_as(tx, id).await?;
     let mut words = Vec::new();
-    let called = format!("Forgotten person {id}");
+    let called = people::erased(id);
     for row in &rows {
         let Some(account) = accounts::of_person(tx, *row).await? else { continue };
         if !account.disabled {

@@ -1,9 +1,11 @@
 //! Two rows that may be the same person: showing both, merging them or marking them as two
 //! people, and undoing a merge.
 
+mod choice;
+
+use self::choice::{FieldLine, MergeForm};
 use super::doubles;
-use super::form::PersonForm;
-use super::routes::{FORM, find};
+use super::routes::find;
 use super::store;
 use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit};
 use crate::db::Tx;
@@ -34,7 +36,7 @@ pub(super) fn router() -> Router<App> {
         .route("/people/duplicates", get(duplicates))
         .route("/people/duplicates/two", post(say_two))
         .route("/people/{id}/merge", get(compare).merge(post(merge)))
-        .route("/people/{id}/separate", post(separate))
+        .route("/people/{id}/undo-merge", post(separate))
 }
 
 const PATH: &str = "/people/duplicates";
@@ -138,16 +140,6 @@ struct MergePage {
     refused: Option<Refused>,
 }
 
-/// A field that differs.
-struct FieldLine {
-    name: &'static str,
-    label: &'static str,
-    one: String,
-    other: String,
-    /// The one chosen at first: "one" or "other".
-    chosen: &'static str,
-}
-
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct With {
@@ -178,66 +170,13 @@ async fn view(
     refused: Option<Refused>,
 ) -> Result<MergePage> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("Merge");
+    let page = page.under(format!("/people/{}", one.id), one.details.name.as_str());
     let here = format!("/people/{}/merge", one.id);
     let mut db = app.db.read().acquire().await?;
     let chooser = Chooser::load(&mut db, here, looked_for, &[], &[one.id], Person::place).await?;
     drop(db);
-    let (mut fields, mut same) = (Vec::new(), Vec::new());
-    if let Some(other) = &other {
-        let (a, b) = (PersonForm::of(&one.details, 0), PersonForm::of(&other.details, 0));
-        for field in FORM {
-            let (a, b) = ((field.of)(&a), (field.of)(&b));
-            if a != b {
-                let chosen = if a.is_empty() { "other" } else { "one" };
-                let (one, other) = (field.shown(a), field.shown(b));
-                fields.push(FieldLine { name: field.name, label: field.label, one, other, chosen });
-            } else if !a.is_empty() {
-                same.push((field.label, field.shown(a)));
-            }
-        }
-    }
+    let (fields, same) = other.as_ref().map(|other| choice::compared(&one, other)).unwrap_or_default();
     Ok(MergePage { page, one, other, fields, same, chooser, refused })
-}
-
-/// "one" or "other" for each field that differs.
-#[derive(Debug, Clone, Deserialize, Default)]
-#[serde(default)]
-struct MergeForm {
-    with: i64,
-    version: i64,
-    with_version: i64,
-    name: String,
-    said: String,
-    organisation: String,
-    office: String,
-    jurisdiction: String,
-    mail: String,
-    phone: String,
-    channel: String,
-    notes: String,
-    access_needs: String,
-    no_mail: String,
-}
-
-impl MergeForm {
-    /// What the row that stays becomes.
-    fn details(&self, one: &Person, other: &Person) -> people::Details {
-        let (a, b) = (one.details.clone(), other.details.clone());
-        let text = |choice: &str, a: String, b: String| if choice == "other" { b } else { a };
-        people::Details {
-            name: text(&self.name, a.name, b.name),
-            said: text(&self.said, a.said, b.said),
-            organisation: text(&self.organisation, a.organisation, b.organisation),
-            office: text(&self.office, a.office, b.office),
-            jurisdiction: text(&self.jurisdiction, a.jurisdiction, b.jurisdiction),
-            mail: text(&self.mail, a.mail, b.mail),
-            phone: text(&self.phone, a.phone, b.phone),
-            channel: if self.channel == "other" { b.channel } else { a.channel },
-            notes: text(&self.notes, a.notes, b.notes),
-            access_needs: text(&self.access_needs, a.access_needs, b.access_needs),
-            no_mail: if self.no_mail == "other" { b.no_mail } else { a.no_mail },
-        }
-    }
 }
 
 /// Why two rows were not merged.
@@ -304,7 +243,7 @@ async fn done(app: &App, id: i64, said: &str) -> Result<Response> {
         return Ok(flash::redirect(&to, said));
     };
     let fields = vec![("entry".to_owned(), entry.id.to_string())];
-    Ok(flash::redirect_with_undo(&to, said, &Undo { action: format!("{to}/separate"), fields }))
+    Ok(flash::redirect_with_undo(&to, said, &Undo { action: format!("{to}/undo-merge"), fields }))
 }
 
 async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime) -> Result<Result<(), Refused>> {

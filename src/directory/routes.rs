@@ -30,6 +30,7 @@ pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/people", get(index))
         .route("/people/names", get(names))
+        .route("/people/choices", get(choices))
         .route("/people/new", get(new).merge(post(add)))
         .route("/people/{id}", get(person))
         .route("/people/{id}/edit", get(edit).merge(post(change)))
@@ -61,6 +62,7 @@ struct Index {
 
 struct Line {
     id: i64,
+    /// "Ortiz, Ray".
     name: String,
     place: String,
     reached: Vec<String>,
@@ -68,13 +70,13 @@ struct Line {
 }
 
 impl Line {
-    fn of(person: Person) -> Self {
+    fn of(person: &Person) -> Self {
         Self {
             id: person.id,
             place: person.place(),
             reached: reached(&person.details),
-            warnings: Warnings::of(&person),
-            name: person.details.name,
+            warnings: Warnings::of(person),
+            name: person.details.listed(),
         }
     }
 }
@@ -183,7 +185,7 @@ async fn index(
     let at = |number: usize| format!("/people?q={}&page={number}", query_escape(&looked_for));
     let further = if number * MOST < count { at(number + 1) } else { String::new() };
     let before = if number > 1 { at(number - 1) } else { String::new() };
-    let lines = people.into_iter().map(Line::of).collect();
+    let lines = people.iter().map(Line::of).collect();
     show(&Index { page, keeps: visit.user.keeps_people(), looked_for, found, count, lines, before, further })
 }
 
@@ -195,6 +197,8 @@ struct Edit {
     action: String,
     form: PersonForm,
     mistakes: Mistakes,
+    /// No one has said where the surname begins.
+    asks_surname: bool,
     organisations: Vec<Name>,
 }
 
@@ -206,8 +210,10 @@ async fn edit_page(
     (form, mistakes): (PersonForm, Mistakes),
 ) -> Result<Edit> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled(heading);
+    let page = if form.version > 0 { page.under(&action, heading) } else { page };
     let organisations = people::organisations(app.db.read()).await?;
-    Ok(Edit { page, heading: heading.to_owned(), action, form, mistakes, organisations })
+    let asks_surname = Details::of_parts(form.given_name.trim(), form.surname.trim()).lacks_surname();
+    Ok(Edit { page, heading: heading.to_owned(), action, form, mistakes, asks_surname, organisations })
 }
 
 const NEW: &str = "Add a person";
@@ -362,7 +368,7 @@ async fn change(
 
 fn stale(person: &Person, mine: &PersonForm) -> Conflict {
     let theirs = PersonForm::of(&person.details, person.version);
-    let mut conflict = Conflict::new(&theirs.name, format!("/people/{}/edit", person.id), person.version);
+    let mut conflict = Conflict::new(&person.details.name, format!("/people/{}/edit", person.id), person.version);
     for field in FORM {
         let (theirs, mine) = ((field.of)(&theirs), (field.of)(mine));
         conflict.silent(field.name, mine);
@@ -389,8 +395,10 @@ impl FormField {
 }
 
 /// All fields, in the form's order.
-pub(super) const FORM: [FormField; 11] = [
-    FormField { name: "name", label: "Name", of: |form| &form.name },
+pub(super) const FORM: [FormField; 13] = [
+    FormField { name: "given_name", label: "Given name", of: |form| &form.given_name },
+    FormField { name: "surname", label: "Surname", of: |form| &form.surname },
+    FormField { name: "address_form", label: "Form of address", of: |form| &form.address_form },
     FormField { name: "said", label: "Pronunciation", of: |form| &form.said },
     FormField { name: "organisation", label: "Organization", of: |form| &form.organisation },
     FormField { name: "office", label: "Office", of: |form| &form.office },
@@ -413,6 +421,17 @@ struct Begun {
 async fn names(State(app): State<App>, Worker(_): Worker, Query(begun): Query<Begun>) -> Result<Response> {
     let mut db = app.db.read().acquire().await?;
     Ok(Json(choosing::names(&mut db, &begun.q, MOST_NAMES).await?).into_response())
+}
+
+/// People who match what is being typed, for fields in which someone is chosen. The search
+/// goes through emails and phones too.
+async fn choices(
+    State(app): State<App>,
+    PeopleReader(_): PeopleReader,
+    Query(begun): Query<Begun>,
+) -> Result<Response> {
+    let mut db = app.db.read().acquire().await?;
+    Ok(Json(choosing::suggested(&mut db, &begun.q, MOST_NAMES).await?).into_response())
 }
 
 async fn everybody(app: &App) -> Result<Vec<Details>> {

@@ -61,7 +61,7 @@ pub async fn of(app: &App, person: i64, zone: &Zone) -> Result<Vec<StoryLine>> {
 }
 
 fn of_request(request: &Request, event: &str, today: Date) -> Vec<Happened> {
-    let href = format!("/events/{}/asks/{}", request.event_id, request.id);
+    let href = format!("/events/{}/replies/{}", request.event_id, request.id);
     let dates: Vec<String> = request.asks.iter().map(|ask| Reader::App.near_day(ask.for_on, today)).collect();
     let mut story = vec![Happened {
         at: request.asked_at,

@@ -1,5 +1,6 @@
 //! The form for an event, and what it means.
 
+use super::visitors::Typed;
 use super::{Details, Event, Format, WEEK, Weekdays};
 use crate::web::form::{self, Mistakes};
 use crate::web::words::{self, Reader};
@@ -20,6 +21,10 @@ pub struct EventForm {
     pub format: String,
     pub audience: String,
     pub weekday: Vec<String>,
+    pub address: String,
+    pub coordinates: String,
+    pub parking: String,
+    pub clothing: String,
     pub version: i64,
     /// Which button was used: `earliest`, `anyway`, `save`, `back` or the plain one.
     pub act: String,
@@ -47,6 +52,10 @@ impl EventForm {
             format: details.format.to_string(),
             audience: details.audience.map(|n| n.to_string()).unwrap_or_default(),
             weekday: details.weekdays.days().iter().map(ToString::to_string).collect(),
+            address: details.visitors.address.clone(),
+            coordinates: details.visitors.place.map(|place| place.to_string()).unwrap_or_default(),
+            parking: details.visitors.parking.clone(),
+            clothing: details.visitors.clothing.clone(),
             version: event.version,
             act: String::new(),
             again: String::new(),
@@ -83,24 +92,40 @@ impl EventForm {
         let audience = mistakes.note("audience", optional(&self.audience, |n| form::number(n, 0, 1_000_000)));
         let weekdays = Weekdays::new(WEEK.into_iter().filter(|day| self.allows(day)));
         let weekdays = mistakes.note("weekday", weekdays.ok_or("Choose at least one weekday.".to_owned()));
+        let visitors = self.visitors().read(&mut mistakes);
         if let (Some(burn_on), Some(Some(rain_on))) = (burn_on, rain_on) {
             mistakes.note("rain_on", after(rain_on, burn_on));
         }
-        match (name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, mistakes.is_empty()) {
+        let all = (name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, visitors);
+        match (all, mistakes.is_empty()) {
             (
-                Some(name),
-                Some(site),
-                Some(zone),
-                Some(burn_on),
-                Some(burn_time),
-                Some(rain_on),
-                Some(format),
-                Some(audience),
-                Some(weekdays),
+                (
+                    Some(name),
+                    Some(site),
+                    Some(zone),
+                    Some(burn_on),
+                    Some(burn_time),
+                    Some(rain_on),
+                    Some(format),
+                    Some(audience),
+                    Some(weekdays),
+                    Some(visitors),
+                ),
                 true,
-            ) => Ok(Details { name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays }),
+            ) => Ok(Details { name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, visitors }),
             _ => Err(mistakes),
         }
+    }
+
+    fn visitors(&self) -> Typed<'_> {
+        let Self { address, coordinates, parking, clothing, .. } = self;
+        Typed { address, coordinates, parking, clothing }
+    }
+
+    /// Is anything typed for visitors and helpers?
+    #[must_use]
+    pub fn has_visitor_facts(&self) -> bool {
+        [&self.address, &self.coordinates, &self.parking, &self.clothing].iter().any(|text| !text.is_empty())
     }
 
     /// Takes another burn day. The rain date stays the same number of days after it.
@@ -151,5 +176,9 @@ pub fn snapshot(details: &Details) -> Value {
         "rooms burn": details.format.as_str(),
         "people expected": details.audience,
         "weekdays": details.weekdays.to_string(),
+        "address": details.visitors.address_line(),
+        "map": details.visitors.place.map(|place| place.to_string()),
+        "parking": details.visitors.parking,
+        "what to wear": details.visitors.clothing,
     })
 }

@@ -1,15 +1,18 @@
 //! The events themselves, and the top of every page.
 
+mod bar;
 mod form;
 mod routes;
 mod store;
+mod visitors;
 
+use self::bar::Bar;
 use crate::accounts::Visit;
 use crate::db::Trouble;
 use crate::error::{Error, Result};
 use crate::named::named;
 use crate::state::App;
-use crate::web::page::{Banner, Page, Place};
+use crate::web::page::{Banner, Page};
 use crate::web::words::Reader;
 use crate::zone::Zone;
 use std::fmt;
@@ -18,6 +21,7 @@ use time::{Date, OffsetDateTime, Time, Weekday};
 pub use form::{EventForm, Read, snapshot};
 pub use routes::router;
 pub use store::{Refused, Row, change, create, current, find, find_in, list, make_current, revision_in};
+pub use visitors::{ADDRESS, Coordinates, LIVE_BURN, MAP, PARKING, VisitorFacts, WEAR};
 
 /// One burn demonstration.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,7 +31,7 @@ pub struct Event {
     /// Counts how often burn day has changed.
     pub date_revision: i64,
     /// Counts every change to what people are told about it: burn day, time, site, rain
-    /// date, name and format.
+    /// date, name, format, and the facts for visitors.
     pub facts_revision: i64,
     pub is_current: bool,
     pub version: i64,
@@ -46,6 +50,7 @@ pub struct Details {
     /// People expected.
     pub audience: Option<u32>,
     pub weekdays: Weekdays,
+    pub visitors: VisitorFacts,
 }
 
 named! {
@@ -134,16 +139,17 @@ impl Event {
     fn banner(&self, now: OffsetDateTime) -> Banner {
         let today = self.today(now);
         let days = (self.details.burn_on - today).whole_days();
-        let unit = match days {
-            0 => "burn day is today",
-            1 => "day to burn day",
-            -1 => "day since burn day",
-            2.. => "days to burn day",
-            _ => "days since burn day",
+        let (unit, short) = match days {
+            0 => ("burn day is today", "today"),
+            1 => ("day to burn day", "day"),
+            -1 => ("day since burn day", "day ago"),
+            2.. => ("days to burn day", "days"),
+            _ => ("days since burn day", "days ago"),
         };
         Banner {
             number: days.abs().to_string(),
-            unit: unit.to_owned(),
+            unit,
+            short,
             name: self.details.name.clone(),
             line: self.details.line(today),
             href: self.href(),
@@ -156,10 +162,18 @@ impl Details {
     #[must_use]
     pub fn tells_other_than(&self, other: &Self) -> bool {
         let told = |one: &Self| {
-            let Self { name, site, zone, burn_on, burn_time, rain_on, format, audience: _, weekdays: _ } = one.clone();
-            (name, site, zone.name().to_owned(), burn_on, burn_time, rain_on, format)
+            let Self { name, site, zone, burn_on, burn_time, rain_on, format, audience: _, weekdays: _, visitors } =
+                one.clone();
+            (name, site, zone.name().to_owned(), burn_on, burn_time, rain_on, format, visitors.lines())
         };
         told(self) != told(other)
+    }
+
+    /// Is what it tells people the same, apart from the facts for visitors?
+    #[must_use]
+    pub fn differs_only_for_visitors(&self, other: &Self) -> bool {
+        let same = Self { visitors: other.visitors.clone(), ..self.clone() };
+        self.tells_other_than(other) && !same.tells_other_than(other)
     }
 
     /// "Sat, Jan 2, 2027, 10:00 · site · rain date Sat, Jan 9 · rooms burn both at once".
@@ -183,34 +197,24 @@ impl Details {
 /// The store's.
 pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDateTime) -> Result<Page> {
     let current = if event.is_none() { current(app.db.read()).await? } else { None };
-    let is_here = event.is_some();
     let event = event.or(current.as_ref());
-    let places = event.map(|event| {
-        let asks = format!("{}/asks", event.href());
-        let guests = format!("{}/guests", event.href());
-        let press = format!("{}/press", event.href());
-        let crew = format!("{}/crew", event.href());
-        let loans = format!("{}/loans", event.href());
-        let rooms = format!("{}/rooms", event.href());
-        [
-            Place { name: "Countdown", href: event.href(), is_here },
-            Place { name: "Guests", href: guests, is_here: false },
-            Place { name: "Press", href: press, is_here: false },
-            Place { name: "Crew", href: crew, is_here: false },
-            Place { name: "Loans", href: loans, is_here: false },
-            Place { name: "Rooms", href: rooms, is_here: false },
-            Place { name: "Replies", href: asks, is_here: false },
-        ]
-    });
+    let due = match event {
+        Some(event) => app.needs.of(app, event.id, now).await,
+        None => Vec::new(),
+    };
+    let bar = Bar::of(&visit.user, event, &visit.path, &due);
     Ok(Page {
         title: String::new(),
         department: visit.user.department.name.clone(),
         who: visit.user.name.clone(),
         role: visit.user.role.as_str(),
         officer: visit.user.is_officer(),
-        people: visit.user.sees_people(),
         event: event.map(|event| event.banner(now)),
-        places: places.into_iter().flatten().collect(),
+        places: bar.places,
+        beside: bar.beside,
+        here: bar.here,
+        pages: bar.pages,
+        up: bar.up,
         trouble: app.db.trouble().map(Trouble::says),
         alarms: if visit.user.is_officer() { app.mailer.alarms() } else { Vec::new() },
         said: visit.said.clone(),
@@ -218,8 +222,26 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
+    use time::macros::{date, time};
+
+    /// An event to try things on.
+    pub(crate) fn event(id: i64) -> Event {
+        let details = Details {
+            name: "Two Rooms, One Spark".to_owned(),
+            site: "Alder Bend fairground".to_owned(),
+            zone: Zone::named("America/Chicago").unwrap(),
+            burn_on: date!(2027 - 01 - 09),
+            burn_time: time!(10:00),
+            rain_on: Some(date!(2027 - 01 - 16)),
+            format: Format::OneAtATime,
+            audience: None,
+            weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+            visitors: VisitorFacts::default(),
+        };
+        Event { id, details, date_revision: 1, facts_revision: 1, is_current: true, version: 1 }
+    }
 
     #[test]
     fn weekdays_read_back() {

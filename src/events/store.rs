@@ -1,4 +1,4 @@
-use super::{Details, Event, Weekdays, snapshot};
+use super::{Coordinates, Details, Event, VisitorFacts, Weekdays, snapshot};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
@@ -33,6 +33,11 @@ pub struct Row {
     format: String,
     audience: Option<i64>,
     weekdays: i64,
+    address: String,
+    latitude: Option<f64>,
+    longitude: Option<f64>,
+    parking: String,
+    clothing: String,
     date_revision: i64,
     facts_revision: i64,
     is_current: i64,
@@ -56,6 +61,12 @@ impl Row {
             format: self.format.parse().map_err(|_| wrong("format"))?,
             audience: self.audience.map(u32::try_from).transpose()?,
             weekdays: Weekdays::from_bits(self.weekdays)?,
+            visitors: VisitorFacts {
+                place: self.latitude.zip(self.longitude).and_then(|(north, east)| Coordinates::new(north, east)),
+                address: self.address,
+                parking: self.parking,
+                clothing: self.clothing,
+            },
         };
         Ok(Event {
             id: self.id,
@@ -76,7 +87,9 @@ pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
     let row = sqlx::query_as!(
         Row,
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
-                  audience, weekdays, date_revision, facts_revision, is_current, version from event where id = ?"#,
+                  audience, weekdays, address, latitude, longitude, parking, clothing, date_revision, facts_revision,
+                  is_current, version
+           from event where id = ?"#,
         id
     )
     .fetch_optional(db)
@@ -100,7 +113,9 @@ pub async fn current(db: &SqlitePool) -> Result<Option<Event>> {
     let row = sqlx::query_as!(
         Row,
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
-                  audience, weekdays, date_revision, facts_revision, is_current, version from event where is_current = 1"#
+                  audience, weekdays, address, latitude, longitude, parking, clothing, date_revision, facts_revision,
+                  is_current, version
+           from event where is_current = 1"#
     )
     .fetch_optional(db)
     .await?;
@@ -115,7 +130,8 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Event>> {
     let rows = sqlx::query_as!(
         Row,
         r#"select id as "id!", name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date",
-                  format, audience, weekdays, date_revision, facts_revision, is_current, version
+                  format, audience, weekdays, address, latitude, longitude, parking, clothing, date_revision,
+                  facts_revision, is_current, version
            from event order by burn_on desc, id desc"#
     )
     .fetch_all(db)
@@ -133,11 +149,13 @@ pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDat
     let burn_time = words::iso_time(details.burn_time);
     let format = details.format.as_str();
     let weekdays = details.weekdays.bits();
+    let (visitors, place) = (&details.visitors, details.visitors.place);
+    let (latitude, longitude) = (place.map(Coordinates::latitude), place.map(Coordinates::longitude));
     let at = now.unix_timestamp();
     let id = sqlx::query!(
-        "insert into event (name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, is_current,
-                            created_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, 1, ?)",
+        "insert into event (name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, address,
+                            latitude, longitude, parking, clothing, is_current, created_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 1, ?)",
         details.name,
         details.site,
         zone,
@@ -147,6 +165,11 @@ pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDat
         format,
         details.audience,
         weekdays,
+        visitors.address,
+        latitude,
+        longitude,
+        visitors.parking,
+        visitors.clothing,
         at
     )
     .execute(&mut **tx)
@@ -174,9 +197,12 @@ pub async fn change(
     let burn_time = words::iso_time(details.burn_time);
     let format = details.format.as_str();
     let weekdays = details.weekdays.bits();
+    let (visitors, place) = (&details.visitors, details.visitors.place);
+    let (latitude, longitude) = (place.map(Coordinates::latitude), place.map(Coordinates::longitude));
     let changed = sqlx::query!(
         "update event set name = ?, site = ?, zone = ?, burn_on = ?, burn_time = ?, rain_on = ?, format = ?,
-                audience = ?, weekdays = ?, date_revision = ?, facts_revision = ?, version = ?
+                audience = ?, weekdays = ?, address = ?, latitude = ?, longitude = ?, parking = ?, clothing = ?,
+                date_revision = ?, facts_revision = ?, version = ?
          where id = ? and version = ?",
         details.name,
         details.site,
@@ -187,6 +213,11 @@ pub async fn change(
         format,
         details.audience,
         weekdays,
+        visitors.address,
+        latitude,
+        longitude,
+        visitors.parking,
+        visitors.clothing,
         new.date_revision,
         new.facts_revision,
         new.version,
@@ -252,7 +283,8 @@ pub async fn find_in(tx: &mut Tx, id: i64) -> Result<Option<Event>> {
     let row = sqlx::query_as!(
         Row,
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
-                  audience, weekdays, date_revision, facts_revision, is_current, version
+                  audience, weekdays, address, latitude, longitude, parking, clothing, date_revision, facts_revision,
+                  is_current, version
            from event where id = ?"#,
         id
     )

@@ -73,6 +73,18 @@ pub(super) const FORM: [FormField; 21] = [
 ];
 
 impl GiftForm {
+    /// What a field holds, by its name.
+    pub fn value(&self, name: &str) -> String {
+        match name {
+            "basis" => self.basis.clone(),
+            name => FORM
+                .into_iter()
+                .find(|field| field.name == name)
+                .map(|field| (field.of)(self).clone())
+                .unwrap_or_default(),
+        }
+    }
+
     /// The most likely values to start from.
     pub fn fresh(person: &str, today: Date) -> Self {
         let text = str::to_owned;
@@ -133,11 +145,11 @@ impl GiftForm {
         form
     }
 
-    /// Reads what was typed.
+    /// Reads what was typed, except for the donor, who may be new: that number is 0 until
+    /// someone is chosen.
     pub fn read(&self, today: Date) -> Result<Draft, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let giver = self.person.parse().map_err(|_| "Choose the donor.".to_owned());
-        let giver = mistakes.note("person", giver);
+        let person_id: i64 = self.person.trim().parse().unwrap_or_default();
         let in_name = mistakes.note("in_name", self.in_name.parse());
         let what = self.what(&mut mistakes);
         let promised_on = mistakes.note("promised_on", past(&self.promised_on, today));
@@ -152,17 +164,10 @@ impl GiftForm {
         let returned = self.returned(&mut mistakes);
         let credit = self.credit(today, &mut mistakes);
         let notes = mistakes.note("notes", form::paragraph(&self.notes, 2_000)).unwrap_or_default();
-        match (giver, in_name, what, promised_on, stands, returned, credit, mistakes.is_empty()) {
-            (
-                Some(person_id),
-                Some(in_name),
-                Some(what),
-                Some(promised_on),
-                Some(stands),
-                Some(returned),
-                Some(credit),
-                true,
-            ) => Ok(Draft { person_id, in_name, what, promised_on, promised_by, stands, returned, credit, notes }),
+        match (in_name, what, promised_on, stands, returned, credit, mistakes.is_empty()) {
+            (Some(in_name), Some(what), Some(promised_on), Some(stands), Some(returned), Some(credit), true) => {
+                Ok(Draft { person_id, in_name, what, promised_on, promised_by, stands, returned, credit, notes })
+            }
             _ => Err(mistakes),
         }
     }
@@ -184,13 +189,13 @@ impl GiftForm {
         }
         let description = mistakes.note("what", form::line(&self.what, 120).and_then(unpriced));
         let quantity = mistakes.note("quantity", form::optional_line(&self.quantity, 30).and_then(unpriced));
-        let value = self.value(mistakes);
+        let value = self.worth(mistakes);
         Some(What::Goods { description: description?, quantity: quantity?, value: value? })
     }
 
     /// None if there is a mistake in it.
     #[expect(clippy::option_option, reason = "whether it could be read, and whether there is one")]
-    fn value(&self, mistakes: &mut Mistakes) -> Option<Option<Value>> {
+    fn worth(&self, mistakes: &mut Mistakes) -> Option<Option<Value>> {
         if self.worth.trim().is_empty() {
             return Some(None);
         }

@@ -8,7 +8,7 @@ mod routes;
 mod store;
 mod views;
 
-use crate::countdown::{Due, Owner, Told};
+use crate::countdown::{Call, Due, Owner, Strand, Told};
 use crate::error::Result;
 use crate::events::Event;
 use crate::named::named;
@@ -273,9 +273,11 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
                 person: None,
                 owner: Owner::EducationOfficer,
                 on,
+                call: Call::People(vec![gift.draft.person_id]),
             })
         };
-        Ok(Told { ready: Vec::new(), due: gifts.iter().filter_map(due).collect() })
+        let due = gifts.iter().filter_map(due).collect();
+        Ok(Told { strand: Some(Strand::Guests), due, ..Told::default() })
     })
 }
 

@@ -11,12 +11,12 @@ use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts, outbox};
-use crate::people::choosing::{Chooser, Find};
+use crate::people::choosing::{self, Chooser, Line, Settled, Whom, WithPerson};
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{Both, Form, Mistakes};
+use crate::web::form::{Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
@@ -76,7 +76,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let (user, today) = (&visit.user, event.today(now));
     let lacks = |gift: &&Gift| gift.is_received() && !receipts.iter().any(|r| r.gift_id == gift.id && r.stands());
     show(&Index {
-        page: events::page(&app, &visit, Some(&event), now).await?.titled("Gifts").at("Guests"),
+        page: events::page(&app, &visit, Some(&event), now).await?.titled("Gifts"),
         event_id: id,
         totals: user.sees(Private::Money).then(|| Totals::of(&gifts)),
         without_receipt: gifts.iter().filter(lacks).count(),
@@ -88,11 +88,10 @@ async fn report(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper, Path(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let gifts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Gift totals").at("Guests");
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Gift totals");
     show(&Report {
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,
-        event_id: id,
         printed: views::moment(&event, now),
         totals: Totals::of(&gifts),
         lines: gifts.iter().map(ReportLine::of).collect(),
@@ -126,8 +125,7 @@ async fn view(
     let made_from = receipt(&gift, &visit.user.department.name).ok().map(|receipt| receipt.made_from);
     let newest = receipts.iter().find(|receipt| receipt.stands() && !receipt.given.text.is_empty());
     Ok(GiftPage {
-        page: events::page(app, visit, Some(event), now).await?.titled(title.clone()).at("Guests"),
-        event_id: event.id,
+        page: events::page(app, visit, Some(event), now).await?.titled(title.clone()),
         title,
         facts: views::facts(&gift, user, today),
         value: user.sees(Private::Money).then(|| views::value(&gift, today)).flatten(),
@@ -144,25 +142,39 @@ async fn view(
 async fn edit_page(
     app: &App,
     visit: &Visit,
-    event: &Event,
-    (heading, action): (&str, String),
-    (form, mistakes, find): (GiftForm, Mistakes, &Find),
+    (event, gift): (&Event, Option<&Gift>),
+    sent: WithPerson<GiftForm>,
     now: OffsetDateTime,
 ) -> Result<Edit> {
+    let heading = if gift.is_some() { "Edit gift" } else { "Add a gift" };
+    let action = gift.map_or(format!("/events/{}/guests/gifts/new", event.id), |gift| format!("{}/edit", gift.href()));
+    let page = events::page(app, visit, Some(event), now).await?.titled(heading);
     let mut db = app.db.read().acquire().await?;
-    let giver = form.person.parse().ok();
+    let (find, giver) = (&sent.find, sent.form.person.parse().ok());
     let givers = Chooser::load(&mut db, action.clone(), find, giver.as_slice(), &[], Person::place).await?;
     drop(db);
     Ok(Edit {
-        page: events::page(app, visit, Some(event), now).await?.titled(heading).at("Guests"),
-        event_id: event.id,
-        heading: heading.to_owned(),
+        page: if let Some(gift) = gift { page.under(gift.href(), views::title(gift, true)) } else { page },
+        heading,
         action,
-        form,
-        mistakes,
+        usual: GiftForm::fresh("", event.today(now)),
+        is_again: sent.is_again(),
+        adding: sent.adding(),
+        form: sent.form,
+        mistakes: sent.mistakes,
         givers,
         names: people::list(app.db.read()).await?,
     })
+}
+
+async fn refuse(
+    app: &App,
+    visit: &Visit,
+    of: (&Event, Option<&Gift>),
+    sent: WithPerson<GiftForm>,
+    now: OffsetDateTime,
+) -> Result<Response> {
+    show_as(StatusCode::UNPROCESSABLE_ENTITY, &edit_page(app, visit, of, sent, now).await?)
 }
 
 #[derive(Deserialize, Default)]
@@ -170,8 +182,6 @@ async fn edit_page(
 struct From {
     person: String,
 }
-
-const NEW: &str = "Add a gift";
 
 async fn new(
     State(app): State<App>,
@@ -182,27 +192,31 @@ async fn new(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let form = GiftForm::fresh(&from.person, event.today(now));
-    let about = (NEW, format!("/events/{id}/guests/gifts/new"));
-    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &Find::default()), now).await?)
+    show(&edit_page(&app, &visit, (&event, None), WithPerson::fresh(form), now).await?)
 }
 
-/// What was typed, if it can be saved. The donor must have a contact record, with an
-/// organization if the gift is in its name.
-async fn ready(app: &App, form: &GiftForm, today: Date) -> Result<Result<Draft, Mistakes>> {
-    let draft = match form.read(today) {
-        Ok(draft) => draft,
-        Err(mistakes) => return Ok(Err(mistakes)),
-    };
+const NO_DONOR: &str = "Choose the donor.";
+
+/// What was typed, and the donor, if it can be saved. A gift in the name of an organization
+/// needs a donor who has one.
+async fn ready(app: &App, sent: &WithPerson<GiftForm>, today: Date) -> Result<Result<(Draft, Whom), Mistakes>> {
     let mut mistakes = Mistakes::default();
-    match people::find(&mut *app.db.read().acquire().await?, draft.person_id).await? {
-        None => mistakes.add("person", "Choose the donor."),
-        Some(person) if draft.in_name == InName::Organisation && person.details.organisation.is_empty() => {
-            mistakes.add(
+    let whom = sent.new.whom("person", &sent.form.person, NO_DONOR, &mut mistakes);
+    let (draft, whom) = match (sent.form.read(today), whom) {
+        (Ok(draft), Some(whom)) => (draft, whom),
+        (Ok(_), None) => return Ok(Err(mistakes)),
+        (Err(others), _) => return Ok(Err(mistakes.and(others))),
+    };
+    match choosing::known_about(&mut *app.db.read().acquire().await?, &whom).await? {
+        None => mistakes.add("person", NO_DONOR),
+        Some(details) if draft.in_name == InName::Organisation && details.organisation.is_empty() => match whom {
+            Whom::New(_) => mistakes.add("new_organization", "Enter the organization, or choose “themselves” above."),
+            Whom::Known(_) => mistakes.add(
                 "in_name",
                 "This person's contact record has no organization. Add it under People, or choose “themselves.”",
-            );
-        }
-        Some(_) => return Ok(Ok(draft)),
+            ),
+        },
+        Some(_) => return Ok(Ok((draft, whom))),
     }
     Ok(Err(mistakes))
 }
@@ -211,77 +225,102 @@ async fn create(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Both(form, find): Both<GiftForm, Find>,
+    sent: WithPerson<GiftForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    if find.is_looking() {
-        let about = (NEW, format!("/events/{id}/guests/gifts/new"));
-        return show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &find), now).await?);
+    if sent.find.is_looking() {
+        return show(&edit_page(&app, &visit, (&event, None), sent, now).await?);
     }
-    let draft = match ready(&app, &form, event.today(now)).await? {
-        Ok(draft) => draft,
-        Err(mistakes) => {
-            let about = (NEW, format!("/events/{id}/guests/gifts/new"));
-            let page = edit_page(&app, &visit, &event, about, (form, mistakes, &find), now).await?;
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
-        }
+    let (draft, whom) = match ready(&app, &sent, event.today(now)).await? {
+        Ok(ready) => ready,
+        Err(mistakes) => return refuse(&app, &visit, (&event, None), sent.refused(mistakes), now).await,
     };
     let actor = visit.user.actor();
-    let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await }));
-    Ok(flash::redirect(&format!("/events/{id}/guests/gifts/{}", add.await?), "Gift added."))
+    let add = app.db.write(move |tx| {
+        Box::pin(async move {
+            Ok(match choosing::settle(tx, actor, &whom, now).await? {
+                Settled::Person { id: person_id, said } => {
+                    let gift = store::add(tx, actor, id, &Draft { person_id, ..draft }, now).await?;
+                    Ok((gift, format!("Gift added.{said}")))
+                }
+                Settled::Unsure(known) => Err(known),
+            })
+        })
+    });
+    match add.await? {
+        Ok((gift, said)) => Ok(flash::redirect(&format!("/events/{id}/guests/gifts/{gift}"), &said)),
+        Err(known) => refuse(&app, &visit, (&event, None), sent.unsure(known), now).await,
+    }
 }
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, gift)): Path<(i64, i64)>) -> Result<Response> {
     let now = app.clock.now();
     let (event, gift) = found(&app, id, gift).await?;
     let form = GiftForm::of(&gift, event.today(now));
-    let about = ("Edit gift", format!("{}/edit", gift.href()));
-    show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &Find::default()), now).await?)
+    show(&edit_page(&app, &visit, (&event, Some(&gift)), WithPerson::fresh(form), now).await?)
 }
 
 async fn change(
     State(app): State<App>,
     Officer(visit): Officer,
     Path((id, gift)): Path<(i64, i64)>,
-    Both(form, find): Both<GiftForm, Find>,
+    sent: WithPerson<GiftForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, gift) = found(&app, id, gift).await?;
-    if find.is_looking() {
-        let about = ("Edit gift", format!("{}/edit", gift.href()));
-        return show(&edit_page(&app, &visit, &event, about, (form, Mistakes::default(), &find), now).await?);
+    if sent.find.is_looking() {
+        return show(&edit_page(&app, &visit, (&event, Some(&gift)), sent, now).await?);
     }
-    let draft = match ready(&app, &form, event.today(now)).await? {
-        Ok(draft) => draft,
-        Err(mistakes) => {
-            let about = ("Edit gift", format!("{}/edit", gift.href()));
-            let page = edit_page(&app, &visit, &event, about, (form, mistakes, &find), now).await?;
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
-        }
+    let (draft, whom) = match ready(&app, &sent, event.today(now)).await? {
+        Ok(ready) => ready,
+        Err(mistakes) => return refuse(&app, &visit, (&event, Some(&gift)), sent.refused(mistakes), now).await,
     };
-    let (actor, version, which) = (visit.user.actor(), form.version, (id, gift.id));
-    let save = app
-        .db
-        .write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }))
-        .await?;
-    if save {
-        return Ok(flash::redirect(&gift.href(), "Gift saved."));
+    let (actor, version, which, donor) = (visit.user.actor(), sent.form.version, (id, gift.id), whom.clone());
+    let save = app.db.write(move |tx| {
+        Box::pin(async move {
+            // Nobody is added for a gift that someone else changed.
+            if store::find(tx, which.0, which.1).await?.is_none_or(|stands| stands.version != version) {
+                return Ok(Saved::Stale);
+            }
+            let (person_id, said) = match choosing::settle(tx, actor, &donor, now).await? {
+                Settled::Person { id, said } => (id, said),
+                Settled::Unsure(known) => return Ok(Saved::Unsure(known)),
+            };
+            store::save(tx, actor, which, &Draft { person_id, ..draft }, version, now).await?;
+            Ok(Saved::Done(format!("Gift saved.{said}")))
+        })
+    });
+    match save.await? {
+        Saved::Done(said) => Ok(flash::redirect(&gift.href(), &said)),
+        Saved::Unsure(known) => refuse(&app, &visit, (&event, Some(&gift)), sent.unsure(known), now).await,
+        Saved::Stale => {
+            let (_, stands) = found(&app, id, gift.id).await?;
+            let page = events::page(&app, &visit, Some(&event), now).await?;
+            conflict::show(page, &stale(&app, &stands, (&sent, &whom), event.today(now)).await?)
+        }
     }
-    let (_, stands) = found(&app, id, gift.id).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.at("Guests");
-    conflict::show(page, &stale(&app, &stands, &form, event.today(now)).await?)
 }
 
-async fn stale(app: &App, stands: &Gift, mine: &GiftForm, today: Date) -> Result<Conflict> {
-    let theirs = GiftForm::of(stands, today);
+/// How saving a gift went.
+enum Saved {
+    Done(String),
+    Unsure(Vec<Line>),
+    Stale,
+}
+
+async fn stale(
+    app: &App,
+    stands: &Gift,
+    (sent, whom): (&WithPerson<GiftForm>, &Whom),
+    today: Date,
+) -> Result<Conflict> {
+    let (theirs, mine) = (GiftForm::of(stands, today), &sent.form);
     let mut conflict = Conflict::new(&views::title(stands, true), format!("{}/edit", stands.href()), stands.version);
-    let named = match mine.person.parse() {
-        Ok(id) => people::find(&mut *app.db.read().acquire().await?, id).await?,
-        Err(_) => None,
-    };
+    let named = choosing::known_about(&mut *app.db.read().acquire().await?, whom).await?;
     conflict.silent("person", &mine.person);
-    conflict.compare("Donor", &stands.person, &named.map(|person| person.details.name).unwrap_or_default());
+    conflict.compare("Donor", &stands.person, &named.map(|details| details.name).unwrap_or_default());
+    sent.new.keep(&mut conflict);
     let in_name = |text: &str| text.parse::<InName>().map_or("", InName::label);
     conflict.silent("in_name", &mine.in_name);
     conflict.compare("Given in the name of", in_name(&theirs.in_name), in_name(&mine.in_name));
@@ -337,16 +376,16 @@ async fn receipt_view(app: &App, visit: &Visit, (id, gift): (i64, i64), now: Off
     let given = receipts(app, id).await?;
     let given = given.iter().filter(|receipt| receipt.gift_id == gift.id);
     Ok(ReceiptPage {
-        page: events::page(app, visit, Some(&event), now).await?.titled("Receipt").at("Guests"),
-        event_id: id,
+        page: events::page(app, visit, Some(&event), now).await?.titled("Receipt"),
         title: views::title(&gift, false),
         date: Reader::Public.day(today),
         to: views::address(&gift, person.as_ref()),
-        dear: gift.person.clone(),
+        dear: person.as_ref().map_or_else(|| format!("Dear {}:", gift.person), |person| person.details.salutation()),
         missing: made.as_ref().err().copied(),
         is_part_deductible: is_part_deductible(&gift),
         receipt: made.ok(),
         signed: sender.name,
+        signed_as: sender.title,
         phone: sender.phone,
         department: sender.department,
         mail: person.filter(Person::has_mail).map(|person| person.details.mail).unwrap_or_default(),
@@ -417,10 +456,12 @@ pub fn letter(
         receipt.facts.iter().map(|(label, text)| ((*label).to_owned(), text.clone())).collect();
     let parts = Parts {
         hello: greeted(person),
+        dear: &person.details.salutation(),
         lead: &receipt.lead,
         facts: &facts,
         words: &receipt.words,
         from: &sender.name,
+        title: &sender.title,
         phone: &sender.phone,
         department: &sender.department,
         ..Parts::default()

@@ -7,8 +7,9 @@ use super::{Gift, GiftState, Missing, Receipt, Recognition, Returned, Stands, Wh
 use crate::accounts::{Private, User};
 use crate::events::Event;
 use crate::mail::MailState;
-use crate::people::choosing::Chooser;
+use crate::people::choosing::{Adding, Chooser};
 use crate::people::{Name, Person};
+use crate::web::fold::Fold;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -169,7 +170,6 @@ pub(super) struct Index {
 #[template(path = "gifts/report.html")]
 pub(super) struct Report {
     pub page: Page,
-    pub event_id: i64,
     pub event_line: String,
     pub printed: String,
     pub totals: Totals,
@@ -289,7 +289,6 @@ impl ReceiptLine {
 #[template(path = "gifts/gift.html")]
 pub(super) struct GiftPage {
     pub page: Page,
-    pub event_id: i64,
     pub gift: Gift,
     pub title: String,
     pub facts: Vec<(&'static str, String)>,
@@ -318,28 +317,40 @@ impl GiftPage {
 #[template(path = "gifts/edit.html")]
 pub(super) struct Edit {
     pub page: Page,
-    pub event_id: i64,
-    pub heading: String,
+    pub heading: &'static str,
     pub action: String,
     pub form: GiftForm,
+    /// What the form holds before anyone fills it in.
+    pub usual: GiftForm,
     pub mistakes: Mistakes,
+    /// Someone sent the form and sees it again.
+    pub is_again: bool,
     pub givers: Chooser,
+    /// A donor who isn't in People yet.
+    pub adding: Adding,
     /// Names to suggest for people in the department.
     pub names: Vec<Name>,
+}
+
+impl Edit {
+    /// The part with these fields.
+    fn fold(&self, names: &[&str]) -> Fold {
+        let (form, usual) = (&self.form, &self.usual);
+        Fold::compared(names, |name| form.value(name), |name| usual.value(name), &self.mistakes, self.is_again)
+    }
 }
 
 #[derive(Template)]
 #[template(path = "gifts/receipt.html")]
 pub(super) struct ReceiptPage {
     pub page: Page,
-    pub event_id: i64,
     pub gift: Gift,
     pub title: String,
     pub department: String,
     pub date: String,
     /// Lines of the address.
     pub to: Vec<String>,
-    /// Whom the receipt greets.
+    /// How the receipt begins.
     pub dear: String,
     /// None, with the reason in `missing`.
     pub receipt: Option<Receipt>,
@@ -347,6 +358,8 @@ pub(super) struct ReceiptPage {
     /// It says that only part can be deducted.
     pub is_part_deductible: bool,
     pub signed: String,
+    /// The title of whoever signs; may be empty.
+    pub signed_as: String,
     pub phone: String,
     /// The donor's email; empty if there is none.
     pub mail: String,
@@ -356,7 +369,8 @@ pub(super) struct ReceiptPage {
 /// The lines of an address on paper.
 pub(super) fn address(gift: &Gift, person: Option<&Person>) -> Vec<String> {
     let office = person.map(|person| person.details.office.clone()).unwrap_or_default();
-    let lines = [gift.person.clone(), office, gift.organisation.clone()];
+    let name = person.map_or_else(|| gift.person.clone(), |person| person.details.in_full());
+    let lines = [name, office, gift.organisation.clone()];
     lines.into_iter().filter(|line| !line.is_empty()).collect()
 }
 

@@ -25,8 +25,9 @@ pub enum Standing {
 }
 
 impl Standing {
+    /// By how much there is to do about them.
     pub const ALL: [Self; 6] =
-        [Self::Comes, Self::SendsDeputy, Self::Maybe, Self::Waiting, Self::NotAsked, Self::StaysAway];
+        [Self::NotAsked, Self::Waiting, Self::Maybe, Self::Comes, Self::SendsDeputy, Self::StaysAway];
 
     #[must_use]
     pub fn says(self) -> &'static str {
@@ -106,7 +107,7 @@ pub struct Attending {
     pub guest_id: i64,
     pub person_id: i64,
     pub side: Side,
-    /// With the form of address: "The Honorable Marguerite Vance".
+    /// With what goes before it: "The Honorable Marguerite Vance".
     pub name: String,
     /// Pronunciation; may be empty.
     pub said: String,
@@ -215,6 +216,12 @@ impl Known {
         let details = &self.person.details;
         let is_body = self.guest.details.side != Side::Official && !details.organisation.is_empty();
         if is_body { &details.organisation } else { &details.name }
+    }
+
+    /// What it is sorted by in alphabetical order: a person's surname, or the organization.
+    fn sorts_as(&self) -> String {
+        let details = &self.person.details;
+        if self.called() == details.name { details.sorts_as() } else { fold(self.called()) }
     }
 
     /// "Mayor, City of Alder Bend".
@@ -339,7 +346,7 @@ impl Book {
             Claim {
                 id: known.guest.id,
                 name: known.called().to_owned(),
-                sorts_as: fold(known.called()),
+                sorts_as: known.sorts_as(),
                 rank: self.rank(known, on),
                 by_hand: known.guest.place.clone(),
             }

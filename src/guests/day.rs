@@ -27,7 +27,7 @@ use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/guests/day", get(look))
+        .route("/events/{id}/burn-day/guests", get(look))
         .route("/events/{id}/guests/{guest}/here", post(here))
         .route("/events/{id}/guests/{guest}/deputy", post(deputy))
 }
@@ -159,7 +159,7 @@ async fn here(
     let write =
         app.db.write(move |tx| Box::pin(async move { store::tick(tx, actor, (&guest, &name), &new, now).await }));
     write.await?;
-    Ok(flash::redirect(&format!("/events/{id}/guests/day"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/burn-day/guests"), &said))
 }
 
 #[derive(Debug, Clone, Deserialize, Default)]
@@ -211,7 +211,7 @@ async fn deputy(
         .write(move |tx| Box::pin(async move { stand_in(tx, actor, (&event, &key), (&known, &day), &at, now).await }));
     write.await?;
     let place = order_now(&app, id, guest).await?.map(|place| format!(" Introduce them {}.", ordinal(place)));
-    Ok(flash::redirect(&format!("/events/{id}/guests/day"), &format!("{said}{}", place.unwrap_or_default())))
+    Ok(flash::redirect(&format!("/events/{id}/burn-day/guests"), &format!("{said}{}", place.unwrap_or_default())))
 }
 
 async fn order_now(app: &App, id: i64, guest: i64) -> Result<Option<usize>> {

@@ -3,7 +3,7 @@
 use super::book::{Book, Known, Standing};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
-use crate::countdown::{Due, Owner, Ready, Told};
+use crate::countdown::{Call, Due, OnRainDate, Owner, Ready, Strand, Told};
 use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
@@ -101,16 +101,23 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
 fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
     let event = &book.event;
     let on = event.details.burn_on;
-    let many = |wanted: fn(Standing) -> bool| book.guests.iter().filter(|known| wanted(known.standing(on))).count();
+    let many =
+        |on: Date, wanted: fn(Standing) -> bool| book.guests.iter().filter(|known| wanted(known.standing(on))).count();
     let ready = Ready {
         name: "Guests",
         href: format!("/events/{}/guests", event.id),
-        done: many(Standing::is_expected),
-        waiting: many(|standing| matches!(standing, Standing::Maybe | Standing::Waiting)),
-        open: many(|standing| standing == Standing::NotAsked),
+        done: many(on, Standing::is_expected),
+        waiting: many(on, |standing| matches!(standing, Standing::Maybe | Standing::Waiting)),
+        open: many(on, |standing| standing == Standing::NotAsked),
+        what: "guests coming",
+        rain: event.details.rain_on.filter(|_| today <= on).map(|rain| OnRainDate {
+            on: rain,
+            done: many(rain, Standing::is_expected),
+            all: many(rain, |standing| standing != Standing::StaysAway),
+        }),
     };
     if today > on {
-        return Told { ready: vec![ready], due: Vec::new() };
+        return Told { strand: Some(Strand::Guests), ready: vec![ready], ..Told::default() };
     }
     let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&Known>)> = BTreeMap::new();
     for known in &book.guests {
@@ -136,8 +143,12 @@ fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
         person,
         owner: Owner::EducationOfficer,
         on: day,
+        call: match step {
+            Step::Ring | Step::AskName => Call::People(guests.iter().map(|known| known.person.id).collect()),
+            Step::Invite | Step::Brief => Call::NoOne,
+        },
     });
-    Told { ready: vec![ready], due: due.collect() }
+    Told { strand: Some(Strand::Guests), ready: vec![ready], due: due.collect(), ..Told::default() }
 }
 
 fn title(step: Step, guests: &[&Known]) -> String {

@@ -40,10 +40,10 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
 ///
 /// # Errors
 /// The store's.
-pub async fn reword(tx: &mut Tx, event: &Event) -> Result<()> {
+pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
     let book = Book::load(tx, event).await?;
     for (request, facts) in facts(&book) {
-        asks::reword(tx, request, &facts).await?;
+        asks::reword(tx, event, request, &facts, now).await?;
     }
     Ok(())
 }

@@ -1,6 +1,8 @@
 //! The forms for guests, and how they are read.
 
 use super::{Details, Gives, Habits, Level, Side};
+use crate::people::choosing::{Newcomer, Whom};
+use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
@@ -130,6 +132,21 @@ impl GuestForm {
         }
     }
 
+    /// What a field holds that may be folded away, by its name.
+    pub fn value(&self, name: &str) -> &str {
+        match name {
+            "address" => &self.address,
+            "in_own" => &self.in_own,
+            "since" => &self.since,
+            "former" => &self.former,
+            "minutes" => &self.minutes,
+            "gives" => &self.gives,
+            "least" => &self.least,
+            "priority" => &self.priority,
+            name => self.line(name),
+        }
+    }
+
     pub fn line(&self, name: &str) -> &str {
         match name {
             "microphone" => &self.microphone,
@@ -241,6 +258,9 @@ pub(super) struct NewForm {
     pub jurisdiction: String,
     pub organisation: String,
     pub mail: String,
+    pub phone: String,
+    /// Who it is, if they may be in People already: a number, or "new".
+    pub new_who: String,
 }
 
 /// Guests to add, as read from the form.
@@ -250,10 +270,28 @@ pub(super) struct New {
     pub sponsor_level: Option<i64>,
     pub chaser: Option<i64>,
     pub people: Vec<i64>,
-    pub fresh: Option<crate::people::Details>,
+    pub fresh: Option<Whom>,
 }
 
 impl NewForm {
+    fn fresh(&self) -> [(&'static str, &str); 6] {
+        [
+            ("name", &self.name),
+            ("office", &self.office),
+            ("jurisdiction", &self.jurisdiction),
+            ("organisation", &self.organisation),
+            ("mail", &self.mail),
+            ("phone", &self.phone),
+        ]
+    }
+
+    /// The part for someone new. `is_again` says that someone sent the form and sees it
+    /// again.
+    pub fn part(&self, mistakes: &Mistakes, is_again: bool) -> Fold {
+        let fields = self.fresh().map(|(name, text)| (name, !text.trim().is_empty()));
+        Fold::of(fields.into_iter().chain([("new_who", false)]), mistakes, is_again)
+    }
+
     pub fn read(&self, habits: &Habits, chasers: &[i64]) -> Result<New, Mistakes> {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());
@@ -267,23 +305,25 @@ impl NewForm {
         let organisation = mistakes.note("organisation", form::optional_line(&self.organisation, 100));
         let mail = if self.mail.trim().is_empty() { Ok(String::new()) } else { form::mail(&self.mail) };
         let mail = mistakes.note("mail", mail);
-        if self.person.is_empty() && name.is_empty() {
-            mistakes.add("person", "Choose at least one person, or enter someone new.");
-        }
-        if name.is_empty() && [&self.office, &self.jurisdiction, &self.mail].iter().any(|text| !text.trim().is_empty())
-        {
+        let phone = mistakes.note("phone", form::phone(&self.phone)).unwrap_or_default();
+        if name.is_empty() && self.fresh().iter().any(|(_, text)| !text.trim().is_empty()) {
             mistakes.add("name", "Enter a name too.");
+        } else if self.person.is_empty() && name.is_empty() {
+            mistakes.add("person", "Choose at least one person, or enter someone new.");
         }
         let rest = jurisdiction.zip(organisation).zip(mail);
         match (side, sponsor.zip(chaser), rest, mistakes.is_empty()) {
             (Some(side), Some((sponsor_level, chaser)), Some(((jurisdiction, organisation), mail)), true) => {
-                let fresh = (!name.is_empty()).then(|| crate::people::Details {
+                let details = crate::people::Details {
                     organisation,
                     office,
                     jurisdiction,
                     mail,
+                    phone,
                     ..crate::people::Details::of_name(&name)
-                });
+                };
+                let who = self.new_who.clone();
+                let fresh = (!name.is_empty()).then(|| Whom::New(Box::new(Newcomer { details, who })));
                 let sponsor_level = sponsor_level.filter(|_| side == Side::Sponsor);
                 Ok(New { side, sponsor_level, chaser, people: self.person.clone(), fresh })
             }

@@ -319,7 +319,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Resp
 }
 
 async fn view(app: &App, visit: &Visit, form: ListForm, mistakes: Mistakes) -> Result<ListPage> {
-    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Guest settings");
+    let page = events::page(app, visit, None, app.clock.now()).await?.titled("Offices and levels");
     let habits = store::habits(&mut *app.db.read().acquire().await?).await?;
     let names = signing::names(app, &habits).await?;
     Ok(ListPage { page, form, home: habits.home, names, mistakes })
@@ -346,7 +346,7 @@ async fn save(State(app): State<App>, Officer(visit): Officer, Form(form): Form<
 
 async fn differs(app: &App, visit: &Visit, old: &Habits, form: &ListForm, new: &Habits) -> Result<Response> {
     let page = events::page(app, visit, None, app.clock.now()).await?;
-    let mut conflict = Conflict::new("Guest settings", PATH.to_owned(), old.version);
+    let mut conflict = Conflict::new("Offices and levels", PATH.to_owned(), old.version);
     let (theirs, mine) = (old.snapshot(), new.snapshot());
     for (field, label) in [
         ("offices", "Offices"),

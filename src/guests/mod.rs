@@ -113,7 +113,7 @@ pub struct Office {
     pub id: i64,
     pub name: String,
     pub level: Level,
-    /// The form of address for its holder.
+    /// What goes before its holder's name: "The Honorable".
     pub address: String,
     pub is_host: bool,
     pub before_host: bool,

@@ -25,8 +25,8 @@ pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/guests/letters", get(letters))
         .route("/events/{id}/guests/briefings", get(briefings))
-        .route("/events/{id}/guests/cards", get(cards))
-        .route("/events/{id}/guests/sheet", get(sheet))
+        .route("/events/{id}/burn-day/cards", get(cards))
+        .route("/events/{id}/burn-day/presenter", get(sheet))
 }
 
 /// One guest, or everyone who fits.
@@ -46,8 +46,9 @@ fn chosen<'a>(book: &'a Book, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Res
 }
 
 struct Letter {
-    /// For the address, and for the greeting.
+    /// The name in the address.
     name: String,
+    /// How the letter begins.
     dear: String,
     lines: Vec<String>,
     facts: Vec<(String, String)>,
@@ -94,11 +95,10 @@ async fn letters(
         let lines = [known.place()].into_iter().filter(|line| !line.is_empty()).collect();
         let mut facts = views::shown_to(Reader::Public, views::facts(&book, known));
         facts.retain(|(label, _)| label != "For");
-        let name = if known.guest.details.address.is_empty() { details.name.clone() } else { known.addressed() };
         let closes_at = known.request.as_ref().map(|request| request.closes_at).filter(|closes_at| *closes_at > now);
         let reply_by = book.event.details.zone.wall(closes_at.unwrap_or(usual_end)).date();
         let reply_by = Reader::Public.day(reply_by);
-        Letter { name, dear: details.name.clone(), lines, facts, reply_by, signer: None }
+        Letter { name: known.addressed(), dear: details.salutation(), lines, facts, reply_by, signer: None }
     };
     let usual = book.habits.signer.as_ref().map(|(id, _)| *id);
     let mut letters = Vec::new();
@@ -271,7 +271,6 @@ fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
 #[template(path = "guests/cards.html")]
 struct Cards {
     page: Page,
-    event_id: i64,
     cards: Vec<Card>,
 }
 
@@ -280,14 +279,13 @@ async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
     let cards = all_cards(&book, &programme.stands(&book, 0).lines);
     let page = routes::page(&app, &visit, &book.event, "Cue cards").await?;
-    show(&Cards { page, event_id: id, cards })
+    show(&Cards { page, cards })
 }
 
 #[derive(Template)]
 #[template(path = "guests/sheet.html")]
 struct Sheet {
     page: Page,
-    event_id: i64,
     event_line: String,
     printed: String,
     over: String,
@@ -305,7 +303,6 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let over = standing.over;
     show(&Sheet {
         page,
-        event_id: id,
         event_line: event_line.unwrap_or_default(),
         printed: Reader::App.moment(book.event.details.zone.wall(now)),
         over: if over > 0 { crate::calc::programme::says(over) } else { String::new() },

@@ -26,8 +26,8 @@ use std::time::Duration;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/guests/programme", get(look))
-        .route("/events/{id}/guests/programme/edit", get(edit).merge(post(save)))
+        .route("/events/{id}/guests/program", get(look))
+        .route("/events/{id}/guests/program/edit", get(edit).merge(post(save)))
 }
 
 /// Empty lines at the end of the form, for new parts.
@@ -462,10 +462,10 @@ async fn save(
     });
     if let Some(outdated) = write.await? {
         let said = format!("Program saved.{}", asks::tell_next(outdated));
-        return Ok(flash::redirect(&format!("/events/{id}/guests/programme"), &said));
+        return Ok(flash::redirect(&format!("/events/{id}/guests/program"), &said));
     }
     let theirs = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let mut conflict = Conflict::new("Program", format!("/events/{id}/guests/programme/edit"), theirs.version);
+    let mut conflict = Conflict::new("Program", format!("/events/{id}/guests/program/edit"), theirs.version);
     conflict.field("begins", "Begins, minutes before ignition", &theirs.begins.to_string(), &form.begins);
     conflict.field("minutes", "Total minutes", &theirs.minutes.to_string(), &form.minutes);
     let parts = |programme: &Programme| programme.snapshot()["parts"].as_str().unwrap_or_default().to_owned();

@@ -13,7 +13,7 @@ use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
-use crate::people::choosing::{Chooser, Find};
+use crate::people::choosing::{self, Chooser, Find, Line, Settled, who_is_it};
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
@@ -40,7 +40,7 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/guests/{guest}/edit", get(edit).merge(post(save)))
         .route("/events/{id}/guests/{guest}/place", post(place))
         .route("/events/{id}/guests/{guest}/rules", post(by_rules))
-        .route("/events/{id}/guests/{guest}/rang", post(rang))
+        .route("/events/{id}/guests/{guest}/called", post(rang))
         .route("/events/{id}/guests/{guest}/remove", post(remove))
 }
 
@@ -57,15 +57,13 @@ pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
 /// A page under Guests.
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
     let page = events::page(app, visit, Some(event), app.clock.now()).await?;
-    Ok(page.titled(title).at("Guests"))
+    Ok(page.titled(title))
 }
 
 /// People who can be responsible for an office: everyone with an account.
 async fn chasers(app: &App) -> Result<Vec<(i64, String)>> {
     let accounts = accounts::list(app.db.read()).await?;
-    let mut names: Vec<_> = accounts.into_iter().map(|account| (account.person_id, account.name)).collect();
-    names.sort_by(|a, b| a.1.cmp(&b.1));
-    Ok(names)
+    Ok(accounts.into_iter().map(|account| (account.person_id, account.name)).collect())
 }
 
 fn ids(chasers: &[(i64, String)]) -> Vec<i64> {
@@ -134,14 +132,14 @@ async fn new(
 ) -> Result<Response> {
     let form = NewForm { side: Side::Official.to_string(), ..NewForm::default() };
     let book = book(&app, id).await?;
-    show(&new_page(&app, &visit, &book, (form, Mistakes::default()), &find).await?)
+    show(&new_page(&app, &visit, &book, (form, Mistakes::default(), Vec::new()), &find).await?)
 }
 
 async fn new_page(
     app: &App,
     visit: &Visit,
     book: &Book,
-    (form, mistakes): (NewForm, Mistakes),
+    (form, mistakes, known): (NewForm, Mistakes, Vec<Line>),
     find: &Find,
 ) -> Result<NewPage> {
     let mut db = app.db.read().acquire().await?;
@@ -155,6 +153,8 @@ async fn new_page(
         habits: book.habits.clone(),
         chasers: chasers(app).await?,
         chooser,
+        part: form.part(&mistakes, find.is_looking()),
+        known,
         form,
         mistakes,
     })
@@ -169,22 +169,28 @@ async fn create(
     let now = app.clock.now();
     let book = book(&app, id).await?;
     if find.is_looking() {
-        return show(&new_page(&app, &visit, &book, (form, Mistakes::default()), &find).await?);
+        return show(&new_page(&app, &visit, &book, (form, Mistakes::default(), Vec::new()), &find).await?);
     }
     let new = match form.read(&book.habits, &ids(&chasers(&app).await?)) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = new_page(&app, &visit, &book, (form, mistakes), &find).await?;
+            let page = new_page(&app, &visit, &book, (form, mistakes, Vec::new()), &find).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, habits) = (visit.user.actor(), book.habits);
+    let (actor, habits) = (visit.user.actor(), book.habits.clone());
     let write = app.db.write(move |tx| Box::pin(async move { add_all(tx, actor, id, &new, &habits, now).await }));
-    let added = write.await?;
+    let (added, about) = match write.await? {
+        Ok(added) => added,
+        Err(known) => {
+            let page = new_page(&app, &visit, &book, (form, who_is_it(), known), &find).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
     let said = match added.as_slice() {
-        [] => "No one was added: they were already on the list.".to_owned(),
-        [_] => "Added 1 guest. Check the details, then send the invitation.".to_owned(),
-        many => format!("Added {} guests. Check the details of each, then send the invitations.", many.len()),
+        [] => format!("No one was added: they were already on the list.{about}"),
+        [_] => format!("Added 1 guest.{about} Check the details, then send the invitation."),
+        many => format!("Added {} guests.{about} Check the details of each, then send the invitations.", many.len()),
     };
     let to = match added.as_slice() {
         [one] => format!("/events/{id}/guests/{one}"),
@@ -193,6 +199,10 @@ async fn create(
     Ok(flash::redirect(&to, &said))
 }
 
+/// The guests who were added, and what to say about someone new; or the people the new one
+/// may be.
+type Added = std::result::Result<(Vec<i64>, String), Vec<Line>>;
+
 async fn add_all(
     tx: &mut Tx,
     actor: Actor,
@@ -200,10 +210,16 @@ async fn add_all(
     new: &New,
     habits: &Habits,
     now: OffsetDateTime,
-) -> Result<Vec<i64>> {
-    let mut people = new.people.clone();
+) -> Result<Added> {
+    let (mut people, mut about) = (new.people.clone(), String::new());
     if let Some(fresh) = &new.fresh {
-        people.push(people::add(tx, actor, fresh, now).await?);
+        match choosing::settle(tx, actor, fresh, now).await? {
+            Settled::Person { id, said } => {
+                people.push(id);
+                about = said;
+            }
+            Settled::Unsure(known) => return Ok(Err(known)),
+        }
     }
     let mut added = Vec::new();
     for id in people {
@@ -211,7 +227,7 @@ async fn add_all(
         let details = first_details(new, &person, habits);
         added.extend(store::add(tx, actor, (event_id, id, &person.details.name), &details, now).await?);
     }
-    Ok(added)
+    Ok(Ok((added, about)))
 }
 
 /// A new guest's settings, from their contact record.
@@ -403,7 +419,9 @@ async fn edit_page(
     }
     let ours = book.is_own_by_rule(known);
     Ok(Edit {
-        page: page(app, visit, &book.event, "Edit guest").await?,
+        page: page(app, visit, &book.event, "Edit guest")
+            .await?
+            .under(format!("/events/{}/guests/{}", book.event.id, known.guest.id), known.called()),
         event_id: book.event.id,
         id: known.guest.id,
         person_id: known.person.id,
@@ -466,7 +484,7 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
         [
             ("side", "Invited as", form.side.clone()),
             ("level", "Level", form.level.clone()),
-            ("address", "Form of address", form.address.clone()),
+            ("address", "Title before the name", form.address.clone()),
             ("in_own", "Own jurisdiction", form.in_own.clone()),
             ("since", "In office since", form.since.clone()),
             ("former", "No longer in office", form.former.clone()),
@@ -581,7 +599,7 @@ async fn remove(
     let to = format!("/events/{id}/guests");
     if let Some(request) = &known.request {
         let said = "This guest was invited. Withdraw the question first, so they hear about it. Then remove them.";
-        return Ok(flash::redirect(&format!("/events/{id}/asks/{}", request.id), said));
+        return Ok(flash::redirect(&format!("/events/{id}/replies/{}", request.id), said));
     }
     let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
     let write = app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, (&guest, &name), now).await }));

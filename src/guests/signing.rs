@@ -43,7 +43,7 @@ pub(super) async fn names(app: &App, habits: &Habits) -> Result<Vec<String>> {
     let holders = accounts::holders(&mut *app.db.read().acquire().await?).await?;
     let mut names: Vec<String> = holders.into_iter().map(|holder| holder.name).collect();
     names.extend(habits.signer.iter().map(|(_, name)| name.clone()));
-    names.sort();
+    names.sort_by_cached_key(|name| (people::sort_key(name), name.clone()));
     names.dedup();
     Ok(names)
 }

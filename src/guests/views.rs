@@ -4,12 +4,13 @@ use super::book::{Book, Known, Standing, Unplaced};
 use super::due;
 use super::form::{GuestForm, NewForm};
 use super::programme::Slot;
-use super::{Habits, Side};
+use super::{Details, Habits, Level, Side};
 use crate::asks::Unlisted;
 use crate::calc::calendar::Calendar;
 use crate::calc::precedence::Placed;
 use crate::calc::programme;
-use crate::people::choosing::Chooser;
+use crate::people::choosing::{Chooser, Line as Choice};
+use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -31,15 +32,25 @@ pub(super) struct Line {
     pub chaser: String,
     pub next: &'static str,
     pub due: String,
+    pub due_on: Option<Date>,
     pub is_late: bool,
 }
 
-/// Guests with the same status.
+/// Guests with the same status, or those whose next step is late.
 #[derive(Debug)]
 pub(super) struct Group {
+    /// Its name in `data-` marks.
+    pub mark: &'static str,
     pub name: &'static str,
+    /// Nothing is to be done about any of them soon.
+    pub is_quiet: bool,
     pub lines: Vec<Line>,
 }
+
+/// A step that is due within this time is what to do next.
+const SOON: Duration = Duration::days(14);
+/// The group before all others.
+const LATE: (&str, &str) = ("late", "Late");
 
 /// How many guests have each status, for one date.
 #[derive(Debug)]
@@ -78,7 +89,8 @@ pub(super) fn deputy(known: &Known, on: Date) -> String {
 pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Line {
     let today = book.event.today(now);
     let standing = known.standing(on);
-    let next = due::next(book, known, on, calendar);
+    // Once the day has passed, nothing is next.
+    let next = due::next(book, known, on, calendar).filter(|_| today <= on);
     let details = &book.event.details;
     let other = [Some(details.burn_on), details.rain_on].into_iter().flatten().find(|other| *other != on);
     let other = other.map(|other| {
@@ -95,6 +107,7 @@ pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, no
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         next: next.map_or("", |(step, _)| step.says()),
         due: next.map(|(_, day)| format!("by {}", Reader::App.near_day(day, today))).unwrap_or_default(),
+        due_on: next.map(|(_, day)| day),
         is_late: next.is_some_and(|(_, day)| day < today),
     }
 }
@@ -116,17 +129,27 @@ pub(super) fn subtitle(book: &Book, known: &Known) -> String {
     parts.join(" · ")
 }
 
-/// Everyone, grouped by status for a date; each group is in order of introduction.
+/// Everyone: first those whose next step is late, then by status for a date, and last those
+/// about whom nothing is to be done soon. Each group is in order of introduction.
 pub(super) fn groups(book: &Book, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Vec<Group> {
-    let groups = Standing::ALL.into_iter().map(|standing| Group {
-        name: standing.says(),
-        lines: book
-            .order(on, |known| known.standing(on) == standing)
-            .iter()
-            .map(|placed| line(book, &book.guests[placed.of], on, calendar, now))
-            .collect(),
-    });
-    groups.filter(|group| !group.lines.is_empty()).collect()
+    let until = book.event.today(now) + SOON;
+    let in_order = |standing: Option<Standing>| -> Vec<Line> {
+        let order = book.order(on, |known| standing.is_none_or(|wanted| known.standing(on) == wanted));
+        let lines = order.iter().map(|placed| line(book, &book.guests[placed.of], on, calendar, now));
+        lines.filter(|line| line.is_late == standing.is_none()).collect()
+    };
+    let (mark, name) = LATE;
+    let mut groups = vec![Group { mark, name, is_quiet: false, lines: in_order(None) }];
+    groups.extend(Standing::ALL.into_iter().map(|standing| {
+        let lines = in_order(Some(standing));
+        let is_soon = |line: &Line| line.due_on.is_some_and(|due| due <= until);
+        let is_settled = standing.is_expected() || standing == Standing::StaysAway;
+        let is_quiet = is_settled && !lines.iter().any(is_soon);
+        Group { mark: standing.as_str(), name: standing.says(), is_quiet, lines }
+    }));
+    groups.retain(|group| !group.lines.is_empty());
+    groups.sort_by_key(|group| group.is_quiet);
+    groups
 }
 
 impl Unplaced {
@@ -311,6 +334,9 @@ pub(super) struct NewPage {
     pub chasers: Vec<(i64, String)>,
     pub chooser: Chooser,
     pub form: NewForm,
+    /// The part for someone new, and the people they may be.
+    pub part: Fold,
+    pub known: Vec<Choice>,
     pub mistakes: Mistakes,
 }
 
@@ -329,6 +355,15 @@ pub(super) struct Edit {
     pub chasers: Vec<(i64, String)>,
     pub form: GuestForm,
     pub mistakes: Mistakes,
+}
+
+impl Edit {
+    /// The part with these fields.
+    fn fold(&self, names: &[&str]) -> Fold {
+        let usual = GuestForm::of(&Details::of(Side::Official, Level::Local), 0);
+        let (value, usual) = (|name: &str| self.form.value(name).to_owned(), |name: &str| usual.value(name).to_owned());
+        Fold::compared(names, value, usual, &self.mistakes, false)
+    }
 }
 
 #[derive(Template)]

@@ -24,7 +24,6 @@ pub(super) fn router() -> Router<App> {
 #[template(path = "loans/agreement.html")]
 struct Agreement {
     page: Page,
-    event_id: i64,
     href: String,
     what: String,
     department: String,
@@ -160,8 +159,7 @@ async fn agreement(
     let department = visit.user.department.clone();
     let to = [loan.organisation.clone(), loan.person.clone()].into_iter().filter(|line| !line.is_empty());
     show(&Agreement {
-        page: routes::page(&app, &visit, &book.event, "Loan agreement").await?,
-        event_id: id,
+        page: routes::page(&app, &visit, &book.event, "Loan agreement").await?.under(loan.href(), loan.title()),
         href: loan.href(),
         what: loan.draft.what.clone(),
         department: department.name,

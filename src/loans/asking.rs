@@ -51,7 +51,6 @@ struct AskPage {
     page: Page,
     event_id: i64,
     href: String,
-    title: String,
     lender: String,
     burn_day: String,
     rain_day: String,
@@ -154,11 +153,11 @@ impl Desk {
         let details = &self.book.event.details;
         let asked = self.loan.request_id.filter(|_| !can_be_asked(&self.loan, self.book.request(&self.loan)));
         let mail = self.person.as_ref().filter(|person| person.has_mail());
+        let page = routes::page(app, visit, &self.book.event, "Ask the lender").await?;
         Ok(AskPage {
-            page: routes::page(app, visit, &self.book.event, "Ask the lender").await?,
+            page: page.under(self.loan.href(), self.loan.title()),
             event_id: self.book.event.id,
             href: self.loan.href(),
-            title: self.loan.title(),
             lender: self.loan.lender_in_full(),
             burn_day: Reader::App.near_day(details.burn_on, self.book.today),
             rain_day: details.rain_on.map(|on| Reader::App.near_day(on, self.book.today)).unwrap_or_default(),

@@ -2,7 +2,7 @@
 
 use super::book::{Book, Wrong};
 use super::{Free, Loan, Step};
-use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
+use crate::countdown::{Call, Due, ForTask, MoveLine, Need, Owner, Ready, Strand, Told};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::state::App;
@@ -40,6 +40,8 @@ fn tells(book: &Book, hour: Time) -> Told {
         done: many(|state| state >= Some(Step::Confirmed)),
         waiting: many(|state| matches!(state, Some(Step::Asked | Step::Promised))),
         open: many(|state| state.is_none()),
+        what: "loans confirmed",
+        rain: None,
     };
     let mut due = Vec::new();
     if book.today <= book.event.details.burn_on {
@@ -49,7 +51,15 @@ fn tells(book: &Book, hour: Time) -> Told {
     due.extend(book.loans.iter().filter_map(|loan| bring_back(book, loan, hour)));
     due.extend(book.loans.iter().filter_map(|loan| write_about(book, loan)));
     let ready = if book.loans.is_empty() { Vec::new() } else { vec![ready] };
-    Told { ready, due }
+    let needs = book.loans.iter().filter_map(|loan| need(book, loan)).collect();
+    Told { strand: Some(Strand::Loans), ready, due, needs }
+}
+
+/// A loan that a task needs.
+fn need(book: &Book, loan: &Loan) -> Option<Need> {
+    let task = ForTask::Id(loan.draft.task_id?);
+    let state = book.state(loan).map_or("not asked yet", Step::label).to_owned();
+    Some(Need { task, title: format!("{}, {}", loan.title(), loan.lender()), state, href: loan.href() })
 }
 
 /// An item we have that must go back, for the reminder.
@@ -83,7 +93,16 @@ pub async fn out(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Ou
 
 fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
     let keeper = loan.keeper_id.map(|id| (id, loan.draft.keeper.clone()));
-    Due { title, beneath, said: String::new(), href: loan.href(), person: keeper, owner: Owner::EducationOfficer, on }
+    Due {
+        title,
+        beneath,
+        said: String::new(),
+        href: loan.href(),
+        person: keeper,
+        owner: Owner::EducationOfficer,
+        on,
+        call: Call::People(vec![loan.their_id.unwrap_or(loan.draft.lender_id)]),
+    }
 }
 
 /// The education officer is responsible for these, whoever our contact is.
@@ -104,6 +123,7 @@ fn problems(book: &Book) -> Vec<Due> {
         person: None,
         owner: Owner::EducationOfficer,
         on,
+        call: Call::NoOne,
     });
     due.collect()
 }
@@ -174,7 +194,10 @@ pub fn moved(
 fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
     let day = |on| Reader::App.near_day(on, book.today);
     let what = loan.title();
-    let line = |order: u8, what: String, beneath: String| Some((order, MoveLine { what, beneath, href: loan.href() }));
+    // One that only goes back on another day is not open.
+    let line = |order: u8, what: String, beneath: String| {
+        Some((order, MoveLine { what, beneath, href: loan.href(), is_open: order < 2 }))
+    };
     let standing = book.standing(loan, to);
     let back = (book.goes_back(loan).on, book.due(loan, to).on);
     match standing.free {

@@ -48,7 +48,7 @@ pub async fn reword(
 ) -> Result<()> {
     let book = Book::read(tx, event.clone(), (events, Arc::clone(calendar)), now).await?;
     for (request, lines) in lines(&book) {
-        asks::reword(tx, request, &lines).await?;
+        asks::reword(tx, event, request, &lines, now).await?;
     }
     Ok(())
 }

@@ -158,9 +158,7 @@ struct LetterForm {
 #[template(path = "loans/letter.html")]
 struct LetterPage {
     page: Page,
-    event_id: i64,
     href: String,
-    title: String,
     about: String,
     heading: String,
     form: LetterForm,
@@ -168,9 +166,12 @@ struct LetterPage {
     department: String,
     date: String,
     to: Vec<String>,
-    hello: String,
+    /// How it begins.
+    dear: String,
     paragraphs: Vec<String>,
     signed: String,
+    /// The title of whoever signs; may be empty.
+    signed_as: String,
     phone: String,
     /// The lender's email address; empty without one.
     mail: String,
@@ -202,12 +203,12 @@ impl Desk {
         let (loan, sender) = (&self.loan, &self.sender);
         let heading = subject(loan, &form.about);
         let person = self.person.as_ref();
-        let to = [loan.person.clone(), loan.organisation.clone()].into_iter().filter(|line| !line.is_empty());
+        let lender = person.map_or_else(|| loan.person.clone(), |person| person.details.in_full());
+        let to = [lender, loan.organisation.clone()].into_iter().filter(|line| !line.is_empty());
+        let page = routes::page(app, visit, &self.book.event, "Letter to the lender").await?;
         Ok(LetterPage {
-            page: routes::page(app, visit, &self.book.event, "Letter to the lender").await?,
-            event_id: loan.event_id,
+            page: page.under(loan.href(), loan.title()),
             href: loan.href(),
-            title: loan.title(),
             about: form.about.clone(),
             heading,
             paragraphs: paragraphs(&form.text),
@@ -216,8 +217,9 @@ impl Desk {
             department: sender.department.clone(),
             date: Reader::Public.day(self.book.today),
             to: to.collect(),
-            hello: loan.person.clone(),
+            dear: person.map_or_else(|| format!("Dear {}:", loan.person), |person| person.details.salutation()),
             signed: sender.name.clone(),
+            signed_as: sender.title.clone(),
             phone: sender.phone.clone(),
             mail: person.filter(|person| person.has_mail()).map(|p| p.details.mail.clone()).unwrap_or_default(),
             person: loan.person.clone(),
@@ -231,9 +233,11 @@ impl Desk {
         let lead = if words.is_empty() { String::new() } else { words.remove(0) };
         let parts = Parts {
             hello: greeted(person),
+            dear: &person.details.salutation(),
             lead: &lead,
             words: &words,
             from: &sender.name,
+            title: &sender.title,
             phone: &sender.phone,
             department: &sender.department,
             ..Parts::default()

@@ -12,11 +12,11 @@ use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people;
-use crate::people::choosing::{Chooser, Find};
+use crate::people::choosing::{self, Chooser, Line, Settled, Whom, WithPerson};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{Both, Form, Mistakes};
+use crate::web::form::{Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -48,7 +48,7 @@ pub(super) async fn found(app: &App, event_id: i64, id: i64, now: OffsetDateTime
 }
 
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
-    Ok(events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Loans"))
+    Ok(events::page(app, visit, Some(event), app.clock.now()).await?.titled(title))
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
@@ -102,14 +102,15 @@ async fn edit_page(
     app: &App,
     visit: &Visit,
     (book, loan): (&Book, Option<&Loan>),
-    (form, mistakes, find): (LoanForm, Mistakes, &Find),
+    sent: WithPerson<LoanForm>,
 ) -> Result<Edit> {
     let heading = if loan.is_some() { "Edit loan" } else { "Add a loan" };
     let action = loan.map_or(format!("/events/{}/loans/new", book.event.id), |loan| format!("{}/edit", loan.href()));
     let page = page(app, visit, &book.event, heading).await?;
+    let page = if let Some(loan) = loan { page.under(loan.href(), loan.title()) } else { page };
     let names = people::list(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
-    let lender = form.lender.parse().ok();
+    let (find, lender) = (&sent.find, sent.form.lender.parse().ok());
     let lenders = Chooser::load(&mut db, action.clone(), find, lender.as_slice(), &[], people::Person::place).await?;
     let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
     let all = store::all(&mut db).await?;
@@ -124,10 +125,8 @@ async fn edit_page(
     });
     Ok(Edit {
         page,
-        event_id: book.event.id,
         heading: heading.to_owned(),
         action,
-        back: loan.map(|loan| (loan.href(), loan.draft.what.clone())),
         burn_day: Reader::App.near_day(book.event.details.burn_on, book.today),
         rain_day: book.event.details.rain_on.map(|on| Reader::App.near_day(on, book.today)).unwrap_or_default(),
         lenders,
@@ -137,9 +136,15 @@ async fn edit_page(
         names,
         frees: Free::ALL.map(|free| (free.as_str(), free.label())).to_vec(),
         insured: Insured::ALL.map(|insured| (insured.as_str(), insured.label())).to_vec(),
-        form,
-        mistakes,
+        is_again: sent.is_again(),
+        adding: sent.adding(),
+        form: sent.form,
+        mistakes: sent.mistakes,
     })
+}
+
+async fn refuse(app: &App, visit: &Visit, of: (&Book, Option<&Loan>), sent: WithPerson<LoanForm>) -> Result<Response> {
+    show_as(StatusCode::UNPROCESSABLE_ENTITY, &edit_page(app, visit, of, sent).await?)
 }
 
 #[derive(Deserialize, Default)]
@@ -165,23 +170,27 @@ async fn new(
         form.what = said.note.lines().next().unwrap_or_default().chars().take(100).collect();
         form.request = said.request_id;
     }
-    show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default(), &Find::default())).await?)
+    show(&edit_page(&app, &visit, (&book, None), WithPerson::fresh(form)).await?)
 }
 
-/// What was typed, if it can be saved: everything it refers to must exist.
+const NO_LENDER: &str = "Choose the lender.";
+
+/// What was typed, and the lender, if it can be saved: everything it refers to must exist.
 async fn ready(
     app: &App,
-    form: &LoanForm,
+    sent: &WithPerson<LoanForm>,
     (book, old): (&Book, Option<&Loan>),
-) -> Result<std::result::Result<Draft, Mistakes>> {
-    let draft = match form.read(&book.event, old) {
-        Ok(draft) => draft,
-        Err(mistakes) => return Ok(Err(mistakes)),
-    };
+) -> Result<std::result::Result<(Draft, Whom), Mistakes>> {
     let mut mistakes = Mistakes::default();
+    let whom = sent.new.whom("lender", &sent.form.lender, NO_LENDER, &mut mistakes);
+    let (draft, whom) = match (sent.form.read(&book.event, old), whom) {
+        (Ok(draft), Some(whom)) => (draft, whom),
+        (Ok(_), None) => return Ok(Err(mistakes)),
+        (Err(others), _) => return Ok(Err(mistakes.and(others))),
+    };
     let mut db = app.db.read().acquire().await?;
-    if people::find(&mut db, draft.lender_id).await?.is_none() {
-        mistakes.add("lender", "Choose the lender.");
+    if choosing::known_about(&mut db, &whom).await?.is_none() {
+        mistakes.add("lender", NO_LENDER);
     }
     if let Some(task) = draft.task_id
         && countdown::tasks_in(&mut db, book.event.id).await?.iter().all(|known| known.id != task)
@@ -195,98 +204,119 @@ async fn ready(
     if draft.same_as.is_some_and(|id| known.iter().all(|loan| loan.id != id || loan.event_id == book.event.id)) {
         mistakes.add("same_as", "Choose a loan of another event.");
     }
-    Ok(if mistakes.is_empty() { Ok(draft) } else { Err(mistakes) })
+    Ok(if mistakes.is_empty() { Ok((draft, whom)) } else { Err(mistakes) })
 }
 
 async fn create(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Both(form, find): Both<LoanForm, Find>,
+    sent: WithPerson<LoanForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let book = Book::of(&app, id, now).await?;
-    if find.is_looking() {
-        return show(&edit_page(&app, &visit, (&book, None), (form, Mistakes::default(), &find)).await?);
+    if sent.find.is_looking() {
+        return show(&edit_page(&app, &visit, (&book, None), sent).await?);
     }
-    let draft = match ready(&app, &form, (&book, None)).await? {
-        Ok(draft) => draft,
-        Err(mistakes) => {
-            let page = edit_page(&app, &visit, (&book, None), (form, mistakes, &find)).await?;
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
-        }
+    let (draft, whom) = match ready(&app, &sent, (&book, None)).await? {
+        Ok(ready) => ready,
+        Err(mistakes) => return refuse(&app, &visit, (&book, None), sent.refused(mistakes)).await,
     };
-    let actor = visit.user.actor();
-    let said = unlisted(&app, &book, now).await?.into_iter().find(|one| {
-        // It must be from this lender.
-        one.request_id == form.request && one.person_id == draft.lender_id
-    });
-    let next = if said.is_some() { "Loan added, with their reply." } else { "Loan added. Next, ask the lender." };
+    let (actor, request) = (visit.user.actor(), sent.form.request);
+    let reply = unlisted(&app, &book, now).await?.into_iter().find(|one| one.request_id == request);
     let add = app.db.write(move |tx| {
         Box::pin(async move {
+            let (lender_id, said) = match choosing::settle(tx, actor, &whom, now).await? {
+                Settled::Person { id, said } => (id, said),
+                Settled::Unsure(known) => return Ok(Err(known)),
+            };
+            let draft = Draft { lender_id, ..draft };
             let loan = store::add(tx, actor, id, &draft, now).await?;
-            if let Some(said) = &said {
-                store::asked(tx, actor, (id, loan, &draft.what), said.request_id, now).await?;
+            // It must be from this lender.
+            let reply = reply.filter(|one| one.person_id == lender_id);
+            if let Some(reply) = &reply {
+                store::asked(tx, actor, (id, loan, &draft.what), reply.request_id, now).await?;
             }
-            Ok(loan)
+            let next =
+                if reply.is_some() { "Loan added, with their reply." } else { "Loan added. Next, ask the lender." };
+            Ok(Ok((loan, format!("{next}{said}"))))
         })
     });
-    Ok(flash::redirect(&format!("/events/{id}/loans/{}", add.await?), next))
+    match add.await? {
+        Ok((loan, said)) => Ok(flash::redirect(&format!("/events/{id}/loans/{loan}"), &said)),
+        Err(known) => refuse(&app, &visit, (&book, None), sent.unsure(known)).await,
+    }
 }
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, loan)): Path<(i64, i64)>) -> Result<Response> {
     let (book, loan) = found(&app, id, loan, app.clock.now()).await?;
     let form = LoanForm::of(&loan, &book.event);
-    show(&edit_page(&app, &visit, (&book, Some(&loan)), (form, Mistakes::default(), &Find::default())).await?)
+    show(&edit_page(&app, &visit, (&book, Some(&loan)), WithPerson::fresh(form)).await?)
 }
 
 async fn change(
     State(app): State<App>,
     Officer(visit): Officer,
     Path((id, loan)): Path<(i64, i64)>,
-    Both(form, find): Both<LoanForm, Find>,
+    sent: WithPerson<LoanForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (book, loan) = found(&app, id, loan, now).await?;
-    if find.is_looking() {
-        return show(&edit_page(&app, &visit, (&book, Some(&loan)), (form, Mistakes::default(), &find)).await?);
+    if sent.find.is_looking() {
+        return show(&edit_page(&app, &visit, (&book, Some(&loan)), sent).await?);
     }
-    let draft = match ready(&app, &form, (&book, Some(&loan))).await? {
-        Ok(draft) => draft,
-        Err(mistakes) => {
-            let page = edit_page(&app, &visit, (&book, Some(&loan)), (form, mistakes, &find)).await?;
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
-        }
+    let (draft, whom) = match ready(&app, &sent, (&book, Some(&loan))).await? {
+        Ok(ready) => ready,
+        Err(mistakes) => return refuse(&app, &visit, (&book, Some(&loan)), sent.refused(mistakes)).await,
     };
-    let (actor, version, which) = (visit.user.actor(), form.version, (id, loan.id));
-    let (events, calendar) = (events::list(app.db.read()).await?, Arc::clone(&book.calendar));
+    let (actor, version, lender) = (visit.user.actor(), sent.form.version, whom.clone());
+    let (events, calendar, loan_id) = (events::list(app.db.read()).await?, Arc::clone(&book.calendar), loan.id);
     let save = app.db.write(move |tx| {
         Box::pin(async move {
-            if !store::save(tx, actor, which, &draft, version, now).await? {
-                return Ok(None);
+            // Nobody is added for a loan that someone else changed.
+            if store::find(tx, id, loan_id).await?.is_none_or(|stands| stands.version != version) {
+                return Ok(Saved::Stale);
             }
+            let (lender_id, said) = match choosing::settle(tx, actor, &lender, now).await? {
+                Settled::Person { id, said } => (id, said),
+                Settled::Unsure(known) => return Ok(Saved::Unsure(known)),
+            };
+            store::save(tx, actor, (id, loan_id), &Draft { lender_id, ..draft }, version, now).await?;
             let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
             let book = Book::read(tx, event, (&events, calendar), now).await?;
-            Ok(Some(follow::refresh(tx, (&book.event, &book), now).await?))
+            let outdated = follow::refresh(tx, (&book.event, &book), now).await?;
+            Ok(Saved::Done(format!("Saved.{said}{}", asks::tell_next(outdated))))
         })
     });
-    if let Some(outdated) = save.await? {
-        return Ok(flash::redirect(&loan.href(), &format!("Saved.{}", asks::tell_next(outdated))));
+    match save.await? {
+        Saved::Done(said) => Ok(flash::redirect(&loan.href(), &said)),
+        Saved::Unsure(known) => refuse(&app, &visit, (&book, Some(&loan)), sent.unsure(known)).await,
+        Saved::Stale => {
+            let (book, stands) = found(&app, id, loan.id, now).await?;
+            let page = page(&app, &visit, &book.event, "Edited by two people").await?;
+            conflict::show(page, &stale(&app, (&book, &stands), (&sent, &whom)).await?)
+        }
     }
-    let (book, stands) = found(&app, id, loan.id, now).await?;
-    let page = page(&app, &visit, &book.event, "Edited by two people").await?;
-    conflict::show(page, &stale(&app, (&book, &stands), &form).await?)
 }
 
-async fn stale(app: &App, (book, stands): (&Book, &Loan), mine: &LoanForm) -> Result<Conflict> {
-    let theirs = LoanForm::of(stands, &book.event);
+/// How saving a loan went.
+enum Saved {
+    Done(String),
+    Unsure(Vec<Line>),
+    Stale,
+}
+
+async fn stale(
+    app: &App,
+    (book, stands): (&Book, &Loan),
+    (sent, whom): (&WithPerson<LoanForm>, &Whom),
+) -> Result<Conflict> {
+    let (theirs, mine) = (LoanForm::of(stands, &book.event), &sent.form);
     let mut conflict = Conflict::new(&stands.draft.what, format!("{}/edit", stands.href()), stands.version);
     let mut db = app.db.read().acquire().await?;
-    let named = match mine.lender.parse() {
-        Ok(id) => people::find(&mut db, id).await?,
-        Err(_) => None,
-    };
-    conflict.compare("Lender", &stands.person, &named.map(|person| person.details.name).unwrap_or_default());
+    let named = choosing::known_about(&mut db, whom).await?;
+    conflict.compare("Lender", &stands.person, &named.map(|details| details.name).unwrap_or_default());
+    sent.new.keep(&mut conflict);
     let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
     let task = |id: &str| tasks.iter().find(|task| task.id.to_string() == id).map_or("", |task| &task.draft.title);
     conflict.compare("Needed for", task(&theirs.task), task(&mine.task));

@@ -9,8 +9,9 @@ use crate::accounts::{Private, Role, User, Visit};
 use crate::asks::Unlisted;
 use crate::countdown::Task;
 use crate::db::journal::Told;
-use crate::people::choosing::Chooser;
+use crate::people::choosing::{Adding, Chooser};
 use crate::people::{Name, Person};
+use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -44,6 +45,8 @@ pub(super) struct Line {
 pub(super) struct Group {
     pub mark: &'static str,
     pub heading: &'static str,
+    /// Nothing in it needs anyone now.
+    pub is_quiet: bool,
     pub lines: Vec<Line>,
 }
 
@@ -123,24 +126,33 @@ fn line(book: &Book, loan: &Loan) -> Line {
     }
 }
 
-/// All loans: the late ones first, then the ones we have, the ones to come, and the
-/// returned ones.
+/// The groups of loans, in order: mark, heading, and whether nothing in it needs anyone now.
+const GROUPS: [(&str, &str, bool); 6] = [
+    ("late", "Late", false),
+    ("to-confirm", "To ask or confirm", false),
+    ("here", "Here", false),
+    ("to-come", "Confirmed", true),
+    ("back", "Returned", true),
+    ("over", "Closed", true),
+];
+
+/// All loans: the late ones first, then the ones to ask for or confirm, the ones we have, the
+/// ones to come, and the returned ones.
 pub(super) fn groups(book: &Book) -> Vec<Group> {
     let place = |loan: &Loan| match book.state(loan) {
         _ if book.days_late(loan).is_some() => 0,
-        Some(Step::Collected | Step::Tested) => 1,
-        Some(Step::Returned) => 3,
-        Some(Step::Closed | Step::NotLent) => 4,
-        _ => 2,
+        None | Some(Step::Asked | Step::Promised) => 1,
+        Some(Step::Collected | Step::Tested) => 2,
+        Some(Step::Confirmed) => 3,
+        Some(Step::Returned) => 4,
+        Some(Step::Closed | Step::NotLent) => 5,
     };
-    let headings =
-        [("late", "Late"), ("here", "Here"), ("to-come", "Coming up"), ("back", "Returned"), ("over", "Closed")];
-    let group = |(number, (mark, heading)): (usize, (&'static str, &'static str))| {
+    let group = |(number, (mark, heading, is_quiet)): (usize, (&'static str, &'static str, bool))| {
         let mut these: Vec<&Loan> = book.loans.iter().filter(|loan| place(loan) == number).collect();
         these.sort_by_key(|loan| (book.goes_back(loan).on, loan.id));
-        Group { mark, heading, lines: these.into_iter().map(|loan| line(book, loan)).collect() }
+        Group { mark, heading, is_quiet, lines: these.into_iter().map(|loan| line(book, loan)).collect() }
     };
-    headings.into_iter().enumerate().map(group).filter(|g| !g.lines.is_empty()).collect()
+    GROUPS.into_iter().enumerate().map(group).filter(|g| !g.lines.is_empty()).collect()
 }
 
 /// An update, as the page shows it.
@@ -495,16 +507,17 @@ impl Choice {
 #[template(path = "loans/edit.html")]
 pub(super) struct Edit {
     pub page: Page,
-    pub event_id: i64,
     pub heading: String,
     pub action: String,
-    /// The page of the loan, and its name.
-    pub back: Option<(String, String)>,
     pub burn_day: String,
     pub rain_day: String,
     pub form: LoanForm,
     pub mistakes: Mistakes,
+    /// Someone sent the form and sees it again.
+    pub is_again: bool,
     pub lenders: Chooser,
+    /// A lender who isn't in People yet.
+    pub adding: Adding,
     pub tasks: Vec<Choice>,
     pub backups: Vec<Choice>,
     pub elsewhere: Vec<Choice>,
@@ -512,4 +525,12 @@ pub(super) struct Edit {
     /// Answers to choose from: as they are saved, and as people read them.
     pub frees: Vec<(&'static str, &'static str)>,
     pub insured: Vec<(&'static str, &'static str)>,
+}
+
+impl Edit {
+    /// The part with these fields.
+    fn fold(&self, names: &[&str]) -> Fold {
+        let usual = LoanForm::fresh("");
+        Fold::compared(names, |name| self.form.value(name), |name| usual.value(name), &self.mistakes, self.is_again)
+    }
 }

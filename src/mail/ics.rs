@@ -50,6 +50,9 @@ pub struct Entry {
     pub end: OffsetDateTime,
     pub summary: String,
     pub place: String,
+    /// Where that is on a map: latitude and longitude with a semicolon between them (RFC
+    /// 5545 section 3.8.1.6).
+    pub geo: String,
     /// May have several lines.
     pub description: String,
     pub status: Status,
@@ -88,6 +91,7 @@ impl Entry {
         let texts = [
             ("SUMMARY", one_line(&self.summary)),
             ("LOCATION", one_line(&self.place)),
+            ("GEO", bare(&self.geo)),
             ("DESCRIPTION", lines(&self.description)),
             ("URL", bare(&self.url)),
         ];

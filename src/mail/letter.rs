@@ -111,6 +111,8 @@ pub struct Item {
 pub struct Parts<'a> {
     /// Who it greets; may be empty.
     pub hello: &'a str,
+    /// How a formal letter begins, such as "Dear Mayor Vance:"; empty in a friendly message.
+    pub dear: &'a str,
     /// The question or the news, in one or two lines.
     pub lead: &'a str,
     /// Labels with their texts.
@@ -125,7 +127,7 @@ pub struct Parts<'a> {
     pub after: &'a str,
     /// Who writes.
     pub from: &'a str,
-    /// Of the person who writes; may be empty. A letter with one is a formal letter.
+    /// Of the person who writes; may be empty. Only formal letters have one.
     pub title: &'a str,
     pub phone: &'a str,
     pub department: &'a str,
@@ -160,12 +162,20 @@ impl Parts<'_> {
     /// The greeting, without a name that looks like an address: email programs would turn
     /// it into a link.
     fn greeting(&self) -> String {
-        let name = self.hello.trim();
-        if name.is_empty() || name.contains("://") || name.contains("www.") || name.contains('@') {
+        let (name, dear) = (self.hello.trim(), self.dear.trim());
+        let is_link = |text: &str| text.contains("://") || text.contains("www.") || text.contains('@');
+        if is_link(name) || is_link(dear) || (name.is_empty() && dear.is_empty()) {
             "Hello,".to_owned()
-        } else {
+        } else if dear.is_empty() {
             format!("Hello {name},")
+        } else {
+            dear.to_owned()
         }
+    }
+
+    /// Does it close like a letter, with "Sincerely," and the title of whoever signs?
+    fn is_formal(&self) -> bool {
+        !self.dear.is_empty() || !self.title.is_empty()
     }
 }
 
@@ -208,6 +218,23 @@ mod tests {
     #[test]
     fn a_name_that_reads_as_an_address_is_not_greeted() {
         assert_eq!(Parts { hello: "http://evil.example", ..Parts::default() }.greeting(), "Hello,");
+        assert_eq!(Parts { dear: "Dear www.evil.example:", ..Parts::default() }.greeting(), "Hello,");
         assert_eq!(Parts { hello: "Wren", ..Parts::default() }.greeting(), "Hello Wren,");
+        assert_eq!(
+            Parts { hello: "Wren", dear: "Dear Mayor Vance:", ..Parts::default() }.greeting(),
+            "Dear Mayor Vance:"
+        );
+    }
+
+    #[test]
+    fn only_a_formal_letter_closes_with_sincerely() {
+        let closes = |parts: Parts<'_>| {
+            let Body { text, html } = body(&parts).unwrap();
+            assert_eq!(text.contains("Sincerely,"), html.contains("Sincerely,"));
+            text.contains("Sincerely,")
+        };
+        assert!(closes(Parts { dear: "Dear Mayor Vance:", from: "Priya Okafor", ..Parts::default() }));
+        assert!(closes(Parts { hello: "Wren", from: "Olga Wren", title: "Fire chief", ..Parts::default() }));
+        assert!(!closes(Parts { hello: "Wren", from: "Olga Wren", ..Parts::default() }));
     }
 }

@@ -13,8 +13,8 @@ pub use letter::{Body, Calendar, Item, KINDS, Kind, Letter, METHODS, Mailbox, Me
 pub use message::{Built, build};
 pub use outbox::{
     Line, Mail, MailState, Ready, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, forget,
-    forget_by_key, may_have_gone, note_past, note_past_of, of_person, of_request, open_wish, queue, supersede, waits,
-    was_only_waiting,
+    forget_by_key, keep_for_event, may_have_gone, note_past, note_past_of, of_person, of_request, open_wish, queue,
+    supersede, waits, was_only_waiting,
 };
 pub use reply::{Plain, plainly};
 pub use sender::{

@@ -19,7 +19,7 @@ pub use hands::{Hold, cancel, hold, hold_all, hold_by_command, hold_copy, note_t
 pub use lists::{Line, Mail, counts, find, list, of_person, of_request, oldest_due, refused_by_policy, stuck_since};
 pub use queue::{
     Ready, announcement_link, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, forget, forget_by_key,
-    may_have_gone, note_past, note_past_of, queue, supersede, waits, was_only_waiting,
+    keep_for_event, may_have_gone, note_past, note_past_of, queue, supersede, waits, was_only_waiting,
 };
 
 named! {

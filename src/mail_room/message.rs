@@ -88,7 +88,14 @@ async fn find(app: &App, id: i64) -> Result<Mail> {
 
 async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: Mistakes) -> Result<Message> {
     let now = app.clock.now();
-    let page = events::page(app, visit, None, now).await?.titled(&mail.subject);
+    let event = match mail.event_id {
+        Some(id) => events::find(app.db.read(), id).await?,
+        None => None,
+    };
+    // A message about an event belongs to that event's messages.
+    let path = event.as_ref().map_or_else(|| visit.path.clone(), |event| format!("{}/sent/{}", event.href(), mail.id));
+    let within = Visit { path, ..visit.clone() };
+    let page = events::page(app, &within, event.as_ref(), now).await?.titled(&mail.subject);
     let zone = super::routes::zone(visit)?;
     let told = journal::of(app.db.read(), "mail", mail.id).await?;
     Ok(Message {

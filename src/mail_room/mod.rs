@@ -1,4 +1,4 @@
-//! The Sent page: email that is waiting, went out or didn't; and the link that stops
+//! The Email page: email that is waiting, went out or didn't; and the link that stops
 //! someone's announcements.
 
 mod announcements;

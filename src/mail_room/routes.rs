@@ -1,7 +1,7 @@
 use super::views::{self, Shown};
 use crate::accounts::{self, Officer, Visit};
 use crate::error::{Error, Result};
-use crate::events;
+use crate::events::{self, Event};
 use crate::mail::outbox::{self, Hold};
 use crate::mail::{Kind, Letter, MailState, Mailbox, Parts, Plain, Trouble, body, goes_out_at, plainly, queue};
 use crate::state::App;
@@ -9,6 +9,7 @@ use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::link::short_id;
 use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
 use crate::web::routes::{get, post};
 use crate::web::words::{self, Reader};
 use crate::zone::Zone;
@@ -26,6 +27,7 @@ const PATH: &str = "/mail";
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route(PATH, get(index))
+        .route("/events/{id}/sent", get(sent))
         .route("/mail/hold", post(hold))
         .route("/mail/release", post(release))
         .route("/mail/test", post(test))
@@ -38,6 +40,10 @@ const MOST: i64 = 60;
 #[template(path = "mail_room/index.html")]
 struct Index {
     page: Page,
+    /// Its address.
+    here: String,
+    /// Is it about one event's messages?
+    of_event: bool,
     transport: TransportLine,
     hold: HoldLine,
     trouble: Option<TroubleLine>,
@@ -102,15 +108,41 @@ async fn index(State(app): State<App>, Officer(visit): Officer, Query(wanted): Q
     show(&view(&app, &visit, &wanted, HoldForm::default(), Mistakes::default()).await?)
 }
 
+/// The messages of one event.
+async fn sent(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
+    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    show(&load(&app, &visit, Some(&event), &wanted, HoldForm::default(), Mistakes::default()).await?)
+}
+
 async fn view(app: &App, visit: &Visit, wanted: &Wanted, form: HoldForm, mistakes: Mistakes) -> Result<Index> {
+    load(app, visit, None, wanted, form, mistakes).await
+}
+
+async fn load(
+    app: &App,
+    visit: &Visit,
+    event: Option<&Event>,
+    wanted: &Wanted,
+    form: HoldForm,
+    mistakes: Mistakes,
+) -> Result<Index> {
     let now = app.clock.now();
-    let page = events::page(app, visit, None, now).await?.titled("Sent email");
+    let title = if event.is_some() { "Sent" } else { "Email" };
+    let page = events::page(app, visit, event, now).await?.titled(title);
     let zone = zone(visit)?;
-    let state = wanted.state.parse().ok().filter(|state| *state != MailState::Sending).unwrap_or(MailState::Waiting);
+    let usual = if event.is_some() { MailState::Sent } else { MailState::Waiting };
+    let state = wanted.state.parse().ok().filter(|state| *state != MailState::Sending).unwrap_or(usual);
     let skip = wanted.skip.max(0);
-    let lines = outbox::list(app.db.read(), state, skip, MOST).await?;
+    let (here, event_id) =
+        (event.map_or_else(|| PATH.to_owned(), |event| format!("{}/sent", event.href())), event.map(|event| event.id));
+    let lines = outbox::list(app.db.read(), event_id, state, skip, MOST).await?;
     let is_full = i64::try_from(lines.len()).is_ok_and(|number| number == MOST);
-    let further = format!("/mail?state={}&skip={}", state.as_str(), skip + MOST);
+    let further = format!("{here}?state={}&skip={}", state.as_str(), skip + MOST);
     let stays_here = app.mailer.stays_here();
     let oldest = outbox::oldest_due(app.db.read(), now).await?;
     Ok(Index {
@@ -120,7 +152,9 @@ async fn view(app: &App, visit: &Visit, wanted: &Wanted, form: HoldForm, mistake
         trouble: app.mailer.trouble(now).map(|trouble| TroubleLine::of(&trouble, &zone, now)),
         jumped: app.mailer.jumped(),
         night_until: goes_out_at(&zone, now).map(|at| Reader::App.time(at)).unwrap_or_default(),
-        tabs: tabs(&outbox::counts(app.db.read()).await?, state, stays_here),
+        tabs: tabs(&outbox::counts(app.db.read(), event_id).await?, state, stays_here),
+        of_event: event.is_some(),
+        here,
         state: state.as_str(),
         oldest_minutes: oldest.map_or(0, |from| (now - from).whole_minutes()),
         oldest: oldest.map(|from| views::span(from, now)).unwrap_or_default(),
@@ -231,7 +265,7 @@ fn test_letter(visit: &Visit, account: &accounts::Account, now: OffsetDateTime) 
         from: &account.name,
         phone: &department.phone,
         department: &department.name,
-        foot: "You sent this to yourself from the Sent page in Burnday.",
+        foot: "You sent this to yourself from the Email page in Burnday.",
         ..Parts::default()
     };
     let me = Mailbox { name: account.name.clone(), address: account.mail.clone() };

@@ -31,6 +31,15 @@ pub fn fold(text: &str) -> String {
     folded
 }
 
+/// The words of a search, without accents and capitals. A comma ends a word too, so that
+/// "Ortiz, Ray" finds the person whom a list shows like that.
+#[must_use]
+pub fn search_words(text: &str) -> Vec<String> {
+    let folded = fold(text);
+    let words = folded.split(|letter: char| letter == ',' || letter.is_whitespace());
+    words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
 /// A phone number as digits only, with the country code. Ten digits count as a number in the
 /// United States or Canada. An extension after "x" or "ext" is left out.
 #[must_use]
@@ -63,6 +72,12 @@ mod tests {
         ] {
             assert_eq!(fold(text), folded, "{text}");
         }
+    }
+
+    #[test]
+    fn a_search_is_cut_at_spaces_and_commas() {
+        assert_eq!(search_words(" Ortíz, Ray ,jr. "), ["ortiz", "ray", "jr."]);
+        assert!(search_words(" , ").is_empty());
     }
 
     #[test]

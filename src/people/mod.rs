@@ -2,15 +2,17 @@
 
 pub mod choosing;
 mod fold;
+mod names;
 mod store;
 
 use crate::named::named;
 
-pub use fold::{fold, phone_digits};
+pub use fold::{fold, phone_digits, search_words};
+pub use names::{agreed, sort_key, split, without_suffix};
 pub use store::{
-    Merge, Row, Separated, add, add_all, by_name, change, everyone, fill_search, find, forget, list, look_up, merge,
-    merged_into, named, note_mail, organisations, refuse, remove_all, rename, same_as, separate, some, unsubscribe,
-    words_of,
+    Merge, Row, Separated, add, add_all, by_name, change, erased, everyone, fill_search, find, forget, list, look_up,
+    merge, merged_into, named, note_mail, organisations, refuse, remove_all, rename, same_as, separate, some,
+    unsubscribe, words_of,
 };
 
 named! {
@@ -46,7 +48,12 @@ pub struct Name {
 /// What is known about someone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Details {
+    /// The full name, as it is shown: "Ray Ortiz".
     pub name: String,
+    /// The end of the name, or all of it; empty if it isn't known or there is none.
+    pub surname: String,
+    /// What they asked to be called in letters, such as "Mr."; empty if they didn't.
+    pub address_form: String,
     /// How to pronounce the name.
     pub said: String,
     /// The organization's name; may be empty.
@@ -65,11 +72,18 @@ pub struct Details {
 }
 
 impl Details {
-    /// Someone of whom only the name is known.
+    /// Someone of whom only the name is known, with the surname if it is sure.
     #[must_use]
     pub fn of_name(name: &str) -> Self {
+        let (given, surname) = split(name);
+        Self::of_parts(given, surname)
+    }
+
+    fn nobody() -> Self {
         Self {
-            name: name.to_owned(),
+            name: String::new(),
+            surname: String::new(),
+            address_form: String::new(),
             said: String::new(),
             organisation: String::new(),
             office: String::new(),
@@ -85,12 +99,14 @@ impl Details {
 }
 
 impl Details {
-    /// The text that a search goes through.
+    /// The text that a search goes through. Lists are in its order, so it begins with the
+    /// name as it is sorted.
     #[must_use]
     pub fn search(&self) -> String {
-        let Self { name, said, organisation, office, jurisdiction, mail, phone, .. } = self;
+        let Self { said, organisation, office, jurisdiction, mail, phone, .. } = self;
         let plain: String = phone.chars().filter(char::is_ascii_digit).collect();
-        fold(&[name, said, organisation, office, jurisdiction, mail, phone, &plain].map(String::as_str).join("\n"))
+        let rest = [said, organisation, office, jurisdiction, mail, phone, &plain].map(String::as_str).join("\n");
+        format!("{}\n{}", self.sorts_as(), fold(&rest))
     }
 }
 
@@ -109,6 +125,12 @@ impl Person {
     #[must_use]
     pub fn has_mail(&self) -> bool {
         !self.details.mail.is_empty() && self.refused.is_empty()
+    }
+
+    /// Sorts people like a list: by surname, and two of the same name by number.
+    #[must_use]
+    pub fn listing(&self) -> (String, i64) {
+        (self.details.sorts_as(), self.id)
     }
 
     /// "Commissioner, Alder County · Alder Bend Hardware"; may be empty.

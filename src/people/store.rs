@@ -1,4 +1,4 @@
-use super::{Channel, Details, Name, Person, fold};
+use super::{Channel, Details, Name, Person, search_words, split};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
@@ -13,6 +13,8 @@ use time::OffsetDateTime;
 pub struct Row {
     id: i64,
     name: String,
+    surname: String,
+    address_form: String,
     said: String,
     organisation: Option<String>,
     office: String,
@@ -40,6 +42,8 @@ impl Row {
             id: self.id,
             details: Details {
                 name: self.name,
+                surname: self.surname,
+                address_form: self.address_form,
                 said: self.said,
                 organisation: self.organisation.unwrap_or_default(),
                 office: self.office,
@@ -64,22 +68,24 @@ impl Row {
 pub async fn list(db: &SqlitePool) -> Result<Vec<Name>> {
     let rows = sqlx::query_as!(
         Name,
-        "select id, name from person where forgotten_at is null and merged_into is null order by name, id limit 100"
+        r#"select p.id as "id!", p.name from person p indexed by person_listed
+           where p.forgotten_at is null and p.merged_into is null order by p.search, p.id limit 100"#
     );
     Ok(rows.fetch_all(db).await?)
 }
 
-/// Everyone, by name, with everything known about them.
+/// Everyone, in the order of lists, with everything known about them.
 ///
 /// # Errors
 /// The store's.
 pub async fn everyone(db: &mut SqliteConnection) -> Result<Vec<Person>> {
     let rows = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.said, o.name as "organisation?", p.office, p.jurisdiction, p.mail, p.phone,
-                  p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at, p.refused_why, p.version
-           from person p left join organisation o on o.id = p.organisation_id
-           where p.forgotten_at is null and p.merged_into is null order by p.name, p.id"#
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+                  p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
+                  p.refused_why, p.version
+           from person p indexed by person_listed left join organisation o on o.id = p.organisation_id
+           where p.forgotten_at is null and p.merged_into is null order by p.search, p.id"#
     )
     .fetch_all(db)
     .await?;
@@ -92,12 +98,12 @@ pub async fn everyone(db: &mut SqliteConnection) -> Result<Vec<Person>> {
 /// # Errors
 /// The store's.
 pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i64) -> Result<(Vec<Person>, usize)> {
-    let folded = fold(words);
-    let words = json!(folded.split_whitespace().collect::<Vec<_>>()).to_string();
+    let words = json!(search_words(words)).to_string();
     let rows = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.said, o.name as "organisation?", p.office, p.jurisdiction, p.mail, p.phone,
-                  p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at, p.refused_why, p.version
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+                  p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
+                  p.refused_why, p.version
            from person p indexed by person_listed left join organisation o on o.id = p.organisation_id
            where p.forgotten_at is null and p.merged_into is null
              and not exists (select 1 from json_each(?) word where instr(p.search, word.value) = 0)
@@ -157,8 +163,9 @@ pub async fn same_as(db: &mut SqliteConnection, id: i64) -> Result<Vec<i64>> {
 pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Person>> {
     let row = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.said, o.name as "organisation?", p.office, p.jurisdiction, p.mail, p.phone,
-                  p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at, p.refused_why, p.version
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+                  p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
+                  p.refused_why, p.version
            from person p left join organisation o on o.id = p.organisation_id
            where p.id = ? and p.forgotten_at is null and p.merged_into is null"#,
         id
@@ -168,7 +175,8 @@ pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Person>> 
     row.map(Row::person).transpose()
 }
 
-/// Of these people, those whose data wasn't erased and who weren't merged, by name.
+/// Of these people, those whose data wasn't erased and who weren't merged, in the order of
+/// lists.
 ///
 /// # Errors
 /// The store's.
@@ -176,16 +184,18 @@ pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>>
     let ids = json!(ids).to_string();
     let rows = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.said, o.name as "organisation?", p.office, p.jurisdiction, p.mail, p.phone,
-                  p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at, p.refused_why, p.version
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+                  p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
+                  p.refused_why, p.version
            from person p left join organisation o on o.id = p.organisation_id
-           where p.id in (select value from json_each(?)) and p.forgotten_at is null and p.merged_into is null
-           order by p.name, p.id"#,
+           where p.id in (select value from json_each(?)) and p.forgotten_at is null and p.merged_into is null"#,
         ids
     )
     .fetch_all(db)
     .await?;
-    rows.into_iter().map(Row::person).collect()
+    let mut people = rows.into_iter().map(Row::person).collect::<Result<Vec<Person>>>()?;
+    people.sort_by_cached_key(Person::listing);
+    Ok(people)
 }
 
 /// The first organizations to choose from. Any other can be typed.
@@ -196,15 +206,23 @@ pub async fn organisations(db: &SqlitePool) -> Result<Vec<Name>> {
     Ok(sqlx::query_as!(Name, "select id, name from organisation order by name limit 300").fetch_all(db).await?)
 }
 
-/// Changes a person's name.
+/// Changes a person's name. Does nothing if their data was erased.
 ///
 /// # Errors
 /// The store's.
 pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
-    sqlx::query!("update person set name = ? where id = ?", name, id).execute(&mut **tx).await?;
     let Some(person) = find(tx, id).await? else { return Ok(()) };
-    let search = person.details.search();
-    sqlx::query!("update person set search = ? where id = ?", search, id).execute(&mut **tx).await?;
+    let details = person.details.renamed(name);
+    let search = details.search();
+    sqlx::query!(
+        "update person set name = ?, surname = ?, search = ? where id = ?",
+        details.name,
+        details.surname,
+        search,
+        id
+    )
+    .execute(&mut **tx)
+    .await?;
     Ok(())
 }
 
@@ -224,11 +242,19 @@ pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> 
         return Ok(id);
     }
     let at = now.unix_timestamp();
-    let search = Details::of_name(name).search();
+    let details = Details::of_name(name);
+    let search = details.search();
     let id = next_id(tx).await?;
-    sqlx::query!("insert into person (id, name, search, created_at) values (?, ?, ?, ?)", id, name, search, at)
-        .execute(&mut **tx)
-        .await?;
+    sqlx::query!(
+        "insert into person (id, name, surname, search, created_at) values (?, ?, ?, ?, ?)",
+        id,
+        details.name,
+        details.surname,
+        search,
+        at
+    )
+    .execute(&mut **tx)
+    .await?;
     Ok(id)
 }
 
@@ -273,11 +299,13 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
     let at = now.unix_timestamp();
     let id = next_id(tx).await?;
     sqlx::query!(
-        "insert into person (id, name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
-                             access_needs, no_mail, search, created_at)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "insert into person (id, name, surname, address_form, said, organisation_id, office, jurisdiction, mail, phone,
+                             channel, notes, access_needs, no_mail, search, created_at)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         id,
         details.name,
+        details.surname,
+        details.address_form,
         details.said,
         organisation,
         details.office,
@@ -324,11 +352,13 @@ async fn put(tx: &mut Tx, old: &Person, new: &Details, now: OffsetDateTime) -> R
     let refused_at = (!old.refused.is_empty() && old.details.mail == new.mail).then(|| now.unix_timestamp());
     let refused_why = if refused_at.is_some() { old.refused.as_str() } else { "" };
     sqlx::query!(
-        "update person set name = ?, said = ?, organisation_id = ?, office = ?, jurisdiction = ?, mail = ?, phone = ?,
-                           channel = ?, notes = ?, access_needs = ?, no_mail = ?, refused_at = ?, refused_why = ?,
-                           search = ?, version = version + 1
+        "update person set name = ?, surname = ?, address_form = ?, said = ?, organisation_id = ?, office = ?,
+                           jurisdiction = ?, mail = ?, phone = ?, channel = ?, notes = ?, access_needs = ?, no_mail = ?,
+                           refused_at = ?, refused_why = ?, search = ?, version = version + 1
          where id = ?",
         new.name,
+        new.surname,
+        new.address_form,
         new.said,
         organisation,
         new.office,
@@ -353,6 +383,8 @@ async fn put(tx: &mut Tx, old: &Person, new: &Details, now: OffsetDateTime) -> R
 #[derive(Serialize)]
 struct Incoming<'a> {
     name: &'a str,
+    surname: &'a str,
+    address_form: &'a str,
     said: &'a str,
     organisation: &'a str,
     office: &'a str,
@@ -390,9 +422,9 @@ pub async fn add_all(tx: &mut Tx, import: i64, people: &[Details], now: OffsetDa
         .await?;
         let first = next_id(tx).await?;
         sqlx::query!(
-            "insert into person (id, name, said, organisation_id, office, jurisdiction, mail, phone, channel, notes,
-                                 access_needs, no_mail, search, import_id, created_at)
-             select ? + key, value ->> 'name', value ->> 'said',
+            "insert into person (id, name, surname, address_form, said, organisation_id, office, jurisdiction, mail,
+                                 phone, channel, notes, access_needs, no_mail, search, import_id, created_at)
+             select ? + key, value ->> 'name', value ->> 'surname', value ->> 'address_form', value ->> 'said',
                     (select id from organisation o where o.name = value ->> 'organisation'), value ->> 'office',
                     value ->> 'jurisdiction', value ->> 'mail', value ->> 'phone', value ->> 'channel',
                     value ->> 'notes', value ->> 'access_needs', value ->> 'no_mail', value ->> 'search', ?, ?
@@ -411,6 +443,8 @@ pub async fn add_all(tx: &mut Tx, import: i64, people: &[Details], now: OffsetDa
 fn incoming(details: &Details) -> Incoming<'_> {
     Incoming {
         name: &details.name,
+        surname: &details.surname,
+        address_form: &details.address_form,
         said: &details.said,
         organisation: &details.organisation,
         office: &details.office,
@@ -536,6 +570,7 @@ pub async fn separate(
     if back.execute(&mut **tx).await?.rows_affected() == 0 {
         return Ok(None);
     }
+    write_search(tx, undo.gone).await?;
     let as_before = stands.version == undo.version;
     let details = if as_before { read_snapshot(old) } else { stands.details.clone() };
     put(tx, &stands, &details, now).await?;
@@ -556,6 +591,12 @@ pub async fn words_of(tx: &mut Tx, rows: &[i64]) -> Result<Vec<String>> {
     Ok(known.into_iter().flat_map(|row| [row.name, row.mail, row.phone]).collect())
 }
 
+/// What a person whose data was erased is called.
+#[must_use]
+pub fn erased(id: i64) -> String {
+    format!("Erased person {id}")
+}
+
 /// Erases the data in these rows, which all belong to one person. The rows stay for the
 /// counts.
 ///
@@ -564,20 +605,22 @@ pub async fn words_of(tx: &mut Tx, rows: &[i64]) -> Result<Vec<String>> {
 pub async fn forget(tx: &mut Tx, actor: Actor, id: i64, rows: &[i64], now: OffsetDateTime) -> Result<()> {
     let (at, list) = (now.unix_timestamp(), json!(rows).to_string());
     sqlx::query!(
-        "update person set name = 'Forgotten person ' || id, said = '', organisation_id = null, office = '',
-                           jurisdiction = '', mail = '', phone = '', channel = 'mail', notes = '', access_needs = '',
-                           refused_at = null, refused_why = '', search = '', forgotten_at = ?, version = version + 1
+        "update person set name = 'Erased person ' || id, surname = '', address_form = '', said = '',
+                           organisation_id = null, office = '', jurisdiction = '', mail = '', phone = '',
+                           channel = 'mail', notes = '', access_needs = '', refused_at = null, refused_why = '',
+                           search = '', forgotten_at = ?, version = version + 1
          where id in (select value from json_each(?))",
         at,
         list
     )
     .execute(&mut **tx)
     .await?;
-    record(tx, now, entry(actor, "forgot", id, &format!("Forgotten person {id}")));
+    record(tx, now, entry(actor, "forgot", id, &erased(id)));
     Ok(())
 }
 
-/// Fills in the search text of rows that are older than the search.
+/// Fills in the search text of rows that are older than the search, or than the order it
+/// is in.
 ///
 /// # Errors
 /// The store's.
@@ -588,10 +631,15 @@ pub async fn fill_search(tx: &mut Tx) -> Result<()> {
     .fetch_all(&mut **tx)
     .await?;
     for id in bare {
-        let Some(person) = find(tx, id).await? else { continue };
-        let search = person.details.search();
-        sqlx::query!("update person set search = ? where id = ?", search, id).execute(&mut **tx).await?;
+        write_search(tx, id).await?;
     }
+    Ok(())
+}
+
+async fn write_search(tx: &mut Tx, id: i64) -> Result<()> {
+    let Some(person) = find(tx, id).await? else { return Ok(()) };
+    let search = person.details.search();
+    sqlx::query!("update person set search = ? where id = ?", search, id).execute(&mut **tx).await?;
     Ok(())
 }
 
@@ -657,6 +705,8 @@ fn entry<'a>(actor: Actor, verb: &'static str, id: i64, title: &'a str) -> Entry
 fn snapshot(details: &Details) -> Value {
     json!({
         "name": details.name,
+        "surname": details.surname,
+        "form of address": details.address_form,
         "said": details.said,
         "organisation": details.organisation,
         "office": details.office,
@@ -670,11 +720,14 @@ fn snapshot(details: &Details) -> Value {
     })
 }
 
-/// A snapshot, read back.
+/// A snapshot, read back. Older ones have no surname.
 fn read_snapshot(told: &Value) -> Details {
     let text = |field: &str| told[field].as_str().unwrap_or_default().to_owned();
+    let name = text("name");
     Details {
-        name: text("name"),
+        surname: told["surname"].as_str().unwrap_or(split(&name).1).to_owned(),
+        name,
+        address_form: text("form of address"),
         said: text("said"),
         organisation: text("organisation"),
         office: text("office"),

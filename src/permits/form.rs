@@ -65,6 +65,12 @@ pub(super) const FORM: [FormField; 19] = [
 ];
 
 impl PermitForm {
+    /// What a field holds, by its name.
+    pub fn value(&self, name: &str) -> String {
+        let field = FORM.into_iter().find(|field| field.name == name);
+        field.map(|field| (field.of)(self).clone()).unwrap_or_default()
+    }
+
     /// An empty form, perhaps with the task.
     pub fn fresh(task: &str) -> Self {
         Self {

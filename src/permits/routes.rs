@@ -185,7 +185,6 @@ pub(super) async fn page_of(
     })
 }
 
-const NEW: &str = "Add a permit or notice";
 const CHANGE: &str = "Edit a permit or notice";
 
 #[derive(Deserialize, Default)]
@@ -201,7 +200,7 @@ async fn new(
     Query(query): Query<NewQuery>,
 ) -> Result<Response> {
     let records = Records::load(&app, id).await?;
-    show(&edit_page(&app, &visit, &records, NEW, (PermitForm::fresh(&query.task), Mistakes::default())).await?)
+    show(&edit_page(&app, &visit, (&records, None), (PermitForm::fresh(&query.task), Mistakes::default())).await?)
 }
 
 async fn edit(
@@ -210,8 +209,9 @@ async fn edit(
     Path((id, permit)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let records = Records::load(&app, id).await?;
-    let form = PermitForm::of(records.find(permit)?);
-    show(&edit_page(&app, &visit, &records, CHANGE, (form, Mistakes::default())).await?)
+    let permit = records.find(permit)?;
+    let form = PermitForm::of(permit);
+    show(&edit_page(&app, &visit, (&records, Some(permit)), (form, Mistakes::default())).await?)
 }
 
 /// A notice goes out with a task before the burn.
@@ -222,14 +222,14 @@ fn is_before_burn(task: &Task) -> bool {
 async fn edit_page(
     app: &App,
     visit: &Visit,
-    records: &Records,
-    heading: &'static str,
+    (records, permit): (&Records, Option<&Permit>),
     (form, mistakes): (PermitForm, Mistakes),
 ) -> Result<Edit> {
+    let heading = if permit.is_some() { CHANGE } else { "Add a permit or notice" };
+    let page = records.page(app, visit, heading).await?;
     let tasks = records.tasks.iter().filter(|task| is_before_burn(task));
     Ok(Edit {
-        page: records.page(app, visit, heading).await?,
-        event_id: records.event.id,
+        page: if let Some(permit) = permit { page.under(permit.href(), &permit.details.title) } else { page },
         heading,
         form,
         mistakes,
@@ -272,7 +272,7 @@ async fn create(
         }
         Err(mistakes) => mistakes,
     };
-    let page = edit_page(&app, &visit, &records, NEW, (form, mistakes)).await?;
+    let page = edit_page(&app, &visit, (&records, None), (form, mistakes)).await?;
     show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
 }
 
@@ -283,11 +283,11 @@ async fn change(
     Form(form): Form<PermitForm>,
 ) -> Result<Response> {
     let records = Records::load(&app, id).await?;
-    records.find(permit)?;
+    let known = records.find(permit)?;
     let details = match ready(&records, &form) {
         Ok(details) => details,
         Err(mistakes) => {
-            let page = edit_page(&app, &visit, &records, CHANGE, (form, mistakes)).await?;
+            let page = edit_page(&app, &visit, (&records, Some(known)), (form, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };

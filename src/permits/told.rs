@@ -4,7 +4,7 @@
 use super::routes::Records;
 use crate::calc::calendar::Calendar;
 use crate::calc::notice::Heard;
-use crate::countdown::{Due, MoveLine, Outlook, Owner, Told};
+use crate::countdown::{Call, Due, MoveLine, Outlook, Owner, Told};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::permit_records::{ASK, Permit, Problem, Rule, deadline_says, heard_says};
@@ -29,7 +29,8 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let outlook = Outlook::load(&app, &event, now).await?;
         let mut due: Vec<Due> = records.permits.iter().flat_map(|permit| dues(&records, &outlook, permit)).collect();
         due.extend(asks(&records, &outlook));
-        Ok(Told { ready: Vec::new(), due })
+        // A task shows its permits itself.
+        Ok(Told { due, ..Told::default() })
     })
 }
 
@@ -37,7 +38,12 @@ fn item(records: &Records, permit: &Permit, title: String, beneath: String, on: 
     let task = records.seen().task(permit).cloned();
     let person = task.as_ref().and_then(|task| task.person_id.zip(task.draft.person.clone()));
     let owner = task.map_or(Owner::EducationOfficer, |task| task.draft.owner);
-    Due { title, beneath, said: String::new(), href: permit.href(), person, owner, on }
+    Due { title, beneath, said: String::new(), href: permit.href(), person, owner, on, call: call(permit) }
+}
+
+/// The authority's phone.
+fn call(permit: &Permit) -> Call {
+    Call::Office { name: permit.whom().to_owned(), phone: permit.details.phone.clone() }
 }
 
 /// Does this burn need it? Its task says so.
@@ -78,7 +84,9 @@ fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
     };
     let unknown = records.permits.iter().filter(|permit| permit.details.rule == Rule::NotAsked);
     let unknown: Vec<&Permit> = unknown.filter(|permit| is_needed(records, permit)).filter(is_time).collect();
-    let first = unknown.first()?;
+    if unknown.is_empty() {
+        return None;
+    }
     let names = unknown.iter().map(|permit| permit.details.title.as_str()).collect::<Vec<_>>().join(", ");
     let (title, beneath) = match unknown.as_slice() {
         [one] => (format!("Ask for the notice rule: {}", one.details.title), ASK.to_owned()),
@@ -87,8 +95,12 @@ fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
             (format!("Ask for the notice rules: {many}"), names)
         }
     };
-    let href = if unknown.len() == 1 { first.href() } else { format!("/events/{}/permits", records.event.id) };
-    Some(Due { title, beneath, said: String::new(), href, person: None, owner: Owner::EducationOfficer, on: today })
+    let (href, call) = match unknown.as_slice() {
+        [one] => (one.href(), call(one)),
+        _ => (format!("/events/{}/permits", records.event.id), Call::NoOne),
+    };
+    let owner = Owner::EducationOfficer;
+    Some(Due { title, beneath, said: String::new(), href, person: None, owner, on: today, call })
 }
 
 /// What must be sent again, reported or renewed if the event changes to this.
@@ -127,6 +139,7 @@ fn not_asked(records: &Records) -> Option<MoveLine> {
         ),
         beneath: names.join(", "),
         href: format!("/events/{}/permits", records.event.id),
+        is_open: false,
     })
 }
 
@@ -135,7 +148,10 @@ fn moves(permit: &Permit, from: &Details, to: &Details, calendar: &Calendar, tod
     let title = &permit.details.title;
     let near = |day: &Date| Reader::App.near_day(*day, today);
     let all = |days: &[Date]| days.iter().map(near).collect::<Vec<_>>().join(" and ");
-    let line = |order: u8, what: String, beneath: String| (order, MoveLine { what, beneath, href: permit.href() });
+    // Up to an expiration, the date isn't covered. After that come its other facts.
+    let line = |order: u8, what: String, beneath: String| {
+        (order, MoveLine { what, beneath, href: permit.href(), is_open: order <= 2 })
+    };
     let mut lines = Vec::new();
     let mut sent_again = false;
     if dates(from) != dates(to) {

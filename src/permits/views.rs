@@ -7,6 +7,7 @@ use crate::calc::notice::{Counted, Heard};
 use crate::countdown::Task;
 use crate::events::Event;
 use crate::permit_records::{Kind, Permit, Problem, Rule, deadline_says, heard_says, rule_says};
+use crate::web::fold::Fold;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -361,12 +362,19 @@ pub(super) fn sent_lines(seen: &Seen<'_>, permit: &Permit) -> Vec<SentLine> {
 #[template(path = "permits/edit.html")]
 pub(super) struct Edit {
     pub page: Page,
-    pub event_id: i64,
     pub heading: &'static str,
     pub form: PermitForm,
     pub mistakes: Mistakes,
     /// The tasks it can go out with: number and title.
     pub tasks: Vec<(String, String)>,
+}
+
+impl Edit {
+    /// The part with these fields.
+    fn fold(&self, names: &[&str]) -> Fold {
+        let usual = PermitForm::fresh("");
+        Fold::compared(names, |name| self.form.value(name), |name| usual.value(name), &self.mistakes, false)
+    }
 }
 
 #[derive(Template)]

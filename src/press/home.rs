@@ -2,6 +2,7 @@
 //! tasks.
 
 use super::keeper::{Keeper, event};
+use super::lines::{self, ListLine, Split, StepLine, is_press};
 use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
 use super::outlets;
 use super::papers::{self, PaperLine};
@@ -10,7 +11,7 @@ use super::timeline::{self, Against, Step};
 use crate::accounts::{Private, SignedIn};
 use crate::asks::{self, Unlisted};
 use crate::closed_days;
-use crate::countdown::{Due, Outlook, Owner, Ready, Strand, TaskState, Told};
+use crate::countdown::{Call, Due, ForTask, Need, Outlook, Owner, Ready, Strand, Told};
 use crate::error::Result;
 use crate::events::{self, Event};
 use crate::people;
@@ -42,10 +43,10 @@ struct Index {
     event_id: i64,
     keeps: bool,
     due: Vec<DueLine>,
-    lines: Vec<ListLine>,
+    lines: Split<ListLine>,
     outlets_known: usize,
-    papers: Vec<PaperLine>,
-    steps: Vec<StepLine>,
+    papers: Split<PaperLine>,
+    steps: Split<StepLine>,
     conflicts: Vec<ConflictLine>,
     /// The subject, and the advice.
     advice: Vec<(&'static str, String)>,
@@ -59,17 +60,6 @@ struct Index {
     outlets: Vec<(i64, String)>,
 }
 
-/// An outlet on the list.
-struct ListLine {
-    id: i64,
-    name: String,
-    beneath: String,
-    state: &'static str,
-    stands: &'static str,
-    sign: &'static str,
-    owner: String,
-}
-
 /// A date that doesn't fit an outlet's schedule.
 #[derive(Default)]
 struct ConflictLine {
@@ -78,16 +68,6 @@ struct ConflictLine {
     why: &'static str,
     on: String,
     instead: String,
-}
-
-struct StepLine {
-    id: i64,
-    title: String,
-    due: String,
-    due_on: String,
-    stands: String,
-    sign: &'static str,
-    is_late: bool,
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
@@ -130,14 +110,14 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         one.note = visit.user.shown(Private::Notes, &one.note);
     }
     show(&Index {
-        page: events::page(&app, &visit, Some(&event), now).await?.titled("Press").at("Press"),
+        page: events::page(&app, &visit, Some(&event), now).await?.titled("Press"),
         event_id: id,
         keeps: visit.user.keeps_people(),
         due,
-        lines: known.listed().map(|(listing, outlet)| list_line(&known, listing, outlet, &event)).collect(),
+        lines: lines::outlets(&known, &event),
         outlets_known: known.outlets.len(),
-        papers: written.iter().map(|paper| papers::line(paper, &event, &facts)).collect(),
-        steps: step_lines(&outlook, today),
+        papers: lines::papers(&written, &known, &event, &facts),
+        steps: lines::steps(&outlook, today),
         conflicts,
         advice: advice(&to_come, &event, today),
         form: LogForm::default(),
@@ -212,32 +192,6 @@ async fn add(
     Ok(flash::redirect(&here, &said))
 }
 
-fn list_line(
-    known: &Known,
-    listing: &super::outlets::Listing,
-    outlet: &super::outlets::Outlet,
-    event: &Event,
-) -> ListLine {
-    let stand = known.stand(outlet.id, event);
-    let contacts = known.contacts.iter().filter(|contact| contact.outlet_id == outlet.id);
-    let names: Vec<&str> = contacts.map(|contact| contact.name.as_str()).collect();
-    let names = if names.is_empty() { "no contacts yet".to_owned() } else { names.join(", ") };
-    ListLine {
-        id: outlet.id,
-        name: outlet.details.name.clone(),
-        beneath: format!("{} · {names}", outlet.details.kind),
-        state: stand.as_str(),
-        stands: stand.says(),
-        sign: stand.sign(),
-        owner: listing.owner.clone().unwrap_or_else(|| "no one responsible".to_owned()),
-    }
-}
-
-/// Is it a press task?
-fn is_press(task: &crate::countdown::Task) -> bool {
-    task.draft.strand == Strand::Press || task.key.as_deref().is_some_and(|key| timeline::AFTERWARDS.contains(&key))
-}
-
 /// The press tasks of the plan, and whether each is still open.
 fn steps(outlook: &Outlook) -> Vec<(Step, bool)> {
     let rows = outlook.rows().filter(|(task, _)| is_press(task));
@@ -246,30 +200,6 @@ fn steps(outlook: &Outlook) -> Vec<(Step, bool)> {
         (Step { key, title: task.draft.title.clone(), due: row.due }, task.is_open())
     };
     rows.map(step).collect()
-}
-
-fn step_lines(outlook: &Outlook, today: Date) -> Vec<StepLine> {
-    let mut rows: Vec<_> = outlook.rows().filter(|(task, _)| is_press(task)).collect();
-    rows.sort_by_key(|(task, row)| (task.done_on.unwrap_or(row.due), task.id));
-    let line = |(task, row): (&crate::countdown::Task, &crate::calc::plan::Row)| {
-        let is_late = task.is_open() && row.due < today;
-        StepLine {
-            id: task.id,
-            title: task.draft.title.clone(),
-            due: Reader::App.near_day(task.done_on.unwrap_or(row.due), today),
-            due_on: words::iso(row.due),
-            stands: if is_late { "late".to_owned() } else { task.state.to_string() },
-            sign: match task.state {
-                TaskState::Done => "done",
-                TaskState::NotNeeded => "dropped",
-                _ if is_late => "late",
-                TaskState::Waiting => "waiting",
-                TaskState::ToDo => "todo",
-            },
-            is_late,
-        }
-    };
-    rows.into_iter().map(line).collect()
 }
 
 /// Better dates for what we tell outlets. They are only advice.
@@ -283,7 +213,7 @@ fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<(&'static str, Stri
     if !off.is_empty() {
         let hours = Reader::App.times(time!(9:00), time!(12:00));
         let says =
-            format!("Newsrooms are easiest to reach Tuesday to Thursday, {hours}. Not then: {}.", off.join("; "));
+            format!("Newsrooms are easiest to reach Tuesday to Thursday, {hours}. Outside that: {}.", off.join("; "));
         advice.push(("steps", says));
     }
     if event.details.burn_on >= today && !timeline::is_best(event.details.burn_on) {
@@ -312,6 +242,8 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
             done: many(&[Stand::Comes, Stand::Ran]),
             waiting: many(&[Stand::Approached, Stand::Replied, Stand::Perhaps]),
             open: many(&[Stand::Open]),
+            what: "outlets coming",
+            rain: None,
         };
         let owner = |entry: &log::Entry| {
             let listing = known.listings.iter().find(|listing| listing.outlet_id == entry.outlet_id)?;
@@ -325,27 +257,30 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
             person: entry.follow_up_by.clone().or_else(|| owner(entry)),
             owner: Owner::InformationOfficer,
             on,
+            call: Call::People(vec![entry.person_id]),
         });
         let mut due: Vec<Due> = follow_ups.collect();
-        due.extend(papers_due(&app, &event, now).await?);
-        Ok(Told { ready: vec![ready], due })
+        let (papers, needs) = papers_due(&app, &event, now).await?;
+        due.extend(papers);
+        Ok(Told { strand: Some(Strand::Press), ready: vec![ready], due, needs })
     })
 }
 
 /// Releases to finish or approve, by the day they are due, and those that are out of date,
-/// today.
-async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Due>> {
+/// today. And each release, for its task.
+async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<(Vec<Due>, Vec<Need>)> {
     let mut db = app.db.read().acquire().await?;
     let papers = papers::of_event(&mut db, event.id).await?;
     drop(db);
     if papers.is_empty() {
-        return Ok(Vec::new());
+        return Ok((Vec::new(), Vec::new()));
     }
     let facts = papers::known(app, event).await?;
     let mut db = app.db.read().acquire().await?;
     let mut due = papers::corrections_due(&mut db, event, (&facts, &papers), event.today(now)).await?;
     drop(db);
     let outlook = Outlook::load(app, event, now).await?;
+    let href = |paper: &papers::Paper| format!("/events/{}/press/releases/{}", event.id, paper.id);
     let is_true = |paper: &&papers::Paper| paper.outdated(event, &facts).is_empty();
     for paper in papers.iter().filter(|paper| !paper.is_approved(event, &facts)).filter(is_true) {
         let task = outlook.rows().find(|(task, _)| task.key.as_deref() == Some(paper.kind.task()));
@@ -358,10 +293,14 @@ async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec
             let title = format!("Finish the {} for approval", paper.kind.label());
             (title, lower(&check.says()), Owner::InformationOfficer)
         };
-        let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
-        due.push(Due { title, beneath, said: String::new(), href, person: None, owner, on: row.due });
+        let (href, call) = (href(paper), Call::NoOne);
+        due.push(Due { title, beneath, said: String::new(), href, person: None, owner, on: row.due, call });
     }
-    Ok(due)
+    let needs = papers.iter().map(|paper| {
+        let PaperLine { title, stands, .. } = papers::line(paper, event, &facts);
+        Need { task: ForTask::Key(paper.kind.task()), title, state: stands, href: href(paper) }
+    });
+    Ok((due, needs.collect()))
 }
 
 /// With a small first letter.

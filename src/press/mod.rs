@@ -6,6 +6,7 @@ mod day;
 mod facts;
 mod home;
 mod keeper;
+mod lines;
 mod log;
 mod matching;
 mod outlets;
@@ -23,8 +24,8 @@ pub use home::told;
 pub use log::{Channel, NewEntry, Outcome, add as add_entry};
 pub use outlets::{Contact, OutletDetails, OutletKind, add as add_outlet, add_contact, contacts, list_outlet};
 pub use papers::{
-    Approved, PaperKind, Reader, approve, mark_old_papers, moved, new_paper, note_sent, paper_letter, public_router,
-    version,
+    Approved, PaperKind, Reader, approve, keep_open_readings, mark_old_papers, moved, new_paper, note_sent,
+    paper_letter, public_router, version,
 };
 pub use people::{Handed, forget, hand_back, hand_over};
 

@@ -5,6 +5,7 @@ use crate::asks::{self, Request, Said, Sender};
 use crate::calc::plan::Standing;
 use crate::calc::reminder::Kind;
 use crate::countdown::{Outlook, Task, TaskState};
+use crate::crew::CallSheet;
 use crate::error::Result;
 use crate::events::Event;
 use crate::mail::{self, Item, Letter, Mailbox, Parts};
@@ -57,9 +58,11 @@ pub(super) fn letter(
             (format!("{things} to take care of before burn day, {day}."), Vec::new(), None)
         }
     };
-    let phone = words::phone(&sender.phone);
+    let (phone, dear) = (words::phone(&sender.phone), person.details.dear_official());
     let parts = Parts {
         hello: asks::greeted(person),
+        dear: &dear,
+        title: if dear.is_empty() { "" } else { &sender.title },
         lead: &lead,
         facts: &facts,
         items: if press.is_some() { &[] } else { &items },
@@ -116,16 +119,24 @@ fn question_says(request: &Request, kind: Kind, day: &str, event: &Event) -> Str
     }
 }
 
+/// The call sheet that the email with these reminders holds.
+pub(super) fn sheet_in<'a>(known: &Known<'a>, lines: &[Line]) -> Option<&'a CallSheet> {
+    match lines {
+        [Line { about: About::Question { request, kind }, .. }] => sheet_of(known, request, *kind),
+        _ => None,
+    }
+}
+
 /// The call sheet of someone who said yes to a crew position.
-fn sheet_of<'a>(known: &Known<'a>, request: &Request, kind: Kind) -> Option<&'a (Vec<(String, String)>, i64)> {
+fn sheet_of<'a>(known: &Known<'a>, request: &Request, kind: Kind) -> Option<&'a CallSheet> {
     let is_theirs = request.kind == asks::Kind::Post && matches!(kind, Kind::Remind | Kind::LastWord);
     known.sheets.get(&request.person_id).filter(|_| is_theirs)
 }
 
 fn pressed(known: &Known<'_>, request: &Request, kind: Kind) -> (&'static str, String) {
-    if let Some((_, link)) = sheet_of(known, request, kind) {
+    if let Some(sheet) = sheet_of(known, request, kind) {
         let says = if kind == Kind::LastWord { "Tell us whether you are coming" } else { "See your call sheet" };
-        return (says, Opens::CallSheet.mark(*link, 1));
+        return (says, Opens::CallSheet.mark(sheet.link, 1));
     }
     let says = if kind == Kind::Chase { "Answer" } else { "See or change your answer" };
     (says, Opens::Question.mark(request.id, request.link_number))
@@ -156,8 +167,8 @@ fn item(known: &Known<'_>, about: &About, (reader, base_url): (Reader, &str)) ->
 /// The lines under a reminder about a question. Loans are shown as they are now, not as
 /// they were asked for.
 fn facts_of(known: &Known<'_>, request: &Request, (kind, reader): (Kind, Reader)) -> Vec<(String, String)> {
-    if let Some((sheet, _)) = sheet_of(known, request, kind) {
-        return sheet.clone();
+    if let Some(sheet) = sheet_of(known, request, kind) {
+        return sheet.lines.clone();
     }
     match (kind, known.things.get(&request.id)) {
         (Kind::Remind | Kind::LastWord, Some(things)) => {

@@ -29,9 +29,9 @@ const MOST_PAST: usize = 40;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/reminders", get(index))
-        .route("/events/{id}/reminders/skip", post(skip))
-        .route("/events/{id}/reminders/rules", post(save_rule))
+        .route("/events/{id}/scheduled", get(index))
+        .route("/events/{id}/scheduled/skip", post(skip))
+        .route("/events/{id}/scheduled/rules", post(save_rule))
 }
 
 #[derive(Template)]
@@ -136,7 +136,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> Result<Index> {
-    let page = events::page(app, visit, Some(event), now).await?.titled("Scheduled").at("Replies");
+    let page = events::page(app, visit, Some(event), now).await?.titled("Scheduled");
     let loaded = Loaded::of(app, event, now).await?;
     let known = loaded.known(event, now);
     let wall = event.details.zone.wall(now);
@@ -224,7 +224,7 @@ async fn skip(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let loaded = Loaded::of(&app, &event, now).await?;
-    let here = format!("/events/{id}/reminders");
+    let here = format!("/events/{id}/scheduled");
     let found = {
         let known = loaded.known(&event, now);
         let line = known.lines().into_values().flatten().find(|line| line.key == form.key);
@@ -289,7 +289,7 @@ async fn save_rule(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let rules = store::rules(&mut *app.db.read().acquire().await?, id).await?;
-    let here = format!("/events/{id}/reminders");
+    let here = format!("/events/{id}/scheduled");
     let new = match form.read(&rules) {
         Ok(new) => new,
         Err(mistakes) => {

@@ -83,6 +83,8 @@ struct Round {
     person_id: i64,
     /// The email with what is said.
     letter: Option<Letter>,
+    /// The key of the call sheet in it.
+    sheet: Option<String>,
     said: Vec<Line>,
     /// What is no longer said, and what happens to it.
     dropped: Vec<(Line, &'static str)>,
@@ -131,7 +133,8 @@ async fn of_event(app: &App, event: &Event, loans_alone: bool, now: OffsetDateTi
             None => None,
         };
         if !dropped.is_empty() || letter.is_some() {
-            rounds.push(Round { person_id, letter, said, dropped });
+            let sheet = letters::sheet_in(&known, &said).map(|sheet| sheet.made_from.clone());
+            rounds.push(Round { person_id, letter, sheet, said, dropped });
         }
     }
     if rounds.is_empty() {
@@ -161,6 +164,9 @@ async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>,
             store::settle(tx, (&line.key, event_id, round.person_id), "said", &line.title, now).await?;
         }
         mail::queue(tx, &letter, now).await?;
+        if let Some(made_from) = &round.sheet {
+            crew::note_sheet(tx, &letter.dedup, made_from).await?;
+        }
     }
     Ok(())
 }

@@ -26,9 +26,9 @@ use time::OffsetDateTime;
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/rooms/new", get(new).merge(post(create)))
-        .route("/events/{id}/rooms/things/{thing}/edit", get(edit).merge(post(change)))
-        .route("/events/{id}/rooms/things/{thing}/copy", post(copy))
-        .route("/events/{id}/rooms/things/{thing}/remove", post(remove))
+        .route("/events/{id}/rooms/items/{thing}/edit", get(edit).merge(post(change)))
+        .route("/events/{id}/rooms/items/{thing}/copy", post(copy))
+        .route("/events/{id}/rooms/items/{thing}/remove", post(remove))
 }
 
 /// The most lines for two rooms, so that pairing them stays quick.
@@ -47,21 +47,22 @@ async fn gifts_of(app: &App, event_id: i64) -> Result<Vec<Gift>> {
 async fn view(
     app: &App,
     visit: &Visit,
-    event: &Event,
-    (heading, action): (&'static str, String),
+    (event, thing): (&Event, Option<&Thing>),
     (form, mistakes): (ThingForm, Mistakes),
     now: OffsetDateTime,
 ) -> Result<Edit> {
+    let heading = if thing.is_some() { "Edit item" } else { "Add an item" };
+    let action = thing.map_or(format!("/events/{}/rooms/new", event.id), |thing| format!("{}/edit", thing.href()));
+    let page = routes::page(app, visit, event, heading, now).await?;
     let gifts = gifts_of(app, event.id).await?;
     let words = |gift: &Gift| {
         let says = format!("{} · {} ({})", gift.draft.what.says(), gift.giver(), gift.draft.stands.state());
         (gift.id.to_string(), says)
     };
     Ok(Edit {
-        page: routes::page(app, visit, event, heading, now).await?,
-        event_id: event.id,
+        page: if let Some(thing) = thing { page.under(thing.href(), thing.draft.says()) } else { page },
         heading,
-        is_new: action.ends_with("/new"),
+        is_new: thing.is_none(),
         action,
         form,
         mistakes,
@@ -78,9 +79,6 @@ struct Wanted {
     kind: String,
 }
 
-const NEW: &str = "Add an item";
-const CHANGE: &str = "Edit item";
-
 async fn new(
     State(app): State<App>,
     Officer(visit): Officer,
@@ -90,8 +88,7 @@ async fn new(
     let now = app.clock.now();
     let event = routes::event(&app, id).await?;
     let form = ThingForm::fresh(&wanted.room, &wanted.kind);
-    let about = (NEW, format!("/events/{id}/rooms/new"));
-    show(&view(&app, &visit, &event, about, (form, Mistakes::default()), now).await?)
+    show(&view(&app, &visit, (&event, None), (form, Mistakes::default()), now).await?)
 }
 
 async fn create(
@@ -107,8 +104,7 @@ async fn create(
     let draft = match read {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let about = (NEW, format!("/events/{id}/rooms/new"));
-            let page = view(&app, &visit, &event, about, (form, mistakes), now).await?;
+            let page = view(&app, &visit, (&event, None), (form, mistakes), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -143,8 +139,8 @@ async fn edit(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, thing) = found(&app, id, thing).await?;
-    let about = (CHANGE, format!("{}/edit", thing.href()));
-    show(&view(&app, &visit, &event, about, (ThingForm::of(&thing), Mistakes::default()), now).await?)
+    let form = ThingForm::of(&thing);
+    show(&view(&app, &visit, (&event, Some(&thing)), (form, Mistakes::default()), now).await?)
 }
 
 async fn change(
@@ -167,8 +163,7 @@ async fn change(
     let draft = match read {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let about = (CHANGE, format!("{}/edit", thing.href()));
-            let page = view(&app, &visit, &event, about, (form, mistakes), now).await?;
+            let page = view(&app, &visit, (&event, Some(&thing)), (form, mistakes), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -179,7 +174,7 @@ async fn change(
         return Ok(flash::redirect(&thing.href(), "Item saved."));
     }
     let (_, stands) = found(&app, id, thing.id).await?;
-    conflict::show(events::page(&app, &visit, Some(&event), now).await?.at("Rooms"), &stale(&stands, &form))
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &stale(&stands, &form))
 }
 
 fn stale(stands: &Thing, mine: &ThingForm) -> Conflict {
@@ -227,7 +222,7 @@ async fn copy(
     });
     Ok(match write.await? {
         Some((added, room)) => {
-            let there = format!("/events/{id}/rooms/things/{added}");
+            let there = format!("/events/{id}/rooms/items/{added}");
             flash::redirect(&there, &format!("Added a match for {room}. It still has to be found."))
         }
         None => flash::redirect(&format!("/events/{id}/rooms"), "Nothing was added. It already has a match."),

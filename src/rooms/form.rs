@@ -96,6 +96,18 @@ impl ThingForm {
         }
     }
 
+    /// What a field holds, by its name.
+    pub fn value(&self, name: &str) -> String {
+        match name {
+            "hazard" => self.hazard.join(", "),
+            name => FORM
+                .into_iter()
+                .find(|field| field.name == name)
+                .map(|field| (field.of)(self).clone())
+                .unwrap_or_default(),
+        }
+    }
+
     pub fn has(&self, hazard: &str) -> bool {
         self.hazard.iter().any(|ticked| ticked == hazard)
     }

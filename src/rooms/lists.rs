@@ -328,14 +328,13 @@ async fn save_tolerance(
     conflict.field("percent", "Percent of the larger size", &theirs.percent, &form.percent);
     conflict.field("length", "Length", &theirs.length, &form.length);
     conflict.field("spare", "Extra building parts", &theirs.spare, &form.spare);
-    conflict::show(events::page(&app, &visit, Some(&book.event), now).await?.at("Rooms"), &conflict)
+    conflict::show(events::page(&app, &visit, Some(&book.event), now).await?, &conflict)
 }
 
 #[derive(Template)]
 #[template(path = "rooms/audit.html")]
 struct AuditPage {
     page: Page,
-    event_id: i64,
     department: String,
     event_line: String,
     printed: String,
@@ -360,7 +359,6 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let of_kind = |kind| (views::groups(&book, kind), views::orphans(&book, kind, today));
     let ((groups, orphans), (parts, parts_alone)) = (of_kind(Kind::Furnishing), of_kind(Kind::Part));
     show(&AuditPage {
-        event_id: id,
         department: page.department.clone(),
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,

@@ -223,7 +223,7 @@ impl Thing {
     /// The address of its page.
     #[must_use]
     pub fn href(&self) -> String {
-        format!("/events/{}/rooms/things/{}", self.event_id, self.id)
+        format!("/events/{}/rooms/items/{}", self.event_id, self.id)
     }
 }
 

@@ -59,7 +59,7 @@ async fn answer(
         (true, PleaSaid::Promised) => "Promise saved under Gifts. The item is now promised.",
         (true, _) => "Saved: they can't give it.",
     };
-    Ok(flash::redirect(&format!("/events/{id}/rooms/sourcing"), told))
+    Ok(flash::redirect(&format!("/events/{id}/rooms/shopping"), told))
 }
 
 async fn note(

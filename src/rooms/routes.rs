@@ -26,12 +26,12 @@ pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/rooms", get(index))
         .route("/events/{id}/rooms/template", post(start))
-        .route("/events/{id}/rooms/things/{thing}", get(thing_page))
-        .route("/events/{id}/rooms/things/{thing}/state", post(set_state))
+        .route("/events/{id}/rooms/items/{thing}", get(thing_page))
+        .route("/events/{id}/rooms/items/{thing}/state", post(set_state))
 }
 
 pub(super) fn files_router() -> Router<App> {
-    Router::new().route("/events/{id}/rooms/things/{thing}/photo", post(set_photo))
+    Router::new().route("/events/{id}/rooms/items/{thing}/photo", post(set_photo))
 }
 
 pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
@@ -44,7 +44,7 @@ pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
 }
 
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str, now: OffsetDateTime) -> Result<Page> {
-    Ok(events::page(app, visit, Some(event), now).await?.titled(title).at("Rooms"))
+    Ok(events::page(app, visit, Some(event), now).await?.titled(title))
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
@@ -65,8 +65,6 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         parts: book.verdict(Kind::Part),
         uncounted: book.uncounted(),
         built: book.built(),
-        wanted: super::sourcing::needs(&book).len(),
-        warnings: book.warnings().len(),
         undecided: book.undecided(),
     })
 }

@@ -11,7 +11,7 @@ use crate::calc::pairs::folded;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
-use crate::events::{self, Event};
+use crate::events::{self, Event, LIVE_BURN};
 use crate::gifts::{self, Gift, Stands};
 use crate::guests::{self, Side};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
@@ -35,7 +35,7 @@ use std::fmt::Write;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/rooms/sourcing", get(look).merge(post(ask)))
+    Router::new().route("/events/{id}/rooms/shopping", get(look).merge(post(ask)))
 }
 
 /// Something a room still needs.
@@ -202,7 +202,7 @@ async fn candidates(app: &App, book: &Book) -> Result<Vec<Giver>> {
         found.push((u8::from(!is_such), gift.draft.person_id, mark, format!("{verb} {what}")));
     }
     found.extend(sponsors.map(|person_id| (2, person_id, "sponsor", "sponsor of this event".to_owned())));
-    found.sort_by_key(|(rank, person_id, ..)| (*rank, people.get(person_id).map(|person| &person.details.name)));
+    found.sort_by_cached_key(|(rank, person_id, ..)| (*rank, people.get(person_id).map(Person::listing)));
     let mut all: Vec<Giver> = Vec::new();
     for (_, person_id, mark, why) in found {
         match (all.iter_mut().find(|known| known.person.id == person_id), people.get(&person_id)) {
@@ -361,7 +361,7 @@ async fn ask(
             words::count(many, "email is", "emails are")
         ),
     };
-    Ok(flash::redirect(&format!("/events/{id}/rooms/sourcing"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/rooms/shopping"), &said))
 }
 
 /// Asks each of them for all the chosen items in one request.
@@ -393,7 +393,7 @@ async fn send(
             kind: asks::Kind::Item,
             question: asks::Kind::Item.question().to_owned(),
             facts: needs.iter().map(fact).collect(),
-            words: [lead(event, sender), written.to_owned(), LAST.to_owned()].join("\n\n"),
+            words: [NEEDED, written, LAST].join("\n\n"),
             closes_at: closing(event, now),
             dates: vec![event.details.burn_on],
         };
@@ -434,12 +434,14 @@ fn fact(need: &Need) -> (String, String) {
 
 fn lead(event: &Event, sender: &Sender) -> String {
     format!(
-        "{} will burn two furnished rooms in front of the public on {}. One room has a fire sprinkler and the other \
-         does not. Everything else must match. We still need the items listed here. Can you give any of them?",
+        "{} will hold a live burn on {}. {LIVE_BURN} {NEEDED}",
         sender.department,
         Reader::Public.day(event.details.burn_on)
     )
 }
+
+const NEEDED: &str =
+    "Everything else in the rooms must match. We still need the items listed here. Can you give any of them?";
 
 const LAST: &str = "Whatever you give will burn or get wet, so you won't get it back.";
 
@@ -461,8 +463,11 @@ fn letter(
     );
     let words: Vec<String> =
         [written, &last].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
+    let dear = person.details.dear_official();
     let parts = Parts {
         hello: greeted(person),
+        dear: &dear,
+        title: if dear.is_empty() { "" } else { &sender.title },
         lead: &lead,
         facts: &facts,
         words: &words,

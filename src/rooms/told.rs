@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use super::{ThingState, collected_by, days_left};
-use crate::countdown::{Due, MoveLine, Owner, Ready, Told};
+use crate::countdown::{Call, Due, MoveLine, Owner, Ready, Strand, Told};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::Stands;
@@ -25,10 +25,18 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let done = book.pairs().filter(|pair| book.pair_state(pair) >= ThingState::Here).count();
         let (pairs, open) = (book.pairs().count(), book.orphans().count());
         let href = format!("{}/rooms", event.href());
-        let ready = Ready { name: "Rooms", href: href.clone(), done, waiting: pairs - done, open };
+        let ready = Ready {
+            name: "Rooms",
+            href: href.clone(),
+            done,
+            waiting: pairs - done,
+            open,
+            what: "items in both rooms",
+            rain: None,
+        };
         let mut due = orphans(&book, &href, event.today(now));
         due.extend(undecided(&book, &href));
-        Ok(Told { ready: vec![ready], due })
+        Ok(Told { strand: Some(Strand::Rooms), ready: vec![ready], due, ..Told::default() })
     })
 }
 
@@ -39,10 +47,11 @@ fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
         title,
         beneath,
         said: String::new(),
-        href: format!("{href}/sourcing"),
+        href: format!("{href}/shopping"),
         person: None,
         owner: Owner::EducationOfficer,
         on: collected_by(burn_on),
+        call: Call::NoOne,
     };
     let all: Vec<_> = book.orphans().collect();
     if all.len() > APART {
@@ -68,6 +77,7 @@ fn undecided(book: &Book, href: &str) -> Option<Due> {
         person: None,
         owner: Owner::SafetyOfficer,
         on: collected_by(book.event.details.burn_on),
+        call: Call::NoOne,
     })
 }
 
@@ -96,6 +106,7 @@ pub fn moved(
                 what: format!("Too late: {} for {}", thing.draft.says(), thing.draft.room),
                 beneath: format!("promised by {}; call and ask for an earlier date", Reader::App.near_day(by, today)),
                 href: thing.href(),
+                is_open: true,
             })
         });
         Ok(lines.collect())

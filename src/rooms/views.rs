@@ -6,6 +6,7 @@ use super::hazards::{self, Because, Warning};
 use super::{Kind, Room, Source, Thing, ThingState, days_left, grouped};
 use crate::calc::pairs::{Aspect, Grade};
 use crate::people::Name;
+use crate::web::fold::Fold;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::Page;
@@ -167,8 +168,6 @@ pub(super) struct Index {
     pub parts: Verdict,
     pub uncounted: usize,
     pub built: String,
-    pub wanted: usize,
-    pub warnings: usize,
     pub undecided: usize,
 }
 
@@ -259,7 +258,6 @@ pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<MatchLine> {
 #[template(path = "rooms/edit.html")]
 pub(super) struct Edit {
     pub page: Page,
-    pub event_id: i64,
     pub heading: &'static str,
     pub action: String,
     pub is_new: bool,
@@ -270,6 +268,14 @@ pub(super) struct Edit {
     /// Statuses to choose from: as they are saved, and as people read them.
     pub states: Vec<(&'static str, &'static str)>,
     pub names: Vec<Name>,
+}
+
+impl Edit {
+    /// The part with these fields.
+    fn fold(&self, names: &[&str]) -> Fold {
+        let usual = ThingForm::fresh("", "");
+        Fold::compared(names, |name| self.form.value(name), |name| usual.value(name), &self.mistakes, false)
+    }
 }
 
 /// A fuel warning, and the decision about it.

@@ -1,10 +1,11 @@
-use crate::accounts::SignedIn;
-use crate::db::journal::{self, Told};
+use crate::accounts::{SignedIn, Visit};
+use crate::db::journal::{self, Side, Wanted};
 use crate::error::{Error, Result};
 use crate::events;
+use crate::people::sort_key;
 use crate::state::App;
-use crate::web::history::HistoryLine;
-use crate::web::page::{Page, show};
+use crate::web::history::{HistoryLine, kind_label, subjects_of};
+use crate::web::page::{Page, query_escape, show};
 use crate::web::path::Path;
 use crate::web::routes::get;
 use crate::zone::Zone;
@@ -14,7 +15,7 @@ use axum::extract::State;
 use axum::response::Response;
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use time::OffsetDateTime;
+use std::collections::BTreeSet;
 
 pub(super) fn router() -> Router<App> {
     Router::new().route("/journal", get(department)).route("/events/{id}/journal", get(event))
@@ -27,46 +28,101 @@ const MOST: i64 = 60;
 #[template(path = "settings/journal.html")]
 struct Journal {
     page: Page,
-    heading: String,
+    heading: &'static str,
+    /// The address of this page, without what was looked for.
+    path: String,
     lines: Vec<HistoryLine>,
     /// Where to find older entries; empty on the last page.
     older: String,
     event_journal: String,
+    /// Everyone who changed something: what to look for, and their name.
+    people: Vec<(String, String)>,
+    kinds: BTreeSet<&'static str>,
+    look: Look,
 }
 
+/// What someone looks for.
 #[derive(Deserialize, Default)]
 #[serde(default)]
-struct From {
+struct Look {
     before: Option<i64>,
+    /// Who did it, as in [`Side::who`]; empty for everyone.
+    who: String,
+    /// The kind of thing, as the page names it; empty for all.
+    kind: String,
 }
 
-async fn department(State(app): State<App>, SignedIn(visit): SignedIn, Query(from): Query<From>) -> Result<Response> {
-    let now: OffsetDateTime = app.clock.now();
-    let page = events::page(&app, &visit, None, now).await?.titled("History");
-    let told = journal::page(app.db.read(), None, from.before.unwrap_or(i64::MAX), MOST).await?;
-    let told = visit.user.shown_history(told);
+impl Look {
+    fn wanted(&self) -> Wanted {
+        Wanted { who: self.who.clone(), subjects: subjects_of(&self.kind).unwrap_or_default().to_vec() }
+    }
+
+    fn is_for_all(&self) -> bool {
+        self.who.is_empty() && self.kind.is_empty()
+    }
+
+    /// The same, further back.
+    fn before(&self, id: i64) -> String {
+        format!("?before={id}&who={}&kind={}", query_escape(&self.who), query_escape(&self.kind))
+    }
+}
+
+async fn department(State(app): State<App>, SignedIn(visit): SignedIn, Query(look): Query<Look>) -> Result<Response> {
+    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("History");
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
     let event_journal = page.event.as_ref().map(|event| format!("{}/journal", event.href)).unwrap_or_default();
-    show(&view(page, "History of the department", "/journal", told, &zone, event_journal))
+    let history = Journal { heading: "History of the department", event_journal, ..Journal::empty(page, look) };
+    show(&history.filled(&app, &visit, None, &zone).await?)
 }
 
 async fn event(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
     Path(id): Path<i64>,
-    Query(from): Query<From>,
+    Query(look): Query<Look>,
 ) -> Result<Response> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
     let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("History");
-    let told = journal::page(app.db.read(), Some(id), from.before.unwrap_or(i64::MAX), MOST).await?;
-    let told = visit.user.shown_history(told);
-    let path = format!("/events/{id}/journal");
-    show(&view(page, "History", &path, told, &event.details.zone, String::new()))
+    let history = Journal { path: format!("/events/{id}/journal"), ..Journal::empty(page, look) };
+    show(&history.filled(&app, &visit, Some(id), &event.details.zone).await?)
 }
 
-fn view(page: Page, heading: &str, path: &str, told: Vec<Told>, zone: &Zone, event_journal: String) -> Journal {
-    let full = i64::try_from(told.len()).is_ok_and(|length| length == MOST);
-    let older = told.last().filter(|_| full).map(|last| format!("{path}?before={}", last.id)).unwrap_or_default();
-    let lines = told.into_iter().map(|told| HistoryLine::of(told, zone)).collect();
-    Journal { page, heading: heading.to_owned(), lines, older, event_journal }
+impl Journal {
+    fn empty(page: Page, look: Look) -> Self {
+        Self {
+            page,
+            heading: "History",
+            path: "/journal".to_owned(),
+            lines: Vec::new(),
+            older: String::new(),
+            event_journal: String::new(),
+            people: Vec::new(),
+            kinds: BTreeSet::new(),
+            look,
+        }
+    }
+
+    /// With the entries of an event, or with `None` those that belong to no event.
+    async fn filled(mut self, app: &App, visit: &Visit, event_id: Option<i64>, zone: &Zone) -> Result<Self> {
+        let before = self.look.before.unwrap_or(i64::MAX);
+        let told = journal::page(app.db.read(), event_id, &self.look.wanted(), before, MOST).await?;
+        let told = visit.user.shown_history(told);
+        let is_full = i64::try_from(told.len()).is_ok_and(|length| length == MOST);
+        if let Some(last) = told.last().filter(|_| is_full) {
+            self.older = self.path.clone() + &self.look.before(last.id);
+        }
+        self.lines = told.into_iter().map(|told| HistoryLine::of(told, zone)).collect();
+        let sides = journal::sides(app.db.read(), event_id).await?;
+        self.kinds = sides.iter().filter_map(|side| kind_label(&side.subject)).collect();
+        self.people = people(sides);
+        Ok(self)
+    }
+}
+
+/// Everyone once, by surname.
+fn people(sides: Vec<Side>) -> Vec<(String, String)> {
+    let mut people: Vec<(String, String)> = sides.into_iter().map(|side| (side.who, side.name)).collect();
+    people.sort_by_cached_key(|(who, name)| (sort_key(name), who.clone()));
+    people.dedup();
+    people
 }

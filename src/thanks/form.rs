@@ -1,6 +1,7 @@
 //! The forms for thank-yous, and how they are read.
 
 use super::Day;
+use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
@@ -54,6 +55,12 @@ pub(super) const FORM: [FormField; 7] = [
 ];
 
 impl DayForm {
+    /// The part with the times.
+    pub fn times(&self, mistakes: &Mistakes) -> Fold {
+        let times = [("alarm", &self.alarm), ("sprinkler", &self.sprinkler), ("flashover", &self.flashover)];
+        Fold::of(times.map(|(name, text)| (name, !text.trim().is_empty())), mistakes, false)
+    }
+
     pub fn of(day: &Day) -> Self {
         let time = |seconds: Option<u32>| seconds.map(|s| format!("{}:{:02}", s / 60, s % 60)).unwrap_or_default();
         Self {

@@ -5,7 +5,7 @@ use crate::asks::{Sender, greeted};
 use crate::error::Result;
 use crate::events::Event;
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
-use crate::people::{Channel, Person};
+use crate::people::{Channel, Details, Person};
 use crate::web::words;
 use time::{Duration, OffsetDateTime};
 
@@ -95,7 +95,13 @@ pub(super) struct Reader {
     pub whom: Whom,
     /// The name in lists and on an envelope.
     pub name: String,
+    /// What lists are sorted by.
+    pub sorts_as: String,
     pub hello: String,
+    /// How a letter on paper begins.
+    pub dear: String,
+    /// Holds an office, so that an email to them is a formal letter too.
+    pub is_official: bool,
     /// Lines of an address on paper.
     pub address: Vec<String>,
     /// The person's email; empty if there is none, and for a deputy, whose address is
@@ -115,7 +121,10 @@ impl Reader {
             return Self {
                 whom: owed.whom,
                 name: owed.deputy.says(),
+                sorts_as: Details::of_name(&owed.deputy.name).sorts_as(),
                 hello: owed.deputy.name.clone(),
+                dear: format!("Dear {}:", owed.deputy.name),
+                is_official: false,
                 address: filled(vec![owed.deputy.says(), office, details.organisation.clone()]),
                 mail: String::new(),
                 likes_paper: false,
@@ -126,16 +135,14 @@ impl Reader {
         Self {
             whom: owed.whom,
             name: details.name.clone(),
+            sorts_as: details.sorts_as(),
             hello: greeted(person).to_owned(),
-            address: filled(vec![details.name.clone(), post, details.organisation.clone()]),
+            dear: details.salutation(),
+            is_official: !details.office.is_empty(),
+            address: filled(vec![details.in_full(), post, details.organisation.clone()]),
             mail: if person.has_mail() { details.mail.clone() } else { String::new() },
             likes_paper: details.channel == Channel::Letter,
         }
-    }
-
-    /// Whom a letter on paper greets: by the full name.
-    pub fn dear(&self) -> &str {
-        if self.whom.is_deputy { &self.hello } else { &self.name }
     }
 
     /// Is their letter printed?
@@ -147,7 +154,8 @@ impl Reader {
 /// Who signs: the name below the letter.
 pub(super) fn signature(day: &Day, sender: &Sender) -> String {
     match (day.signed_by.as_str(), day.signed_as.as_str()) {
-        ("", _) => sender.name.clone(),
+        ("", _) if sender.title.is_empty() => sender.name.clone(),
+        ("", _) => format!("{}, {}", sender.name, sender.title),
         (name, "") => name.to_owned(),
         (name, post) => format!("{name}, {post}"),
     }
@@ -169,6 +177,7 @@ pub(super) fn mail(
     let from = signature(day, sender);
     let parts = Parts {
         hello: &reader.hello,
+        dear: if reader.is_official { &reader.dear } else { "" },
         lead: &written.lead,
         facts: &written.facts,
         words: &words,

@@ -9,7 +9,7 @@ mod views;
 use crate::asks::{self, Kind, Request, Said};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
-use crate::countdown::{Due, Owner, Told};
+use crate::countdown::{Call, Due, Owner, Strand, Told};
 use crate::crew;
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -285,7 +285,7 @@ fn invited(burn_on: Date, requests: &[Request], names: &HashMap<i64, Person>) ->
         Invited {
             id: request.id,
             person_id: request.person_id,
-            name: names.get(&request.person_id).map(|person| person.details.name.clone()).unwrap_or_default(),
+            name: names.get(&request.person_id).map(|person| person.details.in_full()).unwrap_or_default(),
             said: stands.map(|answer| answer.said),
             deputy: stands.map(deputy).unwrap_or_default(),
             spoke: false,
@@ -313,7 +313,7 @@ async fn attended(
             Standing::StaysAway => Some(Said::No),
             Standing::Waiting | Standing::NotAsked => None,
         };
-        let name = people.get(&attending.person_id).map_or(attending.name, |person| person.details.name.clone());
+        let name = people.get(&attending.person_id).map_or(attending.name, |person| person.details.in_full());
         let deputy = attending.deputy.map(|(name, title)| Deputy { name, title });
         Invited {
             id: attending.guest_id,
@@ -387,8 +387,10 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
             person: None,
             owner: Owner::EducationOfficer,
             on: due_on(event.details.burn_on, &calendar),
+            call: Call::NoOne,
         };
-        Ok(Told { ready: Vec::new(), due: Some(line).filter(|_| open > 0).into_iter().collect() })
+        let due = Some(line).filter(|_| open > 0).into_iter().collect();
+        Ok(Told { strand: Some(Strand::Afterwards), due, ..Told::default() })
     })
 }
 

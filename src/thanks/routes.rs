@@ -50,7 +50,7 @@ impl Desk {
     }
 
     async fn page(&self, app: &App, visit: &Visit, title: &str) -> Result<Page> {
-        Ok(events::page(app, visit, Some(&self.event), self.now).await?.titled(title).at("Guests"))
+        Ok(events::page(app, visit, Some(&self.event), self.now).await?.titled(title))
     }
 
     fn burn_day(&self) -> String {
@@ -191,7 +191,7 @@ async fn print(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i
     let waits = desk.lists().paper;
     let on_paper = waits.iter().filter_map(|line| Whom::of_key(&line.key)).filter_map(|whom| desk.find(whom));
     let letters = on_paper.filter_map(|owed| desk.paper(owed)).collect();
-    show(&LettersPage { page: desk.page(&app, &visit, "Thank-you letters").await?, event_id: id, letters })
+    show(&LettersPage { page: desk.page(&app, &visit, "Thank-you letters").await?, letters })
 }
 
 async fn day_page(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
@@ -243,7 +243,7 @@ async fn save_day(
     for field in FORM {
         conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(&form));
     }
-    conflict::show(events::page(&app, &visit, Some(&desk.event), now).await?.at("Guests"), &conflict)
+    conflict::show(events::page(&app, &visit, Some(&desk.event), now).await?, &conflict)
 }
 
 /// Someone who can be thanked, and their name; with no reasons if there is nothing to
@@ -396,7 +396,7 @@ async fn stale(
     let mut conflict = Conflict::new(&format!("Thanks to {name}"), action, version);
     conflict.silent("act", "save");
     conflict.field("sentence", "Sentence", &sentence, &form.sentence);
-    conflict::show(events::page(app, visit, Some(&desk.event), desk.now).await?.at("Guests"), &conflict)
+    conflict::show(events::page(app, visit, Some(&desk.event), desk.now).await?, &conflict)
 }
 
 #[derive(Deserialize, Default)]

@@ -248,6 +248,7 @@ fn a_letter_holds_what_was_typed_and_nothing_more() {
             format: crate::events::Format::OneAtATime,
             audience: Some(300),
             weekdays: crate::events::Weekdays::new([time::Weekday::Saturday]).unwrap(),
+            visitors: crate::events::VisitorFacts::default(),
         },
         date_revision: 1,
         facts_revision: 1,

@@ -58,6 +58,11 @@ impl Lists {
     pub fn open(&self) -> usize {
         self.mail.len() + self.paper.len()
     }
+
+    /// Everyone who hasn't been thanked yet.
+    pub fn to_thank(&self) -> usize {
+        self.open() + self.later.len()
+    }
 }
 
 /// Everything the pages need.
@@ -113,7 +118,7 @@ impl Desk {
         let mut lists = Lists::default();
         let mut readers: Vec<(Reader, &Owed)> =
             self.owed.iter().filter_map(|owed| Some((self.reader(owed)?, owed))).collect();
-        readers.sort_by_cached_key(|(reader, _)| (reader.name.to_lowercase(), reader.whom));
+        readers.sort_by_cached_key(|(reader, _)| (reader.sorts_as.clone(), reader.whom));
         for (reader, owed) in readers {
             let open = owed.open(&self.thanked);
             let last = self.thanked.iter().find(|thanked| thanked.whom == owed.whom && !thanked.is_taken_back);
@@ -301,6 +306,5 @@ pub(super) struct SendPage {
 #[template(path = "thanks/letters.html")]
 pub(super) struct LettersPage {
     pub page: Page,
-    pub event_id: i64,
     pub letters: Vec<Paper>,
 }

@@ -54,6 +54,30 @@ impl<S: Send + Sync, A: DeserializeOwned + Send, B: DeserializeOwned + Send> Fro
     }
 }
 
+/// The same with three sets.
+#[derive(Debug)]
+pub struct Three<A, B, C>(pub A, pub B, pub C);
+
+impl<S, A, B, C> FromRequest<S> for Three<A, B, C>
+where
+    S: Send + Sync,
+    A: DeserializeOwned + Send,
+    B: DeserializeOwned + Send,
+    C: DeserializeOwned + Send,
+{
+    type Rejection = Response;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
+        let (parts, body) = request.into_parts();
+        let body = Bytes::from_request(Request::from_parts(parts.clone(), body), state).await;
+        let body = body.map_err(IntoResponse::into_response)?;
+        let again = || Request::from_parts(parts.clone(), Body::from(body.clone()));
+        let Form(one) = Form::<A>::from_request(again(), state).await?;
+        let Both(two, three) = Both::<B, C>::from_request(again(), state).await?;
+        Ok(Self(one, two, three))
+    }
+}
+
 /// What is wrong with a form, by field.
 #[derive(Debug, Default, Clone, PartialEq, Eq)]
 pub struct Mistakes(BTreeMap<&'static str, String>);
@@ -332,6 +356,16 @@ pub fn mail(text: &str) -> Result<String, String> {
             && text.parse::<lettre::Address>().is_ok()
     });
     if fits { Ok(text) } else { Err("Enter an email address like name@example.org.".to_owned()) }
+}
+
+/// A phone number, written any way, with or without an extension.
+///
+/// # Errors
+/// What to tell the person who typed it.
+pub fn phone(text: &str) -> Result<String, String> {
+    let phone = optional_line(text, 40)?;
+    let digits = phone.chars().filter(char::is_ascii_digit).count();
+    if phone.is_empty() || digits >= 3 { Ok(phone) } else { Err("Enter a phone number, like 555-0117.".to_owned()) }
 }
 
 #[cfg(test)]

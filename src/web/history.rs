@@ -3,16 +3,25 @@
 //! The store keeps the words of older versions. They are put in today's words here, so that
 //! a word can change without rewriting the past.
 
-use crate::db::journal::Told;
+mod groups;
+mod kinds;
+
+use crate::db::journal::{Change, Told};
 use crate::mail::plainly;
 use crate::web::words::Reader;
 use crate::zone::{self, Zone};
 
+pub use groups::{Group, by_day};
+pub use kinds::{kind_label, subjects_of};
+
 /// An entry as a page shows it.
 #[derive(Debug)]
 pub struct HistoryLine {
-    pub when: String,
+    pub day: String,
+    pub time: String,
     pub who: String,
+    /// What the store calls the kind of thing, for scripts and tests.
+    pub kind: String,
     pub verb: String,
     pub subject: String,
     pub title: String,
@@ -28,10 +37,10 @@ impl HistoryLine {
     pub fn of(told: Told, zone: &Zone) -> Self {
         let href = match (told.subject.as_str(), told.event_id, told.subject_id) {
             ("task", Some(event), Some(task)) if told.verb != "removed" => format!("/events/{event}/tasks/{task}"),
-            ("question", Some(event), Some(question)) => format!("/events/{event}/asks/{question}"),
+            ("question", Some(event), Some(question)) => format!("/events/{event}/replies/{question}"),
             ("guest", Some(event), Some(guest)) if told.verb != "removed" => format!("/events/{event}/guests/{guest}"),
             ("thing", Some(event), Some(thing)) if told.verb != "removed" => {
-                format!("/events/{event}/rooms/things/{thing}")
+                format!("/events/{event}/rooms/items/{thing}")
             }
             ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
             ("permit", Some(event), Some(permit)) if told.verb != "removed" => {
@@ -41,17 +50,21 @@ impl HistoryLine {
             _ => String::new(),
         };
         let subject = told.subject.as_str();
-        let changes = told.changes.iter().filter(|change| is_shown(subject, &change.field)).map(|change| {
+        let shown_ones = told.changes.iter().filter(|change| is_shown(subject, change));
+        let changes = shown_ones.map(|change| {
             let text = |value: &str| shown(subject, &change.field, value);
             let label = worded(FIELDS, subject, &change.field).to_owned();
             (label, text(&change.before), text(&change.after))
         });
+        let at = zone.wall(told.at);
         Self {
-            when: Reader::App.moment(zone.wall(told.at)),
+            day: Reader::App.day(at.date()),
+            time: Reader::App.time(at.time()),
             changes: changes.collect(),
             verb: worded(VERBS, subject, &told.verb).to_owned(),
             subject: kind_of(subject, &told.verb, &told.title),
             title: title_of(subject, &told.title),
+            kind: told.subject,
             who: told.who,
             href,
         }
@@ -59,8 +72,22 @@ impl HistoryLine {
 }
 
 /// Does a field mean anything to a reader, and say more than the title?
-fn is_shown(subject: &str, field: &str) -> bool {
-    !matches!((subject, field), (_, "digest" | "date revision" | "date version") | ("plea", "asked for"))
+fn is_shown(subject: &str, change: &Change) -> bool {
+    let says_nothing = match change.field.as_str() {
+        "digest" | "date revision" | "date version" => true,
+        "asked for" => subject == "plea",
+        _ => false,
+    };
+    !says_nothing && !is_digest(&change.before) && !is_digest(&change.after)
+}
+
+/// The shortest digest or secret that is written in hexadecimal has this many digits.
+const DIGEST: usize = 32;
+
+/// Does a text hold a long number in hexadecimal? No one reads those.
+fn is_digest(text: &str) -> bool {
+    text.split(|c: char| !c.is_ascii_alphanumeric())
+        .any(|word| word.len() >= DIGEST && word.bytes().all(|byte| byte.is_ascii_hexdigit()))
 }
 
 /// Older words with today's: the subject they belong to (empty for all), the word, and what
@@ -134,7 +161,7 @@ const SUBJECTS: &[(&str, &str)] = &[
     ("all mail", ""),
     ("attendance", ""),
     ("crew", "crew assignment"),
-    ("habits", "the guest settings"),
+    ("habits", "the offices and levels"),
     ("hours", ""),
     ("mail", "email"),
     ("paper", ""),
@@ -302,7 +329,6 @@ fn shown(subject: &str, field: &str, value: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::db::journal::Change;
     use time::macros::datetime;
 
     #[test]
@@ -323,7 +349,23 @@ mod tests {
         assert_eq!((line.verb.as_str(), line.subject.as_str()), ("canceled", "position"));
         let labels: Vec<&str> = line.changes.iter().map(|(label, ..)| label.as_str()).collect();
         assert_eq!(labels, ["minimum number", "wear"]);
-        assert_eq!(line.when, "Sat, Jan 9, 2027, 09:30");
+        assert_eq!((line.day.as_str(), line.time.as_str()), ("Sat, Jan 9, 2027", "09:30"));
+    }
+
+    #[test]
+    fn no_digest_is_shown_whatever_its_field_is_called() {
+        let of = |field: &str, after: &str| {
+            let change = Change { field: field.to_owned(), before: String::new(), after: after.to_owned() };
+            is_shown("loan", &change)
+        };
+        let digest = "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08";
+        let link = format!("/p/{digest}?x");
+        for (field, after) in [("digest", "x"), ("picture", digest), ("link", link.as_str()), ("id", &digest[..32])] {
+            assert!(!of(field, after), "{field}: {after}");
+        }
+        for (field, after) in [("serial number", "9f86d081"), ("phone", "5550142"), ("notes", "a cafe decade, faced")] {
+            assert!(of(field, after), "{field}: {after}");
+        }
     }
 
     #[test]

@@ -4,6 +4,7 @@
 
 use super::kept::{self, Typed};
 use super::link::{LinkKey, Secret, hex};
+use super::moved;
 use super::page::error_page;
 use crate::db::Db;
 use crate::db::once::Form;
@@ -153,11 +154,19 @@ impl Sent {
         else {
             return Ok(());
         };
-        let digest = self.digest(fields);
+        let digest = self.digest(&self.action, fields);
+        let earlier = self.earlier(fields);
         let key = if name == TAPS { hex(&digest) } else { key.clone() };
         let turn = self.once.answers.slot(&key).lock_owned().await;
+        for tap in earlier.iter().filter(|_| name == TAPS) {
+            if self.once.db.digest_of_form(&hex(tap)).await.map_err(IntoResponse::into_response)?.is_some() {
+                return Err(saved_already());
+            }
+        }
         match self.once.db.digest_of_form(&key).await.map_err(IntoResponse::into_response)? {
-            Some(known) if known == digest => Err(turn.as_ref().map_or_else(saved_already, Answer::again)),
+            Some(known) if known == digest || earlier.contains(&known) => {
+                Err(turn.as_ref().map_or_else(saved_already, Answer::again))
+            }
             Some(_) => Err(kept::other(self.action.clone(), self.has_files, fields)),
             None => {
                 self.form.is(key.clone(), digest);
@@ -167,10 +176,18 @@ impl Sent {
         }
     }
 
-    fn digest(&self, fields: &[(String, String)]) -> Vec<u8> {
+    fn digest(&self, action: &str, fields: &[(String, String)]) -> Vec<u8> {
         let who = self.who.to_string();
         let fields = fields.iter().flat_map(|(name, value)| [name.as_str(), value]);
-        self.once.key.digest([who.as_str(), &self.action].into_iter().chain(fields))
+        self.once.key.digest([who.as_str(), action].into_iter().chain(fields))
+    }
+
+    /// The digests that an earlier version saved for the same form, if its address was
+    /// another one then.
+    fn earlier(&self, fields: &[(String, String)]) -> Vec<Vec<u8>> {
+        let path = self.action.split('?').next().unwrap_or_default();
+        let query = &self.action[path.len()..];
+        moved::old_addresses(path).into_iter().map(|old| self.digest(&(old + query), fields)).collect()
     }
 
     async fn answered(self, response: Response, fields: Vec<(String, String)>) -> Response {

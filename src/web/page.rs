@@ -16,10 +16,15 @@ pub struct Page {
     pub role: &'static str,
     /// Show what only the education officer may do.
     pub officer: bool,
-    /// Show the link to the people.
-    pub people: bool,
     pub event: Option<Banner>,
+    /// The bar: what belongs to the event, and what belongs to the department.
     pub places: Vec<Place>,
+    pub beside: Vec<Place>,
+    /// The place this page belongs to, and the pages of that place.
+    pub here: &'static str,
+    pub pages: Vec<Entry>,
+    /// The page above this one, if it isn't one of those.
+    pub up: Option<Up>,
     /// Why nothing can be saved for now; none if all is well.
     pub trouble: Option<(&'static str, &'static str)>,
     /// What the education officer should see on every page.
@@ -33,18 +38,40 @@ pub struct Page {
 pub struct Banner {
     /// The day number, as in "38" with the unit "days to burn day".
     pub number: String,
-    pub unit: String,
+    pub unit: &'static str,
+    /// The same for a phone: "days".
+    pub short: &'static str,
     pub name: String,
     pub line: String,
     pub href: String,
 }
 
-/// A link in the bar under it.
+/// A place in the bar.
 #[derive(Debug, Clone)]
 pub struct Place {
     pub name: &'static str,
     pub href: String,
     pub is_here: bool,
+    /// How many things there need someone today.
+    pub count: usize,
+}
+
+/// A page in the row of a place's pages.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    pub name: &'static str,
+    pub href: String,
+    /// Is the page that is shown this one, or below it?
+    pub is_here: bool,
+    /// Is it another page than the one that is shown?
+    pub is_above: bool,
+}
+
+/// The way up from a page.
+#[derive(Debug, Clone)]
+pub struct Up {
+    pub href: String,
+    pub name: String,
 }
 
 impl Page {
@@ -54,15 +81,11 @@ impl Page {
         self.title = title.into();
         self
     }
-}
 
-impl Page {
-    /// Marks where the page belongs in the bar.
+    /// Leads up to this page instead of to a list.
     #[must_use]
-    pub fn at(mut self, place: &str) -> Self {
-        for known in &mut self.places {
-            known.is_here = known.name == place;
-        }
+    pub fn under(mut self, href: impl Into<String>, name: impl Into<String>) -> Self {
+        self.up = Some(Up { href: href.into(), name: name.into() });
         self
     }
 }

@@ -42,10 +42,16 @@ async fn story(officer: Scripts, reader: Scripts) {
     phone.click("button[name=say][value$=' yes']").await;
     phone.shows("[data-stands=yes]").await;
     phone.shows("a[download]").await;
+    // The buttons are folded under the answer.
+    phone.counts("details[data-change]:not([open]) button[name=say]", 3).await;
+    phone.click("details[data-change] > summary").await;
+    phone.shows("details[data-change] button[aria-pressed=true]").await;
     let confirmed = server.reads(&[("confirm", "perpetua@example.org")]).remove(0);
     assert!(confirmed.text.contains("yes"), "{}", confirmed.text);
 
-    priya.go("Replies").await;
+    priya.go_to("Messages").await;
+    priya.fill("#q", "Perpetua").await;
+    priya.press("Show").await;
     priya.go("Perpetua Lindgaard").await;
     priya.shows(".facts [data-said=yes]").await;
     priya.shows("[data-answer=yes][data-way=link]").await;
@@ -67,7 +73,7 @@ async fn bring_in(priya: &Browser, server: &Server) {
     let mut file = tempfile::Builder::new().suffix(".csv").tempfile().unwrap();
     writeln!(file, "Full name;E-mail;Phone\nPerpetua Lindgaard;perpetua@example.org;555-0177").unwrap();
     priya.go("People").await;
-    priya.click("main a[href='/people/import']").await;
+    priya.click(".pages a[href='/people/import']").await;
     priya.field("#file").await.send_keys(file.path().to_str().unwrap()).await.unwrap();
     let known = || server.ask_store("select count(*) from person where mail = 'perpetua@example.org'");
     priya.click("form[enctype] button").await;
@@ -79,7 +85,7 @@ async fn bring_in(priya: &Browser, server: &Server) {
 }
 
 async fn ask(priya: &Browser) {
-    priya.go("Replies").await;
+    priya.go_to("Messages").await;
     priya.go("Ask people").await;
     priya.fill("Question", QUESTION).await;
     let tick = "//label[contains(., 'Perpetua Lindgaard')]/input";
@@ -92,9 +98,8 @@ async fn ask(priya: &Browser) {
 
 /// Reads the message on its page, whether it is waiting or sent, and returns its link.
 async fn read_the_mail(priya: &Browser) -> String {
-    priya.go("Replies").await;
     priya.go("People").await;
-    priya.go("Perpetua Lindgaard").await;
+    priya.go("Lindgaard, Perpetua").await;
     priya.click("main a[href^='/mail/']").await;
     priya.sees("h1", QUESTION).await;
     let text = priya.client.find(Locator::Css("pre.letter-text")).await.unwrap().text().await.unwrap();

@@ -100,7 +100,9 @@ impl Walker {
         self.send("/events/1/edit", "site", &[("name", "")], 422).await;
         self.send("/events/1/edit", "site", &[("name", "Another"), ("version", "0")], 409).await;
         self.send("/events/1/edit", "site", &[("site", "School field"), ("burn_time", "13:00")], 200).await;
-        self.look(&format!("/events/1/move?burn_on={soon}&rain_on="), 200).await;
+        self.look(&format!("/events/1/move?burn_on={soon}&rain_on=&anyway=yes"), 200).await;
+        let tuesday = Clock::System.now().date().next_occurrence(time::Weekday::Tuesday);
+        self.look(&format!("/events/1/move?burn_on={}&rain_on=", words::iso(tuesday)), 422).await;
         self.look("/events/1/move?burn_on=2199-01-01&rain_on=", 422).await;
 
         self.send("/events/1/press", "words", &[("words", "")], 422).await;
@@ -108,9 +110,9 @@ impl Walker {
         self.send("/events/1/press/outlets/1", "rhythm", &[("name", "Another"), ("version", "0")], 409).await;
         self.send("/events/1/press/outlets/1", "part", &[("person", "")], 422).await;
         self.send("/events/1/press/facts", "why", &[("why", "Another"), ("version", "0")], 409).await;
-        self.send("/events/1/press/papers/2", "headline", &[("headline", ""), ("text", "")], 422).await;
-        self.send("/events/1/press/papers/2", "headline", &[("headline", "Another"), ("version", "0")], 409).await;
-        self.send("/events/1/press/day", "outlet", &[("name", "")], 422).await;
+        self.send("/events/1/press/releases/2", "headline", &[("headline", ""), ("text", "")], 422).await;
+        self.send("/events/1/press/releases/2", "headline", &[("headline", "Another"), ("version", "0")], 409).await;
+        self.send("/events/1/burn-day/press", "outlet", &[("name", "")], 422).await;
         self.send("/events/1/press/coverage", "ran_on", &[("title", ""), ("minutes", "x")], 422).await;
 
         self.send("/settings/department", "phone", &[("name", "")], 422).await;
@@ -134,13 +136,15 @@ impl Walker {
         let loans = "/events/1/loans";
         let typed = [("what", ""), ("value", "x"), ("burn_from", ""), ("checks", ":")];
         self.send(&format!("{loans}/new"), "serial", &typed, 422).await;
+        let namesake = [("what", "tent"), ("lender", ""), ("new_name", "Eugenia Fontaine")];
+        self.send(&format!("{loans}/new"), "serial", &namesake, 422).await;
         let edit = format!("{loans}/2/edit");
         self.send(&edit, "serial", &[("serial", "Another"), ("version", "0")], 409).await;
         self.send(&format!("{loans}/2"), "step", &[("step", "returned"), ("on", "")], 422).await;
         self.send(&format!("{loans}/7/ask"), "question", &[("question", ""), ("closes_on", "")], 422).await;
         self.send(&format!("{loans}/7/ask"), "question", &[("act", "see")], 200).await;
         self.send(&format!("{loans}/8/letter"), "text", &[("text", "")], 422).await;
-        self.look(&format!("{loans}/8/hand-over"), 200).await;
+        self.look(&format!("{loans}/8/pickup"), 200).await;
     }
 
     async fn send_guests(&mut self) {
@@ -154,11 +158,11 @@ impl Walker {
         self.send(&invite, "words", &[("question", ""), ("closes_on", "")], 422).await;
         self.send(&invite, "words", &[("act", "see")], 200).await;
         self.send(&format!("{guests}/day"), "deputy", &[("deputy", "")], 422).await;
-        let programme = format!("{guests}/programme/edit");
+        let programme = format!("{guests}/program/edit");
         self.send(&programme, "lasts", &[("minutes", "200")], 422).await;
         self.send(&programme, "lasts", &[("begins", "30"), ("version", "0")], 409).await;
-        self.look(&format!("{guests}/programme?late=9"), 200).await;
-        self.look(&format!("{guests}/programme?late=x"), 422).await;
+        self.look(&format!("{guests}/program?late=9"), 200).await;
+        self.look(&format!("{guests}/program?late=x"), 422).await;
         self.send("/settings/guests", "rate", &[("rate", "1")], 422).await;
         self.send("/settings/guests", "rate", &[("rate", "131"), ("version", "0")], 409).await;
     }
@@ -178,7 +182,7 @@ impl Walker {
 
     /// Asks someone outside to read a release, and returns the path of their link.
     pub async fn have_a_paper_read(&mut self, demo: &Server) -> String {
-        let paper = "/events/1/press/papers/1";
+        let paper = "/events/1/press/releases/1";
         self.send(paper, "headline", &[("headline", "Two rooms burn, one with a fire sprinkler")], 200).await;
         self.send(paper, "reader", &[("reader", "Nell Okoro"), ("reader_mail", "nell@example.org")], 200).await;
         let mail = demo.reads(&[("paper-reading", "nell@example.org")]).remove(0);

@@ -8,8 +8,10 @@ use crate::server::Server;
 use burnday::asks::Kind;
 use fantoccini::Locator;
 
-/// The link from a position or a person back to the Crew page.
-const ALL: &str = "main .also a[href$='/crew']";
+/// The link from a page of the crew to all positions.
+const ALL: &str = ".pages a[href$='/crew']";
+/// The link to them from any other page.
+const CREW: &str = ".places a[href$='/crew']";
 
 #[tokio::test]
 async fn a_crew_is_asked_and_a_missing_qualification_is_added() {
@@ -26,7 +28,7 @@ async fn story(officer: Scripts, reader: Scripts) {
     server.sql("pragma foreign_keys = on; delete from post");
     let tomas = Browser::start(officer).await;
     tomas.enter(server.link("crew lead")).await;
-    tomas.go("Crew").await;
+    tomas.click(CREW).await;
     tomas.shows("[data-empty=posts]").await;
     tomas.click("form[action$='/crew/template'] button.main").await;
     // For burn day and the rain date.
@@ -44,9 +46,8 @@ async fn story(officer: Scripts, reader: Scripts) {
     tomas.shows("[data-refused] [data-why=not-recorded] [data-basis]").await;
     tomas.counts("tr[data-person]", 1).await;
 
-    tomas.click(ALL).await;
-    tomas.click("main a[href$='/crew/people']").await;
-    tomas.go("Zelda Quarrie").await;
+    tomas.click(".pages a[href$='/crew/people']").await;
+    tomas.go("Quarrie, Zelda").await;
     tomas.field("Qualification").await.select_by_label("Driver/operator").await.unwrap();
     tomas.fill("#evidence", "license seen, copy in the folder").await;
     tomas.press("Save").await;
@@ -86,15 +87,18 @@ async fn story(officer: Scripts, reader: Scripts) {
         phone.open(&link).await;
         phone.sees("h1", Kind::Post.question()).await;
         phone.sees("main", &pumps_called).await;
+        phone.counts("[data-both]", 1).await;
         for date in [1, 2] {
-            phone.click(&format!("form.answers > fieldset:nth-of-type({date}) button[value$=' yes']")).await;
+            // A date that is answered moves into the fold.
+            phone.click("form.answers > fieldset:nth-of-type(1) button[value$=' yes']").await;
             phone.counts("[data-stands=yes]", date).await;
+            phone.counts("[data-both]", 0).await;
         }
         assert_eq!(phone.console().await, [""; 0], "{name}'s console is quiet");
     }
     let confirmed = server.reads_only("confirm");
     assert!(confirmed.iter().all(|mail| mail.text.contains("yes")), "{confirmed:#?}");
-    tomas.go("Crew").await;
+    tomas.click(CREW).await;
     tomas.counts(".missing[data-filled='2'][data-open='31']", 2).await;
     tomas.counts(&format!("[data-post='{pumps}'] [data-state=confirmed]"), 4).await;
     // Chromium reports the refusal and nothing else.
@@ -110,12 +114,14 @@ async fn call_sheets_print_one_to_a_page_and_go_out_by_email() {
     let server = Server::demo(PROGRAM);
     let priya = Browser::start(Scripts::On).await;
     priya.enter(server.link("education officer")).await;
-    priya.go("Crew").await;
+    priya.click(CREW).await;
     // The first is for burn day.
     assert_eq!(priya.mark(".missing", "open").await, "0");
     assert_eq!(priya.mark(".missing", "waiting").await, "0");
-    priya.sees("[data-why~=expired]", "Driver/operator").await;
-    priya.go("Call sheets").await;
+    priya.shows("[data-problems~=rule] [data-day][data-why~=expired]").await;
+    priya.open(&format!("{}/events/1/burn-day/call-sheets", server.base)).await;
+    priya.counts("tr[data-sent]", 33).await;
+    priya.click("a[href$='who=all']").await;
     let names = texts(&priya, ".who-for").await;
     assert_eq!(names.len(), 33, "{names:?}");
     let paper = print(&priya).await;
@@ -138,8 +144,10 @@ async fn call_sheets_print_one_to_a_page_and_go_out_by_email() {
         "update ask set for_on = (select burn_on from event where id = 1), lapsed_at = null
                 where id in (select min(id) from ask group by request_id)",
     );
-    priya.open(&format!("{}/events/1/crew/sheets", server.base)).await;
-    priya.click("form[action$='/crew/sheets'] button").await;
+    priya.open(&format!("{}/events/1/burn-day/call-sheets", server.base)).await;
+    // As if the scheduled messages with them hadn't gone out yet.
+    server.sql("delete from sent_sheet");
+    priya.click("form[action$='/burn-day/call-sheets'] button").await;
     priya.shows("#said").await;
     for mail in server.reads_only("call-sheet") {
         assert!(mail.text.contains("Hours: "), "{}", mail.text);
@@ -152,16 +160,19 @@ async fn call_sheets_print_one_to_a_page_and_go_out_by_email() {
 
 /// On a phone: with their own link, and at the check-in table.
 async fn sign_in(server: &Server, link: &str) {
-    for scripts in [Scripts::On, Scripts::Off] {
+    for (is_again, scripts) in [(false, Scripts::On), (true, Scripts::Off)] {
         let phone = Browser::start(scripts).await;
         phone.resize(390, 844).await;
         phone.open(link).await;
         phone.sees("h2", "Ray Ortiz").await;
         fits(&phone).await;
+        if is_again {
+            phone.click("details[data-change] > summary").await;
+        }
         let answers = || server.ask_store("select count(*) from answer").parse::<usize>().unwrap();
         let before = answers();
         phone.send("act", "yes").await;
-        phone.shows("form[data-said=yes]").await;
+        phone.shows("[data-note=coming]").await;
         assert!(answers() > before, "the answer is saved again");
         phone.send("act", "in").await;
         phone.shows("[data-note=signed-in]").await;
@@ -169,14 +180,14 @@ async fn sign_in(server: &Server, link: &str) {
         let table = Browser::start(scripts).await;
         table.resize(390, 844).await;
         table.enter(server.link("timekeeper")).await;
-        table.go("Crew").await;
-        fits(&table).await;
-        table.click("main a[href$='/crew/day']").await;
-        fits(&table).await;
+        for page in ["crew", "burn-day/call-sheets", "burn-day/crew"] {
+            table.open(&format!("{}/events/1/{page}", server.base)).await;
+            fits(&table).await;
+        }
         table.shows(".count[data-here='1'][data-awaited='32']").await;
         let button = |name: &str, act: &str| {
             format!(
-                "//li[contains(., '{name}')]//form[contains(@action, '/crew/day/')][contains(@action, '/{act}')]/button"
+                "//li[contains(., '{name}')]//form[contains(@action, '/burn-day/crew/')][contains(@action, '/{act}')]/button"
             )
         };
         let one = table.find(&button("Solveig Marchetti", "in")).await;
@@ -216,7 +227,8 @@ async fn read_the_mail(priya: &Browser, server: &Server, name: &str, (what, lead
     priya.go("People").await;
     priya.fill("#q", name).await;
     priya.press("Search").await;
-    priya.go(name).await;
+    let (given, surname) = name.split_once(' ').unwrap();
+    priya.go(&format!("{surname}, {given}")).await;
     priya.click(&format!("main a[href='/mail/{mail}']")).await;
     let text = priya.read("pre.letter-text").await;
     text.split_whitespace().find(|word| word.contains(leads_to)).unwrap().to_owned()

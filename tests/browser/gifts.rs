@@ -34,9 +34,10 @@ async fn story(scripts: Scripts) {
 async fn promise(priya: &Browser, server: &Server) {
     priya.open(&format!("{}/events/1/guests/gifts", server.base)).await;
     priya.click("main a[href$='/gifts/new']").await;
-    priya.field("Donor").await.select_by_label("Xiomara Petrenko · Bend Lumber Yard").await.unwrap();
+    priya.choose_person("Donor", "Xiomara Petrenko · Bend Lumber Yard").await;
     priya.fill("What", "bundles of wall studs").await;
     priya.fill("Quantity", "9").await;
+    priya.unfold("Value, for internal use only").await;
     priya.fill("Value", "431.50").await;
     priya.fill_day("Value on", burnday::clock::Clock::System.now().date()).await;
     priya.fill("Estimated by", "Priya Okafor").await;
@@ -52,6 +53,7 @@ async fn receive(priya: &Browser) {
     priya.click(RECEIPT).await;
     priya.shows("[data-missing=return]").await;
     priya.click("main .acts a[href$='/edit']").await;
+    priya.unfold("Given in return").await;
     priya.field("#in_return").await.select_by_label("nothing").await.unwrap();
     priya.press("Save").await;
     priya.shows(".facts[data-state=received]").await;
@@ -85,6 +87,7 @@ async fn thank(priya: &Browser, server: &Server) {
     priya.shows("[data-thanked='0']").await;
     priya.click("main a[href$='/thanks/day']").await;
     priya.fill("#came", "312").await;
+    priya.unfold("Times in the fire").await;
     priya.fill("#alarm", "0:38").await;
     priya.press("Save").await;
     priya.shows("#said").await;

@@ -24,7 +24,7 @@ impl Browser {
     pub async fn enter(&self, link: &str) {
         self.open(link).await;
         self.click("main form button").await;
-        self.shows(".me").await;
+        self.shows("header.top").await;
     }
 
     /// Presses the button with this text.
@@ -37,9 +37,28 @@ impl Browser {
         self.click(&format!("button:not(.unseen)[name='{name}'][value='{value}']")).await;
     }
 
-    /// Follows the link with this text.
+    /// Follows the link with this text. On a phone, it may be behind the menu's button.
     pub async fn go(&self, text: &str) {
-        self.click(&format!("//a[normalize-space()=\"{text}\"]")).await;
+        let link = format!("//a[normalize-space()=\"{text}\"]");
+        let is_folded = "const found = document.evaluate(arguments[0], document, null, 7, null);
+            const links = Array.from({length: found.snapshotLength}, (_, at) => found.snapshotItem(at));
+            return links.length > 0 && !links.some((link) => link.checkVisibility())
+                && links.some((link) => link.closest('#menu'));";
+        // There may be no page right now.
+        let is_folded = self.client.execute(is_folded, vec![link.as_str().into()]).await.unwrap_or_default();
+        if is_folded == Value::Bool(true) {
+            self.click(".menu").await;
+        }
+        self.click(&link).await;
+    }
+
+    /// Goes to a place by the bar, which is behind a button on a phone.
+    pub async fn go_to(&self, name: &str) {
+        let folded = "return document.querySelector('.menu').checkVisibility()";
+        if self.client.execute(folded, Vec::new()).await.unwrap() == Value::Bool(true) {
+            self.click(".menu").await;
+        }
+        self.click(&format!("//nav[@class='places']/a[starts-with(normalize-space(), \"{name}\")]")).await;
     }
 
     /// Clicks what is there, and waits for the page it leads to, if any.
@@ -90,6 +109,30 @@ impl Browser {
         self.fill(label, &keys).await;
         let typed = self.field(label).await.prop("value").await.unwrap();
         assert_eq!(typed.unwrap(), burnday::web::words::iso(day), "{label}");
+    }
+
+    /// Opens the part of a form whose name begins like this, if it is closed.
+    pub async fn unfold(&self, name: &str) {
+        let path = format!("//summary[starts-with(normalize-space(), \"{name}\")]");
+        let summary = serde_json::to_value(self.find(&path).await).unwrap();
+        let is_open = "return arguments[0].parentElement.open";
+        if self.client.execute(is_open, vec![summary]).await.unwrap() == Value::Bool(false) {
+            self.click(&path).await;
+        }
+    }
+
+    /// Chooses a person: by typing the name where scripts run, and otherwise in the list,
+    /// where a line is the name and what is known about them.
+    pub async fn choose_person(&self, label: &str, line: &str) {
+        let field = self.field(label).await;
+        if field.tag_name().await.unwrap() == "select" {
+            field.select_by_label(line).await.unwrap();
+            return;
+        }
+        let name = line.split(" · ").next().unwrap();
+        field.send_keys(name).await.unwrap();
+        let found = format!("//ul[@role='listbox' and @data-typed=\"{name}\"]");
+        self.click(&format!("{found}/li[bdi[normalize-space()=\"{name}\"]]")).await;
     }
 
     /// The field with this label, or the one a selector finds.

@@ -58,13 +58,104 @@ async fn a_confirmation_never_covers_the_focus() {
     buttons.last().unwrap().send_keys(&char::from(Key::Tab).to_string()).await.unwrap();
     for _ in 0..40 {
         press_back(&browser).await;
-        let covers = "const focused = document.activeElement;
-            const [box] = focused.getClientRects();
-            const above = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
-            return focused.contains(above) ? null : `${focused.textContent} is under ${above?.textContent}`";
-        let covered = browser.client.execute(covers, Vec::new()).await.unwrap();
-        assert_eq!(covered, Value::Null);
+        assert_eq!(covered(&browser).await, Value::Null);
     }
+}
+
+#[tokio::test]
+async fn the_row_with_save_stays_in_sight_and_never_covers_the_focus() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.enter(server.link("education officer")).await;
+    for (width, height) in [(390, 844), (1280, 900)] {
+        browser.resize(width, height).await;
+        browser.open(&format!("{}/events/1/loans/new", server.base)).await;
+        let unfold = "for (const part of document.querySelectorAll('main details')) part.open = true";
+        browser.client.execute(unfold, Vec::new()).await.unwrap();
+        browser.field("Item").await.send_keys("tent").await.unwrap();
+        for _ in 0..40 {
+            type_key(&browser, Key::Tab).await;
+            assert_eq!(covered(&browser).await, Value::Null, "{width} px");
+            let below = "return document.querySelector('.save').getBoundingClientRect().bottom - innerHeight";
+            let below = browser.client.execute(below, Vec::new()).await.unwrap().as_f64().unwrap();
+            assert!(below < 1.0, "{width} px: Save is {below} px below the page");
+        }
+    }
+}
+
+/// The keys of the editable combobox in the WAI-ARIA Authoring Practices.
+#[tokio::test]
+async fn a_person_is_chosen_with_the_keyboard_alone() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.enter(server.link("education officer")).await;
+    browser.open(&format!("{}/events/1/loans/new", server.base)).await;
+    browser.field("Lender").await.send_keys("fontaine").await.unwrap();
+    browser.shows("[data-typed=fontaine] [role=option]").await;
+    assert_eq!(focus(&browser, "role").await, "combobox");
+    assert_eq!(focus(&browser, "ariaExpanded").await, "true");
+    assert_eq!(marked(&browser).await, "", "nothing is chosen for whoever types");
+
+    type_key(&browser, Key::Down).await;
+    assert!(marked(&browser).await.contains("Eugenia Fontaine"), "{}", marked(&browser).await);
+    // The last one adds someone new. From there, down leads to the first one again.
+    type_key(&browser, Key::Up).await;
+    assert!(marked(&browser).await.starts_with("fontaine"), "{}", marked(&browser).await);
+    type_key(&browser, Key::Down).await;
+    type_key(&browser, Key::Escape).await;
+    assert_eq!(focus(&browser, "ariaExpanded").await, "false");
+    assert_eq!(focus(&browser, "value").await, "fontaine", "the first Escape only closes the list");
+    // What was typed isn't a person, so the browser doesn't send it.
+    assert_eq!(focus(&browser, "validity.valid").await, false);
+
+    type_key(&browser, Key::Down).await;
+    browser.shows("[role=option][aria-selected=true]").await;
+    type_key(&browser, Key::Enter).await;
+    assert_eq!(chosen(&browser).await, "Eugenia Fontaine · Alder Bend School District");
+    assert_eq!(focus(&browser, "value").await, "Eugenia Fontaine · Alder Bend School District");
+    assert_eq!(focus(&browser, "validity.valid").await, true);
+    assert_eq!(browser.place().await, "/events/1/loans/new", "Enter in the list sends nothing");
+    type_key(&browser, Key::Escape).await;
+    assert_eq!((focus(&browser, "value").await, chosen(&browser).await), ("".into(), "–".to_owned()));
+
+    // Someone who isn't found is added in the same form.
+    let field = browser.client.active_element().await.unwrap();
+    field.send_keys("Zelda Marchbank").await.unwrap();
+    browser.shows("[data-typed='Zelda Marchbank'] [role=option]").await;
+    type_key(&browser, Key::Up).await;
+    type_key(&browser, Key::Enter).await;
+    assert_eq!(focus(&browser, "name").await, "new_phone");
+    let name = browser.field("#new_name").await.prop("value").await.unwrap().unwrap();
+    assert_eq!(name, "Zelda Marchbank");
+    browser.fill("Item", "tent").await;
+    browser.press("Save").await;
+    browser.shows("#said").await;
+    let added = "select count(*) from loan l join person p on p.id = l.lender_id where p.name = 'Zelda Marchbank'";
+    assert_eq!(server.ask_store(added), "1");
+    assert_eq!(browser.console().await, [""; 0], "the console is quiet");
+}
+
+/// The suggestion that the keys are on; empty if they are on none.
+async fn marked(browser: &Browser) -> String {
+    let look = "const id = document.activeElement.getAttribute('aria-activedescendant');
+        return id ? document.getElementById(id).textContent : '';";
+    let text = browser.client.execute(look, Vec::new()).await.unwrap();
+    text.as_str().unwrap().to_owned()
+}
+
+/// Who is chosen in the list that the form sends.
+async fn chosen(browser: &Browser) -> String {
+    let look = "return document.querySelector('select[name=lender]').selectedOptions[0].textContent";
+    browser.client.execute(look, Vec::new()).await.unwrap().as_str().unwrap().to_owned()
+}
+
+/// What covers the focused element, if anything does.
+async fn covered(browser: &Browser) -> Value {
+    let covers = "const focused = document.activeElement;
+        const [box] = focused.getClientRects();
+        const above = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+        return focused.contains(above) ? null : `${focused.textContent} is under ${above?.textContent}`";
+    browser.client.execute(covers, Vec::new()).await.unwrap()
 }
 
 /// Shift and Tab.

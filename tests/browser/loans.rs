@@ -62,11 +62,14 @@ async fn add(priya: &Browser, server: &Server) -> String {
     priya.open(&format!("{}/events/1/loans", server.base)).await;
     priya.click("main a[href$='/loans/new']").await;
     priya.fill("Item", "scoreboard clock").await;
-    priya.fill("Serial number", "SB-7").await;
-    priya.field("Lender").await.select_by_label("Eugenia Fontaine · Alder Bend School District").await.unwrap();
+    priya.choose_person("Lender", "Eugenia Fontaine · Alder Bend School District").await;
     priya.field("#is_school").await.click().await.unwrap();
     priya.fill("Our contact", "Wren Ibarra").await;
+    priya.unfold("Using it").await;
     priya.fill("#distance", "75").await;
+    priya.unfold("Serial number").await;
+    priya.fill("Serial number", "SB-7").await;
+    priya.unfold("Condition checklist").await;
     priya.fill("Check", "screen: whole\npower: working").await;
     priya.fill("Count", "remote: 1\ncable: 3").await;
     priya.press("Save").await;
@@ -220,7 +223,11 @@ async fn the_list_shows_what_needs_attention_and_when_items_are_due_back() {
     browser.open(&format!("{}/events/1/loans", server.base)).await;
     browser.sees("[data-problem=not-free-on-rain-date]", "Sports clock").await;
     browser.sees("[data-problem=no-backup]", "Generator").await;
-    browser.sees(".list", "Sound system").await;
+    browser.sees(".list", "Hand timers").await;
+    fits(&browser).await;
+    // What is confirmed is folded.
+    browser.click("[data-group=to-come] > summary").await;
+    browser.sees("[data-group=to-come]", "Sound system").await;
     fits(&browser).await;
     // An item due back today isn't late.
     let today = words::iso(Clock::System.now().date());

@@ -77,9 +77,9 @@ async fn cause_the_others(server: &Server, officer: &mut Visitor) {
     let writer = Visitor::entered(&server.base, server.link("education officer")).await;
     Walker::new(writer).have_a_paper_read(server).await;
     press(officer, "/mail/test", &[]).await;
-    press(officer, "/events/1/crew/sheets", &[]).await;
+    press(officer, "/events/1/burn-day/call-sheets", &[]).await;
 
-    let wanted = "/events/1/rooms/sourcing";
+    let wanted = "/events/1/rooms/shopping";
     let (need, who) =
         (offered(officer, wanted, "need").await.remove(0), offered(officer, wanted, "who").await.remove(0));
     press(officer, wanted, &[("need", &need), ("who", &who), ("words", "We can pick it up."), ("act", "send")]).await;
@@ -100,12 +100,12 @@ async fn cause_the_others(server: &Server, officer: &mut Visitor) {
              and request_id in (select id from request where kind = 'post')"
         ))
     });
-    press(officer, &format!("/events/1/asks/{gone}/withdraw"), &[]).await;
+    press(officer, &format!("/events/1/replies/{gone}/withdraw"), &[]).await;
     server.sql(&format!(
         "update request set facts = json_array(json_array('Time', '06:30 to 11:00')), version = version + 1
          where id = {moved}"
     ));
-    press(officer, "/events/1/asks/tell", &[("request", &moved)]).await;
+    press(officer, "/events/1/replies/tell", &[("request", &moved)]).await;
 }
 
 /// The rows of its store, except those about reminders. The program writes these when they

@@ -31,7 +31,7 @@ async fn story(scripts: Scripts) {
     let jun = Browser::start(scripts).await;
     jun.resize(390, 844).await;
     enter(&jun, &server, "information officer").await;
-    jun.go("Press").await;
+    jun.go_to("Press").await;
     jun.counts(".aside [data-due]", 2).await;
     jun.sees(".aside", "Wilhelmina Oyelaran, River Valley Television").await;
 
@@ -63,7 +63,7 @@ async fn list_an_outlet(jun: &Browser) {
 }
 
 async fn log_a_contact(jun: &Browser, server: &Server) {
-    jun.go("Press").await;
+    jun.go_to("Press").await;
     choose(jun, "Who", "Imogen Tate, Bend High Morning").await;
     choose(jun, "#outcome", "answered").await;
     jun.fill("#words", "Wants to bring two students.").await;
@@ -101,7 +101,7 @@ async fn finish_the_advisory(jun: &Browser) {
 async fn approve(server: &Server, scripts: Scripts) {
     let priya = Browser::start(scripts).await;
     enter(&priya, server, "education officer").await;
-    priya.go("Press").await;
+    priya.go_to("Press").await;
     priya.go("Media advisory").await;
     priya.click("#approve button").await;
     priya.shows("[data-version='1']").await;
@@ -109,7 +109,7 @@ async fn approve(server: &Server, scripts: Scripts) {
 }
 
 async fn email_it(jun: &Browser) {
-    jun.go("Press").await;
+    jun.go_to("Press").await;
     jun.go("Media advisory").await;
     jun.go("Email it").await;
     jun.sees("section", "Kwabena Strand").await;
@@ -139,7 +139,7 @@ async fn an_advisory_prints_on_one_page() {
     let jun = Browser::start(Scripts::On).await;
     enter(&jun, &server, "information officer").await;
     let long = "Bartholomew-Montgomery".repeat(6);
-    jun.go("Press").await;
+    jun.go_to("Press").await;
     jun.go("Media advisory").await;
     jun.fill("Headline", &format!("Tomás Þórsdóttir: {ARABIC}")).await;
     let area = jun.field("Text").await;

@@ -32,8 +32,10 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     priya.click("main a[href$='/rooms/new']").await;
     priya.field("Room").await.select_by_label("room A").await.unwrap();
     priya.fill("Type", "wall clock").await;
+    priya.unfold(DESCRIPTION).await;
     priya.fill("Model", "Round 30").await;
     priya.fill("Size", "12 in").await;
+    priya.unfold("Where it comes from").await;
     priya.field("#source").await.select_by_label("loan").await.unwrap();
     priya.press("Save").await;
     priya.shows("#source-mistake").await;
@@ -49,6 +51,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     priya.click("//li[contains(., 'Wall clock')]//form[contains(@action, '/copy')]/button").await;
     let copied = priya.place().await;
     priya.click(CHANGE).await;
+    priya.unfold(DESCRIPTION).await;
     priya.fill("Model", "").await;
     priya.fill("Material", "oak").await;
     priya.fill("Size", "20 cm").await;
@@ -64,6 +67,7 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     // Fixed, it is the best pair of all.
     priya.click(&format!("main a[href='{copied}']")).await;
     priya.click(CHANGE).await;
+    priya.unfold(DESCRIPTION).await;
     priya.fill("Model", "round  30").await;
     priya.fill("Material", "").await;
     priya.fill("Size", "30 cm").await;
@@ -78,11 +82,13 @@ async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     assert_eq!(priya.console().await, [""; 0], "the console is quiet");
 }
 
+/// The part of the form that says what an item is like.
+const DESCRIPTION: &str = "Model, material, and size";
 /// The link to edit the item of a page.
 const CHANGE: &str = "main .also a[href$='/edit']";
 
 async fn audit(priya: &Browser) {
-    priya.click("main a[href$='/rooms/audit']").await;
+    priya.go("Pair audit").await;
     priya.shows(".verdict").await;
     let pages = print(priya).await;
     let paper = one_line(&pages.concat());

@@ -130,13 +130,15 @@ async fn change_a_lead_time(browser: &Browser) {
 async fn move_the_burn_day(browser: &Browser, from: Date) {
     let to = from + Duration::days(14);
     let (from, new) = (Reader::App.day(from), Reader::App.day(to));
-    browser.go("Countdown").await;
-    browser.click("main a[href$='/move']").await;
+    browser.go_to("Countdown").await;
+    browser.click("a[href$='/move']").await;
     browser.fill_day("#burn_on", to).await;
-    browser.click("main form[method=get] button").await;
+    browser.click("form[data-choose] button").await;
     browser.sees("h2", &new).await;
     // The plan can meet that day.
-    browser.shows("#verdict.calm[data-later='14']").await;
+    browser.shows("#verdict.calm[data-verdict=possible][data-later='14']").await;
+    // The table of deadlines is folded under its count.
+    browser.counts("details[data-deadlines]:not([open]) table", 1).await;
     browser.sees(".what", &from).await;
     browser.click("form[method=post][action$='/move'] button.main").await;
     browser.shows("#said").await;

@@ -3,6 +3,7 @@
 use crate::support::{BURN_ON, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Request, Said};
+use burnday::events::LIVE_BURN;
 use burnday::web::form;
 use burnday::web::link::{Opens, Secret, without_links};
 use burnday::web::words::Reader;
@@ -49,12 +50,12 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
     let wren = test.person("Wren Ibarra", "wren@example.org").await;
     let lena = test.person("Lena Ashby", "").await;
     let mut olga = test.olga().await;
-    let form = olga.get("/events/1/asks/new?kind=post").await.form();
+    let form = olga.get("/events/1/replies/new?kind=post").await.form();
     let form = form.with("question", "Can you run the timing desk?").with("words", "It takes four hours.");
     let form = form.and("person", &wren.to_string()).and("person", &lena.to_string());
 
     let before = test.dump();
-    let seen = olga.submit("/events/1/asks/new", &form.clone().and("act", "see")).await;
+    let seen = olga.submit("/events/1/replies/new", &form.clone().and("act", "see")).await;
     assert_eq!(seen.status, 200);
     assert_eq!(before, test.dump(), "a preview changes nothing");
     let shown = seen.text(".letter");
@@ -66,9 +67,9 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
     assert_eq!(seen.mark("[data-ready]", "ready"), "1");
     assert_eq!(seen.all("[data-no-mail]"), ["Lena Ashby"]);
 
-    let asked = olga.submit("/events/1/asks/new", &form.clone().and("act", "ask")).await;
-    assert_eq!((asked.status, asked.location()), (303, "/events/1/asks"));
-    let page = olga.get("/events/1/asks").await;
+    let asked = olga.submit("/events/1/replies/new", &form.clone().and("act", "ask")).await;
+    assert_eq!((asked.status, asked.location()), (303, "/events/1/replies"));
+    let page = olga.get("/events/1/replies").await;
     assert!(!page.said().is_empty());
     assert_eq!((page.count("[data-request]"), mails(&test).len()), (2, 1));
     assert_eq!(
@@ -76,9 +77,9 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
         ["", ""],
         "both are waiting for a reply"
     );
-    let calls = page.all("[data-call][data-why=no-mail]");
-    let day = Reader::App.day(BURN_ON);
+    let (calls, day) = (page.all("[data-caller]"), Reader::App.day(BURN_ON));
     assert!(calls.len() == 1 && calls[0].contains("Lena Ashby") && calls[0].contains(&day), "{calls:?}");
+    assert_eq!(page.attributes("[data-caller] [data-call]", "data-why"), ["no-mail"]);
     let sent = without_links(&test.posted(1).await[0].text, "|");
     assert!(
         sent.split('|').all(|part| shown.contains(&one_line(part))),
@@ -86,8 +87,8 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
     );
     insta::assert_snapshot!("question-letter", sent.replace('|', "[link]"));
 
-    olga.submit("/events/1/asks/new", &form.and("act", "ask")).await;
-    let page = olga.get("/events/1/asks").await;
+    olga.submit("/events/1/replies/new", &form.and("act", "ask")).await;
+    let page = olga.get("/events/1/replies").await;
     assert!(!page.said().is_empty());
     assert_eq!((page.count("[data-request]"), mails(&test).len()), (2, 1), "each is asked once");
 }
@@ -96,9 +97,9 @@ async fn mails_are_shown_before_they_go_and_each_person_is_asked_once() {
 async fn mistakes_are_told_beside_the_fields_and_nobody_is_asked() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let form = olga.get("/events/1/asks/new?kind=guest").await.form();
+    let form = olga.get("/events/1/replies/new?kind=guest").await.form();
     let form = form.with("question", " ").without("date").with("closes_on", "2026-01-01");
-    let answer = olga.submit("/events/1/asks/new", &form.and("act", "ask")).await;
+    let answer = olga.submit("/events/1/replies/new", &form.and("act", "ask")).await;
     assert_eq!(answer.status, 422);
     let wrong = answer.mistakes();
     assert_eq!(wrong, ["question", "date", "closes_on", "person"]);
@@ -153,12 +154,64 @@ async fn a_link_records_nothing_until_a_button_is_pressed() {
     let now = request(&test, id).await;
     assert_eq!(now.asks[0].answers.len(), 2);
     assert_eq!(now.stands_for(date!(2027 - 06 - 05)).unwrap().said, Said::No);
-    let history = test.olga().await.get(&format!("/events/1/asks/{id}")).await;
+    let history = test.olga().await.get(&format!("/events/1/replies/{id}")).await;
     assert_eq!(history.attributes("[data-way=link]", "data-answer"), ["no", "yes"], "newest first");
     let query = format!("select actor, verb from journal where subject = 'question' and subject_id = {id} order by id");
     let journal: Vec<[String; 2]> = rows(&test, &query);
     assert_eq!(journal, [["account", "asked"], ["link", "answered"], ["link", "answered"]]);
     assert_eq!(history.count("details .list > li"), journal.len(), "the page shows all of it");
+}
+
+#[tokio::test]
+async fn both_dates_take_one_press_and_then_the_answer_comes_first_and_one_date_can_change() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day", "rain date"]).await[0];
+    let path = test.answer_path(id);
+    let page = test.stranger().get(&path).await;
+    assert_eq!((page.count("button[data-both]"), page.count("button.main")), (1, 1), "one big button");
+    assert_eq!(page.attributes("fieldset.picks[data-day]", "data-day"), ["2027-06-05", "2027-06-12"]);
+    assert!(page.text("[data-live-burn]").contains(LIVE_BURN));
+    assert!(!page.has("[data-answered]") && !page.has("[data-change]"));
+    assert_eq!(test.stranger().post(&path, &[("say", "both yes")]).await.status, 303);
+
+    let page = test.stranger().get(&path).await;
+    assert!(!page.has("[data-both]") && page.count("button.main") == 0, "there is nothing left to press");
+    let place = |mark: &str| page.body.find(mark).unwrap_or_else(|| panic!("{mark}: {}", page.body));
+    assert!(place("data-answered") < place("<dl class=\"facts"), "the answer comes first");
+    assert_eq!(page.attributes("[data-answered] [data-stands=yes]", "data-day"), ["2027-06-05", "2027-06-12"]);
+    assert_eq!(page.count("[data-answered] b"), 1, "one sentence for both dates");
+    assert!(page.has("a[download]"));
+    assert_eq!(page.count("details[data-change]:not([open]) button[aria-pressed=true]"), 2);
+
+    let rain = request(&test, id).await.asks[1].id;
+    assert_eq!(test.stranger().post(&path, &[("say", &format!("{rain} no"))]).await.status, 303);
+    let page = test.stranger().get(&path).await;
+    assert_eq!(page.attributes("[data-answered] [data-stands]", "data-stands"), ["yes", "no"]);
+    assert_eq!(page.count("[data-answered] b"), 2, "each date has its own");
+    let now = request(&test, id).await;
+    let said = |on| now.stands_for(on).unwrap().said;
+    assert_eq!((said(BURN_ON), said(date!(2027 - 06 - 12))), (Said::Yes, Said::No));
+    assert_eq!((now.asks[0].answers.len(), now.asks[1].answers.len()), (1, 2), "all that was said is kept");
+    // A mistake opens the fold, so that no one has to look for it.
+    let wrong = test.stranger().post(&path, &[("say", "hm"), ("note", "after eight")]).await;
+    assert_eq!(wrong.status, 422);
+    assert!(wrong.has("details[data-change][open]"), "{}", wrong.body);
+}
+
+#[tokio::test]
+async fn with_one_date_answered_the_other_is_still_asked() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day", "rain date"]).await[0];
+    let path = test.answer_path(id);
+    let burn = request(&test, id).await.asks[0].id;
+    assert_eq!(test.stranger().post(&path, &[("say", &format!("{burn} yes"))]).await.status, 303);
+    let page = test.stranger().get(&path).await;
+    assert_eq!(page.attributes("[data-answered] [data-stands=yes]", "data-day"), ["2027-06-05"]);
+    assert_eq!(page.attributes("form.answers > fieldset[data-day]", "data-day"), ["2027-06-12"]);
+    assert_eq!(page.attributes("details[data-change]:not([open]) fieldset[data-day]", "data-day"), ["2027-06-05"]);
+    assert!(!page.has("[data-both]") && page.has("[data-note=until-pressed]"));
 }
 
 #[tokio::test]
@@ -220,7 +273,7 @@ async fn each_date_has_its_own_answer_and_only_that_counts_after_a_move() {
     assert_eq!(request(&test, both).await.stands_for(date!(2027 - 06 - 12)).unwrap().said, Said::Yes);
     assert!(request(&test, rest[0]).await.is_stale());
     assert!(!request(&test, rest[1]).await.is_stale(), "people who said no are left alone");
-    let page = olga.get("/events/1/asks").await;
+    let page = olga.get("/events/1/replies").await;
     let lapsed = format!("[data-request='{}'] [data-day='2027-06-05'][data-said=yes][data-lapsed]", rest[0]);
     assert!(page.has(&lapsed), "{}", page.body);
     assert_eq!(test.stranger().get(&test.answer_path(rest[0])).await.mark("[data-note=moved]", "day"), "2027-06-12");
@@ -231,7 +284,7 @@ async fn each_date_has_its_own_answer_and_only_that_counts_after_a_move() {
     assert!(request(&test, rest[0]).await.stands_for(old).is_none());
     assert!(request(&test, both).await.stands_for(old).is_none());
 
-    let again = olga.post("/events/1/asks/again", &[("request", &rest[0].to_string())]).await;
+    let again = olga.post("/events/1/replies/again", &[("request", &rest[0].to_string())]).await;
     assert_eq!(again.status, 303);
     let asked = request(&test, rest[0]).await;
     assert_eq!(asked.live().count(), 1);
@@ -284,7 +337,7 @@ async fn after_the_closing_time_a_link_says_what_stands_and_whom_to_ring() {
     let fields = [("ask", ask.to_string()), ("said", "yes".into()), ("way", "phone".into())];
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
     let mut lead = test.somebody(Role::CrewLead).await;
-    let path = format!("/events/1/asks/{id}/answers");
+    let path = format!("/events/1/replies/{id}/answers");
     let refused = lead.post(&path, &fields).await;
     assert_eq!((refused.status, refused.mistakes()), (422, vec!["evidence".to_owned()]));
     let with_evidence = [fields.as_slice(), &[("evidence", "called Thu 19:40, spoke to her")]].concat();
@@ -301,13 +354,13 @@ async fn a_question_taken_back_says_so_and_counts_no_more() {
     let id = test.ask(&[wren], &["burn day"]).await[0];
     let ask = request(&test, id).await.asks[0].id;
     test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} yes"))]).await;
-    test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
+    test.olga().await.post(&format!("/events/1/replies/{id}/withdraw"), &[]).await;
     assert!(request(&test, id).await.stands_for(date!(2027 - 06 - 05)).is_none());
     assert!(test.stranger().get(&test.answer_path(id)).await.has("[data-note=taken-back]"));
     test.stranger().post(&test.answer_path(id), &[("say", &format!("{ask} no"))]).await;
     assert_eq!(request(&test, id).await.asks[0].answers.len(), 1);
     // Someone who said yes is told once, and the entry leaves their calendar.
-    test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
+    test.olga().await.post(&format!("/events/1/replies/{id}/withdraw"), &[]).await;
     let told: Vec<_> = mails(&test).into_iter().filter(|mail| mail.state == "waiting").collect();
     assert_eq!(told.len(), 1, "{told:?}");
     assert_eq!(told[0].what, "withdrawn");
@@ -366,11 +419,11 @@ async fn those_who_are_silent_or_hard_to_reach_are_rung_first() {
     let ids = test.ask(&[quick, silent, without], &["burn day"]).await;
     let ask = request(&test, ids[0]).await.asks[0].id;
     test.stranger().post(&test.answer_path(ids[0]), &[("say", &format!("{ask} yes"))]).await;
-    let calls = |page: &crate::support::Answer| page.all("[data-call] .t a");
-    let page = test.olga().await.get("/events/1/asks").await;
+    let calls = |page: &crate::support::Answer| page.all("[data-caller] [data-who]");
+    let page = test.olga().await.get("/events/1/replies").await;
     assert_eq!(calls(&page), ["Nora Stone"]);
     test.at(NOW + Duration::days(8));
-    let page = test.olga().await.get("/events/1/asks").await;
+    let page = test.olga().await.get("/events/1/replies").await;
     assert_eq!(calls(&page), ["Nora Stone", "Sol Quiet"]);
     assert_eq!(page.mark(&format!("[data-call='{}'][data-why=silent]", ids[1]), "silent"), "8");
 }
@@ -395,18 +448,18 @@ async fn a_yes_goes_into_calendars_and_a_revoked_address_is_empty() {
     assert_eq!(test.stranger().get(&feed).await.body, first.body, "the same while nothing changes");
 
     let mut olga = test.olga().await;
-    olga.post("/events/1/asks/calendar", &[("act", "new")]).await;
+    olga.post("/events/1/replies/calendar", &[("act", "new")]).await;
     let address = |page: crate::support::Answer| page.text("details .copy").replace("http://127.0.0.1:8080", "");
-    let old = address(olga.get("/events/1/asks").await);
+    let old = address(olga.get("/events/1/replies").await);
     let shown = test.stranger().get(&old).await.body;
     let entry = |start: &str| shown.split("BEGIN:VEVENT").find(|entry| entry.contains(&format!("DTSTART:{start}")));
     assert!(entry("20270605T150000Z").is_some_and(|entry| entry.contains("STATUS:CONFIRMED")), "{shown}");
     assert!(entry("20270612T150000Z").is_some_and(|entry| entry.contains("STATUS:TENTATIVE")), "{shown}");
-    olga.post("/events/1/asks/calendar", &[("act", "new")]).await;
+    olga.post("/events/1/replies/calendar", &[("act", "new")]).await;
     assert_eq!(test.stranger().get(&old).await.status, 404);
-    let new = address(olga.get("/events/1/asks").await);
+    let new = address(olga.get("/events/1/replies").await);
     assert_eq!(test.stranger().get(&new).await.status, 200);
-    olga.post("/events/1/asks/calendar", &[("act", "revoke")]).await;
+    olga.post("/events/1/replies/calendar", &[("act", "revoke")]).await;
     assert_eq!(test.stranger().get(&new).await.status, 404);
 }
 
@@ -463,10 +516,10 @@ async fn a_reader_sees_who_said_yes_and_not_how_they_are_reached_or_what_they_ne
     let answer = [("say", format!("{ask} yes")), ("access_needs", "a chair".into()), ("note", "after eight".into())];
     let answer: Vec<(&str, &str)> = answer.iter().map(|(name, value)| (*name, value.as_str())).collect();
     test.stranger().post(&test.answer_path(1), &answer).await;
-    let officer = test.olga().await.get("/events/1/asks/1").await;
+    let officer = test.olga().await.get("/events/1/replies/1").await;
     assert!(officer.says("wren@example.org") && officer.says("a chair") && officer.says("after eight"));
     let mut reader = test.somebody(Role::Reader).await;
-    let page = reader.get("/events/1/asks/1").await;
+    let page = reader.get("/events/1/replies/1").await;
     assert!(page.says("Wren Ibarra") && page.has("[data-answer=yes][data-day='2027-06-05']"));
     for hidden in ["wren@example.org", "a chair", "after eight"] {
         assert!(!page.body.contains(hidden), "{hidden}");
@@ -478,8 +531,8 @@ async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
     let test = TestApp::planned().await;
     let senator = test.person("Yusra Halloran", "y.halloran@example.org").await;
     let mut olga = test.olga().await;
-    let form = olga.get("/events/1/asks/new?kind=guest").await.form().and("person", &senator.to_string());
-    assert_eq!(olga.submit("/events/1/asks/new", &form.and("act", "ask")).await.status, 303);
+    let form = olga.get("/events/1/replies/new?kind=guest").await.form().and("person", &senator.to_string());
+    assert_eq!(olga.submit("/events/1/replies/new", &form.and("act", "ask")).await.status, 303);
     let mut db = test.app.db.read().acquire().await.unwrap();
     let id = asks::of_event(&mut db, 1).await.unwrap()[0].id;
     let ask = request(&test, id).await.asks[0].id;
@@ -503,7 +556,7 @@ async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
     assert_eq!((answer.deputy_title.as_str(), answer.wants_to_speak), ("chief of staff", Some(true)));
     let stands = test.stranger().get(&path).await.text("[data-stands=deputy][data-day='2027-06-05']");
     assert!(stands.contains("Nell Harrow, chief of staff"), "{stands}");
-    let page = olga.get(&format!("/events/1/asks/{id}")).await;
+    let page = olga.get(&format!("/events/1/replies/{id}")).await;
     assert!(
         page.text("[data-answer=deputy][data-speaks=yes]").contains("Nell Harrow, chief of staff"),
         "{}",
@@ -520,7 +573,7 @@ async fn a_guest_names_a_deputy_with_a_title_and_says_whether_to_speak() {
         ("wants_to_speak", "no".into()),
     ];
     let by_hand: Vec<(&str, &str)> = by_hand.iter().map(|(name, value)| (*name, value.as_str())).collect();
-    assert_eq!(olga.post(&format!("/events/1/asks/{id}/answers"), &by_hand).await.status, 303);
+    assert_eq!(olga.post(&format!("/events/1/replies/{id}/answers"), &by_hand).await.status, 303);
     let answer = request(&test, id).await.asks[0].answers[0].clone();
     assert_eq!((answer.said, answer.deputy_title.as_str(), answer.wants_to_speak), (Said::Yes, "", Some(false)));
 
@@ -548,7 +601,7 @@ async fn answers_are_wanted_by_the_day_on_which_the_plan_needs_them() {
         ("loan", "loans-confirmed"),
         ("coverage", "press-follow-up"),
     ] {
-        let form = olga.get(&format!("/events/1/asks/new?kind={kind}")).await;
+        let form = olga.get(&format!("/events/1/replies/new?kind={kind}")).await;
         let closes_on = form.value("closes_on");
         let task = olga.get(&format!("/events/1/tasks/{}", test.task(key).await)).await;
         let due = form::day(&closes_on).unwrap();

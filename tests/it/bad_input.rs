@@ -1,7 +1,7 @@
 //! Garbage, too much, too little, twice.
 
-use crate::support::TestApp;
 use crate::support::routes::all;
+use crate::support::{Answer, TestApp};
 use axum::body::Body;
 use axum::http::Request;
 
@@ -31,20 +31,20 @@ async fn no_body_makes_the_app_fail_or_change_anything() {
         "/you/sign-out-everywhere",
         "/events/{id}/current",
         "/events/{id}/guests/{guest}/rules",
-        "/events/{id}/guests/{guest}/rang",
+        "/events/{id}/guests/{guest}/called",
         "/events/{id}/guests/{guest}/remove",
         "/events/{id}/rooms/template",
-        "/events/{id}/rooms/things/{thing}/copy",
-        "/events/{id}/asks/{request}/withdraw",
-        "/events/{id}/asks/{request}/told",
+        "/events/{id}/rooms/items/{thing}/copy",
+        "/events/{id}/replies/{request}/withdraw",
+        "/events/{id}/replies/{request}/told",
         "/events/{id}/crew/template",
         "/events/{id}/permits/usual",
-        "/events/{id}/crew/posts/{post}/remove",
+        "/events/{id}/crew/positions/{post}/remove",
         "/events/{id}/crew/assignments/{assignment}/remove",
         "/events/{id}/crew/people/{person}/certificates/{holding}/remove",
-        "/events/{id}/crew/day/{person}/in",
-        "/events/{id}/crew/day/{person}/out",
-        "/events/{id}/crew/sheets",
+        "/events/{id}/burn-day/crew/{person}/in",
+        "/events/{id}/burn-day/crew/{person}/out",
+        "/events/{id}/burn-day/call-sheets",
         "/settings/qualifications/{qualification}/remove",
         "/settings/accounts/{id}/link",
         "/settings/accounts/{id}/end-sign-ins",
@@ -63,8 +63,8 @@ async fn no_body_makes_the_app_fail_or_change_anything() {
                 || answer.location().starts_with("/events/1/permits")
                 || answer.location().starts_with("/events/1/press")
                 || answer.location().starts_with("/events/1/crew")
-                || answer.location().starts_with("/events/1/rooms/things/")
-                || ["/events/1/asks", "/events/1/reminders"].contains(&answer.location());
+                || answer.location().starts_with("/events/1/rooms/items/")
+                || ["/events/1/replies", "/events/1/scheduled"].contains(&answer.location());
             assert!(fits, "POST {path} with {shown}: {}", answer.status);
             assert!(!answer.body.contains("panicked") && !answer.body.contains("sqlx"), "POST {path}");
         }
@@ -138,6 +138,55 @@ async fn odd_queries_still_give_a_page() {
         let status = olga.get(path).await.status;
         assert!((400..500).contains(&status), "{path}: {status}");
     }
+}
+
+/// Where a long form is: its address, a field that is folded away with something wrong to type
+/// into it, a field folded away elsewhere with something right, and one more that stays empty.
+const LONG: [(&str, [&str; 2], [&str; 2], &str); 6] = [
+    ("/events/1/loans/new", ["value", "a lot"], ["power", "120 V, 3 A"], "backup"),
+    ("/events/1/guests/gifts/new", ["worth", "a lot"], ["logo", "in the folder"], "return_what"),
+    ("/events/1/rooms/new", ["size", "tall"], ["by_whom", "Wren Ibarra"], "hazard"),
+    ("/events/1/permits/new", ["expires_on", "soon"], ["number", "17-B"], "notes"),
+    ("/events/1/tasks/new", ["duration", "long"], ["takes", "Both signatures"], "earlier"),
+    ("/events/1/guests/1/edit", ["since", "long ago"], ["seat", "first row"], "priority"),
+];
+
+#[tokio::test]
+async fn a_part_of_a_form_opens_for_a_mistake_in_it_and_for_what_was_typed() {
+    let test = TestApp::asked().await;
+    let mut olga = test.olga().await;
+    for (path, [wrong, bad], [right, good], empty) in LONG {
+        let is_open = |page: &Answer, name: &str| {
+            assert!(page.has(&format!("details.fold [name={name}]")), "{path}: {name} is in a part that folds");
+            page.has(&format!("details.fold[open] [name={name}]"))
+        };
+        let page = olga.get(path).await;
+        assert!([wrong, right, empty].iter().all(|name| !is_open(&page, name)), "{path}");
+        let before = test.dump();
+        let typed = page.form().with(wrong, bad).with(right, good).with("act", "save");
+        let refused = olga.submit(path, &typed).await;
+        assert_eq!(refused.status, 422, "{path}");
+        assert!(refused.mistakes().contains(&wrong.to_owned()), "{path}: {:?}", refused.mistakes());
+        assert_eq!(refused.form().value(wrong), bad, "{path}");
+        assert!(is_open(&refused, wrong) && is_open(&refused, right) && !is_open(&refused, empty), "{path}");
+        assert_eq!(before, test.dump(), "{path}");
+    }
+}
+
+#[tokio::test]
+async fn a_closed_part_says_how_much_is_in_it() {
+    let test = TestApp::asked().await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/loans/new").await.form().with("what", "tent").with("lender", "1");
+    let form = form.with("value", "80").with("certificate", "in the folder").with("insured", "by us");
+    let added = olga.submit("/events/1/loans/new", &form).await;
+    assert_eq!(added.status, 303, "{}", added.text("main"));
+    let page = olga.get(&format!("{}/edit", added.location())).await;
+    assert!(!page.has("details.fold[open]"));
+    let counts: Vec<String> = page.all("details.fold summary small");
+    let counts: Vec<usize> = counts.iter().map(|says| says.split(' ').next().unwrap().parse().unwrap()).collect();
+    assert!(counts.contains(&3), "the value, who insures it, and the certificate: {counts:?}");
+    assert!(!olga.get("/events/1/loans/new").await.has("details.fold summary small"), "an empty form has nothing");
 }
 
 /// A selection of the OWASP XSS filter evasion cheat sheet, from memory.

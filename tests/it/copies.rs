@@ -307,6 +307,6 @@ async fn what_a_link_is_made_with_begins_higher_in_a_copy() {
     let next = test.person("Gideon Astley", "gideon@example.org").await;
     assert_eq!(next, added + 1);
     let mut olga = test.olga().await;
-    assert_eq!(olga.post("/events/1/asks/calendar", &[("act", "new")]).await.status, 303);
+    assert_eq!(olga.post("/events/1/replies/calendar", &[("act", "new")]).await.status, 303);
     assert!(test.dump().contains("INSERT INTO feed VALUES(1,NULL,1,1001,"), "{}", test.dump());
 }

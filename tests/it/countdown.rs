@@ -3,6 +3,7 @@ use burnday::accounts::{self, Role};
 use burnday::calc::calendar::Basis;
 use burnday::countdown::TaskState;
 use burnday::db::journal::{self, Actor};
+use burnday::gifts;
 use burnday::web::words::{self, Reader};
 use time::Duration;
 use time::macros::{date, datetime, time};
@@ -62,7 +63,7 @@ async fn one_press_marks_a_task_done_or_waiting_and_opens_it_again() {
     assert_eq!(page.mark("[data-state]", "state"), "done");
     let when = Reader::App.moment(datetime!(2026-11-25 09:00));
     assert!(page.fact("Status").contains(&format!("Olga Wren, {when}")), "{}", page.fact("Status"));
-    let history = page.all("#history + ul > li");
+    let history = page.all(".history li");
     assert!(history.len() == 2 && history[0].contains("Olga Wren"), "{history:?}");
     assert_eq!(approved(&mut olga).await.0, "1");
 
@@ -165,7 +166,7 @@ async fn work_under_way_keeps_its_start_and_the_same_press_twice_is_one() {
     let page = olga.get(&path.replace("/state", "")).await;
     let end = Reader::App.near_day(date!(2027 - 01 - 03), date!(2026 - 11 - 25));
     assert!(page.fact("Projected finish").contains(&end), "45 days from Fri 20 Nov: {}", page.text("dl"));
-    assert_eq!(page.count("#history + ul > li"), 1);
+    assert_eq!(page.count(".history li"), 1);
     let told = journal::of(test.app.db.read(), "task", task).await.unwrap();
     assert_eq!(told.len(), 1);
     assert_eq!(told[0].changes.iter().map(|change| change.field.as_str()).collect::<Vec<_>>(), ["started"]);
@@ -371,7 +372,7 @@ async fn a_removed_task_leaves_the_order_of_the_others() {
         (told[0].who.as_str(), told[0].verb.as_str(), told[0].title.as_str()),
         ("Olga Wren", "removed", name.as_str())
     );
-    let newest = olga.get("/events/1/journal").await.text(".plain-list > li");
+    let newest = olga.get("/events/1/journal").await.text(".history li");
     assert!(newest.contains("Olga Wren") && newest.contains(&name), "{newest}");
     assert_eq!(olga.get("/events/1").await.status, 200);
 }
@@ -390,19 +391,16 @@ async fn notes_are_kept_and_read_by_everybody() {
 }
 
 #[tokio::test]
-async fn on_paper_each_person_has_a_list_and_the_wall_the_whole_plan() {
+async fn on_paper_each_person_has_a_list() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     press(&mut olga, test.task("goal").await, "not needed").await;
-    let lists = olga.get("/events/1/lists").await;
+    let lists = olga.get("/events/1/lists?who=all").await;
     assert_eq!(lists.all("section.alone h2").len(), 9);
     let goal = title(&test, "goal").await;
     assert!(lists.all("section.alone").iter().all(|list| !list.contains(&goal)));
     let one = olga.get("/events/1/lists?who=burn%20boss").await;
     assert_eq!(one.all("section.alone h2").len(), 1);
-    let wall = olga.get("/events/1/wall").await;
-    assert_eq!(wall.all("tbody tr").len(), 91);
-    assert!(wall.says(&title(&test, "burn").await));
 }
 
 #[tokio::test]
@@ -470,7 +468,7 @@ async fn a_role_and_the_name_of_its_holder_are_one_list() {
     let test = TestApp::planned().await;
     name(&test, test.task("goal").await, "Olga Wren").await;
     let mut olga = test.olga().await;
-    for path in ["/events/1", "/events/1/tasks", "/events/1/lists"] {
+    for path in ["/events/1", "/events/1/tasks"] {
         let page = olga.get(path).await;
         let entries = whose(&page);
         assert_eq!(entries.iter().filter(|entry| entry.contains("Olga Wren")).count(), 1, "{path}: {entries:?}");
@@ -481,19 +479,159 @@ async fn a_role_and_the_name_of_its_holder_are_one_list() {
         assert!(entries.iter().any(|entry| entry == "volunteers"), "{path}: {entries:?}");
     }
     let lists = olga.get("/events/1/lists").await;
-    let of_olga: Vec<String> = lists.all("section.alone h2").into_iter().filter(|h| h.contains("Olga Wren")).collect();
-    assert_eq!(of_olga.len(), 1, "{of_olga:?}");
+    assert!(lists.has("[data-list='safety officer'][data-unheld]") && !lists.has("[data-list='education officer']"));
+    assert!(lists.has("[data-list=volunteers]:not([data-unheld])"));
+    let all = olga.get("/events/1/lists?who=all").await;
+    for names in [lists.all("[data-list] .t a"), all.all("section.alone h2")] {
+        assert_eq!(names.iter().filter(|name| name.contains("Olga Wren")).count(), 1, "{names:?}");
+    }
     // By name, and by role in an old link: the same tasks.
-    let number = olga.get("/events/1/lists").await.attributes("#who option", "value");
-    let number = number.iter().find(|value| value.parse::<i64>().is_ok()).unwrap().clone();
+    let number = lists.mark("[data-own]", "list");
     let by_name = olga.get(&format!("/events/1/lists?who={number}")).await.all("tbody tr");
     let by_role = olga.get("/events/1/lists?who=education%20officer").await.all("tbody tr");
     let tasks = test.tasks().await;
     let hers = tasks.iter().filter(|task| task.draft.owner.as_str() == "education officer" && !task.is_burn).count();
     assert_eq!(by_name.len(), hers);
     assert_eq!(by_name, by_role);
-    let chosen = olga.get("/events/1/lists?who=education%20officer").await;
+    let chosen = olga.get("/events/1/tasks?who=education%20officer").await;
     assert_eq!(chosen.attributes("#who option[selected]", "value"), [number]);
+}
+
+/// The numbers of an entry in the list of lists: open and late.
+fn counts(page: &Answer, list: &str) -> [usize; 2] {
+    ["open", "late"].map(|mark| page.mark(&format!("[data-list='{list}']"), mark).parse().unwrap())
+}
+
+#[tokio::test]
+async fn lists_open_on_who_has_how_much_and_ones_own_list() {
+    let test = TestApp::planned().await;
+    // On Wed, Dec 9, the goal has been late since Mon, Dec 7.
+    test.at(NOW + Duration::days(14));
+    let mut jun = test.somebody(Role::InformationOfficer).await;
+    let page = jun.get("/events/1/lists").await;
+    let lists = page.attributes("[data-list]", "data-list");
+    assert_eq!(lists[0], page.mark("[data-own]", "list"), "one's own comes first: {lists:?}");
+    assert_eq!(page.all("section.alone h2").len(), 1, "{:?}", page.all("h2"));
+    assert!(page.text("section.alone h2").contains("Somebody, information officer"));
+    assert_eq!(counts(&page, &lists[0]), [page.count("section.alone tbody tr"), 0]);
+    let olgas = lists.iter().find(|list| page.text(&format!("[data-list='{list}'] .t")).contains("Olga Wren")).unwrap();
+    let [open, late] = counts(&page, olgas);
+    assert_eq!(late, 1);
+
+    // One at a time, or all of them, each on its own page.
+    let hers = jun.get(&format!("/events/1/lists?who={olgas}")).await;
+    assert_eq!((hers.count("[data-list]"), hers.count("section.alone"), hers.count("tbody tr")), (0, 1, open));
+    assert_eq!(hers.count("td.is-late"), late);
+    let all = jun.get("/events/1/lists?who=all").await;
+    assert_eq!((all.count("[data-list]"), all.count("section.alone")), (0, lists.len()));
+    assert!(jun.get("/events/1/lists?who=-1").await.has("[data-empty=lists]"));
+    // Somebody who has nothing to do sees what the others have.
+    let reader = test.somebody(Role::Reader).await.get("/events/1/lists").await;
+    assert_eq!((reader.count("section.alone"), reader.has("[data-own]")), (0, false));
+    assert_eq!(reader.count("[data-list]"), lists.len());
+    assert_eq!(test.stranger().get("/events/1/lists").await.status, 303);
+}
+
+#[tokio::test]
+async fn the_late_thing_that_does_the_most_harm_comes_first_by_name() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    assert!(!olga.get("/events/1").await.has("#worst"), "nothing is late");
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let gift = test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
+    test.sql(&format!("update gift set promised_by = '2026-11-26' where id = {gift}"));
+    // The goal was due on Mon, Dec 7, and the whole plan waits for it.
+    test.at(NOW + Duration::days(14));
+    let mut olga = test.olga().await;
+    let page = olga.get("/events/1").await;
+    let goal = test.task("goal").await;
+    assert_eq!(page.attributes("#worst b a", "href"), [format!("/events/1/tasks/{goal}")]);
+    assert!(["critical path", "holds up"].contains(&page.mark("#worst", "why").as_str()), "{}", page.text("#worst"));
+    for part in [title(&test, "goal").await, words::days(2, Basis::Calendar), "Olga Wren".to_owned()] {
+        assert!(page.text("#worst").contains(&part), "{part}: {}", page.text("#worst"));
+    }
+    // A gift has been late for longer, and nothing in the plan waits for it.
+    let gift = format!("/events/1/guests/gifts/{gift}");
+    assert_eq!(page.attributes("#worst .d a", "href"), std::slice::from_ref(&gift));
+    press(&mut olga, goal, "done").await;
+    let page = olga.get("/events/1").await;
+    assert_eq!(page.attributes("#worst b a", "href"), [gift]);
+    assert!(page.text("#worst").contains(&words::days(13, Basis::Calendar)), "{}", page.text("#worst"));
+    // It is Olga's: no one else is bothered with it on their own page.
+    let timekeeper = test.somebody(Role::Timekeeper).await.get("/events/1").await;
+    assert!(timekeeper.has("[data-mine]") && !timekeeper.has("#worst"));
+}
+
+#[tokio::test]
+async fn a_line_of_another_place_offers_the_call_and_where_to_log_it() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let gift = test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
+    test.sql(&format!("update gift set promised_by = '2026-11-24' where id = {gift}"));
+    test.sql(&format!("update person set phone = '5555550135' where id = {wren}"));
+    let everyone = "/events/1?who=";
+    let line = format!(".press li:has(a[href='/events/1/guests/gifts/{gift}'])");
+    let page = test.olga().await.get(everyone).await;
+    let calls = format!("{line} [data-call]");
+    assert_eq!(page.attributes(&calls, "href"), ["tel:+15555550135"]);
+    assert!(page.text(&calls).contains(&words::phone("5555550135")), "{}", page.text(&calls));
+    assert_eq!(page.attributes(&format!("{line} [data-act]"), "href"), [format!("/events/1/guests/gifts/{gift}")]);
+    assert!(!page.has(&format!("{line} button")), "it isn't done here");
+    // Tasks keep their own buttons.
+    assert!(page.has(&format!(".press form[action='/events/1/tasks/{}/state']", test.task("goal").await)));
+
+    // The list of another person shows it to anyone; the phone only to some.
+    let olgas = page.attributes("#who option", "value").into_iter().find(|value| value.parse::<i64>().is_ok()).unwrap();
+    for (role, sees_phone, acts) in
+        [(Role::SafetyOfficer, true, true), (Role::Timekeeper, false, true), (Role::Reader, false, false)]
+    {
+        let page = test.somebody(role).await.get(&format!("/events/1?who={olgas}")).await;
+        assert!(page.has(&line), "{role}: {}", page.text("main"));
+        assert_eq!(page.has("a[href^='tel:']"), sees_phone, "{role}");
+        assert_eq!(page.has(&format!("{line} [data-act]")), acts, "{role}");
+    }
+}
+
+#[tokio::test]
+async fn a_task_says_how_to_reach_whoever_is_responsible() {
+    let test = TestApp::planned().await;
+    let mut jun = test.somebody(Role::InformationOfficer).await;
+    test.sql("update person set phone = '555-0118', mail = 'jun@example.org' where name like 'Somebody, info%'");
+    let page = format!("/events/1/tasks/{}", test.task("news-release").await);
+    let links = |page: &Answer| page.attributes("[data-reach] a", "href");
+    assert_eq!(links(&test.olga().await.get(&page).await), ["tel:555-0118", "mailto:jun@example.org"]);
+    assert!(links(&jun.get(&page).await).is_empty(), "nobody calls themselves");
+    for role in [Role::Timekeeper, Role::Reader] {
+        let seen = test.somebody(role).await.get(&page).await;
+        assert!(links(&seen).is_empty() && !seen.says("555-0118"), "{role}");
+    }
+}
+
+#[tokio::test]
+async fn a_task_shows_what_other_places_have_for_it() {
+    let test = TestApp::walked().await;
+    let mut olga = test.olga().await;
+    let path = |task: i64| format!("/events/1/tasks/{task}");
+    for (key, place) in [("loan-requests", "loans"), ("outlet-list", "press"), ("crew-posts", "crew")] {
+        let page = olga.get(&path(test.task(key).await)).await;
+        assert_eq!(page.attributes("#needs [data-place] a", "href"), [format!("/events/1/{place}")], "{key}");
+    }
+    // A release is for its own task, a loan for the one it was given to.
+    let (advisory, clock) = (test.task("media-advisory").await, test.task("clock-sound-test").await);
+    let paper = "#needs [data-need] a[href='/events/1/press/releases/1']";
+    assert!(olga.get(&path(advisory)).await.has(paper));
+    test.sql(&format!("update loan set task_id = {clock} where id = 1"));
+    test.at(NOW + Duration::minutes(2));
+    let lines = |page: &Answer| page.all("#needs [data-need] .t");
+    let has_loan = |page: &Answer| lines(page).iter().any(|line| line.starts_with("Sports clock"));
+    let page = olga.get(&path(clock)).await;
+    assert!(has_loan(&page) && !page.has(paper), "{}", page.text("#needs"));
+    assert_eq!(page.mark("#needs", "needs").parse::<usize>().unwrap(), page.count("#needs [data-need]"));
+    assert!(!has_loan(&olga.get(&path(test.task("loan-fallbacks").await)).await));
+    // Nothing else has anything for this one, and a task that is done needs nothing.
+    assert!(!olga.get(&path(test.task("goal").await)).await.has("#needs"));
+    press(&mut olga, clock, "done").await;
+    assert!(!olga.get(&path(clock)).await.has("#needs"));
 }
 
 #[tokio::test]
@@ -511,7 +649,7 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
     let page = ida.get(&format!("/events/1/tasks/{}", task.id)).await;
     let who = page.fact("Responsible");
     assert!(who.contains("Somebody, safety officer") && who.contains("Ben Ode"), "{who}");
-    let lists = ida.get("/events/1/lists").await;
+    let lists = ida.get("/events/1/lists?who=all").await;
     let sheets = lists.all("section.alone");
     for (own, other) in [("Somebody, safety officer", "Ben Ode"), ("Ben Ode", "Somebody, safety officer")] {
         let sheet = sheets.iter().find(|sheet| sheet.trim_start().starts_with(own)).unwrap();
@@ -522,12 +660,12 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
     name(&test, task.id, "Ben Ode").await;
     let tasks = test.tasks().await;
     assert_eq!(tasks.iter().find(|known| known.id == task.id).unwrap().who(), "Ben Ode");
-    let lists = ida.get("/events/1/lists").await.all("section.alone");
+    let lists = ida.get("/events/1/lists?who=all").await.all("section.alone");
     let has = |own: &str| lists.iter().any(|s| s.trim_start().starts_with(own) && s.contains(&task.draft.title));
     assert!(has("Ben Ode") && !has("Somebody, safety officer"));
     // A closed account has no role.
     let number = accounts::find_by_mail(test.app.db.read(), "safety-officer@example.org").await.unwrap().unwrap().id;
     test.sql(&format!("update account set disabled_at = 1 where id = {number}"));
-    let entries = whose(&test.olga().await.get("/events/1/lists").await);
+    let entries = test.olga().await.get("/events/1/lists").await.all("[data-list] .t a");
     assert!(entries.iter().all(|entry| !entry.contains("Somebody, safety officer")), "{entries:?}");
 }

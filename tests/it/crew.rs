@@ -1,12 +1,13 @@
 //! The crew: positions, rules, questions, call sheets, and who is on site.
 
+use crate::asks::rows;
 use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks;
 use burnday::calc::duties::{self, Basis, Duty};
 use burnday::crew::{self, Book, Hours, Kept, Placed, Placing, Seat, Standing};
 use burnday::db::journal::Actor;
-use burnday::events::{self, Details, Event};
+use burnday::events::{self, Details, Event, LIVE_BURN};
 use burnday::mail;
 use burnday::reminders;
 use burnday::web::link::{Opens, without_links};
@@ -57,7 +58,7 @@ impl TestApp {
     pub async fn sheet_path(&self, person: i64) -> String {
         let event = self.event().await;
         let sheets = crew::call_sheets(&mut self.app.db.read().acquire().await.unwrap(), &event, NOW).await.unwrap();
-        let number = sheets[&person].1;
+        let number = sheets[&person].link;
         format!("/call-sheet/{}", self.app.link_key.secret(Opens::CallSheet, number, 1).reveal())
     }
 }
@@ -78,7 +79,7 @@ pub fn post(book: &Book, duty: &str) -> i64 {
 pub async fn assign(by: &mut Browser, post: i64, person: i64, more: &[(&str, &str)]) -> Answer {
     let person = person.to_string();
     let fields = [&[("person", person.as_str())], more].concat();
-    by.post(&format!("/events/1/crew/posts/{post}/assign"), &fields).await
+    by.post(&format!("/events/1/crew/positions/{post}/assign"), &fields).await
 }
 
 /// Records that someone holds a qualification, by its name.
@@ -127,7 +128,35 @@ fn seats(page: &Answer, on: Date) -> [String; 3] {
 
 /// Where a crew page shows someone's status on a day.
 fn cell(person: i64, on: Date) -> String {
-    format!("[data-person='{person}'] td[data-day='{}']", words::iso(on))
+    format!("[data-person='{person}'] [data-day='{}']", words::iso(on))
+}
+
+/// Adds a position for one person, and returns its number.
+pub async fn position(by: &mut Browser, name: &str, duty: &str, (from, until): (&str, &str)) -> i64 {
+    let new = "/events/1/crew/positions/new";
+    let form = by.get(new).await.form().with("name", name).with("duty", duty).with("from", from).with("until", until);
+    let added = by.submit(new, &form).await;
+    assert_eq!(added.status, 303, "{}", added.text("main"));
+    added.location().rsplit('/').next().unwrap().parse().unwrap()
+}
+
+const SHEETS: &str = "/events/1/burn-day/call-sheets";
+
+/// What became of the email with someone's call sheet, as the list says.
+fn sent(page: &Answer, person: i64) -> String {
+    page.mark(&format!("tr[data-person='{person}']"), "sent")
+}
+
+/// What became of the emails that only hold a call sheet, the oldest first.
+fn sheets_sent(test: &TestApp) -> Vec<String> {
+    let states = rows::<1>(test, "select state from mail where dedup glob 'call-sheet/*' order by id");
+    states.into_iter().flatten().collect()
+}
+
+async fn change_spot(by: &mut Browser, post: i64, spot: &str) {
+    let path = format!("/events/1/crew/positions/{post}/edit");
+    let form = by.get(&path).await.form().with("spot", spot);
+    assert_eq!(by.submit(&path, &form).await.status, 303);
 }
 
 /// The rules that kept someone from being assigned: their kind and their words.
@@ -183,8 +212,8 @@ async fn an_empty_crew_says_what_to_do_next() {
     let reader = test.somebody(Role::Reader).await.get("/events/1/crew").await;
     assert_eq!(reader.mark("[data-empty=posts]", "next"), "wait");
     assert!(!reader.has("button.main"));
-    for path in ["people", "sheets", "hours", "day"] {
-        let page = test.olga().await.get(&format!("/events/1/crew/{path}")).await;
+    for path in ["crew/people", "burn-day/call-sheets", "crew/hours", "burn-day/crew"] {
+        let page = test.olga().await.get(&format!("/events/1/{path}")).await;
         assert_eq!(page.status, 200);
         assert!(!page.text(".empty").is_empty(), "{path}");
     }
@@ -307,9 +336,9 @@ async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
     assert_eq!(book.hours(dov, BURN_ON), Some(there));
     assert_eq!(book.hours(dov, RAIN), None);
     assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open, "the position starts at 08:30");
-    let asked = olga.get(&format!("/events/1/asks/{request}")).await;
+    let asked = olga.get(&format!("/events/1/replies/{request}")).await;
     assert!(asked.text("[data-answer=yes]").contains(&there.says()), "{}", asked.text("main"));
-    assert!(olga.get("/events/1/asks").await.text("[data-said=yes]").contains(&there.says()));
+    assert!(olga.get("/events/1/replies").await.text("[data-said=yes]").contains(&there.says()));
 }
 
 #[tokio::test]
@@ -331,13 +360,13 @@ async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
     }
     let mut safety = test.somebody(Role::SafetyOfficer).await;
     assert_eq!(assign(&mut safety, pumps, ray, &because).await.status, 303);
-    let page = olga.get("/events/1/crew").await;
+    let page = olga.get(&format!("/events/1/crew/positions/{pumps}")).await;
     let overridden = page.text(&format!("[data-person='{ray}'] [data-overridden]"));
     let (reason, by, today) = (because[0].1, "Somebody, safety officer", Reader::App.near_day(NOW.date(), NOW.date()));
     for part in ["Driver/operator", reason, by, &today] {
         assert!(overridden.contains(part), "{part}: {overridden}");
     }
-    let decided = olga.get(&format!("/events/1/crew/sheets?person={ray}")).await.fact("Override");
+    let decided = olga.get(&format!("/events/1/burn-day/call-sheets?person={ray}")).await.fact("Override");
     assert!(decided.contains(reason) && decided.contains(by), "in print too: {decided}");
     ask(&mut olga).await;
     let book = test.crew().await;
@@ -387,7 +416,7 @@ async fn a_check_names_who_and_when_and_a_change_takes_it_away() {
 async fn a_post_that_two_people_change_shows_both_texts() {
     let (test, mut olga) = posts().await;
     let mut lead = test.somebody(Role::CrewLead).await;
-    let path = "/events/1/crew/posts/1/edit";
+    let path = "/events/1/crew/positions/1/edit";
     let (mine, theirs) = (olga.get(path).await.form(), lead.get(path).await.form());
     assert_eq!(lead.submit(path, &theirs.with("spot", "By the well")).await.status, 303);
     let stale = olga.submit(path, &mine.with("spot", "By the gate")).await;
@@ -400,7 +429,7 @@ async fn a_post_that_two_people_change_shows_both_texts() {
     let form = olga.get(path).await.form().with("from", "19:00").with("until", "01:30");
     assert_eq!(olga.submit(path, &form).await.status, 303);
     let night = Hours::between(time!(19:00), time!(1:30));
-    assert_eq!(olga.get("/events/1/crew/posts/1").await.fact("Hours"), night.says());
+    assert_eq!(olga.get("/events/1/crew/positions/1").await.fact("Hours"), night.says());
 }
 
 #[tokio::test]
@@ -449,6 +478,7 @@ async fn somebody_asked_about_one_date_keeps_their_yes_when_asked_about_the_othe
     answer(&test, request, &["yes"], &[]).await;
     let page = olga.get("/events/1/crew").await;
     assert_eq!(page.mark(&cell(wren, RAIN), "state"), "other-date");
+    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&book, "parking"))).await;
     assert!(page.text(&cell(wren, RAIN)).contains(&Reader::App.near_day(BURN_ON, NOW.date())));
     let form = olga.get(&format!("/events/1/crew/ask?person={wren}")).await.form();
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
@@ -477,7 +507,7 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     let (book, today) = (test.crew().await, NOW.date());
     let pumps = book.post(post(&book, "pump operator")).unwrap();
     assert_eq!((pumps.details.needed, book.seats(pumps, RAIN).filled, book.seats(pumps, BURN_ON).filled), (2, 1, 2));
-    assert_eq!(lines[0].href, format!("/events/1/crew/posts/{}", pumps.id));
+    assert_eq!(lines[0].href, format!("/events/1/crew/positions/{}", pumps.id));
     let (name, day) = (&pumps.details.name, Reader::App.near_day(RAIN, today));
     assert!(lines[0].what.contains(name) && lines[0].what.contains(&day), "{lines:?}");
     assert_eq!(numbers(&lines[0].what.replace(name, "").replace(&day, "")), [1, 2, 2], "{lines:?}");
@@ -493,13 +523,15 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     let fields = [("burn_on", "2027-06-19"), ("rain_on", "2027-06-26")];
     let seen = olga.get(&format!("/events/1/move?burn_on={}&rain_on={}", fields[0].1, fields[1].1)).await;
     assert!(seen.text("[data-about='/events/1/crew/ask']").contains(both), "{}", seen.text("main"));
+    assert_eq!(seen.mark("#verdict", "open"), "1", "a position, and not those to ask");
     let moved = [fields[0], fields[1], ("chosen", "yes"), ("version", "1")];
     assert_eq!(olga.post("/events/1/move", &moved).await.status, 303);
     let book = test.crew().await;
     assert_eq!(book.standing(&book.assigned[1], date!(2027 - 06 - 19)), Standing::OtherDate(RAIN));
     assert_eq!(book.all_seats(date!(2027 - 06 - 19)).filled, 0);
-    let (page, moved) = (olga.get("/events/1/crew").await, cell(solveig, date!(2027 - 06 - 19)));
-    assert_eq!(page.mark(&moved, "state"), "other-date");
+    let moved = cell(solveig, date!(2027 - 06 - 19));
+    assert_eq!(olga.get("/events/1/crew").await.mark(&moved, "state"), "other-date");
+    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&book, "pump operator"))).await;
     assert!(page.text(&moved).contains(&Reader::App.near_day(RAIN, today)), "{}", page.text(&moved));
 }
 
@@ -520,7 +552,7 @@ async fn the_countdown_shows_seats_and_what_is_due() {
     assert_eq!(ready(&page), ["1", "35"]);
     let book = test.crew().await;
     let pumps = book.post(post(&book, "pump operator")).unwrap();
-    let at_pumps = format!("/events/1/crew/posts/{}", pumps.id);
+    let at_pumps = format!("/events/1/crew/positions/{}", pumps.id);
     assert_eq!(due(&page, &at_pumps), []);
     // A no shows up right away.
     answer(&test, request, &["no"], &[("note", "On shift that day")]).await;
@@ -534,6 +566,12 @@ async fn the_countdown_shows_seats_and_what_is_due() {
         assert!(beneath.contains(part), "{part}: {beneath}");
     }
     assert_eq!(ready(&page), ["0", "35"]);
+    // The yes for the rain date still counts there.
+    let on_rain_date = ["rain-done", "rain-all"].map(|name| page.mark("[data-ready=Crew]", name));
+    assert_eq!(on_rain_date, ["1", "35"]);
+    let rain = Reader::App.near_day(date!(2027 - 06 - 12), date!(2027 - 03 - 20));
+    assert!(page.text("[data-ready=Crew] .rain").contains(&rain), "{}", page.text("[data-ready=Crew]"));
+    assert!(!page.has("[data-ready=Loans] .rain, [data-ready=Approval] .rain"), "no one knows about the others");
     // The safety officer's list.
     test.at(datetime!(2027-05-12 15:00 UTC));
     let mut safety = test.somebody(Role::SafetyOfficer).await;
@@ -551,7 +589,7 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     let (ray, request) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
     // Changed after he was asked: the sheet shows the latest.
     let pumps = post(&test.crew().await, "pump operator");
-    let path = format!("/events/1/crew/posts/{pumps}/edit");
+    let path = format!("/events/1/crew/positions/{pumps}/edit");
     let form = olga.get(&path).await.form().with("spot", "North pump").with("bring", "radio, ear plugs");
     assert_eq!(olga.submit(&path, &form).await.status, 303);
     test.at(datetime!(2027-05-31 14:05 UTC));
@@ -578,12 +616,12 @@ async fn the_call_sheet_goes_out_five_days_before_and_is_asked_about_again() {
     assert!(page.says("North pump"));
     assert_eq!(page.mark("form.answers", "said"), "yes");
     assert!(!test.crew().await.reconfirmed(ray), "looking says nothing");
-    let ring = due(&olga.get("/events/1").await, "/events/1/crew/day");
+    let ring = due(&olga.get("/events/1").await, "/events/1/burn-day/crew");
     assert_eq!(ring.len(), 1, "{ring:?}");
     assert_eq!((numbers(&ring[0].0), ring[0].1.as_str()), (vec![1], "Ray Ortiz"));
     assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
     assert!(test.crew().await.reconfirmed(ray));
-    assert_eq!(due(&olga.get("/events/1").await, "/events/1/crew/day"), []);
+    assert_eq!(due(&olga.get("/events/1").await, "/events/1/burn-day/crew"), []);
     // In the morning, no one who confirmed is asked again.
     test.at(datetime!(2027-06-05 13:05 UTC));
     reminders::tick(&test.app).await.unwrap();
@@ -618,7 +656,7 @@ async fn a_no_on_the_call_sheet_is_an_answer_and_opens_the_seat() {
     let said = asked.stands_for(BURN_ON).unwrap();
     assert_eq!((said.says(), said.note.as_str()), ("no".to_owned(), "Fever"));
     let pumps = post(&test.crew().await, "pump operator");
-    let refused = due(&olga.get("/events/1").await, &format!("/events/1/crew/posts/{pumps}"));
+    let refused = due(&olga.get("/events/1").await, &format!("/events/1/crew/positions/{pumps}"));
     assert!(refused.len() == 1 && refused[0].0.contains("Ray Ortiz"), "{refused:?}");
     let page = test.stranger().get(&sheet).await;
     assert!(page.text("[data-note=not-coming]").contains(&Reader::CallSheet.day(BURN_ON)), "{}", page.text("main"));
@@ -634,6 +672,31 @@ async fn a_no_on_the_call_sheet_is_an_answer_and_opens_the_seat() {
 }
 
 #[tokio::test]
+async fn a_call_sheet_says_where_to_park_and_what_a_position_wears_and_then_the_answer_first() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let form = olga.get("/events/1/edit").await.form().with("parking", "Field 1").with("coordinates", "41.59, -93.62");
+    let form = form.with("clothing", "A warm coat").and("act", "save");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    let sheet = test.sheet_path(ray).await;
+    let page = test.stranger().get(&sheet).await;
+    assert_eq!(page.fact("Parking"), "Field 1");
+    assert_eq!(page.attributes("a[data-map]", "href"), ["geo:41.59,-93.62"]);
+    assert!(page.text("[data-live-burn]").contains(LIVE_BURN));
+    let pumps = test.crew().await;
+    let wear = pumps.post(post(&pumps, "pump operator")).unwrap().details.wear.clone();
+    assert_eq!(page.all("dt").iter().filter(|label| *label == "Wear").count(), 1, "{}", page.text("main"));
+    assert_eq!(page.fact("Wear"), wear, "the position's own");
+    // Weeks before, they are asked once more.
+    assert!(page.has("form.answers button.main") && !page.has("[data-change]"));
+    test.at(datetime!(2027-06-04 22:00 UTC));
+    assert_eq!(test.stranger().post(&sheet, &[("act", "yes")]).await.status, 303);
+    let page = test.stranger().get(&sheet).await;
+    assert!(page.has("[data-note=coming]") && page.has("details[data-change]:not([open]) form.answers"));
+    assert!(!page.has("main > form.answers"), "the buttons are folded under the answer");
+}
+
+#[tokio::test]
 async fn people_sign_in_and_out_and_hours_are_kept() {
     let (test, mut olga) = posts().await;
     let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
@@ -642,7 +705,7 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
     assert!(test.crew().await.attendances.is_empty(), "only on the day");
     test.at(MORNING);
     let mut timekeeper = test.somebody(Role::Timekeeper).await;
-    let page = timekeeper.get("/events/1/crew/day").await;
+    let page = timekeeper.get("/events/1/burn-day/crew").await;
     let on_site = |page: &Answer| ["here", "awaited"].map(|name| page.mark("[data-here]", name));
     assert_eq!(on_site(&page), ["0", "1"]);
     assert_eq!(page.mark("[data-unsure]", "unsure"), "1");
@@ -650,14 +713,14 @@ async fn people_sign_in_and_out_and_hours_are_kept() {
         assert_eq!(test.stranger().post(&sheet, &[("act", "in")]).await.status, 303);
     }
     assert_eq!(test.stranger().get(&sheet).await.mark("[data-note=signed-in]", "since"), "07:00");
-    assert_eq!(on_site(&timekeeper.get("/events/1/crew/day").await), ["1", "0"]);
+    assert_eq!(on_site(&timekeeper.get("/events/1/burn-day/crew").await), ["1", "0"]);
     let orla = test.person("Orla Hendry", "").await;
-    let found = timekeeper.get("/events/1/crew/day?words=orla").await;
+    let found = timekeeper.get("/events/1/burn-day/crew?words=orla").await;
     assert!(found.says("Orla Hendry"));
-    assert_eq!(timekeeper.post(&format!("/events/1/crew/day/{orla}/in"), &[]).await.status, 303);
+    assert_eq!(timekeeper.post(&format!("/events/1/burn-day/crew/{orla}/in"), &[]).await.status, 303);
     test.at(MORNING + time::Duration::minutes(205));
     let mut olga = test.olga().await;
-    assert_eq!(timekeeper.post(&format!("/events/1/crew/day/{ray}/out"), &[]).await.status, 303);
+    assert_eq!(timekeeper.post(&format!("/events/1/burn-day/crew/{ray}/out"), &[]).await.status, 303);
     let hours = olga.get("/events/1/crew/hours").await;
     assert_eq!(["minutes", "people", "in"].map(|name| hours.mark("[data-minutes]", name)), ["205", "2", "1"]);
     // Orla left and no one signed her out.
@@ -699,7 +762,7 @@ async fn those_who_were_there_are_thanked_and_those_who_were_not_aren_t() {
     assert_eq!(thanked(&page, ray), at_a_post(asked));
     assert_eq!(thanked(&page, solveig), at_a_post(also_asked));
     for person in [ray, orla] {
-        olga.post(&format!("/events/1/crew/day/{person}/in"), &[]).await;
+        olga.post(&format!("/events/1/burn-day/crew/{person}/in"), &[]).await;
     }
     let page = olga.get("/events/1/guests/thanks").await;
     assert_eq!(thanked(&page, ray), at_a_post(asked));
@@ -717,7 +780,7 @@ async fn two_rows_of_one_person_become_one_with_their_posts_and_apart_again() {
         &[("on", "2027-06-05"), ("from", "05:00"), ("until", "14:00")],
     )
     .await;
-    olga.post(&format!("/events/1/crew/day/{ray}/in"), &[]).await;
+    olga.post(&format!("/events/1/burn-day/crew/{ray}/in"), &[]).await;
     let before = test.dump();
     let merge = [("with", ray.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
     let fields: Vec<(&str, &str)> = merge.iter().map(|(name, value)| (*name, value.as_str())).collect();
@@ -731,8 +794,8 @@ async fn two_rows_of_one_person_become_one_with_their_posts_and_apart_again() {
     let positions = positions.all(&format!("dd a[href='/events/1/crew/people/{keep}']"));
     assert!(positions.contains(&book.posts_of(keep)[0].1.details.name), "{positions:?}");
     let entry =
-        olga.get(&format!("/people/{keep}")).await.attributes("form[action$=separate] input[name=entry]", "value");
-    assert_eq!(olga.post(&format!("/people/{keep}/separate"), &[("entry", &entry[0])]).await.status, 303);
+        olga.get(&format!("/people/{keep}")).await.attributes("form[action$='undo-merge'] input[name=entry]", "value");
+    assert_eq!(olga.post(&format!("/people/{keep}/undo-merge"), &[("entry", &entry[0])]).await.status, 303);
     let crew = |dump: &str| {
         let tables = ["assignment", "holding", "crew_hours", "crew_link", "attendance"];
         let of = |line: &&str| tables.iter().any(|table| line.starts_with(&format!("INSERT INTO {table} ")));
@@ -747,7 +810,7 @@ async fn somebody_forgotten_leaves_no_words_in_the_crew() {
     let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
     let sheet = test.sheet_path(ray).await;
     assert_eq!(test.stranger().get(&sheet).await.status, 200);
-    assert_eq!(olga.post(&format!("/people/{ray}/forget"), &[("version", "1")]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{ray}/erase"), &[("version", "1")]).await.status, 303);
     assert_eq!(test.stranger().get(&sheet).await.status, 404);
     for word in ["Ray Ortiz", "certificate 12", "ray.ortiz"] {
         assert!(!test.dump().contains(word), "{word}");
@@ -782,7 +845,7 @@ async fn taking_over_several_at_once_keeps_the_rules() {
 async fn a_crew_has_no_more_places_than_a_proposal_takes() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let new = "/events/1/crew/posts/new";
+    let new = "/events/1/crew/positions/new";
     let post = olga.get(new).await.form().with("name", "Line").with("from", "08:00").with("until", "12:00");
     for _ in 0..10 {
         assert_eq!(olga.submit(new, &post.clone().with("needed", "99")).await.status, 303);
@@ -792,7 +855,7 @@ async fn a_crew_has_no_more_places_than_a_proposal_takes() {
     assert_eq!(refused.value("needed"), "11");
     assert_eq!(olga.submit(new, &post.clone().with("needed", "10")).await.status, 303);
     // A position's own number doesn't count when it is edited.
-    let edit = "/events/1/crew/posts/1/edit";
+    let edit = "/events/1/crew/positions/1/edit";
     let form = olga.get(edit).await.form();
     assert_eq!(olga.submit(edit, &form.with("name", "Spectator line")).await.status, 303);
     assert_eq!(olga.get("/events/1/crew/proposal").await.status, 200);
@@ -801,4 +864,221 @@ async fn a_crew_has_no_more_places_than_a_proposal_takes() {
     let refused = olga.get("/events/1/crew/proposal").await;
     assert_eq!(refused.status, 400);
     assert!(refused.says("1,000") || refused.says("1000"), "{}", refused.body);
+}
+
+#[tokio::test]
+async fn problems_come_first_and_filled_positions_are_folded() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let hours = ("08:00", "12:00");
+    let talk = position(&mut olga, "Talk", "presenter", hours).await;
+    let cars = position(&mut olga, "Cars", "parking", hours).await;
+    let times = position(&mut olga, "Room A times", "timekeeper", hours).await;
+    let ada = test.person("Ada Fenn", "ada@example.org").await;
+    let ben = test.person("Ben Roe", "ben@example.org").await;
+    for (post, person) in [(talk, ada), (cars, ben)] {
+        assert_eq!(assign(&mut olga, post, person, &[]).await.status, 303);
+    }
+    ask(&mut olga).await;
+    let book = test.crew().await;
+    let asked = book.assigned.iter().find(|one| one.person_id == ada).unwrap().request_id.unwrap();
+    answer(&test, asked, &["yes", "yes"], &[]).await;
+
+    let page = olga.get("/events/1/crew").await;
+    let line = |post: i64| format!("tr[data-post='{post}']");
+    let in_front = |page: &Answer| page.attributes("main > table tr[data-post]", "data-post");
+    assert_eq!(in_front(&page), [times, cars, talk].map(|post| post.to_string()));
+    let problems = |page: &Answer, post: i64| page.mark(&line(post), "problems");
+    // One duty excludes the other, so neither could take over.
+    assert_eq!([times, cars, talk].map(|post| problems(&page, post)), ["open", "waiting backup", "backup"]);
+    let both = format!("{} {}", words::iso(BURN_ON), words::iso(RAIN));
+    assert_eq!(page.mark(&format!("{} [data-lacks=backup]", line(talk)), "days"), both);
+    assert!(!page.has("details[data-folded]"));
+    let named = |page: &Answer, on: Date, why: &str| {
+        page.all(&format!(".missing[data-day='{}'] [data-why='{why}'] a", words::iso(on)))
+    };
+    assert_eq!(named(&page, BURN_ON, "waiting"), ["Ben Roe"]);
+    let open = named(&page, BURN_ON, "open");
+    assert!(open.len() == 1 && open[0].contains("Room A times"), "{open:?}");
+    assert!(page.has(&format!("{} a[href$='/{times}#assign']", line(times))));
+    let mut reader = test.somebody(Role::Reader).await;
+    assert!(!reader.get("/events/1/crew").await.has("main a[href$='#assign']"));
+
+    // An alternate could.
+    let cleo = test.person("Cleo Marsh", "").await;
+    assert_eq!(assign(&mut olga, talk, cleo, &[("standby", "yes")]).await.status, 303);
+    let page = olga.get("/events/1/crew").await;
+    assert_eq!(in_front(&page), [times, cars].map(|post| post.to_string()));
+    assert_eq!(page.attributes("details[data-folded='1'] tr[data-post]", "data-post"), [talk.to_string()]);
+    assert_eq!((problems(&page, cars).as_str(), page.has("[data-lacks]")), ("waiting", false));
+    assert!(page.has(&format!("{} [data-person='{cleo}'] [data-alternate]", line(talk))));
+
+    // A rule that is broken on the rain date only.
+    let there = [("on", "2027-06-12"), ("from", "09:00"), ("until", "10:00")];
+    assert_eq!(olga.post(&format!("/events/1/crew/people/{ada}/hours"), &there).await.status, 303);
+    let page = olga.get("/events/1/crew").await;
+    assert_eq!(in_front(&page), [talk, times, cars].map(|post| post.to_string()));
+    assert_eq!(problems(&page, talk), "open rule");
+    assert_eq!([BURN_ON, RAIN].map(|on| page.mark(&cell(ada, on), "why")), ["", "hours"]);
+    assert!(page.text(&cell(ada, BURN_ON)).is_empty() && !page.text(&cell(ada, RAIN)).is_empty());
+    assert_eq!((named(&page, RAIN, "rule"), named(&page, BURN_ON, "rule")), (vec!["Ada Fenn".to_owned()], Vec::new()));
+}
+
+#[tokio::test]
+async fn call_sheets_are_listed_with_what_became_of_them_and_open_one_at_a_time() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let dov = test.person("Dov Aldine", "dov@example.org").await;
+    assert_eq!(assign(&mut olga, post(&test.crew().await, "parking"), dov, &[]).await.status, 303);
+    // Ida said yes and has no position.
+    let ida = test.person("Ida Quill", "ida@example.org").await;
+    let general = test.ask(&[ida], &["burn day"]).await[0];
+    answer(&test, general, &["yes"], &[]).await;
+
+    let page = olga.get(SHEETS).await;
+    assert_eq!([ray, dov, ida].map(|person| sent(&page, person)), ["not-sent", "no-yes", ""]);
+    assert_eq!((page.mark("[data-missing=call-time]", "count"), page.has("article")), ("1".to_owned(), false));
+    assert_eq!(page.all("[data-missing=call-time] a"), ["Ida Quill"]);
+    assert!(page.text(&format!("tr[data-person='{ray}']")).contains("06:30"));
+    let one = olga.get(&format!("{SHEETS}?person={ray}")).await;
+    assert_eq!(one.attributes("article", "data-who"), [ray.to_string()]);
+    assert!(one.has(&format!("form input[name=person][value='{ray}']")));
+    let none = olga.get(&format!("{SHEETS}?person={ida}")).await;
+    assert!(none.has(".empty") && !none.has("button.main"));
+    assert_eq!(olga.get(&format!("{SHEETS}?who=all")).await.count("article.sheet.alone"), 2);
+    let mut reader = test.somebody(Role::Reader).await;
+    let looked = reader.get(SHEETS).await;
+    assert!(looked.has("a[href$='?who=all']") && !looked.has("button.main"));
+    assert_eq!(reader.post(SHEETS, &[]).await.status, 403);
+    assert!(test.stranger().get(SHEETS).await.location().starts_with("/sign-in"));
+}
+
+#[tokio::test]
+async fn a_call_sheet_is_emailed_again_when_it_changes_and_when_it_changes_back() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let pumps = post(&test.crew().await, "pump operator");
+    for _ in 0..2 {
+        assert_eq!(olga.post(SHEETS, &[]).await.status, 303);
+        assert_eq!(sheets_sent(&test), ["waiting"]);
+    }
+    assert_eq!(sent(&olga.get(SHEETS).await, ray), "waiting");
+    // The newer one replaces it.
+    change_spot(&mut olga, pumps, "North pump").await;
+    assert_eq!(sent(&olga.get(SHEETS).await, ray), "changed");
+    olga.post(SHEETS, &[("person", &ray.to_string())]).await;
+    assert_eq!(sheets_sent(&test), ["cancelled", "waiting"]);
+    test.sql("update mail set state = 'sent', settled_at = created_at where state = 'waiting'");
+    assert_eq!(sent(&olga.get(SHEETS).await, ray), "sent");
+    // Back and forth.
+    for (spot, states) in [("South pump", vec!["sent"; 1]), ("North pump", vec!["sent"; 2])] {
+        change_spot(&mut olga, pumps, spot).await;
+        assert_eq!(sent(&olga.get(SHEETS).await, ray), "changed");
+        for _ in 0..2 {
+            olga.post(SHEETS, &[]).await;
+        }
+        assert_eq!(sheets_sent(&test), [vec!["cancelled"], states, vec!["waiting"]].concat());
+        test.sql("update mail set state = 'sent', settled_at = created_at where state = 'waiting'");
+    }
+    // One that certainly didn't arrive doesn't count.
+    test.sql("update mail set state = 'failed' where dedup glob 'call-sheet/*'");
+    assert_eq!(sent(&olga.get(SHEETS).await, ray), "failed");
+    olga.post(SHEETS, &[]).await;
+    assert_eq!(sheets_sent(&test).iter().filter(|state| *state == "waiting").count(), 1);
+}
+
+#[tokio::test]
+async fn whoever_got_their_call_sheet_as_scheduled_gets_no_second_one() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    test.at(datetime!(2027-05-31 14:05 UTC));
+    reminders::tick(&test.app).await.unwrap();
+    let mut olga = test.olga().await;
+    assert_eq!(sent(&olga.get(SHEETS).await, ray), "waiting");
+    assert_eq!(olga.post(SHEETS, &[]).await.status, 303);
+    assert_eq!(sheets_sent(&test), [""; 0]);
+    let pumps = post(&test.crew().await, "pump operator");
+    change_spot(&mut olga, pumps, "North pump").await;
+    assert_eq!(sent(&olga.get(SHEETS).await, ray), "changed");
+    olga.post(SHEETS, &[]).await;
+    assert_eq!(sheets_sent(&test), ["waiting"]);
+}
+
+#[tokio::test]
+async fn a_call_sheet_that_changes_back_before_it_went_out_is_not_sent_twice() {
+    let (test, mut olga) = posts().await;
+    let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
+    let book = test.crew().await;
+    let pumps = post(&book, "pump operator");
+    let first = book.post(pumps).unwrap().details.spot.clone();
+    assert_eq!(olga.post(SHEETS, &[]).await.status, 303);
+    test.sql("update mail set state = 'sent', settled_at = created_at where state = 'waiting'");
+    change_spot(&mut olga, pumps, "South pump").await;
+    olga.post(SHEETS, &[]).await;
+    assert_eq!(sheets_sent(&test), ["sent", "waiting"]);
+    change_spot(&mut olga, pumps, &first).await;
+    for _ in 0..2 {
+        assert_eq!(olga.post(SHEETS, &[]).await.status, 303);
+        assert_eq!(sheets_sent(&test), ["sent", "cancelled"], "they have today's sheet");
+    }
+    assert_eq!(sent(&olga.get(SHEETS).await, ray), "sent");
+    change_spot(&mut olga, pumps, "South pump").await;
+    olga.post(SHEETS, &[]).await;
+    assert_eq!(sheets_sent(&test), ["sent", "cancelled", "waiting"]);
+}
+
+#[tokio::test]
+async fn nobody_is_asked_again_about_a_position_whose_question_was_closed() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let cars = position(&mut olga, "Cars", "parking", ("08:00", "12:00")).await;
+    let times = position(&mut olga, "Room A times", "timekeeper", ("08:30", "11:00")).await;
+    let talk = position(&mut olga, "Talk", "presenter", ("13:00", "14:00")).await;
+    let ray = test.person("Ray Ortiz", "ray@example.org").await;
+    let ben = test.person("Ben Roe", "ben@example.org").await;
+    assert_eq!(assign(&mut olga, cars, ray, &[("standby", "yes")]).await.status, 303);
+    ask(&mut olga).await;
+    assert_eq!(assign(&mut olga, times, ray, &[]).await.status, 303);
+    ask(&mut olga).await;
+    let at = |book: &Book, post: i64| {
+        book.assigned.iter().find(|one| one.post_id == post && one.person_id == ray).unwrap().clone()
+    };
+    let book = test.crew().await;
+    let asked = at(&book, times).request_id.unwrap();
+    answer(&test, asked, &["yes", "yes"], &[]).await;
+    let close = format!("/events/1/replies/{asked}/close-others");
+    assert_eq!(olga.post(&close, &[]).await.status, 303);
+    assert_eq!(assign(&mut olga, talk, ben, &[]).await.status, 303);
+
+    let book = test.crew().await;
+    assert_eq!([cars, times].map(|post| book.is_withdrawn(&at(&book, post))), [true, false]);
+    let page = olga.get("/events/1/crew/ask").await;
+    assert_eq!(page.attributes("input[name=person][checked]", "value"), [ben.to_string()]);
+    assert!(page.has(&format!("input[name=person][value='{ray}']")), "they can be chosen");
+    // The sheet is the one they would have without that position.
+    let mut without = book.clone();
+    without.assigned.retain(|one| one.post_id != cars);
+    let sheet = |book: &Book| crew::Sheet::of(book, &book.people[&ray], NOW).unwrap();
+    assert_eq!(sheet(&book).posts.len(), 1);
+    assert_eq!(sheet(&book), sheet(&without));
+    let contact = olga.get("/events/1/burn-day/contacts").await.text(&format!("[data-person='{ray}']"));
+    assert!(contact.contains("Room A times") && !contact.contains("Cars"), "{contact}");
+    test.at(datetime!(2027-03-20 15:00 UTC));
+    let mut olga = test.olga().await;
+    let to_ask = due(&olga.get("/events/1").await, "/events/1/crew/ask");
+    assert_eq!(to_ask.len(), 1, "{to_ask:?}");
+    assert_eq!((numbers(&to_ask[0].0), to_ask[0].1.as_str()), (vec![1], "Ben Roe"));
+
+    // Asked about one more position, they are asked about that one alone.
+    assert_eq!(assign(&mut olga, talk, ray, &[("standby", "yes")]).await.status, 303);
+    ask(&mut olga).await;
+    let book = test.crew().await;
+    assert!(book.is_withdrawn(&at(&book, cars)));
+    assert_eq!(book.standing(&at(&book, talk), BURN_ON), Standing::Waiting);
+    // Whoever still wants them there chooses them.
+    let form = olga.get(&format!("/events/1/crew/ask?person={ray}")).await.form();
+    assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
+    let book = test.crew().await;
+    assert!(!book.is_withdrawn(&at(&book, cars)));
+    assert_eq!(book.standing(&at(&book, cars), BURN_ON), Standing::Waiting);
 }

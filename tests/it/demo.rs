@@ -77,7 +77,7 @@ async fn using_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
     let pumps = crew.post(post(&crew, "pump operator")).unwrap();
     let filled = |on| crew.seats(pumps, on).filled;
     assert_eq!((pumps.details.needed, filled(to), filled(crew.event.details.burn_on)), (2, 1, 2));
-    line(&format!("/events/1/crew/posts/{}", pumps.id), &pumps.details.name);
+    line(&format!("/events/1/crew/positions/{}", pumps.id), &pumps.details.name);
     let book = Book::of_event(&test.app, test.event().await, NOW).await.unwrap();
     let loan = |what: &str| book.loans.iter().find(|loan| loan.draft.what == what).unwrap();
     let (clock, tables) = (loan("sports clock"), loan("tables and chairs"));

@@ -87,8 +87,11 @@ async fn a_deputy_is_told_where_and_when_and_called_off_when_somebody_else_comes
     // Shown along with the deputy, to users who may see it.
     let page = test.olga().await.get(&format!("/events/1/guests/{guest}")).await;
     assert_eq!(page.text("[data-reached]"), "555-0133, nell@example.org");
-    let page = test.olga().await.get(&format!("/events/1/asks/{}", request.id)).await;
+    let page = test.olga().await.get(&format!("/events/1/replies/{}", request.id)).await;
     assert!(page.says("555-0133, nell@example.org"));
+    let contacts = test.olga().await.get("/events/1/burn-day/contacts").await;
+    let links = contacts.attributes(&format!("[data-person='{}'] .who a", request.person_id), "href");
+    assert_eq!(links, ["tel:555-0133", "mailto:nell@example.org"]);
     let reader = test.somebody(Role::Reader).await.get(&format!("/events/1/guests/{guest}")).await;
     assert!(!reader.body.contains("nell@example.org"));
 
@@ -133,7 +136,7 @@ async fn a_wrong_address_of_a_deputy_is_refused_with_what_was_typed() {
     let mut olga = test.olga().await;
     let ask = request.asks[0].id.to_string();
     let by_hand = [("ask", ask.as_str()), ("said", "deputy"), ("way", "phone"), ("evidence", "called Tue")];
-    let path = format!("/events/1/asks/{}/answers", request.id);
+    let path = format!("/events/1/replies/{}/answers", request.id);
     let page = olga.post(&path, &[&by_hand[..], &wrong].concat()).await;
     assert_eq!((page.status, page.value("deputy_mail").as_str()), (422, "nell at example"));
     assert_eq!(olga.post(&path, &[&by_hand[..], &NELL].concat()).await.status, 303);
@@ -152,7 +155,7 @@ async fn a_wrong_address_of_a_deputy_is_refused_with_what_was_typed() {
         all.iter().map(|mail| mail[0].as_str()).collect::<Vec<_>>(),
         ["nell@example.org", "nell@example.org", "ben@example.org"]
     );
-    assert_eq!(gate.get("/events/1/guests/day").await.text("[data-reached]"), "ben@example.org");
+    assert_eq!(gate.get("/events/1/burn-day/guests").await.text("[data-reached]"), "ben@example.org");
 }
 
 #[tokio::test]
@@ -162,13 +165,13 @@ async fn a_question_taken_back_calls_the_deputy_off_and_a_guest_forgotten_takes_
     says(&test, &request, "deputy", &NELL).await;
     went_out(&test);
     let mut olga = test.olga().await;
-    assert_eq!(olga.post(&format!("/events/1/asks/{}/withdraw", request.id), &[]).await.status, 303);
+    assert_eq!(olga.post(&format!("/events/1/replies/{}/withdraw", request.id), &[]).await.status, 303);
     let all = mails(&test, "deputy/");
     assert!(all[1][3].contains("METHOD:CANCEL"), "{all:?}");
     test.sql(&format!("update guest set day_on = '2027-06-05', day_deputy = 'N', day_deputy_mail = 'nell@example.org' where id = {guest}"));
     let person = request.person_id;
-    let forget = olga.get(&format!("/people/{person}/forget")).await.form_at("main form[method=post]");
-    assert_eq!(olga.submit(&format!("/people/{person}/forget"), &forget).await.status, 303);
+    let forget = olga.get(&format!("/people/{person}/erase")).await.form_at("main form[method=post]");
+    assert_eq!(olga.submit(&format!("/people/{person}/erase"), &forget).await.status, 303);
     let dump = test.dump();
     assert!(!dump.contains("nell@example.org") && !dump.contains("555-0133"), "nothing reaches the deputy anymore");
 }
@@ -201,7 +204,13 @@ async fn a_change_of_the_event_reaches_the_deputy() {
     };
     assert_eq!(other(|details| details.format = Format::BothAtOnce), 1);
     assert_eq!(other(|details| details.zone = Zone::named("America/Denver").unwrap()), 1);
+    assert_eq!(other(|details| details.visitors.parking = "Field 2".to_owned()), 1);
     assert_eq!(other(|details| details.audience = Some(900)), 0, "a deputy isn't told that");
+    let mut parked = old.clone();
+    parked.details.visitors.parking = "Field 2".to_owned();
+    let mut own = request.clone();
+    own.facts.push(("Parking".to_owned(), "court lot".to_owned()));
+    assert!(letters(&parked, &own).is_empty(), "the invitation names another place to park");
     let again = Request { version: request.version + 1, ..request.clone() };
     assert!(sequence(&letters(&later, &again)[0].calendars[0].text) > sequence(&changed.text));
     let mut moved = old.clone();
@@ -252,7 +261,7 @@ async fn an_invitation_is_signed_by_the_chief_and_questions_go_to_who_sends() {
     let letter = olga.get(&format!("/events/1/guests/letters?guest={guest}")).await;
     assert!(letter.text("[data-signed]").contains("Ambrose Keyes"));
     // Once erased, the chief no longer signs anything.
-    let forget = olga.get(&format!("/people/{chief}/forget")).await.form_at("main form[method=post]");
-    assert_eq!(olga.submit(&format!("/people/{chief}/forget"), &forget).await.status, 303);
+    let forget = olga.get(&format!("/people/{chief}/erase")).await.form_at("main form[method=post]");
+    assert_eq!(olga.submit(&format!("/people/{chief}/erase"), &forget).await.status, 303);
     assert!(!olga.get(&format!("/events/1/guests/letters?guest={guest}")).await.body.contains("Ambrose"));
 }

@@ -25,11 +25,10 @@ fn paragraph() -> impl Strategy<Value = String> {
 fn details() -> impl Strategy<Value = Details> {
     let mail = prop_oneof![Just(String::new()), "[-+a-z][a-z0-9.+-]{0,10}x@[a-z]{1,8}\\.example\\.org"];
     let phone = prop_oneof![Just(String::new()), "[+(]?[0-9]{3}[-) ]?[0-9]{3,8}( x[0-9]{1,3})?"];
-    let words = (line(), line(), line(), line(), line());
+    let words = (named(), line(), line(), line(), line());
     (words, mail, phone, 0..CHANNELS.len(), paragraph(), paragraph(), any::<bool>()).prop_map(
-        |((name, said, organisation, office, jurisdiction), mail, phone, channel, notes, access_needs, no_mail)| {
+        |((named, said, organisation, office, jurisdiction), mail, phone, channel, notes, access_needs, no_mail)| {
             Details {
-                name: form::name(&name, 100).unwrap_or_else(|_| "Nobody".to_owned()),
                 said,
                 organisation,
                 office,
@@ -40,9 +39,25 @@ fn details() -> impl Strategy<Value = Details> {
                 notes,
                 access_needs,
                 no_mail,
+                ..named
             }
         },
     )
+}
+
+/// A name in one part or two, and how someone is addressed.
+fn named() -> impl Strategy<Value = Details> {
+    let form = prop_oneof![Just(String::new()), "(Mr|Ms|Dr)\\.", "[-=+@'\",;:\\\\ A-Za-z]{0,8}"];
+    let surname = prop_oneof![Just(String::new()), "(de la |van )?[A-Z][a-z]{1,8}(,? (Jr|Sr)\\.| III| MD)?", line()];
+    let given = prop_oneof!["[A-Z][a-z]{0,8}( [A-Z]\\.)?", line()];
+    (given, surname, form).prop_map(|(given, surname, address_form)| {
+        let part = |text: &str| form::optional_name(text, 100).unwrap_or_default();
+        let (given, surname) = (part(&given), part(&surname));
+        let fits = |one: &Details| (1..=100).contains(&one.name.chars().count());
+        let named = Some(Details::of_parts(&given, &surname)).filter(fits);
+        let address_form = form::optional_line(&address_form, 40).unwrap_or_default();
+        Details { address_form, ..named.unwrap_or_else(|| Details::of_name("Nobody")) }
+    })
 }
 
 /// What is wrong, for a test's message.

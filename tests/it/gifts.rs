@@ -351,7 +351,7 @@ async fn gifts_go_along_when_two_become_one_and_come_back() {
     assert_eq!(olga.post(&format!("/people/{one}/merge"), &fields).await.status, 303);
     assert!(olga.get(LIST).await.text("[data-gift='1'] .d").starts_with("Gideon Astley"));
     let entry = olga.get(&format!("/people/{one}")).await.attributes("input[name=entry]", "value")[0].clone();
-    assert_eq!(olga.post(&format!("/people/{one}/separate"), &[("entry", &entry)]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{one}/undo-merge"), &[("entry", &entry)]).await.status, 303);
     assert!(olga.get(LIST).await.text("[data-gift='1'] .d").starts_with("Astley, G."));
 }
 
@@ -368,7 +368,7 @@ async fn whoever_is_forgotten_is_in_no_gift_any_more() {
     let gift = add(&mut olga, &form.with("notes", "Secretnote")).await;
     olga.post(&format!("{gift}/receipt"), &[("act", "mail")]).await;
     assert!(test.dump().contains("Secretnote"));
-    let path = format!("/people/{giver}/forget");
+    let path = format!("/people/{giver}/erase");
     assert_eq!(olga.post(&path, &[("version", "1")]).await.status, 303);
     let dump = test.dump();
     for secret in ["Zeb", "Vantongeren", "Secretnote", "zeb@example.org"] {

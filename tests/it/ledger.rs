@@ -23,7 +23,7 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
         answer(&test, *request, &["yes"], &[]).await;
     }
     assign(&mut olga, post(&book, "parking"), dov, &[]).await;
-    let page = olga.get(&format!("/events/1/crew/posts/{}", post(&book, "parking"))).await;
+    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&book, "parking"))).await;
     assert!(!page.said().is_empty());
     let stands = |page: &Answer| page.mark(&format!("[data-person='{dov}'] [data-day='2027-06-05']"), "state");
     assert_eq!(stands(&page), "confirmed");
@@ -34,8 +34,7 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
         assert_eq!(book.seat(one, BURN_ON), Seat::Filled);
         assert_eq!(book.standing(one, RAIN), Standing::OtherDate(BURN_ON));
     }
-    let page = olga.get("/events/1/crew").await;
-    assert_eq!(stands(&page), "confirmed");
+    assert_eq!(stands(&olga.get("/events/1/crew").await), "confirmed");
     // When, how, and to which question.
     let said = page.all("[data-state=confirmed] .d");
     assert_eq!(said.len(), 2, "{said:?}");
@@ -81,7 +80,7 @@ async fn of_two_questions_the_newest_answer_to_a_date_counts() {
     // A withdrawn question doesn't count.
     test.at(NOW + Duration::hours(3));
     answer(&test, general, &["no"], &[]).await;
-    olga.post(&format!("/events/1/asks/{general}/withdraw"), &[]).await;
+    olga.post(&format!("/events/1/replies/{general}/withdraw"), &[]).await;
     let book = test.crew().await;
     assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Maybe);
 }
@@ -122,8 +121,8 @@ async fn the_private_page_answers_the_general_question() {
 /// Asks on the general page, and answers yes by link.
 async fn said_yes(test: &TestApp, kind: &str, person: i64, note: &str) {
     let mut olga = test.olga().await;
-    let form = olga.get(&format!("/events/1/asks/new?kind={kind}")).await.form().with("person", &person.to_string());
-    let asked = olga.submit("/events/1/asks/new", &form.and("act", "ask")).await;
+    let form = olga.get(&format!("/events/1/replies/new?kind={kind}")).await.form().with("person", &person.to_string());
+    let asked = olga.submit("/events/1/replies/new", &form.and("act", "ask")).await;
     assert_eq!(asked.status, 303, "{}", asked.text("main"));
     let mut db = test.app.db.read().acquire().await.unwrap();
     let all = burnday::asks::of_event(&mut db, 1).await.unwrap();

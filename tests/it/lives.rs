@@ -11,7 +11,7 @@
 use crate::support::{self, Answer, Browser, Posted, TestApp};
 use burnday::asks::{self, Request, Said};
 use burnday::db::journal::Actor;
-use burnday::events::{self, Details, Event, Format, Weekdays};
+use burnday::events::{self, Details, Event, Format, VisitorFacts, Weekdays};
 use burnday::web::link::Opens;
 use burnday::web::words::{self, Reader};
 use burnday::zone::Zone;
@@ -37,6 +37,7 @@ const DATES: [Date; 4] = [
 ];
 const HOURS: [Time; 3] = [time!(10:00), time!(13:00), time!(9:30)];
 const SITES: [&str; 3] = ["Fairground, east lot", "School field", "Station 2 yard"];
+const ADDRESSES: [&str; 2] = ["1200 Fairground Road", "7 School Street"];
 
 /// An email as its reader has it.
 #[derive(Debug, Clone)]
@@ -74,8 +75,8 @@ fn entry(method: &str, text: &str) -> Entry {
 }
 
 /// What someone without email was told in a call: dates, each with whether it is the rain
-/// date, time and place.
-type Heard = (BTreeSet<(Date, bool)>, Time, String);
+/// date, time, place and address.
+type Heard = (BTreeSet<(Date, bool)>, Time, String, String);
 
 struct Life {
     test: TestApp,
@@ -106,6 +107,7 @@ impl Life {
             format: Format::OneAtATime,
             audience: None,
             weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+            visitors: VisitorFacts::default(),
         };
         let now = test.app.clock.now();
         let add = test.app.db.write(move |tx| {
@@ -176,13 +178,13 @@ impl Life {
         self.people.push(person);
         let has_rain = self.event().await.details.rain_on.is_some();
         let both = has_rain && self.random.random_bool(0.6);
-        let path = self.path("/asks/new?kind=help");
+        let path = self.path("/replies/new?kind=help");
         let mut form = self.olga.get(&path).await.form();
         form = form.with("question", "Can you walk the spectator line?").and("person", &person.to_string());
         if both {
             form = form.and("date", "rain date");
         }
-        let answer = self.olga.submit(&self.path("/asks/new"), &form.and("act", "ask")).await;
+        let answer = self.olga.submit(&self.path("/replies/new"), &form.and("act", "ask")).await;
         assert_eq!(answer.status, 303, "{}", answer.body);
         self.steps.push(format!("asked {name}, both {both}, mail {has_mail}"));
         if has_mail {
@@ -197,10 +199,10 @@ impl Life {
     /// The button on the Replies page asks people about the dates they haven't been asked
     /// about.
     async fn ask_again(&mut self) {
-        let page = self.olga.get(&self.path("/asks")).await;
+        let page = self.olga.get(&self.path("/replies")).await;
         let ticked = page.attributes("#again input[name=request]", "value");
         let fields: Vec<(&str, &str)> = ticked.iter().map(|id| ("request", id.as_str())).collect();
-        assert_eq!(self.olga.post(&self.path("/asks/again"), &fields).await.status, 303);
+        assert_eq!(self.olga.post(&self.path("/replies/again"), &fields).await.status, 303);
         self.steps.push(format!("asked again: {ticked:?}"));
     }
 
@@ -210,7 +212,9 @@ impl Life {
         let Some(request) = self.pick(&open).filter(|request| self.mailed.contains(&request.person_id)) else { return };
         let said = self.pick(&["yes", "yes", "yes", "no", "maybe"]).unwrap();
         let Some(ask) = self.pick(&request.asks) else { return };
-        let say = if self.random.random_bool(0.3) { format!("both {said}") } else { format!("{} {said}", ask.id) };
+        let live: Vec<String> = request.live().map(|ask| ask.id.to_string()).collect();
+        let is_both = live.len() == 2 && self.random.random_bool(0.3);
+        let say = if is_both { format!("{} {said}", live.join("+")) } else { format!("{} {said}", ask.id) };
         let mut reader = self.test.stranger();
         // From their own address: no one answers this often.
         reader.address =
@@ -218,7 +222,7 @@ impl Life {
                 .parse()
                 .unwrap();
         let status = reader.post(&self.answer_path(&request), &[("say", &say)]).await.status;
-        let is_late = ask.is_lapsed && !say.starts_with("both");
+        let is_late = ask.is_lapsed && !is_both;
         let closed = self.test.app.clock.now() >= request.closes_at;
         assert!(status == 303 || (status == 409 && is_late && !closed) || status == 422, "{status} {say}");
         if status == 409 {
@@ -234,7 +238,7 @@ impl Life {
         let live: Vec<i64> = request.live().map(|ask| ask.id).collect();
         let Some(ask) = self.pick(&live) else { return };
         let said = self.pick(&["yes", "no", "maybe"]).unwrap();
-        let path = self.path(&format!("/asks/{}/answers", request.id));
+        let path = self.path(&format!("/replies/{}/answers", request.id));
         let ask = ask.to_string();
         let fields = [("ask", ask.as_str()), ("said", said), ("way", "phone"), ("evidence", "called, 10:20")];
         assert_eq!(self.olga.post(&path, &fields).await.status, 303);
@@ -259,20 +263,22 @@ impl Life {
     async fn change_facts(&mut self) {
         let form = self.olga.get(&self.path("/edit")).await.form();
         let (time, site) = (self.pick(&HOURS).unwrap(), self.pick(&SITES).unwrap());
+        let address = self.pick(&ADDRESSES).unwrap();
         let rain = if self.random.random_bool(0.3) { Some("") } else { None };
-        let mut form = form.with("burn_time", &words::iso_time(time)).with("site", site).and("act", "save");
+        let form = form.with("burn_time", &words::iso_time(time)).with("site", site);
+        let mut form = form.with("address", address).and("act", "save");
         if let Some(rain) = rain {
             form = form.with("rain_on", rain);
         }
         let answer = self.olga.submit(&self.path("/edit"), &form.and("again", "yes")).await;
         assert_eq!(answer.status, 303, "{}", answer.body);
-        self.steps.push(format!("changed to {}, {site}, rain {rain:?}", words::iso_time(time)));
+        self.steps.push(format!("changed to {}, {site}, {address}, rain {rain:?}", words::iso_time(time)));
     }
 
     async fn take_back(&mut self) {
         let open: Vec<Request> = self.requests().await.into_iter().filter(|request| !request.is_withdrawn).collect();
         let Some(request) = self.pick(&open) else { return };
-        assert_eq!(self.olga.post(&self.path(&format!("/asks/{}/withdraw", request.id)), &[]).await.status, 303);
+        assert_eq!(self.olga.post(&self.path(&format!("/replies/{}/withdraw", request.id)), &[]).await.status, 303);
         self.steps.push(format!("question {} taken back", request.id));
     }
 
@@ -293,15 +299,15 @@ impl Life {
 
     /// Someone works through the list: by email and by phone, or all by phone.
     async fn tell_all(&mut self) {
-        let page = self.olga.get(&self.path("/asks")).await;
+        let page = self.olga.get(&self.path("/replies")).await;
         let ticked = page.attributes("#tell input[type=checkbox]", "value");
         let ticked = if self.random.random_bool(0.7) { ticked } else { Vec::new() };
         let fields: Vec<(&str, &str)> = ticked.iter().map(|id| ("request", id.as_str())).collect();
-        self.olga.post(&self.path("/asks/tell"), &fields).await;
-        let page = self.olga.get(&self.path("/asks")).await;
+        self.olga.post(&self.path("/replies/tell"), &fields).await;
+        let page = self.olga.get(&self.path("/replies")).await;
         let as_of = page.attributes("#tell input[name=as_of]", "value");
         for (id, as_of) in listed(&page).into_iter().zip(as_of) {
-            self.olga.post(&self.path(&format!("/asks/{id}/told")), &[("as_of", &as_of)]).await;
+            self.olga.post(&self.path(&format!("/replies/{id}/told")), &[("as_of", &as_of)]).await;
             let request = self.requests().await.into_iter().find(|request| request.id == id).unwrap();
             self.heard.insert(id, heard(&request, &self.event().await));
         }
@@ -387,7 +393,7 @@ impl Life {
 
     /// The people on the list to update.
     async fn listed(&mut self) -> BTreeSet<i64> {
-        listed(&self.olga.get(&self.path("/asks")).await).into_iter().collect()
+        listed(&self.olga.get(&self.path("/replies")).await).into_iter().collect()
     }
 
     /// Takes in what went out or is on its way.
@@ -491,7 +497,8 @@ fn listed(page: &Answer) -> Vec<i64> {
 fn heard(request: &Request, event: &Event) -> Heard {
     let live = request.live().filter(|_| !request.is_withdrawn);
     let dates = live.map(|ask| (ask.for_on, Some(ask.for_on) == event.details.rain_on)).collect();
-    (dates, event.details.burn_time, event.details.site.clone())
+    let Details { burn_time, site, visitors, .. } = event.details.clone();
+    (dates, burn_time, site, visitors.address)
 }
 
 /// The calendar has the dates answered with yes, at their time, and no others.
@@ -537,6 +544,8 @@ fn check_text(request: &Request, event: &Event, newest: &Letter, steps: &str) {
     }
     assert_eq!(line("First fire"), Some(Reader::Public.time(event.details.burn_time)), "{shown}");
     assert_eq!(line("Where").as_deref(), Some(event.details.site.as_str()), "{shown}");
+    let address = event.details.visitors.address.as_str();
+    assert_eq!(line("Address").as_deref(), Some(address).filter(|address| !address.is_empty()), "{shown}");
     let day = |is_rain: bool| {
         let ask = asked.iter().find(|ask| (Some(ask.for_on) == event.details.rain_on) == is_rain);
         ask.map(|ask| ask.for_on)

@@ -69,7 +69,7 @@ fn handing<'a>(on: &'a str, screen: &'a str, words: &'a str, remotes: &'a str) -
 }
 
 async fn hand_over(olga: &mut Browser, on: &str) {
-    let answer = olga.post_files(&format!("{CLOCK}/hand-over"), &handing(on, "well", "", "1"), &[]).await;
+    let answer = olga.post_files(&format!("{CLOCK}/pickup"), &handing(on, "well", "", "1"), &[]).await;
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
 }
 
@@ -175,7 +175,13 @@ async fn a_clock_goes_from_asked_to_closed() {
     assert_eq!(problems(&page), ["not-free-on-rain-date"]);
     assert_eq!(page.mark("[data-problem]", "from"), "2027-06-12");
 
+    let to_confirm = format!("section[data-group=to-confirm] {CLOCK_LINE}");
+    assert!(olga.get(LIST).await.has(&to_confirm), "a promise is to be confirmed");
     assert_eq!(note(&mut olga, "confirmed in writing", "burn day").await.status, 303);
+    assert!(
+        olga.get(LIST).await.has(&format!("details[data-group=to-come]:not([open]) {CLOCK_LINE}")),
+        "it is settled"
+    );
     assert_eq!(state(&olga.get(CLOCK).await), "confirmed in writing");
     assert_eq!(note(&mut olga, "promised", "burn day").await.status, 422, "it only goes forward");
     assert_eq!(note(&mut olga, "collected", "").await.status, 422, "that takes a condition record");
@@ -192,7 +198,7 @@ async fn a_clock_goes_from_asked_to_closed() {
     assert_eq!(next(&page), [format!("{CLOCK}/letter")]);
     assert_eq!(note(&mut olga, "closed", "").await.status, 303);
     let list = olga.get(LIST).await;
-    assert_eq!(list.mark("[data-group=over] > ul > li", "state"), "closed");
+    assert_eq!(list.mark("details[data-group=over]:not([open]) > ul > li", "state"), "closed");
     assert_eq!((list.count("[data-group]"), list.count("[data-loan]")), (1, 1));
 }
 
@@ -359,7 +365,7 @@ async fn what_is_not_back_is_due_on_burn_day_evening_and_the_officers_two_days_a
     test.at(datetime!(2027-06-05 23:30 UTC));
     let lines = due(&olga.get(everybodys).await);
     assert!(lines.len() == 1 && lines[0].contains("Somebody, crew lead"), "{lines:?}");
-    let printed = olga.get("/events/1/lists").await.all(".sheet td");
+    let printed = olga.get("/events/1/lists?who=all").await.all(".sheet td");
     assert!(printed.iter().any(|cell| cell.contains("Sports clock")), "it is on the printed lists");
     let mut olga = at(&test, AFTER + Duration::DAY).await;
     let lines = due(&olga.get(everybodys).await);
@@ -445,7 +451,7 @@ async fn what_was_typed_stays_and_each_line_says_what_it_needs() {
     test.clock().await;
     let mut olga = test.olga().await;
     let before = test.dump();
-    let path = format!("{CLOCK}/hand-over");
+    let path = format!("{CLOCK}/pickup");
     let empty = olga.post_files(&path, &[], &[]).await;
     assert_eq!(empty.status, 422);
     let all = ["check-0", "check-1", "count-0", "count-1", "given_by", "taken_by", "on", "at"];
@@ -503,7 +509,7 @@ async fn a_photo_that_is_none_is_refused_by_name_and_the_rest_stays() {
     let test = TestApp::planned().await;
     test.clock().await;
     let mut olga = test.olga().await;
-    let path = format!("{CLOCK}/hand-over");
+    let path = format!("{CLOCK}/pickup");
     for (name, bytes) in bad_files() {
         let files = [("photo-0", "good.jpg", picture([200, 60, 20])), ("photo-2", name, bytes)];
         let page = olga.post_files(&path, &handing("2026-11-25", "well", "", "1"), &files).await;
@@ -556,7 +562,7 @@ async fn the_return_shows_what_was_found_and_ticks_nothing() {
     assert_eq!(page.value("count-0"), "");
     let before = olga.post_files(&format!("{CLOCK}/return"), &handing("2026-11-23", "well", "", "1"), &[]).await;
     assert_eq!(before.mistakes(), ["on"]);
-    let again = olga.post_files(&format!("{CLOCK}/hand-over"), &handing("2026-11-25", "well", "", "1"), &[]).await;
+    let again = olga.post_files(&format!("{CLOCK}/pickup"), &handing("2026-11-25", "well", "", "1"), &[]).await;
     assert_eq!(again.status, 422);
     assert!(again.has("[data-refused=handed-over]"));
     let back = olga.post_files(&format!("{CLOCK}/return"), &handing("2026-11-25", "well", "", "1"), &[]).await;
@@ -654,7 +660,7 @@ async fn loans_go_along_when_two_become_one_and_come_back() {
     assert_eq!(olga.post(&format!("/people/{other}/merge"), &fields).await.status, 303);
     assert!(olga.get(LIST).await.says("Bell, Coach"), "{}", olga.get(LIST).await.text("main"));
     let entry = olga.get(&format!("/people/{other}")).await.attributes("input[name=entry]", "value")[0].clone();
-    assert_eq!(olga.post(&format!("/people/{other}/separate"), &[("entry", &entry)]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{other}/undo-merge"), &[("entry", &entry)]).await.status, 303);
     assert!(olga.get(LIST).await.says("(Coach Bell)"));
 }
 
@@ -680,12 +686,12 @@ async fn whoever_is_forgotten_is_in_no_loan_any_more() {
     let mut record = handing("2026-11-24", "well", "", "1");
     record.retain(|(name, _)| !["given_by", "notes"].contains(name));
     record.extend([("given_by", "Zeb Vantongeren"), ("notes", "Secretnote")]);
-    assert_eq!(olga.post_files(&format!("{CLOCK}/hand-over"), &record, &[]).await.status, 303);
+    assert_eq!(olga.post_files(&format!("{CLOCK}/pickup"), &record, &[]).await.status, 303);
     give_back(&mut olga, "2026-11-25").await;
     let letter = [("about", "its condition"), ("text", "Dear Zeb Vantongeren, Secretnote"), ("act", "mail")];
     assert_eq!(olga.post(&format!("{CLOCK}/letter"), &letter).await.status, 303);
     assert!(test.dump().contains("Secretnote"));
-    let forget = olga.post(&format!("/people/{lender}/forget"), &[("version", "1")]).await;
+    let forget = olga.post(&format!("/people/{lender}/erase"), &[("version", "1")]).await;
     assert_eq!(forget.status, 303, "{}", forget.text("main"));
     let dump = test.dump();
     for secret in ["Zeb", "Vantongeren", "Secretnote", "zeb@example.org"] {
@@ -717,7 +723,7 @@ async fn a_thing_of_another_event_is_not_found() {
     test.clock().await;
     plan(&test.app).await;
     let mut olga = test.olga().await;
-    for end in ["", "/edit", "/ask", "/hand-over", "/return", "/condition", "/agreement", "/letter"] {
+    for end in ["", "/edit", "/ask", "/pickup", "/return", "/condition", "/agreement", "/letter"] {
         assert_eq!(olga.get(&format!("/events/2/loans/1{end}")).await.status, 404, "{end}");
     }
     assert_eq!(

@@ -61,7 +61,7 @@ impl House {
         }
     }
 
-    /// What the Sent page says about the relay, once there is trouble with it. The letter
+    /// What the Email page says about the relay, once there is trouble with it. The letter
     /// waits, and no password is shown or logged.
     async fn trouble(&self, serving: &Serving) -> String {
         let (host, cookie) = (serving.address, &self.cookie);
@@ -77,7 +77,7 @@ impl House {
                 assert!(!page.body.contains(PASSWORD) && !log.contains(PASSWORD));
                 return page.text("#relay-says");
             }
-            assert!(begun.elapsed() < PATIENCE, "the Sent page says nothing about the relay: {answer}");
+            assert!(begun.elapsed() < PATIENCE, "the Email page says nothing about the relay: {answer}");
             tokio::time::sleep(std::time::Duration::from_millis(50)).await;
         }
     }

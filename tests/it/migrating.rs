@@ -2,6 +2,7 @@
 
 use crate::asks::rows;
 use crate::crew;
+use crate::press;
 use crate::support::{self, NOW, TestApp};
 use burnday::asks;
 use burnday::clock::Clock;
@@ -10,8 +11,11 @@ use burnday::db::{Db, FILE};
 use burnday::gifts::Stands;
 use burnday::guests::{self, Level, Side};
 use burnday::mail::outbox;
+use burnday::people::{self, Person};
 use burnday::state::App;
+use burnday::web::link::Opens;
 use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
 use std::path::Path;
 use std::process::Command;
 use time::macros::date;
@@ -237,6 +241,59 @@ async fn opened_again(test: TestApp) -> TestApp {
     TestApp { app, folder }
 }
 
+#[tokio::test]
+async fn names_of_an_older_store_stay_and_are_split_only_where_it_is_sure() {
+    let folder = tempfile::tempdir().unwrap();
+    old(folder.path()).await;
+    let path = folder.path().join(FILE);
+    let names = [
+        "Olga Wren",
+        "Cher",
+        "Maria de la Cruz",
+        "Tomás Łukasz",
+        "R. Ortiz",
+        "Chief Ortiz",
+        "Ray Ortiz Jr.",
+        "Ortiz Jr.",
+        "Ortiz, Ray",
+        "Ortiz R.",
+        "Van Buren",
+        "Mary Ann Holt",
+        "Person 12",
+        "News Desk",
+        "Ray  Ortiz",
+    ];
+    for (id, name) in (1..).zip(names) {
+        let row = format!("({id}, '{name}', lower('{name}'), 0)");
+        sql(&path, &format!("insert into person (id, name, search, created_at) values {row}"));
+    }
+    sql(
+        &path,
+        "insert into person (id, name, created_at, forgotten_at) values (90, 'Forgotten person 90', 0, 1);
+         insert into journal (at, actor, verb, subject, subject_id, title)
+             values (1, 'system', 'forgot', 'person', 90, 'Forgotten person 90')",
+    );
+
+    let db = Db::open(folder.path()).await.unwrap();
+    let surname = |id: usize| sql(&path, &format!("select surname from person where id = {id}"));
+    assert_eq!([1, 2, 3, 4].map(surname), ["Wren", "", "", "Łukasz"]);
+    for (id, name) in (1..).zip(names) {
+        let row = sql(&path, &format!("select name || '|' || surname from person where id = {id}"));
+        assert_eq!(row, format!("{name}|{}", people::split(name).1), "as for someone added now");
+    }
+    let erased = people::erased(90);
+    assert_eq!(sql(&path, "select name from person where id = 90"), erased);
+    assert_eq!(sql(&path, "select title from journal where subject_id = 90"), erased);
+    assert!(is_refused(&path, "update person set surname = 'Adair' where id = 1"), "it must be part of the name");
+
+    db.write(|tx| Box::pin(people::fill_search(tx))).await.unwrap();
+    let everyone = people::everyone(&mut db.read().acquire().await.unwrap()).await.unwrap();
+    let mut sorted = everyone.clone();
+    sorted.sort_by_cached_key(Person::listing);
+    assert_eq!((everyone.len(), &everyone), (names.len(), &sorted), "in the order of surnames");
+    assert_eq!(db.check().await.unwrap(), Vec::<String>::new());
+}
+
 async fn count_outdated(test: &TestApp) -> usize {
     let event = test.event().await;
     asks::count_outdated(&mut test.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
@@ -261,8 +318,8 @@ async fn other_words_make_no_ones_details_out_of_date_and_hide_no_difference() {
     let form = olga.get("/events/1/loans/1/ask").await.form().and("act", "ask");
     assert_eq!(olga.submit("/events/1/loans/1/ask", &form).await.status, 303);
     let editor = test.person("Nadia Broussard", "nadia@example.org").await;
-    let form = olga.get("/events/1/asks/new?kind=coverage").await.form().and("person", &editor.to_string());
-    assert_eq!(olga.submit("/events/1/asks/new", &form.and("act", "ask")).await.status, 303);
+    let form = olga.get("/events/1/replies/new?kind=coverage").await.form().and("person", &editor.to_string());
+    assert_eq!(olga.submit("/events/1/replies/new", &form.and("act", "ask")).await.status, 303);
     assert_eq!(count_outdated(&test).await, 0);
 
     // Lena was told another time.
@@ -285,11 +342,11 @@ async fn other_words_make_no_ones_details_out_of_date_and_hide_no_difference() {
     assert_eq!(told(&test), before, "the same lines under the same labels");
     assert_eq!(rows::<2>(&test, all), counted, "no one is emailed, and nothing was changed");
     let mut olga = test.olga().await;
-    let list = olga.get("/events/1/asks").await;
-    let lena = format!("/events/1/asks/{lenas}/told");
+    let list = olga.get("/events/1/replies").await;
+    let lena = format!("/events/1/replies/{lenas}/told");
     assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [lena.as_str()]);
     // The lines are those that a position that is saved without a change gets.
-    let edit = format!("/events/1/crew/posts/{gate}/edit");
+    let edit = format!("/events/1/crew/positions/{gate}/edit");
     let form = olga.get(&edit).await.form();
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
     assert_eq!(count_outdated(&test).await, 1);
@@ -301,15 +358,19 @@ async fn an_override_in_old_words_still_counts() {
     let book = test.crew().await;
     let [pumps, parking, safety] = ["pump operator", "parking", "safety officer"].map(|duty| crew::post(&book, duty));
     let mut people = Vec::new();
-    for name in ["Ray Ortiz", "Ada Lund", "Dov Aldine", "Dele Aldous", "Imre Kovalenko"] {
+    for name in ["Ray Ortiz", "Ada Lund", "Dov Aldine", "Dele Aldous", "Wren Ibarra", "Imre Kovalenko"] {
         people.push(test.person(name, "").await);
     }
-    let [ray, ada, dov, dele, imre] = people[..] else { panic!("five people") };
+    let [ray, ada, dov, dele, wren, imre] = people[..] else { panic!("six people") };
     crew::qualify(&mut olga, &book, ada, "Driver/operator", "2027-05-31").await;
     crew::qualify(&mut olga, &book, dele, "Safety officer", "").await;
     let hours = [("on", "2027-06-05"), ("from", "09:30"), ("until", "12:00")];
     assert_eq!(olga.post(&format!("/events/1/crew/people/{dov}/hours"), &hours).await.status, 303);
     assert_eq!(crew::assign(&mut olga, safety, dele, &[]).await.status, 303);
+    // Wren has the second of two positions that are called the same.
+    let second = crew::position(&mut olga, "Parking", "parking", ("08:30", "11:00")).await;
+    assert_eq!(crew::assign(&mut olga, second, wren, &[]).await.status, 303);
+    let times = crew::post(&book, "timekeeper");
 
     let (there, needed) = (&book.post(safety).unwrap().details, &book.post(parking).unwrap().details);
     let expired = ["Sat 5 Jun 2027", "Sat 12 Jun 2027"]
@@ -323,6 +384,7 @@ async fn an_override_in_old_words_still_counts() {
             dele,
             format!("The safety officer holds no other duty. Also: {}, {}.", there.name, there.hours.says()),
         ),
+        (times, wren, "A timekeeper watches one room and nothing else. Also: Parking, 08:30 to 11:00.".to_owned()),
         (pumps, imre, "“Driver/operator” is not on the list.".to_owned()),
     ];
     let broken = async |test: &TestApp| {
@@ -337,7 +399,7 @@ async fn an_override_in_old_words_still_counts() {
         let assigned = crew::assign(&mut olga, *post, *person, &[("reason", "Certificate seen")]).await;
         assert_eq!(assigned.status, 303, "{}", assigned.text("main"));
     }
-    assert_eq!(broken(&test).await, [false; 5]);
+    assert_eq!(broken(&test).await, [false; 6]);
 
     for (post, person, rules) in &overridden {
         test.sql(&format!(
@@ -348,7 +410,103 @@ async fn an_override_in_old_words_still_counts() {
     test.sql("update wording set version = 1");
     drop(olga);
     let test = opened_again(test).await;
-    assert_eq!(broken(&test).await, [false, false, false, false, true], "but for one that is no rule");
+    assert_eq!(broken(&test).await, [false, false, false, false, false, true], "but for one that is no rule");
+
+    // The version that gave rules their keys took the first position that is called so.
+    let first = test.crew().await.posts.iter().find(|post| post.details.name == "Parking").unwrap().id;
+    let wrong = format!("set override_keys = replace(override_keys, ' {second} ', ' {first} ')");
+    test.sql(&format!("update assignment {wrong} where post_id = {times}; update wording set version = 2"));
+    assert_eq!(broken(&test).await, [false, false, false, false, true, true]);
+    let test = opened_again(test).await;
+    assert_eq!(broken(&test).await, [false, false, false, false, false, true], "now it is the right one");
+}
+
+/// The lines of a call sheet for the gate, as a version worded them in November.
+fn old_sheet<'a>(version: i64, spot: &'a str, with: &'a str) -> Vec<[&'a str; 2]> {
+    let [day, position, hours, postponed, rain] = if version == 1 {
+        [
+            "Sat 5 Jun 2027",
+            "Post",
+            "08:30 to 11:00",
+            "If it is called off",
+            "Sat 12 Jun 2027, same hours; you said yes to that day too. You hear it by mail. If unsure, ring before you \
+             set off.",
+        ]
+    } else {
+        [
+            "Sat, Jun 5, 2027",
+            "Position",
+            "8:30 a.m. to 11 a.m. (08:30–11:00)",
+            "If postponed",
+            "Sat, Jun 12, 2027, same hours. You said yes to that day too. We will let you know. If you aren't sure, call \
+             before you leave home.",
+        ]
+    };
+    vec![
+        ["Day", day],
+        ["Site", "Alder Bend fairground, east lot"],
+        [position, "Gate, survey cards and materials"],
+        ["Hours", hours],
+        ["Where", spot],
+        ["Reports to", "education officer"],
+        ["Wear", "volunteer shirt"],
+        ["Bring", "pencils, survey cards, boxes"],
+        ["With you", with],
+        [postponed, rain],
+    ]
+}
+
+/// The key of the email with such a sheet.
+fn old_key(person: i64, lines: &[[&str; 2]]) -> String {
+    let digest = Sha256::digest(json!(lines).to_string());
+    let first: [u8; 8] = digest[..8].try_into().unwrap();
+    format!("call-sheet/1/{person}/{:016x}", u64::from_be_bytes(first))
+}
+
+#[tokio::test]
+async fn a_call_sheet_in_old_words_goes_out_again_only_if_it_changed() {
+    let (test, mut olga) = crew::posts().await;
+    let gate = crew::post(&test.crew().await, "gate and materials");
+    let names = ["Wren Ibarra", "Dov Aldine", "Ida Quill", "Lena Ashby"];
+    let mut people = Vec::new();
+    for (number, name) in names.iter().enumerate() {
+        let person = test.person(name, &format!("crew{number}@example.org")).await;
+        assert_eq!(crew::assign(&mut olga, gate, person, &[]).await.status, 303);
+        people.push(person);
+    }
+    crew::ask(&mut olga).await;
+    for one in &test.crew().await.assigned {
+        crew::answer(&test, one.request_id.unwrap(), &["yes", "yes"], &[]).await;
+    }
+    assert_eq!(olga.post("/events/1/burn-day/call-sheets", &[]).await.status, 303);
+    let mails = "select id from mail where dedup glob 'call-sheet/*' order by person_id";
+    let ids: Vec<String> = rows::<1>(&test, mails).into_iter().flatten().collect();
+    assert_eq!(ids.len(), 4);
+
+    // Two of them have it from one version each, one has it with another place, and one got
+    // it as scheduled.
+    let with = |name: &str| names.into_iter().filter(|other| *other != name).collect::<Vec<_>>().join(", ");
+    let with: Vec<String> = names.into_iter().map(with).collect();
+    put(&test, "mail", "dedup", &ids[0], &old_key(people[0], &old_sheet(1, "Entrance", &with[0])));
+    put(&test, "mail", "dedup", &ids[1], &old_key(people[1], &old_sheet(2, "Entrance", &with[1])));
+    put(&test, "mail", "dedup", &ids[2], &old_key(people[2], &old_sheet(2, "Side entrance", &with[2])));
+    let lines = old_sheet(1, "Entrance", &with[3]).iter().map(|line| line.join(": ")).collect::<Vec<_>>().join("\n");
+    put(&test, "mail", "dedup", &ids[3], "reminder/4/ask/4/2/1");
+    put(&test, "mail", "kind", &ids[3], "reminder");
+    put(&test, "mail", "text", &ids[3], &format!("Hello Lena,\n\nHere is what you need.\n\n{lines}\n\nOlga Wren\n"));
+    test.sql(
+        "update mail set state = 'sent', settled_at = created_at; delete from sent_sheet;
+         update wording set version = 2",
+    );
+    drop(olga);
+    let test = opened_again(test).await;
+    let mut olga = test.olga().await;
+    let page = olga.get("/events/1/burn-day/call-sheets").await;
+    let became = |person: &i64| page.mark(&format!("tr[data-person='{person}']"), "sent");
+    assert_eq!(people.iter().map(became).collect::<Vec<_>>(), ["sent", "sent", "changed", "sent"]);
+    assert_eq!(olga.post("/events/1/burn-day/call-sheets", &[]).await.status, 303);
+    let waiting = rows::<1>(&test, "select person_id from mail where state = 'waiting'");
+    assert_eq!(waiting, [[people[2].to_string()]], "no one else gets a sheet again");
 }
 
 #[tokio::test]
@@ -408,11 +566,75 @@ async fn new_words_tell_no_one_what_they_were_not_told() {
     drop(olga);
     let test = opened_again(test).await;
     assert_eq!(count_outdated(&test).await, 1);
-    let page = test.olga().await.get("/events/1/asks").await;
+    let page = test.olga().await.get("/events/1/replies").await;
     let changes = page.text("#tell");
     assert!(
         changes.contains("Return") && changes.contains("June 4, 2027") || changes.contains("4 Jun 2027"),
         "{changes}"
     );
     assert!(!changes.contains("We bring it back"), "{changes}");
+}
+
+/// Four texts that Gideon was asked to read. Olga was the last to edit them: one without an
+/// embargo, two whose embargo has the words of version 1 and of version 2, and one whose
+/// embargo has changed since.
+const READINGS: &str = "
+    insert into paper (id, event_id, kind, headline, text, has_marks, embargo_on, embargo_at, edited_by, edited_at,
+                       created_at)
+        values (1, 1, 'media advisory', 'Two rooms burn', 'At {time} {burn day}.', 1, null, null, 1, 1, 1),
+               (2, 1, 'media advisory', 'Two rooms burn', 'At {time} {burn day}.', 1, '2027-06-05', '12:00', 1, 1, 1);
+    insert into paper_reading (id, paper_id, person_id, headline, text, embargo, marked_headline, marked_text, facts,
+                               date_revision, edited_by, asked_by, asked_at, expires_at)
+        select value ->> 0, value ->> 1, 2, 'Two rooms burn', 'At 10:00 Saturday 5 June 2027.', value ->> 2,
+               'Two rooms burn', 'At {time} {burn day}.', '{\"burn day\":\"2027-06-05\",\"time\":\"10:00\"}', 1, 1,
+               1, 1, 9999999999
+        from json_each('[[1, 1, \"\"],
+            [2, 2, \"Please hold until Sat 5 Jun 2027, 12:00, Central Time (UTC-05:00). This is a request.\"],
+            [3, 2, \"EMBARGO REQUEST: Please hold until noon Saturday, June 5, 2027, Central Time.\"],
+            [4, 2, \"Please hold until Sat 5 Jun 2027, 13:00, Central Time (UTC-05:00). This is a request.\"]]');";
+
+#[tokio::test]
+async fn until_when_a_text_is_held_is_known_of_those_who_were_asked_before() {
+    let folder = tempfile::tempdir().unwrap();
+    old(folder.path()).await;
+    let path = folder.path().join(FILE);
+    sql(&path, ROWS);
+    sql(&path, READINGS);
+    let db = Db::open(folder.path()).await.unwrap();
+    db.write(|tx| Box::pin(async move { burnday::press::keep_open_readings(tx).await })).await.unwrap();
+    let noon = "2027-06-05 12:00 America/Chicago";
+    let holds = sql(&path, "select coalesce(hold, 'unknown') from paper_reading order by id");
+    assert_eq!(holds, ["", noon, noon, "unknown"].join("\n").trim());
+    db.close().await;
+}
+
+#[tokio::test]
+async fn a_link_to_a_text_in_old_words_still_approves_it_unless_the_text_changed() {
+    let (test, mut olga, _) = press::desk().await;
+    for (number, name) in [(1, "Ada Quick"), (2, "Ben Hall")] {
+        press::done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
+        let paper = format!("{}/releases/{number}", press::PRESS);
+        let form = olga.get(&paper).await.form().with("embargo_on", "2027-06-05").with("embargo_at", "12:00");
+        assert_eq!(olga.submit(&paper, &form).await.status, 303);
+        let mail = format!("{}@example.org", &name[..3]);
+        let reader = [("reader", name), ("reader_mail", mail.as_str())];
+        press::done(&mut olga, &format!("/releases/{number}/readings"), &reader).await;
+    }
+    // As a store of before has them: the text and the embargo in other words.
+    test.sql(
+        "update paper_reading set hold = null, text = 'WHEN: Saturday 5 June 2027, 10:00',
+                embargo = 'Please hold until Sat 5 Jun 2027, 12:00, Central Time (UTC-05:00). This is a request.';
+         update paper set text = text || ' Come early.', version = version + 1 where id = 2;
+         update wording set version = 1",
+    );
+    drop(olga);
+    let test = opened_again(test).await;
+    let mut phone = test.stranger();
+    for (asked, is_open) in [(1, true), (2, false)] {
+        let path = format!("/read-paper/{}", test.app.link_key.secret(Opens::PaperReading, asked, 1).reveal());
+        assert_eq!(!phone.get(&path).await.has("[data-note=past]"), is_open, "{asked}");
+        assert_eq!(phone.post(&path, &[("say", "approved")]).await.status, 303);
+        let versions = rows::<1>(&test, &format!("select count(*) from paper_version where paper_id = {asked}"));
+        assert_eq!(versions, [[if is_open { "1" } else { "0" }]], "{asked}");
+    }
 }

@@ -12,7 +12,7 @@ use burnday::web::words::Reader;
 use time::Duration;
 use time::macros::{date, datetime};
 
-const LIST: &str = "/events/1/rooms/sourcing";
+const LIST: &str = "/events/1/rooms/shopping";
 
 /// A lamp and a rug for room A, and Gideon, who was asked in one question for one of each
 /// for room B. Returns its number.
@@ -113,7 +113,7 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     assert!(gift.says("1 × floor lamp"), "{}", gift.text("main"));
     assert!(gift.fact("Notes").contains("Saturday after 2 p.m."), "{}", gift.text("main"));
     assert_eq!(gift_state(&test, 1).await, "promised");
-    let lamp = olga.get("/events/1/rooms/things/3").await;
+    let lamp = olga.get("/events/1/rooms/items/3").await;
     assert!(lamp.fact("Room").starts_with(Room::B.as_str()), "{}", lamp.text("main"));
     assert_eq!(lamp.mark("#state", "state"), "promised");
     assert_eq!(needs(&page), ["like/2"], "what wasn't checked is still needed");
@@ -122,7 +122,8 @@ async fn a_promise_by_link_becomes_a_gift_and_a_thing() {
     let answered = test.stranger().get(&path).await;
     let pressed = answered.attributes("button[name=say][aria-pressed=true]", "value");
     assert!(pressed.len() == 1 && pressed[0].ends_with(" yes"), "{pressed:?}");
-    assert!(!answered.text(".note.calm").is_empty(), "the page says how it stands");
+    assert!(!answered.text("[data-answered] [data-stands=yes]").is_empty(), "the page says how it stands");
+    assert!(answered.has("details[data-change]:not([open]) form[enctype]"), "the form is folded under it");
     let told = test.posted(1).await.pop().unwrap();
     // The question's lines name the rug, too. The promise doesn't.
     let promise = told.text.split("\n\n").find(|part| part.contains("Saturday after 2 p.m.")).unwrap();
@@ -188,7 +189,7 @@ async fn what_was_noted_by_hand_stays_and_stands_in_the_ledger() {
     assert_eq!(stands(&test, request).await, Some(Said::Yes));
     let noted = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
     assert_eq!(noted.asks[0].stands().map(|answer| answer.way), Some(Way::InPerson));
-    assert!(olga.get(&format!("/events/1/asks/{request}")).await.says(Way::InPerson.as_str()));
+    assert!(olga.get(&format!("/events/1/replies/{request}")).await.says(Way::InPerson.as_str()));
     // A different answer by link later: the promise recorded by hand stays, and both show.
     test.at(NOW + Duration::HOUR);
     say(&test, request, "no", &[], None).await;
@@ -198,10 +199,10 @@ async fn what_was_noted_by_hand_stays_and_stands_in_the_ledger() {
     assert!(page.text("[data-plea='2'] .who").contains("promised"), "{}", page.text("main"));
 
     // The general pages neither ask nor record this kind.
-    assert!(!olga.get("/events/1/asks/new").await.all("p.also a").iter().any(|kind| kind == "item"));
+    assert!(!olga.get("/events/1/replies/new").await.all("p.also a").iter().any(|kind| kind == "item"));
     let ask = asks::find(test.app.db.read(), request).await.unwrap().unwrap().asks[0].id.to_string();
     let record = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "called")];
-    assert_eq!(olga.post(&format!("/events/1/asks/{request}/answers"), &record).await.status, 400);
+    assert_eq!(olga.post(&format!("/events/1/replies/{request}/answers"), &record).await.status, 400);
     let say = format!("{ask} yes");
     let plain = test.stranger().post(&test.answer_path(request), &[("say", say.as_str())]).await;
     assert_eq!(plain.status, 303);
@@ -265,8 +266,8 @@ async fn whoever_is_forgotten_leaves_no_offer() {
     let fields = [("line", "0"), ("what", "Granny's lamp"), ("fetch", "12 Elm Street")];
     say(&test, request, "yes", &fields, Some(picture([5, 5, 90]))).await;
     let gideon = asks::find(test.app.db.read(), request).await.unwrap().unwrap().person_id;
-    let version = olga.get(&format!("/people/{gideon}/forget")).await.value("version");
-    assert_eq!(olga.post(&format!("/people/{gideon}/forget"), &[("version", version.as_str())]).await.status, 303);
+    let version = olga.get(&format!("/people/{gideon}/erase")).await.value("version");
+    assert_eq!(olga.post(&format!("/people/{gideon}/erase"), &[("version", version.as_str())]).await.status, 303);
     let page = olga.get(LIST).await;
     assert!(!page.says("Granny") && !page.says("Elm Street"), "{}", page.text("main"));
     assert_eq!(rows(&test, "photo"), 0);

@@ -118,7 +118,7 @@ async fn nobody_overrides_a_rule_about_themselves() {
     let mut commander = test.somebody(Role::IncidentCommander).await;
     assert_eq!(assign(&mut commander, pumps, dele, &because).await.status, 303);
     assert_eq!(assign(&mut safety, pumps, 1, &because).await.status, 303);
-    let page = olga.get("/events/1/crew").await;
+    let page = olga.get(&format!("/events/1/crew/positions/{pumps}")).await;
     let today = date!(2026 - 11 - 25);
     let decided = ["Certificate seen", "Somebody, incident commander", &Reader::App.near_day(today, today)];
     let main = page.text("main");

@@ -3,6 +3,7 @@
 use crate::pages::addresses;
 use crate::support::{Answer, Browser, Filled, TestApp, open, picture};
 use burnday::accounts::Role;
+use burnday::web::link::hex;
 use tokio::task::JoinSet;
 
 const KEY: &str = burnday::web::once::FIELD;
@@ -40,7 +41,7 @@ async fn sent_five_times_at_once_it_does_its_work_once() {
     test.clock().await;
     let mut olga = test.olga().await;
     let event = |form: Filled| form.with("name", "Two Rooms again").with("burn_on", "2027-06-05");
-    let person = |form: Filled| form.with("name", "Nell Adair").with("mail", "nell@example.org");
+    let person = |form: Filled| form.with("given_name", "Nell Adair").with("mail", "nell@example.org");
     let item = |form: Filled| form.with("what", "a reading lamp");
     let permit = |form: Filled| form.with("title", "Parking by the river").with("authority", "Alder Bend");
     let letter =
@@ -99,9 +100,9 @@ async fn another_button_of_the_same_answer_page_is_a_tap_of_its_own() {
 async fn something_else_under_the_same_key_is_shown_and_can_be_sent_too() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let form = olga.get("/people/new").await.keyed_form().with("name", "Nell Adair");
+    let form = olga.get("/people/new").await.keyed_form().with("given_name", "Nell Adair");
     assert_eq!(olga.submit("/people/new", &form).await.status, 303);
-    let other = olga.submit("/people/new", &form.clone().with("name", "Nell Adair-Quist")).await;
+    let other = olga.submit("/people/new", &form.clone().with("given_name", "Nell Adair-Quist")).await;
     assert_eq!(other.status, 409);
     assert!(other.has("form[data-kept]:not([data-keyed])") && other.says("Nell Adair-Quist"));
     assert_eq!(count(&test, "person where name = 'Nell Adair-Quist'").await, 0);
@@ -119,7 +120,7 @@ async fn something_else_under_the_same_key_is_shown_and_can_be_sent_too() {
 async fn after_a_new_start_it_still_counts_once_and_says_that_it_is_saved() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
-    let form = olga.get("/people/new").await.keyed_form().with("name", "Nell Adair");
+    let form = olga.get("/people/new").await.keyed_form().with("given_name", "Nell Adair");
     assert_eq!(olga.submit("/people/new", &form).await.location(), "/people/2");
     test.app.db.close().await;
     let TestApp { app, folder } = test;
@@ -135,12 +136,34 @@ async fn after_a_new_start_it_still_counts_once_and_says_that_it_is_saved() {
 }
 
 #[tokio::test]
+async fn a_form_saved_at_its_old_address_is_known_at_the_new_one() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let (path, old) = ("/events/1/crew/positions/new", "/events/1/crew/posts/new");
+    let form = olga.get(path).await.keyed_form();
+    let form = form.with("name", "Cars").with("duty", "parking").with("from", "08:00").with("until", "12:00");
+    let first = olga.submit(path, &form).await;
+    assert_eq!(first.status, 303, "{}", first.text("main"));
+    // As the version before saved it.
+    let fields = form.pairs().into_iter().flat_map(|(name, value)| [name, value]);
+    let digest = hex(&test.app.link_key.digest(["1", old].into_iter().chain(fields)));
+    test.sql(&format!("update form_key set digest = x'{digest}' where key = '{}'", form.value(KEY)));
+    let before = test.dump();
+    assert!(before.to_lowercase().contains(&digest), "it is saved like that");
+    let led = olga.submit(old, &form).await;
+    assert_eq!((led.status, led.location()), (308, path));
+    assert_eq!(shown(&olga.submit(path, &form).await), shown(&first));
+    assert_eq!(olga.submit(path, &form.with("name", "Buses")).await.status, 409);
+    assert!(test.dump() == before);
+}
+
+#[tokio::test]
 async fn what_was_not_kept_can_be_sent_again() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let form = olga.get("/people/new").await.keyed_form();
     assert_eq!(olga.submit("/people/new", &form).await.status, 422);
-    assert_eq!(olga.submit("/people/new", &form.with("name", "Nell Adair")).await.status, 303);
+    assert_eq!(olga.submit("/people/new", &form.with("given_name", "Nell Adair")).await.status, 303);
     // Somebody else changed it first: each press shows both texts.
     let path = "/people/2/edit";
     let mine = olga.get(path).await.keyed_form().with("organisation", "Library");
@@ -157,8 +180,8 @@ async fn what_was_not_kept_can_be_sent_again() {
 async fn a_form_with_a_photo_is_taken_once() {
     let test = TestApp::walked().await;
     let mut olga = test.olga().await;
-    let page = olga.get("/events/1/rooms/things/1").await;
-    let forms = page.presses("/events/1/rooms/things/1");
+    let page = olga.get("/events/1/rooms/items/1").await;
+    let forms = page.presses("/events/1/rooms/items/1");
     let (path, _, form) = forms.into_iter().find(|(_, has_files, _)| *has_files).unwrap();
     let photo = |colour| [("photo", "lamp.jpg", picture(colour))];
     let first = olga.post_files(&path, &form.pairs(), &photo([9, 90, 200])).await;

@@ -23,14 +23,14 @@ pub async fn addresses(test: &TestApp) -> Vec<(Route, String)> {
     test.queue(letter(1)).await;
     let mut olga = test.olga().await;
     let reader = [("reader", "Ada Quick"), ("reader_mail", "ada@example.org")];
-    assert_eq!(olga.post("/events/1/press/papers/1/readings", &reader).await.status, 303);
-    assert_eq!(olga.post("/events/1/asks/calendar", &[("act", "new")]).await.status, 303);
+    assert_eq!(olga.post("/events/1/press/releases/1/readings", &reader).await.status, 303);
+    assert_eq!(olga.post("/events/1/replies/calendar", &[("act", "new")]).await.status, 303);
     let wren = asks::find(test.app.db.read(), 1).await.unwrap().unwrap().person_id;
     // Olga has a post, and a call sheet once she says yes.
     let own = test.ask(&[1], &["burn day"]).await[0];
     let yes = format!("{} yes", asks::find(test.app.db.read(), own).await.unwrap().unwrap().asks[0].id);
     assert_eq!(test.stranger().post(&test.answer_path(own), &[("say", &yes)]).await.status, 303);
-    assert_eq!(olga.post("/events/1/crew/sheets", &[]).await.status, 303);
+    assert_eq!(olga.post("/events/1/burn-day/call-sheets", &[]).await.status, 303);
     let key = test.app.link_key.clone();
     let wish = test.app.db.write(move |tx| Box::pin(async move { mail::open_wish(tx, &key, wren, NOW).await }));
     wish.await.unwrap();
@@ -135,6 +135,7 @@ fn is_file(route: &Route) -> bool {
         "/people/export.csv",
         "/people/export.vcf",
         "/people/import/sample.csv",
+        "/people/choices",
         "/people/names",
         "/photos/{id}",
         "/photos/{id}/small",
@@ -253,21 +254,43 @@ async fn many_who_look_at_once_all_get_their_page() {
     // A day on which thanks are due too.
     test.at(datetime!(2027-06-07 15:00 UTC));
     let olga = test.olga().await;
-    let event = ["", "/asks", "/asks/new", "/reminders", "/lists"].map(|end| format!("/events/1{end}"));
-    let guests = ["", "/new", "/1", "/day", "/programme", "/sheet", "/briefings", "/gifts", "/gifts/report", "/thanks"];
-    let press = ["", "/log", "/papers", "/papers/1", "/facts", "/outlets", "/outlets/1", "/day", "/coverage"];
-    let rooms = ["", "/things/1", "/build", "/warnings", "/tolerance", "/sourcing", "/audit"];
-    let all = ["/people", "/people/1", "/people/1/merge", "/people/duplicates", "/mail", "/settings/guests"]
-        .map(str::to_owned);
+    let event = [
+        "",
+        "/replies",
+        "/replies/1",
+        "/replies/new",
+        "/scheduled",
+        "/lists",
+        "/lists?who=all",
+        "/journal",
+        "/sent",
+        "/wall",
+    ]
+    .map(|end| format!("/events/1{end}"));
+    let guests = ["", "/new", "/1", "/program", "/briefings", "/letters", "/gifts", "/gifts/report", "/thanks"];
+    let press = ["", "/log", "/releases", "/releases/1", "/facts", "/outlets", "/outlets/1", "/coverage"];
+    let rooms = ["", "/items/1", "/build", "/warnings", "/tolerance", "/shopping", "/audit"];
+    let all = [
+        "/people",
+        "/people/1",
+        "/people/1/merge",
+        "/people/duplicates",
+        "/people/choices",
+        "/mail",
+        "/settings/guests",
+    ]
+    .map(str::to_owned);
     let paths = all.into_iter().chain(event);
     let permits = ["", "/print", "/1", "/new", "/1/edit", "/1/remove"];
     let paths =
         paths.chain(permits.map(|end| format!("/events/1/permits{end}"))).chain(["/events/1/tasks/9".to_owned()]);
+    let day = ["", "/guests", "/crew", "/press", "/presenter", "/cards", "/call-sheets", "/contacts"];
+    let paths = paths.chain(day.map(|end| format!("/events/1/burn-day{end}")));
     let paths = paths.chain(guests.map(|end| format!("/events/1/guests{end}")));
     let loans =
-        ["", "/new", "/labels", "/1", "/1/edit", "/1/ask", "/1/hand-over", "/1/condition", "/1/agreement", "/1/letter"];
+        ["", "/new", "/labels", "/1", "/1/edit", "/1/ask", "/1/pickup", "/1/condition", "/1/agreement", "/1/letter"];
     let paths = paths.chain(loans.map(|end| format!("/events/1/loans{end}")));
-    let crew = ["", "/posts/1", "/people", "/people/1", "/ask", "/sheets", "/day", "/hours", "/proposal"];
+    let crew = ["", "/positions/1", "/people", "/people/1", "/ask", "/hours", "/proposal"];
     let paths =
         paths.chain(crew.map(|end| format!("/events/1/crew{end}"))).chain(["/settings/qualifications".to_owned()]);
     let paths = paths.chain(rooms.map(|end| format!("/events/1/rooms{end}")));

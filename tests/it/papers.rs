@@ -13,6 +13,7 @@ use burnday::web::link::Opens;
 use burnday::web::words;
 use std::process::Command;
 use time::Duration;
+use time::macros::datetime;
 
 /// An advisory that Olga approved and Ivo emailed to Zdenka. Isidore has no email and got
 /// it by phone.
@@ -20,9 +21,9 @@ async fn sent() -> (TestApp, Browser, Browser) {
     let (test, mut olga, mut ivo) = desk().await;
     test.person("Isidore Blackwood", "").await;
     done(&mut olga, "/outlets/1/contacts", &[("person", "Isidore Blackwood")]).await;
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
     approve(&mut olga, 1).await;
-    done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     test.tick().await;
     assert_eq!(test.stands(1).await.0, MailState::Sent);
     let mut given = word("2", "answered", "Read it out to him.");
@@ -68,19 +69,19 @@ fn change(page: &Answer, place: &str, fact: &str) -> [String; 2] {
 
 /// How many got a version of paper 1.
 async fn sent_of(browser: &mut Browser, version: i64) -> String {
-    see(browser, "/papers/1").await.mark(&format!("[data-version='{version}']"), "sent")
+    see(browser, "/releases/1").await.mark(&format!("[data-version='{version}']"), "sent")
 }
 
 /// What the countdown says to do about paper 1.
 async fn told(browser: &mut Browser) -> String {
-    browser.get("/events/1").await.text(&format!(".list.press a[href='{PRESS}/papers/1']"))
+    browser.get("/events/1").await.text(&format!(".list.press a[href='{PRESS}/releases/1']"))
 }
 
 #[tokio::test]
 async fn a_wrong_day_does_not_pass_because_the_right_one_stands_elsewhere() {
     let (_, mut olga, mut ivo) = desk().await;
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
-    let text = form_text(&mut ivo, "/papers/1").await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
+    let text = form_text(&mut ivo, "/releases/1").await;
     let when = text.lines().find(|line| line.contains("{burn day}")).unwrap();
     let mut remedies = String::new();
     // Burn day is Sat, June 5, with the rain date on the 12th.
@@ -89,19 +90,19 @@ async fn a_wrong_day_does_not_pass_because_the_right_one_stands_elsewhere() {
         ("WHEN: May 29, 10 a.m.", "May 29"),
         ("WHEN: {burn day}, 1 p.m.", "1 p.m."),
     ] {
-        let form = see(&mut ivo, "/papers/1").await.form().with("text", &text.replace(when, line));
-        assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &form).await.status, 303);
-        let wrong = see(&mut olga, "/papers/1").await.all("#wrong li");
+        let form = see(&mut ivo, "/releases/1").await.form().with("text", &text.replace(when, line));
+        assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
+        let wrong = see(&mut olga, "/releases/1").await.all("#wrong li");
         assert!(wrong.iter().any(|wrong| wrong.contains(named)), "{wrong:?}");
         let read = as_read(&mut olga, 1).await;
-        let page = refused(&mut olga, "/papers/1/approve", &fields(&read)).await;
+        let page = refused(&mut olga, "/releases/1/approve", &fields(&read)).await;
         assert_eq!(why(&page), "wrong", "{line}");
         assert!(wrong.iter().all(|wrong| page.text("#refused").contains(wrong)), "{line}: {}", page.text("#refused"));
         remedies.extend(wrong.iter().map(|wrong| format!("{line} → {wrong}\n")));
     }
     insta::assert_snapshot!("wrong-days-in-a-paper", remedies);
-    let form = see(&mut ivo, "/papers/1").await.form().with("text", &text.replace("{time}", "{tyme}"));
-    let wrong = ivo.submit(&format!("{PRESS}/papers/1"), &form).await;
+    let form = see(&mut ivo, "/releases/1").await.form().with("text", &text.replace("{time}", "{tyme}"));
+    let wrong = ivo.submit(&format!("{PRESS}/releases/1"), &form).await;
     assert_eq!(wrong.status, 422);
     assert_eq!(wrong.mistakes(), ["text"]);
     assert!(wrong.mistake("text").contains("{tyme}"));
@@ -113,11 +114,11 @@ async fn a_changed_hour_outdates_an_approved_paper_and_one_press_corrects_whoeve
     let (test, mut olga, mut ivo) = sent().await;
     change_event(&mut olga, "burn_time", "13:00").await;
     let changed = ["10 a.m.", "1 p.m."];
-    let page = see(&mut ivo, "/papers/1").await;
+    let page = see(&mut ivo, "/releases/1").await;
     assert_eq!(change(&page, "#outdated", "time"), changed, "{}", page.text("main"));
     let filled = page.text("#filled");
     assert!(has_all(&filled, &[&press_day(BURN_ON), "1 p.m."]) && !filled.contains("10 a.m."), "{filled}");
-    for path in ["", "/papers"] {
+    for path in ["", "/releases"] {
         let page = see(&mut ivo, path).await;
         assert_eq!(page.mark("[data-paper='1']", "state"), "out of date", "{path}");
         assert!(has_all(&page.text("[data-paper='1']"), &changed), "{path}");
@@ -125,21 +126,21 @@ async fn a_changed_hour_outdates_an_approved_paper_and_one_press_corrects_whoeve
     let due = told(&mut ivo).await;
     assert!(has_all(&due, &changed), "{due}");
     assert_eq!(page.count("#corrections li"), 2);
-    assert!(has_all(&see(&mut ivo, "/papers/1/print?v=1").await.text("#warning[data-outdated]"), &changed));
+    assert!(has_all(&see(&mut ivo, "/releases/1/print?v=1").await.text("#warning[data-outdated]"), &changed));
 
     // Nothing goes out before someone has approved the new text.
-    for path in ["/papers/1/send", "/papers/1/corrections", "/papers/1/corrections/3"] {
+    for path in ["/releases/1/send", "/releases/1/corrections", "/releases/1/corrections/3"] {
         let page = refused(&mut ivo, path, &[("contact", "1")]).await;
         assert_eq!(why(&page), "out of date", "{path}");
         assert!(has_all(&page.text("#refused"), &changed), "{path}");
     }
     approve(&mut olga, 1).await;
-    let page = see(&mut ivo, "/papers/1").await;
+    let page = see(&mut ivo, "/releases/1").await;
     assert_eq!(["to-mail", "to-call"].map(|how| page.mark("#corrections", how)), ["1", "1"]);
     assert!(page.has("#corrections button.main"));
     let lines = ivo.get("/events/1").await.all(".list.press > li");
     assert!(lines.iter().any(|line| has_all(line, &["Zdenka Moravec", "Isidore Blackwood"])), "{lines:?}");
-    done(&mut ivo, "/papers/1/corrections", &[]).await;
+    done(&mut ivo, "/releases/1/corrections", &[]).await;
     assert_eq!(sent_of(&mut ivo, 2).await, "1");
     later(&test, Duration::minutes(5)).await;
     let headline = page.value("headline");
@@ -155,18 +156,18 @@ async fn a_changed_hour_outdates_an_approved_paper_and_one_press_corrects_whoeve
     insta::assert_snapshot!("advisory-corrected", format!("{correction}\n\n{letter}"));
 
     // Whoever has no email is called, and that is logged. Then nobody is left.
-    let page = see(&mut ivo, "/papers/1").await;
+    let page = see(&mut ivo, "/releases/1").await;
     assert_eq!(page.mark("#corrections li", "unmailed"), "no address");
     assert!(page.text("#corrections li").contains("Isidore Blackwood"));
-    let isidore = see(&mut ivo, "/papers/1").await.attributes("#corrections li", "data-person").remove(0);
-    done(&mut ivo, &format!("/papers/1/corrections/{isidore}"), &[]).await;
+    let isidore = see(&mut ivo, "/releases/1").await.attributes("#corrections li", "data-person").remove(0);
+    done(&mut ivo, &format!("/releases/1/corrections/{isidore}"), &[]).await;
     let log = see(&mut ivo, "/log").await;
     for (channel, name) in [("phone", "Isidore Blackwood"), ("mail", "Zdenka Moravec")] {
         let entry = log.text(&format!("[data-sent='media advisory v2'][data-channel={channel}]"));
         assert!(has_all(&entry, &[name]) && has_all(&entry, &changed), "{}", log.text("main"));
     }
-    assert!(!see(&mut ivo, "/papers/1").await.has("#corrections"));
-    assert!(!done(&mut ivo, "/papers/1/corrections", &[]).await.is_empty());
+    assert!(!see(&mut ivo, "/releases/1").await.has("#corrections"));
+    assert!(!done(&mut ivo, "/releases/1/corrections", &[]).await.is_empty());
     assert_eq!(subjects(&test, "zdenka@example.org").len(), 2, "never twice");
 }
 
@@ -175,7 +176,7 @@ async fn moved_back_and_forth_each_has_one_true_newest_version() {
     let (test, mut olga, mut ivo) = sent().await;
     test.person("Ada Quick", "ada@example.org").await;
     done(&mut olga, "/outlets/1/contacts", &[("person", "Ada Quick")]).await;
-    done(&mut ivo, "/papers/1/send", &[("contact", "3")]).await;
+    done(&mut ivo, "/releases/1/send", &[("contact", "3")]).await;
     later(&test, Duration::minutes(5)).await;
     let ada = "ada@example.org";
     assert_eq!(subjects(&test, ada).len(), 1);
@@ -185,20 +186,20 @@ async fn moved_back_and_forth_each_has_one_true_newest_version() {
     change_event(&mut olga, "burn_time", "13:00").await;
     approve(&mut olga, 1).await;
     test.sql("update person set no_mail = 1 where mail = 'ada@example.org'");
-    done(&mut ivo, "/papers/1/corrections", &[]).await;
+    done(&mut ivo, "/releases/1/corrections", &[]).await;
     test.sql("update person set no_mail = 0 where mail = 'ada@example.org'");
     // It has gone out. One that is still waiting is canceled by the next change.
     later(&test, Duration::minutes(15)).await;
     change_event(&mut olga, "burn_time", "10:00").await;
-    let page = see(&mut ivo, "/papers/1").await;
+    let page = see(&mut ivo, "/releases/1").await;
     let lines = page.all("#corrections li");
     assert_eq!(lines.len(), 1, "{lines:?}");
     assert!(lines[0].contains("Zdenka Moravec"), "{lines:?}");
     assert_eq!(change(&page, "#corrections li", "time"), ["1 p.m.", "10 a.m."]);
     approve(&mut olga, 1).await;
-    done(&mut ivo, "/papers/1/corrections", &[]).await;
+    done(&mut ivo, "/releases/1/corrections", &[]).await;
     assert_eq!(sent_of(&mut ivo, 3).await, "1");
-    assert!(!see(&mut ivo, "/papers/1").await.has("#corrections"));
+    assert!(!see(&mut ivo, "/releases/1").await.has("#corrections"));
     later(&test, Duration::minutes(30)).await;
     assert_eq!(subjects(&test, "zdenka@example.org").len(), 3);
     assert_eq!(subjects(&test, ada).len(), 1);
@@ -207,9 +208,9 @@ async fn moved_back_and_forth_each_has_one_true_newest_version() {
 #[tokio::test]
 async fn changed_press_facts_take_back_what_waits_and_outdate_what_was_approved() {
     let (test, mut olga, mut ivo) = desk().await;
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
     approve(&mut olga, 1).await;
-    done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     // It isn't in the text.
     change_fact(&mut ivo, "messages", "Get out early.").await;
     assert_eq!(test.stands(1).await.0, MailState::Waiting);
@@ -221,21 +222,21 @@ async fn changed_press_facts_take_back_what_waits_and_outdate_what_was_approved(
     ] {
         let (_, before) = FACTS.iter().find(|(field, _)| *field == name).unwrap();
         change_fact(&mut ivo, name, value).await;
-        let [was, now] = change(&see(&mut ivo, "/papers/1").await, "#outdated", fact);
+        let [was, now] = change(&see(&mut ivo, "/releases/1").await, "#outdated", fact);
         assert_eq!(was, *before, "{fact}");
         // What is empty is said in words.
         assert!(now == value || (value.is_empty() && !now.is_empty() && now != was), "{fact}: {now}");
     }
     assert_eq!(test.stands(1).await.0, MailState::Cancelled, "it has the old number");
     assert!(see(&mut ivo, "/log").await.has("[data-entry][data-lost]"));
-    assert!(!see(&mut ivo, "/papers/1").await.has("#corrections"), "nobody has it");
+    assert!(!see(&mut ivo, "/releases/1").await.has("#corrections"), "nobody has it");
 
     // Everything is as it was: what was approved is right again and can go out.
     for (name, value) in FACTS.iter().filter(|(name, _)| *name != "version") {
         change_fact(&mut ivo, name, value).await;
     }
-    assert!(see(&mut ivo, "/papers/1").await.has("[data-note=approved]"));
-    done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    assert!(see(&mut ivo, "/releases/1").await.has("[data-note=approved]"));
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     assert_eq!(sent_of(&mut ivo, 1).await, "1");
     assert_eq!(test.stands(2).await.0, MailState::Waiting);
 }
@@ -251,7 +252,8 @@ async fn what_a_move_or_another_hour_does_to_papers_is_told_before() {
         let lines = press::moved(test.app.clone(), event.clone(), to, NOW).await.unwrap();
         lines.into_iter().map(|line| (line.href, format!("{} {}", line.what, line.beneath))).collect::<Vec<_>>()
     };
-    let (paper, facts, day) = (format!("{PRESS}/papers/1"), format!("{PRESS}/facts"), format!("{PRESS}/day"));
+    let (paper, facts, day) =
+        (format!("{PRESS}/releases/1"), format!("{PRESS}/facts"), "/events/1/burn-day/press".to_owned());
     let has = |lines: &[(String, String)], place: &str, parts: &[&str]| {
         assert!(lines.iter().any(|(href, says)| href == place && has_all(says, parts)), "{parts:?}: {lines:?}");
     };
@@ -287,7 +289,7 @@ const MARKED_ADVISORY: &str = "WHAT: {what happens}\n\nWHO: {department}\n\nWHEN
 #[tokio::test]
 async fn a_version_from_before_there_were_marks_is_compared_by_its_date() {
     let (test, mut olga, mut ivo) = desk().await;
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
     test.sql(&format!("update paper set text = '{OLD_ADVISORY}', has_marks = 0"));
     test.sql(&format!(
         "insert into paper_version (paper_id, number, headline, text, embargo, date_revision, edited_by, read_by, \
@@ -299,14 +301,14 @@ async fn a_version_from_before_there_were_marks_is_compared_by_its_date() {
         .db
         .write(|tx| Box::pin(async move { press::mark_old_papers(tx, "Alder Bend Fire District", NOW).await }));
     mark.await.unwrap();
-    let written = form_text(&mut ivo, "/papers/1").await;
+    let written = form_text(&mut ivo, "/releases/1").await;
     assert_eq!(written, MARKED_ADVISORY);
-    assert!(see(&mut olga, "/papers/1").await.has("[data-note=approved]"));
+    assert!(see(&mut olga, "/releases/1").await.has("[data-note=approved]"));
     move_the_burn(&mut olga).await;
-    let page = see(&mut olga, "/papers/1").await;
+    let page = see(&mut olga, "/releases/1").await;
     assert_eq!(change(&page, "#outdated", "burn day"), [String::new(), press_day(MOVED_TO)]);
     assert!(page.text("#filled").contains(&press_day(MOVED_TO)));
-    let late = refused(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    let late = refused(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     assert_eq!(why(&late), "out of date");
     assert!(late.text("#refused").contains("v1"));
 }
@@ -314,9 +316,9 @@ async fn a_version_from_before_there_were_marks_is_compared_by_its_date() {
 #[tokio::test]
 async fn before_it_leaves_the_plan_is_asked_and_afterwards_the_task_can_be_ticked() {
     let (test, mut olga, mut ivo) = desk().await;
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
     approve(&mut olga, 1).await;
-    let page = see(&mut ivo, "/papers/1/send").await;
+    let page = see(&mut ivo, "/releases/1/send").await;
     for key in ["news-release", "press-area"] {
         let task = test.task(key).await;
         let hint = format!("#before-you-send li a[href='/events/1/tasks/{task}']");
@@ -325,27 +327,27 @@ async fn before_it_leaves_the_plan_is_asked_and_afterwards_the_task_can_be_ticke
     let about_facts = format!("#before-you-send li a[href='{PRESS}/facts']");
     assert!(!page.has(&about_facts));
     change_fact(&mut ivo, "decision", "Posted at 4 p.m. May 29.").await;
-    let page = see(&mut ivo, "/papers/1/send").await;
+    let page = see(&mut ivo, "/releases/1/send").await;
     assert!(page.text(".note[data-why='out of date']").contains("v1"));
     approve(&mut olga, 1).await;
-    let page = see(&mut ivo, "/papers/1/send").await;
+    let page = see(&mut ivo, "/releases/1/send").await;
     assert!(page.text(&about_facts).contains("May 29"), "{}", page.text("#before-you-send"));
     change_fact(&mut ivo, "decision", "Posted by 4 p.m. the day before.").await;
     approve(&mut olga, 1).await;
 
-    assert_eq!(see(&mut ivo, "/papers/1").await.all("#tick-task"), [""; 0], "nothing was sent yet");
-    done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    assert_eq!(see(&mut ivo, "/releases/1").await.all("#tick-task"), [""; 0], "nothing was sent yet");
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     let task = test.task("media-advisory").await;
     let is_open = async || test.tasks().await.iter().any(|known| known.id == task && known.is_open());
     assert!(is_open().await, "never silently");
-    let page = see(&mut ivo, "/papers/1").await;
+    let page = see(&mut ivo, "/releases/1").await;
     let fields: Vec<(String, String)> = ["state", "seen", "back"]
         .map(|name| (name.to_owned(), page.attributes(&format!("#tick-task input[name={name}]"), "value").remove(0)))
         .to_vec();
     let action = page.attributes("#tick-task", "action").remove(0);
     let pressed = ivo.post(&action, &fields.iter().map(|(n, v)| (n.as_str(), v.as_str())).collect::<Vec<_>>()).await;
-    assert_eq!(pressed.location(), format!("{PRESS}/papers/1"));
-    let page = see(&mut ivo, "/papers/1").await;
+    assert_eq!(pressed.location(), format!("{PRESS}/releases/1"));
+    let page = see(&mut ivo, "/releases/1").await;
     assert!(!is_open().await && page.all("#tick-task").is_empty());
     let undo: Vec<String> = page.attributes(".said form input", "value");
     assert!(!undo.is_empty(), "it can be undone");
@@ -360,14 +362,14 @@ const READER: [(&str, &str); 2] = [("reader", "Ada Quick"), ("reader_mail", "ada
 #[tokio::test]
 async fn somebody_outside_approves_exactly_the_text_that_the_link_shows() {
     let (test, mut olga, mut ivo) = desk().await;
-    done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
-    assert_eq!(ivo.post(&format!("{PRESS}/papers/1/readings"), &[]).await.status, 422);
+    done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
+    assert_eq!(ivo.post(&format!("{PRESS}/releases/1/readings"), &[]).await.status, 422);
     assert_eq!(
-        test.somebody(Role::Timekeeper).await.post(&format!("{PRESS}/papers/1/readings"), &READER).await.status,
+        test.somebody(Role::Timekeeper).await.post(&format!("{PRESS}/releases/1/readings"), &READER).await.status,
         403
     );
-    done(&mut olga, "/papers/1/readings", &READER).await;
-    let asked = see(&mut olga, "/papers/1").await;
+    done(&mut olga, "/releases/1/readings", &READER).await;
+    let asked = see(&mut olga, "/releases/1").await;
     assert_eq!(asked.mark("#readings li", "state"), "asked");
     assert!(asked.text("#readings li").contains("Ada Quick"));
     let path = reading_path(&test, 1);
@@ -387,32 +389,169 @@ async fn somebody_outside_approves_exactly_the_text_that_the_link_shows() {
     assert_eq!(phone.post(&path, &[("say", "needs a change")]).await.status, 422, "say what");
     assert_eq!(phone.post(&path, &[("say", "what?")]).await.status, 422);
     phone.post(&path, &[("say", "needs a change"), ("note", "The gate is missing.")]).await;
-    let page = see(&mut olga, "/papers/1").await;
+    let page = see(&mut olga, "/releases/1").await;
     assert_eq!(page.mark("#readings li", "state"), "needs a change");
     assert!(page.text("#readings").contains("The gate is missing."));
 
     // A fact changes: that text can't be approved anymore.
     change_event(&mut olga, "burn_time", "13:00").await;
     phone.post(&path, &[("say", "approved")]).await;
-    assert!(see(&mut olga, "/papers/1").await.has("[data-empty=versions]"));
+    assert!(see(&mut olga, "/releases/1").await.has("[data-empty=versions]"));
     assert!(phone.get(&path).await.has("[data-note=past]"));
     change_event(&mut olga, "burn_time", "10:00").await;
     assert_eq!(phone.post(&path, &[("say", "approved")]).await.status, 303);
-    let page = see(&mut olga, "/papers/1").await;
+    let page = see(&mut olga, "/releases/1").await;
     assert_eq!(page.mark("#versions li", "read"), "link");
     assert!(page.text("#versions li").contains("Ada Quick"), "{}", page.text("#versions"));
     phone.post(&path, &[("say", "approved")]).await;
-    assert_eq!(see(&mut olga, "/papers/1").await.all("#versions li").len(), 1, "once");
+    assert_eq!(see(&mut olga, "/releases/1").await.all("#versions li").len(), 1, "once");
     assert_eq!(phone.get(&path).await.mark(".note[data-state]", "state"), "approved");
-    done(&mut olga, "/papers/1/send", &[("contact", "1")]).await;
+    done(&mut olga, "/releases/1/send", &[("contact", "1")]).await;
     assert_eq!(sent_of(&mut olga, 1).await, "1");
+}
+
+/// A Saturday more than a year ahead, and less ten days later.
+const YEAR_AHEAD: [(&str, &str); 4] = [("burn_on", "2027-12-04"), ("rain_on", ""), ("chosen", "yes"), ("version", "1")];
+
+#[tokio::test]
+async fn a_link_to_a_text_stays_open_as_a_date_loses_its_year() {
+    let (test, mut olga, _) = desk().await;
+    assert_eq!(olga.post("/events/1/move", &YEAR_AHEAD).await.status, 303);
+    done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
+    done(&mut olga, "/releases/1/readings", &READER).await;
+    let (path, mut phone) = (reading_path(&test, 1), test.stranger());
+    assert!(phone.get(&path).await.text("article").contains("Dec. 4, 2027"));
+    test.at(NOW + Duration::days(10));
+    let page = phone.get(&path).await;
+    let shown = page.text("article");
+    assert!(!page.has("[data-note=past]") && shown.contains("Dec. 4") && !shown.contains("Dec. 4, 2027"), "{shown}");
+    assert_eq!(phone.post(&path, &[("say", "approved")]).await.status, 303);
+    // What they approved is what they saw, and goes out.
+    let page = see(&mut olga, "/releases/1").await;
+    assert_eq!(page.mark("#versions li", "read"), "link");
+    let printed = see(&mut olga, "/releases/1/print?v=1").await.text("article");
+    assert!(printed.contains("Dec. 4") && !printed.contains("Dec. 4, 2027"), "{printed}");
+    test.at(NOW);
+    let page = phone.get(&path).await;
+    assert_eq!(page.mark(".note[data-state]", "state"), "approved");
+    assert!(!page.text("article").contains("Dec. 4, 2027"), "it stays as it was approved");
+}
+
+#[tokio::test]
+async fn a_link_to_a_text_stays_open_past_the_burn_and_then_says_what_burned() {
+    let (test, ..) = desk().await;
+    test.at(datetime!(2027-06-01 15:00 UTC));
+    let mut olga = test.olga().await;
+    done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
+    done(&mut olga, "/releases/1/readings", &READER).await;
+    let (path, mut phone) = (reading_path(&test, 1), test.stranger());
+    // The fire is lit at 10 a.m. on June 5, which is 15:00 UTC.
+    for (now, says) in [
+        (datetime!(2027-06-05 14:59 UTC), "will burn"),
+        (datetime!(2027-06-05 23:00 UTC), "burned, one"),
+        (datetime!(2027-06-06 15:00 UTC), "burned, one"),
+    ] {
+        test.at(now);
+        let page = phone.get(&path).await;
+        assert!(!page.has("[data-note=past]"), "{now}");
+        assert!(page.text("article").contains(says), "{now}: {}", page.text("article"));
+    }
+    // Another embargo is another text.
+    let mut olga = test.olga().await;
+    let form = see(&mut olga, "/releases/1").await.form().with("embargo_on", "2027-06-07").with("embargo_at", "12:00");
+    assert_eq!(olga.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
+    assert!(phone.get(&path).await.has("[data-note=past]"));
+    assert_eq!(phone.post(&path, &[("say", "approved")]).await.status, 303);
+    assert!(see(&mut olga, "/releases/1").await.has("[data-empty=versions]"));
+}
+
+#[tokio::test]
+async fn a_page_that_was_read_yesterday_still_approves_the_same_text() {
+    let (test, mut olga, mut ivo) = desk().await;
+    assert_eq!(olga.post("/events/1/move", &YEAR_AHEAD).await.status, 303);
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
+    let read = as_read(&mut olga, 1).await;
+    test.at(NOW + Duration::days(10));
+    assert_eq!(as_read(&mut olga, 1).await, read, "only the year is gone");
+    done(&mut olga, "/releases/1/approve", &fields(&read)).await;
+}
+
+#[tokio::test]
+async fn the_contacts_own_email_is_printed_and_never_the_drafters() {
+    let (test, mut olga, mut ivo) = desk().await;
+    change_fact(&mut ivo, "mail", "").await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
+    let page = see(&mut ivo, "/releases/1").await;
+    let wanted = page.text("[data-mark='contact email']");
+    assert!(page.has("#no-contact-email"), "it says that the contact has none");
+    assert_eq!(page.all("#missing li"), [wanted.trim_matches(['[', ']'])]);
+    for own in ["information-officer@example.org", crate::support::OFFICER] {
+        assert!(!page.text("#filled").contains(own), "{own}");
+    }
+    let wrong = refused(&mut ivo, "/facts", &[("mail", "no address")]).await;
+    assert_eq!((wrong.mistakes(), wrong.value("mail").as_str()), (vec!["mail".to_owned()], "no address"));
+    change_fact(&mut ivo, "mail", "desk@example.org").await;
+    let filled = async |browser: &mut Browser| see(browser, "/releases/1").await.text("#filled");
+    assert!(filled(&mut ivo).await.contains("desk@example.org"));
+    assert!(!see(&mut ivo, "/releases/1").await.has("#no-contact-email"));
+
+    // Once they are in People, their email is kept there.
+    let jun = test.person("Jun Castellane", "castellane@example.org").await;
+    let now = filled(&mut ivo).await;
+    assert!(now.contains("castellane@example.org") && !now.contains("desk@example.org"), "{now}");
+    let page = see(&mut ivo, "/facts").await;
+    assert!(page.text("[data-from=people]").contains("castellane@example.org"));
+    change_fact(&mut ivo, "why", "Most people think they have longer than that.").await;
+    approve(&mut olga, 1).await;
+    test.sql(&format!("update person set mail = 'jun.castellane@example.org' where id = {jun}"));
+    let changed = change(&see(&mut ivo, "/releases/1").await, "#outdated", "contact email");
+    assert_eq!(changed, ["castellane@example.org", "jun.castellane@example.org"]);
+    // One that doesn't work isn't printed, and with two of the name nobody knows whose it is.
+    for sql in [
+        format!("update person set refused_at = 1, refused_why = 'no such user' where id = {jun}"),
+        "insert into person (name, mail, created_at) values ('Jun Castellane', 'another@example.org', 0)".to_owned(),
+    ] {
+        test.sql(&sql);
+        assert!(filled(&mut ivo).await.contains("desk@example.org"), "{sql}: what was typed is still there");
+    }
+    // Whoever may only look sees what is printed.
+    let mut reader = test.somebody(Role::Reader).await;
+    assert!(filled(&mut reader).await.contains("desk@example.org"));
+}
+
+#[tokio::test]
+async fn a_release_with_an_old_dateline_goes_out_only_if_someone_says_so() {
+    let (test, mut olga, mut ivo) = desk().await;
+    test.sql("update department set city = 'Alder Bend', state = 'IA'");
+    done(&mut ivo, "/releases", &[("kind", "news release")]).await;
+    let draft = form_text(&mut ivo, "/releases/1").await.replace(['[', ']'], "");
+    let form = see(&mut ivo, "/releases/1").await.form().with("text", &draft);
+    assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
+    approve(&mut olga, 1).await;
+    assert!(!see(&mut ivo, "/releases/1/send").await.has("#old-dateline"), "it is today's");
+
+    test.at(NOW + Duration::days(1));
+    assert!(see(&mut ivo, "/releases/1/send").await.text("#old-dateline").contains("Nov. 25, 2026"));
+    let before = test.dump();
+    let page = refused(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
+    assert_eq!(why(&page), "old dateline");
+    assert!(page.has("input[name=contact][value='1'][checked]"), "who was chosen stays chosen");
+    assert_eq!(before, test.dump());
+    assert!(!before.contains("sent with an old dateline"));
+    done(&mut ivo, "/releases/1/send", &[("contact", "1"), ("old_dateline", "yes")]).await;
+    assert_eq!(sent_of(&mut ivo, 1).await, "1");
+    let entries = ask(&test, "select count(*) from journal where verb = 'sent with an old dateline'");
+    assert_eq!(entries, "1");
+    // Nobody got it the second time, so there is nothing to note.
+    done(&mut ivo, "/releases/1/send", &[("contact", "1"), ("old_dateline", "yes")]).await;
+    assert_eq!(ask(&test, "select count(*) from journal where verb = 'sent with an old dateline'"), entries);
 }
 
 #[tokio::test]
 async fn any_other_link_to_a_text_opens_nothing() {
     let (test, mut olga, _) = desk().await;
-    done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
-    done(&mut olga, "/papers/1/readings", &READER).await;
+    done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
+    done(&mut olga, "/releases/1/readings", &READER).await;
     let asked = test.ask(&[1], &["burn day"]).await;
     let own = test.app.link_key.secret(Opens::PaperReading, 1, 1);
     let question = test.app.link_key.secret(Opens::Question, asked[0], 1);
@@ -433,35 +572,37 @@ async fn any_other_link_to_a_text_opens_nothing() {
     assert_eq!(phone.get(&path).await.status, 200);
     let reader = ask(&test, "select person_id from paper_reading");
     let version = test.known(reader.parse().unwrap()).await.version.to_string();
-    assert_eq!(olga.post(&format!("/people/{reader}/forget"), &[("version", &version)]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{reader}/erase"), &[("version", &version)]).await.status, 303);
     assert_eq!(phone.get(&path).await.status, 404, "its reader's data was erased");
 }
 
 #[tokio::test]
 async fn nobody_reads_their_own_text_by_a_link() {
     let (test, mut olga, _) = desk().await;
-    done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
     let me = test.known(1).await.details;
     test.sql(&format!("update person set mail = '{}' where id = 1", crate::support::OFFICER));
     let own = [("reader", me.name.as_str()), ("reader_mail", crate::support::OFFICER)];
-    assert_eq!(why(&refused(&mut olga, "/papers/1/readings", &own).await), "own text");
+    let page = refused(&mut olga, "/releases/1/readings", &own).await;
+    assert_eq!(why(&page), "own text");
+    assert_eq!([page.value("reader"), page.value("reader_mail")], own.map(|(_, typed)| typed.to_owned()));
 }
 
 #[tokio::test]
 async fn an_officer_alone_can_send_a_text_unread_and_it_says_so() {
     let (test, mut olga, _) = desk().await;
-    done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
     let mut read = as_read(&mut olga, 1).await;
     read.push(("read_by".to_owned(), "nobody".to_owned()));
     test.sql("update account set password_hash = 'x' where role = 'information officer'");
-    let with_another = refused(&mut olga, "/papers/1/approve", &fields(&read)).await;
+    let with_another = refused(&mut olga, "/releases/1/approve", &fields(&read)).await;
     assert_eq!(why(&with_another), "other reader");
     test.sql("update account set disabled_at = 1 where role = 'information officer'");
-    assert_eq!(why(&refused(&mut olga, "/papers/1/approve", &fields(&read)).await), "not sure");
+    assert_eq!(why(&refused(&mut olga, "/releases/1/approve", &fields(&read)).await), "not sure");
     read.push(("sure".to_owned(), "yes".to_owned()));
-    done(&mut olga, "/papers/1/approve", &fields(&read)).await;
-    assert!(see(&mut olga, "/papers/1").await.has("#versions [data-version='1'][data-read=nobody]"));
-    for path in ["/papers/1", "/papers", "/papers/1/send", "/papers/1/print"] {
+    done(&mut olga, "/releases/1/approve", &fields(&read)).await;
+    assert!(see(&mut olga, "/releases/1").await.has("#versions [data-version='1'][data-read=nobody]"));
+    for path in ["/releases/1", "/releases", "/releases/1/send", "/releases/1/print"] {
         let page = see(&mut olga, path).await;
         assert!(page.text("[data-read=nobody]").contains("Olga Wren"), "{path}: it says who decided that");
     }
@@ -513,15 +654,15 @@ async fn a_contact_comes_with_phone_and_mail_and_nobody_is_doubled_or_taken_for_
 async fn a_release_and_an_advisory_start_in_the_form_editors_know() {
     let (test, mut olga, _) = desk().await;
     test.sql("update department set city = 'Alder Bend', state = 'IA'");
-    done(&mut olga, "/papers", &[("kind", "news release")]).await;
-    assert!(!see(&mut olga, "/papers/1").await.has("#dateline"), "it is today's");
-    let sheet = see(&mut olga, "/papers/1/print").await;
+    done(&mut olga, "/releases", &[("kind", "news release")]).await;
+    assert!(!see(&mut olga, "/releases/1").await.has("#dateline"), "it is today's");
+    let sheet = see(&mut olga, "/releases/1/print").await;
     assert_eq!(
         [".hold", ".dated", ".end"].map(|part| sheet.text(part)),
         ["FOR IMMEDIATE RELEASE", "Nov. 25, 2026", "###"]
     );
     let contact = sheet.text(".contact");
-    assert!(has_all(&contact, &["CONTACT:", "Jun Castellane", "555-0118", crate::support::OFFICER]), "{contact}");
+    assert!(has_all(&contact, &["CONTACT:", "Jun Castellane", "555-0118", "jun@example.org"]), "{contact}");
     let paragraphs = sheet.all("article p.lines:not(.contact)");
     let lead = paragraphs[0].strip_prefix("ALDER BEND, Iowa (Nov. 25, 2026) – ").unwrap();
     assert!(lead.split_whitespace().count() <= 30, "{lead}");
@@ -530,10 +671,10 @@ async fn a_release_and_an_advisory_start_in_the_form_editors_know() {
     assert!(has_all(&sheet.text("#whole"), &[&contact, lead, "###"]));
     // Someone has to change the date before it goes out on another day.
     test.at(NOW + Duration::days(1));
-    assert!(see(&mut olga, "/papers/1").await.text("#dateline").contains("Nov. 25, 2026"));
+    assert!(see(&mut olga, "/releases/1").await.text("#dateline").contains("Nov. 25, 2026"));
 
-    done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
-    let sheet = see(&mut olga, "/papers/2/print").await;
+    done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
+    let sheet = see(&mut olga, "/releases/2/print").await;
     let labels: Vec<String> =
         sheet.all("article p.lines").iter().map(|part| part.split(':').next().unwrap().to_owned()).collect();
     let usual =

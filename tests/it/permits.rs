@@ -141,7 +141,7 @@ async fn a_known_rule_holds_the_burn_day_wherever_it_is_counted() {
     assert_eq!(move_page.mark("#earliest", "held-by"), "Noise variance");
     let short = olga.get("/events/1/move?burn_on=2027-05-15").await;
     assert_eq!(short.mark("#verdict", "earliest"), "2027-05-21");
-    assert_eq!(short.mark("#verdict", "spare"), "-6", "from the 21st to the 15th");
+    assert_eq!(short.mark("#verdict", "slack"), "-6", "from the 21st to the 15th");
     assert!(short.text("#verdict").contains(&Reader::App.day(date!(2027 - 05 - 15))), "{}", short.text("#verdict"));
     let page = olga.get(&format!("/events/1/tasks/{goal}")).await;
     assert!(page.text("#permits + ul").contains(&notice));
@@ -244,7 +244,7 @@ async fn what_was_sent_counts_for_its_date_through_a_move_and_back() {
     let too_late = previewed(&mut olga, "2027-06-12", &again, &[]).await;
     assert_ne!(too_late, in_time, "it says that the day has passed");
     let short = olga.get("/events/1/move?burn_on=2027-06-12").await;
-    assert!(short.mark("#verdict", "spare").parse::<i32>().unwrap() < 0, "{}", short.text("#verdict"));
+    assert!(short.mark("#verdict", "slack").parse::<i32>().unwrap() < 0, "{}", short.text("#verdict"));
     let all = [("sent in time", in_time), ("named before", already), ("too late", too_late)];
     let all = all.map(|(when, line)| format!("{when}: {line}")).join("\n");
     insta::assert_snapshot!("a-move-and-a-permit", all);
@@ -548,10 +548,10 @@ async fn a_person_at_an_authority_is_handed_over_taken_apart_and_forgotten() {
     assert_eq!(permit(&test, BURN_PERMIT).await.person_id, Some(wren));
     let page = olga.get(&format!("/people/{wren}")).await;
     let entry = page.attributes(".said input[name=entry]", "value");
-    olga.post(&format!("/people/{wren}/separate"), &[("entry", &entry[0])]).await;
+    olga.post(&format!("/people/{wren}/undo-merge"), &[("entry", &entry[0])]).await;
     assert_eq!(permit(&test, BURN_PERMIT).await.person_id, Some(twin));
-    let version = olga.get(&format!("/people/{twin}/forget")).await.value("version");
-    assert_eq!(olga.post(&format!("/people/{twin}/forget"), &[("version", &version)]).await.status, 303);
+    let version = olga.get(&format!("/people/{twin}/erase")).await.value("version");
+    assert_eq!(olga.post(&format!("/people/{twin}/erase"), &[("version", &version)]).await.status, 303);
     let known = permit(&test, BURN_PERMIT).await;
     assert_eq!((known.person_id, known.details.phone.as_str()), (None, ""));
     assert!(!test.dump().contains("W. Ibarra"));

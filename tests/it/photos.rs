@@ -81,7 +81,7 @@ fn post(address: SocketAddr, cookie: &str, file: &[u8]) -> TcpStream {
     let begin = "--edge\r\ncontent-disposition: form-data; name=\"photo\"; filename=\"a.png\"\r\n\r\n";
     let body = [begin.as_bytes(), file, b"\r\n--edge--\r\n"].concat();
     let head = format!(
-        "POST /events/1/rooms/things/1/photo HTTP/1.1\r\nHost: {address}\r\nSec-Fetch-Site: same-origin\r\n\
+        "POST /events/1/rooms/items/1/photo HTTP/1.1\r\nHost: {address}\r\nSec-Fetch-Site: same-origin\r\n\
          Cookie: {cookie}\r\nConnection: close\r\nContent-Type: multipart/form-data; boundary=edge\r\n\
          Content-Length: {}\r\n\r\n",
         body.len()

@@ -14,21 +14,26 @@ use time::{Date, Duration};
 
 pub const PRESS: &str = "/events/1/press";
 
+/// The address of a page of Press; its check-in is among the pages of burn day.
+fn at(path: &str) -> String {
+    path.strip_prefix("/day").map_or_else(|| format!("{PRESS}{path}"), |rest| format!("/events/1/burn-day/press{rest}"))
+}
+
 pub async fn done(browser: &mut Browser, path: &str, fields: &[(&str, &str)]) -> String {
-    let answer = browser.post(&format!("{PRESS}{path}"), fields).await;
+    let answer = browser.post(&at(path), fields).await;
     assert_eq!(answer.status, 303, "POST {path} {fields:?}\n{}", answer.text("main"));
     let next = answer.location().to_owned();
     browser.get(&next).await.text("#said")
 }
 
 pub async fn refused(browser: &mut Browser, path: &str, fields: &[(&str, &str)]) -> Answer {
-    let answer = browser.post(&format!("{PRESS}{path}"), fields).await;
+    let answer = browser.post(&at(path), fields).await;
     assert_eq!(answer.status, 422, "POST {path} {fields:?}");
     answer
 }
 
 pub async fn see(browser: &mut Browser, path: &str) -> Answer {
-    let page = browser.get(&format!("{PRESS}{path}")).await;
+    let page = browser.get(&at(path)).await;
     assert_eq!(page.status, 200, "GET {path}");
     page
 }
@@ -36,9 +41,10 @@ pub async fn see(browser: &mut Browser, path: &str) -> Answer {
 const WEEKLY: [(&str, &str); 4] =
     [("name", "Bend Weekly"), ("kind", "weekly newspaper"), ("lead_days", "10"), ("closed_on", "2027-06-01")];
 const RADIO: [(&str, &str); 3] = [("name", "Radio Bend"), ("kind", "radio"), ("lead_days", "1")];
-pub const FACTS: [(&str, &str); 12] = [
+pub const FACTS: [(&str, &str); 13] = [
     ("contact", "Jun Castellane"),
     ("phone", "555-0118"),
+    ("mail", "jun@example.org"),
     ("why", "Most people think they have longer."),
     ("area", "By the north fence."),
     ("arrival", "From 9:15 a.m. by gate B."),
@@ -80,7 +86,7 @@ impl TestApp {
         done(&mut olga, "/outlets/1/contacts", &[("person", "zdenka moravec"), ("part", "morning show")]).await;
         done(&mut olga, "/outlets/1/list", &[("act", "list"), ("owner", "")]).await;
         done(&mut olga, "/facts", &FACTS).await;
-        done(&mut olga, "/papers", &[("kind", "media advisory")]).await;
+        done(&mut olga, "/releases", &[("kind", "media advisory")]).await;
         done(&mut olga, "/log", &word("1", "no answer yet", "Left a message.")).await;
         let story = [("outlet", "1"), ("ran_on", "2026-11-24"), ("title", "A burn to see"), ("carried", "2")];
         done(&mut olga, "/coverage", &story).await;
@@ -143,7 +149,7 @@ async fn an_empty_press_page_says_what_to_do_next() {
     let page = see(&mut olga, "").await;
     let outlets = format!("a[href='{PRESS}/outlets']");
     assert!(page.has(&format!("[data-empty=outlets][data-known='0'] {outlets}")));
-    assert!(page.has(&format!("[data-empty=papers] a[href='{PRESS}/papers']")));
+    assert!(page.has(&format!("[data-empty=papers] a[href='{PRESS}/releases']")));
     assert!(see(&mut olga, "/outlets").await.has("[data-empty=outlets]"));
     assert!(see(&mut olga, "/day").await.has("[data-empty=press]"));
     assert!(see(&mut olga, "/coverage").await.has(&format!("[data-empty=outlets] {outlets}")));
@@ -162,6 +168,10 @@ async fn an_outlet_is_known_once_and_changed_by_one_at_a_time() {
     let wrong = refused(&mut ivo, "/outlets", &wrong).await;
     assert_eq!(wrong.mistakes(), ["name", "kind", "lead_days", "closed_on"]);
     assert_eq!(wrong.value("closed_on"), "soon");
+    // June 1, 2027 is a Tuesday.
+    let no_such_day = [("name", "Bend Weekly"), ("kind", "weekly newspaper"), ("lead_days", "10")];
+    let no_such_day = and(no_such_day.to_vec(), &[("closed_on", "Monday, June 1, 2027")]);
+    assert_eq!(refused(&mut ivo, "/outlets", &no_such_day).await.mistakes(), ["closed_on"]);
 
     done(&mut ivo, "/outlets", &WEEKLY).await;
     let taken = [("name", "radio bend"), ("kind", "radio"), ("lead_days", "1"), ("version", "1")];
@@ -195,7 +205,7 @@ async fn a_word_is_logged_with_now_as_its_time_and_a_follow_up_stands_on_top_whe
     assert_eq!(page.attributes(".aside .list > li", "data-due"), ["2026-11-27"]);
     assert!(has_all(&page.text(".aside [data-due]"), &whom), "{}", page.text(".aside"));
     assert!(!page.has(".aside [data-late]"));
-    let told = ivo.get("/events/1").await.all(&format!(".list.press a[href='{PRESS}']"));
+    let told = ivo.get("/events/1").await.all(&format!(".list.press .t > a[href='{PRESS}']"));
     assert!(told.len() == 1 && has_all(&told[0], &whom), "{told:?}");
 
     test.at(NOW + Duration::days(3));
@@ -248,7 +258,7 @@ async fn who_will_cover_it_says_so_to_a_date_and_the_pips_tell() {
     assert_eq!(pips(&olga.get("/events/1").await), [0, 1, 0]);
     done(&mut ivo, "/log", &word("1", "will cover it", "Sends a crew of one.")).await;
     assert_eq!(pips(&olga.get("/events/1").await), [1, 0, 0]);
-    let asks = olga.get("/events/1/asks").await;
+    let asks = olga.get("/events/1/replies").await;
     assert!(asks.text("[data-request='1']").contains("Zdenka Moravec"), "{}", asks.text("main"));
     assert_eq!(asks.mark("[data-request='1'] [data-day='2027-06-05']", "said"), "yes");
     assert_eq!(see(&mut ivo, "").await.mark("[data-outlet='1']", "state"), "comes");
@@ -261,6 +271,38 @@ async fn who_will_cover_it_says_so_to_a_date_and_the_pips_tell() {
     assert_eq!(pips(&olga.get("/events/1").await), [1, 0, 0]);
     let dump = test.dump();
     assert_eq!(dump.lines().filter(|line| line.starts_with("INSERT INTO request VALUES")).count(), 1, "one question");
+}
+
+#[tokio::test]
+async fn problems_are_first_and_what_is_settled_is_folded() {
+    let (test, mut olga, mut ivo) = desk().await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
+    let (open, folded) = (".cols > section > .list", "details:not([open])");
+    let page = see(&mut ivo, "").await;
+    for line in ["[data-outlet='1'][data-state=open]", "[data-paper='1'][data-state=complete]"] {
+        assert!(page.has(&format!("{open} > {line}")), "{line}");
+    }
+    assert!(!page.has("[data-needs=now]"));
+    // Tasks months ahead are folded, but for the next one.
+    assert!((1..4).contains(&page.count(&format!("{open} > [data-task]"))));
+    assert!(page.count(&format!("{folded}[data-rest=tasks] [data-task]")) > 3);
+
+    approve(&mut olga, 1).await;
+    assert!(see(&mut ivo, "").await.has(&format!("{open} > [data-paper='1'][data-state=approved]")), "no one has it");
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
+    let page = see(&mut ivo, "").await;
+    for line in ["papers] [data-paper='1']", "outlets] [data-outlet='1'][data-state=approached]"] {
+        assert!(page.has(&format!("{folded}[data-rest={line}")), "{line}: {}", page.text("main"));
+    }
+    move_the_burn(&mut olga).await;
+    let page = see(&mut ivo, "").await;
+    assert!(page.has("[data-needs=now] [data-paper='1'][data-state='out of date']"));
+    assert_eq!(page.count("[data-paper='1']"), 1, "once");
+
+    // A late task is a problem, until it is done.
+    test.at(datetime!(2027-06-15 15:00 UTC));
+    let late = format!("[data-needs=now] [data-task='{}'][data-late]", test.task("media-advisory").await);
+    assert!(see(&mut test.olga().await, "").await.has(&late));
 }
 
 #[tokio::test]
@@ -340,37 +382,37 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
         })
         .collect();
     done(&mut ivo, "/facts", &bare).await;
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
-    let page = see(&mut olga, "/papers/1").await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
+    let page = see(&mut olga, "/releases/1").await;
     let wanted = page.text("[data-mark='press area']");
     assert_eq!(page.all("#missing li"), [wanted.trim_matches(['[', ']'])]);
     assert!(!page.fact("Reading grade").is_empty());
     let first = as_read(&mut olga, 1).await;
-    let early = refused(&mut olga, "/papers/1/approve", &fields(&first)).await;
+    let early = refused(&mut olga, "/releases/1/approve", &fields(&first)).await;
     assert_eq!(why(&early), "missing");
 
     let form = page.form();
     let filled = page.text("#filled");
     let said = format!("10 a.m. {}", press_day(BURN_ON));
     assert!(has_all(&filled, &[&said, &press_day(date!(2027 - 06 - 12))]), "{filled}");
-    let draft = form_text(&mut ivo, "/papers/1").await;
+    let draft = form_text(&mut ivo, "/releases/1").await;
     let finished = draft.replace("{press area}", "By the north fence.");
     let filled = form.clone().with("text", &finished).with("embargo_on", "2027-06-05").with("embargo_at", "12:00");
-    assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &filled).await.status, 303);
+    assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &filled).await.status, 303);
     let read = as_read(&mut ivo, 1).await;
-    let own = refused(&mut ivo, "/papers/1/approve", &fields(&read)).await;
+    let own = refused(&mut ivo, "/releases/1/approve", &fields(&read)).await;
     assert_eq!(why(&own), "own text");
-    let stale = refused(&mut olga, "/papers/1/approve", &fields(&first)).await;
+    let stale = refused(&mut olga, "/releases/1/approve", &fields(&first)).await;
     assert_eq!(why(&stale), "changed");
-    let unsent = refused(&mut olga, "/papers/1/send", &[("contact", "1")]).await;
+    let unsent = refused(&mut olga, "/releases/1/send", &[("contact", "1")]).await;
     assert_eq!(why(&unsent), "not approved");
     approve(&mut olga, 1).await;
-    let page = see(&mut olga, "/papers/1").await;
+    let page = see(&mut olga, "/releases/1").await;
     assert_eq!(page.attributes("#versions > li", "data-read"), ["account"]);
     assert!(page.has("[data-note=approved]"));
-    assert_eq!(why(&refused(&mut olga, "/papers/1/approve", &fields(&read)).await), "approved");
+    assert_eq!(why(&refused(&mut olga, "/releases/1/approve", &fields(&read)).await), "approved");
 
-    let printed = see(&mut olga, "/papers/1/print?v=1").await;
+    let printed = see(&mut olga, "/releases/1/print?v=1").await;
     let (whole, hold) = (printed.text("#whole"), printed.text(".hold"));
     assert!(has_all(&hold, &[&Reader::Press.moment(datetime!(2027-06-05 12:00)), "Central Time"]), "{hold}");
     assert!(whole.starts_with(&format!("Alder Bend Fire District {} {hold}", printed.text(".paper .kind"))), "{whole}");
@@ -382,18 +424,18 @@ async fn a_paper_is_approved_by_somebody_else_once_nothing_is_missing_and_then_s
     }
 
     // A changed text is a draft again, and the first version is as it was.
-    let form = see(&mut ivo, "/papers/1").await.form().with("headline", "Another headline");
-    assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &form).await.status, 303);
-    assert_eq!(olga.submit(&format!("{PRESS}/papers/1"), &form).await.status, 409);
+    let form = see(&mut ivo, "/releases/1").await.form().with("headline", "Another headline");
+    assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
+    assert_eq!(olga.submit(&format!("{PRESS}/releases/1"), &form).await.status, 409);
     approve(&mut olga, 1).await;
-    assert!(!see(&mut olga, "/papers/1/print?v=1").await.says("Another headline"));
-    assert!(see(&mut olga, "/papers/1/print").await.says("Another headline"));
-    assert_eq!(olga.get(&format!("{PRESS}/papers/1/print?v=3")).await.status, 404);
+    assert!(!see(&mut olga, "/releases/1/print?v=1").await.says("Another headline"));
+    assert!(see(&mut olga, "/releases/1/print").await.says("Another headline"));
+    assert_eq!(olga.get(&format!("{PRESS}/releases/1/print?v=3")).await.status, 404);
 }
 
 /// The hidden fields that approve a release as its page shows it.
 pub async fn as_read(browser: &mut Browser, paper: i64) -> Vec<(String, String)> {
-    let page = see(browser, &format!("/papers/{paper}")).await;
+    let page = see(browser, &format!("/releases/{paper}")).await;
     let value = |name: &str| page.attributes(&format!("#approve input[name={name}]"), "value").remove(0);
     ["version", "read"].map(|name| (name.to_owned(), value(name))).to_vec()
 }
@@ -405,7 +447,7 @@ pub fn fields(read: &[(String, String)]) -> Vec<(&str, &str)> {
 /// Reads a release and approves it.
 pub async fn approve(browser: &mut Browser, paper: i64) -> String {
     let read = as_read(browser, paper).await;
-    done(browser, &format!("/papers/{paper}/approve"), &fields(&read)).await
+    done(browser, &format!("/releases/{paper}/approve"), &fields(&read)).await
 }
 
 pub async fn form_text(browser: &mut Browser, path: &str) -> String {
@@ -424,7 +466,7 @@ async fn approved() -> (TestApp, Browser, Browser) {
     for person in ["Kwabena Strand", "Isidore Blackwood"] {
         done(&mut olga, "/outlets/1/contacts", &[("person", person), ("part", "")]).await;
     }
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
     approve(&mut olga, 1).await;
     (test, olga, ivo)
 }
@@ -432,21 +474,21 @@ async fn approved() -> (TestApp, Browser, Browser) {
 #[tokio::test]
 async fn a_paper_goes_to_each_alone_and_whoever_unsubscribes_gets_no_other() {
     let (test, mut olga, mut ivo) = approved().await;
-    let page = see(&mut ivo, "/papers/1/send").await;
+    let page = see(&mut ivo, "/releases/1/send").await;
     assert_eq!(page.all("form .list .t").len(), 1);
     let calls = page.all("#to-call > li");
     assert!(calls[0].contains("Isidore Blackwood") && calls[1].contains("Kwabena Strand"), "{calls:?}");
     assert_eq!(page.attributes("#to-call > li", "data-unmailed"), ["no address", "unwanted"]);
-    assert_eq!(why(&refused(&mut ivo, "/papers/1/send", &[]).await), "nobody ticked");
+    assert_eq!(why(&refused(&mut ivo, "/releases/1/send", &[]).await), "nobody ticked");
 
     // Nobody who can't get email is sent one, checked or not.
     let ticked = [("contact", "1"), ("contact", "2"), ("contact", "3")];
-    done(&mut ivo, "/papers/1/send", &ticked).await;
-    assert_eq!(see(&mut ivo, "/papers/1").await.mark("[data-version='1']", "sent"), "1");
-    let again = done(&mut ivo, "/papers/1/send", &ticked).await;
+    done(&mut ivo, "/releases/1/send", &ticked).await;
+    assert_eq!(see(&mut ivo, "/releases/1").await.mark("[data-version='1']", "sent"), "1");
+    let again = done(&mut ivo, "/releases/1/send", &ticked).await;
     assert!(!again.is_empty() && mails(&test) == 1, "{again}");
     assert_eq!(see(&mut ivo, "/log").await.attributes("[data-entry]", "data-sent"), ["media advisory v1"]);
-    let headline = see(&mut ivo, "/papers/1").await.value("headline");
+    let headline = see(&mut ivo, "/releases/1").await.value("headline");
 
     test.tick().await;
     assert_eq!(test.stands(1).await.0, MailState::Sent);
@@ -477,13 +519,13 @@ async fn a_paper_goes_to_each_alone_and_whoever_unsubscribes_gets_no_other() {
         .unwrap();
     assert_eq!(test.stranger().send(one_click).await.status, 200);
 
-    let form = see(&mut ivo, "/papers/1").await.form().with("headline", "Update: two rooms burn");
-    assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &form).await.status, 303);
+    let form = see(&mut ivo, "/releases/1").await.form().with("headline", "Update: two rooms burn");
+    assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
     approve(&mut olga, 1).await;
-    let page = see(&mut ivo, "/papers/1/send").await;
+    let page = see(&mut ivo, "/releases/1/send").await;
     assert!(page.has("[data-empty='to mail']"));
     assert!(page.text("#to-call").contains("Zdenka Moravec"));
-    let said = done(&mut ivo, "/papers/1/send", &ticked).await;
+    let said = done(&mut ivo, "/releases/1/send", &ticked).await;
     assert!(!said.is_empty() && mails(&test) == 1, "{said}");
 }
 
@@ -492,8 +534,8 @@ async fn two_contacts_get_two_mails_and_neither_sees_the_other() {
     let (test, mut olga, mut ivo) = approved().await;
     test.person("Ada Quick", "ada@example.org").await;
     done(&mut olga, "/outlets/1/contacts", &[("person", "Ada Quick"), ("part", "")]).await;
-    done(&mut ivo, "/papers/1/send", &[("contact", "1"), ("contact", "4")]).await;
-    assert_eq!(see(&mut ivo, "/papers/1").await.mark("[data-version='1']", "sent"), "2");
+    done(&mut ivo, "/releases/1/send", &[("contact", "1"), ("contact", "4")]).await;
+    assert_eq!(see(&mut ivo, "/releases/1").await.mark("[data-version='1']", "sent"), "2");
     test.tick().await;
     let addresses = ["zdenka@example.org", "ada@example.org"];
     let mut to = Vec::new();
@@ -513,15 +555,15 @@ async fn two_contacts_get_two_mails_and_neither_sees_the_other() {
 #[tokio::test]
 async fn a_paper_of_an_old_date_is_not_mailed() {
     let (test, mut olga, mut ivo) = approved().await;
-    done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     move_the_burn(&mut olga).await;
     test.tick().await;
     assert_eq!(test.stands(1).await.0, MailState::Cancelled, "a waiting email has the old date");
-    let late = refused(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    let late = refused(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     assert_eq!(why(&late), "out of date");
     let (was, is) = (press_day(BURN_ON), press_day(MOVED_TO));
     assert!(has_all(&late.text("#refused"), &["v1", &was, &is]), "{}", late.text("#refused"));
-    let page = see(&mut ivo, "/papers/1").await;
+    let page = see(&mut ivo, "/releases/1").await;
     let change = "#outdated [data-change='burn day']";
     assert_eq!((page.mark(change, "was"), page.mark(change, "now")), (was.clone(), is.clone()));
     let filled = page.text("#filled");
@@ -529,17 +571,17 @@ async fn a_paper_of_an_old_date_is_not_mailed() {
     // The email never went out: nobody needs a correction, and it can be sent again.
     assert_eq!(page.count("#corrections li"), 0);
     approve(&mut olga, 1).await;
-    done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
-    assert_eq!(see(&mut ivo, "/papers/1").await.mark("[data-version='2']", "sent"), "1");
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
+    assert_eq!(see(&mut ivo, "/releases/1").await.mark("[data-version='2']", "sent"), "1");
 }
 
 #[tokio::test]
 async fn papers_that_wait_stand_in_the_countdown_when_they_are_due() {
     let (test, _, mut ivo) = desk().await;
-    done(&mut ivo, "/papers", &[("kind", "media advisory")]).await;
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
     test.at(datetime!(2027-05-24 15:00 UTC));
     let mut olga = test.olga().await;
-    let waits = format!("a[href='{PRESS}/papers/1']");
+    let waits = format!("a[href='{PRESS}/releases/1']");
     let page = olga.get("/events/1").await;
     assert!(page.has(&format!(".list.press {waits}")), "{}", page.text(".list.press"));
     approve(&mut olga, 1).await;
@@ -556,7 +598,7 @@ async fn on_the_day_arrivals_signatures_and_escorts_are_ticked() {
     let mut ivo = test.somebody(Role::InformationOfficer).await;
     let zdenka = 3;
     let page = see(&mut ivo, "/day").await;
-    assert_eq!(page.attributes(".presslist form", "action")[0], format!("{PRESS}/day/{zdenka}"));
+    assert_eq!(page.attributes(".presslist form", "action")[0], at(&format!("/day/{zdenka}")));
     let tick = format!("/day/{zdenka}");
     done(&mut ivo, &tick, &[("act", "arrived")]).await;
     assert!(!done(&mut ivo, &tick, &[("act", "arrived")]).await.is_empty());
@@ -578,13 +620,13 @@ async fn on_the_day_arrivals_signatures_and_escorts_are_ticked() {
     assert_eq!(page.count(".presslist > li"), 6, "nobody is on the list twice");
     assert_eq!(escorts(&page), ["1", "2"], "for six media");
     assert_eq!(refused(&mut olga, "/day", &[("name", " ")]).await.mistakes(), ["name"]);
-    assert_eq!(ivo.post(&format!("{PRESS}/day/1"), &[("act", "arrived")]).await.status, 404, "Olga isn't expected");
+    assert_eq!(ivo.post(&at("/day/1"), &[("act", "arrived")]).await.status, 404, "Olga isn't expected");
 }
 
 #[tokio::test]
 async fn what_ran_is_noted_and_counted() {
     let (test, _, mut ivo) = approved().await;
-    done(&mut ivo, "/papers/1/send", &[("contact", "1")]).await;
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
     test.at(NOW + Duration::minutes(150));
     done(&mut ivo, "/log", &word("1", "answered", "Will look at it.")).await;
     test.at(datetime!(2027-06-08 15:00 UTC));
@@ -627,8 +669,8 @@ async fn a_reader_sees_how_it_stands_and_not_what_people_said() {
         assert_eq!(page.all("main form[method=post]"), Vec::<String>::new(), "{path}");
     }
     assert!(see(&mut reader, "").await.says("Zdenka Moravec"));
-    for path in ["/log", "/outlets", "/papers", "/facts", "/coverage", "/day", "/outlets/1/list"] {
-        let answer = reader.post(&format!("{PRESS}{path}"), &[]).await;
+    for path in ["/log", "/outlets", "/releases", "/facts", "/coverage", "/day", "/outlets/1/list"] {
+        let answer = reader.post(&at(path), &[]).await;
         assert_eq!(answer.status, 403, "{path}");
         let may = [Role::EducationOfficer.as_str(), Role::InformationOfficer.as_str()];
         assert!(has_all(&answer.text("main"), &may), "{path}: it says who may");
@@ -650,12 +692,12 @@ async fn one_of_two_rows_takes_the_words_of_the_other_and_gives_them_back() {
     assert!(see(&mut olga, "/outlets/1").await.says("Moravec, Zdenka"));
     let page = olga.get(&format!("/people/{other}")).await;
     let entry = page.attributes("input[name=entry]", "value")[0].clone();
-    assert_eq!(olga.post(&format!("/people/{other}/separate"), &[("entry", &entry)]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{other}/undo-merge"), &[("entry", &entry)]).await.status, 303);
     let entry = see(&mut olga, "/log").await.text("[data-entry='1']");
     assert!(has_all(&entry, &["Zdenka Moravec", "Wants sound."]), "{entry}");
 
     let version = test.known(zdenka).await.version.to_string();
-    assert_eq!(olga.post(&format!("/people/{zdenka}/forget"), &[("version", &version)]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{zdenka}/erase"), &[("version", &version)]).await.status, 303);
     let dump = test.dump();
     assert!(!dump.contains("Wants sound.") && !dump.contains("Zdenka Moravec"), "nothing of her stays");
     let entry = see(&mut olga, "/log").await.text("[data-entry='1']");
@@ -670,9 +712,9 @@ async fn what_is_typed_is_shown_as_it_was_typed() {
     done(&mut ivo, "/outlets/2/contacts", &[("person", script), ("part", script)]).await;
     done(&mut ivo, "/outlets/2/list", &[("act", "list"), ("owner", "")]).await;
     done(&mut ivo, "/log", &and(word("2", "will cover it", script), &[("promised", script)])).await;
-    done(&mut ivo, "/papers", &[("kind", "news release")]).await;
-    let form = see(&mut ivo, "/papers/1").await.form().with("headline", script).with("text", script);
-    assert_eq!(ivo.submit(&format!("{PRESS}/papers/1"), &form).await.status, 303);
+    done(&mut ivo, "/releases", &[("kind", "news release")]).await;
+    let form = see(&mut ivo, "/releases/1").await.form().with("headline", script).with("text", script);
+    assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
     let story =
         [("outlet", "2"), ("ran_on", "2026-11-25"), ("title", script), ("link", script), ("correction", script)];
     done(&mut ivo, "/coverage", &story).await;
@@ -682,9 +724,9 @@ async fn what_is_typed_is_shown_as_it_was_typed() {
         "/outlets/2",
         "/log",
         "/log/1",
-        "/papers",
-        "/papers/1",
-        "/papers/1/print",
+        "/releases",
+        "/releases/1",
+        "/releases/1/print",
         "/day",
         "/coverage",
         "/coverage/1",

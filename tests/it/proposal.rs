@@ -90,9 +90,10 @@ fn missing(page: &Answer, on: Date) -> ([String; 3], String) {
     (["needed", "can", "short"].map(|name| page.mark(&line, name)), page.text(&format!("{line} b")))
 }
 
-/// Which position is short without any one of these people, by how many, and on which days.
+/// The mark at a position that has no backup for any one of these people: which position
+/// that is, how many it is short without them, and on which days.
 fn fall(page: &Answer, people: &str) -> [String; 3] {
-    let line = format!("[data-people='{people}']");
+    let line = format!("td:first-child > [data-lacks=backup][data-people='{people}']");
     ["posts", "short", "days"].map(|name| page.mark(&line, name))
 }
 
@@ -157,7 +158,7 @@ async fn who_was_not_asked_closes_the_gap_if_only_those_asked_count() {
     assert!(says.contains("Pump") && says.contains("Driver/operator"), "{says}");
     let closer = page.text(&format!("[data-closer='{ada}'][data-why=not-asked]"));
     assert!(closer.contains("Ada Fenn") && closer.contains("Pump"), "{closer}");
-    let link = format!("/events/1/crew/posts/{pump}?person={ada}");
+    let link = format!("/events/1/crew/positions/{pump}?person={ada}");
     assert!(page.attributes("main a", "href").contains(&format!("{link}#assign")), "the link puts her there");
     assert_eq!(olga.get(&link).await.attributes("input[name=person][checked]", "value"), [ada.to_string()]);
 }
@@ -234,7 +235,7 @@ async fn what_people_said_counts_for_its_date_and_says_why_they_move() {
     let parking = post(&test, "Parking", Duty::Parking, 1, DAY, &[]).await;
     let ada = operator(&test, "Ada Fenn", driver, None).await.to_string();
     let mut olga = test.olga().await;
-    let assign = format!("/events/1/crew/posts/{parking}/assign");
+    let assign = format!("/events/1/crew/positions/{parking}/assign");
     assert_eq!(olga.post(&assign, &[("person", &ada)]).await.status, 303);
     let ask = olga.get("/events/1/crew/ask").await.form().with("act", "ask");
     assert_eq!(olga.submit("/events/1/crew/ask", &ask).await.status, 303);
@@ -282,7 +283,7 @@ async fn how_many_to_ask_is_worked_out_and_what_cant_be_is_said_beside_the_field
     let mut olga = test.olga().await;
     let people = [test.person("Ada Fenn", "").await, test.person("Ben Roe", "").await].map(|id| id.to_string());
     for person in &people {
-        let assign = format!("/events/1/crew/posts/{parking}/assign");
+        let assign = format!("/events/1/crew/positions/{parking}/assign");
         assert_eq!(olga.post(&assign, &[("person", person)]).await.status, 303);
     }
     let page = olga.get(PAGE).await;

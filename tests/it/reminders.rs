@@ -127,7 +127,7 @@ async fn what_was_missed_while_down_is_said_late_if_still_true_and_else_expires(
     // Too late to ask two days before.
     tick_at(&test, datetime!(2027-06-05 12:30 UTC)).await;
     assert_eq!(to(&test, "ada@example.org"), 1);
-    assert!(test.olga().await.get("/events/1/reminders").await.has("[data-became=expired]"));
+    assert!(test.olga().await.get("/events/1/scheduled").await.has("[data-became=expired]"));
 }
 
 #[tokio::test]
@@ -138,7 +138,7 @@ async fn the_page_says_what_goes_out_to_whom_and_why_and_a_line_can_be_cancelled
     let ids = test.ask(&[silent, unreached], &["burn day"]).await;
     test.at(CHASE - Duration::days(3));
     let mut olga = test.olga().await;
-    let page = olga.get("/events/1/reminders").await;
+    let page = olga.get("/events/1/scheduled").await;
     // 21 days before burn day.
     let lines = page.all("[data-sends='2027-05-15T09:00']");
     assert!(lines.iter().any(|line| line.contains("Sol Quiet")), "{lines:?}");
@@ -149,11 +149,11 @@ async fn the_page_says_what_goes_out_to_whom_and_why_and_a_line_can_be_cancelled
 
     let keys = page.attributes("input[name=key]", "value");
     let key = keys.iter().find(|key| key.starts_with(&format!("question/{}/", ids[0]))).unwrap();
-    assert_eq!(test.somebody(Role::Reader).await.post("/events/1/reminders/skip", &[("key", key)]).await.status, 403);
-    olga.post("/events/1/reminders/skip", &[("key", key)]).await;
+    assert_eq!(test.somebody(Role::Reader).await.post("/events/1/scheduled/skip", &[("key", key)]).await.status, 403);
+    olga.post("/events/1/scheduled/skip", &[("key", key)]).await;
     tick_at(&test, CHASE).await;
     assert_eq!(to(&test, "sol@example.org"), 0);
-    assert!(olga.get("/events/1/reminders").await.has("[data-became=skipped]"));
+    assert!(olga.get("/events/1/scheduled").await.has("[data-became=skipped]"));
 }
 
 #[tokio::test]
@@ -171,12 +171,12 @@ async fn rules_are_changed_and_mistakes_in_them_told() {
             ("version", version),
         ]
     };
-    let wrong = olga.post("/events/1/reminders/rules", &rule("many", "0")).await;
+    let wrong = olga.post("/events/1/scheduled/rules", &rule("many", "0")).await;
     assert_eq!((wrong.status, wrong.mistakes()), (422, vec!["days".to_owned()]));
     assert!(wrong.has("[data-rule='post-0'] #days-mistake"), "beside the rule");
-    assert_eq!(olga.post("/events/1/reminders/rules", &rule("14", "0")).await.status, 303);
-    olga.post("/events/1/reminders/rules", &rule("3", "0")).await;
-    let page = olga.get("/events/1/reminders").await;
+    assert_eq!(olga.post("/events/1/scheduled/rules", &rule("14", "0")).await.status, 303);
+    olga.post("/events/1/scheduled/rules", &rule("3", "0")).await;
+    let page = olga.get("/events/1/scheduled").await;
     assert!(!page.said().is_empty());
     let days = page.attributes("[data-rule='post-0'] input[name=days]", "value");
     assert_eq!(days, ["14"], "someone else changed it in the meantime");

@@ -104,16 +104,16 @@ async fn the_sentence_follows_what_is_in_the_rooms_and_the_worst_comes_first() {
     // Signs have a shape and a name each.
     let names = page.attributes(".twosides .mark", "aria-label");
     assert!(names.len() == 2 && names[0] != names[1] && names.iter().all(|name| !name.is_empty()), "{names:?}");
-    let sofa = olga.get("/events/1/rooms/things/3").await;
+    let sofa = olga.get("/events/1/rooms/items/3").await;
     assert_eq!(sofa.mark("[data-grade=alike][data-quantity='1']", "differs"), "material position");
 
-    let edit = "/events/1/rooms/things/4/edit";
+    let edit = "/events/1/rooms/items/4/edit";
     let form = olga.get(edit).await.form().with("material", "LINEN").with("position", "left");
     assert_eq!(olga.submit(edit, &form).await.status, 303);
     let page = olga.get(ROOMS).await;
     sentences.push(page.text("#fair"));
     assert_eq!((fair(&page), worst(&page)), ([4, 4, 1, 1, 0], ["", "", ""].map(str::to_owned)));
-    let sofa = olga.get("/events/1/rooms/things/3").await;
+    let sofa = olga.get("/events/1/rooms/items/3").await;
     assert_eq!(sofa.attributes("[data-grade=same-material]", "data-quantity"), ["1"]);
     assert!(sofa.text("[data-grade]").contains(Room::B.as_str()), "{}", sofa.text("[data-grade]"));
     insta::assert_snapshot!("rooms-fair", sentences.join("\n"));
@@ -157,7 +157,7 @@ async fn mistakes_stand_beside_their_fields() {
         assert_eq!(answer.mistakes(), [field], "{value}");
         remedies.push(format!("{field}: {value} → {}", answer.mistake(field)));
     }
-    let edit = "/events/1/rooms/things/1/edit";
+    let edit = "/events/1/rooms/items/1/edit";
     let form = olga.get(edit).await.form().with("room", "both rooms");
     let answer = olga.submit(edit, &form).await;
     assert_eq!(answer.mistakes(), ["room"], "a line belongs to one room");
@@ -198,7 +198,7 @@ async fn sizes_in_either_unit_are_shown_in_both_and_compared() {
 async fn two_who_change_one_thing_see_both_texts() {
     let test = TestApp::asked().await;
     let mut olga = test.olga().await;
-    let edit = "/events/1/rooms/things/1/edit";
+    let edit = "/events/1/rooms/items/1/edit";
     let mine = olga.get(edit).await.form().with("model", "Glow 5").with("hazard", "foam or plastics");
     let theirs = olga.get(edit).await.form().with("model", "Beam 1");
     assert_eq!(olga.submit(edit, &theirs).await.status, 303);
@@ -207,23 +207,23 @@ async fn two_who_change_one_thing_see_both_texts() {
     assert!(answer.says("Glow 5") && answer.says("Beam 1") && answer.says("foam or plastics"));
     let over = answer.attributes("form.acts input[name=version]", "value")[0].clone();
     assert_eq!(olga.submit(edit, &mine.with("version", &over)).await.status, 303);
-    assert!(olga.get("/events/1/rooms/things/1").await.says("Glow 5"));
+    assert!(olga.get("/events/1/rooms/items/1").await.says("Glow 5"));
     // A button on an outdated page changes nothing.
     let old = [("state", "in place"), ("version", "1")];
-    olga.post("/events/1/rooms/things/1/state", &old).await;
-    let page = olga.get("/events/1/rooms/things/1").await;
+    olga.post("/events/1/rooms/items/1/state", &old).await;
+    let page = olga.get("/events/1/rooms/items/1").await;
     assert!(!page.said().is_empty() && state(&page) == "wanted", "{}", page.text("main"));
-    olga.post("/events/1/rooms/things/1/remove", &[("version", "1")]).await;
-    assert_eq!(olga.get("/events/1/rooms/things/1").await.status, 200);
-    olga.post("/events/1/rooms/things/1/remove", &[("version", "3")]).await;
-    assert_eq!(olga.get("/events/1/rooms/things/1").await.status, 404);
+    olga.post("/events/1/rooms/items/1/remove", &[("version", "1")]).await;
+    assert_eq!(olga.get("/events/1/rooms/items/1").await.status, 200);
+    olga.post("/events/1/rooms/items/1/remove", &[("version", "3")]).await;
+    assert_eq!(olga.get("/events/1/rooms/items/1").await.status, 404);
 }
 
 #[tokio::test]
 async fn who_works_says_how_far_a_thing_is() {
     let test = TestApp::asked().await;
     let mut lead = test.somebody(Role::CrewLead).await;
-    let thing = "/events/1/rooms/things/1";
+    let thing = "/events/1/rooms/items/1";
     let page = lead.get(thing).await;
     assert!(page.has("button[name=state][value='in place']") && !page.has("form[action$='/remove']"));
     assert_eq!(
@@ -246,19 +246,19 @@ async fn who_works_says_how_far_a_thing_is() {
 async fn one_like_it_is_listed_once_for_the_other_room() {
     let test = TestApp::asked().await;
     let mut olga = test.olga().await;
-    let edit = "/events/1/rooms/things/1/edit";
+    let edit = "/events/1/rooms/items/1/edit";
     let form = olga.get(edit).await.form().with("model", "Glow 5").with("state", "in place").with("quantity", "2");
     olga.submit(edit, &form).await;
     let page = olga.get(ROOMS).await;
     assert_eq!((fair(&page), worst(&page)), ([2, 0, 0, 0, 0], ["floor lamp", "room B", ""].map(str::to_owned)));
     assert!(!page.text(".side.b .late-word").is_empty(), "{}", page.text("main"));
     for _ in 0..2 {
-        olga.post("/events/1/rooms/things/1/copy", &[]).await;
+        olga.post("/events/1/rooms/items/1/copy", &[]).await;
     }
     let page = olga.get(ROOMS).await;
     assert!(!page.said().is_empty());
     assert_eq!((fair(&page), worst(&page)), ([4, 4, 2, 0, 0], ["", "", ""].map(str::to_owned)), "listed once");
-    assert_eq!(state(&olga.get("/events/1/rooms/things/2").await), "wanted");
+    assert_eq!(state(&olga.get("/events/1/rooms/items/2").await), "wanted");
 }
 
 #[tokio::test]
@@ -343,7 +343,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
         test.guest(sponsor, guests::Details::of(Side::Sponsor, Level::Sponsor)).await;
     }
     let mut olga = test.olga().await;
-    let path = "/events/1/rooms/sourcing";
+    let path = "/events/1/rooms/shopping";
     assert!(olga.get(path).await.has("[data-empty=wanted]"));
     let lamp = [("room", "room A"), ("what", "floor lamp"), ("model", "Glow 5"), ("state", "here"), ("size", "60 in")];
     add(&mut olga, &lamp).await;
@@ -392,7 +392,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     let gift = olga.get("/events/1/guests/gifts/2").await;
     assert!(gift.says("1 × floor lamp"), "{}", gift.text("main"));
     assert_eq!(gift_state(&test, 2).await, "promised");
-    let lamp = olga.get("/events/1/rooms/things/2").await;
+    let lamp = olga.get("/events/1/rooms/items/2").await;
     assert_eq!(lamp.fact("Room"), format!("{}, {}", Room::B, Room::B.has()));
     assert_eq!(state(&lamp), "promised");
     olga.post(plea, &[("said", "no")]).await;
@@ -403,7 +403,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     // Once the gift is received, the lamp is on hand. If it falls through, one is needed.
     let here = [("received_on", "2026-11-25"), ("taken_by", "Olga Wren")];
     olga.post("/events/1/guests/gifts/2/received", &here).await;
-    assert_eq!(state(&olga.get("/events/1/rooms/things/2").await), "here");
+    assert_eq!(state(&olga.get("/events/1/rooms/items/2").await), "here");
     test.sql("update gift set state = 'not coming', received_on = null where id = 2");
     let page = olga.get(path).await;
     assert_eq!(needs(&page), ["thing/2"]);
@@ -420,7 +420,7 @@ async fn the_countdown_shows_the_rooms_and_what_has_no_match() {
     let page = olga.get("/events/1").await;
     let pips = ".ready a[href='/events/1/rooms'] + .pips >";
     assert_eq!((page.count(&format!("{pips} .y")), page.count(&format!("{pips} span"))), (1, 3));
-    let find = ".press a[href='/events/1/rooms/sourcing']";
+    let find = ".press .t > a[href='/events/1/rooms/shopping']";
     assert!(!page.has(find), "it is far off");
     // 25 days before burn day, Saturday, June 5, 2027.
     test.at(datetime!(2027-05-11 15:00 UTC));
@@ -432,7 +432,7 @@ async fn the_countdown_shows_the_rooms_and_what_has_no_match() {
     let left = words::count(25_usize, "day", "days");
     assert!(beneath.contains(Room::A.as_str()) && beneath.contains(&left), "{beneath}");
     let mut safety = test.somebody(Role::SafetyOfficer).await;
-    let decide = safety.get("/events/1").await.all(".press a[href='/events/1/rooms/warnings']");
+    let decide = safety.get("/events/1").await.all(".press .t > a[href='/events/1/rooms/warnings']");
     assert!(decide.len() == 1 && decide[0].contains('1'), "{decide:?}");
 }
 
@@ -441,10 +441,10 @@ async fn a_move_of_the_burn_day_names_gifts_that_would_come_too_late() {
     let test = TestApp::asked().await;
     test.sql("update gift set promised_by = '2027-05-20' where id = 1");
     let mut olga = test.olga().await;
-    let edit = "/events/1/rooms/things/1/edit";
+    let edit = "/events/1/rooms/items/1/edit";
     let form = olga.get(edit).await.form().with("source", "gift").with("gift", "1").with("state", "promised");
     assert_eq!(olga.submit(edit, &form).await.status, 303);
-    let late = "main a[href='/events/1/rooms/things/1']";
+    let late = "main a[href='/events/1/rooms/items/1']";
     let told = olga.get("/events/1/move?burn_on=2027-05-15").await.all(late);
     assert_eq!(told.len(), 1, "{told:?}");
     assert!(told[0].contains("floor lamp") && told[0].contains(Room::A.as_str()), "{told:?}");
@@ -455,7 +455,7 @@ async fn a_move_of_the_burn_day_names_gifts_that_would_come_too_late() {
 async fn a_thing_has_one_photo_which_stands_beside_its_likes() {
     let test = TestApp::asked().await;
     let mut lead = test.somebody(Role::CrewLead).await;
-    let (thing, path) = ("/events/1/rooms/things/1", "/events/1/rooms/things/1/photo");
+    let (thing, path) = ("/events/1/rooms/items/1", "/events/1/rooms/items/1/photo");
     let mut remedies = Vec::new();
     for (name, file) in [("a.jpg", b"no picture".to_vec()), ("", Vec::new())] {
         let answer = lead.post_files(path, &[("version", "1")], &[("photo", name, file)]).await;
@@ -484,7 +484,7 @@ async fn asked(test: &TestApp, olga: &mut Browser) -> i64 {
     add(olga, &[("room", "room A"), ("what", "floor lamp"), ("state", "here"), ("by_whom", "Gideon Astley")]).await;
     let id = gideon.to_string();
     let form = [("need", "like/1"), ("who", id.as_str()), ("act", "send")];
-    assert_eq!(olga.post("/events/1/rooms/sourcing", &form).await.status, 303);
+    assert_eq!(olga.post("/events/1/rooms/shopping", &form).await.status, 303);
     gideon
 }
 
@@ -499,11 +499,11 @@ async fn whoever_is_forgotten_is_named_nowhere_in_the_rooms() {
         "insert into room_ruling (event_id, hazard, what, quantity, decided, decided_by, decided_on)
          values (1, 'foam or plastics', 'foam block', 1, 'no', 'Gideon Astley', '2026-11-24')",
     );
-    let pages = [ROOMS, "/events/1/rooms/things/1", "/events/1/rooms/warnings", "/events/1/rooms/sourcing"];
+    let pages = [ROOMS, "/events/1/rooms/items/1", "/events/1/rooms/warnings", "/events/1/rooms/shopping"];
     for path in &pages[1..] {
         assert!(olga.get(path).await.says("Astley"), "{path}");
     }
-    assert_eq!(olga.post(&format!("/people/{gideon}/forget"), &[("version", "1")]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{gideon}/erase"), &[("version", "1")]).await.status, 303);
     for path in pages {
         assert!(!olga.get(path).await.says("Astley"), "{path}");
     }
@@ -518,10 +518,10 @@ async fn a_plea_goes_with_whoever_two_rows_are_made_one_and_comes_back() {
     let fields = [("with", gone.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
     assert_eq!(olga.post(&format!("/people/{keep}/merge"), &fields).await.status, 303);
-    assert!(olga.get("/events/1/rooms/sourcing").await.text("[data-plea='1'] .d").starts_with("G. Astley-Bend"));
+    assert!(olga.get("/events/1/rooms/shopping").await.text("[data-plea='1'] .d").starts_with("G. Astley-Bend"));
     let entry = olga.get(&format!("/people/{keep}")).await.attributes("input[name=entry]", "value")[0].clone();
-    assert_eq!(olga.post(&format!("/people/{keep}/separate"), &[("entry", &entry)]).await.status, 303);
-    assert!(olga.get("/events/1/rooms/sourcing").await.text("[data-plea='1'] .d").starts_with("Gideon Astley"));
+    assert_eq!(olga.post(&format!("/people/{keep}/undo-merge"), &[("entry", &entry)]).await.status, 303);
+    assert!(olga.get("/events/1/rooms/shopping").await.text("[data-plea='1'] .d").starts_with("Gideon Astley"));
 }
 
 #[tokio::test]
@@ -532,7 +532,7 @@ async fn what_is_typed_about_a_thing_is_never_read_as_markup() {
     let fields = ["what", "model", "material", "position", "condition", "by_whom"];
     let all: Vec<(&str, &str)> = fields.iter().map(|field| (*field, script)).chain([("room", "room A")]).collect();
     add(&mut olga, &all).await;
-    for path in ["", "/things/1", "/things/1/edit", "/sourcing", "/audit", "/warnings", "/build"] {
+    for path in ["", "/items/1", "/items/1/edit", "/shopping", "/audit", "/warnings", "/build"] {
         let page = olga.get(&format!("{ROOMS}{path}")).await;
         assert_eq!(page.status, 200, "{path}");
         assert!(page.all("script:not([src])").is_empty(), "{path}");

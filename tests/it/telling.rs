@@ -2,10 +2,11 @@
 //! answers. And who has to be told another way.
 
 use crate::asks::rows;
+use crate::support::post::letter;
 use crate::support::{BURN_ON, Posted, TestApp, open};
 use burnday::asks::{self, Request, Said};
 use burnday::events::{self, Event};
-use burnday::mail;
+use burnday::mail::{self, Letter, MailState};
 use burnday::web::link::without_links;
 use burnday::web::words::Reader;
 use time::Duration;
@@ -92,7 +93,7 @@ async fn moved_back_with_the_later_day_kept_as_rain_date_everybody_is_asked_agai
     let page = test.stranger().get(&test.answer_path(id)).await;
     assert!(page.attributes("button[name=say]", "value").iter().any(|value| value.ends_with(" yes")));
     assert_eq!(page.all("[data-before]").len(), 1, "the yes from before the move is remembered as that");
-    let ours = olga.get(&format!("/events/1/asks/{id}")).await;
+    let ours = olga.get(&format!("/events/1/replies/{id}")).await;
     assert_eq!(ours.attributes(".facts [data-day]", "data-day"), [BURN_DAY, RAIN_DATE], "{}", ours.body);
     assert!(!ours.has(".facts [data-lapsed]"), "{}", ours.body);
     say(&test, id, 0, "yes").await;
@@ -133,7 +134,7 @@ async fn another_hour_and_site_are_told_once_and_the_answer_page_says_what_chang
     let by_phone = [("ask", &*request(&test, asked[1]).await.asks[0].id.to_string()), ("said", "yes")];
     let by_phone = [&by_phone[..], &[("way", "phone"), ("evidence", "called 10:20")]].concat();
     let mut olga = test.olga().await;
-    assert_eq!(olga.post(&format!("/events/1/asks/{}/answers", asked[1]), &by_phone).await.status, 303);
+    assert_eq!(olga.post(&format!("/events/1/replies/{}/answers", asked[1]), &by_phone).await.status, 303);
 
     let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").with("site", "School field");
     let before = test.dump();
@@ -154,12 +155,69 @@ async fn another_hour_and_site_are_told_once_and_the_answer_page_says_what_chang
     let page = test.stranger().get(&test.answer_path(asked[0])).await;
     assert!(!page.all("[data-changes] li").is_empty(), "the page says what changed");
     // People without an address stay on the list until called.
-    let told = format!("/events/1/asks/{}/told", asked[1]);
-    let list = olga.get("/events/1/asks").await;
+    let told = format!("/events/1/replies/{}/told", asked[1]);
+    let list = olga.get("/events/1/replies").await;
     assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [told.as_str()]);
     let seen = list.attributes("#tell input[name=as_of]", "value");
     assert_eq!(olga.post(&told, &[("as_of", &seen[0])]).await.status, 303);
-    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
+    assert!(olga.get("/events/1/replies").await.all("#tell").is_empty());
+}
+
+/// An event has none of these facts until someone enters them.
+#[tokio::test]
+async fn an_address_or_parking_that_is_added_or_changed_is_told_like_the_site() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let lena = test.person("Lena Ashby", "").await;
+    let asked = test.ask(&[wren, lena], &["burn day"]).await;
+    say(&test, asked[0], 0, "yes").await;
+    deliver(&test).await;
+    let by_phone = [("ask", &*request(&test, asked[1]).await.asks[0].id.to_string()), ("said", "yes")];
+    let by_phone = [&by_phone[..], &[("way", "phone"), ("evidence", "called 10:20")]].concat();
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post(&format!("/events/1/replies/{}/answers", asked[1]), &by_phone).await.status, 303);
+    assert!(olga.get("/events/1/replies").await.all("#tell").is_empty(), "no one is out of date before that");
+    let path = test.answer_path(asked[0]);
+    assert!(!test.stranger().get(&path).await.has("[data-map]"));
+
+    let form = olga.get("/events/1/edit").await.form();
+    let wrong = olga.submit("/events/1/edit", &form.clone().with("coordinates", "north of town")).await;
+    assert_eq!((wrong.status, wrong.mistakes()), (422, vec!["coordinates".to_owned()]));
+    assert_eq!(wrong.value("coordinates"), "north of town");
+    let form = form.with("address", "1200 Fairground Road\nAlder Bend, Iowa").with("coordinates", "41.59, -93.62");
+    let preview = olga.submit("/events/1/edit", &form.with("parking", "Field 1, north gate")).await;
+    assert_eq!((preview.count("[data-changes] li"), preview.mark("[data-tell]", "tell")), (3, "1".to_owned()));
+    let saved = olga.submit("/events/1/edit", &preview.form_at("main form").and("act", "save")).await;
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let mail = waiting(&test, asked[0]).await.unwrap();
+    for says in ["1200 Fairground Road, Alder Bend, Iowa", "41.59, -93.62", "Field 1, north gate"] {
+        assert!(mail.text.contains(says), "{says}: {}", mail.text);
+    }
+    let calendar = mail.calendars[0].1.replace("\r\n ", "");
+    assert!(calendar.contains("GEO:41.590000;-93.620000"), "{calendar}");
+    assert!(calendar.contains("LOCATION:Alder Bend fairground\\, east lot\\, 1200 Fairground Road"), "{calendar}");
+    let page = test.stranger().get(&path).await;
+    assert_eq!(page.attributes("a[data-map]", "href"), ["geo:41.59,-93.62"]);
+    assert_eq!(page.fact("Parking"), "Field 1, north gate");
+    assert_eq!(page.count("[data-changes] li"), 3, "{}", page.text("[data-changes]"));
+    // People without an address stay on the list until called.
+    let told = format!("/events/1/replies/{}/told", asked[1]);
+    let list = olga.get("/events/1/replies").await;
+    assert_eq!(list.attributes("#tell form[action$='/told']", "action"), [told.as_str()]);
+    let seen = list.attributes("#tell input[name=as_of]", "value");
+    assert_eq!(olga.post(&told, &[("as_of", &seen[0])]).await.status, 303);
+    assert!(olga.get("/events/1/replies").await.all("#tell").is_empty());
+
+    deliver(&test).await;
+    let form = olga.get("/events/1/edit").await.form().with("parking", "Field 2").and("act", "save");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    let mail = waiting(&test, asked[0]).await.unwrap();
+    assert!(mail.text.contains("Field 2") && mail.text.contains("Field 1, north gate"), "{}", mail.text);
+    // Other people expected are no one's business.
+    deliver(&test).await;
+    let form = olga.get("/events/1/edit").await.form().with("audience", "450").and("act", "save");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    assert!(waiting(&test, asked[0]).await.is_none());
 }
 
 #[tokio::test]
@@ -170,17 +228,17 @@ async fn who_was_told_something_else_by_phone_than_what_is_true_stays_listed() {
     let ask = request(&test, id).await.asks[0].id.to_string();
     let fields = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "called 10:20")];
     let mut olga = test.olga().await;
-    assert_eq!(olga.post(&format!("/events/1/asks/{id}/answers"), &fields).await.status, 303);
+    assert_eq!(olga.post(&format!("/events/1/replies/{id}/answers"), &fields).await.status, 303);
     let change = async |time: &str| {
         let form = test.olga().await.get("/events/1/edit").await.form().with("burn_time", time).and("act", "save");
         assert_eq!(test.olga().await.submit("/events/1/edit", &form).await.status, 303);
     };
     change("13:00").await;
-    let seen = olga.get("/events/1/asks").await.attributes("#tell input[name=as_of]", "value");
+    let seen = olga.get("/events/1/replies").await.attributes("#tell input[name=as_of]", "value");
     // While one person calls, another changes it again.
     change("14:00").await;
-    olga.post(&format!("/events/1/asks/{id}/told"), &[("as_of", &seen[0])]).await;
-    assert_eq!(olga.get("/events/1/asks").await.all("#tell li").len(), 1);
+    olga.post(&format!("/events/1/replies/{id}/told"), &[("as_of", &seen[0])]).await;
+    assert_eq!(olga.get("/events/1/replies").await.all("#tell li").len(), 1);
 }
 
 #[tokio::test]
@@ -205,7 +263,7 @@ async fn both_dates_answered_one_after_the_other_are_confirmed_by_one_mail_with_
             assert!(mail.text.contains(&Reader::Public.day(on)), "{}", mail.text);
         }
         // The next round asks a new question.
-        test.olga().await.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await;
+        test.olga().await.post(&format!("/events/1/replies/{id}/withdraw"), &[]).await;
         deliver(&test).await;
     }
 }
@@ -223,8 +281,8 @@ async fn a_calendar_entry_after_a_yes_asks_nothing() {
     assert!(calendar.contains("PARTSTAT=ACCEPTED") && calendar.contains("RSVP=FALSE"), "{calendar}");
     assert!(!calendar.contains("NEEDS-ACTION"));
     let mut olga = test.olga().await;
-    assert_eq!(olga.post("/events/1/asks/calendar", &[("act", "new")]).await.status, 303);
-    let feed = olga.get("/events/1/asks").await.text(".copy");
+    assert_eq!(olga.post("/events/1/replies/calendar", &[("act", "new")]).await.status, 303);
+    let feed = olga.get("/events/1/replies").await.text(".copy");
     let path = feed.strip_prefix(&test.app.config.base_url()).unwrap_or_else(|| panic!("{feed}"));
     let feed = test.stranger().get(path).await.body.replace("\r\n ", "");
     assert!(feed.lines().any(|line| line.starts_with("ORGANIZER") && line.ends_with("mailto:olga@example.org")));
@@ -281,12 +339,12 @@ async fn who_did_not_get_the_mail_about_a_change_is_on_the_list_again() {
     let mut olga = test.olga().await;
     let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
     olga.submit("/events/1/edit", &form).await;
-    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty(), "an email is on its way");
+    assert!(olga.get("/events/1/replies").await.all("#tell").is_empty(), "an email is on its way");
     refuse(&test, waiting(&test, id).await.unwrap().id).await;
-    let list = olga.get("/events/1/asks").await;
+    let list = olga.get("/events/1/replies").await;
     assert_eq!(list.all("#tell li").len(), 1, "{}", list.body);
     // The Countdown points there, too.
-    assert!(olga.get("/events/1").await.body.contains("/events/1/asks#tell"));
+    assert!(olga.get("/events/1").await.body.contains("/events/1/replies#tell"));
 }
 
 #[tokio::test]
@@ -323,19 +381,21 @@ async fn a_question_that_waits_is_asked_as_it_is_now_and_tells_of_no_change() {
     let first = waiting(&test, id).await.unwrap();
     edit_lines(&test, id, &[("Where", "north gate"), ("Bring", "a flashlight")]).await;
     let mut olga = test.olga().await;
-    let form = olga.get("/events/1/asks").await.form_at("#tell form[action$='/tell']").with("request", &id.to_string());
-    assert_eq!(olga.submit("/events/1/asks/tell", &form).await.status, 303);
+    let form =
+        olga.get("/events/1/replies").await.form_at("#tell form[action$='/tell']").with("request", &id.to_string());
+    assert_eq!(olga.submit("/events/1/replies/tell", &form).await.status, 303);
     let now = waiting(&test, id).await.expect("it is still asked");
     assert_ne!(now.id, first.id);
     assert!(now.text.contains("a flashlight") && now.text.contains("Can you walk the spectator line"), "{}", now.text);
     assert!(!now.text.contains("Boots"), "{}", now.text);
     assert_eq!(what(&test, &now), "ask", "it doesn't mention a change");
-    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
+    assert!(olga.get("/events/1/replies").await.all("#tell").is_empty());
     // Sent twice, it is still asked once.
     edit_lines(&test, id, &[("Where", "south gate")]).await;
-    let form = olga.get("/events/1/asks").await.form_at("#tell form[action$='/tell']").with("request", &id.to_string());
-    olga.submit("/events/1/asks/tell", &form).await;
-    olga.submit("/events/1/asks/tell", &form).await;
+    let form =
+        olga.get("/events/1/replies").await.form_at("#tell form[action$='/tell']").with("request", &id.to_string());
+    olga.submit("/events/1/replies/tell", &form).await;
+    olga.submit("/events/1/replies/tell", &form).await;
     assert!(waiting(&test, id).await.unwrap().text.contains("south gate"));
 }
 
@@ -348,16 +408,16 @@ async fn who_is_told_by_phone_while_their_confirmation_waits_gets_it_as_it_is_no
     let ask = request(&test, id).await.asks[0].id.to_string();
     let fields = [("ask", ask.as_str()), ("said", "yes"), ("way", "phone"), ("evidence", "called 10:20")];
     let mut olga = test.olga().await;
-    assert_eq!(olga.post(&format!("/events/1/asks/{id}/answers"), &fields).await.status, 303);
+    assert_eq!(olga.post(&format!("/events/1/replies/{id}/answers"), &fields).await.status, 303);
     edit_lines(&test, id, &[("Where", "north gate")]).await;
-    let seen = olga.get("/events/1/asks").await.attributes("#tell input[name=as_of]", "value");
-    assert_eq!(olga.post(&format!("/events/1/asks/{id}/told"), &[("as_of", &seen[0])]).await.status, 303);
+    let seen = olga.get("/events/1/replies").await.attributes("#tell input[name=as_of]", "value");
+    assert_eq!(olga.post(&format!("/events/1/replies/{id}/told"), &[("as_of", &seen[0])]).await.status, 303);
     let mail = waiting(&test, id).await.unwrap();
     assert!(mail.text.contains("north gate") && !mail.text.contains("Boots"), "{}", mail.text);
     assert_eq!(mail.calendars.len(), 1, "the entry of their yes comes with it: {mail:?}");
     deliver(&test).await;
-    assert!(olga.get("/events/1/asks").await.all("#tell").is_empty());
-    assert_eq!(olga.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await.status, 303);
+    assert!(olga.get("/events/1/replies").await.all("#tell").is_empty());
+    assert_eq!(olga.post(&format!("/events/1/replies/{id}/withdraw"), &[]).await.status, 303);
     let mail = waiting(&test, id).await.unwrap();
     assert_eq!(mail.calendars[0].0, "CANCEL", "{mail:?}");
     assert!(mail.calendars[0].1.contains(&format!("UID:ask-{ask}@")));
@@ -371,7 +431,7 @@ async fn who_is_no_longer_needed_hears_it_though_the_first_mail_never_left() {
     say(&test, id, 0, "yes").await;
     deliver(&test).await;
     let mut olga = test.olga().await;
-    assert_eq!(olga.post(&format!("/events/1/asks/{id}/withdraw"), &[]).await.status, 303);
+    assert_eq!(olga.post(&format!("/events/1/replies/{id}/withdraw"), &[]).await.status, 303);
     let first = waiting(&test, id).await.unwrap();
     // A new time cancels what is waiting.
     let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
@@ -385,9 +445,9 @@ async fn who_is_no_longer_needed_hears_it_though_the_first_mail_never_left() {
     // The relay refuses it, so people on the list are emailed again.
     test.at(test.app.clock.now() + Duration::minutes(11));
     refuse(&test, second.id).await;
-    let listed = olga.get("/events/1/asks").await.attributes("#tell input[type=checkbox]", "value");
+    let listed = olga.get("/events/1/replies").await.attributes("#tell input[type=checkbox]", "value");
     assert_eq!(listed, [id.to_string()]);
-    assert_eq!(olga.post("/events/1/asks/tell", &[("request", &id.to_string())]).await.status, 303);
+    assert_eq!(olga.post("/events/1/replies/tell", &[("request", &id.to_string())]).await.status, 303);
     let third = waiting(&test, id).await.expect("they are emailed again");
     assert_eq!(what(&test, &third), "withdrawn");
     assert_eq!(third.calendars[0].0, "CANCEL");
@@ -413,7 +473,7 @@ async fn in_a_copy_a_lost_yes_leaves_the_calendar_until_it_is_said_again() {
     let copy = TestApp { app, folder };
     let mut olga = copy.olga().await;
     assert_eq!(olga.post("/mail/release", &[]).await.status, 303);
-    assert_eq!(olga.post("/events/1/asks/tell", &[("request", &id.to_string())]).await.status, 303);
+    assert_eq!(olga.post("/events/1/replies/tell", &[("request", &id.to_string())]).await.status, 303);
     let told = waiting(&copy, id).await.unwrap();
     let (method, file) = &told.calendars[0];
     assert_eq!(method, "CANCEL", "their yes is unknown here");
@@ -426,4 +486,75 @@ async fn in_a_copy_a_lost_yes_leaves_the_calendar_until_it_is_said_again() {
     let again = waiting(&copy, id).await.unwrap();
     assert_eq!(again.calendars[0].0, "REQUEST");
     assert!(number(&again.calendars[0].1) > number(file));
+}
+
+#[tokio::test]
+async fn both_dates_on_an_old_page_mean_the_two_it_showed() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let lena = test.person("Lena Ashby", "").await;
+    let asked = test.ask(&[wren, lena], &["burn day", "rain date"]).await;
+    let shown = test.stranger().get(&test.answer_path(asked[0])).await.attributes("button[data-both]", "value");
+    let list = test.olga().await.get(&format!("/events/1/replies/{}", asked[1])).await;
+    let pressed = list.attributes("button[name=say][value*='+']", "value");
+    deliver(&test).await;
+    move_to(&test, RAIN_DATE, "2027-06-19").await;
+    let nothing = async |id: i64| request(&test, id).await.live().all(|ask| ask.stands().is_none());
+    assert_eq!(request(&test, asked[0]).await.live().count(), 2, "two dates, and only one of them was shown");
+    for (say, status) in [(shown[0].as_str(), 409), ("both yes", 422)] {
+        assert_eq!(test.stranger().post(&test.answer_path(asked[0]), &[("say", say)]).await.status, status, "{say}");
+        assert!(nothing(asked[0]).await, "{say}");
+    }
+    let mut olga = test.olga().await;
+    for say in [pressed[0].as_str(), "both yes"] {
+        let path = format!("/events/1/replies/{}/answers", asked[1]);
+        assert_eq!(olga.post(&path, &[("say", say)]).await.status, 303);
+        assert!(request(&test, asked[1]).await.asks.iter().all(|ask| ask.answers.is_empty()), "{say}");
+    }
+    let page = test.stranger().get(&test.answer_path(asked[0])).await;
+    let now = page.attributes("button[data-both]", "value");
+    assert_eq!(test.stranger().post(&test.answer_path(asked[0]), &[("say", &now[0])]).await.status, 303);
+    assert!(request(&test, asked[0]).await.is_answered());
+}
+
+#[tokio::test]
+async fn another_place_to_park_leaves_the_waiting_emails_of_everyone_it_does_not_concern() {
+    let test = TestApp::planned().await;
+    let lena = test.person("Lena Ashby", "lena@example.org").await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let mut olga = test.olga().await;
+    let form = olga.get("/events/1/replies/new?kind=loan").await.form().and("person", &lena.to_string());
+    assert_eq!(olga.submit("/events/1/replies/new", &form.and("act", "ask")).await.status, 303);
+    let mut db = test.app.db.read().acquire().await.unwrap();
+    let loan = asks::of_event(&mut db, 1).await.unwrap().last().unwrap().id;
+    drop(db);
+    let crew = test.ask(&[wren], &["burn day"]).await[0];
+    deliver(&test).await;
+    say(&test, loan, 0, "yes").await;
+    say(&test, crew, 0, "yes").await;
+    let (loaned, helps) = (waiting(&test, loan).await.unwrap(), waiting(&test, crew).await.unwrap());
+    let revision = event(&test).await.facts_revision;
+    let queue = async |number: usize, key: &str| {
+        let now = test.app.clock.now();
+        let (dedup, facts_revision, not_after) = (key.to_owned(), Some(revision), now + Duration::DAY);
+        test.queue(Letter { dedup, facts_revision, due_at: now, not_after, ..letter(number) }).await
+    };
+    let (reading, sheet) = (queue(1, "paper-reading/7").await, queue(2, "call-sheet/1/7/abc/0").await);
+
+    let form = olga.get("/events/1/edit").await.form().with("parking", "Field 2").and("act", "save");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    assert_eq!(waiting(&test, loan).await.unwrap().id, loaned.id, "a lender isn't told where to park");
+    assert_eq!(test.stands(reading).await.0, MailState::Waiting);
+    assert_eq!(test.stands(sheet).await.0, MailState::Cancelled, "a call sheet says where to park");
+    let told = waiting(&test, crew).await.unwrap();
+    assert!(told.id != helps.id && told.text.contains("Field 2"), "{}", told.text);
+    deliver(&test).await;
+    for id in [loaned.id, reading, told.id] {
+        assert_eq!(test.stands(id).await.0, MailState::Sent, "{id}");
+    }
+    // Another time concerns everyone.
+    let late = queue(3, "paper-reading/8").await;
+    let form = olga.get("/events/1/edit").await.form().with("burn_time", "13:00").and("act", "save");
+    assert_eq!(olga.submit("/events/1/edit", &form).await.status, 303);
+    assert_eq!(test.stands(late).await.0, MailState::Cancelled);
 }

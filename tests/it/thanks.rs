@@ -19,15 +19,15 @@ const AFTER: OffsetDateTime = datetime!(2027-06-06 15:00 UTC);
 /// Asks someone for something and records the answer.
 async fn answered(test: &TestApp, person: i64, kind: &str, said: &str, deputy: &str) {
     let mut olga = test.olga().await;
-    let form = olga.get(&format!("/events/1/asks/new?kind={kind}")).await.form();
+    let form = olga.get(&format!("/events/1/replies/new?kind={kind}")).await.form();
     let form = form.and("person", &person.to_string()).and("act", "ask");
-    assert_eq!(olga.submit("/events/1/asks/new", &form).await.status, 303);
+    assert_eq!(olga.submit("/events/1/replies/new", &form).await.status, 303);
     let mut db = test.app.db.read().acquire().await.unwrap();
     let all = burnday::asks::of_event(&mut db, 1).await.unwrap();
     let request = all.iter().rfind(|request| request.person_id == person).unwrap();
     let ask = request.asks[0].id.to_string();
     let answer = [("ask", ask.as_str()), ("said", said), ("way", "phone"), ("evidence", "called"), ("deputy", deputy)];
-    let recorded = olga.post(&format!("/events/1/asks/{}/answers", request.id), &answer).await;
+    let recorded = olga.post(&format!("/events/1/replies/{}/answers", request.id), &answer).await;
     assert_eq!(recorded.status, 303, "{}", recorded.text("main"));
 }
 
@@ -107,6 +107,8 @@ async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
         assert!(line.starts_with(names[0]) && line.contains(names[1]), "{names:?}: {line}");
     }
     assert!(!page.text("main").contains("Clementine"));
+    assert_eq!(page.mark("[data-note=early]", "people"), "4");
+    assert_eq!(page.count("details[data-fold=thanks]:not([open]) .thanks > li"), 4, "folded until burn day");
     assert!(!olga.get("/events/1").await.has(DUE), "nothing is due before the burn");
 
     let whom = gideon.to_string();
@@ -129,6 +131,7 @@ async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
         let refused = olga.post(SEND, &[("who", &whom), ("act", act)]).await;
         assert_eq!(refused.status, 422);
         assert!(refused.mistake("who").contains(&begins), "{}", refused.mistake("who"));
+        assert!(refused.has("details[data-fold=thanks][open]"), "who was chosen can be seen");
     }
     let seen = olga.post(SEND, &[("who", &whom), ("act", "see")]).await;
     assert_eq!(seen.mark("[data-for]", "for"), "gift/1 request/3");
@@ -140,7 +143,7 @@ async fn the_list_makes_itself_and_before_the_burn_nothing_goes_out() {
     let address = page.all(".paper .to .one");
     assert_eq!((address.len(), address[0].as_str()), (2, "Deputy Clerk Nell Harrow"));
     assert!(address[1].contains("Ingrid Solberg-Wray"), "{address:?}");
-    assert_eq!(page.text(".paper > p > bdi"), "Deputy Clerk Nell Harrow", "greeted by their own name");
+    assert!(page.text(".paper [data-dear]").contains("Deputy Clerk Nell Harrow"), "greeted by their own name");
 }
 
 #[tokio::test]
@@ -159,6 +162,7 @@ async fn after_the_burn_each_is_thanked_once_by_mail_with_the_days_figures() {
     assert_eq!(olga.submit(&day, &form).await.location(), LIST);
     let page = olga.get(LIST).await;
     assert_eq!(counted(&page), ["0", "2"]);
+    assert_eq!((page.count("[data-fold]"), page.count("main > [data-list=mail] li")), (0, 2), "nothing is folded now");
     assert_eq!(page.mark("[data-thanked]", "due"), "2027-06-14");
     assert_eq!(page.text("[data-signed]"), "Fenwick Tamura, Fire chief");
     assert!(!olga.get("/events/1").await.has(DUE), "that is due in more than a week");
@@ -254,6 +258,7 @@ async fn whoever_has_no_mail_or_likes_letters_is_printed_and_ticked_off() {
     press(&mut olga, &gideon, "in person").await;
     let page = olga.get(LIST).await;
     assert_eq!(counted(&page), ["2", "0"]);
+    assert!(page.has("details[data-list=done]:not([open])"), "what is done is folded");
     for (whom, way) in [(&lena, "letter"), (&gideon, "in person")] {
         let line = format!("[data-list=done] [data-who='{whom}'][data-way='{way}'][data-day='2027-06-06']");
         assert!(page.has(&line), "{line}: {}", page.body);
@@ -393,7 +398,7 @@ async fn whoever_is_forgotten_is_off_the_list_and_out_of_its_sentences() {
     let form = olga.get(&path).await.form().with("sentence", "Secretword.").and("act", "mail");
     assert_eq!(olga.submit(&path, &form).await.status, 303);
     assert!(test.dump().contains("Secretword"));
-    assert_eq!(olga.post(&format!("/people/{zeb}/forget"), &[("version", "1")]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{zeb}/erase"), &[("version", "1")]).await.status, 303);
     let dump = test.dump();
     assert!(!dump.contains("Secretword") && !dump.contains("Vantongeren"));
     assert!(olga.get(LIST).await.has("[data-empty=thanks]"));
@@ -488,7 +493,7 @@ async fn thanks_go_along_when_two_become_one_and_come_back() {
     assert_eq!(thanked_for(&page, &one.to_string()), "gift/1");
     assert!(olga.get(&format!("{LIST}/{one}")).await.text("textarea").contains("Theirs."));
     let entry = olga.get(&format!("/people/{one}")).await.attributes("input[name=entry]", "value")[0].clone();
-    assert_eq!(olga.post(&format!("/people/{one}/separate"), &[("entry", &entry)]).await.status, 303);
+    assert_eq!(olga.post(&format!("/people/{one}/undo-merge"), &[("entry", &entry)]).await.status, 303);
     let page = olga.get(LIST).await;
     assert_eq!(counted(&page), ["1", "0"]);
     assert_eq!(page.text(&format!("[data-who='{other}'] a")), "Astley, G.");

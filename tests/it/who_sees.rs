@@ -55,6 +55,7 @@ const FIELDS: &[(Kind, &str)] = &[
     (Notes, "person.notes"),
     (Notes, "answer.note"),
     (Notes, "answer.evidence"),
+    (Notes, "ask_call.note"),
     (Notes, "attendance.reason"),
     (Notes, "gift.notes"),
     (Notes, "loan.notes"),
@@ -90,13 +91,17 @@ const PUBLIC: &[&str] = &[
     // The phone for questions, printed on what goes out.
     "department.phone",
     "press_facts.phone",
+    "press_facts.mail",
     // Why an officer decided, shown with their name so that all know.
     "assignment.override_reason",
     "closed_day.reason",
     "guest.place_reason",
-    // "The Honorable".
+    // Where the burn is, for everyone who comes.
+    "event.address",
+    // "The Honorable", "Ms."
     "guest.address",
     "office.address",
+    "person.address_form",
     // About a thing, and signed by both sides.
     "loan_condition.notes",
     // Notes on the plan, for whoever works on it.
@@ -185,7 +190,7 @@ fn mark(test: &TestApp) {
         update guest set is_here = 1, day_deputy = 'Nell Harrow', day_on = (select burn_on from event) where id < 3;
         insert into paper_reading (paper_id, person_id, headline, text, embargo, marked_headline, marked_text, facts,
                                    date_revision, edited_by, asked_by, asked_at, expires_at, said, said_at)
-            select id, 9, headline, text, '', headline, text, '[]', 1, 1, 1, 1, 2, 'needs a change', 2 from paper;
+            select id, 9, headline, text, '', headline, text, '{}', 1, 1, 1, 1, 2, 'needs a change', 2 from paper;
         update answer set said = 'deputy', deputy = 'Nell Harrow' where id in (
             select max(a.id) from answer a join ask on ask.id = a.ask_id join request r on r.id = ask.request_id
             where r.kind = 'guest');
@@ -204,6 +209,8 @@ fn mark(test: &TestApp) {
         insert into ask (id, request_id, for_on, date_revision)
             select r.id, r.id, e.burn_on, e.date_revision from request r join event e on e.id = 1 where r.id > 9000;
         insert into answer (id, ask_id, said, channel, at) select id, id, 'yes', 'link', 5 from ask where id > 9000;
+        insert into ask_call (request_id, kind, note, at, recorded_by)
+            select id, 'left a message', '', 1790000000, 1 from request;
         insert into offer (answer_id, lines, fetch) values (9004, '[0]', '');
         insert into room_plea (event_id, person_id, is_like, what, quantity, at, said, request_id, line)
             values (1, 9004, 0, 'Lamp', 1, 5, 'promised', 9004, 0);
@@ -228,6 +235,8 @@ fn mark(test: &TestApp) {
             "answer.deputy_phone" | "answer.deputy_mail" => "said = 'deputy'",
             "guest.day_deputy_phone" | "guest.day_deputy_mail" => "day_deputy <> ''",
             "person.refused_why" => "id = 9004",
+            // The email of the contact for the media is printed in releases.
+            "person.mail" => "name <> 'Jun Castellane'",
             _ => "true",
         };
         let only = only.replace("{column}", column);

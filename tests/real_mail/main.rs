@@ -65,10 +65,10 @@ async fn a_question_its_answer_and_a_new_date_arrive_through_a_real_email_server
     // The question, to two people.
     let [first, second] = [date!(2027 - 06 - 05), date!(2027 - 06 - 12)].map(|on| Reader::Public.day(on));
     let mut olga = test.olga().await;
-    let form = olga.get("/events/1/asks/new?kind=post").await.form();
+    let form = olga.get("/events/1/replies/new?kind=post").await.form();
     let form = form.with("question", QUESTION).with("words", WORDS);
     let form = form.and("person", &wren.to_string()).and("person", &zoe.to_string());
-    let asked = olga.submit("/events/1/asks/new", &form.and("act", "ask")).await;
+    let asked = olga.submit("/events/1/replies/new", &form.and("act", "ask")).await;
     assert_eq!(asked.status, 303, "{}", asked.body);
     let asks = sent_to(&test, &mut maildir, [wren, zoe]).await;
     for ask in &asks {

@@ -1,6 +1,6 @@
 //! What everyone was told about a question, how, and what they know from it.
 
-use super::Statement;
+use super::{Pairs, Statement};
 use crate::asks::Request;
 use crate::asks::store::entry;
 use crate::db::Tx;
@@ -103,19 +103,14 @@ async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Resul
 ///
 /// # Errors
 /// The store's.
-pub(in crate::asks) async fn reword_statements(
-    tx: &mut Tx,
-    request_id: i64,
-    old: &[(String, String)],
-    new: &[(String, String)],
-) -> Result<()> {
+pub(in crate::asks) async fn reword_statements(tx: &mut Tx, request_id: i64, pairs: &Pairs) -> Result<()> {
     let rows = sqlx::query!(
         r#"select id as "id!", content as "content!: Json<Statement>" from statement where request_id = ?"#,
         request_id
     );
     for row in rows.fetch_all(&mut **tx).await? {
         let mut statement = row.content.0;
-        statement.reword(old, new);
+        statement.reword(pairs);
         let facts = serde_json::to_string(&statement.facts)?;
         sqlx::query!(
             "update statement set content = json_set(content, '$.facts', json(?)) where id = ?",

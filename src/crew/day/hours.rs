@@ -26,6 +26,8 @@ pub(in crate::crew) fn router() -> Router<App> {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PersonHours {
     pub name: String,
+    /// The name in a printed list.
+    pub listed: String,
     pub posts: String,
     /// "Sat, Jan 9, 07:02 to 12:40", each with why it was corrected.
     pub times: Vec<(String, String)>,
@@ -40,18 +42,19 @@ impl PersonHours {
     }
 }
 
-/// Everyone who was there, sorted by name, with days written as given.
+/// Everyone who was there, sorted by surname, with days written as given.
 #[must_use]
 pub fn of_all(book: &Book, user: &User, day: impl Fn(Date) -> String) -> Vec<PersonHours> {
     let zone = &book.event.details.zone;
     let moment = |at: OffsetDateTime| Reader::App.time(zone.wall(at).time());
     let mut people: Vec<&Person> = book.people.values().collect();
-    people.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    people.sort_by_cached_key(|person| person.listing());
     let one = |person: &Person| {
         let theirs: Vec<_> = book.attendances.iter().filter(|one| one.person_id == person.id).collect();
         let posts = book.posts_of(person.id);
         PersonHours {
             name: person.details.name.clone(),
+            listed: person.details.listed(),
             posts: posts.iter().map(|(_, post)| post.details.name.as_str()).collect::<Vec<_>>().join(", "),
             times: theirs
                 .iter()

@@ -29,9 +29,9 @@ const MOST_PEOPLE: i64 = 20;
 
 pub(in crate::crew) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/crew/day", get(look))
-        .route("/events/{id}/crew/day/{person}/in", post(come_in))
-        .route("/events/{id}/crew/day/{person}/out", post(go_out))
+        .route("/events/{id}/burn-day/crew", get(look))
+        .route("/events/{id}/burn-day/crew/{person}/in", post(come_in))
+        .route("/events/{id}/burn-day/crew/{person}/out", post(go_out))
         .route("/events/{id}/crew/times/{attendance}", get(ask_times).merge(post(put_right)))
 }
 
@@ -93,7 +93,7 @@ fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Perso
     let is_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id && one.out_at.is_none());
     let was_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id);
     let mut all: Vec<&Person> = book.people.values().collect();
-    all.sort_by(|a, b| (&a.details.name, a.id).cmp(&(&b.details.name, b.id)));
+    all.sort_by_cached_key(|person| person.listing());
     let coming: BTreeSet<i64> = book.coming(on).iter().map(|person| person.id).collect();
     let pick = |wanted: &dyn Fn(i64) -> bool| all.iter().filter(|person| wanted(person.id)).map(line).collect();
     let assigned = |id: i64| book.assigned.iter().any(|one| one.person_id == id);
@@ -159,7 +159,7 @@ async fn come_in(
         Box::pin(async move { store::come_in(tx, actor, (id, person.id, &person.details.name), now).await })
     });
     let said = if write.await? { format!("{name} is signed in.") } else { format!("{name} was already signed in.") };
-    Ok(flash::redirect(&format!("/events/{id}/crew/day"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/burn-day/crew"), &said))
 }
 
 async fn go_out(
@@ -174,7 +174,7 @@ async fn go_out(
         Box::pin(async move { store::go_out(tx, actor, (id, person.id, &person.details.name), now).await })
     });
     let said = if write.await? { format!("{name} is signed out.") } else { format!("{name} wasn't signed in.") };
-    Ok(flash::redirect(&format!("/events/{id}/crew/day"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/burn-day/crew"), &said))
 }
 
 #[derive(Template)]
@@ -254,6 +254,7 @@ async fn times_page(
 ) -> Result<TimesPage> {
     let day = Reader::App.day(book.event.details.zone.wall(one.in_at).date());
     let page = page(app, visit, &book.event, "Edit times").await?;
+    let page = page.under(format!("/events/{}/burn-day/crew", book.event.id), "Crew check-in");
     Ok(TimesPage { page, event_id: book.event.id, id: one.id, name, day, form, mistakes })
 }
 
@@ -296,7 +297,7 @@ async fn put_right(
         })
     });
     if write.await? {
-        return Ok(flash::redirect(&format!("/events/{id}/crew/day"), "Times saved."));
+        return Ok(flash::redirect(&format!("/events/{id}/burn-day/crew"), "Times saved."));
     }
     let (book, one, name) = time(&app, id, attendance).await?;
     let mut mistakes = Mistakes::default();

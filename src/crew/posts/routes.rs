@@ -26,9 +26,9 @@ use serde::Deserialize;
 pub(in crate::crew) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/crew/template", post(fill))
-        .route("/events/{id}/crew/posts/new", get(new).merge(post(create)))
-        .route("/events/{id}/crew/posts/{post}/edit", get(edit).merge(post(save)))
-        .route("/events/{id}/crew/posts/{post}/remove", get(ask_remove).merge(post(remove)))
+        .route("/events/{id}/crew/positions/new", get(new).merge(post(create)))
+        .route("/events/{id}/crew/positions/{post}/edit", get(edit).merge(post(save)))
+        .route("/events/{id}/crew/positions/{post}/remove", get(ask_remove).merge(post(remove)))
 }
 
 #[derive(Template)]
@@ -56,12 +56,12 @@ struct Remove {
 async fn view(app: &App, visit: &Visit, event: &Event, post: i64, form: PostForm, mistakes: Mistakes) -> Result<Edit> {
     let known = skills::store::qualifications(&mut *app.db.read().acquire().await?).await?;
     let title = if post == 0 { "Add a position" } else { "Edit position" };
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Crew");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title);
     let here = format!("/events/{}/crew", event.id);
     Ok(Edit {
         page,
-        action: if post == 0 { format!("{here}/posts/new") } else { format!("{here}/posts/{post}/edit") },
-        back: if post == 0 { here } else { format!("{here}/posts/{post}") },
+        action: if post == 0 { format!("{here}/positions/new") } else { format!("{here}/positions/{post}/edit") },
+        back: if post == 0 { here } else { format!("{here}/positions/{post}") },
         known,
         stewards: super::template::stewards(event.details.audience),
         audience: event
@@ -142,7 +142,7 @@ async fn create(
     let actor = visit.user.actor();
     let write = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &details, now).await }));
     let post = write.await?;
-    Ok(flash::redirect(&format!("/events/{id}/crew/posts/{post}"), "Position added. Next, assign people to it."))
+    Ok(flash::redirect(&format!("/events/{id}/crew/positions/{post}"), "Position added. Next, assign people to it."))
 }
 
 async fn edit(
@@ -182,12 +182,12 @@ async fn save(
     });
     if let Some(outdated) = write.await? {
         let said = format!("Saved.{}", asks::tell_next(outdated));
-        return Ok(flash::redirect(&format!("/events/{id}/crew/posts/{number}"), &said));
+        return Ok(flash::redirect(&format!("/events/{id}/crew/positions/{number}"), &said));
     }
     let (event, post, known) = found(&app, id, number).await?;
     let theirs = PostForm::of(&post.details, post.version);
-    let conflict = form.beside(&theirs, format!("/events/{id}/crew/posts/{number}/edit"), &known);
-    let page = events::page(&app, &visit, Some(&event), now).await?.at("Crew");
+    let conflict = form.beside(&theirs, format!("/events/{id}/crew/positions/{number}/edit"), &known);
+    let page = events::page(&app, &visit, Some(&event), now).await?;
     conflict::show(page, &conflict)
 }
 
@@ -197,7 +197,7 @@ async fn ask_remove(
     Path((id, post)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (event, post, _) = found(&app, id, post).await?;
-    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Remove position").at("Crew");
+    let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("Remove position");
     let all = crate::crew::assignments(&mut *app.db.read().acquire().await?, id).await?;
     let assigned = all.iter().filter(|one| one.post_id == post.id).count();
     show(&Remove { page, event_id: id, post, assigned })

@@ -76,6 +76,25 @@ impl Plan {
     }
 }
 
+/// The positions on a date that no one could take over from someone who has one there:
+/// everyone else said no, can't be there, lacks a qualification, or has another duty then.
+pub(in crate::crew) fn without_backup(book: &Book, on: Date) -> BTreeSet<i64> {
+    let (posts, people) = (posts(book, on), people(book, on, &now_at(book)));
+    let alone = posts.iter().filter(|post| {
+        let there = book.assigned.iter().filter(|one| one.post_id == post.id && !one.is_standby);
+        let counts = there.filter(|one| book.standing(one, on) != Standing::Declined);
+        let there: BTreeSet<i64> = counts.map(|one| one.person_id).collect();
+        let mut others = people.iter().filter(|person| !there.contains(&person.id));
+        !there.is_empty() && !others.any(|person| could_take_over(book, post, person, on))
+    });
+    alone.map(|post| post.id).collect()
+}
+
+fn could_take_over(book: &Book, post: &staffing::Post, person: &Person, on: Date) -> bool {
+    staffing::bars(post, person, Answer::NotAsked).is_empty()
+        && book.post(post.id).is_some_and(|post| book.clashes(post, person.id, on).is_empty())
+}
+
 fn digest(text: &str) -> String {
     hex(&Sha256::digest(text.as_bytes()))
 }

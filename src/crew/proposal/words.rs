@@ -93,6 +93,9 @@ pub(super) struct CloserLine {
 
 /// People without any one of whom a position is short.
 pub(super) struct FallLine {
+    /// "No backup", with the date if that is true on only one of two.
+    pub says: String,
+    /// "Without Ray Ortiz, no one is left."
     pub words: String,
     /// The numbers of the people.
     pub people: String,
@@ -223,7 +226,7 @@ impl Words<'_> {
         let (words, href, act) = match closer.bar {
             Bar::Answer(Answer::NotAsked) => (
                 format!("hasn't been asked about this date and could take “{post}”"),
-                format!("/events/{event}/crew/posts/{}?person={person}#assign", closer.post),
+                format!("/events/{event}/crew/positions/{}?person={person}#assign", closer.post),
                 "Assign, then ask".to_owned(),
             ),
             Bar::Answer(Answer::No) => (format!("said no to {}", self.near(dated.on)), of_person, "View".to_owned()),
@@ -250,8 +253,7 @@ impl Words<'_> {
         CloserLine { person, why: bar_mark(closer.bar), name, words, href, act }
     }
 
-    /// Who has no backup in a position: "Without Ray Ortiz, no one is left.", with the date
-    /// if that is true on only one of two.
+    /// Who has no backup in a position.
     fn no_backup(&self, plan: &Plan, post: &Post) -> Vec<FallLine> {
         let mut lines: Vec<(FallLine, Vec<Date>)> = Vec::new();
         for dated in &plan.dates {
@@ -262,15 +264,14 @@ impl Words<'_> {
             }
         }
         let line = |(fall, days): (FallLine, Vec<Date>)| {
-            let text = &fall.words;
-            let words = if days.len() == plan.dates.len() {
-                format!("{text}.")
+            let near: Vec<String> = days.iter().map(|on| self.near(*on)).collect();
+            let says = if days.len() == plan.dates.len() {
+                "No backup".to_owned()
             } else {
-                let days: Vec<String> = days.iter().map(|on| self.near(*on)).collect();
-                format!("{text} on {}.", joined(&days, "and"))
+                format!("No backup on {}", joined(&near, "and"))
             };
             let days: Vec<String> = days.into_iter().map(words::iso).collect();
-            FallLine { words, days: days.join(" "), ..fall }
+            FallLine { says, days: days.join(" "), ..fall }
         };
         lines.into_iter().map(line).collect()
     }
@@ -290,7 +291,8 @@ impl Words<'_> {
         let here = dated.found.seats.iter().filter(|seat| seat.post == post.id).count().saturating_sub(1);
         let short = usize::from(post.details.needed).saturating_sub(here);
         let left = if here == 0 { "no one is left".to_owned() } else { format!("it is {short} short") };
-        Some(FallLine { words: format!("Without {who}, {left}"), people: numbers(&people), short, days: String::new() })
+        let words = format!("Without {who}, {left}.");
+        Some(FallLine { says: String::new(), words, people: numbers(&people), short, days: String::new() })
     }
 
     pub fn posts(&self, plan: &Plan) -> Vec<PostLine> {

@@ -4,7 +4,7 @@ use super::fields::guess_all;
 use super::{Field, MOST_ROWS, MOST_TOLD, content, table, vcard};
 use crate::directory::export::harmless_undone;
 use crate::directory::form::PersonForm;
-use crate::people::Details;
+use crate::people::{Details, agreed};
 use crate::web::words;
 use csv::StringRecord;
 
@@ -207,10 +207,11 @@ fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) 
         Err(mistakes) => {
             let mut told = Vec::new();
             for (place, field) in checked.columns.clone().into_iter().enumerate() {
-                let Some(key) = field.map(Field::key).filter(|key| !told.contains(key)) else { continue };
-                told.push(key);
-                if !mistakes.of(key).is_empty() {
-                    checked.wrong(line, Some(place), mistakes.of(key));
+                for key in field.map(Field::keys).unwrap_or_default() {
+                    if !told.contains(key) && !mistakes.of(key).is_empty() {
+                        told.push(*key);
+                        checked.wrong(line, Some(place), mistakes.of(key));
+                    }
                 }
             }
         }
@@ -220,14 +221,15 @@ fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) 
 /// The row, as the form would send it.
 fn fill(columns: &[Option<Field>], record: &StringRecord, is_vcard: bool) -> PersonForm {
     let mut form = PersonForm::default();
-    let (mut first, mut last) = (String::new(), String::new());
+    let (mut name, mut first, mut last) = (String::new(), String::new(), String::new());
     for (field, cell) in columns.iter().zip(record) {
         let cell = if is_vcard { cell } else { harmless_undone(cell) }.to_owned();
         match field {
             None => {}
-            Some(Field::Name) => form.name = cell,
+            Some(Field::Name) => name = cell,
             Some(Field::FirstName) => first = cell,
             Some(Field::LastName) => last = cell,
+            Some(Field::AddressForm) => form.address_form = cell,
             Some(Field::Said) => form.said = cell,
             Some(Field::Organisation) => form.organisation = cell,
             Some(Field::Office) => form.office = cell,
@@ -240,9 +242,8 @@ fn fill(columns: &[Option<Field>], record: &StringRecord, is_vcard: bool) -> Per
             Some(Field::NoAnnouncements) => form.no_mail = yes(cell),
         }
     }
-    if form.name.trim().is_empty() {
-        form.name = format!("{} {}", first.trim(), last.trim());
-    }
+    let (given, surname) = agreed(name.trim(), first.trim(), last.trim(), form.address_form.trim());
+    (form.given_name, form.surname) = (given.to_owned(), surname.to_owned());
     form
 }
 

@@ -9,6 +9,7 @@ named! {
         Name = "name",
         FirstName = "first name",
         LastName = "last name",
+        AddressForm = "form of address",
         Said = "said aloud",
         Organisation = "organisation",
         Office = "office",
@@ -27,13 +28,14 @@ impl Field {
     #[must_use]
     pub const fn label(self) -> &'static str {
         match self {
+            Self::FirstName => "given name",
+            Self::LastName => "surname",
             Self::Said => "pronunciation",
             Self::Organisation => "organization",
             Self::Mail => "email",
             Self::Channel => "preferred contact",
             Self::Name
-            | Self::FirstName
-            | Self::LastName
+            | Self::AddressForm
             | Self::Office
             | Self::Jurisdiction
             | Self::Phone
@@ -43,26 +45,31 @@ impl Field {
         }
     }
 
-    /// The name of the form's field, which is also the key of its mistakes.
-    pub(super) fn key(self) -> &'static str {
+    /// The names of the form's fields that it fills, which are also the keys of their
+    /// mistakes.
+    pub(super) fn keys(self) -> &'static [&'static str] {
         match self {
-            Self::Name | Self::FirstName | Self::LastName => "name",
-            Self::Said => "said",
-            Self::Organisation => "organisation",
-            Self::Office => "office",
-            Self::Jurisdiction => "jurisdiction",
-            Self::Mail => "mail",
-            Self::Phone => "phone",
-            Self::Channel => "channel",
-            Self::Notes => "notes",
-            Self::AccessNeeds => "access_needs",
-            Self::NoAnnouncements => "no_mail",
+            Self::Name => &["given_name", "surname"],
+            Self::FirstName => &["given_name"],
+            // Someone may have only this one.
+            Self::LastName => &["surname", "given_name"],
+            Self::AddressForm => &["address_form"],
+            Self::Said => &["said"],
+            Self::Organisation => &["organisation"],
+            Self::Office => &["office"],
+            Self::Jurisdiction => &["jurisdiction"],
+            Self::Mail => &["mail"],
+            Self::Phone => &["phone"],
+            Self::Channel => &["channel"],
+            Self::Notes => &["notes"],
+            Self::AccessNeeds => &["access_needs"],
+            Self::NoAnnouncements => &["no_mail"],
         }
     }
 }
 
 /// The headings that people and programs use for a field.
-pub const HEADINGS: [(Field, &[&str]); 13] = [
+pub const HEADINGS: [(Field, &[&str]); 14] = [
     (
         Field::Name,
         &[
@@ -78,8 +85,40 @@ pub const HEADINGS: [(Field, &[&str]); 13] = [
             "Guest",
         ],
     ),
-    (Field::FirstName, &["First name", "Given name", "Forename", "First", "Given", "Vorname", "Prénom", "Nombre"]),
-    (Field::LastName, &["Last name", "Surname", "Family name", "Last", "Family", "Nachname", "Apellido", "Apellidos"]),
+    (
+        Field::FirstName,
+        &[
+            "Given name",
+            "First name",
+            "Given names",
+            "First names",
+            "Forename",
+            "First",
+            "Given",
+            "Vorname",
+            "Prénom",
+            "Nombre",
+        ],
+    ),
+    (
+        Field::LastName,
+        &[
+            "Surname",
+            "Last name",
+            "Family name",
+            "Last names",
+            "Surnames",
+            "Last",
+            "Family",
+            "Nachname",
+            "Apellido",
+            "Apellidos",
+        ],
+    ),
+    (
+        Field::AddressForm,
+        &["Form of address", "Name prefix", "Prefix", "Honorific prefix", "Honorific", "Salutation", "Courtesy title"],
+    ),
     (Field::Said, &["Pronunciation", "Said aloud", "Phonetic", "Phonetic name", "Say it", "Name as pronounced"]),
     (
         Field::Organisation,
@@ -174,6 +213,10 @@ mod tests {
             ("E-Mail Address", Field::Mail),
             ("e-mail", Field::Mail),
             ("Prénom", Field::FirstName),
+            ("given_name", Field::FirstName),
+            ("LastName", Field::LastName),
+            ("SURNAME", Field::LastName),
+            ("Name Prefix", Field::AddressForm),
             ("Job Title", Field::Office),
             ("COMPANY", Field::Organisation),
             ("Mobile phone", Field::Phone),

@@ -86,8 +86,10 @@ fn cell(card: &VCard, field: Field) -> String {
     let own = |name: &str| text(card, &VCardProperty::Other(name.to_owned()), " ");
     match field {
         Field::Name => text(card, &VCardProperty::Fn, " "),
-        Field::FirstName => part(card, 1),
-        Field::LastName => part(card, 0),
+        // RFC 6350, section 6.2.2: surname, given names, others, prefixes, suffixes.
+        Field::FirstName => parts(card, [1, 2]),
+        Field::LastName => parts(card, [0, 4]),
+        Field::AddressForm => part(card, 3),
         Field::Said => own(SAID),
         Field::Organisation => text(card, &VCardProperty::Org, ", "),
         Field::Office => text(card, &VCardProperty::Title, " "),
@@ -137,7 +139,13 @@ fn texts(value: &VCardValue) -> Vec<&str> {
     }
 }
 
-/// A part of the structured name: 0 is the family name, 1 the given name.
+/// Two parts of the structured name.
+fn parts(card: &VCard, places: [usize; 2]) -> String {
+    let parts = places.map(|nth| part(card, nth).trim().to_owned());
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// A part of the structured name.
 fn part(card: &VCard, nth: usize) -> String {
     let name = card.entries.iter().find(|entry| entry.name == VCardProperty::N);
     name.and_then(|entry| entry.values.get(nth)).map(|value| texts(value).join(" ")).unwrap_or_default()

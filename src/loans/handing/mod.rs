@@ -24,7 +24,7 @@ use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/loans/{loan}/hand-over", get(hand_over))
+        .route("/events/{id}/loans/{loan}/pickup", get(hand_over))
         .route("/events/{id}/loans/{loan}/return", get(give_back))
         .route("/events/{id}/loans/{loan}/condition", get(condition))
 }
@@ -32,7 +32,7 @@ pub(super) fn router() -> Router<App> {
 /// The forms that take photos.
 pub(super) fn files_router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/loans/{loan}/hand-over", post(handed_over))
+        .route("/events/{id}/loans/{loan}/pickup", post(handed_over))
         .route("/events/{id}/loans/{loan}/return", post(given_back))
 }
 
@@ -105,7 +105,7 @@ async fn view(
     wrong: Wrong,
 ) -> Result<views::HandingPage> {
     let title = if form.is_return { "Record return" } else { "Record pickup" };
-    let page = routes::page(app, visit, &book.event, title).await?;
+    let page = routes::page(app, visit, &book.event, title).await?.under(loan.href(), loan.title());
     Ok(views::HandingPage::of(page, loan, &form, wrong))
 }
 
@@ -172,7 +172,7 @@ async fn condition(
     Path((id, loan)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (book, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
-    let page = routes::page(&app, &visit, &book.event, "Condition record").await?;
+    let page = routes::page(&app, &visit, &book.event, "Condition record").await?.under(loan.href(), loan.title());
     let may_work = visit.user.role != crate::accounts::Role::Reader;
     show(&views::ConditionPage::of(page, &book, &loan, may_work))
 }

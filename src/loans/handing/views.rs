@@ -15,7 +15,6 @@ use time::PrimitiveDateTime;
 #[template(path = "loans/handing.html")]
 pub(super) struct HandingPage {
     pub page: Page,
-    pub event_id: i64,
     pub href: String,
     pub title: String,
     pub lender: String,
@@ -102,7 +101,6 @@ impl HandingPage {
         });
         let sides = SIDES.into_iter().enumerate();
         Self {
-            event_id: loan.event_id,
             href: loan.href(),
             title: loan.title(),
             lender: loan.lender_in_full(),
@@ -134,7 +132,6 @@ impl HandingPage {
 #[template(path = "loans/condition.html")]
 pub(super) struct ConditionPage {
     pub page: Page,
-    pub event_id: i64,
     pub href: String,
     pub title: String,
     pub lender: String,
@@ -180,7 +177,6 @@ impl ConditionPage {
         let notes = [("Notes at pickup", then), ("Notes at return", now)];
         let notes = notes.into_iter().map(|(label, record)| (label, of(record, |record| record.notes.clone())));
         Self {
-            event_id: loan.event_id,
             href: loan.href(),
             title: letters::called(loan),
             lender: loan.lender_in_full(),

@@ -21,6 +21,7 @@ fn shift(uid: &str, on: Date) -> Entry {
         end: start + Duration::HOUR * 4,
         summary: "Side-by-side burn: spectator line".to_owned(),
         place: "Station 2, 400 Mill Road, Alder Bend".to_owned(),
+        geo: String::new(),
         description: "Muster at 09:15.\nBring boots and gloves.".to_owned(),
         status: Status::Confirmed,
         organiser: mailbox("Priya Okafor", "education@alderbend.example.org"),
@@ -225,6 +226,14 @@ fn an_end_that_is_none_and_empty_texts_are_left_out() {
         names[4..],
         ["METHOD", "BEGIN", "DTSTAMP", "DTSTART", "ORGANIZER", "SEQUENCE", "STATUS", "SUMMARY", "UID", "END", "END"]
     );
+}
+
+/// RFC 5545 section 3.8.1.6: two numbers, which no escape may come between.
+#[test]
+fn a_place_on_the_map_is_written_as_it_is() {
+    let entry = Entry { geo: "41.590000;-93.620000".to_owned(), ..shift("post-7", date!(2027 - 03 - 13)) };
+    let made = invitation(&entry, Method::Request);
+    assert!(made.contains("\r\nGEO:41.590000;-93.620000\r\n"), "{made}");
 }
 
 /// Why we have our own [`fold`]: once the crate folds at 75 octets, delete it.

@@ -80,18 +80,27 @@ pub async fn of_request(db: &SqlitePool, request_id: i64) -> Result<Vec<Line>> {
     rows.fetch_all(db).await?.into_iter().map(LineRow::line).collect()
 }
 
-/// Messages with one status, after the first `skip`: those waiting in the order they
-/// will be tried, all others newest first. Those being sent count as waiting.
+/// Messages with one status, after the first `skip`, of one event or of all: those waiting
+/// in the order they will be tried, all others newest first. Those being sent count as
+/// waiting.
 ///
 /// # Errors
 /// The store's.
-pub async fn list(db: &SqlitePool, state: MailState, skip: i64, limit: i64) -> Result<Vec<Line>> {
+pub async fn list(
+    db: &SqlitePool,
+    event_id: Option<i64>,
+    state: MailState,
+    skip: i64,
+    limit: i64,
+) -> Result<Vec<Line>> {
     let rows = if state == MailState::Waiting {
         sqlx::query_as!(
             LineRow,
             r#"select id as "id!", kind, subject, to_name, to_address, state, words, attempts,
                       next_try_at as "at!: i64"
-               from mail where state in ('sending', 'waiting') order by state, next_try_at, id limit ? offset ?"#,
+               from mail where state in ('sending', 'waiting') and (?1 is null or event_id = ?1)
+               order by state, next_try_at, id limit ?2 offset ?3"#,
+            event_id,
             limit,
             skip
         )
@@ -103,8 +112,10 @@ pub async fn list(db: &SqlitePool, state: MailState, skip: i64, limit: i64) -> R
             LineRow,
             r#"select id as "id!", kind, subject, to_name, to_address, state, words, attempts,
                       coalesce(settled_at, next_try_at) as "at!: i64"
-               from mail where state = ? order by settled_at desc, id desc limit ? offset ?"#,
+               from mail where state = ?1 and (?2 is null or event_id = ?2)
+               order by settled_at desc, id desc limit ?3 offset ?4"#,
             state,
+            event_id,
             limit,
             skip
         )
@@ -114,13 +125,17 @@ pub async fn list(db: &SqlitePool, state: MailState, skip: i64, limit: i64) -> R
     rows.into_iter().map(LineRow::line).collect()
 }
 
-/// How many messages have each status; those being sent count as waiting.
+/// How many messages of one event, or of all, have each status; those being sent count as
+/// waiting.
 ///
 /// # Errors
 /// The store's.
-pub async fn counts(db: &SqlitePool) -> Result<Vec<(MailState, i64)>> {
-    let rows =
-        sqlx::query!(r#"select state, count(*) as "number!: i64" from mail group by state"#).fetch_all(db).await?;
+pub async fn counts(db: &SqlitePool, event_id: Option<i64>) -> Result<Vec<(MailState, i64)>> {
+    let rows = sqlx::query!(
+        r#"select state, count(*) as "number!: i64" from mail where ?1 is null or event_id = ?1 group by state"#,
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?;
     let mut counts = Vec::new();
     for row in rows {
         let state: MailState = known(&row.state)?;

@@ -319,6 +319,39 @@ pub async fn cancel_for_event(
     Ok(done.rows_affected())
 }
 
+/// After a change of nothing but the facts for visitors: cancels an event's waiting
+/// reminders and call sheets, which are made again with the new facts, and lets all its
+/// other letters go out. A letter about a question gives way to the newer one, if there is
+/// one (see [`supersede`]).
+///
+/// # Errors
+/// The store's.
+pub async fn keep_for_event(tx: &mut Tx, event_id: i64, revision: i64, why: &str, now: OffsetDateTime) -> Result<()> {
+    let at = now.unix_timestamp();
+    sqlx::query!(
+        "update mail set state = 'cancelled', words = ?, settled_at = ?
+         where event_id = ? and facts_revision < ? and state = 'waiting'
+           and (kind = 'reminder' or dedup glob 'call-sheet/*')",
+        why,
+        at,
+        event_id,
+        revision
+    )
+    .execute(&mut **tx)
+    .await?;
+    sqlx::query!(
+        "update mail set facts_revision = ?
+         where event_id = ? and facts_revision < ? and state in ('waiting', 'sending')
+           and kind <> 'reminder' and dedup not glob 'call-sheet/*'",
+        revision,
+        event_id,
+        revision
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// Who an unsubscribe link belongs to: the person's number.
 ///
 /// # Errors

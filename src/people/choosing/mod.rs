@@ -1,14 +1,20 @@
 //! Choosing people out of many: search by words or by what they did, one page at a time.
-//! People who are checked stay checked while you search for others.
+//! People who are checked stay checked while you search for others. Someone who isn't in
+//! People yet is typed in the same form.
 
+mod adding;
 mod store;
 
 use super::{Name, Person, some};
 use crate::error::Result;
 use crate::web::page::query_escape;
 use crate::web::words::{self, Reader};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use sqlx::SqliteConnection;
+
+pub use adding::{
+    Adding, NewPerson, Newcomer, Recognized, Settled, Whom, WithPerson, known_about, recognize, settle, who_is_it,
+};
 
 /// People on one page.
 const PAGE: usize = 100;
@@ -74,7 +80,7 @@ impl Find {
 }
 
 /// Someone to choose.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Line {
     pub id: i64,
     pub name: String,
@@ -101,6 +107,8 @@ pub struct Chooser {
     /// Counted from 1.
     pub page: usize,
     pub pages: usize,
+    /// The numbers of people who can't be chosen.
+    pub without: Vec<i64>,
 }
 
 impl Chooser {
@@ -144,6 +152,7 @@ impl Chooser {
             count,
             page: page + 1,
             pages,
+            without: without.to_vec(),
         })
     }
 
@@ -194,6 +203,17 @@ impl Chooser {
 /// The store's.
 pub async fn names(db: &mut SqliteConnection, typed: &str, most: usize) -> Result<Vec<String>> {
     store::names(db, typed, i64::try_from(most)?).await
+}
+
+/// People who match what is being typed, as suggestions.
+///
+/// # Errors
+/// The store's.
+pub async fn suggested(db: &mut SqliteConnection, typed: &str, most: usize) -> Result<Vec<Line>> {
+    let find = Find { find: typed.to_owned(), ..Find::default() };
+    let ids = store::matching(db, &find, &[], 0, most).await?;
+    let line = |person: &Person| Line { id: person.id, name: person.details.name.clone(), detail: person.place() };
+    Ok(in_order(db, &ids).await?.iter().map(line).collect())
 }
 
 async fn in_order(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>> {

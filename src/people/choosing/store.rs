@@ -2,7 +2,7 @@
 
 use super::{Find, PARTS};
 use crate::error::Result;
-use crate::people::{Name, fold};
+use crate::people::{Name, fold, search_words};
 use serde_json::json;
 use sqlx::SqliteConnection;
 use time::Date;
@@ -19,9 +19,9 @@ struct Terms {
 
 impl Terms {
     fn of(find: &Find, without: &[i64]) -> Self {
-        let folded = fold(&find.find.chars().take(200).collect::<String>());
+        let words = search_words(&find.find.chars().take(200).collect::<String>());
         Self {
-            words: json!(folded.split_whitespace().collect::<Vec<_>>()).to_string(),
+            words: json!(words).to_string(),
             role: find.find_role.trim().to_owned(),
             organization: fold(find.find_organization.trim()),
             skill: Find::number(&find.find_skill),
@@ -107,8 +107,7 @@ pub(super) async fn count(db: &mut SqliteConnection, find: &Find, without: &[i64
 
 /// Names that contain each of these words. The search text starts with the name.
 pub(super) async fn names(db: &mut SqliteConnection, typed: &str, most: i64) -> Result<Vec<String>> {
-    let folded = fold(&typed.chars().take(200).collect::<String>());
-    let words = json!(folded.split_whitespace().collect::<Vec<_>>()).to_string();
+    let words = json!(search_words(&typed.chars().take(200).collect::<String>())).to_string();
     let rows = sqlx::query_scalar!(
         r#"select p.name from person p indexed by person_listed
            where p.forgotten_at is null and p.merged_into is null

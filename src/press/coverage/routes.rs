@@ -215,7 +215,7 @@ async fn view(
     changes: Option<i64>,
 ) -> Result<Coverage> {
     let title = if changes.is_some() { "Edit a story" } else { "Coverage" };
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title);
     let known = Known::load(app, event).await?;
     let messages = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?.messages;
     let here = format!("/events/{}/press/coverage", event.id);
@@ -362,7 +362,7 @@ async fn change(
         return Ok(flash::redirect(&format!("/events/{id}/press/coverage"), "The story is saved."));
     }
     let (event, story) = found(&app, id, number).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.at("Press");
+    let page = events::page(&app, &visit, Some(&event), now).await?;
     conflict::show(page, &stale(&story, &form, id))
 }
 

@@ -25,8 +25,8 @@ use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/day", get(index).merge(post(add)))
-        .route("/events/{id}/press/day/{person}", post(tick))
+        .route("/events/{id}/burn-day/press", get(index).merge(post(add)))
+        .route("/events/{id}/burn-day/press/{person}", post(tick))
 }
 
 #[derive(Template)]
@@ -87,7 +87,10 @@ fn expected(requests: &[asks::Request], visits: &[Known], people: &[Person], eve
             all.push(Expected { person_id: visit.person_id, name: visit.person.clone(), says });
         }
     }
-    all.sort_by(|a, b| (&a.name, a.person_id).cmp(&(&b.name, b.person_id)));
+    all.sort_by_cached_key(|one| {
+        let person = people.iter().find(|person| person.id == one.person_id);
+        (person.is_none(), person.map(Person::listing), one.person_id)
+    });
     all
 }
 
@@ -97,7 +100,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 async fn view(app: &App, visit: &Visit, event: &Event, form: AddForm, mistakes: Mistakes) -> Result<Day> {
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Media check-in").at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Media check-in");
     let outlets = outlets::all(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
     let requests = asks::of_event(&mut db, event.id).await?;
@@ -196,7 +199,7 @@ async fn add(
         })
     });
     let said = if write.await? { said } else { "Nothing was saved: they are on the list already.".to_owned() };
-    Ok(flash::redirect(&format!("/events/{id}/press/day"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/burn-day/press"), &said))
 }
 
 /// Who it is, if we know one person with that name; what to do, if we know several.
@@ -242,7 +245,7 @@ async fn tick(
     drop(db);
     let known = expected(&requests, &visits, &people, &event).into_iter().find(|known| known.person_id == person);
     let name = known.ok_or(Error::NotFound)?.name;
-    let here = format!("/events/{id}/press/day");
+    let here = format!("/events/{id}/burn-day/press");
     let escort = able(&people, &contacts).into_iter().find(|able| able.id.to_string() == form.escort);
     let (tick, said) = match form.act.as_str() {
         "arrived" => (Tick::Arrived(true), format!("{name} has arrived.")),

@@ -16,14 +16,15 @@ struct Row {
     by_hand: i64,
 }
 
-/// Everyone we know something about, by name.
+/// Everyone we know something about, by surname.
 pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Visit>> {
     let rows = sqlx::query_as!(
         Row,
         r#"select v.person_id, p.name as person, v.outlet_id, v.escort_id, e.name as "escort?", v.arrived_at,
                   v.signed_at, v.by_hand
            from press_visit v join person p on p.id = v.person_id left join person e on e.id = v.escort_id
-           where v.event_id = ? and p.merged_into is null order by p.name, v.id"#,
+           where v.event_id = ? and p.merged_into is null
+           order by p.forgotten_at is not null, p.search, v.id"#,
         event_id
     );
     let at = |at: Option<i64>| at.map(OffsetDateTime::from_unix_timestamp).transpose();

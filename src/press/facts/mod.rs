@@ -7,10 +7,12 @@ mod store;
 use crate::asks;
 use crate::db::Tx;
 use crate::error::Result;
+use crate::events::Event;
 use crate::state::App;
 use axum::Router;
 use futures_util::future::BoxFuture;
 use sqlx::SqliteConnection;
+use time::OffsetDateTime;
 
 pub(super) use store::of_event;
 pub use store::save;
@@ -28,6 +30,10 @@ pub struct Facts {
     /// Who outlets call, and the number.
     pub contact: String,
     pub phone: String,
+    /// Their email, if it isn't in People.
+    pub mail: String,
+    /// Their email in People; none if no one there has the name, or several people do.
+    pub in_people: Option<String>,
     pub why: String,
     pub area: String,
     pub arrival: String,
@@ -42,6 +48,20 @@ pub struct Facts {
     pub version: i64,
 }
 
+impl Facts {
+    /// A fact as releases have it. The contact's email is kept in one place: People, if they
+    /// have one there.
+    pub(super) fn printed(&self, field: &Field) -> &str {
+        match &self.in_people {
+            Some(mail) if field.name == MAIL && !mail.is_empty() => mail,
+            _ => (field.of)(self),
+        }
+    }
+}
+
+/// The field for the contact's email.
+const MAIL: &str = "mail";
+
 /// A fact with its name in forms, its label and what helps to type it.
 pub(super) struct Field {
     pub name: &'static str,
@@ -55,7 +75,7 @@ pub(super) struct Field {
 }
 
 /// All of them, in the order of the form.
-pub(super) const FIELDS: [Field; 10] = [
+pub(super) const FIELDS: [Field; 11] = [
     Field {
         name: "contact",
         label: "Contact",
@@ -71,6 +91,14 @@ pub(super) const FIELDS: [Field; 10] = [
         mark: "contact phone",
         wanted: "contact phone",
         of: |facts| &facts.phone,
+    },
+    Field {
+        name: MAIL,
+        label: "Contact email",
+        help: "Printed in releases. If the contact is in People with an email, that one is used.",
+        mark: "contact email",
+        wanted: "contact email",
+        of: |facts| &facts.mail,
     },
     Field {
         name: "why",
@@ -153,14 +181,19 @@ pub fn coverage_lines(db: &mut SqliteConnection, event_id: i64) -> BoxFuture<'_,
     Box::pin(async move { Ok(coverage_facts(&of_event(db, event_id).await?)) })
 }
 
+/// The name of the contact, as in "Jun Castellane, information officer".
+fn name_of(contact: &str) -> &str {
+    contact.split(',').next().unwrap_or_default().trim()
+}
+
 /// Puts the lines under an event's questions to the press into this program's words.
 ///
 /// # Errors
 /// The store's.
-pub async fn reword(tx: &mut Tx, event_id: i64) -> Result<()> {
-    let lines = coverage_facts(&of_event(tx, event_id).await?);
-    for request in asks::of_event(tx, event_id).await?.iter().filter(|one| one.kind == asks::Kind::Coverage) {
-        asks::reword(tx, request, &lines).await?;
+pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
+    let lines = coverage_facts(&of_event(tx, event.id).await?);
+    for request in asks::of_event(tx, event.id).await?.iter().filter(|one| one.kind == asks::Kind::Coverage) {
+        asks::reword(tx, event, request, &lines, now).await?;
     }
     Ok(())
 }

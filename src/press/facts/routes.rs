@@ -8,6 +8,7 @@ use crate::press::keeper::{Keeper, event};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
+use crate::web::fold::Fold;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
@@ -32,6 +33,8 @@ struct FactsPage {
     event_id: i64,
     keeps: bool,
     typed: Vec<Typed>,
+    /// The contact's email, if People has it; else empty.
+    from_people: String,
     messages: String,
     version: i64,
     mistakes: Mistakes,
@@ -44,11 +47,27 @@ struct Typed {
     value: String,
 }
 
+impl FactsPage {
+    /// These of the fields.
+    fn these(&self, names: &[&str]) -> Vec<&Typed> {
+        self.typed.iter().filter(|typed| names.contains(&typed.field.name)).collect()
+    }
+
+    /// The part with these fields.
+    fn fold(&self, names: &[&str]) -> Fold {
+        let facts = self.these(names).into_iter().map(|typed| (typed.field.name, !typed.value.trim().is_empty()));
+        let messages = names.iter().filter(|name| **name == "messages");
+        let messages = messages.map(|name| (*name, !self.messages.trim().is_empty()));
+        Fold::of(facts.chain(messages), &self.mistakes, false)
+    }
+}
+
 #[derive(Debug, Clone, Deserialize, Default)]
 #[serde(default)]
 struct FactsForm {
     contact: String,
     phone: String,
+    mail: String,
     why: String,
     area: String,
     arrival: String,
@@ -67,6 +86,8 @@ impl FactsForm {
         let facts = Facts {
             contact: self.contact,
             phone: self.phone,
+            mail: self.mail,
+            in_people: None,
             why: self.why,
             area: self.area,
             arrival: self.arrival,
@@ -91,17 +112,22 @@ impl FactsForm {
         let facts = Facts {
             contact: text(0),
             phone: text(1),
-            why: text(2),
-            area: text(3),
-            arrival: text(4),
-            interviews: text(5),
-            visuals: text(6),
-            decision: text(7),
-            clothing: text(8),
-            power: text(9),
+            mail: text(2),
+            in_people: None,
+            why: text(3),
+            area: text(4),
+            arrival: text(5),
+            interviews: text(6),
+            visuals: text(7),
+            decision: text(8),
+            clothing: text(9),
+            power: text(10),
             messages: Vec::new(),
             version: self.version,
         };
+        if let Some(Err(what)) = (!facts.mail.is_empty()).then(|| form::mail(&facts.mail)) {
+            mistakes.add("mail", what);
+        }
         let messages = mistakes.note("messages", form::paragraph(&messages, 1_500)).unwrap_or_default();
         let messages: Vec<String> =
             messages.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect();
@@ -130,14 +156,13 @@ async fn view(
     mistakes: Mistakes,
 ) -> Result<FactsPage> {
     let told = journal::of(app.db.read(), "press facts", event.id).await?;
+    let in_people = store::in_people(&mut *app.db.read().acquire().await?, &facts.contact).await?;
     Ok(FactsPage {
-        page: events::page(app, visit, Some(event), app.clock.now())
-            .await?
-            .titled("Facts and key messages")
-            .at("Press"),
+        page: events::page(app, visit, Some(event), app.clock.now()).await?.titled("Facts and key messages"),
         event_id: event.id,
         keeps: visit.user.keeps_people(),
         typed: FIELDS.iter().map(|field| Typed { field, value: (field.of)(&facts).clone() }).collect(),
+        from_people: in_people.unwrap_or_default(),
         messages,
         version: facts.version,
         mistakes,
@@ -190,5 +215,5 @@ async fn save(
         conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(&mine));
     }
     conflict.field("messages", "Key messages", &theirs.messages.join("\n"), &mine.messages.join("\n"));
-    conflict::show(events::page(&app, &visit, Some(&event), now).await?.at("Press"), &conflict)
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &conflict)
 }

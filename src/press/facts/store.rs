@@ -1,4 +1,4 @@
-use super::{FIELDS, Facts};
+use super::{FIELDS, Facts, name_of};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
@@ -10,14 +10,17 @@ use time::OffsetDateTime;
 /// The facts of an event; empty at first.
 pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Facts> {
     let row = sqlx::query!(
-        "select contact, phone, why, area, arrival, interviews, visuals, decision, clothing, power, messages, version
+        "select contact, phone, mail, why, area, arrival, interviews, visuals, decision, clothing, power, messages,
+                version
          from press_facts where event_id = ?",
         event_id
     );
-    let Some(row) = row.fetch_optional(db).await? else { return Ok(Facts::default()) };
+    let Some(row) = row.fetch_optional(&mut *db).await? else { return Ok(Facts::default()) };
     Ok(Facts {
+        in_people: in_people(db, &row.contact).await?,
         contact: row.contact,
         phone: row.phone,
+        mail: row.mail,
         why: row.why,
         area: row.area,
         arrival: row.arrival,
@@ -29,6 +32,19 @@ pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64)
         messages: serde_json::from_str(&row.messages)?,
         version: row.version,
     })
+}
+
+/// The email in People of the one person with the contact's name; empty if they have none
+/// that works. None if no one has the name, or several people do.
+pub(super) async fn in_people(db: &mut SqliteConnection, contact: &str) -> Result<Option<String>> {
+    let name = name_of(contact);
+    let mails = sqlx::query_scalar!(
+        r#"select case when refused_at is null then mail else '' end as "mail!: String" from person
+           where name = ? collate nocase and forgotten_at is null and merged_into is null limit 2"#,
+        name
+    );
+    let mut mails = mails.fetch_all(db).await?;
+    Ok(mails.pop().filter(|_| mails.is_empty()))
 }
 
 fn snapshot(facts: &Facts) -> Value {
@@ -50,17 +66,18 @@ pub async fn save(tx: &mut Tx, actor: Actor, event_id: i64, new: &Facts, now: Of
     }
     let messages = serde_json::to_string(&new.messages)?;
     sqlx::query!(
-        "insert into press_facts (event_id, contact, phone, why, area, arrival, interviews, visuals, decision, clothing,
-                                  power, messages)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+        "insert into press_facts (event_id, contact, phone, mail, why, area, arrival, interviews, visuals, decision,
+                                  clothing, power, messages)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
          on conflict (event_id) do update
-         set contact = excluded.contact, phone = excluded.phone, why = excluded.why, area = excluded.area,
-             arrival = excluded.arrival, interviews = excluded.interviews, visuals = excluded.visuals,
-             decision = excluded.decision, clothing = excluded.clothing, power = excluded.power,
-             messages = excluded.messages, version = version + 1",
+         set contact = excluded.contact, phone = excluded.phone, mail = excluded.mail, why = excluded.why,
+             area = excluded.area, arrival = excluded.arrival, interviews = excluded.interviews,
+             visuals = excluded.visuals, decision = excluded.decision, clothing = excluded.clothing,
+             power = excluded.power, messages = excluded.messages, version = version + 1",
         event_id,
         new.contact,
         new.phone,
+        new.mail,
         new.why,
         new.area,
         new.arrival,
@@ -73,7 +90,8 @@ pub async fn save(tx: &mut Tx, actor: Actor, event_id: i64, new: &Facts, now: Of
     )
     .execute(&mut **tx)
     .await?;
-    papers::cancel_outdated(tx, event_id, new, now).await?;
+    let printed = of_event(tx, event_id).await?;
+    papers::cancel_outdated(tx, event_id, &printed, now).await?;
     let entry = Entry {
         actor,
         verb: "changed",

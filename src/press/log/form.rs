@@ -1,6 +1,7 @@
 use super::{Channel, Entry, NewEntry, Outcome};
 use crate::events::Event;
 use crate::press::outlets::Contact;
+use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
 use serde::Deserialize;
@@ -43,6 +44,20 @@ impl LogForm {
             at: words::iso_time(wall.time()),
             version: number(entry.version_id),
         }
+    }
+
+    /// The part with what is rarely needed.
+    pub fn more(&self, mistakes: &Mistakes) -> Fold {
+        let fields = [
+            ("promised", &self.promised),
+            ("follow_up_by", &self.follow_up_by),
+            ("version", &self.version),
+            ("on", &self.on),
+            ("at", &self.at),
+        ];
+        // Someone who corrects an entry should see its date.
+        let is_again = !self.on.trim().is_empty();
+        Fold::of(fields.map(|(name, text)| (name, !text.trim().is_empty())), mistakes, is_again)
     }
 
     /// The entry it stands for. `owner` gives who is responsible for an outlet, `known`

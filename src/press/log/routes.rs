@@ -116,7 +116,7 @@ async fn view(
     corrects: Option<&Entry>,
 ) -> Result<Log> {
     let title = if corrects.is_some() { "Edit an entry" } else { "Contact log" };
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title).at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title);
     let entries = store::of_event(app.db.read(), event.id).await?;
     let mut outlets: Vec<_> = entries.iter().map(|entry| (entry.outlet_id, entry.outlet.clone())).collect();
     let mut people: Vec<_> = entries.iter().map(|entry| (entry.person_id, entry.person.clone())).collect();

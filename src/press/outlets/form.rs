@@ -1,6 +1,7 @@
 use super::OutletDetails;
 use crate::calc::dates_in_text::{self, Named};
 use crate::events::WEEK;
+use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use crate::web::words::{self, Reader};
 use serde::Deserialize;
@@ -33,6 +34,12 @@ impl OutletForm {
             closed_on: days.join("; "),
             version,
         }
+    }
+
+    /// The part about days when it is closed.
+    pub fn closed(&self, mistakes: &Mistakes) -> Fold {
+        let is_typed = !self.closed_on.trim().is_empty();
+        Fold::of([("weekday", !self.weekday.is_empty()), ("closed_on", is_typed)], mistakes, false)
     }
 
     pub fn closes(&self, day: &str) -> bool {
@@ -74,6 +81,10 @@ fn days(text: &str) -> Result<Vec<Date>, String> {
             return Err(wrong());
         }
         let day = Date::from_calendar_date(year, month, day).map_err(|_| wrong())?;
+        if let Some(typed) = found.named.wrong_weekday(day) {
+            let day = Reader::App.day(day);
+            return Err(format!("One of these is not a {typed}: {day}. Fix the date or the weekday."));
+        }
         days.push(form::day(&words::iso(day))?);
         end = found.end;
     }
@@ -115,5 +126,8 @@ mod tests {
             assert!(days(text).is_err(), "{text}");
         }
         assert!(days(&"1/2/2027 ".repeat(41)).is_err());
+        // June 1, 2027 is a Tuesday.
+        let wrong = days("1/2/2027, Monday, June 1, 2027").unwrap_err();
+        assert!(wrong.contains("Monday") && wrong.contains("Tue, Jun 1, 2027"), "{wrong}");
     }
 }

@@ -62,7 +62,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 async fn index_view(app: &App, visit: &Visit, event: &Event, form: OutletForm, mistakes: Mistakes) -> Result<Index> {
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Outlets").at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Outlets");
     let outlets = store::all(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
     let (contacts, listings) = (store::contacts(&mut db).await?, store::listings(&mut db, event.id).await?);
@@ -130,6 +130,7 @@ pub(super) struct OutletPage {
     page: Page,
     event_id: i64,
     keeps: bool,
+    sees_people: bool,
     outlet: Outlet,
     beneath: String,
     closed: String,
@@ -177,7 +178,7 @@ pub(super) async fn view(
     (contact, contact_mistakes, namesakes): (ContactForm, Mistakes, Vec<Namesake>),
 ) -> Result<OutletPage> {
     let now = app.clock.now();
-    let page = events::page(app, visit, Some(event), now).await?.titled(&outlet.details.name).at("Press");
+    let page = events::page(app, visit, Some(event), now).await?.titled(&outlet.details.name);
     let entries = log::of_event(app.db.read(), event.id).await?;
     let told = journal::of(app.db.read(), "outlet", outlet.id).await?;
     let mut db = app.db.read().acquire().await?;
@@ -195,6 +196,7 @@ pub(super) async fn view(
         page,
         event_id: event.id,
         keeps: visit.user.keeps_people(),
+        sees_people: visit.user.sees_people(),
         beneath: beneath(&outlet),
         closed: closed.into_iter().chain(days).collect::<Vec<_>>().join(", "),
         contacts: contacts.map(line).collect(),
@@ -235,7 +237,7 @@ async fn change(
             match change.await? {
                 Ok(()) => return Ok(flash::redirect(&here, "The outlet is saved.")),
                 Err(Refused::Stale) => {
-                    let page = events::page(&app, &visit, Some(&event), now).await?.at("Press");
+                    let page = events::page(&app, &visit, Some(&event), now).await?;
                     return conflict::show(page, &stale(&found(&app, outlet.id).await?, &form, here));
                 }
                 Err(Refused::Taken) => {

@@ -155,7 +155,7 @@ pub(super) async fn change(
     Ok(Ok(()))
 }
 
-/// All contacts at outlets now, by outlet and name.
+/// All contacts at outlets now, by outlet and surname.
 ///
 /// # Errors
 /// The store's.
@@ -165,7 +165,7 @@ pub async fn contacts(db: &mut SqliteConnection) -> Result<Vec<Contact>> {
         r#"select c.id as "id!", c.outlet_id, o.name as outlet, c.person_id, p.name, c.part
            from outlet_contact c join outlet o on o.id = c.outlet_id join person p on p.id = c.person_id
            where c.left_at is null and p.forgotten_at is null and p.merged_into is null
-           order by o.name, p.name, c.id"#
+           order by o.name, p.search, c.id"#
     );
     Ok(rows.fetch_all(db).await?)
 }

@@ -2,7 +2,7 @@
 //! once it is out.
 
 use super::marks::PaperFacts;
-use super::{Paper, PaperKind};
+use super::{Paper, PaperKind, Version, dateline};
 use crate::accounts::Visit;
 use crate::calc::dates_in_text::{self, Named};
 use crate::countdown::{Outlook, Strand, Task};
@@ -12,7 +12,7 @@ use crate::press::facts::{self, FIELDS};
 use crate::state::App;
 use crate::web::words::Reader;
 use std::collections::BTreeSet;
-use time::{Duration, OffsetDateTime};
+use time::{Date, Duration, OffsetDateTime};
 
 /// The task in which the media staging area is agreed on.
 const PRESS_AREA_TASK: &str = "press-area";
@@ -37,6 +37,13 @@ pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDa
             href: task_href(event, task),
         });
     }
+    let dated = paper.newest().and_then(|version| dateline::day_near(&version.text, outlook.today));
+    if let Some(on) = dated.filter(|on| *on > outlook.today) {
+        hints.push(Hint {
+            says: format!("The dateline says {}, which is still to come.", dateline::short_day(on)),
+            href: format!("/events/{}/press/releases/{}", event.id, paper.id),
+        });
+    }
     for field in &FIELDS {
         for named in strange_days(event, (field.of)(&known)) {
             let label = field.label.to_lowercase();
@@ -48,6 +55,12 @@ pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDa
     }
     hints.dedup();
     Ok(hints)
+}
+
+/// The day in the dateline of a version, if it has passed. Whoever sends it anyway has to
+/// say so.
+pub(super) fn old_dateline(version: &Version, today: Date) -> Option<Date> {
+    dateline::day_near(&version.text, today).filter(|on| *on < today)
 }
 
 fn task_href(event: &Event, task: &Task) -> String {

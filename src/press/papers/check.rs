@@ -42,8 +42,12 @@ pub(in crate::press) fn check(kind: PaperKind, draft: &Draft, facts: &PaperFacts
     for (where_, text) in [("Headline", &draft.headline), ("Text", &draft.text)] {
         check.wrong.extend(marks::mistake(text, facts).map(|what| format!("{where_}: {what}")));
     }
-    let mut lines = vec![Line::headline(&draft.headline)];
-    lines.extend(draft.text.lines().filter(|line| !line.trim().is_empty()).map(Line::of));
+    let mut lines: Vec<Line<'_>> = draft.text.lines().filter(|line| !line.trim().is_empty()).map(Line::of).collect();
+    let first = dateline::first_line(&draft.text);
+    if let Some(line) = lines.iter_mut().find(|line| line.text.trim() == first) {
+        line.is_first = true;
+    }
+    lines.insert(0, Line::headline(&draft.headline));
     for line in &lines {
         check.wrong.extend(own.wrong_in(kind, line));
     }
@@ -139,6 +143,8 @@ struct Line<'a> {
     /// Its label or first words, so people can find it.
     place: String,
     promises: Promises,
+    /// A dateline can be here.
+    is_first: bool,
 }
 
 /// What the label of a line says is in it.
@@ -156,7 +162,7 @@ impl<'a> Line<'a> {
         let place = label.map_or_else(|| format!("“{} …”", start()), str::to_owned);
         let promises = label.map_or(Promises::Nothing, promised);
         let words = said(text);
-        Self { text, found: dates_in_text::find(&words), words, place, promises }
+        Self { text, found: dates_in_text::find(&words), words, place, promises, is_first: false }
     }
 
     fn headline(text: &'a str) -> Self {
@@ -173,7 +179,7 @@ impl<'a> Line<'a> {
 
     /// Is it the date in a dateline, the day the release goes out?
     fn is_dateline(&self, found: &Found) -> bool {
-        dateline::find(&self.words).is_some_and(|dated| dated.start == found.start)
+        self.is_first && dateline::find(&self.words).is_some_and(|dated| dated.start == found.start)
     }
 
     /// Does it say near a date that this is the rain date?
@@ -354,10 +360,11 @@ mod tests {
     use crate::events::{Details, Format, Weekdays};
     use crate::press::facts::Facts;
     use crate::zone::Zone;
-    use time::Weekday;
-    use time::macros::{date, time};
+    use time::macros::{date, datetime, time};
+    use time::{OffsetDateTime, Weekday};
 
     const TODAY: Date = date!(2027 - 09 - 20);
+    const NOW: OffsetDateTime = datetime!(2027-09-20 15:00 UTC);
 
     /// Sat, Oct 9, 2027 at 10:00, with the rain date a week later.
     fn details() -> Details {
@@ -371,6 +378,7 @@ mod tests {
             format: Format::OneAtATime,
             audience: None,
             weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+            visitors: crate::events::VisitorFacts::default(),
         }
     }
 
@@ -379,6 +387,7 @@ mod tests {
         Facts {
             contact: text("Jun Castellane"),
             phone: text("555-0118"),
+            mail: text("jun@example.org"),
             why: text("Most people think they have longer."),
             area: text("North fence."),
             arrival: text("9:15 a.m. by gate B."),
@@ -392,7 +401,7 @@ mod tests {
     }
 
     fn facts() -> PaperFacts {
-        PaperFacts::of(&details(), "Alder Bend Fire District", &press_facts(), TODAY)
+        PaperFacts::of(&details(), "Alder Bend Fire District", &press_facts(), NOW)
     }
 
     fn of(text: &str) -> Draft {
@@ -401,7 +410,7 @@ mod tests {
 
     fn first(kind: PaperKind, facts: &Facts) -> Draft {
         let home = Home { city: "Alder Bend".to_owned(), state: "Iowa".to_owned(), ..Home::default() };
-        let (headline, text) = draft(kind, facts, &Start { home: &home, today: TODAY, mail: "jun@example.org" });
+        let (headline, text) = draft(kind, facts, &Start { home: &home, today: TODAY });
         Draft { headline, text, embargo: None }
     }
 
@@ -418,10 +427,10 @@ mod tests {
 
     #[test]
     fn what_is_not_known_is_in_brackets_and_missing() {
-        let unknown = Facts { area: String::new(), phone: String::new(), ..press_facts() };
-        let facts = PaperFacts::of(&details(), "Alder Bend Fire District", &unknown, TODAY);
+        let unknown = Facts { area: String::new(), phone: String::new(), mail: String::new(), ..press_facts() };
+        let facts = PaperFacts::of(&details(), "Alder Bend Fire District", &unknown, NOW);
         let missing = |kind| check(kind, &first(kind, &unknown), &facts).missing;
-        assert_eq!(missing(PaperKind::Advisory), ["media staging area", "contact phone"]);
+        assert_eq!(missing(PaperKind::Advisory), ["media staging area", "contact phone", "contact email"]);
         assert!(missing(PaperKind::AfterTheDay).contains(&"minutes and seconds".to_owned()));
     }
 
@@ -482,15 +491,26 @@ mod tests {
             ("See two rooms burn on Oct. 16.", "“See two rooms burn on Oct. …”: “Oct. 16” ", burn_day),
             ("See it at noon.", "“See it at noon. …”: “noon” ", "10 a.m."),
             ("The burn (Sept. 20, 2027) – see it.", "“The burn (Sept. 20, 2027) – …”: “Sept. 20, 2027” ", "not a date"),
+            ("WHEN (Oct. 2, 2027) – see it.", "“WHEN (Oct. 2, 2027) – see …”: “Oct. 2, 2027” ", "not a date"),
+            (
+                "Two rooms burn.\n\nALDER BEND, Iowa (Oct. 2, 2027) – See it.",
+                "“ALDER BEND, Iowa (Oct. 2, 2027) …”: “Oct. 2, 2027” ",
+                "not a date",
+            ),
         ];
         for (line, starts, says) in wrong {
             let found = check(PaperKind::Advisory, &of(&format!("{line}\n\n{rest}")), &facts());
             let is_named = found.wrong.iter().any(|wrong| wrong.starts_with(starts) && wrong.contains(says));
             assert!(is_named, "{line}: {found:?}");
         }
-        let headline = Draft { headline: "Rooms burn on Oct. 2".to_owned(), ..of(rest) };
-        let found = check(PaperKind::Advisory, &headline, &facts()).wrong;
-        assert!(matches!(found.as_slice(), [one] if one.starts_with("Headline: “Oct. 2” ")), "{found:?}");
+        for (headline, day) in
+            [("Rooms burn on Oct. 2", "Oct. 2"), ("ALDER BEND, Iowa (Oct. 2, 2027) – Rooms burn", "Oct. 2, 2027")]
+        {
+            let draft = Draft { headline: headline.to_owned(), ..of(rest) };
+            let found = check(PaperKind::Advisory, &draft, &facts()).wrong;
+            let starts = format!("Headline: “{day}” ");
+            assert!(matches!(found.as_slice(), [one] if one.starts_with(&starts)), "{found:?}");
+        }
     }
 
     #[test]
@@ -512,7 +532,7 @@ mod tests {
     #[test]
     fn a_contact_phone_counts_with_and_without_its_country_code() {
         let phone = Facts { phone: "+1 555-555-0118".to_owned(), ..press_facts() };
-        let facts = PaperFacts::of(&details(), "Alder Bend Fire District", &phone, TODAY);
+        let facts = PaperFacts::of(&details(), "Alder Bend Fire District", &phone, NOW);
         for text in ["Call {contact phone}.", "Call 1-555-555-0118.", "Call 555.555.0118."] {
             assert_eq!(check(PaperKind::AfterTheDay, &of(text), &facts), Check::default(), "{text}");
             assert!(super::used(&of(text), &facts).contains_key("contact phone"), "{text}");
@@ -539,7 +559,7 @@ mod tests {
             &Details { burn_time: time!(13:00), rain_on: None, ..details() },
             "Alder Bend Fire District",
             &press_facts(),
-            TODAY,
+            NOW,
         );
         let was = super::used(&of("At {time} {burn day}. Rain: {rain date}"), &facts());
         assert_eq!(

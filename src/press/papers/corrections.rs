@@ -10,7 +10,7 @@ use super::views::found;
 use super::{Paper, Version, store};
 use crate::accounts::Visit;
 use crate::asks::Sender;
-use crate::countdown::{Due, Owner};
+use crate::countdown::{Call, Due, Owner};
 use crate::db::Tx;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -34,8 +34,8 @@ use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/papers/{paper}/corrections", post(send))
-        .route("/events/{id}/press/papers/{paper}/corrections/{person}", post(called))
+        .route("/events/{id}/press/releases/{paper}/corrections", post(send))
+        .route("/events/{id}/press/releases/{paper}/corrections/{person}", post(called))
 }
 
 /// Who has a version that is out of date, each with what has changed.
@@ -132,7 +132,7 @@ pub(in crate::press) async fn due(
         } else {
             continue;
         };
-        let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
+        let href = format!("/events/{}/press/releases/{}", event.id, paper.id);
         due.push(Due {
             title,
             beneath,
@@ -141,6 +141,7 @@ pub(in crate::press) async fn due(
             person: None,
             owner: Owner::InformationOfficer,
             on: today,
+            call: Call::NoOne,
         });
     }
     Ok(due)
@@ -149,7 +150,7 @@ pub(in crate::press) async fn due(
 async fn send(State(app): State<App>, Keeper(visit): Keeper, Path((id, paper)): Path<(i64, i64)>) -> Result<Response> {
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
-    let here = format!("/events/{id}/press/papers/{}", paper.id);
+    let here = format!("/events/{id}/press/releases/{}", paper.id);
     let refused = refusal(&paper, &event, &facts);
     let Some(version) = paper.newest().filter(|_| refused.is_none()).cloned() else {
         let page = typed(&app, &visit, (event, facts, paper), refused).await?;
@@ -180,7 +181,7 @@ async fn outdated_in(
     }
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(None) };
     let known = facts::of_event(tx, event_id).await?;
-    let facts = PaperFacts::of(&event.details, department, &known, event.today(now));
+    let facts = PaperFacts::of(&event.details, department, &known, now);
     let papers = store::of_event(tx, event_id).await?;
     let holders = holders::of_event(tx, event_id).await?;
     let paper = papers.iter().find(|paper| paper.id == version.paper_id);
@@ -221,7 +222,7 @@ async fn called(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
-    let here = format!("/events/{id}/press/papers/{}", paper.id);
+    let here = format!("/events/{id}/press/releases/{}", paper.id);
     people::find(&mut *app.db.read().acquire().await?, person).await?.ok_or(Error::NotFound)?;
     let refused = refusal(&paper, &event, &facts);
     let Some(version) = paper.newest().filter(|_| refused.is_none()).cloned() else {

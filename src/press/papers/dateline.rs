@@ -3,7 +3,7 @@
 use crate::calc::dates_in_text::{self, Found, Named};
 use crate::calc::homes::Home;
 use crate::web::words::Reader;
-use time::Date;
+use time::{Date, Month};
 
 /// Postal letters, name and AP abbreviation. AP style never shortens eight states:
 /// Alaska, Hawaii, Idaho, Iowa, Maine, Ohio, Texas and Utah (entry "state names").
@@ -61,24 +61,35 @@ const STATES: [(&str, &str, &str); 51] = [
     ("WY", "Wyoming", "Wyo."),
 ];
 
-/// So long is the place in a dateline at most.
-const MOST_LETTERS: usize = 60;
+/// Departments in these places burn, too.
+const TERRITORIES: [&str; 5] =
+    ["American Samoa", "Guam", "Northern Mariana Islands", "Puerto Rico", "U.S. Virgin Islands"];
+/// A city has at most so many words, like "TRUTH OR CONSEQUENCES".
+const MOST_WORDS: usize = 4;
+/// The start of a city that isn't in capitals, as in `McCALL` and `COEUR d'ALENE`.
+const SMALL_STARTS: [&str; 6] = ["Mc", "Mac", "De", "La", "d'", "d’"];
+/// Labels of advisories in capitals, which are no cities.
+const LABELS: [&str; 12] =
+    ["WHAT", "WHO", "WHEN", "WHERE", "WHY", "DATE", "DAY", "TIME", "RAIN DATE", "BURN DAY", "VISUALS", "INTERVIEWS"];
+/// In place of what isn't known.
+const UNKNOWN: [&str; 2] = ["[CITY]", "[State]"];
 
 /// The dateline of a release that goes out on this day. What isn't known is in
 /// brackets.
 pub(super) fn dateline(home: &Home, on: Date) -> String {
     let (city, state) = (home.city.trim(), home.state.trim());
-    let city = if city.is_empty() { "[CITY]".to_owned() } else { city.to_uppercase() };
-    let state = if state.is_empty() { "[State]" } else { abbreviation(state) };
+    let city = if city.is_empty() { UNKNOWN[0].to_owned() } else { city.to_uppercase() };
+    let state = if state.is_empty() { UNKNOWN[1] } else { known_state(state).unwrap_or(state) };
     format!("{city}, {state} ({}) –", short_day(on))
 }
 
-/// A state as AP style writes it after a city. One we don't know stays as it was typed.
-fn abbreviation(state: &str) -> &str {
+/// A state as AP style writes it after a city; none if we don't know it.
+fn known_state(state: &str) -> Option<&'static str> {
     let letters = |text: &str| text.chars().filter(|c| c.is_alphabetic()).collect::<String>().to_lowercase();
     let typed = letters(state);
-    let known = STATES.iter().find(|(postal, name, ap)| [*postal, *name, *ap].iter().any(|one| letters(one) == typed));
-    known.map_or(state, |(_, _, ap)| *ap)
+    let states = STATES.iter().find(|(postal, name, ap)| [*postal, *name, *ap].iter().any(|one| letters(one) == typed));
+    let territory = || TERRITORIES.into_iter().find(|name| letters(name) == typed);
+    states.map(|(_, _, ap)| *ap).or_else(territory)
 }
 
 /// "Nov. 19, 2026": a day without its weekday.
@@ -87,27 +98,64 @@ pub(super) fn short_day(on: Date) -> String {
     day.split_once(", ").map_or_else(|| day.clone(), |(_, rest)| rest.to_owned())
 }
 
-/// The day in the dateline that a paragraph starts with; none without one.
-pub(super) fn find(paragraph: &str) -> Option<Found> {
-    let (place, _) = paragraph.split_once('(')?;
-    let many = |is: fn(char) -> bool| place.split(',').next().unwrap_or_default().chars().filter(|c| is(*c)).count();
-    // "McCALL, Idaho" has a small letter too.
-    let is_loud = many(char::is_uppercase) > many(char::is_lowercase);
-    if !is_loud || place.chars().count() > MOST_LETTERS {
+/// The line of a text in which a dateline is: the first one after the contact.
+pub(super) fn first_line(text: &str) -> &str {
+    let mut parts = text.split("\n\n").map(str::trim).filter(|part| !part.is_empty());
+    let first = parts.next().unwrap_or_default();
+    let body = if super::is_contact(first) { parts.next().unwrap_or_default() } else { first };
+    body.lines().next().unwrap_or_default().trim()
+}
+
+/// Is it a city in capitals, as in "ALDER BEND", and perhaps its state after a comma?
+fn is_place(place: &str) -> bool {
+    let (city, state) = place.split_once(',').map_or((place, None), |(city, state)| (city, Some(state.trim())));
+    let is_known = |state: &str| state == UNKNOWN[1] || known_state(state).is_some();
+    is_city(city.trim()) && state.is_none_or(is_known)
+}
+
+fn is_city(city: &str) -> bool {
+    let is_loud = |word: &str| {
+        let rest = SMALL_STARTS.iter().find_map(|start| word.strip_prefix(start)).unwrap_or(word);
+        rest.starts_with(char::is_uppercase)
+            && rest.chars().all(|c| c.is_uppercase() || ['.', '\'', '’', '-'].contains(&c))
+    };
+    let words = city.split_whitespace();
+    let is_named = (1..=MOST_WORDS).contains(&words.clone().count()) && words.clone().all(is_loud);
+    city == UNKNOWN[0] || (is_named && !LABELS.contains(&city))
+}
+
+/// The day in the dateline that a line starts with; none without one. Without a day there is
+/// nothing that could be mistaken for a date of the event.
+pub(super) fn find(line: &str) -> Option<Found> {
+    let (place, _) = line.split_once('(')?;
+    if !is_place(place.trim()) {
         return None;
     }
-    let mut all = dates_in_text::find(paragraph).into_iter();
+    let mut all = dates_in_text::find(line).into_iter();
     let found = all.find(|found| found.start == place.len() + 1 && matches!(found.named, Named::Day { .. }))?;
-    let rest = paragraph[found.end..].strip_prefix(')')?.trim_start();
+    let rest = line[found.end..].strip_prefix(')')?.trim_start();
     rest.starts_with(['–', '—', '-']).then_some(found)
+}
+
+fn named(text: &str) -> Option<(Option<i32>, Month, u8)> {
+    match find(first_line(text))?.named {
+        Named::Day { year, month, day, .. } => Some((year, month, day)),
+        Named::Clock { .. } => None,
+    }
 }
 
 /// The day in the dateline of a text, if it has one with a year.
 pub(super) fn day_of(text: &str) -> Option<Date> {
-    match text.lines().find_map(find)?.named {
-        Named::Day { year, month, day, .. } => Date::from_calendar_date(year?, month, day).ok(),
-        Named::Clock { .. } => None,
-    }
+    let (year, month, day) = named(text)?;
+    Date::from_calendar_date(year?, month, day).ok()
+}
+
+/// The same. Without a year, the day closest to today is meant.
+pub(super) fn day_near(text: &str, today: Date) -> Option<Date> {
+    let (year, month, day) = named(text)?;
+    let years: Vec<i32> = year.map_or_else(|| (today.year() - 1..=today.year() + 1).collect(), |year| vec![year]);
+    let days = years.into_iter().filter_map(|year| Date::from_calendar_date(year, month, day).ok());
+    days.min_by_key(|on| (*on - today).whole_days().abs())
 }
 
 #[cfg(test)]
@@ -143,12 +191,44 @@ mod tests {
         for text in [
             "The burn (Nov. 19, 2026) – it rained.",
             "WHEN: Saturday (Nov. 19, 2026)",
+            "WHEN (Nov. 19, 2026) – come and see",
+            "FREE, Saturday (Nov. 19, 2026) – come and see",
+            "COME AND SEE TWO ROOMS BURN (Nov. 19, 2026) – it is free",
+            "ALDER BEND, the fairground (Nov. 19, 2026) – Two rooms",
+            "NFPA 1403 (Nov. 19, 2026) – Two rooms",
             "ALDER BEND, Iowa – Nov. 19, 2026",
             "ALDER BEND, Iowa (Two rooms) – on Nov. 19, 2026",
             "ALDER BEND, Iowa (10 a.m.) – Two rooms",
+            // Only the start of the text is one.
+            "Two rooms will burn.\n\nALDER BEND, Iowa (Nov. 19, 2026) – Come.",
+            "Two rooms will burn.\nALDER BEND, Iowa (Nov. 19, 2026) – Come.",
         ] {
             assert_eq!(day_of(text), None, "{text}");
         }
-        assert!(find("McCALL, Idaho (Nov. 19, 2026) — Two rooms will burn.").is_some());
+    }
+
+    #[test]
+    fn cities_are_known_in_capitals_with_and_without_their_state() {
+        let places =
+            ["McCALL, Idaho", "CHICAGO", "COEUR d'ALENE, Idaho", "ST. PAUL, Minn.", "O'FALLON, MO", "DeKALB, Ill."];
+        for place in places {
+            assert!(find(&format!("{place} (Nov. 19, 2026) — Two rooms will burn.")).is_some(), "{place}");
+        }
+    }
+
+    #[test]
+    fn a_day_without_its_year_is_the_closest() {
+        let text = |day: &str| format!("ALDER BEND, Iowa ({day}) – Two rooms will burn.");
+        let today = date!(2027 - 01 - 04);
+        for (day, on) in [
+            ("Dec. 30", Some(date!(2026 - 12 - 30))),
+            ("Jan. 4", Some(today)),
+            ("Jan. 9", Some(date!(2027 - 01 - 09))),
+            ("Jan. 9, 2026", Some(date!(2026 - 01 - 09))),
+            ("soon", None),
+        ] {
+            assert_eq!(day_near(&text(day), today), on, "{day}");
+        }
+        assert_eq!(day_of(&text("Jan. 9")), None, "without a year it may be any");
     }
 }

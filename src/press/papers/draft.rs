@@ -18,16 +18,12 @@ pub(super) struct Start<'a> {
     /// Where the department is, for the dateline.
     pub home: &'a Home,
     pub today: Date,
-    /// The email of whoever outlets call; may be empty.
-    pub mail: &'a str,
 }
 
-impl Start<'_> {
-    fn contact(&self) -> String {
-        let mail = if self.mail.is_empty() { "[contact email]" } else { self.mail };
-        format!("CONTACT: {{contact}}, {{contact phone}}, {mail}")
-    }
+/// Who outlets call.
+const CONTACT: &str = "CONTACT: {contact}, {contact phone}, {contact email}";
 
+impl Start<'_> {
     fn dateline(&self) -> String {
         dateline(self.home, self.today)
     }
@@ -36,7 +32,7 @@ impl Start<'_> {
 /// Headline and text.
 pub(super) fn draft(kind: PaperKind, facts: &Facts, start: &Start<'_>) -> (String, String) {
     let (headline, parts) = match kind {
-        PaperKind::Advisory => ("Two rooms burn in public to show how fast a home fire spreads", advisory(start)),
+        PaperKind::Advisory => ("Two rooms burn in public to show how fast a home fire spreads", advisory()),
         PaperKind::Release => {
             ("{department} burns two rooms to show how little time a home fire leaves", release(facts, start))
         }
@@ -47,8 +43,8 @@ pub(super) fn draft(kind: PaperKind, facts: &Facts, start: &Start<'_>) -> (Strin
     (headline.to_owned(), parts.join("\n\n"))
 }
 
-fn advisory(start: &Start<'_>) -> Vec<String> {
-    let mut parts: Vec<String> = [
+fn advisory() -> Vec<String> {
+    [
         "WHAT: {what happens}",
         "WHO: {department}",
         "WHEN: {time} {burn day}\nRain date: {rain date}. {decision}",
@@ -57,16 +53,15 @@ fn advisory(start: &Start<'_>) -> Vec<String> {
         "VISUALS: {what to film}",
         "INTERVIEWS: {interviews}",
         "MEDIA ARRIVAL AND PARKING: {arrival}\nMedia staging area: {press area}\nClothing: {clothing}\nPower: {power}",
+        CONTACT,
     ]
     .map(str::to_owned)
-    .to_vec();
-    parts.push(start.contact());
-    parts
+    .to_vec()
 }
 
 fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     let mut parts = vec![
-        start.contact(),
+        CONTACT.to_owned(),
         format!(
             "{} The {{department}} will burn two furnished rooms, one with a sprinkler, in public at {{time}} \
              {{burn day}}, at {{place}}.",
@@ -92,7 +87,7 @@ fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
 
 fn after_the_day(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     let mut parts = vec![
-        start.contact(),
+        CONTACT.to_owned(),
         format!(
             "{} [How many] people watched {{burn day}} as the {{department}} burned two furnished rooms, one with a \
              sprinkler, at {{place}}.",
@@ -117,16 +112,19 @@ mod tests {
     use super::*;
     use crate::events::{Details, Format, Weekdays};
     use crate::zone::Zone;
-    use time::Weekday;
-    use time::macros::{date, time};
+    use time::macros::{date, datetime, time};
+    use time::{OffsetDateTime, Weekday};
 
     const TODAY: Date = date!(2026 - 11 - 19);
+    const NOW: OffsetDateTime = datetime!(2026-11-19 15:00 UTC);
 
     fn known() -> Facts {
         let text = |text: &str| text.to_owned();
         Facts {
             contact: text("Jun Castellane, information officer"),
             phone: text("5555550118"),
+            mail: text("jun@example.org"),
+            in_people: None,
             why: text("Most people think they have longer than they do."),
             area: text("By the north fence."),
             arrival: text("From 9:15 a.m. by gate B; park along the east fence."),
@@ -141,7 +139,7 @@ mod tests {
     }
 
     /// As it goes out on Nov. 19, 2026.
-    fn laid_out(kind: PaperKind) -> Layout {
+    fn laid_out(kind: PaperKind, facts: &Facts) -> Layout {
         let details = Details {
             name: "Two Rooms".to_owned(),
             site: "Alder Bend fairground, east lot".to_owned(),
@@ -152,11 +150,12 @@ mod tests {
             format: Format::OneAtATime,
             audience: None,
             weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+            visitors: crate::events::VisitorFacts::default(),
         };
         let home = Home { city: "Alder Bend".to_owned(), state: "Iowa".to_owned(), ..Home::default() };
-        let start = Start { home: &home, today: TODAY, mail: "jun@example.org" };
-        let (headline, text) = draft(kind, &known(), &start);
-        let facts = PaperFacts::of(&details, "Alder Bend Fire District", &known(), TODAY);
+        let start = Start { home: &home, today: TODAY };
+        let (headline, text) = draft(kind, facts, &start);
+        let facts = PaperFacts::of(&details, "Alder Bend Fire District", facts, NOW);
         Layout::of(kind, (&facts.fill(&headline), &facts.fill(&text), ""), TODAY)
     }
 
@@ -166,7 +165,7 @@ mod tests {
 
     #[test]
     fn a_release_has_the_parts_that_editors_look_for_in_their_order() {
-        let release = laid_out(PaperKind::Release);
+        let release = laid_out(PaperKind::Release, &known());
         assert_eq!((release.hold.as_str(), release.dated.as_str()), ("FOR IMMEDIATE RELEASE", "Nov. 19, 2026"));
         assert_eq!(release.contact, "CONTACT: Jun Castellane, information officer, (555) 555-0118, jun@example.org");
         assert!(release.headline.contains(" burns two rooms "), "present tense: {}", release.headline);
@@ -198,7 +197,7 @@ mod tests {
 
     #[test]
     fn an_advisory_has_its_labels_in_order_and_fits_on_a_page() {
-        let advisory = laid_out(PaperKind::Advisory);
+        let advisory = laid_out(PaperKind::Advisory, &known());
         let labels: Vec<&str> = advisory.paragraphs.iter().map(|part| part.split_once(": ").unwrap().0).collect();
         let usual =
             ["WHAT", "WHO", "WHEN", "WHERE", "WHY", "VISUALS", "INTERVIEWS", "MEDIA ARRIVAL AND PARKING", "CONTACT"];
@@ -213,7 +212,7 @@ mod tests {
 
     #[test]
     fn a_release_after_the_day_has_a_dateline_and_speaks_of_the_past() {
-        let after = laid_out(PaperKind::AfterTheDay);
+        let after = laid_out(PaperKind::AfterTheDay, &known());
         assert!(after.paragraphs[0].starts_with("ALDER BEND, Iowa (Nov. 19, 2026) – [How many] people watched"));
         assert!(after.paragraphs.iter().all(|part| !part.contains(" will ")), "{after:?}");
         assert!(after.contact.starts_with("CONTACT: Jun Castellane"));
@@ -221,8 +220,12 @@ mod tests {
 
     #[test]
     fn an_email_nobody_knows_is_asked_for() {
-        let start = Start { home: &Home::default(), today: TODAY, mail: "" };
-        let (_, text) = draft(PaperKind::Advisory, &known(), &start);
-        assert!(text.ends_with("{contact phone}, [contact email]"), "{text}");
+        let unknown = Facts { mail: String::new(), ..known() };
+        let contact = |facts: &Facts| laid_out(PaperKind::Release, facts).contact;
+        assert!(contact(&unknown).ends_with("(555) 555-0118, [contact email]"), "{}", contact(&unknown));
+        let in_people = Facts { in_people: Some("castellane@example.org".to_owned()), ..known() };
+        assert!(contact(&in_people).ends_with("castellane@example.org"), "their own first: {}", contact(&in_people));
+        let without = Facts { in_people: Some(String::new()), ..known() };
+        assert!(contact(&without).ends_with("jun@example.org"), "{}", contact(&without));
     }
 }

@@ -7,12 +7,13 @@ use crate::press::facts::{FIELDS, Facts};
 use crate::web::form;
 use crate::web::words::{self, Reader};
 use std::collections::BTreeMap;
-use time::{Date, Time};
+use time::{Date, OffsetDateTime, PrimitiveDateTime, Time};
 
 pub(super) const BURN_DAY: &str = "burn day";
 pub(super) const TIME: &str = "time";
 pub(super) const RAIN_DATE: &str = "rain date";
 pub(super) const PHONE: &str = "contact phone";
+pub(super) const MAIL: &str = "contact email";
 pub(super) const PLACE: &str = "place";
 pub(super) const WHAT_HAPPENS: &str = "what happens";
 const DEPARTMENT: &str = "department";
@@ -54,7 +55,7 @@ pub(in crate::press) struct Change {
 impl Change {
     /// "time is now 1 p.m. (was 10 a.m.)". What people typed is in quotes.
     pub fn says(&self) -> String {
-        let is_plain = [BURN_DAY, TIME, RAIN_DATE, PHONE].contains(&self.mark.as_str());
+        let is_plain = [BURN_DAY, TIME, RAIN_DATE, PHONE, MAIL].contains(&self.mark.as_str());
         let said =
             |value: &str| if is_plain || value == NOT_KNOWN { value.to_owned() } else { format!("“{value}”") };
         let (mark, is) = (&self.mark, said(&self.is));
@@ -71,7 +72,7 @@ pub(in crate::press) fn changes_say(changes: &[Change]) -> String {
     changes.iter().map(Change::says).collect::<Vec<_>>().join("; ")
 }
 
-/// What happens, in the tense of the day it is read.
+/// What happens, in the tense of the moment it is filled in.
 fn what_happens(format: Format, is_over: bool) -> &'static str {
     match (format, is_over) {
         (Format::OneAtATime, false) => {
@@ -93,7 +94,11 @@ fn what_happens(format: Format, is_over: bool) -> &'static str {
 }
 
 impl PaperFacts {
-    pub fn of(details: &Details, department: &str, facts: &Facts, today: Date) -> Self {
+    /// As they are at this moment: once the fire is lit, it is spoken of in the past.
+    pub fn of(details: &Details, department: &str, facts: &Facts, now: OffsetDateTime) -> Self {
+        let here = details.zone.wall(now);
+        let today = here.date();
+        let is_over = here >= PrimitiveDateTime::new(details.burn_on, details.burn_time);
         let text = |mark, raw: &str, wanted: &str| Fact {
             mark,
             raw: raw.to_owned(),
@@ -112,11 +117,11 @@ impl PaperFacts {
             Fact {
                 mark: WHAT_HAPPENS,
                 raw: details.format.to_string(),
-                shown: what_happens(details.format, today > details.burn_on).to_owned(),
+                shown: what_happens(details.format, is_over).to_owned(),
             },
             text(DEPARTMENT, department, DEPARTMENT),
         ];
-        all.extend(FIELDS.iter().map(|field| text(field.mark, (field.of)(facts), field.wanted)));
+        all.extend(FIELDS.iter().map(|field| text(field.mark, facts.printed(field), field.wanted)));
         for fact in all.iter_mut().filter(|fact| fact.mark == PHONE && !fact.raw.is_empty()) {
             fact.shown = words::phone(&fact.raw);
         }
@@ -210,6 +215,40 @@ pub(super) fn mistake(text: &str, facts: &PaperFacts) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::events::Weekdays;
+    use crate::zone::Zone;
+    use time::Weekday;
+    use time::macros::{date, datetime, time};
+
+    /// 10 a.m. Sat, Jan. 9, 2027 in Chicago is 16:00 UTC.
+    #[test]
+    fn the_fire_is_spoken_of_in_the_past_from_the_hour_it_is_lit() {
+        let details = Details {
+            name: "Two Rooms".to_owned(),
+            site: "Fairground".to_owned(),
+            zone: Zone::named("America/Chicago").unwrap(),
+            burn_on: date!(2027 - 01 - 09),
+            burn_time: time!(10:00),
+            rain_on: None,
+            format: Format::OneAtATime,
+            audience: None,
+            weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+            visitors: crate::events::VisitorFacts::default(),
+        };
+        for (now, says) in [
+            (datetime!(2027-01-08 23:00 UTC), "will burn"),
+            (datetime!(2027-01-09 15:59 UTC), "will burn"),
+            (datetime!(2027-01-09 16:00 UTC), "burned"),
+            // The evening of burn day, when it is the next day in London.
+            (datetime!(2027-01-10 01:30 UTC), "burned"),
+            (datetime!(2027-01-12 15:00 UTC), "burned"),
+        ] {
+            let facts = PaperFacts::of(&details, "", &Facts::default(), now);
+            let happens = facts.get(WHAT_HAPPENS).unwrap();
+            assert!(happens.shown.contains(says), "{now}: {}", happens.shown);
+            assert_eq!(happens.raw, Format::OneAtATime.to_string(), "the hour alone changes no fact");
+        }
+    }
 
     #[test]
     fn a_text_is_split_into_words_and_marks() {

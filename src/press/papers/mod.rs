@@ -27,6 +27,7 @@ use crate::web::words;
 use crate::zone::Zone;
 use axum::Router;
 use marks::Change;
+use serde_json::json;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime, PrimitiveDateTime, Time};
@@ -38,7 +39,7 @@ pub use letter::{Approved, paper_letter};
 pub(super) use marks::{PaperFacts, changes_say};
 pub use moved::moved;
 pub use old_texts::mark_old_papers;
-pub use readings::public_router;
+pub use readings::{keep_open_readings, public_router};
 pub use send::note_sent;
 
 pub use store::{Reader, approve, new_paper, version};
@@ -235,9 +236,7 @@ impl Paper {
                 (version.headline.clone(), version.text.clone()) == (facts.fill(headline), facts.fill(text))
             }),
         };
-        let zone = &event.details.zone;
-        let is_held_alike = version.embargo == embargo_says(*embargo, zone)
-            || embargo.is_some_and(|(on, at)| old_texts::embargoes(on, at, zone).contains(&version.embargo));
+        let is_held_alike = is_embargo_in_words(*embargo, &version.embargo, &event.details.zone);
         is_same && is_held_alike && version.changes(event, facts).is_empty()
     }
 }
@@ -249,6 +248,8 @@ pub(super) struct Filled {
     pub text: String,
     pub embargo: String,
     pub made_from: MadeFrom,
+    /// The end of the embargo, in no words.
+    pub hold: String,
 }
 
 impl Filled {
@@ -262,15 +263,38 @@ impl Filled {
                 text: draft.text.clone(),
                 facts: check::used(draft, facts),
             },
+            hold: hold_of(draft.embargo, &event.details.zone),
         }
     }
 
     /// Tells this text from every other, so that nobody approves what they
-    /// haven't read.
+    /// haven't read. Another way to write the same facts makes no other text.
     pub fn digest(&self) -> String {
-        let whole = [self.headline.as_str(), &self.text, &self.embargo].join("\u{0}");
+        let MadeFrom { headline, text, facts } = &self.made_from;
+        let whole = json!([headline, text, facts, self.hold]).to_string();
         hex(&Sha256::digest(whole.as_bytes())[..16])
     }
+
+    /// Is it the text that was made from this? Only its marks and facts count: as days pass, a
+    /// date is written without its year, and the fire is spoken of in the past.
+    fn is_same(&self, was: &MadeFrom, hold: Option<&str>, facts: &PaperFacts) -> bool {
+        (&was.headline, &was.text) == (&self.made_from.headline, &self.made_from.text)
+            && hold == Some(self.hold.as_str())
+            && facts.changes(&was.facts).is_empty()
+    }
+}
+
+/// The end of an embargo as the store has it: "2027-01-02 12:00 America/Chicago"; empty
+/// without one.
+fn hold_of(embargo: Option<(Date, Time)>, zone: &Zone) -> String {
+    let says = |(on, at)| format!("{} {} {}", words::iso(on), words::iso_time(at), zone.name());
+    embargo.map(says).unwrap_or_default()
+}
+
+/// Is this the request to hold a text until then, in today's words or in those of before?
+fn is_embargo_in_words(embargo: Option<(Date, Time)>, words: &str, zone: &Zone) -> bool {
+    let is_in_old_words = |(on, at)| old_texts::embargoes(on, at, zone).iter().any(|old| old == words);
+    words == embargo_says(embargo, zone) || embargo.is_some_and(is_in_old_words)
 }
 
 /// "EMBARGO REQUEST: Please hold until noon Saturday, Jan. 2, 2027, Central Time." It

@@ -14,7 +14,7 @@ use crate::web::words;
 use sqlx::SqliteConnection;
 use std::future::Future;
 use std::pin::Pin;
-use time::{Date, OffsetDateTime};
+use time::OffsetDateTime;
 
 /// What the change makes wrong: releases that are approved or already sent, press facts
 /// with a date or time in them, and media added to the burn day list by hand, who are
@@ -29,8 +29,8 @@ pub fn moved(
     Box::pin(async move {
         let department = accounts::department(app.db.read()).await?.unwrap_or_default().name;
         let mut db = app.db.read().acquire().await?;
-        let mut lines = papers(&mut db, &event, &to, (&department, event.today(now))).await?;
-        lines.extend(facts_and_visits(&mut db, &event, &to, event.today(now)).await?);
+        let mut lines = papers(&mut db, &event, &to, (&department, now)).await?;
+        lines.extend(facts_and_visits(&mut db, &event, &to, now).await?);
         Ok(lines)
     })
 }
@@ -39,11 +39,11 @@ async fn papers(
     db: &mut SqliteConnection,
     event: &Event,
     to: &Details,
-    (department, today): (&str, Date),
+    (department, at): (&str, OffsetDateTime),
 ) -> Result<Vec<MoveLine>> {
     let known = facts::of_event(db, event.id).await?;
-    let now = PaperFacts::of(&event.details, department, &known, today);
-    let then = PaperFacts::of(to, department, &known, today);
+    let now = PaperFacts::of(&event.details, department, &known, at);
+    let then = PaperFacts::of(to, department, &known, at);
     let moved = Event {
         details: to.clone(),
         date_revision: event.date_revision + i64::from(to.burn_on != event.details.burn_on),
@@ -52,7 +52,7 @@ async fn papers(
     let holders = holders::of_event(db, event.id).await?;
     let mut lines = Vec::new();
     for paper in store::of_event(db, event.id).await? {
-        let href = format!("/events/{}/press/papers/{}", event.id, paper.id);
+        let href = format!("/events/{}/press/releases/{}", event.id, paper.id);
         for version in &paper.versions {
             let changes = version.changes(&moved, &then);
             let have = holders.iter().filter(|holder| holder.version_id == version.id).count();
@@ -69,6 +69,7 @@ async fn papers(
                 what: format!("The {} will be out of date: {}", version.called(), changes_say(&changes)),
                 beneath,
                 href: href.clone(),
+                is_open: false,
             });
         }
     }
@@ -79,19 +80,20 @@ async fn facts_and_visits(
     db: &mut SqliteConnection,
     event: &Event,
     to: &Details,
-    today: Date,
+    at: OffsetDateTime,
 ) -> Result<Vec<MoveLine>> {
     let known = facts::of_event(db, event.id).await?;
     let from = &event.details;
     let is_when = (from.burn_on, from.burn_time) != (to.burn_on, to.burn_time);
     let is_changed = is_when || from.site != to.site;
-    let now = PaperFacts::of(from, "", &known, today);
+    let now = PaperFacts::of(from, "", &known, at);
     let mut lines = Vec::new();
     for field in FIELDS.iter().filter(|field| is_when && names_own_times(&now, (field.of)(&known))) {
         lines.push(MoveLine {
             what: format!("Check the press fact “{}”: it has a date or time in it", field.label.to_lowercase()),
             beneath: (field.of)(&known).clone(),
             href: format!("/events/{}/press/facts", event.id),
+            is_open: false,
         });
     }
     let by_hand: Vec<String> = day::of_event(db, event.id)
@@ -104,7 +106,8 @@ async fn facts_and_visits(
         lines.push(MoveLine {
             what: format!("Call {} on the burn day media list", words::count(by_hand.len(), "person", "people")),
             beneath: format!("They were added by hand and get no email: {}", by_hand.join(", ")),
-            href: format!("/events/{}/press/day", event.id),
+            href: format!("/events/{}/burn-day/press", event.id),
+            is_open: false,
         });
     }
     Ok(lines)

@@ -20,7 +20,7 @@ pub async fn mark_old_papers(tx: &mut Tx, department: &str, now: OffsetDateTime)
     for (event_id, id, kind, text) in store::without_marks(tx).await? {
         let Some(event) = events::find_in(tx, event_id).await? else { continue };
         let known = facts::of_event(tx, event_id).await?;
-        let facts = PaperFacts::of(&event.details, department, &known, event.today(now));
+        let facts = PaperFacts::of(&event.details, department, &known, now);
         let marked = with_marks(kind, &text, &known, &facts);
         store::put_marks(tx, (event_id, id, kind), (&text, &marked), now).await?;
     }
@@ -144,7 +144,7 @@ mod tests {
     use super::*;
     use crate::events::{Details, Format, Weekdays};
     use time::Weekday;
-    use time::macros::{date, time};
+    use time::macros::{date, datetime, time};
 
     fn facts(known: &Facts) -> PaperFacts {
         let details = Details {
@@ -157,8 +157,9 @@ mod tests {
             format: Format::BothAtOnce,
             audience: None,
             weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+            visitors: crate::events::VisitorFacts::default(),
         };
-        PaperFacts::of(&details, "Alder Bend Fire District", known, date!(2026 - 11 - 30))
+        PaperFacts::of(&details, "Alder Bend Fire District", known, datetime!(2026-11-30 15:00 UTC))
     }
 
     #[test]

@@ -5,7 +5,7 @@ mod link;
 mod routes;
 mod store;
 
-use super::{Filled, Paper};
+use super::{Filled, MadeFrom, Paper, PaperFacts};
 use crate::accounts::{Private, User};
 use crate::error::Result;
 use crate::events::Event;
@@ -16,6 +16,8 @@ use std::str::FromStr;
 use time::{Duration, OffsetDateTime};
 
 pub use link::router as public_router;
+pub(super) use routes::AskForm;
+pub use store::keep_open_readings;
 pub(in crate::press) use store::{Handed, forget, hand_over, put};
 
 pub(super) fn router() -> Router<App> {
@@ -65,11 +67,13 @@ struct Asked {
     paper_id: i64,
     person_id: i64,
     person: String,
-    /// Exactly what they read.
+    /// What they read.
     headline: String,
     text: String,
     embargo: String,
-    digest: String,
+    made_from: MadeFrom,
+    /// The end of the embargo; none if it isn't known.
+    hold: Option<String>,
     asked_by: i64,
     asked_at: OffsetDateTime,
     expires_at: OffsetDateTime,
@@ -114,7 +118,12 @@ impl ReadingsView {
 
 impl Asked {
     /// Is what they read still what would be approved?
-    fn is_current(&self, filled: &Filled) -> bool {
-        self.digest == filled.digest()
+    fn is_current(&self, filled: &Filled, facts: &PaperFacts) -> bool {
+        filled.is_same(&self.made_from, self.hold.as_deref(), facts)
+    }
+
+    /// The same text as it would be approved now.
+    fn with_text_of_now(self, filled: Filled) -> Self {
+        Self { headline: filled.headline, text: filled.text, embargo: filled.embargo, ..self }
     }
 }

@@ -21,6 +21,8 @@ pub(super) enum Why {
     /// Nobody checked the box for releasing it unread.
     NotSure,
     NobodyTicked,
+    /// Nobody checked the box for sending it with a day that has passed.
+    OldDateline,
     NoName,
     NoMail,
     /// The name or address belongs to someone we know by another address or name.
@@ -40,6 +42,7 @@ impl Why {
             Self::OtherReader => "other reader",
             Self::NotSure => "not sure",
             Self::NobodyTicked => "nobody ticked",
+            Self::OldDateline => "old dateline",
             Self::NoName => "no name",
             Self::NoMail => "no mail",
             Self::KnownOtherwise => "known otherwise",

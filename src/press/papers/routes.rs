@@ -5,10 +5,8 @@ use super::store::{self, Reader};
 use super::views::{self, PaperLine, PaperPage, Print, Sheet, found, known, line, view};
 use super::{Draft, Filled, Layout, PAPER_KINDS, Paper, PaperFacts, PaperKind, draft};
 use crate::accounts::{SignedIn, Visit};
-use crate::asks::Sender;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
-use crate::people::{self, Person};
 use crate::press::facts;
 use crate::press::keeper::{Keeper, event};
 use crate::state::App;
@@ -30,10 +28,10 @@ use time::{Date, Time};
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/press/papers", get(index).merge(post(begin)))
-        .route("/events/{id}/press/papers/{paper}", get(paper).merge(post(save)))
-        .route("/events/{id}/press/papers/{paper}/approve", post(approve))
-        .route("/events/{id}/press/papers/{paper}/print", get(print))
+        .route("/events/{id}/press/releases", get(index).merge(post(begin)))
+        .route("/events/{id}/press/releases/{paper}", get(paper).merge(post(save)))
+        .route("/events/{id}/press/releases/{paper}/approve", post(approve))
+        .route("/events/{id}/press/releases/{paper}/print", get(print))
 }
 
 #[derive(Template)]
@@ -53,7 +51,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 async fn index_view(app: &App, visit: &Visit, event: &Event, mistakes: Mistakes) -> Result<Index> {
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Releases").at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Releases");
     let facts = known(app, event).await?;
     let papers = store::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
     let lines = papers.iter().map(|paper| line(paper, event, &facts)).collect();
@@ -80,12 +78,8 @@ async fn begin(
     let Some(kind) = mistakes.note("kind", form.kind.parse::<PaperKind>()) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &index_view(&app, &visit, &event, mistakes).await?);
     };
-    let mut db = app.db.read().acquire().await?;
-    let (facts, people) = (facts::of_event(&mut db, id).await?, people::everyone(&mut db).await?);
-    drop(db);
-    let own = Sender::of(app.db.read(), &visit.user).await?.mail;
-    let mail = mail_of(&facts.contact, &people).unwrap_or(&own);
-    let start = draft::Start { home: &visit.user.department.home, today: event.today(now), mail };
+    let facts = facts::of_event(&mut *app.db.read().acquire().await?, id).await?;
+    let start = draft::Start { home: &visit.user.department.home, today: event.today(now) };
     let (headline, text) = draft::draft(kind, &facts, &start);
     let by = visit.user.account_id;
     let begin = app
@@ -93,17 +87,9 @@ async fn begin(
         .write(move |tx| Box::pin(async move { store::new_paper(tx, by, id, kind, (&headline, &text), now).await }));
     let paper = begin.await?;
     Ok(flash::redirect(
-        &format!("/events/{id}/press/papers/{paper}"),
+        &format!("/events/{id}/press/releases/{paper}"),
         "Your draft is ready. It starts with the press facts.",
     ))
-}
-
-/// The email of the person whose name the contact starts with, as in "Jun Castellane,
-/// information officer".
-fn mail_of<'a>(contact: &str, people: &'a [Person]) -> Option<&'a str> {
-    let name = people::fold(contact.split(',').next().unwrap_or_default().trim());
-    let is_meant = |person: &&Person| !person.details.mail.is_empty() && people::fold(&person.details.name) == name;
-    people.iter().find(is_meant).map(|person| person.details.mail.as_str())
 }
 
 #[derive(Debug, Clone, Deserialize, Default)]
@@ -181,7 +167,7 @@ async fn save(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
-    let here = format!("/events/{id}/press/papers/{}", paper.id);
+    let here = format!("/events/{id}/press/releases/{}", paper.id);
     let new = match form.read(&facts) {
         Ok(new) => new,
         Err(mistakes) => {
@@ -205,7 +191,7 @@ async fn save(
     conflict.field("text", "Text", &theirs.text, &form.text);
     conflict.field("embargo_on", "Embargo date", &theirs.embargo_on, &form.embargo_on);
     conflict.field("embargo_at", "Embargo time", &theirs.embargo_at, &form.embargo_at);
-    conflict::show(events::page(&app, &visit, Some(&event), now).await?.at("Press"), &conflict)
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &conflict)
 }
 
 #[derive(Deserialize, Default)]
@@ -255,7 +241,7 @@ async fn approve(
         Some(version) => format!("The {} v{version} is approved. You can email it now.", kind.label()),
         None => "Nothing was approved: someone changed the text just now. Read it again.".to_owned(),
     };
-    Ok(flash::redirect(&format!("/events/{id}/press/papers/{number}"), &said))
+    Ok(flash::redirect(&format!("/events/{id}/press/releases/{number}"), &said))
 }
 
 /// Why a text can't be released unread; none if it can.
@@ -296,7 +282,8 @@ async fn print(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
-    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Print or copy").at("Press");
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Print or copy");
+    let page = page.under(format!("/events/{id}/press/releases/{}", paper.id), views::sentence(paper.kind));
     let (sheet, called) = Sheet::of(&paper, wanted.v, &event, &facts);
     if called.is_none() && wanted.v != 0 {
         return Err(Error::NotFound);
@@ -306,8 +293,6 @@ async fn print(
     let layout = Layout::of(paper.kind, (&headline, &text, &embargo), dated.unwrap_or_else(|| event.today(now)));
     show(&Print {
         page,
-        event_id: id,
-        paper_id: paper.id,
         whole: layout.plain(&department),
         department,
         layout,

@@ -1,11 +1,11 @@
 //! Emailing an approved version: one message to each chosen contact.
 
-use super::before_sending::{self, Hint};
+use super::before_sending::{self, Hint, old_dateline};
 use super::holders::{self, Holder};
 use super::letter::{Approved, Sending, letter};
 use super::refusals::{Refusal, Why};
-use super::views::found;
-use super::{Paper, PaperFacts, Version, changes_say, store};
+use super::views::{found, sentence};
+use super::{Paper, PaperFacts, Version, changes_say, dateline, store};
 use crate::accounts::Visit;
 use crate::asks::Sender;
 use crate::db::Tx;
@@ -30,10 +30,10 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/press/papers/{paper}/send", get(choose).merge(post(send)))
+    Router::new().route("/events/{id}/press/releases/{paper}/send", get(choose).merge(post(send)))
 }
 
 #[derive(Template)]
@@ -49,6 +49,9 @@ struct Send {
     not_sent: Option<Refusal>,
     /// What to look at first. It can be sent anyway.
     hints: Vec<Hint>,
+    /// The date in its dateline, if that has passed; else empty.
+    old_dateline: String,
+    is_sure: bool,
     unread: String,
     to_mail: Vec<ToMail>,
     to_call: Vec<ToCall>,
@@ -75,6 +78,14 @@ struct ToCall {
 struct SendForm {
     contact: Vec<i64>,
     version: i64,
+    /// "yes" to send it though the day in its dateline has passed.
+    old_dateline: String,
+}
+
+impl SendForm {
+    fn is_sure(&self) -> bool {
+        self.old_dateline == "yes"
+    }
 }
 
 async fn choose(
@@ -121,7 +132,8 @@ async fn view(
     not_sent: Option<Refusal>,
 ) -> Result<Send> {
     let hints = before_sending::hints(app, event, paper, app.clock.now()).await?;
-    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Email a release").at("Press");
+    let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled("Email a release");
+    let page = page.under(format!("/events/{}/press/releases/{}", event.id, paper.id), sentence(paper.kind));
     let mut db = app.db.read().acquire().await?;
     let version = paper.versions.first();
     let sent = match version {
@@ -155,6 +167,7 @@ async fn view(
             });
         }
     }
+    let dated = version.and_then(|version| old_dateline(version, event.today(app.clock.now())));
     Ok(Send {
         page,
         event_id: event.id,
@@ -163,6 +176,8 @@ async fn view(
         refused: refusal(paper, event, facts),
         not_sent,
         hints,
+        old_dateline: dated.map(dateline::short_day).unwrap_or_default(),
+        is_sure: chosen.is_some_and(SendForm::is_sure),
         unread: version.map(|version| version.read.warning()).unwrap_or_default(),
         to_mail,
         to_call,
@@ -179,26 +194,38 @@ async fn send(
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
     let nobody = || Refusal::new(Why::NobodyTicked, "Nothing was sent. Check the box beside at least one contact.");
-    let not_sent = refusal(&paper, &event, &facts).or_else(|| form.contact.is_empty().then(nobody));
+    let dated = paper.newest().and_then(|version| old_dateline(version, event.today(now)));
+    let not_sent = refusal(&paper, &event, &facts)
+        .or_else(|| form.contact.is_empty().then(nobody))
+        .or_else(|| dated.filter(|_| !form.is_sure()).map(too_old));
     let Some(version) = paper.versions.first().filter(|_| not_sent.is_none()) else {
         let page = view(&app, &visit, (&event, &facts, &paper), Some(&form), not_sent).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let called = version.called();
-    let count = mail_all(&app, &visit, (event, version.clone()), form.contact, sender, now).await?;
+    let count = mail_all(&app, &visit, (event, version.clone(), dated), form.contact, sender, now).await?;
     let said = match count {
         0 => format!("Nothing was sent. The contacts you chose have the {called} already or can't get email."),
         count => format!("The {called} is on its way to {}.", words::count(count, "contact", "contacts")),
     };
-    Ok(flash::redirect(&format!("/events/{id}/press/papers/{}", paper.id), &said))
+    Ok(flash::redirect(&format!("/events/{id}/press/releases/{}", paper.id), &said))
+}
+
+fn too_old(on: Date) -> Refusal {
+    let says = format!(
+        "Nothing was sent. The dateline says {}. Change it and have the text approved again, or check the box to send \
+         it with this date.",
+        dateline::short_day(on)
+    );
+    Refusal::new(Why::OldDateline, says)
 }
 
 /// One email and one log entry for each contact who can get email and doesn't have it.
 async fn mail_all(
     app: &App,
     visit: &Visit,
-    (event, version): (Event, Version),
+    (event, version, dated): (Event, Version, Option<Date>),
     chosen: Vec<i64>,
     sender: Sender,
     now: OffsetDateTime,
@@ -232,6 +259,9 @@ async fn mail_all(
                 note_sent(tx, by, event.id, &contact, (version.id, &called, mail), now).await?;
                 count += 1;
             }
+            if let Some(on) = dated.filter(|_| count > 0) {
+                store::note_old_dateline(tx, by, event.id, &version, on, now);
+            }
             Ok(count)
         })
     });
@@ -247,7 +277,7 @@ pub(super) async fn is_true_in(
 ) -> Result<bool> {
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(false) };
     let known = facts::of_event(tx, event_id).await?;
-    let facts = PaperFacts::of(&event.details, department, &known, event.today(now));
+    let facts = PaperFacts::of(&event.details, department, &known, now);
     let papers = store::of_event(tx, event_id).await?;
     let newest = papers.iter().find(|paper| paper.id == version.paper_id).and_then(Paper::newest);
     Ok(newest.is_some_and(|newest| newest.id == version.id)
@@ -265,7 +295,7 @@ async fn had_changes(
     let Some(had) = had else { return Ok(Vec::new()) };
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(Vec::new()) };
     let known = facts::of_event(tx, event_id).await?;
-    let facts = PaperFacts::of(&event.details, department, &known, event.today(now));
+    let facts = PaperFacts::of(&event.details, department, &known, now);
     let papers = store::of_event(tx, event_id).await?;
     let version = papers.iter().flat_map(|paper| &paper.versions).find(|version| version.id == had.version_id);
     Ok(version.map(|version| version.changes(&event, &facts)).unwrap_or_default())

@@ -231,19 +231,49 @@ pub async fn approve(
     (paper_id, version, digest): (i64, Option<i64>, Option<&str>),
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
+    approve_as(tx, reader, (event_id, department), (paper_id, Seen::OnPage(version, digest)), now).await
+}
+
+/// What someone read, so that nothing else is approved.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Seen<'a> {
+    /// This version of the text, and exactly this text, if they are known.
+    OnPage(Option<i64>, Option<&'a str>),
+    /// A text with its marks and facts, and the end of its embargo.
+    ByLink(&'a MadeFrom, Option<&'a str>),
+}
+
+impl Seen<'_> {
+    fn is_still(self, paper: &Paper, filled: &Filled, facts: &PaperFacts) -> bool {
+        match self {
+            Self::OnPage(version, digest) => {
+                version.is_none_or(|read| read == paper.version) && digest.is_none_or(|read| read == filled.digest())
+            }
+            Self::ByLink(made_from, hold) => filled.is_same(made_from, hold, facts),
+        }
+    }
+}
+
+/// The same for a page and for a link.
+pub(super) async fn approve_as(
+    tx: &mut Tx,
+    reader: Reader,
+    (event_id, department): (i64, &str),
+    (paper_id, seen): (i64, Seen<'_>),
+    now: OffsetDateTime,
+) -> Result<Option<i64>> {
     let Some(event) = events::find_in(tx, event_id).await? else { return Ok(None) };
     let press = facts::of_event(tx, event_id).await?;
-    let known = PaperFacts::of(&event.details, department, &press, event.today(now));
+    let known = PaperFacts::of(&event.details, department, &press, now);
     let paper = find(tx, event_id, paper_id).await?;
     let is_own = |paper: &Paper| match reader {
         Reader::Account(by) => by == paper.edited_by,
         Reader::Outside(person) => person == paper.editor_person,
         Reader::Nobody(_) => false,
     };
-    let paper = paper.filter(|paper| version.is_none_or(|read| read == paper.version) && !is_own(paper));
-    let Some(paper) = paper else { return Ok(None) };
+    let Some(paper) = paper.filter(|paper| !is_own(paper)) else { return Ok(None) };
     let filled = Filled::of(&paper.draft, &event, &known);
-    if digest.is_some_and(|digest| digest != filled.digest()) {
+    if !seen.is_still(&paper, &filled, &known) {
         return Ok(None);
     }
     let number = paper.newest().map_or(0, |version| version.number) + 1;
@@ -277,6 +307,13 @@ pub async fn approve(
     let title = format!("{} v{number}", paper.kind.label());
     record(tx, now, entry(actor, verb, event_id, paper.id, &title));
     Ok(Some(number))
+}
+
+/// Notes that someone sent a version though the day in its dateline has passed.
+pub(super) fn note_old_dateline(tx: &mut Tx, by: i64, event_id: i64, version: &Version, on: Date, now: OffsetDateTime) {
+    let (called, after) = (version.called(), json!({"dateline": words::Reader::App.day(on)}));
+    let entry = entry(Actor::Account(by), "sent with an old dateline", event_id, version.paper_id, &called);
+    record(tx, now, Entry { after: Some(after), ..entry });
 }
 
 /// The newest approved version of a release.

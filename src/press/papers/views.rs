@@ -4,7 +4,7 @@ use super::before_sending::{self, TickOffer};
 use super::check::{self, Check};
 use super::corrections::Corrections;
 use super::marks::{self, Change, Fact, PaperFacts, changes_say};
-use super::readings::ReadingsView;
+use super::readings::{AskForm, ReadingsView};
 use super::refusals::Refusal;
 use super::routes::PaperForm;
 use super::{Filled, Layout, Paper, PaperKind, dateline, embargo_says, holders, store};
@@ -89,7 +89,7 @@ pub(super) async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, P
 pub(in crate::press) async fn known(app: &App, event: &Event) -> Result<PaperFacts> {
     let department = accounts::department(app.db.read()).await?.unwrap_or_default().name;
     let facts = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?;
-    Ok(PaperFacts::of(&event.details, &department, &facts, event.today(app.clock.now())))
+    Ok(PaperFacts::of(&event.details, &department, &facts, app.clock.now()))
 }
 
 /// Does nobody else have an account that can approve releases?
@@ -119,6 +119,8 @@ pub(super) struct PaperPage {
     pub old_places: Vec<String>,
     /// The date in its dateline, if that isn't today; else empty.
     pub old_dateline: String,
+    /// Neither People nor the press facts have the contact's email.
+    pub lacks_mail: bool,
     /// Whoever reads the page edited it last.
     pub is_own: bool,
     /// Nobody else has an account that can approve it.
@@ -138,6 +140,8 @@ pub(super) struct PaperPage {
     pub form: PaperForm,
     pub mistakes: Mistakes,
     pub refused: Option<Refusal>,
+    /// Whom they tried to ask.
+    pub asked: AskForm,
     pub history: Vec<HistoryLine>,
 }
 
@@ -155,6 +159,11 @@ impl PaperPage {
         self.keeps && !self.is_approved && !self.is_own && self.check.is_clean()
     }
 
+    /// Can they email a correction now?
+    fn can_correct(&self) -> bool {
+        self.keeps && self.corrections.refused.is_none() && !self.corrections.to_mail.is_empty()
+    }
+
     fn digest(&self) -> String {
         self.filled.digest()
     }
@@ -168,7 +177,7 @@ pub(super) async fn view(
     refused: Option<Refusal>,
 ) -> Result<PaperPage> {
     let (now, title) = (app.clock.now(), sentence(paper.kind));
-    let page = events::page(app, visit, Some(&event), now).await?.titled(&title).at("Press");
+    let page = events::page(app, visit, Some(&event), now).await?.titled(&title);
     let told = journal::of(app.db.read(), "paper", paper.id).await?;
     let readings = ReadingsView::load(app, &visit.user, &event, &paper).await?;
     let corrections = Corrections::load(app, visit, (&event, &facts, &paper)).await?;
@@ -198,7 +207,9 @@ pub(super) async fn view(
     let places: Vec<&str> = places.map(String::as_str).collect();
     let old_places = check::of_old_places(&paper.draft, &facts, &places);
     let is_approved = paper.is_approved(&event, &facts);
-    let dated = dateline::day_of(&filled.text).filter(|on| !is_approved && *on != event.today(now));
+    // Whoever has an older version gets this one today.
+    let is_to_go = !is_approved || corrections.count() > 0;
+    let dated = dateline::day_near(&filled.text, event.today(now)).filter(|on| is_to_go && *on != event.today(now));
     Ok(PaperPage {
         page,
         event_id: event.id,
@@ -210,6 +221,7 @@ pub(super) async fn view(
         outdated: paper.outdated(&event, &facts),
         old_places,
         old_dateline: dated.map(dateline::short_day).unwrap_or_default(),
+        lacks_mail: facts.get(marks::MAIL).is_some_and(|fact| fact.raw.is_empty()),
         is_own: paper.edited_by == visit.user.account_id,
         is_alone,
         read: paper.newest().map_or("", |version| version.read.as_str()),
@@ -230,6 +242,7 @@ pub(super) async fn view(
         form,
         mistakes,
         refused,
+        asked: AskForm::default(),
         history: told.into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
         paper,
     })
@@ -239,8 +252,6 @@ pub(super) async fn view(
 #[template(path = "press/print.html")]
 pub(super) struct Print {
     pub page: Page,
-    pub event_id: i64,
-    pub paper_id: i64,
     pub department: String,
     pub layout: Layout,
     pub called: String,

@@ -22,7 +22,7 @@ use burnday::config::{Cli, Config};
 use burnday::countdown;
 use burnday::db::Db;
 use burnday::db::journal::Actor;
-use burnday::events::{self, Details, Format, Weekdays};
+use burnday::events::{self, Details, Format, VisitorFacts, Weekdays};
 use burnday::gifts;
 use burnday::guests::{self, Level, Side};
 use burnday::people;
@@ -232,7 +232,7 @@ impl TestApp {
     /// Has Olga ask people for a post on these dates, and gives the numbers of
     /// the questions.
     pub async fn ask(&self, people: &[i64], dates: &[&str]) -> Vec<i64> {
-        let mut form = self.olga().await.get("/events/1/asks/new?kind=post").await.form();
+        let mut form = self.olga().await.get("/events/1/replies/new?kind=post").await.form();
         form = form.with("question", "Can you walk the spectator line on burn day?").with("bring", "Boots");
         form = form.without("date");
         for date in dates {
@@ -241,7 +241,7 @@ impl TestApp {
         for person in people {
             form = form.and("person", &person.to_string());
         }
-        let answer = self.olga().await.submit("/events/1/asks/new", &form.and("act", "ask")).await;
+        let answer = self.olga().await.submit("/events/1/replies/new", &form.and("act", "ask")).await;
         assert_eq!(answer.status, 303, "{}", answer.body);
         let mut db = self.app.db.read().acquire().await.unwrap();
         let all = asks::of_event(&mut db, 1).await.unwrap();
@@ -319,6 +319,7 @@ pub async fn plan(app: &App) -> i64 {
         format: Format::OneAtATime,
         audience: Some(300),
         weekdays: Weekdays::new([Weekday::Saturday]).unwrap(),
+        visitors: VisitorFacts::default(),
     };
     app.db
         .write(move |tx| {

@@ -126,7 +126,7 @@ pub(in crate::press) async fn cancel_outdated(
         let was: BTreeMap<String, String> = serde_json::from_str(&row.facts)?;
         let differs = |mark: &str, is: &str| was.get(mark).is_some_and(|was| was != is);
         let messages = new.messages.join("\n\n");
-        if FIELDS.iter().any(|field| differs(field.mark, (field.of)(new))) || differs("messages", &messages) {
+        if FIELDS.iter().any(|field| differs(field.mark, new.printed(field))) || differs("messages", &messages) {
             stale.push(row.id);
         }
     }

@@ -4,7 +4,7 @@ use super::{Asked, Said, store};
 use crate::accounts::{dead_link, private};
 use crate::asks::Sender;
 use crate::error::{Error, Result};
-use crate::press::papers::store::{self as papers, Reader};
+use crate::press::papers::store::{self as papers, Reader, Seen};
 use crate::press::papers::views::found;
 use crate::press::papers::{Filled, Layout, PaperKind, check};
 use crate::state::App;
@@ -67,11 +67,12 @@ async fn opened(app: &App, client: &str, secret: &str, now: OffsetDateTime) -> R
     };
     let filled = Filled::of(&paper.draft, &event, &facts);
     let is_open = !paper.is_approved(&event, &facts) && check(paper.kind, &paper.draft, &facts).is_clean();
+    let is_past = !asked.is_current(&filled, &facts) || !is_open || asked.person_id == paper.editor_person;
     Ok(Ok(Opened {
-        is_past: !asked.is_current(&filled) || !is_open || asked.person_id == paper.editor_person,
+        is_past,
         kind: paper.kind,
         zone: event.details.zone,
-        asked,
+        asked: if is_past || asked.said == Some(Said::Approved) { asked } else { asked.with_text_of_now(filled) },
     }))
 }
 
@@ -152,9 +153,9 @@ async fn record(app: &App, asked: Asked, (said, note): (Said, String), now: Offs
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             if said == Said::Approved {
-                let (place, read) =
-                    ((asked.event_id, department.as_str()), (asked.paper_id, None, Some(&*asked.digest)));
-                let approved = papers::approve(tx, Reader::Outside(asked.person_id), place, read, now).await?;
+                let (reader, place) = (Reader::Outside(asked.person_id), (asked.event_id, department.as_str()));
+                let seen = Seen::ByLink(&asked.made_from, asked.hold.as_deref());
+                let approved = papers::approve_as(tx, reader, place, (asked.paper_id, seen), now).await?;
                 if approved.is_none() {
                     return Ok(());
                 }

@@ -29,14 +29,14 @@ use serde::Deserialize;
 use time::OffsetDateTime;
 
 pub(in crate::press::papers) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/press/papers/{paper}/readings", post(ask))
+    Router::new().route("/events/{id}/press/releases/{paper}/readings", post(ask))
 }
 
-#[derive(Deserialize, Default)]
+#[derive(Debug, Deserialize, Default)]
 #[serde(default)]
-struct AskForm {
-    reader: String,
-    reader_mail: String,
+pub(in crate::press::papers) struct AskForm {
+    pub reader: String,
+    pub reader_mail: String,
 }
 
 async fn ask(
@@ -58,11 +58,12 @@ async fn ask(
     let reader = match reader {
         Ok(reader) => reader,
         Err(refused) => {
-            let page = typed(&app, &visit, (event, facts, paper), Some(refused)).await?;
+            let mut page = typed(&app, &visit, (event, facts, paper), Some(refused)).await?;
+            page.asked = form;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let here = format!("/events/{id}/press/papers/{}", paper.id);
+    let here = format!("/events/{id}/press/releases/{}", paper.id);
     let filled = Filled::of(&paper.draft, &event, &facts);
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let said = format!("{} will get an email with a link to the text.", reader.name());

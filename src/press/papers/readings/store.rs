@@ -2,14 +2,15 @@ use super::{Asked, OPEN_FOR, Said};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
-use crate::press::papers::{Filled, MadeFrom, Paper};
+use crate::press::papers::{Filled, MadeFrom, Paper, hold_of, is_embargo_in_words};
+use crate::web::form;
 use crate::web::link::{LinkKey, Opens, Secret};
+use crate::zone::Zone;
 use anyhow::anyhow;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
-use std::collections::BTreeMap;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 struct Row {
     id: i64,
@@ -20,6 +21,10 @@ struct Row {
     headline: String,
     text: String,
     embargo: String,
+    marked_headline: String,
+    marked_text: String,
+    facts: String,
+    hold: Option<String>,
     asked_by: i64,
     asked_at: i64,
     expires_at: i64,
@@ -31,19 +36,18 @@ struct Row {
 impl Row {
     fn asked(self) -> Result<Asked> {
         let said = self.said.map(|said| said.parse::<Said>()).transpose();
-        let (headline, text, embargo) = (self.headline, self.text, self.embargo);
-        let made_from = MadeFrom { headline: String::new(), text: String::new(), facts: BTreeMap::new() };
-        let filled = Filled { headline, text, embargo, made_from };
+        let facts = serde_json::from_str(&self.facts)?;
         Ok(Asked {
             id: self.id,
             event_id: self.event_id,
             paper_id: self.paper_id,
             person_id: self.person_id,
             person: self.person,
-            digest: filled.digest(),
-            headline: filled.headline,
-            text: filled.text,
-            embargo: filled.embargo,
+            headline: self.headline,
+            text: self.text,
+            embargo: self.embargo,
+            made_from: MadeFrom { headline: self.marked_headline, text: self.marked_text, facts },
+            hold: self.hold,
             asked_by: self.asked_by,
             asked_at: OffsetDateTime::from_unix_timestamp(self.asked_at)?,
             expires_at: OffsetDateTime::from_unix_timestamp(self.expires_at)?,
@@ -59,7 +63,8 @@ pub(super) async fn of_paper(db: &mut SqliteConnection, paper_id: i64) -> Result
     let rows = sqlx::query_as!(
         Row,
         r#"select r.id as "id!", a.event_id, r.paper_id, r.person_id, p.name as person, r.headline, r.text, r.embargo,
-                  r.asked_by, r.asked_at, r.expires_at, r.said, r.note, r.said_at
+                  r.marked_headline, r.marked_text, r.facts, r.hold, r.asked_by, r.asked_at, r.expires_at, r.said,
+                  r.note, r.said_at
            from paper_reading r join paper a on a.id = r.paper_id join person p on p.id = r.person_id
            where r.paper_id = ? order by r.id desc"#,
         paper_id
@@ -73,7 +78,8 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
     let row = sqlx::query_as!(
         Row,
         r#"select r.id as "id!", a.event_id, r.paper_id, r.person_id, p.name as person, r.headline, r.text, r.embargo,
-                  r.asked_by, r.asked_at, r.expires_at, r.said, r.note, r.said_at
+                  r.marked_headline, r.marked_text, r.facts, r.hold, r.asked_by, r.asked_at, r.expires_at, r.said,
+                  r.note, r.said_at
            from paper_reading r join paper a on a.id = r.paper_id
                 join person p on p.id = r.person_id and p.forgotten_at is null
            where r.token_hash = ? and r.expires_at > ?"#,
@@ -108,9 +114,9 @@ pub(super) async fn ask(
     let facts = serde_json::to_string(&filled.made_from.facts)?;
     let id = sqlx::query!(
         "insert into paper_reading (id, paper_id, person_id, headline, text, embargo, marked_headline, marked_text, facts,
-                                    date_revision, edited_by, asked_by, asked_at, expires_at)
+                                    hold, date_revision, edited_by, asked_by, asked_at, expires_at)
          select max(coalesce((select max(id) from paper_reading), 0), 1000000 * copies) + 1,
-                ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from mail_hold",
+                ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from mail_hold",
         paper.id,
         person_id,
         filled.headline,
@@ -119,6 +125,7 @@ pub(super) async fn ask(
         filled.made_from.headline,
         filled.made_from.text,
         facts,
+        filled.hold,
         date_revision,
         paper.edited_by,
         by,
@@ -135,7 +142,8 @@ pub(super) async fn ask(
     Ok(id)
 }
 
-/// Saves a reader's answer. False if they have approved it already.
+/// Saves a reader's answer with the text that their page showed. False if they have
+/// approved it already.
 pub(super) async fn answer(
     tx: &mut Tx,
     asked: &Asked,
@@ -144,10 +152,14 @@ pub(super) async fn answer(
 ) -> Result<bool> {
     let (word, at) = (said.as_str(), now.unix_timestamp());
     let done = sqlx::query!(
-        "update paper_reading set said = ?, note = ?, said_at = ? where id = ? and said is not 'approved'",
+        "update paper_reading set said = ?, note = ?, said_at = ?, headline = ?, text = ?, embargo = ?
+         where id = ? and said is not 'approved'",
         word,
         note,
         at,
+        asked.headline,
+        asked.text,
+        asked.embargo,
         asked.id
     );
     if done.execute(&mut **tx).await?.rows_affected() == 0 {
@@ -156,6 +168,29 @@ pub(super) async fn answer(
     let entry = entry(Actor::Link, "read", (asked.event_id, asked.paper_id), &asked.person);
     record(tx, now, Entry { after: Some(json!({ "says": word })), ..entry });
     Ok(true)
+}
+
+/// Notes until when the readers of an older version were asked to hold a text, if it is
+/// still the paper's own embargo. Otherwise the embargo has changed, and their links say so.
+///
+/// # Errors
+/// The store's.
+pub async fn keep_open_readings(tx: &mut Tx) -> Result<()> {
+    let rows = sqlx::query!(
+        r#"select r.id as "id!", r.embargo, a.embargo_on as "embargo_on: Date", a.embargo_at, e.zone
+           from paper_reading r join paper a on a.id = r.paper_id join event e on e.id = a.event_id
+           where r.hold is null"#
+    );
+    for row in rows.fetch_all(&mut **tx).await? {
+        let Some(zone) = Zone::named(&row.zone) else { continue };
+        let at = row.embargo_at.and_then(|at| form::time_of_day(&at).ok());
+        let embargo = row.embargo_on.zip(at);
+        if is_embargo_in_words(embargo, &row.embargo, &zone) {
+            let hold = hold_of(embargo, &zone);
+            sqlx::query!("update paper_reading set hold = ? where id = ?", hold, row.id).execute(&mut **tx).await?;
+        }
+    }
+    Ok(())
 }
 
 /// Which rows belonged to another person before a merge.

@@ -1,0 +1,85 @@
+//! The first line of the countdown: what is late and does the most harm, by name.
+
+use super::told::DueLine;
+use super::{Outlook, explain};
+use crate::accounts::User;
+use crate::web::words;
+use std::cmp::Reverse;
+
+/// So many other late things are named beside the worst.
+const NAMED: usize = 2;
+
+/// Something that is late.
+#[derive(Debug)]
+pub(super) struct Late {
+    pub title: String,
+    pub href: String,
+    /// "2 working days overdue".
+    pub overdue: String,
+    pub who: String,
+    /// What harm it does, as a sentence; may be empty.
+    pub harm: String,
+    /// For scripts and tests: "critical path", "holds up" or "late".
+    pub why: &'static str,
+}
+
+/// The worst of what is late, and what else is.
+#[derive(Debug)]
+pub(super) struct Worst {
+    pub first: Late,
+    pub also: Vec<Late>,
+    /// There is more than these.
+    pub more: bool,
+}
+
+/// What counts when late things are compared: being on the critical path, then how many
+/// tasks wait, then how many days late.
+type Harm = (bool, usize, i64);
+
+/// The worst of these late tasks and of what other places report as due; none if nothing
+/// is late.
+pub(super) fn worst(event_id: i64, outlook: &Outlook, tasks: &[usize], due: &[&DueLine], user: &User) -> Option<Worst> {
+    let tasks = tasks.iter().map(|&place| of_task(event_id, outlook, place));
+    let due = due.iter().filter_map(|line| of_due(outlook, line, user));
+    let mut all: Vec<(Harm, Late)> = tasks.chain(due).collect();
+    all.sort_by_key(|(harm, _)| Reverse(*harm));
+    let mut all = all.into_iter().map(|(_, late)| late);
+    let first = all.next()?;
+    let also = all.by_ref().take(NAMED).collect();
+    Some(Worst { first, also, more: all.next().is_some() })
+}
+
+fn of_task(event_id: i64, outlook: &Outlook, place: usize) -> (Harm, Late) {
+    let (task, row) = outlook.row(place);
+    let is_critical = outlook.schedule.chain.iter().any(|step| step.task == place);
+    let held = explain::held_up(outlook, place);
+    let tasks = words::count(held, "later task", "later tasks");
+    let (harm, why) = match (is_critical, held) {
+        (true, 0) => ("It is on the critical path.".to_owned(), "critical path"),
+        (true, _) => (format!("It is on the critical path and holds up {tasks}."), "critical path"),
+        (false, 0) => (String::new(), "late"),
+        (false, _) => (format!("It holds up {tasks}."), "holds up"),
+    };
+    let late = Late {
+        title: task.draft.title.clone(),
+        href: format!("/events/{event_id}/tasks/{}", task.id),
+        overdue: explain::overdue(outlook, task, row),
+        who: task.who().to_owned(),
+        harm,
+        why,
+    };
+    ((is_critical, held, (outlook.today - row.due).whole_days()), late)
+}
+
+fn of_due(outlook: &Outlook, line: &DueLine, user: &User) -> Option<(Harm, Late)> {
+    let days = usize::try_from((outlook.today - line.due.on).whole_days()).ok().filter(|days| *days > 0)?;
+    let late = Late {
+        title: line.due.title.clone(),
+        href: line.due.href.clone(),
+        overdue: format!("{} overdue", words::count(days, "day", "days")),
+        who: line.responsible.says().to_owned(),
+        harm: line.due.beneath_for(user),
+        why: "late",
+    };
+    Some(((false, 0, i64::try_from(days).unwrap_or(i64::MAX)), late))
+}

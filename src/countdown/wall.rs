@@ -1,0 +1,134 @@
+//! The wall plan: all tasks on one sheet of paper, and the same in tables.
+
+mod poster;
+
+use super::drawing::KeyDays;
+use super::explain::{self, ChainNote};
+use super::responsible::and;
+use super::routes::load;
+use super::{Outlook, Strand, Task, TaskState};
+use crate::accounts::SignedIn;
+use crate::asks::Kind;
+use crate::calc::plan::Standing;
+use crate::error::Result;
+use crate::events;
+use crate::permit_records::{self, Permit};
+use crate::state::App;
+use crate::web::page::{Page, show};
+use crate::web::path::Path;
+use crate::web::routes::get;
+use crate::web::words::{self, Reader};
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use poster::Poster;
+use std::collections::BTreeMap;
+use time::Date;
+
+pub(super) fn router() -> Router<App> {
+    Router::new().route("/events/{id}/wall", get(wall))
+}
+
+#[derive(Template)]
+#[template(path = "countdown/wall.html")]
+struct Wall {
+    page: Page,
+    event_id: i64,
+    /// The event's name, and the line beside it: whose burn, where, and as of when.
+    name: String,
+    line: String,
+    poster: Poster,
+    chain: ChainNote,
+    /// In ISO form, and in words.
+    dates: Vec<(String, String)>,
+    strands: Vec<(&'static str, Vec<PlanLine>)>,
+}
+
+/// One task in the tables.
+struct PlanLine {
+    id: i64,
+    title: String,
+    who: String,
+    start: String,
+    due: String,
+    is_late: bool,
+    in_chain: bool,
+    state: &'static str,
+}
+
+async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, outlook) = load(&app, id, now).await?;
+    let permits = permit_records::of_event(&mut *app.db.read().acquire().await?, id).await?;
+    let page = events::page(&app, &visit, Some(&event), now).await?.titled("Wall plan");
+    let dates = other_dates(&outlook, &permits);
+    let as_of = format!("as of {}", Reader::App.moment(event.details.zone.wall(now)));
+    let line = [page.department.as_str(), event.details.site.as_str(), as_of.as_str()];
+    show(&Wall {
+        event_id: id,
+        name: event.details.name.clone(),
+        line: line.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · "),
+        poster: Poster::draw(&KeyDays::of(&event, &outlook), &outlook, &dates),
+        chain: explain::chain(&outlook),
+        dates: dates.into_iter().map(|(on, says)| (words::iso(on), says)).collect(),
+        strands: tables(&outlook),
+        page,
+    })
+}
+
+/// By when answers are needed, and when permits expire.
+fn other_dates(outlook: &Outlook, permits: &[Permit]) -> Vec<(Date, String)> {
+    let day = |on| Reader::App.near_day(on, outlook.today);
+    let mut answers: BTreeMap<Date, Vec<&str>> = BTreeMap::new();
+    for (kind, on) in outlook.answers_due() {
+        answers.entry(on).or_default().push(who_answers(kind));
+    }
+    let answers = answers.into_iter().map(|(on, who)| (on, format!("Answers from {} by {}", and(&who), day(on))));
+    let expires = permits.iter().filter_map(|permit| {
+        let on = permit.details.expires_on?;
+        Some((on, format!("{} expires {}", permit.details.title, day(on))))
+    });
+    let mut dates: Vec<(Date, String)> = answers.chain(expires).collect();
+    dates.sort();
+    dates
+}
+
+fn who_answers(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Post => "crew",
+        Kind::Help => "volunteers",
+        Kind::Guest => "guests",
+        Kind::Loan => "lenders",
+        Kind::Item => "donors",
+        Kind::Coverage => "newsrooms",
+    }
+}
+
+/// All tasks by strand, except those that aren't needed.
+fn tables(outlook: &Outlook) -> Vec<(&'static str, Vec<PlanLine>)> {
+    let table = |strand: Strand| {
+        let is_here = |task: &Task| task.draft.strand == strand && task.state != TaskState::NotNeeded;
+        let mut here: Vec<usize> = (0..outlook.tasks.len()).filter(|&place| is_here(&outlook.tasks[place])).collect();
+        here.sort_by_key(|&place| (outlook.schedule.rows[place].due, place));
+        let lines: Vec<PlanLine> = here.into_iter().map(|place| PlanLine::of(outlook, place)).collect();
+        (strand.label(), lines)
+    };
+    Strand::ALL.into_iter().map(table).filter(|(_, lines)| !lines.is_empty()).collect()
+}
+
+impl PlanLine {
+    fn of(outlook: &Outlook, place: usize) -> Self {
+        let (task, row) = outlook.row(place);
+        Self {
+            id: task.id,
+            title: task.draft.title.clone(),
+            who: task.who().to_owned(),
+            start: Reader::App.near_day(row.latest_start, outlook.today),
+            due: explain::due(outlook, task, row),
+            is_late: row.standing == Standing::Late,
+            in_chain: outlook.schedule.chain.iter().any(|step| step.task == place),
+            state: task.state.as_str(),
+        }
+    }
+}

@@ -1,0 +1,101 @@
+//! How pages show a date, and someone in a position with their status for each date.
+
+use super::book::{Assigned, Book, Seats, Standing};
+use crate::web::words::{self, Reader};
+use time::{Date, OffsetDateTime};
+
+/// A date at the head of a column.
+pub(super) struct DateLine {
+    pub label: &'static str,
+    pub day: String,
+    pub iso: String,
+    pub seats: Seats,
+}
+
+/// A person in a position.
+pub(super) struct PersonLine {
+    pub assignment_id: i64,
+    pub person_id: i64,
+    pub name: String,
+    pub is_standby: bool,
+    /// The rule that was overridden, why, and by whom.
+    pub all_the_same: String,
+    pub cells: Vec<Cell>,
+}
+
+/// A person's status for a date.
+pub(super) struct Cell {
+    pub day: String,
+    pub iso: String,
+    pub state: &'static str,
+    pub sign: &'static str,
+    pub says: String,
+    /// What they answered and when, and to which question if it named no position.
+    pub said: String,
+    /// Rules that are broken, each with its source.
+    pub against: Vec<(String, String)>,
+    /// The kinds of those rules.
+    pub why: String,
+}
+
+impl DateLine {
+    pub fn of(book: &Book, on: Date, today: Date) -> Self {
+        Self {
+            label: if on == book.event.details.burn_on { "Burn day" } else { "Rain date" },
+            day: Reader::App.near_day(on, today),
+            iso: words::iso(on),
+            seats: book.all_seats(on),
+        }
+    }
+}
+
+impl PersonLine {
+    pub fn of(book: &Book, one: &Assigned<'_>, now: OffsetDateTime) -> Self {
+        let today = book.event.today(now);
+        let cell = |on: Date| {
+            let standing = book.standing(one.assignment, on);
+            let broken = book.broken(one.assignment, on);
+            let is_short = !broken.is_empty() && standing != Standing::Declined;
+            Cell {
+                day: Reader::App.near_day(on, today),
+                iso: words::iso(on),
+                state: standing.as_str(),
+                sign: if is_short { "late" } else { standing.sign() },
+                says: standing.says(today),
+                said: said(book, one, on, today),
+                why: broken.iter().map(|rule| rule.why.as_str()).collect::<Vec<_>>().join(" "),
+                against: broken.into_iter().map(|rule| (rule.words, rule.basis)).collect(),
+            }
+        };
+        let assignment = one.assignment;
+        let all_the_same = assignment.all_the_same.as_ref().map(|decided| {
+            let day = Reader::App.near_day(book.event.details.zone.wall(decided.at).date(), today);
+            format!("Overridden: {} {} ({}, {day})", decided.rules.join(" "), decided.reason, decided.by)
+        });
+        Self {
+            assignment_id: assignment.id,
+            person_id: one.person.id,
+            name: one.person.details.name.clone(),
+            is_standby: assignment.is_standby,
+            all_the_same: all_the_same.unwrap_or_default(),
+            cells: book.dates().map(cell).collect(),
+        }
+    }
+}
+
+/// "Answered yes by phone, Wed, Nov 25, to “Can you help at the gate?”", or when they
+/// were asked that.
+fn said(book: &Book, one: &Assigned<'_>, on: Date, today: Date) -> String {
+    let Some(request) = book.question(one.assignment, on) else { return String::new() };
+    let day = |at: OffsetDateTime| Reader::App.near_day(book.event.details.zone.wall(at).date(), today);
+    let general = book.is_general(request);
+    match request.stands_for(on) {
+        Some(answer) if general => {
+            let (said, way) = (answer.says(), answer.way.how());
+            format!("Answered {said} {way}, {}, to “{}”", day(answer.at), request.question)
+        }
+        Some(answer) => format!("Answered {} {}, {}", answer.says(), answer.way.how(), day(answer.at)),
+        None if general => format!("Asked {}: “{}”", day(request.asked_at), request.question),
+        None => String::new(),
+    }
+}

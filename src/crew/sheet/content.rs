@@ -1,0 +1,267 @@
+//! What a call sheet says, in no words: what people typed, names, days, and minutes. Another
+//! version of the program may word a sheet in another way, and it is still the same sheet.
+
+use crate::calc::duties::Duty;
+use crate::crew::book::{Book, Standing};
+use crate::crew::{AllTheSame, Assignment, Hours, Post};
+use crate::events::{Coordinates, VisitorFacts};
+use crate::web::words;
+use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
+use time::Date;
+
+/// The duties that every sheet names someone for.
+pub(super) const IN_CHARGE: [Duty; 3] = [Duty::IncidentCommander, Duty::SafetyOfficer, Duty::BurnBoss];
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Content {
+    pub burn_on: Date,
+    pub site: String,
+    pub visitors: VisitorFacts,
+    /// Their positions, but for those they declined or are no longer wanted in.
+    pub posts: Vec<PostContent>,
+    /// The rain date, and their answer for it.
+    pub rain: Option<(Date, Standing)>,
+    /// Who is in charge: the duties that someone said yes to, with their names.
+    pub in_charge: Vec<(Duty, Vec<String>)>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct PostContent {
+    pub name: String,
+    pub is_standby: bool,
+    pub hours: Hours,
+    pub spot: String,
+    pub reports_to: String,
+    pub wear: String,
+    pub bring: String,
+    pub cautions: String,
+    /// The names of those who are there too.
+    pub with: Vec<String>,
+    pub overridden: Option<AllTheSame>,
+}
+
+impl Content {
+    /// None for someone without a position.
+    pub fn of(book: &Book, person_id: i64) -> Option<Self> {
+        let details = &book.event.details;
+        let on = details.burn_on;
+        let theirs = book.posts_of(person_id);
+        let first = book.first_post_of(person_id)?;
+        let is_on_it = |one: &Assignment| !book.is_withdrawn(one) && book.standing(one, on) != Standing::Declined;
+        let posts = theirs.iter().filter(|(one, _)| is_on_it(one));
+        Some(Self {
+            burn_on: on,
+            site: details.site.clone(),
+            visitors: details.visitors.clone(),
+            posts: posts.map(|(one, post)| PostContent::of(book, one, post)).collect(),
+            rain: details.rain_on.map(|rain| (rain, book.standing(first, rain))),
+            in_charge: IN_CHARGE.iter().map(|duty| (*duty, in_charge(book, *duty))).collect(),
+        })
+    }
+
+    /// Tells this sheet from every other one. It is stored with each email that holds the
+    /// sheet, so the way it is made must stay: with another one, everyone's sheet would
+    /// count as changed.
+    pub fn key(&self) -> String {
+        let posts: Vec<Value> = self.posts.iter().map(PostContent::values).collect();
+        let rain = self.rain.map(|(on, said)| json!([words::iso(on), mark(said)]));
+        let named = self.in_charge.iter().filter(|(_, names)| !names.is_empty());
+        let in_charge: Vec<Value> = named.map(|(duty, names)| json!([duty.as_str(), sorted(names)])).collect();
+        let place = self.visitors.place.map(Coordinates::geo_value);
+        let clothing = if self.has_own_clothing() { "" } else { self.visitors.clothing.as_str() };
+        let visitors = json!([self.visitors.address, place, self.visitors.parking, clothing]);
+        short_hash(&json!([words::iso(self.burn_on), self.site, visitors, posts, rain, in_charge]).to_string())
+    }
+
+    /// Does a position say what to wear? Then that counts, and not what everyone wears.
+    pub fn has_own_clothing(&self) -> bool {
+        self.posts.iter().any(|post| !post.wear.is_empty())
+    }
+}
+
+impl PostContent {
+    fn of(book: &Book, one: &Assignment, post: &Post) -> Self {
+        let here = book.at(post.id, book.event.details.burn_on);
+        let others = here.iter().filter(|other| {
+            other.person.id != one.person_id && other.standing == Standing::Confirmed && !other.assignment.is_standby
+        });
+        let details = &post.details;
+        Self {
+            name: details.name.clone(),
+            is_standby: one.is_standby,
+            hours: details.hours,
+            spot: details.spot.clone(),
+            reports_to: details.reports_to.clone(),
+            wear: details.wear.clone(),
+            bring: details.bring.clone(),
+            cautions: details.cautions.clone(),
+            with: others.map(|other| other.person.details.name.clone()).collect(),
+            overridden: one.all_the_same.clone(),
+        }
+    }
+
+    fn values(&self) -> Value {
+        let overridden = self.overridden.as_ref().map(|one| json!([one.keys, one.reason, one.by]));
+        json!([
+            self.name,
+            self.is_standby,
+            self.hours.from,
+            self.hours.until,
+            self.spot,
+            self.reports_to,
+            self.wear,
+            self.bring,
+            self.cautions,
+            sorted(&self.with),
+            overridden
+        ])
+    }
+}
+
+/// The names of those who said yes to a duty.
+fn in_charge(book: &Book, duty: Duty) -> Vec<String> {
+    let posts = book.posts.iter().filter(|post| post.details.duty == duty);
+    let here = posts.flat_map(|post| book.at(post.id, book.event.details.burn_on));
+    let there = here.filter(|one| one.standing == Standing::Confirmed && !one.assignment.is_standby);
+    there.map(|one| one.person.details.name.clone()).collect()
+}
+
+/// An answer for the rain date as a mark. A sheet says the same of someone who was asked
+/// about another date as of someone who wasn't asked at all.
+fn mark(said: Standing) -> &'static str {
+    match said {
+        Standing::OtherDate(_) => Standing::NotAsked.as_str(),
+        other => other.as_str(),
+    }
+}
+
+/// Names in an order that says nothing.
+fn sorted(names: &[String]) -> Vec<&str> {
+    let mut names: Vec<&str> = names.iter().map(String::as_str).collect();
+    names.sort_unstable();
+    names
+}
+
+/// Tells two texts apart.
+pub(super) fn short_hash(text: &str) -> String {
+    let digest = Sha256::digest(text.as_bytes());
+    let first: [u8; 8] = std::array::from_fn(|place| digest[place]);
+    format!("{:016x}", u64::from_be_bytes(first))
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+    use time::OffsetDateTime;
+    use time::macros::{date, time};
+
+    /// Someone's sheet for two positions, one of them against a rule.
+    pub fn content() -> Content {
+        let pump = PostContent {
+            name: "Pump operators".to_owned(),
+            is_standby: false,
+            hours: Hours::between(time!(6:30), time!(12:00)),
+            spot: "North pump".to_owned(),
+            reports_to: "burn boss".to_owned(),
+            wear: String::new(),
+            bring: "radio".to_owned(),
+            cautions: "hot hose".to_owned(),
+            with: vec!["Solveig Marchetti".to_owned(), "Bram Ostrander".to_owned()],
+            overridden: Some(AllTheSame {
+                rules: vec!["“Driver/operator” is required and not on record.".to_owned()],
+                keys: vec!["not-recorded 6".to_owned()],
+                reason: "Certificate seen".to_owned(),
+                by: "Dele Aldous".to_owned(),
+                at: OffsetDateTime::UNIX_EPOCH,
+            }),
+        };
+        let night = PostContent {
+            name: "Parking".to_owned(),
+            is_standby: true,
+            hours: Hours::between(time!(18:00), time!(1:00)),
+            spot: String::new(),
+            reports_to: String::new(),
+            wear: "vest".to_owned(),
+            bring: String::new(),
+            cautions: String::new(),
+            with: Vec::new(),
+            overridden: None,
+        };
+        Content {
+            burn_on: date!(2027 - 06 - 05),
+            site: "East lot".to_owned(),
+            visitors: VisitorFacts::default(),
+            posts: vec![pump, night],
+            rain: Some((date!(2027 - 06 - 12), Standing::Confirmed)),
+            in_charge: vec![
+                (Duty::IncidentCommander, vec!["Fenwick Tamura".to_owned()]),
+                (Duty::SafetyOfficer, vec!["Dele Aldous".to_owned()]),
+                (Duty::BurnBoss, Vec::new()),
+            ],
+        }
+    }
+
+    #[test]
+    fn the_key_is_the_one_that_stores_in_use_hold() {
+        assert_eq!(content().key(), "21ccaab7c2158b56");
+    }
+
+    #[test]
+    fn whatever_changes_on_a_sheet_changes_its_key() {
+        let changes: [fn(&mut Content); 21] = [
+            |sheet| sheet.burn_on = date!(2027 - 06 - 19),
+            |sheet| sheet.site = "West lot".to_owned(),
+            |sheet| sheet.visitors.address = "1200 Fairground Road".to_owned(),
+            |sheet| sheet.visitors.place = Coordinates::new(41.59, -93.62),
+            |sheet| sheet.visitors.parking = "West gate".to_owned(),
+            |sheet| sheet.rain = None,
+            |sheet| sheet.rain = Some((date!(2027 - 06 - 13), Standing::Confirmed)),
+            |sheet| sheet.rain = Some((date!(2027 - 06 - 12), Standing::Declined)),
+            |sheet| sheet.in_charge[0].1.push("Ana Ruiz".to_owned()),
+            |sheet| sheet.in_charge[2].1.push("Ana Ruiz".to_owned()),
+            |sheet| drop(sheet.posts.pop()),
+            |sheet| sheet.posts[0].name = "Pump".to_owned(),
+            |sheet| sheet.posts[0].is_standby = true,
+            |sheet| sheet.posts[0].hours = Hours::between(time!(6:31), time!(12:00)),
+            |sheet| sheet.posts[0].spot = "South pump".to_owned(),
+            |sheet| sheet.posts[0].reports_to.clear(),
+            |sheet| sheet.posts[0].wear = "boots".to_owned(),
+            |sheet| sheet.posts[0].bring = "ear plugs".to_owned(),
+            |sheet| sheet.posts[0].cautions.clear(),
+            |sheet| sheet.posts[0].with[0] = "Solveig Marchetti-Roe".to_owned(),
+            |sheet| sheet.posts[0].overridden = None,
+        ];
+        for (place, change) in changes.iter().enumerate() {
+            let mut other = content();
+            change(&mut other);
+            assert_ne!(other.key(), content().key(), "change {place}");
+        }
+    }
+
+    #[test]
+    fn what_everyone_wears_is_on_a_sheet_only_if_no_position_says_it() {
+        let mut dressed = content();
+        dressed.visitors.clothing = "warm clothes".to_owned();
+        assert_eq!(dressed.key(), content().key(), "Parking wears a vest");
+        let bare = |visitors: VisitorFacts| {
+            let mut sheet = Content { visitors, ..content() };
+            sheet.posts.truncate(1);
+            sheet.key()
+        };
+        assert_ne!(bare(dressed.visitors), bare(VisitorFacts::default()));
+    }
+
+    #[test]
+    fn the_order_of_names_and_the_words_of_a_rule_are_no_change() {
+        let mut same = content();
+        same.posts[0].with.reverse();
+        if let Some(overridden) = &mut same.posts[0].overridden {
+            overridden.rules = vec!["The same rule in other words.".to_owned()];
+        }
+        assert_eq!(same.key(), content().key());
+        let rain = |said| Content { rain: Some((date!(2027 - 06 - 12), said)), ..content() };
+        let other = rain(Standing::OtherDate(date!(2027 - 06 - 05)));
+        assert_eq!(other.key(), rain(Standing::NotAsked).key(), "a sheet says the same of both");
+    }
+}

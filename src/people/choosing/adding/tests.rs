@@ -1,0 +1,70 @@
+use super::*;
+
+fn typed(name: &str, phone: &str, mail: &str) -> NewPerson {
+    let text = str::to_owned;
+    NewPerson { new_name: text(name), new_phone: text(phone), new_mail: text(mail), ..NewPerson::default() }
+}
+
+fn details(name: &str, phone: &str, mail: &str) -> Details {
+    Details { phone: phone.to_owned(), mail: mail.to_owned(), ..Details::of_name(name) }
+}
+
+#[test]
+fn a_form_means_whoever_was_chosen_or_typed() {
+    let mut mistakes = Mistakes::default();
+    let read = |new: &NewPerson, chosen: &str, mistakes: &mut Mistakes| {
+        new.whom("lender", chosen, "Choose the lender.", mistakes)
+    };
+    assert_eq!(read(&NewPerson::default(), " 7 ", &mut mistakes), Some(Whom::Known(7)));
+    let ana = read(&typed("Ana Ruiz", "", "ana@example.org"), "", &mut mistakes);
+    let Some(Whom::New(ana)) = ana else { panic!("{ana:?}") };
+    assert_eq!(ana.details, details("Ana Ruiz", "", "ana@example.org"));
+    assert!(mistakes.is_empty());
+
+    for (new, chosen, wrong) in [
+        (NewPerson::default(), "", "lender"),
+        (NewPerson::default(), "x", "lender"),
+        (typed("Ana Ruiz", "", ""), "7", "new_name"),
+        (typed("", "555-0117", ""), "", "new_name"),
+        (typed("Ana Ruiz", "1", ""), "", "new_phone"),
+        (typed("Ana Ruiz", "", "ana"), "", "new_mail"),
+    ] {
+        let mut mistakes = Mistakes::default();
+        assert_eq!(read(&new, chosen, &mut mistakes), None, "{new:?}");
+        assert!(mistakes.count() == 1 && !mistakes.of(wrong).is_empty(), "{wrong}: {mistakes:?}");
+    }
+}
+
+#[test]
+fn two_of_the_same_name_are_one_person_if_one_can_reach_both_the_same_way() {
+    let known = details("Tomás Brandt", "(312) 555-0117", "tomas@example.org");
+    for (name, phone, mail, is_one) in [
+        ("tomas brandt", "", "TOMAS@example.org", true),
+        ("Tomás Brandt", "+1 312 555 0117", "", true),
+        ("Tomás Brandt", "", "", false),
+        ("Tomás Brandt", "312-555-0118", "t@example.org", false),
+        ("Ana Ruiz", "312-555-0117", "tomas@example.org", false),
+    ] {
+        assert_eq!(is_same(&known, &details(name, phone, mail)), is_one, "{name} {phone} {mail}");
+    }
+    assert!(!is_same(&details("Ana Ruiz", "", ""), &details("Ana Ruiz", "", "")), "neither has any");
+}
+
+#[test]
+fn what_is_known_stays_and_what_is_missing_is_filled_in() {
+    let known = details("Ana Ruiz", "555-0117", "");
+    let new = Details { organisation: "Bend High".to_owned(), ..details("Ana Ruiz", "555-0118", "ana@example.org") };
+    let after = completed(&known, &new);
+    assert_eq!((after.phone.as_str(), after.mail.as_str()), ("555-0117", "ana@example.org"));
+    assert_eq!(after.organisation, "Bend High");
+    let said = was_known(&known, &new);
+    assert!(said.contains(&words::phone("555-0117")), "the phone differs: {said}");
+    assert!(!said.contains("email") && !said.contains("organization"), "these were filled in: {said}");
+}
+
+#[test]
+fn only_some_may_send_someone_new() {
+    assert!(NewPerson::default().only_if(false).is_ok());
+    assert!(typed("Ana Ruiz", "", "").only_if(true).is_ok());
+    assert!(matches!(typed("Ana Ruiz", "", "").only_if(false), Err(Error::Forbidden(_))));
+}
