@@ -73,16 +73,10 @@ pub fn router(mut app: App) -> Router {
         who: |request| request.extensions().get::<Visit>().map_or(0, |visit| visit.user.account_id),
     };
 
-    let places = countdown::Places::of(&[
-        guests::told,
-        gifts::told,
-        thanks::told,
-        press::told,
-        crew::told,
-        loans::told,
-        rooms::told,
-        permits::told,
-    ]);
+    let ledgers = asks::Ledgers::default();
+    let tells: [countdown::Tell; 8] =
+        [guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told, rooms::told, permits::told];
+    let places = countdown::Places::of(&tells, ledgers.clone());
     app.needs = places.needs();
 
     // Only people who are signed in reach the first group. Each handler says in its
@@ -91,7 +85,7 @@ pub fn router(mut app: App) -> Router {
         .merge(events::router())
         .merge(photos::router())
         .merge(closed_days::router())
-        .merge(asks::router(countdown::closings, press::coverage_lines))
+        .merge(asks::router(countdown::closings, press::coverage_lines, ledgers))
         .merge(countdown::router(
             places,
             &[

@@ -300,15 +300,6 @@ pub(super) async fn outdated(db: &mut SqliteConnection, event: &Event, requests:
     Ok(requests.iter().filter_map(one).collect())
 }
 
-/// How many people in an event need an update.
-///
-/// # Errors
-/// The store's.
-pub async fn count_outdated(db: &mut SqliteConnection, event: &Event) -> Result<usize> {
-    let requests = store::of_event(&mut *db, event.id).await?;
-    Ok(outdated(db, event, &requests).await?.len())
-}
-
 /// Emails those of the chosen who need an update, and counts them.
 ///
 /// # Errors

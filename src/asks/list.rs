@@ -4,7 +4,7 @@
 mod ledger;
 mod parts;
 
-use super::calls::{self, Asked, Caller};
+use super::calls::{self, Caller};
 use super::routes::ERASED;
 use super::same_hours::Settled;
 use super::telling::{self, TellLine};
@@ -29,7 +29,7 @@ use parts::{Filter, Name, Part};
 use std::collections::HashSet;
 use time::OffsetDateTime;
 
-pub(super) use ledger::Ledgers;
+pub use ledger::Ledgers;
 
 /// The most people to list whose other questions can be closed.
 const MOST_SETTLED: usize = 20;
@@ -197,11 +197,11 @@ impl Listing<'_> {
     }
 
     fn index(&self, page: Page, filter: Filter, calendar: String) -> Index {
-        let Ledger { event, requests, people, places, outdated, left, .. } = self.ledger;
+        let Ledger { event, requests, people, outdated, left, .. } = self.ledger;
         let typed = filter.words();
         let fits = |request: &&Request| filter.fits(&typed, request, views::state(request), self.person(request));
         let shown: Vec<&Request> = requests.iter().filter(fits).collect();
-        let due = calls::all(shown.iter().copied(), Asked { people, places, left }, event, self.now);
+        let due = calls::all(shown.iter().copied(), self.ledger.asked(), event, self.now);
         let to_call: HashSet<i64> = due.iter().map(|due| due.person.id).collect();
         let is_open = |request: &Request| calls::is_open(views::state(request));
         let (open, answered): (Vec<&Request>, Vec<&Request>) = shown.into_iter().partition(|request| is_open(request));

@@ -36,8 +36,7 @@ use time::{Date, OffsetDateTime};
 use statement::store as noted;
 
 pub use answering::{Confirm, answer, note_sent, send_question, take_back};
-pub use calls::count as count_calls;
-pub use changes::{Before, Count, before_change, count_outdated, refresh, reword, tell_changes, tell_next};
+pub use changes::{Before, Count, before_change, refresh, reword, tell_changes, tell_next};
 pub use closings::{Closings, ReadClosings, ReadCoverage};
 pub use deputy::{
     letters_after_answer as deputy_letters_after_answer, letters_after_change as deputy_letters_after_change,
@@ -48,6 +47,7 @@ pub use form::{BY_HAND, FACTS, SPEAKS, reached as deputy_reached};
 pub use hours::Hours;
 pub use letters::{Sender, Signer, about, asking, confirming, day_says, facts, greeted, said_to};
 pub use link::router as public_router;
+pub use list::Ledgers;
 pub use offer::{
     Follows, MOST_SENT as MOST_OFFERED, Made, Offered, forget as forget_offers, offers, router as offer_router,
 };
@@ -60,9 +60,8 @@ pub use unlisted::{Unlisted, unlisted};
 pub use views::STATES;
 
 /// An event's questions and replies, for the people who work on it.
-pub fn router(closings: ReadClosings, coverage: ReadCoverage) -> Router<App> {
-    let latest = list::Ledgers::default();
-    routes::router().layer(Extension(closings)).layer(Extension(coverage)).layer(Extension(latest))
+pub fn router(closings: ReadClosings, coverage: ReadCoverage, ledgers: Ledgers) -> Router<App> {
+    routes::router().layer(Extension(closings)).layer(Extension(coverage)).layer(Extension(ledgers))
 }
 
 named! {

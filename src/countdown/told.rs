@@ -3,10 +3,10 @@
 
 use super::{Owner, Responsible, Strand};
 use crate::accounts::{self, Holder, Private, User};
-use crate::asks;
+use crate::asks::Ledgers;
 use crate::calc::calendar::Calendar;
-use crate::db::Tx;
 use crate::db::journal::Actor;
+use crate::db::{Latest, Tx};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event};
 use crate::people::{self, Person};
@@ -18,7 +18,7 @@ use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use std::future::Future;
 use std::pin::Pin;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::Arc;
 use time::{Date, OffsetDateTime};
 
 /// Reports what a place has to show for an event.
@@ -248,23 +248,15 @@ impl DueLine {
 #[derive(Debug, Clone)]
 pub struct Places {
     tells: Arc<[Tell]>,
-    kept: Arc<Mutex<Option<Kept>>>,
-}
-
-/// Valid until the store changes, and for a minute at most because of words like
-/// "tomorrow".
-#[derive(Debug)]
-struct Kept {
-    event_id: i64,
-    version: i64,
-    minute: i64,
-    told: Arc<AllTold>,
+    ledgers: Ledgers,
+    /// By event and minute, because of words like "tomorrow".
+    latest: Latest<(i64, i64), AllTold>,
 }
 
 impl Places {
     #[must_use]
-    pub fn of(tells: &[Tell]) -> Self {
-        Self { tells: tells.into(), kept: Arc::default() }
+    pub fn of(tells: &[Tell], ledgers: Ledgers) -> Self {
+        Self { tells: tells.into(), ledgers, latest: Latest::default() }
     }
 
     /// What needs someone today, for the bar.
@@ -283,25 +275,14 @@ impl Places {
         })
     }
 
-    /// All of it, soonest first. This takes dozens of queries, and people look at the
-    /// countdown far more often than anything changes, so the result is reused.
+    /// All of it, soonest first. This takes dozens of queries.
     pub(super) async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<AllTold>> {
         let (event_id, minute) = (event.id, now.unix_timestamp() / 60);
-        // Read first, so that what we store is never older than its version says.
-        let version = app.db.version().await?;
-        let fits = |kept: &&Kept| (kept.event_id, kept.version, kept.minute) == (event_id, version, minute);
-        if let Some(kept) = self.kept().as_ref().filter(fits) {
-            return Ok(Arc::clone(&kept.told));
-        }
-        // The event was read before the version and may have changed in between.
-        let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
-        let told = Arc::new(self.ask(app, &event, now).await?);
-        *self.kept() = Some(Kept { event_id, version, minute, told: Arc::clone(&told) });
-        Ok(told)
-    }
-
-    fn kept(&self) -> MutexGuard<'_, Option<Kept>> {
-        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+        let ask = || async move {
+            let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
+            self.ask(app, &event, now).await
+        };
+        self.latest.of(&app.db, (event_id, minute), ask).await
     }
 
     async fn ask(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<AllTold> {
@@ -314,11 +295,10 @@ impl Places {
             all.needs.extend(told.needs);
             all.due.extend(told.due.into_iter().map(|due| line(due, strand, &holders)));
         }
-        let mut db = app.db.read().acquire().await?;
-        all.calls = asks::count_calls(&mut db, event, now).await?;
-        let outdated = asks::count_outdated(&mut db, event).await?;
-        if outdated > 0 {
-            let who = words::count(outdated, "person", "people");
+        let ledger = self.ledgers.of(app, event.id).await?;
+        all.calls = ledger.to_call(now);
+        if ledger.to_tell() > 0 {
+            let who = words::count(ledger.to_tell(), "person", "people");
             let due = Due {
                 title: format!("Tell {who} what changed"),
                 beneath: "What they know is out of date.".to_owned(),
@@ -331,7 +311,7 @@ impl Places {
             };
             all.due.push(line(due, None, &holders));
         }
-        add_phones(&mut db, &mut all.due).await?;
+        add_phones(&mut *app.db.read().acquire().await?, &mut all.due).await?;
         all.due.sort_by(|a, b| (a.due.on, &a.due.title).cmp(&(b.due.on, &b.due.title)));
         Ok(all)
     }

@@ -1,6 +1,7 @@
 //! The store: one SQLite file, a pool of readers that can't write, and one writer.
 
 pub mod journal;
+mod latest;
 pub mod once;
 mod place;
 mod reserve;
@@ -11,6 +12,7 @@ mod writer;
 use crate::error::Error;
 use anyhow::{Context, anyhow, bail};
 use futures_util::future::BoxFuture;
+pub use latest::Latest;
 use reserve::Reserve;
 use sqlx::migrate::Migrator;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};

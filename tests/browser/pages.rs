@@ -127,7 +127,7 @@ const LOOKS: [[(Size, &str); 2]; 2] = [[(WIDE, "light"), (NARROW, "dark")], [(WI
 /// Width and height.
 type Size = (u32, u32);
 const WIDE: Size = (1280, 900);
-const NARROW: Size = (390, 844);
+const NARROW: Size = (360, 740);
 
 /// Two browsers share the pages, since these tests take longest and end last.
 async fn look_at_all(server: &Server, role: Option<&str>, stops: &[Stop]) {
@@ -234,14 +234,20 @@ async fn violations(browser: &Browser) -> Vec<String> {
     answer["found"].as_array().unwrap().iter().map(|text| text.as_str().unwrap().to_owned()).collect()
 }
 
-/// An element that makes the page scroll sideways.
+/// An element that reaches past the page's right edge, or text that is cut off. What is in a
+/// frame of its own may scroll there. The event's name in the bar may be shortened.
 async fn what_sticks_out(browser: &Browser) -> Option<String> {
     let look = "const page = document.documentElement;
-        if (page.scrollWidth <= page.clientWidth) return null;
-        const out = (element) => element.getBoundingClientRect().right > page.clientWidth + 1
-            && !element.closest('.scroll, .ruler, .places');
-        const first = [...document.querySelectorAll('body *')].find(out);
-        return `${page.scrollWidth} > ${page.clientWidth}: ${first ? first.outerHTML.slice(0, 200) : '?'}`;";
+        const seen = [...document.querySelectorAll('body *')].filter((element) => element.checkVisibility()
+            && !element.closest('.scroll, .ruler, .skip, .what .name, svg')
+            && getComputedStyle(element).clipPath === 'none');
+        const is_out = (element) => element.getBoundingClientRect().right > page.clientWidth + 1;
+        // A field shows as much of its text as fits.
+        const is_cut = (element) => element.scrollWidth > element.clientWidth + 1
+            && !element.matches('input, select, textarea') && ['hidden', 'clip'].includes(getComputedStyle(element).overflowX);
+        const first = seen.find((element) => is_out(element) || is_cut(element));
+        if (!first && page.scrollWidth <= page.clientWidth) return null;
+        return `${page.scrollWidth} of ${page.clientWidth}: ${first ? first.outerHTML.slice(0, 200) : '?'}`;";
     match browser.client.execute(look, Vec::new()).await.unwrap() {
         Value::String(out) => Some(out),
         _ => None,

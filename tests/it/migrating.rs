@@ -4,7 +4,7 @@ use crate::asks::rows;
 use crate::crew;
 use crate::press;
 use crate::support::{self, NOW, TestApp};
-use burnday::asks;
+use burnday::asks::Ledgers;
 use burnday::clock::Clock;
 use burnday::commands;
 use burnday::db::{Db, FILE};
@@ -295,8 +295,7 @@ async fn names_of_an_older_store_stay_and_are_split_only_where_it_is_sure() {
 }
 
 async fn count_outdated(test: &TestApp) -> usize {
-    let event = test.event().await;
-    asks::count_outdated(&mut test.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
+    Ledgers::default().of(&test.app, 1).await.unwrap().to_tell()
 }
 
 #[tokio::test]

@@ -7,12 +7,10 @@ use super::texting::Phones;
 use super::views::{self, Stands, is_undecided};
 use super::{Ask, Request};
 use crate::accounts::{Private, User};
-use crate::error::Result;
 use crate::events::Event;
-use crate::people::{self, Person};
+use crate::people::Person;
 use crate::web::words::{self, Reader};
-use sqlx::SqliteConnection;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::HashMap;
 use time::{Duration, OffsetDateTime};
 
 pub(super) use store::LeftMessage;
@@ -116,7 +114,7 @@ pub(super) struct Due<'a> {
     pub person: &'a Person,
     pub requests: Vec<(&'a Request, Option<Why>)>,
     /// Someone left a message today, so the call can wait for the others.
-    was_called: bool,
+    pub was_called: bool,
 }
 
 impl Due<'_> {
@@ -160,23 +158,6 @@ pub(super) fn all<'a>(
     let mut all: Vec<Due<'a>> = to.into_values().filter(|due| due.rank() < u8::MAX).collect();
     all.sort_by_cached_key(|due| (due.was_called, due.rank(), places.get(&due.person.id)));
     all
-}
-
-/// How many people to call who didn't get a message today.
-///
-/// # Errors
-/// The store's.
-pub async fn count(db: &mut SqliteConnection, event: &Event, now: OffsetDateTime) -> Result<usize> {
-    let requests = super::store::of_event(&mut *db, event.id).await?;
-    let ids: BTreeSet<i64> = requests.iter().map(|request| request.person_id).collect();
-    let ids: Vec<i64> = ids.into_iter().collect();
-    let people = people::some(&mut *db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
-    let mut left: HashMap<i64, Vec<LeftMessage>> = HashMap::new();
-    for one in store::of_event(db, event.id).await? {
-        left.entry(one.request_id).or_default().push(one);
-    }
-    let asked = Asked { people: &people, places: &HashMap::new(), left: &left };
-    Ok(all(requests.iter(), asked, event, now).iter().filter(|due| !due.was_called).count())
 }
 
 /// Someone to call, as the list shows them.
