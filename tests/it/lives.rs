@@ -346,7 +346,7 @@ impl Life {
         let Some((folder, were_listed)) = self.copy.take() else { return };
         let app = support::open(folder.path(), &[]).await;
         app.clock.set(self.test.app.clock.now());
-        self.test = quick(TestApp { app, folder });
+        self.test = quick(TestApp::of(app, folder));
         self.olga = self.test.olga().await;
         // No one can know who was asked since then.
         let known = self.requests().await;
@@ -483,7 +483,7 @@ fn check_heard(request: &Request, event: &Event, known: &Heard, steps: &str) {
 
 /// The same, without the pauses between emails.
 fn quick(mut test: TestApp) -> TestApp {
-    test.app.mailer = Arc::new(mail::Mailer::new(&test.app.config, support::post::quick()).unwrap());
+    test.change(|app| app.mailer = Arc::new(mail::Mailer::new(&app.config, support::post::quick()).unwrap()));
     test
 }
 

@@ -340,7 +340,7 @@ async fn a_connection_that_the_relay_closed_meanwhile_costs_nothing() {
     })
     .await;
     let mut test = TestApp::planned().await;
-    send_by(&mut test.app, &relay, Pace { connections: 1, ..quick() });
+    test.change(|app| send_by(app, &relay, Pace { connections: 1, ..quick() }));
     for number in 0..3 {
         test.queue(letter(number)).await;
     }
@@ -356,7 +356,7 @@ async fn pages_answer_while_the_relay_says_nothing() {
     let mut test = TestApp::planned().await;
     let span = 3 * SECOND;
     let patience = Patience { command: span, text: span, after_dot: span, at_stop: span };
-    send_by(&mut test.app, &relay, Pace { patience, ..quick() });
+    test.change(|app| send_by(app, &relay, Pace { patience, ..quick() }));
     for number in 0..10 {
         test.queue(letter(number)).await;
     }
@@ -432,7 +432,7 @@ async fn mail_goes_no_faster_than_allowed_and_over_no_more_connections() {
     })
     .await;
     let mut test = TestApp::planned().await;
-    send_by(&mut test.app, &relay, Pace { rate: 50.0, burst: 10.0, ..quick() });
+    test.change(|app| send_by(app, &relay, Pace { rate: 50.0, burst: 10.0, ..quick() }));
     for number in 0..60 {
         test.queue(letter(number)).await;
     }
@@ -803,6 +803,8 @@ async fn a_refused_password_is_the_relays_trouble_and_shown_nowhere() {
 fn send_with(test: &mut TestApp, url: &str) {
     let flags = ["--mail-url", url, "--mail-from", "burn@example.org"];
     let config = crate::support::config(test.folder.path(), &flags);
-    test.app.mailer = Arc::new(burnday::mail::Mailer::new(&config, quick()).unwrap());
-    test.app.config = Arc::new(config);
+    test.change(|app| {
+        app.mailer = Arc::new(burnday::mail::Mailer::new(&config, quick()).unwrap());
+        app.config = Arc::new(config);
+    });
 }

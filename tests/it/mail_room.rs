@@ -184,7 +184,7 @@ async fn a_message_is_shown_as_its_reader_sees_it_with_links_only_where_nothing_
     assert!(reading.attributes("a", "href")[0].contains(&secret));
 
     let relay = Relay::kind().await;
-    send_by(&mut test.app, &relay, quick());
+    test.change(|app| send_by(app, &relay, quick()));
     let mut olga = test.olga().await;
     for path in [format!("/mail/{id}"), format!("/mail/{id}/reading"), "/mail".to_owned()] {
         let page = olga.get(&path).await;

@@ -233,12 +233,10 @@ fn told(test: &TestApp) -> Vec<Value> {
 
 /// The same store, opened once more as the program does.
 async fn opened_again(test: TestApp) -> TestApp {
-    let TestApp { app, folder } = test;
-    app.db.close().await;
-    drop(app);
+    let folder = test.close().await;
     let db = commands::open(folder.path(), NOW).await.unwrap();
     let app = App::new(db, Clock::standing_at(NOW), support::config(folder.path(), &[])).unwrap();
-    TestApp { app, folder }
+    TestApp::of(app, folder)
 }
 
 #[tokio::test]

@@ -122,11 +122,10 @@ async fn after_a_new_start_it_still_counts_once_and_says_that_it_is_saved() {
     let mut olga = test.olga().await;
     let form = olga.get("/people/new").await.keyed_form().with("given_name", "Nell Adair");
     assert_eq!(olga.submit("/people/new", &form).await.location(), "/people/2");
-    test.app.db.close().await;
-    let TestApp { app, folder } = test;
-    drop((app, olga));
+    drop(olga);
+    let folder = test.close().await;
     let app = open(folder.path(), &[]).await;
-    let test = TestApp { app, folder };
+    let test = TestApp::of(app, folder);
     let mut olga = test.olga().await;
     let before = test.dump();
     let again = olga.submit("/people/new", &form).await;

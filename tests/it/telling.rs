@@ -470,7 +470,7 @@ async fn in_a_copy_a_lost_yes_leaves_the_calendar_until_it_is_said_again() {
 
     let app = open(folder.path(), &[]).await;
     app.clock.set(test.app.clock.now());
-    let copy = TestApp { app, folder };
+    let copy = TestApp::of(app, folder);
     let mut olga = copy.olga().await;
     assert_eq!(olga.post("/mail/release", &[]).await.status, 303);
     assert_eq!(olga.post("/events/1/replies/tell", &[("request", &id.to_string())]).await.status, 303);

@@ -29,7 +29,11 @@ pub struct Answer {
 
 impl Browser {
     pub fn new(app: App) -> Self {
-        Self { router: server::router(app), cookies: BTreeMap::new(), address: "192.0.2.7:4000".parse().unwrap() }
+        Self::of(server::router(app))
+    }
+
+    pub fn of(router: Router) -> Self {
+        Self { router, cookies: BTreeMap::new(), address: "192.0.2.7:4000".parse().unwrap() }
     }
 
     pub async fn get(&mut self, path: &str) -> Answer {

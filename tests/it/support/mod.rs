@@ -14,6 +14,7 @@ pub use relay::{Heard, Relay, Reply, Taken, Tls};
 
 use argon2::Argon2;
 use argon2::password_hash::PasswordHasher;
+use axum::Router;
 use burnday::accounts::{self, Department, Purpose, Role};
 use burnday::asks;
 use burnday::calc::homes::Home;
@@ -28,6 +29,7 @@ use burnday::guests::{self, Level, Side};
 use burnday::people;
 use burnday::photos;
 use burnday::rooms;
+use burnday::server;
 use burnday::state::App;
 use burnday::web::link::Opens;
 use burnday::zone::Zone;
@@ -35,7 +37,7 @@ use clap::Parser;
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{ConnectOptions, Connection};
 use std::path::Path;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 use tempfile::TempDir;
 use time::macros::{date, datetime, time};
 use time::{Date, OffsetDateTime, Weekday};
@@ -70,6 +72,8 @@ async fn empty_store() -> Vec<u8> {
 pub struct TestApp {
     pub app: App,
     pub folder: TempDir,
+    /// Of this app, for all its browsers: making it takes longer than most pages.
+    router: OnceLock<Router>,
 }
 
 impl TestApp {
@@ -82,7 +86,23 @@ impl TestApp {
         let folder = tempfile::tempdir().unwrap();
         std::fs::write(folder.path().join(burnday::db::FILE), EMPTY.as_slice()).unwrap();
         let app = open(folder.path(), flags).await;
-        Self { app, folder }
+        Self::of(app, folder)
+    }
+
+    pub fn of(app: App, folder: TempDir) -> Self {
+        Self { app, folder, router: OnceLock::new() }
+    }
+
+    /// Changes the app; browsers from now on see that.
+    pub fn change(&mut self, change: impl FnOnce(&mut App)) {
+        change(&mut self.app);
+        self.router = OnceLock::new();
+    }
+
+    /// Ends the app, and gives its folder.
+    pub async fn close(self) -> TempDir {
+        self.app.db.close().await;
+        self.folder
     }
 
     /// Set up with Olga, the education officer.
@@ -165,7 +185,7 @@ impl TestApp {
 
     /// A browser of nobody.
     pub fn stranger(&self) -> Browser {
-        Browser::new(self.app.clone())
+        Browser::of(self.router.get_or_init(|| server::router(self.app.clone())).clone())
     }
 
     /// A browser in which Olga is signed in.

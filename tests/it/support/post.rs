@@ -33,7 +33,7 @@ pub fn send_by(app: &mut App, relay: &Relay, pace: Pace) {
 /// A planned burn whose mail goes to this relay.
 pub async fn posting(relay: &Relay) -> TestApp {
     let mut test = TestApp::planned().await;
-    send_by(&mut test.app, relay, quick());
+    test.change(|app| send_by(app, relay, quick()));
     test
 }
 
