@@ -231,7 +231,7 @@ fn links(html: &str) -> Vec<String> {
 }
 
 /// A path without its numbers and without the values in its query.
-fn shape(path: &str) -> String {
+pub fn shape(path: &str) -> String {
     let (path, query) = path.split_once('?').unwrap_or((path, ""));
     let part = |part: &str| if part.parse::<i64>().is_ok() { "#".to_owned() } else { part.to_owned() };
     let keys = query.split('&').map(|pair| pair.split('=').next().unwrap());
