@@ -96,13 +96,11 @@ impl Count {
         self.all() <= MOST_PIPS
     }
 
-    /// "12 of 40 yes".
+    /// "10 yes, 3 waiting or maybe, 1 no".
     fn says(&self) -> String {
-        format!("{} of {} yes", words::grouped(self.yes), words::grouped(self.all()))
-    }
-
-    fn waits(&self) -> String {
-        format!("{} waiting or maybe", words::grouped(self.waiting))
+        let parts = [(self.yes, "yes"), (self.waiting, "waiting or maybe"), (self.no, "no")];
+        let said = parts.iter().filter(|(number, what)| *number > 0 || *what == "yes");
+        said.map(|(number, what)| format!("{} {what}", words::grouped(*number))).collect::<Vec<_>>().join(", ")
     }
 }
 

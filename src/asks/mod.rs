@@ -220,7 +220,7 @@ impl Way {
     #[must_use]
     pub fn how(self) -> &'static str {
         match self {
-            Self::Link => "by link",
+            Self::Link => "online",
             Self::Phone => "by phone",
             Self::InPerson => "in person",
             Self::Letter => "by letter",

@@ -8,26 +8,19 @@ use crate::permit_records;
 use crate::web::words::{self, Reader};
 use time::{Date, Duration};
 
-/// "2 working days late", "Fri, Nov 27", "done Mon, Nov 2".
+/// "2 working days overdue", "Fri, Nov 27", "done Mon, Nov 2".
 pub(super) fn due(outlook: &Outlook, task: &Task, row: &Row) -> String {
     let today = outlook.today;
     match row.standing {
         Standing::Done => format!("done {}", Reader::App.near_day(task.done_on.unwrap_or(row.due), today)),
         Standing::NotNeeded => "not needed".to_owned(),
-        Standing::Late => late(outlook, task, row),
+        Standing::Late => overdue(outlook, task, row),
         _ if row.due == today => "today".to_owned(),
         _ => Reader::App.near_day(row.due, today),
     }
 }
 
-fn late(outlook: &Outlook, task: &Task, row: &Row) -> String {
-    match days_late(outlook, task, row) {
-        Some(days) => format!("{} late", words::days(days, task.draft.basis)),
-        None => format!("late, was due {}", Reader::App.near_day(row.due, outlook.today)),
-    }
-}
-
-/// The same in a sentence: "2 working days overdue".
+/// "2 working days overdue".
 pub(super) fn overdue(outlook: &Outlook, task: &Task, row: &Row) -> String {
     match days_late(outlook, task, row) {
         Some(days) => format!("{} overdue", words::days(days, task.draft.basis)),

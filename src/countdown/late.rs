@@ -1,8 +1,9 @@
 //! The first line of the countdown: what is late and does the most harm, by name.
 
-use super::told::DueLine;
+use super::told::{Due, DueLine};
 use super::{Outlook, explain};
 use crate::accounts::User;
+use crate::calc::plan::Standing;
 use crate::web::words;
 use std::cmp::Reverse;
 
@@ -33,13 +34,13 @@ pub(super) struct Worst {
 }
 
 /// What counts when late things are compared: being on the critical path, then how many
-/// tasks wait, then how many days late.
-type Harm = (bool, usize, i64);
+/// tasks wait, then how many days late. The list of what to do uses it, too.
+pub(super) type Harm = (bool, usize, i64);
 
 /// The worst of these late tasks and of what other places report as due; none if nothing
 /// is late.
 pub(super) fn worst(event_id: i64, outlook: &Outlook, tasks: &[usize], due: &[&DueLine], user: &User) -> Option<Worst> {
-    let tasks = tasks.iter().map(|&place| of_task(event_id, outlook, place));
+    let tasks = tasks.iter().filter_map(|&place| of_task(event_id, outlook, place));
     let due = due.iter().filter_map(|line| of_due(outlook, line, user));
     let mut all: Vec<(Harm, Late)> = tasks.chain(due).collect();
     all.sort_by_key(|(harm, _)| Reverse(*harm));
@@ -49,14 +50,28 @@ pub(super) fn worst(event_id: i64, outlook: &Outlook, tasks: &[usize], due: &[&D
     Some(Worst { first, also, more: all.next().is_some() })
 }
 
-fn of_task(event_id: i64, outlook: &Outlook, place: usize) -> (Harm, Late) {
-    let (task, row) = outlook.row(place);
+/// The harm of a late task; none if it isn't late.
+pub(super) fn of_late(outlook: &Outlook, place: usize) -> Option<Harm> {
+    let (_, row) = outlook.row(place);
     let is_critical = outlook.schedule.chain.iter().any(|step| step.task == place);
-    let held = explain::held_up(outlook, place);
+    let harm = (is_critical, explain::held_up(outlook, place), (outlook.today - row.due).whole_days());
+    (row.standing == Standing::Late).then_some(harm)
+}
+
+/// The same of what another place reports.
+pub(super) fn of_overdue(outlook: &Outlook, due: &Due) -> Option<Harm> {
+    let days = (outlook.today - due.on).whole_days();
+    (days > 0).then_some((false, 0, days))
+}
+
+fn of_task(event_id: i64, outlook: &Outlook, place: usize) -> Option<(Harm, Late)> {
+    let (task, row) = outlook.row(place);
+    let harm = of_late(outlook, place)?;
+    let (is_critical, held, _) = harm;
     let tasks = words::count(held, "later task", "later tasks");
-    let (harm, why) = match (is_critical, held) {
-        (true, 0) => ("It is on the critical path.".to_owned(), "critical path"),
-        (true, _) => (format!("It is on the critical path and holds up {tasks}."), "critical path"),
+    let (says, why) = match (is_critical, held) {
+        (true, 0) => ("It sets the date.".to_owned(), "critical path"),
+        (true, _) => (format!("It sets the date and holds up {tasks}."), "critical path"),
         (false, 0) => (String::new(), "late"),
         (false, _) => (format!("It holds up {tasks}."), "holds up"),
     };
@@ -65,14 +80,15 @@ fn of_task(event_id: i64, outlook: &Outlook, place: usize) -> (Harm, Late) {
         href: format!("/events/{event_id}/tasks/{}", task.id),
         overdue: explain::overdue(outlook, task, row),
         who: task.who().to_owned(),
-        harm,
+        harm: says,
         why,
     };
-    ((is_critical, held, (outlook.today - row.due).whole_days()), late)
+    Some((harm, late))
 }
 
 fn of_due(outlook: &Outlook, line: &DueLine, user: &User) -> Option<(Harm, Late)> {
-    let days = usize::try_from((outlook.today - line.due.on).whole_days()).ok().filter(|days| *days > 0)?;
+    let harm = of_overdue(outlook, &line.due)?;
+    let days = usize::try_from(harm.2).unwrap_or(usize::MAX);
     let late = Late {
         title: line.due.title.clone(),
         href: line.due.href.clone(),
@@ -81,5 +97,5 @@ fn of_due(outlook: &Outlook, line: &DueLine, user: &User) -> Option<(Harm, Late)
         harm: line.due.beneath_for(user),
         why: "late",
     };
-    Some(((false, 0, i64::try_from(days).unwrap_or(i64::MAX)), late))
+    Some((harm, late))
 }

@@ -1,4 +1,4 @@
-use super::late::worst;
+use super::late::{Harm, of_late, of_overdue, worst};
 use super::ruler::Ruler;
 use super::told::{DueLine, Places, Ready};
 use super::views::{Filter, Index, Line, Tasks, everyone};
@@ -16,6 +16,7 @@ use axum::response::Response;
 use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use futures_util::future::try_join;
+use std::cmp::Reverse;
 use time::{Date, Duration, OffsetDateTime};
 
 /// The countdown, and its tasks in a list.
@@ -112,12 +113,17 @@ impl Agenda {
         Self { now, late, next, later, waiting }
     }
 
-    /// The lines of `now`, with what other places report in order among them.
+    /// The lines of `now`, with what other places report among them: what is late first, the
+    /// worst of it at the top, then by due date.
     fn with(&self, due: &[&DueLine], lines: Vec<Line>, user: &User, outlook: &Outlook) -> Vec<Line> {
-        let days = self.now.iter().map(|&place| outlook.schedule.rows[place].due);
-        let mut all: Vec<(Date, Line)> = days.zip(lines).collect();
-        all.extend(due.iter().map(|line| (line.due.on, Line::elsewhere(line, user, outlook.today))));
-        all.sort_by_key(|(on, _)| *on);
+        let order = |harm: Option<Harm>, on: Date| (harm.is_none(), Reverse(harm), on);
+        let tasks = self.now.iter().map(|&place| order(of_late(outlook, place), outlook.schedule.rows[place].due));
+        let mut all: Vec<_> = tasks.zip(lines).collect();
+        let elsewhere = due.iter().map(|line| {
+            (order(of_overdue(outlook, &line.due), line.due.on), Line::elsewhere(line, user, outlook.today))
+        });
+        all.extend(elsewhere);
+        all.sort_by_key(|(order, _)| *order);
         all.into_iter().map(|(_, line)| line).collect()
     }
 }

@@ -84,7 +84,7 @@ impl Line {
             beneath: due.beneath_for(user),
             who: responsible.says().to_owned(),
             due: match usize::try_from((today - due.on).whole_days()) {
-                Ok(days @ 1..) => format!("{} late", words::count(days, "day", "days")),
+                Ok(days @ 1..) => format!("{} overdue", words::count(days, "day", "days")),
                 Ok(0) | Err(_) => Reader::App.near_day(due.on, today),
             },
             is_late,

@@ -65,7 +65,7 @@ impl Trouble {
             Self::Maybe => "Said maybe",
             Self::NotAsked => "Not asked",
             Self::Declined => "Said no",
-            Self::Rule => "Would break a rule",
+            Self::Rule => "Doesn't count, because a rule would be broken",
         }
     }
 }
@@ -147,7 +147,7 @@ impl DateProblems {
         let mut named = vec![Named::of("open", "Open", positions.collect())];
         for trouble in Trouble::ALL {
             let people = troubled.iter().filter(|(other, ..)| *other == trouble);
-            let people = people.map(|(_, (_, id), name)| (format!("{here}/people/{id}"), (*name).to_owned()));
+            let people = people.map(|(_, (_, id), name)| (format!("{here}/people/{id}"), name.clone()));
             named.push(Named::of(trouble.as_str(), trouble.label(), people.collect()));
         }
         Self { says: says(&date), date, named: named.into_iter().flatten().collect() }
@@ -155,13 +155,18 @@ impl DateProblems {
 }
 
 /// The people who don't count on a date, sorted by surname, with their names. Someone who
-/// said no only matters until someone else has the position.
-fn troubled<'a>(book: &'a Book, on: Date, open: &[(&Post, usize)]) -> BTreeSet<(Trouble, (String, i64), &'a str)> {
+/// said no only matters until someone else has the position. A broken rule is named.
+fn troubled(book: &Book, on: Date, open: &[(&Post, usize)]) -> BTreeSet<(Trouble, (String, i64), String)> {
     let primaries = book.assigned.iter().filter(|one| !one.is_standby);
     let troubled = primaries.filter_map(|one| {
         let (person, trouble) = (book.people.get(&one.person_id)?, Trouble::of(book, one, on)?);
         let matters = trouble != Trouble::Declined || open.iter().any(|(post, _)| post.id == one.post_id);
-        matters.then(|| (trouble, person.listing(), person.details.name.as_str()))
+        let broken = book.broken(one, on);
+        let name = match broken.first().filter(|_| trouble == Trouble::Rule) {
+            Some(violation) => format!("{} ({})", person.details.name, violation.why.says()),
+            None => person.details.name.clone(),
+        };
+        matters.then(|| (trouble, person.listing(), name))
     });
     troubled.collect()
 }

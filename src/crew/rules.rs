@@ -46,7 +46,7 @@ impl Why {
     pub const fn says(self) -> &'static str {
         match self {
             Self::NotRecorded => "qualification not on record",
-            Self::Expired => "qualification expired by then",
+            Self::Expired => "qualification expires before then",
             Self::Hours => "not there the whole time",
             Self::Duties => "two duties at once",
         }

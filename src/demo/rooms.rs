@@ -43,7 +43,7 @@ const BOTH: [Known; 18] = [
         what: "armchair",
         model: "Riverside 1",
         material: "cotton over foam",
-        size: "80 × 85 × 95 cm",
+        size: "31 × 33 × 37 in",
         position: "right of the sofa",
         ..PLAIN
     },
@@ -51,7 +51,7 @@ const BOTH: [Known; 18] = [
         what: "coffee table",
         model: "Plank 110",
         material: "oak veneer",
-        size: "110 × 60 × 45 cm",
+        size: "43 × 24 × 18 in",
         position: "in front of the sofa",
         ..PLAIN
     },
@@ -59,7 +59,7 @@ const BOTH: [Known; 18] = [
         what: "side table",
         model: "Plank 45",
         material: "oak veneer",
-        size: "45 × 45 × 55 cm",
+        size: "18 × 18 × 22 in",
         position: "left of the sofa",
         ..PLAIN
     },
@@ -67,7 +67,7 @@ const BOTH: [Known; 18] = [
         what: "table lamp",
         model: "Glow 2",
         material: "steel, paper shade",
-        size: "45 cm",
+        size: "18 in",
         position: "on the side table",
         by_whom: "Alder Bend Hardware",
         ..PLAIN
@@ -76,7 +76,7 @@ const BOTH: [Known; 18] = [
         what: "rug",
         model: "Meadow",
         material: "polypropylene",
-        size: "160 × 230 cm",
+        size: "63 × 91 in",
         position: "under the coffee table",
         ..PLAIN
     },
@@ -85,7 +85,7 @@ const BOTH: [Known; 18] = [
         quantity: 2,
         model: "Drape 9",
         material: "polyester",
-        size: "140 × 240 cm",
+        size: "55 × 94 in",
         position: "back wall",
         ..PLAIN
     },
@@ -93,7 +93,7 @@ const BOTH: [Known; 18] = [
         what: "bookcase",
         model: "Shelf 80",
         material: "particle board",
-        size: "80 × 28 × 200 cm",
+        size: "31 × 11 × 79 in",
         position: "right wall",
         from: Source::Own,
         by_whom: "Station 1",
@@ -103,7 +103,7 @@ const BOTH: [Known; 18] = [
         what: "television stand",
         model: "Low 120",
         material: "particle board",
-        size: "120 × 40 × 50 cm",
+        size: "47 × 16 × 20 in",
         position: "left wall",
         ..PLAIN
     },
@@ -112,7 +112,7 @@ const BOTH: [Known; 18] = [
         quantity: 3,
         model: "Square 45",
         material: "polyester",
-        size: "45 × 45 cm",
+        size: "18 × 18 in",
         position: "on the sofa",
         ..PLAIN
     },
@@ -120,7 +120,7 @@ const BOTH: [Known; 18] = [
         what: "throw blanket",
         model: "Fleece M",
         material: "polyester",
-        size: "130 × 170 cm",
+        size: "51 × 67 in",
         position: "on the armchair",
         state: ThingState::Promised,
         ..PLAIN
@@ -130,7 +130,7 @@ const BOTH: [Known; 18] = [
         quantity: 2,
         model: "Frame 50",
         material: "pine, glass",
-        size: "50 × 70 cm",
+        size: "20 × 28 in",
         position: "back wall",
         ..PLAIN
     },
@@ -156,7 +156,7 @@ const BOTH: [Known; 18] = [
     Known {
         what: "air freshener, aerosol",
         material: "steel can",
-        size: "18 cm",
+        size: "7 in",
         position: "on the side table",
         ..PLAIN
     },
@@ -173,14 +173,14 @@ const BOTH: [Known; 18] = [
         what: "wall clock",
         model: "Round 30",
         material: "plastic",
-        size: "30 cm",
+        size: "12 in",
         position: "left wall",
         state: ThingState::Wanted,
         from: Source::Unknown,
         by_whom: "",
         ..PLAIN
     },
-    Known { what: "houseplant", material: "polyester", size: "90 cm", position: "right corner", ..PLAIN },
+    Known { what: "houseplant", material: "polyester", size: "35 in", position: "right corner", ..PLAIN },
     Known {
         what: "book",
         quantity: 20,
@@ -200,7 +200,7 @@ const ONE: [(Room, Known); 4] = [
             what: "sofa",
             model: "Riverside 3",
             material: "linen over foam",
-            size: "210 × 90 × 85 cm",
+            size: "83 × 35 × 33 in",
             position: "along the back wall",
             ..PLAIN
         },
@@ -211,7 +211,7 @@ const ONE: [(Room, Known); 4] = [
             what: "sofa",
             model: "Harbor 3",
             material: "leather over foam",
-            size: "212 × 92 × 85 cm",
+            size: "83 × 36 × 33 in",
             position: "along the back wall",
             from: Source::Own,
             by_whom: "Station 2",
@@ -250,7 +250,7 @@ const SECOND_TELEVISION: Known = Known {
     what: "television",
     model: "View 33",
     material: "plastic, glass",
-    size: "84 cm",
+    size: "33 in",
     position: "on the TV stand",
     from: Source::Own,
     by_whom: "Station 2",

@@ -81,6 +81,19 @@ struct Column {
     example: String,
 }
 
+impl Waiting {
+    /// What the column at this place is called.
+    fn column(&self, place: &usize) -> String {
+        self.columns.get(*place).map_or_else(String::new, Column::name)
+    }
+}
+
+impl Column {
+    fn name(&self) -> String {
+        if self.heading.is_empty() { self.number.to_string() } else { self.heading.clone() }
+    }
+}
+
 struct DoneLine {
     id: i64,
     file_name: String,

@@ -206,6 +206,16 @@ impl What {
     }
 }
 
+impl What {
+    /// The same as a heading, where one of it goes without saying.
+    fn title(&self) -> String {
+        match self {
+            Self::Goods { description, quantity, .. } if quantity == "1" => description.clone(),
+            other => other.says(),
+        }
+    }
+}
+
 impl Stands {
     #[must_use]
     pub fn state(&self) -> GiftState {
@@ -264,10 +274,10 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let today = event.today(now);
         let due = |gift: &Gift| {
             let on = gift.draft.promised_by.filter(|_| gift.draft.stands == Stands::Promised)?;
-            let promised = Reader::App.near_day(gift.draft.promised_on, today);
+            let by = Reader::App.near_day(on, today);
             Some(Due {
-                title: format!("Gift due: {}", gift.draft.what.says()),
-                beneath: format!("{} promised it on {promised}. Call if it isn't here.", gift.giver_in_full()),
+                title: format!("Gift due: {}", gift.draft.what.title()),
+                beneath: format!("{} promised it for {by}. Call if it isn't here.", gift.giver_in_full()),
                 said: String::new(),
                 href: gift.href(),
                 person: None,

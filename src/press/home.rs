@@ -64,6 +64,8 @@ struct Index {
 #[derive(Default)]
 struct ConflictLine {
     says: String,
+    /// The outlet's page.
+    href: String,
     /// Of a follow-up: why its date is a bad one, and a better date.
     why: &'static str,
     on: String,
@@ -91,15 +93,19 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let found = timeline::conflicts(&to_come, &listed, (&calendar, burn_on, today), |outlet| {
         known.entries.iter().any(|entry| entry.outlet_id == outlet && entry.sent.starts_with("news release"))
     });
-    let mut conflicts: Vec<_> =
-        found.into_iter().map(|says| ConflictLine { says, ..ConflictLine::default() }).collect();
+    let page_of = |outlet: i64| format!("{}/press/outlets/{outlet}", event.href());
+    let mut conflicts: Vec<_> = found
+        .into_iter()
+        .map(|(outlet, says)| ConflictLine { says, href: page_of(outlet), ..ConflictLine::default() })
+        .collect();
     for (entry, on) in open_follow_ups(&known.entries).into_iter().filter(|(_, on)| *on >= today) {
         let Some(outlet) = known.outlet(entry.outlet_id) else { continue };
         let Some(against) = Against::of(outlet, on) else { continue };
         let sooner = timeline::instead(outlet, &calendar, on).filter(|sooner| *sooner >= today);
-        let advice = sooner.map(|on| format!(" Try {}.", Reader::App.day(on))).unwrap_or_default();
+        let advice = sooner.map(|on| format!(" Try {}.", Reader::App.near_day(on, today))).unwrap_or_default();
         conflicts.push(ConflictLine {
             says: format!("Follow up with {}: {}.{advice}", entry.person, against.says(outlet, on)),
+            href: page_of(outlet.id),
             why: against.as_str(),
             on: words::iso(on),
             instead: sooner.map(words::iso).unwrap_or_default(),

@@ -72,13 +72,13 @@ pub(super) fn instead(outlet: &Outlet, calendar: &Calendar, on: Date) -> Option<
 
 /// Where the plan conflicts with an outlet's schedule: tasks due on a day when it is
 /// closed, and text that it needs before the release is due, unless it has the release
-/// already.
+/// already. Each with the outlet's number.
 pub(super) fn conflicts(
     steps: &[Step],
     outlets: &[&Outlet],
     (calendar, burn_on, today): (&Calendar, Date, Date),
     has_release: impl Fn(i64) -> bool,
-) -> Vec<String> {
+) -> Vec<(i64, String)> {
     let mut found = Vec::new();
     let day = |on: Date| Reader::App.near_day(on, today);
     for step in steps.iter().filter(|step| step.due >= today && tells(&step.key)) {
@@ -89,17 +89,15 @@ pub(super) fn conflicts(
                 let sooner = instead(outlet, calendar, step.due);
                 let sooner = sooner.map(|on| format!(" Reach them by {}.", day(on))).unwrap_or_default();
                 let name = &outlet.details.name;
-                found.push(format!("“{title}” is due {}, when {name} is closed.{sooner}", day(step.due)));
+                let due = day(step.due);
+                found.push((outlet.id, format!("“{title}” is due {due}, when {name} is closed.{sooner}")));
             }
             let wanted = wanted_by(outlet, calendar, burn_on);
             if WITH_TEXT.contains(&step.key.as_str()) && wanted < step.due {
                 let lead = words::count(usize::from(outlet.details.lead_days), "day", "days");
-                found.push(format!(
-                    "{} needs the text {lead} before burn day, by {}. “{title}” is due {}.",
-                    outlet.details.name,
-                    day(wanted),
-                    day(step.due)
-                ));
+                let (name, by, due) = (&outlet.details.name, day(wanted), day(step.due));
+                let says = format!("{name} needs the text {lead} before burn day, by {by}. “{title}” is due {due}.");
+                found.push((outlet.id, says));
             }
         }
     }
@@ -144,6 +142,15 @@ mod tests {
 
     fn step(key: &str, due: Date) -> Step {
         Step { key: key.to_owned(), title: key.to_owned(), due }
+    }
+
+    fn conflicts(
+        steps: &[Step],
+        outlets: &[&Outlet],
+        days: (&Calendar, Date, Date),
+        has_release: impl Fn(i64) -> bool,
+    ) -> Vec<String> {
+        super::conflicts(steps, outlets, days, has_release).into_iter().map(|(_, says)| says).collect()
     }
 
     /// By hand: burn day is Sat, Jan 2, 2027, and follow-ups are due Wed, Dec 30, 2026.

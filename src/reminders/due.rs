@@ -124,18 +124,29 @@ impl Known<'_> {
             .filter_map(|held| {
                 let due = held.rule.due(days, self.calendar())?;
                 let (still_true, not_after) = self.truth(request, held, due)?;
-                let before = words::days(u32::from(held.rule.days), held.rule.basis);
                 Some(Line {
                     key: format!("question/{}/{}/{}", request.id, held.number, self.event.date_revision),
                     person_id: request.person_id,
                     by: held.rule.by,
                     reminder: Reminder { about: request.id, due, not_after, still_true },
                     title: request.question.clone(),
-                    why: format!("{}, {before} before burn day", step(held.rule.kind)),
+                    why: self.why(request, held),
                     about: About::Question { request: Box::new(request.clone()), kind: held.rule.kind },
                 })
             })
             .collect()
+    }
+
+    /// Why a rule reminds someone of a question: the dates they haven't answered for, or how
+    /// near burn day is.
+    fn why(&self, request: &Request, held: &Held) -> String {
+        if held.rule.kind == Kind::Chase {
+            let open = request.live().filter(|ask| ask.stands().is_none());
+            let days = open.map(|ask| Reader::App.near_day(ask.for_on, self.outlook.today));
+            return format!("no reply yet for {}", days.collect::<Vec<_>>().join(" and "));
+        }
+        let before = words::days(u32::from(held.rule.days), held.rule.basis);
+        format!("{}, {before} before burn day", step(held.rule.kind))
     }
 
     /// Whether a rule's reminder about a question is still true, and until when. None if

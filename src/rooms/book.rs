@@ -198,7 +198,7 @@ impl Book {
                     parts.push(format!("{} only similar", counted(alike, "pair is", "pairs are")));
                 }
                 if orphans > 0 {
-                    parts.push(format!("{} no match", counted(orphans, "part has", "parts have")));
+                    parts.push(format!("{} in one room only", counted(orphans, "part is", "parts are")));
                 }
                 format!("{}.", parts.join("; "))
             }
@@ -323,14 +323,14 @@ fn worst(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
         let others = fair.orphans() - first.quantity;
         let others = match others {
             0 => String::new(),
-            more => format!(" {} no match.", counted(more, "other item has", "other items have")),
+            more => format!(" {} in one room only.", counted(more, "other item is", "other items are")),
         };
         let what = match first.quantity {
             1 => format!("the {}", draft.what),
             many => format!("{many} × {}", draft.what),
         };
         let (has, lacks) = (draft.room, capital(draft.room.other().as_str()));
-        return format!("{lacks} has no match for {what} in {has}.{others}");
+        return format!("{lacks} has nothing like {what} in {has}.{others}");
     }
     match pairs.first() {
         Some(pair) if pair.differs.is_empty() => "There is no known difference.".to_owned(),

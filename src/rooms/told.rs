@@ -55,13 +55,13 @@ fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
     };
     let all: Vec<_> = book.orphans().collect();
     if all.len() > APART {
-        let title = format!("Find a match for {}", words::count(all.len(), "item", "items"));
+        let title = format!("Get a second one of {}", words::count(all.len(), "item", "items"));
         return vec![due(title, format!("only one room has them; {left}"))];
     }
     let one = |orphan: &super::book::Orphan| {
         let draft = &orphan.thing.draft;
         let count = if orphan.quantity == 1 { String::new() } else { format!("{} × ", orphan.quantity) };
-        let title = format!("Find a match: {count}{} for {}", draft.what, draft.room.other());
+        let title = format!("Get for {}: {count}{}", draft.room.other(), draft.what);
         due(title, format!("{} has it; {left}", draft.room))
     };
     all.iter().map(one).collect()

@@ -83,6 +83,57 @@ async fn the_row_with_save_stays_in_sight_and_never_covers_the_focus() {
     }
 }
 
+/// Wide, the bar is a row of links. On a phone it is a menu, which a popover opens and
+/// Escape closes.
+#[tokio::test]
+async fn every_place_is_reached_with_the_keyboard_alone() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.enter(server.link("education officer")).await;
+    for page in ["Crew", "Staffing proposal"] {
+        browser.shows("#main").await;
+        tab_to_link(&browser, "header", page).await;
+        type_key(&browser, Key::Enter).await;
+        browser.sees("header [aria-current=page]", page).await;
+    }
+    assert_eq!(browser.place().await, "/events/1/crew/proposal");
+
+    browser.resize(360, 740).await;
+    browser.open(&format!("{}/events/1", server.base)).await;
+    let is_open = "return document.querySelector('#menu').matches(':popover-open')";
+    let is_open = async || browser.client.execute(is_open, Vec::new()).await.unwrap();
+    for closes in [true, false] {
+        browser.shows("button.menu").await;
+        if focus(&browser, "className").await != "menu" {
+            tab_to(&browser, "button.menu").await;
+        }
+        assert_eq!(is_open().await, false);
+        type_key(&browser, Key::Enter).await;
+        assert_eq!(is_open().await, true);
+        tab_to_link(&browser, "#menu", "Press").await;
+        assert_eq!(covered(&browser).await, Value::Null);
+        type_key(&browser, if closes { Key::Escape } else { Key::Enter }).await;
+        if closes {
+            assert_eq!(is_open().await, false);
+            assert_eq!(focus(&browser, "className").await, "menu", "the focus goes back to the button");
+        }
+    }
+    browser.sees("h1", "Press").await;
+    assert_eq!(browser.place().await, "/events/1/press");
+}
+
+/// Presses Tab until the focus is on a link in this part of the page that has this name.
+async fn tab_to_link(browser: &Browser, part: &str, name: &str) {
+    for _ in 0..40 {
+        type_key(browser, Key::Tab).await;
+        let here = focus(browser, &format!("closest('{part}') ? document.activeElement.textContent : ''")).await;
+        if here.as_str().unwrap().split_whitespace().collect::<Vec<_>>().join(" ").starts_with(name) {
+            return;
+        }
+    }
+    panic!("the link {name} doesn't get the focus after pressing Tab forty times");
+}
+
 /// The keys of the editable combobox in the WAI-ARIA Authoring Practices.
 #[tokio::test]
 async fn a_person_is_chosen_with_the_keyboard_alone() {

@@ -39,7 +39,7 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
     let said = page.all("[data-state=confirmed] .d");
     assert_eq!(said.len(), 2, "{said:?}");
     let day = Reader::App.near_day(NOW.date(), NOW.date());
-    for part in [day.as_str(), Way::Link.as_str(), "Can you walk the spectator line on burn day?"] {
+    for part in [day.as_str(), Way::Link.how(), "Can you walk the spectator line on burn day?"] {
         assert!(said.iter().all(|said| said.contains(part)), "{part}: {said:?}");
     }
     assert!(!page.has("[data-state=not-asked]"), "{}", page.text("main"));
@@ -143,7 +143,7 @@ async fn a_guest_who_said_yes_elsewhere_is_added_in_one_press() {
     assert_eq!(page.all("[data-unlisted]").len(), 1, "not the person asked something else");
     let says = page.text("[data-unlisted]");
     let day = Reader::App.near_day(NOW.date(), NOW.date());
-    for part in [day.as_str(), Way::Link.as_str(), Kind::Guest.question()] {
+    for part in [day.as_str(), Way::Link.how(), Kind::Guest.question()] {
         assert!(says.contains(part), "{part}: {says}");
     }
     let mut reader = test.somebody(burnday::accounts::Role::Reader).await;
@@ -166,7 +166,7 @@ async fn a_loan_that_was_promised_elsewhere_is_added_with_its_answer() {
     said_yes(&test, "loan", wren, "Two sports clocks").await;
     let page = olga.get("/events/1/loans").await;
     assert_eq!(page.all("[data-unlisted]").len(), 1);
-    let new = page.attributes("[data-unlisted] a", "href").remove(0);
+    let new = page.attributes("[data-unlisted] a[href*='/loans/new']", "href").remove(0);
     let form = olga.get(&new).await.form();
     assert_eq!(form.value("what"), "Two sports clocks");
     let added = olga.submit("/events/1/loans/new", &form).await;
