@@ -96,10 +96,15 @@ impl Count {
         self.all() <= MOST_PIPS
     }
 
-    /// "10 yes, 3 waiting or maybe, 1 no".
+    /// "10 yes".
     fn says(&self) -> String {
-        let parts = [(self.yes, "yes"), (self.waiting, "waiting or maybe"), (self.no, "no")];
-        let said = parts.iter().filter(|(number, what)| *number > 0 || *what == "yes");
+        format!("{} yes", words::grouped(self.yes))
+    }
+
+    /// "3 waiting or maybe, 1 no"; empty if everyone said yes.
+    fn others(&self) -> String {
+        let parts = [(self.waiting, "waiting or maybe"), (self.no, "no")];
+        let said = parts.iter().filter(|(number, _)| *number > 0);
         said.map(|(number, what)| format!("{} {what}", words::grouped(*number))).collect::<Vec<_>>().join(", ")
     }
 }

@@ -104,7 +104,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         let sooner = timeline::instead(outlet, &calendar, on).filter(|sooner| *sooner >= today);
         let advice = sooner.map(|on| format!(" Try {}.", Reader::App.near_day(on, today))).unwrap_or_default();
         conflicts.push(ConflictLine {
-            says: format!("Follow up with {}: {}.{advice}", entry.person, against.says(outlet, on)),
+            says: format!("Follow up with {}: {}.{advice}", entry.person, against.says(outlet, on, today)),
             href: page_of(outlet.id),
             why: against.as_str(),
             on: words::iso(on),

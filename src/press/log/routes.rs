@@ -162,10 +162,11 @@ async fn read(
     let (contacts, listings) = (outlets::contacts(&mut db).await?, outlets::listings(&mut db, event.id).await?);
     let able = outlets::owners(&crate::accounts::list_in(&mut db).await?);
     let owner = |outlet: i64| listings.iter().find(|listing| listing.outlet_id == outlet)?.owner_id;
+    let today = event.today(now);
     let read = form.read(event, &contacts, &versions, owner, now).map(|(mut entry, contact)| {
         entry.follow_up_by = entry.follow_up_by.filter(|by| able.iter().any(|known| known.id == *by));
         let outlet = outlets.iter().find(|outlet| outlet.id == entry.outlet_id);
-        let against = entry.follow_up_on.zip(outlet).map(|(on, outlet)| timeline::against(outlet, on));
+        let against = entry.follow_up_on.zip(outlet).map(|(on, outlet)| timeline::against(outlet, on, today));
         (entry, contact, against.unwrap_or_default())
     });
     Ok(read)
@@ -355,7 +356,7 @@ pub(in crate::press) fn due(
             is_late: on < today,
             who: entry.follow_up_by.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
             // If it is late, what matters is whether they are open today.
-            against: outlet.map(|outlet| timeline::against(outlet, on.max(today))).unwrap_or_default(),
+            against: outlet.map(|outlet| timeline::against(outlet, on.max(today), today)).unwrap_or_default(),
         }
     };
     open_follow_ups(entries).into_iter().filter(|(_, on)| *on <= until).map(line).collect()
