@@ -74,9 +74,17 @@ pub fn router(mut app: App) -> Router {
     };
 
     let ledgers = asks::Ledgers::default();
-    let tells: [countdown::Tell; 8] =
-        [guests::told, gifts::told, thanks::told, press::told, crew::told, loans::told, rooms::told, permits::told];
-    let places = countdown::Places::of(&tells, ledgers.clone());
+    let lists: [countdown::ListItems; 8] = [
+        guests::countdown_items,
+        gifts::countdown_items,
+        thanks::countdown_items,
+        press::countdown_items,
+        crew::countdown_items,
+        loans::countdown_items,
+        rooms::countdown_items,
+        permits::countdown_items,
+    ];
+    let places = countdown::Places::of(&lists, ledgers.clone());
     app.needs = places.needs();
 
     // Only people who are signed in reach the first group. Each handler says in its

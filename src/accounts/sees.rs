@@ -14,7 +14,7 @@
 //! record or a note on a task, is for everyone.
 
 use super::User;
-use crate::db::journal::Told;
+use crate::db::journal::JournalEntry;
 
 /// A kind of private fact.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,11 +49,11 @@ impl User {
 
     /// The history entries without the changes this user may not see.
     #[must_use]
-    pub fn shown_history(&self, mut told: Vec<Told>) -> Vec<Told> {
-        for entry in &mut told {
+    pub fn shown_history(&self, mut entries: Vec<JournalEntry>) -> Vec<JournalEntry> {
+        for entry in &mut entries {
             entry.changes.retain(|change| kind_of(&entry.subject, &change.field).is_none_or(|kind| self.sees(kind)));
         }
-        told
+        entries
     }
 }
 

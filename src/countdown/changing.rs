@@ -1,7 +1,7 @@
 //! Changing an event. Everyone who was told the old facts gets the new ones, in the
 //! same write.
 
-use super::told::{Following, MoveLine, Moves};
+use super::items::{Following, MoveLine, Moves};
 use super::{Outlook, store};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Count, Sender};
@@ -105,20 +105,20 @@ pub(super) fn told(count: Count) -> String {
 
 /// Who would be told about a change.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Told {
+pub(super) struct ToUpdate {
     pub count: Count,
     /// How many people could be asked about dates they haven't been asked about.
     pub to_ask: usize,
 }
 
 /// Who would be told about a change to these details.
-pub(super) async fn to_tell(app: &App, event: &Event, details: &Details) -> Result<Told> {
+pub(super) async fn to_tell(app: &App, event: &Event, details: &Details) -> Result<ToUpdate> {
     let mut db = app.db.read().acquire().await?;
     let before = asks::before_change(&mut db, event).await?;
     let reached: HashSet<i64> =
         people::everyone(&mut db).await?.iter().filter(|person| person.has_mail()).map(|person| person.id).collect();
     let to_ask = before.to_ask(details);
-    Ok(Told { count: before.count(details, to_ask > 0, |id| reached.contains(&id)), to_ask })
+    Ok(ToUpdate { count: before.count(details, to_ask > 0, |id| reached.contains(&id)), to_ask })
 }
 
 #[derive(Template)]
@@ -150,7 +150,7 @@ struct ChangePage {
     id: i64,
     form: EventForm,
     changes: Vec<(&'static str, String, String)>,
-    told: Told,
+    told: ToUpdate,
     /// "3 hours later"; empty if first ignition stays the same.
     by: String,
     rain_day: String,
@@ -183,7 +183,7 @@ async fn update(
     }
     let told = to_tell(&app, &event, &details).await?;
     let places = if event.details.tells_other_than(&details) {
-        moves.told(&app, &event, &details, now).await?
+        moves.lines(&app, &event, &details, now).await?
     } else {
         Vec::new()
     };
@@ -210,7 +210,7 @@ fn change_page(
     event: &Event,
     details: &Details,
     form: EventForm,
-    (told, places): (Told, Vec<(&'static str, Vec<MoveLine>)>),
+    (told, places): (ToUpdate, Vec<(&'static str, Vec<MoveLine>)>),
 ) -> ChangePage {
     let old = &event.details;
     let rain = |details: &Details| details.rain_on.map_or("none".to_owned(), |on| Reader::App.day(on));

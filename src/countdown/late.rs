@@ -1,6 +1,6 @@
 //! The first line of the countdown: what is late and does the most harm, by name.
 
-use super::told::{Due, DueLine};
+use super::items::{Due, DueLine};
 use super::{Outlook, explain};
 use crate::accounts::User;
 use crate::calc::plan::Standing;

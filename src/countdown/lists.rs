@@ -1,8 +1,8 @@
 //! Lists by person: who has how much to do, one person's list, and all of them to print.
 
+use super::items::{DueLine, Places};
 use super::responsible::Who;
 use super::routes::load;
-use super::told::{DueLine, Places};
 use super::views::{Filter, everyone};
 use super::{Outlook, Task, TaskState};
 use crate::accounts::{SignedIn, User};
@@ -135,12 +135,12 @@ async fn lists(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, outlook) = load(&app, id, now).await?;
-    let told = places.told(&app, &event, now).await?;
+    let items = places.items(&app, &event, now).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Lists by person");
-    let who = filter.by_name(&outlook, &told.due).who;
+    let who = filter.by_name(&outlook, &items.due).who;
     let own = visit.user.person_id.to_string();
-    let people = everyone(&outlook, &told.due).into_iter();
-    let mut lists: Vec<List> = people.map(|who| List::of(&outlook, &told.due, who, &visit.user)).collect();
+    let people = everyone(&outlook, &items.due).into_iter();
+    let mut lists: Vec<List> = people.map(|who| List::of(&outlook, &items.due, who, &visit.user)).collect();
     lists.retain(|list| !list.lines.is_empty());
     lists.sort_by_key(|list| list.who.value != own);
     let index = if who.is_empty() { lists.iter().map(|list| list.line(id, &own)).collect() } else { Vec::new() };

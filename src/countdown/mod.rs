@@ -7,6 +7,7 @@ mod covered;
 mod drawing;
 mod explain;
 mod form;
+mod items;
 mod late;
 mod lists;
 mod moving;
@@ -21,7 +22,6 @@ mod store;
 mod task_page;
 mod tasks;
 mod template;
-mod told;
 mod views;
 mod wall;
 
@@ -37,15 +37,16 @@ use time::{Date, OffsetDateTime};
 
 pub use closings::closings;
 pub use form::SIDES;
+pub use items::{
+    Call, CountdownItems, Due, Follow, Following, ForTask, ListItems, ListMoves, MoveLine, Need, OnRainDate, Places,
+    Ready,
+};
 pub use outlook::Outlook;
 pub use responsible::Responsible;
 pub use store::{
     NewState, Refused, Set, add_template, hand_back, hand_over, read as tasks_in, save as save_task, set_state,
 };
 pub use template::{Entry as TemplateEntry, tasks as template_tasks};
-pub use told::{
-    Call, Due, Follow, Following, ForTask, MoveLine, Need, OnRainDate, Places, Ready, Tell, TellMove, Told,
-};
 pub use views::SHOWN;
 
 use crate::state::App;
@@ -53,10 +54,10 @@ use crate::state::App;
 /// The countdown and everything about tasks. Other places report what they have to
 /// show here and what a change to the event would do to them, and then carry out
 /// their part of the change.
-pub fn router(places: Places, moves: &[(&'static str, TellMove)], follows: &[Follow]) -> Router<App> {
+pub fn router(places: Places, moves: &[(&'static str, ListMoves)], follows: &[Follow]) -> Router<App> {
     let routes = routes::router().merge(lists::router()).merge(tasks::router()).layer(Extension(places));
     let changes = planning::router().merge(moving::router()).merge(changing::router());
-    routes.merge(wall::router()).merge(changes.layer(Extension(told::Moves::of(moves, follows))))
+    routes.merge(wall::router()).merge(changes.layer(Extension(items::Moves::of(moves, follows))))
 }
 
 named! {

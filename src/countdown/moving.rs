@@ -2,9 +2,9 @@
 //! possible, and one confirmation after a preview.
 
 use super::changing::{self, Decided};
+use super::items::Moves;
 use super::planning::{EarliestSays, earliest_says};
 use super::preview::Preview;
-use super::told::Moves;
 use super::{Outlook, explain};
 use crate::accounts::{Officer, Visit};
 use crate::calc::calendar::Basis;

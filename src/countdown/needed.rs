@@ -1,7 +1,7 @@
 //! What a task needs from other places, and how to reach whoever is responsible for it.
 
 use super::Task;
-use super::told::{AllTold, DueLine, ForTask, Need, Ready};
+use super::items::{AllItems, DueLine, ForTask, Need, Ready};
 use crate::accounts::{Private, User};
 use crate::error::Result;
 use crate::people::{self, Person};
@@ -33,16 +33,16 @@ pub(super) struct Needed {
 
 impl Needed {
     /// What this task needs; nothing once it is done or not needed.
-    pub fn of(task: &Task, told: &AllTold, today: Date) -> Self {
+    pub fn of(task: &Task, items: &AllItems, today: Date) -> Self {
         if !task.is_open() || task.is_burn {
             return Self::default();
         }
-        let own = told.needs.iter().filter(|need| is_for(need, task)).map(of_need);
-        let due = told.due.iter().filter(|line| line.strand == Some(task.draft.strand));
+        let own = items.needs.iter().filter(|need| is_for(need, task)).map(of_need);
+        let due = items.due.iter().filter(|line| line.strand == Some(task.draft.strand));
         let mut lines: Vec<NeededLine> = own.chain(due.map(|line| of_due(line, today))).collect();
         let more = lines.len().saturating_sub(SHOWN);
         lines.truncate(SHOWN);
-        let ready = told.ready.iter().find(|ready| ready.name == task.draft.strand.as_str() && ready.all() > 0);
+        let ready = items.ready.iter().find(|ready| ready.name == task.draft.strand.as_str() && ready.all() > 0);
         Self { ready: ready.map(of_ready), lines, more }
     }
 

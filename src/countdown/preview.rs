@@ -1,8 +1,8 @@
 //! What another burn day would do, worked out before anyone confirms it.
 
-use super::changing::{self, Told};
+use super::changing::{self, ToUpdate};
+use super::items::{MoveLine, Moves};
 use super::moving::MoveForm;
-use super::told::{MoveLine, Moves};
 use super::{Outlook, covered, explain};
 use crate::calc::calendar::Basis;
 use crate::calc::plan::{Move, Moved};
@@ -47,7 +47,7 @@ pub(super) struct Preview {
     pub moved: Vec<Line>,
     /// What it does in other places.
     pub places: Places,
-    pub told: Told,
+    pub told: ToUpdate,
     /// Deadlines that move by a different number of days than the burn.
     pub uneven: usize,
 }
@@ -80,7 +80,7 @@ impl Preview {
         let covered = covered::by(&mut db, event, outlook, to.burn_on).await?;
         drop(db);
         let told = changing::to_tell(app, event, to).await?;
-        let places = moves.told(app, event, to, now).await?;
+        let places = moves.lines(app, event, to, now).await?;
         Ok(Self::of((event, outlook), (to, form), &covered, (told, places)))
     }
 
@@ -88,7 +88,7 @@ impl Preview {
         (event, outlook): (&Event, &Outlook),
         (to, form): (&Details, &MoveForm),
         covered: &[usize],
-        (told, places): (Told, Places),
+        (told, places): (ToUpdate, Places),
     ) -> Self {
         // At first everything that must be redone is checked, but for what covers the day.
         let keeps = |place: &usize| {

@@ -1,6 +1,6 @@
+use super::items::{DueLine, Places, Ready};
 use super::late::{Harm, of_late, of_overdue, worst};
 use super::ruler::Ruler;
-use super::told::{DueLine, Places, Ready};
 use super::views::{Filter, Index, Line, Tasks, everyone};
 use super::{Outlook, Responsible, Strand, Task, TaskState, explain};
 use crate::accounts::{SignedIn, User};
@@ -44,21 +44,21 @@ async fn index(
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
-    let (outlook, told) = try_join(Outlook::load(&app, &event, now), places.told(&app, &event, now)).await?;
+    let (outlook, items) = try_join(Outlook::load(&app, &event, now), places.items(&app, &event, now)).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Countdown");
     let user = &visit.user;
-    let filter = filter.by_name(&outlook, &told.due);
+    let filter = filter.by_name(&outlook, &items.due);
     let mine = filter.who.is_empty() && !user.is_officer();
     let chosen = |whose: &Responsible| if mine { whose.is_of(user) } else { filter.takes(whose) };
     let agenda = Agenda::of(&outlook, |task| chosen(&task.responsible));
     let lines = |places: &[usize]| places.iter().map(|&place| Line::of(id, &outlook, place, user)).collect();
     let week_ends = outlook.today + WEEK;
-    let due = told.due.iter().filter(|line| line.due.on <= week_ends && chosen(&line.responsible));
+    let due = items.due.iter().filter(|line| line.due.on <= week_ends && chosen(&line.responsible));
     let due: Vec<&DueLine> = due.collect();
     let rows = outlook.rows().enumerate();
     let late = rows.filter(|(_, (task, row))| row.standing == Standing::Late && chosen(&task.responsible));
     let late: Vec<usize> = late.map(|(place, _)| place).collect();
-    let people = everyone(&outlook, &told.due);
+    let people = everyone(&outlook, &items.due);
     let query = if filter.who.is_empty() { String::new() } else { format!("?who={}", query_escape(&filter.who)) };
     show(&Index {
         page,
@@ -74,7 +74,7 @@ async fn index(
         later: lines(&agenda.later),
         whose: people.iter().find(|who| who.value == filter.who).map(|who| who.name.clone()).unwrap_or_default(),
         waiting: lines(&agenda.waiting),
-        ready: ready(&event, &outlook, &told.ready),
+        ready: ready(&event, &outlook, &items.ready),
         back: format!("/events/{id}{query}"),
         people,
         filter,
@@ -130,10 +130,10 @@ impl Agenda {
 
 /// One line for each strand with something to do before burn day, or the report of
 /// the place with that name. What it would be on the rain date is put in words.
-fn ready(event: &Event, outlook: &Outlook, told: &[Ready]) -> Vec<(Ready, String)> {
+fn ready(event: &Event, outlook: &Outlook, items: &[Ready]) -> Vec<(Ready, String)> {
     let lines = Strand::ALL.into_iter().map(|strand| {
-        if let Some(told) = told.iter().find(|told| told.name == strand.as_str() && told.all() > 0) {
-            return told.clone();
+        if let Some(items) = items.iter().find(|items| items.name == strand.as_str() && items.all() > 0) {
+            return items.clone();
         }
         let here = |state: TaskState| {
             let counts = |&place: &usize| {

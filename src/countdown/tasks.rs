@@ -2,10 +2,10 @@
 
 use super::changes::{self, Consequences};
 use super::form::TaskForm;
+use super::items::Places;
 use super::needed::{Needed, reach};
 use super::store::{self, NewState, Refused, Set};
 use super::task_page::{Neighbour, NoteLine, PermitLine, TaskPage, Typed};
-use super::told::Places;
 use super::views::{Edit, Effects, Line, Remove};
 use super::{Draft, Outlook, Rain, Strand, Task, TaskState, explain, lead_says, template};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
@@ -90,7 +90,7 @@ async fn page_of(
     let held = outlook.plan.holds_up(place);
     let notes = store::notes(app.db.read(), task.id).await?;
     let history = journal::of(app.db.read(), "task", task.id).await?;
-    let told = places.told(app, event, *now).await?;
+    let items = places.items(app, event, *now).await?;
     Ok(TaskPage {
         page: page.clone().titled(&task.draft.title),
         event_id: event.id,
@@ -112,10 +112,10 @@ async fn page_of(
         later: later(outlook, task),
         holds_up: holds_up(outlook, &held),
         permits: permits(app, event, outlook, task).await?,
-        needed: Needed::of(task, &told, outlook.today),
+        needed: Needed::of(task, &items, outlook.today),
         reach: reach(app, task, &visit.user).await?,
         notes: notes.into_iter().map(|n| NoteLine { who: n.who, when: moment(n.at), text: n.text }).collect(),
-        history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
         typed: if mistakes.is_empty() { Typed::of(task) } else { typed },
         mistakes,
         usual: usual(task),

@@ -2,10 +2,10 @@
 
 use super::explain::{self, ChainNote};
 use super::form::{LinkLine, TaskForm};
+use super::items::{DueLine, Ready};
 use super::late::Worst;
 use super::responsible::Who;
 use super::ruler::Ruler;
-use super::told::{DueLine, Ready};
 use super::{Outlook, Responsible, Strand, Task, TaskState};
 use crate::accounts::{Role, User};
 use crate::calc::plan::{Row, Standing};

@@ -8,6 +8,7 @@
 mod asking;
 mod assigning;
 mod book;
+mod countdown_items;
 mod day;
 mod follow;
 mod home;
@@ -23,7 +24,6 @@ mod rules;
 mod sheet;
 mod skills;
 mod store;
-mod told;
 
 use crate::state::App;
 use axum::Router;
@@ -35,6 +35,7 @@ pub use crate::asks::Hours;
 pub use asking::{ask_all, ask_without_mail};
 pub use assigning::{Placed, Placing, place};
 pub use book::{Assigned, Book, Seat, Seats, Standing};
+pub use countdown_items::{countdown_items, moved};
 pub use day::store::{come_in, correct, go_out, signed_in};
 pub use day::{Attendance, says as hours_say};
 pub use follow::{follow, reword};
@@ -48,7 +49,6 @@ pub use sheet::{CallSheet, CallSheets, Sheet, call_sheets, note_sheet, read_old_
 pub use skills::store::{add as add_qualification, check, hold, qualifications_of};
 pub use skills::{Holding, Kept, Qualification};
 pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, posts_of, unassign};
-pub use told::{moved, told};
 
 /// Everything about the crew.
 pub fn router() -> Router<App> {

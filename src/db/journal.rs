@@ -118,7 +118,7 @@ async fn keep_one(connection: &mut SqliteConnection, one: &Waiting) -> sqlx::Res
 
 /// An entry, read back.
 #[derive(Debug)]
-pub struct Told {
+pub struct JournalEntry {
     pub id: i64,
     pub at: OffsetDateTime,
     /// A name, "Someone with a link", or "Burnday".
@@ -169,7 +169,7 @@ pub async fn page(
     wanted: &Wanted,
     before_id: i64,
     limit: i64,
-) -> Result<Vec<Told>> {
+) -> Result<Vec<JournalEntry>> {
     let (who, subjects) = (wanted.who.as_str(), serde_json::to_string(&wanted.subjects)?);
     let subjects = subjects.as_str();
     let rows = sqlx::query_as!(
@@ -191,7 +191,7 @@ pub async fn page(
     )
     .fetch_all(db)
     .await?;
-    rows.into_iter().map(Row::told).collect()
+    rows.into_iter().map(Row::entry).collect()
 }
 
 /// Everyone who acted, each with the kinds of things they acted on: in an event, or with
@@ -220,7 +220,7 @@ pub async fn sides(db: &SqlitePool, event_id: Option<i64>) -> Result<Vec<Side>> 
 ///
 /// # Errors
 /// The store's.
-pub async fn of(db: &SqlitePool, subject: &str, subject_id: i64) -> Result<Vec<Told>> {
+pub async fn of(db: &SqlitePool, subject: &str, subject_id: i64) -> Result<Vec<JournalEntry>> {
     let rows = sqlx::query_as!(
         Row,
         r#"select j.id as "id!", j.at as "at!", j.actor as "actor!", p.name as "name?", j.verb as "verb!",
@@ -232,7 +232,7 @@ pub async fn of(db: &SqlitePool, subject: &str, subject_id: i64) -> Result<Vec<T
     )
     .fetch_all(db)
     .await?;
-    rows.into_iter().map(Row::told).collect()
+    rows.into_iter().map(Row::entry).collect()
 }
 
 struct Row {
@@ -250,10 +250,10 @@ struct Row {
 }
 
 impl Row {
-    fn told(self) -> Result<Told> {
+    fn entry(self) -> Result<JournalEntry> {
         let parse = |text: Option<String>| text.map(|text| serde_json::from_str::<Value>(&text)).transpose();
         let changes = changes(parse(self.before)?.as_ref(), parse(self.after)?.as_ref());
-        Ok(Told {
+        Ok(JournalEntry {
             id: self.id,
             at: OffsetDateTime::from_unix_timestamp(self.at)?,
             who: name_of(&self.actor, self.name),

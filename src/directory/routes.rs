@@ -3,7 +3,7 @@ use super::story::{self, StoryLine};
 use super::{export, store};
 use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit, Worker};
 use crate::crew;
-use crate::db::journal::{self, Told};
+use crate::db::journal::{self, JournalEntry};
 use crate::error::{Error, Result};
 use crate::events;
 use crate::mail::{Plain, plainly};
@@ -316,7 +316,7 @@ async fn in_crews(app: &App, id: i64) -> Result<(Vec<(String, String, String)>, 
     Ok((posts, crew::qualifications_of(&mut db, id).await?))
 }
 
-async fn merges(app: &App, id: i64, told: &[Told], zone: &Zone) -> Result<Vec<MergeLine>> {
+async fn merges(app: &App, id: i64, told: &[JournalEntry], zone: &Zone) -> Result<Vec<MergeLine>> {
     let today = zone.today(app.clock.now());
     let mut db = app.db.read().acquire().await?;
     let same = people::same_as(&mut db, id).await?;

@@ -8,7 +8,7 @@ mod routes;
 mod store;
 mod views;
 
-use crate::countdown::{Call, Due, Owner, Strand, Told};
+use crate::countdown::{Call, CountdownItems, Due, Owner, Strand};
 use crate::error::Result;
 use crate::events::Event;
 use crate::named::named;
@@ -268,7 +268,11 @@ impl Gift {
 
 /// What the countdown shows for gifts: each promise on its due date.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let gifts = of_event(&mut *app.db.read().acquire().await?, event.id).await?;
         let today = event.today(now);
@@ -287,7 +291,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
             })
         };
         let due = gifts.iter().filter_map(due).collect();
-        Ok(Told { strand: Some(Strand::Guests), due, ..Told::default() })
+        Ok(CountdownItems { strand: Some(Strand::Guests), due, ..CountdownItems::default() })
     })
 }
 

@@ -3,7 +3,7 @@
 use super::book::{Book, Known, Standing};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
-use crate::countdown::{Call, Due, OnRainDate, Owner, Ready, Strand, Told};
+use crate::countdown::{Call, CountdownItems, Due, OnRainDate, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
@@ -90,15 +90,19 @@ fn last_word(book: &Book, known: &Known) -> Option<Date> {
 
 /// For the countdown: how ready the guests are, and what is due.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let calendar = closed_days::calendar(&app).await?;
         let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-        Ok(tells(&book, &calendar, event.today(now)))
+        Ok(items(&book, &calendar, event.today(now)))
     })
 }
 
-fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
+fn items(book: &Book, calendar: &Calendar, today: Date) -> CountdownItems {
     let event = &book.event;
     let on = event.details.burn_on;
     let many =
@@ -117,7 +121,7 @@ fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
         }),
     };
     if today > on {
-        return Told { strand: Some(Strand::Guests), ready: vec![ready], ..Told::default() };
+        return CountdownItems { strand: Some(Strand::Guests), ready: vec![ready], ..CountdownItems::default() };
     }
     let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&Known>)> = BTreeMap::new();
     for known in &book.guests {
@@ -148,7 +152,7 @@ fn tells(book: &Book, calendar: &Calendar, today: Date) -> Told {
             Step::Invite | Step::Brief => Call::NoOne,
         },
     });
-    Told { strand: Some(Strand::Guests), ready: vec![ready], due: due.collect(), ..Told::default() }
+    CountdownItems { strand: Some(Strand::Guests), ready: vec![ready], due: due.collect(), ..CountdownItems::default() }
 }
 
 fn title(step: Step, guests: &[&Known]) -> String {

@@ -25,7 +25,7 @@ use serde_json::{Value, json};
 use time::{Date, Month};
 
 pub use book::{Attending, Standing, attending};
-pub use due::told;
+pub use due::countdown_items;
 pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
 pub use list::Habits;

@@ -2,7 +2,7 @@
 
 use super::book::{Book, Wrong};
 use super::{Free, Loan, Step};
-use crate::countdown::{Call, Due, ForTask, MoveLine, Need, Owner, Ready, Strand, Told};
+use crate::countdown::{Call, CountdownItems, Due, ForTask, MoveLine, Need, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::state::App;
@@ -22,15 +22,19 @@ const ESCALATES: Duration = Duration::days(2);
 
 /// The pips, and what is due.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let book = Book::of_event(&app, event, now).await?;
         let hour = book.event.details.zone.wall(now).time();
-        Ok(tells(&book, hour))
+        Ok(items(&book, hour))
     })
 }
 
-fn tells(book: &Book, hour: Time) -> Told {
+fn items(book: &Book, hour: Time) -> CountdownItems {
     let wanted: Vec<Option<Step>> =
         book.loans.iter().map(|loan| book.state(loan)).filter(|state| *state != Some(Step::NotLent)).collect();
     let many = |fits: fn(Option<Step>) -> bool| wanted.iter().filter(|state| fits(**state)).count();
@@ -52,7 +56,7 @@ fn tells(book: &Book, hour: Time) -> Told {
     due.extend(book.loans.iter().filter_map(|loan| write_about(book, loan)));
     let ready = if book.loans.is_empty() { Vec::new() } else { vec![ready] };
     let needs = book.loans.iter().filter_map(|loan| need(book, loan)).collect();
-    Told { strand: Some(Strand::Loans), ready, due, needs }
+    CountdownItems { strand: Some(Strand::Loans), ready, due, needs }
 }
 
 /// A loan that a task needs.

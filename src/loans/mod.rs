@@ -27,7 +27,7 @@ use time::{Date, OffsetDateTime, Time};
 
 pub use asking::tie;
 pub use book::{Book, facts_of_requests};
-pub use due::{Out, moved, out, told};
+pub use due::{Out, countdown_items, moved, out};
 pub use follow::{follow, reword};
 pub use handing::store::{Record, add as add_record};
 pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, is_out, lent, note};

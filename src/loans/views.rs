@@ -8,7 +8,7 @@ use super::{Free, Happened, Loan, Step, date_name, letters, routes};
 use crate::accounts::{Private, Role, User, Visit};
 use crate::asks::Unlisted;
 use crate::countdown::Task;
-use crate::db::journal::Told;
+use crate::db::journal::JournalEntry;
 use crate::people::choosing::{Adding, Chooser};
 use crate::people::{Name, Person};
 use crate::web::fold::Fold;
@@ -428,7 +428,7 @@ impl LoanPage {
         page: Page,
         visit: &Visit,
         (book, loan): (&Book, &Loan),
-        (person, task, written, told): (Option<Person>, Option<Task>, Vec<Written>, Vec<Told>),
+        (person, task, written, told): (Option<Person>, Option<Task>, Vec<Written>, Vec<JournalEntry>),
         (form, mistakes): (StepForm, Mistakes),
     ) -> Self {
         let zone = &book.event.details.zone;

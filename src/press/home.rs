@@ -11,7 +11,7 @@ use super::timeline::{self, Against, Step};
 use crate::accounts::{Private, SignedIn};
 use crate::asks::{self, Unlisted};
 use crate::closed_days;
-use crate::countdown::{Call, Due, ForTask, Need, Outlook, Owner, Ready, Strand, Told};
+use crate::countdown::{Call, CountdownItems, Due, ForTask, Need, Outlook, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{self, Event};
 use crate::people;
@@ -236,7 +236,11 @@ fn advice(steps: &[Step], event: &Event, today: Date) -> Vec<(&'static str, Stri
 /// What Press shows in the countdown: a pip for each outlet on the list, and follow-ups and
 /// releases that are due.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let known = Known::load(&app, &event).await?;
         let stands: Vec<Stand> = known.listed().map(|(_, outlet)| known.stand(outlet.id, &event)).collect();
@@ -268,7 +272,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         let mut due: Vec<Due> = follow_ups.collect();
         let (papers, needs) = papers_due(&app, &event, now).await?;
         due.extend(papers);
-        Ok(Told { strand: Some(Strand::Press), ready: vec![ready], due, needs })
+        Ok(CountdownItems { strand: Some(Strand::Press), ready: vec![ready], due, needs })
     })
 }
 

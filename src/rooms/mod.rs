@@ -2,6 +2,7 @@
 //! burn.
 
 mod book;
+mod countdown_items;
 mod edit;
 mod form;
 mod hazards;
@@ -12,7 +13,6 @@ mod size;
 mod sourcing;
 mod store;
 mod template;
-mod told;
 mod views;
 
 use crate::calc::pairs;
@@ -22,6 +22,7 @@ use crate::web::words;
 use axum::Router;
 use time::Date;
 
+pub use countdown_items::{countdown_items, moved};
 use form::{OFFERED, PLACES};
 pub use hazards::{HAZARDS, Hazard};
 pub use promises::offered;
@@ -29,7 +30,6 @@ pub use size::{Length, Size, UNITS, Unit};
 pub use store::{
     Habits, NewPlea, PLEAS, PleaSaid, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule, set_photo,
 };
-pub use told::{moved, told};
 use views::capital;
 
 /// The rooms of an event.

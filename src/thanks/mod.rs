@@ -9,7 +9,7 @@ mod views;
 use crate::asks::{self, Kind, Request, Said};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
-use crate::countdown::{Call, Due, Owner, Strand, Told};
+use crate::countdown::{Call, CountdownItems, Due, Owner, Strand};
 use crate::crew;
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -369,10 +369,14 @@ pub fn due_on(burn_on: Date, calendar: &Calendar) -> Date {
 
 /// What the countdown shows for thanks: one line, once the burn starts.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         if now < begins_at(&event) {
-            return Ok(Told::default());
+            return Ok(CountdownItems::default());
         }
         let calendar = closed_days::calendar(&app).await?;
         let mut db = app.db.read().acquire().await?;
@@ -390,7 +394,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
             call: Call::NoOne,
         };
         let due = Some(line).filter(|_| open > 0).into_iter().collect();
-        Ok(Told { strand: Some(Strand::Afterwards), due, ..Told::default() })
+        Ok(CountdownItems { strand: Some(Strand::Afterwards), due, ..CountdownItems::default() })
     })
 }
 

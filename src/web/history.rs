@@ -6,7 +6,7 @@
 mod groups;
 mod kinds;
 
-use crate::db::journal::{Change, Told};
+use crate::db::journal::{Change, JournalEntry};
 use crate::mail::plainly;
 use crate::web::words::Reader;
 use crate::zone::{self, Zone};
@@ -34,38 +34,38 @@ pub struct HistoryLine {
 impl HistoryLine {
     /// As a page words it, with times in this zone.
     #[must_use]
-    pub fn of(told: Told, zone: &Zone) -> Self {
-        let href = match (told.subject.as_str(), told.event_id, told.subject_id) {
-            ("task", Some(event), Some(task)) if told.verb != "removed" => format!("/events/{event}/tasks/{task}"),
+    pub fn of(entry: JournalEntry, zone: &Zone) -> Self {
+        let href = match (entry.subject.as_str(), entry.event_id, entry.subject_id) {
+            ("task", Some(event), Some(task)) if entry.verb != "removed" => format!("/events/{event}/tasks/{task}"),
             ("question", Some(event), Some(question)) => format!("/events/{event}/replies/{question}"),
-            ("guest", Some(event), Some(guest)) if told.verb != "removed" => format!("/events/{event}/guests/{guest}"),
-            ("thing", Some(event), Some(thing)) if told.verb != "removed" => {
+            ("guest", Some(event), Some(guest)) if entry.verb != "removed" => format!("/events/{event}/guests/{guest}"),
+            ("thing", Some(event), Some(thing)) if entry.verb != "removed" => {
                 format!("/events/{event}/rooms/items/{thing}")
             }
             ("gift", Some(event), Some(gift)) => format!("/events/{event}/guests/gifts/{gift}"),
-            ("permit", Some(event), Some(permit)) if told.verb != "removed" => {
+            ("permit", Some(event), Some(permit)) if entry.verb != "removed" => {
                 format!("/events/{event}/permits/{permit}")
             }
             ("loan", Some(event), Some(loan)) => format!("/events/{event}/loans/{loan}"),
             _ => String::new(),
         };
-        let subject = told.subject.as_str();
-        let shown_ones = told.changes.iter().filter(|change| is_shown(subject, change));
+        let subject = entry.subject.as_str();
+        let shown_ones = entry.changes.iter().filter(|change| is_shown(subject, change));
         let changes = shown_ones.map(|change| {
             let text = |value: &str| shown(subject, &change.field, value);
             let label = worded(FIELDS, subject, &change.field).to_owned();
             (label, text(&change.before), text(&change.after))
         });
-        let at = zone.wall(told.at);
+        let at = zone.wall(entry.at);
         Self {
             day: Reader::App.day(at.date()),
             time: Reader::App.time(at.time()),
             changes: changes.collect(),
-            verb: worded(VERBS, subject, &told.verb).to_owned(),
-            subject: kind_of(subject, &told.verb, &told.title),
-            title: title_of(subject, &told.title),
-            kind: told.subject,
-            who: told.who,
+            verb: worded(VERBS, subject, &entry.verb).to_owned(),
+            subject: kind_of(subject, &entry.verb, &entry.title),
+            title: title_of(subject, &entry.title),
+            kind: entry.subject,
+            who: entry.who,
             href,
         }
     }
@@ -334,7 +334,7 @@ mod tests {
     #[test]
     fn older_words_are_shown_in_todays_words() {
         let change = |field: &str| Change { field: field.to_owned(), before: String::new(), after: "x".to_owned() };
-        let told = Told {
+        let entry = JournalEntry {
             id: 1,
             at: datetime!(2027-01-09 15:30 UTC),
             who: "Burnday".to_owned(),
@@ -345,7 +345,7 @@ mod tests {
             title: "Safety officer".to_owned(),
             changes: vec![change("needed"), change("digest"), change("wear")],
         };
-        let line = HistoryLine::of(told, &Zone::named("America/Chicago").unwrap());
+        let line = HistoryLine::of(entry, &Zone::named("America/Chicago").unwrap());
         assert_eq!((line.verb.as_str(), line.subject.as_str()), ("canceled", "position"));
         let labels: Vec<&str> = line.changes.iter().map(|(label, ..)| label.as_str()).collect();
         assert_eq!(labels, ["minimum number", "wear"]);

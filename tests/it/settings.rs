@@ -1,7 +1,7 @@
 use crate::support::{Answer, NOW, OFFICER, TestApp};
 use burnday::accounts::Role;
 use burnday::calc::calendar::federal_holidays;
-use burnday::db::journal::{self, Told, Wanted};
+use burnday::db::journal::{self, JournalEntry, Wanted};
 use burnday::demo;
 use burnday::web::history::kind_label;
 use burnday::web::page::query_escape;
@@ -10,7 +10,7 @@ use time::macros::date;
 
 /// Does a history page show these entries of one day and no others: person by person, in
 /// this order?
-fn shows(page: &Answer, told: &[Told]) -> bool {
+fn shows(page: &Answer, told: &[JournalEntry]) -> bool {
     let mut people: Vec<&str> = Vec::new();
     for told in told {
         if !people.contains(&told.who.as_str()) {
@@ -19,7 +19,7 @@ fn shows(page: &Answer, told: &[Told]) -> bool {
     }
     let told = people.iter().flat_map(|who| told.iter().filter(move |told| told.who == *who));
     let lines = page.all(".history li");
-    let is_of = |(line, told): (&String, &Told)| line.contains(&told.who) && line.contains(&told.title);
+    let is_of = |(line, told): (&String, &JournalEntry)| line.contains(&told.who) && line.contains(&told.title);
     lines.len() == told.clone().count() && lines.iter().zip(told).all(is_of)
 }
 
@@ -68,7 +68,7 @@ async fn closed_days_are_checked_and_listed_with_the_holidays() {
     assert!(closed.len() == 1 && closed[0].contains(&day) && closed[0].contains("Inventory"), "{closed:?}");
     assert_eq!(page.mark("[data-closed]", "closed"), "2027-03-05");
     let told = journal::page(test.app.db.read(), None, &Wanted::default(), i64::MAX, 100).await.unwrap();
-    let of_days: Vec<&Told> = told.iter().filter(|told| told.subject == "closed day").collect();
+    let of_days: Vec<&JournalEntry> = told.iter().filter(|told| told.subject == "closed day").collect();
     let [added] = of_days.as_slice() else { panic!("{of_days:?}") };
     assert_eq!((added.who.as_str(), added.verb.as_str(), &added.title), ("Olga Wren", "added", &day));
     assert!(shows(&olga.get("/journal").await, &told));

@@ -21,12 +21,12 @@ use std::pin::Pin;
 use std::sync::Arc;
 use time::{Date, OffsetDateTime};
 
-/// Reports what a place has to show for an event.
-pub type Tell = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>>;
+/// Lists what a place has to show in the countdown of an event.
+pub type ListItems = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>>;
 
-/// Reports what a place would lose or have to do again if the event changed to this:
+/// Lists what a place would lose or have to do again if the event changed to this:
 /// another date, hour or site.
-pub type TellMove =
+pub type ListMoves =
     fn(App, Event, Details, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>>;
 
 /// One thing that a change to the event does in a place.
@@ -71,28 +71,28 @@ pub type Follow = for<'a> fn(&'a mut Tx, Following<'a>) -> BoxFuture<'a, Result<
 /// name, and some then update what they hold.
 #[derive(Debug, Clone)]
 pub(super) struct Moves {
-    tells: Arc<[(&'static str, TellMove)]>,
+    lists: Arc<[(&'static str, ListMoves)]>,
     follows: Arc<[Follow]>,
 }
 
 impl Moves {
-    pub fn of(tells: &[(&'static str, TellMove)], follows: &[Follow]) -> Self {
-        Self { tells: tells.into(), follows: follows.into() }
+    pub fn of(lists: &[(&'static str, ListMoves)], follows: &[Follow]) -> Self {
+        Self { lists: lists.into(), follows: follows.into() }
     }
 
     /// What the change does, by place.
-    pub async fn told(
+    pub async fn lines(
         &self,
         app: &App,
         event: &Event,
         to: &Details,
         now: OffsetDateTime,
     ) -> Result<Vec<(&'static str, Vec<MoveLine>)>> {
-        let told = self.tells.iter().map(|(name, tell)| {
-            let lines = tell(app.clone(), event.clone(), to.clone(), now);
+        let lines = self.lists.iter().map(|(name, list)| {
+            let lines = list(app.clone(), event.clone(), to.clone(), now);
             async move { Ok((*name, lines.await?)) }
         });
-        try_join_all(told).await
+        try_join_all(lines).await
     }
 
     /// Has the places update what they hold.
@@ -106,7 +106,7 @@ impl Moves {
 
 /// What a place has to show.
 #[derive(Debug, Default)]
-pub struct Told {
+pub struct CountdownItems {
     /// The tasks of this strand need what is reported here.
     pub strand: Option<Strand>,
     /// Replaces the line of the strand with the same name.
@@ -217,7 +217,7 @@ impl Due {
 
 /// What all places have to show.
 #[derive(Debug, Default)]
-pub(super) struct AllTold {
+pub(super) struct AllItems {
     pub ready: Vec<Ready>,
     /// Soonest first.
     pub due: Vec<DueLine>,
@@ -247,16 +247,16 @@ impl DueLine {
 /// The functions of all places, and their latest reports.
 #[derive(Debug, Clone)]
 pub struct Places {
-    tells: Arc<[Tell]>,
+    lists: Arc<[ListItems]>,
     ledgers: Ledgers,
     /// By event and minute, because of words like "tomorrow".
-    latest: Latest<(i64, i64), AllTold>,
+    latest: Latest<(i64, i64), AllItems>,
 }
 
 impl Places {
     #[must_use]
-    pub fn of(tells: &[Tell], ledgers: Ledgers) -> Self {
-        Self { tells: tells.into(), ledgers, latest: Latest::default() }
+    pub fn of(lists: &[ListItems], ledgers: Ledgers) -> Self {
+        Self { lists: lists.into(), ledgers, latest: Latest::default() }
     }
 
     /// What needs someone today, for the bar.
@@ -267,16 +267,16 @@ impl Places {
             let places = places.clone();
             Box::pin(async move {
                 let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
-                let (told, today) = (places.told(&app, &event, now).await?, event.today(now));
-                let due = told.due.iter().map(|line| &line.due).filter(|due| due.on <= today);
+                let (items, today) = (places.items(&app, &event, now).await?, event.today(now));
+                let due = items.due.iter().map(|line| &line.due).filter(|due| due.on <= today);
                 let call = format!("{}/replies#calls", event.href());
-                Ok(due.map(|due| due.href.clone()).chain(vec![call; told.calls]).collect())
+                Ok(due.map(|due| due.href.clone()).chain(vec![call; items.calls]).collect())
             })
         })
     }
 
     /// All of it, soonest first. This takes dozens of queries.
-    pub(super) async fn told(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<AllTold>> {
+    pub(super) async fn items(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<Arc<AllItems>> {
         let (event_id, minute) = (event.id, now.unix_timestamp() / 60);
         let ask = || async move {
             let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
@@ -285,15 +285,15 @@ impl Places {
         self.latest.of(&app.db, (event_id, minute), ask).await
     }
 
-    async fn ask(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<AllTold> {
-        let mut all = AllTold::default();
+    async fn ask(&self, app: &App, event: &Event, now: OffsetDateTime) -> Result<AllItems> {
+        let mut all = AllItems::default();
         let holders = accounts::holders(&mut *app.db.read().acquire().await?).await?;
-        let tells = self.tells.iter().map(|tell| tell(app.clone(), event.clone(), now));
-        for told in try_join_all(tells).await? {
-            let strand = told.strand;
-            all.ready.extend(told.ready);
-            all.needs.extend(told.needs);
-            all.due.extend(told.due.into_iter().map(|due| line(due, strand, &holders)));
+        let lists = self.lists.iter().map(|list| list(app.clone(), event.clone(), now));
+        for items in try_join_all(lists).await? {
+            let strand = items.strand;
+            all.ready.extend(items.ready);
+            all.needs.extend(items.needs);
+            all.due.extend(items.due.into_iter().map(|due| line(due, strand, &holders)));
         }
         let ledger = self.ledgers.of(app, event.id).await?;
         all.calls = ledger.to_call(now);

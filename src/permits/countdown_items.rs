@@ -4,7 +4,7 @@
 use super::routes::Records;
 use crate::calc::calendar::Calendar;
 use crate::calc::notice::Heard;
-use crate::countdown::{Call, Due, MoveLine, Outlook, Owner, Told};
+use crate::countdown::{Call, CountdownItems, Due, MoveLine, Outlook, Owner};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::permit_records::{ASK, Permit, Problem, Rule, deadline_says, heard_says};
@@ -20,17 +20,21 @@ const RENEW_BEFORE: Duration = Duration::days(14);
 
 /// For the countdown: what to ask, send and renew.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let records = Records::load(&app, event.id).await?;
         if records.permits.is_empty() || records.today > event.details.burn_on {
-            return Ok(Told::default());
+            return Ok(CountdownItems::default());
         }
         let outlook = Outlook::load(&app, &event, now).await?;
         let mut due: Vec<Due> = records.permits.iter().flat_map(|permit| dues(&records, &outlook, permit)).collect();
         due.extend(asks(&records, &outlook));
         // A task shows its permits itself.
-        Ok(Told { due, ..Told::default() })
+        Ok(CountdownItems { due, ..CountdownItems::default() })
     })
 }
 

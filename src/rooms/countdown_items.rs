@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use super::{ThingState, collected_by, days_left};
-use crate::countdown::{Call, Due, MoveLine, Owner, Ready, Strand, Told};
+use crate::countdown::{Call, CountdownItems, Due, MoveLine, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::Stands;
@@ -16,11 +16,15 @@ const APART: usize = 3;
 
 /// The pairs on hand, and the items without a match.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
         if book.things.is_empty() {
-            return Ok(Told::default());
+            return Ok(CountdownItems::default());
         }
         let done = book.pairs().filter(|pair| book.pair_state(pair) >= ThingState::Here).count();
         let (pairs, open) = (book.pairs().count(), book.orphans().count());
@@ -36,7 +40,7 @@ pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<O
         };
         let mut due = orphans(&book, &href, event.today(now));
         due.extend(undecided(&book, &href));
-        Ok(Told { strand: Some(Strand::Rooms), ready: vec![ready], due, ..Told::default() })
+        Ok(CountdownItems { strand: Some(Strand::Rooms), ready: vec![ready], due, ..CountdownItems::default() })
     })
 }
 

@@ -1,7 +1,7 @@
 //! What the countdown shows about the crew, and how a new burn day affects it.
 
 use super::book::{Book, Seats, Standing};
-use crate::countdown::{Call, Due, MoveLine, OnRainDate, Owner, Ready, Strand, Told};
+use crate::countdown::{Call, CountdownItems, Due, MoveLine, OnRainDate, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::people::Person;
@@ -24,17 +24,21 @@ const FAR_AHEAD: Duration = Duration::days(21);
 
 /// For the countdown: how many positions are filled, and what is due.
 #[must_use]
-pub fn told(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Told>> + Send>> {
+pub fn countdown_items(
+    app: App,
+    event: Event,
+    now: OffsetDateTime,
+) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-        Ok(tells(&book, event.today(now)))
+        Ok(items(&book, event.today(now)))
     })
 }
 
-fn tells(book: &Book, today: Date) -> Told {
+fn items(book: &Book, today: Date) -> CountdownItems {
     let on = book.event.details.burn_on;
     if book.posts.is_empty() {
-        return Told::default();
+        return CountdownItems::default();
     }
     let href = format!("/events/{}/crew", book.event.id);
     let rain = book.event.details.rain_on.filter(|_| today <= on).map(|rain| {
@@ -53,7 +57,7 @@ fn tells(book: &Book, today: Date) -> Told {
         due.retain(|one| one.on <= today + AHEAD);
         due.extend(book.dates().filter_map(|day| gaps(book, day)).filter(|gap| gap.on <= today + FAR_AHEAD));
     }
-    Told { strand: Some(Strand::Crew), ready: vec![ready], due, ..Told::default() }
+    CountdownItems { strand: Some(Strand::Crew), ready: vec![ready], due, ..CountdownItems::default() }
 }
 
 fn before(book: &Book, days: i64) -> Date {
