@@ -66,7 +66,7 @@ async fn list(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(id
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Contact list");
     let mut db = app.db.read().acquire().await?;
     let requests = asks::of_event(&mut db, id).await?;
-    let book = crew::Book::load(&mut db, &event).await?;
+    let snapshot = crew::CrewSnapshot::load(&mut db, &event).await?;
     let ids: Vec<i64> = requests.iter().map(|request| request.person_id).collect();
     let people: HashMap<i64, Person> =
         people::some(&mut db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
@@ -74,7 +74,7 @@ async fn list(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(id
     drop(db);
     let on = event.details.burn_on;
     let of = |kinds: &[Kind]| coming(&requests, &people, kinds, on);
-    let crew = crew_lines(&book, on);
+    let crew = crew_lines(&snapshot, on);
     let has_position = |line: &Line| crew.iter().any(|one| one.person_id == line.person_id);
     let helpers = of(&[Kind::Help, Kind::Post]).into_iter().filter(|line| !has_position(line)).collect();
     let groups = vec![
@@ -96,11 +96,11 @@ async fn list(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(id
 
 /// Everyone in a position on burn day who hasn't declined and is still wanted there, with all
 /// those positions.
-fn crew_lines(book: &crew::Book, on: Date) -> Vec<Line> {
+fn crew_lines(snapshot: &crew::CrewSnapshot, on: Date) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
-    for post in &book.posts {
-        for one in book.at(post.id, on) {
-            if one.standing == crew::Standing::Declined || book.is_withdrawn(one.assignment) {
+    for post in &snapshot.posts {
+        for one in snapshot.at(post.id, on) {
+            if one.standing == crew::Standing::Declined || snapshot.is_withdrawn(one.assignment) {
                 continue;
             }
             match lines.iter_mut().find(|line| line.person_id == Some(one.person.id)) {

@@ -50,10 +50,10 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Burn day");
     let mut db = app.db.read().acquire().await?;
     let requests = asks::of_event(&mut db, id).await?;
-    let book = crew::Book::load(&mut db, &event).await?;
+    let snapshot = crew::CrewSnapshot::load(&mut db, &event).await?;
     drop(db);
     let (on, today) = (event.details.burn_on, event.today(now));
-    let seats = book.all_seats(on);
+    let seats = snapshot.all_seats(on);
     let sees_contacts = visit.user.sees_people();
     show(&Index {
         page,
@@ -62,7 +62,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         site: event.details.site.clone(),
         rain: event.details.rain_on.map(|rain| Reader::App.near_day(rain, today)).unwrap_or_default(),
         is_today: on == today,
-        check_ins: check_ins(&event, &requests, &book),
+        check_ins: check_ins(&event, &requests, &snapshot),
         papers: papers(&event, seats, sees_contacts),
     })
 }
@@ -76,7 +76,7 @@ fn coming(event: &Event, requests: &[Request], kind: Kind) -> usize {
     requests.iter().filter(comes).count()
 }
 
-fn check_ins(event: &Event, requests: &[Request], book: &crew::Book) -> Vec<Line> {
+fn check_ins(event: &Event, requests: &[Request], snapshot: &crew::CrewSnapshot) -> Vec<Line> {
     let line = |page: &str, name, mark, number: usize, says: String| Line {
         href: format!("{}/burn-day/{page}", event.href()),
         name,
@@ -84,8 +84,8 @@ fn check_ins(event: &Event, requests: &[Request], book: &crew::Book) -> Vec<Line
         expected: Some(number),
         says,
     };
-    let crew = book.coming(event.details.burn_on).len();
-    let here = book.attendances.iter().filter(|one| one.out_at.is_none()).count();
+    let crew = snapshot.coming(event.details.burn_on).len();
+    let here = snapshot.attendances.iter().filter(|one| one.out_at.is_none()).count();
     let (guests, media) = (coming(event, requests, Kind::Guest), coming(event, requests, Kind::Coverage));
     vec![
         line(

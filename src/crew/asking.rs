@@ -1,9 +1,9 @@
 //! Asking people about their positions: one question each, for burn day and the rain
 //! date, about every position they haven't been asked about.
 
-use super::book::{Book, Standing};
-use super::home::{book, page};
+use super::home::{page, snapshot};
 use super::keeper::CrewKeeper;
+use super::snapshot::{CrewSnapshot, Standing};
 use super::{Assignment, Post, store};
 use crate::accounts::Visit;
 use crate::asks::{self, Closings, Draft, Kind, Request, Sender, Typed};
@@ -121,13 +121,13 @@ struct Open<'a> {
 }
 
 /// The people who still have to be asked about one of these dates, sorted by surname.
-fn open<'a>(book: &'a Book, dates: &[Date]) -> Vec<Open<'a>> {
-    let mut people: Vec<&Person> = book.people.values().collect();
+fn open<'a>(snapshot: &'a CrewSnapshot, dates: &[Date]) -> Vec<Open<'a>> {
+    let mut people: Vec<&Person> = snapshot.people.values().collect();
     people.sort_by_cached_key(|person| person.listing());
     let one = |person: &'a Person| {
         let (mut fresh, mut again) = (Vec::new(), Vec::<&Request>::new());
-        for (assignment, post) in book.posts_of(person.id) {
-            let asked = book.questions(assignment);
+        for (assignment, post) in snapshot.posts_of(person.id) {
+            let asked = snapshot.questions(assignment);
             let is_asked = |on: &Date| asked.iter().any(|request| request.asks_about(*on));
             match asked.first() {
                 None => fresh.push((assignment, post)),
@@ -139,7 +139,7 @@ fn open<'a>(book: &'a Book, dates: &[Date]) -> Vec<Open<'a>> {
                 Some(_) => {}
             }
         }
-        Open { person, fresh: book.to_ask_about(fresh, !again.is_empty()), again }
+        Open { person, fresh: snapshot.to_ask_about(fresh, !again.is_empty()), again }
     };
     people.into_iter().map(one).filter(|open| !open.fresh.is_empty() || !open.again.is_empty()).collect()
 }
@@ -157,29 +157,29 @@ async fn look(
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let closings = countdown::closings(app.clone(), book.event.clone(), now).await?;
-    let mut form = AskForm::usual(&book.event, &closings, now);
+    let snapshot = snapshot(&app, id).await?;
+    let closings = countdown::closings(app.clone(), snapshot.event.clone(), now).await?;
+    let mut form = AskForm::usual(&snapshot.event, &closings, now);
     form.person = match wanted.person {
         Some(person) => vec![person],
-        None => book.to_ask(),
+        None => snapshot.to_ask(),
     };
-    show(&view(&app, &visit, &book, form, Mistakes::default(), now).await?)
+    show(&view(&app, &visit, &snapshot, form, Mistakes::default(), now).await?)
 }
 
 async fn view(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &CrewSnapshot,
     form: AskForm,
     mistakes: Mistakes,
     now: OffsetDateTime,
 ) -> Result<AskPage> {
-    let (event, today) = (&book.event, book.event.today(now));
-    let dates: Vec<Date> = book.dates().collect();
+    let (event, today) = (&snapshot.event, snapshot.event.today(now));
+    let dates: Vec<Date> = snapshot.dates().collect();
     let line = |open: &Open<'_>| {
-        let posts = book.posts_of(open.person.id);
-        let stands = posts.first().map_or(Standing::NotAsked, |(one, _)| book.standing(one, event.details.burn_on));
+        let posts = snapshot.posts_of(open.person.id);
+        let stands = posts.first().map_or(Standing::NotAsked, |(one, _)| snapshot.standing(one, event.details.burn_on));
         AskLine {
             id: open.person.id,
             name: open.person.details.name.clone(),
@@ -194,8 +194,8 @@ async fn view(
         event_id: event.id,
         burn_day: Reader::App.near_day(event.details.burn_on, today),
         rain_day: event.details.rain_on.map(|on| Reader::App.near_day(on, today)).unwrap_or_default(),
-        lines: open(book, &dates).iter().map(line).collect(),
-        is_bare: book.assigned.is_empty(),
+        lines: open(snapshot, &dates).iter().map(line).collect(),
+        is_bare: snapshot.assigned.is_empty(),
         form,
         mistakes,
         previews: Vec::new(),
@@ -229,7 +229,7 @@ pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> 
 }
 
 fn previews(
-    book: &Book,
+    snapshot: &CrewSnapshot,
     draft: &Draft,
     chosen: &[&Open<'_>],
     sender: &Sender,
@@ -239,10 +239,10 @@ fn previews(
     for open in chosen.iter().filter(|open| open.person.has_mail()) {
         let mut requests: Vec<Request> = open.again.iter().map(|request| with_dates(request, &draft.dates)).collect();
         if !open.fresh.is_empty() {
-            requests.push(draft_for(&open.fresh, draft).unsent(&book.event, open.person.id, now));
+            requests.push(draft_for(&open.fresh, draft).unsent(&snapshot.event, open.person.id, now));
         }
         for request in requests {
-            let letter = asks::asking(&book.event, &request, open.person, sender, now)?;
+            let letter = asks::asking(&snapshot.event, &request, open.person, sender, now)?;
             previews.push(Preview {
                 to: format!("{} <{}>", letter.to.name, letter.to.address),
                 subject: letter.subject,
@@ -278,25 +278,25 @@ async fn ask(
     Form(form): Form<AskForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let draft = match form.read(&book.event, now) {
+    let snapshot = snapshot(&app, id).await?;
+    let draft = match form.read(&snapshot.event, now) {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let page = view(&app, &visit, &book, form, mistakes, now).await?;
+            let page = view(&app, &visit, &snapshot, form, mistakes, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     if form.act != "ask" {
-        let all = open(&book, &draft.dates);
+        let all = open(&snapshot, &draft.dates);
         let chosen: Vec<&Open<'_>> = all.iter().filter(|open| form.person.contains(&open.person.id)).collect();
-        let mut page = view(&app, &visit, &book, form, Mistakes::default(), now).await?;
-        page.previews = previews(&book, &draft, &chosen, &sender, now)?;
+        let mut page = view(&app, &visit, &snapshot, form, Mistakes::default(), now).await?;
+        page.previews = previews(&snapshot, &draft, &chosen, &sender, now)?;
         let no_mail = chosen.iter().filter(|open| !open.person.has_mail());
         page.to_ring = no_mail.map(|open| open.person.details.name.clone()).collect();
         return show(&page);
     }
-    let (by, key, event) = (visit.user.account_id, app.link_key.clone(), book.event);
+    let (by, key, event) = (visit.user.account_id, app.link_key.clone(), snapshot.event);
     let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
         Box::pin(async move { ask_all(tx, by, &event, (&draft, &form.person), (&sender, &key), now).await })
@@ -358,8 +358,8 @@ pub async fn ask_without_mail(
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<Vec<i64>> {
-    let book = Book::load(tx, event).await?;
-    let all = open(&book, &draft.dates);
+    let snapshot = CrewSnapshot::load(tx, event).await?;
+    let all = open(&snapshot, &draft.dates);
     match all.iter().find(|open| open.person.id == person_id) {
         Some(open) => ask_one(tx, by, event, (draft, open), key, now).await,
         None => Ok(Vec::new()),
@@ -379,9 +379,9 @@ pub async fn ask_all(
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<(usize, usize)> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = CrewSnapshot::load(tx, event).await?;
     let (mut asked, mut written) = (0, 0);
-    for open in open(&book, &draft.dates).iter().filter(|open| chosen.contains(&open.person.id)) {
+    for open in open(&snapshot, &draft.dates).iter().filter(|open| chosen.contains(&open.person.id)) {
         let requests = ask_one(tx, by, event, (draft, open), key, now).await?;
         if requests.is_empty() {
             continue;

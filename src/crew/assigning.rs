@@ -1,9 +1,9 @@
 //! One position: who has it, and assigning people to it.
 
-use super::book::{Book, Seat};
-use super::home::{book, page};
+use super::home::{page, snapshot};
 use super::keeper::{CrewKeeper, event, keeps_crew, may_decide};
 use super::lines::{DateLine, PersonLine};
+use super::snapshot::{CrewSnapshot, Seat};
 use super::{Assignment, Post, Violation, follow, store};
 use crate::accounts::{self, SignedIn, Visit};
 use crate::asks;
@@ -71,11 +71,11 @@ pub struct Placing {
 /// # Errors
 /// The store's.
 pub async fn place(tx: &mut Tx, actor: Actor, event: &Event, placing: &Placing, now: OffsetDateTime) -> Result<Placed> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = CrewSnapshot::load(tx, event).await?;
     let Some(person) = people::find(tx, placing.person_id).await? else { return Ok(Placed::Gone) };
-    let Some(post) = book.post(placing.post_id) else { return Ok(Placed::Gone) };
-    let burn = book.against(post, person.id, event.details.burn_on);
-    let mut rain = event.details.rain_on.map(|on| book.against(post, person.id, on)).unwrap_or_default();
+    let Some(post) = snapshot.post(placing.post_id) else { return Ok(Placed::Gone) };
+    let burn = snapshot.against(post, person.id, event.details.burn_on);
+    let mut rain = event.details.rain_on.map(|on| snapshot.against(post, person.id, on)).unwrap_or_default();
     rain.retain(|violation| !burn.contains(violation));
     if !burn.is_empty() && placing.reason.is_empty() {
         return Ok(Placed::Refused(burn));
@@ -138,24 +138,24 @@ async fn post_page(
     Query(form): Query<AssignForm>,
     Query(find): Query<Find>,
 ) -> Result<Response> {
-    let book = book(&app, id).await?;
-    show(&view(&app, &visit, &book, post, (form, Mistakes::default(), &find), Adding::default()).await?)
+    let snapshot = snapshot(&app, id).await?;
+    show(&view(&app, &visit, &snapshot, post, (form, Mistakes::default(), &find), Adding::default()).await?)
 }
 
 async fn view(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &CrewSnapshot,
     post: i64,
     (form, mistakes, find): (AssignForm, Mistakes, &Find),
     adding: Adding,
 ) -> Result<PostPage> {
     let now = app.clock.now();
-    let post = book.post(post).ok_or(Error::NotFound)?;
-    let (event, today) = (&book.event, book.event.today(now));
+    let post = snapshot.post(post).ok_or(Error::NotFound)?;
+    let (event, today) = (&snapshot.event, snapshot.event.today(now));
     let keeps = keeps_crew(&visit.user);
-    let (choices, chooser) = choices(app, book, post, &form, find).await?;
-    let needs = post.details.needs.iter().filter_map(|id| book.qualification(*id));
+    let (choices, chooser) = choices(app, snapshot, post, &form, find).await?;
+    let needs = post.details.needs.iter().filter_map(|id| snapshot.qualification(*id));
     let history = journal::of(app.db.read(), "post", post.id).await?;
     let accounts = accounts::list(app.db.read()).await?;
     Ok(PostPage {
@@ -163,11 +163,15 @@ async fn view(
         event_id: event.id,
         hours: post.details.hours.says(),
         needs: needs.map(|one| (one.name.clone(), one.basis.clone())).collect(),
-        dates: book
+        dates: snapshot
             .dates()
-            .map(|on| DateLine { seats: book.seats(post, on), ..DateLine::of(book, on, today) })
+            .map(|on| DateLine { seats: snapshot.seats(post, on), ..DateLine::of(snapshot, on, today) })
             .collect(),
-        people: book.at(post.id, event.details.burn_on).iter().map(|one| PersonLine::of(book, one, now)).collect(),
+        people: snapshot
+            .at(post.id, event.details.burn_on)
+            .iter()
+            .map(|one| PersonLine::of(snapshot, one, now))
+            .collect(),
         keeps,
         who_overrides: may_decide(&visit.user, form.person, &accounts).err().unwrap_or_default(),
         choices: if keeps { choices } else { Vec::new() },
@@ -187,21 +191,23 @@ async fn view(
 /// would break no rule come first.
 async fn choices(
     app: &App,
-    book: &Book,
+    snapshot: &CrewSnapshot,
     post: &Post,
     form: &AssignForm,
     find: &Find,
 ) -> Result<(Vec<Choice>, Chooser)> {
-    let page = format!("/events/{}/crew/positions/{}", book.event.id, post.id);
-    let here: Vec<i64> = book.assigned.iter().filter(|one| one.post_id == post.id).map(|one| one.person_id).collect();
+    let page = format!("/events/{}/crew/positions/{}", snapshot.event.id, post.id);
+    let here: Vec<i64> =
+        snapshot.assigned.iter().filter(|one| one.post_id == post.id).map(|one| one.person_id).collect();
     let mut db = app.db.read().acquire().await?;
     let chooser = Chooser::load(&mut db, page, find, &[], &here, people::Person::place).await?;
     drop(db);
     let line =
         |person: &people::Person| Line { id: person.id, name: person.details.name.clone(), detail: person.place() };
-    let mut known: Vec<&people::Person> = book.people.values().filter(|person| !here.contains(&person.id)).collect();
+    let mut known: Vec<&people::Person> =
+        snapshot.people.values().filter(|person| !here.contains(&person.id)).collect();
     known.sort_by_cached_key(|person| person.listing());
-    let found: Vec<Line> = if find.is_empty() && !book.people.is_empty() && find.find_act.is_empty() {
+    let found: Vec<Line> = if find.is_empty() && !snapshot.people.is_empty() && find.find_act.is_empty() {
         known.into_iter().take(MOST_KNOWN).map(line).collect()
     } else {
         chooser.people.clone()
@@ -209,7 +215,7 @@ async fn choices(
     let mut choices: Vec<(usize, Choice)> = found
         .into_iter()
         .map(|Line { id, name, detail }| {
-            let (count, against) = speaks_against(book, post, id);
+            let (count, against) = speaks_against(snapshot, post, id);
             (count, Choice { id, name, place: detail, against, is_chosen: form.person == id })
         })
         .collect();
@@ -219,16 +225,16 @@ async fn choices(
 }
 
 /// The rules someone would break in a position, and how much that weighs.
-fn speaks_against(book: &Book, post: &Post, person_id: i64) -> (usize, String) {
+fn speaks_against(snapshot: &CrewSnapshot, post: &Post, person_id: i64) -> (usize, String) {
     let words = |on: Date| -> Vec<String> {
-        book.against(post, person_id, on).into_iter().map(|violation| violation.words).collect()
+        snapshot.against(post, person_id, on).into_iter().map(|violation| violation.words).collect()
     };
-    let mut parts = words(book.event.details.burn_on);
+    let mut parts = words(snapshot.event.details.burn_on);
     let weight = parts.len() * 2;
-    if let Some(rain) = book.event.details.rain_on.filter(|_| parts.is_empty()) {
+    if let Some(rain) = snapshot.event.details.rain_on.filter(|_| parts.is_empty()) {
         parts = words(rain);
     }
-    let elsewhere = book.posts_of(person_id).into_iter().filter(|(other, _)| !other.is_standby).count();
+    let elsewhere = snapshot.posts_of(person_id).into_iter().filter(|(other, _)| !other.is_standby).count();
     if parts.is_empty() && elsewhere > 0 {
         parts.push("Also has another position.".to_owned());
     }
@@ -243,16 +249,16 @@ async fn assign(
 ) -> Result<Response> {
     new.only_if(visit.user.keeps_people())?;
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let name = book.post(post).ok_or(Error::NotFound)?.details.name.clone();
+    let snapshot = snapshot(&app, id).await?;
+    let name = snapshot.post(post).ok_or(Error::NotFound)?.details.name.clone();
     let accounts = accounts::list(app.db.read()).await?;
     let (placing, whom) = match read((&form, &new), post, may_decide(&visit.user, form.person, &accounts)) {
         Ok(read) => read,
         Err(mistakes) => {
-            return refuse(&app, &visit, (&book, post), (form, mistakes, &find), (new, Vec::new())).await;
+            return refuse(&app, &visit, (&snapshot, post), (form, mistakes, &find), (new, Vec::new())).await;
         }
     };
-    let (actor, event, key) = (visit.user.actor(), book.event.clone(), app.link_key.clone());
+    let (actor, event, key) = (visit.user.actor(), snapshot.event.clone(), app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let assigned = assign_whom(tx, actor, &event, (&placing, &whom), now).await?;
@@ -268,12 +274,12 @@ async fn assign(
     let (placed, person_id, said) = match write.await? {
         Assigned::Tried { placed, person_id, said } => (placed, person_id, said),
         Assigned::Unsure(known) => {
-            return refuse(&app, &visit, (&book, post), (form, who_is_it(), &find), (new, known)).await;
+            return refuse(&app, &visit, (&snapshot, post), (form, who_is_it(), &find), (new, known)).await;
         }
     };
     match placed {
         Placed::Done { rain, .. } if rain.is_empty() => {
-            let is_asked = book.requests.iter().any(|one| one.person_id == person_id && book.is_general(one));
+            let is_asked = snapshot.requests.iter().any(|one| one.person_id == person_id && snapshot.is_general(one));
             let next = if is_asked { "They were asked before, and that answer counts." } else { "Next, ask them." };
             Ok(flash::redirect(&here, &format!("Assigned to “{name}”.{said} {next}")))
         }
@@ -286,7 +292,7 @@ async fn assign(
         Placed::Gone => {
             let mut mistakes = Mistakes::default();
             mistakes.add("person", NOBODY);
-            refuse(&app, &visit, (&book, post), (form, mistakes, &find), (new, Vec::new())).await
+            refuse(&app, &visit, (&snapshot, post), (form, mistakes, &find), (new, Vec::new())).await
         }
         Placed::Refused(rules) => {
             let person = people::find(&mut *app.db.read().acquire().await?, person_id).await?;
@@ -294,7 +300,7 @@ async fn assign(
             let form = AssignForm { person: person_id, ..form };
             let new = if person_id == 0 { new } else { NewPerson::default() };
             let adding = Adding::of(new, Vec::new(), &Mistakes::default(), true);
-            let mut page = view(&app, &visit, &book, post, (form, Mistakes::default(), &find), adding).await?;
+            let mut page = view(&app, &visit, &snapshot, post, (form, Mistakes::default(), &find), adding).await?;
             page.refused = rules;
             page.refused_name = name;
             show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
@@ -308,12 +314,12 @@ const NOBODY: &str = "Choose someone.";
 async fn refuse(
     app: &App,
     visit: &Visit,
-    (book, post): (&Book, i64),
+    (snapshot, post): (&CrewSnapshot, i64),
     (form, mistakes, find): (AssignForm, Mistakes, &Find),
     (new, known): (NewPerson, Vec<Line>),
 ) -> Result<Response> {
     let adding = Adding::of(new, known, &mistakes, true);
-    let page = view(app, visit, book, post, (form, mistakes, find), adding).await?;
+    let page = view(app, visit, snapshot, post, (form, mistakes, find), adding).await?;
     show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
 }
 
@@ -350,9 +356,9 @@ async fn assign_whom(
             Recognized::New | Recognized::Gone => 0,
         };
         // Nobody is added to People for a position that a rule keeps them from.
-        let book = Book::load(tx, event).await?;
-        let Some(post) = book.post(placing.post_id) else { return tried(Placed::Gone, 0, String::new()) };
-        let rules = book.against(post, person_id, event.details.burn_on);
+        let snapshot = CrewSnapshot::load(tx, event).await?;
+        let Some(post) = snapshot.post(placing.post_id) else { return tried(Placed::Gone, 0, String::new()) };
+        let rules = snapshot.against(post, person_id, event.details.burn_on);
         if !rules.is_empty() && placing.reason.is_empty() {
             return tried(Placed::Refused(rules), person_id, String::new());
         }
@@ -384,11 +390,13 @@ fn read(
 /// An assignment of this event, and its title.
 async fn found(app: &App, event_id: i64, id: i64) -> Result<(Assignment, String)> {
     let event = event(app, event_id).await?;
-    let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-    let one = book.assigned.iter().find(|one| one.id == id).ok_or(Error::NotFound)?;
-    let post = book.post(one.post_id).map(|post| post.details.name.as_str()).unwrap_or_default();
-    let name =
-        book.people.get(&one.person_id).map_or("someone whose data was erased", |person| person.details.name.as_str());
+    let snapshot = CrewSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
+    let one = snapshot.assigned.iter().find(|one| one.id == id).ok_or(Error::NotFound)?;
+    let post = snapshot.post(one.post_id).map(|post| post.details.name.as_str()).unwrap_or_default();
+    let name = snapshot
+        .people
+        .get(&one.person_id)
+        .map_or("someone whose data was erased", |person| person.details.name.as_str());
     Ok((one.clone(), format!("{post}: {name}")))
 }
 
@@ -438,9 +446,9 @@ async fn standby(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             // An alternate has no duty, so the rules are checked before they get one.
-            let book = Book::load(tx, &event).await?;
+            let snapshot = CrewSnapshot::load(tx, &event).await?;
             let on = event.details.burn_on;
-            if !standby && !book.broken(&Assignment { is_standby: false, ..one.clone() }, on).is_empty() {
+            if !standby && !snapshot.broken(&Assignment { is_standby: false, ..one.clone() }, on).is_empty() {
                 return Ok(None);
             }
             store::set_standby(tx, actor, (&one, &title), standby, now).await?;
@@ -459,7 +467,7 @@ async fn standby(
     Ok(flash::redirect(&back, &said))
 }
 
-impl Book {
+impl CrewSnapshot {
     /// Is the position short of people on burn day or the rain date?
     #[must_use]
     pub fn is_short(&self, post: &Post) -> bool {

@@ -1,6 +1,6 @@
 //! What the countdown shows about the crew, and how a new burn day affects it.
 
-use super::book::{Book, Seats, Standing};
+use super::snapshot::{CrewSnapshot, Seats, Standing};
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, OnRainDate, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -30,46 +30,46 @@ pub fn countdown_items(
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
-        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-        Ok(items(&book, event.today(now)))
+        let snapshot = CrewSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
+        Ok(items(&snapshot, event.today(now)))
     })
 }
 
-fn items(book: &Book, today: Date) -> CountdownItems {
-    let on = book.event.details.burn_on;
-    if book.posts.is_empty() {
+fn items(snapshot: &CrewSnapshot, today: Date) -> CountdownItems {
+    let on = snapshot.event.details.burn_on;
+    if snapshot.posts.is_empty() {
         return CountdownItems::default();
     }
-    let href = format!("/events/{}/crew", book.event.id);
-    let rain = book.event.details.rain_on.filter(|_| today <= on).map(|rain| {
-        let seats = book.all_seats(rain);
+    let href = format!("/events/{}/crew", snapshot.event.id);
+    let rain = snapshot.event.details.rain_on.filter(|_| today <= on).map(|rain| {
+        let seats = snapshot.all_seats(rain);
         OnRainDate { on: rain, done: seats.filled, all: seats.filled + seats.waiting + seats.open }
     });
-    let Seats { filled: done, waiting, open } = book.all_seats(on);
+    let Seats { filled: done, waiting, open } = snapshot.all_seats(on);
     let ready = Ready { name: "Crew", href, done, waiting, open, what: "positions filled", rain };
     let mut due = Vec::new();
     if today <= on {
-        due.extend(refusals(book, today));
-        due.extend(to_ask(book));
-        due.extend(silent(book));
-        due.extend(skills(book));
-        due.extend(not_sure(book));
+        due.extend(refusals(snapshot, today));
+        due.extend(to_ask(snapshot));
+        due.extend(silent(snapshot));
+        due.extend(skills(snapshot));
+        due.extend(not_sure(snapshot));
         due.retain(|one| one.on <= today + AHEAD);
-        due.extend(book.dates().filter_map(|day| gaps(book, day)).filter(|gap| gap.on <= today + FAR_AHEAD));
+        due.extend(snapshot.dates().filter_map(|day| gaps(snapshot, day)).filter(|gap| gap.on <= today + FAR_AHEAD));
     }
     CountdownItems { strand: Some(Strand::Crew), ready: vec![ready], due, ..CountdownItems::default() }
 }
 
-fn before(book: &Book, days: i64) -> Date {
-    book.event.details.burn_on - Duration::days(days)
+fn before(snapshot: &CrewSnapshot, days: i64) -> Date {
+    snapshot.event.details.burn_on - Duration::days(days)
 }
 
-fn item(book: &Book, title: String, beneath: String, page: &str, (owner, on): (Owner, Date)) -> Due {
+fn item(snapshot: &CrewSnapshot, title: String, beneath: String, page: &str, (owner, on): (Owner, Date)) -> Due {
     Due {
         title,
         beneath,
         said: String::new(),
-        href: format!("/events/{}/{page}", book.event.id),
+        href: format!("/events/{}/{page}", snapshot.event.id),
         person: None,
         owner,
         on,
@@ -87,39 +87,41 @@ fn names<'a>(people: impl Iterator<Item = &'a Person>) -> String {
 }
 
 /// People who said no and still have a position: someone else is needed now.
-fn refusals(book: &Book, today: Date) -> Vec<Due> {
-    let on = book.event.details.burn_on;
-    let no = book.assigned.iter().filter(|one| !one.is_standby && book.standing(one, on) == Standing::Declined);
+fn refusals(snapshot: &CrewSnapshot, today: Date) -> Vec<Due> {
+    let on = snapshot.event.details.burn_on;
+    let no = snapshot.assigned.iter().filter(|one| !one.is_standby && snapshot.standing(one, on) == Standing::Declined);
     no.filter_map(|one| {
-        let (person, post) = (book.people.get(&one.person_id)?, book.post(one.post_id)?);
-        if book.seats(post, on).open == 0 {
+        let (person, post) = (snapshot.people.get(&one.person_id)?, snapshot.post(one.post_id)?);
+        if snapshot.seats(post, on).open == 0 {
             return None;
         }
-        let answer = book.answer(one, on)?;
-        let day = book.event.details.zone.wall(answer.at).date();
+        let answer = snapshot.answer(one, on)?;
+        let day = snapshot.event.details.zone.wall(answer.at).date();
         let title = format!("{} can't come: find someone for “{}”", person.details.name, post.details.name);
         let said = Reader::App.near_day(day, today);
         let beneath = format!("said no {}, {said}", answer.way.how());
-        let item = item(book, title, beneath, &format!("crew/positions/{}", post.id), (Owner::EducationOfficer, today));
+        let item =
+            item(snapshot, title, beneath, &format!("crew/positions/{}", post.id), (Owner::EducationOfficer, today));
         Some(Due { said: answer.note.clone(), ..item })
     })
     .collect()
 }
 
-fn to_ask(book: &Book) -> Option<Due> {
-    let people = book.to_ask();
-    let named = names(people.iter().filter_map(|id| book.people.get(id)));
+fn to_ask(snapshot: &CrewSnapshot) -> Option<Due> {
+    let people = snapshot.to_ask();
+    let named = names(people.iter().filter_map(|id| snapshot.people.get(id)));
     let title = format!("Ask {} about working the burn", words::count(people.len(), "person", "people"));
-    let when = (Owner::EducationOfficer, before(book, ASK));
-    (!people.is_empty()).then(|| item(book, title, named, "crew/ask", when))
+    let when = (Owner::EducationOfficer, before(snapshot, ASK));
+    (!people.is_empty()).then(|| item(snapshot, title, named, "crew/ask", when))
 }
 
 /// Critical positions that are short of people.
-fn gaps(book: &Book, on: Date) -> Option<Due> {
-    let critical = book.posts.iter().filter(|post| post.details.is_critical);
-    let short: Vec<_> = critical.map(|post| (post, book.seats(post, on).open)).filter(|(_, open)| *open > 0).collect();
+fn gaps(snapshot: &CrewSnapshot, on: Date) -> Option<Due> {
+    let critical = snapshot.posts.iter().filter(|post| post.details.is_critical);
+    let short: Vec<_> =
+        critical.map(|post| (post, snapshot.seats(post, on).open)).filter(|(_, open)| *open > 0).collect();
     let open: usize = short.iter().map(|(_, open)| open).sum();
-    let (rain, days) = if on == book.event.details.burn_on { ("", ASK) } else { (" on the rain date", CHASE) };
+    let (rain, days) = if on == snapshot.event.details.burn_on { ("", ASK) } else { (" on the rain date", CHASE) };
     let title = format!("Find {} for critical positions{rain}", words::count(open, "person", "people"));
     let beneath = short.iter().map(|(post, open)| format!("{} ({open})", post.details.name)).collect::<Vec<_>>();
     let page = match short.as_slice() {
@@ -127,30 +129,30 @@ fn gaps(book: &Book, on: Date) -> Option<Due> {
         [(post, _)] => format!("crew/positions/{}", post.id),
         _ => "crew".to_owned(),
     };
-    let when = (Owner::EducationOfficer, before(book, days));
-    Some(item(book, title, beneath.join(", "), &page, when))
+    let when = (Owner::EducationOfficer, before(snapshot, days));
+    Some(item(snapshot, title, beneath.join(", "), &page, when))
 }
 
-fn silent(book: &Book) -> Option<Due> {
-    let on = book.event.details.burn_on;
+fn silent(snapshot: &CrewSnapshot) -> Option<Due> {
+    let on = snapshot.event.details.burn_on;
     let waits = |standing| matches!(standing, Standing::Waiting | Standing::Maybe);
     let ids: BTreeSet<i64> =
-        book.assigned.iter().filter(|one| waits(book.standing(one, on))).map(|one| one.person_id).collect();
-    let named = names(ids.iter().filter_map(|id| book.people.get(id)));
+        snapshot.assigned.iter().filter(|one| waits(snapshot.standing(one, on))).map(|one| one.person_id).collect();
+    let named = names(ids.iter().filter_map(|id| snapshot.people.get(id)));
     let title = format!("Call {} for an answer", words::count(ids.len(), "crew member", "crew members"));
-    let item = item(book, title, named, "crew", (Owner::CrewLead, before(book, CHASE)));
+    let item = item(snapshot, title, named, "crew", (Owner::CrewLead, before(snapshot, CHASE)));
     (!ids.is_empty()).then(|| call(item, ids.into_iter().collect()))
 }
 
 /// Required qualifications that expire too soon, and those that no one has checked.
-fn skills(book: &Book) -> Vec<Due> {
+fn skills(snapshot: &CrewSnapshot) -> Vec<Due> {
     let (mut ends, mut unchecked) = (Vec::new(), Vec::new());
-    for (person_id, needed) in needed(book) {
-        let Some(person) = book.people.get(&person_id) else { continue };
-        for held in book.held(person_id).filter(|held| needed.contains(&held.kept.qualification_id)) {
-            let name = book.qualification(held.kept.qualification_id).map_or("", |one| one.name.as_str());
+    for (person_id, needed) in needed(snapshot) {
+        let Some(person) = snapshot.people.get(&person_id) else { continue };
+        for held in snapshot.held(person_id).filter(|held| needed.contains(&held.kept.qualification_id)) {
+            let name = snapshot.qualification(held.kept.qualification_id).map_or("", |one| one.name.as_str());
             let says = format!("{}: {name}", person.details.name);
-            if let Some(day) = book.dates().find(|on| !held.kept.holds_on(*on)) {
+            if let Some(day) = snapshot.dates().find(|on| !held.kept.holds_on(*on)) {
                 ends.push(format!("{says}, not valid on {}", Reader::App.day(day)));
             }
             if held.checked.is_none() {
@@ -158,36 +160,37 @@ fn skills(book: &Book) -> Vec<Due> {
             }
         }
     }
-    let when = (Owner::SafetyOfficer, before(book, CHASE));
+    let when = (Owner::SafetyOfficer, before(snapshot, CHASE));
     let ends_title = format!("Renew {} before the burn", words::count(ends.len(), "qualification", "qualifications"));
     let check_title = format!("Check {}", words::count(unchecked.len(), "qualification", "qualifications"));
     let all = [(ends_title, ends), (check_title, unchecked)];
     let some = all.into_iter().filter(|(_, lines)| !lines.is_empty());
-    some.map(|(title, lines)| item(book, title, lines.join("; "), "crew/people", when)).collect()
+    some.map(|(title, lines)| item(snapshot, title, lines.join("; "), "crew/people", when)).collect()
 }
 
 /// By person: the qualifications they hold that a position of theirs requires.
-fn needed(book: &Book) -> Vec<(i64, BTreeSet<i64>)> {
-    let ids: BTreeSet<i64> = book.assigned.iter().map(|one| one.person_id).collect();
+fn needed(snapshot: &CrewSnapshot) -> Vec<(i64, BTreeSet<i64>)> {
+    let ids: BTreeSet<i64> = snapshot.assigned.iter().map(|one| one.person_id).collect();
     let needs = |id: i64| -> BTreeSet<i64> {
-        let wanted: BTreeSet<i64> = book.posts_of(id).iter().flat_map(|(_, post)| post.details.needs.clone()).collect();
+        let wanted: BTreeSet<i64> =
+            snapshot.posts_of(id).iter().flat_map(|(_, post)| post.details.needs.clone()).collect();
         let counts = |held: &super::Holding| {
-            let lesser = super::skills::with_lesser(held.kept.qualification_id, &book.qualifications);
+            let lesser = super::skills::with_lesser(held.kept.qualification_id, &snapshot.qualifications);
             !lesser.is_disjoint(&wanted)
         };
-        book.held(id).filter(|held| counts(held)).map(|held| held.kept.qualification_id).collect()
+        snapshot.held(id).filter(|held| counts(held)).map(|held| held.kept.qualification_id).collect()
     };
     ids.into_iter().map(|id| (id, needs(id))).collect()
 }
 
-fn not_sure(book: &Book) -> Option<Due> {
-    let coming = book.coming(book.event.details.burn_on);
-    let unsure: Vec<&Person> = coming.into_iter().filter(|person| !book.reconfirmed(person.id)).collect();
+fn not_sure(snapshot: &CrewSnapshot) -> Option<Due> {
+    let coming = snapshot.coming(snapshot.event.details.burn_on);
+    let unsure: Vec<&Person> = coming.into_iter().filter(|person| !snapshot.reconfirmed(person.id)).collect();
     let many = words::count(unsure.len(), "crew member who hasn't", "crew members who haven't");
     let title = format!("Call {many} confirmed again");
-    let first = before(book, AGAIN);
+    let first = before(snapshot, AGAIN);
     // Until they are asked again, there is nothing to call about.
-    let item = item(book, title, names(unsure.iter().copied()), "burn-day/crew", (Owner::CrewLead, first));
+    let item = item(snapshot, title, names(unsure.iter().copied()), "burn-day/crew", (Owner::CrewLead, first));
     (!unsure.is_empty()).then(|| call(item, unsure.iter().map(|person| person.id).collect()))
 }
 
@@ -204,27 +207,27 @@ pub fn moved(
         if to.burn_on == event.details.burn_on {
             return Ok(Vec::new());
         }
-        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-        Ok(moves(&book, to.burn_on, event.today(now)))
+        let snapshot = CrewSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
+        Ok(moves(&snapshot, to.burn_on, event.today(now)))
     })
 }
 
-fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
-    let (on, day) = (book.event.details.burn_on, Reader::App.near_day(to, today));
-    let here = format!("/events/{}/crew", book.event.id);
+fn moves(snapshot: &CrewSnapshot, to: Date, today: Date) -> Vec<MoveLine> {
+    let (on, day) = (snapshot.event.details.burn_on, Reader::App.near_day(to, today));
+    let here = format!("/events/{}/crew", snapshot.event.id);
     let mut lines = Vec::new();
-    for post in &book.posts {
-        let (now, then) = (book.seats(post, on).filled, book.seats(post, to).filled);
+    for post in &snapshot.posts {
+        let (now, then) = (snapshot.seats(post, on).filled, snapshot.seats(post, to).filled);
         if then >= now {
             continue;
         }
-        let lost = book
+        let lost = snapshot
             .at(post.id, on)
             .into_iter()
-            .filter(|one| book.fills(one.assignment, on) && !book.fills(one.assignment, to));
+            .filter(|one| snapshot.fills(one.assignment, on) && !snapshot.fills(one.assignment, to));
         let why = lost.map(|one| {
-            let broken = book.broken(one.assignment, to);
-            let standing = book.standing(one.assignment, to);
+            let broken = snapshot.broken(one.assignment, to);
+            let standing = snapshot.standing(one.assignment, to);
             let why = match broken.first() {
                 Some(rule) if standing == Standing::Confirmed => rule.words.clone(),
                 _ => standing.says(today),
@@ -239,15 +242,15 @@ fn moves(book: &Book, to: Date, today: Date) -> Vec<MoveLine> {
         });
     }
     let asked = |one: &&super::Assignment| {
-        book.standing(one, on) != Standing::NotAsked
-            && matches!(book.standing(one, to), Standing::NotAsked | Standing::OtherDate(_))
+        snapshot.standing(one, on) != Standing::NotAsked
+            && matches!(snapshot.standing(one, to), Standing::NotAsked | Standing::OtherDate(_))
     };
-    let ids: BTreeSet<i64> = book.assigned.iter().filter(asked).map(|one| one.person_id).collect();
+    let ids: BTreeSet<i64> = snapshot.assigned.iter().filter(asked).map(|one| one.person_id).collect();
     if !ids.is_empty() {
         let many = words::count(ids.len(), "crew member needs", "crew members need");
         lines.push(MoveLine {
             what: format!("{many} to be asked about {day}"),
-            beneath: names(ids.iter().filter_map(|id| book.people.get(id))),
+            beneath: names(ids.iter().filter_map(|id| snapshot.people.get(id))),
             href: format!("{here}/ask"),
             is_open: false,
         });

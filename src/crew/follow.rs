@@ -2,7 +2,7 @@
 //! questions already asked show the new hours.
 
 use super::asking::lines_of;
-use super::book::Book;
+use super::snapshot::CrewSnapshot;
 use super::{Assignment, Post, posts};
 use crate::asks::{self, Request};
 use crate::countdown::Following;
@@ -39,27 +39,27 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
 /// # Errors
 /// The store's.
 pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
-    let book = Book::load(tx, event).await?;
-    for (request, lines) in lines(&book) {
+    let snapshot = CrewSnapshot::load(tx, event).await?;
+    for (request, lines) in lines(&snapshot) {
         asks::reword(tx, event, request, &lines, now).await?;
     }
     Ok(())
 }
 
 async fn write_anew(tx: &mut Tx, (known, event): (&Event, &Event), now: OffsetDateTime) -> Result<usize> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = CrewSnapshot::load(tx, event).await?;
     let mut changed = 0;
-    for (request, lines) in lines(&book) {
+    for (request, lines) in lines(&snapshot) {
         changed += usize::from(asks::refresh(tx, known, request, &lines, now).await?);
     }
     Ok(changed)
 }
 
 /// The questions about positions, with the lines under each.
-fn lines(book: &Book) -> Vec<(&Request, Vec<(String, String)>)> {
+fn lines(snapshot: &CrewSnapshot) -> Vec<(&Request, Vec<(String, String)>)> {
     let mut all = Vec::new();
-    for request in &book.requests {
-        let about = book.posts_of(request.person_id);
+    for request in &snapshot.requests {
+        let about = snapshot.posts_of(request.person_id);
         let about: Vec<(&Assignment, &Post)> =
             about.into_iter().filter(|(one, _)| one.request_id == Some(request.id)).collect();
         if !about.is_empty() {

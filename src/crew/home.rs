@@ -1,11 +1,11 @@
 //! The crew on one page: what is wrong on each date, and then one line a position.
 
 use super::Assignment;
-use super::book::{Assigned, Book, Seat, Seats, Standing};
 use super::keeper::{event, keeps_crew};
 use super::posts::Post;
 use super::problems::{DateProblems, Problem, Trouble};
 use super::proposal;
+use super::snapshot::{Assigned, CrewSnapshot, Seat, Seats, Standing};
 use crate::accounts::{SignedIn, Visit};
 use crate::error::Result;
 use crate::events::{self, Event};
@@ -26,9 +26,9 @@ pub(super) fn router() -> Router<App> {
 }
 
 /// The crew of an event.
-pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
+pub(super) async fn snapshot(app: &App, id: i64) -> Result<CrewSnapshot> {
     let event = event(app, id).await?;
-    Book::load(&mut *app.db.read().acquire().await?, &event).await
+    CrewSnapshot::load(&mut *app.db.read().acquire().await?, &event).await
 }
 
 /// A page of the Crew place.
@@ -94,25 +94,25 @@ struct DayNote {
 
 impl PostLine {
     /// Its line, given the positions without a backup on each date.
-    fn of(book: &Book, post: &Post, alone: &[(Date, BTreeSet<i64>)], today: Date) -> Self {
+    fn of(snapshot: &CrewSnapshot, post: &Post, alone: &[(Date, BTreeSet<i64>)], today: Date) -> Self {
         let lacks: Vec<Date> = alone.iter().filter(|(_, posts)| posts.contains(&post.id)).map(|(on, _)| *on).collect();
         let days = lacks.iter().map(|on| Reader::App.near_day(*on, today)).collect::<Vec<_>>().join(" and ");
-        let people = book.at(post.id, book.event.details.burn_on);
+        let people = snapshot.at(post.id, snapshot.event.details.burn_on);
         Self {
             id: post.id,
             name: post.details.name.clone(),
             hours: post.details.hours.says(),
             needed: post.details.needed.into(),
             is_critical: post.details.is_critical,
-            problems: Problem::of(book, post, lacks.is_empty()),
-            dates: book.dates().map(|on| (Reader::App.near_day(on, today), book.seats(post, on))).collect(),
+            problems: Problem::of(snapshot, post, lacks.is_empty()),
+            dates: snapshot.dates().map(|on| (Reader::App.near_day(on, today), snapshot.seats(post, on))).collect(),
             lacks: match lacks.len() {
                 0 => String::new(),
                 all if all == alone.len() => "No backup".to_owned(),
                 _ => format!("No backup on {days}"),
             },
             lacks_on: lacks.into_iter().map(words::iso).collect::<Vec<_>>().join(" "),
-            people: people.iter().map(|one| InPost::of(book, one)).collect(),
+            people: people.iter().map(|one| InPost::of(snapshot, one)).collect(),
         }
     }
 
@@ -127,20 +127,20 @@ impl PostLine {
 }
 
 impl InPost {
-    fn of(book: &Book, one: &Assigned<'_>) -> Self {
+    fn of(snapshot: &CrewSnapshot, one: &Assigned<'_>) -> Self {
         let troubles: Vec<(Date, Option<Trouble>)> =
-            book.dates().map(|on| (on, Trouble::of(book, one.assignment, on))).collect();
+            snapshot.dates().map(|on| (on, Trouble::of(snapshot, one.assignment, on))).collect();
         let is_same = troubles.windows(2).all(|two| two[0].1 == two[1].1);
         let note = |(place, (on, trouble)): (usize, &(Date, Option<Trouble>))| {
-            let broken = book.broken(one.assignment, *on);
+            let broken = snapshot.broken(one.assignment, *on);
             let says = |trouble: &Trouble| match broken.first() {
                 Some(rule) if *trouble == Trouble::Rule => rule.why.says(),
                 _ => trouble.says(),
             };
-            let date = if *on == book.event.details.burn_on { "burn day" } else { "rain date" };
+            let date = if *on == snapshot.event.details.burn_on { "burn day" } else { "rain date" };
             DayNote {
                 iso: words::iso(*on),
-                state: book.standing(one.assignment, *on).as_str(),
+                state: snapshot.standing(one.assignment, *on).as_str(),
                 why: broken.iter().map(|rule| rule.why.as_str()).collect::<Vec<_>>().join(" "),
                 says: match trouble {
                     Some(trouble) if is_same && place == 0 => says(trouble).to_owned(),
@@ -159,29 +159,30 @@ impl InPost {
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let book = book(&app, id).await?;
-    let (details, today) = (&book.event.details, book.event.today(app.clock.now()));
-    let alone: Vec<(Date, BTreeSet<i64>)> = book.dates().map(|on| (on, proposal::without_backup(&book, on))).collect();
-    let lines = book.posts.iter().map(|post| PostLine::of(&book, post, &alone, today));
+    let snapshot = snapshot(&app, id).await?;
+    let (details, today) = (&snapshot.event.details, snapshot.event.today(app.clock.now()));
+    let alone: Vec<(Date, BTreeSet<i64>)> =
+        snapshot.dates().map(|on| (on, proposal::without_backup(&snapshot, on))).collect();
+    let lines = snapshot.posts.iter().map(|post| PostLine::of(&snapshot, post, &alone, today));
     let (mut problems, filled): (Vec<_>, Vec<_>) = lines.partition(|line| !line.problems.is_empty());
     problems.sort_by_key(|line| (line.problems.first().copied(), !line.is_critical));
     show(&Index {
-        page: page(&app, &visit, &book.event, "Crew").await?,
+        page: page(&app, &visit, &snapshot.event, "Crew").await?,
         event_id: id,
-        is_bare: book.posts.is_empty(),
-        dates: book.dates().map(|on| DateProblems::of(&book, on, today)).collect(),
+        is_bare: snapshot.posts.is_empty(),
+        dates: snapshot.dates().map(|on| DateProblems::of(&snapshot, on, today)).collect(),
         problems,
         filled_places: filled.iter().map(|line| line.needed).sum(),
         filled,
         keeps: keeps_crew(&visit.user),
-        to_ask: book.to_ask().len(),
+        to_ask: snapshot.to_ask().len(),
         format: details.format.as_str(),
         stewards: super::posts::template::stewards(details.audience),
         audience: details.audience.map(|people| words::count(people as usize, "person", "people")).unwrap_or_default(),
     })
 }
 
-impl Book {
+impl CrewSnapshot {
     /// Of positions that someone wasn't asked about, those to ask about. One whose question
     /// was withdrawn is among them only if there is nothing else to ask.
     pub(super) fn to_ask_about<'a>(

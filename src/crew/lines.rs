@@ -1,6 +1,6 @@
 //! How pages show a date, and someone in a position with their status for each date.
 
-use super::book::{Assigned, Book, Seats, Standing};
+use super::snapshot::{Assigned, CrewSnapshot, Seats, Standing};
 use crate::web::words::{self, Reader};
 use time::{Date, OffsetDateTime};
 
@@ -39,22 +39,22 @@ pub(super) struct Cell {
 }
 
 impl DateLine {
-    pub fn of(book: &Book, on: Date, today: Date) -> Self {
+    pub fn of(snapshot: &CrewSnapshot, on: Date, today: Date) -> Self {
         Self {
-            label: if on == book.event.details.burn_on { "Burn day" } else { "Rain date" },
+            label: if on == snapshot.event.details.burn_on { "Burn day" } else { "Rain date" },
             day: Reader::App.near_day(on, today),
             iso: words::iso(on),
-            seats: book.all_seats(on),
+            seats: snapshot.all_seats(on),
         }
     }
 }
 
 impl PersonLine {
-    pub fn of(book: &Book, one: &Assigned<'_>, now: OffsetDateTime) -> Self {
-        let today = book.event.today(now);
+    pub fn of(snapshot: &CrewSnapshot, one: &Assigned<'_>, now: OffsetDateTime) -> Self {
+        let today = snapshot.event.today(now);
         let cell = |on: Date| {
-            let standing = book.standing(one.assignment, on);
-            let broken = book.broken(one.assignment, on);
+            let standing = snapshot.standing(one.assignment, on);
+            let broken = snapshot.broken(one.assignment, on);
             let is_short = !broken.is_empty() && standing != Standing::Declined;
             Cell {
                 day: Reader::App.near_day(on, today),
@@ -62,14 +62,14 @@ impl PersonLine {
                 state: standing.as_str(),
                 sign: if is_short { "late" } else { standing.sign() },
                 says: standing.says(today),
-                said: said(book, one, on, today),
+                said: said(snapshot, one, on, today),
                 why: broken.iter().map(|rule| rule.why.as_str()).collect::<Vec<_>>().join(" "),
                 against: broken.into_iter().map(|rule| (rule.words, rule.basis)).collect(),
             }
         };
         let assignment = one.assignment;
         let all_the_same = assignment.all_the_same.as_ref().map(|decided| {
-            let day = Reader::App.near_day(book.event.details.zone.wall(decided.at).date(), today);
+            let day = Reader::App.near_day(snapshot.event.details.zone.wall(decided.at).date(), today);
             format!("Overridden: {} {} ({}, {day})", decided.rules.join(" "), decided.reason, decided.by)
         });
         Self {
@@ -78,17 +78,17 @@ impl PersonLine {
             name: one.person.details.name.clone(),
             is_standby: assignment.is_standby,
             all_the_same: all_the_same.unwrap_or_default(),
-            cells: book.dates().map(cell).collect(),
+            cells: snapshot.dates().map(cell).collect(),
         }
     }
 }
 
 /// "Answered yes by phone, Wed, Nov 25, to “Can you help at the gate?”", or when they
 /// were asked that.
-fn said(book: &Book, one: &Assigned<'_>, on: Date, today: Date) -> String {
-    let Some(request) = book.question(one.assignment, on) else { return String::new() };
-    let day = |at: OffsetDateTime| Reader::App.near_day(book.event.details.zone.wall(at).date(), today);
-    let general = book.is_general(request);
+fn said(snapshot: &CrewSnapshot, one: &Assigned<'_>, on: Date, today: Date) -> String {
+    let Some(request) = snapshot.question(one.assignment, on) else { return String::new() };
+    let day = |at: OffsetDateTime| Reader::App.near_day(snapshot.event.details.zone.wall(at).date(), today);
+    let general = snapshot.is_general(request);
     match request.stands_for(on) {
         Some(answer) if general => {
             let (said, way) = (answer.says(), answer.way.how());

@@ -1,9 +1,9 @@
 //! A crew member's private page: the current call sheet, "I'm coming" and "I can't come",
 //! and on the day signing in and out.
 
-use super::book::{Book, Standing};
 use super::keeper::event;
 use super::sheet::Sheet;
+use super::snapshot::{CrewSnapshot, Standing};
 use super::{day, store};
 use crate::accounts::dead_link;
 use crate::asks::{self, Confirm, Given, Said, Sender, Way};
@@ -62,7 +62,7 @@ struct CallSheet {
 
 /// What a link opened.
 struct Opened {
-    book: Book,
+    snapshot: CrewSnapshot,
     person: Person,
     path: String,
     now: OffsetDateTime,
@@ -70,12 +70,12 @@ struct Opened {
 
 impl Opened {
     fn event(&self) -> &Event {
-        &self.book.event
+        &self.snapshot.event
     }
 
     fn standing(&self) -> Standing {
         let on = self.event().details.burn_on;
-        let all = self.book.posts_of(self.person.id).into_iter().map(|(one, _)| self.book.standing(one, on));
+        let all = self.snapshot.posts_of(self.person.id).into_iter().map(|(one, _)| self.snapshot.standing(one, on));
         all.min().unwrap_or(Standing::NotAsked)
     }
 
@@ -83,7 +83,7 @@ impl Opened {
         let event = self.event();
         let (on, zone, today) = (event.details.burn_on, &event.details.zone, event.today(self.now));
         let clock = |at: OffsetDateTime| zone.wall(at).time();
-        let here: Vec<_> = self.book.attendances.iter().filter(|one| one.person_id == self.person.id).collect();
+        let here: Vec<_> = self.snapshot.attendances.iter().filter(|one| one.person_id == self.person.id).collect();
         let standing = self.standing();
         let since = here.iter().find(|one| one.out_at.is_none()).map(|one| clock(one.in_at));
         let span = |from, until| Reader::CallSheet.times(clock(from), clock(until));
@@ -93,11 +93,11 @@ impl Opened {
             _ => "",
         };
         CallSheet {
-            sheet: Sheet::of(&self.book, &self.person, self.now).filter(|sheet| !sheet.posts.is_empty()),
+            sheet: Sheet::of(&self.snapshot, &self.person, self.now).filter(|sheet| !sheet.posts.is_empty()),
             burn_day: Reader::CallSheet.day(on),
             sender,
             said,
-            is_settled: said == "no" || (said == "yes" && self.book.reconfirmed(self.person.id)),
+            is_settled: said == "no" || (said == "yes" && self.snapshot.reconfirmed(self.person.id)),
             may_say: today <= on && standing != Standing::NotAsked && !matches!(standing, Standing::OtherDate(_)),
             is_today: today == on,
             is_over: today > on,
@@ -125,11 +125,11 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
         return Ok(Err(dead_link(app).await?));
     }
     let mut db = app.db.read().acquire().await?;
-    let book = Book::load(&mut db, &event).await?;
+    let snapshot = CrewSnapshot::load(&mut db, &event).await?;
     let person = crate::people::find(&mut db, person_id).await?;
     drop(db);
     let Some(person) = person else { return Ok(Err(dead_link(app).await?)) };
-    Ok(Ok(Opened { book, person, path: format!("/call-sheet/{secret}"), now }))
+    Ok(Ok(Opened { snapshot, person, path: format!("/call-sheet/{secret}"), now }))
 }
 
 /// The address holds a secret, which no other site may learn.
@@ -176,8 +176,8 @@ async fn press(
         let page = opened.page(sender, form.note, mistakes);
         return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page));
     };
-    let Opened { book, person, path, now } = opened;
-    let (act, event) = (form.act, book.event);
+    let Opened { snapshot, person, path, now } = opened;
+    let (act, event) = (form.act, snapshot.event);
     let (sender, key) = (Sender::officer(app.db.read()).await?, app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move { pressed(tx, &event, &person, (&act, &note), (&sender, &key), now).await })
@@ -218,9 +218,9 @@ async fn say(
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<()> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = CrewSnapshot::load(tx, event).await?;
     let mut answered = Vec::new();
-    let questions = book.posts_of(person_id).into_iter().flat_map(|(assignment, _)| book.questions(assignment));
+    let questions = snapshot.posts_of(person_id).into_iter().flat_map(|(assignment, _)| snapshot.questions(assignment));
     for request in questions {
         if answered.contains(&request.id) {
             continue;

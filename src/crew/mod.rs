@@ -7,7 +7,6 @@
 
 mod asking;
 mod assigning;
-mod book;
 mod countdown_items;
 mod day;
 mod follow;
@@ -23,6 +22,7 @@ mod proposal;
 mod rules;
 mod sheet;
 mod skills;
+mod snapshot;
 mod store;
 
 use crate::state::App;
@@ -34,7 +34,6 @@ use time::OffsetDateTime;
 pub use crate::asks::Hours;
 pub use asking::{ask_all, ask_without_mail};
 pub use assigning::{Placed, Placing, place};
-pub use book::{Assigned, Book, Seat, Seats, Standing};
 pub use countdown_items::{countdown_items, moved};
 pub use day::store::{come_in, correct, go_out, signed_in};
 pub use day::{Attendance, says as hours_say};
@@ -48,6 +47,7 @@ pub use rules::{Violation, Why};
 pub use sheet::{CallSheet, CallSheets, Sheet, call_sheets, note_sheet, read_old_call_sheets};
 pub use skills::store::{add as add_qualification, check, hold, qualifications_of};
 pub use skills::{Holding, Kept, Qualification};
+pub use snapshot::{Assigned, CrewSnapshot, Seat, Seats, Standing};
 pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, posts_of, unassign};
 
 /// Everything about the crew.

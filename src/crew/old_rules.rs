@@ -1,7 +1,7 @@
 //! Overrides from before rules had keys, when the rules were known by their words.
 
-use super::book::Book;
 use super::rules::{key_of_duties, key_of_hours, key_of_qualification};
+use super::snapshot::CrewSnapshot;
 use super::{Assignment, Hours, Post, store};
 use crate::calc::duties;
 use crate::db::Tx;
@@ -43,11 +43,11 @@ const RULES: [&str; 22] = [
 /// # Errors
 /// The store's.
 pub async fn read_old_overrides(tx: &mut Tx, event: &Event) -> Result<()> {
-    let book = Book::load(tx, event).await?;
-    for one in &book.assigned {
-        let (Some(decided), Some(post)) = (&one.all_the_same, book.post(one.post_id)) else { continue };
+    let snapshot = CrewSnapshot::load(tx, event).await?;
+    for one in &snapshot.assigned {
+        let (Some(decided), Some(post)) = (&one.all_the_same, snapshot.post(one.post_id)) else { continue };
         let mut all = decided.keys.clone();
-        for key in decided.rules.iter().flat_map(|rule| keys(&book, (one, post), rule)) {
+        for key in decided.rules.iter().flat_map(|rule| keys(&snapshot, (one, post), rule)) {
             if !all.contains(&key) {
                 all.push(key);
             }
@@ -59,17 +59,17 @@ pub async fn read_old_overrides(tx: &mut Tx, event: &Event) -> Result<()> {
     Ok(())
 }
 
-fn keys(book: &Book, in_post: (&Assignment, &Post), rule: &str) -> Vec<String> {
+fn keys(snapshot: &CrewSnapshot, in_post: (&Assignment, &Post), rule: &str) -> Vec<String> {
     let Some(rule) = rule.strip_suffix('.') else { return Vec::new() };
-    let key = of_qualification(book, rule).or_else(|| of_hours(rule));
-    key.map_or_else(|| of_duties(book, in_post, rule), |key| vec![key])
+    let key = of_qualification(snapshot, rule).or_else(|| of_hours(rule));
+    key.map_or_else(|| of_duties(snapshot, in_post, rule), |key| vec![key])
 }
 
 /// "“Driver/operator” is needed and not recorded", "“Driver/operator” is needed and holds
 /// until Mon 31 May 2027, not on Sat 5 Jun 2027".
-fn of_qualification(book: &Book, rule: &str) -> Option<String> {
+fn of_qualification(snapshot: &CrewSnapshot, rule: &str) -> Option<String> {
     let (name, lacks) = rule.strip_prefix('“')?.split_once("” is needed and ")?;
-    let id = book.qualifications.iter().find(|one| one.name == name)?.id;
+    let id = snapshot.qualifications.iter().find(|one| one.name == name)?.id;
     if lacks == "not recorded" {
         return Some(key_of_qualification(id, None));
     }
@@ -87,7 +87,7 @@ fn of_hours(rule: &str) -> Option<String> {
 /// "A pump operator stays at the pump. Also: Parking, 08:30 to 11:00". The other position is
 /// one of theirs. If they have several of that name and at those hours, the words were about
 /// each of them.
-fn of_duties(book: &Book, (one, post): (&Assignment, &Post), rule: &str) -> Vec<String> {
+fn of_duties(snapshot: &CrewSnapshot, (one, post): (&Assignment, &Post), rule: &str) -> Vec<String> {
     let Some((rule, name, there)) = read_duties(rule) else { return Vec::new() };
     let is_it = |other: &Post| {
         let broken = duties::rule(post.details.duty, other.details.duty);
@@ -95,7 +95,7 @@ fn of_duties(book: &Book, (one, post): (&Assignment, &Post), rule: &str) -> Vec<
         let is_rule = place.and_then(|place| RULES.get(place)) == Some(&rule);
         other.id != post.id && other.details.name == name && other.details.hours == there && is_rule
     };
-    let theirs = book.posts_of(one.person_id).into_iter().map(|(_, other)| other);
+    let theirs = snapshot.posts_of(one.person_id).into_iter().map(|(_, other)| other);
     theirs.filter(|other| is_it(other)).map(|other| key_of_duties(post.details.duty, other)).collect()
 }
 

@@ -1,12 +1,12 @@
 //! One crew member: their positions, their qualifications and the hours they can be
 //! there.
 
-use super::book::{Book, Standing};
-use super::home::{book, page};
+use super::home::{page, snapshot};
 use super::keeper::{CrewKeeper, keeps_crew, may_decide};
 use super::lines::{Cell, PersonLine};
 use super::skills::form::HoldingForm;
 use super::skills::{self, Holding, Kept};
+use super::snapshot::{CrewSnapshot, Standing};
 use super::{Hours, store};
 use crate::accounts::{self, Private, SignedIn, User, Visit};
 use crate::error::{Error, Result};
@@ -69,8 +69,8 @@ struct SkillLine {
 }
 
 impl SkillLine {
-    fn of(book: &Book, holding: &Holding, user: &User, today: Date) -> Self {
-        let details = &book.event.details;
+    fn of(snapshot: &CrewSnapshot, holding: &Holding, user: &User, today: Date) -> Self {
+        let details = &snapshot.event.details;
         let until = holding.kept.expires_on;
         let rain = details.rain_on.filter(|on| !holding.kept.holds_on(*on));
         let expires = match until {
@@ -82,7 +82,7 @@ impl SkillLine {
             }
             _ => String::new(),
         };
-        let name = book.qualification(holding.kept.qualification_id).map(|one| one.name.clone());
+        let name = snapshot.qualification(holding.kept.qualification_id).map(|one| one.name.clone());
         let checked = holding.checked.as_ref().map(|(by, at)| (by, details.zone.wall(*at).date()));
         let checked_on = checked.map(|(_, on)| words::iso(on)).unwrap_or_default();
         let checked = checked.map(|(by, on)| format!("checked by {by}, {}", Reader::App.near_day(on, today)));
@@ -106,21 +106,22 @@ impl SkillLine {
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let book = book(&app, id).await?;
-    let today = book.event.today(app.clock.now());
-    let mut people: Vec<&Person> = book.people.values().collect();
+    let snapshot = snapshot(&app, id).await?;
+    let today = snapshot.event.today(app.clock.now());
+    let mut people: Vec<&Person> = snapshot.people.values().collect();
     people.sort_by_cached_key(|person| person.listing());
     let line = |person: &&Person| {
-        let posts: Vec<&str> = book.posts_of(person.id).iter().map(|(_, post)| post.details.name.as_str()).collect();
+        let posts: Vec<&str> =
+            snapshot.posts_of(person.id).iter().map(|(_, post)| post.details.name.as_str()).collect();
         IndexLine {
             id: person.id,
             name: person.details.listed(),
             posts: posts.join(", "),
-            skills: book.held(person.id).map(|held| SkillLine::of(&book, held, &visit.user, today)).collect(),
+            skills: snapshot.held(person.id).map(|held| SkillLine::of(&snapshot, held, &visit.user, today)).collect(),
         }
     };
     show(&Index {
-        page: page(&app, &visit, &book.event, "Crew members").await?,
+        page: page(&app, &visit, &snapshot.event, "Crew members").await?,
         event_id: id,
         lines: people.iter().map(line).collect(),
     })
@@ -170,12 +171,12 @@ struct HoursLine {
 }
 
 impl HoursLine {
-    fn of(book: &Book, person_id: i64, on: Date, today: Date) -> Self {
-        let there = book.hours(person_id, on);
+    fn of(snapshot: &CrewSnapshot, person_id: i64, on: Date, today: Date) -> Self {
+        let there = snapshot.hours(person_id, on);
         let clocks = there.map(Hours::clocks);
         Self {
             iso: words::iso(on),
-            label: if on == book.event.details.burn_on { "Burn day" } else { "Rain date" },
+            label: if on == snapshot.event.details.burn_on { "Burn day" } else { "Rain date" },
             day: Reader::App.near_day(on, today),
             says: there.map_or("no hours given, so the whole time".to_owned(), Hours::says),
             from: clocks.map(|(from, _)| words::iso_time(from)).unwrap_or_default(),
@@ -185,23 +186,23 @@ impl HoursLine {
 }
 
 /// A person, and the crew of an event.
-async fn found(app: &App, event_id: i64, id: i64) -> Result<(Book, Person)> {
-    let book = book(app, event_id).await?;
+async fn found(app: &App, event_id: i64, id: i64) -> Result<(CrewSnapshot, Person)> {
+    let snapshot = snapshot(app, event_id).await?;
     let person = people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)?;
-    Ok((book, person))
+    Ok((snapshot, person))
 }
 
 fn view(
     page: Page,
     (visit, accounts): (&Visit, &[accounts::Account]),
-    (book, person): (&Book, Person),
+    (snapshot, person): (&CrewSnapshot, Person),
     now: OffsetDateTime,
 ) -> PersonPage {
-    let today = book.event.today(now);
-    let posts = book.posts_of(person.id).into_iter().filter_map(|(assignment, post)| {
-        let here = book.at(post.id, book.event.details.burn_on);
+    let today = snapshot.event.today(now);
+    let posts = snapshot.posts_of(person.id).into_iter().filter_map(|(assignment, post)| {
+        let here = snapshot.at(post.id, snapshot.event.details.burn_on);
         let one = here.iter().find(|one| one.assignment.id == assignment.id)?;
-        let line = PersonLine::of(book, one, now);
+        let line = PersonLine::of(snapshot, one, now);
         Some(PostLine {
             id: post.id,
             name: post.details.name.clone(),
@@ -211,10 +212,10 @@ fn view(
             cells: line.cells,
         })
     });
-    let asked = book.requests.iter().filter(|one| one.person_id == person.id && super::book::is_ours(one));
+    let asked = snapshot.requests.iter().filter(|one| one.person_id == person.id && super::snapshot::is_ours(one));
     PersonPage {
         page,
-        event_id: book.event.id,
+        event_id: snapshot.event.id,
         phone: visit.user.shown(Private::Contact, &person.details.phone),
         place: person.place(),
         person_id: person.id,
@@ -224,20 +225,20 @@ fn view(
         who_checks: may_decide(&visit.user, person.id, accounts).err().unwrap_or_default(),
         posts: posts.collect(),
         requests: asked.map(|one| (one.id, one.question.clone())).collect(),
-        skills: book.held(person.id).map(|held| SkillLine::of(book, held, &visit.user, today)).collect(),
-        dates: book.dates().map(|on| HoursLine::of(book, person.id, on, today)).collect(),
-        known: book.qualifications.clone(),
+        skills: snapshot.held(person.id).map(|held| SkillLine::of(snapshot, held, &visit.user, today)).collect(),
+        dates: snapshot.dates().map(|on| HoursLine::of(snapshot, person.id, on, today)).collect(),
+        known: snapshot.qualifications.clone(),
         form: HoldingForm::default(),
         mistakes: Mistakes::default(),
         wrong: String::new(),
     }
 }
 
-async fn shown(app: &App, visit: &Visit, found: (Book, Person)) -> Result<PersonPage> {
-    let (book, person) = found;
-    let page = page(app, visit, &book.event, &person.details.name).await?;
+async fn shown(app: &App, visit: &Visit, found: (CrewSnapshot, Person)) -> Result<PersonPage> {
+    let (snapshot, person) = found;
+    let page = page(app, visit, &snapshot.event, &person.details.name).await?;
     let accounts = accounts::list(app.db.read()).await?;
-    Ok(view(page, (visit, &accounts), (&book, person), app.clock.now()))
+    Ok(view(page, (visit, &accounts), (&snapshot, person), app.clock.now()))
 }
 
 async fn person_page(
@@ -264,9 +265,9 @@ async fn hours(
     Form(form): Form<HoursForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, person) = found(&app, id, person).await?;
+    let (snapshot, person) = found(&app, id, person).await?;
     let here = format!("/events/{id}/crew/people/{}", person.id);
-    let Some(on) = book.dates().find(|on| words::iso(*on) == form.on) else {
+    let Some(on) = snapshot.dates().find(|on| words::iso(*on) == form.on) else {
         return Ok(flash::redirect(
             &here,
             "Nothing changed: the event is no longer on that date. Look at the dates below.",
@@ -275,7 +276,7 @@ async fn hours(
     let new = match Hours::read(&form.from, &form.until) {
         Ok(new) => new,
         Err(what) => {
-            let mut page = shown(&app, &visit, (book, person)).await?;
+            let mut page = shown(&app, &visit, (snapshot, person)).await?;
             page.mistakes.add("hours", what);
             if let Some(line) = page.dates.iter_mut().find(|line| line.iso == form.on) {
                 (line.from, line.until) = (form.from, form.until);
@@ -299,11 +300,11 @@ async fn hold(
     Form(form): Form<HoldingForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, person) = found(&app, id, person).await?;
-    let kept = match form.read(&book.qualifications) {
+    let (snapshot, person) = found(&app, id, person).await?;
+    let kept = match form.read(&snapshot.qualifications) {
         Ok(kept) => kept,
         Err(mistakes) => {
-            let mut page = shown(&app, &visit, (book, person)).await?;
+            let mut page = shown(&app, &visit, (snapshot, person)).await?;
             (page.form, page.mistakes) = (form.shown(), mistakes);
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
@@ -331,22 +332,22 @@ struct Edit {
 }
 
 /// A certificate someone holds.
-async fn certificate(app: &App, (id, person, holding): (i64, i64, i64)) -> Result<(Book, Person, Holding)> {
-    let (book, person) = found(app, id, person).await?;
-    let one = book.held(person.id).find(|one| one.id == holding).cloned().ok_or(Error::NotFound)?;
-    Ok((book, person, one))
+async fn certificate(app: &App, (id, person, holding): (i64, i64, i64)) -> Result<(CrewSnapshot, Person, Holding)> {
+    let (snapshot, person) = found(app, id, person).await?;
+    let one = snapshot.held(person.id).find(|one| one.id == holding).cloned().ok_or(Error::NotFound)?;
+    Ok((snapshot, person, one))
 }
 
 async fn edit_view(
     app: &App,
     visit: &Visit,
-    (book, person, holding): (&Book, Person, &Holding),
+    (snapshot, person, holding): (&CrewSnapshot, Person, &Holding),
     (form, mistakes): (HoldingForm, Mistakes),
 ) -> Result<Edit> {
-    let name = book.qualification(holding.kept.qualification_id).map(|one| one.name.clone()).unwrap_or_default();
-    let theirs = format!("/events/{}/crew/people/{}", book.event.id, person.id);
-    let page = page(app, visit, &book.event, &name).await?.under(theirs, person.details.name.as_str());
-    Ok(Edit { page, event_id: book.event.id, person, id: holding.id, name, form, mistakes })
+    let name = snapshot.qualification(holding.kept.qualification_id).map(|one| one.name.clone()).unwrap_or_default();
+    let theirs = format!("/events/{}/crew/people/{}", snapshot.event.id, person.id);
+    let page = page(app, visit, &snapshot.event, &name).await?.under(theirs, person.details.name.as_str());
+    Ok(Edit { page, event_id: snapshot.event.id, person, id: holding.id, name, form, mistakes })
 }
 
 async fn edit(
@@ -354,9 +355,9 @@ async fn edit(
     CrewKeeper(visit): CrewKeeper,
     Path(path): Path<(i64, i64, i64)>,
 ) -> Result<Response> {
-    let (book, person, holding) = certificate(&app, path).await?;
+    let (snapshot, person, holding) = certificate(&app, path).await?;
     let form = (HoldingForm::of(&holding), Mistakes::default());
-    show(&edit_view(&app, &visit, (&book, person, &holding), form).await?)
+    show(&edit_view(&app, &visit, (&snapshot, person, &holding), form).await?)
 }
 
 async fn renew(
@@ -366,12 +367,12 @@ async fn renew(
     Form(mut form): Form<HoldingForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, person, holding) = certificate(&app, path).await?;
+    let (snapshot, person, holding) = certificate(&app, path).await?;
     form.qualification = holding.kept.qualification_id.to_string();
-    let new = match form.read(&book.qualifications) {
+    let new = match form.read(&snapshot.qualifications) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = edit_view(&app, &visit, (&book, person, &holding), (form.shown(), mistakes)).await?;
+            let page = edit_view(&app, &visit, (&snapshot, person, &holding), (form.shown(), mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -379,14 +380,14 @@ async fn renew(
         let said = "Saved. It has to be checked again.";
         return Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), said));
     }
-    let (book, person, theirs) = certificate(&app, path).await?;
+    let (snapshot, person, theirs) = certificate(&app, path).await?;
     let (theirs, action) =
         (HoldingForm::of(&theirs), format!("/events/{}/crew/people/{}/certificates/{}", path.0, path.1, path.2));
     let mut conflict = Conflict::new(&person.details.name, action, theirs.version);
     conflict.field("evidence", "Proof", &theirs.evidence, &form.evidence);
     conflict.field("issued_by", "Issued by", &theirs.issued_by, &form.issued_by);
     conflict.field("expires_on", "Valid through", &theirs.expires_on, &form.expires_on);
-    conflict::show(page(&app, &visit, &book.event, "").await?, &conflict)
+    conflict::show(page(&app, &visit, &snapshot.event, "").await?, &conflict)
 }
 
 async fn save(app: &App, visit: &Visit, old: Holding, new: Kept, now: OffsetDateTime) -> Result<bool> {
@@ -433,7 +434,7 @@ async fn remove(
     Ok(flash::redirect(&format!("/events/{}/crew/people/{}", path.0, path.1), "Qualification removed."))
 }
 
-impl Book {
+impl CrewSnapshot {
     /// Did they say yes to a position on a date?
     #[must_use]
     pub fn has_said_yes(&self, person_id: i64, on: Date) -> bool {

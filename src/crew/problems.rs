@@ -1,9 +1,9 @@
 //! What is wrong in the crew: on a date, with a position, and with someone in one.
 
 use super::Assignment;
-use super::book::{Book, Seats, Standing};
 use super::lines::DateLine;
 use super::posts::Post;
+use super::snapshot::{CrewSnapshot, Seats, Standing};
 use crate::web::words;
 use std::collections::BTreeSet;
 use time::Date;
@@ -25,10 +25,10 @@ impl Trouble {
     const ALL: [Self; 5] = [Self::Waiting, Self::Maybe, Self::NotAsked, Self::Declined, Self::Rule];
 
     /// None for someone who counts.
-    pub fn of(book: &Book, one: &Assignment, on: Date) -> Option<Self> {
-        match book.standing(one, on) {
+    pub fn of(snapshot: &CrewSnapshot, one: &Assignment, on: Date) -> Option<Self> {
+        match snapshot.standing(one, on) {
             Standing::Declined => Some(Self::Declined),
-            _ if !book.broken(one, on).is_empty() => Some(Self::Rule),
+            _ if !snapshot.broken(one, on).is_empty() => Some(Self::Rule),
             Standing::Confirmed => None,
             Standing::Maybe => Some(Self::Maybe),
             Standing::Waiting => Some(Self::Waiting),
@@ -91,10 +91,11 @@ impl Problem {
     }
 
     /// What is wrong with a position, given whether someone could take over on each date.
-    pub fn of(book: &Book, post: &Post, has_backup: bool) -> Vec<Self> {
-        let is_short = |short: fn(Seats) -> usize| book.dates().any(|on| short(book.seats(post, on)) > 0);
-        let breaks = |one: &Assignment| book.dates().any(|on| Trouble::of(book, one, on) == Some(Trouble::Rule));
-        let mut here = book.assigned.iter().filter(|one| one.post_id == post.id && !one.is_standby);
+    pub fn of(snapshot: &CrewSnapshot, post: &Post, has_backup: bool) -> Vec<Self> {
+        let is_short = |short: fn(Seats) -> usize| snapshot.dates().any(|on| short(snapshot.seats(post, on)) > 0);
+        let breaks =
+            |one: &Assignment| snapshot.dates().any(|on| Trouble::of(snapshot, one, on) == Some(Trouble::Rule));
+        let mut here = snapshot.assigned.iter().filter(|one| one.post_id == post.id && !one.is_standby);
         let all = [
             (is_short(|seats| seats.open), Self::Open),
             (is_short(|seats| seats.waiting), Self::Waiting),
@@ -134,13 +135,14 @@ impl Named {
 }
 
 impl DateProblems {
-    pub fn of(book: &Book, on: Date, today: Date) -> Self {
-        let date = DateLine::of(book, on, today);
-        let here = format!("/events/{}/crew", book.event.id);
-        let mut open: Vec<(&Post, usize)> = book.posts.iter().map(|post| (post, book.seats(post, on).open)).collect();
+    pub fn of(snapshot: &CrewSnapshot, on: Date, today: Date) -> Self {
+        let date = DateLine::of(snapshot, on, today);
+        let here = format!("/events/{}/crew", snapshot.event.id);
+        let mut open: Vec<(&Post, usize)> =
+            snapshot.posts.iter().map(|post| (post, snapshot.seats(post, on).open)).collect();
         open.retain(|(_, open)| *open > 0);
         open.sort_by_key(|(post, _)| !post.details.is_critical);
-        let troubled = troubled(book, on, &open);
+        let troubled = troubled(snapshot, on, &open);
         let positions = open
             .iter()
             .map(|(post, open)| (format!("{here}/positions/{}", post.id), format!("{} ({open})", post.details.name)));
@@ -156,12 +158,12 @@ impl DateProblems {
 
 /// The people who don't count on a date, sorted by surname, with their names. Someone who
 /// said no only matters until someone else has the position. A broken rule is named.
-fn troubled(book: &Book, on: Date, open: &[(&Post, usize)]) -> BTreeSet<(Trouble, (String, i64), String)> {
-    let primaries = book.assigned.iter().filter(|one| !one.is_standby);
+fn troubled(snapshot: &CrewSnapshot, on: Date, open: &[(&Post, usize)]) -> BTreeSet<(Trouble, (String, i64), String)> {
+    let primaries = snapshot.assigned.iter().filter(|one| !one.is_standby);
     let troubled = primaries.filter_map(|one| {
-        let (person, trouble) = (book.people.get(&one.person_id)?, Trouble::of(book, one, on)?);
+        let (person, trouble) = (snapshot.people.get(&one.person_id)?, Trouble::of(snapshot, one, on)?);
         let matters = trouble != Trouble::Declined || open.iter().any(|(post, _)| post.id == one.post_id);
-        let broken = book.broken(one, on);
+        let broken = snapshot.broken(one, on);
         let name = match broken.first().filter(|_| trouble == Trouble::Rule) {
             Some(violation) => format!("{} ({})", person.details.name, violation.why.says()),
             None => person.details.name.clone(),

@@ -3,10 +3,10 @@
 mod plan;
 mod words;
 
-use super::book::Book;
-use super::home::{book, page};
+use super::home::{page, snapshot};
 use super::keeper::{CrewKeeper, event, keeps_crew};
 use super::posts::MOST_PLACES;
+use super::snapshot::CrewSnapshot;
 use super::{follow, store};
 use crate::accounts::{SignedIn, Visit};
 use crate::calc::staffing::Answer;
@@ -115,15 +115,15 @@ async fn look(
     Path(id): Path<i64>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
-    let book = Arc::new(book(&app, id).await?);
-    let page = view(&app, &visit, &book, wanted).await?;
+    let snapshot = Arc::new(snapshot(&app, id).await?);
+    let page = view(&app, &visit, &snapshot, wanted).await?;
     if page.mistakes.is_empty() { show(&page) } else { show_as(StatusCode::UNPROCESSABLE_ENTITY, &page) }
 }
 
 /// Works out the proposal on a thread of its own.
-async fn plan(app: &App, book: &Arc<Book>, least: Answer) -> Result<Plan> {
+async fn plan(app: &App, snapshot: &Arc<CrewSnapshot>, least: Answer) -> Result<Plan> {
     // A store from before there was a limit may hold more.
-    let places = book.posts.iter().map(|post| u32::from(post.details.needed)).sum::<u32>();
+    let places = snapshot.posts.iter().map(|post| u32::from(post.details.needed)).sum::<u32>();
     if places > MOST_PLACES.into() {
         let reason = format!(
             "This crew needs {} people, and a proposal can place at most {}. Lower “Minimum number” for some positions \
@@ -133,20 +133,20 @@ async fn plan(app: &App, book: &Arc<Book>, least: Answer) -> Result<Plan> {
         );
         return Err(Error::BadRequest(reason));
     }
-    let book = Arc::clone(book);
-    app.heavy.run(move |stop| Plan::of(&book, least, || stop.is_set())).await
+    let snapshot = Arc::clone(snapshot);
+    app.heavy.run(move |stop| Plan::of(&snapshot, least, || stop.is_set())).await
 }
 
-async fn view(app: &App, visit: &Visit, book: &Arc<Book>, wanted: Wanted) -> Result<ProposalPage> {
+async fn view(app: &App, visit: &Visit, snapshot: &Arc<CrewSnapshot>, wanted: Wanted) -> Result<ProposalPage> {
     let (read, mistakes) = match wanted.read() {
         Ok(read) => (read, Mistakes::default()),
         Err(mistakes) => ((0.95, 0.8), mistakes),
     };
-    let plan = plan(app, book, wanted.least()).await?;
-    let words = Words { book, today: book.event.today(app.clock.now()) };
+    let plan = plan(app, snapshot, wanted.least()).await?;
+    let words = Words { snapshot, today: snapshot.event.today(app.clock.now()) };
     Ok(ProposalPage {
-        page: page(app, visit, &book.event, "Staffing proposal").await?,
-        event_id: book.event.id,
+        page: page(app, visit, &snapshot.event, "Staffing proposal").await?,
+        event_id: snapshot.event.id,
         keeps: keeps_crew(&visit.user),
         is_stale: false,
         dates: plan.dates.iter().map(|dated| words.date(dated)).collect(),
@@ -169,7 +169,7 @@ async fn take_over(
     let now = app.clock.now();
     let event = event(&app, id).await?;
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
-    let plan = Arc::new(plan(&app, &Arc::new(book(&app, id).await?), wanted.least()).await?);
+    let plan = Arc::new(plan(&app, &Arc::new(snapshot(&app, id).await?), wanted.least()).await?);
     let taken = if plan.fingerprint == wanted.fingerprint {
         let write = app.db.write(move |tx| Box::pin(async move { write(tx, actor, (&event, &key), &plan, now).await }));
         write.await?
@@ -183,8 +183,8 @@ async fn take_over(
         };
         return Ok(flash::redirect(&format!("/events/{id}/crew"), &said));
     }
-    let book = Arc::new(book(&app, id).await?);
-    let mut page = view(&app, &visit, &book, wanted).await?;
+    let snapshot = Arc::new(snapshot(&app, id).await?);
+    let mut page = view(&app, &visit, &snapshot, wanted).await?;
     page.is_stale = true;
     show_as(StatusCode::CONFLICT, &page)
 }
@@ -198,12 +198,12 @@ async fn write(
     plan: &Plan,
     now: OffsetDateTime,
 ) -> Result<Option<usize>> {
-    let book = Book::load(tx, event).await?;
-    if !plan.is_made_from(&book) {
+    let snapshot = CrewSnapshot::load(tx, event).await?;
+    if !plan.is_made_from(&snapshot) {
         return Ok(None);
     }
     for change in &plan.changes {
-        apply(tx, actor, &book, *change, now).await?;
+        apply(tx, actor, &snapshot, *change, now).await?;
         if let Change::Put { person, .. } = change {
             store::add_link(tx, (event.id, *person), key).await?;
         }
@@ -212,17 +212,17 @@ async fn write(
     Ok(Some(plan.changes.len()))
 }
 
-async fn apply(tx: &mut Tx, actor: Actor, book: &Book, change: Change, now: OffsetDateTime) -> Result<()> {
-    let post_name = |id: i64| book.post(id).map(|post| post.details.name.as_str()).unwrap_or_default();
-    let name = |id: i64| book.people.get(&id).map(|person| person.details.name.as_str()).unwrap_or_default();
+async fn apply(tx: &mut Tx, actor: Actor, snapshot: &CrewSnapshot, change: Change, now: OffsetDateTime) -> Result<()> {
+    let post_name = |id: i64| snapshot.post(id).map(|post| post.details.name.as_str()).unwrap_or_default();
+    let name = |id: i64| snapshot.people.get(&id).map(|person| person.details.name.as_str()).unwrap_or_default();
     let (Change::Seat { assignment } | Change::StandBy { assignment } | Change::Off { assignment }) = change else {
         if let Change::Put { person, post, .. } = change {
-            let who = (book.event.id, (post, post_name(post)), (person, name(person)));
+            let who = (snapshot.event.id, (post, post_name(post)), (person, name(person)));
             store::assign(tx, actor, who, (false, None), now).await?;
         }
         return Ok(());
     };
-    let Some(one) = book.assigned.iter().find(|one| one.id == assignment) else { return Ok(()) };
+    let Some(one) = snapshot.assigned.iter().find(|one| one.id == assignment) else { return Ok(()) };
     let title = format!("{}: {}", post_name(one.post_id), name(one.person_id));
     match change {
         Change::Off { .. } => store::unassign(tx, actor, one, &title, now).await,

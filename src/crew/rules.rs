@@ -1,6 +1,6 @@
 //! The rules someone would break in a position on a day, in words.
 
-use super::book::Book;
+use super::snapshot::CrewSnapshot;
 use super::{Hours, Post, skills};
 use crate::calc::duties::{self, Duty};
 use crate::web::words::{self, Reader};
@@ -82,7 +82,7 @@ pub(super) fn span(hours: Hours, on: Date) -> Option<duties::Hours> {
     duties::Hours::new(from, until)
 }
 
-impl Book {
+impl CrewSnapshot {
     /// The rules that would be broken, about qualifications, hours and the duties of other
     /// positions. The words hold no one's name, since an override stores them.
     #[must_use]

@@ -8,7 +8,7 @@ mod sending;
 mod store;
 
 use self::content::{Content, PostContent};
-use super::book::{Book, Standing};
+use super::snapshot::{CrewSnapshot, Standing};
 use crate::error::Result;
 use crate::events::{Event, MAP, WEAR};
 use crate::people::Person;
@@ -107,10 +107,10 @@ impl Sheet {
 
     /// None for someone without a position.
     #[must_use]
-    pub fn of(book: &Book, person: &Person, now: OffsetDateTime) -> Option<Self> {
-        let today = book.event.today(now);
-        let content = Content::of(book, person.id)?;
-        let standing = book.first_post_of(person.id).map(|one| book.standing(one, content.burn_on))?;
+    pub fn of(snapshot: &CrewSnapshot, person: &Person, now: OffsetDateTime) -> Option<Self> {
+        let today = snapshot.event.today(now);
+        let content = Content::of(snapshot, person.id)?;
+        let standing = snapshot.first_post_of(person.id).map(|one| snapshot.standing(one, content.burn_on))?;
         let mut visitors = content.visitors.lines();
         visitors.retain(|(label, _)| label != WEAR || !content.has_own_clothing());
         let named = content.in_charge.iter().filter(|(_, names)| !names.is_empty());
@@ -124,7 +124,7 @@ impl Sheet {
             rain: rain_rule(content.rain, today),
             in_charge: named.map(|(duty, names)| (duty.label().to_owned(), names.join(", "))).collect(),
             stands: answered(standing, today),
-            is_reconfirmed: book.reconfirmed(person.id),
+            is_reconfirmed: snapshot.reconfirmed(person.id),
             made_from: content.key(),
             site: content.site,
         })
@@ -197,19 +197,19 @@ pub type CallSheets = HashMap<i64, CallSheet>;
 /// # Errors
 /// The store's.
 pub async fn call_sheets(db: &mut SqliteConnection, event: &Event, now: OffsetDateTime) -> Result<CallSheets> {
-    let book = Book::load(&mut *db, event).await?;
+    let snapshot = CrewSnapshot::load(&mut *db, event).await?;
     let links = super::store::links(db, event.id).await?;
     let one = |(person_id, link): (&i64, &i64)| {
-        let sheet = Sheet::of(&book, book.people.get(person_id)?, now)?;
+        let sheet = Sheet::of(&snapshot, snapshot.people.get(person_id)?, now)?;
         Some((*person_id, CallSheet { lines: sheet.facts(), link: *link, made_from: sheet.made_from }))
     };
     Ok(links.iter().filter_map(one).collect())
 }
 
 /// Everyone with a position, sorted by surname, or just one of them.
-fn of_all(book: &Book, person: Option<i64>, now: OffsetDateTime) -> Vec<Sheet> {
-    let mut people: Vec<&Person> = book.people.values().collect();
+fn of_all(snapshot: &CrewSnapshot, person: Option<i64>, now: OffsetDateTime) -> Vec<Sheet> {
+    let mut people: Vec<&Person> = snapshot.people.values().collect();
     people.sort_by_cached_key(|person| person.listing());
     let chosen = people.into_iter().filter(|one| person.is_none_or(|id| one.id == id));
-    chosen.filter_map(|person| Sheet::of(book, person, now)).filter(|sheet| !sheet.posts.is_empty()).collect()
+    chosen.filter_map(|person| Sheet::of(snapshot, person, now)).filter(|sheet| !sheet.posts.is_empty()).collect()
 }

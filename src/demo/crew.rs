@@ -83,7 +83,7 @@ pub(super) async fn fill(
     };
     let officer = Actor::Account(by);
     crew::from_template(tx, officer, event, 5, at(ASKED + 20)).await?;
-    let book = crew::Book::load(tx, event).await?;
+    let snapshot = crew::CrewSnapshot::load(tx, event).await?;
     let mut people: HashMap<String, Person> =
         people::everyone(tx).await?.into_iter().map(|person| (person.details.name.clone(), person)).collect();
     for (name, phone, ..) in NEW {
@@ -93,8 +93,8 @@ pub(super) async fn fill(
     let all = NEW.iter().map(|(name, _, duty, skill)| (*name, *duty, *skill)).chain(KNOWN);
     for (place, (name, duty, skill)) in all.enumerate() {
         let Some(person) = people.get(name) else { continue };
-        qualify(tx, (officer, checker), event, (&book.qualifications, person), skill, at(ASKED + 15)).await?;
-        let Some(post) = book.posts.iter().find(|post| post.details.duty.as_str() == duty) else { continue };
+        qualify(tx, (officer, checker), event, (&snapshot.qualifications, person), skill, at(ASKED + 15)).await?;
+        let Some(post) = snapshot.posts.iter().find(|post| post.details.duty.as_str() == duty) else { continue };
         put(tx, officer, event, (post, person.id), at(ASKED + 10)).await?;
         let said = at(ASKED - 2 - i64::try_from(place % 7).unwrap_or(0));
         ask(tx, by, (sender, key), (event, person), (at(ASKED), said, place), now).await?;
@@ -137,8 +137,8 @@ async fn qualify(
     if UNCHECKED.contains(&person.details.name.as_str()) {
         return Ok(());
     }
-    let book = crew::Book::load(tx, event).await?;
-    if let Some(held) = book.holdings.iter().find(|held| Some(held.id) == id) {
+    let snapshot = crew::CrewSnapshot::load(tx, event).await?;
+    if let Some(held) = snapshot.holdings.iter().find(|held| Some(held.id) == id) {
         crew::check(tx, checker, held, at + Duration::DAY).await?;
     }
     Ok(())

@@ -1,6 +1,6 @@
 //! Check-in on burn day, on a phone: who is here, and who came as a deputy.
 
-use super::book::{Book, Known};
+use super::snapshot::{GuestSnapshot, Known};
 use super::{Day, routes, store, views};
 use crate::accounts::{Private, Role, SignedIn, User, Worker};
 use crate::asks::{self, Confirm, Given, Said, Way};
@@ -66,12 +66,12 @@ struct DayLine {
     standing: &'static str,
 }
 
-fn line(book: &Book, known: &Known, number: String, on: Date, user: &User) -> DayLine {
+fn line(snapshot: &GuestSnapshot, known: &Known, number: String, on: Date, user: &User) -> DayLine {
     DayLine {
         id: known.guest.id,
         number,
         name: views::headed(known),
-        place: views::subtitle(book, known),
+        place: views::subtitle(snapshot, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),
         reached: user.shown(Private::Contact, &known.deputy_reached(on)),
@@ -82,28 +82,28 @@ fn line(book: &Book, known: &Known, number: String, on: Date, user: &User) -> Da
 
 fn day_page(
     page: Page,
-    book: &Book,
+    snapshot: &GuestSnapshot,
     (may_tick, user): (bool, &User),
     now: OffsetDateTime,
     (wrong, form, mistakes): (i64, DeputyForm, Mistakes),
 ) -> DayPage {
-    let on = book.event.details.burn_on;
+    let on = snapshot.event.details.burn_on;
     let is_missed = |known: &Known| known.guest.day(on).and_then(|day| day.is_here) == Some(false);
     let lines = |who: &dyn Fn(&Known) -> bool, numbered: bool| -> Vec<DayLine> {
-        let placed = book.order(on, who).into_iter();
+        let placed = snapshot.order(on, who).into_iter();
         placed
             .map(|placed| {
                 let number = if numbered { placed.place.to_string() } else { String::new() };
-                line(book, &book.guests[placed.of], number, on, user)
+                line(snapshot, &snapshot.guests[placed.of], number, on, user)
             })
             .collect()
     };
     let expected = lines(&|known| known.is_counted_on(on), true);
     DayPage {
         page,
-        event_id: book.event.id,
+        event_id: snapshot.event.id,
         day: Reader::App.day(on),
-        is_today: book.event.today(now) == on,
+        is_today: snapshot.event.today(now) == on,
         may_tick,
         here: expected.iter().filter(|line| line.is_here == Some(true)).count(),
         awaited: expected.iter().filter(|line| line.is_here.is_none()).count(),
@@ -118,11 +118,11 @@ fn day_page(
 
 async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    let page = routes::page(&app, &visit, &book.event, "Guest check-in").await?;
+    let snapshot = routes::snapshot(&app, id).await?;
+    let page = routes::page(&app, &visit, &snapshot.event, "Guest check-in").await?;
     let may_tick = visit.user.role != Role::Reader;
     let may = (may_tick, &visit.user);
-    show(&day_page(page, &book, may, now, (0, DeputyForm::default(), Mistakes::default())))
+    show(&day_page(page, &snapshot, may, now, (0, DeputyForm::default(), Mistakes::default())))
 }
 
 #[derive(Deserialize, Default)]
@@ -139,15 +139,15 @@ async fn here(
     Form(form): Form<HereForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    let known = book.find(guest).ok_or(Error::NotFound)?;
+    let snapshot = routes::snapshot(&app, id).await?;
+    let known = snapshot.find(guest).ok_or(Error::NotFound)?;
     let is_here = match form.here.as_str() {
         "yes" => Some(true),
         "no" => Some(false),
         "unknown" => None,
         _ => return Err(Error::BadRequest("Use one of the buttons on the page. Nothing was changed.".to_owned())),
     };
-    let on = book.event.details.burn_on;
+    let on = snapshot.event.details.burn_on;
     let day = known.guest.day(on).cloned().unwrap_or_default();
     let new = Day { on: Some(on), is_here, ..day };
     let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
@@ -178,8 +178,8 @@ async fn deputy(
     Form(form): Form<DeputyForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    let known = book.find(guest).ok_or(Error::NotFound)?;
+    let snapshot = routes::snapshot(&app, id).await?;
+    let known = snapshot.find(guest).ok_or(Error::NotFound)?;
     let mut mistakes = Mistakes::default();
     let name = form::name(&form.deputy, 100).map_err(|told| {
         if form.deputy.trim().is_empty() { "Enter the name of the person who came.".to_owned() } else { told }
@@ -188,14 +188,14 @@ async fn deputy(
     let title = mistakes.note("deputy_title", form::optional_line(&form.deputy_title, 100));
     let reached = asks::deputy_reached(&form.deputy_phone, &form.deputy_mail, &mut mistakes);
     let (Some(name), Some(title), Some((phone, mail))) = (name, title, reached) else {
-        let page = routes::page(&app, &visit, &book.event, "Guest check-in").await?;
-        let page = day_page(page, &book, (true, &visit.user), now, (guest, form, mistakes));
+        let page = routes::page(&app, &visit, &snapshot.event, "Guest check-in").await?;
+        let page = day_page(page, &snapshot, (true, &visit.user), now, (guest, form, mistakes));
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let actor = visit.user.actor();
     let known = known.clone();
-    let at = Reader::App.time(book.event.details.zone.wall(now).time());
-    let (on, who) = (book.event.details.burn_on, known.called().to_owned());
+    let at = Reader::App.time(snapshot.event.details.zone.wall(now).time());
+    let (on, who) = (snapshot.event.details.burn_on, known.called().to_owned());
     let said = format!("{name} is here on behalf of {who}.");
     let day = Day {
         on: Some(on),
@@ -205,7 +205,7 @@ async fn deputy(
         deputy_phone: phone,
         deputy_mail: mail,
     };
-    let (event, key) = (book.event, app.link_key.clone());
+    let (event, key) = (snapshot.event, app.link_key.clone());
     let write = app
         .db
         .write(move |tx| Box::pin(async move { stand_in(tx, actor, (&event, &key), (&known, &day), &at, now).await }));
@@ -215,10 +215,10 @@ async fn deputy(
 }
 
 async fn order_now(app: &App, id: i64, guest: i64) -> Result<Option<usize>> {
-    let book = routes::book(app, id).await?;
-    let on = book.event.details.burn_on;
-    let order = book.order(on, |known| known.is_counted_on(on));
-    Ok(order.iter().find(|placed| book.guests[placed.of].guest.id == guest).map(|placed| placed.place))
+    let snapshot = routes::snapshot(app, id).await?;
+    let on = snapshot.event.details.burn_on;
+    let order = snapshot.order(on, |known| known.is_counted_on(on));
+    Ok(order.iter().find(|placed| snapshot.guests[placed.of].guest.id == guest).map(|placed| placed.place))
 }
 
 /// A deputy is here. That is an answer like any other if the guest was asked about this

@@ -1,6 +1,6 @@
 //! The next step for each guest, and which of these the countdown shows.
 
-use super::book::{Book, Known, Standing};
+use super::snapshot::{GuestSnapshot, Known, Standing};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
 use crate::countdown::{Call, CountdownItems, Due, OnRainDate, Owner, Ready, Strand};
@@ -57,11 +57,11 @@ impl Step {
 }
 
 /// The next step for a guest for a date, and its due date.
-pub(super) fn next(book: &Book, known: &Known, on: Date, calendar: &Calendar) -> Option<(Step, Date)> {
+pub(super) fn next(snapshot: &GuestSnapshot, known: &Known, on: Date, calendar: &Calendar) -> Option<(Step, Date)> {
     match known.standing(on) {
-        Standing::NotAsked => Some((Step::Invite, book.habits.due(known.guest.details.level, on, calendar))),
+        Standing::NotAsked => Some((Step::Invite, snapshot.habits.due(known.guest.details.level, on, calendar))),
         Standing::Waiting | Standing::Maybe => {
-            let last = last_word(book, known);
+            let last = last_word(snapshot, known);
             let days = CHASES.iter().map(|(days, working)| {
                 let days = *days;
                 if *working {
@@ -79,11 +79,11 @@ pub(super) fn next(book: &Book, known: &Known, on: Date, calendar: &Calendar) ->
 }
 
 /// When the office was last asked, or last replied.
-fn last_word(book: &Book, known: &Known) -> Option<Date> {
+fn last_word(snapshot: &GuestSnapshot, known: &Known) -> Option<Date> {
     let asked = known.request.as_ref().map(|request| {
         let answers = request.asks.iter().filter_map(|ask| ask.last()).map(|answer| answer.at);
         let at = answers.max().unwrap_or(request.asked_at).max(request.asked_at);
-        book.event.details.zone.wall(at).date()
+        snapshot.event.details.zone.wall(at).date()
     });
     asked.max(known.guest.chased_on)
 }
@@ -97,16 +97,17 @@ pub fn countdown_items(
 ) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let calendar = closed_days::calendar(&app).await?;
-        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-        Ok(items(&book, &calendar, event.today(now)))
+        let snapshot = GuestSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
+        Ok(items(&snapshot, &calendar, event.today(now)))
     })
 }
 
-fn items(book: &Book, calendar: &Calendar, today: Date) -> CountdownItems {
-    let event = &book.event;
+fn items(snapshot: &GuestSnapshot, calendar: &Calendar, today: Date) -> CountdownItems {
+    let event = &snapshot.event;
     let on = event.details.burn_on;
-    let many =
-        |on: Date, wanted: fn(Standing) -> bool| book.guests.iter().filter(|known| wanted(known.standing(on))).count();
+    let many = |on: Date, wanted: fn(Standing) -> bool| {
+        snapshot.guests.iter().filter(|known| wanted(known.standing(on))).count()
+    };
     let ready = Ready {
         name: "Guests",
         href: format!("/events/{}/guests", event.id),
@@ -124,9 +125,9 @@ fn items(book: &Book, calendar: &Calendar, today: Date) -> CountdownItems {
         return CountdownItems { strand: Some(Strand::Guests), ready: vec![ready], ..CountdownItems::default() };
     }
     let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&Known>)> = BTreeMap::new();
-    for known in &book.guests {
+    for known in &snapshot.guests {
         // Sending briefings is already a task in the plan.
-        if let Some((step, day)) = next(book, known, on, calendar)
+        if let Some((step, day)) = next(snapshot, known, on, calendar)
             && step != Step::Brief
             && day <= today + AHEAD
         {

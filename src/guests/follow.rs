@@ -1,7 +1,7 @@
 //! Guests follow the event: arrival times move with the first fire, and invitations stay
 //! up to date.
 
-use super::book::Book;
+use super::snapshot::GuestSnapshot;
 use super::{store, views};
 use crate::asks::{self, Request};
 use crate::countdown::Following;
@@ -41,28 +41,28 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
 /// # Errors
 /// The store's.
 pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
-    let book = Book::load(tx, event).await?;
-    for (request, facts) in facts(&book) {
+    let snapshot = GuestSnapshot::load(tx, event).await?;
+    for (request, facts) in facts(&snapshot) {
         asks::reword(tx, event, request, &facts, now).await?;
     }
     Ok(())
 }
 
 async fn write_anew(tx: &mut Tx, (known, event): (&Event, &Event), now: OffsetDateTime) -> Result<usize> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = GuestSnapshot::load(tx, event).await?;
     let mut changed = 0;
-    for (request, facts) in facts(&book) {
+    for (request, facts) in facts(&snapshot) {
         changed += usize::from(asks::refresh(tx, known, request, &facts, now).await?);
     }
     Ok(changed)
 }
 
 /// The invitations, with the facts in each.
-fn facts(book: &Book) -> Vec<(&Request, Vec<(String, String)>)> {
+fn facts(snapshot: &GuestSnapshot) -> Vec<(&Request, Vec<(String, String)>)> {
     let mut all = Vec::new();
-    for guest in &book.guests {
+    for guest in &snapshot.guests {
         let Some(request) = &guest.request else { continue };
-        let mut facts = views::facts(book, guest);
+        let mut facts = views::facts(snapshot, guest);
         facts.extend(request.facts.iter().filter(|(label, _)| label == ALSO_EXPECTED).cloned());
         all.push((request, facts));
     }

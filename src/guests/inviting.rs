@@ -1,7 +1,7 @@
 //! Inviting: a question to each guest, with the facts their office needs.
 
-use super::book::{Book, Known, Standing};
 use super::follow::ALSO_EXPECTED;
+use super::snapshot::{GuestSnapshot, Known, Standing};
 use super::{due, routes, signing, store, views};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Closings, Draft, Kind, Sender, Typed};
@@ -93,8 +93,8 @@ impl InviteForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    fn usual(book: &Book, closings: &Closings, department: &str, now: OffsetDateTime) -> Self {
-        let event = &book.event;
+    fn usual(snapshot: &GuestSnapshot, closings: &Closings, department: &str, now: OffsetDateTime) -> Self {
+        let event = &snapshot.event;
         let (closes_on, closes_time) = closings.typed(Kind::Guest, event, now);
         Self {
             date: asks::dates_of(event),
@@ -102,7 +102,7 @@ impl InviteForm {
             words: words_of(department),
             closes_on,
             closes_time,
-            signer: book.habits.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+            signer: snapshot.habits.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
             ..Self::default()
         }
     }
@@ -128,9 +128,9 @@ impl InviteForm {
 /// # Errors
 /// The store's.
 pub async fn with_facts(db: &mut SqliteConnection, event: &Event, person_id: i64, draft: &Draft) -> Result<Draft> {
-    let book = Book::load(db, event).await?;
-    let known = book.guests.iter().find(|known| known.person.id == person_id);
-    Ok(known.map_or_else(|| draft.clone(), |known| draft_for(&book, known, draft)))
+    let snapshot = GuestSnapshot::load(db, event).await?;
+    let known = snapshot.guests.iter().find(|known| known.person.id == person_id);
+    Ok(known.map_or_else(|| draft.clone(), |known| draft_for(&snapshot, known, draft)))
 }
 
 /// What an invitation says to begin with.
@@ -139,9 +139,9 @@ pub fn words_of(department: &str) -> String {
     format!("{department} would be honored to introduce you to the families and neighbors who come to watch.")
 }
 
-fn can_be_invited(book: &Book) -> impl Iterator<Item = &Known> {
-    let on = book.event.details.burn_on;
-    book.guests.iter().filter(move |known| known.standing(on) == Standing::NotAsked)
+fn can_be_invited(snapshot: &GuestSnapshot) -> impl Iterator<Item = &Known> {
+    let on = snapshot.event.details.burn_on;
+    snapshot.guests.iter().filter(move |known| known.standing(on) == Standing::NotAsked)
 }
 
 #[derive(Deserialize, Default)]
@@ -157,36 +157,36 @@ async fn look(
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     let calendar = closed_days::calendar(&app).await?;
-    let closings = countdown::closings(app.clone(), book.event.clone(), now).await?;
-    let mut form = InviteForm::usual(&book, &closings, &visit.user.department.name, now);
-    let soon = book.event.today(now) + SOON;
-    let on = book.event.details.burn_on;
-    let is_due = |known: &&Known| due::next(&book, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
+    let closings = countdown::closings(app.clone(), snapshot.event.clone(), now).await?;
+    let mut form = InviteForm::usual(&snapshot, &closings, &visit.user.department.name, now);
+    let soon = snapshot.event.today(now) + SOON;
+    let on = snapshot.event.details.burn_on;
+    let is_due = |known: &&Known| due::next(&snapshot, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
     form.guest = match wanted.guest {
         Some(guest) => vec![guest],
-        None => can_be_invited(&book).filter(is_due).map(|known| known.guest.id).collect(),
+        None => can_be_invited(&snapshot).filter(is_due).map(|known| known.guest.id).collect(),
     };
-    show(&view(&app, &visit, (&book, &calendar), form, Mistakes::default(), now).await?)
+    show(&view(&app, &visit, (&snapshot, &calendar), form, Mistakes::default(), now).await?)
 }
 
 async fn view(
     app: &App,
     visit: &Visit,
-    (book, calendar): (&Book, &Calendar),
+    (snapshot, calendar): (&GuestSnapshot, &Calendar),
     form: InviteForm,
     mistakes: Mistakes,
     now: OffsetDateTime,
 ) -> Result<InvitePage> {
-    let (event, today) = (&book.event, book.event.today(now));
-    let mut lines: Vec<(Date, InviteLine)> = can_be_invited(book)
+    let (event, today) = (&snapshot.event, snapshot.event.today(now));
+    let mut lines: Vec<(Date, InviteLine)> = can_be_invited(snapshot)
         .map(|known| {
-            let due = book.habits.due(known.guest.details.level, event.details.burn_on, calendar);
+            let due = snapshot.habits.due(known.guest.details.level, event.details.burn_on, calendar);
             let line = InviteLine {
                 id: known.guest.id,
                 name: views::headed(known),
-                place: views::subtitle(book, known),
+                place: views::subtitle(snapshot, known),
                 due: Reader::App.near_day(due, today),
                 due_on: words::iso(due),
                 is_late: due < today,
@@ -203,8 +203,8 @@ async fn view(
         burn_day: Reader::App.day(event.details.burn_on),
         rain_day: event.details.rain_on.map(|on| Reader::App.day(on)).unwrap_or_default(),
         lines: lines.into_iter().map(|(_, line)| line).collect(),
-        is_bare: book.guests.is_empty(),
-        names: signing::names(app, &book.habits).await?,
+        is_bare: snapshot.guests.is_empty(),
+        names: signing::names(app, &snapshot.habits).await?,
         form,
         mistakes,
         previews: Vec::new(),
@@ -219,31 +219,33 @@ async fn invite(
     Form(form): Form<InviteForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     let calendar = closed_days::calendar(&app).await?;
     let mut mistakes = Mistakes::default();
     let signer = mistakes.note("signer", signing::read(&app, &form.signer).await?).flatten();
-    let draft = match form.read(&book.event, mistakes, now) {
+    let draft = match form.read(&snapshot.event, mistakes, now) {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let page = view(&app, &visit, (&book, &calendar), form, mistakes, now).await?;
+            let page = view(&app, &visit, (&snapshot, &calendar), form, mistakes, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
     let signs = signing::signer(&mut *app.db.read().acquire().await?, signer.as_ref().map(|(id, _)| *id)).await?;
     let sender = Sender { signer: signs, ..Sender::of(app.db.read(), &visit.user).await? };
     if form.act != "invite" {
-        let chosen: Vec<&Known> = can_be_invited(&book).filter(|known| form.guest.contains(&known.guest.id)).collect();
-        let mut page = view(&app, &visit, (&book, &calendar), form.clone(), Mistakes::default(), now).await?;
-        page.previews = previews(&book, &draft, &chosen, &sender, now)?;
+        let chosen: Vec<&Known> =
+            can_be_invited(&snapshot).filter(|known| form.guest.contains(&known.guest.id)).collect();
+        let mut page = view(&app, &visit, (&snapshot, &calendar), form.clone(), Mistakes::default(), now).await?;
+        page.previews = previews(&snapshot, &draft, &chosen, &sender, now)?;
         page.to_ring = chosen.iter().filter(|known| !known.person.has_mail()).map(|known| known.addressed()).collect();
         return show(&page);
     }
-    let night = mail::night_note(&book.event.details.zone, now);
-    let (by, key, event, actor) = (visit.user.account_id, app.link_key.clone(), book.event.clone(), visit.user.actor());
+    let night = mail::night_note(&snapshot.event.details.zone, now);
+    let (by, key, event, actor) =
+        (visit.user.account_id, app.link_key.clone(), snapshot.event.clone(), visit.user.actor());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            for known in can_be_invited(&book).filter(|known| form.guest.contains(&known.guest.id)) {
+            for known in can_be_invited(&snapshot).filter(|known| form.guest.contains(&known.guest.id)) {
                 let signer = signer.as_ref().map(|(id, name)| (*id, name.as_str()));
                 store::set_signer(tx, actor, (&known.guest, &known.person.details.name), signer, now).await?;
             }
@@ -265,9 +267,9 @@ async fn invite(
 }
 
 /// The question to one guest, with the facts their office needs.
-pub(super) fn draft_for(book: &Book, known: &Known, draft: &Draft) -> Draft {
-    let mut facts = views::facts(book, known);
-    let others = views::others(book, known, book.event.details.burn_on);
+pub(super) fn draft_for(snapshot: &GuestSnapshot, known: &Known, draft: &Draft) -> Draft {
+    let mut facts = views::facts(snapshot, known);
+    let others = views::others(snapshot, known, snapshot.event.details.burn_on);
     if !others.is_empty() {
         facts.push((ALSO_EXPECTED.to_owned(), others.join("; ")));
     }
@@ -275,7 +277,7 @@ pub(super) fn draft_for(book: &Book, known: &Known, draft: &Draft) -> Draft {
 }
 
 fn previews(
-    book: &Book,
+    snapshot: &GuestSnapshot,
     draft: &Draft,
     chosen: &[&Known],
     sender: &Sender,
@@ -283,8 +285,8 @@ fn previews(
 ) -> Result<Vec<Preview>> {
     let reached = chosen.iter().filter(|known| known.person.has_mail());
     let preview = |known: &&Known| {
-        let request = draft_for(book, known, draft).unsent(&book.event, known.person.id, now);
-        let letter = asks::asking(&book.event, &request, &known.person, sender, now)?;
+        let request = draft_for(snapshot, known, draft).unsent(&snapshot.event, known.person.id, now);
+        let letter = asks::asking(&snapshot.event, &request, &known.person, sender, now)?;
         Ok(Preview {
             to: format!("{} <{}>", letter.to.name, letter.to.address),
             subject: letter.subject,
@@ -307,10 +309,10 @@ pub(super) async fn ask(
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<(usize, usize)> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = GuestSnapshot::load(tx, event).await?;
     let (mut asked, mut written) = (0, 0);
-    for known in can_be_invited(&book).filter(|known| chosen.contains(&known.guest.id)) {
-        let draft = draft_for(&book, known, draft);
+    for known in can_be_invited(&snapshot).filter(|known| chosen.contains(&known.guest.id)) {
+        let draft = draft_for(&snapshot, known, draft);
         let id = asks::ask(tx, by, event, known.person.id, &draft, key, now).await?;
         asked += 1;
         written += usize::from(asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?);

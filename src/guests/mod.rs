@@ -1,7 +1,6 @@
 //! Officials and sponsors: who is invited, the order of introductions, who speaks for
 //! how long, and who is here.
 
-mod book;
 mod day;
 mod due;
 mod follow;
@@ -12,6 +11,7 @@ mod print;
 mod programme;
 mod routes;
 mod signing;
+mod snapshot;
 mod store;
 mod views;
 
@@ -24,11 +24,11 @@ use axum::Router;
 use serde_json::{Value, json};
 use time::{Date, Month};
 
-pub use book::{Attending, Standing, attending};
 pub use due::countdown_items;
 pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
 pub use list::Habits;
+pub use snapshot::{Attending, Standing, attending};
 pub use store::{
     add, forget, habits, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_programme, rang,
     save_habits, set_place, tick,

@@ -1,8 +1,8 @@
 //! Prints: letters, briefings, cue cards, and the presenter's sheet.
 
-use super::book::{Book, Known, Standing};
 use super::inviting::words_of;
 use super::programme::{Slot, Timed};
+use super::snapshot::{GuestSnapshot, Known, Standing};
 use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
 use crate::asks::{self, Kind, Sender, Signer};
@@ -37,12 +37,12 @@ struct Whom {
 }
 
 /// The one guest requested, or those who fit.
-fn chosen<'a>(book: &'a Book, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Result<Vec<&'a Known>> {
+fn chosen<'a>(snapshot: &'a GuestSnapshot, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Result<Vec<&'a Known>> {
     if let Some(id) = whom.guest {
-        return Ok(vec![book.find(id).ok_or(Error::NotFound)?]);
+        return Ok(vec![snapshot.find(id).ok_or(Error::NotFound)?]);
     }
-    let order = book.order(book.event.details.burn_on, fits);
-    Ok(order.iter().map(|placed| &book.guests[placed.of]).collect())
+    let order = snapshot.order(snapshot.event.details.burn_on, fits);
+    Ok(order.iter().map(|placed| &snapshot.guests[placed.of]).collect())
 }
 
 struct Letter {
@@ -85,42 +85,42 @@ async fn letters(
     Query(whom): Query<Whom>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    let on = book.event.details.burn_on;
+    let snapshot = routes::snapshot(&app, id).await?;
+    let on = snapshot.event.details.burn_on;
     let waits = |known: &Known| matches!(known.standing(on), Standing::NotAsked | Standing::Waiting);
-    let closings = countdown::closings(app.clone(), book.event.clone(), now).await?;
-    let usual_end = closings.last(Kind::Guest, &book.event, now);
+    let closings = countdown::closings(app.clone(), snapshot.event.clone(), now).await?;
+    let usual_end = closings.last(Kind::Guest, &snapshot.event, now);
     let letter = |known: &Known| {
         let details = &known.person.details;
         let lines = [known.place()].into_iter().filter(|line| !line.is_empty()).collect();
-        let mut facts = views::shown_to(Reader::Public, views::facts(&book, known));
+        let mut facts = views::shown_to(Reader::Public, views::facts(&snapshot, known));
         facts.retain(|(label, _)| label != "For");
         let closes_at = known.request.as_ref().map(|request| request.closes_at).filter(|closes_at| *closes_at > now);
-        let reply_by = book.event.details.zone.wall(closes_at.unwrap_or(usual_end)).date();
+        let reply_by = snapshot.event.details.zone.wall(closes_at.unwrap_or(usual_end)).date();
         let reply_by = Reader::Public.day(reply_by);
         Letter { name: known.addressed(), dear: details.salutation(), lines, facts, reply_by, signer: None }
     };
-    let usual = book.habits.signer.as_ref().map(|(id, _)| *id);
+    let usual = snapshot.habits.signer.as_ref().map(|(id, _)| *id);
     let mut letters = Vec::new();
-    for known in chosen(&book, &whom, waits)? {
+    for known in chosen(&snapshot, &whom, waits)? {
         // Once invited, the letter keeps the invitation's signer, whoever signs now.
         let signs = if known.request.is_some() { known.guest.signer_id } else { usual };
         let signer = signing::signer(&mut *app.db.read().acquire().await?, signs).await?;
         letters.push(Letter { signer, ..letter(known) });
     }
     show(&Letters {
-        page: routes::page(&app, &visit, &book.event, "Letters").await?,
+        page: routes::page(&app, &visit, &snapshot.event, "Letters").await?,
         event_id: id,
         sender: Sender::of(app.db.read(), &visit.user).await?,
-        today: Reader::Public.day(book.event.today(now)),
+        today: Reader::Public.day(snapshot.event.today(now)),
         question: Kind::Guest.question().to_owned(),
-        day: format!("{} on {}", Reader::Public.time(book.event.details.burn_time), Reader::Public.day(on)),
-        rain_day: book.event.details.rain_on.map(|on| Reader::Public.day(on)).unwrap_or_default(),
-        place: book.event.details.site.clone(),
-        about: asks::about(&book.event.details),
+        day: format!("{} on {}", Reader::Public.time(snapshot.event.details.burn_time), Reader::Public.day(on)),
+        rain_day: snapshot.event.details.rain_on.map(|on| Reader::Public.day(on)).unwrap_or_default(),
+        place: snapshot.event.details.site.clone(),
+        about: asks::about(&snapshot.event.details),
         words: words_of(&visit.user.department.name),
         letters,
-        is_bare: book.guests.is_empty(),
+        is_bare: snapshot.guests.is_empty(),
     })
 }
 
@@ -168,29 +168,29 @@ async fn briefings(
     Path(id): Path<i64>,
     Query(whom): Query<Whom>,
 ) -> Result<Response> {
-    let book = routes::book(&app, id).await?;
-    let on = book.event.details.burn_on;
+    let snapshot = routes::snapshot(&app, id).await?;
+    let on = snapshot.event.details.burn_on;
     let briefing = |known: &Known| Briefing {
         guest: known.guest.id,
         name: known.addressed(),
         deputy: views::deputy(known, on),
-        order: views::placed(&book, known, on).map(|placed| ordinal(placed.place)).unwrap_or_default(),
-        facts: views::shown_to(Reader::Public, views::facts(&book, known)),
-        speaks: book.programme.slot(&book, known).seconds(),
-        others: views::others(&book, known, on),
+        order: views::placed(&snapshot, known, on).map(|placed| ordinal(placed.place)).unwrap_or_default(),
+        facts: views::shown_to(Reader::Public, views::facts(&snapshot, known)),
+        speaks: snapshot.programme.slot(&snapshot, known).seconds(),
+        others: views::others(&snapshot, known, on),
     };
-    let whom = chosen(&book, &whom, |known| known.is_counted_on(on))?;
-    let hints = whom.iter().filter_map(|known| cut(&book, known)).collect();
+    let whom = chosen(&snapshot, &whom, |known| known.is_counted_on(on))?;
+    let hints = whom.iter().filter_map(|known| cut(&snapshot, known)).collect();
     let briefings = whom.into_iter().map(briefing).collect();
-    let page = routes::page(&app, &visit, &book.event, "Briefings").await?;
+    let page = routes::page(&app, &visit, &snapshot.event, "Briefings").await?;
     show(&Briefings {
         event_id: id,
         event_line: page.event.as_ref().map(|banner| banner.name.clone()).unwrap_or_default(),
         day: Reader::Public.day(on),
-        time: Reader::Public.time(book.event.details.burn_time),
-        place: book.event.details.site.clone(),
-        rain_day: book.event.details.rain_on.map(|on| Reader::Public.day(on)).unwrap_or_default(),
-        about: asks::about(&book.event.details),
+        time: Reader::Public.time(snapshot.event.details.burn_time),
+        place: snapshot.event.details.site.clone(),
+        rain_day: snapshot.event.details.rain_on.map(|on| Reader::Public.day(on)).unwrap_or_default(),
+        about: asks::about(&snapshot.event.details),
         sender: Sender::of(app.db.read(), &visit.user).await?,
         briefings,
         hints,
@@ -199,10 +199,10 @@ async fn briefings(
 }
 
 /// How the program cuts a speaker's time; none if they have all of it.
-fn cut(book: &Book, known: &Known) -> Option<Hint> {
+fn cut(snapshot: &GuestSnapshot, known: &Known) -> Option<Hint> {
     let (name, wanted) = (views::headed(known), known.guest.details.seconds);
     let says = crate::calc::programme::says;
-    let (left, says) = match book.programme.slot(book, known) {
+    let (left, says) = match snapshot.programme.slot(snapshot, known) {
         Slot::LeftOut => (0, format!("The program has no time for {name}, who was given {} to speak.", says(wanted))),
         Slot::Speaks(left) if left < wanted => {
             (left, format!("The program cuts {name} from {} to {}.", says(wanted), says(left)))
@@ -228,14 +228,14 @@ struct Card {
 }
 
 /// Everyone who is introduced, with the minutes that the program leaves them.
-fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
-    let on = book.event.details.burn_on;
+fn all_cards(snapshot: &GuestSnapshot, lines: &[Timed]) -> Vec<Card> {
+    let on = snapshot.event.details.burn_on;
     let card = |placed: crate::calc::precedence::Placed| {
-        let known = &book.guests[placed.of];
+        let known = &snapshot.guests[placed.of];
         let line = lines.iter().find(|line| line.entry.guest == Some(known.guest.id));
         let speaks = match line {
             Some(line) if line.is_dropped => "Not speaking: cut from the program".to_owned(),
-            Some(line) => format!("Speaks {}", views::speaks(line.seconds, book.habits.rate)),
+            Some(line) => format!("Speaks {}", views::speaks(line.seconds, snapshot.habits.rate)),
             None => String::new(),
         };
         let said = known.person.details.said.clone();
@@ -244,7 +244,7 @@ fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
             number: placed.place,
             name: views::headed(known),
             said,
-            place: views::subtitle(book, known),
+            place: views::subtitle(snapshot, known),
             on_behalf: String::new(),
             speaks,
             talk: line.map(|line| (line.seconds, line.words)),
@@ -264,7 +264,7 @@ fn all_cards(book: &Book, lines: &[Timed]) -> Vec<Card> {
             None => holder,
         }
     };
-    book.order(on, |known| known.is_counted_on(on)).into_iter().map(card).collect()
+    snapshot.order(on, |known| known.is_counted_on(on)).into_iter().map(card).collect()
 }
 
 #[derive(Template)]
@@ -275,10 +275,10 @@ struct Cards {
 }
 
 async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let cards = all_cards(&book, &programme.stands(&book, 0).lines);
-    let page = routes::page(&app, &visit, &book.event, "Cue cards").await?;
+    let cards = all_cards(&snapshot, &programme.stands(&snapshot, 0).lines);
+    let page = routes::page(&app, &visit, &snapshot.event, "Cue cards").await?;
     show(&Cards { page, cards })
 }
 
@@ -295,18 +295,18 @@ struct Sheet {
 
 async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let standing = programme.stands(&book, 0);
-    let page = routes::page(&app, &visit, &book.event, "Presenter's sheet").await?;
+    let standing = programme.stands(&snapshot, 0);
+    let page = routes::page(&app, &visit, &snapshot.event, "Presenter's sheet").await?;
     let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line));
     let over = standing.over;
     show(&Sheet {
         page,
         event_line: event_line.unwrap_or_default(),
-        printed: Reader::App.moment(book.event.details.zone.wall(now)),
+        printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
         over: if over > 0 { crate::calc::programme::says(over) } else { String::new() },
-        cards: all_cards(&book, &standing.lines),
+        cards: all_cards(&snapshot, &standing.lines),
         lines: standing.lines,
     })
 }

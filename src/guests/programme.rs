@@ -1,7 +1,7 @@
 //! The program before ignition, as of now.
 
-use super::book::{Book, Known};
 use super::form::{as_minutes, minutes};
+use super::snapshot::{GuestSnapshot, Known};
 use super::{Gives, Part, Programme, ProgrammeItem, Side, follow, routes, store, views};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::asks;
@@ -133,11 +133,11 @@ impl Slot {
 impl Programme {
     /// How long a guest speaks if they come, by the program as of now. Everything that
     /// states someone's minutes gets them here.
-    pub(super) fn slot(&self, book: &Book, known: &Known) -> Slot {
+    pub(super) fn slot(&self, snapshot: &GuestSnapshot, known: &Known) -> Slot {
         if known.guest.details.seconds == 0 {
             return Slot::None;
         }
-        let lines = self.stands_with(book, 0, Some(known.guest.id)).lines;
+        let lines = self.stands_with(snapshot, 0, Some(known.guest.id)).lines;
         match lines.iter().find(|line| line.entry.guest == Some(known.guest.id)) {
             Some(line) if !line.is_dropped => Slot::Speaks(line.seconds),
             // A program without guests' remarks has no time for theirs.
@@ -146,12 +146,12 @@ impl Programme {
     }
 
     /// The entries, with the guests who are coming and perhaps one more.
-    fn entries(&self, book: &Book, also: Option<i64>) -> Vec<Entry> {
-        let on = book.event.details.burn_on;
+    fn entries(&self, snapshot: &GuestSnapshot, also: Option<i64>) -> Vec<Entry> {
+        let on = snapshot.event.details.burn_on;
         let come = |side: fn(Side) -> bool| -> Vec<&Known> {
             let counts = |known: &Known| known.is_counted_on(on) || also == Some(known.guest.id);
-            let order = book.order(on, |known| counts(known) && side(known.guest.details.side));
-            order.iter().map(|placed| &book.guests[placed.of]).collect()
+            let order = snapshot.order(on, |known| counts(known) && side(known.guest.details.side));
+            order.iter().map(|placed| &snapshot.guests[placed.of]).collect()
         };
         let mut entries = Vec::new();
         for item in &self.items {
@@ -174,7 +174,7 @@ impl Programme {
                 Part::Words => entries.push(one(item.seconds, item.least.min(item.seconds), Vec::new())),
                 Part::Introductions => entries.push(each(come(|side| side == Side::Official))),
                 Part::Thanks => entries.push(each(come(|side| side != Side::Official))),
-                Part::Talks => entries.extend(come(|_| true).into_iter().filter_map(|known| talk(known, book))),
+                Part::Talks => entries.extend(come(|_| true).into_iter().filter_map(|known| talk(known, snapshot))),
             }
         }
         entries.retain(|entry| entry.seconds > 0);
@@ -182,19 +182,19 @@ impl Programme {
     }
 
     /// The program, started this many minutes late.
-    pub(super) fn stands(&self, book: &Book, late: u32) -> Standing {
-        self.stands_with(book, late, None)
+    pub(super) fn stands(&self, snapshot: &GuestSnapshot, late: u32) -> Standing {
+        self.stands_with(snapshot, late, None)
     }
 
-    fn stands_with(&self, book: &Book, late: u32, also: Option<i64>) -> Standing {
-        let entries = self.entries(book, also);
+    fn stands_with(&self, snapshot: &GuestSnapshot, late: u32, also: Option<i64>) -> Standing {
+        let entries = self.entries(snapshot, also);
         let items: Vec<Item> = entries
             .iter()
             .map(|entry| Item { seconds: entry.seconds, give: entry.gives.give(entry.least), priority: entry.priority })
             .collect();
         let limit = self.minutes.saturating_sub(late) * 60;
         let fitted = fit(&items, limit);
-        let burns = book.event.details.burn_on.with_time(book.event.details.burn_time);
+        let burns = snapshot.event.details.burn_on.with_time(snapshot.event.details.burn_time);
         let begins = burns - Duration::from_secs(u64::from(self.begins) * 60);
         let mut at = begins + Duration::from_secs(u64::from(late) * 60);
         let clock = |at: time::PrimitiveDateTime| Reader::App.time(at.time());
@@ -206,7 +206,7 @@ impl Programme {
                 clock: if is_dropped { String::new() } else { clock(at) },
                 seconds,
                 lasts: if is_dropped { String::new() } else { programme::says(seconds) },
-                words: programme::words(seconds, book.habits.rate),
+                words: programme::words(seconds, snapshot.habits.rate),
                 gave: match fate {
                     Fate::Kept => String::new(),
                     Fate::Shortened(_) => format!("cut from {}", programme::says(item.seconds)),
@@ -217,13 +217,13 @@ impl Programme {
             });
             at += Duration::from_secs(u64::from(seconds));
         }
-        let on = book.event.details.burn_on;
+        let on = snapshot.event.details.burn_on;
         let speaks = |known: &&Known| {
             known.guest.details.seconds > 0 && !known.is_counted_on(on) && known.standing(on).is_expected()
         };
         Standing {
             lines,
-            missing: book.guests.iter().filter(speaks).map(|known| views::introduced(known, on)).collect(),
+            missing: snapshot.guests.iter().filter(speaks).map(|known| views::introduced(known, on)).collect(),
             planned: items.iter().map(|item| item.seconds).sum(),
             total: fitted.total,
             limit,
@@ -234,16 +234,16 @@ impl Programme {
 }
 
 /// A guest's remarks, if they speak.
-fn talk(known: &Known, book: &Book) -> Option<Entry> {
+fn talk(known: &Known, snapshot: &GuestSnapshot) -> Option<Entry> {
     let details = &known.guest.details;
-    let of = || [views::headed(known), views::subtitle(book, known)].into_iter().filter(|text| !text.is_empty());
-    let (title, who) = match known.deputy(book.event.details.burn_on) {
+    let of = || [views::headed(known), views::subtitle(snapshot, known)].into_iter().filter(|text| !text.is_empty());
+    let (title, who) = match known.deputy(snapshot.event.details.burn_on) {
         Some((name, title)) => {
             let behalf = format!("on behalf of {}", of().collect::<Vec<_>>().join(", "));
             let who = [title, behalf].into_iter().filter(|text| !text.is_empty());
             (name, who.collect::<Vec<_>>().join(", "))
         }
-        None => (views::headed(known), views::subtitle(book, known)),
+        None => (views::headed(known), views::subtitle(snapshot, known)),
     };
     (details.seconds > 0).then_some(Entry {
         guest: Some(known.guest.id),
@@ -282,19 +282,19 @@ async fn look(
     Path(id): Path<i64>,
     Query(late): Query<Late>,
 ) -> Result<Response> {
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     let kept = store::programme(&mut *app.db.read().acquire().await?, id).await?;
     let mut mistakes = Mistakes::default();
     let minutes = if late.late.trim().is_empty() { Ok(0) } else { form::number(&late.late, 0, MOST_LATE) };
     let minutes = mistakes.note("late", minutes);
     let page = ProgrammePage {
-        page: routes::page(&app, &visit, &book.event, "Program").await?,
+        page: routes::page(&app, &visit, &snapshot.event, "Program").await?,
         event_id: id,
         late: late.late,
         is_kept: kept.version > 0,
         begins: kept.begins,
-        rate: book.habits.rate,
-        standing: kept.stands(&book, minutes.unwrap_or(0)),
+        rate: snapshot.habits.rate,
+        standing: kept.stands(&snapshot, minutes.unwrap_or(0)),
         mistakes,
     };
     let status = if page.mistakes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };

@@ -1,7 +1,7 @@
 //! The guest list, and each guest.
 
-use super::book::{Book, Known, Standing};
 use super::form::{GuestForm, New, NewForm};
+use super::snapshot::{GuestSnapshot, Known, Standing};
 use super::store;
 use super::views::{self, Edit, GuestPage, Index, NewPage, Order, Pips, Stand};
 use super::{Details, Guest, Habits, Level, Side, due, follow};
@@ -49,9 +49,9 @@ pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
 }
 
 /// All guests of an event.
-pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
+pub(super) async fn snapshot(app: &App, id: i64) -> Result<GuestSnapshot> {
     let event = event(app, id).await?;
-    Book::load(&mut *app.db.read().acquire().await?, &event).await
+    GuestSnapshot::load(&mut *app.db.read().acquire().await?, &event).await
 }
 
 /// A page under Guests.
@@ -83,39 +83,40 @@ async fn index(
     Query(shown): Query<Shown>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
+    let snapshot = snapshot(&app, id).await?;
     let calendar = closed_days::calendar(&app).await?;
-    let details = &book.event.details;
+    let details = &snapshot.event.details;
     let on = details.rain_on.filter(|_| shown.date == "rain").unwrap_or(details.burn_on);
     let here = format!("/events/{id}/guests");
-    let today = book.event.today(now);
+    let today = snapshot.event.today(now);
     let day = |on| Reader::App.near_day(on, today);
     let mut dates = vec![(details.burn_on, format!("Burn day, {}", day(details.burn_on)), here.clone())];
     dates.extend(details.rain_on.map(|on| (on, format!("Rain date, {}", day(on)), format!("{here}?date=rain"))));
-    let dates = dates.into_iter().map(|(day, says, href)| Pips::of(&book, day, (says, href, day == on)));
-    let mut unlisted = unlisted(&app, &book, now).await?;
+    let dates = dates.into_iter().map(|(day, says, href)| Pips::of(&snapshot, day, (says, href, day == on)));
+    let mut unlisted = unlisted(&app, &snapshot, now).await?;
     for (one, _) in &mut unlisted {
         one.note = visit.user.shown(Private::Notes, &one.note);
     }
     show(&Index {
-        page: page(&app, &visit, &book.event, "Guests").await?,
+        page: page(&app, &visit, &snapshot.event, "Guests").await?,
         event_id: id,
         unlisted,
         day: day(on),
         dates: dates.collect(),
-        groups: views::groups(&book, on, &calendar, now),
-        unplaced: views::unplaced(&book),
-        lacks_home: book.habits.home.is_empty() && book.guests.iter().any(|k| k.guest.details.side == Side::Official),
-        total: book.guests.len(),
-        to_invite: book.guests.iter().filter(|known| known.standing(details.burn_on) == Standing::NotAsked).count(),
+        groups: views::groups(&snapshot, on, &calendar, now),
+        unplaced: views::unplaced(&snapshot),
+        lacks_home: snapshot.habits.home.is_empty()
+            && snapshot.guests.iter().any(|k| k.guest.details.side == Side::Official),
+        total: snapshot.guests.len(),
+        to_invite: snapshot.guests.iter().filter(|known| known.standing(details.burn_on) == Standing::NotAsked).count(),
     })
 }
 
 /// People who said yes to being a guest and aren't on the list.
-async fn unlisted(app: &App, book: &Book, now: OffsetDateTime) -> Result<Vec<(Unlisted, Side)>> {
-    let is_listed = |request: &asks::Request| book.guests.iter().any(|known| known.person.id == request.person_id);
+async fn unlisted(app: &App, snapshot: &GuestSnapshot, now: OffsetDateTime) -> Result<Vec<(Unlisted, Side)>> {
+    let is_listed = |request: &asks::Request| snapshot.guests.iter().any(|known| known.person.id == request.person_id);
     let mut db = app.db.read().acquire().await?;
-    let found = asks::unlisted(&mut db, &book.event, asks::Kind::Guest, is_listed, now).await?;
+    let found = asks::unlisted(&mut db, &snapshot.event, asks::Kind::Guest, is_listed, now).await?;
     // Anyone with an office is an official; everyone else starts as a partner.
     let sided = |one: Unlisted| {
         let side = if one.office.is_empty() { Side::Partner } else { Side::Official };
@@ -131,26 +132,26 @@ async fn new(
     Query(find): Query<Find>,
 ) -> Result<Response> {
     let form = NewForm { side: Side::Official.to_string(), ..NewForm::default() };
-    let book = book(&app, id).await?;
-    show(&new_page(&app, &visit, &book, (form, Mistakes::default(), Vec::new()), &find).await?)
+    let snapshot = snapshot(&app, id).await?;
+    show(&new_page(&app, &visit, &snapshot, (form, Mistakes::default(), Vec::new()), &find).await?)
 }
 
 async fn new_page(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &GuestSnapshot,
     (form, mistakes, known): (NewForm, Mistakes, Vec<Line>),
     find: &Find,
 ) -> Result<NewPage> {
     let mut db = app.db.read().acquire().await?;
-    let here = format!("/events/{}/guests/new", book.event.id);
-    let guests: Vec<i64> = book.guests.iter().map(|known| known.person.id).collect();
+    let here = format!("/events/{}/guests/new", snapshot.event.id);
+    let guests: Vec<i64> = snapshot.guests.iter().map(|known| known.person.id).collect();
     let chooser = Chooser::load(&mut db, here, find, &form.person, &guests, Person::place).await?;
     drop(db);
     Ok(NewPage {
-        page: page(app, visit, &book.event, "Add guests").await?,
-        event_id: book.event.id,
-        habits: book.habits.clone(),
+        page: page(app, visit, &snapshot.event, "Add guests").await?,
+        event_id: snapshot.event.id,
+        habits: snapshot.habits.clone(),
         chasers: chasers(app).await?,
         chooser,
         part: form.part(&mistakes, find.is_looking()),
@@ -167,23 +168,23 @@ async fn create(
     Both(form, find): Both<NewForm, Find>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
+    let snapshot = snapshot(&app, id).await?;
     if find.is_looking() {
-        return show(&new_page(&app, &visit, &book, (form, Mistakes::default(), Vec::new()), &find).await?);
+        return show(&new_page(&app, &visit, &snapshot, (form, Mistakes::default(), Vec::new()), &find).await?);
     }
-    let new = match form.read(&book.habits, &ids(&chasers(&app).await?)) {
+    let new = match form.read(&snapshot.habits, &ids(&chasers(&app).await?)) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = new_page(&app, &visit, &book, (form, mistakes, Vec::new()), &find).await?;
+            let page = new_page(&app, &visit, &snapshot, (form, mistakes, Vec::new()), &find).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, habits) = (visit.user.actor(), book.habits.clone());
+    let (actor, habits) = (visit.user.actor(), snapshot.habits.clone());
     let write = app.db.write(move |tx| Box::pin(async move { add_all(tx, actor, id, &new, &habits, now).await }));
     let (added, about) = match write.await? {
         Ok(added) => added,
         Err(known) => {
-            let page = new_page(&app, &visit, &book, (form, who_is_it(), known), &find).await?;
+            let page = new_page(&app, &visit, &snapshot, (form, who_is_it(), known), &find).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -250,8 +251,8 @@ fn first_details(new: &New, person: &Person, habits: &Habits) -> Details {
 }
 
 /// A guest of this event.
-fn found(book: &Book, id: i64) -> Result<&Known> {
-    book.find(id).ok_or(Error::NotFound)
+fn found(snapshot: &GuestSnapshot, id: i64) -> Result<&Known> {
+    snapshot.find(id).ok_or(Error::NotFound)
 }
 
 async fn guest_page(
@@ -259,37 +260,37 @@ async fn guest_page(
     SignedIn(visit): SignedIn,
     Path((id, guest)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let book = book(&app, id).await?;
-    let known = found(&book, guest)?;
-    show(&guest_view(&app, &visit, &book, known, (PlaceForm::of(&known.guest), Mistakes::default())).await?)
+    let snapshot = snapshot(&app, id).await?;
+    let known = found(&snapshot, guest)?;
+    show(&guest_view(&app, &visit, &snapshot, known, (PlaceForm::of(&known.guest), Mistakes::default())).await?)
 }
 
 async fn guest_view(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &GuestSnapshot,
     known: &Known,
     (form, mistakes): (PlaceForm, Mistakes),
 ) -> Result<GuestPage> {
     let now = app.clock.now();
-    let (event, today) = (&book.event, book.event.today(now));
+    let (event, today) = (&snapshot.event, snapshot.event.today(now));
     let on = event.details.burn_on;
     let calendar = closed_days::calendar(app).await?;
-    let next = due::next(book, known, on, &calendar);
+    let next = due::next(snapshot, known, on, &calendar);
     let standing = known.standing(on);
     let told = journal::of(app.db.read(), "guest", known.guest.id).await?;
     let details = &known.guest.details;
-    let own = match (details.side, book.is_own(known), details.in_own.is_some()) {
+    let own = match (details.side, snapshot.is_own(known), details.in_own.is_some()) {
         (Side::Official, true, false) => "Yes, by jurisdiction",
         (Side::Official, true, true) => "Yes, set by hand",
-        (Side::Official, false, false) if book.habits.home.is_empty() => {
+        (Side::Official, false, false) if snapshot.habits.home.is_empty() => {
             "No, because your department's location isn't set"
         }
         (Side::Official, false, false) => "No, outside your area",
         (Side::Official, false, true) => "No, set by hand",
         _ => "",
     };
-    let placed = views::placed(book, known, on);
+    let placed = views::placed(snapshot, known, on);
     Ok(GuestPage {
         page: page(app, visit, event, known.called()).await?,
         event_id: event.id,
@@ -297,11 +298,11 @@ async fn guest_view(
         person_id: if visit.user.sees_people() { known.person.id } else { 0 },
         request_id: known.request.as_ref().map_or(0, |request| request.id),
         name: views::headed(known),
-        place: views::subtitle(book, known),
+        place: views::subtitle(snapshot, known),
         said: known.person.details.said.clone(),
         deputy: views::deputy(known, on),
         deputy_reached: visit.user.shown(Private::Contact, &known.deputy_reached(on)),
-        stands: stands(book, known, now),
+        stands: stands(snapshot, known, now),
         is_stale: known.request.as_ref().is_some_and(asks::Request::is_stale),
         step: next.map_or("", |(step, _)| step.as_str()),
         due_on: next.map(|(_, day)| words::iso(day)).unwrap_or_default(),
@@ -312,19 +313,19 @@ async fn guest_view(
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         phone: visit.user.shown(Private::Contact, &known.person.details.phone),
         needs: visit.user.shown(Private::Needs, &needs(known, on)),
-        facts: views::facts(book, known),
-        speaks: book.programme.slot(book, known).seconds(),
+        facts: views::facts(snapshot, known),
+        speaks: snapshot.programme.slot(snapshot, known).seconds(),
         own: own.to_owned(),
-        home: views::home(book, known),
+        home: views::home(snapshot, known),
         told_by: if details.in_own.is_some() { "hand" } else { "jurisdiction" },
         since: match form::day(&details.since) {
             Ok(day) => Reader::App.day(day),
             Err(_) => details.since.clone(),
         },
         why: placed.as_ref().map(|placed| views::capital(&placed.why)).unwrap_or_default(),
-        order: placed.as_ref().map(|placed| Order::of(book, known, placed)).unwrap_or_default(),
+        order: placed.as_ref().map(|placed| Order::of(snapshot, known, placed)).unwrap_or_default(),
         is_by_hand: placed.is_some_and(|placed| placed.is_by_hand),
-        unplaced: book.unplaced(known),
+        unplaced: snapshot.unplaced(known),
         place_number: form.number,
         place_reason: form.reason,
         mistakes,
@@ -350,8 +351,8 @@ fn needs(known: &Known, on: Date) -> String {
 }
 
 /// The answer for each date, how it came, and when.
-fn stands(book: &Book, known: &Known, now: OffsetDateTime) -> Vec<Stand> {
-    let (details, today) = (&book.event.details, book.event.today(now));
+fn stands(snapshot: &GuestSnapshot, known: &Known, now: OffsetDateTime) -> Vec<Stand> {
+    let (details, today) = (&snapshot.event.details, snapshot.event.today(now));
     let dates = [("Burn day", Some(details.burn_on)), ("Rain date", details.rain_on)];
     let mut lines = Vec::new();
     for (label, on) in dates.into_iter().filter_map(|(label, on)| Some((label, on?))) {
@@ -395,21 +396,21 @@ async fn edit(
     Path((id, guest)): Path<(i64, i64)>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
-    let book = book(&app, id).await?;
-    let known = found(&book, guest)?;
+    let snapshot = snapshot(&app, id).await?;
+    let known = found(&snapshot, guest)?;
     let mut form = GuestForm::of(&known.guest.details, known.guest.version);
-    if let Some(office) = wanted.office.and_then(|id| book.habits.offices.iter().find(|office| office.id == id)) {
+    if let Some(office) = wanted.office.and_then(|id| snapshot.habits.offices.iter().find(|office| office.id == id)) {
         form.office = office.id.to_string();
         form.level = office.level.to_string();
         form.address.clone_from(&office.address);
     }
-    show(&edit_page(&app, &visit, &book, known, (form, Mistakes::default())).await?)
+    show(&edit_page(&app, &visit, &snapshot, known, (form, Mistakes::default())).await?)
 }
 
 async fn edit_page(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &GuestSnapshot,
     known: &Known,
     (form, mistakes): (GuestForm, Mistakes),
 ) -> Result<Edit> {
@@ -417,18 +418,18 @@ async fn edit_page(
     if let Some(chaser) = known.chaser.clone().filter(|(id, _)| chasers.iter().all(|(other, _)| other != id)) {
         chasers.push(chaser);
     }
-    let ours = book.is_own_by_rule(known);
+    let ours = snapshot.is_own_by_rule(known);
     Ok(Edit {
-        page: page(app, visit, &book.event, "Edit guest")
+        page: page(app, visit, &snapshot.event, "Edit guest")
             .await?
-            .under(format!("/events/{}/guests/{}", book.event.id, known.guest.id), known.called()),
-        event_id: book.event.id,
+            .under(format!("/events/{}/guests/{}", snapshot.event.id, known.guest.id), known.called()),
+        event_id: snapshot.event.id,
         id: known.guest.id,
         person_id: known.person.id,
         name: known.person.details.name.clone(),
         place: known.person.place(),
         told: if ours { "yes" } else { "no" },
-        habits: book.habits.clone(),
+        habits: snapshot.habits.clone(),
         chasers,
         form,
         mistakes,
@@ -442,14 +443,14 @@ async fn save(
     Form(form): Form<GuestForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let known = found(&book, guest)?;
+    let snapshot = snapshot(&app, id).await?;
+    let known = found(&snapshot, guest)?;
     let mut may = ids(&chasers(&app).await?);
     may.extend(known.guest.details.chaser);
-    let new = match form.read(&book.habits, &may) {
+    let new = match form.read(&snapshot.habits, &may) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = edit_page(&app, &visit, &book, known, (form, mistakes)).await?;
+            let page = edit_page(&app, &visit, &snapshot, known, (form, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -475,8 +476,8 @@ fn named(all: &[(i64, String)], number: &str) -> String {
 }
 
 async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm) -> Result<Response> {
-    let book = book(app, id).await?;
-    let known = found(&book, guest)?;
+    let snapshot = snapshot(app, id).await?;
+    let known = found(&snapshot, guest)?;
     let theirs = GuestForm::of(&known.guest.details, known.guest.version);
     let action = format!("/events/{id}/guests/{guest}/edit");
     let mut conflict = Conflict::new(&known.person.details.name, action, known.guest.version);
@@ -506,8 +507,8 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
         conflict.field(name, label, &theirs, &mine);
     }
     // Chosen from lists: sent as numbers, shown as names.
-    let offices: Vec<_> = book.habits.offices.iter().map(|office| (office.id, office.name.clone())).collect();
-    let levels: Vec<_> = book.habits.levels.iter().map(|level| (level.id, level.name.clone())).collect();
+    let offices: Vec<_> = snapshot.habits.offices.iter().map(|office| (office.id, office.name.clone())).collect();
+    let levels: Vec<_> = snapshot.habits.levels.iter().map(|level| (level.id, level.name.clone())).collect();
     for (name, label, all, theirs, mine) in [
         ("office", "Office", offices, &theirs.office, &mine.office),
         ("sponsor_level", "Sponsor level", levels, &theirs.sponsor_level, &mine.sponsor_level),
@@ -516,7 +517,7 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
         conflict.silent(name, mine);
         conflict.compare(label, &named(&all, theirs), &named(&all, mine));
     }
-    conflict::show(page(app, visit, &book.event, "Guests").await?, &conflict)
+    conflict::show(page(app, visit, &snapshot.event, "Guests").await?, &conflict)
 }
 
 /// A place set by hand.
@@ -541,13 +542,13 @@ async fn place(
     Form(form): Form<PlaceForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let known = found(&book, guest)?;
+    let snapshot = snapshot(&app, id).await?;
+    let known = found(&snapshot, guest)?;
     let mut mistakes = Mistakes::default();
     let number = mistakes.note("number", form::number(&form.number, 1usize, 999));
     let reason = mistakes.note("reason", form::line(&form.reason, 200));
     let (Some(number), Some(reason)) = (number, reason) else {
-        let page = guest_view(&app, &visit, &book, known, (form, mistakes)).await?;
+        let page = guest_view(&app, &visit, &snapshot, known, (form, mistakes)).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
@@ -565,8 +566,8 @@ async fn by_rules(
     Path((id, guest)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let known = found(&book, guest)?;
+    let snapshot = snapshot(&app, id).await?;
+    let known = found(&snapshot, guest)?;
     let (actor, guest, name) = (visit.user.actor(), known.guest.clone(), known.person.details.name.clone());
     let to = format!("/events/{id}/guests/{}", guest.id);
     let write =
@@ -577,9 +578,9 @@ async fn by_rules(
 
 async fn rang(State(app): State<App>, Worker(visit): Worker, Path((id, guest)): Path<(i64, i64)>) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let known = found(&book, guest)?;
-    let (actor, today) = (visit.user.actor(), book.event.today(now));
+    let snapshot = snapshot(&app, id).await?;
+    let known = found(&snapshot, guest)?;
+    let (actor, today) = (visit.user.actor(), snapshot.event.today(now));
     let (guest, name) = (known.guest.clone(), known.person.details.name.clone());
     let to = format!("/events/{id}/guests/{}", guest.id);
     let write =
@@ -594,8 +595,8 @@ async fn remove(
     Path((id, guest)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let known = found(&book, guest)?;
+    let snapshot = snapshot(&app, id).await?;
+    let known = found(&snapshot, guest)?;
     let to = format!("/events/{id}/guests");
     if let Some(request) = &known.request {
         let said = "This guest was invited. Withdraw the question first, so they hear about it. Then remove them.";

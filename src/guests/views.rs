@@ -1,9 +1,9 @@
 //! The guest pages and their lines.
 
-use super::book::{Book, Known, Standing, Unplaced};
 use super::due;
 use super::form::{GuestForm, NewForm};
 use super::programme::Slot;
+use super::snapshot::{GuestSnapshot, Known, Standing, Unplaced};
 use super::{Details, Habits, Level, Side};
 use crate::asks::Unlisted;
 use crate::calc::calendar::Calendar;
@@ -64,8 +64,9 @@ pub(super) struct Pips {
 }
 
 impl Pips {
-    pub fn of(book: &Book, on: Date, (day, href, is_here): (String, String, bool)) -> Self {
-        let many = |wanted: fn(Standing) -> bool| book.guests.iter().filter(|known| wanted(known.standing(on))).count();
+    pub fn of(snapshot: &GuestSnapshot, on: Date, (day, href, is_here): (String, String, bool)) -> Self {
+        let many =
+            |wanted: fn(Standing) -> bool| snapshot.guests.iter().filter(|known| wanted(known.standing(on))).count();
         Self {
             day,
             href,
@@ -86,12 +87,18 @@ pub(super) fn deputy(known: &Known, on: Date) -> String {
     known.deputy(on).map(with_title).unwrap_or_default()
 }
 
-pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Line {
-    let today = book.event.today(now);
+pub(super) fn line(
+    snapshot: &GuestSnapshot,
+    known: &Known,
+    on: Date,
+    calendar: &Calendar,
+    now: OffsetDateTime,
+) -> Line {
+    let today = snapshot.event.today(now);
     let standing = known.standing(on);
     // Once the day has passed, nothing is next.
-    let next = due::next(book, known, on, calendar).filter(|_| today <= on);
-    let details = &book.event.details;
+    let next = due::next(snapshot, known, on, calendar).filter(|_| today <= on);
+    let details = &snapshot.event.details;
     let other = [Some(details.burn_on), details.rain_on].into_iter().flatten().find(|other| *other != on);
     let other = other.map(|other| {
         format!("{}: {}", Reader::App.near_day(other, today), known.standing(other).says().to_lowercase())
@@ -99,7 +106,7 @@ pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, no
     Line {
         id: known.guest.id,
         name: headed(known),
-        place: subtitle(book, known),
+        place: subtitle(snapshot, known),
         other: other.unwrap_or_default(),
         deputy: deputy(known, on),
         sign: if next.is_some_and(|(_, day)| day < today) { "late" } else { standing.sign() },
@@ -113,7 +120,7 @@ pub(super) fn line(book: &Book, known: &Known, on: Date, calendar: &Calendar, no
 }
 
 /// Office and jurisdiction, or a sponsor's contact and level.
-pub(super) fn subtitle(book: &Book, known: &Known) -> String {
+pub(super) fn subtitle(snapshot: &GuestSnapshot, known: &Known) -> String {
     let details = &known.person.details;
     let mut parts = Vec::new();
     if known.called() != details.name {
@@ -123,7 +130,7 @@ pub(super) fn subtitle(book: &Book, known: &Known) -> String {
     }
     match known.guest.details.side {
         Side::Official => {}
-        Side::Sponsor => parts.push(format!("sponsor, {}", book.sponsor_level(known).unwrap_or("no level yet"))),
+        Side::Sponsor => parts.push(format!("sponsor, {}", snapshot.sponsor_level(known).unwrap_or("no level yet"))),
         Side::Partner => parts.push("partner".to_owned()),
     }
     parts.join(" · ")
@@ -131,11 +138,11 @@ pub(super) fn subtitle(book: &Book, known: &Known) -> String {
 
 /// Everyone: first those whose next step is late, then by status for a date, and last those
 /// about whom nothing is to be done soon. Each group is in order of introduction.
-pub(super) fn groups(book: &Book, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Vec<Group> {
-    let until = book.event.today(now) + SOON;
+pub(super) fn groups(snapshot: &GuestSnapshot, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Vec<Group> {
+    let until = snapshot.event.today(now) + SOON;
     let in_order = |standing: Option<Standing>| -> Vec<Line> {
-        let order = book.order(on, |known| standing.is_none_or(|wanted| known.standing(on) == wanted));
-        let lines = order.iter().map(|placed| line(book, &book.guests[placed.of], on, calendar, now));
+        let order = snapshot.order(on, |known| standing.is_none_or(|wanted| known.standing(on) == wanted));
+        let lines = order.iter().map(|placed| line(snapshot, &snapshot.guests[placed.of], on, calendar, now));
         lines.filter(|line| line.is_late == standing.is_none()).collect()
     };
     let (mark, name) = LATE;
@@ -169,9 +176,9 @@ impl Unplaced {
 }
 
 /// Officials whose office isn't on the list.
-pub(super) fn unplaced(book: &Book) -> Vec<(i64, String, String)> {
-    let line = |known: &Known| Some((known.guest.id, known.addressed(), book.unplaced(known)?.says()));
-    book.guests.iter().filter_map(line).collect()
+pub(super) fn unplaced(snapshot: &GuestSnapshot) -> Vec<(i64, String, String)> {
+    let line = |known: &Known| Some((known.guest.id, known.addressed(), snapshot.unplaced(known)?.says()));
+    snapshot.guests.iter().filter_map(line).collect()
 }
 
 /// How long someone speaks: "2 min, about 260 words"; empty if they don't.
@@ -199,9 +206,9 @@ pub(super) fn shown_to(reader: Reader, mut facts: Vec<(String, String)>) -> Vec<
 }
 
 /// What an office needs to know in advance, from the guest's settings and the event.
-pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
+pub(super) fn facts(snapshot: &GuestSnapshot, known: &Known) -> Vec<(String, String)> {
     let details = &known.guest.details;
-    let event = &book.event.details;
+    let event = &snapshot.event.details;
     let arrives = if details.arrives.is_empty() {
         Reader::App.time(event.burn_time - Duration::minutes(30))
     } else {
@@ -209,9 +216,9 @@ pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
     };
     let named = if details.side == Side::Official { "introduce" } else { "thank" };
     let named = format!("The presenter will {named} you.");
-    let part = match (book.programme.slot(book, known), details.side) {
+    let part = match (snapshot.programme.slot(snapshot, known), details.side) {
         (Slot::Speaks(seconds), _) => {
-            format!("{named} Then you have {} to speak.", speaks(seconds, book.habits.rate))
+            format!("{named} Then you have {} to speak.", speaks(seconds, snapshot.habits.rate))
         }
         (Slot::LeftOut, _) => format!("{named} There is no time for remarks."),
         (Slot::None, Side::Official) => format!("{named} You don't need to speak."),
@@ -235,13 +242,13 @@ pub(super) fn facts(book: &Book, known: &Known) -> Vec<(String, String)> {
 }
 
 /// The other officials who are coming.
-pub(super) fn others(book: &Book, known: &Known, on: Date) -> Vec<String> {
+pub(super) fn others(snapshot: &GuestSnapshot, known: &Known, on: Date) -> Vec<String> {
     let wanted = |other: &Known| {
         other.guest.id != known.guest.id
             && other.guest.details.side == Side::Official
             && other.standing(on).is_expected()
     };
-    book.order(on, wanted).iter().map(|placed| introduced(&book.guests[placed.of], on)).collect()
+    snapshot.order(on, wanted).iter().map(|placed| introduced(&snapshot.guests[placed.of], on)).collect()
 }
 
 /// "The Honorable Marguerite Vance, Mayor, City of Alder Bend", "Nell Harrow,
@@ -259,9 +266,9 @@ pub(super) fn introduced(known: &Known, on: Date) -> String {
 }
 
 /// How the order treats an official's jurisdiction; empty for other guests.
-pub(super) fn home(book: &Book, known: &Known) -> &'static str {
-    match (known.guest.details.side, book.is_own(known)) {
-        (Side::Official, true) if book.office(known).is_some_and(|office| office.is_host) => "host",
+pub(super) fn home(snapshot: &GuestSnapshot, known: &Known) -> &'static str {
+    match (known.guest.details.side, snapshot.is_own(known)) {
+        (Side::Official, true) if snapshot.office(known).is_some_and(|office| office.is_host) => "host",
         (Side::Official, true) => "own",
         (Side::Official, false) => "visiting",
         (Side::Sponsor | Side::Partner, _) => "",
@@ -279,9 +286,9 @@ pub(super) struct Order {
 }
 
 impl Order {
-    pub fn of(book: &Book, known: &Known, placed: &Placed) -> Self {
-        let offices = &book.habits.offices;
-        let rank = book.office(known).and_then(|office| offices.iter().position(|other| other.id == office.id));
+    pub fn of(snapshot: &GuestSnapshot, known: &Known, placed: &Placed) -> Self {
+        let offices = &snapshot.habits.offices;
+        let rank = snapshot.office(known).and_then(|office| offices.iter().position(|other| other.id == office.id));
         Self { place: placed.place, by_rule: placed.by_rule, rank: rank.map_or(0, |rank| rank + 1) }
     }
 }
@@ -415,8 +422,8 @@ pub(super) struct GuestPage {
 }
 
 /// A guest's place among everyone expected, counting them in even if they aren't.
-pub(super) fn placed(book: &Book, known: &Known, on: Date) -> Option<Placed> {
+pub(super) fn placed(snapshot: &GuestSnapshot, known: &Known, on: Date) -> Option<Placed> {
     let id = known.guest.id;
-    let order = book.order(on, |other| other.guest.id == id || other.is_counted_on(on));
-    order.into_iter().find(|placed| book.guests[placed.of].guest.id == id)
+    let order = snapshot.order(on, |other| other.guest.id == id || other.is_counted_on(on));
+    order.into_iter().find(|placed| snapshot.guests[placed.of].guest.id == id)
 }

@@ -1,7 +1,7 @@
 //! The loan agreement on paper: what is lent, when, its place on burn day, who pays, and
 //! two signatures.
 
-use super::book::Book;
+use super::snapshot::LoanSnapshot;
 use super::{Agreed, Free, Insured, Loan, date_name, letters, routes};
 use crate::accounts::{Private, SignedIn, User};
 use crate::error::Result;
@@ -40,8 +40,8 @@ struct Agreement {
 }
 
 /// One of the event's dates, as the agreement states it.
-fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
-    let standing = book.standing(loan, on);
+fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
+    let standing = snapshot.standing(loan, on);
     match (standing.free, standing.span) {
         (Free::NotFree, _) => "not on loan".to_owned(),
         (_, Some(span)) => format!("on loan {}", letters::span_says(&span)),
@@ -49,9 +49,9 @@ fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
     }
 }
 
-fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
+fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     let draft = &loan.draft;
-    let details = &book.event.details;
+    let details = &snapshot.event.details;
     let mut facts = vec![("Item", letters::called(loan))];
     let mut add = |label, text: String| {
         if !text.is_empty() {
@@ -60,12 +60,12 @@ fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     };
     let event = [details.name.clone(), details.site.clone()].into_iter().filter(|part| !part.is_empty());
     add("Event", event.collect::<Vec<_>>().join(", "));
-    for on in book.dates() {
-        let label = if date_name(&book.event, on) == "rain date" { "Rain date" } else { "Burn day" };
-        add(label, format!("{}: {}", Reader::Public.day(on), date_says(book, loan, on)));
+    for on in snapshot.dates() {
+        let label = if date_name(&snapshot.event, on) == "rain date" { "Rain date" } else { "Burn day" };
+        add(label, format!("{}: {}", Reader::Public.day(on), date_says(snapshot, loan, on)));
     }
-    add("Pickup", letters::trip_for_lender(&draft.collect, book.fetched_on(loan, details.burn_on)));
-    add("Return", letters::trip_for_lender(&draft.bring, Some(book.goes_back(loan).on)));
+    add("Pickup", letters::trip_for_lender(&draft.collect, snapshot.fetched_on(loan, details.burn_on)));
+    add("Return", letters::trip_for_lender(&draft.bring, Some(snapshot.goes_back(loan).on)));
     add("Lender's contact", if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() });
     add("Department's contact", draft.keeper.clone());
     add(
@@ -102,9 +102,9 @@ fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
 }
 
 /// Our wording, for a department without an agreement of its own.
-fn terms(book: &Book, loan: &Loan) -> Vec<String> {
-    let due = book.goes_back(loan);
-    let moved = match loan.draft.agreed.get(&book.event.details.rain_on.unwrap_or(book.event.details.burn_on)) {
+fn terms(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<String> {
+    let due = snapshot.goes_back(loan);
+    let moved = match loan.draft.agreed.get(&snapshot.event.details.rain_on.unwrap_or(snapshot.event.details.burn_on)) {
         Some(Agreed::NotFree) => {
             "If the burn moves to its rain date, this agreement ends and we will use something else."
         }
@@ -137,11 +137,11 @@ fn terms(book: &Book, loan: &Loan) -> Vec<String> {
     ]
 }
 
-fn missing(book: &Book, loan: &Loan) -> Vec<(&'static str, &'static str)> {
+fn missing(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<(&'static str, &'static str)> {
     let draft = &loan.draft;
-    let burn_on = book.event.details.burn_on;
+    let burn_on = snapshot.event.details.burn_on;
     let all = [
-        (book.standing(loan, burn_on).span.is_none(), ("days", "the loan dates")),
+        (snapshot.standing(loan, burn_on).span.is_none(), ("days", "the loan dates")),
         (draft.value.is_none(), ("value", "the value")),
         (draft.insured == Insured::Open, ("insurer", "who insures it")),
         (draft.distance_ft.is_none(), ("distance", "its distance from the rooms")),
@@ -155,21 +155,21 @@ async fn agreement(
     SignedIn(visit): SignedIn,
     Path((id, loan)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let (book, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
+    let (snapshot, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
     let department = visit.user.department.clone();
     let to = [loan.organisation.clone(), loan.person.clone()].into_iter().filter(|line| !line.is_empty());
     show(&Agreement {
-        page: routes::page(&app, &visit, &book.event, "Loan agreement").await?.under(loan.href(), loan.title()),
+        page: routes::page(&app, &visit, &snapshot.event, "Loan agreement").await?.under(loan.href(), loan.title()),
         href: loan.href(),
         what: loan.draft.what.clone(),
         department: department.name,
         phone: department.phone,
-        date: Reader::Public.day(book.today),
+        date: Reader::Public.day(snapshot.today),
         to: to.collect(),
-        facts: facts(&book, &loan, &visit.user),
+        facts: facts(&snapshot, &loan, &visit.user),
         lacks_value: loan.draft.value.is_some() && !visit.user.sees(Private::Money),
-        terms: terms(&book, &loan),
-        missing: missing(&book, &loan),
+        terms: terms(&snapshot, &loan),
+        missing: missing(&snapshot, &loan),
         lender: loan.lender().to_owned(),
     })
 }

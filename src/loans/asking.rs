@@ -1,7 +1,7 @@
 //! Asking a lender by email: one request for everything we want to borrow from them,
 //! for both dates.
 
-use super::book::Book;
+use super::snapshot::LoanSnapshot;
 use super::{Agreed, Loan, letters, routes, store};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Closings, Draft, Kind, Request, Sender, Typed};
@@ -69,11 +69,11 @@ impl AskForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    fn usual((book, loan): (&Book, &Loan), closings: &Closings, now: OffsetDateTime) -> Self {
-        let (closes_on, closes_time) = closings.typed(Kind::Loan, &book.event, now);
+    fn usual((snapshot, loan): (&LoanSnapshot, &Loan), closings: &Closings, now: OffsetDateTime) -> Self {
+        let (closes_on, closes_time) = closings.typed(Kind::Loan, &snapshot.event, now);
         Self {
             thing: vec![loan.id],
-            date: asks::dates_of(&book.event),
+            date: asks::dates_of(&snapshot.event),
             question: question(loan),
             words: WORDS.to_owned(),
             closes_on,
@@ -114,20 +114,21 @@ fn can_be_asked(loan: &Loan, request: Option<&Request>) -> bool {
 }
 
 /// The lines under the question: what we want to borrow, and when.
-pub(super) fn lines_of(book: &Book, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
+pub(super) fn lines_of(snapshot: &LoanSnapshot, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
     let mut lines = vec![("Item".to_owned(), letters::called(loan))];
     for on in dates {
         if let Some(Agreed::Free(span)) = loan.draft.agreed.get(on) {
-            let label = if Some(*on) == book.event.details.rain_on { "If postponed, we need it" } else { "We need it" };
+            let label =
+                if Some(*on) == snapshot.event.details.rain_on { "If postponed, we need it" } else { "We need it" };
             lines.push((label.to_owned(), letters::span_says(span)));
         }
     }
-    lines.extend(letters::plan(book, loan, book.event.details.burn_on).into_iter().skip(1));
+    lines.extend(letters::plan(snapshot, loan, snapshot.event.details.burn_on).into_iter().skip(1));
     lines
 }
 
 struct Desk {
-    book: Book,
+    snapshot: LoanSnapshot,
     loan: Loan,
     person: Option<Person>,
     sender: Sender,
@@ -137,30 +138,30 @@ struct Desk {
 impl Desk {
     async fn of(app: &App, visit: &Visit, (id, loan): (i64, i64)) -> Result<Self> {
         let now = app.clock.now();
-        let (book, loan) = routes::found(app, id, loan, now).await?;
+        let (snapshot, loan) = routes::found(app, id, loan, now).await?;
         let sender = Sender::of(app.db.read(), &visit.user).await?;
         let person = people::find(&mut *app.db.read().acquire().await?, loan.draft.lender_id).await?;
-        Ok(Self { book, loan, person, sender, now })
+        Ok(Self { snapshot, loan, person, sender, now })
     }
 
     /// Everything the same lender can be asked for in one request.
     fn things(&self) -> impl Iterator<Item = &Loan> {
-        let same = self.book.loans.iter().filter(|loan| loan.draft.lender_id == self.loan.draft.lender_id);
-        same.filter(|loan| can_be_asked(loan, self.book.request(loan)))
+        let same = self.snapshot.loans.iter().filter(|loan| loan.draft.lender_id == self.loan.draft.lender_id);
+        same.filter(|loan| can_be_asked(loan, self.snapshot.request(loan)))
     }
 
     async fn page(&self, app: &App, visit: &Visit, form: AskForm, mistakes: Mistakes) -> Result<AskPage> {
-        let details = &self.book.event.details;
-        let asked = self.loan.request_id.filter(|_| !can_be_asked(&self.loan, self.book.request(&self.loan)));
+        let details = &self.snapshot.event.details;
+        let asked = self.loan.request_id.filter(|_| !can_be_asked(&self.loan, self.snapshot.request(&self.loan)));
         let mail = self.person.as_ref().filter(|person| person.has_mail());
-        let page = routes::page(app, visit, &self.book.event, "Ask the lender").await?;
+        let page = routes::page(app, visit, &self.snapshot.event, "Ask the lender").await?;
         Ok(AskPage {
             page: page.under(self.loan.href(), self.loan.title()),
-            event_id: self.book.event.id,
+            event_id: self.snapshot.event.id,
             href: self.loan.href(),
             lender: self.loan.lender_in_full(),
-            burn_day: Reader::App.near_day(details.burn_on, self.book.today),
-            rain_day: details.rain_on.map(|on| Reader::App.near_day(on, self.book.today)).unwrap_or_default(),
+            burn_day: Reader::App.near_day(details.burn_on, self.snapshot.today),
+            rain_day: details.rain_on.map(|on| Reader::App.near_day(on, self.snapshot.today)).unwrap_or_default(),
             things: self.things().map(|loan| (loan.id, loan.draft.what.clone())).collect(),
             asked,
             form,
@@ -173,22 +174,22 @@ impl Desk {
     /// The question with the lines about everything asked for.
     fn with_facts(&self, draft: Draft, things: &[i64]) -> Draft {
         let chosen = self.things().filter(|loan| things.contains(&loan.id));
-        let facts = chosen.flat_map(|loan| lines_of(&self.book, loan, &draft.dates)).collect();
+        let facts = chosen.flat_map(|loan| lines_of(&self.snapshot, loan, &draft.dates)).collect();
         Draft { facts, ..draft }
     }
 
     fn preview(&self, draft: &Draft) -> Result<Option<(String, String)>> {
         let Some(person) = self.person.as_ref().filter(|person| person.has_mail()) else { return Ok(None) };
-        let request = draft.unsent(&self.book.event, person.id, self.now);
-        let letter = asks::asking(&self.book.event, &request, person, &self.sender, self.now)?;
+        let request = draft.unsent(&self.snapshot.event, person.id, self.now);
+        let letter = asks::asking(&self.snapshot.event, &request, person, &self.sender, self.now)?;
         Ok(Some((letter.subject, link::without_links(&letter.body.text, "[their own link]"))))
     }
 }
 
 async fn look(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
     let desk = Desk::of(&app, &visit, ids).await?;
-    let closings = countdown::closings(app.clone(), desk.book.event.clone(), desk.now).await?;
-    let form = AskForm::usual((&desk.book, &desk.loan), &closings, desk.now);
+    let closings = countdown::closings(app.clone(), desk.snapshot.event.clone(), desk.now).await?;
+    let form = AskForm::usual((&desk.snapshot, &desk.loan), &closings, desk.now);
     show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
 }
 
@@ -199,7 +200,7 @@ async fn send(
     Form(form): Form<AskForm>,
 ) -> Result<Response> {
     let desk = Desk::of(&app, &visit, ids).await?;
-    let draft = match form.read(&desk.book.event, desk.now) {
+    let draft = match form.read(&desk.snapshot.event, desk.now) {
         Ok(draft) => desk.with_facts(draft, &form.thing),
         Err(mistakes) => {
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &desk.page(&app, &visit, form, mistakes).await?);
@@ -212,8 +213,8 @@ async fn send(
     }
     let (by, key, href, lender) =
         (visit.user.account_id, app.link_key.clone(), desk.loan.href(), desk.loan.person.clone());
-    let Desk { book, sender, now, .. } = desk;
-    let event = book.event;
+    let Desk { snapshot, sender, now, .. } = desk;
+    let event = snapshot.event;
     let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
         Box::pin(async move { ask(tx, by, &event, (&draft, &form.thing), (&sender, &key), now).await })

@@ -1,6 +1,6 @@
 //! What the countdown shows about loans, and what a new burn day does to them.
 
-use super::book::{Book, Wrong};
+use super::snapshot::{LoanSnapshot, Wrong};
 use super::{Free, Loan, Step};
 use crate::countdown::{Call, CountdownItems, Due, ForTask, MoveLine, Need, Owner, Ready, Strand};
 use crate::error::Result;
@@ -28,19 +28,19 @@ pub fn countdown_items(
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
-        let book = Book::of_event(&app, event, now).await?;
-        let hour = book.event.details.zone.wall(now).time();
-        Ok(items(&book, hour))
+        let snapshot = LoanSnapshot::of_event(&app, event, now).await?;
+        let hour = snapshot.event.details.zone.wall(now).time();
+        Ok(items(&snapshot, hour))
     })
 }
 
-fn items(book: &Book, hour: Time) -> CountdownItems {
+fn items(snapshot: &LoanSnapshot, hour: Time) -> CountdownItems {
     let wanted: Vec<Option<Step>> =
-        book.loans.iter().map(|loan| book.state(loan)).filter(|state| *state != Some(Step::NotLent)).collect();
+        snapshot.loans.iter().map(|loan| snapshot.state(loan)).filter(|state| *state != Some(Step::NotLent)).collect();
     let many = |fits: fn(Option<Step>) -> bool| wanted.iter().filter(|state| fits(**state)).count();
     let ready = Ready {
         name: "Loans",
-        href: format!("/events/{}/loans", book.event.id),
+        href: format!("/events/{}/loans", snapshot.event.id),
         done: many(|state| state >= Some(Step::Confirmed)),
         waiting: many(|state| matches!(state, Some(Step::Asked | Step::Promised))),
         open: many(|state| state.is_none()),
@@ -48,21 +48,21 @@ fn items(book: &Book, hour: Time) -> CountdownItems {
         rain: None,
     };
     let mut due = Vec::new();
-    if book.today <= book.event.details.burn_on {
-        due.extend(problems(book));
-        due.extend(book.loans.iter().filter_map(|loan| fetch(book, loan)));
+    if snapshot.today <= snapshot.event.details.burn_on {
+        due.extend(problems(snapshot));
+        due.extend(snapshot.loans.iter().filter_map(|loan| fetch(snapshot, loan)));
     }
-    due.extend(book.loans.iter().filter_map(|loan| bring_back(book, loan, hour)));
-    due.extend(book.loans.iter().filter_map(|loan| write_about(book, loan)));
-    let ready = if book.loans.is_empty() { Vec::new() } else { vec![ready] };
-    let needs = book.loans.iter().filter_map(|loan| need(book, loan)).collect();
+    due.extend(snapshot.loans.iter().filter_map(|loan| bring_back(snapshot, loan, hour)));
+    due.extend(snapshot.loans.iter().filter_map(|loan| write_about(snapshot, loan)));
+    let ready = if snapshot.loans.is_empty() { Vec::new() } else { vec![ready] };
+    let needs = snapshot.loans.iter().filter_map(|loan| need(snapshot, loan)).collect();
     CountdownItems { strand: Some(Strand::Loans), ready, due, needs }
 }
 
 /// A loan that a task needs.
-fn need(book: &Book, loan: &Loan) -> Option<Need> {
+fn need(snapshot: &LoanSnapshot, loan: &Loan) -> Option<Need> {
     let task = ForTask::Id(loan.draft.task_id?);
-    let state = book.state(loan).map_or("not asked yet", Step::label).to_owned();
+    let state = snapshot.state(loan).map_or("not asked yet", Step::label).to_owned();
     Some(Need { task, title: format!("{}, {}", loan.title(), loan.lender()), state, href: loan.href() })
 }
 
@@ -83,14 +83,14 @@ pub struct Out {
 /// # Errors
 /// The store's.
 pub async fn out(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Out>> {
-    let book = Book::of(app, event.id, now).await?;
-    let out = book.loans.iter().filter(|loan| loan.is_out()).map(|loan| Out {
+    let snapshot = LoanSnapshot::of(app, event.id, now).await?;
+    let out = snapshot.loans.iter().filter(|loan| loan.is_out()).map(|loan| Out {
         id: loan.id,
         title: loan.title(),
         lender: loan.lender_in_full(),
         href: loan.href(),
         keeper_id: loan.keeper_id,
-        due: book.goes_back(loan).on,
+        due: snapshot.goes_back(loan).on,
     });
     Ok(out.collect())
 }
@@ -110,9 +110,9 @@ fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
 }
 
 /// The education officer is responsible for these, whoever our contact is.
-fn problems(book: &Book) -> Vec<Due> {
-    let on = (book.event.details.burn_on - BEFORE).max(book.today.min(book.event.details.burn_on));
-    let due = book.problems().into_iter().map(|problem| Due {
+fn problems(snapshot: &LoanSnapshot) -> Vec<Due> {
+    let on = (snapshot.event.details.burn_on - BEFORE).max(snapshot.today.min(snapshot.event.details.burn_on));
+    let due = snapshot.problems().into_iter().map(|problem| Due {
         title: match problem.kind {
             Wrong::NotFree | Wrong::NotFreeOnRainDate => format!("Find a replacement: {}", problem.what),
             Wrong::Twice => format!("Settle which event gets it: {}", problem.what),
@@ -132,8 +132,8 @@ fn problems(book: &Book) -> Vec<Due> {
     due.collect()
 }
 
-fn fetch(book: &Book, loan: &Loan) -> Option<Due> {
-    let on = book.fetched_on(loan, book.event.details.burn_on)?;
+fn fetch(snapshot: &LoanSnapshot, loan: &Loan) -> Option<Due> {
+    let on = snapshot.fetched_on(loan, snapshot.event.details.burn_on)?;
     if loan.has(Step::Collected) || !loan.is_live() {
         return None;
     }
@@ -146,30 +146,30 @@ fn fetch(book: &Book, loan: &Loan) -> Option<Due> {
 }
 
 /// From the evening of burn day on. Two days after burn day it goes to the education officer.
-fn bring_back(book: &Book, loan: &Loan, hour: Time) -> Option<Due> {
-    let burn_on = book.event.details.burn_on;
-    let begins = book.today > burn_on || (book.today == burn_on && hour >= EVENING);
+fn bring_back(snapshot: &LoanSnapshot, loan: &Loan, hour: Time) -> Option<Due> {
+    let burn_on = snapshot.event.details.burn_on;
+    let begins = snapshot.today > burn_on || (snapshot.today == burn_on && hour >= EVENING);
     if !loan.is_out() || !begins {
         return None;
     }
-    let due = book.goes_back(loan);
+    let due = snapshot.goes_back(loan);
     let by = &loan.draft.bring.by;
     let by = if by.is_empty() { "no driver yet".to_owned() } else { format!("driver: {by}") };
     let beneath = format!("{} · {} · {by}", loan.lender_in_full(), due.why);
     let own = line(loan, format!("Return: {}", loan.title()), beneath, due.on);
-    let escalates = book.today >= burn_on + ESCALATES && due.on < book.today;
+    let escalates = snapshot.today >= burn_on + ESCALATES && due.on < snapshot.today;
     Some(if escalates { Due { person: None, ..own } } else { own })
 }
 
 /// A letter is due to the lender of an item that came back damaged or incomplete.
-fn write_about(book: &Book, loan: &Loan) -> Option<Due> {
+fn write_about(snapshot: &LoanSnapshot, loan: &Loan) -> Option<Due> {
     let returned = loan.record(true)?;
     let harms = loan.harms();
     if harms.is_empty() || loan.has(Step::Closed) {
         return None;
     }
     let (title, beneath) = (format!("Settle with the lender: {}", loan.title()), harms.join(", "));
-    let line = line(loan, title, beneath, book.calendar.after(returned.on, 1));
+    let line = line(loan, title, beneath, snapshot.calendar.after(returned.on, 1));
     Some(Due { person: None, ..line })
 }
 
@@ -187,26 +187,30 @@ pub fn moved(
         if to.burn_on == event.details.burn_on {
             return Ok(Vec::new());
         }
-        let book = Book::of_event(&app, event, now).await?;
-        let mut lines: Vec<(u8, MoveLine)> =
-            book.loans.iter().filter(|loan| loan.is_live()).filter_map(|loan| moves(&book, loan, to.burn_on)).collect();
+        let snapshot = LoanSnapshot::of_event(&app, event, now).await?;
+        let mut lines: Vec<(u8, MoveLine)> = snapshot
+            .loans
+            .iter()
+            .filter(|loan| loan.is_live())
+            .filter_map(|loan| moves(&snapshot, loan, to.burn_on))
+            .collect();
         lines.sort_by_key(|(order, _)| *order);
         Ok(lines.into_iter().map(|(_, line)| line).collect())
     })
 }
 
-fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
-    let day = |on| Reader::App.near_day(on, book.today);
+fn moves(snapshot: &LoanSnapshot, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
+    let day = |on| Reader::App.near_day(on, snapshot.today);
     let what = loan.title();
     // One that only goes back on another day is not open.
     let line = |order: u8, what: String, beneath: String| {
         Some((order, MoveLine { what, beneath, href: loan.href(), is_open: order < 2 }))
     };
-    let standing = book.standing(loan, to);
-    let back = (book.goes_back(loan).on, book.due(loan, to).on);
+    let standing = snapshot.standing(loan, to);
+    let back = (snapshot.goes_back(loan).on, snapshot.due(loan, to).on);
     match standing.free {
         Free::NotFree => {
-            let backup = book.backup_says(loan);
+            let backup = snapshot.backup_says(loan);
             let backup = if backup.is_empty() { "no backup".to_owned() } else { format!("backup: {backup}") };
             line(
                 0,
@@ -222,7 +226,7 @@ fn moves(book: &Book, loan: &Loan, to: Date) -> Option<(u8, MoveLine)> {
             let beneath = format!(
                 "{}: an answer for {} doesn't count for this date",
                 loan.lender_in_full(),
-                day(book.event.details.burn_on)
+                day(snapshot.event.details.burn_on)
             );
             line(1, format!("{what}: ask again about {}", day(to)), beneath)
         }

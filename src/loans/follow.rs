@@ -1,7 +1,7 @@
 //! Loans follow the event: the requests to lenders always state the current dates.
 
 use super::asking::lines_of;
-use super::book::Book;
+use super::snapshot::LoanSnapshot;
 use crate::asks::{self, Request};
 use crate::calc::calendar::Calendar;
 use crate::countdown::Following;
@@ -17,8 +17,8 @@ use time::{Date, OffsetDateTime};
 pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result<()>> {
     Box::pin(async move {
         let known = (change.events, Arc::clone(change.calendar));
-        let book = Book::read(tx, change.new.clone(), known, change.now).await?;
-        refresh(tx, (change.old, &book), change.now).await?;
+        let snapshot = LoanSnapshot::read(tx, change.new.clone(), known, change.now).await?;
+        refresh(tx, (change.old, &snapshot), change.now).await?;
         Ok(())
     })
 }
@@ -28,9 +28,13 @@ pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn refresh(tx: &mut Tx, (known, book): (&Event, &Book), now: OffsetDateTime) -> Result<usize> {
+pub(super) async fn refresh(
+    tx: &mut Tx,
+    (known, snapshot): (&Event, &LoanSnapshot),
+    now: OffsetDateTime,
+) -> Result<usize> {
     let mut changed = 0;
-    for (request, lines) in lines(book) {
+    for (request, lines) in lines(snapshot) {
         changed += usize::from(asks::refresh(tx, known, request, &lines, now).await?);
     }
     Ok(changed)
@@ -46,20 +50,20 @@ pub async fn reword(
     (events, calendar): (&[Event], &Arc<Calendar>),
     now: OffsetDateTime,
 ) -> Result<()> {
-    let book = Book::read(tx, event.clone(), (events, Arc::clone(calendar)), now).await?;
-    for (request, lines) in lines(&book) {
+    let snapshot = LoanSnapshot::read(tx, event.clone(), (events, Arc::clone(calendar)), now).await?;
+    for (request, lines) in lines(&snapshot) {
         asks::reword(tx, event, request, &lines, now).await?;
     }
     Ok(())
 }
 
 /// The requests about loans, with the lines of each.
-fn lines(book: &Book) -> Vec<(&Request, Vec<(String, String)>)> {
+fn lines(snapshot: &LoanSnapshot) -> Vec<(&Request, Vec<(String, String)>)> {
     let mut all = Vec::new();
-    for request in book.requests.values() {
+    for request in snapshot.requests.values() {
         let dates: Vec<Date> = request.live().map(|ask| ask.for_on).collect();
-        let about = book.loans.iter().filter(|loan| loan.is_live() && loan.request_id == Some(request.id));
-        let lines: Vec<_> = about.flat_map(|loan| lines_of(book, loan, &dates)).collect();
+        let about = snapshot.loans.iter().filter(|loan| loan.is_live() && loan.request_id == Some(request.id));
+        let lines: Vec<_> = about.flat_map(|loan| lines_of(snapshot, loan, &dates)).collect();
         if !lines.is_empty() {
             all.push((request, lines));
         }

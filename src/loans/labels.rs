@@ -1,6 +1,6 @@
 //! Labels for borrowed items: what it is, who lent it, and a code that opens its page.
 
-use super::book::Book;
+use super::snapshot::LoanSnapshot;
 use super::{Loan, routes, store};
 use crate::accounts::SignedIn;
 use crate::error::{Error, Result};
@@ -61,9 +61,9 @@ fn code(address: &str, says: &str) -> Result<String> {
 }
 
 impl Label {
-    fn of(book: &Book, loan: &Loan, (base_url, department, phone): (&str, &str, &str)) -> Result<Self> {
+    fn of(snapshot: &LoanSnapshot, loan: &Loan, (base_url, department, phone): (&str, &str, &str)) -> Result<Self> {
         let address = address(base_url, loan.id);
-        let back = Reader::App.day(book.goes_back(loan).on);
+        let back = Reader::App.day(snapshot.goes_back(loan).on);
         Ok(Self {
             svg: code(&address, &format!("QR code that opens the page of the {}", loan.draft.what))?,
             what: loan.title(),
@@ -89,14 +89,14 @@ async fn labels(
     Path(id): Path<i64>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
-    let book = Book::of(&app, id, app.clock.now()).await?;
+    let snapshot = LoanSnapshot::of(&app, id, app.clock.now()).await?;
     let department = &visit.user.department;
     let base_url = app.config.base_url();
     let chosen =
-        book.loans.iter().filter(|loan| if wanted.loan == 0 { loan.is_live() } else { loan.id == wanted.loan });
+        snapshot.loans.iter().filter(|loan| if wanted.loan == 0 { loan.is_live() } else { loan.id == wanted.loan });
     let about = (base_url.as_str(), department.name.as_str(), department.phone.as_str());
-    let labels = chosen.map(|loan| Label::of(&book, loan, about)).collect::<Result<Vec<_>>>()?;
-    let page = routes::page(&app, &visit, &book.event, "Labels").await?;
+    let labels = chosen.map(|loan| Label::of(&snapshot, loan, about)).collect::<Result<Vec<_>>>()?;
+    let page = routes::page(&app, &visit, &snapshot.event, "Labels").await?;
     show(&Labels { page, event_id: id, labels, alone: wanted.loan != 0 })
 }
 

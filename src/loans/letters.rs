@@ -1,7 +1,7 @@
 //! Letters to a lender: when the item will be returned, and in what condition it was
 //! returned.
 
-use super::book::Book;
+use super::snapshot::LoanSnapshot;
 use super::store::{self, Written};
 use super::{Insured, Loan, Span, Step, Trip, routes};
 use crate::accounts::{Officer, Visit};
@@ -80,31 +80,31 @@ pub(super) fn stands(loan: &Loan) -> String {
 }
 
 /// What, when and where if the burn is on that date, for the lender.
-pub(super) fn plan(book: &Book, loan: &Loan, burn_on: Date) -> Vec<(String, String)> {
+pub(super) fn plan(snapshot: &LoanSnapshot, loan: &Loan, burn_on: Date) -> Vec<(String, String)> {
     let mut lines = vec![("Item".to_owned(), called(loan))];
     let mut add = |label: &str, text: String| {
         if !text.is_empty() {
             lines.push((label.to_owned(), text));
         }
     };
-    add("Pickup", trip_for_lender(&loan.draft.collect, book.fetched_on(loan, burn_on)));
-    add("Return", trip_for_lender(&loan.draft.bring, Some(book.due(loan, burn_on).on)));
+    add("Pickup", trip_for_lender(&loan.draft.collect, snapshot.fetched_on(loan, burn_on)));
+    add("Return", trip_for_lender(&loan.draft.bring, Some(snapshot.due(loan, burn_on).on)));
     add("Place on burn day", stands(loan));
     lines
 }
 
 /// The first draft of a letter, for the officer to edit.
-pub(super) fn draft(book: &Book, loan: &Loan, about: &str) -> String {
-    if about == ABOUT[1] { of_condition(loan) } else { of_return(book, loan) }
+pub(super) fn draft(snapshot: &LoanSnapshot, loan: &Loan, about: &str) -> String {
+    if about == ABOUT[1] { of_condition(loan) } else { of_return(snapshot, loan) }
 }
 
-fn of_return(book: &Book, loan: &Loan) -> String {
-    let (what, due) = (&loan.draft.what, book.goes_back(loan).on);
+fn of_return(snapshot: &LoanSnapshot, loan: &Loan) -> String {
+    let (what, due) = (&loan.draft.what, snapshot.goes_back(loan).on);
     let how = trip_for_lender(&loan.draft.bring, None);
     let how = if how.is_empty() { String::new() } else { format!(" The plan: {}.", how.trim_end_matches('.')) };
     let day = Reader::Public.day(due);
-    match book.days_late(loan) {
-        None if due == book.today => format!("We will return the {what} today, {day}.{how}"),
+    match snapshot.days_late(loan) {
+        None if due == snapshot.today => format!("We will return the {what} today, {day}.{how}"),
         None => format!("We will return the {what} on {day}.{how}"),
         Some(_) => format!(
             "The {what} was due back with you on {day}. We still have it, and we are sorry.\n\nWe will return it on \
@@ -180,7 +180,7 @@ struct LetterPage {
 
 /// Everything needed to show or send a letter.
 struct Desk {
-    book: Book,
+    snapshot: LoanSnapshot,
     loan: Loan,
     person: Option<Person>,
     sender: Sender,
@@ -191,12 +191,12 @@ struct Desk {
 impl Desk {
     async fn of(app: &App, visit: &Visit, (id, loan): (i64, i64)) -> Result<Self> {
         let now = app.clock.now();
-        let (book, loan) = routes::found(app, id, loan, now).await?;
+        let (snapshot, loan) = routes::found(app, id, loan, now).await?;
         let sender = Sender::of(app.db.read(), &visit.user).await?;
         let mut db = app.db.read().acquire().await?;
         let person = people::find(&mut db, loan.draft.lender_id).await?;
         let written = store::letters(&mut db, loan.id).await?;
-        Ok(Self { book, loan, person, sender, written, now })
+        Ok(Self { snapshot, loan, person, sender, written, now })
     }
 
     async fn page(&self, app: &App, visit: &Visit, form: LetterForm, mistakes: Mistakes) -> Result<LetterPage> {
@@ -205,7 +205,7 @@ impl Desk {
         let person = self.person.as_ref();
         let lender = person.map_or_else(|| loan.person.clone(), |person| person.details.in_full());
         let to = [lender, loan.organisation.clone()].into_iter().filter(|line| !line.is_empty());
-        let page = routes::page(app, visit, &self.book.event, "Letter to the lender").await?;
+        let page = routes::page(app, visit, &self.snapshot.event, "Letter to the lender").await?;
         Ok(LetterPage {
             page: page.under(loan.href(), loan.title()),
             href: loan.href(),
@@ -215,7 +215,7 @@ impl Desk {
             form,
             mistakes,
             department: sender.department.clone(),
-            date: Reader::Public.day(self.book.today),
+            date: Reader::Public.day(self.snapshot.today),
             to: to.collect(),
             dear: person.map_or_else(|| format!("Dear {}:", loan.person), |person| person.details.salutation()),
             signed: sender.name.clone(),
@@ -287,7 +287,8 @@ async fn look(
 ) -> Result<Response> {
     let desk = Desk::of(&app, &visit, ids).await?;
     let about = about(&desk.loan, &wanted.about);
-    let form = LetterForm { about: about.to_owned(), text: draft(&desk.book, &desk.loan, about), act: String::new() };
+    let form =
+        LetterForm { about: about.to_owned(), text: draft(&desk.snapshot, &desk.loan, about), act: String::new() };
     show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
 }
 

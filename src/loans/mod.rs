@@ -3,7 +3,6 @@
 
 mod agreement;
 mod asking;
-mod book;
 mod clash;
 pub mod condition;
 mod due;
@@ -13,6 +12,7 @@ mod handing;
 mod labels;
 mod letters;
 mod routes;
+mod snapshot;
 mod store;
 mod views;
 
@@ -26,10 +26,10 @@ use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime, Time};
 
 pub use asking::tie;
-pub use book::{Book, facts_of_requests};
 pub use due::{Out, countdown_items, moved, out};
 pub use follow::{follow, reword};
 pub use handing::store::{Record, add as add_record};
+pub use snapshot::{LoanSnapshot, facts_of_requests};
 pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, is_out, lent, note};
 
 /// The loans of an event, and the short address on a label that leads to one of them.

@@ -1,7 +1,7 @@
 //! The list of loans, the page of each one, and its updates.
 
-use super::book::Book;
 use super::form::{CHOICES, FORM, LoanForm};
+use super::snapshot::LoanSnapshot;
 use super::store::{self, Noted};
 use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
 use super::{Draft, Free, Insured, Loan, Step, follow};
@@ -40,11 +40,11 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/loans/{loan}/steps/{step}/back", post(take_back))
 }
 
-/// An event's book, and one loan in it.
-pub(super) async fn found(app: &App, event_id: i64, id: i64, now: OffsetDateTime) -> Result<(Book, Loan)> {
-    let book = Book::of(app, event_id, now).await?;
-    let loan = book.find(id).cloned().ok_or(Error::NotFound)?;
-    Ok((book, loan))
+/// An event's snapshot, and one loan in it.
+pub(super) async fn found(app: &App, event_id: i64, id: i64, now: OffsetDateTime) -> Result<(LoanSnapshot, Loan)> {
+    let snapshot = LoanSnapshot::of(app, event_id, now).await?;
+    let loan = snapshot.find(id).cloned().ok_or(Error::NotFound)?;
+    Ok((snapshot, loan))
 }
 
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
@@ -53,19 +53,19 @@ pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = Book::of(&app, id, now).await?;
-    let page = page(&app, &visit, &book.event, "Loans").await?;
-    let mut unlisted = unlisted(&app, &book, now).await?;
+    let snapshot = LoanSnapshot::of(&app, id, now).await?;
+    let page = page(&app, &visit, &snapshot.event, "Loans").await?;
+    let mut unlisted = unlisted(&app, &snapshot, now).await?;
     for one in &mut unlisted {
         one.note = visit.user.shown(Private::Notes, &one.note);
     }
-    show(&Index { page, event_id: id, problems: book.problems(), groups: views::groups(&book), unlisted })
+    show(&Index { page, event_id: id, problems: snapshot.problems(), groups: views::groups(&snapshot), unlisted })
 }
 
 /// People who said yes to lending something that is on no loan here.
-async fn unlisted(app: &App, book: &Book, now: OffsetDateTime) -> Result<Vec<Unlisted>> {
-    let is_listed = |request: &asks::Request| book.loans.iter().any(|loan| loan.request_id == Some(request.id));
-    asks::unlisted(&mut *app.db.read().acquire().await?, &book.event, asks::Kind::Loan, is_listed, now).await
+async fn unlisted(app: &App, snapshot: &LoanSnapshot, now: OffsetDateTime) -> Result<Vec<Unlisted>> {
+    let is_listed = |request: &asks::Request| snapshot.loans.iter().any(|loan| loan.request_id == Some(request.id));
+    asks::unlisted(&mut *app.db.read().acquire().await?, &snapshot.event, asks::Kind::Loan, is_listed, now).await
 }
 
 async fn loan_page(
@@ -74,51 +74,52 @@ async fn loan_page(
     Path((id, loan)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, loan) = found(&app, id, loan, now).await?;
-    let form = StepForm::fresh(&book, &visit.user.name);
-    show(&view(&app, &visit, (&book, &loan), (form, Mistakes::default())).await?)
+    let (snapshot, loan) = found(&app, id, loan, now).await?;
+    let form = StepForm::fresh(&snapshot, &visit.user.name);
+    show(&view(&app, &visit, (&snapshot, &loan), (form, Mistakes::default())).await?)
 }
 
 async fn view(
     app: &App,
     visit: &Visit,
-    (book, loan): (&Book, &Loan),
+    (snapshot, loan): (&LoanSnapshot, &Loan),
     (form, mistakes): (StepForm, Mistakes),
 ) -> Result<LoanPage> {
-    let page = page(app, visit, &book.event, &loan.draft.what).await?;
+    let page = page(app, visit, &snapshot.event, &loan.draft.what).await?;
     let told = journal::of(app.db.read(), "loan", loan.id).await?;
     let mut db = app.db.read().acquire().await?;
     let person = people::find(&mut db, loan.draft.lender_id).await?;
     let written = store::letters(&mut db, loan.id).await?;
     let task = match loan.draft.task_id {
-        Some(task) => countdown::tasks_in(&mut db, book.event.id).await?.into_iter().find(|known| known.id == task),
+        Some(task) => countdown::tasks_in(&mut db, snapshot.event.id).await?.into_iter().find(|known| known.id == task),
         None => None,
     };
     drop(db);
-    Ok(LoanPage::of(page, visit, (book, loan), (person, task, written, told), (form, mistakes)))
+    Ok(LoanPage::of(page, visit, (snapshot, loan), (person, task, written, told), (form, mistakes)))
 }
 
 async fn edit_page(
     app: &App,
     visit: &Visit,
-    (book, loan): (&Book, Option<&Loan>),
+    (snapshot, loan): (&LoanSnapshot, Option<&Loan>),
     sent: WithPerson<LoanForm>,
 ) -> Result<Edit> {
     let heading = if loan.is_some() { "Edit loan" } else { "Add a loan" };
-    let action = loan.map_or(format!("/events/{}/loans/new", book.event.id), |loan| format!("{}/edit", loan.href()));
-    let page = page(app, visit, &book.event, heading).await?;
+    let action =
+        loan.map_or(format!("/events/{}/loans/new", snapshot.event.id), |loan| format!("{}/edit", loan.href()));
+    let page = page(app, visit, &snapshot.event, heading).await?;
     let page = if let Some(loan) = loan { page.under(loan.href(), loan.title()) } else { page };
     let names = people::list(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
     let (find, lender) = (&sent.find, sent.form.lender.parse().ok());
     let lenders = Chooser::load(&mut db, action.clone(), find, lender.as_slice(), &[], people::Person::place).await?;
-    let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
+    let tasks = countdown::tasks_in(&mut db, snapshot.event.id).await?;
     let all = store::all(&mut db).await?;
     drop(db);
     let events = events::list(app.db.read()).await?;
     let own = loan.map(|loan| loan.id);
-    let backups = book.loans.iter().filter(|other| Some(other.id) != own);
-    let elsewhere = all.iter().filter(|other| other.event_id != book.event.id).map(|other| {
+    let backups = snapshot.loans.iter().filter(|other| Some(other.id) != own);
+    let elsewhere = all.iter().filter(|other| other.event_id != snapshot.event.id).map(|other| {
         let event = events.iter().find(|event| event.id == other.event_id);
         let event = event.map(|event| event.details.name.as_str()).unwrap_or_default();
         Choice::new(other.id, format!("{}, {} · {event}", other.draft.what, other.lender()))
@@ -127,8 +128,8 @@ async fn edit_page(
         page,
         heading: heading.to_owned(),
         action,
-        burn_day: Reader::App.near_day(book.event.details.burn_on, book.today),
-        rain_day: book.event.details.rain_on.map(|on| Reader::App.near_day(on, book.today)).unwrap_or_default(),
+        burn_day: Reader::App.near_day(snapshot.event.details.burn_on, snapshot.today),
+        rain_day: snapshot.event.details.rain_on.map(|on| Reader::App.near_day(on, snapshot.today)).unwrap_or_default(),
         lenders,
         tasks: tasks.iter().map(|task| Choice::new(task.id, task.draft.title.clone())).collect(),
         backups: backups.map(|other| Choice::new(other.id, other.draft.what.clone())).collect(),
@@ -143,7 +144,12 @@ async fn edit_page(
     })
 }
 
-async fn refuse(app: &App, visit: &Visit, of: (&Book, Option<&Loan>), sent: WithPerson<LoanForm>) -> Result<Response> {
+async fn refuse(
+    app: &App,
+    visit: &Visit,
+    of: (&LoanSnapshot, Option<&Loan>),
+    sent: WithPerson<LoanForm>,
+) -> Result<Response> {
     show_as(StatusCode::UNPROCESSABLE_ENTITY, &edit_page(app, visit, of, sent).await?)
 }
 
@@ -161,16 +167,16 @@ async fn new(
     Path(id): Path<i64>,
     Query(from): Query<From>,
 ) -> Result<Response> {
-    let book = Book::of(&app, id, app.clock.now()).await?;
+    let snapshot = LoanSnapshot::of(&app, id, app.clock.now()).await?;
     let mut form = LoanForm::fresh(&from.person);
     if let Some(said) =
-        unlisted(&app, &book, app.clock.now()).await?.into_iter().find(|one| one.request_id == from.request)
+        unlisted(&app, &snapshot, app.clock.now()).await?.into_iter().find(|one| one.request_id == from.request)
     {
         form.lender = said.person_id.to_string();
         form.what = said.note.lines().next().unwrap_or_default().chars().take(100).collect();
         form.request = said.request_id;
     }
-    show(&edit_page(&app, &visit, (&book, None), WithPerson::fresh(form)).await?)
+    show(&edit_page(&app, &visit, (&snapshot, None), WithPerson::fresh(form)).await?)
 }
 
 const NO_LENDER: &str = "Choose the lender.";
@@ -179,11 +185,11 @@ const NO_LENDER: &str = "Choose the lender.";
 async fn ready(
     app: &App,
     sent: &WithPerson<LoanForm>,
-    (book, old): (&Book, Option<&Loan>),
+    (snapshot, old): (&LoanSnapshot, Option<&Loan>),
 ) -> Result<std::result::Result<(Draft, Whom), Mistakes>> {
     let mut mistakes = Mistakes::default();
     let whom = sent.new.whom("lender", &sent.form.lender, NO_LENDER, &mut mistakes);
-    let (draft, whom) = match (sent.form.read(&book.event, old), whom) {
+    let (draft, whom) = match (sent.form.read(&snapshot.event, old), whom) {
         (Ok(draft), Some(whom)) => (draft, whom),
         (Ok(_), None) => return Ok(Err(mistakes)),
         (Err(others), _) => return Ok(Err(mistakes.and(others))),
@@ -193,15 +199,15 @@ async fn ready(
         mistakes.add("lender", NO_LENDER);
     }
     if let Some(task) = draft.task_id
-        && countdown::tasks_in(&mut db, book.event.id).await?.iter().all(|known| known.id != task)
+        && countdown::tasks_in(&mut db, snapshot.event.id).await?.iter().all(|known| known.id != task)
     {
         mistakes.add("task", "This task is no longer in the plan. Choose another.");
     }
-    if draft.backup_id.is_some_and(|id| Some(id) == old.map(|old| old.id) || book.find(id).is_none()) {
+    if draft.backup_id.is_some_and(|id| Some(id) == old.map(|old| old.id) || snapshot.find(id).is_none()) {
         mistakes.add("backup_id", "Choose another loan of this event.");
     }
     let known = store::all(&mut db).await?;
-    if draft.same_as.is_some_and(|id| known.iter().all(|loan| loan.id != id || loan.event_id == book.event.id)) {
+    if draft.same_as.is_some_and(|id| known.iter().all(|loan| loan.id != id || loan.event_id == snapshot.event.id)) {
         mistakes.add("same_as", "Choose a loan of another event.");
     }
     Ok(if mistakes.is_empty() { Ok((draft, whom)) } else { Err(mistakes) })
@@ -214,16 +220,16 @@ async fn create(
     sent: WithPerson<LoanForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = Book::of(&app, id, now).await?;
+    let snapshot = LoanSnapshot::of(&app, id, now).await?;
     if sent.find.is_looking() {
-        return show(&edit_page(&app, &visit, (&book, None), sent).await?);
+        return show(&edit_page(&app, &visit, (&snapshot, None), sent).await?);
     }
-    let (draft, whom) = match ready(&app, &sent, (&book, None)).await? {
+    let (draft, whom) = match ready(&app, &sent, (&snapshot, None)).await? {
         Ok(ready) => ready,
-        Err(mistakes) => return refuse(&app, &visit, (&book, None), sent.refused(mistakes)).await,
+        Err(mistakes) => return refuse(&app, &visit, (&snapshot, None), sent.refused(mistakes)).await,
     };
     let (actor, request) = (visit.user.actor(), sent.form.request);
-    let reply = unlisted(&app, &book, now).await?.into_iter().find(|one| one.request_id == request);
+    let reply = unlisted(&app, &snapshot, now).await?.into_iter().find(|one| one.request_id == request);
     let add = app.db.write(move |tx| {
         Box::pin(async move {
             let (lender_id, said) = match choosing::settle(tx, actor, &whom, now).await? {
@@ -244,14 +250,14 @@ async fn create(
     });
     match add.await? {
         Ok((loan, said)) => Ok(flash::redirect(&format!("/events/{id}/loans/{loan}"), &said)),
-        Err(known) => refuse(&app, &visit, (&book, None), sent.unsure(known)).await,
+        Err(known) => refuse(&app, &visit, (&snapshot, None), sent.unsure(known)).await,
     }
 }
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, loan)): Path<(i64, i64)>) -> Result<Response> {
-    let (book, loan) = found(&app, id, loan, app.clock.now()).await?;
-    let form = LoanForm::of(&loan, &book.event);
-    show(&edit_page(&app, &visit, (&book, Some(&loan)), WithPerson::fresh(form)).await?)
+    let (snapshot, loan) = found(&app, id, loan, app.clock.now()).await?;
+    let form = LoanForm::of(&loan, &snapshot.event);
+    show(&edit_page(&app, &visit, (&snapshot, Some(&loan)), WithPerson::fresh(form)).await?)
 }
 
 async fn change(
@@ -261,16 +267,16 @@ async fn change(
     sent: WithPerson<LoanForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, loan) = found(&app, id, loan, now).await?;
+    let (snapshot, loan) = found(&app, id, loan, now).await?;
     if sent.find.is_looking() {
-        return show(&edit_page(&app, &visit, (&book, Some(&loan)), sent).await?);
+        return show(&edit_page(&app, &visit, (&snapshot, Some(&loan)), sent).await?);
     }
-    let (draft, whom) = match ready(&app, &sent, (&book, Some(&loan))).await? {
+    let (draft, whom) = match ready(&app, &sent, (&snapshot, Some(&loan))).await? {
         Ok(ready) => ready,
-        Err(mistakes) => return refuse(&app, &visit, (&book, Some(&loan)), sent.refused(mistakes)).await,
+        Err(mistakes) => return refuse(&app, &visit, (&snapshot, Some(&loan)), sent.refused(mistakes)).await,
     };
     let (actor, version, lender) = (visit.user.actor(), sent.form.version, whom.clone());
-    let (events, calendar, loan_id) = (events::list(app.db.read()).await?, Arc::clone(&book.calendar), loan.id);
+    let (events, calendar, loan_id) = (events::list(app.db.read()).await?, Arc::clone(&snapshot.calendar), loan.id);
     let save = app.db.write(move |tx| {
         Box::pin(async move {
             // Nobody is added for a loan that someone else changed.
@@ -283,18 +289,18 @@ async fn change(
             };
             store::save(tx, actor, (id, loan_id), &Draft { lender_id, ..draft }, version, now).await?;
             let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
-            let book = Book::read(tx, event, (&events, calendar), now).await?;
-            let outdated = follow::refresh(tx, (&book.event, &book), now).await?;
+            let snapshot = LoanSnapshot::read(tx, event, (&events, calendar), now).await?;
+            let outdated = follow::refresh(tx, (&snapshot.event, &snapshot), now).await?;
             Ok(Saved::Done(format!("Saved.{said}{}", asks::tell_next(outdated))))
         })
     });
     match save.await? {
         Saved::Done(said) => Ok(flash::redirect(&loan.href(), &said)),
-        Saved::Unsure(known) => refuse(&app, &visit, (&book, Some(&loan)), sent.unsure(known)).await,
+        Saved::Unsure(known) => refuse(&app, &visit, (&snapshot, Some(&loan)), sent.unsure(known)).await,
         Saved::Stale => {
-            let (book, stands) = found(&app, id, loan.id, now).await?;
-            let page = page(&app, &visit, &book.event, "Edited by two people").await?;
-            conflict::show(page, &stale(&app, (&book, &stands), (&sent, &whom)).await?)
+            let (snapshot, stands) = found(&app, id, loan.id, now).await?;
+            let page = page(&app, &visit, &snapshot.event, "Edited by two people").await?;
+            conflict::show(page, &stale(&app, (&snapshot, &stands), (&sent, &whom)).await?)
         }
     }
 }
@@ -308,19 +314,19 @@ enum Saved {
 
 async fn stale(
     app: &App,
-    (book, stands): (&Book, &Loan),
+    (snapshot, stands): (&LoanSnapshot, &Loan),
     (sent, whom): (&WithPerson<LoanForm>, &Whom),
 ) -> Result<Conflict> {
-    let (theirs, mine) = (LoanForm::of(stands, &book.event), &sent.form);
+    let (theirs, mine) = (LoanForm::of(stands, &snapshot.event), &sent.form);
     let mut conflict = Conflict::new(&stands.draft.what, format!("{}/edit", stands.href()), stands.version);
     let mut db = app.db.read().acquire().await?;
     let named = choosing::known_about(&mut db, whom).await?;
     conflict.compare("Lender", &stands.person, &named.map(|details| details.name).unwrap_or_default());
     sent.new.keep(&mut conflict);
-    let tasks = countdown::tasks_in(&mut db, book.event.id).await?;
+    let tasks = countdown::tasks_in(&mut db, snapshot.event.id).await?;
     let task = |id: &str| tasks.iter().find(|task| task.id.to_string() == id).map_or("", |task| &task.draft.title);
     conflict.compare("Needed for", task(&theirs.task), task(&mine.task));
-    let thing = |id: &str| id.parse().ok().and_then(|id| book.find(id)).map_or("", |loan| loan.draft.what.as_str());
+    let thing = |id: &str| id.parse().ok().and_then(|id| snapshot.find(id)).map_or("", |loan| loan.draft.what.as_str());
     conflict.compare("Backup", thing(&theirs.backup_id), thing(&mine.backup_id));
     for field in CHOICES {
         conflict.silent(field.name, (field.of)(mine));
@@ -345,10 +351,10 @@ fn shown<'a>(field: &str, text: &'a str) -> &'a str {
 
 /// The updates that can be made by hand now. Pickup and return are recorded with their
 /// condition records instead.
-pub(super) fn can_happen(book: &Book, loan: &Loan) -> Vec<Step> {
+pub(super) fn can_happen(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<Step> {
     let is_new = |step: Step| {
-        let further = |on| book.standing(loan, on).stage < Some(step);
-        book.dates().into_iter().any(further)
+        let further = |on| snapshot.standing(loan, on).stage < Some(step);
+        snapshot.dates().into_iter().any(further)
     };
     let fits = |step: Step| match step {
         Step::Asked | Step::Promised | Step::Confirmed => loan.is_live() && !loan.is_out() && is_new(step),
@@ -367,11 +373,11 @@ async fn happened(
     Form(form): Form<StepForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, loan) = found(&app, id, loan, now).await?;
-    let noted = match form.read(&book, &loan) {
+    let (snapshot, loan) = found(&app, id, loan, now).await?;
+    let noted = match form.read(&snapshot, &loan) {
         Ok(noted) => noted,
         Err(mistakes) => {
-            let page = view(&app, &visit, (&book, &loan), (form, mistakes)).await?;
+            let page = view(&app, &visit, (&snapshot, &loan), (form, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };

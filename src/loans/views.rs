@@ -1,8 +1,8 @@
 //! The pages about loans, line by line.
 
-use super::book::{Book, Due, Problem};
 use super::condition::{Difference, Means};
 use super::form::LoanForm;
+use super::snapshot::{Due, LoanSnapshot, Problem};
 use super::store::{Noted, Written};
 use super::{Free, Happened, Loan, Step, date_name, letters, routes};
 use crate::accounts::{Private, Role, User, Visit};
@@ -76,11 +76,11 @@ fn late_says(days: i64) -> String {
     format!("{} late", words::count(days, "day", "days"))
 }
 
-fn line(book: &Book, loan: &Loan) -> Line {
-    let state = book.state(loan);
-    let late = book.days_late(loan);
-    let day = |on| Reader::App.near_day(on, book.today);
-    let back = book.goes_back(loan);
+fn line(snapshot: &LoanSnapshot, loan: &Loan) -> Line {
+    let state = snapshot.state(loan);
+    let late = snapshot.days_late(loan);
+    let day = |on| Reader::App.near_day(on, snapshot.today);
+    let back = snapshot.goes_back(loan);
     let when = match (late, state) {
         (Some(days), _) => format!("{}, due {}", late_says(days), day(back.on)),
         (None, Some(Step::NotLent)) => String::new(),
@@ -96,11 +96,11 @@ fn line(book: &Book, loan: &Loan) -> Line {
         None => ("todo", "not asked yet"),
         Some(_) => ("done", "confirmed"),
     };
-    let burn = book.standing(loan, book.event.details.burn_on);
+    let burn = snapshot.standing(loan, snapshot.event.details.burn_on);
     let mut flags: Vec<String> = loan.harms().into_iter().map(str::to_owned).collect();
-    for on in book.dates() {
-        if loan.is_live() && book.standing(loan, on).free == Free::NotFree {
-            flags.push(format!("not available on the {}", date_name(&book.event, on)));
+    for on in snapshot.dates() {
+        if loan.is_live() && snapshot.standing(loan, on).free == Free::NotFree {
+            flags.push(format!("not available on the {}", date_name(&snapshot.event, on)));
         }
     }
     let mut beneath = vec![loan.lender_in_full()];
@@ -138,9 +138,9 @@ const GROUPS: [(&str, &str, bool); 6] = [
 
 /// All loans: the late ones first, then the ones to ask for or confirm, the ones we have, the
 /// ones to come, and the returned ones.
-pub(super) fn groups(book: &Book) -> Vec<Group> {
-    let place = |loan: &Loan| match book.state(loan) {
-        _ if book.days_late(loan).is_some() => 0,
+pub(super) fn groups(snapshot: &LoanSnapshot) -> Vec<Group> {
+    let place = |loan: &Loan| match snapshot.state(loan) {
+        _ if snapshot.days_late(loan).is_some() => 0,
         None | Some(Step::Asked | Step::Promised) => 1,
         Some(Step::Collected | Step::Tested) => 2,
         Some(Step::Confirmed) => 3,
@@ -148,9 +148,9 @@ pub(super) fn groups(book: &Book) -> Vec<Group> {
         Some(Step::Closed | Step::NotLent) => 5,
     };
     let group = |(number, (mark, heading, is_quiet)): (usize, (&'static str, &'static str, bool))| {
-        let mut these: Vec<&Loan> = book.loans.iter().filter(|loan| place(loan) == number).collect();
-        these.sort_by_key(|loan| (book.goes_back(loan).on, loan.id));
-        Group { mark, heading, is_quiet, lines: these.into_iter().map(|loan| line(book, loan)).collect() }
+        let mut these: Vec<&Loan> = snapshot.loans.iter().filter(|loan| place(loan) == number).collect();
+        these.sort_by_key(|loan| (snapshot.goes_back(loan).on, loan.id));
+        Group { mark, heading, is_quiet, lines: these.into_iter().map(|loan| line(snapshot, loan)).collect() }
     };
     GROUPS.into_iter().enumerate().map(group).filter(|g| !g.lines.is_empty()).collect()
 }
@@ -174,10 +174,10 @@ pub(super) struct StepLine {
 }
 
 impl StepLine {
-    fn of(book: &Book, loan: &Loan, happened: &Happened, user: &User) -> Self {
-        let day = |on| Reader::App.near_day(on, book.today);
+    fn of(snapshot: &LoanSnapshot, loan: &Loan, happened: &Happened, user: &User) -> Self {
+        let day = |on| Reader::App.near_day(on, snapshot.today);
         let dated = happened.for_on.map(|on| format!(" for {}", day(on))).unwrap_or_default();
-        let is_lapsed = happened.for_on.is_some_and(|on| !book.dates().contains(&on));
+        let is_lapsed = happened.for_on.is_some_and(|on| !snapshot.dates().contains(&on));
         let lapsed = if is_lapsed { " (date changed)" } else { "" };
         let who = if happened.who.is_empty() { happened.by.clone() } else { happened.who.clone() };
         let note = with_note(user, &happened.note);
@@ -203,12 +203,12 @@ fn with_note(user: &User, note: &str) -> String {
 }
 
 /// The updates made by hand and the replies, newest first.
-fn steps(book: &Book, loan: &Loan, user: &User) -> Vec<StepLine> {
-    let noted = loan.steps.iter().map(|happened| (happened.at, StepLine::of(book, loan, happened, user)));
+fn steps(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<StepLine> {
+    let noted = loan.steps.iter().map(|happened| (happened.at, StepLine::of(snapshot, loan, happened, user)));
     let mut all: Vec<(OffsetDateTime, StepLine)> = noted.collect();
-    if let Some(request) = book.request(loan) {
-        let zone = &book.event.details.zone;
-        let day = |on| Reader::App.near_day(on, book.today);
+    if let Some(request) = snapshot.request(loan) {
+        let zone = &snapshot.event.details.zone;
+        let day = |on| Reader::App.near_day(on, snapshot.today);
         let line = |mark, dates: Vec<String>, says, detail| StepLine {
             id: 0,
             mark,
@@ -252,11 +252,11 @@ pub(super) struct StepForm {
 const DATES: [&str; 2] = ["burn day", "rain date"];
 
 impl StepForm {
-    pub fn fresh(book: &Book, who: &str) -> Self {
+    pub fn fresh(snapshot: &LoanSnapshot, who: &str) -> Self {
         Self {
             step: String::new(),
             date: vec![DATES[0].to_owned()],
-            on: words::iso(book.today),
+            on: words::iso(snapshot.today),
             who: who.to_owned(),
             note: String::new(),
         }
@@ -266,24 +266,24 @@ impl StepForm {
         self.date.iter().any(|chosen| chosen == date)
     }
 
-    pub fn read(&self, book: &Book, loan: &Loan) -> Result<Noted, Mistakes> {
+    pub fn read(&self, snapshot: &LoanSnapshot, loan: &Loan) -> Result<Noted, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let can = routes::can_happen(book, loan);
+        let can = routes::can_happen(snapshot, loan);
         let step = self.step.parse::<Step>().ok().filter(|step| can.contains(step));
         let step = mistakes.note("step", step.ok_or("Choose the next step. A loan only moves forward.".to_owned()));
         let on = mistakes.note("on", form::day(&self.on));
-        if on.is_some_and(|on| on > book.today) {
+        if on.is_some_and(|on| on > snapshot.today) {
             mistakes.add("on", "This date is in the future. Enter today or earlier.");
         }
         let who = mistakes.note("who", form::line(&self.who, 100));
         let note = mistakes.note("note", form::optional_line(&self.note, 300));
         let mut for_on = Vec::new();
         if let Some(step) = step.filter(|step| step.is_dated()) {
-            let details = &book.event.details;
+            let details = &snapshot.event.details;
             for_on.extend(Some(details.burn_on).filter(|_| self.has(DATES[0])));
             for_on.extend(details.rain_on.filter(|_| self.has(DATES[1])));
             // A date that already has this step doesn't need it again.
-            for_on.retain(|on| book.standing(loan, *on).stage < Some(step));
+            for_on.retain(|on| snapshot.standing(loan, *on).stage < Some(step));
             if for_on.is_empty() {
                 mistakes.add("date", "Choose a date that doesn't have this update yet.");
             }
@@ -354,9 +354,9 @@ pub(super) enum Next {
     Nothing,
 }
 
-fn next(book: &Book, loan: &Loan, written: &[Written]) -> Next {
+fn next(snapshot: &LoanSnapshot, loan: &Loan, written: &[Written]) -> Next {
     let about_condition = written.iter().any(|letter| letter.about == letters::ABOUT[1]);
-    match book.state(loan) {
+    match snapshot.state(loan) {
         None => Next::Ask,
         Some(Step::Asked) => Next::Answer,
         Some(Step::Promised | Step::Confirmed) => Next::HandOver,
@@ -367,9 +367,9 @@ fn next(book: &Book, loan: &Loan, written: &[Written]) -> Next {
 }
 
 /// One of the event's dates: the status for it, and the loan dates.
-fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
-    let standing = book.standing(loan, on);
-    let day = |on| Reader::App.near_day(on, book.today);
+fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
+    let standing = snapshot.standing(loan, on);
+    let day = |on| Reader::App.near_day(on, snapshot.today);
     let stage = state_says(standing.stage);
     match (standing.free, standing.span) {
         (Free::NotFree, _) => format!("{}: not available, {}", day(on), standing.why),
@@ -378,7 +378,7 @@ fn date_says(book: &Book, loan: &Loan, on: Date) -> String {
     }
 }
 
-fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
+fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     let draft = &loan.draft;
     let mut facts =
         vec![("Lender", format!("{}{}", loan.lender_in_full(), if draft.is_school { ", a school" } else { "" }))];
@@ -391,17 +391,17 @@ fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(between)
     };
     add("Serial number", draft.serial.clone());
-    for on in book.dates() {
+    for on in snapshot.dates() {
         add(
-            if date_name(&book.event, on) == "rain date" { "Rain date" } else { "Burn day" },
-            date_says(book, loan, on),
+            if date_name(&snapshot.event, on) == "rain date" { "Rain date" } else { "Burn day" },
+            date_says(snapshot, loan, on),
         );
     }
-    let back = book.goes_back(loan);
+    let back = snapshot.goes_back(loan);
     if loan.is_live() {
-        let pickup_on = book.fetched_on(loan, book.event.details.burn_on);
-        add("Pickup", letters::trip(&draft.collect, pickup_on, book.today));
-        let trip = letters::trip(&draft.bring, Some(back.on), book.today);
+        let pickup_on = snapshot.fetched_on(loan, snapshot.event.details.burn_on);
+        add("Pickup", letters::trip(&draft.collect, pickup_on, snapshot.today));
+        let trip = letters::trip(&draft.bring, Some(back.on), snapshot.today);
         add("Return", format!("{trip} ({})", back.why));
     }
     add("Their contact", if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() });
@@ -416,7 +416,7 @@ fn facts(book: &Book, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
         user.shown(Private::Money, &draft.value.map_or("none yet".to_owned(), |value| value.to_string())),
     );
     add("Insured", both([draft.insured.label().to_owned(), draft.certificate.clone()], ", "));
-    let backup = book.backup_says(loan);
+    let backup = snapshot.backup_says(loan);
     let none = if draft.is_single { "none, and there is only one" } else { "" };
     add("Backup", if backup.is_empty() { none.to_owned() } else { backup });
     add("Notes", user.shown(Private::Notes, &draft.notes));
@@ -427,45 +427,45 @@ impl LoanPage {
     pub fn of(
         page: Page,
         visit: &Visit,
-        (book, loan): (&Book, &Loan),
+        (snapshot, loan): (&LoanSnapshot, &Loan),
         (person, task, written, told): (Option<Person>, Option<Task>, Vec<Written>, Vec<JournalEntry>),
         (form, mistakes): (StepForm, Mistakes),
     ) -> Self {
-        let zone = &book.event.details.zone;
+        let zone = &snapshot.event.details.zone;
         let user = &visit.user;
-        let details = &book.event.details;
+        let details = &snapshot.event.details;
         Self {
             event_id: loan.event_id,
             id: loan.id,
             href: loan.href(),
             title: loan.title(),
-            step: state_mark(book.state(loan)),
-            state: state_says(book.state(loan)).to_owned(),
-            days_late: book.days_late(loan),
-            late: book.days_late(loan).map(late_says).unwrap_or_default(),
+            step: state_mark(snapshot.state(loan)),
+            state: state_says(snapshot.state(loan)).to_owned(),
+            days_late: snapshot.days_late(loan),
+            late: snapshot.days_late(loan).map(late_says).unwrap_or_default(),
             harmed: loan.harmed().into_iter().map(Means::as_str).collect::<Vec<_>>().join(" "),
             harms: loan.harms().join(", "),
-            due: book.goes_back(loan),
+            due: snapshot.goes_back(loan),
             is_school: loan.draft.is_school,
-            problems: book.problems_of(loan),
-            facts: facts(book, loan, user),
+            problems: snapshot.problems_of(loan),
+            facts: facts(snapshot, loan, user),
             task: task.map(|task| (task.id, task.draft.title)),
             phone: person.map(|person| user.shown(Private::Contact, &person.details.phone)).unwrap_or_default(),
-            elsewhere: book.elsewhere(loan),
-            next: next(book, loan, &written),
+            elsewhere: snapshot.elsewhere(loan),
+            next: next(snapshot, loan, &written),
             request_id: loan.request_id,
             differences: loan.differences(),
-            steps: steps(book, loan, user),
-            can: routes::can_happen(book, loan),
-            burn_day: Reader::App.near_day(details.burn_on, book.today),
-            rain_day: details.rain_on.map(|on| Reader::App.near_day(on, book.today)).unwrap_or_default(),
+            steps: steps(snapshot, loan, user),
+            can: routes::can_happen(snapshot, loan),
+            burn_day: Reader::App.near_day(details.burn_on, snapshot.today),
+            rain_day: details.rain_on.map(|on| Reader::App.near_day(on, snapshot.today)).unwrap_or_default(),
             form,
             mistakes,
             may_work: user.role != Role::Reader,
             letters: written
                 .into_iter()
                 .map(|letter| {
-                    let when = Reader::App.near_moment(zone.wall(letter.at), book.today);
+                    let when = Reader::App.near_moment(zone.wall(letter.at), snapshot.today);
                     let sent = if letter.mail_id.is_some() { "by email" } else { "on paper" };
                     LetterLine {
                         says: format!("about {}, {sent}", letter.about),

@@ -1,6 +1,6 @@
 //! What the countdown shows about the rooms.
 
-use super::book::Book;
+use super::snapshot::RoomSnapshot;
 use super::{ThingState, collected_by, days_left};
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, Owner, Ready, Strand};
 use crate::error::Result;
@@ -22,12 +22,12 @@ pub fn countdown_items(
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
-        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
-        if book.things.is_empty() {
+        let snapshot = RoomSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
+        if snapshot.things.is_empty() {
             return Ok(CountdownItems::default());
         }
-        let done = book.pairs().filter(|pair| book.pair_state(pair) >= ThingState::Here).count();
-        let (pairs, open) = (book.pairs().count(), book.orphans().count());
+        let done = snapshot.pairs().filter(|pair| snapshot.pair_state(pair) >= ThingState::Here).count();
+        let (pairs, open) = (snapshot.pairs().count(), snapshot.orphans().count());
         let href = format!("{}/rooms", event.href());
         let ready = Ready {
             name: "Rooms",
@@ -38,14 +38,14 @@ pub fn countdown_items(
             what: "items in both rooms",
             rain: None,
         };
-        let mut due = orphans(&book, &href, event.today(now));
-        due.extend(undecided(&book, &href));
+        let mut due = orphans(&snapshot, &href, event.today(now));
+        due.extend(undecided(&snapshot, &href));
         Ok(CountdownItems { strand: Some(Strand::Rooms), ready: vec![ready], due, ..CountdownItems::default() })
     })
 }
 
-fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
-    let burn_on = book.event.details.burn_on;
+fn orphans(snapshot: &RoomSnapshot, href: &str, today: Date) -> Vec<Due> {
+    let burn_on = snapshot.event.details.burn_on;
     let left = days_left(burn_on, today);
     let due = |title: String, beneath: String| Due {
         title,
@@ -57,12 +57,12 @@ fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
         on: collected_by(burn_on),
         call: Call::NoOne,
     };
-    let all: Vec<_> = book.orphans().collect();
+    let all: Vec<_> = snapshot.orphans().collect();
     if all.len() > APART {
         let title = format!("Get a second one of {}", words::count(all.len(), "item", "items"));
         return vec![due(title, format!("only one room has them; {left}"))];
     }
-    let one = |orphan: &super::book::Orphan| {
+    let one = |orphan: &super::snapshot::Orphan| {
         let draft = &orphan.thing.draft;
         let count = if orphan.quantity == 1 { String::new() } else { format!("{} × ", orphan.quantity) };
         let title = format!("Get for {}: {count}{}", draft.room.other(), draft.what);
@@ -71,8 +71,8 @@ fn orphans(book: &Book, href: &str, today: Date) -> Vec<Due> {
     all.iter().map(one).collect()
 }
 
-fn undecided(book: &Book, href: &str) -> Option<Due> {
-    let open = book.undecided();
+fn undecided(snapshot: &RoomSnapshot, href: &str) -> Option<Due> {
+    let open = snapshot.undecided();
     (open > 0).then(|| Due {
         title: format!("Decide {}", words::count(open, "fuel warning", "fuel warnings")),
         beneath: "your authority having jurisdiction decides what may burn".to_owned(),
@@ -80,7 +80,7 @@ fn undecided(book: &Book, href: &str) -> Option<Due> {
         href: format!("{href}/warnings"),
         person: None,
         owner: Owner::SafetyOfficer,
-        on: collected_by(book.event.details.burn_on),
+        on: collected_by(snapshot.event.details.burn_on),
         call: Call::NoOne,
     })
 }
@@ -98,13 +98,13 @@ pub fn moved(
         if to.burn_on == event.details.burn_on {
             return Ok(Vec::new());
         }
-        let book = Book::load(&mut *app.db.read().acquire().await?, &event).await?;
+        let snapshot = RoomSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
         let today = event.today(now);
         let late = |thing: &&super::Thing| {
-            let gift = book.gift(thing).filter(|gift| gift.draft.stands == Stands::Promised)?;
-            gift.draft.promised_by.filter(|by| *by >= to.burn_on && book.state(thing) < ThingState::Here)
+            let gift = snapshot.gift(thing).filter(|gift| gift.draft.stands == Stands::Promised)?;
+            gift.draft.promised_by.filter(|by| *by >= to.burn_on && snapshot.state(thing) < ThingState::Here)
         };
-        let lines = book.things.iter().filter_map(|thing| {
+        let lines = snapshot.things.iter().filter_map(|thing| {
             let by = late(&thing)?;
             Some(MoveLine {
                 what: format!("Too late: {} for {}", thing.draft.says(), thing.draft.room),

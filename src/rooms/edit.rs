@@ -211,9 +211,11 @@ async fn copy(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             // Sent twice, it is added once.
-            let book = super::book::Book::load(tx, &event).await?;
-            let quantity = book.orphans().filter(|orphan| orphan.thing.id == thing).map(|orphan| orphan.quantity).sum();
-            let draft = book.find(thing).filter(|_| quantity > 0).map(|thing| Draft { quantity, ..thing.draft.like() });
+            let snapshot = super::snapshot::RoomSnapshot::load(tx, &event).await?;
+            let quantity =
+                snapshot.orphans().filter(|orphan| orphan.thing.id == thing).map(|orphan| orphan.quantity).sum();
+            let draft =
+                snapshot.find(thing).filter(|_| quantity > 0).map(|thing| Draft { quantity, ..thing.draft.like() });
             match draft {
                 Some(draft) => store::add(tx, actor, id, &draft, now).await.map(|added| Some((added, draft.room))),
                 None => Ok(None),

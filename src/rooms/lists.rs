@@ -1,7 +1,7 @@
 //! Building parts, fuel warnings, the size tolerance, and the audit on paper.
 
-use super::book::{Book, Verdict};
 use super::hazards::Hazard;
+use super::snapshot::{RoomSnapshot, Verdict};
 use super::store::{self, Habits, Ruling};
 use super::views::{self, Group, OrphanLine, WarningLine};
 use super::{Kind, Length, Room, ThingState, routes};
@@ -61,9 +61,9 @@ struct BuildLine {
 }
 
 /// Parts with the same description together, as on an order.
-fn build_lines(book: &Book) -> Vec<BuildLine> {
+fn build_lines(snapshot: &RoomSnapshot) -> Vec<BuildLine> {
     let mut lines: BTreeMap<(String, String), BuildLine> = BTreeMap::new();
-    let mut parts: Vec<_> = book.things.iter().filter(|thing| thing.draft.kind == Kind::Part).collect();
+    let mut parts: Vec<_> = snapshot.things.iter().filter(|thing| thing.draft.kind == Kind::Part).collect();
     parts.sort_by_key(|thing| (thing.draft.room, thing.id));
     for thing in parts {
         let draft = &thing.draft;
@@ -83,7 +83,7 @@ fn build_lines(book: &Book) -> Vec<BuildLine> {
         }
     }
     let with_spare = |mut line: BuildLine| {
-        line.total = ((line.a + line.b) * (100 + book.habits.spare)).div_ceil(100);
+        line.total = ((line.a + line.b) * (100 + snapshot.habits.spare)).div_ceil(100);
         line
     };
     lines.into_values().map(with_spare).collect()
@@ -91,17 +91,17 @@ fn build_lines(book: &Book) -> Vec<BuildLine> {
 
 async fn build(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     show(&BuildPage {
-        page: routes::page(&app, &visit, &book.event, "Building parts", now).await?,
+        page: routes::page(&app, &visit, &snapshot.event, "Building parts", now).await?,
         event_id: id,
-        parts: book.verdict(Kind::Part),
-        uncounted: book.uncounted(),
-        built: book.built(),
-        spare: book.habits.spare,
-        lines: build_lines(&book),
-        groups: views::groups(&book, Kind::Part),
-        orphans: views::orphans(&book, Kind::Part, book.today(now)),
+        parts: snapshot.verdict(Kind::Part),
+        uncounted: snapshot.uncounted(),
+        built: snapshot.built(),
+        spare: snapshot.habits.spare,
+        lines: build_lines(&snapshot),
+        groups: views::groups(&snapshot, Kind::Part),
+        orphans: views::orphans(&snapshot, Kind::Part, snapshot.today(now)),
     })
 }
 
@@ -153,33 +153,33 @@ impl WarningsPage {
 
 async fn warnings(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    let form = DecisionForm { on: words::iso(book.today(now)), ..DecisionForm::default() };
-    show(&warnings_view(&app, &visit, &book, (form, Mistakes::default()), now).await?)
+    let snapshot = routes::snapshot(&app, id).await?;
+    let form = DecisionForm { on: words::iso(snapshot.today(now)), ..DecisionForm::default() };
+    show(&warnings_view(&app, &visit, &snapshot, (form, Mistakes::default()), now).await?)
 }
 
 async fn warnings_view(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &RoomSnapshot,
     (form, mistakes): (DecisionForm, Mistakes),
     now: OffsetDateTime,
 ) -> Result<WarningsPage> {
     Ok(WarningsPage {
-        page: routes::page(app, visit, &book.event, "Fuel warnings", now).await?,
-        event_id: book.event.id,
+        page: routes::page(app, visit, &snapshot.event, "Fuel warnings", now).await?,
+        event_id: snapshot.event.id,
         decides: decides(&visit.user),
-        lines: WarningLine::all(book, book.today(now)),
+        lines: WarningLine::all(snapshot, snapshot.today(now)),
         form,
         mistakes,
     })
 }
 
 impl DecisionForm {
-    fn read(&self, book: &Book, user: &User, today: Date) -> Result<Ruling, Mistakes> {
+    fn read(&self, snapshot: &RoomSnapshot, user: &User, today: Date) -> Result<Ruling, Mistakes> {
         let mut mistakes = Mistakes::default();
         let hazard = mistakes.note("decided", self.hazard.parse::<Hazard>());
-        let known = book.warnings();
+        let known = snapshot.warnings();
         let known = known.iter().find(|known| Some(known.hazard) == hazard && known.key == self.what);
         if known.is_none() {
             mistakes.add("decided", "This warning is no longer on the list. Check the warnings below.");
@@ -216,16 +216,16 @@ async fn decide(
     Form(form): Form<DecisionForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     if !decides(&visit.user) {
         return Err(Error::Forbidden(
             "Only the safety officer or the burn boss can sign a decision about fuel. Ask one of them, or go back.",
         ));
     }
-    let ruling = match form.read(&book, &visit.user, book.today(now)) {
+    let ruling = match form.read(&snapshot, &visit.user, snapshot.today(now)) {
         Ok(ruling) => ruling,
         Err(mistakes) => {
-            let page = warnings_view(&app, &visit, &book, (form, mistakes), now).await?;
+            let page = warnings_view(&app, &visit, &snapshot, (form, mistakes), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -281,23 +281,23 @@ struct TolerancePage {
 async fn tolerance_view(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &RoomSnapshot,
     (form, mistakes): (HabitsForm, Mistakes),
     now: OffsetDateTime,
 ) -> Result<TolerancePage> {
     Ok(TolerancePage {
-        page: routes::page(app, visit, &book.event, "Size tolerance", now).await?,
-        event_id: book.event.id,
-        says: views::tolerance(book),
+        page: routes::page(app, visit, &snapshot.event, "Size tolerance", now).await?,
+        event_id: snapshot.event.id,
+        says: views::tolerance(snapshot),
         form,
         mistakes,
     })
 }
 
 async fn tolerance(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let book = routes::book(&app, id).await?;
-    let form = HabitsForm::of(&book.habits);
-    show(&tolerance_view(&app, &visit, &book, (form, Mistakes::default()), app.clock.now()).await?)
+    let snapshot = routes::snapshot(&app, id).await?;
+    let form = HabitsForm::of(&snapshot.habits);
+    show(&tolerance_view(&app, &visit, &snapshot, (form, Mistakes::default()), app.clock.now()).await?)
 }
 
 async fn save_tolerance(
@@ -307,11 +307,11 @@ async fn save_tolerance(
     Form(form): Form<HabitsForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     let new = match form.read() {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = tolerance_view(&app, &visit, &book, (form, mistakes), now).await?;
+            let page = tolerance_view(&app, &visit, &snapshot, (form, mistakes), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -323,12 +323,12 @@ async fn save_tolerance(
             "Saved. The rooms are paired again with these settings.",
         ));
     }
-    let theirs = HabitsForm::of(&routes::book(&app, id).await?.habits);
+    let theirs = HabitsForm::of(&routes::snapshot(&app, id).await?.habits);
     let mut conflict = Conflict::new("Size tolerance", format!("/events/{id}/rooms/tolerance"), theirs.version);
     conflict.field("percent", "Percent of the larger size", &theirs.percent, &form.percent);
     conflict.field("length", "Length", &theirs.length, &form.length);
     conflict.field("spare", "Extra building parts", &theirs.spare, &form.spare);
-    conflict::show(events::page(&app, &visit, Some(&book.event), now).await?, &conflict)
+    conflict::show(events::page(&app, &visit, Some(&snapshot.event), now).await?, &conflict)
 }
 
 #[derive(Template)]
@@ -353,22 +353,22 @@ struct AuditPage {
 
 async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    let today = book.today(now);
-    let page = routes::page(&app, &visit, &book.event, "Pair audit", now).await?;
-    let of_kind = |kind| (views::groups(&book, kind), views::orphans(&book, kind, today));
+    let snapshot = routes::snapshot(&app, id).await?;
+    let today = snapshot.today(now);
+    let page = routes::page(&app, &visit, &snapshot.event, "Pair audit", now).await?;
+    let of_kind = |kind| (views::groups(&snapshot, kind), views::orphans(&snapshot, kind, today));
     let ((groups, orphans), (parts, parts_alone)) = (of_kind(Kind::Furnishing), of_kind(Kind::Part));
     show(&AuditPage {
         department: page.department.clone(),
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,
-        printed: Reader::App.moment(book.event.details.zone.wall(now)),
-        sentence: book.sentence(),
-        built: book.built(),
-        stands: book.stands(),
-        tolerance: views::tolerance(&book),
-        missing: missing(&book),
-        warnings: WarningLine::all(&book, today),
+        printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
+        sentence: snapshot.sentence(),
+        built: snapshot.built(),
+        stands: snapshot.stands(),
+        tolerance: views::tolerance(&snapshot),
+        missing: missing(&snapshot),
+        warnings: WarningLine::all(&snapshot, today),
         orphans,
         groups,
         parts,
@@ -377,11 +377,11 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 /// "Sofa (A, B)", by status, without the items in place.
-fn missing(book: &Book) -> Vec<(&'static str, String)> {
+fn missing(snapshot: &RoomSnapshot) -> Vec<(&'static str, String)> {
     let states = [ThingState::Wanted, ThingState::Promised, ThingState::Here];
     let of_state = |state: ThingState| {
         let mut named: BTreeMap<String, Vec<&str>> = BTreeMap::new();
-        for thing in book.things.iter().filter(|thing| book.state(thing) == state && thing.draft.quantity > 0) {
+        for thing in snapshot.things.iter().filter(|thing| snapshot.state(thing) == state && thing.draft.quantity > 0) {
             named.entry(thing.draft.says()).or_default().push(thing.draft.room.letter());
         }
         let one = |(what, mut rooms): (String, Vec<&str>)| {

@@ -1,7 +1,6 @@
 //! The two rooms, item by item: what is in both, what is missing, and what should not
 //! burn.
 
-mod book;
 mod countdown_items;
 mod edit;
 mod form;
@@ -10,6 +9,7 @@ mod lists;
 mod promises;
 mod routes;
 mod size;
+mod snapshot;
 mod sourcing;
 mod store;
 mod template;

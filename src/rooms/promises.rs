@@ -2,7 +2,7 @@
 //! becomes a gift and the item comes from it. A promise that is taken back stays under Gifts
 //! as not coming.
 
-use super::book::Book;
+use super::snapshot::RoomSnapshot;
 use super::store::{self, Plea, PleaSaid};
 use super::{Draft, Source, ThingState, collected_by, routes};
 use crate::accounts::Officer;
@@ -45,14 +45,14 @@ async fn answer(
     Form(form): Form<SaidForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    if !book.pleas.iter().any(|known| known.id == plea) {
+    let snapshot = routes::snapshot(&app, id).await?;
+    if !snapshot.pleas.iter().any(|known| known.id == plea) {
         return Err(Error::NotFound);
     }
     let said = form.said.parse().ok().filter(|said| *said != PleaSaid::Asked);
     let said = said.ok_or_else(|| Error::BadRequest("Choose one of the two buttons.".to_owned()))?;
     let way = form.way.parse().ok().filter(|way| *way != Way::Link).unwrap_or(Way::Phone);
-    let (actor, event) = (visit.user.actor(), book.event);
+    let (actor, event) = (visit.user.actor(), snapshot.event);
     let write = app.db.write(move |tx| Box::pin(async move { note(tx, actor, &event, (plea, said, way), now).await }));
     let told = match (write.await?, said) {
         (false, _) => "Nothing was changed. A reply is already saved.",
@@ -69,11 +69,11 @@ async fn note(
     (plea, said, way): (i64, PleaSaid, Way),
     now: OffsetDateTime,
 ) -> Result<bool> {
-    let book = Book::load(tx, event).await?;
-    let known = book.pleas.iter().find(|known| known.id == plea && known.said == PleaSaid::Asked);
+    let snapshot = RoomSnapshot::load(tx, event).await?;
+    let known = snapshot.pleas.iter().find(|known| known.id == plea && known.said == PleaSaid::Asked);
     let Some(plea) = known else { return Ok(false) };
     let gift_id =
-        if said == PleaSaid::Promised { Some(promise(tx, actor, &book, (plea, ""), now).await?) } else { None };
+        if said == PleaSaid::Promised { Some(promise(tx, actor, &snapshot, (plea, ""), now).await?) } else { None };
     store::answer_plea(tx, actor, (event.id, plea), (said, gift_id), now).await?;
     if let Some((request, _)) = plea.asked_with {
         note_in_ledger(tx, actor, event, (request, way), now).await?;
@@ -128,13 +128,13 @@ async fn note_in_ledger(
 pub fn offered<'c>(tx: &'c mut Tx, offered: &'c Offered) -> BoxFuture<'c, Result<()>> {
     Box::pin(async move {
         let (event, now) = (&offered.event, offered.at);
-        let book = Book::load(tx, event).await?;
+        let snapshot = RoomSnapshot::load(tx, event).await?;
         let of_it = |plea: &&Plea| plea.asked_with.is_some_and(|(id, _)| id == offered.request.id);
-        for plea in book.pleas.iter().rev().filter(of_it) {
+        for plea in snapshot.pleas.iter().rev().filter(of_it) {
             let is_given =
                 offered.said == Said::Yes && plea.asked_with.is_some_and(|(_, line)| offered.lines.contains(&line));
             let gift_id = if is_given {
-                Some(promise(tx, Actor::Link, &book, (plea, &notes(offered)), now).await?)
+                Some(promise(tx, Actor::Link, &snapshot, (plea, &notes(offered)), now).await?)
             } else if plea.said != PleaSaid::Promised || (plea.by_link && take_back(tx, event, plea, now).await?) {
                 plea.gift_id
             } else {
@@ -165,12 +165,12 @@ fn notes(offered: &Offered) -> String {
 async fn promise(
     tx: &mut Tx,
     actor: Actor,
-    book: &Book,
+    snapshot: &RoomSnapshot,
     (plea, notes): (&Plea, &str),
     now: OffsetDateTime,
 ) -> Result<i64> {
-    let (event, today) = (&book.event, book.event.today(now));
-    if let Some(gift) = plea.gift_id.and_then(|id| book.gifts.get(&id)) {
+    let (event, today) = (&snapshot.event, snapshot.event.today(now));
+    if let Some(gift) = plea.gift_id.and_then(|id| snapshot.gifts.get(&id)) {
         // Keep whatever someone has written on it since.
         if gift.draft.stands != Stands::NotComing && gift.draft.notes == notes {
             return Ok(gift.id);
@@ -184,7 +184,7 @@ async fn promise(
     let person = people::find(tx, plea.new.person_id).await?.ok_or(Error::NotFound)?;
     let draft = gifts::Draft { notes: notes.to_owned(), ..gift(event, plea, &person, today) };
     let id = gifts::add(tx, actor, event.id, &draft, now).await?;
-    if let Some(thing) = plea.new.thing_id.and_then(|id| book.find(id)) {
+    if let Some(thing) = plea.new.thing_id.and_then(|id| snapshot.find(id)) {
         let (quantity, source, by_whom) = (plea.new.quantity, Source::Gift, giver(&person));
         let coming = |draft: Draft| Draft { source, gift_id: Some(id), by_whom, state: ThingState::Promised, ..draft };
         if plea.new.is_like {

@@ -1,6 +1,6 @@
 //! The rooms, pair by pair, and the page of each item.
 
-use super::book::Book;
+use super::snapshot::RoomSnapshot;
 use super::views::{self, Index, ThingPage, WarningLine};
 use super::{Kind, ThingState, store, template};
 use crate::accounts::{Officer, Role, SignedIn, Visit, Worker};
@@ -38,9 +38,9 @@ pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
     events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
 }
 
-pub(super) async fn book(app: &App, id: i64) -> Result<Book> {
+pub(super) async fn snapshot(app: &App, id: i64) -> Result<RoomSnapshot> {
     let event = event(app, id).await?;
-    Book::load(&mut *app.db.read().acquire().await?, &event).await
+    RoomSnapshot::load(&mut *app.db.read().acquire().await?, &event).await
 }
 
 pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str, now: OffsetDateTime) -> Result<Page> {
@@ -49,23 +49,23 @@ pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str, n
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let today = book.today(now);
+    let snapshot = snapshot(&app, id).await?;
+    let today = snapshot.today(now);
     show(&Index {
-        page: page(&app, &visit, &book.event, "Rooms", now).await?,
+        page: page(&app, &visit, &snapshot.event, "Rooms", now).await?,
         event_id: id,
-        is_empty: book.things.is_empty(),
-        fair: book.verdict(Kind::Furnishing),
-        sentence: book.sentence(),
-        placed: book.placed(),
-        stands: book.stands(),
-        tolerance: views::tolerance(&book),
-        orphans: views::orphans(&book, Kind::Furnishing, today),
-        groups: views::groups(&book, Kind::Furnishing),
-        parts: book.verdict(Kind::Part),
-        uncounted: book.uncounted(),
-        built: book.built(),
-        undecided: book.undecided(),
+        is_empty: snapshot.things.is_empty(),
+        fair: snapshot.verdict(Kind::Furnishing),
+        sentence: snapshot.sentence(),
+        placed: snapshot.placed(),
+        stands: snapshot.stands(),
+        tolerance: views::tolerance(&snapshot),
+        orphans: views::orphans(&snapshot, Kind::Furnishing, today),
+        groups: views::groups(&snapshot, Kind::Furnishing),
+        parts: snapshot.verdict(Kind::Part),
+        uncounted: snapshot.uncounted(),
+        built: snapshot.built(),
+        undecided: snapshot.undecided(),
     })
 }
 
@@ -104,28 +104,28 @@ async fn thing_page(
 /// `wrong` says why a photo was refused; empty if none was.
 async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &str) -> Result<ThingPage> {
     let now = app.clock.now();
-    let book = book(app, id).await?;
-    let thing = book.find(thing).ok_or(Error::NotFound)?.clone();
+    let snapshot = snapshot(app, id).await?;
+    let thing = snapshot.find(thing).ok_or(Error::NotFound)?.clone();
     let told = journal::of(app.db.read(), "thing", thing.id).await?;
-    let today = book.today(now);
+    let today = snapshot.today(now);
     let about = |line: &WarningLine| line.things.iter().any(|(_, href)| *href == thing.href());
-    let state = book.state(&thing);
+    let state = snapshot.state(&thing);
     let title = views::capital(&thing.draft.says());
     Ok(ThingPage {
-        page: page(app, visit, &book.event, &title, now).await?,
+        page: page(app, visit, &snapshot.event, &title, now).await?,
         event_id: id,
         state,
         facts: views::facts(&thing),
-        gift: book.gift(&thing).map(|gift| {
+        gift: snapshot.gift(&thing).map(|gift| {
             let stands = gift.draft.stands.state();
             (gift.href(), format!("{}, {}: {stands}", gift.draft.what.says(), gift.giver_in_full()))
         }),
-        matches: views::matches(&book, &thing),
-        warnings: WarningLine::all(&book, today).into_iter().filter(about).collect(),
+        matches: views::matches(&snapshot, &thing),
+        warnings: WarningLine::all(&snapshot, today).into_iter().filter(about).collect(),
         works: visit.user.role != Role::Reader,
         states: ThingState::ALL.into_iter().filter(|other| *other != state).collect(),
         wrong: wrong.to_owned(),
-        history: told.into_iter().map(|told| HistoryLine::of(told, &book.event.details.zone)).collect(),
+        history: told.into_iter().map(|told| HistoryLine::of(told, &snapshot.event.details.zone)).collect(),
         title,
         thing,
     })

@@ -1,7 +1,7 @@
 //! The shopping and donations list: what is still needed, who could give it, and the emails
 //! that ask for it.
 
-use super::book::Book;
+use super::snapshot::RoomSnapshot;
 use super::store::{self, NewPlea, Plea, PleaSaid};
 use super::views::capital;
 use super::{Draft, Room, Thing, ThingState, collected_by, days_left, routes};
@@ -48,15 +48,15 @@ pub(super) struct Need<'a> {
 }
 
 /// The missing matches, then the items listed as needed.
-pub(super) fn needs(book: &Book) -> Vec<Need<'_>> {
-    let likes = book.orphans().map(|orphan| Need {
+pub(super) fn needs(snapshot: &RoomSnapshot) -> Vec<Need<'_>> {
+    let likes = snapshot.orphans().map(|orphan| Need {
         thing: orphan.thing,
         is_like: true,
         room: orphan.thing.draft.room.other(),
         quantity: orphan.quantity,
     });
-    let is_wanted = |thing: &&Thing| book.state(thing) == ThingState::Wanted && thing.draft.quantity > 0;
-    let wanted = book.things.iter().filter(is_wanted).map(|thing| Need {
+    let is_wanted = |thing: &&Thing| snapshot.state(thing) == ThingState::Wanted && thing.draft.quantity > 0;
+    let wanted = snapshot.things.iter().filter(is_wanted).map(|thing| Need {
         thing,
         is_like: false,
         room: thing.draft.room,
@@ -180,19 +180,19 @@ struct Giver {
 
 /// Everyone who might give something: people who gave such items before, other givers, then
 /// sponsors.
-async fn candidates(app: &App, book: &Book) -> Result<Vec<Giver>> {
+async fn candidates(app: &App, snapshot: &RoomSnapshot) -> Result<Vec<Giver>> {
     let events = events::list(app.db.read()).await?;
     let mut db = app.db.read().acquire().await?;
     let mut gifts: Vec<Gift> = Vec::new();
     for event in &events {
         gifts.extend(gifts::of_event(&mut db, event.id).await?);
     }
-    let guests = guests::of_event(&mut db, book.event.id).await?;
+    let guests = guests::of_event(&mut db, snapshot.event.id).await?;
     let sponsors = guests.iter().filter(|guest| guest.details.side == Side::Sponsor).map(|guest| guest.person_id);
     let people: HashMap<i64, Person> =
         people::everyone(&mut db).await?.into_iter().map(|person| (person.id, person)).collect();
     drop(db);
-    let wanted: Vec<String> = needs(book).iter().map(|need| folded(need.what())).collect();
+    let wanted: Vec<String> = needs(snapshot).iter().map(|need| folded(need.what())).collect();
     let mut found: Vec<(u8, i64, &'static str, String)> = Vec::new();
     for gift in gifts.iter().filter(|gift| gift.draft.stands != Stands::NotComing) {
         let what = gift.draft.what.says();
@@ -221,21 +221,21 @@ const WORDS: &str = "Items don't have to be new, but the two rooms must match. W
 
 async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
     let form = AskForm { words: WORDS.to_owned(), ..AskForm::default() };
-    show(&view(&app, &visit, &book, (form, Mistakes::default()), now).await?)
+    show(&view(&app, &visit, &snapshot, (form, Mistakes::default()), now).await?)
 }
 
 async fn view(
     app: &App,
     visit: &Visit,
-    book: &Book,
+    snapshot: &RoomSnapshot,
     (form, mistakes): (AskForm, Mistakes),
     now: OffsetDateTime,
 ) -> Result<SourcingPage> {
-    let today = book.today(now);
-    let offers = asks::offers(&mut *app.db.read().acquire().await?, book.event.id).await?;
-    let date = |at: OffsetDateTime| book.event.details.zone.wall(at).date();
+    let today = snapshot.today(now);
+    let offers = asks::offers(&mut *app.db.read().acquire().await?, snapshot.event.id).await?;
+    let date = |at: OffsetDateTime| snapshot.event.details.zone.wall(at).date();
     let day = |at: OffsetDateTime| Reader::App.near_day(date(at), today);
     let asked = |plea: &Plea| AskedLine {
         said: plea.said.as_str(),
@@ -251,7 +251,7 @@ async fn view(
         title: format!("{}, {}", capital(&need.says()), need.room),
         beneath: need.described(),
         href: need.thing.href(),
-        asked: book.pleas.iter().filter(|plea| need.is_about(plea)).map(asked).collect(),
+        asked: snapshot.pleas.iter().filter(|plea| need.is_about(plea)).map(asked).collect(),
         is_chosen: form.need.contains(&need.key()),
     };
     // The newest comes first.
@@ -269,7 +269,7 @@ async fn view(
         title: format!("{} × {}", plea.new.quantity, plea.new.what),
         beneath: format!("{}, asked on {}", plea.person, day(plea.at)),
         said: plea.said,
-        gift: plea.gift_id.and_then(|id| book.gifts.get(&id)).map(Gift::href),
+        gift: plea.gift_id.and_then(|id| snapshot.gifts.get(&id)).map(Gift::href),
         is_open: plea.said == PleaSaid::Asked,
         offer: offer_of(plea).map(offer_line),
         photo_id: offer_of(plea).and_then(|offer| offer.photo_id),
@@ -289,12 +289,12 @@ async fn view(
         is_chosen: form.who.contains(&person.id),
     };
     Ok(SourcingPage {
-        page: routes::page(app, visit, &book.event, "Shopping and donations list", now).await?,
-        event_id: book.event.id,
-        days_left: days_left(book.event.details.burn_on, today),
-        needs: needs(book).iter().map(need).collect(),
-        candidates: candidates(app, book).await?.into_iter().map(candidate).collect(),
-        pleas: book.pleas.iter().map(plea).collect(),
+        page: routes::page(app, visit, &snapshot.event, "Shopping and donations list", now).await?,
+        event_id: snapshot.event.id,
+        days_left: days_left(snapshot.event.details.burn_on, today),
+        needs: needs(snapshot).iter().map(need).collect(),
+        candidates: candidates(app, snapshot).await?.into_iter().map(candidate).collect(),
+        pleas: snapshot.pleas.iter().map(plea).collect(),
         form,
         mistakes,
         previews: Vec::new(),
@@ -321,12 +321,12 @@ async fn ask(
     Form(form): Form<AskForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = routes::book(&app, id).await?;
-    let everyone = candidates(&app, &book).await?;
+    let snapshot = routes::snapshot(&app, id).await?;
+    let everyone = candidates(&app, &snapshot).await?;
     let chosen: Vec<Person> =
         everyone.into_iter().map(|giver| giver.person).filter(|person| form.who.contains(&person.id)).collect();
     let (mut mistakes, written) = (Mistakes::default(), form::paragraph(&form.words, 1_000));
-    if !needs(&book).iter().any(|need| form.need.contains(&need.key())) {
+    if !needs(&snapshot).iter().any(|need| form.need.contains(&need.key())) {
         mistakes.add("need", "Choose at least one item.");
     }
     if chosen.is_empty() {
@@ -335,22 +335,22 @@ async fn ask(
         mistakes.add("who", "None of these people has an email. Call them, then add what they give under Gifts.");
     }
     let Some(written) = mistakes.note("words", written).filter(|_| mistakes.is_empty()) else {
-        let page = view(&app, &visit, &book, (form, mistakes), now).await?;
+        let page = view(&app, &visit, &snapshot, (form, mistakes), now).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let reached: Vec<Person> = chosen.into_iter().filter(Person::has_mail).collect();
     if form.act != "send" {
-        let mut page = view(&app, &visit, &book, (form.clone(), mistakes), now).await?;
+        let mut page = view(&app, &visit, &snapshot, (form.clone(), mistakes), now).await?;
         for person in &reached {
-            let letter = letter(&book, &form.need, (person, &sender, None), &written, now)?;
+            let letter = letter(&snapshot, &form.need, (person, &sender, None), &written, now)?;
             let to = format!("{} <{}>", letter.to.name, letter.to.address);
             let text = link::without_links(&letter.body.text, "[their own link]");
             page.previews.push(Preview { to, subject: letter.subject, text });
         }
         return show(&page);
     }
-    let (by, event, key) = (visit.user.account_id, book.event, app.link_key.clone());
+    let (by, event, key) = (visit.user.account_id, snapshot.event, app.link_key.clone());
     let send = app.db.write(move |tx| {
         Box::pin(async move { send(tx, by, &event, &form.need, (&reached, &sender, &key), &written, now).await })
     });
@@ -374,13 +374,14 @@ async fn send(
     written: &str,
     now: OffsetDateTime,
 ) -> Result<usize> {
-    let book = Book::load(tx, event).await?;
-    let needs: Vec<Need> = needs(&book).into_iter().filter(|need| chosen.contains(&need.key())).collect();
+    let snapshot = RoomSnapshot::load(tx, event).await?;
+    let needs: Vec<Need> = needs(&snapshot).into_iter().filter(|need| chosen.contains(&need.key())).collect();
     let mut sent = 0;
     for person in people {
         let is_asked = |need: &Need| {
             let same = |plea: &&Plea| plea.new.person_id == person.id && need.is_about(plea);
-            book.pleas
+            snapshot
+                .pleas
                 .iter()
                 .filter(same)
                 .any(|plea| plea.new.quantity == need.quantity && plea.at.date() == now.date())
@@ -399,7 +400,7 @@ async fn send(
         };
         let request = asks::ask(tx, by, event, person.id, &draft, key, now).await?;
         let asked = asks::of_request_in(tx, request).await?;
-        let letter = letter(&book, chosen, (person, sender, asked.as_ref()), written, now)?;
+        let letter = letter(&snapshot, chosen, (person, sender, asked.as_ref()), written, now)?;
         let mail_id = mail::queue(tx, &letter, now).await?;
         asks::note_sent(tx, Actor::Account(by), (event, request), &letter.dedup, now).await?;
         sent += usize::from(mail_id.is_some());
@@ -447,15 +448,15 @@ const LAST: &str = "Whatever you give will burn or get wet, so you won't get it 
 
 /// One email to one person about everything we ask for.
 fn letter(
-    book: &Book,
+    snapshot: &RoomSnapshot,
     chosen: &[String],
     (person, sender, request): (&Person, &Sender, Option<&Request>),
     written: &str,
     now: OffsetDateTime,
 ) -> Result<Letter> {
-    let event = &book.event;
+    let event = &snapshot.event;
     let on = Reader::Public.day(event.details.burn_on);
-    let needs: Vec<Need> = needs(book).into_iter().filter(|need| chosen.contains(&need.key())).collect();
+    let needs: Vec<Need> = needs(snapshot).into_iter().filter(|need| chosen.contains(&need.key())).collect();
     let facts: Vec<(String, String)> = needs.iter().map(fact).collect();
     let lead = lead(event, sender);
     let last = format!(

@@ -1,8 +1,8 @@
 //! The pages about the rooms, line by line.
 
-use super::book::{Book, Orphan, Paired, Placed, Verdict, aspect, aspects, grade, grade_mark};
 use super::form::ThingForm;
 use super::hazards::{self, Because, Warning};
+use super::snapshot::{Orphan, Paired, Placed, RoomSnapshot, Verdict, aspect, aspects, grade, grade_mark};
 use super::{Kind, Room, Source, Thing, ThingState, days_left, grouped};
 use crate::calc::pairs::{Aspect, Grade};
 use crate::people::Name;
@@ -29,7 +29,7 @@ pub(super) struct Side {
 }
 
 impl Side {
-    pub fn of(book: &Book, thing: &Thing) -> Self {
+    pub fn of(snapshot: &RoomSnapshot, thing: &Thing) -> Self {
         let draft = &thing.draft;
         let from = match (draft.source, draft.by_whom.as_str()) {
             (Source::Unknown, "") => String::new(),
@@ -44,7 +44,7 @@ impl Side {
             described: if described.is_empty() { "no model, material or size given".to_owned() } else { described },
             position: draft.position.clone(),
             condition: draft.condition.clone(),
-            state: book.state(thing).label().to_owned(),
+            state: snapshot.state(thing).label().to_owned(),
             from,
             photo_id: thing.photo_id,
         }
@@ -90,7 +90,7 @@ pub(super) fn capital(text: &str) -> String {
 }
 
 impl PairLine {
-    pub fn of(book: &Book, pair: &Paired) -> Self {
+    pub fn of(snapshot: &RoomSnapshot, pair: &Paired) -> Self {
         let counts = pair.differs.iter().filter(|differs| **differs != Aspect::Position);
         let warned = |thing: &Thing| !hazards::of(&thing.draft).is_empty();
         Self {
@@ -99,7 +99,7 @@ impl PairLine {
             grade: grade(pair.grade),
             differs: counts.map(|differs| aspect(*differs)).collect::<Vec<_>>().join(", "),
             is_elsewhere: pair.differs.contains(&Aspect::Position),
-            sides: [Side::of(book, pair.a), Side::of(book, pair.b)],
+            sides: [Side::of(snapshot, pair.a), Side::of(snapshot, pair.b)],
             warned: warned(pair.a) || warned(pair.b),
         }
     }
@@ -121,12 +121,12 @@ impl Group {
 }
 
 /// The pairs of one kind by grade, the worst first.
-pub(super) fn groups(book: &Book, kind: Kind) -> Vec<Group> {
+pub(super) fn groups(snapshot: &RoomSnapshot, kind: Kind) -> Vec<Group> {
     let headings =
         [(Grade::Alike, "Similar"), (Grade::TypeAndMaterial, "Same type and material"), (Grade::Model, "Same model")];
     let group = |(wanted, heading)| {
-        let pairs = book.pairs().filter(|pair| pair.grade == wanted && pair.a.draft.kind == kind);
-        Group { grade: grade_mark(wanted), heading, lines: pairs.map(|pair| PairLine::of(book, &pair)).collect() }
+        let pairs = snapshot.pairs().filter(|pair| pair.grade == wanted && pair.a.draft.kind == kind);
+        Group { grade: grade_mark(wanted), heading, lines: pairs.map(|pair| PairLine::of(snapshot, &pair)).collect() }
     };
     headings.into_iter().map(group).filter(|group| !group.lines.is_empty()).collect()
 }
@@ -141,15 +141,15 @@ pub(super) struct OrphanLine {
     pub days_left: String,
 }
 
-pub(super) fn orphans(book: &Book, kind: Kind, today: Date) -> Vec<OrphanLine> {
+pub(super) fn orphans(snapshot: &RoomSnapshot, kind: Kind, today: Date) -> Vec<OrphanLine> {
     let line = |Orphan { thing, quantity }: Orphan| OrphanLine {
         what: counted(quantity, &thing.draft.what),
         href: thing.href(),
-        side: Side::of(book, thing),
+        side: Side::of(snapshot, thing),
         missing_in: thing.draft.room.other(),
-        days_left: days_left(book.event.details.burn_on, today),
+        days_left: days_left(snapshot.event.details.burn_on, today),
     };
-    book.orphans().filter(|orphan| orphan.thing.draft.kind == kind).map(line).collect()
+    snapshot.orphans().filter(|orphan| orphan.thing.draft.kind == kind).map(line).collect()
 }
 
 #[derive(Template)]
@@ -172,8 +172,8 @@ pub(super) struct Index {
 }
 
 /// "5% of the larger size or 2.5 cm (1 in), whichever is more".
-pub(super) fn tolerance(book: &Book) -> String {
-    format!("{}% of the larger size or {}, whichever is more", book.habits.percent, book.habits.length)
+pub(super) fn tolerance(snapshot: &RoomSnapshot) -> String {
+    format!("{}% of the larger size or {}, whichever is more", snapshot.habits.percent, snapshot.habits.length)
 }
 
 #[derive(Template)]
@@ -228,7 +228,7 @@ pub(super) struct MatchLine {
     pub says: String,
 }
 
-pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<MatchLine> {
+pub(super) fn matches(snapshot: &RoomSnapshot, thing: &Thing) -> Vec<MatchLine> {
     let other = thing.draft.room.other();
     let of_pair = |pair: Paired| {
         let mine = if thing.draft.room == Room::A { pair.a } else { pair.b };
@@ -244,14 +244,14 @@ pub(super) fn matches(book: &Book, thing: &Thing) -> Vec<MatchLine> {
             says: format!("{} in {other}: {}{differs}", grouped(pair.quantity), grade(pair.grade)),
         })
     };
-    let alone = book.orphans().filter(|orphan| orphan.thing.id == thing.id);
+    let alone = snapshot.orphans().filter(|orphan| orphan.thing.id == thing.id);
     let alone = alone.map(|orphan| MatchLine {
         grade: "none",
         quantity: orphan.quantity,
         differs: String::new(),
         says: format!("{} without a match in {other}", grouped(orphan.quantity)),
     });
-    book.pairs().filter_map(of_pair).chain(alone).collect()
+    snapshot.pairs().filter_map(of_pair).chain(alone).collect()
 }
 
 #[derive(Template)]
@@ -302,8 +302,8 @@ pub(super) struct WarningLine {
 }
 
 impl WarningLine {
-    pub fn of(book: &Book, number: usize, warning: &Warning, today: Date) -> Self {
-        let ruling = book.ruling(warning);
+    pub fn of(snapshot: &RoomSnapshot, number: usize, warning: &Warning, today: Date) -> Self {
+        let ruling = snapshot.ruling(warning);
         let decided = ruling.map(|ruling| {
             let on = Reader::App.near_day(ruling.on, today);
             let items = words::count(usize::try_from(ruling.quantity).unwrap_or(usize::MAX), "item", "items");
@@ -337,12 +337,12 @@ impl WarningLine {
         }
     }
 
-    pub fn all(book: &Book, today: Date) -> Vec<Self> {
-        let mut lines: Vec<Self> = book
+    pub fn all(snapshot: &RoomSnapshot, today: Date) -> Vec<Self> {
+        let mut lines: Vec<Self> = snapshot
             .warnings()
             .iter()
             .enumerate()
-            .map(|(number, warning)| Self::of(book, number, warning, today))
+            .map(|(number, warning)| Self::of(snapshot, number, warning, today))
             .collect();
         lines.sort_by_key(|line| !line.decided.is_empty());
         lines

@@ -463,8 +463,8 @@ async fn someone_new_becomes_a_guest_once() {
 async fn only_people_who_keep_the_contact_records_add_someone() {
     let test = TestApp::planned().await;
     test.with_crew().await;
-    let book = test.crew().await;
-    let at = |duty: &str| format!("/events/1/crew/positions/{}", crew::post(&book, duty));
+    let snapshot = test.crew().await;
+    let at = |duty: &str| format!("/events/1/crew/positions/{}", crew::post(&snapshot, duty));
     let (parking, pumps) = (at("parking"), at("pump operator"));
     let (mut olga, mut lead) = (test.olga().await, test.somebody(Role::CrewLead).await);
     let someone = [("new_name", "Ines Calloway"), ("new_mail", "ines@example.org")];

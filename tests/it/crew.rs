@@ -5,7 +5,7 @@ use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks;
 use burnday::calc::duties::{self, Basis, Duty};
-use burnday::crew::{self, Book, Hours, Kept, Placed, Placing, Seat, Standing};
+use burnday::crew::{self, CrewSnapshot, Hours, Kept, Placed, Placing, Seat, Standing};
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details, Event, LIVE_BURN};
 use burnday::mail;
@@ -49,9 +49,9 @@ impl TestApp {
         events::find(self.app.db.read(), 1).await.unwrap().unwrap()
     }
 
-    pub async fn crew(&self) -> Book {
+    pub async fn crew(&self) -> CrewSnapshot {
         let event = self.event().await;
-        Book::load(&mut self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
+        CrewSnapshot::load(&mut self.app.db.read().acquire().await.unwrap(), &event).await.unwrap()
     }
 
     /// A crew member's private page.
@@ -72,8 +72,8 @@ pub async fn posts() -> (TestApp, Browser) {
     (test, olga)
 }
 
-pub fn post(book: &Book, duty: &str) -> i64 {
-    book.posts.iter().find(|post| post.details.duty.as_str() == duty).unwrap().id
+pub fn post(snapshot: &CrewSnapshot, duty: &str) -> i64 {
+    snapshot.posts.iter().find(|post| post.details.duty.as_str() == duty).unwrap().id
 }
 
 pub async fn assign(by: &mut Browser, post: i64, person: i64, more: &[(&str, &str)]) -> Answer {
@@ -83,8 +83,8 @@ pub async fn assign(by: &mut Browser, post: i64, person: i64, more: &[(&str, &st
 }
 
 /// Records that someone holds a qualification, by its name.
-pub async fn qualify(by: &mut Browser, book: &Book, person: i64, name: &str, until: &str) -> Answer {
-    let id = book.qualifications.iter().find(|one| one.name == name).unwrap().id.to_string();
+pub async fn qualify(by: &mut Browser, snapshot: &CrewSnapshot, person: i64, name: &str, until: &str) -> Answer {
+    let id = snapshot.qualifications.iter().find(|one| one.name == name).unwrap().id.to_string();
     let fields = [("qualification", id.as_str()), ("evidence", "certificate 12"), ("expires_on", until)];
     by.post(&format!("/events/1/crew/people/{person}/certificates"), &fields).await
 }
@@ -108,13 +108,13 @@ pub async fn answer(test: &TestApp, request: i64, said: &[&str], more: &[(&str, 
 
 /// A pump operator who gave these answers for burn day and the rain date.
 async fn pump_operator(test: &TestApp, olga: &mut Browser, name: &str, said: &[&str]) -> (i64, i64) {
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let person = test.person(name, &format!("{}@example.org", name.to_lowercase().replace(' ', "."))).await;
-    assert_eq!(qualify(olga, &book, person, "Driver/operator", "").await.status, 303);
-    assert_eq!(assign(olga, post(&book, "pump operator"), person, &[]).await.status, 303);
+    assert_eq!(qualify(olga, &snapshot, person, "Driver/operator", "").await.status, 303);
+    assert_eq!(assign(olga, post(&snapshot, "pump operator"), person, &[]).await.status, 303);
     ask(olga).await;
-    let book = test.crew().await;
-    let request = book.assigned.iter().find(|one| one.person_id == person).unwrap().request_id.unwrap();
+    let snapshot = test.crew().await;
+    let request = snapshot.assigned.iter().find(|one| one.person_id == person).unwrap().request_id.unwrap();
     answer(test, request, said, &[]).await;
     (person, request)
 }
@@ -182,9 +182,9 @@ fn numbers(text: &str) -> Vec<u32> {
 #[tokio::test]
 async fn a_crew_starts_from_the_usual_posts_once() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let needed = |duty: &str| {
-        let posts = book.posts.iter().filter(|post| post.details.duty.as_str() == duty);
+        let posts = snapshot.posts.iter().filter(|post| post.details.duty.as_str() == duty);
         posts.map(|post| post.details.needed).sum::<u16>()
     };
     // 300 people are expected: one crowd manager for 250, and at least two, makes two. 12
@@ -195,11 +195,11 @@ async fn a_crew_starts_from_the_usual_posts_once() {
     }
     assert_eq!(needed("assistant safety officer"), 0, "only with both rooms at once");
     // Ignition is at 10:00; pumps run three and a half hours before it.
-    let pumps = book.posts.iter().find(|post| post.details.duty.as_str() == "pump operator").unwrap();
+    let pumps = snapshot.posts.iter().find(|post| post.details.duty.as_str() == "pump operator").unwrap();
     assert_eq!(pumps.details.hours, Hours::between(time!(6:30), time!(11:30)));
     let again = olga.post("/events/1/crew/template", &[]).await;
     assert_eq!(again.status, 303);
-    assert_eq!(test.crew().await.posts.len(), book.posts.len());
+    assert_eq!(test.crew().await.posts.len(), snapshot.posts.len());
     assert_eq!(seats(&olga.get("/events/1/crew").await, BURN_ON), ["0", "0", "35"]);
 }
 
@@ -222,20 +222,20 @@ async fn an_empty_crew_says_what_to_do_next() {
 #[tokio::test]
 async fn a_missing_qualification_is_refused_until_it_is_recorded() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
-    let (pumps, ray) = (post(&book, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
+    let snapshot = test.crew().await;
+    let (pumps, ray) = (post(&snapshot, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
     let refused = assign(&mut olga, pumps, ray, &[]).await;
     assert_eq!(refused.status, 422);
     assert_eq!(refused.mark("[data-refused]", "refused"), ray.to_string());
     assert!(refused.text("[data-refused]").contains("Ray Ortiz"));
     let broken = rules(&refused);
     assert_eq!((broken.len(), broken[0].0.as_str()), (1, "not-recorded"));
-    let needed = book.qualifications.iter().find(|one| one.name == "Driver/operator").unwrap();
+    let needed = snapshot.qualifications.iter().find(|one| one.name == "Driver/operator").unwrap();
     assert!(broken[0].1.contains(&needed.name), "{broken:?}");
     assert!(!needed.basis.is_empty() && refused.text("[data-refused] [data-basis]").contains(&needed.basis));
     assert!(test.crew().await.assigned.is_empty());
 
-    assert_eq!(qualify(&mut olga, &book, ray, "Driver/operator", "2027-06-08").await.status, 303);
+    assert_eq!(qualify(&mut olga, &snapshot, ray, "Driver/operator", "2027-06-08").await.status, 303);
     let assigned = assign(&mut olga, pumps, ray, &[]).await;
     assert_eq!(assigned.status, 303, "{}", assigned.text("main"));
     // It expires between burn day and the rain date, so only the rain date is short.
@@ -247,54 +247,54 @@ async fn a_missing_qualification_is_refused_until_it_is_recorded() {
         assert!(gap.contains(part), "{part}: {gap}");
     }
     ask(&mut olga).await;
-    let book = test.crew().await;
-    answer(&test, book.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
-    let book = test.crew().await;
-    assert_eq!(book.standing(&book.assigned[0], RAIN), Standing::Confirmed);
-    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Filled);
-    assert_eq!(book.seat(&book.assigned[0], RAIN), Seat::Open);
+    let snapshot = test.crew().await;
+    answer(&test, snapshot.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], RAIN), Standing::Confirmed);
+    assert_eq!(snapshot.seat(&snapshot.assigned[0], BURN_ON), Seat::Filled);
+    assert_eq!(snapshot.seat(&snapshot.assigned[0], RAIN), Seat::Open);
 }
 
 #[tokio::test]
 async fn a_higher_level_counts_as_the_lower_one() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let imre = test.person("Imre Kovalenko", "").await;
-    qualify(&mut olga, &book, imre, "Firefighter II", "").await;
-    assert_eq!(assign(&mut olga, post(&book, "attack line"), imre, &[]).await.status, 303);
+    qualify(&mut olga, &snapshot, imre, "Firefighter II", "").await;
+    assert_eq!(assign(&mut olga, post(&snapshot, "attack line"), imre, &[]).await.status, 303);
     let nadia = test.person("Nadia Broussard", "").await;
-    qualify(&mut olga, &book, nadia, "Firefighter I", "").await;
-    assert_eq!(assign(&mut olga, post(&book, "rapid intervention"), nadia, &[]).await.status, 422);
+    qualify(&mut olga, &snapshot, nadia, "Firefighter I", "").await;
+    assert_eq!(assign(&mut olga, post(&snapshot, "rapid intervention"), nadia, &[]).await.status, 422);
 }
 
 #[tokio::test]
 async fn two_duties_in_the_same_hours_are_refused_with_the_rule_and_its_basis() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let dele = test.person("Dele Aldous", "").await;
-    qualify(&mut olga, &book, dele, "Safety officer", "").await;
-    assert_eq!(assign(&mut olga, post(&book, "safety officer"), dele, &[]).await.status, 303);
-    let refused = assign(&mut olga, post(&book, "parking"), dele, &[]).await;
+    qualify(&mut olga, &snapshot, dele, "Safety officer", "").await;
+    assert_eq!(assign(&mut olga, post(&snapshot, "safety officer"), dele, &[]).await.status, 303);
+    let refused = assign(&mut olga, post(&snapshot, "parking"), dele, &[]).await;
     assert_eq!(refused.status, 422);
     let broken = rules(&refused);
     assert_eq!((broken.len(), broken[0].0.as_str()), (1, "duties"));
     let rule = duties::rule(Duty::SafetyOfficer, Duty::Parking).unwrap();
     assert!(matches!(rule.basis, Basis::Published { standard: "NFPA 1403", .. }));
-    let other = &book.post(post(&book, "safety officer")).unwrap().details;
+    let other = &snapshot.post(post(&snapshot, "safety officer")).unwrap().details;
     assert_eq!(other.hours, Hours::between(time!(5:00), time!(12:00)));
     for part in [rule.words, &rule.basis.says(), &other.name, &other.hours.says()] {
         assert!(broken[0].1.contains(part), "{part}: {broken:?}");
     }
     // An alternate doesn't count and has no duty.
     let elsewhere = test.person("Orla Hendry", "").await;
-    assert_eq!(assign(&mut olga, post(&book, "parking"), elsewhere, &[("standby", "yes")]).await.status, 303);
-    assert_eq!(assign(&mut olga, post(&book, "timekeeper"), elsewhere, &[]).await.status, 303);
+    assert_eq!(assign(&mut olga, post(&snapshot, "parking"), elsewhere, &[("standby", "yes")]).await.status, 303);
+    assert_eq!(assign(&mut olga, post(&snapshot, "timekeeper"), elsewhere, &[]).await.status, 303);
 }
 
 #[tokio::test]
 async fn hours_that_are_too_short_are_refused() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let dov = test.person("Dov Aldine", "").await;
     let hours = format!("/events/1/crew/people/{dov}/hours");
     let wrong = olga.post(&hours, &[("on", "2027-06-05"), ("from", "9"), ("until", "")]).await;
@@ -302,7 +302,7 @@ async fn hours_that_are_too_short_are_refused() {
     assert_eq!(wrong.mistakes(), ["hours"]);
     let noted = olga.post(&hours, &[("on", "2027-06-05"), ("from", "09:30"), ("until", "12:00")]).await;
     assert_eq!(noted.status, 303);
-    let refused = assign(&mut olga, post(&book, "parking"), dov, &[]).await;
+    let refused = assign(&mut olga, post(&snapshot, "parking"), dov, &[]).await;
     assert_eq!(refused.status, 422);
     let broken = rules(&refused);
     assert_eq!((broken.len(), broken[0].0.as_str()), (1, "hours"));
@@ -312,15 +312,15 @@ async fn hours_that_are_too_short_are_refused() {
         assert!(broken[0].1.contains(&part), "{part}: {broken:?}");
     }
     olga.post(&hours, &[("on", "2027-06-05"), ("from", "08:00"), ("until", "12:00")]).await;
-    assert_eq!(assign(&mut olga, post(&book, "parking"), dov, &[]).await.status, 303);
+    assert_eq!(assign(&mut olga, post(&snapshot, "parking"), dov, &[]).await.status, 303);
 }
 
 #[tokio::test]
 async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let dov = test.person("Dov Aldine", "dov@example.org").await;
-    assign(&mut olga, post(&book, "parking"), dov, &[]).await;
+    assign(&mut olga, post(&snapshot, "parking"), dov, &[]).await;
     ask(&mut olga).await;
     let request = test.crew().await.assigned[0].request_id.unwrap();
     let page = test.stranger().get(&test.answer_path(request)).await;
@@ -331,11 +331,11 @@ async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
     let refused = test.stranger().post(&test.answer_path(request), &wrong).await;
     assert_eq!(refused.status, 422);
     answer(&test, request, &["yes"], &[("from", "10:00"), ("until", "13:00")]).await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let there = Hours::between(time!(10:00), time!(13:00));
-    assert_eq!(book.hours(dov, BURN_ON), Some(there));
-    assert_eq!(book.hours(dov, RAIN), None);
-    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open, "the position starts at 08:30");
+    assert_eq!(snapshot.hours(dov, BURN_ON), Some(there));
+    assert_eq!(snapshot.hours(dov, RAIN), None);
+    assert_eq!(snapshot.seat(&snapshot.assigned[0], BURN_ON), Seat::Open, "the position starts at 08:30");
     let asked = olga.get(&format!("/events/1/replies/{request}")).await;
     assert!(asked.text("[data-answer=yes]").contains(&there.says()), "{}", asked.text("main"));
     assert!(olga.get("/events/1/replies").await.text("[data-said=yes]").contains(&there.says()));
@@ -344,8 +344,8 @@ async fn hours_said_with_an_answer_count_and_stand_in_the_ledger() {
 #[tokio::test]
 async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
-    let (pumps, ray) = (post(&book, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
+    let snapshot = test.crew().await;
+    let (pumps, ray) = (post(&snapshot, "pump operator"), test.person("Ray Ortiz", "ray@example.org").await);
     let because = [("reason", "Certificate seen, renewal in the mail")];
     let mut lead = test.somebody(Role::CrewLead).await;
     let refused = assign(&mut lead, pumps, ray, &because).await;
@@ -369,26 +369,26 @@ async fn a_rule_is_let_go_by_those_who_may_with_a_reason() {
     let decided = olga.get(&format!("/events/1/burn-day/call-sheets?person={ray}")).await.fact("Override");
     assert!(decided.contains(reason) && decided.contains(by), "in print too: {decided}");
     ask(&mut olga).await;
-    let book = test.crew().await;
-    answer(&test, book.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
-    let book = test.crew().await;
-    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Filled);
+    let snapshot = test.crew().await;
+    answer(&test, snapshot.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.seat(&snapshot.assigned[0], BURN_ON), Seat::Filled);
     // Another rule that comes up later isn't overridden with it.
     olga.post(
         &format!("/events/1/crew/people/{ray}/hours"),
         &[("on", "2027-06-05"), ("from", "09:00"), ("until", "10:00")],
     )
     .await;
-    let book = test.crew().await;
-    assert_eq!(book.seat(&book.assigned[0], BURN_ON), Seat::Open);
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.seat(&snapshot.assigned[0], BURN_ON), Seat::Open);
 }
 
 #[tokio::test]
 async fn a_check_names_who_and_when_and_a_change_takes_it_away() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let ray = test.person("Ray Ortiz", "").await;
-    qualify(&mut olga, &book, ray, "Driver/operator", "2028-01-01").await;
+    qualify(&mut olga, &snapshot, ray, "Driver/operator", "2028-01-01").await;
     let here = format!("/events/1/crew/people/{ray}");
     let checked = |page: &Answer| page.attributes("[data-certificate='1']", "data-checked");
     assert_eq!(checked(&olga.get(&here).await), [""]);
@@ -435,15 +435,15 @@ async fn a_post_that_two_people_change_shows_both_texts() {
 #[tokio::test]
 async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let wren = test.person("Wren Ibarra", "wren@example.org").await;
-    assign(&mut olga, post(&book, "parking"), wren, &[]).await;
+    assign(&mut olga, post(&snapshot, "parking"), wren, &[]).await;
     let page = olga.get("/events/1/crew/ask").await;
     let seen = olga.submit("/events/1/crew/ask", &page.form().with("act", "see")).await;
     assert_eq!(seen.status, 200);
     assert_eq!(seen.mark("[data-mails]", "mails"), "1");
     let (letter, form) = (seen.text("[data-mails]"), page.form());
-    let parking = &book.post(post(&book, "parking")).unwrap().details;
+    let parking = &snapshot.post(post(&snapshot, "parking")).unwrap().details;
     assert_eq!(parking.hours, Hours::between(time!(8:30), time!(11:00)));
     for part in [form.value("question"), &parking.hours.says_for(Reader::Public), &parking.spot] {
         assert!(!part.is_empty() && letter.contains(part), "{part}: {letter}");
@@ -469,23 +469,23 @@ async fn people_are_asked_once_about_all_their_posts_for_both_dates() {
 #[tokio::test]
 async fn somebody_asked_about_one_date_keeps_their_yes_when_asked_about_the_other() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let wren = test.person("Wren Ibarra", "wren@example.org").await;
-    assign(&mut olga, post(&book, "parking"), wren, &[]).await;
+    assign(&mut olga, post(&snapshot, "parking"), wren, &[]).await;
     let form = olga.get("/events/1/crew/ask").await.form().without("date").and("date", "burn day");
     olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await;
     let request = test.crew().await.assigned[0].request_id.unwrap();
     answer(&test, request, &["yes"], &[]).await;
     let page = olga.get("/events/1/crew").await;
     assert_eq!(page.mark(&cell(wren, RAIN), "state"), "other-date");
-    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&book, "parking"))).await;
+    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&snapshot, "parking"))).await;
     assert!(page.text(&cell(wren, RAIN)).contains(&Reader::App.near_day(BURN_ON, NOW.date())));
     let form = olga.get(&format!("/events/1/crew/ask?person={wren}")).await.form();
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
-    let book = test.crew().await;
-    assert_eq!(book.assigned[0].request_id, Some(request), "the same question");
-    assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Confirmed);
-    assert_eq!(book.standing(&book.assigned[0], RAIN), Standing::Waiting);
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.assigned[0].request_id, Some(request), "the same question");
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Confirmed);
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], RAIN), Standing::Waiting);
     assert_eq!(mail::of_request(test.app.db.read(), request).await.unwrap().len(), 3, "two asked, one confirmed");
 }
 
@@ -504,9 +504,12 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     };
     let lines = to(RAIN).await;
     assert_eq!(lines.len(), 1, "{lines:?}");
-    let (book, today) = (test.crew().await, NOW.date());
-    let pumps = book.post(post(&book, "pump operator")).unwrap();
-    assert_eq!((pumps.details.needed, book.seats(pumps, RAIN).filled, book.seats(pumps, BURN_ON).filled), (2, 1, 2));
+    let (snapshot, today) = (test.crew().await, NOW.date());
+    let pumps = snapshot.post(post(&snapshot, "pump operator")).unwrap();
+    assert_eq!(
+        (pumps.details.needed, snapshot.seats(pumps, RAIN).filled, snapshot.seats(pumps, BURN_ON).filled),
+        (2, 1, 2)
+    );
     assert_eq!(lines[0].href, format!("/events/1/crew/positions/{}", pumps.id));
     let (name, day) = (&pumps.details.name, Reader::App.near_day(RAIN, today));
     assert!(lines[0].what.contains(name) && lines[0].what.contains(&day), "{lines:?}");
@@ -526,12 +529,12 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     assert_eq!(seen.mark("#verdict", "open"), "1", "a position, and not those to ask");
     let moved = [fields[0], fields[1], ("chosen", "yes"), ("version", "1")];
     assert_eq!(olga.post("/events/1/move", &moved).await.status, 303);
-    let book = test.crew().await;
-    assert_eq!(book.standing(&book.assigned[1], date!(2027 - 06 - 19)), Standing::OtherDate(RAIN));
-    assert_eq!(book.all_seats(date!(2027 - 06 - 19)).filled, 0);
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.standing(&snapshot.assigned[1], date!(2027 - 06 - 19)), Standing::OtherDate(RAIN));
+    assert_eq!(snapshot.all_seats(date!(2027 - 06 - 19)).filled, 0);
     let moved = cell(solveig, date!(2027 - 06 - 19));
     assert_eq!(olga.get("/events/1/crew").await.mark(&moved, "state"), "other-date");
-    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&book, "pump operator"))).await;
+    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&snapshot, "pump operator"))).await;
     assert!(page.text(&moved).contains(&Reader::App.near_day(RAIN, today)), "{}", page.text(&moved));
 }
 
@@ -550,8 +553,8 @@ async fn the_countdown_shows_seats_and_what_is_due() {
     assert_eq!(numbers(&gaps[0].0), [17], "{gaps:?}");
     let ready = |page: &Answer| ["done", "all"].map(|name| page.mark("[data-ready=Crew]", name));
     assert_eq!(ready(&page), ["1", "35"]);
-    let book = test.crew().await;
-    let pumps = book.post(post(&book, "pump operator")).unwrap();
+    let snapshot = test.crew().await;
+    let pumps = snapshot.post(post(&snapshot, "pump operator")).unwrap();
     let at_pumps = format!("/events/1/crew/positions/{}", pumps.id);
     assert_eq!(due(&page, &at_pumps), []);
     // A no shows up right away.
@@ -785,14 +788,14 @@ async fn two_rows_of_one_person_become_one_with_their_posts_and_apart_again() {
     let merge = [("with", ray.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
     let fields: Vec<(&str, &str)> = merge.iter().map(|(name, value)| (*name, value.as_str())).collect();
     assert_eq!(olga.post(&format!("/people/{keep}/merge"), &fields).await.status, 303);
-    let book = test.crew().await;
-    assert_eq!(book.posts_of(keep).len(), 1);
-    assert_eq!(book.held(keep).count(), 1);
-    assert!(book.hours(keep, BURN_ON).is_some());
-    assert_eq!(book.attendances[0].person_id, keep);
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.posts_of(keep).len(), 1);
+    assert_eq!(snapshot.held(keep).count(), 1);
+    assert!(snapshot.hours(keep, BURN_ON).is_some());
+    assert_eq!(snapshot.attendances[0].person_id, keep);
     let positions = olga.get(&format!("/people/{keep}")).await;
     let positions = positions.all(&format!("dd a[href='/events/1/crew/people/{keep}']"));
-    assert!(positions.contains(&book.posts_of(keep)[0].1.details.name), "{positions:?}");
+    assert!(positions.contains(&snapshot.posts_of(keep)[0].1.details.name), "{positions:?}");
     let entry =
         olga.get(&format!("/people/{keep}")).await.attributes("form[action$='undo-merge'] input[name=entry]", "value");
     assert_eq!(olga.post(&format!("/people/{keep}/undo-merge"), &[("entry", &entry[0])]).await.status, 303);
@@ -830,10 +833,10 @@ async fn a_link_of_another_kind_opens_no_call_sheet() {
 #[tokio::test]
 async fn taking_over_several_at_once_keeps_the_rules() {
     let (test, _) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let (ray, event) = (test.person("Ray Ortiz", "").await, test.event().await);
     let placing =
-        Placing { post_id: post(&book, "pump operator"), person_id: ray, is_standby: false, reason: String::new() };
+        Placing { post_id: post(&snapshot, "pump operator"), person_id: ray, is_standby: false, reason: String::new() };
     let write = test.app.db.write(move |tx| {
         let (event, placing) = (event.clone(), placing.clone());
         Box::pin(async move { crew::place(tx, Actor::Account(1), &event, &placing, NOW).await })
@@ -880,8 +883,8 @@ async fn problems_come_first_and_filled_positions_are_folded() {
         assert_eq!(assign(&mut olga, post, person, &[]).await.status, 303);
     }
     ask(&mut olga).await;
-    let book = test.crew().await;
-    let asked = book.assigned.iter().find(|one| one.person_id == ada).unwrap().request_id.unwrap();
+    let snapshot = test.crew().await;
+    let asked = snapshot.assigned.iter().find(|one| one.person_id == ada).unwrap().request_id.unwrap();
     answer(&test, asked, &["yes", "yes"], &[]).await;
 
     let page = olga.get("/events/1/crew").await;
@@ -1010,9 +1013,9 @@ async fn whoever_got_their_call_sheet_as_scheduled_gets_no_second_one() {
 async fn a_call_sheet_that_changes_back_before_it_went_out_is_not_sent_twice() {
     let (test, mut olga) = posts().await;
     let (ray, _) = pump_operator(&test, &mut olga, "Ray Ortiz", &["yes", "yes"]).await;
-    let book = test.crew().await;
-    let pumps = post(&book, "pump operator");
-    let first = book.post(pumps).unwrap().details.spot.clone();
+    let snapshot = test.crew().await;
+    let pumps = post(&snapshot, "pump operator");
+    let first = snapshot.post(pumps).unwrap().details.spot.clone();
     assert_eq!(olga.post(SHEETS, &[]).await.status, 303);
     test.sql("update mail set state = 'sent', settled_at = created_at where state = 'waiting'");
     change_spot(&mut olga, pumps, "South pump").await;
@@ -1042,27 +1045,27 @@ async fn nobody_is_asked_again_about_a_position_whose_question_was_closed() {
     ask(&mut olga).await;
     assert_eq!(assign(&mut olga, times, ray, &[]).await.status, 303);
     ask(&mut olga).await;
-    let at = |book: &Book, post: i64| {
-        book.assigned.iter().find(|one| one.post_id == post && one.person_id == ray).unwrap().clone()
+    let at = |snapshot: &CrewSnapshot, post: i64| {
+        snapshot.assigned.iter().find(|one| one.post_id == post && one.person_id == ray).unwrap().clone()
     };
-    let book = test.crew().await;
-    let asked = at(&book, times).request_id.unwrap();
+    let snapshot = test.crew().await;
+    let asked = at(&snapshot, times).request_id.unwrap();
     answer(&test, asked, &["yes", "yes"], &[]).await;
     let close = format!("/events/1/replies/{asked}/close-others");
     assert_eq!(olga.post(&close, &[]).await.status, 303);
     assert_eq!(assign(&mut olga, talk, ben, &[]).await.status, 303);
 
-    let book = test.crew().await;
-    assert_eq!([cars, times].map(|post| book.is_withdrawn(&at(&book, post))), [true, false]);
+    let snapshot = test.crew().await;
+    assert_eq!([cars, times].map(|post| snapshot.is_withdrawn(&at(&snapshot, post))), [true, false]);
     let page = olga.get("/events/1/crew/ask").await;
     assert_eq!(page.attributes("input[name=person][checked]", "value"), [ben.to_string()]);
     assert!(page.has(&format!("input[name=person][value='{ray}']")), "they can be chosen");
     // The sheet is the one they would have without that position.
-    let mut without = book.clone();
+    let mut without = snapshot.clone();
     without.assigned.retain(|one| one.post_id != cars);
-    let sheet = |book: &Book| crew::Sheet::of(book, &book.people[&ray], NOW).unwrap();
-    assert_eq!(sheet(&book).posts.len(), 1);
-    assert_eq!(sheet(&book), sheet(&without));
+    let sheet = |snapshot: &CrewSnapshot| crew::Sheet::of(snapshot, &snapshot.people[&ray], NOW).unwrap();
+    assert_eq!(sheet(&snapshot).posts.len(), 1);
+    assert_eq!(sheet(&snapshot), sheet(&without));
     let contact = olga.get("/events/1/burn-day/contacts").await.text(&format!("[data-person='{ray}']"));
     assert!(contact.contains("Room A times") && !contact.contains("Cars"), "{contact}");
     test.at(datetime!(2027-03-20 15:00 UTC));
@@ -1074,13 +1077,13 @@ async fn nobody_is_asked_again_about_a_position_whose_question_was_closed() {
     // Asked about one more position, they are asked about that one alone.
     assert_eq!(assign(&mut olga, talk, ray, &[("standby", "yes")]).await.status, 303);
     ask(&mut olga).await;
-    let book = test.crew().await;
-    assert!(book.is_withdrawn(&at(&book, cars)));
-    assert_eq!(book.standing(&at(&book, talk), BURN_ON), Standing::Waiting);
+    let snapshot = test.crew().await;
+    assert!(snapshot.is_withdrawn(&at(&snapshot, cars)));
+    assert_eq!(snapshot.standing(&at(&snapshot, talk), BURN_ON), Standing::Waiting);
     // Whoever still wants them there chooses them.
     let form = olga.get(&format!("/events/1/crew/ask?person={ray}")).await.form();
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
-    let book = test.crew().await;
-    assert!(!book.is_withdrawn(&at(&book, cars)));
-    assert_eq!(book.standing(&at(&book, cars), BURN_ON), Standing::Waiting);
+    let snapshot = test.crew().await;
+    assert!(!snapshot.is_withdrawn(&at(&snapshot, cars)));
+    assert_eq!(snapshot.standing(&at(&snapshot, cars), BURN_ON), Standing::Waiting);
 }

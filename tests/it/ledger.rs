@@ -14,25 +14,25 @@ fn mails(test: &TestApp) -> usize {
 #[tokio::test]
 async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let (dov, ida) = (test.person("Dov Aldine", "dov@example.org").await, test.person("Ida Quill", "").await);
     // Ida has her position first, Dov his answer.
-    assign(&mut olga, post(&book, "parking"), ida, &[]).await;
+    assign(&mut olga, post(&snapshot, "parking"), ida, &[]).await;
     let asked = test.ask(&[dov, ida], &["burn day"]).await;
     for request in &asked {
         answer(&test, *request, &["yes"], &[]).await;
     }
-    assign(&mut olga, post(&book, "parking"), dov, &[]).await;
-    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&book, "parking"))).await;
+    assign(&mut olga, post(&snapshot, "parking"), dov, &[]).await;
+    let page = olga.get(&format!("/events/1/crew/positions/{}", post(&snapshot, "parking"))).await;
     assert!(!page.said().is_empty());
     let stands = |page: &Answer| page.mark(&format!("[data-person='{dov}'] [data-day='2027-06-05']"), "state");
     assert_eq!(stands(&page), "confirmed");
 
-    let book = test.crew().await;
-    for one in &book.assigned {
-        assert_eq!(book.standing(one, BURN_ON), Standing::Confirmed);
-        assert_eq!(book.seat(one, BURN_ON), Seat::Filled);
-        assert_eq!(book.standing(one, RAIN), Standing::OtherDate(BURN_ON));
+    let snapshot = test.crew().await;
+    for one in &snapshot.assigned {
+        assert_eq!(snapshot.standing(one, BURN_ON), Standing::Confirmed);
+        assert_eq!(snapshot.seat(one, BURN_ON), Seat::Filled);
+        assert_eq!(snapshot.standing(one, RAIN), Standing::OtherDate(BURN_ON));
     }
     assert_eq!(stands(&olga.get("/events/1/crew").await), "confirmed");
     // When, how, and to which question.
@@ -48,11 +48,11 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
     let before = mails(&test);
     let form = olga.get(&format!("/events/1/crew/ask?person={dov}")).await.form().and("person", &ida.to_string());
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
-    let book = test.crew().await;
-    assert_eq!(book.requests.len(), 2, "no second question to anybody");
-    for one in &book.assigned {
-        assert_eq!(book.standing(one, BURN_ON), Standing::Confirmed);
-        assert_eq!(book.standing(one, RAIN), Standing::Waiting);
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.requests.len(), 2, "no second question to anybody");
+    for one in &snapshot.assigned {
+        assert_eq!(snapshot.standing(one, BURN_ON), Standing::Confirmed);
+        assert_eq!(snapshot.standing(one, RAIN), Standing::Waiting);
     }
     assert_eq!(mails(&test), before + 1, "Ida has no email");
     assert!(olga.get("/events/1/crew/ask").await.has("[data-empty='all done']"));
@@ -61,59 +61,63 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
 #[tokio::test]
 async fn of_two_questions_the_newest_answer_to_a_date_counts() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let dov = test.person("Dov Aldine", "dov@example.org").await;
-    assign(&mut olga, post(&book, "parking"), dov, &[]).await;
+    assign(&mut olga, post(&snapshot, "parking"), dov, &[]).await;
     ask(&mut olga).await;
     let own = test.crew().await.assigned[0].request_id.unwrap();
     let general = test.ask(&[dov], &["burn day", "rain date"]).await[0];
     answer(&test, own, &["yes", "yes"], &[]).await;
     test.at(NOW + Duration::HOUR);
     answer(&test, general, &["no"], &[]).await;
-    let book = test.crew().await;
-    assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Declined, "said later");
-    assert_eq!(book.standing(&book.assigned[0], RAIN), Standing::Confirmed, "said about this date to one alone");
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Declined, "said later");
+    assert_eq!(
+        snapshot.standing(&snapshot.assigned[0], RAIN),
+        Standing::Confirmed,
+        "said about this date to one alone"
+    );
     test.at(NOW + Duration::hours(2));
     answer(&test, own, &["maybe"], &[]).await;
-    let book = test.crew().await;
-    assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Maybe);
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Maybe);
     // A withdrawn question doesn't count.
     test.at(NOW + Duration::hours(3));
     answer(&test, general, &["no"], &[]).await;
     olga.post(&format!("/events/1/replies/{general}/withdraw"), &[]).await;
-    let book = test.crew().await;
-    assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Maybe);
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Maybe);
 }
 
 #[tokio::test]
 async fn a_yes_to_one_position_is_none_to_another() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let dov = test.person("Dov Aldine", "dov@example.org").await;
-    assign(&mut olga, post(&book, "parking"), dov, &[]).await;
+    assign(&mut olga, post(&snapshot, "parking"), dov, &[]).await;
     ask(&mut olga).await;
     let first = test.crew().await.assigned[0].clone();
     answer(&test, first.request_id.unwrap(), &["yes", "yes"], &[]).await;
     olga.post(&format!("/events/1/crew/assignments/{}/remove", first.id), &[]).await;
-    assign(&mut olga, post(&book, "timekeeper"), dov, &[]).await;
-    let book = test.crew().await;
-    assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::NotAsked);
+    assign(&mut olga, post(&snapshot, "timekeeper"), dov, &[]).await;
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::NotAsked);
 }
 
 #[tokio::test]
 async fn the_private_page_answers_the_general_question() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let dov = test.person("Dov Aldine", "dov@example.org").await;
     let general = test.ask(&[dov], &["burn day"]).await[0];
-    assign(&mut olga, post(&book, "parking"), dov, &[]).await;
+    assign(&mut olga, post(&snapshot, "parking"), dov, &[]).await;
     answer(&test, general, &["yes"], &[]).await;
     let path = test.sheet_path(dov).await;
     test.at(NOW + Duration::HOUR);
     assert_eq!(test.stranger().post(&path, &[("act", "no"), ("note", "broke my leg")]).await.status, 303);
-    let book = test.crew().await;
-    assert_eq!(book.standing(&book.assigned[0], BURN_ON), Standing::Declined);
-    let parking = &book.posts.iter().find(|one| one.id == post(&book, "parking")).unwrap().details.name;
+    let snapshot = test.crew().await;
+    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Declined);
+    let parking = &snapshot.posts.iter().find(|one| one.id == post(&snapshot, "parking")).unwrap().details.name;
     let due = olga.get("/events/1").await.all(".list li .t");
     assert!(due.iter().any(|due| due.contains("Dov Aldine") && due.contains(parking)), "on the countdown: {due:?}");
 }

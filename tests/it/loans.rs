@@ -2,7 +2,7 @@
 
 use crate::support::{Answer, Browser, Filled, NOW, TestApp, picture, plan};
 use burnday::accounts::Role;
-use burnday::loans::{Book, Free, Step};
+use burnday::loans::{Free, LoanSnapshot, Step};
 use burnday::web::link::without_links;
 use burnday::web::words::{self, Reader};
 use burnday::{asks, reminders};
@@ -114,8 +114,8 @@ async fn moved(olga: &mut Browser, to: Date) -> (Vec<String>, String) {
 
 /// Whether the clock is available on a date, and its status for it.
 async fn standing(test: &TestApp, on: Date) -> (Free, Option<Step>) {
-    let book = Book::of(&test.app, 1, test.app.clock.now()).await.unwrap();
-    let standing = book.standing(book.find(1).unwrap(), on);
+    let snapshot = LoanSnapshot::of(&test.app, 1, test.app.clock.now()).await.unwrap();
+    let standing = snapshot.standing(snapshot.find(1).unwrap(), on);
     (standing.free, standing.stage)
 }
 

@@ -352,24 +352,25 @@ async fn other_words_make_no_ones_details_out_of_date_and_hide_no_difference() {
 #[tokio::test]
 async fn an_override_in_old_words_still_counts() {
     let (test, mut olga) = crew::posts().await;
-    let book = test.crew().await;
-    let [pumps, parking, safety] = ["pump operator", "parking", "safety officer"].map(|duty| crew::post(&book, duty));
+    let snapshot = test.crew().await;
+    let [pumps, parking, safety] =
+        ["pump operator", "parking", "safety officer"].map(|duty| crew::post(&snapshot, duty));
     let mut people = Vec::new();
     for name in ["Ray Ortiz", "Ada Lund", "Dov Aldine", "Dele Aldous", "Wren Ibarra", "Imre Kovalenko"] {
         people.push(test.person(name, "").await);
     }
     let [ray, ada, dov, dele, wren, imre] = people[..] else { panic!("six people") };
-    crew::qualify(&mut olga, &book, ada, "Driver/operator", "2027-05-31").await;
-    crew::qualify(&mut olga, &book, dele, "Safety officer", "").await;
+    crew::qualify(&mut olga, &snapshot, ada, "Driver/operator", "2027-05-31").await;
+    crew::qualify(&mut olga, &snapshot, dele, "Safety officer", "").await;
     let hours = [("on", "2027-06-05"), ("from", "09:30"), ("until", "12:00")];
     assert_eq!(olga.post(&format!("/events/1/crew/people/{dov}/hours"), &hours).await.status, 303);
     assert_eq!(crew::assign(&mut olga, safety, dele, &[]).await.status, 303);
     // Wren has the second of two positions that are called the same.
     let second = crew::position(&mut olga, "Parking", "parking", ("08:30", "11:00")).await;
     assert_eq!(crew::assign(&mut olga, second, wren, &[]).await.status, 303);
-    let times = crew::post(&book, "timekeeper");
+    let times = crew::post(&snapshot, "timekeeper");
 
-    let (there, needed) = (&book.post(safety).unwrap().details, &book.post(parking).unwrap().details);
+    let (there, needed) = (&snapshot.post(safety).unwrap().details, &snapshot.post(parking).unwrap().details);
     let expired = ["Sat 5 Jun 2027", "Sat 12 Jun 2027"]
         .map(|on| format!("“Driver/operator” is needed and holds until Mon 31 May 2027, not on {on}."));
     let overridden = [
@@ -385,10 +386,10 @@ async fn an_override_in_old_words_still_counts() {
         (pumps, imre, "“Driver/operator” is not on the list.".to_owned()),
     ];
     let broken = async |test: &TestApp| {
-        let book = test.crew().await;
+        let snapshot = test.crew().await;
         let is_broken = |(post, person, _): &(i64, i64, String)| {
-            let one = book.assigned.iter().find(|one| (one.post_id, one.person_id) == (*post, *person)).unwrap();
-            book.dates().any(|on| !book.broken(one, on).is_empty())
+            let one = snapshot.assigned.iter().find(|one| (one.post_id, one.person_id) == (*post, *person)).unwrap();
+            snapshot.dates().any(|on| !snapshot.broken(one, on).is_empty())
         };
         overridden.iter().map(is_broken).collect::<Vec<_>>()
     };

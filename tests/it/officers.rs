@@ -19,8 +19,8 @@ async fn check(by: &mut Browser, person: i64) -> u16 {
 
 /// Who checked this person's certificates.
 async fn checked_by(test: &TestApp, person: i64) -> Option<String> {
-    let book = test.crew().await;
-    let by = book.held(person).find_map(|held| held.checked.clone());
+    let snapshot = test.crew().await;
+    let by = snapshot.held(person).find_map(|held| held.checked.clone());
     by.map(|(by, _)| by)
 }
 
@@ -53,13 +53,13 @@ async fn nobody_checks_their_own_certificates() {
             let checker =
                 if role == Role::EducationOfficer { "Olga Wren".to_owned() } else { format!("Somebody, {role}") };
             let (test, mut olga) = posts().await;
-            let book = test.crew().await;
+            let snapshot = test.crew().await;
             let as_role = async |role: Role| {
                 if role == Role::EducationOfficer { test.olga().await } else { test.somebody(role).await }
             };
             let (mut own, mut other) = (as_role(officer).await, as_role(role).await);
             let person = person_of(&test, officer).await;
-            assert_eq!(qualify(&mut olga, &book, person, "Safety officer", "").await.status, 303);
+            assert_eq!(qualify(&mut olga, &snapshot, person, "Safety officer", "").await.status, 303);
             let here = format!("/events/1/crew/people/{person}");
             let button = format!("form[action='{here}/certificates/1/check']");
             let page = own.get(&here).await;
@@ -88,9 +88,9 @@ async fn nobody_checks_their_own_certificates() {
 #[tokio::test]
 async fn whoever_commands_checks_no_others() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
+    let snapshot = test.crew().await;
     let ray = test.person("Ray Ortiz", "").await;
-    qualify(&mut olga, &book, ray, "Driver/operator", "").await;
+    qualify(&mut olga, &snapshot, ray, "Driver/operator", "").await;
     let mut boss = test.somebody(Role::BurnBoss).await;
     assert_eq!(check(&mut boss, ray).await, 403);
     let mut safety = test.somebody(Role::SafetyOfficer).await;
@@ -100,8 +100,8 @@ async fn whoever_commands_checks_no_others() {
 #[tokio::test]
 async fn nobody_overrides_a_rule_about_themselves() {
     let (test, mut olga) = posts().await;
-    let book = test.crew().await;
-    let pumps = post(&book, "pump operator");
+    let snapshot = test.crew().await;
+    let pumps = post(&snapshot, "pump operator");
     let because = [("reason", "Certificate seen")];
     let mut safety = test.somebody(Role::SafetyOfficer).await;
     let dele = person_of(&test, Role::SafetyOfficer).await;

@@ -2,8 +2,8 @@
 
 use super::says;
 use crate::accounts::{Private, SignedIn, User};
-use crate::crew::book::Book;
-use crate::crew::home::{book, page};
+use crate::crew::home::{page, snapshot};
+use crate::crew::snapshot::CrewSnapshot;
 use crate::error::{Error, Result};
 use crate::people::Person;
 use crate::state::App;
@@ -44,14 +44,14 @@ impl PersonHours {
 
 /// Everyone who was there, sorted by surname, with days written as given.
 #[must_use]
-pub fn of_all(book: &Book, user: &User, day: impl Fn(Date) -> String) -> Vec<PersonHours> {
-    let zone = &book.event.details.zone;
+pub fn of_all(snapshot: &CrewSnapshot, user: &User, day: impl Fn(Date) -> String) -> Vec<PersonHours> {
+    let zone = &snapshot.event.details.zone;
     let moment = |at: OffsetDateTime| Reader::App.time(zone.wall(at).time());
-    let mut people: Vec<&Person> = book.people.values().collect();
+    let mut people: Vec<&Person> = snapshot.people.values().collect();
     people.sort_by_cached_key(|person| person.listing());
     let one = |person: &Person| {
-        let theirs: Vec<_> = book.attendances.iter().filter(|one| one.person_id == person.id).collect();
-        let posts = book.posts_of(person.id);
+        let theirs: Vec<_> = snapshot.attendances.iter().filter(|one| one.person_id == person.id).collect();
+        let posts = snapshot.posts_of(person.id);
         PersonHours {
             name: person.details.name.clone(),
             listed: person.details.listed(),
@@ -83,12 +83,12 @@ struct HoursPage {
 }
 
 async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let book = book(&app, id).await?;
-    let today = book.event.today(app.clock.now());
-    let lines = of_all(&book, &visit.user, |on| Reader::App.near_day(on, today));
+    let snapshot = snapshot(&app, id).await?;
+    let today = snapshot.event.today(app.clock.now());
+    let lines = of_all(&snapshot, &visit.user, |on| Reader::App.near_day(on, today));
     let total: Duration = lines.iter().map(|line| line.lasted).sum();
     show(&HoursPage {
-        page: page(&app, &visit, &book.event, "Hours on site").await?,
+        page: page(&app, &visit, &snapshot.event, "Hours on site").await?,
         event_id: id,
         total: says(total),
         minutes: total.whole_minutes(),
@@ -99,7 +99,7 @@ async fn list(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
 
 /// The same for a spreadsheet. No text can start a formula.
 async fn file(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
-    let book = book(&app, id).await?;
+    let snapshot = snapshot(&app, id).await?;
     let mut writer = csv::Writer::from_writer(Vec::new());
     // People who may not read notes don't get the last column.
     let columns = if visit.user.sees(Private::Notes) { 5 } else { 4 };
@@ -111,7 +111,7 @@ async fn file(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
         writer.write_record(guarded).map_err(|error| Error::Internal(error.into()))
     };
     row(&mut writer, ["name", "positions", "times", "minutes", "reason for correction"])?;
-    for line in of_all(&book, &visit.user, words::iso) {
+    for line in of_all(&snapshot, &visit.user, words::iso) {
         let times: Vec<&str> = line.times.iter().map(|(time, _)| time.as_str()).collect();
         let reasons: Vec<&str> = line.times.iter().map(|(_, why)| why.as_str()).filter(|why| !why.is_empty()).collect();
         let minutes = line.lasted.whole_minutes().to_string();

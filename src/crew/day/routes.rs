@@ -2,9 +2,9 @@
 
 use super::{Attendance, store};
 use crate::accounts::{Private, Role, SignedIn, User, Visit, Worker};
-use crate::crew::book::{Book, Standing};
-use crate::crew::home::{book, page};
+use crate::crew::home::{page, snapshot};
 use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
+use crate::crew::snapshot::{CrewSnapshot, Standing};
 use crate::error::{Error, Result};
 use crate::people::{self, Person};
 use crate::state::App;
@@ -77,33 +77,39 @@ async fn look(
     Path(id): Path<i64>,
     Query(wanted): Query<LookFor>,
 ) -> Result<Response> {
-    let book = book(&app, id).await?;
+    let snapshot = snapshot(&app, id).await?;
     let found = if wanted.words.trim().is_empty() {
         Vec::new()
     } else {
         people::look_up(&mut *app.db.read().acquire().await?, &wanted.words, 0, MOST_PEOPLE).await?.0
     };
-    let page = page(&app, &visit, &book.event, "Crew check-in").await?;
-    show(&view(page, &visit, &book, (wanted.words, &found), app.clock.now()))
+    let page = page(&app, &visit, &snapshot.event, "Crew check-in").await?;
+    show(&view(page, &visit, &snapshot, (wanted.words, &found), app.clock.now()))
 }
 
-fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Person]), now: OffsetDateTime) -> DayPage {
-    let on = book.event.details.burn_on;
-    let line = |person: &&Person| line(book, person, &visit.user);
-    let is_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id && one.out_at.is_none());
-    let was_in = |id: i64| book.attendances.iter().any(|one| one.person_id == id);
-    let mut all: Vec<&Person> = book.people.values().collect();
+fn view(
+    page: Page,
+    visit: &Visit,
+    snapshot: &CrewSnapshot,
+    (words, found): (String, &[Person]),
+    now: OffsetDateTime,
+) -> DayPage {
+    let on = snapshot.event.details.burn_on;
+    let line = |person: &&Person| line(snapshot, person, &visit.user);
+    let is_in = |id: i64| snapshot.attendances.iter().any(|one| one.person_id == id && one.out_at.is_none());
+    let was_in = |id: i64| snapshot.attendances.iter().any(|one| one.person_id == id);
+    let mut all: Vec<&Person> = snapshot.people.values().collect();
     all.sort_by_cached_key(|person| person.listing());
-    let coming: BTreeSet<i64> = book.coming(on).iter().map(|person| person.id).collect();
+    let coming: BTreeSet<i64> = snapshot.coming(on).iter().map(|person| person.id).collect();
     let pick = |wanted: &dyn Fn(i64) -> bool| all.iter().filter(|person| wanted(person.id)).map(line).collect();
-    let assigned = |id: i64| book.assigned.iter().any(|one| one.person_id == id);
-    let unsure = all.iter().filter(|person| coming.contains(&person.id) && !book.reconfirmed(person.id));
-    let days = (on - book.event.today(now)).whole_days();
+    let assigned = |id: i64| snapshot.assigned.iter().any(|one| one.person_id == id);
+    let unsure = all.iter().filter(|person| coming.contains(&person.id) && !snapshot.reconfirmed(person.id));
+    let days = (on - snapshot.event.today(now)).whole_days();
     let choice = |person: &Person| (person.id, person.details.name.clone(), person.place());
     DayPage {
         page,
-        event_id: book.event.id,
-        day: Reader::App.near_day(on, book.event.today(now)),
+        event_id: snapshot.event.id,
+        day: Reader::App.near_day(on, snapshot.event.today(now)),
         is_today: days == 0,
         here: pick(&is_in),
         awaited: pick(&|id| coming.contains(&id) && !was_in(id)),
@@ -120,17 +126,17 @@ fn view(page: Page, visit: &Visit, book: &Book, (words, found): (String, &[Perso
     }
 }
 
-fn line(book: &Book, person: &Person, user: &User) -> Line {
-    let zone = &book.event.details.zone;
+fn line(snapshot: &CrewSnapshot, person: &Person, user: &User) -> Line {
+    let zone = &snapshot.event.details.zone;
     let clock = |at: OffsetDateTime| Reader::App.time(zone.wall(at).time());
-    let times: Vec<&Attendance> = book.attendances.iter().filter(|one| one.person_id == person.id).collect();
+    let times: Vec<&Attendance> = snapshot.attendances.iter().filter(|one| one.person_id == person.id).collect();
     let says = |one: &&Attendance| match one.out_at {
         Some(out) => format!("{} to {}", clock(one.in_at), clock(out)),
         None => format!("signed in at {}", clock(one.in_at)),
     };
-    let posts = book.posts_of(person.id).into_iter();
-    let on = book.event.details.burn_on;
-    let posts = posts.filter(|(one, _)| book.standing(one, on) != Standing::Declined);
+    let posts = snapshot.posts_of(person.id).into_iter();
+    let on = snapshot.event.details.burn_on;
+    let posts = posts.filter(|(one, _)| snapshot.standing(one, on) != Standing::Declined);
     Line {
         person_id: person.id,
         name: person.details.name.clone(),
@@ -201,8 +207,8 @@ struct TimesForm {
 
 impl TimesForm {
     /// Times are on the day they came. A sign-out before the sign-in is on the next day.
-    fn read(&self, old: &Attendance, book: &Book, now: OffsetDateTime) -> Result<Attendance, Mistakes> {
-        let zone = &book.event.details.zone;
+    fn read(&self, old: &Attendance, snapshot: &CrewSnapshot, now: OffsetDateTime) -> Result<Attendance, Mistakes> {
+        let zone = &snapshot.event.details.zone;
         let day = zone.wall(old.in_at).date();
         let mut mistakes = Mistakes::default();
         let came = mistakes.note("came", form::time_of_day(&self.came));
@@ -237,25 +243,27 @@ impl TimesForm {
 }
 
 /// A time on site at this event.
-async fn time(app: &App, event_id: i64, id: i64) -> Result<(Book, Attendance, String)> {
-    let book = book(app, event_id).await?;
-    let one = book.attendances.iter().find(|one| one.id == id).cloned().ok_or(Error::NotFound)?;
-    let name =
-        book.people.get(&one.person_id).map_or("someone whose data was erased", |person| person.details.name.as_str());
+async fn time(app: &App, event_id: i64, id: i64) -> Result<(CrewSnapshot, Attendance, String)> {
+    let snapshot = snapshot(app, event_id).await?;
+    let one = snapshot.attendances.iter().find(|one| one.id == id).cloned().ok_or(Error::NotFound)?;
+    let name = snapshot
+        .people
+        .get(&one.person_id)
+        .map_or("someone whose data was erased", |person| person.details.name.as_str());
     let name = name.to_owned();
-    Ok((book, one, name))
+    Ok((snapshot, one, name))
 }
 
 async fn times_page(
     app: &App,
     visit: &Visit,
-    (book, one, name): (&Book, &Attendance, String),
+    (snapshot, one, name): (&CrewSnapshot, &Attendance, String),
     (form, mistakes): (TimesForm, Mistakes),
 ) -> Result<TimesPage> {
-    let day = Reader::App.day(book.event.details.zone.wall(one.in_at).date());
-    let page = page(app, visit, &book.event, "Edit times").await?;
-    let page = page.under(format!("/events/{}/burn-day/crew", book.event.id), "Crew check-in");
-    Ok(TimesPage { page, event_id: book.event.id, id: one.id, name, day, form, mistakes })
+    let day = Reader::App.day(snapshot.event.details.zone.wall(one.in_at).date());
+    let page = page(app, visit, &snapshot.event, "Edit times").await?;
+    let page = page.under(format!("/events/{}/burn-day/crew", snapshot.event.id), "Crew check-in");
+    Ok(TimesPage { page, event_id: snapshot.event.id, id: one.id, name, day, form, mistakes })
 }
 
 async fn ask_times(
@@ -263,15 +271,15 @@ async fn ask_times(
     CrewKeeper(visit): CrewKeeper,
     Path((id, attendance)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let (book, one, name) = time(&app, id, attendance).await?;
-    let clock = |at: OffsetDateTime| words::iso_time(book.event.details.zone.wall(at).time());
+    let (snapshot, one, name) = time(&app, id, attendance).await?;
+    let clock = |at: OffsetDateTime| words::iso_time(snapshot.event.details.zone.wall(at).time());
     let form = TimesForm {
         came: clock(one.in_at),
         left: one.out_at.map(clock).unwrap_or_default(),
         reason: one.reason.clone(),
         version: one.version,
     };
-    show(&times_page(&app, &visit, (&book, &one, name), (form, Mistakes::default())).await?)
+    show(&times_page(&app, &visit, (&snapshot, &one, name), (form, Mistakes::default())).await?)
 }
 
 async fn put_right(
@@ -281,15 +289,15 @@ async fn put_right(
     Form(form): Form<TimesForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, old, name) = time(&app, id, attendance).await?;
-    let new = match form.read(&old, &book, now) {
+    let (snapshot, old, name) = time(&app, id, attendance).await?;
+    let new = match form.read(&old, &snapshot, now) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = times_page(&app, &visit, (&book, &old, name), (form, mistakes)).await?;
+            let page = times_page(&app, &visit, (&snapshot, &old, name), (form, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, zone) = (visit.user.actor(), book.event.details.zone.clone());
+    let (actor, zone) = (visit.user.actor(), snapshot.event.details.zone.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let seen = Attendance { version: new.version, ..old };
@@ -299,11 +307,12 @@ async fn put_right(
     if write.await? {
         return Ok(flash::redirect(&format!("/events/{id}/burn-day/crew"), "Times saved."));
     }
-    let (book, one, name) = time(&app, id, attendance).await?;
+    let (snapshot, one, name) = time(&app, id, attendance).await?;
     let mut mistakes = Mistakes::default();
     let changed = "Someone changed these times in the meantime, or they would be signed in twice. Check the times, then \
                    save again.";
     mistakes.add("came", changed);
-    let page = times_page(&app, &visit, (&book, &one, name), (TimesForm { version: one.version, ..form }, mistakes));
+    let page =
+        times_page(&app, &visit, (&snapshot, &one, name), (TimesForm { version: one.version, ..form }, mistakes));
     show_as(StatusCode::CONFLICT, &page.await?)
 }

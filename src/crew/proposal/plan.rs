@@ -3,8 +3,8 @@
 use crate::asks::{Request, Said};
 use crate::calc::duties;
 use crate::calc::staffing::{self, Answer, Bar, Held, Person, Priority, Proposal};
-use crate::crew::book::{Book, Standing, is_ours};
 use crate::crew::rules::span;
+use crate::crew::snapshot::{CrewSnapshot, Standing, is_ours};
 use crate::crew::{Assignment, skills};
 use crate::web::link::hex;
 use sha2::{Digest, Sha256};
@@ -48,51 +48,51 @@ pub(super) struct Plan {
 
 impl Plan {
     /// None if `is_stopped` says to stop before it is done.
-    pub(super) fn of(book: &Book, least: Answer, is_stopped: impl Fn() -> bool) -> Option<Self> {
+    pub(super) fn of(snapshot: &CrewSnapshot, least: Answer, is_stopped: impl Fn() -> bool) -> Option<Self> {
         let mut dates: Vec<Dated> = Vec::new();
-        for on in book.dates() {
+        for on in snapshot.dates() {
             if is_stopped() {
                 return None;
             }
-            let at = dates.first().map_or_else(|| now_at(book), |burn| seats_of(&burn.found));
-            let posts = posts(book, on);
-            let people = people(book, on, &at);
+            let at = dates.first().map_or_else(|| now_at(snapshot), |burn| seats_of(&burn.found));
+            let posts = posts(snapshot, on);
+            let people = people(snapshot, on, &at);
             let found = staffing::propose(&posts, &people, least);
             dates.push(Dated { on, people, posts, found });
         }
-        let changes = changes(book, &dates);
-        let rain_alone = rain_alone(book, &dates, &changes);
+        let changes = changes(snapshot, &dates);
+        let rain_alone = rain_alone(snapshot, &dates, &changes);
         let mut text = format!("{least:?} {changes:?}");
         for dated in &dates {
             // Writing to a string can't fail.
             let _ = write!(text, " {dated:?}");
         }
-        Some(Self { dates, changes, rain_alone, fingerprint: digest(&text), made_from: made_from(book) })
+        Some(Self { dates, changes, rain_alone, fingerprint: digest(&text), made_from: made_from(snapshot) })
     }
 
     /// Is this what it was made from?
-    pub(super) fn is_made_from(&self, book: &Book) -> bool {
-        self.made_from == made_from(book)
+    pub(super) fn is_made_from(&self, snapshot: &CrewSnapshot) -> bool {
+        self.made_from == made_from(snapshot)
     }
 }
 
 /// The positions on a date that no one could take over from someone who has one there:
 /// everyone else said no, can't be there, lacks a qualification, or has another duty then.
-pub(in crate::crew) fn without_backup(book: &Book, on: Date) -> BTreeSet<i64> {
-    let (posts, people) = (posts(book, on), people(book, on, &now_at(book)));
+pub(in crate::crew) fn without_backup(snapshot: &CrewSnapshot, on: Date) -> BTreeSet<i64> {
+    let (posts, people) = (posts(snapshot, on), people(snapshot, on, &now_at(snapshot)));
     let alone = posts.iter().filter(|post| {
-        let there = book.assigned.iter().filter(|one| one.post_id == post.id && !one.is_standby);
-        let counts = there.filter(|one| book.standing(one, on) != Standing::Declined);
+        let there = snapshot.assigned.iter().filter(|one| one.post_id == post.id && !one.is_standby);
+        let counts = there.filter(|one| snapshot.standing(one, on) != Standing::Declined);
         let there: BTreeSet<i64> = counts.map(|one| one.person_id).collect();
         let mut others = people.iter().filter(|person| !there.contains(&person.id));
-        !there.is_empty() && !others.any(|person| could_take_over(book, post, person, on))
+        !there.is_empty() && !others.any(|person| could_take_over(snapshot, post, person, on))
     });
     alone.map(|post| post.id).collect()
 }
 
-fn could_take_over(book: &Book, post: &staffing::Post, person: &Person, on: Date) -> bool {
+fn could_take_over(snapshot: &CrewSnapshot, post: &staffing::Post, person: &Person, on: Date) -> bool {
     staffing::bars(post, person, Answer::NotAsked).is_empty()
-        && book.post(post.id).is_some_and(|post| book.clashes(post, person.id, on).is_empty())
+        && snapshot.post(post.id).is_some_and(|post| snapshot.clashes(post, person.id, on).is_empty())
 }
 
 fn digest(text: &str) -> String {
@@ -100,20 +100,20 @@ fn digest(text: &str) -> String {
 }
 
 /// Everything a proposal is made from.
-fn made_from(book: &Book) -> String {
-    let at = now_at(book);
-    let mut text = format!("{:?}", book.assigned);
-    for on in book.dates() {
+fn made_from(snapshot: &CrewSnapshot) -> String {
+    let at = now_at(snapshot);
+    let mut text = format!("{:?}", snapshot.assigned);
+    for on in snapshot.dates() {
         // Writing to a string can't fail.
-        let _ = write!(text, " {on} {:?} {:?}", posts(book, on), people(book, on, &at));
+        let _ = write!(text, " {on} {:?} {:?}", posts(snapshot, on), people(snapshot, on, &at));
     }
     digest(&text)
 }
 
 /// The positions of each person who is assigned.
-fn now_at(book: &Book) -> BTreeMap<i64, Vec<i64>> {
+fn now_at(snapshot: &CrewSnapshot) -> BTreeMap<i64, Vec<i64>> {
     let mut at: BTreeMap<i64, Vec<i64>> = BTreeMap::new();
-    for one in &book.assigned {
+    for one in &snapshot.assigned {
         at.entry(one.person_id).or_default().push(one.post_id);
     }
     at
@@ -127,7 +127,7 @@ fn seats_of(found: &Proposal) -> BTreeMap<i64, Vec<i64>> {
     at
 }
 
-fn posts(book: &Book, on: Date) -> Vec<staffing::Post> {
+fn posts(snapshot: &CrewSnapshot, on: Date) -> Vec<staffing::Post> {
     let post = |post: &crate::crew::Post| {
         let details = &post.details;
         Some(staffing::Post {
@@ -139,24 +139,24 @@ fn posts(book: &Book, on: Date) -> Vec<staffing::Post> {
             priority: if details.is_critical { Priority::Critical } else { Priority::Usual },
         })
     };
-    book.posts.iter().filter_map(post).collect()
+    snapshot.posts.iter().filter_map(post).collect()
 }
 
 /// Everyone the crew knows, with their answers for a date.
-fn people(book: &Book, on: Date, at: &BTreeMap<i64, Vec<i64>>) -> Vec<Person> {
-    let mut ids: Vec<i64> = book.people.keys().copied().collect();
+fn people(snapshot: &CrewSnapshot, on: Date, at: &BTreeMap<i64, Vec<i64>>) -> Vec<Person> {
+    let mut ids: Vec<i64> = snapshot.people.keys().copied().collect();
     ids.sort_unstable();
     let person = |id: i64| {
-        let (day, posts) = said(book, id, on);
-        let there = book.hours(id, on).map(|hours| span(hours, on).into_iter().collect::<Vec<duties::Hours>>());
+        let (day, posts) = said(snapshot, id, on);
+        let there = snapshot.hours(id, on).map(|hours| span(hours, on).into_iter().collect::<Vec<duties::Hours>>());
         Person {
             id,
-            holds: holds(book, id, on),
+            holds: holds(snapshot, id, on),
             there,
             day,
             posts,
             at: at.get(&id).cloned().unwrap_or_default(),
-            fixed: fixed(book, id, on),
+            fixed: fixed(snapshot, id, on),
         }
     };
     ids.into_iter().map(person).collect()
@@ -164,54 +164,54 @@ fn people(book: &Book, on: Date, at: &BTreeMap<i64, Vec<i64>>) -> Vec<Person> {
 
 /// Their answers for a date: for each position they have, and the best of all answers for
 /// every other position.
-fn said(book: &Book, person: i64, on: Date) -> (Answer, Vec<(i64, Answer)>) {
+fn said(snapshot: &CrewSnapshot, person: i64, on: Date) -> (Answer, Vec<(i64, Answer)>) {
     let of = |request: &Request| match request.stands_for(on).map(|answer| answer.said) {
         Some(Said::Yes | Said::Deputy) => Answer::Yes,
         Some(Said::Maybe) => Answer::Maybe,
         Some(Said::No) => Answer::No,
         None => Answer::Waiting,
     };
-    let asked = book.requests.iter().filter(|one| is_ours(one) && one.person_id == person && one.asks_about(on));
+    let asked = snapshot.requests.iter().filter(|one| is_ours(one) && one.person_id == person && one.asks_about(on));
     let all: Vec<Answer> = asked.map(of).collect();
     let best = all.iter().copied().min().unwrap_or(Answer::NotAsked).min(Answer::NotAsked);
-    let theirs = book.assigned.iter().filter(|one| one.person_id == person);
-    let posts = theirs.filter_map(|one| Some((one.post_id, of(book.question(one, on)?)))).collect();
+    let theirs = snapshot.assigned.iter().filter(|one| one.person_id == person);
+    let posts = theirs.filter_map(|one| Some((one.post_id, of(snapshot.question(one, on)?)))).collect();
     // Someone who said only no isn't there.
     let day = if best == Answer::NotAsked && all.contains(&Answer::No) { Answer::No } else { best };
     (day, posts)
 }
 
-fn holds(book: &Book, person: i64, on: Date) -> Vec<Held> {
+fn holds(snapshot: &CrewSnapshot, person: i64, on: Date) -> Vec<Held> {
     let mut held = Vec::new();
-    for holding in book.held(person) {
+    for holding in snapshot.held(person) {
         let is_expired = !holding.kept.holds_on(on);
-        let all = skills::with_lesser(holding.kept.qualification_id, &book.qualifications);
+        let all = skills::with_lesser(holding.kept.qualification_id, &snapshot.qualifications);
         held.extend(all.into_iter().map(|qualification| Held { qualification, is_expired }));
     }
     held
 }
 
 /// Positions that someone has because a rule was overridden.
-fn fixed(book: &Book, person: i64, on: Date) -> Vec<i64> {
+fn fixed(snapshot: &CrewSnapshot, person: i64, on: Date) -> Vec<i64> {
     let stays = |one: &&Assignment| {
         one.person_id == person
             && !one.is_standby
             && one.all_the_same.is_some()
-            && book.standing(one, on) != Standing::Declined
-            && book.broken(one, on).is_empty()
+            && snapshot.standing(one, on) != Standing::Declined
+            && snapshot.broken(one, on).is_empty()
     };
-    book.assigned.iter().filter(stays).map(|one| one.post_id).collect()
+    snapshot.assigned.iter().filter(stays).map(|one| one.post_id).collect()
 }
 
 /// Assignments cover the whole event, so both dates become one: the people placed on burn
 /// day, and those without a position then who fill one on the rain date.
-fn changes(book: &Book, dates: &[Dated]) -> Vec<Change> {
+fn changes(snapshot: &CrewSnapshot, dates: &[Dated]) -> Vec<Change> {
     let Some(burn) = dates.first() else { return Vec::new() };
     let seats: BTreeSet<(i64, i64)> = burn.found.seats.iter().map(|seat| (seat.post, seat.person)).collect();
     let rain: BTreeSet<(i64, i64)> = dates[1..].iter().flat_map(|dated| for_rain(burn, dated)).collect();
     let has = |person: i64| seats.iter().chain(&rain).any(|(_, other)| *other == person);
     let found =
-        |post: i64, person: i64| book.assigned.iter().find(|one| one.post_id == post && one.person_id == person);
+        |post: i64, person: i64| snapshot.assigned.iter().find(|one| one.post_id == post && one.person_id == person);
     let mut changes = Vec::new();
     for (post, person) in seats.union(&rain).copied() {
         match found(post, person) {
@@ -220,10 +220,10 @@ fn changes(book: &Book, dates: &[Dated]) -> Vec<Change> {
             Some(_) => {}
         }
     }
-    for one in book.assigned.iter().filter(|one| !one.is_standby) {
+    for one in snapshot.assigned.iter().filter(|one| !one.is_standby) {
         let pair = (one.post_id, one.person_id);
-        let declined = book.dates().all(|on| book.standing(one, on) == Standing::Declined);
-        if seats.contains(&pair) || rain.contains(&pair) || declined || !book.people.contains_key(&one.person_id) {
+        let declined = snapshot.dates().all(|on| snapshot.standing(one, on) == Standing::Declined);
+        if seats.contains(&pair) || rain.contains(&pair) || declined || !snapshot.people.contains_key(&one.person_id) {
             continue;
         }
         changes.push(if has(one.person_id) {
@@ -237,14 +237,14 @@ fn changes(book: &Book, dates: &[Dated]) -> Vec<Change> {
 
 /// Places on the rain date that the assignments leave out: the people have another position
 /// on burn day, or can't be there then.
-fn rain_alone(book: &Book, dates: &[Dated], changes: &[Change]) -> Vec<(i64, i64)> {
+fn rain_alone(snapshot: &CrewSnapshot, dates: &[Dated], changes: &[Change]) -> Vec<(i64, i64)> {
     let mut alone = Vec::new();
     for seat in dates.iter().skip(1).flat_map(|dated| &dated.found.seats) {
         let (post, person) = (seat.post, seat.person);
         let is_put = changes.iter().any(
             |change| matches!(change, Change::Put { person: whom, post: at, .. } if (*whom, *at) == (person, post)),
         );
-        let stays = book.assigned.iter().any(|one| {
+        let stays = snapshot.assigned.iter().any(|one| {
             let goes = changes.contains(&Change::Off { assignment: one.id })
                 || changes.contains(&Change::StandBy { assignment: one.id });
             (one.post_id, one.person_id) == (post, person) && !goes

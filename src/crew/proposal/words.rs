@@ -2,7 +2,7 @@
 
 use super::plan::{Change, Dated, Plan};
 use crate::calc::staffing::{Answer, Bar, Closer, How, Missing, Seat, standbys};
-use crate::crew::book::{Book, Seats};
+use crate::crew::snapshot::{CrewSnapshot, Seats};
 use crate::crew::{Hours, Post};
 use crate::web::words::{self, Reader};
 use std::collections::{BTreeMap, BTreeSet};
@@ -154,21 +154,21 @@ pub(super) struct StandbyLine {
 
 /// Puts a plan into words.
 pub(super) struct Words<'a> {
-    pub book: &'a Book,
+    pub snapshot: &'a CrewSnapshot,
     pub today: Date,
 }
 
 impl Words<'_> {
     fn name(&self, person: i64) -> String {
-        self.book.people.get(&person).map_or_else(|| "someone".to_owned(), |one| one.details.name.clone())
+        self.snapshot.people.get(&person).map_or_else(|| "someone".to_owned(), |one| one.details.name.clone())
     }
 
     fn post(&self, id: i64) -> &str {
-        self.book.post(id).map_or("a position", |post| post.details.name.as_str())
+        self.snapshot.post(id).map_or("a position", |post| post.details.name.as_str())
     }
 
     fn skill(&self, id: i64) -> &str {
-        self.book.qualification(id).map_or("a qualification", |one| one.name.as_str())
+        self.snapshot.qualification(id).map_or("a qualification", |one| one.name.as_str())
     }
 
     fn near(&self, on: Date) -> String {
@@ -176,7 +176,7 @@ impl Words<'_> {
     }
 
     pub fn date(&self, dated: &Dated) -> DateView {
-        let is_burn = dated.on == self.book.event.details.burn_on;
+        let is_burn = dated.on == self.snapshot.event.details.burn_on;
         DateView {
             label: if is_burn { "Burn day" } else { "Rain date" },
             day: self.near(dated.on),
@@ -220,7 +220,7 @@ impl Words<'_> {
     }
 
     fn closer(&self, dated: &Dated, closer: &Closer) -> CloserLine {
-        let (event, person, post) = (self.book.event.id, closer.person, self.post(closer.post));
+        let (event, person, post) = (self.snapshot.event.id, closer.person, self.post(closer.post));
         let of_person = format!("/events/{event}/crew/people/{person}");
         let name = self.name(person);
         let (words, href, act) = match closer.bar {
@@ -233,12 +233,12 @@ impl Words<'_> {
             Bar::Answer(Answer::Maybe) => ("said maybe".to_owned(), of_person, "View".to_owned()),
             Bar::Answer(_) => ("hasn't answered yet".to_owned(), of_person, "View".to_owned()),
             Bar::Hours => {
-                let there = self.book.hours(person, dated.on).map(Hours::says).unwrap_or_default();
-                let needed = self.book.post(closer.post).map(|post| post.details.hours.says()).unwrap_or_default();
+                let there = self.snapshot.hours(person, dated.on).map(Hours::says).unwrap_or_default();
+                let needed = self.snapshot.post(closer.post).map(|post| post.details.hours.says()).unwrap_or_default();
                 (format!("is available {there}, and “{post}” needs {needed}"), of_person, "Edit hours".to_owned())
             }
             Bar::Expired(skill) => {
-                let until = self.book.held(person).filter_map(|holding| holding.kept.expires_on).max();
+                let until = self.snapshot.held(person).filter_map(|holding| holding.kept.expires_on).max();
                 let until = until.map(|until| format!(" until {}", self.near(until))).unwrap_or_default();
                 (
                     format!("holds “{}”{until}, but not on {}", self.skill(skill), self.near(dated.on)),
@@ -304,7 +304,7 @@ impl Words<'_> {
             cells: plan.dates.iter().map(|dated| self.cell(dated, post)).collect(),
             no_backup: self.no_backup(plan, post),
         };
-        self.book.posts.iter().map(line).collect()
+        self.snapshot.posts.iter().map(line).collect()
     }
 
     fn cell(&self, dated: &Dated, post: &Post) -> PostCell {
@@ -323,7 +323,8 @@ impl Words<'_> {
         let others = dated.found.seats.iter().filter(|other| other.person == seat.person && other.post != seat.post);
         let others: Vec<String> = others.map(|other| format!("“{}”", self.post(other.post))).collect();
         let words = if others.is_empty() { how } else { format!("{how}, also has {}", joined(&others, "and")) };
-        let is_assigned = self.book.assigned.iter().any(|one| one.post_id == seat.post && one.person_id == seat.person);
+        let is_assigned =
+            self.snapshot.assigned.iter().any(|one| one.post_id == seat.post && one.person_id == seat.person);
         SeatLine {
             person_id: seat.person,
             name: self.name(seat.person),
@@ -360,7 +361,7 @@ impl Words<'_> {
     }
 
     fn change(&self, plan: &Plan, change: Change) -> Option<ChangeLine> {
-        let of = |id: i64| self.book.assigned.iter().find(|one| one.id == id);
+        let of = |id: i64| self.snapshot.assigned.iter().find(|one| one.id == id);
         let line = |kind: &'static str, (person, post): (i64, i64), what: String, why: String| {
             let who = self.name(person);
             ChangeLine { kind, person, post, how: "", was_asked: false, who, what, why }

@@ -2,7 +2,7 @@
 //! version of the program may word a sheet in another way, and it is still the same sheet.
 
 use crate::calc::duties::Duty;
-use crate::crew::book::{Book, Standing};
+use crate::crew::snapshot::{CrewSnapshot, Standing};
 use crate::crew::{AllTheSame, Assignment, Hours, Post};
 use crate::events::{Coordinates, VisitorFacts};
 use crate::web::words;
@@ -43,20 +43,21 @@ pub(super) struct PostContent {
 
 impl Content {
     /// None for someone without a position.
-    pub fn of(book: &Book, person_id: i64) -> Option<Self> {
-        let details = &book.event.details;
+    pub fn of(snapshot: &CrewSnapshot, person_id: i64) -> Option<Self> {
+        let details = &snapshot.event.details;
         let on = details.burn_on;
-        let theirs = book.posts_of(person_id);
-        let first = book.first_post_of(person_id)?;
-        let is_on_it = |one: &Assignment| !book.is_withdrawn(one) && book.standing(one, on) != Standing::Declined;
+        let theirs = snapshot.posts_of(person_id);
+        let first = snapshot.first_post_of(person_id)?;
+        let is_on_it =
+            |one: &Assignment| !snapshot.is_withdrawn(one) && snapshot.standing(one, on) != Standing::Declined;
         let posts = theirs.iter().filter(|(one, _)| is_on_it(one));
         Some(Self {
             burn_on: on,
             site: details.site.clone(),
             visitors: details.visitors.clone(),
-            posts: posts.map(|(one, post)| PostContent::of(book, one, post)).collect(),
-            rain: details.rain_on.map(|rain| (rain, book.standing(first, rain))),
-            in_charge: IN_CHARGE.iter().map(|duty| (*duty, in_charge(book, *duty))).collect(),
+            posts: posts.map(|(one, post)| PostContent::of(snapshot, one, post)).collect(),
+            rain: details.rain_on.map(|rain| (rain, snapshot.standing(first, rain))),
+            in_charge: IN_CHARGE.iter().map(|duty| (*duty, in_charge(snapshot, *duty))).collect(),
         })
     }
 
@@ -81,8 +82,8 @@ impl Content {
 }
 
 impl PostContent {
-    fn of(book: &Book, one: &Assignment, post: &Post) -> Self {
-        let here = book.at(post.id, book.event.details.burn_on);
+    fn of(snapshot: &CrewSnapshot, one: &Assignment, post: &Post) -> Self {
+        let here = snapshot.at(post.id, snapshot.event.details.burn_on);
         let others = here.iter().filter(|other| {
             other.person.id != one.person_id && other.standing == Standing::Confirmed && !other.assignment.is_standby
         });
@@ -120,9 +121,9 @@ impl PostContent {
 }
 
 /// The names of those who said yes to a duty.
-fn in_charge(book: &Book, duty: Duty) -> Vec<String> {
-    let posts = book.posts.iter().filter(|post| post.details.duty == duty);
-    let here = posts.flat_map(|post| book.at(post.id, book.event.details.burn_on));
+fn in_charge(snapshot: &CrewSnapshot, duty: Duty) -> Vec<String> {
+    let posts = snapshot.posts.iter().filter(|post| post.details.duty == duty);
+    let here = posts.flat_map(|post| snapshot.at(post.id, snapshot.event.details.burn_on));
     let there = here.filter(|one| one.standing == Standing::Confirmed && !one.assignment.is_standby);
     there.map(|one| one.person.details.name.clone()).collect()
 }

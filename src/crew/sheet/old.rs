@@ -4,7 +4,7 @@
 use super::content::{Content, PostContent, short_hash};
 use super::store::{self, OldMail, note_sheet};
 use crate::calc::duties::Duty;
-use crate::crew::book::{Book, Standing};
+use crate::crew::snapshot::{CrewSnapshot, Standing};
 use crate::crew::{AllTheSame, Hours};
 use crate::db::Tx;
 use crate::error::Result;
@@ -35,13 +35,13 @@ enum Wording {
 /// # Errors
 /// The store's.
 pub async fn read_old_call_sheets(tx: &mut Tx, event: &Event) -> Result<()> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = CrewSnapshot::load(tx, event).await?;
     // In those versions there was nothing for visitors on a sheet.
     if event.details.visitors != VisitorFacts::default() {
         return Ok(());
     }
     for mail in store::old_mails(tx, event.id).await? {
-        let Some(content) = Content::of(&book, mail.person_id) else { continue };
+        let Some(content) = Content::of(&snapshot, mail.person_id) else { continue };
         let written_on = event.details.zone.wall(mail.written_at).date();
         let wordings = [Wording::Early, Wording::First, Wording::Second];
         if wordings.into_iter().map(|wording| lines(&content, written_on, wording)).any(|lines| holds(&mail, &lines)) {

@@ -6,9 +6,9 @@ use super::store::{self, SentSheet};
 use super::{Sheet, SheetPost, of_all};
 use crate::accounts::SignedIn;
 use crate::asks::{Said, Sender};
-use crate::crew::book::{Book, Standing, is_ours};
-use crate::crew::home::{book, page};
+use crate::crew::home::{page, snapshot};
 use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
+use crate::crew::snapshot::{CrewSnapshot, Standing, is_ours};
 use crate::error::{Error, Result};
 use crate::mail::MailState;
 use crate::people::Person;
@@ -89,9 +89,9 @@ async fn sheets(
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let book = book(&app, id).await?;
-    let (page, keeps) = (page(&app, &visit, &book.event, "Call sheets").await?, keeps_crew(&visit.user));
-    let sheets = of_all(&book, wanted.person, now);
+    let snapshot = snapshot(&app, id).await?;
+    let (page, keeps) = (page(&app, &visit, &snapshot.event, "Call sheets").await?, keeps_crew(&visit.user));
+    let sheets = of_all(&snapshot, wanted.person, now);
     if wanted.person.is_some() || wanted.who == "all" {
         let page = page.under(format!("/events/{id}/burn-day/call-sheets"), "Call sheets");
         let sender = Sender::named(app.db.read(), None).await?;
@@ -100,19 +100,19 @@ async fn sheets(
     let sent = store::sent(&mut *app.db.read().acquire().await?, id).await?;
     let line = |sheet: &Sheet| {
         let theirs = sent.get(&sheet.person_id).map(Vec::as_slice).unwrap_or_default();
-        Line::of(&book, sheet, theirs, now)
+        Line::of(&snapshot, sheet, theirs, now)
     };
-    let (lines, missing) = (sheets.iter().map(line).collect(), missing(&book, &sheets));
+    let (lines, missing) = (sheets.iter().map(line).collect(), missing(&snapshot, &sheets));
     show(&Index { page, event_id: id, lines, missing, keeps })
 }
 
 impl Line {
-    fn of(book: &Book, sheet: &Sheet, sent: &[SentSheet], now: OffsetDateTime) -> Self {
-        let listed = book.people.get(&sheet.person_id).map(|person| person.details.listed());
+    fn of(snapshot: &CrewSnapshot, sheet: &Sheet, sent: &[SentSheet], now: OffsetDateTime) -> Self {
+        let listed = snapshot.people.get(&sheet.person_id).map(|person| person.details.listed());
         let name = |post: &SheetPost| {
             if post.is_standby { format!("{} (alternate)", post.name) } else { post.name.clone() }
         };
-        let (state, says) = became(book, sheet, sent, now);
+        let (state, says) = became(snapshot, sheet, sent, now);
         Self {
             person_id: sheet.person_id,
             name: listed.unwrap_or_default(),
@@ -125,8 +125,8 @@ impl Line {
 }
 
 /// What became of the email with someone's sheet: as a mark and in words.
-fn became(book: &Book, sheet: &Sheet, sent: &[SentSheet], now: OffsetDateTime) -> (&'static str, String) {
-    let (zone, today) = (&book.event.details.zone, book.event.today(now));
+fn became(snapshot: &CrewSnapshot, sheet: &Sheet, sent: &[SentSheet], now: OffsetDateTime) -> (&'static str, String) {
+    let (zone, today) = (&snapshot.event.details.zone, snapshot.event.today(now));
     let day = |one: &SentSheet| Reader::App.near_day(zone.wall(one.at).date(), today);
     if let Some(last) = newest(sent) {
         return match (last.is(sheet), last.state) {
@@ -142,8 +142,8 @@ fn became(book: &Book, sheet: &Sheet, sent: &[SentSheet], now: OffsetDateTime) -
     if let Some(last) = sent.last().filter(|last| last.state == MailState::Failed) {
         return ("failed", format!("email failed {}", day(last)));
     }
-    let has_mail = book.people.get(&sheet.person_id).is_some_and(Person::has_mail);
-    if !book.has_said_yes(sheet.person_id, book.event.details.burn_on) {
+    let has_mail = snapshot.people.get(&sheet.person_id).is_some_and(Person::has_mail);
+    if !snapshot.has_said_yes(sheet.person_id, snapshot.event.details.burn_on) {
         ("no-yes", "not emailed: hasn't said yes".to_owned())
     } else if has_mail {
         ("not-sent", "not emailed yet".to_owned())
@@ -153,33 +153,33 @@ fn became(book: &Book, sheet: &Sheet, sent: &[SentSheet], now: OffsetDateTime) -
 }
 
 /// What people should find on their sheets and won't.
-fn missing(book: &Book, sheets: &[Sheet]) -> Vec<Missing> {
-    let here = format!("/events/{}/crew", book.event.id);
-    let sheets_at = format!("/events/{}/burn-day/call-sheets", book.event.id);
-    let on = book.event.details.burn_on;
+fn missing(snapshot: &CrewSnapshot, sheets: &[Sheet]) -> Vec<Missing> {
+    let here = format!("/events/{}/crew", snapshot.event.id);
+    let sheets_at = format!("/events/{}/burn-day/call-sheets", snapshot.event.id);
+    let on = snapshot.event.details.burn_on;
     let mut found = Vec::new();
     let mut note = |what: &'static str, says: String, names: Vec<(String, String)>| {
         if !names.is_empty() {
             found.push(Missing { what, says, names });
         }
     };
-    let people = without_position(book, on);
+    let people = without_position(snapshot, on);
     let need = words::count(people.len(), "person said yes and needs", "people said yes and need");
     let names = people.into_iter().map(|one| (format!("{here}/people/{}", one.id), one.details.name.clone()));
     note("call-time", format!("{need} a position before you can send them a call sheet"), names.collect());
 
-    let nowhere: Vec<_> = book
+    let nowhere: Vec<_> = snapshot
         .posts
         .iter()
-        .filter(|post| post.details.spot.is_empty() && book.assigned.iter().any(|one| one.post_id == post.id))
+        .filter(|post| post.details.spot.is_empty() && snapshot.assigned.iter().any(|one| one.post_id == post.id))
         .map(|post| (format!("{here}/positions/{}", post.id), post.details.name.clone()))
         .collect();
     let has = words::count(nowhere.len(), "position has", "positions have");
     note("place", format!("{has} no location yet"), nowhere);
 
-    let in_charge = book.posts.iter().filter(|post| IN_CHARGE.contains(&post.details.duty));
+    let in_charge = snapshot.posts.iter().filter(|post| IN_CHARGE.contains(&post.details.duty));
     let no_one = in_charge.filter(|post| {
-        let there = book.at(post.id, on);
+        let there = snapshot.at(post.id, on);
         !there.iter().any(|one| one.standing == Standing::Confirmed && !one.assignment.is_standby)
     });
     let no_one: Vec<_> =
@@ -188,8 +188,8 @@ fn missing(book: &Book, sheets: &[Sheet]) -> Vec<Missing> {
     note("in-charge", format!("{has} no name on the call sheets yet"), no_one);
 
     let unreached = sheets.iter().filter(|sheet| {
-        let person = book.people.get(&sheet.person_id);
-        book.has_said_yes(sheet.person_id, on) && person.is_some_and(|person| !person.has_mail())
+        let person = snapshot.people.get(&sheet.person_id);
+        snapshot.has_said_yes(sheet.person_id, on) && person.is_some_and(|person| !person.has_mail())
     });
     let unreached: Vec<_> =
         unreached.map(|sheet| (format!("{sheets_at}?person={}", sheet.person_id), sheet.name.clone())).collect();
@@ -200,14 +200,14 @@ fn missing(book: &Book, sheets: &[Sheet]) -> Vec<Missing> {
 
 /// The people who said yes to a question about the crew and have no position, sorted by
 /// surname.
-fn without_position(book: &Book, on: Date) -> Vec<&Person> {
-    let said_yes = book.requests.iter().filter(|request| {
+fn without_position(snapshot: &CrewSnapshot, on: Date) -> Vec<&Person> {
+    let said_yes = snapshot.requests.iter().filter(|request| {
         let answer = request.stands_for(on);
         is_ours(request) && answer.is_some_and(|answer| answer.said == Said::Yes)
     });
-    let free = said_yes.filter(|request| book.posts_of(request.person_id).is_empty());
+    let free = said_yes.filter(|request| snapshot.posts_of(request.person_id).is_empty());
     let ids: BTreeSet<i64> = free.map(|request| request.person_id).collect();
-    let mut people: Vec<&Person> = ids.iter().filter_map(|id| book.people.get(id)).collect();
+    let mut people: Vec<&Person> = ids.iter().filter_map(|id| snapshot.people.get(id)).collect();
     people.sort_by_cached_key(|person| person.listing());
     people
 }

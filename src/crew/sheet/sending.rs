@@ -3,7 +3,7 @@
 use super::store::{self, SentSheet, note_sheet};
 use super::{Sheet, of_all};
 use crate::asks::{self, Sender};
-use crate::crew::book::Book;
+use crate::crew::snapshot::CrewSnapshot;
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::Event;
@@ -38,12 +38,12 @@ pub(super) async fn mail_all(
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<usize> {
-    let book = Book::load(tx, event).await?;
+    let snapshot = CrewSnapshot::load(tx, event).await?;
     let reached = |sheet: Sheet| {
-        let person = book.people.get(&sheet.person_id).filter(|person| person.has_mail())?;
-        book.has_said_yes(person.id, event.details.burn_on).then_some((sheet, person))
+        let person = snapshot.people.get(&sheet.person_id).filter(|person| person.has_mail())?;
+        snapshot.has_said_yes(person.id, event.details.burn_on).then_some((sheet, person))
     };
-    let sheets: Vec<(Sheet, &Person)> = of_all(&book, person, now).into_iter().filter_map(reached).collect();
+    let sheets: Vec<(Sheet, &Person)> = of_all(&snapshot, person, now).into_iter().filter_map(reached).collect();
     cancel_outdated(tx, event, &sheets, now).await?;
     let sent = store::sent(tx, event.id).await?;
     let mut written = 0;

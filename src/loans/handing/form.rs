@@ -2,8 +2,8 @@
 
 use super::store::Record;
 use crate::loans::Loan;
-use crate::loans::book::Book;
 use crate::loans::condition::{Accessory, Check, Condition, Found, Looked};
+use crate::loans::snapshot::LoanSnapshot;
 use crate::photos::{Pictures, Taken};
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
@@ -78,8 +78,8 @@ pub(super) fn list(loan: &Loan, is_return: bool) -> (Vec<Check>, Vec<Accessory>)
 
 impl HandingForm {
     /// The current time and the two names. Nothing about the item: someone must look at it.
-    pub fn fresh(book: &Book, loan: &Loan, is_return: bool, who: &str, now: OffsetDateTime) -> Self {
-        let wall = book.event.details.zone.wall(now);
+    pub fn fresh(snapshot: &LoanSnapshot, loan: &Loan, is_return: bool, who: &str, now: OffsetDateTime) -> Self {
+        let wall = snapshot.event.details.zone.wall(now);
         let their = if loan.draft.their.is_empty() { &loan.person } else { &loan.draft.their };
         let (given_by, taken_by) = if is_return { (who, their.as_str()) } else { (their.as_str(), who) };
         let fields = [

@@ -4,7 +4,7 @@ mod form;
 pub(in crate::loans) mod store;
 mod views;
 
-use super::book::Book;
+use super::snapshot::LoanSnapshot;
 use super::{Loan, Step, routes};
 use crate::accounts::{SignedIn, Visit, Worker};
 use crate::error::Result;
@@ -92,20 +92,20 @@ async fn look(
     is_return: bool,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, loan) = routes::found(&app, id, loan, now).await?;
-    let form = HandingForm::fresh(&book, &loan, is_return, &visit.user.name, now);
-    show(&view(&app, &visit, (&book, &loan), form, Wrong::default()).await?)
+    let (snapshot, loan) = routes::found(&app, id, loan, now).await?;
+    let form = HandingForm::fresh(&snapshot, &loan, is_return, &visit.user.name, now);
+    show(&view(&app, &visit, (&snapshot, &loan), form, Wrong::default()).await?)
 }
 
 async fn view(
     app: &App,
     visit: &Visit,
-    (book, loan): (&Book, &Loan),
+    (snapshot, loan): (&LoanSnapshot, &Loan),
     form: HandingForm,
     wrong: Wrong,
 ) -> Result<views::HandingPage> {
     let title = if form.is_return { "Record return" } else { "Record pickup" };
-    let page = routes::page(app, visit, &book.event, title).await?.under(loan.href(), loan.title());
+    let page = routes::page(app, visit, &snapshot.event, title).await?.under(loan.href(), loan.title());
     Ok(views::HandingPage::of(page, loan, &form, wrong))
 }
 
@@ -125,15 +125,15 @@ async fn record(
     is_return: bool,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (book, loan) = routes::found(&app, id, loan, now).await?;
+    let (snapshot, loan) = routes::found(&app, id, loan, now).await?;
     let Posted::<BTreeMap<String, String>>(fields, pictures) = match Posted::from_request(sent, &app).await {
         Ok(posted) => posted,
         Err(answer) => return Ok(answer),
     };
     let form = HandingForm::sent(is_return, fields, pictures);
-    let (record, wrong) = form.read(&loan, book.today);
+    let (record, wrong) = form.read(&loan, snapshot.today);
     let Some(record) = record.filter(|_| wrong.is_empty() && refused(&loan, is_return).is_none()) else {
-        let page = view(&app, &visit, (&book, &loan), form, wrong).await?;
+        let page = view(&app, &visit, (&snapshot, &loan), form, wrong).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let kept = keep(&app, &visit, loan.clone(), (record, form.photos()), now).await?;
@@ -171,8 +171,8 @@ async fn condition(
     SignedIn(visit): SignedIn,
     Path((id, loan)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let (book, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
-    let page = routes::page(&app, &visit, &book.event, "Condition record").await?.under(loan.href(), loan.title());
+    let (snapshot, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
+    let page = routes::page(&app, &visit, &snapshot.event, "Condition record").await?.under(loan.href(), loan.title());
     let may_work = visit.user.role != crate::accounts::Role::Reader;
-    show(&views::ConditionPage::of(page, &book, &loan, may_work))
+    show(&views::ConditionPage::of(page, &snapshot, &loan, may_work))
 }

@@ -2,8 +2,8 @@
 
 use super::form::{HandingForm, SIDES, Wrong, list, photo};
 use super::store::Record;
-use crate::loans::book::Book;
 use crate::loans::condition::{Difference, Means};
+use crate::loans::snapshot::LoanSnapshot;
 use crate::loans::{Loan, letters};
 use crate::web::form::Mistakes;
 use crate::web::page::Page;
@@ -170,7 +170,7 @@ pub(super) struct Shot {
 }
 
 impl ConditionPage {
-    pub fn of(page: Page, _: &Book, loan: &Loan, may_work: bool) -> Self {
+    pub fn of(page: Page, _: &LoanSnapshot, loan: &Loan, may_work: bool) -> Self {
         let (then, now) = (loan.record(false), loan.record(true));
         let of = |record: Option<&Record>, says: fn(&Record) -> String| record.map(says).unwrap_or_default();
         let signed = |label, says: fn(&Record) -> String| SignedRow { label, then: of(then, says), now: of(now, says) };

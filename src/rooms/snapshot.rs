@@ -12,7 +12,7 @@ use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::Date;
 
-pub(super) struct Book {
+pub(super) struct RoomSnapshot {
     pub event: Event,
     pub things: Vec<Thing>,
     pub habits: Habits,
@@ -65,7 +65,7 @@ pub(super) struct Orphan<'a> {
     pub quantity: u32,
 }
 
-impl Book {
+impl RoomSnapshot {
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
         let things = store::of_event(db, event.id).await?;
         let habits = store::habits(db, event.id).await?;

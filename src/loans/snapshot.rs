@@ -19,7 +19,7 @@ use time::{Date, OffsetDateTime};
 
 /// The loans of an event, with everything that affects them.
 #[derive(Debug)]
-pub struct Book {
+pub struct LoanSnapshot {
     pub event: Event,
     pub today: Date,
     pub calendar: Arc<Calendar>,
@@ -134,7 +134,7 @@ impl fmt::Display for Why {
     }
 }
 
-impl Book {
+impl LoanSnapshot {
     /// # Errors
     /// The store's.
     pub async fn of(app: &App, event_id: i64, now: OffsetDateTime) -> Result<Self> {
@@ -441,11 +441,11 @@ pub async fn facts_of_requests(
     event: &Event,
     now: OffsetDateTime,
 ) -> Result<HashMap<i64, Vec<(String, String)>>> {
-    let book = Book::of(app, event.id, now).await?;
+    let snapshot = LoanSnapshot::of(app, event.id, now).await?;
     let mut all: HashMap<i64, Vec<(String, String)>> = HashMap::new();
-    for loan in book.loans.iter().filter(|loan| loan.is_live()) {
+    for loan in snapshot.loans.iter().filter(|loan| loan.is_live()) {
         if let Some(request_id) = loan.request_id {
-            all.entry(request_id).or_default().extend(super::letters::plan(&book, loan, event.details.burn_on));
+            all.entry(request_id).or_default().extend(super::letters::plan(&snapshot, loan, event.details.burn_on));
         }
     }
     Ok(all)

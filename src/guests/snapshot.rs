@@ -93,7 +93,7 @@ pub(super) struct Unplaced {
 
 /// All guests of an event.
 #[derive(Debug, Clone)]
-pub(super) struct Book {
+pub(super) struct GuestSnapshot {
     pub event: Event,
     pub habits: Habits,
     /// The only place that says who speaks for how long.
@@ -134,10 +134,10 @@ impl Attending {
 /// # Errors
 /// The store's.
 pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<Attending>> {
-    let book = Book::load(db, event).await?;
+    let snapshot = GuestSnapshot::load(db, event).await?;
     let on = event.details.burn_on;
     let one = |placed: Placed| {
-        let known = &book.guests[placed.of];
+        let known = &snapshot.guests[placed.of];
         Attending {
             guest_id: known.guest.id,
             person_id: known.person.id,
@@ -150,7 +150,7 @@ pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<A
             standing: known.standing(on),
         }
     };
-    Ok(book.order(on, |_| true).into_iter().map(one).collect())
+    Ok(snapshot.order(on, |_| true).into_iter().map(one).collect())
 }
 
 impl Known {
@@ -240,7 +240,7 @@ fn lower_first(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
-impl Book {
+impl GuestSnapshot {
     /// # Errors
     /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
@@ -338,7 +338,7 @@ impl Book {
     }
 
     /// Some of the guests in the order they are introduced on a date; `of` is their
-    /// index in the book.
+    /// index in the snapshot.
     pub fn order(&self, on: Date, who: impl Fn(&Known) -> bool) -> Vec<Placed> {
         let chosen: Vec<usize> = (0..self.guests.len()).filter(|of| who(&self.guests[*of])).collect();
         let claim = |of: &usize| {

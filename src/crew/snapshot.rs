@@ -87,7 +87,7 @@ pub struct Assigned<'a> {
 
 /// The crew of an event.
 #[derive(Debug, Clone)]
-pub struct Book {
+pub struct CrewSnapshot {
     pub event: Event,
     pub posts: Vec<Post>,
     pub qualifications: Vec<Qualification>,
@@ -111,7 +111,7 @@ pub struct Seats {
     pub open: usize,
 }
 
-impl Book {
+impl CrewSnapshot {
     /// # Errors
     /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
