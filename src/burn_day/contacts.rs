@@ -100,7 +100,7 @@ fn crew_lines(snapshot: &crew::CrewSnapshot, on: Date) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
     for post in &snapshot.posts {
         for one in snapshot.at(post.id, on) {
-            if one.standing == crew::Standing::Declined || snapshot.is_withdrawn(one.assignment) {
+            if one.status == crew::ReplyStatus::Declined || snapshot.is_withdrawn(one.assignment) {
                 continue;
             }
             match lines.iter_mut().find(|line| line.person_id == Some(one.person.id)) {

@@ -139,7 +139,7 @@ struct Flat {
 
 /// The status of a task today.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Standing {
+pub enum PlanStatus {
     /// Finished.
     Done,
     /// Not needed.
@@ -188,7 +188,7 @@ pub struct Row {
     /// if the date can't be met; none for a task that is done or not needed.
     pub slack: Option<i32>,
     /// Its status.
-    pub standing: Standing,
+    pub status: PlanStatus,
 }
 
 /// What sets the start of a task on the critical path.

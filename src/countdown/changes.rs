@@ -3,7 +3,7 @@
 use super::store::Refused;
 use super::{Draft, LinkTo, Outlook, Responsible, Task, TaskState, outlook};
 use crate::calc::calendar::Basis;
-use crate::calc::plan::{Fault, Standing};
+use crate::calc::plan::{Fault, PlanStatus};
 use crate::error::Result;
 use time::{Date, OffsetDateTime};
 
@@ -39,7 +39,7 @@ impl Consequences {
     pub fn between(before: &Outlook, tasks: Vec<Task>) -> Result<Self> {
         let after =
             Outlook::of(tasks, std::sync::Arc::clone(&before.calendar), before.schedule.burn_day, before.today)?;
-        let trouble = |standing| matches!(standing, Standing::Late | Standing::Impossible);
+        let trouble = |status| matches!(status, PlanStatus::Late | PlanStatus::Impossible);
         let mut moved = Vec::new();
         let mut newly_late = Vec::new();
         for (task, row) in after.rows().filter(|(task, _)| task.is_open() && !task.is_burn) {
@@ -48,7 +48,7 @@ impl Consequences {
                 let title = task.draft.title.clone();
                 moved.push(Shift { title, before: old.map(|old| old.due), after: Some(row.due) });
             }
-            if trouble(row.standing) && !old.is_some_and(|old| trouble(old.standing)) {
+            if trouble(row.status) && !old.is_some_and(|old| trouble(old.status)) {
                 newly_late.push(task.draft.title.clone());
             }
         }

@@ -9,7 +9,7 @@ mod text;
 mod uprights;
 
 use super::{Outlook, Strand, Task, TaskState};
-use crate::calc::plan::{Row, Standing};
+use crate::calc::plan::{PlanStatus, Row};
 use crate::events::Event;
 use time::{Date, Duration, PrimitiveDateTime};
 
@@ -76,9 +76,9 @@ fn bar(outlook: &Outlook, place: usize, chain: &[usize]) -> Option<Shown> {
         return None;
     }
     let (start, end) = days(task, row, outlook.today)?;
-    let (kind, says) = match (task.state, row.standing) {
+    let (kind, says) = match (task.state, row.status) {
         (TaskState::Done, _) => ("done", "done"),
-        (_, Standing::Late) => ("late", "late"),
+        (_, PlanStatus::Late) => ("late", "late"),
         (TaskState::Waiting, _) => ("waiting", "waiting"),
         _ => ("todo", "to do"),
     };
@@ -88,7 +88,7 @@ fn bar(outlook: &Outlook, place: usize, chain: &[usize]) -> Option<Shown> {
 /// The days a task fills: the actual days if it is done or started, or else the
 /// latest days that still work.
 fn days(task: &Task, row: &Row, today: Date) -> Option<(Date, Date)> {
-    let end = if row.standing == Standing::Late { today } else { row.due };
+    let end = if row.status == PlanStatus::Late { today } else { row.due };
     match task.state {
         TaskState::NotNeeded => None,
         TaskState::Done => {

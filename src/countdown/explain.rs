@@ -3,7 +3,7 @@
 use super::{Outlook, Task, TaskState};
 use crate::calc::calendar::Basis;
 use crate::calc::notice;
-use crate::calc::plan::{DueReason, Row, Standing, StartReason, Step};
+use crate::calc::plan::{DueReason, PlanStatus, Row, StartReason, Step};
 use crate::permit_records;
 use crate::web::words::{self, Reader};
 use time::{Date, Duration};
@@ -11,10 +11,10 @@ use time::{Date, Duration};
 /// "2 working days overdue", "Fri, Nov 27", "done Mon, Nov 2".
 pub(super) fn due(outlook: &Outlook, task: &Task, row: &Row) -> String {
     let today = outlook.today;
-    match row.standing {
-        Standing::Done => format!("done {}", Reader::App.near_day(task.done_on.unwrap_or(row.due), today)),
-        Standing::NotNeeded => "not needed".to_owned(),
-        Standing::Late => overdue(outlook, task, row),
+    match row.status {
+        PlanStatus::Done => format!("done {}", Reader::App.near_day(task.done_on.unwrap_or(row.due), today)),
+        PlanStatus::NotNeeded => "not needed".to_owned(),
+        PlanStatus::Late => overdue(outlook, task, row),
         _ if row.due == today => "today".to_owned(),
         _ => Reader::App.near_day(row.due, today),
     }
@@ -51,9 +51,9 @@ pub(super) fn held_up(outlook: &Outlook, place: usize) -> usize {
 /// A short note on a task that isn't simply on time.
 pub(super) fn warning(outlook: &Outlook, task: &Task, row: &Row) -> Option<String> {
     let takes = words::days(u32::from(task.draft.duration), task.draft.basis);
-    match row.standing {
-        Standing::Impossible => Some(format!("can't be finished in time: takes {takes}")),
-        Standing::AtRisk => Some(match row.slack {
+    match row.status {
+        PlanStatus::Impossible => Some(format!("can't be finished in time: takes {takes}")),
+        PlanStatus::AtRisk => Some(match row.slack {
             Some(slack @ ..0) => {
                 let short = words::days(slack.unsigned_abs(), task.draft.basis);
                 format!("earlier tasks run {short} over")
@@ -61,7 +61,7 @@ pub(super) fn warning(outlook: &Outlook, task: &Task, row: &Row) -> Option<Strin
             Some(0) | None => "no slack".to_owned(),
             Some(slack) => format!("{} of slack", words::days(slack.unsigned_abs(), task.draft.basis)),
         }),
-        Standing::Late if task.state == TaskState::Waiting => Some(format!(
+        PlanStatus::Late if task.state == TaskState::Waiting => Some(format!(
             "waiting since {}",
             Reader::App.near_day(task.started_on.unwrap_or(outlook.today), outlook.today)
         )),
@@ -69,16 +69,16 @@ pub(super) fn warning(outlook: &Outlook, task: &Task, row: &Row) -> Option<Strin
     }
 }
 
-/// A task's standing, in a word or two.
-pub(super) fn standing(row: &Row) -> &'static str {
-    match row.standing {
-        Standing::Done => "done",
-        Standing::NotNeeded => "not needed",
-        Standing::BurnDay => "burn day",
-        Standing::Late => "late",
-        Standing::Impossible => "can't be on time",
-        Standing::AtRisk => "at risk",
-        Standing::OnTime => "on time",
+/// A task's status, in a word or two.
+pub(super) fn status(row: &Row) -> &'static str {
+    match row.status {
+        PlanStatus::Done => "done",
+        PlanStatus::NotNeeded => "not needed",
+        PlanStatus::BurnDay => "burn day",
+        PlanStatus::Late => "late",
+        PlanStatus::Impossible => "can't be on time",
+        PlanStatus::AtRisk => "at risk",
+        PlanStatus::OnTime => "on time",
     }
 }
 

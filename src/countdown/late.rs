@@ -3,7 +3,7 @@
 use super::items::{Due, DueLine};
 use super::{Outlook, explain};
 use crate::accounts::User;
-use crate::calc::plan::Standing;
+use crate::calc::plan::PlanStatus;
 use crate::web::words;
 use std::cmp::Reverse;
 
@@ -55,7 +55,7 @@ pub(super) fn of_late(outlook: &Outlook, place: usize) -> Option<Harm> {
     let (_, row) = outlook.row(place);
     let is_critical = outlook.schedule.chain.iter().any(|step| step.task == place);
     let harm = (is_critical, explain::held_up(outlook, place), (outlook.today - row.due).whole_days());
-    (row.standing == Standing::Late).then_some(harm)
+    (row.status == PlanStatus::Late).then_some(harm)
 }
 
 /// The same of what another place reports.

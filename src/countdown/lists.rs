@@ -6,7 +6,7 @@ use super::routes::load;
 use super::views::{Filter, everyone};
 use super::{Outlook, Task, TaskState};
 use crate::accounts::{SignedIn, User};
-use crate::calc::plan::{Row, Standing};
+use crate::calc::plan::{PlanStatus, Row};
 use crate::error::Result;
 use crate::events;
 use crate::state::App;
@@ -120,7 +120,7 @@ impl ListLine {
             with: task.responsible.with(list),
             start: day(row.latest_start),
             due: day(row.due),
-            is_late: row.standing == Standing::Late,
+            is_late: row.status == PlanStatus::Late,
             state: task.state.as_str(),
         }
     }

@@ -226,7 +226,7 @@ async fn create_event(
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     }
     let seen = fresh.plan.schedule(&fresh.calendar, details.burn_on, details.zone.today(now));
-    let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
+    let late = seen.rows.iter().filter(|row| row.status == plan::PlanStatus::Late).count();
     let late = match late {
         0 => String::new(),
         late => format!(" {} already past the usual lead time.", words::count(late, "task is", "tasks are")),
@@ -251,7 +251,7 @@ async fn create_event(
 fn refusal(fresh: &Fresh, details: &Details, now: OffsetDateTime) -> Option<Refusal> {
     let today = details.zone.today(now);
     let seen = fresh.plan.schedule(&fresh.calendar, details.burn_on, today);
-    let late = seen.rows.iter().filter(|row| row.standing == plan::Standing::Late).count();
+    let late = seen.rows.iter().filter(|row| row.status == plan::PlanStatus::Late).count();
     (seen.spare < 0).then(|| Refusal {
         day: Reader::App.day(details.burn_on),
         short: words::days(seen.spare.unsigned_abs(), Basis::Calendar),

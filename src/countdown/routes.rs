@@ -4,7 +4,7 @@ use super::ruler::Ruler;
 use super::views::{Filter, Index, Line, Tasks, everyone};
 use super::{Outlook, Responsible, Strand, Task, TaskState, explain};
 use crate::accounts::{SignedIn, User};
-use crate::calc::plan::Standing;
+use crate::calc::plan::PlanStatus;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::state::App;
@@ -56,7 +56,7 @@ async fn index(
     let due = items.due.iter().filter(|line| line.due.on <= week_ends && chosen(&line.responsible));
     let due: Vec<&DueLine> = due.collect();
     let rows = outlook.rows().enumerate();
-    let late = rows.filter(|(_, (task, row))| row.standing == Standing::Late && chosen(&task.responsible));
+    let late = rows.filter(|(_, (task, row))| row.status == PlanStatus::Late && chosen(&task.responsible));
     let late: Vec<usize> = late.map(|(place, _)| place).collect();
     let people = everyone(&outlook, &items.due);
     let query = if filter.who.is_empty() { String::new() } else { format!("?who={}", query_escape(&filter.who)) };
@@ -105,7 +105,7 @@ impl Agenda {
         let week_ends = outlook.today + WEEK;
         let (now, rest): (Vec<usize>, Vec<usize>) =
             todo.into_iter().partition(|&place| outlook.schedule.rows[place].due <= week_ends);
-        let late = now.iter().filter(|&&place| outlook.schedule.rows[place].standing == Standing::Late).count();
+        let late = now.iter().filter(|&&place| outlook.schedule.rows[place].status == PlanStatus::Late).count();
         let (mut next, mut later): (Vec<usize>, Vec<usize>) =
             rest.into_iter().partition(|&place| outlook.can_start(place));
         next.truncate(NEXT);

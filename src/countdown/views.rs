@@ -8,7 +8,7 @@ use super::responsible::Who;
 use super::ruler::Ruler;
 use super::{Outlook, Responsible, Strand, Task, TaskState};
 use crate::accounts::{Role, User};
-use crate::calc::plan::{Row, Standing};
+use crate::calc::plan::{PlanStatus, Row};
 use crate::people::{Name, sort_key};
 use crate::web::fold::Fold;
 use crate::web::form::Mistakes;
@@ -47,12 +47,12 @@ pub(super) struct Line {
 impl Line {
     pub fn of(event_id: i64, outlook: &Outlook, place: usize, user: &User) -> Self {
         let (task, row) = outlook.row(place);
-        let sign = match (task.state, row.standing) {
+        let sign = match (task.state, row.status) {
             (TaskState::Done, _) => "done",
             (TaskState::NotNeeded, _) => "dropped",
-            (_, Standing::Late) => "late",
+            (_, PlanStatus::Late) => "late",
             (TaskState::Waiting, _) => "waiting",
-            (_, Standing::AtRisk | Standing::Impossible) if !outlook.is_far_off(place) => "risk",
+            (_, PlanStatus::AtRisk | PlanStatus::Impossible) if !outlook.is_far_off(place) => "risk",
             _ => "todo",
         };
         Self {
@@ -61,9 +61,9 @@ impl Line {
             beneath: beneath(outlook, place, task, row),
             who: task.who().to_owned(),
             due: explain::due(outlook, task, row),
-            is_late: row.standing == Standing::Late,
+            is_late: row.status == PlanStatus::Late,
             sign,
-            says: if outlook.is_far_off(place) && sign == "todo" { "after burn day" } else { explain::standing(row) },
+            says: if outlook.is_far_off(place) && sign == "todo" { "after burn day" } else { explain::status(row) },
             state: task.state.as_str(),
             is_open: task.is_open() && !task.is_burn,
             is_waiting: task.state == TaskState::Waiting,
@@ -186,7 +186,7 @@ impl Filter {
     pub fn fits(&self, task: &Task, row: &Row) -> bool {
         let state = match self.state.as_str() {
             "" | "open" => task.is_open(),
-            "late" => row.standing == Standing::Late,
+            "late" => row.status == PlanStatus::Late,
             "all" => true,
             other => task.state.as_str() == other,
         };

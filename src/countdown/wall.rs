@@ -9,7 +9,7 @@ use super::routes::load;
 use super::{Outlook, Strand, Task, TaskState};
 use crate::accounts::SignedIn;
 use crate::asks::Kind;
-use crate::calc::plan::Standing;
+use crate::calc::plan::PlanStatus;
 use crate::error::Result;
 use crate::events;
 use crate::permit_records::{self, Permit};
@@ -126,7 +126,7 @@ impl PlanLine {
             who: task.who().to_owned(),
             start: Reader::App.near_day(row.latest_start, outlook.today),
             due: explain::due(outlook, task, row),
-            is_late: row.standing == Standing::Late,
+            is_late: row.status == PlanStatus::Late,
             in_chain: outlook.schedule.chain.iter().any(|step| step.task == place),
             state: task.state.as_str(),
         }

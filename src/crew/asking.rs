@@ -3,7 +3,7 @@
 
 use super::home::{page, snapshot};
 use super::keeper::CrewKeeper;
-use super::snapshot::{CrewSnapshot, Standing};
+use super::snapshot::{CrewSnapshot, ReplyStatus};
 use super::{Assignment, Post, store};
 use crate::accounts::Visit;
 use crate::asks::{self, Closings, Draft, Kind, Request, Sender, Typed};
@@ -179,7 +179,8 @@ async fn view(
     let dates: Vec<Date> = snapshot.dates().collect();
     let line = |open: &Open<'_>| {
         let posts = snapshot.posts_of(open.person.id);
-        let stands = posts.first().map_or(Standing::NotAsked, |(one, _)| snapshot.standing(one, event.details.burn_on));
+        let stands =
+            posts.first().map_or(ReplyStatus::NotAsked, |(one, _)| snapshot.status(one, event.details.burn_on));
         AskLine {
             id: open.person.id,
             name: open.person.details.name.clone(),

@@ -1,6 +1,6 @@
 //! What the countdown shows about the crew, and how a new burn day affects it.
 
-use super::snapshot::{CrewSnapshot, Seats, Standing};
+use super::snapshot::{CrewSnapshot, ReplyStatus, Seats};
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, OnRainDate, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -89,7 +89,8 @@ fn names<'a>(people: impl Iterator<Item = &'a Person>) -> String {
 /// People who said no and still have a position: someone else is needed now.
 fn refusals(snapshot: &CrewSnapshot, today: Date) -> Vec<Due> {
     let on = snapshot.event.details.burn_on;
-    let no = snapshot.assigned.iter().filter(|one| !one.is_standby && snapshot.standing(one, on) == Standing::Declined);
+    let no =
+        snapshot.assigned.iter().filter(|one| !one.is_standby && snapshot.status(one, on) == ReplyStatus::Declined);
     no.filter_map(|one| {
         let (person, post) = (snapshot.people.get(&one.person_id)?, snapshot.post(one.post_id)?);
         if snapshot.seats(post, on).open == 0 {
@@ -135,9 +136,9 @@ fn gaps(snapshot: &CrewSnapshot, on: Date) -> Option<Due> {
 
 fn silent(snapshot: &CrewSnapshot) -> Option<Due> {
     let on = snapshot.event.details.burn_on;
-    let waits = |standing| matches!(standing, Standing::Waiting | Standing::Maybe);
+    let waits = |status| matches!(status, ReplyStatus::Waiting | ReplyStatus::Maybe);
     let ids: BTreeSet<i64> =
-        snapshot.assigned.iter().filter(|one| waits(snapshot.standing(one, on))).map(|one| one.person_id).collect();
+        snapshot.assigned.iter().filter(|one| waits(snapshot.status(one, on))).map(|one| one.person_id).collect();
     let named = names(ids.iter().filter_map(|id| snapshot.people.get(id)));
     let title = format!("Call {} for an answer", words::count(ids.len(), "crew member", "crew members"));
     let item = item(snapshot, title, named, "crew", (Owner::CrewLead, before(snapshot, CHASE)));
@@ -227,10 +228,10 @@ fn moves(snapshot: &CrewSnapshot, to: Date, today: Date) -> Vec<MoveLine> {
             .filter(|one| snapshot.fills(one.assignment, on) && !snapshot.fills(one.assignment, to));
         let why = lost.map(|one| {
             let broken = snapshot.broken(one.assignment, to);
-            let standing = snapshot.standing(one.assignment, to);
+            let status = snapshot.status(one.assignment, to);
             let why = match broken.first() {
-                Some(rule) if standing == Standing::Confirmed => rule.words.clone(),
-                _ => standing.says(today),
+                Some(rule) if status == ReplyStatus::Confirmed => rule.words.clone(),
+                _ => status.says(today),
             };
             format!("{}: {why}", one.person.details.name)
         });
@@ -242,8 +243,8 @@ fn moves(snapshot: &CrewSnapshot, to: Date, today: Date) -> Vec<MoveLine> {
         });
     }
     let asked = |one: &&super::Assignment| {
-        snapshot.standing(one, on) != Standing::NotAsked
-            && matches!(snapshot.standing(one, to), Standing::NotAsked | Standing::OtherDate(_))
+        snapshot.status(one, on) != ReplyStatus::NotAsked
+            && matches!(snapshot.status(one, to), ReplyStatus::NotAsked | ReplyStatus::OtherDate(_))
     };
     let ids: BTreeSet<i64> = snapshot.assigned.iter().filter(asked).map(|one| one.person_id).collect();
     if !ids.is_empty() {

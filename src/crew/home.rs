@@ -5,7 +5,7 @@ use super::keeper::{event, keeps_crew};
 use super::posts::Post;
 use super::problems::{DateProblems, Problem, Trouble};
 use super::proposal;
-use super::snapshot::{Assigned, CrewSnapshot, Seat, Seats, Standing};
+use super::snapshot::{Assigned, CrewSnapshot, ReplyStatus, Seat, Seats};
 use crate::accounts::{SignedIn, Visit};
 use crate::error::Result;
 use crate::events::{self, Event};
@@ -140,7 +140,7 @@ impl InPost {
             let date = if *on == snapshot.event.details.burn_on { "burn day" } else { "rain date" };
             DayNote {
                 iso: words::iso(*on),
-                state: snapshot.standing(one.assignment, *on).as_str(),
+                state: snapshot.status(one.assignment, *on).as_str(),
                 why: broken.iter().map(|rule| rule.why.as_str()).collect::<Vec<_>>().join(" "),
                 says: match trouble {
                     Some(trouble) if is_same && place == 0 => says(trouble).to_owned(),
@@ -202,7 +202,9 @@ impl CrewSnapshot {
         let open = |one: &&Assignment| {
             self.people.contains_key(&one.person_id)
                 && !self.is_withdrawn(one)
-                && self.dates().any(|on| matches!(self.standing(one, on), Standing::NotAsked | Standing::OtherDate(_)))
+                && self
+                    .dates()
+                    .any(|on| matches!(self.status(one, on), ReplyStatus::NotAsked | ReplyStatus::OtherDate(_)))
                 && self.seat(one, self.event.details.burn_on) != Seat::Filled
         };
         let mut people: Vec<i64> = self.assigned.iter().filter(open).map(|one| one.person_id).collect();

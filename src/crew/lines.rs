@@ -1,6 +1,6 @@
 //! How pages show a date, and someone in a position with their status for each date.
 
-use super::snapshot::{Assigned, CrewSnapshot, Seats, Standing};
+use super::snapshot::{Assigned, CrewSnapshot, ReplyStatus, Seats};
 use crate::web::words::{self, Reader};
 use time::{Date, OffsetDateTime};
 
@@ -53,15 +53,15 @@ impl PersonLine {
     pub fn of(snapshot: &CrewSnapshot, one: &Assigned<'_>, now: OffsetDateTime) -> Self {
         let today = snapshot.event.today(now);
         let cell = |on: Date| {
-            let standing = snapshot.standing(one.assignment, on);
+            let status = snapshot.status(one.assignment, on);
             let broken = snapshot.broken(one.assignment, on);
-            let is_short = !broken.is_empty() && standing != Standing::Declined;
+            let is_short = !broken.is_empty() && status != ReplyStatus::Declined;
             Cell {
                 day: Reader::App.near_day(on, today),
                 iso: words::iso(on),
-                state: standing.as_str(),
-                sign: if is_short { "late" } else { standing.sign() },
-                says: standing.says(today),
+                state: status.as_str(),
+                sign: if is_short { "late" } else { status.sign() },
+                says: status.says(today),
                 said: said(snapshot, one, on, today),
                 why: broken.iter().map(|rule| rule.why.as_str()).collect::<Vec<_>>().join(" "),
                 against: broken.into_iter().map(|rule| (rule.words, rule.basis)).collect(),

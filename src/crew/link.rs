@@ -3,7 +3,7 @@
 
 use super::keeper::event;
 use super::sheet::Sheet;
-use super::snapshot::{CrewSnapshot, Standing};
+use super::snapshot::{CrewSnapshot, ReplyStatus};
 use super::{day, store};
 use crate::accounts::dead_link;
 use crate::asks::{self, Confirm, Given, Said, Sender, Way};
@@ -73,10 +73,10 @@ impl Opened {
         &self.snapshot.event
     }
 
-    fn standing(&self) -> Standing {
+    fn status(&self) -> ReplyStatus {
         let on = self.event().details.burn_on;
-        let all = self.snapshot.posts_of(self.person.id).into_iter().map(|(one, _)| self.snapshot.standing(one, on));
-        all.min().unwrap_or(Standing::NotAsked)
+        let all = self.snapshot.posts_of(self.person.id).into_iter().map(|(one, _)| self.snapshot.status(one, on));
+        all.min().unwrap_or(ReplyStatus::NotAsked)
     }
 
     fn page(&self, sender: Sender, note: String, mistakes: Mistakes) -> CallSheet {
@@ -84,12 +84,12 @@ impl Opened {
         let (on, zone, today) = (event.details.burn_on, &event.details.zone, event.today(self.now));
         let clock = |at: OffsetDateTime| zone.wall(at).time();
         let here: Vec<_> = self.snapshot.attendances.iter().filter(|one| one.person_id == self.person.id).collect();
-        let standing = self.standing();
+        let status = self.status();
         let since = here.iter().find(|one| one.out_at.is_none()).map(|one| clock(one.in_at));
         let span = |from, until| Reader::CallSheet.times(clock(from), clock(until));
-        let said = match standing {
-            Standing::Confirmed => "yes",
-            Standing::Declined => "no",
+        let said = match status {
+            ReplyStatus::Confirmed => "yes",
+            ReplyStatus::Declined => "no",
             _ => "",
         };
         CallSheet {
@@ -98,7 +98,7 @@ impl Opened {
             sender,
             said,
             is_settled: said == "no" || (said == "yes" && self.snapshot.reconfirmed(self.person.id)),
-            may_say: today <= on && standing != Standing::NotAsked && !matches!(standing, Standing::OtherDate(_)),
+            may_say: today <= on && status != ReplyStatus::NotAsked && !matches!(status, ReplyStatus::OtherDate(_)),
             is_today: today == on,
             is_over: today > on,
             in_since: since.map(|at| Reader::CallSheet.time(at)).unwrap_or_default(),

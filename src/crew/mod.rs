@@ -47,7 +47,7 @@ pub use rules::{Violation, Why};
 pub use sheet::{CallSheet, CallSheets, Sheet, call_sheets, note_sheet, read_old_call_sheets};
 pub use skills::store::{add as add_qualification, check, hold, qualifications_of};
 pub use skills::{Holding, Kept, Qualification};
-pub use snapshot::{Assigned, CrewSnapshot, Seat, Seats, Standing};
+pub use snapshot::{Assigned, CrewSnapshot, ReplyStatus, Seat, Seats};
 pub use store::{assign, assignments, forget, hand_back, hand_over, note_hours, posts_of, unassign};
 
 /// Everything about the crew.

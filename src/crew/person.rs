@@ -6,7 +6,7 @@ use super::keeper::{CrewKeeper, keeps_crew, may_decide};
 use super::lines::{Cell, PersonLine};
 use super::skills::form::HoldingForm;
 use super::skills::{self, Holding, Kept};
-use super::snapshot::{CrewSnapshot, Standing};
+use super::snapshot::{CrewSnapshot, ReplyStatus};
 use super::{Hours, store};
 use crate::accounts::{self, Private, SignedIn, User, Visit};
 use crate::error::{Error, Result};
@@ -439,6 +439,6 @@ impl CrewSnapshot {
     #[must_use]
     pub fn has_said_yes(&self, person_id: i64, on: Date) -> bool {
         let theirs = self.assigned.iter().filter(|one| one.person_id == person_id);
-        theirs.into_iter().any(|one| self.standing(one, on) == Standing::Confirmed)
+        theirs.into_iter().any(|one| self.status(one, on) == ReplyStatus::Confirmed)
     }
 }

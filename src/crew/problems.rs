@@ -3,7 +3,7 @@
 use super::Assignment;
 use super::lines::DateLine;
 use super::posts::Post;
-use super::snapshot::{CrewSnapshot, Seats, Standing};
+use super::snapshot::{CrewSnapshot, ReplyStatus, Seats};
 use crate::web::words;
 use std::collections::BTreeSet;
 use time::Date;
@@ -26,13 +26,13 @@ impl Trouble {
 
     /// None for someone who counts.
     pub fn of(snapshot: &CrewSnapshot, one: &Assignment, on: Date) -> Option<Self> {
-        match snapshot.standing(one, on) {
-            Standing::Declined => Some(Self::Declined),
+        match snapshot.status(one, on) {
+            ReplyStatus::Declined => Some(Self::Declined),
             _ if !snapshot.broken(one, on).is_empty() => Some(Self::Rule),
-            Standing::Confirmed => None,
-            Standing::Maybe => Some(Self::Maybe),
-            Standing::Waiting => Some(Self::Waiting),
-            Standing::OtherDate(_) | Standing::NotAsked => Some(Self::NotAsked),
+            ReplyStatus::Confirmed => None,
+            ReplyStatus::Maybe => Some(Self::Maybe),
+            ReplyStatus::Waiting => Some(Self::Waiting),
+            ReplyStatus::OtherDate(_) | ReplyStatus::NotAsked => Some(Self::NotAsked),
         }
     }
 

@@ -8,7 +8,7 @@ mod sending;
 mod store;
 
 use self::content::{Content, PostContent};
-use super::snapshot::{CrewSnapshot, Standing};
+use super::snapshot::{CrewSnapshot, ReplyStatus};
 use crate::error::Result;
 use crate::events::{Event, MAP, WEAR};
 use crate::people::Person;
@@ -110,7 +110,7 @@ impl Sheet {
     pub fn of(snapshot: &CrewSnapshot, person: &Person, now: OffsetDateTime) -> Option<Self> {
         let today = snapshot.event.today(now);
         let content = Content::of(snapshot, person.id)?;
-        let standing = snapshot.first_post_of(person.id).map(|one| snapshot.standing(one, content.burn_on))?;
+        let status = snapshot.first_post_of(person.id).map(|one| snapshot.status(one, content.burn_on))?;
         let mut visitors = content.visitors.lines();
         visitors.retain(|(label, _)| label != WEAR || !content.has_own_clothing());
         let named = content.in_charge.iter().filter(|(_, names)| !names.is_empty());
@@ -123,7 +123,7 @@ impl Sheet {
             posts: content.posts.iter().map(SheetPost::of).collect(),
             rain: rain_rule(content.rain, today),
             in_charge: named.map(|(duty, names)| (duty.label().to_owned(), names.join(", "))).collect(),
-            stands: answered(standing, today),
+            stands: answered(status, today),
             is_reconfirmed: snapshot.reconfirmed(person.id),
             made_from: content.key(),
             site: content.site,
@@ -150,29 +150,29 @@ impl Sheet {
 }
 
 /// Their own answer for burn day, in words.
-fn answered(standing: Standing, today: Date) -> String {
-    match standing {
-        Standing::Confirmed => "You said yes".to_owned(),
-        Standing::Maybe => "You said maybe".to_owned(),
-        Standing::Declined => "You said no".to_owned(),
-        Standing::Waiting => "You haven't answered yet".to_owned(),
-        Standing::OtherDate(on) => format!("You said yes to {}", Reader::CallSheet.near_day(on, today)),
-        Standing::NotAsked => "You haven't been asked yet".to_owned(),
+fn answered(status: ReplyStatus, today: Date) -> String {
+    match status {
+        ReplyStatus::Confirmed => "You said yes".to_owned(),
+        ReplyStatus::Maybe => "You said maybe".to_owned(),
+        ReplyStatus::Declined => "You said no".to_owned(),
+        ReplyStatus::Waiting => "You haven't answered yet".to_owned(),
+        ReplyStatus::OtherDate(on) => format!("You said yes to {}", Reader::CallSheet.near_day(on, today)),
+        ReplyStatus::NotAsked => "You haven't been asked yet".to_owned(),
     }
 }
 
 /// What happens if burn day is postponed, given the rain date and their answer for it.
-fn rain_rule(rain: Option<(Date, Standing)>, today: Date) -> String {
+fn rain_rule(rain: Option<(Date, ReplyStatus)>, today: Date) -> String {
     let Some((rain, said)) = rain else {
         return "There is no rain date. We will tell you what happens next.".to_owned();
     };
     let day = Reader::CallSheet.near_day(rain, today);
     let said = match said {
-        Standing::Confirmed => "You said yes to that day too.",
-        Standing::Declined => "You said no to that day.",
-        Standing::Maybe => "You said maybe to that day.",
-        Standing::Waiting => "You haven't answered for that day yet.",
-        Standing::NotAsked | Standing::OtherDate(_) => "You haven't been asked about that day yet.",
+        ReplyStatus::Confirmed => "You said yes to that day too.",
+        ReplyStatus::Declined => "You said no to that day.",
+        ReplyStatus::Maybe => "You said maybe to that day.",
+        ReplyStatus::Waiting => "You haven't answered for that day yet.",
+        ReplyStatus::NotAsked | ReplyStatus::OtherDate(_) => "You haven't been asked about that day yet.",
     };
     format!("{day}, same hours. {said} We will let you know. If you aren't sure, call before you leave home.")
 }

@@ -12,7 +12,7 @@ use time::{Date, OffsetDateTime, Time};
 
 /// What someone with a position answered for one date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Standing {
+pub enum ReplyStatus {
     Confirmed,
     Maybe,
     /// Asked, with no answer yet.
@@ -23,7 +23,7 @@ pub enum Standing {
     Declined,
 }
 
-impl Standing {
+impl ReplyStatus {
     /// "confirmed", "said yes to Sat, Jan 2, not asked about this date yet".
     #[must_use]
     pub fn says(self, today: Date) -> String {
@@ -81,7 +81,7 @@ pub enum Seat {
 pub struct Assigned<'a> {
     pub assignment: &'a Assignment,
     pub person: &'a Person,
-    pub standing: Standing,
+    pub status: ReplyStatus,
     pub seat: Seat,
 }
 
@@ -223,27 +223,27 @@ impl CrewSnapshot {
     }
 
     #[must_use]
-    pub fn standing(&self, assignment: &Assignment, on: Date) -> Standing {
+    pub fn status(&self, assignment: &Assignment, on: Date) -> ReplyStatus {
         if let Some(request) = self.question(assignment, on) {
             return match request.stands_for(on).map(|answer| answer.said) {
-                Some(Said::Yes | Said::Deputy) => Standing::Confirmed,
-                Some(Said::Maybe) => Standing::Maybe,
-                Some(Said::No) => Standing::Declined,
-                None => Standing::Waiting,
+                Some(Said::Yes | Said::Deputy) => ReplyStatus::Confirmed,
+                Some(Said::Maybe) => ReplyStatus::Maybe,
+                Some(Said::No) => ReplyStatus::Declined,
+                None => ReplyStatus::Waiting,
             };
         }
         let yes = |ask: &&Ask| ask.last().is_some_and(|answer| answer.said == Said::Yes);
         let other = self.questions(assignment).into_iter().find_map(|request| request.asks.iter().rev().find(yes));
-        other.map_or(Standing::NotAsked, |ask| Standing::OtherDate(ask.for_on))
+        other.map_or(ReplyStatus::NotAsked, |ask| ReplyStatus::OtherDate(ask.for_on))
     }
 
     /// Does it count on a date?
     #[must_use]
     pub fn seat(&self, assignment: &Assignment, on: Date) -> Seat {
-        let worth = match self.standing(assignment, on) {
-            Standing::Confirmed => Seat::Filled,
-            Standing::Maybe | Standing::Waiting => Seat::Waiting,
-            Standing::OtherDate(_) | Standing::NotAsked | Standing::Declined => Seat::Open,
+        let worth = match self.status(assignment, on) {
+            ReplyStatus::Confirmed => Seat::Filled,
+            ReplyStatus::Maybe | ReplyStatus::Waiting => Seat::Waiting,
+            ReplyStatus::OtherDate(_) | ReplyStatus::NotAsked | ReplyStatus::Declined => Seat::Open,
         };
         if worth == Seat::Open || self.broken(assignment, on).is_empty() { worth } else { Seat::Open }
     }
@@ -255,11 +255,11 @@ impl CrewSnapshot {
         let mut all: Vec<Assigned<'_>> = here
             .filter_map(|assignment| {
                 let person = self.people.get(&assignment.person_id)?;
-                let (standing, seat) = (self.standing(assignment, on), self.seat(assignment, on));
-                Some(Assigned { assignment, person, standing, seat })
+                let (status, seat) = (self.status(assignment, on), self.seat(assignment, on));
+                Some(Assigned { assignment, person, status, seat })
             })
             .collect();
-        all.sort_by_key(|one| (one.assignment.is_standby, one.seat, one.standing));
+        all.sort_by_key(|one| (one.assignment.is_standby, one.seat, one.status));
         all
     }
 
@@ -317,7 +317,7 @@ impl CrewSnapshot {
     /// Everyone who said yes to a position on a date, sorted by surname.
     #[must_use]
     pub fn coming(&self, on: Date) -> Vec<&Person> {
-        let yes = |one: &&Assignment| self.standing(one, on) == Standing::Confirmed;
+        let yes = |one: &&Assignment| self.status(one, on) == ReplyStatus::Confirmed;
         let ids: BTreeSet<i64> = self.assigned.iter().filter(yes).map(|one| one.person_id).collect();
         let mut people: Vec<&Person> = ids.iter().filter_map(|id| self.people.get(id)).collect();
         people.sort_by_cached_key(|person| person.listing());

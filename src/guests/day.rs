@@ -63,7 +63,7 @@ struct DayLine {
     /// How to reach the deputy, for those allowed to see it.
     reached: String,
     is_here: Option<bool>,
-    standing: &'static str,
+    status: &'static str,
 }
 
 fn line(snapshot: &GuestSnapshot, known: &Known, number: String, on: Date, user: &User) -> DayLine {
@@ -76,7 +76,7 @@ fn line(snapshot: &GuestSnapshot, known: &Known, number: String, on: Date, user:
         deputy: views::deputy(known, on),
         reached: user.shown(Private::Contact, &known.deputy_reached(on)),
         is_here: known.guest.day(on).and_then(|day| day.is_here),
-        standing: known.standing(on).says(),
+        status: known.status(on).says(),
     }
 }
 

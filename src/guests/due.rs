@@ -1,6 +1,6 @@
 //! The next step for each guest, and which of these the countdown shows.
 
-use super::snapshot::{GuestSnapshot, Known, Standing};
+use super::snapshot::{GuestSnapshot, GuestStatus, Known};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
 use crate::countdown::{Call, CountdownItems, Due, OnRainDate, Owner, Ready, Strand};
@@ -58,9 +58,9 @@ impl Step {
 
 /// The next step for a guest for a date, and its due date.
 pub(super) fn next(snapshot: &GuestSnapshot, known: &Known, on: Date, calendar: &Calendar) -> Option<(Step, Date)> {
-    match known.standing(on) {
-        Standing::NotAsked => Some((Step::Invite, snapshot.habits.due(known.guest.details.level, on, calendar))),
-        Standing::Waiting | Standing::Maybe => {
+    match known.status(on) {
+        GuestStatus::NotAsked => Some((Step::Invite, snapshot.habits.due(known.guest.details.level, on, calendar))),
+        GuestStatus::Waiting | GuestStatus::Maybe => {
             let last = last_word(snapshot, known);
             let days = CHASES.iter().map(|(days, working)| {
                 let days = *days;
@@ -72,9 +72,9 @@ pub(super) fn next(snapshot: &GuestSnapshot, known: &Known, on: Date, calendar: 
             });
             days.into_iter().find(|day| last.is_none_or(|last| *day > last)).map(|day| (Step::Ring, day))
         }
-        Standing::Comes if known.person.details.said.is_empty() => Some((Step::AskName, calendar.before(on, NAMES))),
-        Standing::Comes | Standing::SendsDeputy => Some((Step::Brief, calendar.before(on, BRIEFINGS))),
-        Standing::StaysAway => None,
+        GuestStatus::Comes if known.person.details.said.is_empty() => Some((Step::AskName, calendar.before(on, NAMES))),
+        GuestStatus::Comes | GuestStatus::SendsDeputy => Some((Step::Brief, calendar.before(on, BRIEFINGS))),
+        GuestStatus::StaysAway => None,
     }
 }
 
@@ -105,20 +105,20 @@ pub fn countdown_items(
 fn items(snapshot: &GuestSnapshot, calendar: &Calendar, today: Date) -> CountdownItems {
     let event = &snapshot.event;
     let on = event.details.burn_on;
-    let many = |on: Date, wanted: fn(Standing) -> bool| {
-        snapshot.guests.iter().filter(|known| wanted(known.standing(on))).count()
+    let many = |on: Date, wanted: fn(GuestStatus) -> bool| {
+        snapshot.guests.iter().filter(|known| wanted(known.status(on))).count()
     };
     let ready = Ready {
         name: "Guests",
         href: format!("/events/{}/guests", event.id),
-        done: many(on, Standing::is_expected),
-        waiting: many(on, |standing| matches!(standing, Standing::Maybe | Standing::Waiting)),
-        open: many(on, |standing| standing == Standing::NotAsked),
+        done: many(on, GuestStatus::is_expected),
+        waiting: many(on, |status| matches!(status, GuestStatus::Maybe | GuestStatus::Waiting)),
+        open: many(on, |status| status == GuestStatus::NotAsked),
         what: "guests coming",
         rain: event.details.rain_on.filter(|_| today <= on).map(|rain| OnRainDate {
             on: rain,
-            done: many(rain, Standing::is_expected),
-            all: many(rain, |standing| standing != Standing::StaysAway),
+            done: many(rain, GuestStatus::is_expected),
+            all: many(rain, |status| status != GuestStatus::StaysAway),
         }),
     };
     if today > on {

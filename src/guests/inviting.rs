@@ -1,7 +1,7 @@
 //! Inviting: a question to each guest, with the facts their office needs.
 
 use super::follow::ALSO_EXPECTED;
-use super::snapshot::{GuestSnapshot, Known, Standing};
+use super::snapshot::{GuestSnapshot, GuestStatus, Known};
 use super::{due, routes, signing, store, views};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Closings, Draft, Kind, Sender, Typed};
@@ -141,7 +141,7 @@ pub fn words_of(department: &str) -> String {
 
 fn can_be_invited(snapshot: &GuestSnapshot) -> impl Iterator<Item = &Known> {
     let on = snapshot.event.details.burn_on;
-    snapshot.guests.iter().filter(move |known| known.standing(on) == Standing::NotAsked)
+    snapshot.guests.iter().filter(move |known| known.status(on) == GuestStatus::NotAsked)
 }
 
 #[derive(Deserialize, Default)]

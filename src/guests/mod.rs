@@ -28,7 +28,7 @@ pub use due::countdown_items;
 pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
 pub use list::Habits;
-pub use snapshot::{Attending, Standing, attending};
+pub use snapshot::{Attending, GuestStatus, attending};
 pub use store::{
     add, forget, habits, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_programme, rang,
     save_habits, set_place, tick,

@@ -2,7 +2,7 @@
 
 use super::inviting::words_of;
 use super::programme::{Slot, Timed};
-use super::snapshot::{GuestSnapshot, Known, Standing};
+use super::snapshot::{GuestSnapshot, GuestStatus, Known};
 use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
 use crate::asks::{self, Kind, Sender, Signer};
@@ -87,7 +87,7 @@ async fn letters(
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
     let on = snapshot.event.details.burn_on;
-    let waits = |known: &Known| matches!(known.standing(on), Standing::NotAsked | Standing::Waiting);
+    let waits = |known: &Known| matches!(known.status(on), GuestStatus::NotAsked | GuestStatus::Waiting);
     let closings = countdown::closings(app.clone(), snapshot.event.clone(), now).await?;
     let usual_end = closings.last(Kind::Guest, &snapshot.event, now);
     let letter = |known: &Known| {
@@ -277,7 +277,7 @@ struct Cards {
 async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let snapshot = routes::snapshot(&app, id).await?;
     let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let cards = all_cards(&snapshot, &programme.stands(&snapshot, 0).lines);
+    let cards = all_cards(&snapshot, &programme.times(&snapshot, 0).lines);
     let page = routes::page(&app, &visit, &snapshot.event, "Cue cards").await?;
     show(&Cards { page, cards })
 }
@@ -297,16 +297,16 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
     let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let standing = programme.stands(&snapshot, 0);
+    let times = programme.times(&snapshot, 0);
     let page = routes::page(&app, &visit, &snapshot.event, "Presenter's sheet").await?;
     let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line));
-    let over = standing.over;
+    let over = times.over;
     show(&Sheet {
         page,
         event_line: event_line.unwrap_or_default(),
         printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
         over: if over > 0 { crate::calc::programme::says(over) } else { String::new() },
-        cards: all_cards(&snapshot, &standing.lines),
-        lines: standing.lines,
+        cards: all_cards(&snapshot, &times.lines),
+        lines: times.lines,
     })
 }

@@ -65,7 +65,7 @@ pub(super) struct Timed {
 
 /// The program as of now: who is here, when each entry begins, what was cut.
 #[derive(Debug, Clone)]
-pub(super) struct Standing {
+pub(super) struct ProgramTimes {
     pub lines: Vec<Timed>,
     /// Speakers who aren't here.
     pub missing: Vec<String>,
@@ -76,7 +76,7 @@ pub(super) struct Standing {
     pub ends: String,
 }
 
-impl Standing {
+impl ProgramTimes {
     fn over_says(&self) -> String {
         programme::says(self.over)
     }
@@ -137,7 +137,7 @@ impl Programme {
         if known.guest.details.seconds == 0 {
             return Slot::None;
         }
-        let lines = self.stands_with(snapshot, 0, Some(known.guest.id)).lines;
+        let lines = self.times_with(snapshot, 0, Some(known.guest.id)).lines;
         match lines.iter().find(|line| line.entry.guest == Some(known.guest.id)) {
             Some(line) if !line.is_dropped => Slot::Speaks(line.seconds),
             // A program without guests' remarks has no time for theirs.
@@ -182,11 +182,11 @@ impl Programme {
     }
 
     /// The program, started this many minutes late.
-    pub(super) fn stands(&self, snapshot: &GuestSnapshot, late: u32) -> Standing {
-        self.stands_with(snapshot, late, None)
+    pub(super) fn times(&self, snapshot: &GuestSnapshot, late: u32) -> ProgramTimes {
+        self.times_with(snapshot, late, None)
     }
 
-    fn stands_with(&self, snapshot: &GuestSnapshot, late: u32, also: Option<i64>) -> Standing {
+    fn times_with(&self, snapshot: &GuestSnapshot, late: u32, also: Option<i64>) -> ProgramTimes {
         let entries = self.entries(snapshot, also);
         let items: Vec<Item> = entries
             .iter()
@@ -219,9 +219,9 @@ impl Programme {
         }
         let on = snapshot.event.details.burn_on;
         let speaks = |known: &&Known| {
-            known.guest.details.seconds > 0 && !known.is_counted_on(on) && known.standing(on).is_expected()
+            known.guest.details.seconds > 0 && !known.is_counted_on(on) && known.status(on).is_expected()
         };
-        Standing {
+        ProgramTimes {
             lines,
             missing: snapshot.guests.iter().filter(speaks).map(|known| views::introduced(known, on)).collect(),
             planned: items.iter().map(|item| item.seconds).sum(),
@@ -267,7 +267,7 @@ struct ProgrammePage {
     is_kept: bool,
     begins: u32,
     rate: u32,
-    standing: Standing,
+    times: ProgramTimes,
 }
 
 #[derive(Deserialize, Default)]
@@ -294,7 +294,7 @@ async fn look(
         is_kept: kept.version > 0,
         begins: kept.begins,
         rate: snapshot.habits.rate,
-        standing: kept.stands(&snapshot, minutes.unwrap_or(0)),
+        times: kept.times(&snapshot, minutes.unwrap_or(0)),
         mistakes,
     };
     let status = if page.mistakes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };

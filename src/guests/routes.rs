@@ -1,7 +1,7 @@
 //! The guest list, and each guest.
 
 use super::form::{GuestForm, New, NewForm};
-use super::snapshot::{GuestSnapshot, Known, Standing};
+use super::snapshot::{GuestSnapshot, GuestStatus, Known};
 use super::store;
 use super::views::{self, Edit, GuestPage, Index, NewPage, Order, Pips, Stand};
 use super::{Details, Guest, Habits, Level, Side, due, follow};
@@ -108,7 +108,11 @@ async fn index(
         lacks_home: snapshot.habits.home.is_empty()
             && snapshot.guests.iter().any(|k| k.guest.details.side == Side::Official),
         total: snapshot.guests.len(),
-        to_invite: snapshot.guests.iter().filter(|known| known.standing(details.burn_on) == Standing::NotAsked).count(),
+        to_invite: snapshot
+            .guests
+            .iter()
+            .filter(|known| known.status(details.burn_on) == GuestStatus::NotAsked)
+            .count(),
     })
 }
 
@@ -277,7 +281,7 @@ async fn guest_view(
     let on = event.details.burn_on;
     let calendar = closed_days::calendar(app).await?;
     let next = due::next(snapshot, known, on, &calendar);
-    let standing = known.standing(on);
+    let status = known.status(on);
     let told = journal::of(app.db.read(), "guest", known.guest.id).await?;
     let details = &known.guest.details;
     let own = match (details.side, snapshot.is_own(known), details.in_own.is_some()) {
@@ -329,8 +333,8 @@ async fn guest_view(
         place_number: form.number,
         place_reason: form.reason,
         mistakes,
-        can_ring: matches!(standing, Standing::Waiting | Standing::Maybe),
-        can_invite: standing == Standing::NotAsked,
+        can_ring: matches!(status, GuestStatus::Waiting | GuestStatus::Maybe),
+        can_invite: status == GuestStatus::NotAsked,
         may_work: visit.user.role != Role::Reader,
         history: visit
             .user
@@ -356,8 +360,8 @@ fn stands(snapshot: &GuestSnapshot, known: &Known, now: OffsetDateTime) -> Vec<S
     let dates = [("Burn day", Some(details.burn_on)), ("Rain date", details.rain_on)];
     let mut lines = Vec::new();
     for (label, on) in dates.into_iter().filter_map(|(label, on)| Some((label, on?))) {
-        let standing = known.standing(on);
-        let mut says = standing.says().to_owned();
+        let status = known.status(on);
+        let mut says = status.says().to_owned();
         if let Some(answer) = known.answer(on) {
             let day = Reader::App.near_day(details.zone.wall(answer.at).date(), today);
             says = format!("{says} ({}, {day})", way(answer.way));
@@ -368,7 +372,7 @@ fn stands(snapshot: &GuestSnapshot, known: &Known, now: OffsetDateTime) -> Vec<S
             }
         }
         let label = format!("{label}, {}", Reader::App.near_day(on, today));
-        lines.push(Stand { label, says, on: words::iso(on), state: standing.as_str() });
+        lines.push(Stand { label, says, on: words::iso(on), state: status.as_str() });
     }
     lines
 }

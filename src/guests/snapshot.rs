@@ -14,7 +14,7 @@ use time::Date;
 
 /// Whether a guest is coming on one date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Standing {
+pub enum GuestStatus {
     Comes,
     SendsDeputy,
     Maybe,
@@ -24,7 +24,7 @@ pub enum Standing {
     StaysAway,
 }
 
-impl Standing {
+impl GuestStatus {
     /// By how much there is to do about them.
     pub const ALL: [Self; 6] =
         [Self::NotAsked, Self::Waiting, Self::Maybe, Self::Comes, Self::SendsDeputy, Self::StaysAway];
@@ -118,14 +118,14 @@ pub struct Attending {
     /// Here on burn day or not; none before anyone checked.
     pub is_here: Option<bool>,
     /// The answer for burn day.
-    pub standing: Standing,
+    pub status: GuestStatus,
 }
 
 impl Attending {
     /// Here, or expected and not marked absent.
     #[must_use]
     pub fn is_counted_on(&self) -> bool {
-        self.is_here.unwrap_or(self.standing.is_expected())
+        self.is_here.unwrap_or(self.status.is_expected())
     }
 }
 
@@ -147,7 +147,7 @@ pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<A
             office: known.place(),
             deputy: known.deputy(on),
             is_here: known.guest.day(on).and_then(|day| day.is_here),
-            standing: known.standing(on),
+            status: known.status(on),
         }
     };
     Ok(snapshot.order(on, |_| true).into_iter().map(one).collect())
@@ -159,18 +159,18 @@ impl Known {
         self.request.as_ref()?.stands_for(on)
     }
 
-    pub fn standing(&self, on: Date) -> Standing {
+    pub fn status(&self, on: Date) -> GuestStatus {
         let asked = self.request.as_ref().is_some_and(|request| request.live().any(|ask| ask.for_on == on));
         if self.guest.day(on).is_some_and(|day| !day.deputy.is_empty()) {
-            return Standing::SendsDeputy;
+            return GuestStatus::SendsDeputy;
         }
         match self.answer(on).map(|answer| answer.said) {
-            Some(Said::Yes) => Standing::Comes,
-            Some(Said::Deputy) => Standing::SendsDeputy,
-            Some(Said::Maybe) => Standing::Maybe,
-            Some(Said::No) => Standing::StaysAway,
-            None if asked => Standing::Waiting,
-            None => Standing::NotAsked,
+            Some(Said::Yes) => GuestStatus::Comes,
+            Some(Said::Deputy) => GuestStatus::SendsDeputy,
+            Some(Said::Maybe) => GuestStatus::Maybe,
+            Some(Said::No) => GuestStatus::StaysAway,
+            None if asked => GuestStatus::Waiting,
+            None => GuestStatus::NotAsked,
         }
     }
 
@@ -201,7 +201,7 @@ impl Known {
     pub fn is_counted_on(&self, on: Date) -> bool {
         match self.guest.day(on).and_then(|day| day.is_here) {
             Some(here) => here,
-            None => self.standing(on).is_expected(),
+            None => self.status(on).is_expected(),
         }
     }
 

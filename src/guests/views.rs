@@ -3,7 +3,7 @@
 use super::due;
 use super::form::{GuestForm, NewForm};
 use super::programme::Slot;
-use super::snapshot::{GuestSnapshot, Known, Standing, Unplaced};
+use super::snapshot::{GuestSnapshot, GuestStatus, Known, Unplaced};
 use super::{Details, Habits, Level, Side};
 use crate::asks::Unlisted;
 use crate::calc::calendar::Calendar;
@@ -28,7 +28,7 @@ pub(super) struct Line {
     pub other: String,
     pub deputy: String,
     pub sign: &'static str,
-    pub standing: &'static str,
+    pub status: &'static str,
     pub chaser: String,
     pub next: &'static str,
     pub due: String,
@@ -66,14 +66,14 @@ pub(super) struct Pips {
 impl Pips {
     pub fn of(snapshot: &GuestSnapshot, on: Date, (day, href, is_here): (String, String, bool)) -> Self {
         let many =
-            |wanted: fn(Standing) -> bool| snapshot.guests.iter().filter(|known| wanted(known.standing(on))).count();
+            |wanted: fn(GuestStatus) -> bool| snapshot.guests.iter().filter(|known| wanted(known.status(on))).count();
         Self {
             day,
             href,
             is_here,
-            done: many(Standing::is_expected),
-            waiting: many(|standing| matches!(standing, Standing::Maybe | Standing::Waiting)),
-            open: many(|standing| standing == Standing::NotAsked),
+            done: many(GuestStatus::is_expected),
+            waiting: many(|status| matches!(status, GuestStatus::Maybe | GuestStatus::Waiting)),
+            open: many(|status| status == GuestStatus::NotAsked),
         }
     }
 }
@@ -95,22 +95,21 @@ pub(super) fn line(
     now: OffsetDateTime,
 ) -> Line {
     let today = snapshot.event.today(now);
-    let standing = known.standing(on);
+    let status = known.status(on);
     // Once the day has passed, nothing is next.
     let next = due::next(snapshot, known, on, calendar).filter(|_| today <= on);
     let details = &snapshot.event.details;
     let other = [Some(details.burn_on), details.rain_on].into_iter().flatten().find(|other| *other != on);
-    let other = other.map(|other| {
-        format!("{}: {}", Reader::App.near_day(other, today), known.standing(other).says().to_lowercase())
-    });
+    let other = other
+        .map(|other| format!("{}: {}", Reader::App.near_day(other, today), known.status(other).says().to_lowercase()));
     Line {
         id: known.guest.id,
         name: headed(known),
         place: subtitle(snapshot, known),
         other: other.unwrap_or_default(),
         deputy: deputy(known, on),
-        sign: if next.is_some_and(|(_, day)| day < today) { "late" } else { standing.sign() },
-        standing: standing.says(),
+        sign: if next.is_some_and(|(_, day)| day < today) { "late" } else { status.sign() },
+        status: status.says(),
         chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         next: next.map_or("", |(step, _)| step.says()),
         due: next.map(|(_, day)| format!("by {}", Reader::App.near_day(day, today))).unwrap_or_default(),
@@ -140,19 +139,19 @@ pub(super) fn subtitle(snapshot: &GuestSnapshot, known: &Known) -> String {
 /// about whom nothing is to be done soon. Each group is in order of introduction.
 pub(super) fn groups(snapshot: &GuestSnapshot, on: Date, calendar: &Calendar, now: OffsetDateTime) -> Vec<Group> {
     let until = snapshot.event.today(now) + SOON;
-    let in_order = |standing: Option<Standing>| -> Vec<Line> {
-        let order = snapshot.order(on, |known| standing.is_none_or(|wanted| known.standing(on) == wanted));
+    let in_order = |status: Option<GuestStatus>| -> Vec<Line> {
+        let order = snapshot.order(on, |known| status.is_none_or(|wanted| known.status(on) == wanted));
         let lines = order.iter().map(|placed| line(snapshot, &snapshot.guests[placed.of], on, calendar, now));
-        lines.filter(|line| line.is_late == standing.is_none()).collect()
+        lines.filter(|line| line.is_late == status.is_none()).collect()
     };
     let (mark, name) = LATE;
     let mut groups = vec![Group { mark, name, is_quiet: false, lines: in_order(None) }];
-    groups.extend(Standing::ALL.into_iter().map(|standing| {
-        let lines = in_order(Some(standing));
+    groups.extend(GuestStatus::ALL.into_iter().map(|status| {
+        let lines = in_order(Some(status));
         let is_soon = |line: &Line| line.due_on.is_some_and(|due| due <= until);
-        let is_settled = standing.is_expected() || standing == Standing::StaysAway;
+        let is_settled = status.is_expected() || status == GuestStatus::StaysAway;
         let is_quiet = is_settled && !lines.iter().any(is_soon);
-        Group { mark: standing.as_str(), name: standing.says(), is_quiet, lines }
+        Group { mark: status.as_str(), name: status.says(), is_quiet, lines }
     }));
     groups.retain(|group| !group.lines.is_empty());
     groups.sort_by_key(|group| group.is_quiet);
@@ -244,9 +243,7 @@ pub(super) fn facts(snapshot: &GuestSnapshot, known: &Known) -> Vec<(String, Str
 /// The other officials who are coming.
 pub(super) fn others(snapshot: &GuestSnapshot, known: &Known, on: Date) -> Vec<String> {
     let wanted = |other: &Known| {
-        other.guest.id != known.guest.id
-            && other.guest.details.side == Side::Official
-            && other.standing(on).is_expected()
+        other.guest.id != known.guest.id && other.guest.details.side == Side::Official && other.status(on).is_expected()
     };
     snapshot.order(on, wanted).iter().map(|placed| introduced(&snapshot.guests[placed.of], on)).collect()
 }

@@ -41,8 +41,8 @@ struct Agreement {
 
 /// One of the event's dates, as the agreement states it.
 fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
-    let standing = snapshot.standing(loan, on);
-    match (standing.free, standing.span) {
+    let availability = snapshot.availability(loan, on);
+    match (availability.free, availability.span) {
         (Free::NotFree, _) => "not on loan".to_owned(),
         (_, Some(span)) => format!("on loan {}", letters::span_says(&span)),
         _ => "loan dates not agreed yet".to_owned(),
@@ -141,7 +141,7 @@ fn missing(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<(&'static str, &'static 
     let draft = &loan.draft;
     let burn_on = snapshot.event.details.burn_on;
     let all = [
-        (snapshot.standing(loan, burn_on).span.is_none(), ("days", "the loan dates")),
+        (snapshot.availability(loan, burn_on).span.is_none(), ("days", "the loan dates")),
         (draft.value.is_none(), ("value", "the value")),
         (draft.insured == Insured::Open, ("insurer", "who insures it")),
         (draft.distance_ft.is_none(), ("distance", "its distance from the rooms")),

@@ -206,19 +206,19 @@ fn moves(snapshot: &LoanSnapshot, loan: &Loan, to: Date) -> Option<(u8, MoveLine
     let line = |order: u8, what: String, beneath: String| {
         Some((order, MoveLine { what, beneath, href: loan.href(), is_open: order < 2 }))
     };
-    let standing = snapshot.standing(loan, to);
+    let availability = snapshot.availability(loan, to);
     let back = (snapshot.goes_back(loan).on, snapshot.due(loan, to).on);
-    match standing.free {
+    match availability.free {
         Free::NotFree => {
             let backup = snapshot.backup_says(loan);
             let backup = if backup.is_empty() { "no backup".to_owned() } else { format!("backup: {backup}") };
             line(
                 0,
                 format!("{what}: not available on {}", day(to)),
-                format!("{}: {}; {backup}", loan.lender(), standing.why),
+                format!("{}: {}; {backup}", loan.lender(), availability.why),
             )
         }
-        Free::Open if standing.stage == Some(Step::Asked) => {
+        Free::Open if availability.stage == Some(Step::Asked) => {
             let beneath = format!("{} was asked about {} and hasn't said yes", loan.lender_in_full(), day(to));
             line(1, format!("{what}: not promised for {}", day(to)), beneath)
         }

@@ -353,7 +353,7 @@ fn shown<'a>(field: &str, text: &'a str) -> &'a str {
 /// condition records instead.
 pub(super) fn can_happen(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<Step> {
     let is_new = |step: Step| {
-        let further = |on| snapshot.standing(loan, on).stage < Some(step);
+        let further = |on| snapshot.availability(loan, on).stage < Some(step);
         snapshot.dates().into_iter().any(further)
     };
     let fits = |step: Step| match step {

@@ -41,7 +41,7 @@ struct Elsewhere {
 
 /// Whether an item is available on a date.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Standing {
+pub struct Availability {
     pub free: Free,
     /// The loan dates agreed.
     pub span: Option<Span>,
@@ -200,10 +200,10 @@ impl LoanSnapshot {
         [Some(self.event.details.burn_on), self.event.details.rain_on].into_iter().flatten().collect()
     }
 
-    /// The standing of a loan for a date.
+    /// The availability of a loan for a date.
     #[must_use]
-    pub fn standing(&self, loan: &Loan, on: Date) -> Standing {
-        standing(loan, self.request(loan), on)
+    pub fn availability(&self, loan: &Loan, on: Date) -> Availability {
+        availability(loan, self.request(loan), on)
     }
 
     /// The status of a loan, or `None` if nobody has asked yet.
@@ -213,7 +213,7 @@ impl LoanSnapshot {
             return Some(Step::NotLent);
         }
         let happened = loan.happened().filter(|happened| !happened.step.is_dated()).map(|happened| happened.step);
-        happened.max().or(self.standing(loan, self.event.details.burn_on).stage)
+        happened.max().or(self.availability(loan, self.event.details.burn_on).stage)
     }
 
     /// When it must go back if the burn is on that date. Schools need their items the next
@@ -280,14 +280,14 @@ impl LoanSnapshot {
         let instead = self.backup_says(loan);
         let lacks_backup = instead.is_empty();
         for on in self.dates() {
-            let standing = self.standing(loan, on);
-            if standing.free == Free::NotFree {
+            let availability = self.availability(loan, on);
+            if availability.free == Free::NotFree {
                 let is_rain = Some(on) == self.event.details.rain_on;
                 let kind = if is_rain { Wrong::NotFreeOnRainDate } else { Wrong::NotFree };
                 let day = Reader::App.near_day(on, self.today);
                 let short = format!("not available on the {}, {day}", date_name(&self.event, on));
                 let instead = if lacks_backup { "no backup".to_owned() } else { format!("backup: {instead}") };
-                let beneath = format!("{}: {}; {instead}", loan.lender(), standing.why);
+                let beneath = format!("{}: {}; {instead}", loan.lender(), availability.why);
                 all.push(Problem { days: Some((on, on)), lacks_backup, ..problem(kind, short, beneath) });
             }
         }
@@ -369,9 +369,9 @@ impl Loan {
     }
 }
 
-/// The standing of a loan for a date. A no in the replies counts even if loan dates were
+/// The availability of a loan for a date. A no in the replies counts even if loan dates were
 /// agreed, because the lender said it.
-fn standing(loan: &Loan, request: Option<&Request>, on: Date) -> Standing {
+fn availability(loan: &Loan, request: Option<&Request>, on: Date) -> Availability {
     let noted = loan.happened().filter(|happened| happened.for_on == Some(on)).map(|happened| happened.step);
     let ask = request.filter(|request| !request.is_withdrawn).and_then(|r| r.live().find(|ask| ask.for_on == on));
     let said = ask.and_then(asks::Ask::stands);
@@ -393,7 +393,7 @@ fn standing(loan: &Loan, request: Option<&Request>, on: Date) -> Standing {
         (None, None) if stage >= Some(Step::Promised) => (Free::Free, String::new()),
         (None, None) => (Free::Open, String::new()),
     };
-    Standing { free, span, stage, why }
+    Availability { free, span, stage, why }
 }
 
 /// The days an event needs an item that is available to it.
@@ -405,11 +405,11 @@ fn windows(event: &Event, loan: &Loan, request: Option<&Request>) -> Vec<Window>
     let dates = dates.into_iter().filter_map(|(on, is_rain)| Some((on?, is_rain)));
     dates
         .filter_map(|(for_on, is_rain)| {
-            let standing = standing(loan, request, for_on);
-            if standing.free != Free::Free {
+            let availability = availability(loan, request, for_on);
+            if availability.free != Free::Free {
                 return None;
             }
-            let (from_on, until_on) = standing.span.map_or((for_on, for_on), |span| (span.from_on, span.until_on));
+            let (from_on, until_on) = availability.span.map_or((for_on, for_on), |span| (span.from_on, span.until_on));
             Some(Window { for_on, is_rain, from_on, until_on })
         })
         .collect()

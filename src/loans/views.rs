@@ -96,10 +96,10 @@ fn line(snapshot: &LoanSnapshot, loan: &Loan) -> Line {
         None => ("todo", "not asked yet"),
         Some(_) => ("done", "confirmed"),
     };
-    let burn = snapshot.standing(loan, snapshot.event.details.burn_on);
+    let burn = snapshot.availability(loan, snapshot.event.details.burn_on);
     let mut flags: Vec<String> = loan.harms().into_iter().map(str::to_owned).collect();
     for on in snapshot.dates() {
-        if loan.is_live() && snapshot.standing(loan, on).free == Free::NotFree {
+        if loan.is_live() && snapshot.availability(loan, on).free == Free::NotFree {
             flags.push(format!("not available on the {}", date_name(&snapshot.event, on)));
         }
     }
@@ -283,7 +283,7 @@ impl StepForm {
             for_on.extend(Some(details.burn_on).filter(|_| self.has(DATES[0])));
             for_on.extend(details.rain_on.filter(|_| self.has(DATES[1])));
             // A date that already has this step doesn't need it again.
-            for_on.retain(|on| snapshot.standing(loan, *on).stage < Some(step));
+            for_on.retain(|on| snapshot.availability(loan, *on).stage < Some(step));
             if for_on.is_empty() {
                 mistakes.add("date", "Choose a date that doesn't have this update yet.");
             }
@@ -368,11 +368,11 @@ fn next(snapshot: &LoanSnapshot, loan: &Loan, written: &[Written]) -> Next {
 
 /// One of the event's dates: the status for it, and the loan dates.
 fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
-    let standing = snapshot.standing(loan, on);
+    let availability = snapshot.availability(loan, on);
     let day = |on| Reader::App.near_day(on, snapshot.today);
-    let stage = state_says(standing.stage);
-    match (standing.free, standing.span) {
-        (Free::NotFree, _) => format!("{}: not available, {}", day(on), standing.why),
+    let stage = state_says(availability.stage);
+    match (availability.free, availability.span) {
+        (Free::NotFree, _) => format!("{}: not available, {}", day(on), availability.why),
         (_, Some(span)) => format!("{}: {stage}, from {} to {}", day(on), day(span.from_on), day(span.until_on)),
         _ => format!("{}: {stage}", day(on)),
     }

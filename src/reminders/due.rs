@@ -5,7 +5,7 @@ use super::{Held, step};
 use crate::accounts::{Account, Role};
 use crate::asks::{self, Answer, Request, Said};
 use crate::calc::calendar::{Basis, Calendar};
-use crate::calc::plan::Standing;
+use crate::calc::plan::PlanStatus;
 use crate::calc::reminder::{By, Days, Fate, Kind, Limits, Mail, Quiet, Reminder, fates, mails};
 use crate::countdown::{Outlook, Task};
 use crate::crew::CallSheets;
@@ -190,7 +190,7 @@ impl Known<'_> {
             return Vec::new();
         }
         let (_, row) = self.outlook.row(place);
-        let is_late = row.standing == Standing::Late;
+        let is_late = row.status == PlanStatus::Late;
         let (due, not_after, what) = if is_late {
             let first = self.calendar().after(row.due, 1);
             (PrimitiveDateTime::new(first, MORNING), row.due + Duration::days(30), "late")

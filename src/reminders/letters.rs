@@ -2,7 +2,7 @@
 
 use super::due::{About, Known, Line};
 use crate::asks::{self, Request, Said, Sender};
-use crate::calc::plan::Standing;
+use crate::calc::plan::PlanStatus;
 use crate::calc::reminder::Kind;
 use crate::countdown::{Outlook, Task, TaskState};
 use crate::crew::CallSheet;
@@ -187,7 +187,7 @@ fn number(known: &Known<'_>, wanted: impl Fn(&Outlook, usize) -> bool) -> usize 
 }
 
 fn is_late(outlook: &Outlook, place: usize) -> bool {
-    outlook.schedule.rows[place].standing == Standing::Late
+    outlook.schedule.rows[place].status == PlanStatus::Late
 }
 
 fn week_says(known: &Known<'_>, day: &str) -> String {
@@ -232,14 +232,14 @@ fn of_week(known: &Known<'_>, monday: Date, (reader, base_url): (Reader, &str)) 
     let mut due: Vec<_> = known
         .outlook
         .rows()
-        .filter(|(task, row)| task.is_open() && !task.is_burn && (row.due <= until || row.standing == Standing::Late))
+        .filter(|(task, row)| task.is_open() && !task.is_burn && (row.due <= until || row.status == PlanStatus::Late))
         .collect();
     due.sort_by_key(|(_, row)| row.due);
     let item = |(task, row): (&Task, &crate::calc::plan::Row)| Item {
         title: task.draft.title.clone(),
         text: format!(
             "{} {}, {}",
-            if row.standing == Standing::Late { "late, was due" } else { "due" },
+            if row.status == PlanStatus::Late { "late, was due" } else { "due" },
             reader.day(row.due),
             who(task)
         ),

@@ -14,7 +14,7 @@ use crate::crew;
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::{self, Gift, GiftState};
-use crate::guests::{self, Standing};
+use crate::guests::{self, GuestStatus};
 use crate::loans::{self, Loan};
 use crate::mail::MailState;
 use crate::named::named;
@@ -306,12 +306,12 @@ async fn attended(
     let known = guests::of_event(db, event.id).await?;
     let guest = |attending: guests::Attending| {
         let minutes = known.iter().find(|guest| guest.id == attending.guest_id).is_some_and(|g| g.details.seconds > 0);
-        let said = match attending.standing {
-            Standing::Comes => Some(Said::Yes),
-            Standing::SendsDeputy => Some(Said::Deputy),
-            Standing::Maybe => Some(Said::Maybe),
-            Standing::StaysAway => Some(Said::No),
-            Standing::Waiting | Standing::NotAsked => None,
+        let said = match attending.status {
+            GuestStatus::Comes => Some(Said::Yes),
+            GuestStatus::SendsDeputy => Some(Said::Deputy),
+            GuestStatus::Maybe => Some(Said::Maybe),
+            GuestStatus::StaysAway => Some(Said::No),
+            GuestStatus::Waiting | GuestStatus::NotAsked => None,
         };
         let name = people.get(&attending.person_id).map_or(attending.name, |person| person.details.in_full());
         let deputy = attending.deputy.map(|(name, title)| Deputy { name, title });

@@ -5,7 +5,7 @@ use crate::support::{Answer, BURN_ON, Browser, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks;
 use burnday::calc::duties::{self, Basis, Duty};
-use burnday::crew::{self, CrewSnapshot, Hours, Kept, Placed, Placing, Seat, Standing};
+use burnday::crew::{self, CrewSnapshot, Hours, Kept, Placed, Placing, ReplyStatus, Seat};
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details, Event, LIVE_BURN};
 use burnday::mail;
@@ -250,7 +250,7 @@ async fn a_missing_qualification_is_refused_until_it_is_recorded() {
     let snapshot = test.crew().await;
     answer(&test, snapshot.assigned[0].request_id.unwrap(), &["yes", "yes"], &[]).await;
     let snapshot = test.crew().await;
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], RAIN), Standing::Confirmed);
+    assert_eq!(snapshot.status(&snapshot.assigned[0], RAIN), ReplyStatus::Confirmed);
     assert_eq!(snapshot.seat(&snapshot.assigned[0], BURN_ON), Seat::Filled);
     assert_eq!(snapshot.seat(&snapshot.assigned[0], RAIN), Seat::Open);
 }
@@ -484,8 +484,8 @@ async fn somebody_asked_about_one_date_keeps_their_yes_when_asked_about_the_othe
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
     let snapshot = test.crew().await;
     assert_eq!(snapshot.assigned[0].request_id, Some(request), "the same question");
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Confirmed);
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], RAIN), Standing::Waiting);
+    assert_eq!(snapshot.status(&snapshot.assigned[0], BURN_ON), ReplyStatus::Confirmed);
+    assert_eq!(snapshot.status(&snapshot.assigned[0], RAIN), ReplyStatus::Waiting);
     assert_eq!(mail::of_request(test.app.db.read(), request).await.unwrap().len(), 3, "two asked, one confirmed");
 }
 
@@ -514,7 +514,7 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     let (name, day) = (&pumps.details.name, Reader::App.near_day(RAIN, today));
     assert!(lines[0].what.contains(name) && lines[0].what.contains(&day), "{lines:?}");
     assert_eq!(numbers(&lines[0].what.replace(name, "").replace(&day, "")), [1, 2, 2], "{lines:?}");
-    assert_eq!(lines[0].beneath, format!("Ray Ortiz: {}", Standing::Declined.says(today)));
+    assert_eq!(lines[0].beneath, format!("Ray Ortiz: {}", ReplyStatus::Declined.says(today)));
     let lines = to(date!(2027 - 06 - 19)).await;
     assert_eq!(lines.len(), 2, "{lines:?}");
     let both = "Ray Ortiz, Solveig Marchetti";
@@ -530,7 +530,7 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
     let moved = [fields[0], fields[1], ("chosen", "yes"), ("version", "1")];
     assert_eq!(olga.post("/events/1/move", &moved).await.status, 303);
     let snapshot = test.crew().await;
-    assert_eq!(snapshot.standing(&snapshot.assigned[1], date!(2027 - 06 - 19)), Standing::OtherDate(RAIN));
+    assert_eq!(snapshot.status(&snapshot.assigned[1], date!(2027 - 06 - 19)), ReplyStatus::OtherDate(RAIN));
     assert_eq!(snapshot.all_seats(date!(2027 - 06 - 19)).filled, 0);
     let moved = cell(solveig, date!(2027 - 06 - 19));
     assert_eq!(olga.get("/events/1/crew").await.mark(&moved, "state"), "other-date");
@@ -1079,11 +1079,11 @@ async fn nobody_is_asked_again_about_a_position_whose_question_was_closed() {
     ask(&mut olga).await;
     let snapshot = test.crew().await;
     assert!(snapshot.is_withdrawn(&at(&snapshot, cars)));
-    assert_eq!(snapshot.standing(&at(&snapshot, talk), BURN_ON), Standing::Waiting);
+    assert_eq!(snapshot.status(&at(&snapshot, talk), BURN_ON), ReplyStatus::Waiting);
     // Whoever still wants them there chooses them.
     let form = olga.get(&format!("/events/1/crew/ask?person={ray}")).await.form();
     assert_eq!(olga.submit("/events/1/crew/ask", &form.with("act", "ask")).await.status, 303);
     let snapshot = test.crew().await;
     assert!(!snapshot.is_withdrawn(&at(&snapshot, cars)));
-    assert_eq!(snapshot.standing(&at(&snapshot, cars), BURN_ON), Standing::Waiting);
+    assert_eq!(snapshot.status(&at(&snapshot, cars), BURN_ON), ReplyStatus::Waiting);
 }

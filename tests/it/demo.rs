@@ -81,8 +81,8 @@ async fn using_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
     let snapshot = LoanSnapshot::of_event(&test.app, test.event().await, NOW).await.unwrap();
     let loan = |what: &str| snapshot.loans.iter().find(|loan| loan.draft.what == what).unwrap();
     let (clock, tables) = (loan("sports clock"), loan("tables and chairs"));
-    assert_eq!(snapshot.standing(clock, to).free, Free::NotFree);
-    let tables_stand = snapshot.standing(tables, to);
+    assert_eq!(snapshot.availability(clock, to).free, Free::NotFree);
+    let tables_stand = snapshot.availability(tables, to);
     assert_eq!((tables_stand.free, tables_stand.stage), (Free::Open, Some(Step::Asked)));
     line(&clock.href(), &clock.title());
     line(&tables.href(), &tables.title());

@@ -6,7 +6,7 @@ use burnday::accounts::Role;
 use burnday::asks::{self, Request, Said, Way};
 use burnday::calc::programme;
 use burnday::db::journal::Actor;
-use burnday::guests::{self, Details, Gives, Level, Side, Standing};
+use burnday::guests::{self, Details, Gives, GuestStatus, Level, Side};
 use burnday::people;
 use burnday::web::link;
 use burnday::web::words::Reader;
@@ -204,7 +204,7 @@ async fn a_deputy_named_at_the_door_changes_order_cards_programme_and_who_is_tha
     let event = burnday::events::find(test.app.db.read(), 1).await.unwrap().unwrap();
     let attending = guests::attending(&mut db, &event).await.unwrap();
     assert_eq!(attending[1].deputy, Some(("Nell Harrow".to_owned(), "deputy mayor".to_owned())));
-    assert_eq!((attending[1].is_here, attending[1].standing), (Some(true), Standing::SendsDeputy));
+    assert_eq!((attending[1].is_here, attending[1].status), (Some(true), GuestStatus::SendsDeputy));
     assert_eq!(attending[0].is_here, None);
     // And it is an answer like any other.
     let request = asks::of_event(&mut db, 1).await.unwrap().remove(0);

@@ -3,7 +3,7 @@
 use crate::crew::{RAIN, answer, ask, assign, post, posts};
 use crate::support::{Answer, BURN_ON, NOW, TestApp};
 use burnday::asks::{Kind, Way};
-use burnday::crew::{Seat, Standing};
+use burnday::crew::{ReplyStatus, Seat};
 use burnday::web::words::Reader;
 use time::Duration;
 
@@ -30,9 +30,9 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
 
     let snapshot = test.crew().await;
     for one in &snapshot.assigned {
-        assert_eq!(snapshot.standing(one, BURN_ON), Standing::Confirmed);
+        assert_eq!(snapshot.status(one, BURN_ON), ReplyStatus::Confirmed);
         assert_eq!(snapshot.seat(one, BURN_ON), Seat::Filled);
-        assert_eq!(snapshot.standing(one, RAIN), Standing::OtherDate(BURN_ON));
+        assert_eq!(snapshot.status(one, RAIN), ReplyStatus::OtherDate(BURN_ON));
     }
     assert_eq!(stands(&olga.get("/events/1/crew").await), "confirmed");
     // When, how, and to which question.
@@ -51,8 +51,8 @@ async fn a_yes_to_a_general_question_counts_for_a_position_given_before_or_after
     let snapshot = test.crew().await;
     assert_eq!(snapshot.requests.len(), 2, "no second question to anybody");
     for one in &snapshot.assigned {
-        assert_eq!(snapshot.standing(one, BURN_ON), Standing::Confirmed);
-        assert_eq!(snapshot.standing(one, RAIN), Standing::Waiting);
+        assert_eq!(snapshot.status(one, BURN_ON), ReplyStatus::Confirmed);
+        assert_eq!(snapshot.status(one, RAIN), ReplyStatus::Waiting);
     }
     assert_eq!(mails(&test), before + 1, "Ida has no email");
     assert!(olga.get("/events/1/crew/ask").await.has("[data-empty='all done']"));
@@ -71,22 +71,22 @@ async fn of_two_questions_the_newest_answer_to_a_date_counts() {
     test.at(NOW + Duration::HOUR);
     answer(&test, general, &["no"], &[]).await;
     let snapshot = test.crew().await;
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Declined, "said later");
+    assert_eq!(snapshot.status(&snapshot.assigned[0], BURN_ON), ReplyStatus::Declined, "said later");
     assert_eq!(
-        snapshot.standing(&snapshot.assigned[0], RAIN),
-        Standing::Confirmed,
+        snapshot.status(&snapshot.assigned[0], RAIN),
+        ReplyStatus::Confirmed,
         "said about this date to one alone"
     );
     test.at(NOW + Duration::hours(2));
     answer(&test, own, &["maybe"], &[]).await;
     let snapshot = test.crew().await;
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Maybe);
+    assert_eq!(snapshot.status(&snapshot.assigned[0], BURN_ON), ReplyStatus::Maybe);
     // A withdrawn question doesn't count.
     test.at(NOW + Duration::hours(3));
     answer(&test, general, &["no"], &[]).await;
     olga.post(&format!("/events/1/replies/{general}/withdraw"), &[]).await;
     let snapshot = test.crew().await;
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Maybe);
+    assert_eq!(snapshot.status(&snapshot.assigned[0], BURN_ON), ReplyStatus::Maybe);
 }
 
 #[tokio::test]
@@ -101,7 +101,7 @@ async fn a_yes_to_one_position_is_none_to_another() {
     olga.post(&format!("/events/1/crew/assignments/{}/remove", first.id), &[]).await;
     assign(&mut olga, post(&snapshot, "timekeeper"), dov, &[]).await;
     let snapshot = test.crew().await;
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::NotAsked);
+    assert_eq!(snapshot.status(&snapshot.assigned[0], BURN_ON), ReplyStatus::NotAsked);
 }
 
 #[tokio::test]
@@ -116,7 +116,7 @@ async fn the_private_page_answers_the_general_question() {
     test.at(NOW + Duration::HOUR);
     assert_eq!(test.stranger().post(&path, &[("act", "no"), ("note", "broke my leg")]).await.status, 303);
     let snapshot = test.crew().await;
-    assert_eq!(snapshot.standing(&snapshot.assigned[0], BURN_ON), Standing::Declined);
+    assert_eq!(snapshot.status(&snapshot.assigned[0], BURN_ON), ReplyStatus::Declined);
     let parking = &snapshot.posts.iter().find(|one| one.id == post(&snapshot, "parking")).unwrap().details.name;
     let due = olga.get("/events/1").await.all(".list li .t");
     assert!(due.iter().any(|due| due.contains("Dov Aldine") && due.contains(parking)), "on the countdown: {due:?}");

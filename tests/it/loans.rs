@@ -113,10 +113,10 @@ async fn moved(olga: &mut Browser, to: Date) -> (Vec<String>, String) {
 }
 
 /// Whether the clock is available on a date, and its status for it.
-async fn standing(test: &TestApp, on: Date) -> (Free, Option<Step>) {
+async fn availability(test: &TestApp, on: Date) -> (Free, Option<Step>) {
     let snapshot = LoanSnapshot::of(&test.app, 1, test.app.clock.now()).await.unwrap();
-    let standing = snapshot.standing(snapshot.find(1).unwrap(), on);
-    (standing.free, standing.stage)
+    let availability = snapshot.availability(snapshot.find(1).unwrap(), on);
+    (availability.free, availability.stage)
 }
 
 /// A day as pages show it at the start of a test.
@@ -233,7 +233,7 @@ async fn a_promise_holds_for_its_date_alone() {
     note(&mut olga, "confirmed in writing", "burn day").await;
     let (new_day, rain_day) = (date!(2027 - 06 - 19), date!(2027 - 06 - 12));
     // Nobody has asked about it: an answer for burn day doesn't count for it.
-    assert_eq!(standing(&test, new_day).await, (Free::Open, None));
+    assert_eq!(availability(&test, new_day).await, (Free::Open, None));
     let (says, beneath) = moved(&mut olga, new_day).await;
     assert_eq!(says.len(), 1, "{says:?}");
     assert!(says[0].contains("Sports clock") && says[0].contains(&near(new_day)), "{says:?}");
@@ -242,7 +242,7 @@ async fn a_promise_holds_for_its_date_alone() {
     let edit = format!("{CLOCK}/edit");
     let form = olga.get(&edit).await.form().with("rain_free", "free").with("rain_from", "2027-06-10");
     assert_eq!(olga.submit(&edit, &form.with("rain_until", "2027-06-14")).await.status, 303);
-    assert_eq!(standing(&test, rain_day).await, (Free::Free, None));
+    assert_eq!(availability(&test, rain_day).await, (Free::Free, None));
     let (says, beneath) = moved(&mut olga, rain_day).await;
     let (before, after) = (near(date!(2027 - 06 - 07)), near(date!(2027 - 06 - 14)));
     assert_eq!(says.len(), 1, "{says:?}");
@@ -251,7 +251,7 @@ async fn a_promise_holds_for_its_date_alone() {
 
     let form = olga.get(&edit).await.form().with("rain_free", "not free").with("rain_from", "").with("rain_until", "");
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
-    assert_eq!(standing(&test, rain_day).await, (Free::NotFree, None));
+    assert_eq!(availability(&test, rain_day).await, (Free::NotFree, None));
     let (says, _) = moved(&mut olga, rain_day).await;
     assert_eq!(says.len(), 1, "{says:?}");
     assert!(says[0].contains("Sports clock") && says[0].contains(&near(rain_day)), "{says:?}");

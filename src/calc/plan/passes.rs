@@ -1,6 +1,6 @@
 //! The forward and the backward pass, in day numbers.
 
-use super::{DueReason, Flat, Plan, Progress, Row, Schedule, Standing, StartReason, Step};
+use super::{DueReason, Flat, Plan, PlanStatus, Progress, Row, Schedule, StartReason, Step};
 use crate::calc::calendar::{Basis, Calendar, Day, day_number};
 use std::cmp::Reverse;
 use time::Date;
@@ -285,8 +285,8 @@ impl Plan {
 
     fn row(&self, calendar: &Calendar, forward: &Forward, backward: &Backward, now: Day, index: usize) -> Row {
         let (finish, due) = (forward.finish[index], backward.due[index]);
-        let standing = self.standing(calendar, finish, due, now, index);
-        let settled = matches!(standing, Standing::Done | Standing::NotNeeded);
+        let status = self.status(calendar, finish, due, now, index);
+        let settled = matches!(status, PlanStatus::Done | PlanStatus::NotNeeded);
         Row {
             earliest_start: calendar.date(forward.start[index]),
             earliest_finish: calendar.date(finish),
@@ -297,28 +297,28 @@ impl Plan {
                 Basis::Calendar => due - finish,
                 Basis::Working => calendar.rank(due) - calendar.rank(finish),
             }),
-            standing,
+            status,
         }
     }
 
-    fn standing(&self, calendar: &Calendar, finish: Day, due: Day, now: Day, index: usize) -> Standing {
+    fn status(&self, calendar: &Calendar, finish: Day, due: Day, now: Day, index: usize) -> PlanStatus {
         let task = &self.tasks[index];
         let alone = match task.progress {
-            Progress::Done(_) => return Standing::Done,
-            Progress::NotNeeded => return Standing::NotNeeded,
+            Progress::Done(_) => return PlanStatus::Done,
+            Progress::NotNeeded => return PlanStatus::NotNeeded,
             Progress::Started(_) => finish,
             Progress::ToDo => last_day(calendar, task, worked_from(calendar, task.basis, now)),
         };
         if index == self.burn {
-            Standing::BurnDay
+            PlanStatus::BurnDay
         } else if due < now {
-            Standing::Late
+            PlanStatus::Late
         } else if alone > due {
-            Standing::Impossible
+            PlanStatus::Impossible
         } else if calendar.rank(due + 1) - calendar.rank(finish + 1) <= RISKY {
-            Standing::AtRisk
+            PlanStatus::AtRisk
         } else {
-            Standing::OnTime
+            PlanStatus::OnTime
         }
     }
 

@@ -84,13 +84,13 @@ mod outside {
         }
     }
 
-    fn standing(row: &Row) -> Option<&'static str> {
-        match row.standing {
-            Standing::Done | Standing::NotNeeded | Standing::BurnDay => None,
-            Standing::Late => Some("late"),
-            Standing::Impossible => Some("impossible"),
-            Standing::AtRisk => Some("at_risk"),
-            Standing::OnTime => Some("on_time"),
+    fn status(row: &Row) -> Option<&'static str> {
+        match row.status {
+            PlanStatus::Done | PlanStatus::NotNeeded | PlanStatus::BurnDay => None,
+            PlanStatus::Late => Some("late"),
+            PlanStatus::Impossible => Some("impossible"),
+            PlanStatus::AtRisk => Some("at_risk"),
+            PlanStatus::OnTime => Some("on_time"),
         }
     }
 
@@ -121,7 +121,7 @@ mod outside {
                     expected[4].as_i64().map(|s| i32::try_from(s).unwrap()),
                     "{number}, {index}: slack"
                 );
-                assert_eq!(standing(row), expected[5].as_str(), "plan {number}, task {index}: standing");
+                assert_eq!(status(row), expected[5].as_str(), "plan {number}, task {index}: standing");
             }
         }
     }

@@ -4,7 +4,7 @@ use super::{Attendance, store};
 use crate::accounts::{Private, Role, SignedIn, User, Visit, Worker};
 use crate::crew::home::{page, snapshot};
 use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
-use crate::crew::snapshot::{CrewSnapshot, Standing};
+use crate::crew::snapshot::{CrewSnapshot, ReplyStatus};
 use crate::error::{Error, Result};
 use crate::people::{self, Person};
 use crate::state::App;
@@ -136,7 +136,7 @@ fn line(snapshot: &CrewSnapshot, person: &Person, user: &User) -> Line {
     };
     let posts = snapshot.posts_of(person.id).into_iter();
     let on = snapshot.event.details.burn_on;
-    let posts = posts.filter(|(one, _)| snapshot.standing(one, on) != Standing::Declined);
+    let posts = posts.filter(|(one, _)| snapshot.status(one, on) != ReplyStatus::Declined);
     Line {
         person_id: person.id,
         name: person.details.name.clone(),

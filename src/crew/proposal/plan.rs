@@ -4,7 +4,7 @@ use crate::asks::{Request, Said};
 use crate::calc::duties;
 use crate::calc::staffing::{self, Answer, Bar, Held, Person, Priority, Proposal};
 use crate::crew::rules::span;
-use crate::crew::snapshot::{CrewSnapshot, Standing, is_ours};
+use crate::crew::snapshot::{CrewSnapshot, ReplyStatus, is_ours};
 use crate::crew::{Assignment, skills};
 use crate::web::link::hex;
 use sha2::{Digest, Sha256};
@@ -82,7 +82,7 @@ pub(in crate::crew) fn without_backup(snapshot: &CrewSnapshot, on: Date) -> BTre
     let (posts, people) = (posts(snapshot, on), people(snapshot, on, &now_at(snapshot)));
     let alone = posts.iter().filter(|post| {
         let there = snapshot.assigned.iter().filter(|one| one.post_id == post.id && !one.is_standby);
-        let counts = there.filter(|one| snapshot.standing(one, on) != Standing::Declined);
+        let counts = there.filter(|one| snapshot.status(one, on) != ReplyStatus::Declined);
         let there: BTreeSet<i64> = counts.map(|one| one.person_id).collect();
         let mut others = people.iter().filter(|person| !there.contains(&person.id));
         !there.is_empty() && !others.any(|person| could_take_over(snapshot, post, person, on))
@@ -197,7 +197,7 @@ fn fixed(snapshot: &CrewSnapshot, person: i64, on: Date) -> Vec<i64> {
         one.person_id == person
             && !one.is_standby
             && one.all_the_same.is_some()
-            && snapshot.standing(one, on) != Standing::Declined
+            && snapshot.status(one, on) != ReplyStatus::Declined
             && snapshot.broken(one, on).is_empty()
     };
     snapshot.assigned.iter().filter(stays).map(|one| one.post_id).collect()
@@ -222,7 +222,7 @@ fn changes(snapshot: &CrewSnapshot, dates: &[Dated]) -> Vec<Change> {
     }
     for one in snapshot.assigned.iter().filter(|one| !one.is_standby) {
         let pair = (one.post_id, one.person_id);
-        let declined = snapshot.dates().all(|on| snapshot.standing(one, on) == Standing::Declined);
+        let declined = snapshot.dates().all(|on| snapshot.status(one, on) == ReplyStatus::Declined);
         if seats.contains(&pair) || rain.contains(&pair) || declined || !snapshot.people.contains_key(&one.person_id) {
             continue;
         }

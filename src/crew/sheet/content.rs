@@ -2,7 +2,7 @@
 //! version of the program may word a sheet in another way, and it is still the same sheet.
 
 use crate::calc::duties::Duty;
-use crate::crew::snapshot::{CrewSnapshot, Standing};
+use crate::crew::snapshot::{CrewSnapshot, ReplyStatus};
 use crate::crew::{AllTheSame, Assignment, Hours, Post};
 use crate::events::{Coordinates, VisitorFacts};
 use crate::web::words;
@@ -21,7 +21,7 @@ pub(super) struct Content {
     /// Their positions, but for those they declined or are no longer wanted in.
     pub posts: Vec<PostContent>,
     /// The rain date, and their answer for it.
-    pub rain: Option<(Date, Standing)>,
+    pub rain: Option<(Date, ReplyStatus)>,
     /// Who is in charge: the duties that someone said yes to, with their names.
     pub in_charge: Vec<(Duty, Vec<String>)>,
 }
@@ -49,14 +49,14 @@ impl Content {
         let theirs = snapshot.posts_of(person_id);
         let first = snapshot.first_post_of(person_id)?;
         let is_on_it =
-            |one: &Assignment| !snapshot.is_withdrawn(one) && snapshot.standing(one, on) != Standing::Declined;
+            |one: &Assignment| !snapshot.is_withdrawn(one) && snapshot.status(one, on) != ReplyStatus::Declined;
         let posts = theirs.iter().filter(|(one, _)| is_on_it(one));
         Some(Self {
             burn_on: on,
             site: details.site.clone(),
             visitors: details.visitors.clone(),
             posts: posts.map(|(one, post)| PostContent::of(snapshot, one, post)).collect(),
-            rain: details.rain_on.map(|rain| (rain, snapshot.standing(first, rain))),
+            rain: details.rain_on.map(|rain| (rain, snapshot.status(first, rain))),
             in_charge: IN_CHARGE.iter().map(|duty| (*duty, in_charge(snapshot, *duty))).collect(),
         })
     }
@@ -85,7 +85,7 @@ impl PostContent {
     fn of(snapshot: &CrewSnapshot, one: &Assignment, post: &Post) -> Self {
         let here = snapshot.at(post.id, snapshot.event.details.burn_on);
         let others = here.iter().filter(|other| {
-            other.person.id != one.person_id && other.standing == Standing::Confirmed && !other.assignment.is_standby
+            other.person.id != one.person_id && other.status == ReplyStatus::Confirmed && !other.assignment.is_standby
         });
         let details = &post.details;
         Self {
@@ -124,15 +124,15 @@ impl PostContent {
 fn in_charge(snapshot: &CrewSnapshot, duty: Duty) -> Vec<String> {
     let posts = snapshot.posts.iter().filter(|post| post.details.duty == duty);
     let here = posts.flat_map(|post| snapshot.at(post.id, snapshot.event.details.burn_on));
-    let there = here.filter(|one| one.standing == Standing::Confirmed && !one.assignment.is_standby);
+    let there = here.filter(|one| one.status == ReplyStatus::Confirmed && !one.assignment.is_standby);
     there.map(|one| one.person.details.name.clone()).collect()
 }
 
 /// An answer for the rain date as a mark. A sheet says the same of someone who was asked
 /// about another date as of someone who wasn't asked at all.
-fn mark(said: Standing) -> &'static str {
+fn mark(said: ReplyStatus) -> &'static str {
     match said {
-        Standing::OtherDate(_) => Standing::NotAsked.as_str(),
+        ReplyStatus::OtherDate(_) => ReplyStatus::NotAsked.as_str(),
         other => other.as_str(),
     }
 }
@@ -194,7 +194,7 @@ pub(super) mod tests {
             site: "East lot".to_owned(),
             visitors: VisitorFacts::default(),
             posts: vec![pump, night],
-            rain: Some((date!(2027 - 06 - 12), Standing::Confirmed)),
+            rain: Some((date!(2027 - 06 - 12), ReplyStatus::Confirmed)),
             in_charge: vec![
                 (Duty::IncidentCommander, vec!["Fenwick Tamura".to_owned()]),
                 (Duty::SafetyOfficer, vec!["Dele Aldous".to_owned()]),
@@ -217,8 +217,8 @@ pub(super) mod tests {
             |sheet| sheet.visitors.place = Coordinates::new(41.59, -93.62),
             |sheet| sheet.visitors.parking = "West gate".to_owned(),
             |sheet| sheet.rain = None,
-            |sheet| sheet.rain = Some((date!(2027 - 06 - 13), Standing::Confirmed)),
-            |sheet| sheet.rain = Some((date!(2027 - 06 - 12), Standing::Declined)),
+            |sheet| sheet.rain = Some((date!(2027 - 06 - 13), ReplyStatus::Confirmed)),
+            |sheet| sheet.rain = Some((date!(2027 - 06 - 12), ReplyStatus::Declined)),
             |sheet| sheet.in_charge[0].1.push("Ana Ruiz".to_owned()),
             |sheet| sheet.in_charge[2].1.push("Ana Ruiz".to_owned()),
             |sheet| drop(sheet.posts.pop()),
@@ -262,7 +262,7 @@ pub(super) mod tests {
         }
         assert_eq!(same.key(), content().key());
         let rain = |said| Content { rain: Some((date!(2027 - 06 - 12), said)), ..content() };
-        let other = rain(Standing::OtherDate(date!(2027 - 06 - 05)));
-        assert_eq!(other.key(), rain(Standing::NotAsked).key(), "a sheet says the same of both");
+        let other = rain(ReplyStatus::OtherDate(date!(2027 - 06 - 05)));
+        assert_eq!(other.key(), rain(ReplyStatus::NotAsked).key(), "a sheet says the same of both");
     }
 }

@@ -4,7 +4,7 @@
 use super::content::{Content, PostContent, short_hash};
 use super::store::{self, OldMail, note_sheet};
 use crate::calc::duties::Duty;
-use crate::crew::snapshot::{CrewSnapshot, Standing};
+use crate::crew::snapshot::{CrewSnapshot, ReplyStatus};
 use crate::crew::{AllTheSame, Hours};
 use crate::db::Tx;
 use crate::error::Result;
@@ -111,7 +111,7 @@ fn lines_of(post: &PostContent, wording: Wording) -> [(&'static str, String); 8]
     ]
 }
 
-fn rain(rain: Option<(Date, Standing)>, today: Date, is_second: bool) -> String {
+fn rain(rain: Option<(Date, ReplyStatus)>, today: Date, is_second: bool) -> String {
     let Some((on, said)) = rain else {
         let none = if is_second {
             "There is no rain date. We will tell you what happens next."
@@ -122,11 +122,11 @@ fn rain(rain: Option<(Date, Standing)>, today: Date, is_second: bool) -> String 
     };
     let day = near_day(on, today, if is_second { Wording::Second } else { Wording::First });
     let (first, second) = match said {
-        Standing::Confirmed => ("you said yes to that day too", "You said yes to that day too."),
-        Standing::Declined => ("you said no to that day", "You said no to that day."),
-        Standing::Maybe => ("you said maybe to that day", "You said maybe to that day."),
-        Standing::Waiting => ("you have not answered for that day yet", "You haven't answered for that day yet."),
-        Standing::NotAsked | Standing::OtherDate(_) => {
+        ReplyStatus::Confirmed => ("you said yes to that day too", "You said yes to that day too."),
+        ReplyStatus::Declined => ("you said no to that day", "You said no to that day."),
+        ReplyStatus::Maybe => ("you said maybe to that day", "You said maybe to that day."),
+        ReplyStatus::Waiting => ("you have not answered for that day yet", "You haven't answered for that day yet."),
+        ReplyStatus::NotAsked | ReplyStatus::OtherDate(_) => {
             ("you were not asked about that day yet", "You haven't been asked about that day yet.")
         }
     };
@@ -248,7 +248,7 @@ mod tests {
 
     #[test]
     fn a_rain_date_had_its_year_only_from_afar() {
-        let rain = |today, is_second| rain(Some((date!(2027 - 06 - 12), Standing::Maybe)), today, is_second);
+        let rain = |today, is_second| rain(Some((date!(2027 - 06 - 12), ReplyStatus::Maybe)), today, is_second);
         for (today, first, second) in [
             (LATELY, "Sat 12 Jun, same", "Sat, Jun 12, same"),
             (date!(2026 - 12 - 31), "Sat 12 Jun 2027, same", "Sat, Jun 12, 2027, same"),

@@ -8,7 +8,7 @@ use crate::accounts::SignedIn;
 use crate::asks::{Said, Sender};
 use crate::crew::home::{page, snapshot};
 use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
-use crate::crew::snapshot::{CrewSnapshot, Standing, is_ours};
+use crate::crew::snapshot::{CrewSnapshot, ReplyStatus, is_ours};
 use crate::error::{Error, Result};
 use crate::mail::MailState;
 use crate::people::Person;
@@ -180,7 +180,7 @@ fn missing(snapshot: &CrewSnapshot, sheets: &[Sheet]) -> Vec<Missing> {
     let in_charge = snapshot.posts.iter().filter(|post| IN_CHARGE.contains(&post.details.duty));
     let no_one = in_charge.filter(|post| {
         let there = snapshot.at(post.id, on);
-        !there.iter().any(|one| one.standing == Standing::Confirmed && !one.assignment.is_standby)
+        !there.iter().any(|one| one.status == ReplyStatus::Confirmed && !one.assignment.is_standby)
     });
     let no_one: Vec<_> =
         no_one.map(|post| (format!("{here}/positions/{}", post.id), post.details.name.clone())).collect();
