@@ -212,12 +212,12 @@ async fn fill_store(
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);
         reminders::chase_before(tx, officer, &planned, (Kind::Loan, ahead), begun).await?;
         if let Some(jun) = accounts.iter().find(|account| account.role == Role::InformationOfficer) {
-            let desk = press::Desk {
+            let context = press::PressContext {
                 officer: (priya.id, priya.person_id),
                 information_officer: (jun.id, jun.person_id),
                 sender: Sender { name: jun.name.clone(), mail: jun.mail.clone(), ..sender },
             };
-            press::fill(tx, &desk, &planned, key, now).await?;
+            press::fill(tx, &context, &planned, key, now).await?;
         }
     }
 

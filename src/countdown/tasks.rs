@@ -43,14 +43,14 @@ pub(super) fn router() -> Router<App> {
 }
 
 /// What every request about a task needs.
-struct Desk {
+struct TaskContext {
     event: Event,
     outlook: Outlook,
     page: Page,
     now: OffsetDateTime,
 }
 
-impl Desk {
+impl TaskContext {
     async fn at(app: &App, visit: &Visit, event_id: i64, title: &str) -> Result<Self> {
         let now = app.clock.now();
         let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
@@ -70,20 +70,20 @@ async fn task_page(
     Extension(places): Extension<Places>,
     Path((id, task)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Task").await?;
-    show(&page_of(&app, &visit, &places, (desk, task), Typed::default(), Mistakes::default()).await?)
+    let context = TaskContext::at(&app, &visit, id, "Task").await?;
+    show(&page_of(&app, &visit, &places, (context, task), Typed::default(), Mistakes::default()).await?)
 }
 
 async fn page_of(
     app: &App,
     visit: &Visit,
     places: &Places,
-    (desk, task): (Desk, i64),
+    (context, task): (TaskContext, i64),
     typed: Typed,
     mistakes: Mistakes,
 ) -> Result<TaskPage> {
-    let Desk { event, outlook, page, now } = &desk;
-    let place = desk.place(task)?;
+    let TaskContext { event, outlook, page, now } = &context;
+    let place = context.place(task)?;
     let (task, row) = outlook.row(place);
     let day = |date: Date| Reader::App.near_day(date, outlook.today);
     let moment = |at| Reader::App.moment(event.details.zone.wall(at));
@@ -204,35 +204,35 @@ async fn new(
     Path(id): Path<i64>,
     Query(query): Query<NewQuery>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Add a task").await?;
+    let context = TaskContext::at(&app, &visit, id, "Add a task").await?;
     let form = TaskForm::fresh(query.strand.parse().unwrap_or(Strand::Approval));
-    show(&edit_page(&app, &desk, None, form, Mistakes::default(), None).await?)
+    show(&edit_page(&app, &context, None, form, Mistakes::default(), None).await?)
 }
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path((id, task)): Path<(i64, i64)>) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Edit task").await?;
-    let form = TaskForm::of(&desk.outlook.tasks[desk.place(task)?]);
-    show(&edit_page(&app, &desk, Some(task), form, Mistakes::default(), None).await?)
+    let context = TaskContext::at(&app, &visit, id, "Edit task").await?;
+    let form = TaskForm::of(&context.outlook.tasks[context.place(task)?]);
+    show(&edit_page(&app, &context, Some(task), form, Mistakes::default(), None).await?)
 }
 
 async fn edit_page(
     app: &App,
-    desk: &Desk,
+    context: &TaskContext,
     id: Option<i64>,
     form: TaskForm,
     mistakes: Mistakes,
     effects: Option<Effects>,
 ) -> Result<Edit> {
-    let outlook = &desk.outlook;
+    let outlook = &context.outlook;
     let choices = Strand::ALL.into_iter().map(|strand| {
         let here = outlook.tasks.iter().filter(|task| task.draft.strand == strand && Some(task.id) != id);
         (strand.as_str(), here.map(|task| (task.id.to_string(), task.draft.title.clone())).collect())
     });
     let task = id.and_then(|id| outlook.place(id)).map(|place| &outlook.tasks[place]);
-    let page = desk.page.clone();
+    let page = context.page.clone();
     Ok(Edit {
         page: match task {
-            Some(task) => page.under(format!("{}/tasks/{}", desk.event.href(), task.id), &task.draft.title),
+            Some(task) => page.under(format!("{}/tasks/{}", context.event.href(), task.id), &task.draft.title),
             None => page,
         },
         id,
@@ -251,19 +251,19 @@ async fn create(
     Path(id): Path<i64>,
     Form(form): Form<TaskForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Add a task").await?;
-    let draft = match ready_to_save(&app, &desk, None, &form).await? {
+    let context = TaskContext::at(&app, &visit, id, "Add a task").await?;
+    let draft = match ready_to_save(&app, &context, None, &form).await? {
         Ok(draft) => draft,
         Err(answer) => return Ok(answer),
     };
-    let (actor, now) = (visit.user.actor(), desk.now);
+    let (actor, now) = (visit.user.actor(), context.now);
     let title = draft.title.clone();
     let added = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await })).await?;
     match added {
         Ok(task) => {
             Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is added to the plan.")))
         }
-        Err(refused) => refuse(&app, &desk, None, form, refused).await,
+        Err(refused) => refuse(&app, &context, None, form, refused).await,
     }
 }
 
@@ -273,19 +273,19 @@ async fn update(
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<TaskForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Edit task").await?;
-    desk.place(task)?;
-    let draft = match ready_to_save(&app, &desk, Some(task), &form).await? {
+    let context = TaskContext::at(&app, &visit, id, "Edit task").await?;
+    context.place(task)?;
+    let draft = match ready_to_save(&app, &context, Some(task), &form).await? {
         Ok(draft) => draft,
         Err(answer) => return Ok(answer),
     };
-    let (actor, now, version) = (visit.user.actor(), desk.now, form.version);
+    let (actor, now, version) = (visit.user.actor(), context.now, form.version);
     let title = draft.title.clone();
     let save =
         app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, task, &draft, version, now).await }));
     match save.await? {
         Ok(()) => Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is saved."))),
-        Err(refused) => refuse(&app, &desk, Some(task), form, refused).await,
+        Err(refused) => refuse(&app, &context, Some(task), form, refused).await,
     }
 }
 
@@ -293,39 +293,48 @@ async fn update(
 /// its mistakes or a preview.
 async fn ready_to_save(
     app: &App,
-    desk: &Desk,
+    context: &TaskContext,
     id: Option<i64>,
     form: &TaskForm,
 ) -> Result<std::result::Result<Draft, Response>> {
-    let draft = match form.read(&desk.outlook, id) {
+    let draft = match form.read(&context.outlook, id) {
         Ok(draft) => draft,
         Err(mistakes) => {
-            let page = edit_page(app, desk, id, form.clone(), mistakes, None).await?;
+            let page = edit_page(app, context, id, form.clone(), mistakes, None).await?;
             return Ok(Err(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)?));
         }
     };
     if form.act != "see" {
         return Ok(Ok(draft));
     }
-    if let Err(refused) = changes::check(&desk.outlook.tasks, id, &draft) {
-        return Ok(Err(refuse(app, desk, id, form.clone(), refused).await?));
+    if let Err(refused) = changes::check(&context.outlook.tasks, id, &draft) {
+        return Ok(Err(refuse(app, context, id, form.clone(), refused).await?));
     }
-    let changed = changes::with(&desk.outlook.tasks, id, &draft);
-    let effects = effects(&desk.outlook, &Consequences::between(&desk.outlook, changed)?);
-    let page = edit_page(app, desk, id, form.clone(), Mistakes::default(), Some(effects)).await?;
+    let changed = changes::with(&context.outlook.tasks, id, &draft);
+    let effects = effects(&context.outlook, &Consequences::between(&context.outlook, changed)?);
+    let page = edit_page(app, context, id, form.clone(), Mistakes::default(), Some(effects)).await?;
     Ok(Err(show(&page)?))
 }
 
-async fn refuse(app: &App, desk: &Desk, id: Option<i64>, form: TaskForm, refused: Refused) -> Result<Response> {
+async fn refuse(
+    app: &App,
+    context: &TaskContext,
+    id: Option<i64>,
+    form: TaskForm,
+    refused: Refused,
+) -> Result<Response> {
     let mut mistakes = Mistakes::default();
     match refused {
         Refused::Stale => {
             // The current version was saved after this request looked.
-            let outlook = Outlook::load(app, &desk.event, desk.now).await?;
+            let outlook = Outlook::load(app, &context.event, context.now).await?;
             let place = id.and_then(|id| outlook.place(id)).ok_or(Error::NotFound)?;
-            return conflict::show(desk.page.clone(), &stale(&outlook, &outlook.tasks[place], desk.event.id, &form));
+            return conflict::show(
+                context.page.clone(),
+                &stale(&outlook, &outlook.tasks[place], context.event.id, &form),
+            );
         }
-        Refused::Gone if id.is_some_and(|id| desk.outlook.place(id).is_none()) => return Err(Error::NotFound),
+        Refused::Gone if id.is_some_and(|id| context.outlook.place(id).is_none()) => return Err(Error::NotFound),
         Refused::Full => {
             mistakes.add("title", format!("A plan can have at most {} tasks. Remove one first.", store::MOST_TASKS));
         }
@@ -342,7 +351,7 @@ async fn refuse(app: &App, desk: &Desk, id: Option<i64>, form: TaskForm, refused
             );
         }
     }
-    let page = edit_page(app, desk, id, form, mistakes, None).await?;
+    let page = edit_page(app, context, id, form, mistakes, None).await?;
     show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
 }
 
@@ -511,8 +520,8 @@ async fn set_state(
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<StateForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Task").await?;
-    let old = desk.outlook.tasks[desk.place(task)?].clone();
+    let context = TaskContext::at(&app, &visit, id, "Task").await?;
+    let old = context.outlook.tasks[context.place(task)?].clone();
     if !old.is_open_to(&visit.user) {
         return Err(Error::Forbidden("This task belongs to someone else. Tell them or the education officer."));
     }
@@ -521,14 +530,14 @@ async fn set_state(
             "Burn day can't be marked done. It counts as done once the day has passed.".to_owned(),
         ));
     }
-    let new = match form.read(&old, desk.outlook.today) {
+    let new = match form.read(&old, context.outlook.today) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = page_of(&app, &visit, &places, (desk, task), Typed::state(form), mistakes).await?;
+            let page = page_of(&app, &visit, &places, (context, task), Typed::state(form), mistakes).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, now, seen) = (visit.user.actor(), desk.now, form.seen.parse().ok());
+    let (actor, now, seen) = (visit.user.actor(), context.now, form.seen.parse().ok());
     let set =
         app.db.write(move |tx| Box::pin(async move { store::set_state(tx, actor, id, task, seen, &new, now).await }));
     let back = match form.back.as_str() {
@@ -604,17 +613,17 @@ async fn add_note(
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<NoteForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Task").await?;
-    let place = desk.place(task)?;
+    let context = TaskContext::at(&app, &visit, id, "Task").await?;
+    let place = context.place(task)?;
     let mut mistakes = Mistakes::default();
     let text = form::paragraph(&form.text, 4_000);
     let text = text.and_then(|text| if text.is_empty() { Err("Write a note first.".to_owned()) } else { Ok(text) });
     let Some(text) = mistakes.note("text", text) else {
-        let typed = Typed { note: form.text, ..Typed::of(&desk.outlook.tasks[place]) };
-        let page = page_of(&app, &visit, &places, (desk, task), typed, mistakes).await?;
+        let typed = Typed { note: form.text, ..Typed::of(&context.outlook.tasks[place]) };
+        let page = page_of(&app, &visit, &places, (context, task), typed, mistakes).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
-    let (account, now, about) = (visit.user.account_id, desk.now, desk.outlook.tasks[place].clone());
+    let (account, now, about) = (visit.user.account_id, context.now, context.outlook.tasks[place].clone());
     app.db.write(move |tx| Box::pin(async move { store::add_note(tx, account, id, &about, &text, now).await })).await?;
     Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), "The note is saved."))
 }
@@ -624,22 +633,26 @@ async fn remove_page(
     Officer(visit): Officer,
     Path((id, task)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Remove task").await?;
-    let (old, _) = desk.outlook.row(desk.place(task)?);
+    let context = TaskContext::at(&app, &visit, id, "Remove task").await?;
+    let (old, _) = context.outlook.row(context.place(task)?);
     if old.is_burn {
         return Err(Error::BadRequest("Burn day itself can't be removed. Change the date instead.".to_owned()));
     }
-    let left = changes::without(&desk.outlook.tasks, task);
-    let found = Consequences::between(&desk.outlook, left)?;
+    let left = changes::without(&context.outlook.tasks, task);
+    let found = Consequences::between(&context.outlook, left)?;
     show(&Remove {
-        page: desk.page.clone(),
+        page: context.page.clone(),
         event_id: id,
         id: task,
         title: old.draft.title.clone(),
         version: old.version,
-        permits: permits(&app, &desk.event, &desk.outlook, old).await?.into_iter().map(|line| line.title).collect(),
-        later: later(&desk.outlook, old).into_iter().map(|later| later.title).collect(),
-        effects: effects(&desk.outlook, &found),
+        permits: permits(&app, &context.event, &context.outlook, old)
+            .await?
+            .into_iter()
+            .map(|line| line.title)
+            .collect(),
+        later: later(&context.outlook, old).into_iter().map(|later| later.title).collect(),
+        effects: effects(&context.outlook, &found),
     })
 }
 
@@ -655,9 +668,9 @@ async fn remove(
     Path((id, task)): Path<(i64, i64)>,
     Form(form): Form<RemoveForm>,
 ) -> Result<Response> {
-    let desk = Desk::at(&app, &visit, id, "Remove task").await?;
-    let title = desk.outlook.tasks[desk.place(task)?].draft.title.clone();
-    let (actor, now) = (visit.user.actor(), desk.now);
+    let context = TaskContext::at(&app, &visit, id, "Remove task").await?;
+    let title = context.outlook.tasks[context.place(task)?].draft.title.clone();
+    let (actor, now) = (visit.user.actor(), context.now);
     let removed = app
         .db
         .write(move |tx| Box::pin(async move { store::remove(tx, actor, id, task, form.version, now).await }))

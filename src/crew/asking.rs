@@ -1,8 +1,8 @@
 //! Asking people about their positions: one question each, for burn day and the rain
 //! date, about every position they haven't been asked about.
 
+use super::editor::CrewEditor;
 use super::home::{page, snapshot};
-use super::keeper::CrewKeeper;
 use super::snapshot::{CrewSnapshot, ReplyStatus};
 use super::{Assignment, Post, store};
 use crate::accounts::Visit;
@@ -152,7 +152,7 @@ struct Wanted {
 
 async fn look(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
@@ -274,7 +274,7 @@ fn with_dates(request: &Request, dates: &[Date]) -> Request {
 
 async fn ask(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
     Form(form): Form<AskForm>,
 ) -> Result<Response> {

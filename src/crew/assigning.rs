@@ -1,7 +1,7 @@
 //! One position: who has it, and assigning people to it.
 
+use super::editor::{CrewEditor, event, keeps_crew, may_decide};
 use super::home::{page, snapshot};
-use super::keeper::{CrewKeeper, event, keeps_crew, may_decide};
 use super::lines::{DateLine, PersonLine};
 use super::snapshot::{CrewSnapshot, Seat};
 use super::{Assignment, Post, Violation, follow, store};
@@ -81,9 +81,9 @@ pub async fn place(tx: &mut Tx, actor: Actor, event: &Event, placing: &Placing, 
         return Ok(Placed::Refused(burn));
     }
     let broken: Vec<Violation> = burn.iter().chain(&rain).cloned().collect();
-    let all_the_same = (!burn.is_empty()).then_some((broken.as_slice(), placing.reason.as_str()));
+    let rule_override = (!burn.is_empty()).then_some((broken.as_slice(), placing.reason.as_str()));
     let who = (event.id, (post.id, post.details.name.as_str()), (person.id, person.details.name.as_str()));
-    let id = store::assign(tx, actor, who, (placing.is_standby, all_the_same), now).await?;
+    let id = store::assign(tx, actor, who, (placing.is_standby, rule_override), now).await?;
     Ok(id.map_or(Placed::Already, |id| Placed::Done { id, rain: if burn.is_empty() { rain } else { Vec::new() } }))
 }
 
@@ -243,7 +243,7 @@ fn speaks_against(snapshot: &CrewSnapshot, post: &Post, person_id: i64) -> (usiz
 
 async fn assign(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, post)): Path<(i64, i64)>,
     Three(form, find, new): Three<AssignForm, Find, NewPerson>,
 ) -> Result<Response> {
@@ -402,7 +402,7 @@ async fn found(app: &App, event_id: i64, id: i64) -> Result<(Assignment, String)
 
 async fn take_off(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, assignment)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
@@ -431,7 +431,7 @@ struct StandbyForm {
 
 async fn standby(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, assignment)): Path<(i64, i64)>,
     Form(form): Form<StandbyForm>,
 ) -> Result<Response> {

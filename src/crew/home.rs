@@ -1,7 +1,7 @@
 //! The crew on one page: what is wrong on each date, and then one line a position.
 
 use super::Assignment;
-use super::keeper::{event, keeps_crew};
+use super::editor::{event, keeps_crew};
 use super::posts::Post;
 use super::problems::{DateProblems, Problem, Trouble};
 use super::proposal;

@@ -19,7 +19,7 @@ pub(super) struct PersonLine {
     pub name: String,
     pub is_standby: bool,
     /// The rule that was overridden, why, and by whom.
-    pub all_the_same: String,
+    pub rule_override: String,
     pub cells: Vec<Cell>,
 }
 
@@ -68,7 +68,7 @@ impl PersonLine {
             }
         };
         let assignment = one.assignment;
-        let all_the_same = assignment.all_the_same.as_ref().map(|decided| {
+        let rule_override = assignment.rule_override.as_ref().map(|decided| {
             let day = Reader::App.near_day(snapshot.event.details.zone.wall(decided.at).date(), today);
             format!("Overridden: {} {} ({}, {day})", decided.rules.join(" "), decided.reason, decided.by)
         });
@@ -77,7 +77,7 @@ impl PersonLine {
             person_id: one.person.id,
             name: one.person.details.name.clone(),
             is_standby: assignment.is_standby,
-            all_the_same: all_the_same.unwrap_or_default(),
+            rule_override: rule_override.unwrap_or_default(),
             cells: snapshot.dates().map(cell).collect(),
         }
     }

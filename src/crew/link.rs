@@ -1,7 +1,7 @@
 //! A crew member's private page: the current call sheet, "I'm coming" and "I can't come",
 //! and on the day signing in and out.
 
-use super::keeper::event;
+use super::editor::event;
 use super::sheet::Sheet;
 use super::snapshot::{CrewSnapshot, ReplyStatus};
 use super::{day, store};

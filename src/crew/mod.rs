@@ -9,9 +9,9 @@ mod asking;
 mod assigning;
 mod countdown_items;
 mod day;
+mod editor;
 mod follow;
 mod home;
-mod keeper;
 mod lines;
 mod link;
 mod old_rules;
@@ -37,8 +37,8 @@ pub use assigning::{Placed, Placing, place};
 pub use countdown_items::{countdown_items, moved};
 pub use day::store::{come_in, correct, go_out, signed_in};
 pub use day::{Attendance, says as hours_say};
+pub use editor::CrewEditor;
 pub use follow::{follow, reword};
-pub use keeper::CrewKeeper;
 pub use old_rules::read_old_overrides;
 pub use posts::form::LINES as POST_LINES;
 pub use posts::store::{add as add_post, from_template};
@@ -81,12 +81,12 @@ pub struct Assignment {
     /// The question they were asked about it.
     pub request_id: Option<i64>,
     /// Why a rule was overridden for it.
-    pub all_the_same: Option<AllTheSame>,
+    pub rule_override: Option<RuleOverride>,
 }
 
 /// A rule that was overridden for an assignment, and who decided that.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct AllTheSame {
+pub struct RuleOverride {
     /// The rules in the words that were shown.
     pub rules: Vec<String>,
     /// Their keys, which count.
@@ -107,7 +107,7 @@ pub struct Handed {
     attendances: Vec<i64>,
 }
 
-impl AllTheSame {
+impl RuleOverride {
     fn snapshot(&self) -> Value {
         json!({"rules": self.rules.join("; "), "reason": self.reason})
     }

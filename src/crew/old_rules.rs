@@ -45,7 +45,7 @@ const RULES: [&str; 22] = [
 pub async fn read_old_overrides(tx: &mut Tx, event: &Event) -> Result<()> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
     for one in &snapshot.assigned {
-        let (Some(decided), Some(post)) = (&one.all_the_same, snapshot.post(one.post_id)) else { continue };
+        let (Some(decided), Some(post)) = (&one.rule_override, snapshot.post(one.post_id)) else { continue };
         let mut all = decided.keys.clone();
         for key in decided.rules.iter().flat_map(|rule| keys(&snapshot, (one, post), rule)) {
             if !all.contains(&key) {

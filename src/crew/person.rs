@@ -1,8 +1,8 @@
 //! One crew member: their positions, their qualifications and the hours they can be
 //! there.
 
+use super::editor::{CrewEditor, keeps_crew, may_decide};
 use super::home::{page, snapshot};
-use super::keeper::{CrewKeeper, keeps_crew, may_decide};
 use super::lines::{Cell, PersonLine};
 use super::skills::form::HoldingForm;
 use super::skills::{self, Holding, Kept};
@@ -157,7 +157,7 @@ struct PostLine {
     name: String,
     hours: String,
     is_standby: bool,
-    all_the_same: String,
+    rule_override: String,
     cells: Vec<Cell>,
 }
 
@@ -208,7 +208,7 @@ fn view(
             name: post.details.name.clone(),
             hours: post.details.hours.says(),
             is_standby: line.is_standby,
-            all_the_same: line.all_the_same,
+            rule_override: line.rule_override,
             cells: line.cells,
         })
     });
@@ -260,7 +260,7 @@ struct HoursForm {
 
 async fn hours(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, person)): Path<(i64, i64)>,
     Form(form): Form<HoursForm>,
 ) -> Result<Response> {
@@ -295,7 +295,7 @@ async fn hours(
 
 async fn hold(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, person)): Path<(i64, i64)>,
     Form(form): Form<HoldingForm>,
 ) -> Result<Response> {
@@ -352,7 +352,7 @@ async fn edit_view(
 
 async fn edit(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(path): Path<(i64, i64, i64)>,
 ) -> Result<Response> {
     let (snapshot, person, holding) = certificate(&app, path).await?;
@@ -362,7 +362,7 @@ async fn edit(
 
 async fn renew(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(path): Path<(i64, i64, i64)>,
     Form(mut form): Form<HoldingForm>,
 ) -> Result<Response> {
@@ -423,7 +423,7 @@ async fn check(
 
 async fn remove(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(path): Path<(i64, i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();

@@ -3,8 +3,8 @@
 mod plan;
 mod words;
 
+use super::editor::{CrewEditor, event, keeps_crew};
 use super::home::{page, snapshot};
-use super::keeper::{CrewKeeper, event, keeps_crew};
 use super::posts::MOST_PLACES;
 use super::snapshot::CrewSnapshot;
 use super::{follow, store};
@@ -162,7 +162,7 @@ async fn view(app: &App, visit: &Visit, snapshot: &Arc<CrewSnapshot>, wanted: Wa
 
 async fn take_over(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
     Form(wanted): Form<Wanted>,
 ) -> Result<Response> {

@@ -152,7 +152,7 @@ impl CrewSnapshot {
     #[must_use]
     pub fn broken(&self, assignment: &super::Assignment, on: Date) -> Vec<Violation> {
         let Some(post) = self.post(assignment.post_id) else { return Vec::new() };
-        let excused = assignment.all_the_same.as_ref().map(|one| one.keys.as_slice()).unwrap_or_default();
+        let excused = assignment.rule_override.as_ref().map(|one| one.keys.as_slice()).unwrap_or_default();
         let mut found = self.against(post, assignment.person_id, on);
         found.retain(|violation| !excused.contains(&violation.key));
         found

@@ -60,7 +60,7 @@ pub struct SheetPost {
     /// Who else is in the position.
     pub with: String,
     /// The rule that was overridden, why, and by whom.
-    pub all_the_same: String,
+    pub rule_override: String,
 }
 
 impl SheetPost {
@@ -77,7 +77,9 @@ impl SheetPost {
             bring: post.bring.clone(),
             cautions: post.cautions.clone(),
             with: post.with.join(", "),
-            all_the_same: decided.map(|d| format!("{} {} ({})", d.rules.join(" "), d.reason, d.by)).unwrap_or_default(),
+            rule_override: decided
+                .map(|d| format!("{} {} ({})", d.rules.join(" "), d.reason, d.by))
+                .unwrap_or_default(),
         }
     }
 
@@ -92,7 +94,7 @@ impl SheetPost {
             ("Bring", &self.bring),
             ("Instructions", &self.cautions),
             ("With you", &self.with),
-            ("Override", &self.all_the_same),
+            ("Override", &self.rule_override),
         ];
         lines.into_iter().filter(|(_, text)| !text.is_empty()).collect()
     }

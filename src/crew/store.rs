@@ -1,4 +1,4 @@
-use super::{AllTheSame, Assignment, Handed, Hours, Violation, day, skills};
+use super::{Assignment, Handed, Hours, RuleOverride, Violation, day, skills};
 use crate::db::Tx;
 use crate::db::journal::{self, Actor, Entry, record};
 use crate::error::Result;
@@ -27,7 +27,7 @@ struct Row {
 impl Row {
     fn assignment(self) -> Result<Assignment> {
         let at = self.override_at.map(OffsetDateTime::from_unix_timestamp).transpose()?;
-        let all_the_same = at.map(|at| AllTheSame {
+        let rule_override = at.map(|at| RuleOverride {
             rules: self.override_rules.lines().map(str::to_owned).collect(),
             keys: self.override_keys.lines().map(str::to_owned).collect(),
             reason: self.override_reason,
@@ -41,7 +41,7 @@ impl Row {
             person_id: self.person_id,
             is_standby: self.is_standby != 0,
             request_id: self.request_id,
-            all_the_same,
+            rule_override,
         })
     }
 }
@@ -71,14 +71,14 @@ pub async fn assign(
     tx: &mut Tx,
     actor: Actor,
     (event_id, post, person): (i64, (i64, &str), (i64, &str)),
-    (is_standby, all_the_same): (bool, Option<(&[Violation], &str)>),
+    (is_standby, rule_override): (bool, Option<(&[Violation], &str)>),
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
-    let (broken, reason) = all_the_same.unwrap_or_default();
+    let (broken, reason) = rule_override.unwrap_or_default();
     let lines = |part: fn(&Violation) -> &str| broken.iter().map(part).collect::<Vec<_>>().join("\n");
     let (rules, keys) = (lines(|rule| rule.words.as_str()), lines(|rule| rule.key.as_str()));
     let by = match actor {
-        Actor::Account(id) if all_the_same.is_some() => Some(id),
+        Actor::Account(id) if rule_override.is_some() => Some(id),
         _ => None,
     };
     let at = by.map(|_| now.unix_timestamp());
@@ -135,7 +135,7 @@ pub async fn unassign(
     now: OffsetDateTime,
 ) -> Result<()> {
     sqlx::query!("delete from assignment where id = ?", assignment.id).execute(&mut **tx).await?;
-    let before = assignment.all_the_same.as_ref().map(AllTheSame::snapshot);
+    let before = assignment.rule_override.as_ref().map(RuleOverride::snapshot);
     let entry = entry(actor, "took off", (assignment.event_id, assignment.id), title);
     record(tx, now, Entry { before, ..entry });
     Ok(())

@@ -6,7 +6,7 @@ use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
 use crate::gifts::{
-    self, Basis, Cents, Credit, Draft, Gift, InName, Recognition, Returned, Stands, Value, What, receipt_letter,
+    self, Basis, Cents, Credit, Draft, Gift, GiftStatus, InName, Recognition, Returned, Value, What, receipt_letter,
 };
 use crate::mail;
 use crate::people::{self, Person};
@@ -23,7 +23,7 @@ enum Now {
     NotComing,
 }
 
-struct Known {
+struct Sample {
     giver: &'static str,
     what: &'static str,
     quantity: &'static str,
@@ -37,7 +37,7 @@ struct Known {
     return_said: bool,
 }
 
-const PLAIN: Known = Known {
+const PLAIN: Sample = Sample {
     giver: "",
     what: "",
     quantity: "",
@@ -48,8 +48,8 @@ const PLAIN: Known = Known {
     return_said: true,
 };
 
-const GIFTS: [Known; 7] = [
-    Known {
+const GIFTS: [Sample; 7] = [
+    Sample {
         giver: "Gideon Astley",
         what: "sheets of gypsum board",
         quantity: "12",
@@ -58,7 +58,7 @@ const GIFTS: [Known; 7] = [
         credited_as: "Both rooms were built with boards from Bend Lumber Yard",
         ..PLAIN
     },
-    Known {
+    Sample {
         giver: "Leocadia Brandt",
         what: "printed programs and survey cards",
         amount: Some(500),
@@ -66,7 +66,7 @@ const GIFTS: [Known; 7] = [
         credited_as: "Printed with the help of Alder Bend Hardware",
         ..PLAIN
     },
-    Known {
+    Sample {
         giver: "Bartholomew Singh",
         what: "sprinkler branch line with two heads, installed",
         quantity: "1",
@@ -76,7 +76,7 @@ const GIFTS: [Known; 7] = [
         return_said: false,
         ..PLAIN
     },
-    Known {
+    Sample {
         giver: "Anselm Fairweather",
         what: "matching three-seat sofas",
         quantity: "2",
@@ -85,7 +85,7 @@ const GIFTS: [Known; 7] = [
         return_said: false,
         ..PLAIN
     },
-    Known {
+    Sample {
         giver: "Delphine Arceneaux",
         what: "shelter and heaters for the audience",
         amount: Some(1_500),
@@ -93,7 +93,7 @@ const GIFTS: [Known; 7] = [
         return_said: false,
         ..PLAIN
     },
-    Known {
+    Sample {
         giver: "Henrietta Zamora",
         what: "first-aid cards for burns",
         quantity: "300",
@@ -101,10 +101,10 @@ const GIFTS: [Known; 7] = [
         return_said: false,
         ..PLAIN
     },
-    Known { giver: "Philippa Nakamura", what: "pair of armchairs", now: Now::NotComing, return_said: false, ..PLAIN },
+    Sample { giver: "Philippa Nakamura", what: "pair of armchairs", now: Now::NotComing, return_said: false, ..PLAIN },
 ];
 
-impl Known {
+impl Sample {
     fn draft(&self, person: &Person, today: Date) -> Draft {
         let what = match self.amount {
             Some(dollars) => What::Money { amount: Cents::new(dollars * 100), purpose: self.what.to_owned() },
@@ -123,13 +123,13 @@ impl Known {
                 }),
             },
         };
-        let (promised_by, stands) = match self.now {
-            Now::For(days) => (Some(today + Duration::days(days)), Stands::Promised),
+        let (promised_by, status) = match self.now {
+            Now::For(days) => (Some(today + Duration::days(days)), GiftStatus::Promised),
             Now::Here(days) => {
                 let on = today - Duration::days(days);
-                (Some(on + Duration::DAY), Stands::Received { on, taken_by: "Tomás Brandt".to_owned() })
+                (Some(on + Duration::DAY), GiftStatus::Received { on, taken_by: "Tomás Brandt".to_owned() })
             }
-            Now::NotComing => (None, Stands::NotComing),
+            Now::NotComing => (None, GiftStatus::NotComing),
         };
         let is_agreed = !self.credited_as.is_empty();
         let credit = Credit {
@@ -145,7 +145,7 @@ impl Known {
             what,
             promised_on: today - Duration::days(30),
             promised_by,
-            stands,
+            status,
             returned: if self.return_said { Returned::Nothing } else { Returned::Unsaid },
             credit,
             notes: String::new(),

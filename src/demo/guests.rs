@@ -8,7 +8,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::guests::{self, Details, Gives, Habits, InvitationLead, Level, Part, Programme, ProgrammeItem, Side};
+use crate::guests::{self, Details, Gives, GuestSettings, InvitationLead, Level, Part, Programme, ProgrammeItem, Side};
 use crate::mail;
 use crate::people;
 use crate::web::link::LinkKey;
@@ -162,14 +162,14 @@ pub(super) async fn fill(
         };
         people::add(tx, actor, &details, at(60)).await?;
     }
-    let old = guests::habits(tx).await?;
+    let old = guests::settings(tx).await?;
     // Nearby offices reply fast. A month of working days is enough for them.
     let quick = |lead: &InvitationLead| InvitationLead { days: 20, basis: Basis::Working, ..*lead };
     let leads = old.leads.iter().map(quick).collect();
-    let habits = Habits { leads, ..old };
-    guests::save_habits(tx, actor, &habits, at(60)).await?;
+    let settings = GuestSettings { leads, ..old };
+    guests::save_settings(tx, actor, &settings, at(60)).await?;
     for invited in &GUESTS {
-        add(tx, actor, event, (invited, &habits), at(50)).await?;
+        add(tx, actor, event, (invited, &settings), at(50)).await?;
     }
     programme(tx, actor, event, at(20)).await?;
     for invited in &GUESTS {
@@ -196,13 +196,13 @@ async fn add(
     tx: &mut Tx,
     actor: Actor,
     event: &Event,
-    (invited, habits): (&Invited, &Habits),
+    (invited, settings): (&Invited, &GuestSettings),
     now: OffsetDateTime,
 ) -> Result<()> {
     let everyone = people::everyone(tx).await?;
     let Some(person) = everyone.iter().find(|person| person.details.name == invited.name) else { return Ok(()) };
     let chaser = accounts::list_in(tx).await?.into_iter().find(|account| account.name == invited.chaser);
-    let office = habits.offices.iter().find(|office| office.name.eq_ignore_ascii_case(&person.details.office));
+    let office = settings.offices.iter().find(|office| office.name.eq_ignore_ascii_case(&person.details.office));
     let office = office.filter(|_| invited.side == Side::Official);
     let level = office.map_or(Level::Sponsor, |office| office.level);
     let (seconds, gives, least, priority) = invited.speaks;
@@ -210,7 +210,7 @@ async fn add(
     let text = |text: &str| if is_official { text.to_owned() } else { String::new() };
     let details = Details {
         office: office.map(|office| office.id),
-        sponsor_level: habits.levels.iter().find(|level| level.name == invited.level).map(|level| level.id),
+        sponsor_level: settings.levels.iter().find(|level| level.name == invited.level).map(|level| level.id),
         address: office.map(|office| office.address.clone()).unwrap_or_default(),
         since: invited.since.to_owned(),
         is_former: invited.is_former,

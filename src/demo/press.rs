@@ -19,7 +19,7 @@ use time::macros::time;
 use time::{Date, Duration, OffsetDateTime, Weekday};
 
 /// The people who write for the department: account and person, and whom emails come from.
-pub(super) struct Desk {
+pub(super) struct PressContext {
     pub officer: (i64, i64),
     pub information_officer: (i64, i64),
     pub sender: Sender,
@@ -89,8 +89,14 @@ const MESSAGES: [&str; 3] = [
     "Heat opens home fire sprinklers one at a time, and they hold the fire back.",
 ];
 
-pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
-    let jun = Actor::Account(desk.information_officer.0);
+pub(super) async fn fill(
+    tx: &mut Tx,
+    context: &PressContext,
+    event: &Event,
+    key: &LinkKey,
+    now: OffsetDateTime,
+) -> Result<()> {
+    let jun = Actor::Account(context.information_officer.0);
     let today = event.today(now);
     let at = |days: i64, hour: time::Time| {
         event.details.zone.instant(today - Duration::days(days), hour).unwrap_or(now).min(now)
@@ -99,16 +105,16 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
     add_people(tx, jun, begun).await?;
     fill_outlets(tx, jun, today, begun).await?;
     let known = contacts(tx).await?;
-    fill_list(tx, desk, event.id, &known, begun).await?;
+    fill_list(tx, context, event.id, &known, begun).await?;
     save_facts(tx, jun, event.id, &facts(), begun).await?;
 
     // The release went out to outlets that need it early.
     let headline = "Fire district burns two rooms to show how little time a home fire leaves";
     let text = release(today - Duration::days(10));
-    let by = desk.information_officer.0;
+    let by = context.information_officer.0;
     let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, &text), at(12, time!(10:00))).await?;
-    let place = (event.id, desk.sender.department.as_str());
-    approve(tx, Reader::Account(desk.officer.0), place, (paper, Some(1), None), at(11, time!(16:20))).await?;
+    let place = (event.id, context.sender.department.as_str());
+    approve(tx, Reader::Account(context.officer.0), place, (paper, Some(1), None), at(11, time!(16:20))).await?;
     let approved = version(tx, event.id, paper).await?.ok_or_else(|| missing("approved release"))?;
     for contact in &known {
         let person = people::find(tx, contact.person_id).await?;
@@ -117,7 +123,7 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
             continue;
         }
         let sent = at(10, time!(9:40));
-        let letter = paper_letter(&approved, event, (&person, &contact.outlet), &desk.sender, sent)?;
+        let letter = paper_letter(&approved, event, (&person, &contact.outlet), &context.sender, sent)?;
         let Some(mail) = mail::queue(tx, &letter, sent).await? else { continue };
         mail::note_past(tx, mail, None, sent + Duration::MINUTE).await?;
         mail::open_wish(tx, key, person.id, sent).await?;
@@ -136,7 +142,7 @@ pub(super) async fn fill(tx: &mut Tx, desk: &Desk, event: &Event, key: &LinkKey,
             words: word.words.to_owned(),
             promised: word.promised.to_owned(),
             follow_up_on: word.follow_up,
-            follow_up_by: word.follow_up.map(|_| desk.information_officer.1),
+            follow_up_by: word.follow_up.map(|_| context.information_officer.1),
             version_id: None,
             mail_id: None,
             at: at(word.days, word.hour),
@@ -197,11 +203,17 @@ async fn fill_outlets(tx: &mut Tx, actor: Actor, today: Date, at: OffsetDateTime
     Ok(())
 }
 
-async fn fill_list(tx: &mut Tx, desk: &Desk, event: i64, known: &[Contact], at: OffsetDateTime) -> Result<()> {
+async fn fill_list(
+    tx: &mut Tx,
+    context: &PressContext,
+    event: i64,
+    known: &[Contact],
+    at: OffsetDateTime,
+) -> Result<()> {
     for (name, kind, ..) in OUTLETS {
         let contact = known.iter().find(|contact| contact.outlet == name).ok_or_else(|| missing(name))?;
-        let owner = if kind == OutletKind::Community { desk.officer.1 } else { desk.information_officer.1 };
-        let actor = Actor::Account(desk.information_officer.0);
+        let owner = if kind == OutletKind::Community { context.officer.1 } else { context.information_officer.1 };
+        let actor = Actor::Account(context.information_officer.0);
         list_outlet(tx, actor, event, (contact.outlet_id, name), Some(owner), at).await?;
     }
     Ok(())

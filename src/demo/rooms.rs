@@ -8,12 +8,12 @@ use crate::error::{Error, Result};
 use crate::events::Event;
 use crate::gifts;
 use crate::people;
-use crate::rooms::{self, Draft, Hazard, Kind, NewPlea, Room, Ruling, Size, Source, ThingState};
+use crate::rooms::{self, Draft, Hazard, Kind, NewDonationRequest, Room, Ruling, Size, Source, ThingState};
 use anyhow::anyhow;
 use time::macros::time;
 use time::{Duration, OffsetDateTime};
 
-struct Known {
+struct Sample {
     what: &'static str,
     quantity: u32,
     model: &'static str,
@@ -25,7 +25,7 @@ struct Known {
     state: ThingState,
 }
 
-const PLAIN: Known = Known {
+const PLAIN: Sample = Sample {
     what: "",
     quantity: 1,
     model: "",
@@ -38,8 +38,8 @@ const PLAIN: Known = Known {
 };
 
 /// Items that are the same in both rooms.
-const BOTH: [Known; 18] = [
-    Known {
+const BOTH: [Sample; 18] = [
+    Sample {
         what: "armchair",
         model: "Riverside 1",
         material: "cotton over foam",
@@ -47,7 +47,7 @@ const BOTH: [Known; 18] = [
         position: "right of the sofa",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "coffee table",
         model: "Plank 110",
         material: "oak veneer",
@@ -55,7 +55,7 @@ const BOTH: [Known; 18] = [
         position: "in front of the sofa",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "side table",
         model: "Plank 45",
         material: "oak veneer",
@@ -63,7 +63,7 @@ const BOTH: [Known; 18] = [
         position: "left of the sofa",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "table lamp",
         model: "Glow 2",
         material: "steel, paper shade",
@@ -72,7 +72,7 @@ const BOTH: [Known; 18] = [
         by_whom: "Alder Bend Hardware",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "rug",
         model: "Meadow",
         material: "polypropylene",
@@ -80,7 +80,7 @@ const BOTH: [Known; 18] = [
         position: "under the coffee table",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "curtain",
         quantity: 2,
         model: "Drape 9",
@@ -89,7 +89,7 @@ const BOTH: [Known; 18] = [
         position: "back wall",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "bookcase",
         model: "Shelf 80",
         material: "particle board",
@@ -99,7 +99,7 @@ const BOTH: [Known; 18] = [
         by_whom: "Station 1",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "television stand",
         model: "Low 120",
         material: "particle board",
@@ -107,7 +107,7 @@ const BOTH: [Known; 18] = [
         position: "left wall",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "cushion",
         quantity: 3,
         model: "Square 45",
@@ -116,7 +116,7 @@ const BOTH: [Known; 18] = [
         position: "on the sofa",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "throw blanket",
         model: "Fleece M",
         material: "polyester",
@@ -125,7 +125,7 @@ const BOTH: [Known; 18] = [
         state: ThingState::Promised,
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "framed picture",
         quantity: 2,
         model: "Frame 50",
@@ -134,7 +134,7 @@ const BOTH: [Known; 18] = [
         position: "back wall",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "wastebasket",
         model: "Wire 12",
         material: "steel wire",
@@ -143,7 +143,7 @@ const BOTH: [Known; 18] = [
         by_whom: "Alder Bend Hardware",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "smoke alarm",
         model: "Chirp 10",
         material: "plastic",
@@ -153,14 +153,14 @@ const BOTH: [Known; 18] = [
         by_whom: "fire prevention bureau",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "air freshener, aerosol",
         material: "steel can",
         size: "7 in",
         position: "on the side table",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "newspaper",
         quantity: 3,
         material: "paper",
@@ -169,7 +169,7 @@ const BOTH: [Known; 18] = [
         by_whom: "Station 1",
         ..PLAIN
     },
-    Known {
+    Sample {
         what: "wall clock",
         model: "Round 30",
         material: "plastic",
@@ -180,8 +180,8 @@ const BOTH: [Known; 18] = [
         by_whom: "",
         ..PLAIN
     },
-    Known { what: "houseplant", material: "polyester", size: "35 in", position: "right corner", ..PLAIN },
-    Known {
+    Sample { what: "houseplant", material: "polyester", size: "35 in", position: "right corner", ..PLAIN },
+    Sample {
         what: "book",
         quantity: 20,
         material: "paper",
@@ -193,10 +193,10 @@ const BOTH: [Known; 18] = [
 ];
 
 /// Items that only one room has, or that differ.
-const ONE: [(Room, Known); 4] = [
+const ONE: [(Room, Sample); 4] = [
     (
         Room::A,
-        Known {
+        Sample {
             what: "sofa",
             model: "Riverside 3",
             material: "linen over foam",
@@ -207,7 +207,7 @@ const ONE: [(Room, Known); 4] = [
     ),
     (
         Room::B,
-        Known {
+        Sample {
             what: "sofa",
             model: "Harbor 3",
             material: "leather over foam",
@@ -220,7 +220,7 @@ const ONE: [(Room, Known); 4] = [
     ),
     (
         Room::A,
-        Known {
+        Sample {
             what: "floor lamp",
             model: "Glow 5",
             material: "steel, paper shade",
@@ -232,7 +232,7 @@ const ONE: [(Room, Known); 4] = [
     ),
     (
         Room::A,
-        Known {
+        Sample {
             what: "television",
             model: "View 32",
             material: "plastic, glass",
@@ -246,7 +246,7 @@ const ONE: [(Room, Known); 4] = [
 ];
 
 /// The other television, a little larger.
-const SECOND_TELEVISION: Known = Known {
+const SECOND_TELEVISION: Sample = Sample {
     what: "television",
     model: "View 33",
     material: "plastic, glass",
@@ -277,7 +277,7 @@ const DRAWN: [(&str, Option<Room>, &str); 8] = [
     ("curtain", None, "curtains"),
 ];
 
-impl Known {
+impl Sample {
     fn draft(&self, room: Room) -> Result<Draft> {
         let size = Size::read(self.size).map_err(|why| Error::Internal(anyhow!("{}: {why}", self.what)))?;
         Ok(Draft {
@@ -341,8 +341,8 @@ pub(super) async fn fill(
     let everyone = people::everyone(tx).await?;
     if let Some(philippa) = everyone.iter().find(|person| person.details.name == "Philippa Nakamura") {
         let what = "floor lamp".to_owned();
-        let plea = NewPlea { person_id: philippa.id, thing_id: lamp, is_like: true, what, quantity: 1 };
-        rooms::add_plea(tx, account, event.id, (&plea, None), at(3)).await?;
+        let donation = NewDonationRequest { person_id: philippa.id, thing_id: lamp, is_like: true, what, quantity: 1 };
+        rooms::add_donation_request(tx, account, event.id, (&donation, None), at(3)).await?;
     }
     Ok(())
 }
@@ -353,7 +353,7 @@ async fn build(tx: &mut Tx, actor: Actor, event: &Event, at: OffsetDateTime) -> 
     let boards = gifts.iter().find(|gift| gift.draft.what.says().contains("gypsum board"));
     for (what, material, size, quantity) in PARTS {
         let gift = boards.filter(|_| what == "gypsum board");
-        let known = Known {
+        let known = Sample {
             what,
             quantity,
             material,

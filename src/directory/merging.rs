@@ -12,7 +12,7 @@ use crate::db::Tx;
 use crate::db::journal::{self, Actor};
 use crate::error::{Error, Result};
 use crate::people::choosing::{Chooser, Find};
-use crate::people::{self, Merge, Person, Separated};
+use crate::people::{self, Merge, MergeUndo, Person};
 use crate::state::App;
 use crate::web::flash::{self, Undo};
 use crate::web::form::Form;
@@ -262,7 +262,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
     if account {
         accounts::move_person(tx, gone, keep).await?;
     }
-    let undo = Separated {
+    let undo = MergeUndo {
         gone,
         version: merge.keep.version + 1,
         requests: asks::hand_over(tx, gone, keep).await?,
@@ -299,7 +299,7 @@ async fn separate(
     let (actor, entry) = (visit.user.actor(), form.entry);
     let kept = journal::kept(&mut *app.db.read().acquire().await?, entry, "person", "merged").await?;
     let (_, old) = kept.filter(|(subject, _)| *subject == Some(id)).ok_or(Error::NotFound)?;
-    let undo: Separated = serde_json::from_value(old["undo"].clone())?;
+    let undo: MergeUndo = serde_json::from_value(old["undo"].clone())?;
     let separate = app.db.write(move |tx| {
         Box::pin(async move {
             let separated = people::separate(tx, actor, id, &undo, &old, now).await?;

@@ -1,7 +1,8 @@
 //! The gift forms, and how they are read.
 
 use super::{
-    Basis, Cents, Credit, Draft, Gift, GiftState, InName, InReturn, Kind, Recognition, Returned, Stands, Value, What,
+    Basis, Cents, Credit, Draft, Gift, GiftState, GiftStatus, InName, InReturn, Kind, Recognition, Returned, Value,
+    What,
 };
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
@@ -109,7 +110,7 @@ impl GiftForm {
             kind: draft.what.kind().to_string(),
             promised_on: words::iso(draft.promised_on),
             promised_by: day(draft.promised_by),
-            state: draft.stands.state().to_string(),
+            state: draft.status.state().to_string(),
             recognition: draft.credit.recognition.to_string(),
             credited_as: draft.credit.credited_as.clone(),
             agreed_by: draft.credit.agreed_by.clone(),
@@ -131,7 +132,7 @@ impl GiftForm {
                 }
             }
         }
-        if let Stands::Received { on, taken_by } = &draft.stands {
+        if let GiftStatus::Received { on, taken_by } = &draft.status {
             (form.received_on, form.taken_by) = (words::iso(*on), taken_by.clone());
         }
         match &draft.returned {
@@ -160,13 +161,13 @@ impl GiftForm {
         {
             mistakes.add("promised_by", "This is before the gift was promised. Check both dates.");
         }
-        let stands = self.stands(today, &mut mistakes);
+        let status = self.status(today, &mut mistakes);
         let returned = self.returned(&mut mistakes);
         let credit = self.credit(today, &mut mistakes);
         let notes = mistakes.note("notes", form::paragraph(&self.notes, 2_000)).unwrap_or_default();
-        match (in_name, what, promised_on, stands, returned, credit, mistakes.is_empty()) {
-            (Some(in_name), Some(what), Some(promised_on), Some(stands), Some(returned), Some(credit), true) => {
-                Ok(Draft { person_id, in_name, what, promised_on, promised_by, stands, returned, credit, notes })
+        match (in_name, what, promised_on, status, returned, credit, mistakes.is_empty()) {
+            (Some(in_name), Some(what), Some(promised_on), Some(status), Some(returned), Some(credit), true) => {
+                Ok(Draft { person_id, in_name, what, promised_on, promised_by, status, returned, credit, notes })
             }
             _ => Err(mistakes),
         }
@@ -206,14 +207,14 @@ impl GiftForm {
         Some(Some(Value { worth: worth?, basis: basis?, on: on?, by: by? }))
     }
 
-    fn stands(&self, today: Date, mistakes: &mut Mistakes) -> Option<Stands> {
+    fn status(&self, today: Date, mistakes: &mut Mistakes) -> Option<GiftStatus> {
         match mistakes.note("state", self.state.parse::<GiftState>())? {
-            GiftState::Promised => Some(Stands::Promised),
-            GiftState::NotComing => Some(Stands::NotComing),
+            GiftState::Promised => Some(GiftStatus::Promised),
+            GiftState::NotComing => Some(GiftStatus::NotComing),
             GiftState::Received => {
                 let on = mistakes.note("received_on", past(&self.received_on, today));
                 let taken_by = mistakes.note("taken_by", form::line(&self.taken_by, 100));
-                Some(Stands::Received { on: on?, taken_by: taken_by? })
+                Some(GiftStatus::Received { on: on?, taken_by: taken_by? })
             }
         }
     }

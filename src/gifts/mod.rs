@@ -110,7 +110,7 @@ pub enum What {
 
 /// Whether a gift has been received.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Stands {
+pub enum GiftStatus {
     Promised,
     Received { on: Date, taken_by: String },
     NotComing,
@@ -145,7 +145,7 @@ pub struct Draft {
     pub promised_on: Date,
     /// The date by which it is due.
     pub promised_by: Option<Date>,
-    pub stands: Stands,
+    pub status: GiftStatus,
     pub returned: Returned,
     pub credit: Credit,
     pub notes: String,
@@ -216,7 +216,7 @@ impl What {
     }
 }
 
-impl Stands {
+impl GiftStatus {
     #[must_use]
     pub fn state(&self) -> GiftState {
         match self {
@@ -256,13 +256,13 @@ impl Gift {
 
     #[must_use]
     pub fn is_received(&self) -> bool {
-        matches!(self.draft.stands, Stands::Received { .. })
+        matches!(self.draft.status, GiftStatus::Received { .. })
     }
 
     /// Promised and overdue.
     #[must_use]
     pub fn is_late(&self, today: Date) -> bool {
-        self.draft.stands == Stands::Promised && self.draft.promised_by.is_some_and(|by| by < today)
+        self.draft.status == GiftStatus::Promised && self.draft.promised_by.is_some_and(|by| by < today)
     }
 }
 
@@ -277,7 +277,7 @@ pub fn countdown_items(
         let gifts = of_event(&mut *app.db.read().acquire().await?, event.id).await?;
         let today = event.today(now);
         let due = |gift: &Gift| {
-            let on = gift.draft.promised_by.filter(|_| gift.draft.stands == Stands::Promised)?;
+            let on = gift.draft.promised_by.filter(|_| gift.draft.status == GiftStatus::Promised)?;
             let by = Reader::App.near_day(on, today);
             Some(Due {
                 title: format!("Gift due: {}", gift.draft.what.title()),

@@ -2,7 +2,7 @@
 //! their words.
 
 use super::receipt::is_part_deductible;
-use super::{Gift, Returned, Stands, What, receipt, store};
+use super::{Gift, GiftStatus, Returned, What, receipt, store};
 use crate::db::Tx;
 use crate::error::Result;
 use crate::web::words;
@@ -26,7 +26,7 @@ pub async fn read_old_receipts(tx: &mut Tx, event_id: i64, department: &str) -> 
 
 /// The text of a gift's receipt as it was then. None if there was none yet.
 fn old_text(gift: &Gift, department: &str) -> Option<String> {
-    let Stands::Received { on, .. } = &gift.draft.stands else { return None };
+    let GiftStatus::Received { on, .. } = &gift.draft.status else { return None };
     let day = words::old_day(*on);
     let mut lines = vec![
         format!("Thank you for your gift, which we received on {day}."),
@@ -83,7 +83,7 @@ mod tests {
             what,
             promised_on: date!(2026 - 11 - 02),
             promised_by: None,
-            stands: Stands::Received { on: date!(2026 - 11 - 05), taken_by: "Tomás Brandt".to_owned() },
+            status: GiftStatus::Received { on: date!(2026 - 11 - 05), taken_by: "Tomás Brandt".to_owned() },
             returned,
             credit,
             notes: String::new(),

@@ -8,7 +8,7 @@
 //! something in return are told which part may be deducted. Whether a department's
 //! receipts count for taxes is up to its finance office; nothing here says so.
 
-use super::{Cents, Gift, Returned, Stands, What};
+use super::{Cents, Gift, GiftStatus, Returned, What};
 use crate::web::words::{self, Reader};
 use std::collections::BTreeMap;
 use time::Date;
@@ -73,7 +73,7 @@ impl Receipt {
 /// # Errors
 /// When something it must say is missing.
 pub fn receipt(gift: &Gift, department: &str) -> Result<Receipt, Missing> {
-    let Stands::Received { on, .. } = &gift.draft.stands else { return Err(Missing::NotReceived) };
+    let GiftStatus::Received { on, .. } = &gift.draft.status else { return Err(Missing::NotReceived) };
     let lead = format!("Thank you for your gift, which we received on {}.", Reader::Public.day(*on));
     let mut facts = vec![
         ("Received by", department.to_owned()),
@@ -179,7 +179,7 @@ mod tests {
             what,
             promised_on: date!(2026 - 11 - 02),
             promised_by: None,
-            stands: Stands::Received { on: date!(2026 - 11 - 05), taken_by: "Tomás Brandt".to_owned() },
+            status: GiftStatus::Received { on: date!(2026 - 11 - 05), taken_by: "Tomás Brandt".to_owned() },
             returned,
             credit,
             notes: String::new(),
@@ -259,7 +259,7 @@ mod tests {
         let unsaid = gift(goods(None), Returned::Unsaid);
         assert_eq!(receipt(&unsaid, "Alder Bend Fire District"), Err(Missing::ReturnUnsaid));
         let mut promised = gift(goods(None), Returned::Nothing);
-        promised.draft.stands = Stands::Promised;
+        promised.draft.status = GiftStatus::Promised;
         assert_eq!(receipt(&promised, "Alder Bend Fire District"), Err(Missing::NotReceived));
     }
 

@@ -50,7 +50,7 @@ impl Totals {
 }
 
 fn state(gift: &Gift) -> GiftState {
-    gift.draft.stands.state()
+    gift.draft.status.state()
 }
 
 fn money(gift: &Gift) -> Option<Cents> {

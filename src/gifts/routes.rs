@@ -74,7 +74,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let gifts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
     let receipts = receipts(&app, id).await?;
     let (user, today) = (&visit.user, event.today(now));
-    let lacks = |gift: &&Gift| gift.is_received() && !receipts.iter().any(|r| r.gift_id == gift.id && r.stands());
+    let lacks = |gift: &&Gift| gift.is_received() && !receipts.iter().any(|r| r.gift_id == gift.id && r.status());
     show(&Index {
         page: events::page(&app, &visit, Some(&event), now).await?.titled("Gifts"),
         event_id: id,
@@ -123,7 +123,7 @@ async fn view(
     let receipts: Vec<Receipted> = receipts.into_iter().filter(|receipt| receipt.gift_id == gift.id).collect();
     let told = if user.sees(Private::Money) { journal::of(app.db.read(), "gift", gift.id).await? } else { Vec::new() };
     let made_from = receipt(&gift, &visit.user.department.name).ok().map(|receipt| receipt.made_from);
-    let newest = receipts.iter().find(|receipt| receipt.stands() && !receipt.given.text.is_empty());
+    let newest = receipts.iter().find(|receipt| receipt.status() && !receipt.given.text.is_empty());
     Ok(GiftPage {
         page: events::page(app, visit, Some(event), now).await?.titled(title.clone()),
         title,
@@ -280,7 +280,7 @@ async fn change(
     let save = app.db.write(move |tx| {
         Box::pin(async move {
             // Nobody is added for a gift that someone else changed.
-            if store::find(tx, which.0, which.1).await?.is_none_or(|stands| stands.version != version) {
+            if store::find(tx, which.0, which.1).await?.is_none_or(|saved| saved.version != version) {
                 return Ok(Saved::Stale);
             }
             let (person_id, said) = match choosing::settle(tx, actor, &donor, now).await? {
@@ -295,9 +295,9 @@ async fn change(
         Saved::Done(said) => Ok(flash::redirect(&gift.href(), &said)),
         Saved::Unsure(known) => refuse(&app, &visit, (&event, Some(&gift)), sent.unsure(known), now).await,
         Saved::Stale => {
-            let (_, stands) = found(&app, id, gift.id).await?;
+            let (_, status) = found(&app, id, gift.id).await?;
             let page = events::page(&app, &visit, Some(&event), now).await?;
-            conflict::show(page, &stale(&app, &stands, (&sent, &whom), event.today(now)).await?)
+            conflict::show(page, &stale(&app, &status, (&sent, &whom), event.today(now)).await?)
         }
     }
 }
@@ -311,15 +311,15 @@ enum Saved {
 
 async fn stale(
     app: &App,
-    stands: &Gift,
+    saved: &Gift,
     (sent, whom): (&WithPerson<GiftForm>, &Whom),
     today: Date,
 ) -> Result<Conflict> {
-    let (theirs, mine) = (GiftForm::of(stands, today), &sent.form);
-    let mut conflict = Conflict::new(&views::title(stands, true), format!("{}/edit", stands.href()), stands.version);
+    let (theirs, mine) = (GiftForm::of(saved, today), &sent.form);
+    let mut conflict = Conflict::new(&views::title(saved, true), format!("{}/edit", saved.href()), saved.version);
     let named = choosing::known_about(&mut *app.db.read().acquire().await?, whom).await?;
     conflict.silent("person", &mine.person);
-    conflict.compare("Donor", &stands.person, &named.map(|details| details.name).unwrap_or_default());
+    conflict.compare("Donor", &saved.person, &named.map(|details| details.name).unwrap_or_default());
     sent.new.keep(&mut conflict);
     let in_name = |text: &str| text.parse::<InName>().map_or("", InName::label);
     conflict.silent("in_name", &mine.in_name);
@@ -415,7 +415,7 @@ async fn give_receipt(
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &receipt_view(&app, &visit, (id, gift_id), now).await?);
     };
     let (by, href) = (visit.user.account_id, gift.href());
-    let failed = receipts(&app, id).await?.iter().filter(|r| r.gift_id == gift.id && !r.stands()).count();
+    let failed = receipts(&app, id).await?.iter().filter(|r| r.gift_id == gift.id && !r.status()).count();
     let said = if by_mail.is_some() { "The receipt will go out by email." } else { "Saved: receipt given on paper." };
     let write = app.db.write(move |tx| {
         Box::pin(async move {

@@ -1,5 +1,5 @@
 use super::{
-    Cents, Credit, Draft, Gift, GiftState, InReturn, Kind, MadeFrom, Receipt, Recognition, Returned, Stands, Value,
+    Cents, Credit, Draft, Gift, GiftState, GiftStatus, InReturn, Kind, MadeFrom, Receipt, Recognition, Returned, Value,
     What,
 };
 use crate::db::Tx;
@@ -54,7 +54,7 @@ fn known<T: FromStr>(text: &str, what: &str) -> Result<T> {
 
 impl Row {
     fn gift(self) -> Result<Gift> {
-        let (what, stands, returned) = (self.what()?, self.stands()?, self.returned()?);
+        let (what, status, returned) = (self.what()?, self.status()?, self.returned()?);
         let credit = Credit {
             recognition: known::<Recognition>(&self.recognition, "recognition")?,
             credited_as: self.credited_as,
@@ -68,7 +68,7 @@ impl Row {
             what,
             promised_on: self.promised_on,
             promised_by: self.promised_by,
-            stands,
+            status,
             returned,
             credit,
             notes: self.notes,
@@ -93,13 +93,13 @@ impl Row {
         Ok(What::Goods { description: self.what.clone(), quantity: self.quantity.clone(), value })
     }
 
-    fn stands(&self) -> Result<Stands> {
+    fn status(&self) -> Result<GiftStatus> {
         Ok(match known::<GiftState>(&self.state, "a state")? {
-            GiftState::Promised => Stands::Promised,
-            GiftState::NotComing => Stands::NotComing,
+            GiftState::Promised => GiftStatus::Promised,
+            GiftState::NotComing => GiftStatus::NotComing,
             GiftState::Received => {
                 let on = self.received_on.ok_or_else(|| unknown("a day"))?;
-                Stands::Received { on, taken_by: self.taken_by.clone() }
+                GiftStatus::Received { on, taken_by: self.taken_by.clone() }
             }
         })
     }
@@ -144,9 +144,9 @@ impl Columns {
                 (None, description.clone(), quantity.clone(), value.as_ref())
             }
         };
-        let (received_on, taken_by) = match &draft.stands {
-            Stands::Received { on, taken_by } => (Some(*on), taken_by.clone()),
-            Stands::Promised | Stands::NotComing => (None, String::new()),
+        let (received_on, taken_by) = match &draft.status {
+            GiftStatus::Received { on, taken_by } => (Some(*on), taken_by.clone()),
+            GiftStatus::Promised | GiftStatus::NotComing => (None, String::new()),
         };
         let (in_return, return_what, return_cents) = match &draft.returned {
             Returned::Unsaid => (InReturn::Unsaid, String::new(), None),
@@ -159,7 +159,7 @@ impl Columns {
             what,
             quantity,
             amount,
-            state: draft.stands.state().as_str(),
+            state: draft.status.state().as_str(),
             received_on,
             taken_by,
             in_return: in_return.as_str(),

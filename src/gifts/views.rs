@@ -3,7 +3,7 @@
 use super::form::{GiftForm, ReceivedForm};
 use super::report::Totals;
 use super::store::Given;
-use super::{Gift, GiftState, Missing, Receipt, Recognition, Returned, Stands, What};
+use super::{Gift, GiftState, GiftStatus, Missing, Receipt, Recognition, Returned, What};
 use crate::accounts::{Private, User};
 use crate::events::Event;
 use crate::mail::MailState;
@@ -55,7 +55,7 @@ pub(super) struct Receipted {
 
 impl Receipted {
     /// Did it go out, as far as is known?
-    pub fn stands(&self) -> bool {
+    pub fn status(&self) -> bool {
         !matches!(self.mail, Some(MailState::Failed | MailState::Cancelled | MailState::Expired))
     }
 
@@ -105,20 +105,20 @@ fn capital(text: &str) -> String {
 fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, today: Date) -> Line {
     let is_late = gift.is_late(today);
     let day = |on| Reader::App.near_day(on, today);
-    let (sign, says, when) = match (&gift.draft.stands, gift.draft.promised_by) {
-        (Stands::Received { on, .. }, _) => ("done", "received", format!("received {}", day(*on))),
-        (Stands::NotComing, _) => ("dropped", "not coming", "not coming".to_owned()),
-        (Stands::Promised, Some(by)) if is_late => ("late", "late", format!("overdue since {}", day(by))),
-        (Stands::Promised, Some(by)) => ("todo", "promised", format!("by {}", day(by))),
-        (Stands::Promised, None) => ("todo", "promised", "no date agreed".to_owned()),
+    let (sign, says, when) = match (&gift.draft.status, gift.draft.promised_by) {
+        (GiftStatus::Received { on, .. }, _) => ("done", "received", format!("received {}", day(*on))),
+        (GiftStatus::NotComing, _) => ("dropped", "not coming", "not coming".to_owned()),
+        (GiftStatus::Promised, Some(by)) if is_late => ("late", "late", format!("overdue since {}", day(by))),
+        (GiftStatus::Promised, Some(by)) => ("todo", "promised", format!("by {}", day(by))),
+        (GiftStatus::Promised, None) => ("todo", "promised", "no date agreed".to_owned()),
     };
     let (receipt, receipt_state) = match receipt {
         Some(receipt) => (receipt.says(event, today), receipt.state()),
         None if gift.is_received() => ("no receipt yet".to_owned(), "none"),
         None => (String::new(), ""),
     };
-    let beneath = match gift.draft.stands {
-        Stands::NotComing => gift.giver_in_full(),
+    let beneath = match gift.draft.status {
+        GiftStatus::NotComing => gift.giver_in_full(),
         _ => format!("{} · {}", gift.giver_in_full(), credit(gift)),
     };
     Line {
@@ -128,7 +128,7 @@ fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, to
         beneath,
         receipt,
         receipt_state,
-        state: gift.draft.stands.state(),
+        state: gift.draft.status.state(),
         due_on: gift.draft.promised_by.map(words::iso).unwrap_or_default(),
         when,
         sign,
@@ -142,10 +142,10 @@ pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], user: &User, event:
     let headings =
         [(GiftState::Promised, "Promised"), (GiftState::Received, "Received"), (GiftState::NotComing, "Not coming")];
     let group = |(state, heading)| {
-        let mut these: Vec<&Gift> = gifts.iter().filter(|gift| gift.draft.stands.state() == state).collect();
-        let day = |gift: &Gift| match gift.draft.stands {
-            Stands::Received { on, .. } => Some(on),
-            Stands::Promised | Stands::NotComing => gift.draft.promised_by,
+        let mut these: Vec<&Gift> = gifts.iter().filter(|gift| gift.draft.status.state() == state).collect();
+        let day = |gift: &Gift| match gift.draft.status {
+            GiftStatus::Received { on, .. } => Some(on),
+            GiftStatus::Promised | GiftStatus::NotComing => gift.draft.promised_by,
         };
         these.sort_by_key(|gift| (day(gift).is_none(), day(gift), gift.id));
         let receipt = |gift: &Gift| receipts.iter().find(|receipt| receipt.gift_id == gift.id);
@@ -180,15 +180,15 @@ pub(super) struct Report {
 pub(super) struct ReportLine {
     pub what: String,
     pub giver: String,
-    pub stands: String,
+    pub status: String,
     pub worth: String,
     pub basis: String,
 }
 
 impl ReportLine {
     pub fn of(gift: &Gift) -> Self {
-        let stands = match &gift.draft.stands {
-            Stands::Received { on, .. } => format!("received {}", Reader::App.day(*on)),
+        let status = match &gift.draft.status {
+            GiftStatus::Received { on, .. } => format!("received {}", Reader::App.day(*on)),
             other => other.state().to_string(),
         };
         let (worth, basis) = match &gift.draft.what {
@@ -199,7 +199,7 @@ impl ReportLine {
                 format!("{} on {}, {}", value.basis.label(), Reader::App.day(value.on), value.by),
             ),
         };
-        Self { what: capital(&gift.draft.what.says()), giver: gift.giver_in_full(), stands, worth, basis }
+        Self { what: capital(&gift.draft.what.says()), giver: gift.giver_in_full(), status, worth, basis }
     }
 }
 
@@ -215,7 +215,7 @@ pub(super) fn facts(gift: &Gift, user: &User, today: Date) -> Vec<(&'static str,
     };
     add("Promised", format!("on {}", day(draft.promised_on)));
     add("Due", draft.promised_by.map(|by| format!("by {}", day(by))).unwrap_or_default());
-    if let Stands::Received { on, taken_by } = &draft.stands {
+    if let GiftStatus::Received { on, taken_by } = &draft.status {
         let by = if taken_by.is_empty() { String::new() } else { format!(", by {taken_by}") };
         add("Received", format!("on {}{by}", day(*on)));
     }
@@ -266,7 +266,7 @@ pub(super) struct ReceiptLine {
     pub state: &'static str,
     pub on: String,
     pub mail: Option<i64>,
-    pub stands: bool,
+    pub status: bool,
 }
 
 impl ReceiptLine {
@@ -280,7 +280,7 @@ impl ReceiptLine {
             state: receipt.state(),
             on: words::iso(at.date()),
             mail: receipt.given.mail_id,
-            stands: receipt.stands(),
+            status: receipt.status(),
         }
     }
 }
@@ -305,11 +305,11 @@ pub(super) struct GiftPage {
 
 impl GiftPage {
     fn is_promised(&self) -> bool {
-        self.gift.draft.stands == Stands::Promised
+        self.gift.draft.status == GiftStatus::Promised
     }
 
     fn is_receipted(&self) -> bool {
-        self.receipts.iter().any(|receipt| receipt.stands)
+        self.receipts.iter().any(|receipt| receipt.status)
     }
 }
 

@@ -1,6 +1,6 @@
 //! Check-in on burn day, on a phone: who is here, and who came as a deputy.
 
-use super::snapshot::{GuestSnapshot, Known};
+use super::snapshot::{GuestRecord, GuestSnapshot};
 use super::{Day, routes, store, views};
 use crate::accounts::{Private, Role, SignedIn, User, Worker};
 use crate::asks::{self, Confirm, Given, Said, Way};
@@ -66,7 +66,7 @@ struct DayLine {
     status: &'static str,
 }
 
-fn line(snapshot: &GuestSnapshot, known: &Known, number: String, on: Date, user: &User) -> DayLine {
+fn line(snapshot: &GuestSnapshot, known: &GuestRecord, number: String, on: Date, user: &User) -> DayLine {
     DayLine {
         id: known.guest.id,
         number,
@@ -88,8 +88,8 @@ fn day_page(
     (wrong, form, mistakes): (i64, DeputyForm, Mistakes),
 ) -> DayPage {
     let on = snapshot.event.details.burn_on;
-    let is_missed = |known: &Known| known.guest.day(on).and_then(|day| day.is_here) == Some(false);
-    let lines = |who: &dyn Fn(&Known) -> bool, numbered: bool| -> Vec<DayLine> {
+    let is_missed = |known: &GuestRecord| known.guest.day(on).and_then(|day| day.is_here) == Some(false);
+    let lines = |who: &dyn Fn(&GuestRecord) -> bool, numbered: bool| -> Vec<DayLine> {
         let placed = snapshot.order(on, who).into_iter();
         placed
             .map(|placed| {
@@ -227,7 +227,7 @@ async fn stand_in(
     tx: &mut Tx,
     actor: Actor,
     (event, key): (&Event, &LinkKey),
-    (known, day): (&Known, &Day),
+    (known, day): (&GuestRecord, &Day),
     at: &str,
     now: OffsetDateTime,
 ) -> Result<()> {

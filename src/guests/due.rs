@@ -1,6 +1,6 @@
 //! The next step for each guest, and which of these the countdown shows.
 
-use super::snapshot::{GuestSnapshot, GuestStatus, Known};
+use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
 use crate::countdown::{Call, CountdownItems, Due, OnRainDate, Owner, Ready, Strand};
@@ -57,9 +57,14 @@ impl Step {
 }
 
 /// The next step for a guest for a date, and its due date.
-pub(super) fn next(snapshot: &GuestSnapshot, known: &Known, on: Date, calendar: &Calendar) -> Option<(Step, Date)> {
+pub(super) fn next(
+    snapshot: &GuestSnapshot,
+    known: &GuestRecord,
+    on: Date,
+    calendar: &Calendar,
+) -> Option<(Step, Date)> {
     match known.status(on) {
-        GuestStatus::NotAsked => Some((Step::Invite, snapshot.habits.due(known.guest.details.level, on, calendar))),
+        GuestStatus::NotAsked => Some((Step::Invite, snapshot.settings.due(known.guest.details.level, on, calendar))),
         GuestStatus::Waiting | GuestStatus::Maybe => {
             let last = last_word(snapshot, known);
             let days = CHASES.iter().map(|(days, working)| {
@@ -79,7 +84,7 @@ pub(super) fn next(snapshot: &GuestSnapshot, known: &Known, on: Date, calendar: 
 }
 
 /// When the office was last asked, or last replied.
-fn last_word(snapshot: &GuestSnapshot, known: &Known) -> Option<Date> {
+fn last_word(snapshot: &GuestSnapshot, known: &GuestRecord) -> Option<Date> {
     let asked = known.request.as_ref().map(|request| {
         let answers = request.asks.iter().filter_map(|ask| ask.last()).map(|answer| answer.at);
         let at = answers.max().unwrap_or(request.asked_at).max(request.asked_at);
@@ -124,7 +129,7 @@ fn items(snapshot: &GuestSnapshot, calendar: &Calendar, today: Date) -> Countdow
     if today > on {
         return CountdownItems { strand: Some(Strand::Guests), ready: vec![ready], ..CountdownItems::default() };
     }
-    let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&Known>)> = BTreeMap::new();
+    let mut groups: BTreeMap<(Step, Chaser), (Date, Vec<&GuestRecord>)> = BTreeMap::new();
     for known in &snapshot.guests {
         // Sending briefings is already a task in the plan.
         if let Some((step, day)) = next(snapshot, known, on, calendar)
@@ -156,7 +161,7 @@ fn items(snapshot: &GuestSnapshot, calendar: &Calendar, today: Date) -> Countdow
     CountdownItems { strand: Some(Strand::Guests), ready: vec![ready], due: due.collect(), ..CountdownItems::default() }
 }
 
-fn title(step: Step, guests: &[&Known]) -> String {
+fn title(step: Step, guests: &[&GuestRecord]) -> String {
     let many = guests.len();
     match step {
         Step::Invite => format!("Invite {}", words::count(many, "guest", "guests")),

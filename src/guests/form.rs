@@ -1,6 +1,6 @@
 //! The forms for guests, and how they are read.
 
-use super::{Details, Gives, Habits, Level, Side};
+use super::{Details, Gives, GuestSettings, Level, Side};
 use crate::people::choosing::{Newcomer, Whom};
 use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
@@ -161,12 +161,12 @@ impl GuestForm {
     }
 
     /// Reads it; `chasers` are the people who can be responsible.
-    pub fn read(&self, habits: &Habits, chasers: &[i64]) -> Result<Details, Mistakes> {
+    pub fn read(&self, settings: &GuestSettings, chasers: &[i64]) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());
-        let office = one_of(&self.office, habits.offices.iter().map(|office| office.id));
+        let office = one_of(&self.office, settings.offices.iter().map(|office| office.id));
         let office = mistakes.note("office", office.ok_or("Choose an office from the list.".to_owned()));
-        let sponsor = one_of(&self.sponsor_level, habits.levels.iter().map(|level| level.id));
+        let sponsor = one_of(&self.sponsor_level, settings.levels.iter().map(|level| level.id));
         let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level from the list.".to_owned()));
         let chaser = one_of(&self.chaser, chasers.iter().copied());
         let chaser = mistakes.note("chaser", chaser.ok_or("Choose someone who has an account.".to_owned()));
@@ -292,10 +292,10 @@ impl NewForm {
         Fold::of(fields.into_iter().chain([("new_who", false)]), mistakes, is_again)
     }
 
-    pub fn read(&self, habits: &Habits, chasers: &[i64]) -> Result<New, Mistakes> {
+    pub fn read(&self, settings: &GuestSettings, chasers: &[i64]) -> Result<New, Mistakes> {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());
-        let sponsor = one_of(&self.sponsor_level, habits.levels.iter().map(|level| level.id));
+        let sponsor = one_of(&self.sponsor_level, settings.levels.iter().map(|level| level.id));
         let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level from the list.".to_owned()));
         let chaser = one_of(&self.chaser, chasers.iter().copied());
         let chaser = mistakes.note("chaser", chaser.ok_or("Choose someone who has an account.".to_owned()));

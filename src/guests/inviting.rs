@@ -1,7 +1,7 @@
 //! Inviting: a question to each guest, with the facts their office needs.
 
 use super::follow::ALSO_EXPECTED;
-use super::snapshot::{GuestSnapshot, GuestStatus, Known};
+use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
 use super::{due, routes, signing, store, views};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Closings, Draft, Kind, Sender, Typed};
@@ -102,7 +102,7 @@ impl InviteForm {
             words: words_of(department),
             closes_on,
             closes_time,
-            signer: snapshot.habits.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+            signer: snapshot.settings.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
             ..Self::default()
         }
     }
@@ -139,7 +139,7 @@ pub fn words_of(department: &str) -> String {
     format!("{department} would be honored to introduce you to the families and neighbors who come to watch.")
 }
 
-fn can_be_invited(snapshot: &GuestSnapshot) -> impl Iterator<Item = &Known> {
+fn can_be_invited(snapshot: &GuestSnapshot) -> impl Iterator<Item = &GuestRecord> {
     let on = snapshot.event.details.burn_on;
     snapshot.guests.iter().filter(move |known| known.status(on) == GuestStatus::NotAsked)
 }
@@ -163,7 +163,7 @@ async fn look(
     let mut form = InviteForm::usual(&snapshot, &closings, &visit.user.department.name, now);
     let soon = snapshot.event.today(now) + SOON;
     let on = snapshot.event.details.burn_on;
-    let is_due = |known: &&Known| due::next(&snapshot, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
+    let is_due = |known: &&GuestRecord| due::next(&snapshot, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
     form.guest = match wanted.guest {
         Some(guest) => vec![guest],
         None => can_be_invited(&snapshot).filter(is_due).map(|known| known.guest.id).collect(),
@@ -182,7 +182,7 @@ async fn view(
     let (event, today) = (&snapshot.event, snapshot.event.today(now));
     let mut lines: Vec<(Date, InviteLine)> = can_be_invited(snapshot)
         .map(|known| {
-            let due = snapshot.habits.due(known.guest.details.level, event.details.burn_on, calendar);
+            let due = snapshot.settings.due(known.guest.details.level, event.details.burn_on, calendar);
             let line = InviteLine {
                 id: known.guest.id,
                 name: views::headed(known),
@@ -204,7 +204,7 @@ async fn view(
         rain_day: event.details.rain_on.map(|on| Reader::App.day(on)).unwrap_or_default(),
         lines: lines.into_iter().map(|(_, line)| line).collect(),
         is_bare: snapshot.guests.is_empty(),
-        names: signing::names(app, &snapshot.habits).await?,
+        names: signing::names(app, &snapshot.settings).await?,
         form,
         mistakes,
         previews: Vec::new(),
@@ -233,7 +233,7 @@ async fn invite(
     let signs = signing::signer(&mut *app.db.read().acquire().await?, signer.as_ref().map(|(id, _)| *id)).await?;
     let sender = Sender { signer: signs, ..Sender::of(app.db.read(), &visit.user).await? };
     if form.act != "invite" {
-        let chosen: Vec<&Known> =
+        let chosen: Vec<&GuestRecord> =
             can_be_invited(&snapshot).filter(|known| form.guest.contains(&known.guest.id)).collect();
         let mut page = view(&app, &visit, (&snapshot, &calendar), form.clone(), Mistakes::default(), now).await?;
         page.previews = previews(&snapshot, &draft, &chosen, &sender, now)?;
@@ -267,7 +267,7 @@ async fn invite(
 }
 
 /// The question to one guest, with the facts their office needs.
-pub(super) fn draft_for(snapshot: &GuestSnapshot, known: &Known, draft: &Draft) -> Draft {
+pub(super) fn draft_for(snapshot: &GuestSnapshot, known: &GuestRecord, draft: &Draft) -> Draft {
     let mut facts = views::facts(snapshot, known);
     let others = views::others(snapshot, known, snapshot.event.details.burn_on);
     if !others.is_empty() {
@@ -279,12 +279,12 @@ pub(super) fn draft_for(snapshot: &GuestSnapshot, known: &Known, draft: &Draft) 
 fn previews(
     snapshot: &GuestSnapshot,
     draft: &Draft,
-    chosen: &[&Known],
+    chosen: &[&GuestRecord],
     sender: &Sender,
     now: OffsetDateTime,
 ) -> Result<Vec<Preview>> {
     let reached = chosen.iter().filter(|known| known.person.has_mail());
-    let preview = |known: &&Known| {
+    let preview = |known: &&GuestRecord| {
         let request = draft_for(snapshot, known, draft).unsent(&snapshot.event, known.person.id, now);
         let letter = asks::asking(&snapshot.event, &request, &known.person, sender, now)?;
         Ok(Preview {

@@ -35,7 +35,7 @@ pub(super) fn router() -> Router<App> {
 
 /// The department's settings for guests.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Habits {
+pub struct GuestSettings {
     /// High to low.
     pub offices: Vec<Office>,
     /// Highest first.
@@ -50,7 +50,7 @@ pub struct Habits {
     pub version: i64,
 }
 
-impl Habits {
+impl GuestSettings {
     /// Is someone with this office and jurisdiction in their own jurisdiction here?
     #[must_use]
     pub fn is_ours(&self, office: &str, jurisdiction: &str) -> bool {
@@ -153,14 +153,14 @@ struct ListPage {
 }
 
 impl ListForm {
-    fn of(habits: &Habits) -> Self {
+    fn of(settings: &GuestSettings) -> Self {
         let mut form = Self {
-            signer: habits.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
-            rate: habits.rate.to_string(),
-            version: habits.version,
+            signer: settings.signer.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+            rate: settings.rate.to_string(),
+            version: settings.version,
             ..Self::default()
         };
-        for (place, office) in (1..).zip(&habits.offices) {
+        for (place, office) in (1..).zip(&settings.offices) {
             let town = match (office.is_host, office.before_host) {
                 (true, _) => "host",
                 (_, true) => "before",
@@ -168,7 +168,7 @@ impl ListForm {
             };
             form.put_office(office.id, &place.to_string(), &office.name, office.level.as_str(), &office.address, town);
         }
-        for (place, level) in (1..).zip(&habits.levels) {
+        for (place, level) in (1..).zip(&settings.levels) {
             form.sponsor.push(level.id);
             form.sponsor_place.push(place.to_string());
             form.sponsor_name.push(level.name.clone());
@@ -179,7 +179,7 @@ impl ListForm {
             form.sponsor_place.push(String::new());
             form.sponsor_name.push(String::new());
         }
-        for lead in &habits.leads {
+        for lead in &settings.leads {
             form.lead_level.push(lead.level.to_string());
             form.lead_days.push(lead.days.to_string());
             form.lead_basis.push(basis(lead.basis).to_owned());
@@ -224,7 +224,11 @@ impl ListForm {
         lines.map(|((level, days), basis)| (level.clone(), days.clone(), basis.clone())).collect()
     }
 
-    fn read(&self, old: &Habits, signer: Result<Option<(i64, String)>, String>) -> Result<Habits, Mistakes> {
+    fn read(
+        &self,
+        old: &GuestSettings,
+        signer: Result<Option<(i64, String)>, String>,
+    ) -> Result<GuestSettings, Mistakes> {
         let mut mistakes = Mistakes::default();
         let mut offices = Vec::new();
         for line in self.offices() {
@@ -254,14 +258,20 @@ impl ListForm {
         let signer = mistakes.note("signer", signer).flatten();
         let rate = mistakes.note("rate", form::number(&self.rate, 60u32, 240));
         match (rate, mistakes.is_empty()) {
-            (Some(rate), true) => {
-                Ok(Habits { offices, levels, leads, home: old.home.clone(), signer, rate, version: self.version })
-            }
+            (Some(rate), true) => Ok(GuestSettings {
+                offices,
+                levels,
+                leads,
+                home: old.home.clone(),
+                signer,
+                rate,
+                version: self.version,
+            }),
             _ => Err(mistakes),
         }
     }
 
-    fn read_levels(&self, old: &Habits, mistakes: &mut Mistakes) -> Vec<SponsorLevel> {
+    fn read_levels(&self, old: &GuestSettings, mistakes: &mut Mistakes) -> Vec<SponsorLevel> {
         let mut levels = Vec::new();
         for line in self.sponsors() {
             let Some(name) = mistakes.note("sponsor", form::optional_line(&line.name, 80)) else { continue };
@@ -314,20 +324,20 @@ fn has_double<'a>(lines: impl Iterator<Item = (i64, &'a str)>) -> bool {
 }
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Response> {
-    let habits = store::habits(&mut *app.db.read().acquire().await?).await?;
-    show(&view(&app, &visit, ListForm::of(&habits), Mistakes::default()).await?)
+    let settings = store::settings(&mut *app.db.read().acquire().await?).await?;
+    show(&view(&app, &visit, ListForm::of(&settings), Mistakes::default()).await?)
 }
 
 async fn view(app: &App, visit: &Visit, form: ListForm, mistakes: Mistakes) -> Result<ListPage> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled("Offices and levels");
-    let habits = store::habits(&mut *app.db.read().acquire().await?).await?;
-    let names = signing::names(app, &habits).await?;
-    Ok(ListPage { page, form, home: habits.home, names, mistakes })
+    let settings = store::settings(&mut *app.db.read().acquire().await?).await?;
+    let names = signing::names(app, &settings).await?;
+    Ok(ListPage { page, form, home: settings.home, names, mistakes })
 }
 
 async fn save(State(app): State<App>, Officer(visit): Officer, Form(form): Form<ListForm>) -> Result<Response> {
     let now = app.clock.now();
-    let old = store::habits(&mut *app.db.read().acquire().await?).await?;
+    let old = store::settings(&mut *app.db.read().acquire().await?).await?;
     let signer = signing::read(&app, &form.signer).await?;
     let new = match form.read(&old, signer) {
         Ok(new) => new,
@@ -336,15 +346,21 @@ async fn save(State(app): State<App>, Officer(visit): Officer, Form(form): Form<
         }
     };
     let (actor, keep) = (visit.user.actor(), new.clone());
-    let saved = app.db.write(move |tx| Box::pin(async move { store::save_habits(tx, actor, &keep, now).await }));
+    let saved = app.db.write(move |tx| Box::pin(async move { store::save_settings(tx, actor, &keep, now).await }));
     if !saved.await? {
-        let old = store::habits(&mut *app.db.read().acquire().await?).await?;
+        let old = store::settings(&mut *app.db.read().acquire().await?).await?;
         return differs(&app, &visit, &old, &form, &new).await;
     }
     Ok(flash::redirect(PATH, "Saved. Every guest list now uses this order."))
 }
 
-async fn differs(app: &App, visit: &Visit, old: &Habits, form: &ListForm, new: &Habits) -> Result<Response> {
+async fn differs(
+    app: &App,
+    visit: &Visit,
+    old: &GuestSettings,
+    form: &ListForm,
+    new: &GuestSettings,
+) -> Result<Response> {
     let page = events::page(app, visit, None, app.clock.now()).await?;
     let mut conflict = Conflict::new("Offices and levels", PATH.to_owned(), old.version);
     let (theirs, mine) = (old.snapshot(), new.snapshot());

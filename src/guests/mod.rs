@@ -27,11 +27,11 @@ use time::{Date, Month};
 pub use due::countdown_items;
 pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
-pub use list::Habits;
+pub use list::GuestSettings;
 pub use snapshot::{Attending, GuestStatus, attending};
 pub use store::{
-    add, forget, habits, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_programme, rang,
-    save_habits, set_place, tick,
+    add, forget, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_programme, rang,
+    save_settings, set_place, settings, tick,
 };
 
 /// Everything about guests.
@@ -252,9 +252,9 @@ impl Details {
         day.or_else(year)
     }
 
-    fn snapshot(&self, habits: &Habits, chaser: Option<&str>) -> Value {
-        let office = self.office.and_then(|id| habits.offices.iter().find(|office| office.id == id));
-        let level = self.sponsor_level.and_then(|id| habits.levels.iter().find(|level| level.id == id));
+    fn snapshot(&self, settings: &GuestSettings, chaser: Option<&str>) -> Value {
+        let office = self.office.and_then(|id| settings.offices.iter().find(|office| office.id == id));
+        let level = self.sponsor_level.and_then(|id| settings.levels.iter().find(|level| level.id == id));
         let own = self.in_own.map(|own| if own { "yes" } else { "no" });
         json!({
             "invited as": self.side.as_str(),

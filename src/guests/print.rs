@@ -2,7 +2,7 @@
 
 use super::inviting::words_of;
 use super::programme::{Slot, Timed};
-use super::snapshot::{GuestSnapshot, GuestStatus, Known};
+use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
 use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
 use crate::asks::{self, Kind, Sender, Signer};
@@ -37,7 +37,11 @@ struct Whom {
 }
 
 /// The one guest requested, or those who fit.
-fn chosen<'a>(snapshot: &'a GuestSnapshot, whom: &Whom, fits: impl Fn(&Known) -> bool) -> Result<Vec<&'a Known>> {
+fn chosen<'a>(
+    snapshot: &'a GuestSnapshot,
+    whom: &Whom,
+    fits: impl Fn(&GuestRecord) -> bool,
+) -> Result<Vec<&'a GuestRecord>> {
     if let Some(id) = whom.guest {
         return Ok(vec![snapshot.find(id).ok_or(Error::NotFound)?]);
     }
@@ -87,10 +91,10 @@ async fn letters(
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
     let on = snapshot.event.details.burn_on;
-    let waits = |known: &Known| matches!(known.status(on), GuestStatus::NotAsked | GuestStatus::Waiting);
+    let waits = |known: &GuestRecord| matches!(known.status(on), GuestStatus::NotAsked | GuestStatus::Waiting);
     let closings = countdown::closings(app.clone(), snapshot.event.clone(), now).await?;
     let usual_end = closings.last(Kind::Guest, &snapshot.event, now);
-    let letter = |known: &Known| {
+    let letter = |known: &GuestRecord| {
         let details = &known.person.details;
         let lines = [known.place()].into_iter().filter(|line| !line.is_empty()).collect();
         let mut facts = views::shown_to(Reader::Public, views::facts(&snapshot, known));
@@ -100,7 +104,7 @@ async fn letters(
         let reply_by = Reader::Public.day(reply_by);
         Letter { name: known.addressed(), dear: details.salutation(), lines, facts, reply_by, signer: None }
     };
-    let usual = snapshot.habits.signer.as_ref().map(|(id, _)| *id);
+    let usual = snapshot.settings.signer.as_ref().map(|(id, _)| *id);
     let mut letters = Vec::new();
     for known in chosen(&snapshot, &whom, waits)? {
         // Once invited, the letter keeps the invitation's signer, whoever signs now.
@@ -170,7 +174,7 @@ async fn briefings(
 ) -> Result<Response> {
     let snapshot = routes::snapshot(&app, id).await?;
     let on = snapshot.event.details.burn_on;
-    let briefing = |known: &Known| Briefing {
+    let briefing = |known: &GuestRecord| Briefing {
         guest: known.guest.id,
         name: known.addressed(),
         deputy: views::deputy(known, on),
@@ -199,7 +203,7 @@ async fn briefings(
 }
 
 /// How the program cuts a speaker's time; none if they have all of it.
-fn cut(snapshot: &GuestSnapshot, known: &Known) -> Option<Hint> {
+fn cut(snapshot: &GuestSnapshot, known: &GuestRecord) -> Option<Hint> {
     let (name, wanted) = (views::headed(known), known.guest.details.seconds);
     let says = crate::calc::programme::says;
     let (left, says) = match snapshot.programme.slot(snapshot, known) {
@@ -235,7 +239,7 @@ fn all_cards(snapshot: &GuestSnapshot, lines: &[Timed]) -> Vec<Card> {
         let line = lines.iter().find(|line| line.entry.guest == Some(known.guest.id));
         let speaks = match line {
             Some(line) if line.is_dropped => "Not speaking: cut from the program".to_owned(),
-            Some(line) => format!("Speaks {}", views::speaks(line.seconds, snapshot.habits.rate)),
+            Some(line) => format!("Speaks {}", views::speaks(line.seconds, snapshot.settings.rate)),
             None => String::new(),
         };
         let said = known.person.details.said.clone();

@@ -1,7 +1,7 @@
 //! The program before ignition, as of now.
 
 use super::form::{as_minutes, minutes};
-use super::snapshot::{GuestSnapshot, Known};
+use super::snapshot::{GuestRecord, GuestSnapshot};
 use super::{Gives, Part, Programme, ProgrammeItem, Side, follow, routes, store, views};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::asks;
@@ -133,7 +133,7 @@ impl Slot {
 impl Programme {
     /// How long a guest speaks if they come, by the program as of now. Everything that
     /// states someone's minutes gets them here.
-    pub(super) fn slot(&self, snapshot: &GuestSnapshot, known: &Known) -> Slot {
+    pub(super) fn slot(&self, snapshot: &GuestSnapshot, known: &GuestRecord) -> Slot {
         if known.guest.details.seconds == 0 {
             return Slot::None;
         }
@@ -148,8 +148,8 @@ impl Programme {
     /// The entries, with the guests who are coming and perhaps one more.
     fn entries(&self, snapshot: &GuestSnapshot, also: Option<i64>) -> Vec<Entry> {
         let on = snapshot.event.details.burn_on;
-        let come = |side: fn(Side) -> bool| -> Vec<&Known> {
-            let counts = |known: &Known| known.is_counted_on(on) || also == Some(known.guest.id);
+        let come = |side: fn(Side) -> bool| -> Vec<&GuestRecord> {
+            let counts = |known: &GuestRecord| known.is_counted_on(on) || also == Some(known.guest.id);
             let order = snapshot.order(on, |known| counts(known) && side(known.guest.details.side));
             order.iter().map(|placed| &snapshot.guests[placed.of]).collect()
         };
@@ -165,7 +165,7 @@ impl Programme {
                 least,
                 priority: item.priority,
             };
-            let each = |guests: Vec<&Known>| {
+            let each = |guests: Vec<&GuestRecord>| {
                 let many = u32::try_from(guests.len()).unwrap_or(u32::MAX);
                 let names = guests.iter().map(|known| views::introduced(known, on)).collect();
                 one(item.seconds.saturating_mul(many), item.least.min(item.seconds).saturating_mul(many), names)
@@ -206,7 +206,7 @@ impl Programme {
                 clock: if is_dropped { String::new() } else { clock(at) },
                 seconds,
                 lasts: if is_dropped { String::new() } else { programme::says(seconds) },
-                words: programme::words(seconds, snapshot.habits.rate),
+                words: programme::words(seconds, snapshot.settings.rate),
                 gave: match fate {
                     Fate::Kept => String::new(),
                     Fate::Shortened(_) => format!("cut from {}", programme::says(item.seconds)),
@@ -218,7 +218,7 @@ impl Programme {
             at += Duration::from_secs(u64::from(seconds));
         }
         let on = snapshot.event.details.burn_on;
-        let speaks = |known: &&Known| {
+        let speaks = |known: &&GuestRecord| {
             known.guest.details.seconds > 0 && !known.is_counted_on(on) && known.status(on).is_expected()
         };
         ProgramTimes {
@@ -234,7 +234,7 @@ impl Programme {
 }
 
 /// A guest's remarks, if they speak.
-fn talk(known: &Known, snapshot: &GuestSnapshot) -> Option<Entry> {
+fn talk(known: &GuestRecord, snapshot: &GuestSnapshot) -> Option<Entry> {
     let details = &known.guest.details;
     let of = || [views::headed(known), views::subtitle(snapshot, known)].into_iter().filter(|text| !text.is_empty());
     let (title, who) = match known.deputy(snapshot.event.details.burn_on) {
@@ -293,7 +293,7 @@ async fn look(
         late: late.late,
         is_kept: kept.version > 0,
         begins: kept.begins,
-        rate: snapshot.habits.rate,
+        rate: snapshot.settings.rate,
         times: kept.times(&snapshot, minutes.unwrap_or(0)),
         mistakes,
     };

@@ -1,10 +1,10 @@
 //! The guest list, and each guest.
 
 use super::form::{GuestForm, New, NewForm};
-use super::snapshot::{GuestSnapshot, GuestStatus, Known};
+use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
 use super::store;
 use super::views::{self, Edit, GuestPage, Index, NewPage, Order, Pips, Stand};
-use super::{Details, Guest, Habits, Level, Side, due, follow};
+use super::{Details, Guest, GuestSettings, Level, Side, due, follow};
 use crate::accounts::{self, Officer, Private, Role, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted, Way};
 use crate::calc::offices::{self, Found};
@@ -105,7 +105,7 @@ async fn index(
         dates: dates.collect(),
         groups: views::groups(&snapshot, on, &calendar, now),
         unplaced: views::unplaced(&snapshot),
-        lacks_home: snapshot.habits.home.is_empty()
+        lacks_home: snapshot.settings.home.is_empty()
             && snapshot.guests.iter().any(|k| k.guest.details.side == Side::Official),
         total: snapshot.guests.len(),
         to_invite: snapshot
@@ -155,7 +155,7 @@ async fn new_page(
     Ok(NewPage {
         page: page(app, visit, &snapshot.event, "Add guests").await?,
         event_id: snapshot.event.id,
-        habits: snapshot.habits.clone(),
+        settings: snapshot.settings.clone(),
         chasers: chasers(app).await?,
         chooser,
         part: form.part(&mistakes, find.is_looking()),
@@ -176,15 +176,15 @@ async fn create(
     if find.is_looking() {
         return show(&new_page(&app, &visit, &snapshot, (form, Mistakes::default(), Vec::new()), &find).await?);
     }
-    let new = match form.read(&snapshot.habits, &ids(&chasers(&app).await?)) {
+    let new = match form.read(&snapshot.settings, &ids(&chasers(&app).await?)) {
         Ok(new) => new,
         Err(mistakes) => {
             let page = new_page(&app, &visit, &snapshot, (form, mistakes, Vec::new()), &find).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, habits) = (visit.user.actor(), snapshot.habits.clone());
-    let write = app.db.write(move |tx| Box::pin(async move { add_all(tx, actor, id, &new, &habits, now).await }));
+    let (actor, settings) = (visit.user.actor(), snapshot.settings.clone());
+    let write = app.db.write(move |tx| Box::pin(async move { add_all(tx, actor, id, &new, &settings, now).await }));
     let (added, about) = match write.await? {
         Ok(added) => added,
         Err(known) => {
@@ -213,7 +213,7 @@ async fn add_all(
     actor: Actor,
     event_id: i64,
     new: &New,
-    habits: &Habits,
+    settings: &GuestSettings,
     now: OffsetDateTime,
 ) -> Result<Added> {
     let (mut people, mut about) = (new.people.clone(), String::new());
@@ -229,23 +229,23 @@ async fn add_all(
     let mut added = Vec::new();
     for id in people {
         let Some(person) = people::find(tx, id).await? else { continue };
-        let details = first_details(new, &person, habits);
+        let details = first_details(new, &person, settings);
         added.extend(store::add(tx, actor, (event_id, id, &person.details.name), &details, now).await?);
     }
     Ok(Ok((added, about)))
 }
 
 /// A new guest's settings, from their contact record.
-fn first_details(new: &New, person: &Person, habits: &Habits) -> Details {
+fn first_details(new: &New, person: &Person, settings: &GuestSettings) -> Details {
     let plain = |level| Details { chaser: new.chaser, ..Details::of(new.side, level) };
     if new.side != Side::Official {
         return Details { sponsor_level: new.sponsor_level, ..plain(Level::Sponsor) };
     }
     let (office, jurisdiction) = (&person.details.office, &person.details.jurisdiction);
     let (_, is_former) = offices::read(office, jurisdiction);
-    match habits.find_office(office, jurisdiction) {
+    match settings.find_office(office, jurisdiction) {
         Found::At(place) => {
-            let office = &habits.offices[place];
+            let office = &settings.offices[place];
             let address = office.address.clone();
             Details { office: Some(office.id), address, is_former, ..plain(office.level) }
         }
@@ -255,7 +255,7 @@ fn first_details(new: &New, person: &Person, habits: &Habits) -> Details {
 }
 
 /// A guest of this event.
-fn found(snapshot: &GuestSnapshot, id: i64) -> Result<&Known> {
+fn found(snapshot: &GuestSnapshot, id: i64) -> Result<&GuestRecord> {
     snapshot.find(id).ok_or(Error::NotFound)
 }
 
@@ -273,7 +273,7 @@ async fn guest_view(
     app: &App,
     visit: &Visit,
     snapshot: &GuestSnapshot,
-    known: &Known,
+    known: &GuestRecord,
     (form, mistakes): (PlaceForm, Mistakes),
 ) -> Result<GuestPage> {
     let now = app.clock.now();
@@ -287,7 +287,7 @@ async fn guest_view(
     let own = match (details.side, snapshot.is_own(known), details.in_own.is_some()) {
         (Side::Official, true, false) => "Yes, by jurisdiction",
         (Side::Official, true, true) => "Yes, set by hand",
-        (Side::Official, false, false) if snapshot.habits.home.is_empty() => {
+        (Side::Official, false, false) if snapshot.settings.home.is_empty() => {
             "No, because your department's location isn't set"
         }
         (Side::Official, false, false) => "No, outside your area",
@@ -346,7 +346,7 @@ async fn guest_view(
 }
 
 /// What to arrange, from the contact record and from the answer.
-fn needs(known: &Known, on: Date) -> String {
+fn needs(known: &GuestRecord, on: Date) -> String {
     let said = known.answer(on).map(|answer| answer.access_needs.clone()).unwrap_or_default();
     let mut needs = vec![known.person.details.access_needs.clone(), said];
     needs.retain(|text| !text.is_empty());
@@ -355,7 +355,7 @@ fn needs(known: &Known, on: Date) -> String {
 }
 
 /// The answer for each date, how it came, and when.
-fn stands(snapshot: &GuestSnapshot, known: &Known, now: OffsetDateTime) -> Vec<Stand> {
+fn stands(snapshot: &GuestSnapshot, known: &GuestRecord, now: OffsetDateTime) -> Vec<Stand> {
     let (details, today) = (&snapshot.event.details, snapshot.event.today(now));
     let dates = [("Burn day", Some(details.burn_on)), ("Rain date", details.rain_on)];
     let mut lines = Vec::new();
@@ -403,7 +403,7 @@ async fn edit(
     let snapshot = snapshot(&app, id).await?;
     let known = found(&snapshot, guest)?;
     let mut form = GuestForm::of(&known.guest.details, known.guest.version);
-    if let Some(office) = wanted.office.and_then(|id| snapshot.habits.offices.iter().find(|office| office.id == id)) {
+    if let Some(office) = wanted.office.and_then(|id| snapshot.settings.offices.iter().find(|office| office.id == id)) {
         form.office = office.id.to_string();
         form.level = office.level.to_string();
         form.address.clone_from(&office.address);
@@ -415,7 +415,7 @@ async fn edit_page(
     app: &App,
     visit: &Visit,
     snapshot: &GuestSnapshot,
-    known: &Known,
+    known: &GuestRecord,
     (form, mistakes): (GuestForm, Mistakes),
 ) -> Result<Edit> {
     let mut chasers = chasers(app).await?;
@@ -433,7 +433,7 @@ async fn edit_page(
         name: known.person.details.name.clone(),
         place: known.person.place(),
         told: if ours { "yes" } else { "no" },
-        habits: snapshot.habits.clone(),
+        settings: snapshot.settings.clone(),
         chasers,
         form,
         mistakes,
@@ -451,7 +451,7 @@ async fn save(
     let known = found(&snapshot, guest)?;
     let mut may = ids(&chasers(&app).await?);
     may.extend(known.guest.details.chaser);
-    let new = match form.read(&snapshot.habits, &may) {
+    let new = match form.read(&snapshot.settings, &may) {
         Ok(new) => new,
         Err(mistakes) => {
             let page = edit_page(&app, &visit, &snapshot, known, (form, mistakes)).await?;
@@ -511,8 +511,8 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
         conflict.field(name, label, &theirs, &mine);
     }
     // Chosen from lists: sent as numbers, shown as names.
-    let offices: Vec<_> = snapshot.habits.offices.iter().map(|office| (office.id, office.name.clone())).collect();
-    let levels: Vec<_> = snapshot.habits.levels.iter().map(|level| (level.id, level.name.clone())).collect();
+    let offices: Vec<_> = snapshot.settings.offices.iter().map(|office| (office.id, office.name.clone())).collect();
+    let levels: Vec<_> = snapshot.settings.levels.iter().map(|level| (level.id, level.name.clone())).collect();
     for (name, label, all, theirs, mine) in [
         ("office", "Office", offices, &theirs.office, &mine.office),
         ("sponsor_level", "Sponsor level", levels, &theirs.sponsor_level, &mine.sponsor_level),

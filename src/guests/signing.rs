@@ -1,6 +1,6 @@
 //! Who signs invitations: the sender, the chief, or anyone with a contact record.
 
-use super::Habits;
+use super::GuestSettings;
 use crate::accounts;
 use crate::asks::Signer;
 use crate::error::Result;
@@ -39,10 +39,10 @@ pub(super) async fn signer(db: &mut SqliteConnection, id: Option<i64>) -> Result
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn names(app: &App, habits: &Habits) -> Result<Vec<String>> {
+pub(super) async fn names(app: &App, settings: &GuestSettings) -> Result<Vec<String>> {
     let holders = accounts::holders(&mut *app.db.read().acquire().await?).await?;
     let mut names: Vec<String> = holders.into_iter().map(|holder| holder.name).collect();
-    names.extend(habits.signer.iter().map(|(_, name)| name.clone()));
+    names.extend(settings.signer.iter().map(|(_, name)| name.clone()));
     names.sort_by_cached_key(|name| (people::sort_key(name), name.clone()));
     names.dedup();
     Ok(names)

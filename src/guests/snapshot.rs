@@ -1,6 +1,6 @@
 //! Everything about the guests of one event, loaded once, and what follows from it.
 
-use super::list::Habits;
+use super::list::GuestSettings;
 use super::{Guest, Office, Programme, Side, store};
 use crate::asks::{self, Answer, Kind, Request, Said};
 use crate::calc::offices::Found;
@@ -74,7 +74,7 @@ impl GuestStatus {
 
 /// A guest with everything known about them.
 #[derive(Debug, Clone)]
-pub(super) struct Known {
+pub(super) struct GuestRecord {
     pub guest: Guest,
     pub person: Person,
     /// The newest invitation that wasn't withdrawn.
@@ -95,10 +95,10 @@ pub(super) struct Unplaced {
 #[derive(Debug, Clone)]
 pub(super) struct GuestSnapshot {
     pub event: Event,
-    pub habits: Habits,
+    pub settings: GuestSettings,
     /// The only place that says who speaks for how long.
     pub programme: Programme,
-    pub guests: Vec<Known>,
+    pub guests: Vec<GuestRecord>,
 }
 
 /// What is known about a guest on burn day, for the thank-you letters.
@@ -153,7 +153,7 @@ pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<A
     Ok(snapshot.order(on, |_| true).into_iter().map(one).collect())
 }
 
-impl Known {
+impl GuestRecord {
     /// The answer that counts for a date.
     pub fn answer(&self, on: Date) -> Option<&Answer> {
         self.request.as_ref()?.stands_for(on)
@@ -244,7 +244,7 @@ impl GuestSnapshot {
     /// # Errors
     /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
-        let habits = store::habits(&mut *db).await?;
+        let settings = store::settings(&mut *db).await?;
         let programme = store::programme(&mut *db, event.id).await?;
         let rows = store::of_event(&mut *db, event.id).await?;
         // An event has many questions besides those to guests.
@@ -260,59 +260,59 @@ impl GuestSnapshot {
                 request.kind == Kind::Guest && request.person_id == person.id && !request.is_withdrawn
             };
             let request = requests.iter().rfind(invited).cloned();
-            guests.push(Known { guest, person, request, chaser });
+            guests.push(GuestRecord { guest, person, request, chaser });
         }
-        Ok(Self { event: event.clone(), habits, programme, guests })
+        Ok(Self { event: event.clone(), settings, programme, guests })
     }
 
-    pub fn find(&self, id: i64) -> Option<&Known> {
+    pub fn find(&self, id: i64) -> Option<&GuestRecord> {
         self.guests.iter().find(|known| known.guest.id == id)
     }
 
-    pub fn office(&self, known: &Known) -> Option<&Office> {
+    pub fn office(&self, known: &GuestRecord) -> Option<&Office> {
         let id = known.guest.details.office?;
-        self.habits.offices.iter().find(|office| office.id == id)
+        self.settings.offices.iter().find(|office| office.id == id)
     }
 
-    pub fn sponsor_level(&self, known: &Known) -> Option<&str> {
+    pub fn sponsor_level(&self, known: &GuestRecord) -> Option<&str> {
         let id = known.guest.details.sponsor_level?;
-        self.habits.levels.iter().find(|level| level.id == id).map(|level| level.name.as_str())
+        self.settings.levels.iter().find(|level| level.id == id).map(|level| level.name.as_str())
     }
 
     /// Is the burn in the official's own jurisdiction? Set by hand, otherwise decided
     /// from the jurisdiction.
-    pub fn is_own(&self, known: &Known) -> bool {
+    pub fn is_own(&self, known: &GuestRecord) -> bool {
         known.guest.details.in_own.unwrap_or_else(|| self.is_own_by_rule(known))
     }
 
     /// The same, decided from the jurisdiction alone.
-    pub fn is_own_by_rule(&self, known: &Known) -> bool {
+    pub fn is_own_by_rule(&self, known: &GuestRecord) -> bool {
         let person = &known.person.details;
         let office = self.office(known).map_or(person.office.as_str(), |office| &office.name);
-        self.habits.is_ours(office, &person.jurisdiction)
+        self.settings.is_ours(office, &person.jurisdiction)
     }
 
     /// The office if it isn't on the list, with the closest ones that are; none if it is
     /// there, or the guest is not an official.
-    pub fn unplaced(&self, known: &Known) -> Option<Unplaced> {
+    pub fn unplaced(&self, known: &GuestRecord) -> Option<Unplaced> {
         let (details, person) = (&known.guest.details, &known.person.details);
         if details.side != Side::Official || self.office(known).is_some() {
             return None;
         }
-        let places = match self.habits.find_office(&person.office, &person.jurisdiction) {
+        let places = match self.settings.find_office(&person.office, &person.jurisdiction) {
             Found::At(place) => vec![place],
             Found::Perhaps(near) => near,
         };
-        let nearest = places.into_iter().map(|place| self.habits.offices[place].clone()).collect();
+        let nearest = places.into_iter().map(|place| self.settings.offices[place].clone()).collect();
         Some(Unplaced { office: person.office.clone(), nearest })
     }
 
-    fn rank(&self, known: &Known, on: Date) -> Rank {
+    fn rank(&self, known: &GuestRecord, on: Date) -> Rank {
         let details = &known.guest.details;
         match details.side {
             Side::Official => {
                 let office = self.office(known);
-                let place = office.and_then(|office| self.habits.offices.iter().position(|o| o.id == office.id));
+                let place = office.and_then(|office| self.settings.offices.iter().position(|o| o.id == office.id));
                 let title = office.map_or(&known.person.details.office, |office| &office.name);
                 Rank::Official(precedence::Office {
                     title: lower_first(title).replace("united States", "United States"),
@@ -327,7 +327,7 @@ impl GuestSnapshot {
             }
             Side::Sponsor => {
                 let id = details.sponsor_level;
-                let place = self.habits.levels.iter().position(|level| Some(level.id) == id);
+                let place = self.settings.levels.iter().position(|level| Some(level.id) == id);
                 Rank::Sponsor {
                     level: self.sponsor_level(known).unwrap_or_default().to_owned(),
                     place: place.and_then(|place| u16::try_from(place + 1).ok()),
@@ -339,7 +339,7 @@ impl GuestSnapshot {
 
     /// Some of the guests in the order they are introduced on a date; `of` is their
     /// index in the snapshot.
-    pub fn order(&self, on: Date, who: impl Fn(&Known) -> bool) -> Vec<Placed> {
+    pub fn order(&self, on: Date, who: impl Fn(&GuestRecord) -> bool) -> Vec<Placed> {
         let chosen: Vec<usize> = (0..self.guests.len()).filter(|of| who(&self.guests[*of])).collect();
         let claim = |of: &usize| {
             let known = &self.guests[*of];

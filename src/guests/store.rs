@@ -1,4 +1,4 @@
-use super::list::{self, Habits};
+use super::list::{self, GuestSettings};
 use super::{Day, Details, Guest, InvitationLead, Office, Programme, ProgrammeItem, SponsorLevel};
 use crate::accounts;
 use crate::calc::calendar::Basis;
@@ -22,7 +22,7 @@ fn unknown(what: &str) -> Error {
 ///
 /// # Errors
 /// The store's.
-pub async fn habits(db: &mut SqliteConnection) -> Result<Habits> {
+pub async fn settings(db: &mut SqliteConnection) -> Result<GuestSettings> {
     let rows = sqlx::query!(
         r#"select id as "id!", name, level, address, is_host, before_host from office order by place, name, id"#
     );
@@ -57,7 +57,7 @@ pub async fn habits(db: &mut SqliteConnection) -> Result<Habits> {
         None => None,
     };
     let home = accounts::department_in(db).await?.unwrap_or_default().home;
-    Ok(Habits { offices, levels, leads, home, signer, rate: u32::try_from(row.rate)?, version: row.version })
+    Ok(GuestSettings { offices, levels, leads, home, signer, rate: u32::try_from(row.rate)?, version: row.version })
 }
 
 /// Saves them. An office or level with the number 0 is new; one that is missing is
@@ -66,8 +66,8 @@ pub async fn habits(db: &mut SqliteConnection) -> Result<Habits> {
 ///
 /// # Errors
 /// The store's.
-pub async fn save_habits(tx: &mut Tx, actor: Actor, new: &Habits, now: OffsetDateTime) -> Result<bool> {
-    let old = habits(tx).await?;
+pub async fn save_settings(tx: &mut Tx, actor: Actor, new: &GuestSettings, now: OffsetDateTime) -> Result<bool> {
+    let old = settings(tx).await?;
     if old.version != new.version {
         return Ok(false);
     }
@@ -671,7 +671,7 @@ async fn told(tx: &mut Tx, details: &Details) -> Result<Value> {
         Some(id) => people::find(tx, id).await?.map(|person| person.details.name),
         None => None,
     };
-    Ok(details.snapshot(&habits(tx).await?, chaser.as_deref()))
+    Ok(details.snapshot(&settings(tx).await?, chaser.as_deref()))
 }
 
 fn entry<'a>(actor: Actor, verb: &'static str, (event_id, id): (i64, i64), name: &'a str) -> Entry<'a> {

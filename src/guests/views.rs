@@ -3,8 +3,8 @@
 use super::due;
 use super::form::{GuestForm, NewForm};
 use super::programme::Slot;
-use super::snapshot::{GuestSnapshot, GuestStatus, Known, Unplaced};
-use super::{Details, Habits, Level, Side};
+use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus, Unplaced};
+use super::{Details, GuestSettings, Level, Side};
 use crate::asks::Unlisted;
 use crate::calc::calendar::Calendar;
 use crate::calc::precedence::Placed;
@@ -83,13 +83,13 @@ fn with_title((name, title): (String, String)) -> String {
 }
 
 /// "Nell Harrow, chief of staff"; empty without a deputy.
-pub(super) fn deputy(known: &Known, on: Date) -> String {
+pub(super) fn deputy(known: &GuestRecord, on: Date) -> String {
     known.deputy(on).map(with_title).unwrap_or_default()
 }
 
 pub(super) fn line(
     snapshot: &GuestSnapshot,
-    known: &Known,
+    known: &GuestRecord,
     on: Date,
     calendar: &Calendar,
     now: OffsetDateTime,
@@ -119,7 +119,7 @@ pub(super) fn line(
 }
 
 /// Office and jurisdiction, or a sponsor's contact and level.
-pub(super) fn subtitle(snapshot: &GuestSnapshot, known: &Known) -> String {
+pub(super) fn subtitle(snapshot: &GuestSnapshot, known: &GuestRecord) -> String {
     let details = &known.person.details;
     let mut parts = Vec::new();
     if known.called() != details.name {
@@ -176,7 +176,7 @@ impl Unplaced {
 
 /// Officials whose office isn't on the list.
 pub(super) fn unplaced(snapshot: &GuestSnapshot) -> Vec<(i64, String, String)> {
-    let line = |known: &Known| Some((known.guest.id, known.addressed(), snapshot.unplaced(known)?.says()));
+    let line = |known: &GuestRecord| Some((known.guest.id, known.addressed(), snapshot.unplaced(known)?.says()));
     snapshot.guests.iter().filter_map(line).collect()
 }
 
@@ -205,7 +205,7 @@ pub(super) fn shown_to(reader: Reader, mut facts: Vec<(String, String)>) -> Vec<
 }
 
 /// What an office needs to know in advance, from the guest's settings and the event.
-pub(super) fn facts(snapshot: &GuestSnapshot, known: &Known) -> Vec<(String, String)> {
+pub(super) fn facts(snapshot: &GuestSnapshot, known: &GuestRecord) -> Vec<(String, String)> {
     let details = &known.guest.details;
     let event = &snapshot.event.details;
     let arrives = if details.arrives.is_empty() {
@@ -217,7 +217,7 @@ pub(super) fn facts(snapshot: &GuestSnapshot, known: &Known) -> Vec<(String, Str
     let named = format!("The presenter will {named} you.");
     let part = match (snapshot.programme.slot(snapshot, known), details.side) {
         (Slot::Speaks(seconds), _) => {
-            format!("{named} Then you have {} to speak.", speaks(seconds, snapshot.habits.rate))
+            format!("{named} Then you have {} to speak.", speaks(seconds, snapshot.settings.rate))
         }
         (Slot::LeftOut, _) => format!("{named} There is no time for remarks."),
         (Slot::None, Side::Official) => format!("{named} You don't need to speak."),
@@ -241,8 +241,8 @@ pub(super) fn facts(snapshot: &GuestSnapshot, known: &Known) -> Vec<(String, Str
 }
 
 /// The other officials who are coming.
-pub(super) fn others(snapshot: &GuestSnapshot, known: &Known, on: Date) -> Vec<String> {
-    let wanted = |other: &Known| {
+pub(super) fn others(snapshot: &GuestSnapshot, known: &GuestRecord, on: Date) -> Vec<String> {
+    let wanted = |other: &GuestRecord| {
         other.guest.id != known.guest.id && other.guest.details.side == Side::Official && other.status(on).is_expected()
     };
     snapshot.order(on, wanted).iter().map(|placed| introduced(&snapshot.guests[placed.of], on)).collect()
@@ -251,7 +251,7 @@ pub(super) fn others(snapshot: &GuestSnapshot, known: &Known, on: Date) -> Vec<S
 /// "The Honorable Marguerite Vance, Mayor, City of Alder Bend", "Nell Harrow,
 /// chief of staff, on behalf of The Honorable Yusra Halloran, State senator,
 /// District 12".
-pub(super) fn introduced(known: &Known, on: Date) -> String {
+pub(super) fn introduced(known: &GuestRecord, on: Date) -> String {
     let mut name = vec![known.addressed(), known.place()];
     if known.called() != known.person.details.name {
         name = vec![known.called().to_owned()];
@@ -263,7 +263,7 @@ pub(super) fn introduced(known: &Known, on: Date) -> String {
 }
 
 /// How the order treats an official's jurisdiction; empty for other guests.
-pub(super) fn home(snapshot: &GuestSnapshot, known: &Known) -> &'static str {
+pub(super) fn home(snapshot: &GuestSnapshot, known: &GuestRecord) -> &'static str {
     match (known.guest.details.side, snapshot.is_own(known)) {
         (Side::Official, true) if snapshot.office(known).is_some_and(|office| office.is_host) => "host",
         (Side::Official, true) => "own",
@@ -283,8 +283,8 @@ pub(super) struct Order {
 }
 
 impl Order {
-    pub fn of(snapshot: &GuestSnapshot, known: &Known, placed: &Placed) -> Self {
-        let offices = &snapshot.habits.offices;
+    pub fn of(snapshot: &GuestSnapshot, known: &GuestRecord, placed: &Placed) -> Self {
+        let offices = &snapshot.settings.offices;
         let rank = snapshot.office(known).and_then(|office| offices.iter().position(|other| other.id == office.id));
         Self { place: placed.place, by_rule: placed.by_rule, rank: rank.map_or(0, |rank| rank + 1) }
     }
@@ -307,7 +307,7 @@ pub(super) fn capital(text: &str) -> String {
 }
 
 /// The name on a guest's line.
-pub(super) fn headed(known: &Known) -> String {
+pub(super) fn headed(known: &GuestRecord) -> String {
     if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() }
 }
 
@@ -334,7 +334,7 @@ pub(super) struct Index {
 pub(super) struct NewPage {
     pub page: Page,
     pub event_id: i64,
-    pub habits: Habits,
+    pub settings: GuestSettings,
     pub chasers: Vec<(i64, String)>,
     pub chooser: Chooser,
     pub form: NewForm,
@@ -355,7 +355,7 @@ pub(super) struct Edit {
     pub place: String,
     /// The answer by jurisdiction.
     pub told: &'static str,
-    pub habits: Habits,
+    pub settings: GuestSettings,
     pub chasers: Vec<(i64, String)>,
     pub form: GuestForm,
     pub mistakes: Mistakes,
@@ -419,7 +419,7 @@ pub(super) struct GuestPage {
 }
 
 /// A guest's place among everyone expected, counting them in even if they aren't.
-pub(super) fn placed(snapshot: &GuestSnapshot, known: &Known, on: Date) -> Option<Placed> {
+pub(super) fn placed(snapshot: &GuestSnapshot, known: &GuestRecord, on: Date) -> Option<Placed> {
     let id = known.guest.id;
     let order = snapshot.order(on, |other| other.guest.id == id || other.is_counted_on(on));
     order.into_iter().find(|placed| snapshot.guests[placed.of].guest.id == id)

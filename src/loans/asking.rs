@@ -127,7 +127,7 @@ pub(super) fn lines_of(snapshot: &LoanSnapshot, loan: &Loan, dates: &[Date]) -> 
     lines
 }
 
-struct Desk {
+struct AskContext {
     snapshot: LoanSnapshot,
     loan: Loan,
     person: Option<Person>,
@@ -135,7 +135,7 @@ struct Desk {
     now: OffsetDateTime,
 }
 
-impl Desk {
+impl AskContext {
     async fn of(app: &App, visit: &Visit, (id, loan): (i64, i64)) -> Result<Self> {
         let now = app.clock.now();
         let (snapshot, loan) = routes::found(app, id, loan, now).await?;
@@ -187,10 +187,10 @@ impl Desk {
 }
 
 async fn look(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
-    let desk = Desk::of(&app, &visit, ids).await?;
-    let closings = countdown::closings(app.clone(), desk.snapshot.event.clone(), desk.now).await?;
-    let form = AskForm::usual((&desk.snapshot, &desk.loan), &closings, desk.now);
-    show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
+    let context = AskContext::of(&app, &visit, ids).await?;
+    let closings = countdown::closings(app.clone(), context.snapshot.event.clone(), context.now).await?;
+    let form = AskForm::usual((&context.snapshot, &context.loan), &closings, context.now);
+    show(&context.page(&app, &visit, form, Mistakes::default()).await?)
 }
 
 async fn send(
@@ -199,21 +199,21 @@ async fn send(
     Path(ids): Path<(i64, i64)>,
     Form(form): Form<AskForm>,
 ) -> Result<Response> {
-    let desk = Desk::of(&app, &visit, ids).await?;
-    let draft = match form.read(&desk.snapshot.event, desk.now) {
-        Ok(draft) => desk.with_facts(draft, &form.thing),
+    let context = AskContext::of(&app, &visit, ids).await?;
+    let draft = match form.read(&context.snapshot.event, context.now) {
+        Ok(draft) => context.with_facts(draft, &form.thing),
         Err(mistakes) => {
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &desk.page(&app, &visit, form, mistakes).await?);
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &context.page(&app, &visit, form, mistakes).await?);
         }
     };
     if form.act != "ask" {
-        let mut page = desk.page(&app, &visit, form, Mistakes::default()).await?;
-        page.preview = desk.preview(&draft)?;
+        let mut page = context.page(&app, &visit, form, Mistakes::default()).await?;
+        page.preview = context.preview(&draft)?;
         return show(&page);
     }
     let (by, key, href, lender) =
-        (visit.user.account_id, app.link_key.clone(), desk.loan.href(), desk.loan.person.clone());
-    let Desk { snapshot, sender, now, .. } = desk;
+        (visit.user.account_id, app.link_key.clone(), context.loan.href(), context.loan.person.clone());
+    let AskContext { snapshot, sender, now, .. } = context;
     let event = snapshot.event;
     let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {

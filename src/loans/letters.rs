@@ -179,7 +179,7 @@ struct LetterPage {
 }
 
 /// Everything needed to show or send a letter.
-struct Desk {
+struct LetterContext {
     snapshot: LoanSnapshot,
     loan: Loan,
     person: Option<Person>,
@@ -188,7 +188,7 @@ struct Desk {
     now: OffsetDateTime,
 }
 
-impl Desk {
+impl LetterContext {
     async fn of(app: &App, visit: &Visit, (id, loan): (i64, i64)) -> Result<Self> {
         let now = app.clock.now();
         let (snapshot, loan) = routes::found(app, id, loan, now).await?;
@@ -285,11 +285,14 @@ async fn look(
     Path(ids): Path<(i64, i64)>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
-    let desk = Desk::of(&app, &visit, ids).await?;
-    let about = about(&desk.loan, &wanted.about);
-    let form =
-        LetterForm { about: about.to_owned(), text: draft(&desk.snapshot, &desk.loan, about), act: String::new() };
-    show(&desk.page(&app, &visit, form, Mistakes::default()).await?)
+    let context = LetterContext::of(&app, &visit, ids).await?;
+    let about = about(&context.loan, &wanted.about);
+    let form = LetterForm {
+        about: about.to_owned(),
+        text: draft(&context.snapshot, &context.loan, about),
+        act: String::new(),
+    };
+    show(&context.page(&app, &visit, form, Mistakes::default()).await?)
 }
 
 impl LetterForm {
@@ -311,23 +314,23 @@ async fn send(
     Path(ids): Path<(i64, i64)>,
     Form(form): Form<LetterForm>,
 ) -> Result<Response> {
-    let desk = Desk::of(&app, &visit, ids).await?;
-    let about = about(&desk.loan, &form.about);
+    let context = LetterContext::of(&app, &visit, ids).await?;
+    let about = about(&context.loan, &form.about);
     let form = LetterForm { about: about.to_owned(), ..form };
     let text = match form.read() {
         Ok(text) => text,
         Err(mistakes) => {
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &desk.page(&app, &visit, form, mistakes).await?);
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &context.page(&app, &visit, form, mistakes).await?);
         }
     };
-    let by_mail = desk.person.clone().filter(|person| person.has_mail() && form.act == "mail");
+    let by_mail = context.person.clone().filter(|person| person.has_mail() && form.act == "mail");
     if by_mail.is_none() && form.act != "on paper" {
-        return show(&desk.page(&app, &visit, form, Mistakes::default()).await?);
+        return show(&context.page(&app, &visit, form, Mistakes::default()).await?);
     }
-    let letter = by_mail.map(|person| desk.letter(&person, about, &text)).transpose()?;
+    let letter = by_mail.map(|person| context.letter(&person, about, &text)).transpose()?;
     let said =
         if letter.is_some() { "The letter is on its way by email." } else { "The letter is saved as sent on paper." };
-    let (by, loan, now, seen) = (visit.user.account_id, desk.loan, desk.now, desk.written.len());
+    let (by, loan, now, seen) = (visit.user.account_id, context.loan, context.now, context.written.len());
     let href = loan.href();
     let write = app.db.write(move |tx| {
         Box::pin(async move {

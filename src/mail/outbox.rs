@@ -1,8 +1,8 @@
 //! The outbox in the store: all SQL about email.
 
 mod claims;
-mod hands;
 mod lists;
+mod manual;
 mod queue;
 
 use crate::error::{Error, Result};
@@ -12,11 +12,11 @@ use std::str::FromStr;
 use time::OffsetDateTime;
 
 pub use claims::{
-    Again, Look, Night, Settled, claim, expire, free, has_expired, is_due, look, open_wish, pull_in, settle, wait,
-    zones,
+    Again, Night, PreSendCheck, Settled, check_before_sending, claim, expire, free, has_expired, is_due, open_wish,
+    pull_in, settle, wait, zones,
 };
-pub use hands::{Hold, cancel, hold, hold_all, hold_by_command, hold_copy, note_test, release, try_again};
 pub use lists::{Line, Mail, counts, find, list, of_person, of_request, oldest_due, refused_by_policy, stuck_since};
+pub use manual::{Hold, cancel, hold, hold_all, hold_by_command, hold_copy, note_test, release, try_again};
 pub use queue::{
     Ready, announcement_link, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, forget, forget_by_key,
     keep_for_event, may_have_gone, note_past, note_past_of, queue, supersede, waits, was_only_waiting,

@@ -477,7 +477,7 @@ async fn hand_over(app: &App, run: &str, session: &mut Option<Session>, mail: &M
     let (id, run) = (mail.id, run.to_owned());
     let look = || async {
         let now = app.clock.now();
-        app.db.write(move |tx| Box::pin(async move { outbox::look(tx, id, &run, now).await })).await
+        app.db.write(move |tx| Box::pin(async move { outbox::check_before_sending(tx, id, &run, now).await })).await
     };
     mailer.transport.deliver(session, (id, &built), &mailer.pace.patience, &stop, look).await
 }

@@ -1,7 +1,7 @@
 //! Where messages go: to a folder, or to a relay by SMTP.
 
 use super::message::Built;
-use super::outbox::Look;
+use super::outbox::PreSendCheck;
 use super::reply::enhanced;
 use crate::error::Result;
 use anyhow::{Context, anyhow, bail};
@@ -100,7 +100,7 @@ pub enum Outcome {
     /// The text was sent and no reply came.
     Uncertain(Said),
     /// The check right before the text is sent said no.
-    Stopped(Look),
+    Stopped(PreSendCheck),
     /// The program is to stop, and nothing was sent yet.
     Halted,
 }
@@ -376,7 +376,7 @@ impl Transport {
     ///
     /// # Errors
     /// Those of `look`.
-    pub async fn deliver<F: Future<Output = Result<Look>>>(
+    pub async fn deliver<F: Future<Output = Result<PreSendCheck>>>(
         &self,
         session: &mut Option<Session>,
         (id, message): (i64, &Built),
@@ -386,7 +386,7 @@ impl Transport {
     ) -> Result<Outcome> {
         match self {
             Self::Folder(folder) => match look().await? {
-                Look::Go => {
+                PreSendCheck::Go => {
                     let (folder, bytes) = (folder.clone(), message.bytes.clone());
                     Ok(tokio::task::spawn_blocking(move || keep(&folder, id, &bytes)).await?)
                 }
@@ -422,7 +422,7 @@ fn keep(folder: &Path, id: i64, bytes: &[u8]) -> Outcome {
 }
 
 impl Relay {
-    async fn deliver<F: Future<Output = Result<Look>>>(
+    async fn deliver<F: Future<Output = Result<PreSendCheck>>>(
         &self,
         session: &mut Option<Session>,
         message: &Built,
@@ -448,9 +448,9 @@ impl Relay {
             self.put_back(session, open, &outcome, patience).await;
             return Ok(outcome);
         }
-        let looked = look().await?;
-        if looked != Look::Go {
-            let outcome = Outcome::Stopped(looked);
+        let checked = look().await?;
+        if checked != PreSendCheck::Go {
+            let outcome = Outcome::Stopped(checked);
             self.put_back(session, open, &outcome, patience).await;
             return Ok(outcome);
         }

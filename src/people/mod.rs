@@ -10,7 +10,7 @@ use crate::named::named;
 pub use fold::{fold, phone_digits, search_words};
 pub use names::{agreed, sort_key, split, without_suffix};
 pub use store::{
-    Merge, Row, Separated, add, add_all, by_name, change, erased, everyone, fill_search, find, forget, list, look_up,
+    Merge, MergeUndo, Row, add, add_all, by_name, change, erased, everyone, fill_search, find, forget, list, look_up,
     merge, merged_into, named, note_mail, organisations, refuse, remove_all, rename, same_as, separate, some,
     unsubscribe, words_of,
 };

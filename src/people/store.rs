@@ -493,7 +493,7 @@ pub struct Merge {
 
 /// What is needed to undo a merge.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct Separated {
+pub struct MergeUndo {
     pub gone: i64,
     /// The version of the row that stayed, after the merge.
     pub version: i64,
@@ -532,7 +532,7 @@ pub struct Separated {
 ///
 /// # Errors
 /// The store's.
-pub async fn merge(tx: &mut Tx, actor: Actor, merge: &Merge, undo: &Separated, now: OffsetDateTime) -> Result<()> {
+pub async fn merge(tx: &mut Tx, actor: Actor, merge: &Merge, undo: &MergeUndo, now: OffsetDateTime) -> Result<()> {
     let Merge { keep, gone, details } = merge;
     put(tx, keep, details, now).await?;
     sqlx::query!("update person set merged_into = ?, version = version + 1 where id = ?", keep.id, gone.id)
@@ -556,7 +556,7 @@ pub async fn separate(
     tx: &mut Tx,
     actor: Actor,
     keep: i64,
-    undo: &Separated,
+    undo: &MergeUndo,
     old: &Value,
     now: OffsetDateTime,
 ) -> Result<Option<bool>> {

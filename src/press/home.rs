@@ -1,12 +1,12 @@
 //! The front page of Press: what is due, logging a contact, outlets, releases and press
 //! tasks.
 
-use super::keeper::{Keeper, event};
+use super::editor::{PressEditor, event};
 use super::lines::{self, ListLine, Split, StepLine, is_press};
 use super::log::{self, Choices, DueLine, LogForm, open_follow_ups};
+use super::outlet_status::{OutletStatus, PressSnapshot};
 use super::outlets;
 use super::papers::{self, PaperLine};
-use super::standing::{Known, Stand};
 use super::timeline::{self, Against, Step};
 use crate::accounts::{Private, SignedIn};
 use crate::asks::{self, Unlisted};
@@ -75,7 +75,7 @@ struct ConflictLine {
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    let known = Known::load(&app, &event).await?;
+    let known = PressSnapshot::load(&app, &event).await?;
     let outlook = Outlook::load(&app, &event, now).await?;
     let calendar = closed_days::calendar(&app).await?;
     let mut db = app.db.read().acquire().await?;
@@ -136,7 +136,12 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 /// Who said yes to covering the burn and is no contact at any outlet.
-async fn unlisted(app: &App, event: &Event, known: &Known, now: OffsetDateTime) -> Result<Vec<(Unlisted, i64)>> {
+async fn unlisted(
+    app: &App,
+    event: &Event,
+    known: &PressSnapshot,
+    now: OffsetDateTime,
+) -> Result<Vec<(Unlisted, i64)>> {
     let is_listed = |request: &asks::Request| {
         known.contacts.iter().any(|contact| contact.person_id == request.person_id)
             || known.entries.iter().any(|entry| entry.person_id == request.person_id)
@@ -168,13 +173,13 @@ struct AddForm {
 /// list.
 async fn add(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path(id): Path<i64>,
     Form(form): Form<AddForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    let known = Known::load(&app, &event).await?;
+    let known = PressSnapshot::load(&app, &event).await?;
     let here = format!("/events/{id}/press");
     let said = unlisted(&app, &event, &known, now).await?.into_iter().find(|(one, _)| one.person_id == form.person);
     let (Some((person, _)), Some(outlet)) = (said, known.outlet(form.outlet).cloned()) else {
@@ -242,16 +247,16 @@ pub fn countdown_items(
     now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
-        let known = Known::load(&app, &event).await?;
-        let stands: Vec<Stand> = known.listed().map(|(_, outlet)| known.stand(outlet.id, &event)).collect();
-        let many = |wanted: &[Stand]| stands.iter().filter(|stand| wanted.contains(stand)).count();
+        let known = PressSnapshot::load(&app, &event).await?;
+        let stands: Vec<OutletStatus> = known.listed().map(|(_, outlet)| known.status(outlet.id, &event)).collect();
+        let many = |wanted: &[OutletStatus]| stands.iter().filter(|status| wanted.contains(status)).count();
         let href = format!("/events/{}/press", event.id);
         let ready = Ready {
             name: Strand::Press.as_str(),
             href: href.clone(),
-            done: many(&[Stand::Comes, Stand::Ran]),
-            waiting: many(&[Stand::Approached, Stand::Replied, Stand::Perhaps]),
-            open: many(&[Stand::Open]),
+            done: many(&[OutletStatus::Comes, OutletStatus::Ran]),
+            waiting: many(&[OutletStatus::Approached, OutletStatus::Replied, OutletStatus::Perhaps]),
+            open: many(&[OutletStatus::Open]),
             what: "outlets coming",
             rain: None,
         };

@@ -1,8 +1,8 @@
 //! The lines of the front page of Press, by how soon they need someone.
 
+use super::outlet_status::PressSnapshot;
 use super::outlets::{Listing, Outlet};
 use super::papers::{self, Paper, PaperFacts, PaperLine};
-use super::standing::Known;
 use super::timeline::AFTERWARDS;
 use crate::calc::plan::Row;
 use crate::countdown::{Outlook, Strand, Task, TaskState};
@@ -62,13 +62,13 @@ pub(super) struct ListLine {
 }
 
 /// The outlets on the list: those nobody has contacted need someone.
-pub(super) fn outlets(known: &Known, event: &Event) -> Split<ListLine> {
+pub(super) fn outlets(known: &PressSnapshot, event: &Event) -> Split<ListLine> {
     let lines = known.listed().map(|(listing, outlet)| list_line(known, listing, outlet, event));
     Split::of(lines, |line| if line.state == "open" { Urgency::Soon } else { Urgency::Nothing })
 }
 
-fn list_line(known: &Known, listing: &Listing, outlet: &Outlet, event: &Event) -> ListLine {
-    let stand = known.stand(outlet.id, event);
+fn list_line(known: &PressSnapshot, listing: &Listing, outlet: &Outlet, event: &Event) -> ListLine {
+    let status = known.status(outlet.id, event);
     let contacts = known.contacts.iter().filter(|contact| contact.outlet_id == outlet.id);
     let names: Vec<&str> = contacts.map(|contact| contact.name.as_str()).collect();
     let names = if names.is_empty() { "no contacts yet".to_owned() } else { names.join(", ") };
@@ -76,16 +76,16 @@ fn list_line(known: &Known, listing: &Listing, outlet: &Outlet, event: &Event) -
         id: outlet.id,
         name: outlet.details.name.clone(),
         beneath: format!("{} · {names}", outlet.details.kind),
-        state: stand.as_str(),
-        stands: stand.says(),
-        sign: stand.sign(),
+        state: status.as_str(),
+        stands: status.says(),
+        sign: status.sign(),
         owner: listing.owner.clone().unwrap_or_else(|| "no one responsible".to_owned()),
     }
 }
 
 /// The releases: one that is out of date is a problem, one that isn't approved or that no
 /// one has yet is to finish.
-pub(super) fn papers(written: &[Paper], known: &Known, event: &Event, facts: &PaperFacts) -> Split<PaperLine> {
+pub(super) fn papers(written: &[Paper], known: &PressSnapshot, event: &Event, facts: &PaperFacts) -> Split<PaperLine> {
     let is_sent = |line: &PaperLine| {
         let newest = written.iter().find(|paper| paper.id == line.id).and_then(Paper::newest);
         let mut sent = known.entries.iter().filter(|entry| !entry.is_lost).filter_map(|entry| entry.version_id);

@@ -3,16 +3,16 @@
 
 mod coverage;
 mod day;
+mod editor;
 mod facts;
 mod home;
-mod keeper;
 mod lines;
 mod log;
 mod matching;
+mod outlet_status;
 mod outlets;
 mod papers;
 mod people;
-mod standing;
 mod timeline;
 
 use crate::state::App;

@@ -77,7 +77,7 @@ pub(super) struct Line {
 }
 
 /// Everything reminders are made from.
-pub(super) struct Known<'a> {
+pub(super) struct Inputs<'a> {
     pub event: &'a Event,
     pub requests: &'a [Request],
     /// What is known now about the loans a question is about.
@@ -94,7 +94,7 @@ pub(super) struct Known<'a> {
     pub now: OffsetDateTime,
 }
 
-impl Known<'_> {
+impl Inputs<'_> {
     fn wall(&self, at: OffsetDateTime) -> PrimitiveDateTime {
         self.event.details.zone.wall(at)
     }

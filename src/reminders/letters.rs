@@ -1,6 +1,6 @@
 //! The emails that remind people.
 
-use super::due::{About, Known, Line};
+use super::due::{About, Inputs, Line};
 use crate::asks::{self, Request, Said, Sender};
 use crate::calc::plan::PlanStatus;
 use crate::calc::reminder::Kind;
@@ -22,7 +22,7 @@ const MOST: usize = 15;
 /// # Errors
 /// When a template can't be filled.
 pub(super) fn letter(
-    known: &Known<'_>,
+    known: &Inputs<'_>,
     person: &Person,
     lines: &[&Line],
     sender: &Sender,
@@ -120,7 +120,7 @@ fn question_says(request: &Request, kind: Kind, day: &str, event: &Event) -> Str
 }
 
 /// The call sheet that the email with these reminders holds.
-pub(super) fn sheet_in<'a>(known: &Known<'a>, lines: &[Line]) -> Option<&'a CallSheet> {
+pub(super) fn sheet_in<'a>(known: &Inputs<'a>, lines: &[Line]) -> Option<&'a CallSheet> {
     match lines {
         [Line { about: About::Question { request, kind }, .. }] => sheet_of(known, request, *kind),
         _ => None,
@@ -128,12 +128,12 @@ pub(super) fn sheet_in<'a>(known: &Known<'a>, lines: &[Line]) -> Option<&'a Call
 }
 
 /// The call sheet of someone who said yes to a crew position.
-fn sheet_of<'a>(known: &Known<'a>, request: &Request, kind: Kind) -> Option<&'a CallSheet> {
+fn sheet_of<'a>(known: &Inputs<'a>, request: &Request, kind: Kind) -> Option<&'a CallSheet> {
     let is_theirs = request.kind == asks::Kind::Post && matches!(kind, Kind::Remind | Kind::LastWord);
     known.sheets.get(&request.person_id).filter(|_| is_theirs)
 }
 
-fn pressed(known: &Known<'_>, request: &Request, kind: Kind) -> (&'static str, String) {
+fn pressed(known: &Inputs<'_>, request: &Request, kind: Kind) -> (&'static str, String) {
     if let Some(sheet) = sheet_of(known, request, kind) {
         let says = if kind == Kind::LastWord { "Tell us whether you are coming" } else { "See your call sheet" };
         return (says, Opens::CallSheet.mark(sheet.link, 1));
@@ -142,7 +142,7 @@ fn pressed(known: &Known<'_>, request: &Request, kind: Kind) -> (&'static str, S
     (says, Opens::Question.mark(request.id, request.link_number))
 }
 
-fn item(known: &Known<'_>, about: &About, (reader, base_url): (Reader, &str)) -> Option<Item> {
+fn item(known: &Inputs<'_>, about: &About, (reader, base_url): (Reader, &str)) -> Option<Item> {
     let event = known.event;
     match about {
         About::Question { request, kind } => Some(Item {
@@ -166,7 +166,7 @@ fn item(known: &Known<'_>, about: &About, (reader, base_url): (Reader, &str)) ->
 
 /// The lines under a reminder about a question. Loans are shown as they are now, not as
 /// they were asked for.
-fn facts_of(known: &Known<'_>, request: &Request, (kind, reader): (Kind, Reader)) -> Vec<(String, String)> {
+fn facts_of(known: &Inputs<'_>, request: &Request, (kind, reader): (Kind, Reader)) -> Vec<(String, String)> {
     if let Some(sheet) = sheet_of(known, request, kind) {
         return sheet.lines.clone();
     }
@@ -182,7 +182,7 @@ fn task_link(event: &Event, id: i64, base_url: &str) -> String {
     format!("{base_url}/events/{}/tasks/{id}", event.id)
 }
 
-fn number(known: &Known<'_>, wanted: impl Fn(&Outlook, usize) -> bool) -> usize {
+fn number(known: &Inputs<'_>, wanted: impl Fn(&Outlook, usize) -> bool) -> usize {
     (0..known.outlook.tasks.len()).filter(|place| wanted(known.outlook, *place)).count()
 }
 
@@ -190,7 +190,7 @@ fn is_late(outlook: &Outlook, place: usize) -> bool {
     outlook.schedule.rows[place].status == PlanStatus::Late
 }
 
-fn week_says(known: &Known<'_>, day: &str) -> String {
+fn week_says(known: &Inputs<'_>, day: &str) -> String {
     let days = (known.event.details.burn_on - known.outlook.today).whole_days();
     let days = words::count(usize::try_from(days).unwrap_or(0), "day", "days");
     let late = match number(known, is_late) {
@@ -200,7 +200,7 @@ fn week_says(known: &Known<'_>, day: &str) -> String {
     format!("{days} to burn day, {day}: {late} late.")
 }
 
-fn week_facts(known: &Known<'_>) -> Vec<(String, String)> {
+fn week_facts(known: &Inputs<'_>) -> Vec<(String, String)> {
     let end = known.outlook.today + Duration::days(6);
     let open = |outlook: &Outlook, place: usize| outlook.tasks[place].is_open() && !outlook.tasks[place].is_burn;
     let due = number(known, |outlook, place| {
@@ -227,7 +227,7 @@ fn week_facts(known: &Known<'_>) -> Vec<(String, String)> {
 }
 
 /// The late tasks, then those due that week.
-fn of_week(known: &Known<'_>, monday: Date, (reader, base_url): (Reader, &str)) -> Vec<Item> {
+fn of_week(known: &Inputs<'_>, monday: Date, (reader, base_url): (Reader, &str)) -> Vec<Item> {
     let until = monday + Duration::days(6);
     let mut due: Vec<_> = known
         .outlook

@@ -1,6 +1,6 @@
 //! What goes out now. This runs again and again, and sends nothing twice.
 
-use super::due::{About, Known, Line};
+use super::due::{About, Inputs, Line};
 use super::{letters, store};
 use crate::accounts::{self, Account, Role};
 use crate::asks::{self, Request, Said, Sender};
@@ -59,8 +59,8 @@ impl Loaded {
         })
     }
 
-    pub fn known<'a>(&'a self, event: &'a Event, now: OffsetDateTime) -> Known<'a> {
-        Known {
+    pub fn known<'a>(&'a self, event: &'a Event, now: OffsetDateTime) -> Inputs<'a> {
+        Inputs {
             event,
             requests: &self.requests,
             things: &self.things,

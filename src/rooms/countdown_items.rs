@@ -5,7 +5,7 @@ use super::{ThingState, collected_by, days_left};
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
-use crate::gifts::Stands;
+use crate::gifts::GiftStatus;
 use crate::state::App;
 use crate::web::words::{self, Reader};
 use std::pin::Pin;
@@ -101,7 +101,7 @@ pub fn moved(
         let snapshot = RoomSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
         let today = event.today(now);
         let late = |thing: &&super::Thing| {
-            let gift = snapshot.gift(thing).filter(|gift| gift.draft.stands == Stands::Promised)?;
+            let gift = snapshot.gift(thing).filter(|gift| gift.draft.status == GiftStatus::Promised)?;
             gift.draft.promised_by.filter(|by| *by >= to.burn_on && snapshot.state(thing) < ThingState::Here)
         };
         let lines = snapshot.things.iter().filter_map(|thing| {

@@ -56,7 +56,7 @@ async fn view(
     let page = routes::page(app, visit, event, heading, now).await?;
     let gifts = gifts_of(app, event.id).await?;
     let words = |gift: &Gift| {
-        let says = format!("{} · {} ({})", gift.draft.what.says(), gift.giver(), gift.draft.stands.state());
+        let says = format!("{} · {} ({})", gift.draft.what.says(), gift.giver(), gift.draft.status.state());
         (gift.id.to_string(), says)
     };
     Ok(Edit {
@@ -173,13 +173,13 @@ async fn change(
     if write.await? {
         return Ok(flash::redirect(&thing.href(), "Item saved."));
     }
-    let (_, stands) = found(&app, id, thing.id).await?;
-    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &stale(&stands, &form))
+    let (_, saved) = found(&app, id, thing.id).await?;
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &stale(&saved, &form))
 }
 
-fn stale(stands: &Thing, mine: &ThingForm) -> Conflict {
-    let theirs = ThingForm::of(stands);
-    let mut conflict = Conflict::new(&stands.draft.says(), format!("{}/edit", stands.href()), stands.version);
+fn stale(saved: &Thing, mine: &ThingForm) -> Conflict {
+    let theirs = ThingForm::of(saved);
+    let mut conflict = Conflict::new(&saved.draft.says(), format!("{}/edit", saved.href()), saved.version);
     for field in FORM {
         let (theirs, mine) = ((field.of)(&theirs), (field.of)(mine));
         conflict.silent(field.name, mine);

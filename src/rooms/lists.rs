@@ -2,7 +2,7 @@
 
 use super::hazards::Hazard;
 use super::snapshot::{RoomSnapshot, Verdict};
-use super::store::{self, Habits, Ruling};
+use super::store::{self, RoomSettings, Ruling};
 use super::views::{self, Group, OrphanLine, WarningLine};
 use super::{Kind, Length, Room, ThingState, routes};
 use crate::accounts::{Officer, Role, SignedIn, User, Visit};
@@ -83,7 +83,7 @@ fn build_lines(snapshot: &RoomSnapshot) -> Vec<BuildLine> {
         }
     }
     let with_spare = |mut line: BuildLine| {
-        line.total = ((line.a + line.b) * (100 + snapshot.habits.spare)).div_ceil(100);
+        line.total = ((line.a + line.b) * (100 + snapshot.settings.spare)).div_ceil(100);
         line
     };
     lines.into_values().map(with_spare).collect()
@@ -98,7 +98,7 @@ async fn build(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         parts: snapshot.verdict(Kind::Part),
         uncounted: snapshot.uncounted(),
         built: snapshot.built(),
-        spare: snapshot.habits.spare,
+        spare: snapshot.settings.spare,
         lines: build_lines(&snapshot),
         groups: views::groups(&snapshot, Kind::Part),
         orphans: views::orphans(&snapshot, Kind::Part, snapshot.today(now)),
@@ -236,24 +236,24 @@ async fn decide(
 
 #[derive(Debug, Clone, Deserialize, Default)]
 #[serde(default)]
-struct HabitsForm {
+struct SettingsForm {
     percent: String,
     length: String,
     spare: String,
     version: i64,
 }
 
-impl HabitsForm {
-    fn of(habits: &Habits) -> Self {
+impl SettingsForm {
+    fn of(settings: &RoomSettings) -> Self {
         Self {
-            percent: habits.percent.to_string(),
-            length: habits.length.typed(),
-            spare: habits.spare.to_string(),
-            version: habits.version,
+            percent: settings.percent.to_string(),
+            length: settings.length.typed(),
+            spare: settings.spare.to_string(),
+            version: settings.version,
         }
     }
 
-    fn read(&self) -> Result<Habits, Mistakes> {
+    fn read(&self) -> Result<RoomSettings, Mistakes> {
         let mut mistakes = Mistakes::default();
         let percent = mistakes.note("percent", form::number(&self.percent, 0, 50));
         let short = |length: Length| {
@@ -262,7 +262,9 @@ impl HabitsForm {
         let length = mistakes.note("length", Length::read(&self.length).and_then(short));
         let spare = mistakes.note("spare", form::number(&self.spare, 0, 100));
         match (percent, length, spare) {
-            (Some(percent), Some(length), Some(spare)) => Ok(Habits { percent, length, spare, version: self.version }),
+            (Some(percent), Some(length), Some(spare)) => {
+                Ok(RoomSettings { percent, length, spare, version: self.version })
+            }
             _ => Err(mistakes),
         }
     }
@@ -274,7 +276,7 @@ struct TolerancePage {
     page: Page,
     event_id: i64,
     says: String,
-    form: HabitsForm,
+    form: SettingsForm,
     mistakes: Mistakes,
 }
 
@@ -282,7 +284,7 @@ async fn tolerance_view(
     app: &App,
     visit: &Visit,
     snapshot: &RoomSnapshot,
-    (form, mistakes): (HabitsForm, Mistakes),
+    (form, mistakes): (SettingsForm, Mistakes),
     now: OffsetDateTime,
 ) -> Result<TolerancePage> {
     Ok(TolerancePage {
@@ -296,7 +298,7 @@ async fn tolerance_view(
 
 async fn tolerance(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let snapshot = routes::snapshot(&app, id).await?;
-    let form = HabitsForm::of(&snapshot.habits);
+    let form = SettingsForm::of(&snapshot.settings);
     show(&tolerance_view(&app, &visit, &snapshot, (form, Mistakes::default()), app.clock.now()).await?)
 }
 
@@ -304,7 +306,7 @@ async fn save_tolerance(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Form(form): Form<HabitsForm>,
+    Form(form): Form<SettingsForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
@@ -316,14 +318,14 @@ async fn save_tolerance(
         }
     };
     let actor = visit.user.actor();
-    let write = app.db.write(move |tx| Box::pin(async move { store::save_habits(tx, actor, id, &new, now).await }));
+    let write = app.db.write(move |tx| Box::pin(async move { store::save_settings(tx, actor, id, &new, now).await }));
     if write.await? {
         return Ok(flash::redirect(
             &format!("/events/{id}/rooms"),
             "Saved. The rooms are paired again with these settings.",
         ));
     }
-    let theirs = HabitsForm::of(&routes::snapshot(&app, id).await?.habits);
+    let theirs = SettingsForm::of(&routes::snapshot(&app, id).await?.settings);
     let mut conflict = Conflict::new("Size tolerance", format!("/events/{id}/rooms/tolerance"), theirs.version);
     conflict.field("percent", "Percent of the larger size", &theirs.percent, &form.percent);
     conflict.field("length", "Length", &theirs.length, &form.length);
@@ -340,7 +342,7 @@ struct AuditPage {
     printed: String,
     sentence: String,
     built: String,
-    stands: String,
+    status: String,
     tolerance: String,
     orphans: Vec<OrphanLine>,
     groups: Vec<Group>,
@@ -365,7 +367,7 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
         sentence: snapshot.sentence(),
         built: snapshot.built(),
-        stands: snapshot.stands(),
+        status: snapshot.stands(),
         tolerance: views::tolerance(&snapshot),
         missing: missing(&snapshot),
         warnings: WarningLine::all(&snapshot, today),

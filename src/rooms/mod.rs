@@ -28,7 +28,8 @@ pub use hazards::{HAZARDS, Hazard};
 pub use promises::offered;
 pub use size::{Length, Size, UNITS, Unit};
 pub use store::{
-    Habits, NewPlea, PLEAS, PleaSaid, Ruling, add, add_plea, forget, hand_back, hand_over, of_event, rule, set_photo,
+    DONATION_REPLIES, DonationReply, NewDonationRequest, RoomSettings, Ruling, add, add_donation_request, forget,
+    hand_back, hand_over, of_event, rule, set_photo,
 };
 use views::capital;
 

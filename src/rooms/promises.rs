@@ -3,7 +3,7 @@
 //! as not coming.
 
 use super::snapshot::RoomSnapshot;
-use super::store::{self, Plea, PleaSaid};
+use super::store::{self, DonationReply, DonationRequest};
 use super::{Draft, Source, ThingState, collected_by, routes};
 use crate::accounts::Officer;
 use crate::asks::{self, Confirm, Given, Offered, Said, Way};
@@ -11,7 +11,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events::Event;
-use crate::gifts::{self, Credit, InName, Recognition, Returned, Stands, What};
+use crate::gifts::{self, Credit, GiftStatus, InName, Recognition, Returned, What};
 use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
@@ -41,22 +41,23 @@ struct SaidForm {
 async fn answer(
     State(app): State<App>,
     Officer(visit): Officer,
-    Path((id, plea)): Path<(i64, i64)>,
+    Path((id, donation)): Path<(i64, i64)>,
     Form(form): Form<SaidForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
-    if !snapshot.pleas.iter().any(|known| known.id == plea) {
+    if !snapshot.donations.iter().any(|known| known.id == donation) {
         return Err(Error::NotFound);
     }
-    let said = form.said.parse().ok().filter(|said| *said != PleaSaid::Asked);
+    let said = form.said.parse().ok().filter(|said| *said != DonationReply::Asked);
     let said = said.ok_or_else(|| Error::BadRequest("Choose one of the two buttons.".to_owned()))?;
     let way = form.way.parse().ok().filter(|way| *way != Way::Link).unwrap_or(Way::Phone);
     let (actor, event) = (visit.user.actor(), snapshot.event);
-    let write = app.db.write(move |tx| Box::pin(async move { note(tx, actor, &event, (plea, said, way), now).await }));
+    let write =
+        app.db.write(move |tx| Box::pin(async move { note(tx, actor, &event, (donation, said, way), now).await }));
     let told = match (write.await?, said) {
         (false, _) => "Nothing was changed. A reply is already saved.",
-        (true, PleaSaid::Promised) => "Promise saved under Gifts. The item is now promised.",
+        (true, DonationReply::Promised) => "Promise saved under Gifts. The item is now promised.",
         (true, _) => "Saved: they can't give it.",
     };
     Ok(flash::redirect(&format!("/events/{id}/rooms/shopping"), told))
@@ -66,16 +67,19 @@ async fn note(
     tx: &mut Tx,
     actor: Actor,
     event: &Event,
-    (plea, said, way): (i64, PleaSaid, Way),
+    (donation, said, way): (i64, DonationReply, Way),
     now: OffsetDateTime,
 ) -> Result<bool> {
     let snapshot = RoomSnapshot::load(tx, event).await?;
-    let known = snapshot.pleas.iter().find(|known| known.id == plea && known.said == PleaSaid::Asked);
-    let Some(plea) = known else { return Ok(false) };
-    let gift_id =
-        if said == PleaSaid::Promised { Some(promise(tx, actor, &snapshot, (plea, ""), now).await?) } else { None };
-    store::answer_plea(tx, actor, (event.id, plea), (said, gift_id), now).await?;
-    if let Some((request, _)) = plea.asked_with {
+    let known = snapshot.donations.iter().find(|known| known.id == donation && known.said == DonationReply::Asked);
+    let Some(donation) = known else { return Ok(false) };
+    let gift_id = if said == DonationReply::Promised {
+        Some(promise(tx, actor, &snapshot, (donation, ""), now).await?)
+    } else {
+        None
+    };
+    store::answer_plea(tx, actor, (event.id, donation), (said, gift_id), now).await?;
+    if let Some((request, _)) = donation.asked_with {
         note_in_ledger(tx, actor, event, (request, way), now).await?;
     }
     Ok(true)
@@ -90,11 +94,11 @@ async fn note_in_ledger(
     (request, way): (i64, Way),
     now: OffsetDateTime,
 ) -> Result<()> {
-    let pleas = store::pleas(&mut *tx, event.id).await?;
-    let of_it = || pleas.iter().filter(|plea| plea.asked_with.is_some_and(|(id, _)| id == request));
-    let said = if of_it().any(|plea| plea.said == PleaSaid::Promised) {
+    let donations = store::donations(&mut *tx, event.id).await?;
+    let of_it = || donations.iter().filter(|donation| donation.asked_with.is_some_and(|(id, _)| id == request));
+    let said = if of_it().any(|donation| donation.said == DonationReply::Promised) {
         Said::Yes
-    } else if of_it().all(|plea| plea.said == PleaSaid::No) {
+    } else if of_it().all(|donation| donation.said == DonationReply::No) {
         Said::No
     } else {
         return Ok(());
@@ -129,24 +133,26 @@ pub fn offered<'c>(tx: &'c mut Tx, offered: &'c Offered) -> BoxFuture<'c, Result
     Box::pin(async move {
         let (event, now) = (&offered.event, offered.at);
         let snapshot = RoomSnapshot::load(tx, event).await?;
-        let of_it = |plea: &&Plea| plea.asked_with.is_some_and(|(id, _)| id == offered.request.id);
-        for plea in snapshot.pleas.iter().rev().filter(of_it) {
+        let of_it = |donation: &&DonationRequest| donation.asked_with.is_some_and(|(id, _)| id == offered.request.id);
+        for donation in snapshot.donations.iter().rev().filter(of_it) {
             let is_given =
-                offered.said == Said::Yes && plea.asked_with.is_some_and(|(_, line)| offered.lines.contains(&line));
+                offered.said == Said::Yes && donation.asked_with.is_some_and(|(_, line)| offered.lines.contains(&line));
             let gift_id = if is_given {
-                Some(promise(tx, Actor::Link, &snapshot, (plea, &notes(offered)), now).await?)
-            } else if plea.said != PleaSaid::Promised || (plea.by_link && take_back(tx, event, plea, now).await?) {
-                plea.gift_id
+                Some(promise(tx, Actor::Link, &snapshot, (donation, &notes(offered)), now).await?)
+            } else if donation.said != DonationReply::Promised
+                || (donation.by_link && take_back(tx, event, donation, now).await?)
+            {
+                donation.gift_id
             } else {
                 continue;
             };
             let said = match offered.said {
-                _ if is_given => PleaSaid::Promised,
-                Said::Maybe => PleaSaid::Asked,
-                Said::Yes | Said::No | Said::Deputy => PleaSaid::No,
+                _ if is_given => DonationReply::Promised,
+                Said::Maybe => DonationReply::Asked,
+                Said::Yes | Said::No | Said::Deputy => DonationReply::No,
             };
-            if said != plea.said {
-                store::answer_plea(tx, Actor::Link, (event.id, plea), (said, gift_id), now).await?;
+            if said != donation.said {
+                store::answer_plea(tx, Actor::Link, (event.id, donation), (said, gift_id), now).await?;
             }
         }
         Ok(())
@@ -166,28 +172,28 @@ async fn promise(
     tx: &mut Tx,
     actor: Actor,
     snapshot: &RoomSnapshot,
-    (plea, notes): (&Plea, &str),
+    (donation, notes): (&DonationRequest, &str),
     now: OffsetDateTime,
 ) -> Result<i64> {
     let (event, today) = (&snapshot.event, snapshot.event.today(now));
-    if let Some(gift) = plea.gift_id.and_then(|id| snapshot.gifts.get(&id)) {
+    if let Some(gift) = donation.gift_id.and_then(|id| snapshot.gifts.get(&id)) {
         // Keep whatever someone has written on it since.
-        if gift.draft.stands != Stands::NotComing && gift.draft.notes == notes {
+        if gift.draft.status != GiftStatus::NotComing && gift.draft.notes == notes {
             return Ok(gift.id);
         }
-        let is_back = gift.draft.stands == Stands::NotComing;
-        let stands = if is_back { Stands::Promised } else { gift.draft.stands.clone() };
-        let draft = gifts::Draft { stands, notes: added(&gift.draft.notes, notes), ..gift.draft.clone() };
+        let is_back = gift.draft.status == GiftStatus::NotComing;
+        let status = if is_back { GiftStatus::Promised } else { gift.draft.status.clone() };
+        let draft = gifts::Draft { status, notes: added(&gift.draft.notes, notes), ..gift.draft.clone() };
         gifts::save(tx, actor, (event.id, gift.id), &draft, gift.version, now).await?;
         return Ok(gift.id);
     }
-    let person = people::find(tx, plea.new.person_id).await?.ok_or(Error::NotFound)?;
-    let draft = gifts::Draft { notes: notes.to_owned(), ..gift(event, plea, &person, today) };
+    let person = people::find(tx, donation.new.person_id).await?.ok_or(Error::NotFound)?;
+    let draft = gifts::Draft { notes: notes.to_owned(), ..gift(event, donation, &person, today) };
     let id = gifts::add(tx, actor, event.id, &draft, now).await?;
-    if let Some(thing) = plea.new.thing_id.and_then(|id| snapshot.find(id)) {
-        let (quantity, source, by_whom) = (plea.new.quantity, Source::Gift, giver(&person));
+    if let Some(thing) = donation.new.thing_id.and_then(|id| snapshot.find(id)) {
+        let (quantity, source, by_whom) = (donation.new.quantity, Source::Gift, giver(&person));
         let coming = |draft: Draft| Draft { source, gift_id: Some(id), by_whom, state: ThingState::Promised, ..draft };
-        if plea.new.is_like {
+        if donation.new.is_like {
             let like = coming(Draft { quantity, ..thing.draft.like() });
             store::add(tx, actor, event.id, &like, now).await?;
         } else {
@@ -207,14 +213,14 @@ fn added(old: &str, new: &str) -> String {
 }
 
 /// The gift isn't coming, so the item is needed again. False if it is already here.
-async fn take_back(tx: &mut Tx, event: &Event, plea: &Plea, now: OffsetDateTime) -> Result<bool> {
-    let Some(id) = plea.gift_id else { return Ok(true) };
+async fn take_back(tx: &mut Tx, event: &Event, donation: &DonationRequest, now: OffsetDateTime) -> Result<bool> {
+    let Some(id) = donation.gift_id else { return Ok(true) };
     let Some(gift) = gifts::find(tx, event.id, id).await? else { return Ok(true) };
     if gift.is_received() {
         return Ok(false);
     }
-    if gift.draft.stands == Stands::Promised {
-        let draft = gifts::Draft { stands: Stands::NotComing, ..gift.draft.clone() };
+    if gift.draft.status == GiftStatus::Promised {
+        let draft = gifts::Draft { status: GiftStatus::NotComing, ..gift.draft.clone() };
         gifts::save(tx, Actor::Link, (event.id, id), &draft, gift.version, now).await?;
     }
     Ok(true)
@@ -226,15 +232,19 @@ fn giver(person: &Person) -> String {
 }
 
 /// The promise as a gift.
-fn gift(event: &Event, plea: &Plea, person: &Person, today: Date) -> gifts::Draft {
+fn gift(event: &Event, donation: &DonationRequest, person: &Person, today: Date) -> gifts::Draft {
     let by = collected_by(event.details.burn_on);
     gifts::Draft {
         person_id: person.id,
         in_name: if person.details.organisation.is_empty() { InName::Person } else { InName::Organisation },
-        what: What::Goods { description: plea.new.what.clone(), quantity: plea.new.quantity.to_string(), value: None },
+        what: What::Goods {
+            description: donation.new.what.clone(),
+            quantity: donation.new.quantity.to_string(),
+            value: None,
+        },
         promised_on: today,
         promised_by: Some(if by < today { event.details.burn_on.max(today) } else { by }),
-        stands: Stands::Promised,
+        status: GiftStatus::Promised,
         returned: Returned::Unsaid,
         credit: Credit {
             recognition: Recognition::Open,

@@ -58,7 +58,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         fair: snapshot.verdict(Kind::Furnishing),
         sentence: snapshot.sentence(),
         placed: snapshot.placed(),
-        stands: snapshot.stands(),
+        status: snapshot.stands(),
         tolerance: views::tolerance(&snapshot),
         orphans: views::orphans(&snapshot, Kind::Furnishing, today),
         groups: views::groups(&snapshot, Kind::Furnishing),
@@ -117,7 +117,7 @@ async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &s
         state,
         facts: views::facts(&thing),
         gift: snapshot.gift(&thing).map(|gift| {
-            let stands = gift.draft.stands.state();
+            let stands = gift.draft.status.state();
             (gift.href(), format!("{}, {}: {stands}", gift.draft.what.says(), gift.giver_in_full()))
         }),
         matches: views::matches(&snapshot, &thing),

@@ -1,7 +1,7 @@
 //! Everything about an event's two rooms, and how well they match.
 
 use super::hazards::{self, Warning};
-use super::store::{self, Habits, Plea, Ruling};
+use super::store::{self, DonationRequest, RoomSettings, Ruling};
 use super::{Draft, Kind, Room, Source, Thing, ThingState, capital, grouped};
 use crate::calc::pairs::{self, Aspect, Fairness, Grade, Pairing};
 use crate::error::Result;
@@ -15,10 +15,10 @@ use time::Date;
 pub(super) struct RoomSnapshot {
     pub event: Event,
     pub things: Vec<Thing>,
-    pub habits: Habits,
+    pub settings: RoomSettings,
     pub rulings: Vec<Ruling>,
     pub gifts: HashMap<i64, Gift>,
-    pub pleas: Vec<Plea>,
+    pub donations: Vec<DonationRequest>,
     a: Vec<Thing>,
     b: Vec<Thing>,
     pairing: Pairing,
@@ -68,25 +68,25 @@ pub(super) struct Orphan<'a> {
 impl RoomSnapshot {
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
         let things = store::of_event(db, event.id).await?;
-        let habits = store::habits(db, event.id).await?;
+        let settings = store::settings(db, event.id).await?;
         let rulings = store::rulings(db, event.id).await?;
         let gifts = gifts::of_event(db, event.id).await?.into_iter().map(|gift| (gift.id, gift)).collect();
-        let pleas = store::pleas(db, event.id).await?;
-        Ok(Self::of(event.clone(), things, habits, rulings, gifts, pleas))
+        let donations = store::donations(db, event.id).await?;
+        Ok(Self::of(event.clone(), things, settings, rulings, gifts, donations))
     }
 
     fn of(
         event: Event,
         things: Vec<Thing>,
-        habits: Habits,
+        settings: RoomSettings,
         rulings: Vec<Ruling>,
         gifts: HashMap<i64, Gift>,
-        pleas: Vec<Plea>,
+        donations: Vec<DonationRequest>,
     ) -> Self {
         let room = |room| things.iter().filter(|thing| thing.draft.room == room).cloned().collect::<Vec<_>>();
         let (a, b) = (room(Room::A), room(Room::B));
-        let pairing = pairs::pair(&compared(&a), &compared(&b), habits.tolerance());
-        Self { event, things, habits, rulings, gifts, pleas, a, b, pairing }
+        let pairing = pairs::pair(&compared(&a), &compared(&b), settings.tolerance());
+        Self { event, things, settings, rulings, gifts, donations, a, b, pairing }
     }
 
     /// All pairs, the worst first.
@@ -117,7 +117,7 @@ impl RoomSnapshot {
         let gift =
             thing.draft.gift_id.and_then(|id| self.gifts.get(&id)).filter(|_| thing.draft.source == Source::Gift);
         let state = thing.draft.state;
-        match gift.map(|gift| gift.draft.stands.state()) {
+        match gift.map(|gift| gift.draft.status.state()) {
             Some(GiftState::Received) if state < ThingState::Here => ThingState::Here,
             Some(GiftState::Promised) if state == ThingState::Wanted => ThingState::Promised,
             Some(GiftState::NotComing) if state == ThingState::Promised => ThingState::Wanted,

@@ -2,7 +2,7 @@
 //! that ask for it.
 
 use super::snapshot::RoomSnapshot;
-use super::store::{self, NewPlea, Plea, PleaSaid};
+use super::store::{self, DonationReply, DonationRequest, NewDonationRequest};
 use super::views::capital;
 use super::{Draft, Room, Thing, ThingState, collected_by, days_left, routes};
 use crate::accounts::{Officer, Private, SignedIn, User, Visit};
@@ -12,7 +12,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::{self, Event, LIVE_BURN};
-use crate::gifts::{self, Gift, Stands};
+use crate::gifts::{self, Gift, GiftStatus};
 use crate::guests::{self, Side};
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Person};
@@ -90,8 +90,8 @@ impl Need<'_> {
         }
     }
 
-    fn is_about(&self, plea: &Plea) -> bool {
-        (plea.new.thing_id, plea.new.is_like) == (Some(self.thing.id), self.is_like)
+    fn is_about(&self, donation: &DonationRequest) -> bool {
+        (donation.new.thing_id, donation.new.is_like) == (Some(self.thing.id), self.is_like)
     }
 }
 
@@ -132,11 +132,11 @@ struct Candidate {
     is_chosen: bool,
 }
 
-struct PleaLine {
+struct DonationLine {
     id: i64,
     title: String,
     beneath: String,
-    said: PleaSaid,
+    said: DonationReply,
     gift: Option<String>,
     is_open: bool,
     offer: Option<OfferLine>,
@@ -165,7 +165,7 @@ struct SourcingPage {
     days_left: String,
     needs: Vec<NeedLine>,
     candidates: Vec<Candidate>,
-    pleas: Vec<PleaLine>,
+    donations: Vec<DonationLine>,
     form: AskForm,
     mistakes: Mistakes,
     previews: Vec<Preview>,
@@ -194,11 +194,11 @@ async fn candidates(app: &App, snapshot: &RoomSnapshot) -> Result<Vec<Giver>> {
     drop(db);
     let wanted: Vec<String> = needs(snapshot).iter().map(|need| folded(need.what())).collect();
     let mut found: Vec<(u8, i64, &'static str, String)> = Vec::new();
-    for gift in gifts.iter().filter(|gift| gift.draft.stands != Stands::NotComing) {
+    for gift in gifts.iter().filter(|gift| gift.draft.status != GiftStatus::NotComing) {
         let what = gift.draft.what.says();
         let is_such = wanted.iter().any(|wanted| folded(&what).contains(wanted.as_str()));
         let verb = if gift.is_received() { "gave" } else { "promised" };
-        let mark = gift.draft.stands.state().as_str();
+        let mark = gift.draft.status.state().as_str();
         found.push((u8::from(!is_such), gift.draft.person_id, mark, format!("{verb} {what}")));
     }
     found.extend(sponsors.map(|person_id| (2, person_id, "sponsor", "sponsor of this event".to_owned())));
@@ -237,12 +237,12 @@ async fn view(
     let offers = asks::offers(&mut *app.db.read().acquire().await?, snapshot.event.id).await?;
     let date = |at: OffsetDateTime| snapshot.event.details.zone.wall(at).date();
     let day = |at: OffsetDateTime| Reader::App.near_day(date(at), today);
-    let asked = |plea: &Plea| AskedLine {
-        said: plea.said.as_str(),
-        on: date(plea.at),
-        says: match plea.said {
-            PleaSaid::No => format!("{} said no", plea.person),
-            _ => format!("{} asked on {}", plea.person, day(plea.at)),
+    let asked = |donation: &DonationRequest| AskedLine {
+        said: donation.said.as_str(),
+        on: date(donation.at),
+        says: match donation.said {
+            DonationReply::No => format!("{} said no", donation.person),
+            _ => format!("{} asked on {}", donation.person, day(donation.at)),
         },
     };
     let need = |need: &Need| NeedLine {
@@ -251,12 +251,12 @@ async fn view(
         title: format!("{}, {}", capital(&need.says()), need.room),
         beneath: need.described(),
         href: need.thing.href(),
-        asked: snapshot.pleas.iter().filter(|plea| need.is_about(plea)).map(asked).collect(),
+        asked: snapshot.donations.iter().filter(|donation| need.is_about(donation)).map(asked).collect(),
         is_chosen: form.need.contains(&need.key()),
     };
     // The newest comes first.
-    let offer_of = |plea: &Plea| {
-        let (request, _) = plea.asked_with?;
+    let offer_of = |donation: &DonationRequest| {
+        let (request, _) = donation.asked_with?;
         offers.iter().find(|offer| offer.request_id == request)
     };
     let offer_line = |offer: &asks::Made| OfferLine {
@@ -264,16 +264,16 @@ async fn view(
         on: date(offer.at),
         says: offer_says(offer, &visit.user, &day(offer.at)),
     };
-    let plea = |plea: &Plea| PleaLine {
-        id: plea.id,
-        title: format!("{} × {}", plea.new.quantity, plea.new.what),
-        beneath: format!("{}, asked on {}", plea.person, day(plea.at)),
-        said: plea.said,
-        gift: plea.gift_id.and_then(|id| snapshot.gifts.get(&id)).map(Gift::href),
-        is_open: plea.said == PleaSaid::Asked,
-        offer: offer_of(plea).map(offer_line),
-        photo_id: offer_of(plea).and_then(|offer| offer.photo_id),
-        question: plea.asked_with.map(|(request, _)| request),
+    let donation = |donation: &DonationRequest| DonationLine {
+        id: donation.id,
+        title: format!("{} × {}", donation.new.quantity, donation.new.what),
+        beneath: format!("{}, asked on {}", donation.person, day(donation.at)),
+        said: donation.said,
+        gift: donation.gift_id.and_then(|id| snapshot.gifts.get(&id)).map(Gift::href),
+        is_open: donation.said == DonationReply::Asked,
+        offer: offer_of(donation).map(offer_line),
+        photo_id: offer_of(donation).and_then(|offer| offer.photo_id),
+        question: donation.asked_with.map(|(request, _)| request),
     };
     let candidate = |Giver { person, marks, why }: Giver| Candidate {
         id: person.id,
@@ -294,7 +294,7 @@ async fn view(
         days_left: days_left(snapshot.event.details.burn_on, today),
         needs: needs(snapshot).iter().map(need).collect(),
         candidates: candidates(app, snapshot).await?.into_iter().map(candidate).collect(),
-        pleas: snapshot.pleas.iter().map(plea).collect(),
+        donations: snapshot.donations.iter().map(donation).collect(),
         form,
         mistakes,
         previews: Vec::new(),
@@ -379,12 +379,12 @@ async fn send(
     let mut sent = 0;
     for person in people {
         let is_asked = |need: &Need| {
-            let same = |plea: &&Plea| plea.new.person_id == person.id && need.is_about(plea);
+            let same = |donation: &&DonationRequest| donation.new.person_id == person.id && need.is_about(donation);
             snapshot
-                .pleas
+                .donations
                 .iter()
                 .filter(same)
-                .any(|plea| plea.new.quantity == need.quantity && plea.at.date() == now.date())
+                .any(|donation| donation.new.quantity == need.quantity && donation.at.date() == now.date())
         };
         // At most once a day for the same items.
         if needs.iter().all(is_asked) {
@@ -405,15 +405,15 @@ async fn send(
         asks::note_sent(tx, Actor::Account(by), (event, request), &letter.dedup, now).await?;
         sent += usize::from(mail_id.is_some());
         for (line, need) in needs.iter().enumerate() {
-            let plea = NewPlea {
+            let donation = NewDonationRequest {
                 person_id: person.id,
                 thing_id: Some(need.thing.id),
                 is_like: need.is_like,
                 what: need.what().to_owned(),
                 quantity: need.quantity,
             };
-            let plea = store::add_plea(tx, by, event.id, (&plea, mail_id), now).await?;
-            store::put_request(tx, plea, request, line).await?;
+            let donation = store::add_donation_request(tx, by, event.id, (&donation, mail_id), now).await?;
+            store::put_request(tx, donation, request, line).await?;
         }
     }
     Ok(sent)

@@ -284,7 +284,7 @@ pub(super) async fn remove(
 
 /// The size tolerance, and how many extra building parts to get.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Habits {
+pub struct RoomSettings {
     pub percent: u32,
     pub length: Length,
     /// Percent on top of what both rooms need.
@@ -292,7 +292,7 @@ pub struct Habits {
     pub version: i64,
 }
 
-impl Habits {
+impl RoomSettings {
     /// The defaults. The extra is common practice, too.
     pub const USUAL: Self = Self {
         percent: crate::calc::pairs::USUAL.percent,
@@ -309,10 +309,10 @@ impl Habits {
 
 /// # Errors
 /// The store's.
-pub(super) async fn habits(db: &mut SqliteConnection, event_id: i64) -> Result<Habits> {
+pub(super) async fn settings(db: &mut SqliteConnection, event_id: i64) -> Result<RoomSettings> {
     let row = sqlx::query!("select percent, length, unit, spare, version from room_habit where event_id = ?", event_id);
-    let Some(row) = row.fetch_optional(db).await? else { return Ok(Habits::USUAL) };
-    Ok(Habits {
+    let Some(row) = row.fetch_optional(db).await? else { return Ok(RoomSettings::USUAL) };
+    Ok(RoomSettings {
         percent: number(row.percent)?,
         length: Length { tenths: number(row.length)?, unit: known(&row.unit)? },
         spare: number(row.spare)?,
@@ -324,14 +324,14 @@ pub(super) async fn habits(db: &mut SqliteConnection, event_id: i64) -> Result<H
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn save_habits(
+pub(super) async fn save_settings(
     tx: &mut Tx,
     actor: Actor,
     event_id: i64,
-    new: &Habits,
+    new: &RoomSettings,
     now: OffsetDateTime,
 ) -> Result<bool> {
-    let old = habits(tx, event_id).await?;
+    let old = settings(tx, event_id).await?;
     if old.version != new.version {
         return Ok(false);
     }
@@ -349,12 +349,12 @@ pub(super) async fn save_habits(
     )
     .execute(&mut **tx)
     .await?;
-    let told = |habits: &Habits| {
+    let told = |settings: &RoomSettings| {
         let percent = |number| format!("{number}%");
         json!({
-            "percent of the size": percent(habits.percent),
-            "length": habits.length.typed(),
-            "extra parts": percent(habits.spare),
+            "percent of the size": percent(settings.percent),
+            "length": settings.length.typed(),
+            "extra parts": percent(settings.spare),
         })
     };
     let entry =
@@ -460,7 +460,7 @@ impl Ruling {
     }
 }
 
-impl PleaSaid {
+impl DonationReply {
     /// As people read it.
     #[must_use]
     pub fn label(self) -> &'static str {
@@ -474,7 +474,7 @@ impl PleaSaid {
 
 named! {
     /// The reply of someone who was asked for an item.
-    PleaSaid, "Choose what they said.", PLEAS: [
+    DonationReply, "Choose what they said.", DONATION_REPLIES: [
         Asked = "asked",
         Promised = "promised",
         No = "no",
@@ -483,7 +483,7 @@ named! {
 
 /// What someone was asked to give.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NewPlea {
+pub struct NewDonationRequest {
     pub person_id: i64,
     /// The item that is needed, or the one that needs a match.
     pub thing_id: Option<i64>,
@@ -493,14 +493,14 @@ pub struct NewPlea {
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Plea {
+pub(super) struct DonationRequest {
     pub id: i64,
-    pub new: NewPlea,
+    pub new: NewDonationRequest,
     /// The name, as it is in People.
     pub person: String,
     pub at: OffsetDateTime,
     pub mail_id: Option<i64>,
-    pub said: PleaSaid,
+    pub said: DonationReply,
     pub gift_id: Option<i64>,
     /// The request that asked for it, and the line there.
     pub asked_with: Option<(i64, usize)>,
@@ -508,11 +508,11 @@ pub(super) struct Plea {
     pub by_link: bool,
 }
 
-/// The pleas of an event, newest first.
+/// The donations of an event, newest first.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn pleas(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Plea>> {
+pub(super) async fn donations(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<DonationRequest>> {
     let rows = sqlx::query!(
         r#"select l.id as "id!", l.person_id, p.name as person, l.thing_id, l.is_like as "is_like: bool", l.what,
                   l.quantity, l.at, l.mail_id, l.said, l.gift_id, l.request_id, l.line, l.by_link as "by_link: bool"
@@ -521,9 +521,9 @@ pub(super) async fn pleas(db: &mut SqliteConnection, event_id: i64) -> Result<Ve
     );
     let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
         let (person_id, thing_id, is_like) = (row.person_id, row.thing_id, row.is_like);
-        Ok(Plea {
+        Ok(DonationRequest {
             id: row.id,
-            new: NewPlea { person_id, thing_id, is_like, what: row.what, quantity: number(row.quantity)? },
+            new: NewDonationRequest { person_id, thing_id, is_like, what: row.what, quantity: number(row.quantity)? },
             person: row.person,
             at: OffsetDateTime::from_unix_timestamp(row.at)?,
             mail_id: row.mail_id,
@@ -547,11 +547,11 @@ fn about<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, what: &'a
 ///
 /// # Errors
 /// The store's.
-pub async fn add_plea(
+pub async fn add_donation_request(
     tx: &mut Tx,
     by: i64,
     event_id: i64,
-    (plea, mail_id): (&NewPlea, Option<i64>),
+    (donation, mail_id): (&NewDonationRequest, Option<i64>),
     now: OffsetDateTime,
 ) -> Result<i64> {
     let at = now.unix_timestamp();
@@ -559,11 +559,11 @@ pub async fn add_plea(
         "insert into room_plea (event_id, person_id, thing_id, is_like, what, quantity, at, by, mail_id)
          values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
         event_id,
-        plea.person_id,
-        plea.thing_id,
-        plea.is_like,
-        plea.what,
-        plea.quantity,
+        donation.person_id,
+        donation.thing_id,
+        donation.is_like,
+        donation.what,
+        donation.quantity,
         at,
         by,
         mail_id
@@ -571,18 +571,18 @@ pub async fn add_plea(
     .execute(&mut **tx)
     .await?
     .last_insert_rowid();
-    let after = Some(json!({"asked for": plea.what, "quantity": plea.quantity}));
-    record(tx, now, Entry { after, ..about(Actor::Account(by), "sent", event_id, id, &plea.what) });
+    let after = Some(json!({"asked for": donation.what, "quantity": donation.quantity}));
+    record(tx, now, Entry { after, ..about(Actor::Account(by), "sent", event_id, id, &donation.what) });
     Ok(id)
 }
 
-/// Links a plea to its line of the request, which the journal tells about.
+/// Links a donation to its line of the request, which the journal tells about.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn put_request(tx: &mut Tx, plea: i64, request_id: i64, line: usize) -> Result<()> {
+pub(super) async fn put_request(tx: &mut Tx, donation: i64, request_id: i64, line: usize) -> Result<()> {
     let line = i64::try_from(line)?;
-    sqlx::query!("update room_plea set request_id = ?, line = ? where id = ?", request_id, line, plea)
+    sqlx::query!("update room_plea set request_id = ?, line = ? where id = ?", request_id, line, donation)
         .execute(&mut **tx)
         .await?;
     Ok(())
@@ -595,8 +595,8 @@ pub(super) async fn put_request(tx: &mut Tx, plea: i64, request_id: i64, line: u
 pub(super) async fn answer_plea(
     tx: &mut Tx,
     actor: Actor,
-    (event_id, plea): (i64, &Plea),
-    (said, gift_id): (PleaSaid, Option<i64>),
+    (event_id, donation): (i64, &DonationRequest),
+    (said, gift_id): (DonationReply, Option<i64>),
     now: OffsetDateTime,
 ) -> Result<()> {
     let (word, by_link) = (said.as_str(), actor == Actor::Link);
@@ -605,18 +605,18 @@ pub(super) async fn answer_plea(
         word,
         gift_id,
         by_link,
-        plea.id,
+        donation.id,
         event_id
     )
     .execute(&mut **tx)
     .await?;
-    let (before, after) = (Some(json!({"said": plea.said.as_str()})), Some(json!({"said": word})));
-    let entry = about(actor, "recorded the reply to", event_id, plea.id, &plea.new.what);
+    let (before, after) = (Some(json!({"said": donation.said.as_str()})), Some(json!({"said": word})));
+    let entry = about(actor, "recorded the reply to", event_id, donation.id, &donation.new.what);
     record(tx, now, Entry { before, after, ..entry });
     Ok(())
 }
 
-/// Moves the pleas of one person's row to another and returns their numbers.
+/// Moves the donations of one person's row to another and returns their numbers.
 ///
 /// # Errors
 /// The store's.
@@ -635,14 +635,14 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
 ///
 /// # Errors
 /// The store's.
-pub async fn hand_back(tx: &mut Tx, pleas: &[i64], to: i64) -> Result<()> {
-    for id in pleas {
+pub async fn hand_back(tx: &mut Tx, donations: &[i64], to: i64) -> Result<()> {
+    for id in donations {
         sqlx::query!("update room_plea set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
     Ok(())
 }
 
-/// Removes someone's names wherever they were typed. The pleas themselves say nothing else
+/// Removes someone's names wherever they were typed. The donations themselves say nothing else
 /// about them.
 ///
 /// # Errors

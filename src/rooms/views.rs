@@ -161,7 +161,7 @@ pub(super) struct Index {
     pub fair: Verdict,
     pub sentence: String,
     pub placed: Placed,
-    pub stands: String,
+    pub status: String,
     pub tolerance: String,
     pub orphans: Vec<OrphanLine>,
     pub groups: Vec<Group>,
@@ -173,7 +173,7 @@ pub(super) struct Index {
 
 /// "5% of the larger size or 2.5 cm (1 in), whichever is more".
 pub(super) fn tolerance(snapshot: &RoomSnapshot) -> String {
-    format!("{}% of the larger size or {}, whichever is more", snapshot.habits.percent, snapshot.habits.length)
+    format!("{}% of the larger size or {}, whichever is more", snapshot.settings.percent, snapshot.settings.length)
 }
 
 #[derive(Template)]

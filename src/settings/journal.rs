@@ -35,16 +35,16 @@ struct Journal {
     /// Where to find older entries; empty on the last page.
     older: String,
     event_journal: String,
-    /// Everyone who changed something: what to look for, and their name.
+    /// Everyone who changed something: what to filter for, and their name.
     people: Vec<(String, String)>,
     kinds: BTreeSet<&'static str>,
-    look: Look,
+    filter: Filter,
 }
 
 /// What someone looks for.
 #[derive(Deserialize, Default)]
 #[serde(default)]
-struct Look {
+struct Filter {
     before: Option<i64>,
     /// Who did it, as in [`Side::who`]; empty for everyone.
     who: String,
@@ -52,7 +52,7 @@ struct Look {
     kind: String,
 }
 
-impl Look {
+impl Filter {
     fn wanted(&self) -> Wanted {
         Wanted { who: self.who.clone(), subjects: subjects_of(&self.kind).unwrap_or_default().to_vec() }
     }
@@ -67,11 +67,15 @@ impl Look {
     }
 }
 
-async fn department(State(app): State<App>, SignedIn(visit): SignedIn, Query(look): Query<Look>) -> Result<Response> {
+async fn department(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Query(filter): Query<Filter>,
+) -> Result<Response> {
     let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("History");
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
     let event_journal = page.event.as_ref().map(|event| format!("{}/journal", event.href)).unwrap_or_default();
-    let history = Journal { heading: "History of the department", event_journal, ..Journal::empty(page, look) };
+    let history = Journal { heading: "History of the department", event_journal, ..Journal::empty(page, filter) };
     show(&history.filled(&app, &visit, None, &zone).await?)
 }
 
@@ -79,16 +83,16 @@ async fn event(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
     Path(id): Path<i64>,
-    Query(look): Query<Look>,
+    Query(filter): Query<Filter>,
 ) -> Result<Response> {
     let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
     let page = events::page(&app, &visit, Some(&event), app.clock.now()).await?.titled("History");
-    let history = Journal { path: format!("/events/{id}/journal"), ..Journal::empty(page, look) };
+    let history = Journal { path: format!("/events/{id}/journal"), ..Journal::empty(page, filter) };
     show(&history.filled(&app, &visit, Some(id), &event.details.zone).await?)
 }
 
 impl Journal {
-    fn empty(page: Page, look: Look) -> Self {
+    fn empty(page: Page, filter: Filter) -> Self {
         Self {
             page,
             heading: "History",
@@ -98,18 +102,18 @@ impl Journal {
             event_journal: String::new(),
             people: Vec::new(),
             kinds: BTreeSet::new(),
-            look,
+            filter,
         }
     }
 
     /// With the entries of an event, or with `None` those that belong to no event.
     async fn filled(mut self, app: &App, visit: &Visit, event_id: Option<i64>, zone: &Zone) -> Result<Self> {
-        let before = self.look.before.unwrap_or(i64::MAX);
-        let told = journal::page(app.db.read(), event_id, &self.look.wanted(), before, MOST).await?;
+        let before = self.filter.before.unwrap_or(i64::MAX);
+        let told = journal::page(app.db.read(), event_id, &self.filter.wanted(), before, MOST).await?;
         let told = visit.user.shown_history(told);
         let is_full = i64::try_from(told.len()).is_ok_and(|length| length == MOST);
         if let Some(last) = told.last().filter(|_| is_full) {
-            self.older = self.path.clone() + &self.look.before(last.id);
+            self.older = self.path.clone() + &self.filter.before(last.id);
         }
         self.lines = told.into_iter().map(|told| HistoryLine::of(told, zone)).collect();
         let sides = journal::sides(app.db.read(), event_id).await?;

@@ -226,7 +226,7 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
             add(whoever, &guest.deputy, reason(format!("spoke/{id}"), "speaking", "your remarks to the audience"));
         }
     }
-    for gift in gifts.iter().filter(|gift| gift.draft.stands.state() != GiftState::NotComing) {
+    for gift in gifts.iter().filter(|gift| gift.draft.status.state() != GiftState::NotComing) {
         let (what, is_due) = (gift.draft.what.says(), gift.is_received());
         let says = format!("{} {what}", if is_due { "giving" } else { "promised" });
         let reason = reason(format!("gift/{}", gift.id), &says, &format!("your gift of {what}"));

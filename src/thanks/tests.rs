@@ -1,6 +1,6 @@
 use super::*;
 use crate::asks::{Answer, Ask, Way as Channel};
-use crate::gifts::{Cents, Credit, Draft, InName, Recognition, Returned, Stands, What};
+use crate::gifts::{Cents, Credit, Draft, GiftStatus, InName, Recognition, Returned, What};
 use proptest::prelude::*;
 use time::macros::{date, datetime};
 
@@ -44,7 +44,7 @@ fn request(id: i64, person_id: i64, kind: Kind, said: Option<(Said, &str)>) -> R
     }
 }
 
-fn gift(id: i64, person_id: i64, stands: Stands) -> Gift {
+fn gift(id: i64, person_id: i64, status: GiftStatus) -> Gift {
     let credit = Credit {
         recognition: Recognition::Open,
         credited_as: String::new(),
@@ -59,7 +59,7 @@ fn gift(id: i64, person_id: i64, stands: Stands) -> Gift {
         what,
         promised_on: date!(2026 - 11 - 02),
         promised_by: None,
-        stands,
+        status,
         returned: Returned::Nothing,
         credit,
         notes: String::new(),
@@ -67,8 +67,8 @@ fn gift(id: i64, person_id: i64, stands: Stands) -> Gift {
     Gift { id, event_id: 1, person: String::new(), organisation: String::new(), draft, version: 1 }
 }
 
-fn here() -> Stands {
-    Stands::Received { on: date!(2026 - 12 - 01), taken_by: "Tomás Brandt".to_owned() }
+fn here() -> GiftStatus {
+    GiftStatus::Received { on: date!(2026 - 12 - 01), taken_by: "Tomás Brandt".to_owned() }
 }
 
 fn guest(id: i64, person_id: i64, said: Option<Said>) -> Invited {
@@ -173,8 +173,8 @@ fn a_lender_is_thanked_for_each_thing_once_it_is_back_and_not_for_something_too(
 #[test]
 fn several_reasons_are_one_line_and_a_promise_is_thanked_for_once_it_is_kept() {
     let requests = [request(1, 11, Kind::Loan, Some((Said::Yes, "")))];
-    let gifts = [gift(1, 11, here()), gift(2, 11, Stands::Promised), gift(3, 12, Stands::Promised)];
-    let gifts = [&gifts[..], &[gift(4, 13, Stands::NotComing)]].concat();
+    let gifts = [gift(1, 11, here()), gift(2, 11, GiftStatus::Promised), gift(3, 12, GiftStatus::Promised)];
+    let gifts = [&gifts[..], &[gift(4, 13, GiftStatus::NotComing)]].concat();
     let all = owed(BURN, &[guest(9, 11, Some(Said::Yes))], &requests, &gifts, &[]);
     assert_eq!(all.len(), 2, "people who end up giving nothing aren't on the list: {all:?}");
     assert_eq!(told(&all)[0].1, ["coming as our guest", "giving 2 × matching sofas", "lending us something"]);
@@ -294,7 +294,7 @@ proptest! {
                 request(i64::try_from(n).unwrap() + 1, *person, Kind::ALL[*kind], said[*answer])
             })
             .collect();
-        let stands = [here(), Stands::Promised, Stands::NotComing];
+        let stands = [here(), GiftStatus::Promised, GiftStatus::NotComing];
         let gifts: Vec<Gift> = given.iter().enumerate()
             .map(|(n, (person, state))| gift(i64::try_from(n).unwrap() + 1, *person, stands[*state].clone()))
             .collect();

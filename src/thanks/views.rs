@@ -66,7 +66,7 @@ impl Lists {
 }
 
 /// Everything the pages need.
-pub(super) struct Desk {
+pub(super) struct ThanksContext {
     pub event: Event,
     pub owed: Vec<Owed>,
     pub people: HashMap<i64, Person>,
@@ -77,7 +77,7 @@ pub(super) struct Desk {
     pub now: OffsetDateTime,
 }
 
-impl Desk {
+impl ThanksContext {
     pub fn today(&self) -> Date {
         self.event.today(self.now)
     }

@@ -538,7 +538,7 @@ async fn the_late_thing_that_does_the_most_harm_comes_first_by_name() {
     let mut olga = test.olga().await;
     assert!(!olga.get("/events/1").await.has("#worst"), "nothing is late");
     let wren = test.person("Wren Ibarra", "wren@example.org").await;
-    let gift = test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
+    let gift = test.gift(wren, "folding chairs", gifts::GiftStatus::Promised).await;
     test.sql(&format!("update gift set promised_by = '2026-11-26' where id = {gift}"));
     // The goal was due on Mon, Dec 7, and the whole plan waits for it.
     test.at(NOW + Duration::days(14));
@@ -566,7 +566,7 @@ async fn the_late_thing_that_does_the_most_harm_comes_first_by_name() {
 async fn a_line_of_another_place_offers_the_call_and_where_to_log_it() {
     let test = TestApp::planned().await;
     let wren = test.person("Wren Ibarra", "wren@example.org").await;
-    let gift = test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
+    let gift = test.gift(wren, "folding chairs", gifts::GiftStatus::Promised).await;
     test.sql(&format!("update gift set promised_by = '2026-11-24' where id = {gift}"));
     test.sql(&format!("update person set phone = '5555550135' where id = {wren}"));
     let everyone = "/events/1?who=";

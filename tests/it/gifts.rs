@@ -306,7 +306,7 @@ async fn a_promise_comes_up_in_the_countdown_on_its_day_until_it_is_kept() {
 async fn a_receipt_whose_mail_failed_is_given_again() {
     let test = TestApp::planned().await;
     let giver = gideon(&test).await;
-    let stands = gifts::Stands::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() };
+    let stands = gifts::GiftStatus::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() };
     test.gift(giver, "folding chairs", stands).await;
     let mut olga = test.olga().await;
     let receipt = "/events/1/guests/gifts/1/receipt";
@@ -327,7 +327,7 @@ async fn a_receipt_whose_mail_failed_is_given_again() {
 async fn a_giver_without_mail_gets_paper() {
     let test = TestApp::planned().await;
     let wren = test.person("Wren Ibarra", "").await;
-    let stands = gifts::Stands::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() };
+    let stands = gifts::GiftStatus::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() };
     test.gift(wren, "folding chairs", stands).await;
     let mut olga = test.olga().await;
     let receipt = "/events/1/guests/gifts/1/receipt";
@@ -344,7 +344,7 @@ async fn gifts_go_along_when_two_become_one_and_come_back() {
     let test = TestApp::planned().await;
     let one = test.person("Gideon Astley", "gideon@example.org").await;
     let other = test.person("Astley, G.", "").await;
-    test.gift(other, "folding chairs", gifts::Stands::Promised).await;
+    test.gift(other, "folding chairs", gifts::GiftStatus::Promised).await;
     let mut olga = test.olga().await;
     let fields = [("with", other.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();

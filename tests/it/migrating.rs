@@ -8,7 +8,7 @@ use burnday::asks::Ledgers;
 use burnday::clock::Clock;
 use burnday::commands;
 use burnday::db::{Db, FILE};
-use burnday::gifts::Stands;
+use burnday::gifts::GiftStatus;
 use burnday::guests::{self, Level, Side};
 use burnday::mail::outbox;
 use burnday::people::{self, Person};
@@ -512,7 +512,7 @@ async fn a_receipt_in_old_words_is_out_of_date_only_if_the_gift_changed() {
     let test = TestApp::planned().await;
     let wren = test.person("Wren Ibarra", "").await;
     let mut olga = test.olga().await;
-    let stands = Stands::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() };
+    let stands = GiftStatus::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() };
     for quantity in ["40", "30"] {
         let gift = test.gift(wren, "folding chairs", stands.clone()).await;
         let receipt = format!("/events/1/guests/gifts/{gift}/receipt");

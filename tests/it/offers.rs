@@ -55,7 +55,7 @@ pub fn needs(page: &Answer) -> Vec<String> {
 /// A gift's state. Its page shows its history, too.
 pub async fn gift_state(test: &TestApp, id: i64) -> String {
     let mut db = test.app.db.read().acquire().await.unwrap();
-    gifts::find(&mut db, 1, id).await.unwrap().unwrap().draft.stands.state().to_string()
+    gifts::find(&mut db, 1, id).await.unwrap().unwrap().draft.status.state().to_string()
 }
 
 fn rows(test: &TestApp, table: &str) -> usize {

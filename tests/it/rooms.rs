@@ -3,7 +3,7 @@
 use crate::offers::{gift_state, needs};
 use crate::support::{Answer, Browser, TestApp, picture};
 use burnday::accounts::Role;
-use burnday::gifts::Stands;
+use burnday::gifts::GiftStatus;
 use burnday::guests::{self, Level, Side};
 use burnday::rooms::{Hazard, Room};
 use burnday::web::link::without_links;
@@ -337,8 +337,12 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
         test.person("Gideon Astley", "gideon@example.org").await,
     );
     let silent = test.person("Winifred Tran", "").await;
-    test.gift(gideon, "floor lamps", Stands::Received { on: date!(2026 - 11 - 20), taken_by: "Olga Wren".to_owned() })
-        .await;
+    test.gift(
+        gideon,
+        "floor lamps",
+        GiftStatus::Received { on: date!(2026 - 11 - 20), taken_by: "Olga Wren".to_owned() },
+    )
+    .await;
     for sponsor in [wren, silent] {
         test.guest(sponsor, guests::Details::of(Side::Sponsor, Level::Sponsor)).await;
     }
@@ -384,9 +388,9 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     let asked = olga.get(path).await.text("[data-need='like/1'] [data-said=asked][data-day='2026-11-25']");
     assert!(asked.contains("Gideon Astley"), "{asked}");
 
-    let plea = "/events/1/rooms/pleas/1";
-    assert_eq!(olga.post(plea, &[("said", "asked")]).await.status, 400);
-    assert_eq!(olga.post(plea, &[("said", "promised")]).await.location(), path);
+    let donation = "/events/1/rooms/pleas/1";
+    assert_eq!(olga.post(donation, &[("said", "asked")]).await.status, 400);
+    assert_eq!(olga.post(donation, &[("said", "promised")]).await.location(), path);
     let page = olga.get(path).await;
     assert!(page.has("[data-empty=wanted]") && !page.said().is_empty(), "{}", page.text("main"));
     let gift = olga.get("/events/1/guests/gifts/2").await;
@@ -395,7 +399,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     let lamp = olga.get("/events/1/rooms/items/2").await;
     assert_eq!(lamp.fact("Room"), format!("{}, {}", Room::B, Room::B.has()));
     assert_eq!(state(&lamp), "promised");
-    olga.post(plea, &[("said", "no")]).await;
+    olga.post(donation, &[("said", "no")]).await;
     let page = olga.get(path).await;
     assert!(!page.said().is_empty());
     assert_eq!(page.mark("[data-plea='1']", "said"), "promised", "a reply is already saved");
@@ -480,7 +484,7 @@ async fn a_thing_has_one_photo_which_stands_beside_its_likes() {
 /// A lamp for room A, and someone who was asked for one for room B.
 async fn asked(test: &TestApp, olga: &mut Browser) -> i64 {
     let gideon = test.person("Gideon Astley", "gideon@example.org").await;
-    test.gift(gideon, "floor lamps", Stands::Promised).await;
+    test.gift(gideon, "floor lamps", GiftStatus::Promised).await;
     add(olga, &[("room", "room A"), ("what", "floor lamp"), ("state", "here"), ("by_whom", "Gideon Astley")]).await;
     let id = gideon.to_string();
     let form = [("need", "like/1"), ("who", id.as_str()), ("act", "send")];

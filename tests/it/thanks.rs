@@ -31,8 +31,8 @@ async fn answered(test: &TestApp, person: i64, kind: &str, said: &str, deputy: &
     assert_eq!(recorded.status, 303, "{}", recorded.text("main"));
 }
 
-fn here() -> gifts::Stands {
-    gifts::Stands::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() }
+fn here() -> gifts::GiftStatus {
+    gifts::GiftStatus::Received { on: date!(2026 - 11 - 24), taken_by: "Olga Wren".to_owned() }
 }
 
 /// The thank-you mails in the outbox.
@@ -306,7 +306,7 @@ async fn a_mail_that_failed_puts_them_back_on_the_list() {
 async fn a_promise_is_not_thanked_for_until_it_is_kept() {
     let test = TestApp::planned().await;
     let gideon = test.person("Gideon Astley", "gideon@example.org").await;
-    let gift = test.gift(gideon, "folding chairs", gifts::Stands::Promised).await;
+    let gift = test.gift(gideon, "folding chairs", gifts::GiftStatus::Promised).await;
     test.at(AFTER);
     let mut olga = test.olga().await;
     let page = olga.get(LIST).await;

@@ -2,8 +2,8 @@
 
 use super::{Attendance, store};
 use crate::accounts::{Private, Role, SignedIn, User, Visit, Worker};
+use crate::crew::editor::{CrewEditor, event, keeps_crew};
 use crate::crew::home::{page, snapshot};
-use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
 use crate::crew::snapshot::{CrewSnapshot, ReplyStatus};
 use crate::error::{Error, Result};
 use crate::people::{self, Person};
@@ -268,7 +268,7 @@ async fn times_page(
 
 async fn ask_times(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, attendance)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (snapshot, one, name) = time(&app, id, attendance).await?;
@@ -284,7 +284,7 @@ async fn ask_times(
 
 async fn put_right(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, attendance)): Path<(i64, i64)>,
     Form(form): Form<TimesForm>,
 ) -> Result<Response> {

@@ -4,7 +4,7 @@ use super::form::PostForm;
 use super::{MOST_PLACES, Post, store};
 use crate::accounts::Visit;
 use crate::asks;
-use crate::crew::keeper::{CrewKeeper, event};
+use crate::crew::editor::{CrewEditor, event};
 use crate::crew::{Qualification, follow, skills};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -91,7 +91,7 @@ struct FillForm {
 
 async fn fill(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
     Form(form): Form<FillForm>,
 ) -> Result<Response> {
@@ -118,7 +118,7 @@ async fn places_left(app: &App, event_id: i64, post: i64) -> Result<u16> {
     Ok(others.fold(MOST_PLACES, u16::saturating_sub))
 }
 
-async fn new(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {
+async fn new(State(app): State<App>, CrewEditor(visit): CrewEditor, Path(id): Path<i64>) -> Result<Response> {
     let event = event(&app, id).await?;
     let form = PostForm { needed: "1".to_owned(), ..PostForm::default() };
     show(&view(&app, &visit, &event, 0, form, Mistakes::default()).await?)
@@ -126,7 +126,7 @@ async fn new(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Pa
 
 async fn create(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
     Form(form): Form<PostForm>,
 ) -> Result<Response> {
@@ -147,7 +147,7 @@ async fn create(
 
 async fn edit(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, post)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (event, post, _) = found(&app, id, post).await?;
@@ -157,7 +157,7 @@ async fn edit(
 
 async fn save(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, post)): Path<(i64, i64)>,
     Form(form): Form<PostForm>,
 ) -> Result<Response> {
@@ -193,7 +193,7 @@ async fn save(
 
 async fn ask_remove(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, post)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (event, post, _) = found(&app, id, post).await?;
@@ -205,7 +205,7 @@ async fn ask_remove(
 
 async fn remove(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path((id, post)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();

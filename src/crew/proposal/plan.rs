@@ -196,7 +196,7 @@ fn fixed(snapshot: &CrewSnapshot, person: i64, on: Date) -> Vec<i64> {
     let stays = |one: &&Assignment| {
         one.person_id == person
             && !one.is_standby
-            && one.all_the_same.is_some()
+            && one.rule_override.is_some()
             && snapshot.status(one, on) != ReplyStatus::Declined
             && snapshot.broken(one, on).is_empty()
     };

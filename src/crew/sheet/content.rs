@@ -3,7 +3,7 @@
 
 use crate::calc::duties::Duty;
 use crate::crew::snapshot::{CrewSnapshot, ReplyStatus};
-use crate::crew::{AllTheSame, Assignment, Hours, Post};
+use crate::crew::{Assignment, Hours, Post, RuleOverride};
 use crate::events::{Coordinates, VisitorFacts};
 use crate::web::words;
 use serde_json::{Value, json};
@@ -38,7 +38,7 @@ pub(super) struct PostContent {
     pub cautions: String,
     /// The names of those who are there too.
     pub with: Vec<String>,
-    pub overridden: Option<AllTheSame>,
+    pub overridden: Option<RuleOverride>,
 }
 
 impl Content {
@@ -98,7 +98,7 @@ impl PostContent {
             bring: details.bring.clone(),
             cautions: details.cautions.clone(),
             with: others.map(|other| other.person.details.name.clone()).collect(),
-            overridden: one.all_the_same.clone(),
+            overridden: one.rule_override.clone(),
         }
     }
 
@@ -169,7 +169,7 @@ pub(super) mod tests {
             bring: "radio".to_owned(),
             cautions: "hot hose".to_owned(),
             with: vec!["Solveig Marchetti".to_owned(), "Bram Ostrander".to_owned()],
-            overridden: Some(AllTheSame {
+            overridden: Some(RuleOverride {
                 rules: vec!["“Driver/operator” is required and not on record.".to_owned()],
                 keys: vec!["not-recorded 6".to_owned()],
                 reason: "Certificate seen".to_owned(),

@@ -5,7 +5,7 @@ use super::content::{Content, PostContent, short_hash};
 use super::store::{self, OldMail, note_sheet};
 use crate::calc::duties::Duty;
 use crate::crew::snapshot::{CrewSnapshot, ReplyStatus};
-use crate::crew::{AllTheSame, Hours};
+use crate::crew::{Hours, RuleOverride};
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{Event, VisitorFacts};
@@ -91,7 +91,7 @@ fn lines(sheet: &Content, today: Date, wording: Wording) -> Vec<(String, String)
 
 fn lines_of(post: &PostContent, wording: Wording) -> [(&'static str, String); 8] {
     let is_second = wording == Wording::Second;
-    let overridden = |one: &AllTheSame| {
+    let overridden = |one: &RuleOverride| {
         let rules = one.rules.join(" ");
         if is_second {
             format!("{rules} {} ({})", one.reason, one.by)

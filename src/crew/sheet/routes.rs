@@ -6,8 +6,8 @@ use super::store::{self, SentSheet};
 use super::{Sheet, SheetPost, of_all};
 use crate::accounts::SignedIn;
 use crate::asks::{Said, Sender};
+use crate::crew::editor::{CrewEditor, event, keeps_crew};
 use crate::crew::home::{page, snapshot};
-use crate::crew::keeper::{CrewKeeper, event, keeps_crew};
 use crate::crew::snapshot::{CrewSnapshot, ReplyStatus, is_ours};
 use crate::error::{Error, Result};
 use crate::mail::MailState;
@@ -221,7 +221,7 @@ struct SendForm {
 /// Emails their current call sheet to everyone who said yes, or to one of them.
 async fn send(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
     Form(form): Form<SendForm>,
 ) -> Result<Response> {

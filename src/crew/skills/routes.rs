@@ -3,7 +3,7 @@
 use super::form::SkillForm;
 use super::{Qualification, store};
 use crate::accounts::{SignedIn, Visit};
-use crate::crew::keeper::{CrewKeeper, keeps_crew};
+use crate::crew::editor::{CrewEditor, keeps_crew};
 use crate::error::{Error, Result};
 use crate::events;
 use crate::state::App;
@@ -87,7 +87,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Resp
     show(&view(&app, &visit, SkillForm::default(), Mistakes::default()).await?)
 }
 
-async fn add(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Form(form): Form<SkillForm>) -> Result<Response> {
+async fn add(State(app): State<App>, CrewEditor(visit): CrewEditor, Form(form): Form<SkillForm>) -> Result<Response> {
     let now = app.clock.now();
     let new = match form.read(0, &known(&app).await?) {
         Ok(new) => new,
@@ -117,14 +117,14 @@ async fn edit_view(app: &App, visit: &Visit, id: i64, form: SkillForm, mistakes:
     Ok(Edit { page, id, known, form, mistakes })
 }
 
-async fn edit(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {
+async fn edit(State(app): State<App>, CrewEditor(visit): CrewEditor, Path(id): Path<i64>) -> Result<Response> {
     let (one, _) = found(&app, id).await?;
     show(&edit_view(&app, &visit, id, SkillForm::of(&one), Mistakes::default()).await?)
 }
 
 async fn save(
     State(app): State<App>,
-    CrewKeeper(visit): CrewKeeper,
+    CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
     Form(form): Form<SkillForm>,
 ) -> Result<Response> {
@@ -154,7 +154,7 @@ async fn save(
     conflict::show(events::page(&app, &visit, None, now).await?, &conflict)
 }
 
-async fn remove(State(app): State<App>, CrewKeeper(visit): CrewKeeper, Path(id): Path<i64>) -> Result<Response> {
+async fn remove(State(app): State<App>, CrewEditor(visit): CrewEditor, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let (old, _) = found(&app, id).await?;
     let actor = visit.user.actor();

@@ -154,7 +154,7 @@ async fn next(db: &mut SqliteConnection, nights: &[Night], at: i64) -> Result<Op
 
 /// The result of the check right before a message's text is sent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Look {
+pub enum PreSendCheck {
     Go,
     /// It was settled: it is no longer true, wanted or in time.
     Settled,
@@ -210,7 +210,7 @@ const LATE: &str = "It didn't go out in time. Any later, it would have been wron
 ///
 /// # Errors
 /// The store's.
-pub async fn look(tx: &mut Tx, id: i64, run: &str, now: OffsetDateTime) -> Result<Look> {
+pub async fn check_before_sending(tx: &mut Tx, id: i64, run: &str, now: OffsetDateTime) -> Result<PreSendCheck> {
     let at = now.unix_timestamp();
     let facts = sqlx::query_as!(
         Facts,
@@ -229,17 +229,17 @@ pub async fn look(tx: &mut Tx, id: i64, run: &str, now: OffsetDateTime) -> Resul
     )
     .fetch_optional(&mut **tx)
     .await?;
-    let Some(facts) = facts else { return Ok(Look::Lost) };
+    let Some(facts) = facts else { return Ok(PreSendCheck::Lost) };
     if let Some((state, why)) = facts.against(at)? {
         settle(tx, id, run, &Settled { state, code: "", words: why }, now).await?;
-        return Ok(Look::Settled);
+        return Ok(PreSendCheck::Settled);
     }
     if facts.held != 0 {
         wait(tx, id, run, None, now).await?;
-        return Ok(Look::Held);
+        return Ok(PreSendCheck::Held);
     }
     sqlx::query!("update mail set data_at = ? where id = ?", at, id).execute(&mut **tx).await?;
-    Ok(Look::Go)
+    Ok(PreSendCheck::Go)
 }
 
 /// What became of a message.

@@ -4,9 +4,9 @@ use crate::calc::coverage::Figures;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::Name;
+use crate::press::editor::{PressEditor, event};
 use crate::press::facts;
-use crate::press::keeper::{Keeper, event};
-use crate::press::standing::Known;
+use crate::press::outlet_status::PressSnapshot;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -197,7 +197,7 @@ fn minutes(seconds: u32) -> String {
     format!("{}:{:02}", seconds / 60, seconds % 60)
 }
 
-fn outlet_names(known: &Known) -> Vec<Name> {
+fn outlet_names(known: &PressSnapshot) -> Vec<Name> {
     known.outlets.iter().map(|outlet| Name { id: outlet.id, name: outlet.details.name.clone() }).collect()
 }
 
@@ -216,7 +216,7 @@ async fn view(
 ) -> Result<Coverage> {
     let title = if changes.is_some() { "Edit a story" } else { "Coverage" };
     let page = events::page(app, visit, Some(event), app.clock.now()).await?.titled(title);
-    let known = Known::load(app, event).await?;
+    let known = PressSnapshot::load(app, event).await?;
     let messages = facts::of_event(&mut *app.db.read().acquire().await?, event.id).await?.messages;
     let here = format!("/events/{}/press/coverage", event.id);
     Ok(Coverage {
@@ -263,7 +263,7 @@ fn line(story: &Story, today: Date) -> StoryLine {
     }
 }
 
-fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
+fn figures(known: &PressSnapshot, messages: &[String]) -> Vec<FigureLine> {
     let stories: Vec<u8> = known.stories.iter().map(|story| story.details.carried).collect();
     let found = Figures::of(&known.outlet_figures(), &stories, messages.len(), &known.hours_to_reply());
     let outlets = |figure: &str, label: &str, number: usize, from| FigureLine {
@@ -304,13 +304,13 @@ fn figures(known: &Known, messages: &[String]) -> Vec<FigureLine> {
 
 async fn create(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path(id): Path<i64>,
     Form(form): Form<StoryForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = event(&app, id).await?;
-    let known = Known::load(&app, &event).await?;
+    let known = PressSnapshot::load(&app, &event).await?;
     let messages = facts::of_event(&mut *app.db.read().acquire().await?, id).await?.messages.len();
     let new = match form.read(&outlet_names(&known), messages, event.today(now)) {
         Ok(new) => new,
@@ -331,7 +331,11 @@ async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Story)> {
     Ok((event, stories.into_iter().find(|story| story.id == id).ok_or(Error::NotFound)?))
 }
 
-async fn story(State(app): State<App>, Keeper(visit): Keeper, Path((id, story)): Path<(i64, i64)>) -> Result<Response> {
+async fn story(
+    State(app): State<App>,
+    PressEditor(visit): PressEditor,
+    Path((id, story)): Path<(i64, i64)>,
+) -> Result<Response> {
     let (event, story) = found(&app, id, story).await?;
     let typed = (StoryForm::of(&story), Mistakes::default());
     show(&view(&app, &visit, &event, typed, Some(story.id)).await?)
@@ -339,13 +343,13 @@ async fn story(State(app): State<App>, Keeper(visit): Keeper, Path((id, story)):
 
 async fn change(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, story)): Path<(i64, i64)>,
     Form(form): Form<StoryForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (event, story) = found(&app, id, story).await?;
-    let known = Known::load(&app, &event).await?;
+    let known = PressSnapshot::load(&app, &event).await?;
     let messages = facts::of_event(&mut *app.db.read().acquire().await?, id).await?.messages.len();
     let new = match form.read(&outlet_names(&known), messages, event.today(now)) {
         Ok(new) => new,

@@ -1,13 +1,13 @@
-use super::{Tick, Visit as Known, store};
+use super::{Tick, Visit as PressSnapshot, store};
 use crate::accounts::{SignedIn, Visit};
 use crate::asks::{self, Kind, Said};
 use crate::calc::coverage::escorts;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::{self, Name, Person};
-use crate::press::keeper::{Keeper, event};
+use crate::press::editor::{PressEditor, event};
 use crate::press::matching::{Match, Sought};
-use crate::press::standing::Reach;
+use crate::press::outlet_status::Reach;
 use crate::press::{facts, outlets};
 use crate::state::App;
 use crate::web::flash;
@@ -68,7 +68,7 @@ struct Expected {
 }
 
 /// Those who said they would come on burn day, and those added by hand.
-fn expected(requests: &[asks::Request], visits: &[Known], people: &[Person], event: &Event) -> Vec<Expected> {
+fn expected(requests: &[asks::Request], visits: &[PressSnapshot], people: &[Person], event: &Event) -> Vec<Expected> {
     let mut all: Vec<Expected> = Vec::new();
     for request in requests.iter().filter(|request| request.kind == Kind::Coverage) {
         let Some(answer) = request.stands_for(event.details.burn_on) else { continue };
@@ -167,7 +167,7 @@ struct AddForm {
 
 async fn add(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path(id): Path<i64>,
     Form(form): Form<AddForm>,
 ) -> Result<Response> {
@@ -233,7 +233,7 @@ struct TickForm {
 
 async fn tick(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, person)): Path<(i64, i64)>,
     Form(form): Form<TickForm>,
 ) -> Result<Response> {

@@ -4,7 +4,7 @@ use crate::asks;
 use crate::db::{Tx, journal};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
-use crate::press::keeper::{Keeper, event};
+use crate::press::editor::{PressEditor, event};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -183,7 +183,7 @@ async fn refresh(tx: &mut Tx, event_id: i64, facts: &Facts, now: OffsetDateTime)
 
 async fn save(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path(id): Path<i64>,
     Form(form): Form<FactsForm>,
 ) -> Result<Response> {

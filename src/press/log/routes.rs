@@ -7,9 +7,9 @@ use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::{Name, Person};
-use crate::press::keeper::{Keeper, event};
+use crate::press::editor::{PressEditor, event};
+use crate::press::outlet_status::Reach;
 use crate::press::outlets::{self, Contact};
-use crate::press::standing::Reach;
 use crate::press::{facts, papers, timeline};
 use crate::state::App;
 use crate::web::flash;
@@ -174,7 +174,7 @@ async fn read(
 
 async fn create(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path(id): Path<i64>,
     Form(form): Form<LogForm>,
 ) -> Result<Response> {
@@ -284,7 +284,11 @@ async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Entry)> {
     Ok((event, entry.ok_or(Error::NotFound)?))
 }
 
-async fn entry(State(app): State<App>, Keeper(visit): Keeper, Path((id, entry)): Path<(i64, i64)>) -> Result<Response> {
+async fn entry(
+    State(app): State<App>,
+    PressEditor(visit): PressEditor,
+    Path((id, entry)): Path<(i64, i64)>,
+) -> Result<Response> {
     let (event, entry) = found(&app, id, entry).await?;
     let contacts = outlets::contacts(&mut *app.db.read().acquire().await?).await?;
     let form = LogForm::of(&entry, &contacts, &event);
@@ -293,7 +297,7 @@ async fn entry(State(app): State<App>, Keeper(visit): Keeper, Path((id, entry)):
 
 async fn correct(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, entry)): Path<(i64, i64)>,
     Form(form): Form<LogForm>,
 ) -> Result<Response> {

@@ -7,7 +7,7 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::people::{self, Details, Person};
-use crate::press::keeper::{Keeper, event};
+use crate::press::editor::{PressEditor, event};
 use crate::press::matching::{Match, Sought};
 use crate::state::App;
 use crate::web::flash;
@@ -61,7 +61,7 @@ struct Typed {
 /// Who becomes the contact.
 #[derive(Debug, Clone)]
 enum Whom {
-    Known(Box<Person>),
+    PressSnapshot(Box<Person>),
     New,
 }
 
@@ -83,10 +83,10 @@ impl ContactForm {
     fn whom(&self, typed: &Typed, people: &[Person]) -> Result<Whom, Vec<Namesake>> {
         match (Sought { name: &typed.name, mail: &typed.mail }).among(people) {
             Match::Nobody => Ok(Whom::New),
-            Match::One(person) => Ok(Whom::Known(Box::new(person.clone()))),
+            Match::One(person) => Ok(Whom::PressSnapshot(Box::new(person.clone()))),
             Match::Several(_) if self.who == "new" => Ok(Whom::New),
             Match::Several(all) => match all.iter().find(|person| person.id.to_string() == self.who) {
-                Some(person) => Ok(Whom::Known(Box::new((*person).clone()))),
+                Some(person) => Ok(Whom::PressSnapshot(Box::new((*person).clone()))),
                 None => Err(all.into_iter().map(Namesake::of).collect()),
             },
         }
@@ -95,7 +95,7 @@ impl ContactForm {
 
 pub(super) async fn add_contact(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, outlet)): Path<(i64, i64)>,
     Form(form): Form<ContactForm>,
 ) -> Result<Response> {
@@ -127,7 +127,7 @@ fn says(typed: &Typed, whom: &Whom, outlet: &Outlet) -> String {
     let at = &outlet.details.name;
     let person = match whom {
         Whom::New => return format!("{} is now a contact at {at}.", typed.name),
-        Whom::Known(person) => &person.details,
+        Whom::PressSnapshot(person) => &person.details,
     };
     let mut said = format!("{} is now a contact at {at}. They were in People already.", person.name);
     for (what, typed, known) in [("phone", &typed.phone, &person.phone), ("email", &typed.mail, &person.mail)] {
@@ -148,7 +148,7 @@ async fn put_there(
     now: OffsetDateTime,
 ) -> Result<()> {
     let (person, name) = match whom {
-        Whom::Known(person) => {
+        Whom::PressSnapshot(person) => {
             let known = &person.details;
             let or = |known: &String, typed: &String| if known.is_empty() { typed.clone() } else { known.clone() };
             let new =

@@ -7,9 +7,9 @@ use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::{self, Name};
-use crate::press::keeper::{Keeper, event};
+use crate::press::editor::{PressEditor, event};
 use crate::press::log::{self, Shown};
-use crate::press::standing::Reach;
+use crate::press::outlet_status::Reach;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -101,7 +101,7 @@ fn beneath(outlet: &Outlet) -> String {
 
 async fn create(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path(id): Path<i64>,
     Form(form): Form<OutletForm>,
 ) -> Result<Response> {
@@ -222,7 +222,7 @@ pub(in crate::press) fn owners(accounts: &[accounts::Account]) -> Vec<Name> {
 
 async fn change(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, outlet)): Path<(i64, i64)>,
     Form(form): Form<OutletForm>,
 ) -> Result<Response> {
@@ -276,7 +276,7 @@ struct ListForm {
 
 async fn list(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, outlet)): Path<(i64, i64)>,
     Form(form): Form<ListForm>,
 ) -> Result<Response> {
@@ -312,7 +312,7 @@ struct GoneForm {
 
 async fn contact_gone(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, outlet)): Path<(i64, i64)>,
     Form(form): Form<GoneForm>,
 ) -> Result<Response> {

@@ -16,9 +16,9 @@ use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::mail;
 use crate::people;
+use crate::press::editor::PressEditor;
 use crate::press::facts;
-use crate::press::keeper::Keeper;
-use crate::press::standing::{Reach, Unmailed};
+use crate::press::outlet_status::{Reach, Unmailed};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::page::show_as;
@@ -147,7 +147,11 @@ pub(in crate::press) async fn due(
     Ok(due)
 }
 
-async fn send(State(app): State<App>, Keeper(visit): Keeper, Path((id, paper)): Path<(i64, i64)>) -> Result<Response> {
+async fn send(
+    State(app): State<App>,
+    PressEditor(visit): PressEditor,
+    Path((id, paper)): Path<(i64, i64)>,
+) -> Result<Response> {
     let now = app.clock.now();
     let (event, facts, paper) = found(&app, id, paper).await?;
     let here = format!("/events/{id}/press/releases/{}", paper.id);
@@ -217,7 +221,7 @@ async fn mail_all(
 /// Someone was told by phone what has changed.
 async fn called(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, paper, person)): Path<(i64, i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();

@@ -7,8 +7,8 @@ use super::{Draft, Filled, Layout, PAPER_KINDS, Paper, PaperFacts, PaperKind, dr
 use crate::accounts::{SignedIn, Visit};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
+use crate::press::editor::{PressEditor, event};
 use crate::press::facts;
-use crate::press::keeper::{Keeper, event};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -68,7 +68,7 @@ struct BeginForm {
 
 async fn begin(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path(id): Path<i64>,
     Form(form): Form<BeginForm>,
 ) -> Result<Response> {
@@ -161,7 +161,7 @@ pub(super) async fn typed(
 
 async fn save(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, paper)): Path<(i64, i64)>,
     Form(form): Form<PaperForm>,
 ) -> Result<Response> {
@@ -207,7 +207,7 @@ struct ApproveForm {
 
 async fn approve(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, paper)): Path<(i64, i64)>,
     Form(form): Form<ApproveForm>,
 ) -> Result<Response> {

@@ -13,10 +13,10 @@ use crate::error::Result;
 use crate::events::{self, Event};
 use crate::mail;
 use crate::people;
+use crate::press::editor::PressEditor;
 use crate::press::facts;
-use crate::press::keeper::Keeper;
+use crate::press::outlet_status::Reach;
 use crate::press::outlets::{self, Contact};
-use crate::press::standing::Reach;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::Form;
@@ -90,7 +90,7 @@ impl SendForm {
 
 async fn choose(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, paper)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let (event, facts, paper) = found(&app, id, paper).await?;
@@ -187,7 +187,7 @@ async fn view(
 
 async fn send(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, paper)): Path<(i64, i64)>,
     Form(form): Form<SendForm>,
 ) -> Result<Response> {

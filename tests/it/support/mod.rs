@@ -125,7 +125,7 @@ impl TestApp {
         let wren = test.person("Wren Ibarra", "wren@example.org").await;
         test.ask(&[wren], &["burn day"]).await;
         test.photo([200, 60, 20]).await;
-        test.gift(wren, "folding chairs", gifts::Stands::Promised).await;
+        test.gift(wren, "folding chairs", gifts::GiftStatus::Promised).await;
         test.guest(wren, guests::Details::of(Side::Official, Level::Local)).await;
         test.lamp(wren).await;
         test
@@ -138,8 +138,8 @@ impl TestApp {
             Box::pin(async move {
                 let id = rooms::add(tx, Actor::Account(1), 1, &lamp, NOW).await?;
                 let (what, thing_id) = (lamp.what.clone(), Some(id));
-                let plea = rooms::NewPlea { person_id, thing_id, is_like: true, what, quantity: 1 };
-                rooms::add_plea(tx, 1, 1, (&plea, None), NOW).await
+                let donation = rooms::NewDonationRequest { person_id, thing_id, is_like: true, what, quantity: 1 };
+                rooms::add_donation_request(tx, 1, 1, (&donation, None), NOW).await
             })
         });
         add.await.unwrap();
@@ -156,7 +156,7 @@ impl TestApp {
     }
 
     /// Adds a gift in kind, and gives its number.
-    pub async fn gift(&self, person_id: i64, what: &str, stands: gifts::Stands) -> i64 {
+    pub async fn gift(&self, person_id: i64, what: &str, status: gifts::GiftStatus) -> i64 {
         let credit = gifts::Credit {
             recognition: gifts::Recognition::Open,
             credited_as: String::new(),
@@ -171,7 +171,7 @@ impl TestApp {
             what,
             promised_on: date!(2026 - 11 - 20),
             promised_by: None,
-            stands,
+            status,
             returned: gifts::Returned::Nothing,
             credit,
             notes: String::new(),

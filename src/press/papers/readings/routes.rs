@@ -7,7 +7,7 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
 use crate::people::{self, Details, Person};
-use crate::press::keeper::Keeper;
+use crate::press::editor::PressEditor;
 use crate::press::matching::{Match, Sought};
 use crate::press::papers::refusals::{Refusal, Why};
 use crate::press::papers::routes::typed;
@@ -41,7 +41,7 @@ pub(in crate::press::papers) struct AskForm {
 
 async fn ask(
     State(app): State<App>,
-    Keeper(visit): Keeper,
+    PressEditor(visit): PressEditor,
     Path((id, paper)): Path<(i64, i64)>,
     Form(form): Form<AskForm>,
 ) -> Result<Response> {
@@ -74,14 +74,14 @@ async fn ask(
 /// Who is asked.
 #[derive(Debug, Clone)]
 enum Reader {
-    Known(Person),
+    PressSnapshot(Person),
     New(Details),
 }
 
 impl Reader {
     fn name(&self) -> &str {
         match self {
-            Self::Known(person) => &person.details.name,
+            Self::PressSnapshot(person) => &person.details.name,
             Self::New(details) => &details.name,
         }
     }
@@ -102,7 +102,7 @@ async fn read(app: &App, paper: &Paper, form: &AskForm) -> Result<Result<Reader,
             let says = "No one was asked. This person edited the text last, so choose someone else.";
             return Ok(Err(Refusal::new(Why::OwnText, says)));
         }
-        Match::One(person) if person.details.mail.eq_ignore_ascii_case(&mail) => Reader::Known(person.clone()),
+        Match::One(person) if person.details.mail.eq_ignore_ascii_case(&mail) => Reader::PressSnapshot(person.clone()),
         Match::Nobody => Reader::New(Details { mail, ..Details::of_name(&name) }),
         Match::One(_) | Match::Several(_) => {
             let says = format!(
@@ -126,7 +126,7 @@ async fn keep(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let person = match &reader {
-                Reader::Known(person) => Some(person.clone()),
+                Reader::PressSnapshot(person) => Some(person.clone()),
                 Reader::New(details) => {
                     let id = people::add(tx, actor, details, now).await?;
                     people::find(tx, id).await?

@@ -10,7 +10,7 @@ use axum::http::request::Parts;
 /// The education officer, the safety officer, the burn boss, the incident commander or
 /// the crew lead.
 #[derive(Debug)]
-pub struct CrewKeeper(pub Visit);
+pub struct CrewEditor(pub Visit);
 
 pub(super) fn keeps_crew(user: &User) -> bool {
     checks(user.role) || user.commands() || user.role == Role::CrewLead
@@ -45,7 +45,7 @@ pub(super) fn may_decide(user: &User, about: i64, accounts: &[Account]) -> Resul
     })
 }
 
-impl FromRequestParts<App> for CrewKeeper {
+impl FromRequestParts<App> for CrewEditor {
     type Rejection = Error;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {

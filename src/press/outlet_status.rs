@@ -70,7 +70,7 @@ impl Reach {
 
 /// The status of an outlet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Stand {
+pub(super) enum OutletStatus {
     Open,
     Approached,
     Replied,
@@ -80,7 +80,7 @@ pub(super) enum Stand {
     Ran,
 }
 
-impl Stand {
+impl OutletStatus {
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Open => "open",
@@ -116,7 +116,7 @@ impl Stand {
 }
 
 /// Everything about an event's press, loaded once.
-pub(super) struct Known {
+pub(super) struct PressSnapshot {
     pub outlets: Vec<Outlet>,
     pub contacts: Vec<Contact>,
     pub listings: Vec<Listing>,
@@ -128,7 +128,7 @@ pub(super) struct Known {
     pub visits: Vec<day::Visit>,
 }
 
-impl Known {
+impl PressSnapshot {
     pub async fn load(app: &App, event: &Event) -> Result<Self> {
         let outlets = outlets::all(app.db.read()).await?;
         let entries = log::of_event(app.db.read(), event.id).await?;
@@ -168,9 +168,9 @@ impl Known {
         self.requests.iter().filter(|request| people.contains(&request.person_id)).collect()
     }
 
-    pub fn stand(&self, outlet: i64, event: &Event) -> Stand {
+    pub fn status(&self, outlet: i64, event: &Event) -> OutletStatus {
         if self.stories.iter().any(|story| story.outlet_id == outlet) {
-            return Stand::Ran;
+            return OutletStatus::Ran;
         }
         let asked = self.asked(outlet);
         let said: Vec<Said> = asked
@@ -181,17 +181,17 @@ impl Known {
         let has = |wanted: &[Said]| said.iter().any(|said| wanted.contains(said));
         let mut entries = self.entries.iter().filter(|entry| entry.outlet_id == outlet).peekable();
         if has(&[Said::Yes, Said::Deputy]) {
-            Stand::Comes
+            OutletStatus::Comes
         } else if has(&[Said::Maybe]) {
-            Stand::Perhaps
+            OutletStatus::Perhaps
         } else if has(&[Said::No]) {
-            Stand::Declined
+            OutletStatus::Declined
         } else if asked.is_empty() && entries.peek().is_none() {
-            Stand::Open
+            OutletStatus::Open
         } else if entries.any(|entry| entry.outcome != Outcome::NoAnswer) {
-            Stand::Replied
+            OutletStatus::Replied
         } else {
-            Stand::Approached
+            OutletStatus::Approached
         }
     }
 

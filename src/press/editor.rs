@@ -9,9 +9,9 @@ use axum::http::request::Parts;
 
 /// The education officer or the information officer.
 #[derive(Debug)]
-pub(super) struct Keeper(pub Visit);
+pub(super) struct PressEditor(pub Visit);
 
-impl FromRequestParts<App> for Keeper {
+impl FromRequestParts<App> for PressEditor {
     type Rejection = Error;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
