@@ -7,7 +7,7 @@ use anyhow::{Context, anyhow, bail};
 use axum::body::Body;
 use axum::extract::ConnectInfo;
 use axum::http::{Request, StatusCode, header};
-use burnday::asks::{self, Draft, Kind};
+use burnday::asks::{self, Kind, NewQuestion};
 use burnday::clock::Clock;
 use burnday::config::{Cli, Config};
 use burnday::db::journal::Actor;
@@ -100,7 +100,7 @@ async fn ours(folder: &Path) -> anyhow::Result<(App, Arc<Vec<Asked>>)> {
 
 /// Enough questions that each is answered only a few times.
 async fn ask_many(tx: &mut Tx, event: &Event, key: &LinkKey) -> burnday::error::Result<()> {
-    let draft = Draft {
+    let draft = NewQuestion {
         kind: Kind::Post,
         question: QUESTION.to_owned(),
         facts: vec![("Bring".to_owned(), "Boots".to_owned())],

@@ -8,7 +8,7 @@ use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::extract::ConnectInfo;
 use axum::http::{Request, StatusCode, header};
-use burnday::asks::{self, Draft, Kind};
+use burnday::asks::{self, Kind, NewQuestion};
 use burnday::clock::Clock;
 use burnday::config::{Cli, Config};
 use burnday::db::journal::Actor;
@@ -129,7 +129,7 @@ impl Site {
 
 /// A third of the people have no email, so they are to be called.
 async fn ask_many(tx: &mut Tx, event: &Event, questions: usize, key: &LinkKey) -> burnday::error::Result<()> {
-    let draft = Draft {
+    let draft = NewQuestion {
         kind: Kind::Post,
         question: QUESTION.to_owned(),
         facts: vec![("Time".to_owned(), "07:00 to 13:00".to_owned())],

@@ -60,7 +60,7 @@ fn entry(
         geo: geo(event),
         description: description(event, request, sender),
         status: Status::Confirmed,
-        organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        organizer: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         attendee: Some(Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() }),
         url: String::new(),
     };
@@ -155,7 +155,7 @@ pub(super) fn of_event(event: &Event, sender: &Sender, key: &LinkKey, stamp: Off
             geo: geo(event),
             description: format!("{}\n{}", sender.contact(), Reader::Public.day(on)),
             status: Status::Confirmed,
-            organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+            organizer: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
             attendee: None,
             url: String::new(),
         };

@@ -261,7 +261,7 @@ fn letter(
         geo: calendar::geo(event),
         description: format!("In place of {}\n{}", sent_by(person), sender.contact()),
         status: Status::Confirmed,
-        organiser: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
+        organizer: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         attendee: Some(to.clone()),
         url: String::new(),
     };

@@ -1,6 +1,6 @@
 //! A question as typed into any form.
 
-use super::{Draft, Kind};
+use super::{Kind, NewQuestion};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
 use time::OffsetDateTime;
@@ -31,7 +31,7 @@ impl Typed<'_> {
         event: &Event,
         now: OffsetDateTime,
         mut mistakes: Mistakes,
-    ) -> Result<Draft, Mistakes> {
+    ) -> Result<NewQuestion, Mistakes> {
         let question = mistakes.note("question", form::line(self.question, 150));
         let words = mistakes.note("words", form::paragraph(self.words, 2_000));
         let has = |date: &str| self.dates.iter().any(|chosen| chosen == date);
@@ -62,7 +62,7 @@ impl Typed<'_> {
         }
         match (question, words, closes_at, mistakes.is_empty()) {
             (Some(question), Some(words), Some(closes_at), true) => {
-                Ok(Draft { kind, question, facts: Vec::new(), words, closes_at, dates })
+                Ok(NewQuestion { kind, question, facts: Vec::new(), words, closes_at, dates })
             }
             _ => Err(mistakes),
         }

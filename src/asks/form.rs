@@ -1,7 +1,7 @@
 //! The forms for questions and answers, and what they mean.
 
 use super::drafting::{DATES, Typed};
-use super::{Answer, Closings, Draft, Given, Hours, Kind, Request, Said, Way};
+use super::{Answer, Closings, Given, Hours, Kind, NewQuestion, Request, Said, Way};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
@@ -248,7 +248,7 @@ impl AskForm {
         }
     }
 
-    pub fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+    pub fn read(&self, event: &Event, now: OffsetDateTime) -> Result<NewQuestion, Mistakes> {
         let mut mistakes = Mistakes::default();
         let kind = mistakes.note("kind", self.kind.parse::<Kind>());
         let mut facts = Vec::new();
@@ -277,6 +277,6 @@ impl AskForm {
         };
         // Without a kind there is a mistake, so there is no draft.
         let draft = typed.read(kind.unwrap_or(Kind::Help), event, now, mistakes)?;
-        Ok(Draft { facts, ..draft })
+        Ok(NewQuestion { facts, ..draft })
     }
 }

@@ -53,7 +53,7 @@ pub use offer::{
 };
 pub use statement::{Change, Known, StatedDate, Statement};
 pub use store::{
-    Draft, Given, add_answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,
+    Given, NewQuestion, add_answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person,
     of_request_in,
 };
 pub use unlisted::{Unlisted, unlisted};

@@ -5,7 +5,7 @@ use super::letters::{self, Sender};
 use super::pressing::{self, Press};
 use super::texting::Phones;
 use super::views::{self, New, Preview, RequestPage};
-use super::{Confirm, Draft, Kind, ReadClosings, ReadCoverage, Request, answer, send_question, store, take_back};
+use super::{Confirm, Kind, NewQuestion, ReadClosings, ReadCoverage, Request, answer, send_question, store, take_back};
 use super::{calendar_link, calls, list, same_hours, telling};
 use crate::accounts::{Officer, Role, SignedIn, Visit, Worker};
 use crate::db::journal::{self, Actor};
@@ -145,7 +145,7 @@ async fn create(
 
 fn previews(
     event: &Event,
-    draft: &Draft,
+    draft: &NewQuestion,
     chosen: &[Person],
     sender: &Sender,
     now: OffsetDateTime,
@@ -166,7 +166,7 @@ async fn ask_all(
     app: &App,
     visit: &Visit,
     event: Event,
-    draft: Draft,
+    draft: NewQuestion,
     chosen: Vec<Person>,
     sender: Sender,
     now: OffsetDateTime,

@@ -22,7 +22,7 @@ const LINK_LASTS: Duration = Duration::days(30);
 
 /// A question, before it is known who gets it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Draft {
+pub struct NewQuestion {
     pub kind: Kind,
     pub question: String,
     pub facts: Vec<(String, String)>,
@@ -31,7 +31,7 @@ pub struct Draft {
     pub dates: Vec<Date>,
 }
 
-impl Draft {
+impl NewQuestion {
     /// The same as a question to someone, for a preview.
     #[must_use]
     pub fn unsent(&self, event: &Event, person_id: i64, now: OffsetDateTime) -> Request {
@@ -406,7 +406,7 @@ pub async fn ask(
     by: i64,
     event: &Event,
     person_id: i64,
-    draft: &Draft,
+    draft: &NewQuestion,
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<i64> {

@@ -11,7 +11,7 @@ pub mod offices;
 pub mod pairs;
 pub mod plan;
 pub mod precedence;
-pub mod programme;
+pub mod program;
 pub mod reading;
 pub mod reminder;
 pub mod staffing;

@@ -6,7 +6,7 @@ use super::home::{page, snapshot};
 use super::snapshot::{CrewSnapshot, ReplyStatus};
 use super::{Assignment, Post, store};
 use crate::accounts::Visit;
-use crate::asks::{self, Closings, Draft, Kind, Request, Sender, Typed};
+use crate::asks::{self, Closings, Kind, NewQuestion, Request, Sender, Typed};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -95,7 +95,7 @@ impl AskForm {
         }
     }
 
-    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<NewQuestion, Mistakes> {
         let mut mistakes = Mistakes::default();
         if self.person.is_empty() {
             mistakes.add("person", "Choose at least one person.");
@@ -205,8 +205,8 @@ async fn view(
 }
 
 /// The question to one person, with their positions listed under it.
-fn draft_for(posts: &[(&Assignment, &Post)], draft: &Draft) -> Draft {
-    Draft { facts: lines_of(posts), ..draft.clone() }
+fn draft_for(posts: &[(&Assignment, &Post)], draft: &NewQuestion) -> NewQuestion {
+    NewQuestion { facts: lines_of(posts), ..draft.clone() }
 }
 
 /// The lines about each position under a question. The hours are in the 24-hour form that
@@ -231,7 +231,7 @@ pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> 
 
 fn previews(
     snapshot: &CrewSnapshot,
-    draft: &Draft,
+    draft: &NewQuestion,
     chosen: &[&Open<'_>],
     sender: &Sender,
     now: OffsetDateTime,
@@ -322,7 +322,7 @@ async fn ask_one(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, open): (&Draft, &Open<'_>),
+    (draft, open): (&NewQuestion, &Open<'_>),
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<Vec<i64>> {
@@ -355,7 +355,7 @@ pub async fn ask_without_mail(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, person_id): (&Draft, i64),
+    (draft, person_id): (&NewQuestion, i64),
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<Vec<i64>> {
@@ -376,7 +376,7 @@ pub async fn ask_all(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, chosen): (&Draft, &[i64]),
+    (draft, chosen): (&NewQuestion, &[i64]),
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<(usize, usize)> {

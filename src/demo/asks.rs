@@ -1,6 +1,6 @@
 //! The demo's questions to people, and their replies.
 
-use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
+use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Said, Sender, Way};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -144,7 +144,7 @@ pub(super) async fn fill(
             .into_iter()
             .flatten()
             .collect();
-        let draft = Draft {
+        let draft = NewQuestion {
             kind: round.kind,
             question: round.question.to_owned(),
             facts: if round.kind == Kind::Coverage {
@@ -202,7 +202,7 @@ async fn waits(
     let Some(person) = everyone.iter().find(|person| person.details.name == "Rosalind Achterberg") else {
         return Ok(());
     };
-    let draft = Draft {
+    let draft = NewQuestion {
         kind: Kind::Help,
         question: "Can you walk the burn site with us on the morning of the burn?".to_owned(),
         facts: vec![("Where".to_owned(), event.details.site.clone())],

@@ -2,7 +2,7 @@
 //! between burn day and the rain date.
 
 use super::asks::went_out;
-use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
+use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Said, Sender, Way};
 use crate::crew::{self, Kept, Placed, Placing, Post, Qualification};
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -168,7 +168,7 @@ async fn ask(
     now: OffsetDateTime,
 ) -> Result<()> {
     let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();
-    let draft = Draft {
+    let draft = NewQuestion {
         kind: Kind::Post,
         question: Kind::Post.question().to_owned(),
         facts: Vec::new(),

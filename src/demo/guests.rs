@@ -2,13 +2,13 @@
 
 use super::asks::went_out;
 use crate::accounts;
-use crate::asks::{self, Confirm, Draft, Given, Kind, Said, Sender, Way};
+use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Said, Sender, Way};
 use crate::calc::calendar::Basis;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::guests::{self, Details, Gives, GuestSettings, InvitationLead, Level, Part, Programme, ProgrammeItem, Side};
+use crate::guests::{self, Details, Gives, GuestSettings, InvitationLead, Level, Part, Program, ProgramItem, Side};
 use crate::mail;
 use crate::people;
 use crate::web::link::LinkKey;
@@ -171,7 +171,7 @@ pub(super) async fn fill(
     for invited in &GUESTS {
         add(tx, actor, event, (invited, &settings), at(50)).await?;
     }
-    programme(tx, actor, event, at(20)).await?;
+    program(tx, actor, event, at(20)).await?;
     for invited in &GUESTS {
         ask(tx, account, event, invited, (sender, key), &at).await?;
     }
@@ -232,9 +232,9 @@ async fn add(
 }
 
 /// A program that is a little too long.
-async fn programme(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
-    let usual = Programme::usual();
-    let lost = ProgrammeItem {
+async fn program(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
+    let usual = Program::usual();
+    let lost = ProgramItem {
         kind: Part::Words,
         title: "Exits, noise, smoke, and where to find a lost child".to_owned(),
         who: "safety officer".to_owned(),
@@ -245,7 +245,7 @@ async fn programme(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime
     };
     let mut items = usual.items.clone();
     items.insert(1, lost);
-    guests::put_programme(tx, actor, event.id, &Programme { items, ..usual }, now).await?;
+    guests::put_program(tx, actor, event.id, &Program { items, ..usual }, now).await?;
     Ok(())
 }
 
@@ -260,7 +260,7 @@ async fn ask(
     let Some((first, second, way)) = invited.answer else { return Ok(()) };
     let everyone = people::everyone(tx).await?;
     let Some(person) = everyone.iter().find(|person| person.details.name == invited.name) else { return Ok(()) };
-    let draft = Draft {
+    let draft = NewQuestion {
         kind: Kind::Guest,
         question: Kind::Guest.question().to_owned(),
         facts: Vec::new(),

@@ -304,7 +304,7 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
     let event = hands.event;
     let Some(person) = hands.person(COACH) else { return Ok(()) };
     let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();
-    let draft = asks::Draft {
+    let draft = asks::NewQuestion {
         kind: asks::Kind::Loan,
         question: "Can you lend us the sports clock for the live burn?".to_owned(),
         facts: vec![("Item".to_owned(), "sports clock, serial number AB-0412".to_owned())],

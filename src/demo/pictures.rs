@@ -88,8 +88,8 @@ fn drawn(shapes: &[Shape]) -> anyhow::Result<Vec<u8>> {
         let (left, top, right, bottom) = shape.bounds();
         for y in pixel(top)..=pixel(bottom).min(HEIGHT - 1) {
             for x in pixel(left)..=pixel(right).min(WIDTH - 1) {
-                if let Some(colour) = shape.at(units(x), units(y)) {
-                    image.put_pixel(x, y, Rgb(colour));
+                if let Some(color) = shape.at(units(x), units(y)) {
+                    image.put_pixel(x, y, Rgb(color));
                 }
             }
         }
@@ -123,16 +123,16 @@ impl Shape {
 
     /// Its color, if it covers the point.
     fn at(self, x: f32, y: f32) -> Option<Colour> {
-        let (covers, colour) = match self {
-            Box(left, top, right, bottom, colour) => ((left..right).contains(&x) && (top..bottom).contains(&y), colour),
-            Disc(middle_x, middle_y, radius, colour) => ((x - middle_x).hypot(y - middle_y) < radius, colour),
-            Line((from_x, from_y), (to_x, to_y), width, colour) => {
+        let (covers, color) = match self {
+            Box(left, top, right, bottom, color) => ((left..right).contains(&x) && (top..bottom).contains(&y), color),
+            Disc(middle_x, middle_y, radius, color) => ((x - middle_x).hypot(y - middle_y) < radius, color),
+            Line((from_x, from_y), (to_x, to_y), width, color) => {
                 let (run, rise) = (to_x - from_x, to_y - from_y);
                 let along = ((x - from_x) * run + (y - from_y) * rise) / (run * run + rise * rise);
                 let along = along.clamp(0.0, 1.0);
-                ((x - from_x - along * run).hypot(y - from_y - along * rise) < width, colour)
+                ((x - from_x - along * run).hypot(y - from_y - along * rise) < width, color)
             }
         };
-        covers.then_some(colour)
+        covers.then_some(color)
     }
 }

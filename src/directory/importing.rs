@@ -82,9 +82,9 @@ struct Column {
 }
 
 impl Waiting {
-    /// What the column at this place is called.
-    fn column(&self, place: &usize) -> String {
-        self.columns.get(*place).map_or_else(String::new, Column::name)
+    /// The cells of a row, each with what its column is called.
+    fn cells<'a>(&'a self, row: &'a [String]) -> impl Iterator<Item = (String, &'a String)> {
+        self.columns.iter().map(Column::name).chain(std::iter::repeat_with(String::new)).zip(row)
     }
 }
 

@@ -309,12 +309,7 @@ enum Saved {
     Stale,
 }
 
-async fn stale(
-    app: &App,
-    saved: &Gift,
-    (sent, whom): (&WithPerson<GiftForm>, &Whom),
-    today: Date,
-) -> Result<Conflict> {
+async fn stale(app: &App, saved: &Gift, (sent, whom): (&WithPerson<GiftForm>, &Whom), today: Date) -> Result<Conflict> {
     let (theirs, mine) = (GiftForm::of(saved, today), &sent.form);
     let mut conflict = Conflict::new(&views::title(saved, true), format!("{}/edit", saved.href()), saved.version);
     let named = choosing::known_about(&mut *app.db.read().acquire().await?, whom).await?;

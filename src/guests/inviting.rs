@@ -4,7 +4,7 @@ use super::follow::ALSO_EXPECTED;
 use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
 use super::{due, routes, signing, store, views};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Closings, Draft, Kind, Sender, Typed};
+use crate::asks::{self, Closings, Kind, NewQuestion, Sender, Typed};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
 use crate::countdown;
@@ -107,7 +107,7 @@ impl InviteForm {
         }
     }
 
-    fn read(&self, event: &Event, mut mistakes: Mistakes, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+    fn read(&self, event: &Event, mut mistakes: Mistakes, now: OffsetDateTime) -> Result<NewQuestion, Mistakes> {
         if self.guest.is_empty() {
             mistakes.add("guest", "Choose at least one guest.");
         }
@@ -127,7 +127,12 @@ impl InviteForm {
 ///
 /// # Errors
 /// The store's.
-pub async fn with_facts(db: &mut SqliteConnection, event: &Event, person_id: i64, draft: &Draft) -> Result<Draft> {
+pub async fn with_facts(
+    db: &mut SqliteConnection,
+    event: &Event,
+    person_id: i64,
+    draft: &NewQuestion,
+) -> Result<NewQuestion> {
     let snapshot = GuestSnapshot::load(db, event).await?;
     let known = snapshot.guests.iter().find(|known| known.person.id == person_id);
     Ok(known.map_or_else(|| draft.clone(), |known| draft_for(&snapshot, known, draft)))
@@ -267,18 +272,18 @@ async fn invite(
 }
 
 /// The question to one guest, with the facts their office needs.
-pub(super) fn draft_for(snapshot: &GuestSnapshot, known: &GuestRecord, draft: &Draft) -> Draft {
+pub(super) fn draft_for(snapshot: &GuestSnapshot, known: &GuestRecord, draft: &NewQuestion) -> NewQuestion {
     let mut facts = views::facts(snapshot, known);
     let others = views::others(snapshot, known, snapshot.event.details.burn_on);
     if !others.is_empty() {
         facts.push((ALSO_EXPECTED.to_owned(), others.join("; ")));
     }
-    Draft { facts, ..draft.clone() }
+    NewQuestion { facts, ..draft.clone() }
 }
 
 fn previews(
     snapshot: &GuestSnapshot,
-    draft: &Draft,
+    draft: &NewQuestion,
     chosen: &[&GuestRecord],
     sender: &Sender,
     now: OffsetDateTime,
@@ -305,7 +310,7 @@ pub(super) async fn ask(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, chosen): (&Draft, &[i64]),
+    (draft, chosen): (&NewQuestion, &[i64]),
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<(usize, usize)> {

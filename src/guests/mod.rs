@@ -8,7 +8,7 @@ mod form;
 mod inviting;
 mod list;
 mod print;
-mod programme;
+mod program;
 mod routes;
 mod signing;
 mod snapshot;
@@ -17,7 +17,7 @@ mod views;
 
 use crate::calc;
 use crate::calc::calendar::Basis;
-use crate::calc::programme::Give;
+use crate::calc::program::Give;
 use crate::named::named;
 use crate::state::App;
 use axum::Router;
@@ -30,14 +30,14 @@ pub use inviting::{with_facts, words_of};
 pub use list::GuestSettings;
 pub use snapshot::{Attending, GuestStatus, attending};
 pub use store::{
-    add, forget, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_programme, rang,
-    save_settings, set_place, settings, tick,
+    add, forget, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_program, rang, save_settings,
+    set_place, settings, tick,
 };
 
 /// Everything about guests.
 pub fn router() -> Router<App> {
     let pages = routes::router().merge(inviting::router()).merge(day::router()).merge(print::router());
-    pages.merge(programme::router()).merge(list::router())
+    pages.merge(program::router()).merge(list::router())
 }
 
 named! {
@@ -192,7 +192,7 @@ pub struct Day {
 
 /// A part of the program.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ProgrammeItem {
+pub struct ProgramItem {
     pub kind: Part,
     pub title: String,
     pub who: String,
@@ -205,12 +205,12 @@ pub struct ProgrammeItem {
 
 /// The program before ignition.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Programme {
+pub struct Program {
     /// How many minutes before ignition it begins.
     pub begins: u32,
     /// How long it may run.
     pub minutes: u32,
-    pub items: Vec<ProgrammeItem>,
+    pub items: Vec<ProgramItem>,
     /// 0 until it is first saved.
     pub version: i64,
 }
@@ -290,11 +290,11 @@ impl Guest {
     }
 }
 
-impl Programme {
+impl Program {
     /// A program to start from: common practice.
     #[must_use]
     pub fn usual() -> Self {
-        let part = |kind, title: &str, who: &str, seconds, gives, least, priority| ProgrammeItem {
+        let part = |kind, title: &str, who: &str, seconds, gives, least, priority| ProgramItem {
             kind,
             title: title.to_owned(),
             who: who.to_owned(),
@@ -318,7 +318,7 @@ impl Programme {
 
     fn snapshot(&self) -> Value {
         let part =
-            |item: &ProgrammeItem| format!("{} ({}, {})", item.title, calc::programme::says(item.seconds), item.gives);
+            |item: &ProgramItem| format!("{} ({}, {})", item.title, calc::program::says(item.seconds), item.gives);
         json!({
             "begins": format!("{} min before ignition", self.begins),
             "may last": format!("{} min", self.minutes),

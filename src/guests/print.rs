@@ -1,7 +1,7 @@
 //! Prints: letters, briefings, cue cards, and the presenter's sheet.
 
 use super::inviting::words_of;
-use super::programme::{Slot, Timed};
+use super::program::{Slot, Timed};
 use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
 use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
@@ -180,7 +180,7 @@ async fn briefings(
         deputy: views::deputy(known, on),
         order: views::placed(&snapshot, known, on).map(|placed| ordinal(placed.place)).unwrap_or_default(),
         facts: views::shown_to(Reader::Public, views::facts(&snapshot, known)),
-        speaks: snapshot.programme.slot(&snapshot, known).seconds(),
+        speaks: snapshot.program.slot(&snapshot, known).seconds(),
         others: views::others(&snapshot, known, on),
     };
     let whom = chosen(&snapshot, &whom, |known| known.is_counted_on(on))?;
@@ -205,8 +205,8 @@ async fn briefings(
 /// How the program cuts a speaker's time; none if they have all of it.
 fn cut(snapshot: &GuestSnapshot, known: &GuestRecord) -> Option<Hint> {
     let (name, wanted) = (views::headed(known), known.guest.details.seconds);
-    let says = crate::calc::programme::says;
-    let (left, says) = match snapshot.programme.slot(snapshot, known) {
+    let says = crate::calc::program::says;
+    let (left, says) = match snapshot.program.slot(snapshot, known) {
         Slot::LeftOut => (0, format!("The program has no time for {name}, who was given {} to speak.", says(wanted))),
         Slot::Speaks(left) if left < wanted => {
             (left, format!("The program cuts {name} from {} to {}.", says(wanted), says(left)))
@@ -280,8 +280,8 @@ struct Cards {
 
 async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let snapshot = routes::snapshot(&app, id).await?;
-    let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let cards = all_cards(&snapshot, &programme.times(&snapshot, 0).lines);
+    let program = store::program(&mut *app.db.read().acquire().await?, id).await?;
+    let cards = all_cards(&snapshot, &program.times(&snapshot, 0).lines);
     let page = routes::page(&app, &visit, &snapshot.event, "Cue cards").await?;
     show(&Cards { page, cards })
 }
@@ -300,8 +300,8 @@ struct Sheet {
 async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
-    let programme = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    let times = programme.times(&snapshot, 0);
+    let program = store::program(&mut *app.db.read().acquire().await?, id).await?;
+    let times = program.times(&snapshot, 0);
     let page = routes::page(&app, &visit, &snapshot.event, "Presenter's sheet").await?;
     let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line));
     let over = times.over;
@@ -309,7 +309,7 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         page,
         event_line: event_line.unwrap_or_default(),
         printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
-        over: if over > 0 { crate::calc::programme::says(over) } else { String::new() },
+        over: if over > 0 { crate::calc::program::says(over) } else { String::new() },
         cards: all_cards(&snapshot, &times.lines),
         lines: times.lines,
     })

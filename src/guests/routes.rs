@@ -318,7 +318,7 @@ async fn guest_view(
         phone: visit.user.shown(Private::Contact, &known.person.details.phone),
         needs: visit.user.shown(Private::Needs, &needs(known, on)),
         facts: views::facts(snapshot, known),
-        speaks: snapshot.programme.slot(snapshot, known).seconds(),
+        speaks: snapshot.program.slot(snapshot, known).seconds(),
         own: own.to_owned(),
         home: views::home(snapshot, known),
         told_by: if details.in_own.is_some() { "hand" } else { "jurisdiction" },

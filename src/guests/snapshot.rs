@@ -1,7 +1,7 @@
 //! Everything about the guests of one event, loaded once, and what follows from it.
 
 use super::list::GuestSettings;
-use super::{Guest, Office, Programme, Side, store};
+use super::{Guest, Office, Program, Side, store};
 use crate::asks::{self, Answer, Kind, Request, Said};
 use crate::calc::offices::Found;
 use crate::calc::precedence::{self, Claim, Placed, Rank};
@@ -97,7 +97,7 @@ pub(super) struct GuestSnapshot {
     pub event: Event,
     pub settings: GuestSettings,
     /// The only place that says who speaks for how long.
-    pub programme: Programme,
+    pub program: Program,
     pub guests: Vec<GuestRecord>,
 }
 
@@ -245,7 +245,7 @@ impl GuestSnapshot {
     /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
         let settings = store::settings(&mut *db).await?;
-        let programme = store::programme(&mut *db, event.id).await?;
+        let program = store::program(&mut *db, event.id).await?;
         let rows = store::of_event(&mut *db, event.id).await?;
         // An event has many questions besides those to guests.
         let requests = if rows.is_empty() { Vec::new() } else { asks::of_event(&mut *db, event.id).await? };
@@ -262,7 +262,7 @@ impl GuestSnapshot {
             let request = requests.iter().rfind(invited).cloned();
             guests.push(GuestRecord { guest, person, request, chaser });
         }
-        Ok(Self { event: event.clone(), settings, programme, guests })
+        Ok(Self { event: event.clone(), settings, program, guests })
     }
 
     pub fn find(&self, id: i64) -> Option<&GuestRecord> {

@@ -1,5 +1,5 @@
 use super::list::{self, GuestSettings};
-use super::{Day, Details, Guest, InvitationLead, Office, Programme, ProgrammeItem, SponsorLevel};
+use super::{Day, Details, Guest, InvitationLead, Office, Program, ProgramItem, SponsorLevel};
 use crate::accounts;
 use crate::calc::calendar::Basis;
 use crate::db::Tx;
@@ -476,11 +476,11 @@ pub async fn tick(
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn programme(db: &mut SqliteConnection, event_id: i64) -> Result<Programme> {
+pub(super) async fn program(db: &mut SqliteConnection, event_id: i64) -> Result<Program> {
     let row = sqlx::query!("select begins, minutes, version from programme where event_id = ?", event_id)
         .fetch_optional(&mut *db)
         .await?;
-    let Some(row) = row else { return Ok(Programme::usual()) };
+    let Some(row) = row else { return Ok(Program::usual()) };
     let rows = sqlx::query!(
         "select kind, title, who, seconds, gives, least, priority from programme_item where event_id = ?
          order by place, id",
@@ -488,7 +488,7 @@ pub(super) async fn programme(db: &mut SqliteConnection, event_id: i64) -> Resul
     );
     let mut items = Vec::new();
     for item in rows.fetch_all(db).await? {
-        items.push(ProgrammeItem {
+        items.push(ProgramItem {
             kind: item.kind.parse().map_err(|_| unknown("part of a programme"))?,
             title: item.title,
             who: item.who,
@@ -499,21 +499,15 @@ pub(super) async fn programme(db: &mut SqliteConnection, event_id: i64) -> Resul
         });
     }
     let (begins, minutes) = (u32::try_from(row.begins)?, u32::try_from(row.minutes)?);
-    Ok(Programme { begins, minutes, items, version: row.version })
+    Ok(Program { begins, minutes, items, version: row.version })
 }
 
 /// Saves the program. False if someone else changed it in the meantime.
 ///
 /// # Errors
 /// The store's.
-pub async fn put_programme(
-    tx: &mut Tx,
-    actor: Actor,
-    event_id: i64,
-    new: &Programme,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let old = programme(tx, event_id).await?;
+pub async fn put_program(tx: &mut Tx, actor: Actor, event_id: i64, new: &Program, now: OffsetDateTime) -> Result<bool> {
+    let old = program(tx, event_id).await?;
     if old.version != new.version {
         return Ok(false);
     }

@@ -2,13 +2,13 @@
 
 use super::due;
 use super::form::{GuestForm, NewForm};
-use super::programme::Slot;
+use super::program::Slot;
 use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus, Unplaced};
 use super::{Details, GuestSettings, Level, Side};
 use crate::asks::Unlisted;
 use crate::calc::calendar::Calendar;
 use crate::calc::precedence::Placed;
-use crate::calc::programme;
+use crate::calc::program;
 use crate::people::choosing::{Chooser, Line as Choice};
 use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
@@ -185,7 +185,7 @@ pub(super) fn speaks(seconds: u32, rate: u32) -> String {
     if seconds == 0 {
         return String::new();
     }
-    format!("{}, about {} words", programme::says(seconds), programme::words(seconds, rate))
+    format!("{}, about {} words", program::says(seconds), program::words(seconds, rate))
 }
 
 /// The line with the arrival time. It is stored with the invitation, where calendar
@@ -215,7 +215,7 @@ pub(super) fn facts(snapshot: &GuestSnapshot, known: &GuestRecord) -> Vec<(Strin
     };
     let named = if details.side == Side::Official { "introduce" } else { "thank" };
     let named = format!("The presenter will {named} you.");
-    let part = match (snapshot.programme.slot(snapshot, known), details.side) {
+    let part = match (snapshot.program.slot(snapshot, known), details.side) {
         (Slot::Speaks(seconds), _) => {
             format!("{named} Then you have {} to speak.", speaks(seconds, snapshot.settings.rate))
         }

@@ -4,7 +4,7 @@
 use super::snapshot::LoanSnapshot;
 use super::{Agreed, Loan, letters, routes, store};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Closings, Draft, Kind, Request, Sender, Typed};
+use crate::asks::{self, Closings, Kind, NewQuestion, Request, Sender, Typed};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -82,7 +82,7 @@ impl AskForm {
         }
     }
 
-    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<Draft, Mistakes> {
+    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<NewQuestion, Mistakes> {
         let mut mistakes = Mistakes::default();
         if self.thing.is_empty() {
             mistakes.add("thing", "Choose at least one item.");
@@ -172,13 +172,13 @@ impl AskContext {
     }
 
     /// The question with the lines about everything asked for.
-    fn with_facts(&self, draft: Draft, things: &[i64]) -> Draft {
+    fn with_facts(&self, draft: NewQuestion, things: &[i64]) -> NewQuestion {
         let chosen = self.things().filter(|loan| things.contains(&loan.id));
         let facts = chosen.flat_map(|loan| lines_of(&self.snapshot, loan, &draft.dates)).collect();
-        Draft { facts, ..draft }
+        NewQuestion { facts, ..draft }
     }
 
-    fn preview(&self, draft: &Draft) -> Result<Option<(String, String)>> {
+    fn preview(&self, draft: &NewQuestion) -> Result<Option<(String, String)>> {
         let Some(person) = self.person.as_ref().filter(|person| person.has_mail()) else { return Ok(None) };
         let request = draft.unsent(&self.snapshot.event, person.id, self.now);
         let letter = asks::asking(&self.snapshot.event, &request, person, &self.sender, self.now)?;
@@ -233,7 +233,7 @@ async fn ask(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, things): (&Draft, &[i64]),
+    (draft, things): (&NewQuestion, &[i64]),
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Option<bool>> {
@@ -250,7 +250,7 @@ pub async fn tie(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, things): (&Draft, &[i64]),
+    (draft, things): (&NewQuestion, &[i64]),
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {

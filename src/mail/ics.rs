@@ -56,7 +56,7 @@ pub struct Entry {
     /// May have several lines.
     pub description: String,
     pub status: Status,
-    pub organiser: Mailbox,
+    pub organizer: Mailbox,
     /// Who an invitation is for; this person has already said yes. Feeds name no one.
     pub attendee: Option<Mailbox>,
     /// A full web address, never one person's own link, since calendars are shared. The
@@ -101,8 +101,8 @@ impl Entry {
             }
         }
         // An organizer is an address; without one there is no organizer to name.
-        if !self.organiser.address.is_empty() {
-            event.append_property(person("ORGANIZER", &self.organiser));
+        if !self.organizer.address.is_empty() {
+            event.append_property(person("ORGANIZER", &self.organizer));
         }
         event
     }

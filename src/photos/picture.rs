@@ -169,7 +169,7 @@ mod tests {
     use image::{ImageEncoder, Rgba, RgbaImage};
 
     /// Wide, red on the left and blue on the right.
-    fn two_colours(width: u32, height: u32) -> RgbImage {
+    fn two_colors(width: u32, height: u32) -> RgbImage {
         RgbImage::from_fn(width, height, |x, _| if x < width / 2 { Rgb([220, 30, 30]) } else { Rgb([30, 30, 220]) })
     }
 
@@ -202,7 +202,7 @@ mod tests {
 
     #[test]
     fn a_photo_is_turned_upright_and_loses_what_the_camera_noted() {
-        let sent = with_exif(&as_jpeg(&two_colours(400, 200)));
+        let sent = with_exif(&as_jpeg(&two_colors(400, 200)));
         assert!(sent.windows(8).any(|part| part == b"Invented"));
         let kept = pictures(&sent).unwrap();
         assert_eq!((kept.width, kept.height), (200, 400), "a quarter turn");
@@ -217,12 +217,12 @@ mod tests {
 
     #[test]
     fn what_is_kept_is_small_and_keeps_its_shape() {
-        let kept = pictures(&as_jpeg(&two_colours(4000, 3000))).unwrap();
+        let kept = pictures(&as_jpeg(&two_colors(4000, 3000))).unwrap();
         assert_eq!((kept.width, kept.height), (1600, 1200));
         assert_eq!(read(&kept.small).dimensions(), (320, 240));
-        let thin = pictures(&as_png(&two_colours(9000, 2).into())).unwrap();
+        let thin = pictures(&as_png(&two_colors(9000, 2).into())).unwrap();
         assert_eq!((thin.width, thin.height), (1600, 1));
-        let little = pictures(&as_png(&two_colours(12, 8).into())).unwrap();
+        let little = pictures(&as_png(&two_colors(12, 8).into())).unwrap();
         assert_eq!((little.width, little.height), (12, 8), "never made larger");
     }
 
@@ -239,7 +239,7 @@ mod tests {
 
     #[test]
     fn what_is_broken_or_no_photo_is_refused_in_words() {
-        let whole = as_png(&two_colours(200, 200).into());
+        let whole = as_png(&two_colors(200, 200).into());
         for part in [whole.len() / 2, 60, 20] {
             let why = pictures(&whole[..part]).unwrap_err();
             assert!(why.contains("broken"), "{part}: {why}");
@@ -288,7 +288,7 @@ mod tests {
 
     #[test]
     fn a_truncated_jpeg_is_refused() {
-        let whole = with_exif(&as_jpeg(&two_colours(800, 600)));
+        let whole = with_exif(&as_jpeg(&two_colors(800, 600)));
         for part in [whole.len() - 2, whole.len() / 2, 700, 100, 12, 3] {
             assert_eq!(pictures(&whole[..part]).err().as_deref(), Some(BROKEN), "{part}");
         }

@@ -390,7 +390,7 @@ async fn send(
         if needs.iter().all(is_asked) {
             continue;
         }
-        let draft = asks::Draft {
+        let draft = asks::NewQuestion {
             kind: asks::Kind::Item,
             question: asks::Kind::Item.question().to_owned(),
             facts: needs.iter().map(fact).collect(),

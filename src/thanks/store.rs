@@ -29,7 +29,7 @@ pub struct Day {
 
 /// A personal sentence for someone.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Draft {
+pub(super) struct ThanksDraft {
     pub whom: Whom,
     pub sentence: String,
     pub version: i64,
@@ -112,7 +112,7 @@ pub async fn save_day(tx: &mut Tx, actor: Actor, event: &Event, new: &Day, now: 
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn drafts(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Draft>> {
+pub(super) async fn drafts(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<ThanksDraft>> {
     let rows = sqlx::query!(
         r#"select person_id, is_deputy as "is_deputy: bool", sentence, version from thanks_draft where event_id = ?
            order by id"#,
@@ -120,7 +120,7 @@ pub(super) async fn drafts(db: &mut SqliteConnection, event_id: i64) -> Result<V
     );
     let drafts = rows.fetch_all(db).await?.into_iter().map(|row| {
         let whom = Whom { person_id: row.person_id, is_deputy: row.is_deputy };
-        Draft { whom, sentence: row.sentence, version: row.version }
+        ThanksDraft { whom, sentence: row.sentence, version: row.version }
     });
     Ok(drafts.collect())
 }

@@ -158,9 +158,9 @@ impl Walker {
         self.send(&invite, "words", &[("question", ""), ("closes_on", "")], 422).await;
         self.send(&invite, "words", &[("act", "see")], 200).await;
         self.send(&format!("{guests}/day"), "deputy", &[("deputy", "")], 422).await;
-        let programme = format!("{guests}/program/edit");
-        self.send(&programme, "lasts", &[("minutes", "200")], 422).await;
-        self.send(&programme, "lasts", &[("begins", "30"), ("version", "0")], 409).await;
+        let program = format!("{guests}/program/edit");
+        self.send(&program, "lasts", &[("minutes", "200")], 422).await;
+        self.send(&program, "lasts", &[("begins", "30"), ("version", "0")], 409).await;
         self.look(&format!("{guests}/program?late=9"), 200).await;
         self.look(&format!("{guests}/program?late=x"), 422).await;
         self.send("/settings/guests", "rate", &[("rate", "1")], 422).await;

@@ -23,9 +23,9 @@ async fn a_clock_is_requested_picked_up_and_returned_without_scripts() {
 }
 
 /// A photo in a file, as a camera saves it.
-fn photograph(folder: &Path, name: &str, colour: [u8; 3]) -> PathBuf {
+fn photograph(folder: &Path, name: &str, color: [u8; 3]) -> PathBuf {
     let path = folder.join(name);
-    image::RgbImage::from_pixel(2400, 1800, image::Rgb(colour)).save(&path).unwrap();
+    image::RgbImage::from_pixel(2400, 1800, image::Rgb(color)).save(&path).unwrap();
     path
 }
 

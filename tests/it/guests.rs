@@ -4,7 +4,7 @@
 use crate::support::{Answer, BURN_ON, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Request, Said, Way};
-use burnday::calc::programme;
+use burnday::calc::program;
 use burnday::db::journal::Actor;
 use burnday::guests::{self, Details, Gives, GuestStatus, Level, Side};
 use burnday::people;
@@ -173,7 +173,7 @@ async fn a_place_by_hand_needs_a_reason_shows_it_and_can_be_taken_back() {
 }
 
 #[tokio::test]
-async fn a_deputy_named_at_the_door_changes_order_cards_programme_and_who_is_thanked_at_once() {
+async fn a_deputy_named_at_the_door_changes_order_cards_program_and_who_is_thanked_at_once() {
     let test = TestApp::planned().await;
     our_places(&test, "Alder Bend\nAlder County\nDistrict 12").await;
     let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
@@ -227,7 +227,7 @@ async fn a_deputy_named_at_the_door_changes_order_cards_programme_and_who_is_tha
 }
 
 #[tokio::test]
-async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
+async fn a_program_gives_way_by_priority_and_says_when_that_is_not_enough() {
     let test = TestApp::planned().await;
     our_places(&test, "Alder Bend").await;
     let mayor = official(&test, "Marguerite Vance", "Mayor", "Alder Bend").await;
@@ -247,13 +247,13 @@ async fn a_programme_gives_way_by_priority_and_says_when_that_is_not_enough() {
     let card = format!("[data-guest='{council}'] [data-speaks]");
     let cards = olga.get("/events/1/burn-day/cards").await;
     assert_eq!((cards.mark(&card, "speaks"), cards.mark(&card, "words")), ("240".into(), "520".into()));
-    assert!(cards.text(&card).contains(&programme::says(240)) && cards.text(&card).contains("520"));
+    assert!(cards.text(&card).contains(&program::says(240)) && cards.text(&card).contains("520"));
     // 4 minutes late leave 8: the council member keeps 1 min 40 s.
     let page = olga.get("/events/1/guests/program?late=4").await;
     let talk = format!("tr[data-guest='{council}']");
     assert_eq!((page.mark(&talk, "planned"), page.mark(&talk, "lasts")), ("240".into(), "100".into()));
-    assert!(page.text(&format!("{talk} td:nth-child(3)")).starts_with(&programme::says(100)), "{}", page.text(&talk));
-    assert!(page.text(&format!("{talk} .is-late")).contains(&programme::says(240)), "{}", page.text(&talk));
+    assert!(page.text(&format!("{talk} td:nth-child(3)")).starts_with(&program::says(100)), "{}", page.text(&talk));
+    assert!(page.text(&format!("{talk} .is-late")).contains(&program::says(240)), "{}", page.text(&talk));
     assert_eq!(page.all("td:first-child")[0], "09:39");
     // 5 minutes late: not even a minute is left.
     let page = olga.get("/events/1/guests/program?late=5").await;
@@ -318,7 +318,7 @@ async fn program_briefing_and_presenters_sheet_agree_on_who_speaks_how_long() {
         assert_eq!(program.has(&format!("{talk} del")), seconds == 0, "{minutes}");
         if seconds > 0 {
             let lasts = program.text(&format!("{talk} td:nth-child(3)"));
-            assert!(lasts.starts_with(&programme::says(seconds)), "{minutes}: {lasts}");
+            assert!(lasts.starts_with(&program::says(seconds)), "{minutes}: {lasts}");
         }
 
         let sheet = olga.get("/events/1/burn-day/presenter").await;
@@ -327,7 +327,7 @@ async fn program_briefing_and_presenters_sheet_agree_on_who_speaks_how_long() {
         let told = sheet.text(&speaks);
         assert!(!told.is_empty());
         assert_eq!(told.contains(|c: char| c.is_ascii_digit()), seconds > 0, "{minutes}: {told}");
-        assert!(seconds == 0 || told.contains(&programme::says(seconds)) && told.contains(words), "{told}");
+        assert!(seconds == 0 || told.contains(&program::says(seconds)) && told.contains(words), "{told}");
         assert!(!sheet.has(&format!("tr[data-guest='{silent}'] [data-speaks]")));
 
         let briefings = olga.get("/events/1/guests/briefings").await;
@@ -351,7 +351,7 @@ fn is_told(page: &Answer, seconds: u32, words: &str) {
     if seconds == 0 {
         assert!(!part.is_empty() && !part.contains(|c: char| c.is_ascii_digit()), "{part}");
     } else {
-        assert!(part.contains(&programme::says(seconds)) && part.contains(words), "{part}");
+        assert!(part.contains(&program::says(seconds)) && part.contains(words), "{part}");
     }
 }
 
@@ -425,7 +425,7 @@ async fn an_invitation_says_what_the_office_wants_to_know() {
             "Marguerite Vance",
             "The Honorable Marguerite Vance, Mayor, Alder Bend",
             "9:30",
-            programme::says(120).as_str(),
+            program::says(120).as_str(),
             "260",
             "Microphone: at the lectern",
             "Met by: Odette Marsh",

@@ -241,9 +241,9 @@ async fn a_photo_by_link_is_bounded_in_size_count_and_rate() {
     // Larger than a photo may be: refused before all of it is read.
     let huge = say(&test, request, "yes", &[("line", "0")], Some(vec![0; asks::MOST_OFFERED + 1])).await;
     assert!([400, 413].contains(&huge.status), "{}", huge.status);
-    for colour in 0..6_u8 {
-        let answer = say(&test, request, "yes", &[("line", "0")], Some(picture([colour * 40, 9, 9]))).await;
-        assert_eq!(answer.status, if colour < 5 { 303 } else { 422 }, "{colour}");
+    for color in 0..6_u8 {
+        let answer = say(&test, request, "yes", &[("line", "0")], Some(picture([color * 40, 9, 9]))).await;
+        assert_eq!(answer.status, if color < 5 { 303 } else { 422 }, "{color}");
     }
     assert_eq!(rows(&test, "photo"), 5);
     // Ten at once, then one every two minutes.

@@ -182,7 +182,7 @@ async fn a_form_with_a_photo_is_taken_once() {
     let page = olga.get("/events/1/rooms/items/1").await;
     let forms = page.presses("/events/1/rooms/items/1");
     let (path, _, form) = forms.into_iter().find(|(_, has_files, _)| *has_files).unwrap();
-    let photo = |colour| [("photo", "lamp.jpg", picture(colour))];
+    let photo = |color| [("photo", "lamp.jpg", picture(color))];
     let first = olga.post_files(&path, &form.pairs(), &photo([9, 90, 200])).await;
     assert_eq!(first.status, 303);
     let before = test.dump();

@@ -24,7 +24,7 @@ fn shift(uid: &str, on: Date) -> Entry {
         geo: String::new(),
         description: "Muster at 09:15.\nBring boots and gloves.".to_owned(),
         status: Status::Confirmed,
-        organiser: mailbox("Priya Okafor", "education@alderbend.example.org"),
+        organizer: mailbox("Priya Okafor", "education@alderbend.example.org"),
         attendee: Some(mailbox("Marisol Vega", "marisol@example.org")),
         url: "https://burn.example.org/events/1".to_owned(),
     }
@@ -45,7 +45,7 @@ fn nasty() -> Entry {
             "ж".repeat(200),
             "説明".repeat(60),
         ),
-        organiser: mailbox("Okafor, \"Priya\"; EO:\r\nX-EVIL:1", "education@alderbend.example.org\r\nX-EVIL:2"),
+        organizer: mailbox("Okafor, \"Priya\"; EO:\r\nX-EVIL:1", "education@alderbend.example.org\r\nX-EVIL:2"),
         attendee: Some(mailbox(
             "\"Jürgen, 'Jo' Müller-Lüdenscheidt-Großkreuz von und zu Österreich\"",
             "jo@example.org",
@@ -66,7 +66,7 @@ fn nasty_read() -> Entry {
             "ж".repeat(200),
             "説明".repeat(60),
         ),
-        organiser: mailbox("Okafor, 'Priya'; EO: X-EVIL:1", "education@alderbend.example.orgX-EVIL:2"),
+        organizer: mailbox("Okafor, 'Priya'; EO: X-EVIL:1", "education@alderbend.example.orgX-EVIL:2"),
         attendee: Some(mailbox("'Jürgen, 'Jo' Müller-Lüdenscheidt-Großkreuz von und zu Österreich'", "jo@example.org")),
         url: format!("https://burn.example.org/events/1?{}X-EVIL:3", "q=long;er,".repeat(12)),
         ..nasty()
@@ -178,7 +178,7 @@ fn expected(entry: &Entry, method: Method) -> Value {
         "location": entry.place,
         "description": entry.description,
         "url": entry.url,
-        "organizer": person(&entry.organiser),
+        "organizer": person(&entry.organizer),
         "attendee": attendee,
     })
 }
@@ -216,7 +216,7 @@ fn an_end_that_is_none_and_empty_texts_are_left_out() {
         place: String::new(),
         description: " \r\n".to_owned(),
         url: String::new(),
-        organiser: mailbox("", "education@alderbend.example.org"),
+        organizer: mailbox("", "education@alderbend.example.org"),
         attendee: None,
         ..entry
     };
@@ -302,7 +302,7 @@ proptest! {
             summary: summary.clone(),
             place: place.clone(),
             description: description.clone(),
-            organiser: mailbox(name, address),
+            organizer: mailbox(name, address),
             attendee: Some(mailbox(to, to_address)),
             url: url.clone(),
             ..plain

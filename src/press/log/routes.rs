@@ -1,6 +1,6 @@
 use super::{CHANNELS, Channel, Entry, LogForm, NewEntry, OUTCOMES, Shown, open_follow_ups, store};
 use crate::accounts::{Private, SignedIn, User, Visit};
-use crate::asks::{self, Confirm, Draft, Given, Kind, Sender};
+use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Sender};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -246,7 +246,7 @@ async fn answer(
         }
         request.id
     } else {
-        let draft = Draft {
+        let draft = NewQuestion {
             kind: Kind::Coverage,
             question: Kind::Coverage.question().to_owned(),
             facts: facts::coverage_facts(&facts::of_event(tx, event.id).await?),

@@ -145,9 +145,9 @@ impl TestApp {
         add.await.unwrap();
     }
 
-    /// Keeps a photo of one colour, and gives its number.
-    pub async fn photo(&self, colour: [u8; 3]) -> i64 {
-        let taken = photos::take(&self.app, picture(colour)).await.unwrap().unwrap();
+    /// Keeps a photo of one color, and gives its number.
+    pub async fn photo(&self, color: [u8; 3]) -> i64 {
+        let taken = photos::take(&self.app, picture(color)).await.unwrap().unwrap();
         let keep = self
             .app
             .db
@@ -353,10 +353,10 @@ pub async fn plan(app: &App) -> i64 {
         .unwrap()
 }
 
-/// A picture of one colour, as a camera sends it.
-pub fn picture(colour: [u8; 3]) -> Vec<u8> {
+/// A picture of one color, as a camera sends it.
+pub fn picture(color: [u8; 3]) -> Vec<u8> {
     let mut bytes = std::io::Cursor::new(Vec::new());
-    let image = image::RgbImage::from_pixel(64, 48, image::Rgb(colour));
+    let image = image::RgbImage::from_pixel(64, 48, image::Rgb(color));
     image.write_to(&mut bytes, image::ImageFormat::Jpeg).unwrap();
     bytes.into_inner()
 }

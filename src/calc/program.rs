@@ -65,7 +65,7 @@ impl Fate {
 /// cut more than needed, and fixed items are never cut.
 ///
 /// ```
-/// use burnday::calc::programme::{Fate, Give, Item, fit};
+/// use burnday::calc::program::{Fate, Give, Item, fit};
 ///
 /// let welcome = Item { seconds: 120, give: Give::Fixed, priority: 1 };
 /// let talk = Item { seconds: 120, give: Give::Either(60), priority: 2 };

@@ -2,10 +2,10 @@
 
 use super::form::{as_minutes, minutes};
 use super::snapshot::{GuestRecord, GuestSnapshot};
-use super::{Gives, Part, Programme, ProgrammeItem, Side, follow, routes, store, views};
+use super::{Gives, Part, Program, ProgramItem, Side, follow, routes, store, views};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::asks;
-use crate::calc::programme::{self, Fate, Item, fit};
+use crate::calc::program::{self, Fate, Item, fit};
 use crate::error::Result;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
@@ -78,15 +78,15 @@ pub(super) struct ProgramTimes {
 
 impl ProgramTimes {
     fn over_says(&self) -> String {
-        programme::says(self.over)
+        program::says(self.over)
     }
 
     fn limit_says(&self) -> String {
-        programme::says(self.limit)
+        program::says(self.limit)
     }
 
     fn total_says(&self) -> String {
-        programme::says(self.total)
+        program::says(self.total)
     }
 
     /// Seconds that were cut.
@@ -95,7 +95,7 @@ impl ProgramTimes {
     }
 
     fn cut_says(&self) -> String {
-        programme::says(self.cut())
+        program::says(self.cut())
     }
 
     /// Seconds that are left.
@@ -104,7 +104,7 @@ impl ProgramTimes {
     }
 
     fn left_says(&self) -> String {
-        programme::says(self.left())
+        program::says(self.left())
     }
 }
 
@@ -130,7 +130,7 @@ impl Slot {
     }
 }
 
-impl Programme {
+impl Program {
     /// How long a guest speaks if they come, by the program as of now. Everything that
     /// states someone's minutes gets them here.
     pub(super) fn slot(&self, snapshot: &GuestSnapshot, known: &GuestRecord) -> Slot {
@@ -205,12 +205,12 @@ impl Programme {
             lines.push(Timed {
                 clock: if is_dropped { String::new() } else { clock(at) },
                 seconds,
-                lasts: if is_dropped { String::new() } else { programme::says(seconds) },
-                words: programme::words(seconds, snapshot.settings.rate),
+                lasts: if is_dropped { String::new() } else { program::says(seconds) },
+                words: program::words(seconds, snapshot.settings.rate),
                 gave: match fate {
                     Fate::Kept => String::new(),
-                    Fate::Shortened(_) => format!("cut from {}", programme::says(item.seconds)),
-                    Fate::Dropped => format!("dropped, was {}", programme::says(item.seconds)),
+                    Fate::Shortened(_) => format!("cut from {}", program::says(item.seconds)),
+                    Fate::Dropped => format!("dropped, was {}", program::says(item.seconds)),
                 },
                 is_dropped,
                 entry,
@@ -258,8 +258,8 @@ fn talk(known: &GuestRecord, snapshot: &GuestSnapshot) -> Option<Entry> {
 }
 
 #[derive(Template)]
-#[template(path = "guests/programme.html")]
-struct ProgrammePage {
+#[template(path = "guests/program.html")]
+struct ProgramPage {
     page: Page,
     event_id: i64,
     late: String,
@@ -283,11 +283,11 @@ async fn look(
     Query(late): Query<Late>,
 ) -> Result<Response> {
     let snapshot = routes::snapshot(&app, id).await?;
-    let kept = store::programme(&mut *app.db.read().acquire().await?, id).await?;
+    let kept = store::program(&mut *app.db.read().acquire().await?, id).await?;
     let mut mistakes = Mistakes::default();
     let minutes = if late.late.trim().is_empty() { Ok(0) } else { form::number(&late.late, 0, MOST_LATE) };
     let minutes = mistakes.note("late", minutes);
-    let page = ProgrammePage {
+    let page = ProgramPage {
         page: routes::page(&app, &visit, &snapshot.event, "Program").await?,
         event_id: id,
         late: late.late,
@@ -304,7 +304,7 @@ async fn look(
 /// The form, with one field value per part.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
-struct ProgrammeForm {
+struct ProgramForm {
     begins: String,
     minutes: String,
     number: Vec<String>,
@@ -330,23 +330,23 @@ struct PartLine {
 }
 
 #[derive(Template)]
-#[template(path = "guests/programme_edit.html")]
+#[template(path = "guests/program_edit.html")]
 struct EditPage {
     page: Page,
     event_id: i64,
-    form: ProgrammeForm,
+    form: ProgramForm,
     mistakes: Mistakes,
 }
 
-impl ProgrammeForm {
-    fn of(programme: &Programme) -> Self {
+impl ProgramForm {
+    fn of(program: &Program) -> Self {
         let mut form = Self {
-            begins: programme.begins.to_string(),
-            minutes: programme.minutes.to_string(),
-            version: programme.version,
+            begins: program.begins.to_string(),
+            minutes: program.minutes.to_string(),
+            version: program.version,
             ..Self::default()
         };
-        let spare = ProgrammeItem {
+        let spare = ProgramItem {
             kind: Part::Words,
             title: String::new(),
             who: String::new(),
@@ -356,7 +356,7 @@ impl ProgrammeForm {
             priority: 3,
         };
         let spare = std::iter::repeat_n(&spare, SPARE);
-        for (number, item) in (1..).zip(programme.items.iter().chain(spare)) {
+        for (number, item) in (1..).zip(program.items.iter().chain(spare)) {
             form.number.push(if item.title.is_empty() { String::new() } else { number.to_string() });
             form.kind.push(item.kind.to_string());
             form.title.push(item.title.clone());
@@ -384,7 +384,7 @@ impl ProgrammeForm {
         (0..self.title.len()).map(line).collect()
     }
 
-    fn read(&self) -> Result<Programme, Mistakes> {
+    fn read(&self) -> Result<Program, Mistakes> {
         let mut mistakes = Mistakes::default();
         let begins = mistakes.note("begins", form::number(&self.begins, 1u32, 240));
         let whole = mistakes.note("minutes", form::number(&self.minutes, 1u32, 240));
@@ -408,7 +408,7 @@ impl ProgrammeForm {
             if let (Some(number), Some(kind), Some(who), Some(((gives, priority), (seconds, least)))) =
                 (number, kind, who, rest)
             {
-                items.push((number, ProgrammeItem { kind, title, who, seconds, gives, least, priority }));
+                items.push((number, ProgramItem { kind, title, who, seconds, gives, least, priority }));
             }
         }
         if items.is_empty() {
@@ -418,7 +418,7 @@ impl ProgrammeForm {
         match (begins, whole, mistakes.is_empty()) {
             (Some(begins), Some(minutes), true) => {
                 let items = items.into_iter().map(|(_, item)| item).collect();
-                Ok(Programme { begins, minutes, items, version: self.version })
+                Ok(Program { begins, minutes, items, version: self.version })
             }
             _ => Err(mistakes),
         }
@@ -427,11 +427,11 @@ impl ProgrammeForm {
 
 async fn edit(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
     routes::event(&app, id).await?;
-    let kept = store::programme(&mut *app.db.read().acquire().await?, id).await?;
-    show(&edit_page(&app, &visit, id, ProgrammeForm::of(&kept), Mistakes::default()).await?)
+    let kept = store::program(&mut *app.db.read().acquire().await?, id).await?;
+    show(&edit_page(&app, &visit, id, ProgramForm::of(&kept), Mistakes::default()).await?)
 }
 
-async fn edit_page(app: &App, visit: &Visit, id: i64, form: ProgrammeForm, mistakes: Mistakes) -> Result<EditPage> {
+async fn edit_page(app: &App, visit: &Visit, id: i64, form: ProgramForm, mistakes: Mistakes) -> Result<EditPage> {
     let event = routes::event(app, id).await?;
     Ok(EditPage { page: routes::page(app, visit, &event, "Edit the program").await?, event_id: id, form, mistakes })
 }
@@ -440,7 +440,7 @@ async fn save(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,
-    Form(form): Form<ProgrammeForm>,
+    Form(form): Form<ProgramForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let event = routes::event(&app, id).await?;
@@ -454,7 +454,7 @@ async fn save(
     let (actor, keep) = (visit.user.actor(), new.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            if !store::put_programme(tx, actor, id, &keep, now).await? {
+            if !store::put_program(tx, actor, id, &keep, now).await? {
                 return Ok(None);
             }
             Ok(Some(follow::refresh(tx, id, now).await?))
@@ -464,11 +464,11 @@ async fn save(
         let said = format!("Program saved.{}", asks::tell_next(outdated));
         return Ok(flash::redirect(&format!("/events/{id}/guests/program"), &said));
     }
-    let theirs = store::programme(&mut *app.db.read().acquire().await?, id).await?;
+    let theirs = store::program(&mut *app.db.read().acquire().await?, id).await?;
     let mut conflict = Conflict::new("Program", format!("/events/{id}/guests/program/edit"), theirs.version);
     conflict.field("begins", "Begins, minutes before ignition", &theirs.begins.to_string(), &form.begins);
     conflict.field("minutes", "Total minutes", &theirs.minutes.to_string(), &form.minutes);
-    let parts = |programme: &Programme| programme.snapshot()["parts"].as_str().unwrap_or_default().to_owned();
+    let parts = |program: &Program| program.snapshot()["parts"].as_str().unwrap_or_default().to_owned();
     conflict.compare("Parts", &parts(&theirs), &parts(&new));
     for line in form.lines() {
         let fields = [
