@@ -77,6 +77,7 @@ pub async fn prepare(data: &Path) -> (String, Vec<i64>) {
     app.clock.set(burnday::clock::Clock::System.now());
     support::set_up(&app).await;
     support::plan(&app).await;
+    support::long_ago(&app).await;
     let account = accounts::find_by_mail(app.db.read(), OFFICER).await.unwrap().unwrap();
     let now = app.clock.now();
     let link = app.db.write(move |tx| {

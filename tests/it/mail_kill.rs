@@ -72,6 +72,7 @@ async fn prepare(data: &Path, letters: usize) {
     let app = support::open(data, &[]).await;
     support::set_up(&app).await;
     support::plan(&app).await;
+    support::long_ago(&app).await;
     let now = Clock::System.now();
     let fill = app.db.write(move |tx| {
         Box::pin(async move {
