@@ -22,6 +22,8 @@ pub struct Unlisted {
     pub says: String,
     /// The note they added. May be empty.
     pub note: String,
+    /// May be empty.
+    pub phone: String,
 }
 
 /// The people who said yes, or that they are sending someone else, to a question of this
@@ -59,6 +61,7 @@ pub async fn unlisted(
             request_id: request.id,
             says: format!("{reply} “{}” ({day}, {})", request.question, answer.way.how()),
             note: answer.note.clone(),
+            phone: person.details.phone.clone(),
             name: person.details.name.clone(),
             office: person.details.office.clone(),
             organisation: person.details.organisation.clone(),

@@ -70,8 +70,8 @@ fn of_task(event_id: i64, outlook: &Outlook, place: usize) -> Option<(Harm, Late
     let (is_critical, held, _) = harm;
     let tasks = words::count(held, "later task", "later tasks");
     let (says, why) = match (is_critical, held) {
-        (true, 0) => ("It sets the date.".to_owned(), "critical path"),
-        (true, _) => (format!("It sets the date and holds up {tasks}."), "critical path"),
+        (true, 0) => ("It is on the critical path.".to_owned(), "critical path"),
+        (true, _) => (format!("It is on the critical path and holds up {tasks}."), "critical path"),
         (false, 0) => (String::new(), "late"),
         (false, _) => (format!("It holds up {tasks}."), "holds up"),
     };

@@ -1,8 +1,8 @@
 //! An event's plan with its dates, which every page needs.
 
-use super::{Task, TaskState, store};
+use super::{Task, TaskState, explain, store};
 use crate::calc::calendar::{Basis, Calendar};
-use crate::calc::plan::{self, Link, Plan, Progress, Row, Schedule};
+use crate::calc::plan::{self, Link, Plan, PlanStatus, Progress, Row, Schedule};
 use crate::closed_days;
 use crate::error::{Error, Result};
 use crate::events::Event;
@@ -49,6 +49,13 @@ impl Outlook {
     #[must_use]
     pub fn place(&self, id: i64) -> Option<usize> {
         self.place.get(&id).copied()
+    }
+
+    /// "2 working days overdue"; none unless the task is late.
+    #[must_use]
+    pub fn overdue(&self, id: i64) -> Option<String> {
+        let (task, row) = self.row(self.place(id)?);
+        (row.status == PlanStatus::Late).then(|| explain::overdue(self, task, row))
     }
 
     /// A task with its dates.

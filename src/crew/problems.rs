@@ -65,7 +65,7 @@ impl Trouble {
             Self::Maybe => "Said maybe",
             Self::NotAsked => "Not asked",
             Self::Declined => "Said no",
-            Self::Rule => "Doesn't count, because a rule would be broken",
+            Self::Rule => "Doesn't count",
         }
     }
 }

@@ -58,6 +58,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let mut unlisted = unlisted(&app, &snapshot, now).await?;
     for one in &mut unlisted {
         one.note = visit.user.shown(Private::Notes, &one.note);
+        one.phone = visit.user.shown(Private::Contact, &one.phone);
     }
     show(&Index { page, event_id: id, problems: snapshot.problems(), groups: views::groups(&snapshot), unlisted })
 }

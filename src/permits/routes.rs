@@ -5,7 +5,7 @@ use super::views::{self, Edit, Index, PermitPage, Print, Remove, Seen};
 use crate::accounts::{Officer, Role, SignedIn, User, Visit};
 use crate::calc::calendar::Calendar;
 use crate::closed_days;
-use crate::countdown::{self, Task};
+use crate::countdown::{self, Outlook, Task};
 use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -92,10 +92,11 @@ fn missing(records: &Records) -> usize {
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let records = Records::load(&app, id).await?;
+    let outlook = Outlook::load(&app, &records.event, records.now).await?;
     show(&Index {
         page: records.page(&app, &visit, "Permits and notices").await?,
         event_id: id,
-        groups: views::groups(&records.seen(), &records.permits),
+        groups: views::groups(&records.seen(), &outlook, &records.permits),
         missing: missing(&records),
     })
 }

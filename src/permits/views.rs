@@ -4,7 +4,7 @@ use super::form::{PermitForm, SendingForm};
 use crate::accounts::{Private, User};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::notice::{Counted, Heard};
-use crate::countdown::Task;
+use crate::countdown::{Outlook, Task};
 use crate::events::Event;
 use crate::permit_records::{Kind, Permit, Problem, Rule, deadline_says, heard_says, rule_says};
 use crate::web::fold::Fold;
@@ -54,6 +54,8 @@ pub(super) struct Line {
     pub stands: String,
     pub is_late: bool,
     pub sign: &'static str,
+    /// How late the task for it is, by the plan; empty if it isn't.
+    pub overdue: String,
 }
 
 pub(super) struct ProblemLine {
@@ -103,6 +105,7 @@ impl Line {
                 () if permit.names(seen.event.details.burn_on) => "waiting",
                 () => "todo",
             },
+            overdue: String::new(),
         }
     }
 }
@@ -119,7 +122,8 @@ pub(super) fn problem_lines(seen: &Seen<'_>, permit: &Permit, problems: &[Proble
 }
 
 /// All records by what there is to do, problems first.
-pub(super) fn groups(seen: &Seen<'_>, permits: &[Permit]) -> Vec<Group> {
+/// Records by what they need. One whose task is late needs attention, too.
+pub(super) fn groups(seen: &Seen<'_>, outlook: &Outlook, permits: &[Permit]) -> Vec<Group> {
     let mut groups = [
         ("Needs attention", "due", ""),
         ("Notice rule not known yet", "ask", crate::permit_records::ASK),
@@ -130,7 +134,11 @@ pub(super) fn groups(seen: &Seen<'_>, permits: &[Permit]) -> Vec<Group> {
     for permit in permits {
         let mut problems = seen.problems(permit);
         let asks = problems.contains(&Problem::AskRule);
+        let is_unsent = permit.details.granted_on.is_none() && !permit.names(seen.event.details.burn_on);
+        let open_task = permit.details.task_id.filter(|_| is_unsent);
+        let overdue = open_task.and_then(|task| outlook.overdue(task));
         let place = match () {
+            () if overdue.is_some() => 0,
             () if problems.iter().any(|problem| problem.is_pressing(seen.today)) => 0,
             () if asks => 1,
             () if permit.details.granted_on.is_some() => 3,
@@ -140,7 +148,12 @@ pub(super) fn groups(seen: &Seen<'_>, permits: &[Permit]) -> Vec<Group> {
             // The heading says it once for all of them.
             problems.retain(|problem| *problem != Problem::AskRule);
         }
-        groups[place].lines.push(Line::of(seen, permit, &problems));
+        let mut line = Line::of(seen, permit, &problems);
+        if let Some(overdue) = overdue {
+            line.sign = "late";
+            line.overdue = overdue;
+        }
+        groups[place].lines.push(line);
     }
     groups[0].lines.sort_by_key(|line| !line.is_late);
     groups.into_iter().filter(|group| !group.lines.is_empty()).collect()

@@ -630,3 +630,16 @@ fn notice_periods_of_older_stores_become_records() {
     assert_eq!(sql("select lead_days, lead_basis from task where id = 1"), "10|working\n");
     assert!(!dump(&path).contains("lead_notice"));
 }
+
+#[tokio::test]
+async fn a_permit_whose_task_is_late_needs_attention_until_it_is_sent() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let overdue = "section[data-group=due] a[href='/events/1/permits/1'] ~ [data-overdue]";
+    assert!(!olga.get("/events/1/permits").await.has(overdue), "it isn't late yet");
+    test.at(datetime!(2027-05-18 15:00 UTC));
+    let mut olga = test.olga().await;
+    assert!(olga.get("/events/1/permits").await.has(overdue));
+    send(&mut olga, BURN_PERMIT, "2027-05-18", &["2027-06-05", "2027-06-12"]).await;
+    assert!(!olga.get("/events/1/permits").await.has(overdue));
+}

@@ -60,7 +60,14 @@ impl Sum {
             by(self.by_hand, "override"),
             by(self.maybe, "people who said maybe"),
             by(self.waiting, "people who haven't answered yet"),
-            by(self.not_asked, "people who haven't been asked yet"),
+            by(
+                self.not_asked,
+                if self.not_asked == 1 {
+                    "someone who hasn't been asked yet"
+                } else {
+                    "people who haven't been asked yet"
+                },
+            ),
         ]
         .into_iter()
         .flatten()
