@@ -52,6 +52,7 @@ const NOT_PLAIN: &[(&str, &str)] = &[
     (r"\blog a word\b", "log a contact"),
     (r"\bnothing leaves the house\b", "email is off"),
     (r"\bfrom memory\b|\bknown from an excerpt\b", "the source, or common practice"),
+    (r"\b[ap]\.m\.\.", "one period"),
     (r"\bkept in mind\b|\bto mind\b", "instructions"),
     (r"\b(America|Europe|Africa|Asia|Pacific|Etc)/[A-Z]", "the zone's plain name"),
     (r"\b[245]\d\d[ -][245]\.\d{1,3}\.\d", "what the code means"),
