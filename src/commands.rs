@@ -285,7 +285,7 @@ async fn check(config: &Config) -> anyhow::Result<()> {
 /// Only the owner may read the data folder.
 fn check_modes(folder: &Path) -> anyhow::Result<Vec<String>> {
     let mut wrong = Vec::new();
-    let mut look = |path: &Path| -> anyhow::Result<()> {
+    let mut check = |path: &Path| -> anyhow::Result<()> {
         let mode =
             std::fs::metadata(path).with_context(|| format!("can't look at {}", path.display()))?.permissions().mode();
         if mode & 0o077 != 0 {
@@ -294,10 +294,10 @@ fn check_modes(folder: &Path) -> anyhow::Result<Vec<String>> {
         }
         Ok(())
     };
-    look(folder)?;
+    check(folder)?;
     let mut files = 0;
     for entry in std::fs::read_dir(folder)? {
-        look(&entry?.path())?;
+        check(&entry?.path())?;
         files += 1;
     }
     println!("folder        {} with {files} files", folder.display());

@@ -160,7 +160,7 @@ pub fn router(mut app: App) -> Router {
         .layer(from_fn(moved::lead))
         .layer(from_fn(flash::forget))
         .layer(from_fn(once::keys))
-        .layer(from_fn(guard::dress))
+        .layer(from_fn(guard::add_headers))
         .layer(from_fn(move |request: Request, next: Next| guard::headers(https, request, next)))
         .layer(CompressionLayer::new())
         .layer(PropagateRequestIdLayer::x_request_id())
@@ -180,11 +180,11 @@ fn bounded(routes: Router<App>, most: usize, patience: Duration) -> Router<App> 
 
 /// For a monitor: can pages be read, can changes be saved, and does email go out?
 async fn health(State(app): State<App>) -> Result<Response> {
-    let look = async {
+    let probe = async {
         app.db.probe().await?;
         app.mailer.unwell(&app, app.clock.now()).await
     };
-    let (status, store, mail) = match tokio::time::timeout(Duration::from_secs(5), look).await {
+    let (status, store, mail) = match tokio::time::timeout(Duration::from_secs(5), probe).await {
         Ok(Ok(None)) if app.db.trouble() == Some(Trouble::Low) => {
             (StatusCode::SERVICE_UNAVAILABLE, "almost full", "ok".to_owned())
         }

@@ -70,10 +70,10 @@ fn of_task(event_id: i64, outlook: &Outlook, place: usize) -> Option<(Harm, Late
     let (is_critical, held, _) = harm;
     let tasks = words::count(held, "later task", "later tasks");
     let (says, why) = match (is_critical, held) {
-        (true, 0) => ("It is on the critical path.".to_owned(), "critical path"),
-        (true, _) => (format!("It is on the critical path and holds up {tasks}."), "critical path"),
+        (true, 0) => ("On the critical path.".to_owned(), "critical path"),
+        (true, _) => (format!("On the critical path: {tasks} can't start until it is done."), "critical path"),
         (false, 0) => (String::new(), "late"),
-        (false, _) => (format!("It holds up {tasks}."), "holds up"),
+        (false, _) => (format!("{tasks} can't start until it is done."), "holds up"),
     };
     let late = Late {
         title: task.draft.title.clone(),

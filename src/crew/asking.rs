@@ -32,7 +32,7 @@ use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/crew/ask", get(look).merge(post(ask)))
+    Router::new().route("/events/{id}/crew/ask", get(show_page).merge(post(ask)))
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -150,7 +150,7 @@ struct Wanted {
     person: Option<i64>,
 }
 
-async fn look(
+async fn show_page(
     State(app): State<App>,
     CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,

@@ -33,7 +33,7 @@ const LINK_LASTS: Duration = Duration::days(30);
 
 /// For anyone with a link.
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/call-sheet/{secret}", get(look).merge(post(press)))
+    Router::new().route("/call-sheet/{secret}", get(show_page).merge(post(press)))
 }
 
 #[derive(Template)]
@@ -137,7 +137,7 @@ fn private(page: Result<Response>) -> Result<Response> {
     Ok(([(header::REFERRER_POLICY, "no-referrer")], page?).into_response())
 }
 
-async fn look(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
+async fn show_page(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
         Ok(opened) => {
             let sender = Sender::named(app.db.read(), None).await?;

@@ -44,7 +44,7 @@ const COUNTS: [(&str, &str, Answer); 3] = [
 ];
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/crew/proposal", get(look).merge(post(take_over)))
+    Router::new().route("/events/{id}/crew/proposal", get(show_page).merge(post(take_over)))
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -109,7 +109,7 @@ struct ProposalPage {
     fingerprint: String,
 }
 
-async fn look(
+async fn show_page(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
     Path(id): Path<i64>,

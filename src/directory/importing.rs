@@ -121,7 +121,7 @@ async fn index(
     let Some(import) = store::waiting(app.db.read(), which.file, visit.user.account_id).await? else {
         return Ok(flash::redirect(PATH, "That file is no longer here. Choose it again."));
     };
-    match look(&app, &import, now).await? {
+    match check_file(&app, &import, now).await? {
         Ok(checked) => {
             let known = known(&app, &checked.people).await?.len();
             let waiting = waiting(&import, checked, known);
@@ -174,7 +174,7 @@ fn waiting(import: &Import, checked: Checked, known: usize) -> Waiting {
 }
 
 /// Reads a waiting file, off the threads that serve pages.
-async fn look(app: &App, import: &Import, now: OffsetDateTime) -> Result<Result<Checked, String>> {
+async fn check_file(app: &App, import: &Import, now: OffsetDateTime) -> Result<Result<Checked, String>> {
     let gone = || Err("That file is no longer here. Files are deleted after an hour. Choose it again.".to_owned());
     if now - import.created_at > files::WAITS {
         files::remove(app, &import.key).await;
@@ -302,7 +302,7 @@ async fn keep(
     }
     // What was chosen is saved with the people who are imported, or alone if none are.
     let next = if form.act == "keep" {
-        match look(&app, &import, now).await? {
+        match check_file(&app, &import, now).await? {
             Ok(checked) if checked.is_fine() => {
                 let mut people = checked.people;
                 if form.known == "out" {

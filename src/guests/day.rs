@@ -27,7 +27,7 @@ use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/burn-day/guests", get(look))
+        .route("/events/{id}/burn-day/guests", get(show_page))
         .route("/events/{id}/guests/{guest}/here", post(here))
         .route("/events/{id}/guests/{guest}/deputy", post(deputy))
 }
@@ -116,7 +116,7 @@ fn day_page(
     }
 }
 
-async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+async fn show_page(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
     let page = routes::page(&app, &visit, &snapshot.event, "Guest check-in").await?;

@@ -32,7 +32,7 @@ use sqlx::SqliteConnection;
 use time::{Date, Duration, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/guests/invite", get(look).merge(post(invite)))
+    Router::new().route("/events/{id}/guests/invite", get(show_page).merge(post(invite)))
 }
 
 /// Invitations due within this time are checked to begin with.
@@ -155,7 +155,7 @@ struct Wanted {
     guest: Option<i64>,
 }
 
-async fn look(
+async fn show_page(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(id): Path<i64>,

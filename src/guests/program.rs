@@ -26,7 +26,7 @@ use std::time::Duration;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/guests/program", get(look))
+        .route("/events/{id}/guests/program", get(show_page))
         .route("/events/{id}/guests/program/edit", get(edit).merge(post(save)))
 }
 
@@ -276,7 +276,7 @@ struct Late {
     late: String,
 }
 
-async fn look(
+async fn show_page(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
     Path(id): Path<i64>,

@@ -29,7 +29,7 @@ use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/loans/{loan}/ask", get(look).merge(post(send)))
+    Router::new().route("/events/{id}/loans/{loan}/ask", get(show_page).merge(post(send)))
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -186,7 +186,7 @@ impl AskContext {
     }
 }
 
-async fn look(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
+async fn show_page(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
     let context = AskContext::of(&app, &visit, ids).await?;
     let closings = countdown::closings(app.clone(), context.snapshot.event.clone(), context.now).await?;
     let form = AskForm::usual((&context.snapshot, &context.loan), &closings, context.now);

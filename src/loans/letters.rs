@@ -30,7 +30,7 @@ const TRIED_FOR: Duration = Duration::days(7);
 pub(super) const ABOUT: [&str; 2] = ["its return", "its condition"];
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/loans/{loan}/letter", get(look).merge(post(send)))
+    Router::new().route("/events/{id}/loans/{loan}/letter", get(show_page).merge(post(send)))
 }
 
 /// "sports clock, serial number MS-0412".
@@ -279,7 +279,7 @@ struct Wanted {
     about: String,
 }
 
-async fn look(
+async fn show_page(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(ids): Path<(i64, i64)>,

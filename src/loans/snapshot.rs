@@ -1,7 +1,7 @@
 //! Everything borrowed for an event and the status of each loan, worked out anew each
 //! time from its steps, what was agreed, and the replies.
 
-use super::clash::{Meet, Window, meets};
+use super::clash::{Clash, Window, clashes};
 use super::condition::{Difference, Means, differences};
 use super::{Agreed, Free, Loan, Span, Step, date_name, store};
 use crate::asks::{self, Request, Said};
@@ -291,7 +291,7 @@ impl LoanSnapshot {
                 all.push(Problem { days: Some((on, on)), lacks_backup, ..problem(kind, short, beneath) });
             }
         }
-        all.extend(self.meets(loan).into_iter().map(|(elsewhere, meet)| {
+        all.extend(self.clashes(loan).into_iter().map(|(elsewhere, meet)| {
             let short = "needed by two events on the same days".to_owned();
             let days = Some((meet.from_on, meet.until_on));
             Problem { days, ..problem(Wrong::Twice, short, self.meeting_says(elsewhere, &meet)) }
@@ -304,14 +304,14 @@ impl LoanSnapshot {
         all
     }
 
-    fn meets(&self, loan: &Loan) -> Vec<(&Elsewhere, Meet)> {
+    fn clashes(&self, loan: &Loan) -> Vec<(&Elsewhere, Clash)> {
         let ours = windows(&self.event, loan, self.request(loan));
         let same = self.elsewhere.iter().filter(|elsewhere| elsewhere.loan_id == loan.id);
         // One line for each event: the likeliest conflict.
-        same.filter_map(|elsewhere| Some((elsewhere, meets(&ours, &elsewhere.windows).into_iter().next()?))).collect()
+        same.filter_map(|elsewhere| Some((elsewhere, clashes(&ours, &elsewhere.windows).into_iter().next()?))).collect()
     }
 
-    fn meeting_says(&self, elsewhere: &Elsewhere, meet: &Meet) -> String {
+    fn meeting_says(&self, elsewhere: &Elsewhere, meet: &Clash) -> String {
         let day = |on| Reader::App.near_day(on, self.today);
         let days = if meet.from_on == meet.until_on {
             format!("on {}", day(meet.from_on))

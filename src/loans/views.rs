@@ -485,7 +485,7 @@ impl LoanPage {
         self.can.iter().any(|step| step.is_dated())
     }
 
-    fn mains(&self, next: Next) -> bool {
+    fn is_main(&self, next: Next) -> bool {
         self.next == next
     }
 }

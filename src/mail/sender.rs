@@ -475,11 +475,11 @@ async fn hand_over(app: &App, run: &str, session: &mut Option<Session>, mail: &M
     };
     let stop = mailer.stop.subscribe();
     let (id, run) = (mail.id, run.to_owned());
-    let look = || async {
+    let check = || async {
         let now = app.clock.now();
         app.db.write(move |tx| Box::pin(async move { outbox::check_before_sending(tx, id, &run, now).await })).await
     };
-    mailer.transport.deliver(session, (id, &built), &mailer.pace.patience, &stop, look).await
+    mailer.transport.deliver(session, (id, &built), &mailer.pace.patience, &stop, check).await
 }
 
 /// Writes down what became of a message.

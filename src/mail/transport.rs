@@ -129,8 +129,8 @@ impl Relay {
         let url = Url::parse(address).map_err(|error| anyhow!("--mail-url can't be read: {error}"))?;
         let host = url.host_str().filter(|host| !host.is_empty()).context("--mail-url has no host name")?;
         let host = host.trim_start_matches('[').trim_end_matches(']').to_owned();
-        let wish = url.query_pairs().find(|(name, _)| name == "tls").map(|(_, value)| value.into_owned());
-        let tls = match (url.scheme(), wish.as_deref()) {
+        let tls_mode = url.query_pairs().find(|(name, _)| name == "tls").map(|(_, value)| value.into_owned());
+        let tls = match (url.scheme(), tls_mode.as_deref()) {
             ("smtps", None | Some("wrapped")) => Tls::Wrapped,
             ("smtp", None | Some("required")) => Tls::Required,
             ("smtp", Some("opportunistic")) => Tls::Opportunistic,
@@ -382,17 +382,17 @@ impl Transport {
         (id, message): (i64, &Built),
         patience: &Patience,
         stop: &watch::Receiver<bool>,
-        look: impl FnOnce() -> F,
+        check: impl FnOnce() -> F,
     ) -> Result<Outcome> {
         match self {
-            Self::Folder(folder) => match look().await? {
+            Self::Folder(folder) => match check().await? {
                 PreSendCheck::Go => {
                     let (folder, bytes) = (folder.clone(), message.bytes.clone());
                     Ok(tokio::task::spawn_blocking(move || keep(&folder, id, &bytes)).await?)
                 }
                 other => Ok(Outcome::Stopped(other)),
             },
-            Self::Relay(relay) => relay.deliver(session, message, patience, stop, look).await,
+            Self::Relay(relay) => relay.deliver(session, message, patience, stop, check).await,
         }
     }
 }
@@ -428,7 +428,7 @@ impl Relay {
         message: &Built,
         patience: &Patience,
         stop: &watch::Receiver<bool>,
-        look: impl FnOnce() -> F,
+        check: impl FnOnce() -> F,
     ) -> Result<Outcome> {
         // On the heap, since a conversation with TLS is large.
         let begin = Box::pin(self.begin(session.take(), message, patience));
@@ -448,7 +448,7 @@ impl Relay {
             self.put_back(session, open, &outcome, patience).await;
             return Ok(outcome);
         }
-        let checked = look().await?;
+        let checked = check().await?;
         if checked != PreSendCheck::Go {
             let outcome = Outcome::Stopped(checked);
             self.put_back(session, open, &outcome, patience).await;

@@ -60,13 +60,13 @@ fn write(path: &Path, bytes: &[u8], now: OffsetDateTime) -> Result<()> {
 }
 
 /// The photo saved under a digest.
-pub(super) async fn look(data: &Path, digest: &str, now: OffsetDateTime) -> Option<Taken> {
+pub(super) async fn find(data: &Path, digest: &str, now: OffsetDateTime) -> Option<Taken> {
     let is_digest = digest.len() == 64 && digest.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
     if !is_digest {
         return None;
     }
     let (path, digest) = (path(data, digest, Size::Large), digest.to_owned());
-    let look = move || {
+    let find = move || {
         // As if it had just arrived, so that it isn't swept away in the meantime.
         let file = OpenOptions::new().append(true).open(&path).ok()?;
         file.set_modified(now.into()).ok()?;
@@ -74,7 +74,7 @@ pub(super) async fn look(data: &Path, digest: &str, now: OffsetDateTime) -> Opti
         let (width, height) = ImageReader::open(&path).ok()?.into_dimensions().ok()?;
         Some(Taken { digest, width, height, bytes })
     };
-    tokio::task::spawn_blocking(look).await.ok()?
+    tokio::task::spawn_blocking(find).await.ok()?
 }
 
 /// Copies all complete files into another data folder and returns the number of photos.

@@ -89,5 +89,5 @@ async fn take_in(app: &App, incoming: Incoming) -> Result<std::result::Result<Ta
 
 /// A photo that was saved with a form that came back with a mistake, or `None` if it is gone.
 pub async fn again(app: &App, digest: &str) -> Option<Taken> {
-    files::look(&app.config.data, digest, app.clock.now()).await
+    files::find(&app.config.data, digest, app.clock.now()).await
 }

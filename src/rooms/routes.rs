@@ -65,7 +65,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         parts: snapshot.verdict(Kind::Part),
         uncounted: snapshot.uncounted(),
         built: snapshot.built(),
-        undecided: snapshot.undecided(),
+        undecided: snapshot.undecided_items(),
     })
 }
 

@@ -142,7 +142,14 @@ impl RoomSnapshot {
     }
 
     pub fn undecided(&self) -> usize {
-        self.warnings().iter().filter(|warning| self.ruling(warning).is_none()).count()
+        self.undecided_items().len()
+    }
+
+    /// The type of item of each warning without a decision.
+    pub fn undecided_items(&self) -> Vec<String> {
+        let warnings = self.warnings();
+        let open = warnings.iter().filter(|warning| self.ruling(warning).is_none());
+        open.filter_map(|warning| Some(warning.things.first()?.draft.what.clone())).collect()
     }
 
     /// Was it fair? In a sentence to say aloud.

@@ -35,7 +35,7 @@ use std::fmt::Write;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/rooms/shopping", get(look).merge(post(ask)))
+    Router::new().route("/events/{id}/rooms/shopping", get(show_page).merge(post(ask)))
 }
 
 /// Something a room still needs.
@@ -219,7 +219,7 @@ async fn candidates(app: &App, snapshot: &RoomSnapshot) -> Result<Vec<Giver>> {
 
 const WORDS: &str = "Items don't have to be new, but the two rooms must match. We will pick them up.";
 
-async fn look(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+async fn show_page(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
     let form = AskForm { words: WORDS.to_owned(), ..AskForm::default() };

@@ -168,7 +168,8 @@ pub(super) struct Index {
     pub parts: Verdict,
     pub uncounted: usize,
     pub built: String,
-    pub undecided: usize,
+    /// The types of items.
+    pub undecided: Vec<String>,
 }
 
 /// "5% of the larger size or 2.5 cm (1 in), whichever is more".

@@ -145,7 +145,7 @@ pub fn refuse_elsewhere() -> Response {
 }
 
 /// Turns the plain text that a layer responds with into a page.
-pub async fn dress(request: Request, next: Next) -> Response {
+pub async fn add_headers(request: Request, next: Next) -> Response {
     let response = next.run(request).await;
     let status = response.status();
     let is_page = response

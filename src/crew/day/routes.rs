@@ -29,7 +29,7 @@ const MOST_PEOPLE: i64 = 20;
 
 pub(in crate::crew) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/burn-day/crew", get(look))
+        .route("/events/{id}/burn-day/crew", get(show_page))
         .route("/events/{id}/burn-day/crew/{person}/in", post(come_in))
         .route("/events/{id}/burn-day/crew/{person}/out", post(go_out))
         .route("/events/{id}/crew/times/{attendance}", get(ask_times).merge(post(put_right)))
@@ -71,7 +71,7 @@ struct LookFor {
     words: String,
 }
 
-async fn look(
+async fn show_page(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
     Path(id): Path<i64>,

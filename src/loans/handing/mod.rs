@@ -78,14 +78,14 @@ fn refused(loan: &Loan, is_return: bool) -> Option<Refused> {
 }
 
 async fn hand_over(state: State<App>, visit: Worker, path: Path<(i64, i64)>) -> Result<Response> {
-    look(state, visit, path, false).await
+    show_page(state, visit, path, false).await
 }
 
 async fn give_back(state: State<App>, visit: Worker, path: Path<(i64, i64)>) -> Result<Response> {
-    look(state, visit, path, true).await
+    show_page(state, visit, path, true).await
 }
 
-async fn look(
+async fn show_page(
     State(app): State<App>,
     Worker(visit): Worker,
     Path((id, loan)): Path<(i64, i64)>,
