@@ -3,12 +3,15 @@
 document.addEventListener("htmx:afterSettle", () => {
   const said = document.getElementById("said");
   if (said) said.focus({ preventScroll: true });
+  beginNearToday();
 });
 // On a phone the timeline doesn't fit, so it begins shortly before today.
-for (const ruler of document.querySelectorAll(".ruler")) {
-  const today = ruler.querySelector(".today");
-  if (today) ruler.scrollLeft = today.getBoundingClientRect().left - ruler.getBoundingClientRect().left - 60;
+function beginNearToday() {
+  const ruler = document.querySelector(".ruler");
+  const today = ruler?.querySelector(".today");
+  if (today) ruler.scrollLeft += today.getBoundingClientRect().left - ruler.getBoundingClientRect().left - 60;
 }
+beginNearToday();
 // Copies a text, or selects it for the reader to copy where the browser doesn't let a
 // page do that.
 for (const button of document.querySelectorAll("[data-copy]")) {

@@ -71,6 +71,24 @@ async fn plan(browser: &Browser) -> Date {
     earliest
 }
 
+/// On a phone the timeline is wider than the page and begins shortly before today, also
+/// after a press has replaced the page's content.
+#[tokio::test]
+async fn the_timeline_begins_near_today_on_a_phone() {
+    let server = Server::demo(PROGRAM);
+    let browser = Browser::start(Scripts::On).await;
+    browser.resize(390, 844).await;
+    browser.enter(server.link("education officer")).await;
+    browser.shows(".ruler .today").await;
+    let place = "const ruler = document.querySelector('.ruler').getBoundingClientRect();
+        return document.querySelector('.ruler .today').getBoundingClientRect().left - ruler.left;";
+    let today = async || browser.client.execute(place, Vec::new()).await.unwrap().as_f64().unwrap();
+    assert!((0.0..120.0).contains(&today().await), "{}", today().await);
+    browser.send("state", "done").await;
+    browser.shows("#said").await;
+    assert!((0.0..120.0).contains(&today().await), "{}", today().await);
+}
+
 /// Marks a task as done on the Countdown, undoes it, and marks it again: in place where
 /// scripts run, otherwise with a new page.
 async fn press_done(browser: &Browser, server: &Server, scripts: Scripts) {

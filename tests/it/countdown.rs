@@ -553,6 +553,9 @@ async fn the_late_thing_that_does_the_most_harm_comes_first_by_name() {
     // A gift has been late for longer, and nothing in the plan waits for it.
     let gift = format!("/events/1/guests/gifts/{gift}");
     assert_eq!(page.attributes("#worst .d a", "href"), std::slice::from_ref(&gift));
+    // The list of what to do has the same order.
+    let listed = page.attributes(".now .press .t a", "href");
+    assert_eq!(listed[..2], [format!("/events/1/tasks/{goal}"), gift.clone()]);
     press(&mut olga, goal, "done").await;
     let page = olga.get("/events/1").await;
     assert_eq!(page.attributes("#worst b a", "href"), [gift]);
