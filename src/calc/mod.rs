@@ -5,6 +5,7 @@ pub mod calendar;
 pub mod coverage;
 pub mod dates_in_text;
 pub mod duties;
+pub mod fire;
 pub mod homes;
 pub mod notice;
 pub mod offices;

@@ -113,6 +113,9 @@ pub struct CountdownItems {
     pub ready: Vec<Ready>,
     pub due: Vec<Due>,
     pub needs: Vec<Need>,
+    /// What the place's own page lists as wrong, whenever it must be settled: the address
+    /// of each, as the countdown gives it too.
+    pub problems: Vec<String>,
 }
 
 /// Something that one task needs.
@@ -222,6 +225,8 @@ pub(super) struct AllItems {
     /// Soonest first.
     pub due: Vec<DueLine>,
     pub needs: Vec<Need>,
+    /// What the places list as wrong: the address of each.
+    pub problems: Vec<String>,
     /// How many people to call about a question.
     pub calls: usize,
 }
@@ -259,7 +264,8 @@ impl Places {
         Self { lists: lists.into(), ledgers, latest: Latest::default() }
     }
 
-    /// What needs someone today, for the bar.
+    /// What needs someone, for the bar: what is late or due today, and what the places' own
+    /// pages list as wrong.
     #[must_use]
     pub fn needs(&self) -> Needs {
         let places = self.clone();
@@ -269,8 +275,10 @@ impl Places {
                 let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
                 let (items, today) = (places.items(&app, &event, now).await?, event.today(now));
                 let due = items.due.iter().map(|line| &line.due).filter(|due| due.on <= today);
+                let due = due.filter(|due| !items.problems.iter().any(|problem| is_at_or_below(problem, &due.href)));
                 let call = format!("{}/replies#calls", event.href());
-                Ok(due.map(|due| due.href.clone()).chain(vec![call; items.calls]).collect())
+                let hrefs = due.map(|due| &due.href).chain(&items.problems).chain(vec![&call; items.calls]);
+                Ok(hrefs.cloned().collect())
             })
         })
     }
@@ -293,6 +301,7 @@ impl Places {
             let strand = items.strand;
             all.ready.extend(items.ready);
             all.needs.extend(items.needs);
+            all.problems.extend(items.problems);
             all.due.extend(items.due.into_iter().map(|due| line(due, strand, &holders)));
         }
         let ledger = self.ledgers.of(app, event.id).await?;
@@ -315,6 +324,11 @@ impl Places {
         all.due.sort_by(|a, b| (a.due.on, &a.due.title).cmp(&(b.due.on, &b.due.title)));
         Ok(all)
     }
+}
+
+/// What leads to a problem, or to the page that lists it, is about that problem.
+fn is_at_or_below(problem: &str, href: &str) -> bool {
+    problem.strip_prefix(href).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
 }
 
 fn line(due: Due, strand: Option<Strand>, holders: &[Holder]) -> DueLine {

@@ -1,5 +1,7 @@
 //! What the countdown shows about the crew, and how a new burn day affects it.
 
+use super::posts::Post;
+use super::problems::Problem;
 use super::snapshot::{CrewSnapshot, ReplyStatus, Seats};
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, OnRainDate, Owner, Ready, Strand};
 use crate::error::Result;
@@ -47,8 +49,9 @@ fn items(snapshot: &CrewSnapshot, today: Date) -> CountdownItems {
     });
     let Seats { filled: done, waiting, open } = snapshot.all_seats(on);
     let ready = Ready { name: "Crew", href, done, waiting, open, what: "positions filled", rain };
-    let mut due = Vec::new();
+    let (mut due, mut problems) = (Vec::new(), Vec::new());
     if today <= on {
+        problems.extend(wrong(snapshot));
         due.extend(refusals(snapshot, today));
         due.extend(to_ask(snapshot));
         due.extend(silent(snapshot));
@@ -57,7 +60,17 @@ fn items(snapshot: &CrewSnapshot, today: Date) -> CountdownItems {
         due.retain(|one| one.on <= today + AHEAD);
         due.extend(snapshot.dates().filter_map(|day| gaps(snapshot, day)).filter(|gap| gap.on <= today + FAR_AHEAD));
     }
-    CountdownItems { strand: Some(Strand::Crew), ready: vec![ready], due, ..CountdownItems::default() }
+    CountdownItems { strand: Some(Strand::Crew), ready: vec![ready], due, problems, ..CountdownItems::default() }
+}
+
+/// The positions that are open on a date, or held by someone who doesn't count.
+fn wrong(snapshot: &CrewSnapshot) -> impl Iterator<Item = String> {
+    let is_wrong = |post: &&Post| {
+        let problems = Problem::of(snapshot, post, true);
+        problems.contains(&Problem::Open) || problems.contains(&Problem::Rule)
+    };
+    let href = |post: &Post| format!("/events/{}/crew/positions/{}", snapshot.event.id, post.id);
+    snapshot.posts.iter().filter(is_wrong).map(href)
 }
 
 fn before(snapshot: &CrewSnapshot, days: i64) -> Date {

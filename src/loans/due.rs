@@ -1,7 +1,7 @@
 //! What the countdown shows about loans, and what a new burn day does to them.
 
 use super::snapshot::{LoanSnapshot, Wrong};
-use super::{Free, Loan, Step};
+use super::{Free, Loan, Step, routes};
 use crate::countdown::{Call, CountdownItems, Due, ForTask, MoveLine, Need, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -30,7 +30,12 @@ pub fn countdown_items(
     Box::pin(async move {
         let snapshot = LoanSnapshot::of_event(&app, event, now).await?;
         let hour = snapshot.event.details.zone.wall(now).time();
-        Ok(items(&snapshot, hour))
+        let mut items = items(&snapshot, hour);
+        if snapshot.today <= snapshot.event.details.burn_on {
+            let unlisted = routes::unlisted(&app, &snapshot, now).await?;
+            items.problems.extend(unlisted.iter().map(|_| format!("/events/{}/loans", snapshot.event.id)));
+        }
+        Ok(items)
     })
 }
 
@@ -47,8 +52,9 @@ fn items(snapshot: &LoanSnapshot, hour: Time) -> CountdownItems {
         what: "loans confirmed",
         rain: None,
     };
-    let mut due = Vec::new();
+    let (mut due, mut wrong) = (Vec::new(), Vec::new());
     if snapshot.today <= snapshot.event.details.burn_on {
+        wrong.extend(snapshot.problems().into_iter().map(|problem| problem.href));
         due.extend(problems(snapshot));
         due.extend(snapshot.loans.iter().filter_map(|loan| fetch(snapshot, loan)));
     }
@@ -56,7 +62,7 @@ fn items(snapshot: &LoanSnapshot, hour: Time) -> CountdownItems {
     due.extend(snapshot.loans.iter().filter_map(|loan| write_about(snapshot, loan)));
     let ready = if snapshot.loans.is_empty() { Vec::new() } else { vec![ready] };
     let needs = snapshot.loans.iter().filter_map(|loan| need(snapshot, loan)).collect();
-    CountdownItems { strand: Some(Strand::Loans), ready, due, needs }
+    CountdownItems { strand: Some(Strand::Loans), ready, due, needs, problems: wrong }
 }
 
 /// A loan that a task needs.

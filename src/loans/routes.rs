@@ -64,7 +64,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 }
 
 /// People who said yes to lending something that is on no loan here.
-async fn unlisted(app: &App, snapshot: &LoanSnapshot, now: OffsetDateTime) -> Result<Vec<Unlisted>> {
+pub(super) async fn unlisted(app: &App, snapshot: &LoanSnapshot, now: OffsetDateTime) -> Result<Vec<Unlisted>> {
     let is_listed = |request: &asks::Request| snapshot.loans.iter().any(|loan| loan.request_id == Some(request.id));
     asks::unlisted(&mut *app.db.read().acquire().await?, &snapshot.event, asks::Kind::Loan, is_listed, now).await
 }

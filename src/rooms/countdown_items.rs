@@ -38,9 +38,17 @@ pub fn countdown_items(
             what: "items in both rooms",
             rain: None,
         };
+        let mut problems = vec![format!("{href}/shopping"); open];
+        problems.extend(vec![format!("{href}/warnings"); snapshot.undecided()]);
         let mut due = orphans(&snapshot, &href, event.today(now));
         due.extend(undecided(&snapshot, &href));
-        Ok(CountdownItems { strand: Some(Strand::Rooms), ready: vec![ready], due, ..CountdownItems::default() })
+        Ok(CountdownItems {
+            strand: Some(Strand::Rooms),
+            ready: vec![ready],
+            due,
+            problems,
+            ..CountdownItems::default()
+        })
     })
 }
 

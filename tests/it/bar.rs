@@ -2,10 +2,10 @@
 
 use crate::pages::addresses;
 use crate::support::post::letter;
-use crate::support::{Browser, TestApp};
+use crate::support::{Browser, NOW, TestApp};
 use burnday::accounts::Role;
-use burnday::asks;
 use burnday::mail::Letter;
+use burnday::{asks, demo};
 use std::collections::BTreeSet;
 
 /// Pages of the department as a whole stand beside the places.
@@ -74,6 +74,38 @@ async fn a_place_counts_what_needs_someone_until_it_is_done() {
     for path in ["/people", "/events/1", "/settings"] {
         assert_eq!(messages(&olga.get(path).await), ["2"], "{path}");
     }
+}
+
+#[tokio::test]
+async fn a_place_counts_what_its_own_page_lists_as_wrong() {
+    let test = TestApp::empty().await;
+    let links = demo::fill(&test.app, NOW).await.unwrap();
+    let mut priya = test.stranger();
+    priya.post(&format!("/enter/{}", links[0].1.reveal()), &[]).await;
+    for (place, wrong) in [
+        ("crew", "[data-problems~=open], [data-problems~=rule]"),
+        ("loans", "[data-problem], [data-unlisted]"),
+        ("rooms", "[data-orphan]"),
+    ] {
+        let page = priya.get(&format!("/events/1/{place}")).await;
+        let undecided = page.attributes("[data-undecided]", "data-undecided");
+        let undecided = undecided.iter().map(|count| count.parse::<usize>().unwrap()).sum::<usize>();
+        let listed = page.count(wrong) + undecided;
+        assert!(listed > 0, "{place}");
+        let count = page.attributes(&format!(".places a[href$=\"/{place}\"]"), "data-count");
+        // What is due today comes on top, where it is about something else.
+        let [count] = count.as_slice() else { panic!("{place}: {count:?}") };
+        assert!((listed..listed + 5).contains(&count.parse().unwrap()), "{place}: {count} for {listed}");
+    }
+}
+
+#[tokio::test]
+async fn an_item_in_one_room_only_is_counted_until_the_other_room_has_it() {
+    let test = TestApp::asked().await;
+    let mut olga = test.olga().await;
+    assert_eq!(olga.get("/people").await.attributes(".places a[href$=\"/rooms\"]", "data-count"), ["1"]);
+    assert_eq!(olga.post("/events/1/rooms/items/1/copy", &[]).await.status, 303);
+    assert!(!olga.get("/people").await.has(".places a[href$=\"/rooms\"][data-count]"));
 }
 
 #[tokio::test]

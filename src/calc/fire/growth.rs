@@ -1,0 +1,277 @@
+//! Heat release over time: a t² fire, or several items, each lit by the one before.
+//!
+//! The growth classes are those of NFPA 204 and NFPA 72: a fire of a class reaches 1055 kW
+//! (1000 Btu/s) at the time of the class. The formula is in the manual of NIST's empirical
+//! correlations.
+
+use super::sampling::Range;
+
+/// How fast a t² fire grows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Growth {
+    Slow,
+    Medium,
+    Fast,
+    UltraFast,
+}
+
+/// The heat release that defines the classes: 1000 Btu/s in kilowatts.
+const REFERENCE: f64 = 1055.0;
+
+impl Growth {
+    /// Seconds until the fire reaches 1055 kW.
+    #[must_use]
+    pub fn time(self) -> f64 {
+        match self {
+            Self::Slow => 600.0,
+            Self::Medium => 300.0,
+            Self::Fast => 150.0,
+            Self::UltraFast => 75.0,
+        }
+    }
+
+    /// The coefficient α of Q = αt², kW/s².
+    ///
+    /// ```
+    /// use burnday::calc::fire::growth::Growth;
+    ///
+    /// assert!((Growth::Fast.alpha() - 0.046_889).abs() < 1e-6);
+    /// ```
+    #[must_use]
+    pub fn alpha(self) -> f64 {
+        REFERENCE / (self.time() * self.time())
+    }
+}
+
+/// Heat release of a t² fire after a time, kW.
+#[must_use]
+pub fn squared(alpha: f64, time: f64) -> f64 {
+    alpha * time.max(0.0).powi(2)
+}
+
+/// Energy that a t² fire has released by a time, kJ.
+#[must_use]
+pub fn squared_energy(alpha: f64, time: f64) -> f64 {
+    alpha * time.max(0.0).powi(3) / 3.0
+}
+
+/// When a t² fire reaches a heat release, s.
+#[must_use]
+pub fn squared_time(alpha: f64, heat: f64) -> f64 {
+    (heat / alpha).sqrt()
+}
+
+/// How an item burns from the moment it is lit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Shape<T> {
+    /// Rises evenly to its peak, holds it, and goes out evenly: paper in a basket.
+    Steady { peak: T, rise: T, hold: T, decay: T },
+    /// Rises with the square of time, and goes out evenly: a curtain.
+    Flash { peak: T, rise: T, decay: T },
+    /// α·t² up to a peak that it then holds: upholstery. No decay: by then the room has
+    /// flashed over or someone puts it out.
+    Squared { peak: T, alpha: T },
+}
+
+impl<T: Copy> Shape<T> {
+    /// The same shape with other numbers; its peak is asked for first.
+    pub fn map<U>(self, mut to: impl FnMut(T) -> U) -> Shape<U> {
+        match self {
+            Self::Steady { peak, rise, hold, decay } => {
+                Shape::Steady { peak: to(peak), rise: to(rise), hold: to(hold), decay: to(decay) }
+            }
+            Self::Flash { peak, rise, decay } => Shape::Flash { peak: to(peak), rise: to(rise), decay: to(decay) },
+            Self::Squared { peak, alpha } => Shape::Squared { peak: to(peak), alpha: to(alpha) },
+        }
+    }
+
+    /// The most heat it gives off, kW.
+    pub fn peak(self) -> T {
+        let (Self::Steady { peak, .. } | Self::Flash { peak, .. } | Self::Squared { peak, .. }) = self;
+        peak
+    }
+}
+
+impl Shape<f64> {
+    /// Heat release this long after it was lit, kW.
+    #[must_use]
+    pub fn heat(self, time: f64) -> f64 {
+        if time <= 0.0 {
+            return 0.0;
+        }
+        let going_out = |peak: f64, since: f64, decay: f64| peak * (1.0 - since / decay).max(0.0);
+        match self {
+            Self::Steady { peak, rise, .. } | Self::Flash { peak, rise, .. } if time < rise => {
+                let part = time / rise;
+                peak * if matches!(self, Self::Flash { .. }) { part * part } else { part }
+            }
+            Self::Steady { peak, rise, hold, decay } => going_out(peak, (time - rise - hold).max(0.0), decay),
+            Self::Flash { peak, rise, decay } => going_out(peak, time - rise, decay),
+            Self::Squared { peak, alpha } => squared(alpha, time).min(peak),
+        }
+    }
+}
+
+/// Something that burns, with what is not known exactly about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// Seconds from when the item before it was lit.
+    pub delay: Range,
+    pub shape: Shape<Range>,
+}
+
+/// The items of one fire: when each is lit, and how it burns.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lit {
+    pub at: f64,
+    pub shape: Shape<f64>,
+}
+
+/// Heat release over time, as points joined by straight lines. The first and the last value
+/// hold before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve(Vec<(f64, f64)>);
+
+impl Curve {
+    /// Points of time and heat release, in the order of time.
+    #[must_use]
+    pub fn through(points: Vec<(f64, f64)>) -> Self {
+        Self(points)
+    }
+
+    /// A t² fire that begins at a time, with a cap, a point each second.
+    #[must_use]
+    pub fn squared(alpha: f64, begins: f64, cap: f64, until: f64) -> Self {
+        Self::every_second(until, |time| squared(alpha, time - begins).min(cap))
+    }
+
+    /// The heat of all items together, a point each second.
+    #[must_use]
+    pub fn of_items(items: &[Lit], until: f64) -> Self {
+        Self::every_second(until, |time| items.iter().map(|item| item.shape.heat(time - item.at)).sum())
+    }
+
+    fn every_second(until: f64, heat: impl Fn(f64) -> f64) -> Self {
+        let mut points = Vec::with_capacity(until.max(0.0) as usize + 2);
+        let mut time = 0.0;
+        while time < until + 1.0 {
+            points.push((time, heat(time)));
+            time += 1.0;
+        }
+        Self(points)
+    }
+
+    /// The same until a sprinkler opens, and then decaying by e within `tau` seconds.
+    #[must_use]
+    pub fn decaying(&self, from: f64, tau: f64, until: f64) -> Self {
+        let heat = self.at(from);
+        let mut points: Vec<_> = self.0.iter().copied().take_while(|(time, _)| *time < from).collect();
+        let mut since = 0.0;
+        while from + since < until + 1.0 {
+            points.push((from + since, heat * (-since / tau).exp()));
+            since += 1.0;
+        }
+        Self(points)
+    }
+
+    /// The same with all of its heat times a factor.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        Self(self.0.iter().map(|(time, heat)| (*time, heat * factor)).collect())
+    }
+
+    /// Heat release at a time, kW.
+    #[must_use]
+    pub fn at(&self, time: f64) -> f64 {
+        let next = self.0.partition_point(|(at, _)| *at <= time);
+        match (next.checked_sub(1).map(|before| self.0[before]), self.0.get(next)) {
+            (None, None) => 0.0,
+            (None, Some((_, heat))) => *heat,
+            (Some((_, heat)), None) => heat,
+            (Some((before, from)), Some((after, to))) => from + (to - from) * (time - before) / (after - before),
+        }
+    }
+
+    /// The highest heat release, kW.
+    #[must_use]
+    pub fn peak(&self) -> f64 {
+        self.0.iter().map(|(_, heat)| *heat).fold(0.0, f64::max)
+    }
+
+    /// Energy released until the last point, kJ.
+    #[must_use]
+    pub fn energy(&self) -> f64 {
+        self.0.windows(2).map(|pair| (pair[1].0 - pair[0].0) * f64::midpoint(pair[0].1, pair[1].1)).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::near;
+    use super::*;
+
+    /// The NFPA classes as printed on codingace.net/eng/fire_growth_rate.html, with the
+    /// rounded coefficients of that page.
+    #[test]
+    fn a_fire_of_a_class_reaches_1055_kw_at_the_time_of_the_class() {
+        for (alpha, time, heat) in
+            [(0.0469, 150.0, 1055.3), (0.00293, 600.0, 1054.8), (0.0117, 300.0, 1053.0), (0.1876, 75.0, 1055.3)]
+        {
+            near(squared(alpha, time), heat, 1e-4);
+        }
+        for (class, alpha) in [
+            (Growth::Slow, 0.002_931),
+            (Growth::Medium, 0.011_722),
+            (Growth::Fast, 0.046_889),
+            (Growth::UltraFast, 0.187_556),
+        ] {
+            near(class.alpha(), alpha, 2e-4);
+        }
+    }
+
+    /// Computed by hand from Q = αt² and E = αt³/3; no publication.
+    #[test]
+    fn time_and_energy_follow_from_the_formula() {
+        let fast = Growth::Fast.alpha();
+        near(squared_time(fast, 1500.0), 178.9, 5e-4);
+        near(squared_time(1000.0 / 150.0_f64.powi(2), 1500.0), 183.7, 5e-4);
+        near(squared_time(Growth::Medium.alpha(), 1500.0), 357.7, 5e-4);
+        near(squared_time(Growth::UltraFast.alpha(), 1500.0), 89.4, 5e-4);
+        near(squared_energy(fast, 150.0), 52_750.0, 1e-4);
+        near(squared_energy(fast, 200.0), 125_040.0, 1e-4);
+        near(Curve::squared(fast, 0.0, 1e9, 200.0).decaying(200.0, 1e-9, 200.0).energy(), 125_040.0, 2e-3);
+    }
+
+    #[test]
+    fn items_burn_as_they_are_drawn_and_one_after_the_other() {
+        let basket = Shape::Steady { peak: 50.0, rise: 25.0, hold: 90.0, decay: 60.0 };
+        let curtain = Shape::Flash { peak: 200.0, rise: 20.0, decay: 30.0 };
+        for (shape, time, heat) in [
+            (basket, -1.0, 0.0),
+            (basket, 12.5, 25.0),
+            (basket, 25.0, 50.0),
+            (basket, 115.0, 50.0),
+            (basket, 145.0, 25.0),
+            (basket, 500.0, 0.0),
+            (curtain, 10.0, 50.0),
+            (curtain, 20.0, 200.0),
+            (curtain, 35.0, 100.0),
+            (curtain, 51.0, 0.0),
+        ] {
+            assert!((shape.heat(time) - heat).abs() < 1e-9, "{shape:?} at {time}");
+        }
+        let lit = [Lit { at: 10.0, shape: basket }, Lit { at: 20.0, shape: curtain }];
+        let curve = Curve::of_items(&lit, 100.0);
+        near(curve.at(40.0), 250.0, 1e-9);
+        near(curve.at(30.5), f64::midpoint(40.0 + 50.0, 42.0 + 60.5), 1e-9);
+        assert!((curve.at(-5.0), curve.at(5.0)) == (0.0, 0.0));
+        near(curve.peak(), 250.0, 1e-9);
+    }
+
+    #[test]
+    fn water_ends_a_curve() {
+        let curve = Curve::squared(0.05, 0.0, 1000.0, 300.0).decaying(60.5, 100.0, 300.0);
+        near(curve.at(60.0), 180.0, 1e-9);
+        near(curve.at(160.5), 0.05 * 60.5 * 60.5 * (-1.0_f64).exp(), 1e-2);
+    }
+}
