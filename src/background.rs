@@ -2,6 +2,7 @@
 
 use crate::accounts;
 use crate::error::Result;
+use crate::fire;
 use crate::people;
 use crate::photos;
 use crate::reminders;
@@ -30,6 +31,7 @@ pub async fn tick(app: &App) -> Result<()> {
     app.mailer.beat(Instant::now());
     mail::look_after(app, Instant::now()).await?;
     reminders::tick(app).await?;
+    fire::tick(app).await?;
     accounts::sweep_sign_ins(app).await?;
     photos::sweep(app).await?;
     send(app).await
@@ -78,6 +80,8 @@ async fn run(app: App) {
             tell(mail::look_after(&app, Instant::now()).await);
             tell(app.db.keep_reserve().await);
         }
+        // Someone who just pinned an estimate looks at it.
+        tell(fire::tick(&app).await);
         if round.is_multiple_of(REMIND) {
             tell(reminders::tick(&app).await);
             tell(accounts::sweep_sign_ins(&app).await);

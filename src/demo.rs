@@ -3,6 +3,7 @@
 
 mod asks;
 mod crew;
+mod fire;
 mod gifts;
 mod guests;
 mod loans;
@@ -207,6 +208,7 @@ async fn fill_store(
         let checker = safety_officer.map_or(priya.id, |account| account.id);
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
         rooms::fill(tx, (priya.id, checker), &planned, pictures, now).await?;
+        fire::fill(tx, priya.id, &planned, now).await?;
         permits::fill(tx, (priya.id, checker), &planned, today, now).await?;
         // This many days ahead, so that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);

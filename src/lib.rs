@@ -50,6 +50,7 @@ pub mod directory;
 /// Events: the burns.
 pub mod events;
 /// Gifts from sponsors, and their receipts.
+pub mod fire;
 pub mod gifts;
 /// Guests: officials, sponsors, and partners.
 pub mod guests;

@@ -10,7 +10,7 @@ use crate::web::once::{self, Once};
 use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept, moved};
 use crate::{
-    accounts, asks, burn_day, closed_days, countdown, crew, directory, events, gifts, guests, loans, mail_room,
+    accounts, asks, burn_day, closed_days, countdown, crew, directory, events, fire, gifts, guests, loans, mail_room,
     permits, photos, press, reminders, rooms, settings, thanks,
 };
 use anyhow::anyhow;
@@ -107,11 +107,12 @@ pub fn router(mut app: App) -> Router {
         ))
         .merge(permits::router())
         .merge(crew::router())
-        .merge(loans::router())
+        .merge(loans::router(fire::melts))
         .merge(reminders::router())
         .merge(guests::router())
         .merge(gifts::router())
         .merge(rooms::router())
+        .merge(fire::router())
         .merge(thanks::router())
         .merge(press::router())
         .merge(burn_day::router())

@@ -145,7 +145,7 @@ const BOTH: [Sample; 18] = [
     },
     Sample {
         what: "smoke alarm",
-        model: "Chirp 10",
+        model: "Chirp 10, dual sensor",
         material: "plastic",
         size: "4.7 in",
         position: "ceiling, middle",

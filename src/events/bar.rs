@@ -81,6 +81,8 @@ const PLACES: [Section; 8] = [
             ("~/rooms/build", "Building parts", Everyone),
             ("~/rooms/warnings", "Fuel warnings", Everyone),
             ("~/rooms/audit", "Pair audit", Everyone),
+            ("~/rooms/fire", "The fire", Everyone),
+            ("~/rooms/heat", "Heat and water", Everyone),
             ("~/rooms/tolerance", "Size tolerance", Everyone),
         ],
     },

@@ -16,12 +16,14 @@ mod snapshot;
 mod store;
 mod views;
 
+use crate::error::Result;
 use crate::events::Event;
 use crate::named::named;
 use crate::state::App;
 use crate::web::money::Cents;
-use axum::Router;
+use axum::{Extension, Router};
 use condition::Checklist;
+use futures_util::future::BoxFuture;
 use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime, Time};
 
@@ -32,14 +34,19 @@ pub use handing::store::{Record, add as add_record};
 pub use snapshot::{LoanSnapshot, facts_of_requests};
 pub use store::{Handed, Noted, add, find, forget, hand_back, hand_over, is_out, lent, note};
 
+/// Finds how far from the rooms things that melt must be by the plan for the fire, in meters;
+/// none without a plan.
+pub type ReadHeat = fn(App, Event) -> BoxFuture<'static, Result<Option<f64>>>;
+
 /// The loans of an event, and the short address on a label that leads to one of them.
-pub fn router() -> Router<App> {
+pub fn router(heat: ReadHeat) -> Router<App> {
     routes::router()
         .merge(asking::router())
         .merge(letters::router())
         .merge(agreement::router())
         .merge(labels::router())
         .merge(handing::router())
+        .layer(Extension(heat))
 }
 
 /// The forms that take photos.

@@ -4,7 +4,7 @@ use super::form::{CHOICES, FORM, LoanForm};
 use super::snapshot::LoanSnapshot;
 use super::store::{self, Noted};
 use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
-use super::{Draft, Free, Insured, Loan, Step, follow};
+use super::{Draft, Free, Insured, Loan, ReadHeat, Step, follow};
 use crate::accounts::{Officer, Private, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted};
 use crate::countdown;
@@ -21,10 +21,10 @@ use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
 use crate::web::words::Reader;
-use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::sync::Arc;
@@ -71,19 +71,21 @@ pub(super) async fn unlisted(app: &App, snapshot: &LoanSnapshot, now: OffsetDate
 
 async fn loan_page(
     State(app): State<App>,
+    Extension(heat): Extension<ReadHeat>,
     SignedIn(visit): SignedIn,
     Path((id, loan)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let (snapshot, loan) = found(&app, id, loan, now).await?;
     let form = StepForm::fresh(&snapshot, &visit.user.name);
-    show(&view(&app, &visit, (&snapshot, &loan), (form, Mistakes::default())).await?)
+    show(&view(&app, &visit, (&snapshot, &loan), heat, (form, Mistakes::default())).await?)
 }
 
 async fn view(
     app: &App,
     visit: &Visit,
     (snapshot, loan): (&LoanSnapshot, &Loan),
+    heat: ReadHeat,
     (form, mistakes): (StepForm, Mistakes),
 ) -> Result<LoanPage> {
     let page = page(app, visit, &snapshot.event, &loan.draft.what).await?;
@@ -96,7 +98,22 @@ async fn view(
         None => None,
     };
     drop(db);
-    Ok(LoanPage::of(page, visit, (snapshot, loan), (person, task, written, told), (form, mistakes)))
+    let reaches = heat(app.clone(), snapshot.event.clone()).await?;
+    let too_close = reaches.map(|meters| too_close(loan, meters)).unwrap_or_default();
+    let shown = LoanPage::of(page, visit, (snapshot, loan), (person, task, written, told), (form, mistakes));
+    Ok(LoanPage { too_close, ..shown })
+}
+
+/// What to say about an item that is closer to the rooms than this; nothing about others.
+fn too_close(loan: &Loan, meters: f64) -> String {
+    let feet = (meters / 0.3048).ceil();
+    match loan.draft.distance_ft {
+        Some(distance) if loan.is_live() && f64::from(distance) < feet => format!(
+            "Heat may damage it at {distance} ft from the rooms: by the plan for the fire, things that melt belong at \
+             least {feet} ft ({meters:.1} m) away. Screening estimate."
+        ),
+        _ => String::new(),
+    }
 }
 
 async fn edit_page(
@@ -369,6 +386,7 @@ pub(super) fn can_happen(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<Step> {
 
 async fn happened(
     State(app): State<App>,
+    Extension(heat): Extension<ReadHeat>,
     Worker(visit): Worker,
     Path((id, loan)): Path<(i64, i64)>,
     Form(form): Form<StepForm>,
@@ -378,7 +396,7 @@ async fn happened(
     let noted = match form.read(&snapshot, &loan) {
         Ok(noted) => noted,
         Err(mistakes) => {
-            let page = view(&app, &visit, (&snapshot, &loan), (form, mistakes)).await?;
+            let page = view(&app, &visit, (&snapshot, &loan), heat, (form, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };

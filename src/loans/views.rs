@@ -325,6 +325,8 @@ pub(super) struct LoanPage {
     pub due: Due,
     pub is_school: bool,
     pub problems: Vec<Problem>,
+    /// It may get too hot where it is to be; empty if not.
+    pub too_close: String,
     pub facts: Vec<(&'static str, String)>,
     pub task: Option<(i64, String)>,
     pub phone: String,
@@ -448,6 +450,7 @@ impl LoanPage {
             due: snapshot.goes_back(loan),
             is_school: loan.draft.is_school,
             problems: snapshot.problems_of(loan),
+            too_close: String::new(),
             facts: facts(snapshot, loan, user),
             task: task.map(|task| (task.id, task.draft.title)),
             phone: person.map(|person| user.shown(Private::Contact, &person.details.phone)).unwrap_or_default(),

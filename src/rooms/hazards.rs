@@ -14,6 +14,11 @@ named! {
         Foam = "foam or plastics",
         Treated = "treated or painted wood",
         Asbestos = "asbestos",
+        Battery = "lithium battery",
+        GasSpring = "gas spring",
+        Ammunition = "ammunition or fireworks",
+        Tube = "picture tube",
+        Radioactive = "ionization alarm",
     ]
 }
 
@@ -41,6 +46,22 @@ impl Hazard {
             }
             Self::Treated => "NFPA 1403 excludes treated wood from training fuel.",
             Self::Asbestos => "NFPA 1403 calls for removing asbestos before a burn, and so do air quality rules.",
+            Self::Battery => {
+                "A lithium battery that burns gives off toxic gas, throws parts, and can light again hours later. NFPA \
+                 1403 calls for removing highly combustible materials."
+            }
+            Self::GasSpring => {
+                "The gas spring of a chair is a closed container under pressure, and can shoot out. NFPA 1403 (2018 \
+                 edition, chapter 5) calls for removing closed containers."
+            }
+            Self::Ammunition => {
+                "Ammunition and fireworks go off in a fire. Common practice: never in a room that burns."
+            }
+            Self::Tube => "A picture tube can implode, and its glass holds lead. Common practice: take it out.",
+            Self::Radioactive => {
+                "An ionization smoke alarm holds a small radioactive source. Use a photoelectric alarm, or have the \
+                 authority decide about this one by name."
+            }
         };
         format!("{known} {ADOPTED}")
     }
@@ -78,6 +99,24 @@ impl Hazard {
             Self::Foam => &["foam", "polyurethane", "polystyrene", "styrofoam"],
             Self::Treated => &["treated wood", "pressure treated", "creosote", "railroad tie", "painted wood"],
             Self::Asbestos => &["asbestos", "vermiculite"],
+            Self::Battery => &[
+                "lithium",
+                "power bank",
+                "e bike",
+                "ebike",
+                "e scooter",
+                "scooter",
+                "hoverboard",
+                "laptop",
+                "tablet computer",
+                "cell phone",
+                "smartphone",
+                "cordless drill",
+            ],
+            Self::GasSpring => &["gas lift", "gas spring", "gas strut", "office chair", "desk chair"],
+            Self::Ammunition => &["ammunition", "ammo", "firework", "fireworks", "flare"],
+            Self::Tube => &["picture tube", "tube television", "tube tv", "crt"],
+            Self::Radioactive => &["ionization"],
         }
     }
 }
@@ -166,6 +205,14 @@ mod tests {
             ("highlighter pen", &[]),
             ("drumstick picture", &[]),
             ("sofa", &[]),
+            ("E-bike", &[Hazard::Battery]),
+            ("power banks", &[Hazard::Battery]),
+            ("gas-lift chair", &[Hazard::GasSpring]),
+            ("box of ammunition", &[Hazard::Ammunition]),
+            ("tube television", &[Hazard::Tube]),
+            ("smoke alarm, ionization", &[Hazard::Radioactive]),
+            ("smoke alarm, photoelectric", &[]),
+            ("table", &[]),
         ] {
             let found: Vec<Hazard> = of(&draft(what)).into_iter().map(|(hazard, _)| hazard).collect();
             assert_eq!(found, hazards, "{what}");

@@ -7,6 +7,7 @@ mod checker;
 mod crawl;
 mod crew;
 mod driver;
+mod fire;
 mod gifts;
 mod guests;
 mod hands;

@@ -35,6 +35,8 @@ async fn no_body_makes_the_app_fail_or_change_anything() {
         "/events/{id}/guests/{guest}/remove",
         "/events/{id}/rooms/template",
         "/events/{id}/rooms/items/{thing}/copy",
+        "/events/{id}/rooms/fire/settings/{setting}/remove",
+        "/events/{id}/rooms/fire/earlier/{burn}/remove",
         "/events/{id}/replies/{request}/withdraw",
         "/events/{id}/replies/{request}/told",
         "/events/{id}/crew/template",
@@ -131,6 +133,8 @@ async fn odd_queries_still_give_a_page() {
         "/events/1/lists?who=-1",
         "/events/1/journal?before=0",
         "/events/1/tasks/new?strand=none",
+        "/events/1/rooms/fire?setting=x&at=NaN",
+        "/events/1/rooms/fire/compare?one=x&other=",
     ] {
         assert_eq!(olga.get(path).await.status, 200, "{path}");
     }

@@ -269,7 +269,8 @@ async fn many_who_look_at_once_all_get_their_page() {
     .map(|end| format!("/events/1{end}"));
     let guests = ["", "/new", "/1", "/program", "/briefings", "/letters", "/gifts", "/gifts/report", "/thanks"];
     let press = ["", "/log", "/releases", "/releases/1", "/facts", "/outlets", "/outlets/1", "/coverage"];
-    let rooms = ["", "/items/1", "/build", "/warnings", "/tolerance", "/shopping", "/audit"];
+    let rooms =
+        ["", "/items/1", "/build", "/warnings", "/tolerance", "/shopping", "/audit", "/fire", "/heat", "/fire/earlier"];
     let all = [
         "/people",
         "/people/1",

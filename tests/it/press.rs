@@ -72,6 +72,7 @@ impl TestApp {
         let test = Self::asked().await;
         test.with_press().await;
         test.with_crew().await;
+        test.with_fire().await;
         test.clock().await;
         test
     }

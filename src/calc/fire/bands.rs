@@ -19,6 +19,7 @@ use super::sampling::{Range, latin_hypercube, normal, quantile, rank_correlation
 use super::water;
 use super::zone::Location;
 use sample::Outcome;
+use serde::{Deserialize, Serialize};
 
 /// Errors of the model.
 pub const SPRINKLER_ERROR: f64 = 0.20;
@@ -101,7 +102,7 @@ pub struct Inputs {
 }
 
 /// Something that was varied.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Factor {
     /// By the item's place in the list.
     Delay(usize),
@@ -122,7 +123,7 @@ pub enum Factor {
 }
 
 /// A time in simulated fires, s from lighting.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Band {
     /// At [`PARTS`]; none where it didn't happen.
     pub at: [Option<f64>; 5],
@@ -157,7 +158,7 @@ impl Band {
 }
 
 /// The layer of one room at one time.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Pictured {
     pub time: f64,
     /// Temperature, K, below which one, five, and nine in ten fires are.
@@ -167,7 +168,7 @@ pub struct Pictured {
 }
 
 /// What came of all simulated fires.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Bands {
     pub count: usize,
     pub until: f64,

@@ -76,6 +76,8 @@ impl Route {
             .replace("{sending}", "1")
             .replace("{thing}", "1")
             .replace("{plea}", "1")
+            .replace("{setting}", "1")
+            .replace("{burn}", "1")
             .replace("{who}", "1")
             .replace("{outlet}", "1")
             .replace("{entry}", "1")

@@ -1,0 +1,273 @@
+//! The picture of both rooms: what happens when, on one time axis, and both rooms in section
+//! at one moment.
+
+use super::says::{clock, temperature, whole};
+use super::setup::Read;
+use crate::calc::fire::bands::{Band, Bands, PICTURE_STEP, Pictured};
+use crate::calc::fire::kelvin;
+use crate::web::words::grouped;
+use std::fmt::Write;
+
+/// The time axis runs between these.
+const LEFT: f64 = 150.0;
+const RIGHT: f64 = 1160.0;
+/// One room takes up this much.
+const ROOM: f64 = 232.0;
+const TOP: f64 = 40.0;
+/// The temperatures' axis within a room.
+const COOL: f64 = 210.0;
+const HOT: f64 = 92.0;
+const HOTTEST: f64 = 900.0;
+
+/// A tick of the time axis.
+#[derive(Debug)]
+pub(super) struct Tick {
+    pub x: f64,
+    pub label: String,
+    pub is_minute: bool,
+}
+
+/// A time as a bar.
+#[derive(Debug)]
+pub(super) struct Bar {
+    /// "alarm", "sprinkler" or "flashover".
+    pub kind: &'static str,
+    pub y: f64,
+    /// Of nine in ten, and of eight in ten.
+    pub outer: (f64, f64),
+    pub inner: (f64, f64),
+    /// The later end of eight in ten is beyond the axis.
+    pub is_open: bool,
+    pub middle: Option<f64>,
+    pub label: String,
+    pub label_x: f64,
+    /// "start" or "end", as SVG has it.
+    pub anchor: &'static str,
+}
+
+/// One room.
+#[derive(Debug)]
+pub(super) struct RoomChart {
+    pub letter: &'static str,
+    pub has: &'static str,
+    pub y: f64,
+    pub bars: Vec<Bar>,
+    /// Where eight in ten layers are, and half of them.
+    pub area: String,
+    pub line: String,
+    pub cool: f64,
+    pub hot: f64,
+}
+
+#[derive(Debug)]
+pub(super) struct Chart {
+    pub height: f64,
+    pub bottom: f64,
+    pub ticks: Vec<Tick>,
+    pub rooms: [RoomChart; 2],
+    /// The 600 °C line's label.
+    pub hot: (String, String),
+}
+
+/// How long the axis is, s: what happens, and a bit more.
+fn end(bands: &Bands) -> f64 {
+    let times = [&bands.alarm, &bands.sprinkler, &bands.flashover];
+    let latest = times.iter().flat_map(|band| band.at).flatten().fold(120.0, f64::max);
+    let is_open = times.iter().any(|band| band.at[4].is_none());
+    let end = if is_open { bands.until } else { latest + 30.0 };
+    ((end / 60.0).ceil() * 60.0).min(bands.until)
+}
+
+fn tidy(place: f64) -> f64 {
+    (place * 10.0).round() / 10.0
+}
+
+impl Chart {
+    pub fn of(bands: &Bands) -> Self {
+        let end = end(bands);
+        let x = |time: f64| tidy(LEFT + (RIGHT - LEFT) * (time / end).min(1.0));
+        let step = if end > 720.0 { 60.0 } else { 30.0 };
+        let ticks = std::iter::successors(Some(0.0), |time| Some(time + step)).take_while(|time| *time <= end);
+        let tick = |time: f64| Tick { x: x(time), label: clock(time), is_minute: time % 60.0 == 0.0 };
+        let bar = |kind, y: f64, band: &Band, name: &str, says: String| {
+            let [low, inner_low, middle, inner_high, high] = band.at.map(|time| time.map(x));
+            let first = low.or(inner_low)?;
+            let (inner_high, is_open) = (inner_high.unwrap_or(RIGHT), inner_high.is_none());
+            let last = high.unwrap_or(RIGHT);
+            let label = format!("{name} {says}");
+            let is_left = last > RIGHT - 240.0;
+            let (label_x, anchor) = if is_left { (first - 8.0, "end") } else { (last + 8.0, "start") };
+            // Too close to the left edge, it goes above the bar's end.
+            let (label_x, anchor) = if is_left && first < LEFT + 230.0 { (RIGHT, "end") } else { (label_x, anchor) };
+            Some(Bar {
+                kind,
+                y,
+                outer: (first, last),
+                inner: (inner_low.unwrap_or(first), inner_high),
+                is_open,
+                middle,
+                label,
+                label_x: tidy(label_x),
+                anchor,
+            })
+        };
+        let room = |place: usize, bars: Vec<Option<Bar>>, letter, has| {
+            let y = TOP + ROOM * if place == 0 { 0.0 } else { 1.0 };
+            let (area, line) = paths(&bands.pictures[place], end, x, y);
+            RoomChart {
+                letter,
+                has,
+                y,
+                bars: bars.into_iter().flatten().collect(),
+                area,
+                line,
+                cool: y + COOL,
+                hot: level(kelvin(600.0), y),
+            }
+        };
+        let alarm = |y| bar("alarm", y, &bands.alarm, "smoke alarm", super::says::inner(&bands.alarm));
+        let flashover =
+            bar("flashover", TOP + 60.0, &bands.flashover, "flashover", super::says::inner(&bands.flashover));
+        let opens = bar(
+            "sprinkler",
+            TOP + ROOM + 60.0,
+            &bands.sprinkler,
+            "sprinkler opens",
+            super::says::inner(&bands.sprinkler),
+        );
+        Self {
+            height: TOP + 2.0 * ROOM + 10.0,
+            bottom: TOP + 2.0 * ROOM,
+            ticks: ticks.map(tick).collect(),
+            rooms: [
+                room(0, vec![alarm(TOP + 30.0), flashover], "A", "no sprinkler"),
+                room(1, vec![alarm(TOP + ROOM + 30.0), opens], "B", "sprinkler"),
+            ],
+            hot: ("600 °C".to_owned(), "1,110 °F".to_owned()),
+        }
+    }
+}
+
+/// Where a temperature is drawn in a room that begins at `y`.
+fn level(kelvin: f64, y: f64) -> f64 {
+    let part = ((kelvin - self::kelvin(20.0)) / (HOTTEST - 20.0)).clamp(0.0, 1.0);
+    tidy(y + COOL - (COOL - HOT) * part)
+}
+
+/// The outline of eight in ten layers, and the line of half of them.
+fn paths(picture: &[Pictured], end: f64, x: impl Fn(f64) -> f64, y: f64) -> (String, String) {
+    let shown: Vec<&Pictured> = picture.iter().filter(|one| one.time <= end).collect();
+    let point = |path: &mut String, time: f64, kelvin: f64| {
+        let begin = if path.is_empty() { 'M' } else { 'L' };
+        let _ = write!(path, "{begin}{} {}", x(time), level(kelvin, y));
+    };
+    let (mut area, mut line) = (String::new(), String::new());
+    for one in &shown {
+        point(&mut area, one.time, one.layer[2]);
+        point(&mut line, one.time, one.layer[1]);
+    }
+    for one in shown.iter().rev() {
+        point(&mut area, one.time, one.layer[0]);
+    }
+    area.push('Z');
+    (area, line)
+}
+
+/// A room in section at one moment.
+#[derive(Debug)]
+pub(super) struct Section {
+    pub letter: &'static str,
+    /// The room's width and height, and where its lower left corner is.
+    pub width: f64,
+    pub height: f64,
+    /// The layer: down to here.
+    pub edge: f64,
+    /// The lower edge of the clear panel; none without one.
+    pub panel: Option<f64>,
+    pub flame: f64,
+    /// A person of 5 ft 9 in.
+    pub person: f64,
+    pub has_water: bool,
+    pub temperature: String,
+    pub layer: String,
+    pub says: String,
+}
+
+/// Pixels for a meter.
+const SCALE: f64 = 58.0;
+/// Layers in measured rooms hung lower than the model's, down to this part of its height.
+const LOW: f64 = 0.65;
+const PERSON: f64 = 1.75;
+
+/// The moments that links lead to, s.
+pub(super) const MOMENTS: [f64; 7] = [15.0, 30.0, 60.0, 90.0, 120.0, 180.0, 240.0];
+
+pub(super) fn sections(read: &Read, bands: &Bands, at: f64) -> [Section; 2] {
+    let room = &read.inputs.room;
+    [0, 1].map(|place| {
+        let picture = &bands.pictures[place];
+        let index = whole(at / PICTURE_STEP).min(picture.len().saturating_sub(1));
+        let now =
+            picture.get(index).copied().unwrap_or(Pictured { time: 0.0, layer: [room.ambient; 3], edge: room.height });
+        let is_warm = now.layer[1] > kelvin(25.0);
+        let edge = if is_warm { now.edge * LOW } else { room.height };
+        let has_water = place == 1 && bands.sprinkler.median().is_some_and(|time| at >= time);
+        let letter = if place == 0 { "A" } else { "B" };
+        let [low, middle, high] = now.layer.map(temperature);
+        let layer = if is_warm {
+            format!("hot layer down to about {}", super::says::height(edge))
+        } else {
+            "no hot layer yet".to_owned()
+        };
+        let water = if has_water { ", sprinkler open" } else { "" };
+        Section {
+            letter,
+            width: tidy(room.length.min(4.0) * SCALE),
+            height: tidy(room.height * SCALE),
+            edge: tidy((room.height - edge) * SCALE),
+            panel: (read.front.soffit > room.opening.soffit)
+                .then(|| tidy((read.front.soffit - room.opening.soffit) * SCALE)),
+            flame: tidy((bands_heat(now.layer[1]) * room.height * 0.7).max(0.25) * SCALE),
+            person: tidy(PERSON * SCALE),
+            has_water,
+            says: format!(
+                "Room {letter} at {}: {layer}, {middle}; eight in ten between {low} and {high}{water}",
+                clock(at)
+            ),
+            temperature: middle,
+            layer,
+        }
+    })
+}
+
+/// How far a flame is drawn up, from 0 to 1, for a layer's temperature.
+fn bands_heat(kelvin: f64) -> f64 {
+    ((kelvin - self::kelvin(20.0)) / 600.0).clamp(0.1, 1.0)
+}
+
+/// The picture as a table: at each of the moments, the layer in both rooms.
+#[derive(Debug)]
+pub(super) struct Row {
+    pub at: String,
+    pub rooms: [String; 2],
+}
+
+pub(super) fn table(bands: &Bands) -> Vec<Row> {
+    let step = if bands.until > 900.0 { 120 } else { 60 };
+    let last = whole(bands.until);
+    let row = |seconds: usize| {
+        let index = seconds * 2 / whole(2.0 * PICTURE_STEP);
+        let one = |place: usize| {
+            bands.pictures[place]
+                .get(index)
+                .map_or_else(String::new, |now| format!("{} to {}", degrees(now.layer[0]), degrees(now.layer[2])))
+        };
+        Row { at: format!("{}:{:02}", seconds / 60, seconds % 60), rooms: [one(0), one(1)] }
+    };
+    (1..).map(|number| number * step).take_while(|seconds| *seconds <= last).map(row).collect()
+}
+
+fn degrees(kelvin: f64) -> String {
+    let celsius = kelvin - crate::calc::fire::FREEZING;
+    format!("{} °C / {} °F", grouped(whole(celsius / 10.0) * 10), grouped(whole((celsius * 1.8 + 32.0) / 10.0) * 10))
+}

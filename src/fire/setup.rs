@@ -1,0 +1,501 @@
+//! What the estimates rest on, as it is typed: the same fields in the form, in the store,
+//! and, once read, in the computation.
+
+use super::typed::{distances, feet, length, numbers, one_number};
+use crate::calc::fire::bands::{Alarm, Inputs, Sensing, Sprinkler};
+use crate::calc::fire::growth::{Growth, Item, Shape};
+use crate::calc::fire::items::Preset;
+use crate::calc::fire::room::{Lining, Opening, Room};
+use crate::calc::fire::sampling::Range;
+use crate::calc::fire::zone::Location;
+use crate::calc::fire::{FOOT, kelvin, water};
+use crate::named::named;
+use crate::web::form::{self, Mistakes};
+use serde::{Deserialize, Serialize};
+
+named! {
+    /// Where the first item stands.
+    Place, "Choose where the fire starts.", START_PLACES: [
+        Wall = "at a wall",
+        Corner = "in a corner",
+        Middle = "in the middle",
+    ]
+}
+
+named! {
+    /// What walls and ceiling are lined with.
+    Walls, "Choose what the walls are lined with.", WALLS: [
+        Gypsum = "gypsum board",
+        Plywood = "plywood",
+    ]
+}
+
+named! {
+    /// What the jet of hot gas runs along.
+    Ceiling, "Choose the type of ceiling.", CEILINGS: [
+        Flat = "flat and smooth",
+        Joists = "exposed joists or beams",
+    ]
+}
+
+named! {
+    /// What the alarm senses.
+    AlarmKind, "Choose the type of alarm.", ALARM_KINDS: [
+        Unknown = "not known",
+        Ionization = "ionization",
+        Photoelectric = "photoelectric",
+    ]
+}
+
+named! {
+    /// The types of items that a fire goes through.
+    Fuel, "Choose the type of item.", FUELS: [
+        Wastebasket = "wastebasket",
+        Curtain = "curtain",
+        Armchair = "armchair",
+        Sofa = "sofa",
+        Bed = "bed",
+    ]
+}
+
+named! {
+    /// The size of the attack hose.
+    Hose, "Choose a hose size.", HOSES: [
+        Small = "1 3/4 in",
+        Large = "2 1/2 in",
+    ]
+}
+
+impl Fuel {
+    pub(super) fn preset(self) -> Preset {
+        match self {
+            Self::Wastebasket => Preset::Wastebasket,
+            Self::Curtain => Preset::Curtain,
+            Self::Armchair => Preset::Armchair,
+            Self::Sofa => Preset::Sofa,
+            Self::Bed => Preset::Bed,
+        }
+    }
+}
+
+impl Hose {
+    pub(super) fn friction(self) -> f64 {
+        let size = if self == Self::Small { 1.75 } else { 2.5 };
+        water::HOSES.into_iter().find(|(inches, _)| *inches >= size).map_or(0.0, |(_, coefficient)| coefficient)
+    }
+}
+
+/// The most items that a fire goes through.
+pub(super) const MOST_ITEMS: usize = 6;
+
+/// The names under which mistakes about the items are kept: type, delay, heat, rise.
+pub(super) const ITEM_FIELDS: [[&str; 4]; MOST_ITEMS] = [
+    ["kind_1", "delay_1", "peak_1", "rise_1"],
+    ["kind_2", "delay_2", "peak_2", "rise_2"],
+    ["kind_3", "delay_3", "peak_3", "rise_3"],
+    ["kind_4", "delay_4", "peak_4", "rise_4"],
+    ["kind_5", "delay_5", "peak_5", "rise_5"],
+    ["kind_6", "delay_6", "peak_6", "rise_6"],
+];
+
+/// Everything that is typed. Numbers may be ranges: "28 to 50".
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Setup {
+    pub name: String,
+    pub length: String,
+    pub width: String,
+    pub height: String,
+    /// The open front: its width, its height, and how much of that the clear panel covers
+    /// from the top down.
+    pub front_width: String,
+    pub front_height: String,
+    pub panel: String,
+    pub walls: String,
+    pub ceiling: String,
+    pub place: String,
+    /// Of what burns, above the floor.
+    pub surface: String,
+    /// °F.
+    pub air: String,
+    pub kind: Vec<String>,
+    /// Seconds.
+    pub delay: Vec<String>,
+    /// Kilowatts.
+    pub peak: Vec<String>,
+    /// Seconds: until the peak, or for seats until 1,055 kW if they could get there.
+    pub rise: Vec<String>,
+    /// °F.
+    pub rating: String,
+    pub head_distance: String,
+    pub rti: String,
+    pub conductance: String,
+    pub k_factor: String,
+    /// psi.
+    pub head_psi: String,
+    pub alarm: String,
+    pub alarm_distance: String,
+    /// kW/m² where the public stands; the rest in feet.
+    pub flux: String,
+    pub structure: String,
+    pub hose_depth: String,
+    pub permit_distance: String,
+    pub own_distance: String,
+    /// Gallons, and minutes.
+    pub tank: String,
+    pub unusable: String,
+    pub tank_minutes: String,
+    /// Gallons per minute, gallons, minutes.
+    pub attack_gpm: String,
+    pub attack_supply: String,
+    pub backup_gpm: String,
+    pub backup_supply: String,
+    pub attack_minutes: String,
+    pub hose: String,
+    /// Feet.
+    pub hose_length: String,
+    /// psi.
+    pub nozzle_psi: String,
+}
+
+impl Default for Setup {
+    /// A cube of 8 ft whose front is open up to a clear panel of 2 ft.
+    fn default() -> Self {
+        let text = str::to_owned;
+        Self {
+            name: text("As listed"),
+            length: text("8 ft"),
+            width: text("8 ft"),
+            height: text("8 ft"),
+            front_width: text("8 ft"),
+            front_height: text("8 ft"),
+            panel: text("2 ft"),
+            walls: text(Walls::Gypsum.as_str()),
+            ceiling: text(Ceiling::Flat.as_str()),
+            place: text(Place::Wall.as_str()),
+            surface: text("8 in to 24 in"),
+            air: text("50 to 86"),
+            kind: Vec::new(),
+            delay: Vec::new(),
+            peak: Vec::new(),
+            rise: Vec::new(),
+            rating: text("155"),
+            head_distance: text("2.5 ft to 4 ft"),
+            rti: text("28 to 50"),
+            conductance: text("0.3 to 1"),
+            k_factor: text("4.9"),
+            head_psi: text("7"),
+            alarm: text(AlarmKind::Unknown.as_str()),
+            alarm_distance: text("2.5 ft to 4 ft"),
+            flux: text("1"),
+            structure: text("9"),
+            hose_depth: text("20"),
+            permit_distance: String::new(),
+            own_distance: String::new(),
+            tank: String::new(),
+            unusable: String::new(),
+            tank_minutes: text("10"),
+            attack_gpm: text("150"),
+            attack_supply: String::new(),
+            backup_gpm: text("150"),
+            backup_supply: String::new(),
+            attack_minutes: text("5"),
+            hose: text(Hose::Small.as_str()),
+            hose_length: text("150"),
+            nozzle_psi: text("50"),
+        }
+    }
+}
+
+/// What was typed, once it is read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Read {
+    pub inputs: Inputs,
+    pub fuels: Vec<Fuel>,
+    /// The front without its panel.
+    pub front: Opening,
+    pub walls: Walls,
+    pub ceiling: Ceiling,
+    pub heat: Heat,
+    pub water: Water,
+}
+
+/// What distances rest on, in meters.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Heat {
+    /// kW/m² where the public stands.
+    pub flux: f64,
+    pub structure: f64,
+    pub hose_depth: f64,
+    pub permit: Option<f64>,
+    pub own: Option<f64>,
+}
+
+/// What the water check rests on, in US units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Water {
+    pub k_factor: f64,
+    pub head_psi: f64,
+    pub tank: Option<f64>,
+    pub unusable: f64,
+    pub tank_minutes: f64,
+    pub attack_gpm: f64,
+    pub attack_supply: Option<f64>,
+    pub backup_gpm: f64,
+    pub backup_supply: Option<f64>,
+    pub attack_minutes: f64,
+    pub hose: Hose,
+    pub hose_feet: f64,
+    pub nozzle_psi: f64,
+}
+
+/// Fahrenheit in kelvins.
+fn fahrenheit(degrees: f64) -> f64 {
+    kelvin((degrees - 32.0) / 1.8)
+}
+
+impl Setup {
+    /// Adds an item with what is usual for its type.
+    pub(super) fn push(&mut self, fuel: Fuel) {
+        let item = fuel.preset().item();
+        let (delay, peak, rise) = typed_item(&item);
+        self.kind.push(fuel.to_string());
+        self.delay.push(delay);
+        self.peak.push(peak);
+        self.rise.push(rise);
+    }
+
+    /// A field of an item; empty if there is none.
+    pub(super) fn item(&self, place: usize) -> [&str; 4] {
+        [&self.kind, &self.delay, &self.peak, &self.rise].map(|all| all.get(place).map_or("", String::as_str))
+    }
+
+    /// Everything typed, or what is wrong with it, field by field.
+    ///
+    /// # Errors
+    /// What is wrong.
+    pub fn read(&self) -> Result<Read, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let said = &mut mistakes;
+        said.note("name", form::line(&self.name, 60));
+        let size = |said: &mut Mistakes, name, text: &str, least, most| said.note(name, length(text, least, most));
+        let (long, wide) = (size(said, "length", &self.length, 4.0, 40.0), size(said, "width", &self.width, 4.0, 40.0));
+        let height = size(said, "height", &self.height, 6.5, 13.2);
+        let front_width = size(said, "front_width", &self.front_width, 1.0, 40.0);
+        let front_height = size(said, "front_height", &self.front_height, 1.0, 13.2);
+        let panel = if self.panel.trim().is_empty() { Some(0.0) } else { size(said, "panel", &self.panel, 0.0, 13.0) };
+        let walls = said.note("walls", self.walls.parse::<Walls>());
+        let ceiling = said.note("ceiling", self.ceiling.parse::<Ceiling>());
+        let place = said.note("place", self.place.parse::<Place>());
+        let surface = said.note("surface", distances(&self.surface, 0.0, 4.0));
+        let air = said.note("air", numbers(&self.air, -20.0, 120.0));
+        let items = self.read_items(said);
+        let rating = said.note("rating", one_number(&self.rating, 130.0, 300.0));
+        let head_distance = said.note("head_distance", distances(&self.head_distance, 0.5, 40.0));
+        let rti = said.note("rti", numbers(&self.rti, 10.0, 350.0));
+        let conductance = said.note("conductance", numbers(&self.conductance, 0.0, 2.0));
+        let k_factor = said.note("k_factor", one_number(&self.k_factor, 1.0, 30.0));
+        let head_psi = said.note("head_psi", one_number(&self.head_psi, 1.0, 200.0));
+        let alarm = said.note("alarm", self.alarm.parse::<AlarmKind>());
+        let alarm_distance = said.note("alarm_distance", distances(&self.alarm_distance, 0.5, 40.0));
+        let heat = self.read_heat(said);
+        let water = self.read_water(said, k_factor, head_psi);
+        if let (Some(height), Some(front), Some(panel)) = (height, front_height, panel) {
+            if front > height + 1e-9 {
+                said.add("front_height", format!("The room is only {} high.", feet(height)));
+            } else if front - panel < 1.0 * FOOT {
+                said.add("panel", format!("Leave at least 1 ft of the front open. It is {} high.", feet(front)));
+            }
+        }
+        if let (Some(long), Some(wide), Some(front)) = (long, wide, front_width)
+            && front > long.max(wide) + 1e-9
+        {
+            said.add("front_width", format!("The longest wall is only {} wide.", feet(long.max(wide))));
+        }
+        if let (Some(height), Some(surface)) = (height, surface)
+            && surface.high > height - 4.0 * FOOT
+        {
+            said.add("surface", "Type a height at least 4 ft below the ceiling.");
+        }
+        let read = (|| {
+            let (long, wide, height) = (long?, wide?, height?);
+            let front = Opening { width: front_width?, sill: 0.0, soffit: front_height? };
+            let walls = walls?;
+            let lining = walls.lining();
+            let room = Room {
+                length: long,
+                width: wide,
+                height,
+                opening: Opening { soffit: front.soffit - panel?, ..front },
+                walls: lining,
+                floor: Lining::GYPSUM,
+                ambient: kelvin(20.0),
+            };
+            let (fuels, items): (Vec<Fuel>, Vec<Item>) = items?.into_iter().unzip();
+            let (air, water) = (air?, water?);
+            let floor = room.floor_area() / (FOOT * FOOT);
+            let inputs = Inputs {
+                room,
+                until: Inputs::horizon(&items),
+                items,
+                location: place?.location(),
+                surface: surface?,
+                ambient: Range::new(fahrenheit(air.low), fahrenheit(air.high)),
+                sprinkler: Sprinkler {
+                    rating: fahrenheit(rating?),
+                    distance: head_distance?,
+                    rti: rti?,
+                    conductance: conductance?,
+                    density: water::density(water::flow(water.k_factor, water.head_psi), floor),
+                },
+                alarm: Alarm { distance: alarm_distance?, sensing: alarm?.sensing() },
+                flashover: Range::new(kelvin(500.0), kelvin(600.0)),
+            };
+            Some(Read { inputs, fuels, front, walls, ceiling: ceiling?, heat: heat?, water })
+        })();
+        match read {
+            Some(read) if mistakes.is_empty() => Ok(read),
+            _ => Err(mistakes),
+        }
+    }
+
+    /// The items, in the order in which they catch. Rows without a type are empty.
+    fn read_items(&self, said: &mut Mistakes) -> Option<Vec<(Fuel, Item)>> {
+        let (mut items, mut is_whole) = (Vec::new(), true);
+        for (place, [kind_name, delay_name, peak_name, rise_name]) in ITEM_FIELDS.into_iter().enumerate() {
+            let [kind, delay, peak, rise] = self.item(place);
+            if kind.is_empty() {
+                continue;
+            }
+            let fuel = said.note(kind_name, kind.parse::<Fuel>());
+            let delay = said.note(delay_name, numbers(delay, 0.0, 300.0));
+            let peak = said.note(peak_name, numbers(peak, 5.0, 10_000.0));
+            let rise = said.note(rise_name, numbers(rise, 5.0, 1_200.0));
+            match (fuel, delay, peak, rise) {
+                (Some(fuel), Some(delay), Some(peak), Some(rise)) => {
+                    items.push((fuel, Item { delay, shape: shape(fuel, peak, rise) }));
+                }
+                _ => is_whole = false,
+            }
+        }
+        if items.is_empty() && is_whole {
+            said.add(ITEM_FIELDS[0][0], "Choose at least one item that burns.");
+            return None;
+        }
+        is_whole.then_some(items)
+    }
+
+    fn read_heat(&self, said: &mut Mistakes) -> Option<Heat> {
+        let flux = said.note("flux", one_number(&self.flux, 0.5, 2.5));
+        let meters = |feet: Result<f64, String>| feet.map(|feet| feet * FOOT);
+        let structure = said.note("structure", meters(one_number(&self.structure, 6.0, 60.0)));
+        let hose_depth = said.note("hose_depth", meters(one_number(&self.hose_depth, 0.0, 200.0)));
+        let mut optional = |name, text: &str| {
+            if text.trim().is_empty() {
+                return Some(None);
+            }
+            said.note(name, meters(one_number(text, 1.0, 2_000.0))).map(Some)
+        };
+        let permit = optional("permit_distance", &self.permit_distance);
+        let own = optional("own_distance", &self.own_distance);
+        Some(Heat { flux: flux?, structure: structure?, hose_depth: hose_depth?, permit: permit?, own: own? })
+    }
+
+    fn read_water(&self, said: &mut Mistakes, k_factor: Option<f64>, head_psi: Option<f64>) -> Option<Water> {
+        let mut optional = |name, text: &str| {
+            if text.trim().is_empty() {
+                Some(None)
+            } else {
+                said.note(name, one_number(text, 1.0, 100_000.0)).map(Some)
+            }
+        };
+        let tank = optional("tank", &self.tank);
+        let attack_supply = optional("attack_supply", &self.attack_supply);
+        let backup_supply = optional("backup_supply", &self.backup_supply);
+        let unusable = if self.unusable.trim().is_empty() {
+            Some(0.0)
+        } else {
+            said.note("unusable", one_number(&self.unusable, 0.0, 10_000.0))
+        };
+        let tank_minutes = said.note("tank_minutes", one_number(&self.tank_minutes, 1.0, 60.0));
+        let attack_gpm = said.note("attack_gpm", one_number(&self.attack_gpm, 10.0, 1_000.0));
+        let backup_gpm = said.note("backup_gpm", one_number(&self.backup_gpm, 10.0, 1_000.0));
+        let attack_minutes = said.note("attack_minutes", one_number(&self.attack_minutes, 1.0, 120.0));
+        let hose = said.note("hose", self.hose.parse::<Hose>());
+        let hose_length = said.note("hose_length", one_number(&self.hose_length, 25.0, 2_000.0));
+        let nozzle_psi = said.note("nozzle_psi", one_number(&self.nozzle_psi, 20.0, 150.0));
+        Some(Water {
+            k_factor: k_factor?,
+            head_psi: head_psi?,
+            tank: tank?,
+            unusable: unusable?,
+            tank_minutes: tank_minutes?,
+            attack_gpm: attack_gpm?,
+            attack_supply: attack_supply?,
+            backup_gpm: backup_gpm?,
+            backup_supply: backup_supply?,
+            attack_minutes: attack_minutes?,
+            hose: hose?,
+            hose_feet: hose_length?,
+            nozzle_psi: nozzle_psi?,
+        })
+    }
+}
+
+/// How an item with these numbers burns; the rest is usual for its type.
+fn shape(fuel: Fuel, peak: Range, rise: Range) -> Shape<Range> {
+    match fuel.preset().item().shape {
+        Shape::Steady { hold, decay, .. } => Shape::Steady { peak, rise, hold, decay },
+        Shape::Flash { decay, .. } => Shape::Flash { peak, rise, decay },
+        Shape::Squared { .. } => {
+            let alpha = |time: f64| Growth::Fast.alpha() * (Growth::Fast.time() / time).powi(2);
+            Shape::Squared { peak, alpha: Range::new(alpha(rise.high), alpha(rise.low)) }
+        }
+    }
+}
+
+/// Delay, heat, and rise of an item as they are typed.
+fn typed_item(item: &Item) -> (String, String, String) {
+    let typed = |range: Range| {
+        let (low, high) = (range.low.round(), range.high.round());
+        if range.is_exact() { low.to_string() } else { format!("{low} to {high}") }
+    };
+    let rise = match item.shape {
+        Shape::Steady { rise, .. } | Shape::Flash { rise, .. } => rise,
+        Shape::Squared { alpha, .. } => {
+            let time = |alpha: f64| Growth::Fast.time() * (Growth::Fast.alpha() / alpha).sqrt();
+            Range::new(time(alpha.high), time(alpha.low))
+        }
+    };
+    (typed(item.delay), typed(item.shape.peak()), typed(rise))
+}
+
+impl Place {
+    fn location(self) -> Location {
+        match self {
+            Self::Wall => Location::Wall,
+            Self::Corner => Location::Corner,
+            Self::Middle => Location::Center,
+        }
+    }
+}
+
+impl Walls {
+    fn lining(self) -> Lining {
+        match self {
+            Self::Gypsum => Lining::GYPSUM,
+            // NUREG-1805, table 2-3 (from memory), 1/2 in.
+            Self::Plywood => Lining { conductivity: 0.000_12, density: 540.0, specific_heat: 2.5, thickness: 0.0127 },
+        }
+    }
+}
+
+impl AlarmKind {
+    fn sensing(self) -> Sensing {
+        match self {
+            Self::Unknown => Sensing::Unknown,
+            Self::Ionization => Sensing::Ionization,
+            Self::Photoelectric => Sensing::Photoelectric,
+        }
+    }
+}
