@@ -264,7 +264,7 @@ pub(super) fn table(bands: &Bands) -> Vec<Row> {
         };
         Row { at: format!("{}:{:02}", seconds / 60, seconds % 60), rooms: [one(0), one(1)] }
     };
-    (1..).map(|number| number * step).take_while(|seconds| *seconds <= last).map(row).collect()
+    (1..=last / step).map(|number| row(number * step)).collect()
 }
 
 fn degrees(kelvin: f64) -> String {

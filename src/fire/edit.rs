@@ -181,7 +181,10 @@ async fn new(
 /// "Estimate 2", or the next one that is free.
 fn free_name(settings: &[Setting]) -> String {
     let is_free = |name: &String| settings.iter().all(|setting| setting.setup.name != *name);
-    (settings.len() + 1..).map(|number| format!("Estimate {number}")).find(is_free).unwrap_or_default()
+    (settings.len() + 1..=2 * settings.len() + 1)
+        .map(|number| format!("Estimate {number}"))
+        .find(is_free)
+        .unwrap_or_default()
 }
 
 async fn create(

@@ -18,7 +18,10 @@ const MOST_KEPT: usize = 24;
 
 /// The latest estimates. All clones share them.
 #[derive(Clone, Default)]
-pub(super) struct Estimates(Arc<Mutex<Vec<(Inputs, Arc<Bands>)>>>);
+pub(super) struct Estimates(Arc<Mutex<Vec<Kept>>>);
+
+/// An estimate, and what it rests on.
+type Kept = (Inputs, Arc<Bands>);
 
 impl Estimates {
     /// What comes of these inputs.

@@ -3,11 +3,13 @@
 use super::says::{distance, heat, whole};
 use super::setup::{Read, Water};
 use crate::calc::fire::bands::Bands;
-use crate::calc::fire::radiation::{RADIATED, distance_to, glowing_opening, point_source};
+use crate::calc::fire::radiation::{EXPOSURES, RADIATED, distance_to, glowing_opening, point_source};
 use crate::calc::fire::{FOOT, GALLON, PSI, kelvin, water};
 use crate::events::Format;
 use crate::web::words::grouped;
 
+/// Btu/(h·ft²) in a kW/m².
+const BTU: f64 = 316.998;
 /// The front after flashover, °C.
 const GLOWS: f64 = 900.0;
 /// How much farther away when the wind blows toward people: common practice, no source.
@@ -97,7 +99,7 @@ pub(super) fn public(read: &Read, glow: &Glow) -> Vec<Rule> {
     let mut all = vec![
         rule(
             "heat",
-            &format!("Heat of {flux} kW/m² ({} Btu/(h·ft²))", whole(flux * 317.0)),
+            &format!("Heat of {flux} kW/m² ({} Btu/(h·ft²))", whole(flux * BTU)),
             glow.reaches(flux),
             &made_of,
         ),
@@ -136,6 +138,25 @@ pub(super) fn others(glow: &Glow) -> Vec<Rule> {
         Rule { mark, what, meters, says: distance(meters), source: source.to_owned(), decides: false }
     };
     OTHERS.into_iter().map(rule).collect()
+}
+
+/// A heat, what it does, the source, and where the estimate has it.
+pub(super) struct Exposure {
+    pub flux: String,
+    pub does: &'static str,
+    pub source: &'static str,
+    pub at: String,
+}
+
+/// What heat does to people, from the least up.
+pub(super) fn exposures(glow: &Glow) -> Vec<Exposure> {
+    let one = |(flux, does, source): (f64, &'static str, &'static str)| Exposure {
+        flux: format!("{flux} kW/m² ({} Btu/(h·ft²))", grouped(whole(flux * BTU))),
+        does,
+        source,
+        at: distance(glow.reaches(flux)),
+    };
+    EXPOSURES.into_iter().map(one).collect()
 }
 
 /// How far away things that melt must be, m.
@@ -252,6 +273,21 @@ pub(super) fn hose(read: &Read) -> Vec<WaterLine> {
             pressure(lost)
         ),
         source: "C × (gpm/100)² × length/100 ft, on level ground",
+        short: String::new(),
+    });
+    let reach = water::REACHES.map(|(mm, bar, meters)| {
+        format!(
+            "{:.2} in tip at {} psi {} ft ({meters:.0} m)",
+            mm / 25.4,
+            whole(bar * 100.0 / PSI),
+            whole(meters / FOOT)
+        )
+    });
+    all.push(WaterLine {
+        mark: "reach",
+        what: "Reach of a solid stream at 35°",
+        value: reach.join(", "),
+        source: "measured by Theobald; a fog stream reaches far less",
         short: String::new(),
     });
     let pounds = water::fog_reaction(attack_gpm, nozzle_psi);

@@ -41,6 +41,7 @@ pub async fn as_listed(db: &mut SqliteConnection, event_id: i64) -> Result<Setup
 
 /// How far from the rooms things that melt must be by the pinned estimate, in meters.
 #[must_use]
+#[expect(clippy::needless_pass_by_value, reason = "loans ask for this shape")]
 pub fn melts(app: App, event: Event) -> BoxFuture<'static, Result<Option<f64>>> {
     Box::pin(async move {
         let plan = store::plan(&mut *app.db.read().acquire().await?, event.id).await?;

@@ -2,7 +2,7 @@
 
 use super::drawing::{self, Chart, MOMENTS, Row, Section};
 use super::estimates::Estimates;
-use super::heat::{self, Glow, Rule, WaterLine};
+use super::heat::{self, Exposure, Glow, Rule, WaterLine};
 use super::says::{self, Caution};
 use super::setup::{Fuel, Read, Setup};
 use super::store::{self, Earlier, Plan, Setting};
@@ -519,12 +519,7 @@ fn compared([one, other]: &[Column; 2]) -> Compared {
         (one.what, [one.inner.clone(), other.inner.clone()], [one.never.clone(), other.never.clone()])
     });
     let value = |column: &Column, what: &str| {
-        column
-            .basis
-            .iter()
-            .find(|line| line.what == what)
-            .map(|line| line.value.clone())
-            .unwrap_or_else(|| "none".to_owned())
+        column.basis.iter().find(|line| line.what == what).map_or_else(|| "none".to_owned(), |line| line.value.clone())
     };
     let mut names: Vec<&str> = one.basis.iter().map(|line| line.what.as_str()).collect();
     names.extend(
@@ -559,6 +554,7 @@ struct HeatView {
     public: Vec<Rule>,
     wind: String,
     others: Vec<Rule>,
+    exposures: Vec<Exposure>,
     sprinkler: Vec<WaterLine>,
     hose: Vec<WaterLine>,
     /// How much is short.
@@ -577,6 +573,7 @@ impl HeatView {
             why: deciding.map(|rule| rule.what.clone()).unwrap_or_default(),
             wind: heat::with_wind(&glow, read.heat.flux),
             others: heat::others(&glow),
+            exposures: heat::exposures(&glow),
             short: sprinkler.iter().chain(&hose).filter(|line| !line.short.is_empty()).count(),
             public,
             sprinkler,

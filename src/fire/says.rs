@@ -171,8 +171,8 @@ pub(super) fn factor(factor: Factor, read: &Read) -> Option<String> {
 
 /// What moves a time most that someone could find out; none if nothing stands out.
 pub(super) fn moves_most(all: &[(Factor, f64)], read: &Read) -> Option<String> {
-    let known = all.iter().filter(|(_, strength)| strength.abs() >= 0.2);
-    known.filter_map(|(one, _)| factor(*one, read)).next()
+    let mut known = all.iter().filter(|(_, strength)| strength.abs() >= 0.2);
+    known.find_map(|(one, _)| factor(*one, read))
 }
 
 /// What the estimate leaves out or stretches, and what that does.

@@ -214,14 +214,14 @@ pub async fn earlier(db: &mut SqliteConnection) -> Result<Vec<Earlier>> {
     rows.collect()
 }
 
-fn told(earlier: &Earlier) -> Option<Json> {
+fn told(earlier: &Earlier) -> Json {
     let seconds = |time: Option<u32>| time.map(|time| format!("{time} s"));
-    Some(json!({
+    json!({
         "day": earlier.on.to_string(),
         "smoke alarm": seconds(earlier.alarm),
         "sprinkler": seconds(earlier.sprinkler),
         "flashover": seconds(earlier.flashover),
-    }))
+    })
 }
 
 fn burned<'a>(actor: Actor, verb: &'static str, earlier: &'a Earlier) -> Entry<'a> {
@@ -254,7 +254,7 @@ pub async fn add_earlier(tx: &mut Tx, actor: Actor, earlier: &Earlier, now: Offs
     .await?
     .last_insert_rowid();
     let earlier = Earlier { id, ..earlier.clone() };
-    record(tx, now, Entry { after: told(&earlier), ..burned(actor, "added", &earlier) });
+    record(tx, now, Entry { after: Some(told(&earlier)), ..burned(actor, "added", &earlier) });
     Ok(())
 }
 
@@ -265,6 +265,6 @@ pub async fn add_earlier(tx: &mut Tx, actor: Actor, earlier: &Earlier, now: Offs
 pub async fn remove_earlier(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -> Result<bool> {
     let Some(old) = earlier(tx).await?.into_iter().find(|earlier| earlier.id == id) else { return Ok(false) };
     sqlx::query!("delete from earlier_burn where id = ?", id).execute(&mut **tx).await?;
-    record(tx, now, Entry { before: told(&old), ..burned(actor, "removed", &old) });
+    record(tx, now, Entry { before: Some(told(&old)), ..burned(actor, "removed", &old) });
     Ok(true)
 }

@@ -210,7 +210,7 @@ mod tests {
     use super::super::testing::near;
     use super::*;
 
-    /// The NFPA classes as printed on codingace.net/eng/fire_growth_rate.html, with the
+    /// The NFPA classes as printed on `codingace.net/eng/fire_growth_rate.html`, with the
     /// rounded coefficients of that page.
     #[test]
     fn a_fire_of_a_class_reaches_1055_kw_at_the_time_of_the_class() {

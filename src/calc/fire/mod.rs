@@ -12,6 +12,13 @@
 //! (NIST), above all the technical reference of its zone model CFAST and the manual of its
 //! collection of empirical correlations. Each module names its own.
 
+#![expect(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "counts of fires and of steps are small, and none is below zero"
+)]
+
 pub mod bands;
 pub mod detect;
 pub mod flashover;

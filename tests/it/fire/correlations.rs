@@ -1,6 +1,8 @@
 //! Correlations and statistics against general packages.
 
-use burnday::calc::fire::flashover::{Thresholds, layer_rise};
+use burnday::calc::fire::detect::{Place, heat_for_rise};
+use burnday::calc::fire::flashover::{Thresholds, layer_rise, mccaffrey, thomas, ventilation_limit};
+use burnday::calc::fire::radiation::{corner_view, point_source};
 use burnday::calc::fire::room::{Lining, Opening, Room};
 use burnday::calc::fire::sampling::{normal, quantile, rank_correlation, sort};
 use burnday::calc::fire::{STEFAN_BOLTZMANN, black_body};
@@ -8,12 +10,12 @@ use serde_json::Value;
 
 const CORRELATIONS: &str = include_str!("../../reference/fire_correlations.json");
 
+/// One of our functions, by the inputs of a case.
+type Ours<'a> = &'a dyn Fn(&[f64]) -> f64;
+
 /// Twelve functions of the package `ofire`, 40 cases each.
 #[test]
 fn correlations_agree_with_ofire() {
-    use burnday::calc::fire::detect::{Place, heat_for_rise};
-    use burnday::calc::fire::flashover::{mccaffrey, thomas, ventilation_limit};
-    use burnday::calc::fire::radiation::{corner_view, point_source};
     let all: Value = serde_json::from_str(CORRELATIONS).unwrap();
     let room = |surface: f64, lining: Lining| {
         // A room with this much surface besides its opening.
@@ -22,7 +24,6 @@ fn correlations_agree_with_ofire() {
         Room { length: side, width: side, height: side, opening, walls: lining, floor: lining, ambient: 293.15 }
     };
     let factor = |area: f64, height: f64| area * height.sqrt();
-    type Ours<'a> = &'a dyn Fn(&[f64]) -> f64;
     let functions: [(&str, Ours); 12] = [
         ("pd_7974.part_1.section_8.equation_28.q_fo", &|x| thomas(x[0], factor(x[1], x[2]))),
         ("pd_7974.part_1.section_8.equation_29.q_fo", &|x| mccaffrey(x[0], x[1], factor(x[2], x[3]))),

@@ -1,5 +1,7 @@
 //! The fire: the model against measured rooms, against CFAST, and against itself; bands; pages.
 
+#![expect(clippy::cast_precision_loss, reason = "there are a few dozen cases")]
+
 mod bands;
 mod cfast;
 mod correlations;
