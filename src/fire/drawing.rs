@@ -98,7 +98,7 @@ impl Chart {
             let is_left = last > RIGHT - 240.0;
             let (label_x, anchor) = if is_left { (first - 8.0, "end") } else { (last + 8.0, "start") };
             // Too close to the left edge, it goes above the bar's end.
-            let (label_x, anchor) = if is_left && first < LEFT + 230.0 { (RIGHT, "end") } else { (label_x, anchor) };
+            let (label_x, anchor) = if is_left && first < LEFT + 175.0 { (RIGHT, "end") } else { (label_x, anchor) };
             Some(Bar {
                 kind,
                 y,

@@ -221,7 +221,7 @@ async fn change(
 
 async fn save(app: &App, visit: &Visit, id: i64, about: About, form: Setup) -> Result<Response> {
     must_plan_fire(&visit.user)?;
-    let now = app.clock.now();
+    let (now, form) = (app.clock.now(), form.filled());
     let known = Known::load(app, id).await?;
     let old = known.settings.iter().find(|setting| setting.id == about.0);
     if about.0 != 0 && old.is_none() {

@@ -613,6 +613,7 @@ async fn heat_and_water(
 #[template(path = "fire/sheet.html")]
 struct SheetPage {
     page: Page,
+    event_id: i64,
     department: String,
     event_line: String,
     printed: String,
@@ -641,6 +642,7 @@ async fn sheet(
     };
     let page = page(&app, &visit, &known.event, "Fire, heat, and water", now).await?;
     show(&SheetPage {
+        event_id: id,
         department: page.department.clone(),
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,

@@ -265,6 +265,20 @@ impl Setup {
         self.rise.push(rise);
     }
 
+    /// The same, with what is usual where an item has a type and no numbers.
+    pub(super) fn filled(mut self) -> Self {
+        for (place, kind) in self.kind.iter().enumerate() {
+            let Ok(fuel) = kind.parse::<Fuel>() else { continue };
+            let (delay, peak, rise) = typed_item(&fuel.preset().item());
+            for (all, usual) in [(&mut self.delay, delay), (&mut self.peak, peak), (&mut self.rise, rise)] {
+                if let Some(typed) = all.get_mut(place).filter(|typed| typed.trim().is_empty()) {
+                    *typed = usual;
+                }
+            }
+        }
+        self
+    }
+
     /// A field of an item; empty if there is none.
     pub(super) fn item(&self, place: usize) -> [&str; 4] {
         [&self.kind, &self.delay, &self.peak, &self.rise].map(|all| all.get(place).map_or("", String::as_str))

@@ -73,7 +73,11 @@ pub(super) fn distances(text: &str, least: f64, most: f64) -> Result<Range, Stri
 pub(super) fn feet(meters: f64) -> String {
     let inches = (meters / FOOT * 12.0).round();
     let (feet, rest) = ((inches / 12.0).floor(), inches % 12.0);
-    if rest == 0.0 { format!("{feet} ft") } else { format!("{feet} ft {rest} in") }
+    match (feet == 0.0, rest == 0.0) {
+        (true, false) => format!("{rest} in"),
+        (_, true) => format!("{feet} ft"),
+        _ => format!("{feet} ft {rest} in"),
+    }
 }
 
 #[cfg(test)]
@@ -132,6 +136,7 @@ mod tests {
         for text in ["", "8", "0 ft", "90 ft", "NaN ft", "-3 ft", "4 ft to 2 ft"] {
             assert!(distances(text, 0.5, 20.0).is_err(), "{text}");
         }
+        assert_eq!((feet(0.2032), feet(0.0)), ("8 in".to_owned(), "0 ft".to_owned()));
         assert_eq!((feet(2.4384), feet(2.286)), ("8 ft".to_owned(), "7 ft 6 in".to_owned()));
     }
 }

@@ -196,6 +196,25 @@ async fn what_is_wrong_is_said_beside_its_field_and_what_was_typed_stays() {
 }
 
 #[tokio::test]
+async fn an_item_without_numbers_gets_the_usual_ones() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let mut form = olga.get(NEW).await.form();
+    for (name, values) in
+        [("kind", ["wastebasket", "sofa"]), ("delay", ["5", ""]), ("peak", ["50", ""]), ("rise", ["20", " "])]
+    {
+        form = form.without(name).and(name, values[0]).and(name, values[1]);
+    }
+    assert_eq!(olga.submit(NEW, &form).await.status, 303);
+    let page = olga.get(EDIT).await;
+    let value = |id: &str| page.attributes(&format!("#{id}"), "value");
+    assert_eq!(
+        (value("peak_1"), value("delay_2"), value("peak_2")),
+        (vec!["50".to_owned()], vec!["15 to 60".to_owned()], vec!["1500 to 3000".to_owned()])
+    );
+}
+
+#[tokio::test]
 async fn only_who_plans_the_fire_changes_it() {
     let test = TestApp::planned().await;
     test.with_fire().await;
