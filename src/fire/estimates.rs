@@ -56,17 +56,19 @@ impl Estimates {
     }
 }
 
-/// Simulates the fires of a plan that was just pinned.
+/// Simulates the fires of plans that were just pinned.
 ///
 /// # Errors
 /// The store's.
 pub async fn tick(app: &App) -> Result<()> {
-    let mut db = app.db.read().acquire().await?;
-    let Some((event_id, pinned_at)) = store::waiting(&mut db).await? else { return Ok(()) };
-    let Some(plan) = store::plan(&mut db, event_id).await? else { return Ok(()) };
-    drop(db);
-    // What was pinned could be read then. If the limits have changed since, the page says so.
-    let Ok(read) = plan.setup.read() else { return Ok(()) };
-    let bands = app.heavy.run(move |stop| read.inputs.simulate(FOR_PLAN, SEED, || stop.is_set())).await?;
-    app.db.write(move |tx| Box::pin(async move { store::save_bands(tx, (event_id, pinned_at), &bands).await })).await
+    for (event_id, pinned_at) in store::waiting(&mut *app.db.read().acquire().await?).await? {
+        let plan = store::plan(&mut *app.db.read().acquire().await?, event_id).await?;
+        // What was pinned could be read then. If the limits have changed since, the page says so.
+        let Some(Ok(read)) = plan.map(|plan| plan.setup.read()) else { continue };
+        let bands = app.heavy.run(move |stop| read.inputs.simulate(FOR_PLAN, SEED, || stop.is_set())).await?;
+        let save =
+            app.db.write(move |tx| Box::pin(async move { store::save_bands(tx, (event_id, pinned_at), &bands).await }));
+        save.await?;
+    }
+    Ok(())
 }

@@ -243,7 +243,7 @@ impl Shown {
             chart: Chart::of(bands),
             times: times(bands, &known.earlier),
             table: drawing::table(bands),
-            cautions: says::cautions(read, bands),
+            cautions: says::cautions(read, bands, &known.things),
             basis: basis(&chosen.setup, read, &known.things, bands),
             moves: moves.into_iter().filter_map(|(what, all)| Some((what, says::moves_most(all, read)?))).collect(),
             thresholds: vec![

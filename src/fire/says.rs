@@ -1,10 +1,12 @@
 //! Times, temperatures, and what an estimate comes to, in words.
 
-use super::setup::{Ceiling, Read, Walls};
+use super::listed;
+use super::setup::{Ceiling, Fuel, Read, Walls};
 use super::typed::feet;
 use crate::calc::fire::bands::{Band, Bands, Factor};
 use crate::calc::fire::flashover::{Thresholds, ventilation_limit};
 use crate::calc::fire::{FOOT, FREEZING};
+use crate::rooms::Thing;
 use crate::web::words::grouped;
 
 /// "1:05".
@@ -184,7 +186,7 @@ pub(super) struct Caution {
     pub does: String,
 }
 
-pub(super) fn cautions(read: &Read, bands: &Bands) -> Vec<Caution> {
+pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing]) -> Vec<Caution> {
     let caution = |mark, what: String, does: String| Caution { mark, what, does };
     let plain = |mark, what: &str, does: &str| caution(mark, what.to_owned(), does.to_owned());
     let room = &read.inputs.room;
@@ -200,6 +202,20 @@ pub(super) fn cautions(read: &Read, bands: &Bands) -> Vec<Caution> {
             heat(thresholds.highest())
         );
         all.push(caution("fuel", what, does));
+    }
+    for fuel in Fuel::ALL {
+        let name = fuel.as_str();
+        match (listed::is_listed(things, fuel), read.fuels.contains(&fuel)) {
+            (true, false) => {
+                let what = format!("The {name} on the room lists is not in this estimate.");
+                all.push(caution("left-out", what, "Add it if the fire will reach it.".to_owned()));
+            }
+            (false, true) => {
+                let what = format!("The {name} in this estimate is not on the room lists.");
+                all.push(caution("not-listed", what, "List it, or take it out here.".to_owned()));
+            }
+            _ => {}
+        }
     }
     if peaks > ventilation_limit(factor) {
         let what = format!("Air for about {} gets in through this front.", heat(ventilation_limit(factor)));

@@ -170,13 +170,13 @@ pub async fn pin(tx: &mut Tx, account: i64, event_id: i64, setup: &Setup, now: O
     Ok(())
 }
 
-/// An event whose plan still waits for its fires, and when it was pinned.
+/// The events whose plan still waits for its fires, each with when it was pinned.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Option<(i64, i64)>> {
-    let row = sqlx::query!("select event_id, pinned_at from fire_plan where bands is null order by pinned_at limit 1");
-    Ok(row.fetch_optional(db).await?.map(|row| (row.event_id, row.pinned_at)))
+pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<(i64, i64)>> {
+    let rows = sqlx::query!("select event_id, pinned_at from fire_plan where bands is null order by pinned_at");
+    Ok(rows.fetch_all(db).await?.into_iter().map(|row| (row.event_id, row.pinned_at)).collect())
 }
 
 /// Saves what came of a plan's fires, unless another was pinned in the meantime.

@@ -336,6 +336,11 @@ async fn cautions_name_what_the_estimate_leaves_out() {
     let mut olga = test.olga().await;
     let cautions = |page: &Answer| page.attributes("[data-caution]", "data-caution");
     let usual = cautions(&olga.get(FIRE).await);
+    // Nothing is listed yet, and then a sofa and a bookcase are.
+    assert_eq!(usual.iter().filter(|mark| *mark == "not-listed").count(), 3);
+    assert_eq!(olga.post("/events/1/rooms/template", &[]).await.status, 303);
+    let usual = cautions(&olga.get(FIRE).await);
+    assert!(usual.contains(&"left-out".to_owned()) && !usual.contains(&"not-listed".to_owned()), "{usual:?}");
     assert!(usual.contains(&"front".to_owned()) && usual.contains(&"wind".to_owned()), "{usual:?}");
     assert!(!usual.contains(&"joists".to_owned()) && !usual.contains(&"lining".to_owned()));
     for (field, value, mark) in [
