@@ -61,13 +61,14 @@ impl Estimates {
 /// # Errors
 /// The store's.
 pub async fn tick(app: &App) -> Result<()> {
-    for (event_id, pinned_at) in store::waiting(&mut *app.db.read().acquire().await?).await? {
+    for event_id in store::waiting(&mut *app.db.read().acquire().await?).await? {
         let plan = store::plan(&mut *app.db.read().acquire().await?, event_id).await?;
+        let Some(setup) = plan.map(|plan| plan.setup) else { continue };
         // What was pinned could be read then. If the limits have changed since, the page says so.
-        let Some(Ok(read)) = plan.map(|plan| plan.setup.read()) else { continue };
+        let Ok(read) = setup.read() else { continue };
         let bands = app.heavy.run(move |stop| read.inputs.simulate(FOR_PLAN, SEED, || stop.is_set())).await?;
         let save =
-            app.db.write(move |tx| Box::pin(async move { store::save_bands(tx, (event_id, pinned_at), &bands).await }));
+            app.db.write(move |tx| Box::pin(async move { store::save_bands(tx, event_id, &setup, &bands).await }));
         save.await?;
     }
     Ok(())

@@ -25,7 +25,12 @@ const MELTS: f64 = 2.5;
 /// Who or what stands at the line, how much heat is allowed there in kW/m², and where that
 /// figure comes from.
 const OTHERS: [(&str, &str, f64, &str); 3] = [
-    ("press", "Press and guests with an escort", 1.58, "API 521: people in clothing, continuously (500 Btu/(h·ft²))"),
+    (
+        "press",
+        "Press and adult guests with an escort",
+        1.58,
+        "API 521, continuously in clothing (500 Btu/(h·ft²)). Bare skin and children stay behind the public's line",
+    ),
     (
         "crew",
         "Crew in full protective clothing",
@@ -92,8 +97,8 @@ pub(super) fn public(read: &Read, glow: &Glow) -> Vec<Rule> {
     let flux = read.heat.flux;
     let rooms = if glow.rooms > 1.0 { ", both rooms together" } else { "" };
     let made_of = format!(
-        "Screening estimate: the whole front glowing at 900 °C (1,650 °F) without its panel, and a flame of {} in \
-         front of it{rooms}. Counted in full, one on top of the other.",
+        "Screening estimate: the whole front glowing at 900 °C (1,650 °F) without its panel, and in front of \
+         it a flame of {}, more than 19 of 20 simulated fires have{rooms}. Counted in full, one on top of the other.",
         heat(glow.peak)
     );
     let mut all = vec![
@@ -111,7 +116,7 @@ pub(super) fn public(read: &Read, glow: &Glow) -> Vec<Rule> {
         ),
         rule(
             "hose",
-            "Room for the crew and its hose lines",
+            "Space the crew and its hose lines need",
             read.heat.hose_depth,
             "your figure; 20 ft is common practice",
         ),
@@ -176,7 +181,7 @@ pub(super) struct WaterLine {
 }
 
 fn gallons(gallons: f64) -> String {
-    format!("{} gal ({} L)", grouped(whole(gallons)), grouped(whole(gallons * GALLON)))
+    format!("{} gal ({} L)", grouped(whole(gallons)), grouped(whole(gallons.round() * GALLON)))
 }
 
 fn flow(gpm: f64) -> String {
@@ -223,7 +228,13 @@ pub(super) fn sprinkler(read: &Read) -> Vec<WaterLine> {
             let minutes = water::tank_minutes(held, unusable, gpm);
             let missing = demand - (held - unusable);
             let short = if missing > 0.5 { format!("{} short.", gallons(missing)) } else { String::new() };
-            all.push(line("tank", "It lasts", format!("{minutes:.0} minutes"), "what can be drawn ÷ flow", short));
+            all.push(line(
+                "tank",
+                "It lasts",
+                format!("{:.1} minutes", (minutes * 10.0).floor() / 10.0),
+                "what can be drawn ÷ flow",
+                short,
+            ));
         }
         None => all.push(line(
             "tank",
@@ -267,10 +278,11 @@ pub(super) fn hose(read: &Read) -> Vec<WaterLine> {
         mark: "pump",
         what: "Pump pressure for the attack line",
         value: format!(
-            "{}: {} at the nozzle and {} lost in the hose",
+            "{}: {} at the nozzle and {} lost in {} ft of {hose} hose",
             pressure(nozzle_psi + lost),
             pressure(nozzle_psi),
-            pressure(lost)
+            pressure(lost),
+            whole(hose_feet)
         ),
         source: "C × (gpm/100)² × length/100 ft, on level ground",
         short: String::new(),
@@ -285,7 +297,7 @@ pub(super) fn hose(read: &Read) -> Vec<WaterLine> {
     });
     all.push(WaterLine {
         mark: "reach",
-        what: "Reach of a solid stream at 35°",
+        what: "Reach at 35°, if the stream is solid",
         value: reach.join(", "),
         source: "measured by Theobald; a fog stream reaches far less",
         short: String::new(),

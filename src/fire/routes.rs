@@ -183,6 +183,8 @@ struct Shown {
     first: String,
     rest: Vec<String>,
     chart: Chart,
+    /// "10 minutes": how long the fires were followed.
+    within: String,
     times: Vec<TimeLine>,
     table: Vec<Row>,
     cautions: Vec<Caution>,
@@ -211,10 +213,12 @@ fn times(bands: &Bands, earlier: &[Earlier]) -> Vec<TimeLine> {
     let all: [(&str, &str, &_, Measured); 6] = [
         ("alarm", "Smoke alarm, both rooms", &bands.alarm, |burn| burn.alarm),
         ("sprinkler", "Sprinkler opens, room B", &bands.sprinkler, |burn| burn.sprinkler),
-        ("flashover", "Flashover, room A (500 to 600 °C)", &bands.flashover, |burn| burn.flashover),
+        ("flashover", "Flashover, room A: layer at 500 to 600 °C (930 to 1,110 °F)", &bands.flashover, |burn| {
+            burn.flashover
+        }),
         ("at-500", "Layer at 500 °C (930 °F)", &bands.at_500, none),
         ("at-600", "Layer at 600 °C (1,110 °F)", &bands.at_600, none),
-        ("floor", "20 kW/m² at the floor", &bands.floor, none),
+        ("floor", "Another sign of flashover: 20 kW/m² at the floor", &bands.floor, none),
     ];
     let line = |(mark, what, band, measured): (&'static str, &'static str, &Band, Measured)| {
         let times = earlier.iter().filter_map(|burn| Some(says::clock(f64::from(measured(burn)?))));
@@ -224,7 +228,7 @@ fn times(bands: &Bands, earlier: &[Earlier]) -> Vec<TimeLine> {
             middle: band.median().map_or_else(|| "never in half".to_owned(), says::clock),
             inner: says::inner(band),
             outer: says::outer(band),
-            never: format!("{}%", says::whole(band.never * 100.0)),
+            never: format!("{} of 100", says::whole(band.never * 100.0)),
             earlier: times.collect::<Vec<_>>().join(", "),
         }
     };
@@ -241,6 +245,7 @@ impl Shown {
             first,
             rest,
             chart: Chart::of(bands),
+            within: says::one(bands.until),
             times: times(bands, &known.earlier),
             table: drawing::table(bands),
             cautions: says::cautions(read, bands, &known.things),
@@ -323,7 +328,7 @@ fn basis(setup: &Setup, read: &Read, things: &[Thing], bands: &Bands) -> Vec<Bas
         ),
         line(
             "Smoke alarm",
-            "From eight NIST home tests; ionization alarms respond first to flames, photoelectric ones to smoldering.",
+            "From eight NIST home tests. Photoelectric alarms take longer with flames. Dual-sensor alarms count as ionization.",
             format!("{}, {} from the fire", setup.alarm, both(read.inputs.alarm.distance)),
         ),
         line(
@@ -449,6 +454,7 @@ struct Pair {
 struct Column {
     id: i64,
     name: String,
+    is_plan: bool,
     first: String,
     times: Vec<TimeLine>,
     basis: Vec<Basis>,
@@ -492,6 +498,7 @@ async fn compare(
         columns.push(Column {
             id: chosen.id,
             name: chosen.setup.name.clone(),
+            is_plan: chosen.is_plan,
             first: says::summary(&bands).0,
             times: times(&bands, &known.earlier),
             basis: basis(&chosen.setup, &read, &known.things, &bands),
@@ -557,8 +564,8 @@ struct HeatView {
     exposures: Vec<Exposure>,
     sprinkler: Vec<WaterLine>,
     hose: Vec<WaterLine>,
-    /// How much is short.
-    short: usize,
+    /// What is short or missing.
+    short: Vec<String>,
 }
 
 impl HeatView {
@@ -574,7 +581,12 @@ impl HeatView {
             wind: heat::with_wind(&glow, read.heat.flux),
             others: heat::others(&glow),
             exposures: heat::exposures(&glow),
-            short: sprinkler.iter().chain(&hose).filter(|line| !line.short.is_empty()).count(),
+            short: sprinkler
+                .iter()
+                .chain(&hose)
+                .filter(|line| !line.short.is_empty())
+                .map(|line| format!("{}: {}", line.what, line.short))
+                .collect(),
             public,
             sprinkler,
             hose,

@@ -47,7 +47,7 @@ pub(super) fn span(low: f64, high: f64) -> String {
     }
 }
 
-fn one(seconds: f64) -> String {
+pub(super) fn one(seconds: f64) -> String {
     let (number, unit) = about(seconds);
     format!("{number} {unit}")
 }
@@ -111,17 +111,19 @@ pub(super) fn summary(bands: &Bands) -> (String, Vec<String>) {
                 span(low, high)
             )
         }
-        (Some(low), None) if low > 0.0 => {
-            format!(
-                "After lighting, the sprinkler opens at least {} sooner than the other room flashes over, if it flashes over.",
-                one(low)
-            )
-        }
+        (Some(low), None) if low > 0.0 => format!(
+            "After lighting, the sprinkler opens about {} or more sooner than the other room flashes over, if it \
+             flashes over at all.",
+            one(low)
+        ),
         (Some(_), _) => "The sprinkler may not open before the other room flashes over.".to_owned(),
         (None, _) => "The room without a sprinkler is not likely to flash over.".to_owned(),
     };
     let minutes = one(bands.until);
-    let mut rest = vec!["Bars hold eight in ten simulated fires, dotted lines nine in ten.".to_owned()];
+    let mut rest = vec![
+        "Each room's clock starts when that room is lit.".to_owned(),
+        "Bars hold eight in ten simulated fires, dotted lines nine in ten.".to_owned(),
+    ];
     if bands.flashover.never > 0.0 {
         let how = of_hundred(bands.flashover.never);
         rest.push(if bands.flashover.never < 1.0 {
@@ -137,7 +139,9 @@ pub(super) fn summary(bands: &Bands) -> (String, Vec<String>) {
         ));
     }
     if let Some(seconds) = talk(bands) {
-        rest.push(format!("You have about {seconds} seconds of talk before the alarm."));
+        rest.push(format!(
+            "The alarm can sound as early as {seconds} seconds after lighting, so count on no more talk before it."
+        ));
     }
     (first, rest)
 }
@@ -220,6 +224,21 @@ pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing]) -> Vec<Caut
     if peaks > ventilation_limit(factor) {
         let what = format!("Air for about {} gets in through this front.", heat(ventilation_limit(factor)));
         all.push(caution("air", what, "What is more burns in front of the room: flames come out.".to_owned()));
+    }
+    if bands.floor.never + 0.1 < bands.flashover.never {
+        all.push(plain(
+            "signs",
+            "The signs of flashover disagree.",
+            "In some fires the floor gets 20 kW/m², a sign of flashover, though the layer stays below 500 °C (930 °F). \
+             Go by whichever comes first.",
+        ));
+    }
+    if read.inputs.ambient.low < FREEZING {
+        all.push(plain(
+            "freezing",
+            "The day may be below freezing.",
+            "The sprinkler's pipe and tank can freeze. Keep them drained or warm until the burn.",
+        ));
     }
     if read.walls == Walls::Plywood {
         all.push(plain(

@@ -170,22 +170,22 @@ pub async fn pin(tx: &mut Tx, account: i64, event_id: i64, setup: &Setup, now: O
     Ok(())
 }
 
-/// The events whose plan still waits for its fires, each with when it was pinned.
+/// The events whose plan still waits for its fires.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<(i64, i64)>> {
-    let rows = sqlx::query!("select event_id, pinned_at from fire_plan where bands is null order by pinned_at");
-    Ok(rows.fetch_all(db).await?.into_iter().map(|row| (row.event_id, row.pinned_at)).collect())
+pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<i64>> {
+    let ids = sqlx::query_scalar!("select event_id from fire_plan where bands is null order by pinned_at");
+    Ok(ids.fetch_all(db).await?)
 }
 
-/// Saves what came of a plan's fires, unless another was pinned in the meantime.
+/// Saves what came of a plan's fires, unless another setup was pinned in the meantime.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn save_bands(tx: &mut Tx, (event_id, pinned_at): (i64, i64), bands: &Bands) -> Result<()> {
-    let bands = serde_json::to_string(bands)?;
-    sqlx::query!("update fire_plan set bands = ? where event_id = ? and pinned_at = ?", bands, event_id, pinned_at)
+pub(super) async fn save_bands(tx: &mut Tx, event_id: i64, setup: &Setup, bands: &Bands) -> Result<()> {
+    let (typed, bands) = (typed(setup)?, serde_json::to_string(bands)?);
+    sqlx::query!("update fire_plan set bands = ? where event_id = ? and typed = ?", bands, event_id, typed)
         .execute(&mut **tx)
         .await?;
     Ok(())

@@ -56,7 +56,7 @@ impl Preset {
     pub fn source(self) -> &'static str {
         match self {
             // From memory of SFPE and NIST collections; no document at hand.
-            Self::Wastebasket | Self::Curtain => "a usual range, no source at hand",
+            Self::Wastebasket | Self::Curtain => "typical figures, no published test behind them",
             Self::Armchair => "NIST (NBS) furnished room tests: an armchair grew by 0.066 kW/s² to 2.2 MW",
             Self::Sofa => "NIST (NBS) furnished room tests: a love seat grew by 0.063 kW/s² to 2.4 MW",
             Self::Bed => "NBSIR 85-2998: a furnished bed gave off 1.2 MW in the open, over 2 MW in a room",

@@ -361,7 +361,7 @@ async fn cautions_name_what_the_estimate_leaves_out() {
     assert_eq!(olga.submit(EDIT, &form).await.status, 303);
     let page = olga.get(FIRE).await;
     assert!(cautions(&page).contains(&"fuel".to_owned()));
-    assert_eq!(page.text("#times [data-time=flashover] td:nth-child(5)"), "100%");
+    assert_eq!(page.text("#times [data-time=flashover] td:nth-child(5)"), "100 of 100");
 }
 
 #[tokio::test]
