@@ -72,6 +72,7 @@ impl Background {
 async fn run(app: App) {
     // An email server can take minutes over a message. The rest must not wait for it.
     let mut sending: Option<JoinHandle<Result<()>>> = None;
+    let mut simulating: Option<JoinHandle<Result<()>>> = None;
     let mut round: u64 = 0;
     while !app.mailer.is_stopping() {
         app.mailer.beat(Instant::now());
@@ -80,8 +81,12 @@ async fn run(app: App) {
             tell(mail::look_after(&app, Instant::now()).await);
             tell(app.db.keep_reserve().await);
         }
-        // Someone who just pinned an estimate looks at it.
-        tell(fire::tick(&app).await);
+        // Someone who just pinned an estimate looks at it. It may take a while.
+        if simulating.as_ref().is_none_or(JoinHandle::is_finished) {
+            finish(simulating.take()).await;
+            let app = app.clone();
+            simulating = Some(tokio::spawn(async move { fire::tick(&app).await }));
+        }
         if round.is_multiple_of(REMIND) {
             tell(reminders::tick(&app).await);
             tell(accounts::sweep_sign_ins(&app).await);
@@ -100,6 +105,7 @@ async fn run(app: App) {
             () = app.mailer.stopped() => {}
         }
     }
+    finish(simulating).await;
     finish(sending).await;
 }
 

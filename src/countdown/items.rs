@@ -197,6 +197,8 @@ pub struct Due {
     pub owner: Owner,
     pub on: Date,
     pub call: Call,
+    /// It is about something that the place also reports as a problem.
+    pub is_problem: bool,
 }
 
 /// Whom to call about something.
@@ -275,7 +277,7 @@ impl Places {
                 let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
                 let (items, today) = (places.items(&app, &event, now).await?, event.today(now));
                 let due = items.due.iter().map(|line| &line.due).filter(|due| due.on <= today);
-                let due = due.filter(|due| !items.problems.iter().any(|problem| is_at_or_below(problem, &due.href)));
+                let due = due.filter(|due| !due.is_problem);
                 let call = format!("{}/replies#calls", event.href());
                 let hrefs = due.map(|due| &due.href).chain(&items.problems).chain(vec![&call; items.calls]);
                 Ok(hrefs.cloned().collect())
@@ -317,6 +319,7 @@ impl Places {
                 owner: Owner::EducationOfficer,
                 on: event.today(now),
                 call: Call::NoOne,
+                is_problem: false,
             };
             all.due.push(line(due, None, &holders));
         }
@@ -324,11 +327,6 @@ impl Places {
         all.due.sort_by(|a, b| (a.due.on, &a.due.title).cmp(&(b.due.on, &b.due.title)));
         Ok(all)
     }
-}
-
-/// What leads to a problem, or to the page that lists it, is about that problem.
-fn is_at_or_below(problem: &str, href: &str) -> bool {
-    problem.strip_prefix(href).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
 }
 
 fn line(due: Due, strand: Option<Strand>, holders: &[Holder]) -> DueLine {

@@ -87,6 +87,7 @@ fn item(snapshot: &CrewSnapshot, title: String, beneath: String, page: &str, (ow
         owner,
         on,
         call: Call::NoOne,
+        is_problem: false,
     }
 }
 
@@ -116,7 +117,7 @@ fn refusals(snapshot: &CrewSnapshot, today: Date) -> Vec<Due> {
         let beneath = format!("said no {}, {said}", answer.way.how());
         let item =
             item(snapshot, title, beneath, &format!("crew/positions/{}", post.id), (Owner::EducationOfficer, today));
-        Some(Due { said: answer.note.clone(), ..item })
+        Some(Due { said: answer.note.clone(), is_problem: true, ..item })
     })
     .collect()
 }
@@ -144,7 +145,8 @@ fn gaps(snapshot: &CrewSnapshot, on: Date) -> Option<Due> {
         _ => "crew".to_owned(),
     };
     let when = (Owner::EducationOfficer, before(snapshot, days));
-    Some(item(snapshot, title, beneath.join(", "), &page, when))
+    let item = item(snapshot, title, beneath.join(", "), &page, when);
+    Some(Due { is_problem: true, ..item })
 }
 
 fn silent(snapshot: &CrewSnapshot) -> Option<Due> {

@@ -35,7 +35,8 @@ pub(super) struct Bar {
     pub y: f64,
     /// Of nine in ten, and of eight in ten.
     pub outer: (f64, f64),
-    pub inner: (f64, f64),
+    /// None if fewer than one in ten happen.
+    pub inner: Option<(f64, f64)>,
     /// The later end of eight in ten is beyond the axis.
     pub is_open: bool,
     pub middle: Option<f64>,
@@ -103,7 +104,7 @@ impl Chart {
                 kind,
                 y,
                 outer: (first, last),
-                inner: (inner_low.unwrap_or(first), inner_high),
+                inner: inner_low.map(|low| (low, inner_high)),
                 is_open,
                 middle,
                 label,
@@ -182,8 +183,8 @@ pub(super) struct Section {
     pub height: f64,
     /// The layer: down to here.
     pub edge: f64,
-    /// The lower edge of the clear panel; none without one.
-    pub panel: Option<f64>,
+    /// From where to where the clear panel is; none without one.
+    pub panel: Option<(f64, f64)>,
     pub flame: f64,
     /// A person of 5 ft 9 in.
     pub person: f64,
@@ -209,7 +210,7 @@ pub(super) fn sections(read: &Read, bands: &Bands, at: f64) -> [Section; 2] {
         let index = whole(at / PICTURE_STEP).min(picture.len().saturating_sub(1));
         let now =
             picture.get(index).copied().unwrap_or(Pictured { time: 0.0, layer: [room.ambient; 3], edge: room.height });
-        let is_warm = now.layer[1] > kelvin(25.0);
+        let is_warm = picture.first().is_some_and(|first| now.layer[1] > first.layer[1] + 5.0);
         let edge = if is_warm { now.edge * LOW } else { room.height };
         let has_water = place == 1 && bands.sprinkler.median().is_some_and(|time| at >= time);
         let letter = if place == 0 { "A" } else { "B" };
@@ -225,8 +226,10 @@ pub(super) fn sections(read: &Read, bands: &Bands, at: f64) -> [Section; 2] {
             width: tidy(room.length.min(4.0) * SCALE),
             height: tidy(room.height * SCALE),
             edge: tidy((room.height - edge) * SCALE),
-            panel: (read.front.soffit > room.opening.soffit)
-                .then(|| tidy((read.front.soffit - room.opening.soffit) * SCALE)),
+            panel: (read.front.soffit > room.opening.soffit).then(|| {
+                let down = |height: f64| tidy((room.height - height) * SCALE);
+                (down(read.front.soffit), down(room.opening.soffit))
+            }),
             flame: tidy((bands_heat(now.layer[1]) * room.height * 0.7).max(0.25) * SCALE),
             person: tidy(PERSON * SCALE),
             has_water,

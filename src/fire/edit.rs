@@ -9,7 +9,7 @@ use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::fold::Fold;
-use crate::web::form::{Both, Form, Mistakes};
+use crate::web::form::{self, Both, Form, Mistakes};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -20,6 +20,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use serde_json::Value as Json;
 use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
@@ -75,6 +76,20 @@ const FIELDS: [Field; 35] = fields! {
     hose_length: "Hose length, ft",
     nozzle_psi: "Nozzle pressure, psi",
 };
+
+/// A setup as the history shows it.
+pub(super) fn told(setup: &Setup) -> Json {
+    let fields = FIELDS.into_iter().map(|(_, label, of)| (label, of(setup).clone()));
+    let lists = [
+        ("Items", &setup.kind),
+        ("Catch after", &setup.delay),
+        ("Peak heat", &setup.peak),
+        ("Time to peak", &setup.rise),
+    ];
+    let lists = lists.into_iter().map(|(label, all)| (label, all.join("; ")));
+    let all = fields.chain([("Hose", setup.hose.clone())]).chain(lists);
+    all.map(|(label, value)| (label.to_owned(), Json::String(value))).collect::<serde_json::Map<_, _>>().into()
+}
 
 /// A row for an item: the names under which its mistakes are kept, and what it holds.
 struct ItemRow {
@@ -228,7 +243,7 @@ async fn save(app: &App, visit: &Visit, id: i64, about: About, form: Setup) -> R
         return Err(Error::NotFound);
     }
     let mut mistakes = form.read().err().unwrap_or_default();
-    let name = form.name.trim();
+    let name = form::line(&form.name, 60).unwrap_or_default();
     if known.settings.iter().any(|other| other.id != about.0 && other.setup.name == name) {
         mistakes.add("name", "Another estimate has this name. Choose another one.");
     }
@@ -239,7 +254,7 @@ async fn save(app: &App, visit: &Visit, id: i64, about: About, form: Setup) -> R
     if let Some(theirs) = old.filter(|old| old.version != about.1) {
         return show_conflict(app, visit, &known, theirs, &form, now).await;
     }
-    let setup = Setup { name: name.to_owned(), ..form };
+    let setup = Setup { name, ..form };
     let (setting, actor) = (Setting { id: about.0, setup, version: about.1 }, visit.user.actor());
     let saved =
         app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, &setting, now).await })).await?;

@@ -1,7 +1,7 @@
 //! Estimates that were made: kept while what they rest on stays the same, and made anew off
 //! the requests' threads.
 
-use super::setup::Read;
+use super::setup::{Read, Setup};
 use super::store;
 use crate::calc::fire::bands::{Bands, Inputs};
 use crate::error::Result;
@@ -61,14 +61,12 @@ impl Estimates {
 /// # Errors
 /// The store's.
 pub async fn tick(app: &App) -> Result<()> {
-    for event_id in store::waiting(&mut *app.db.read().acquire().await?).await? {
-        let plan = store::plan(&mut *app.db.read().acquire().await?, event_id).await?;
-        let Some(setup) = plan.map(|plan| plan.setup) else { continue };
+    for (event_id, typed) in store::waiting(&mut *app.db.read().acquire().await?).await? {
         // What was pinned could be read then. If the limits have changed since, the page says so.
-        let Ok(read) = setup.read() else { continue };
+        let Some(Ok(read)) = serde_json::from_str(&typed).ok().map(|setup: Setup| setup.read()) else { continue };
         let bands = app.heavy.run(move |stop| read.inputs.simulate(FOR_PLAN, SEED, || stop.is_set())).await?;
         let save =
-            app.db.write(move |tx| Box::pin(async move { store::save_bands(tx, event_id, &setup, &bands).await }));
+            app.db.write(move |tx| Box::pin(async move { store::save_bands(tx, (event_id, typed), &bands).await }));
         save.await?;
     }
     Ok(())

@@ -130,9 +130,11 @@ pub(super) fn public(read: &Read, glow: &Glow) -> Vec<Rule> {
     all
 }
 
-/// The distance of the public's line with the wind toward people.
-pub(super) fn with_wind(glow: &Glow, flux: f64) -> String {
-    distance(WIND * glow.reaches(flux))
+/// The public's line with the wind toward people: twice the heat's distance, or another rule
+/// if that asks for more.
+pub(super) fn with_wind(glow: &Glow, flux: f64, public: &[Rule]) -> String {
+    let most = public.iter().map(|rule| rule.meters).fold(0.0, f64::max);
+    distance((WIND * glow.reaches(flux)).max(most))
 }
 
 /// The lines of everyone else, and of things.
@@ -199,7 +201,7 @@ pub(super) fn sprinkler(read: &Read) -> Vec<WaterLine> {
     let room = &read.inputs.room;
     let feet = room.floor_area() / (FOOT * FOOT);
     let line = |mark, what, value, source, short| WaterLine { mark, what, value, source, short };
-    let demand = gpm * tank_minutes;
+    let demand = gpm * tank_minutes + unusable;
     let mut all = vec![
         line(
             "flow",
@@ -219,14 +221,14 @@ pub(super) fn sprinkler(read: &Read) -> Vec<WaterLine> {
             "demand",
             "The tank must hold",
             gallons(demand),
-            "flow × minutes; NFPA 13D asks for 10 minutes, for some homes 7",
+            "flow × minutes, and what can't be drawn; NFPA 13D asks for 10 minutes, for some homes 7",
             String::new(),
         ),
     ];
     match tank {
         Some(held) => {
             let minutes = water::tank_minutes(held, unusable, gpm);
-            let missing = demand - (held - unusable);
+            let missing = demand - held;
             let short = if missing > 0.5 { format!("{} short.", gallons(missing)) } else { String::new() };
             all.push(line(
                 "tank",

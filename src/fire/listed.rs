@@ -28,14 +28,12 @@ fn described(draft: &Draft) -> String {
 pub(super) fn setup(things: &[Thing]) -> Setup {
     let mut setup = Setup::default();
     let furnishings = || things.iter().filter(|thing| thing.draft.kind == Kind::Furnishing);
-    let in_a = || furnishings().filter(|thing| thing.draft.room == Room::A && thing.draft.quantity > 0);
-    for (fuel, words) in WORDS {
-        if in_a().any(|thing| has(&folded(&thing.draft.what), words)) && setup.kind.len() < MOST_ITEMS {
+    for (fuel, _) in WORDS {
+        if is_listed(things, fuel) && setup.kind.len() < MOST_ITEMS {
             setup.push(fuel);
         }
     }
-    let alarm =
-        furnishings().find(|thing| has(&folded(&thing.draft.what), &["smoke alarm", "alarm", "smoke detector"]));
+    let alarm = furnishings().find(|thing| has(&folded(&thing.draft.what), &["smoke alarm", "smoke detector"]));
     if let Some(alarm) = alarm {
         let text = described(&alarm.draft);
         // One that senses both responds to flames like an ionization alarm.
@@ -51,20 +49,23 @@ pub(super) fn setup(things: &[Thing]) -> Setup {
     let is_head = |thing: &&Thing| {
         thing.draft.room == Room::B && has(&folded(&thing.draft.what), &["sprinkler", "sprinkler head"])
     };
-    if let Some(head) = things.iter().find(is_head) {
+    let rating = things.iter().filter(is_head).find_map(|head| {
         let text = described(&head.draft);
-        let rating = [135, 155, 165, 175, 200].into_iter().find(|degrees| has(&text, &[&degrees.to_string()]));
-        if let Some(degrees) = rating {
-            setup.rating = degrees.to_string();
-        }
+        let is_said = |degrees: &u32| has(&text, &[&format!("{degrees} f"), &format!("{degrees}f")]);
+        [135, 155, 165, 175, 200].into_iter().find(is_said)
+    });
+    if let Some(degrees) = rating {
+        setup.rating = degrees.to_string();
     }
     setup
 }
 
-/// What a field of the setup was taken from.
+/// Is this type of item on the list of room A, which burns without a sprinkler?
 pub(super) fn is_listed(things: &[Thing], fuel: Fuel) -> bool {
     let words = WORDS.into_iter().find(|(known, _)| *known == fuel).map_or(&[][..], |(_, words)| words);
-    things.iter().any(|thing| thing.draft.kind == Kind::Furnishing && has(&folded(&thing.draft.what), words))
+    let burns = |draft: &Draft| draft.kind == Kind::Furnishing && draft.room == Room::A && draft.quantity > 0;
+    let is_it = |what: &str| has(what, words) && !has(what, &["rod", "table", "lamp", "frame"]);
+    things.iter().any(|thing| burns(&thing.draft) && is_it(&folded(&thing.draft.what)))
 }
 
 #[cfg(test)]
@@ -81,7 +82,9 @@ mod tests {
         let things = [
             thing(Room::A, "sofa", ""),
             thing(Room::A, "Curtains", ""),
-            thing(Room::A, "bedside lamp", ""),
+            thing(Room::A, "bed lamp", ""),
+            thing(Room::A, "curtain rod", ""),
+            thing(Room::B, "sprinkler tank", "200 gal"),
             thing(Room::A, "wastebasket", ""),
             thing(Room::B, "recliner", ""),
             thing(Room::B, "smoke alarm", "photoelectric, 10 years"),
@@ -91,7 +94,8 @@ mod tests {
         assert_eq!(setup.kind, ["wastebasket", "curtain", "sofa"]);
         assert_eq!((setup.alarm.as_str(), setup.rating.as_str()), ("photoelectric", "165"));
         assert!(setup.read().is_ok());
-        assert!(is_listed(&things, Fuel::Armchair) && !is_listed(&things, Fuel::Bed));
+        // The recliner is in room B alone.
+        assert!(is_listed(&things, Fuel::Sofa) && !is_listed(&things, Fuel::Armchair));
     }
 
     #[test]

@@ -81,7 +81,12 @@ impl Known {
     /// The setting with this number; without one, the plan, the setting that was added last,
     /// or what is on the lists.
     pub fn chosen(&self, number: Option<i64>) -> Result<Chosen> {
-        let of = |setting: &Setting| Chosen { id: setting.id, setup: setting.setup.clone(), is_plan: false };
+        let of = |setting: &Setting| Chosen {
+            id: setting.id,
+            setup: setting.setup.clone(),
+            version: setting.version,
+            is_plan: false,
+        };
         match number {
             Some(0) => Ok(self.as_listed()),
             Some(number) => self.settings.iter().find(|setting| setting.id == number).map(of).ok_or(Error::NotFound),
@@ -89,7 +94,12 @@ impl Known {
                 if let Some(plan) = &self.plan {
                     let same = self.settings.iter().find(|setting| setting.setup == plan.setup);
                     let id = same.map_or(-1, |setting| setting.id);
-                    return Ok(Chosen { id, setup: plan.setup.clone(), is_plan: true });
+                    return Ok(Chosen {
+                        id,
+                        setup: plan.setup.clone(),
+                        version: same.map_or(0, |setting| setting.version),
+                        is_plan: true,
+                    });
                 }
                 Ok(self.settings.last().map_or_else(|| self.as_listed(), of))
             }
@@ -101,7 +111,7 @@ impl Known {
     }
 
     fn as_listed(&self) -> Chosen {
-        Chosen { id: 0, setup: listed::setup(&self.things), is_plan: false }
+        Chosen { id: 0, setup: listed::setup(&self.things), version: 0, is_plan: false }
     }
 }
 
@@ -111,6 +121,8 @@ pub(super) struct Chosen {
     /// or was changed.
     pub id: i64,
     pub setup: Setup,
+    /// Its setting's version; 0 without a setting.
+    pub version: i64,
     pub is_plan: bool,
 }
 
@@ -303,8 +315,10 @@ fn basis(setup: &Setup, read: &Read, things: &[Thing], bands: &Bands) -> Vec<Bas
             Fuel::Wastebasket | Fuel::Curtain => format!("full in {rise} s"),
             Fuel::Armchair | Fuel::Sofa | Fuel::Bed => format!("1,055 kW in {rise} s"),
         };
+        let before = read.fuels[..place].iter().filter(|other| *other == fuel).count();
+        let number = if before > 0 { format!(" {}", before + 1) } else { String::new() };
         all.push(Basis {
-            what: says::capital(fuel.as_str()),
+            what: format!("{}{number}", says::capital(fuel.as_str())),
             beneath: format!("{listed}; {source}"),
             value: format!("{when} {delay} s; {peak} kW, {rise}"),
         });
@@ -312,19 +326,25 @@ fn basis(setup: &Setup, read: &Read, things: &[Thing], bands: &Bands) -> Vec<Bas
     all.extend([
         line(
             "Fire starts",
-            "A wall or a corner holds the flame up.",
+            "A wall or a corner makes the flame longer.",
             format!("{}, {} above the floor", setup.place, both(read.inputs.surface)),
         ),
         line(
             "Sprinkler",
             "The listed head's data sheet decides.",
             format!(
-                "{} °F ({:.0} °C), RTI {} √(m·s), {} from the fire",
+                "{} °F ({:.0} °C), RTI {} √(m·s), C {} √(m/s), {} from the fire",
                 setup.rating,
                 read.inputs.sprinkler.rating - FREEZING,
                 setup.rti,
+                setup.conductance,
                 both(read.inputs.sprinkler.distance)
             ),
+        ),
+        line(
+            "Sprinkler water",
+            "It decides how fast the fire fades in room B.",
+            format!("K {} gpm/√psi at {} psi", setup.k_factor, setup.head_psi),
         ),
         line(
             "Smoke alarm",
@@ -358,6 +378,7 @@ struct FirePage {
     may: bool,
     decides: &'static str,
     setting: i64,
+    version: i64,
     is_plan: bool,
     /// Who pinned it, when, and that its fires are still being drawn.
     pinned: String,
@@ -403,6 +424,7 @@ async fn fire(
         may: plans_fire(&visit.user),
         decides: DECIDES,
         setting: chosen.id,
+        version: chosen.version,
         is_plan: chosen.is_plan,
         is_waiting: chosen.is_plan && known.plan.as_ref().is_some_and(|plan| plan.bands.is_none()),
         pinned: pinned.unwrap_or_default(),
@@ -415,6 +437,9 @@ async fn fire(
 #[derive(Debug, Deserialize)]
 struct PinForm {
     setting: Option<i64>,
+    /// The setting's version that was shown.
+    #[serde(default)]
+    version: i64,
 }
 
 async fn pin(
@@ -431,7 +456,12 @@ async fn pin(
             "Say which estimate to pin. Go back, and press the button beside it.".to_owned(),
         ));
     };
-    let setup = known.chosen(Some(setting))?.setup;
+    let chosen = known.chosen(Some(setting))?;
+    if chosen.version != form.version {
+        let said = "Someone changed this estimate after you opened it. Look at it again, then pin it.";
+        return Ok(flash::redirect(&format!("/events/{id}/rooms/fire?setting={setting}"), said));
+    }
+    let setup = chosen.setup;
     if setup.read().is_err() {
         return Err(Error::BadRequest(
             "Part of what this estimate rests on can't be used. Open it, fix what is marked, save, and pin it then."
@@ -453,6 +483,7 @@ struct Pair {
 /// One of two settings, in a column.
 struct Column {
     id: i64,
+    version: i64,
     name: String,
     is_plan: bool,
     first: String,
@@ -497,6 +528,7 @@ async fn compare(
         let bands = bands(&app, &estimates, &known, &chosen, &read).await?;
         columns.push(Column {
             id: chosen.id,
+            version: chosen.version,
             name: chosen.setup.name.clone(),
             is_plan: chosen.is_plan,
             first: says::summary(&bands).0,
@@ -578,7 +610,7 @@ impl HeatView {
             name: chosen.setup.name.clone(),
             line: deciding.map(|rule| rule.says.clone()).unwrap_or_default(),
             why: deciding.map(|rule| rule.what.clone()).unwrap_or_default(),
-            wind: heat::with_wind(&glow, read.heat.flux),
+            wind: heat::with_wind(&glow, read.heat.flux, &public),
             others: heat::others(&glow),
             exposures: heat::exposures(&glow),
             short: sprinkler

@@ -24,7 +24,7 @@ pub(super) fn whole(value: f64) -> usize {
 /// "45 seconds", "1 minute", "2 1/2 minutes": as exact as an estimate deserves.
 fn about(seconds: f64) -> (String, &'static str) {
     if seconds < 57.5 {
-        return ((whole(seconds / 5.0) * 5).to_string(), "seconds");
+        return ((whole(seconds / 5.0) * 5).max(5).to_string(), "seconds");
     }
     let halves = whole(seconds / 30.0);
     let minutes = if halves % 2 == 1 && halves < 10 {
@@ -55,7 +55,10 @@ pub(super) fn one(seconds: f64) -> String {
 /// A temperature in both units: "600 °C (1,110 °F)".
 pub(super) fn temperature(kelvin: f64) -> String {
     let celsius = kelvin - FREEZING;
-    let tens = |degrees: f64| grouped(whole(degrees / 10.0) * 10);
+    let tens = |degrees: f64| {
+        let sign = if degrees <= -5.0 { "−" } else { "" };
+        format!("{sign}{}", grouped(whole(degrees.abs() / 10.0) * 10))
+    };
     format!("{} °C ({} °F)", tens(celsius), tens(celsius * 1.8 + 32.0))
 }
 
@@ -87,7 +90,7 @@ pub(super) fn outer(band: &Band) -> String {
 fn between(times: (Option<f64>, Option<f64>)) -> String {
     match times {
         (Some(low), Some(high)) => format!("{} to {}", clock(low), clock(high)),
-        (Some(low), None) => format!("{} or later", clock(low)),
+        (Some(low), None) => format!("{} or later, or not at all", clock(low)),
         (None, _) => "not in most simulated fires".to_owned(),
     }
 }
@@ -97,29 +100,25 @@ fn of_hundred(part: f64) -> String {
     match whole(part * 100.0) {
         0 if part > 0.0 => "in fewer than 1 of 100 simulated fires".to_owned(),
         100 if part < 1.0 => "in more than 99 of 100 simulated fires".to_owned(),
-        100 => "in none of the simulated fires".to_owned(),
+        100 => "in every simulated fire".to_owned(),
         number => format!("in {number} of 100 simulated fires"),
     }
 }
 
 /// What the estimate comes to, in one sentence that stands alone, and in a few more.
 pub(super) fn summary(bands: &Bands) -> (String, Vec<String>) {
-    let first = match bands.sooner.inner() {
-        (Some(low), Some(high)) if low > 0.0 => {
-            format!(
-                "After lighting, the sprinkler opens about {} sooner than the other room flashes over.",
-                span(low, high)
-            )
-        }
-        (Some(low), None) if low > 0.0 => format!(
-            "After lighting, the sprinkler opens about {} or more sooner than the other room flashes over, if it \
-             flashes over at all.",
-            one(low)
-        ),
-        (Some(_), _) => "The sprinkler may not open before the other room flashes over.".to_owned(),
-        (None, _) => "The room without a sprinkler is not likely to flash over.".to_owned(),
-    };
     let minutes = one(bands.until);
+    let partly = if bands.flashover.never >= 0.005 { ", if that room flashes over" } else { "" };
+    let first = match bands.sooner.inner() {
+        _ if bands.flashover.never > 0.9 => {
+            format!("The room without a sprinkler is not likely to flash over within {minutes}.")
+        }
+        (Some(low), Some(high)) if low > 0.0 => format!(
+            "After lighting, the sprinkler opens about {} sooner than the other room flashes over{partly}.",
+            span(low, high)
+        ),
+        _ => "The sprinkler may not open before the other room flashes over.".to_owned(),
+    };
     let mut rest = vec![
         "Each room's clock starts when that room is lit.".to_owned(),
         "Bars hold eight in ten simulated fires, dotted lines nine in ten.".to_owned(),
@@ -132,7 +131,9 @@ pub(super) fn summary(bands: &Bands) -> (String, Vec<String>) {
             format!("The room does not flash over within {minutes} in any simulated fire.")
         });
     }
-    if bands.sprinkler.never > 0.0 {
+    if bands.sprinkler.never >= 1.0 {
+        rest.push(format!("The sprinkler does not open within {minutes} in any simulated fire."));
+    } else if bands.sprinkler.never > 0.0 {
         rest.push(format!(
             "{} the sprinkler does not open within {minutes}.",
             capital(&of_hundred(bands.sprinkler.never))
@@ -189,6 +190,9 @@ pub(super) struct Caution {
     pub what: String,
     pub does: String,
 }
+
+/// As far as heads were in the tests, in heights of the ceiling above the fire.
+const TESTED: f64 = 1.2;
 
 pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing]) -> Vec<Caution> {
     let caution = |mark, what: String, does: String| Caution { mark, what, does };
@@ -259,7 +263,7 @@ pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing]) -> Vec<Caut
     if front > 0.75 {
         all.push(plain(
             "front",
-            "No published test has a room with an open front.",
+            "None of the tests behind this model has a room with an open front.",
             "All times here stretch a model that was tested with doors and windows. Your own measured times are worth more.",
         ));
     }
@@ -270,12 +274,13 @@ pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing]) -> Vec<Caut
             "The model is not made for so small an opening.",
         ));
     }
-    let far = read.inputs.sprinkler.distance.high / (room.height - read.inputs.surface.high);
-    if far > 4.0 {
+    let height = room.height - read.inputs.surface.high;
+    let far = read.inputs.sprinkler.distance.high.max(read.inputs.alarm.distance.high) / height;
+    if far > TESTED {
         all.push(plain(
             "far",
-            "The sprinkler head is far from the fire for this ceiling.",
-            "The model was tested up to four ceiling heights away.",
+            "The sprinkler head or the alarm is far from the fire for this ceiling.",
+            "In the tests behind this model, heads were up to about 1.2 ceiling heights away.",
         ));
     }
     all.push(plain(
@@ -316,7 +321,7 @@ mod tests {
     #[test]
     fn what_never_happens_is_said() {
         let band = |at| Band { at, never: 0.3 };
-        assert_eq!(inner(&band([Some(60.0), Some(70.0), Some(90.0), None, None])), "1:10 or later");
+        assert_eq!(inner(&band([Some(60.0), Some(70.0), Some(90.0), None, None])), "1:10 or later, or not at all");
         assert_eq!(outer(&band([Some(60.0), Some(70.0), Some(90.0), Some(100.0), Some(130.0)])), "1:00 to 2:10");
         assert_eq!(inner(&band([None; 5])), "not in most simulated fires");
         for (part, says) in [(0.04, "in 4 of 100 simulated fires"), (0.001, "in fewer than 1 of 100 simulated fires")] {

@@ -317,8 +317,21 @@ impl Setup {
         if let (Some(height), Some(front), Some(panel)) = (height, front_height, panel) {
             if front > height + 1e-9 {
                 said.add("front_height", format!("The room is only {} high.", feet(height)));
-            } else if front - panel < 1.0 * FOOT {
+            } else if front - panel < FOOT - 1e-3 {
                 said.add("panel", format!("Leave at least 1 ft of the front open. It is {} high.", feet(front)));
+            }
+        }
+        if let (Some(height), Some(heat)) = (height, &heat)
+            && heat.structure < height - 1e-3
+        {
+            said.add("structure", format!("The room alone is {} high.", feet(height)));
+        }
+        if let (Some(long), Some(wide)) = (long, wide) {
+            let corner = long.hypot(wide);
+            for (name, distance) in [("head_distance", head_distance), ("alarm_distance", alarm_distance)] {
+                if distance.is_some_and(|distance| distance.high > corner + 1e-3) {
+                    said.add(name, format!("From corner to corner, the room is only {}.", feet(corner)));
+                }
             }
         }
         if let (Some(long), Some(wide), Some(front)) = (long, wide, front_width)
@@ -327,7 +340,7 @@ impl Setup {
             said.add("front_width", format!("The longest wall is only {} wide.", feet(long.max(wide))));
         }
         if let (Some(height), Some(surface)) = (height, surface)
-            && surface.high > height - 4.0 * FOOT
+            && surface.high > height - 4.0 * FOOT + 1e-3
         {
             said.add("surface", "Type a height at least 4 ft below the ceiling.");
         }
@@ -400,7 +413,7 @@ impl Setup {
     }
 
     fn read_heat(&self, said: &mut Mistakes) -> Option<Heat> {
-        let flux = said.note("flux", one_number(&self.flux, 0.5, 2.5));
+        let flux = said.note("flux", one_number(&self.flux, 0.5, 1.6));
         let meters = |feet: Result<f64, String>| feet.map(|feet| feet * FOOT);
         let structure = said.note("structure", meters(one_number(&self.structure, 6.0, 60.0)));
         let hose_depth = said.note("hose_depth", meters(one_number(&self.hose_depth, 0.0, 200.0)));

@@ -1,3 +1,4 @@
+use super::edit;
 use super::setup::Setup;
 use crate::calc::fire::bands::Bands;
 use crate::db::Tx;
@@ -104,10 +105,9 @@ pub async fn save(
         }
         (setting.id, "changed")
     };
-    let told = |setup: &Setup| serde_json::to_value(setup).ok();
-    let before = before.as_ref().and_then(|before| told(&before.setup));
+    let before = before.as_ref().map(|before| edit::told(&before.setup));
     let entry = entry(actor, verb, event_id, Some(id), name);
-    record(tx, now, Entry { before, after: told(&setting.setup), ..entry });
+    record(tx, now, Entry { before, after: Some(edit::told(&setting.setup)), ..entry });
     Ok(Some(id))
 }
 
@@ -120,7 +120,7 @@ pub async fn remove(tx: &mut Tx, actor: Actor, event_id: i64, id: i64, now: Offs
         return Ok(false);
     };
     sqlx::query!("delete from fire_setting where id = ? and event_id = ?", id, event_id).execute(&mut **tx).await?;
-    let before = serde_json::to_value(&old.setup).ok();
+    let before = Some(edit::told(&old.setup));
     let entry = entry(actor, "removed", event_id, Some(id), &old.setup.name);
     record(tx, now, Entry { before, ..entry });
     Ok(true)
@@ -140,7 +140,8 @@ pub async fn plan(db: &mut SqliteConnection, event_id: i64) -> Result<Option<Pla
     let Some(row) = row.fetch_optional(db).await? else { return Ok(None) };
     Ok(Some(Plan {
         setup: Setup { name: row.name, ..serde_json::from_str(&row.typed)? },
-        bands: row.bands.as_deref().map(serde_json::from_str).transpose()?,
+        // Another version may have stored them differently.
+        bands: row.bands.as_deref().and_then(|bands| serde_json::from_str(bands).ok()),
         pinned_by: row.pinned_by,
         pinned_at: OffsetDateTime::from_unix_timestamp(row.pinned_at)?,
     }))
@@ -170,21 +171,22 @@ pub async fn pin(tx: &mut Tx, account: i64, event_id: i64, setup: &Setup, now: O
     Ok(())
 }
 
-/// The events whose plan still waits for its fires.
+/// The events whose plan still waits for its fires, each with what the plan rests on, as it is
+/// stored.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<i64>> {
-    let ids = sqlx::query_scalar!("select event_id from fire_plan where bands is null order by pinned_at");
-    Ok(ids.fetch_all(db).await?)
+pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<(i64, String)>> {
+    let rows = sqlx::query!("select event_id, typed from fire_plan where bands is null order by pinned_at");
+    Ok(rows.fetch_all(db).await?.into_iter().map(|row| (row.event_id, row.typed)).collect())
 }
 
 /// Saves what came of a plan's fires, unless another setup was pinned in the meantime.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn save_bands(tx: &mut Tx, event_id: i64, setup: &Setup, bands: &Bands) -> Result<()> {
-    let (typed, bands) = (typed(setup)?, serde_json::to_string(bands)?);
+pub(super) async fn save_bands(tx: &mut Tx, (event_id, typed): (i64, String), bands: &Bands) -> Result<()> {
+    let bands = serde_json::to_string(bands)?;
     sqlx::query!("update fire_plan set bands = ? where event_id = ? and typed = ?", bands, event_id, typed)
         .execute(&mut **tx)
         .await?;

@@ -288,6 +288,7 @@ pub fn countdown_items(
                 owner: Owner::EducationOfficer,
                 on,
                 call: Call::People(vec![gift.draft.person_id]),
+                is_problem: false,
             })
         };
         let due = gifts.iter().filter_map(due).collect();

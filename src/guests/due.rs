@@ -157,6 +157,7 @@ fn items(snapshot: &GuestSnapshot, calendar: &Calendar, today: Date) -> Countdow
             Step::Ring | Step::AskName => Call::People(guests.iter().map(|known| known.person.id).collect()),
             Step::Invite | Step::Brief => Call::NoOne,
         },
+        is_problem: false,
     });
     CountdownItems { strand: Some(Strand::Guests), ready: vec![ready], due: due.collect(), ..CountdownItems::default() }
 }

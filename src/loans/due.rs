@@ -112,6 +112,7 @@ fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
         owner: Owner::EducationOfficer,
         on,
         call: Call::People(vec![loan.their_id.unwrap_or(loan.draft.lender_id)]),
+        is_problem: false,
     }
 }
 
@@ -134,6 +135,7 @@ fn problems(snapshot: &LoanSnapshot) -> Vec<Due> {
         owner: Owner::EducationOfficer,
         on,
         call: Call::NoOne,
+        is_problem: true,
     });
     due.collect()
 }

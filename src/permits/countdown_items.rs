@@ -42,7 +42,17 @@ fn item(records: &Records, permit: &Permit, title: String, beneath: String, on: 
     let task = records.seen().task(permit).cloned();
     let person = task.as_ref().and_then(|task| task.person_id.zip(task.draft.person.clone()));
     let owner = task.map_or(Owner::EducationOfficer, |task| task.draft.owner);
-    Due { title, beneath, said: String::new(), href: permit.href(), person, owner, on, call: call(permit) }
+    Due {
+        title,
+        beneath,
+        said: String::new(),
+        href: permit.href(),
+        person,
+        owner,
+        on,
+        call: call(permit),
+        is_problem: false,
+    }
 }
 
 /// The authority's phone.
@@ -104,7 +114,7 @@ fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
         _ => (format!("/events/{}/permits", records.event.id), Call::NoOne),
     };
     let owner = Owner::EducationOfficer;
-    Some(Due { title, beneath, said: String::new(), href, person: None, owner, on: today, call })
+    Some(Due { title, beneath, said: String::new(), href, person: None, owner, on: today, call, is_problem: false })
 }
 
 /// What must be sent again, reported or renewed if the event changes to this.

@@ -273,6 +273,7 @@ pub fn countdown_items(
             owner: Owner::InformationOfficer,
             on,
             call: Call::People(vec![entry.person_id]),
+            is_problem: false,
         });
         let mut due: Vec<Due> = follow_ups.collect();
         let (papers, needs) = papers_due(&app, &event, now).await?;
@@ -309,7 +310,17 @@ async fn papers_due(app: &App, event: &Event, now: OffsetDateTime) -> Result<(Ve
             (title, lower(&check.says()), Owner::InformationOfficer)
         };
         let (href, call) = (href(paper), Call::NoOne);
-        due.push(Due { title, beneath, said: String::new(), href, person: None, owner, on: row.due, call });
+        due.push(Due {
+            title,
+            beneath,
+            said: String::new(),
+            href,
+            person: None,
+            owner,
+            on: row.due,
+            call,
+            is_problem: false,
+        });
     }
     let needs = papers.iter().map(|paper| {
         let PaperLine { title, stands, .. } = papers::line(paper, event, &facts);

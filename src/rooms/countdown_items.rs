@@ -64,6 +64,7 @@ fn orphans(snapshot: &RoomSnapshot, href: &str, today: Date) -> Vec<Due> {
         owner: Owner::EducationOfficer,
         on: collected_by(burn_on),
         call: Call::NoOne,
+        is_problem: true,
     };
     let all: Vec<_> = snapshot.orphans().collect();
     if all.len() > APART {
@@ -90,6 +91,7 @@ fn undecided(snapshot: &RoomSnapshot, href: &str) -> Option<Due> {
         owner: Owner::SafetyOfficer,
         on: collected_by(snapshot.event.details.burn_on),
         call: Call::NoOne,
+        is_problem: true,
     })
 }
 

@@ -392,6 +392,7 @@ pub fn countdown_items(
             owner: Owner::EducationOfficer,
             on: due_on(event.details.burn_on, &calendar),
             call: Call::NoOne,
+            is_problem: false,
         };
         let due = Some(line).filter(|_| open > 0).into_iter().collect();
         Ok(CountdownItems { strand: Some(Strand::Afterwards), due, ..CountdownItems::default() })

@@ -13,7 +13,7 @@
 
 mod sample;
 
-use super::growth::Item;
+use super::growth::{Item, Shape};
 use super::room::Room;
 use super::sampling::{Range, latin_hypercube, normal, quantile, rank_correlation, sort};
 use super::water;
@@ -135,7 +135,7 @@ impl Band {
     fn of(times: &[f64]) -> Self {
         let mut sorted = times.to_vec();
         sort(&mut sorted);
-        let never = times.iter().filter(|time| !time.is_finite()).count() as f64 / times.len() as f64;
+        let never = times.iter().filter(|time| !time.is_finite()).count() as f64 / times.len().max(1) as f64;
         Self { at: PARTS.map(|part| quantile(&sorted, part)), never }
     }
 
@@ -180,9 +180,10 @@ pub struct Bands {
     pub at_600: Band,
     /// 20 kW/m² at the floor.
     pub floor: Band,
-    /// How much sooner than flashover the sprinkler opens, in the same fire.
+    /// How much sooner than flashover the sprinkler opens, in the same fire, of those that
+    /// flash over.
     pub sooner: Band,
-    /// How long after the alarm the sprinkler opens, in the same fire.
+    /// How long after the alarm the sprinkler opens, in the same fire, of those where it does.
     pub after_alarm: Band,
     /// The layer in room A and in room B.
     pub pictures: [Vec<Pictured>; 2],
@@ -195,11 +196,17 @@ pub struct Bands {
 }
 
 impl Inputs {
-    /// How long to follow fires whose last item may catch late, s.
+    /// How long to follow fires, s: until the last item may have caught and any item may have
+    /// grown to its peak, and some minutes more.
     #[must_use]
     pub fn horizon(items: &[Item]) -> f64 {
         let latest: f64 = items.iter().map(|item| item.delay.high).sum();
-        (latest + 480.0).max(600.0)
+        let grows = |item: &Item| match item.shape {
+            Shape::Steady { rise, .. } | Shape::Flash { rise, .. } => rise.high,
+            Shape::Squared { peak, alpha } => (peak.high / alpha.low).sqrt(),
+        };
+        let slowest = items.iter().map(grows).fold(0.0, f64::max);
+        (latest + slowest + 240.0).clamp(600.0, 3600.0)
     }
 
     /// What comes of this many fires. The same seed draws the same fires. None if told to
@@ -224,9 +231,13 @@ impl Inputs {
         }
         let factors = self.sample(rows.first()?).factors;
         let times = |of: fn(&Outcome) -> f64| outcomes.iter().map(of).collect::<Vec<f64>>();
+        // Where the second happened. Where the first didn't, it is later by more than was followed.
         let between = |first: fn(&Outcome) -> f64, then: fn(&Outcome) -> f64| {
-            let both = |one: &Outcome| if first(one).is_finite() { then(one) - first(one) } else { f64::INFINITY };
-            Band::of(&outcomes.iter().map(both).collect::<Vec<f64>>())
+            let happened = outcomes.iter().filter(|one| then(one).is_finite());
+            let later = |one: &Outcome| if first(one).is_finite() { then(one) - first(one) } else { -self.until };
+            let later: Vec<f64> = happened.map(later).collect();
+            let never = 1.0 - later.len() as f64 / count as f64;
+            Band { never, ..Band::of(&later) }
         };
         let moves = |times: &[f64]| {
             let column = |place: usize| rows.iter().map(|row| row[place]).collect::<Vec<f64>>();

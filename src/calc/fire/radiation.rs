@@ -111,13 +111,13 @@ pub fn distance_to(flux: f64, at: impl Fn(f64) -> f64) -> Option<f64> {
 /// What heat does to people, kW/m², with its source. The published limits are for adults who
 /// can step back; children, and people who can't move away by themselves, need less.
 pub const EXPOSURES: [(f64, &str, &str); 7] = [
-    (1.0, "about full sun; a sunburn's heat, felt at once", "EPA handbook: pain after 115 s"),
+    (1.0, "about full sun; pain on bare skin after about two minutes", "EPA handbook: 115 s"),
     (1.42, "limit for people in the open near stored fuel", "24 CFR 51.204"),
     (1.58, "continuous exposure of people in clothing", "API 521: 500 Btu/(h·ft²)"),
     (2.5, "limit of what is tolerated for minutes", "ISO 13571"),
     (4.73, "emergency work of a few minutes in protective clothing", "API 521: 1,500 Btu/(h·ft²)"),
     (5.0, "hazard distance around liquefied natural gas", "49 CFR 193, NFPA 59A"),
-    (20.0, "flashover at the floor; wood can ignite by itself", "NIST"),
+    (20.0, "flashover at the floor; wood can ignite without a flame", "NIST"),
 ];
 
 /// How long people tolerate a heat above 2.5 kW/m², s. ISO 13571, as CFAST's technical

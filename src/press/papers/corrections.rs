@@ -142,6 +142,7 @@ pub(in crate::press) async fn due(
             owner: Owner::InformationOfficer,
             on: today,
             call: Call::NoOne,
+            is_problem: false,
         });
     }
     Ok(due)

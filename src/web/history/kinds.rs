@@ -8,6 +8,7 @@ const KINDS: &[(&str, &[&str])] = &[
     ("Department", &["department"]),
     ("Email", &["all mail", "mail", "reminder"]),
     ("Event", &["event"]),
+    ("Fire estimates", &["earlier burn", "fire estimate"]),
     ("Gifts and thanks", &["gift", "thanks to"]),
     ("Guests", &["guest", "habits", "programme"]),
     ("Loans", &["loan"]),

@@ -90,9 +90,13 @@ fn bands_agree_with_another_program() {
         for (band, wanted) in [(&bands.sprinkler, sprinkler), (&bands.flashover, flashover), (&bands.floor, floor)] {
             // The outermost rest on a few fires.
             for ((found, wanted), part) in band.at.into_iter().zip(wanted).zip([0.1, 0.06, 0.06, 0.06, 0.1]) {
-                let found = found.unwrap_or(1e9);
-                // Fires that take longer than 420 s were followed a little differently.
-                assert!((found / wanted - 1.0).abs() < part || wanted > 400.0, "{feet} ft: {found} for {wanted}");
+                if wanted > 420.0 {
+                    // Later than the fires were followed, or never.
+                    assert!(found.is_none_or(|found| found > 380.0), "{feet} ft: {found:?} for {wanted}");
+                    continue;
+                }
+                let found = found.unwrap_or_else(|| panic!("{feet} ft: never, for {wanted}"));
+                assert!((found / wanted - 1.0).abs() < part, "{feet} ft: {found} for {wanted}");
             }
         }
         assert!((bands.flashover.never - never).abs() < 0.04, "{feet} ft: {}", bands.flashover.never);
@@ -152,5 +156,5 @@ fn too_little_fuel_never_flashes_over() {
     inputs.items.truncate(2);
     let bands = simulate(&inputs, 64, 4);
     assert!(bands.flashover.never > 0.999 && bands.flashover.median().is_none());
-    assert!(bands.sprinkler.median().is_some() && bands.sooner.median().is_none());
+    assert!(bands.sprinkler.median().is_some() && bands.sooner.never > 0.999);
 }

@@ -68,7 +68,11 @@ async fn the_room_lists_say_what_burns() {
     assert_eq!(page.count(".ruler svg"), 1);
     assert_eq!(page.attributes("[data-section]", "data-section"), ["A", "B"]);
     // The times come in their order.
-    let middle = |time: &str| page.text(&format!("#times [data-time={time}] td:nth-child(2)"));
+    let middle = |time: &str| {
+        let says = page.text(&format!("#times [data-time={time}] td:nth-child(2)"));
+        let (minutes, seconds) = says.split_once(':').unwrap();
+        minutes.parse::<u32>().unwrap() * 60 + seconds.parse::<u32>().unwrap()
+    };
     assert!(middle("alarm") < middle("sprinkler") && middle("sprinkler") < middle("flashover"));
     // Without scripts, links lead to a moment.
     let links = page.attributes(".moment .also a", "href");
@@ -92,7 +96,7 @@ async fn a_larger_front_and_another_head_are_compared_and_one_is_pinned() {
     let cells = page.all("#times tbody tr:nth-child(2) td");
     assert_ne!(cells[1], cells[2], "the sprinkler's times differ: {cells:?}");
 
-    assert_eq!(olga.post(&format!("{FIRE}/pin"), &[("setting", "1")]).await.status, 303);
+    assert_eq!(olga.post(&format!("{FIRE}/pin"), &[("setting", "1"), ("version", "1")]).await.status, 303);
     let page = olga.get(FIRE).await;
     assert!(page.has("#whose[data-plan][data-waiting]"));
     assert_eq!(page.mark("#summary", "fires"), "300");
@@ -102,6 +106,12 @@ async fn a_larger_front_and_another_head_are_compared_and_one_is_pinned() {
     assert_eq!(page.mark("#summary", "fires"), "2000");
     assert!(!page.has("form[action$='/pin']"), "it is the plan already");
     let pinned = inner(&page, "sprinkler");
+
+    // A change that the one who pins hasn't seen isn't pinned.
+    let seen = olga.get(&format!("{FIRE}?setting=2")).await.form_at("form[action$='/pin']");
+    save(&mut olga, "/events/1/rooms/fire/settings/2", &[("rating", "165")]).await;
+    assert_eq!(olga.submit(&format!("{FIRE}/pin"), &seen).await.location(), format!("{FIRE}?setting=2"));
+    assert_eq!(inner(&olga.get(FIRE).await, "sprinkler"), pinned);
 
     // The plan stays as it was pinned.
     save(&mut olga, EDIT, &[("rating", "300")]).await;
@@ -142,7 +152,8 @@ async fn what_is_wrong_is_said_beside_its_field_and_what_was_typed_stays() {
         ("rating", "-155"),
         ("rating", "infinity"),
         ("head_distance", "0 ft"),
-        ("head_distance", "90 ft"),
+        ("head_distance", "12 ft"),
+        ("alarm_distance", "12 ft"),
         ("rti", "0"),
         ("rti", "28 to 9999999"),
         ("conductance", "-1"),
@@ -152,6 +163,8 @@ async fn what_is_wrong_is_said_beside_its_field_and_what_was_typed_stays() {
         ("alarm_distance", ""),
         ("flux", "20"),
         ("structure", "0"),
+        ("structure", "7"),
+        ("flux", "2"),
         ("hose_depth", "-3"),
         ("permit_distance", "far"),
         ("own_distance", "NaN"),
@@ -223,14 +236,23 @@ async fn only_who_plans_the_fire_changes_it() {
         let mut someone = test.somebody(role).await;
         assert!(!someone.get(FIRE).await.has("form[action$='/pin']"), "{role:?}");
         assert_eq!(someone.get(EDIT).await.status, 403, "{role:?}");
-        let refused = someone.post(&format!("{FIRE}/pin"), &[("setting", "1")]).await;
+        for path in
+            [NEW, EDIT, &format!("{EDIT}/remove"), &format!("{FIRE}/earlier"), &format!("{FIRE}/earlier/1/remove")]
+        {
+            assert_eq!(someone.post(path, &[("name", "x")]).await.status, 403, "{role:?} {path}");
+        }
+        let refused = someone.post(&format!("{FIRE}/pin"), &[("setting", "1"), ("version", "1")]).await;
         assert!(refused.status == 403 && refused.has("#error"), "{role:?}");
         assert!(!olga.get(FIRE).await.has("#whose[data-plan]"), "{role:?}");
     }
     for role in [Role::SafetyOfficer, Role::BurnBoss] {
         let mut someone = test.somebody(role).await;
         assert_eq!(someone.get(EDIT).await.status, 200, "{role:?}");
-        assert_eq!(someone.post(&format!("{FIRE}/pin"), &[("setting", "1")]).await.status, 303, "{role:?}");
+        assert_eq!(
+            someone.post(&format!("{FIRE}/pin"), &[("setting", "1"), ("version", "1")]).await.status,
+            303,
+            "{role:?}"
+        );
         assert!(olga.get(FIRE).await.has("#whose[data-plan]"), "{role:?}");
     }
 }
@@ -297,6 +319,8 @@ async fn the_larger_rule_decides_and_both_rooms_count() {
     save(&mut olga, EDIT, &[("permit_distance", "150")]).await;
     let page = olga.get(HEAT).await;
     assert!(page.has("[data-rule=permit][data-decides]") && page.count("[data-decides]") == 1);
+    // With wind, it is no shorter.
+    assert!(page.all("#line b").iter().all(|says| says.starts_with("150 ft")), "{:?}", page.all("#line b"));
     assert!((feet(&page, "heat") - heat).abs() < 0.5);
 
     let form = olga.get("/events/1/edit").await.form().with("format", "both at once");
@@ -348,7 +372,7 @@ async fn cautions_name_what_the_estimate_leaves_out() {
         ("ceiling", "exposed joists or beams", "joists"),
         ("front_width", "1 ft", "small"),
         ("front_width", "1 ft", "air"),
-        ("head_distance", "30 ft", "far"),
+        ("head_distance", "11 ft", "far"),
     ] {
         save(&mut olga, EDIT, &[("walls", "gypsum board"), ("front_width", "8 ft"), (field, value)]).await;
         let found = cautions(&olga.get(FIRE).await);
@@ -375,7 +399,7 @@ async fn an_item_on_loan_too_close_to_the_heat_is_named() {
     let answer = olga.submit("/events/1/loans/new", &form).await;
     assert_eq!(answer.status, 303, "{}", answer.text("main"));
     assert!(!olga.get("/events/1/loans/1").await.has("[data-too-close]"), "there is no plan yet");
-    assert_eq!(olga.post(&format!("{FIRE}/pin"), &[("setting", "1")]).await.status, 303);
+    assert_eq!(olga.post(&format!("{FIRE}/pin"), &[("setting", "1"), ("version", "1")]).await.status, 303);
     background::tick(&test.app).await.unwrap();
     assert!(olga.get("/events/1/loans/1").await.has("[data-too-close]"));
     let form = olga.get("/events/1/loans/1/edit").await.form().with("distance", "60");

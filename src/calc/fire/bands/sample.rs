@@ -9,6 +9,8 @@ use crate::calc::fire::zone::{Device, Fire, Moment, run};
 
 /// The longest step of the model, s. A tenth of it moves the sprinkler by less than 0.6 %.
 const STEP: f64 = 0.5;
+/// The RTI above which a head is not of quick response, √(m·s).
+const SLOW: f64 = 80.0;
 /// Flashover by the heat on the floor, kW/m².
 const FLOOR_FLUX: f64 = 20.0;
 
@@ -158,8 +160,11 @@ impl Sample {
             }
             floor.see(moment.time, moment.floor_flux);
             self.picture(&mut film, steps, moment);
-            // A layer of 600 °C has long set off alarm and sprinkler.
-            film.len() < steps || floor.at.is_infinite() || layer.iter().any(|crossing| crossing.at.is_infinite())
+            // A layer of 600 °C has long set off alarm and sprinkler, unless the head is slow.
+            film.len() < steps
+                || self.sprinkler.rti > SLOW
+                || floor.at.is_infinite()
+                || layer.iter().any(|crossing| crossing.at.is_infinite())
         });
         let counted = |time: f64, error: f64| self.begins + (time - self.begins) * error;
         let time = |place: usize| responses[place].unwrap_or(f64::INFINITY);

@@ -110,7 +110,7 @@ pub type Responses = Vec<Option<f64>>;
 /// in seconds; 0.5 is enough.
 ///
 /// The values given must be finite and the sizes positive; the opening must be within a
-/// wall. What a form allows is checked by [`super::bands::Inputs::faults`].
+/// wall. What a form allows is checked where it is read.
 pub fn run(
     room: &Room,
     fire: &Fire,
