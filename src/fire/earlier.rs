@@ -1,6 +1,6 @@
 //! Times of the department's earlier burns, beside the estimate.
 
-use super::routes::{Known, must_plan_fire, page, plans_fire};
+use super::routes::{FireSnapshot, must_plan_fire, page, plans_fire};
 use super::says::clock;
 use super::store::{self, Earlier};
 use crate::accounts::{SignedIn, Visit};
@@ -108,7 +108,7 @@ async fn view(
     (form, mistakes): (BurnForm, Mistakes),
     now: OffsetDateTime,
 ) -> Result<EarlierPage> {
-    let known = Known::load(app, id).await?;
+    let known = FireSnapshot::load(app, id).await?;
     let shown = |time: Option<u32>| time.map_or_else(|| "not measured".to_owned(), |time| clock(f64::from(time)));
     let line = |burn: &Earlier| BurnLine {
         id: burn.id,
@@ -142,7 +142,7 @@ async fn add(
 ) -> Result<Response> {
     must_plan_fire(&visit.user)?;
     let (now, actor) = (app.clock.now(), visit.user.actor());
-    let today = Known::load(&app, id).await?.event.today(now);
+    let today = FireSnapshot::load(&app, id).await?.event.today(now);
     let burn = match form.read(today) {
         Ok(burn) => burn,
         Err(mistakes) => {
@@ -161,7 +161,7 @@ async fn remove(
 ) -> Result<Response> {
     must_plan_fire(&visit.user)?;
     let (now, actor) = (app.clock.now(), visit.user.actor());
-    Known::load(&app, id).await?;
+    FireSnapshot::load(&app, id).await?;
     let removed = app.db.write(move |tx| Box::pin(async move { store::remove_earlier(tx, actor, burn, now).await }));
     let said = if removed.await? { "Removed." } else { "It was removed already." };
     Ok(flash::redirect(&format!("/events/{id}/rooms/fire/earlier"), said))

@@ -1,6 +1,6 @@
 //! What an estimate rests on, as a form.
 
-use super::routes::{Known, must_plan_fire, page};
+use super::routes::{FireSnapshot, must_plan_fire, page};
 use super::setup::{ALARM_KINDS, CEILINGS, FUELS, HOSES, ITEM_FIELDS, START_PLACES, Setup, WALLS};
 use super::store::{self, Setting};
 use crate::accounts::{SignedIn, Visit};
@@ -149,7 +149,7 @@ type About = (i64, i64);
 async fn view(
     app: &App,
     visit: &Visit,
-    known: &Known,
+    known: &FireSnapshot,
     (setting, version): About,
     (form, mistakes): (Setup, Mistakes),
     now: OffsetDateTime,
@@ -183,7 +183,7 @@ async fn new(
     Query(Like { like }): Query<Like>,
 ) -> Result<Response> {
     must_plan_fire(&visit.user)?;
-    let known = Known::load(&app, id).await?;
+    let known = FireSnapshot::load(&app, id).await?;
     let mut form = known.chosen(like.parse().ok().filter(|number| *number >= 0))?.setup;
     // The first one takes over what is on the lists; each later one is to differ.
     if !known.settings.is_empty() {
@@ -217,7 +217,7 @@ async fn edit(
     Path((id, setting)): Path<(i64, i64)>,
 ) -> Result<Response> {
     must_plan_fire(&visit.user)?;
-    let known = Known::load(&app, id).await?;
+    let known = FireSnapshot::load(&app, id).await?;
     let found = known.settings.iter().find(|known| known.id == setting).ok_or(Error::NotFound)?;
     let (form, version) = (found.setup.clone(), found.version);
     // What is wrong by today's limits is said at once.
@@ -237,7 +237,7 @@ async fn change(
 async fn save(app: &App, visit: &Visit, id: i64, about: About, form: Setup) -> Result<Response> {
     must_plan_fire(&visit.user)?;
     let (now, form) = (app.clock.now(), form.filled());
-    let known = Known::load(app, id).await?;
+    let known = FireSnapshot::load(app, id).await?;
     let old = known.settings.iter().find(|setting| setting.id == about.0);
     if about.0 != 0 && old.is_none() {
         return Err(Error::NotFound);
@@ -271,7 +271,7 @@ async fn save(app: &App, visit: &Visit, id: i64, about: About, form: Setup) -> R
 async fn show_conflict(
     app: &App,
     visit: &Visit,
-    known: &Known,
+    known: &FireSnapshot,
     theirs: &Setting,
     mine: &Setup,
     now: OffsetDateTime,
@@ -296,7 +296,7 @@ async fn remove(
 ) -> Result<Response> {
     must_plan_fire(&visit.user)?;
     let (now, actor) = (app.clock.now(), visit.user.actor());
-    Known::load(&app, id).await?;
+    FireSnapshot::load(&app, id).await?;
     let removed =
         app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, id, setting, now).await })).await?;
     let said = if removed { "Removed. A plan that was pinned from it stays." } else { "It was removed already." };

@@ -232,7 +232,7 @@ pub(super) fn sprinkler(read: &Read) -> Vec<WaterLine> {
             let short = if missing > 0.5 { format!("{} short.", gallons(missing)) } else { String::new() };
             all.push(line(
                 "tank",
-                "It lasts",
+                "The sprinkler's tank lasts",
                 format!("{:.1} minutes", (minutes * 10.0).floor() / 10.0),
                 "what can be drawn ÷ flow",
                 short,
@@ -240,7 +240,7 @@ pub(super) fn sprinkler(read: &Read) -> Vec<WaterLine> {
         }
         None => all.push(line(
             "tank",
-            "It lasts",
+            "The sprinkler's tank lasts",
             "not known yet".to_owned(),
             "",
             "Enter how much the sprinkler's tank holds.".to_owned(),

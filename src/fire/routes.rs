@@ -57,7 +57,7 @@ pub(super) fn must_plan_fire(user: &User) -> Result<()> {
 }
 
 /// Everything the pages need of one event.
-pub(super) struct Known {
+pub(super) struct FireSnapshot {
     pub event: Event,
     pub things: Vec<Thing>,
     pub settings: Vec<Setting>,
@@ -65,7 +65,7 @@ pub(super) struct Known {
     pub earlier: Vec<Earlier>,
 }
 
-impl Known {
+impl FireSnapshot {
     pub async fn load(app: &App, id: i64) -> Result<Self> {
         let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
         let mut db = app.db.read().acquire().await?;
@@ -131,7 +131,13 @@ pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str, n
 }
 
 /// The plan's own estimate where it is ready, or one made at once.
-async fn bands(app: &App, estimates: &Estimates, known: &Known, chosen: &Chosen, read: &Read) -> Result<Arc<Bands>> {
+async fn bands(
+    app: &App,
+    estimates: &Estimates,
+    known: &FireSnapshot,
+    chosen: &Chosen,
+    read: &Read,
+) -> Result<Arc<Bands>> {
     let of_plan = known.plan.as_ref().filter(|_| chosen.is_plan).and_then(|plan| plan.bands.clone());
     match of_plan {
         Some(bands) => Ok(Arc::new(bands)),
@@ -248,7 +254,7 @@ fn times(bands: &Bands, earlier: &[Earlier]) -> Vec<TimeLine> {
 }
 
 impl Shown {
-    fn of(known: &Known, chosen: &Chosen, read: &Read, bands: &Bands) -> Self {
+    fn of(known: &FireSnapshot, chosen: &Chosen, read: &Read, bands: &Bands) -> Self {
         let (first, rest) = says::summary(bands);
         let thresholds = Thresholds::of(&read.inputs.room, bands.flashover.median().unwrap_or(240.0));
         let moves = [("sprinkler", &bands.moves_sprinkler), ("flashover", &bands.moves_flashover)];
@@ -398,7 +404,7 @@ async fn fire(
     Query(asked): Query<Asked>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let known = Known::load(&app, id).await?;
+    let known = FireSnapshot::load(&app, id).await?;
     let chosen = known.chosen(asked.setting())?;
     let shown = match chosen.setup.read() {
         Err(_) => None,
@@ -450,7 +456,7 @@ async fn pin(
 ) -> Result<Response> {
     must_plan_fire(&visit.user)?;
     let (now, account) = (app.clock.now(), visit.user.account_id);
-    let known = Known::load(&app, id).await?;
+    let known = FireSnapshot::load(&app, id).await?;
     let Some(setting) = form.setting else {
         return Err(Error::BadRequest(
             "Say which estimate to pin. Go back, and press the button beside it.".to_owned(),
@@ -515,7 +521,7 @@ async fn compare(
     Query(pair): Query<Pair>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let known = Known::load(&app, id).await?;
+    let known = FireSnapshot::load(&app, id).await?;
     let mut all = vec![(0, "As listed".to_owned())];
     all.extend(known.settings.iter().map(|setting| (setting.id, setting.setup.name.clone())));
     let last = all.len() - 1;
@@ -634,7 +640,7 @@ async fn heat_and_water(
     Query(asked): Query<Asked>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let known = Known::load(&app, id).await?;
+    let known = FireSnapshot::load(&app, id).await?;
     let chosen = known.chosen(asked.setting())?;
     let shown = match chosen.setup.read() {
         Err(_) => None,
@@ -674,7 +680,7 @@ async fn sheet(
     Query(asked): Query<Asked>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let known = Known::load(&app, id).await?;
+    let known = FireSnapshot::load(&app, id).await?;
     let chosen = known.chosen(asked.setting())?;
     let shown = match chosen.setup.read() {
         Err(_) => None,
