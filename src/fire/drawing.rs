@@ -1,8 +1,8 @@
 //! The picture of both rooms: what happens when, on one time axis, and both rooms in section
 //! at one moment.
 
+use super::reading::Read;
 use super::says::{clock, temperature, whole};
-use super::setup::Read;
 use crate::calc::fire::bands::{Band, Bands, PICTURE_STEP, Pictured};
 use crate::calc::fire::kelvin;
 use crate::web::words::grouped;
@@ -230,7 +230,7 @@ pub(super) fn sections(read: &Read, bands: &Bands, at: f64) -> [Section; 2] {
                 let down = |height: f64| tidy((room.height - height) * SCALE);
                 (down(read.front.soffit), down(room.opening.soffit))
             }),
-            flame: tidy((bands_heat(now.layer[1]) * room.height * 0.7).max(0.25) * SCALE),
+            flame: tidy((flame_part(now.layer[1]) * room.height * 0.7).max(0.25) * SCALE),
             person: tidy(PERSON * SCALE),
             has_water,
             says: format!(
@@ -244,7 +244,7 @@ pub(super) fn sections(read: &Read, bands: &Bands, at: f64) -> [Section; 2] {
 }
 
 /// How far a flame is drawn up, from 0 to 1, for a layer's temperature.
-fn bands_heat(kelvin: f64) -> f64 {
+fn flame_part(kelvin: f64) -> f64 {
     ((kelvin - self::kelvin(20.0)) / 600.0).clamp(0.1, 1.0)
 }
 

@@ -1,7 +1,8 @@
 //! Times of the department's earlier burns, beside the estimate.
 
-use super::routes::{FireSnapshot, must_plan_fire, page, plans_fire};
+use super::routes::{must_plan_fire, page, plans_fire};
 use super::says::clock;
+use super::snapshot::FireSnapshot;
 use super::store::{self, Earlier};
 use crate::accounts::{SignedIn, Visit};
 use crate::error::Result;

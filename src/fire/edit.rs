@@ -1,7 +1,8 @@
 //! What an estimate rests on, as a form.
 
-use super::routes::{FireSnapshot, must_plan_fire, page};
+use super::routes::{must_plan_fire, page};
 use super::setup::{ALARM_KINDS, CEILINGS, FUELS, HOSES, ITEM_FIELDS, START_PLACES, Setup, WALLS};
+use super::snapshot::FireSnapshot;
 use super::store::{self, Setting};
 use crate::accounts::{SignedIn, Visit};
 use crate::error::{Error, Result};

@@ -1,7 +1,8 @@
 //! Estimates that were made: kept while what they rest on stays the same, and made anew off
 //! the requests' threads.
 
-use super::setup::{Read, Setup};
+use super::reading::Read;
+use super::setup::Setup;
 use super::store;
 use crate::calc::fire::bands::{Bands, Inputs};
 use crate::error::Result;
@@ -9,7 +10,7 @@ use crate::state::App;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// Fires for a page, at once, and for the plan, in the background.
-pub(super) const AT_ONCE: usize = 300;
+const AT_ONCE: usize = 300;
 const FOR_PLAN: usize = 2_000;
 /// Any number: the same one makes the same estimate from the same inputs.
 const SEED: u64 = 2027;

@@ -1,7 +1,7 @@
 //! How far people and things must be from the fire, and whether the water lasts.
 
+use super::reading::{Read, Water};
 use super::says::{distance, heat, whole};
-use super::setup::{Read, Water};
 use crate::calc::fire::bands::Bands;
 use crate::calc::fire::radiation::{EXPOSURES, RADIATED, distance_to, glowing_opening, point_source};
 use crate::calc::fire::{FOOT, GALLON, PSI, kelvin, water};

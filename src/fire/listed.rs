@@ -2,7 +2,7 @@
 //! are there.
 
 use super::setup::{AlarmKind, Fuel, MOST_ITEMS, Setup};
-use crate::calc::pairs::folded;
+use crate::calc::pairs::{first_word, folded};
 use crate::rooms::{Draft, Kind, Room, Thing};
 
 /// Words by which an item is known, in the order in which a fire usually takes them.
@@ -15,9 +15,7 @@ const WORDS: [(Fuel, &[&str]); 5] = [
 ];
 
 fn has(text: &str, words: &[&str]) -> bool {
-    let plain: String = text.chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
-    let plain = format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "));
-    words.iter().any(|word| plain.contains(&format!(" {word} ")) || plain.contains(&format!(" {word}s ")))
+    first_word(text, words).is_some()
 }
 
 fn described(draft: &Draft) -> String {

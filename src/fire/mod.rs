@@ -1,17 +1,22 @@
 //! What the fire in both rooms will probably do, how far its heat reaches, and how much water
 //! it takes: estimates from the rooms' own lists, compared, and pinned as the plan.
 
+mod basis;
+mod compare;
 mod drawing;
 mod earlier;
 mod edit;
 mod estimates;
 mod heat;
 mod listed;
+mod reading;
 mod routes;
 mod says;
 mod setup;
+mod snapshot;
 mod store;
 mod typed;
+mod views;
 
 use crate::error::Result;
 use crate::events::Event;
@@ -27,7 +32,7 @@ pub use store::{Earlier, Plan, Setting, add_earlier, pin, plan, save};
 
 /// The pages of the estimates.
 pub fn router() -> Router<App> {
-    let all = routes::router().merge(edit::router()).merge(earlier::router());
+    let all = routes::router().merge(compare::router()).merge(edit::router()).merge(earlier::router());
     all.layer(Extension(estimates::Estimates::default()))
 }
 

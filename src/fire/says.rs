@@ -1,13 +1,14 @@
 //! Times, temperatures, and what an estimate comes to, in words.
 
 use super::listed;
-use super::setup::{Ceiling, Fuel, Read, Walls};
+use super::reading::Read;
+use super::setup::{Ceiling, Fuel, Walls};
 use super::typed::feet;
 use crate::calc::fire::bands::{Band, Bands, Factor};
 use crate::calc::fire::flashover::{Thresholds, ventilation_limit};
 use crate::calc::fire::{FOOT, FREEZING};
 use crate::rooms::Thing;
-use crate::web::words::grouped;
+use crate::web::words::{capital, grouped};
 
 /// "1:05".
 pub(super) fn clock(seconds: f64) -> String {
@@ -15,7 +16,7 @@ pub(super) fn clock(seconds: f64) -> String {
     format!("{}:{:02}", seconds / 60, seconds % 60)
 }
 
-/// A number that is shown without decimals; none of those here is negative or huge.
+/// A number that is shown without decimals. Below zero it counts as none.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is within the limits of the form")]
 pub(super) fn whole(value: f64) -> usize {
     value.round().max(0.0) as usize
@@ -36,7 +37,7 @@ fn about(seconds: f64) -> (String, &'static str) {
 }
 
 /// "45 seconds to 2 minutes", "1 to 5 minutes".
-pub(super) fn span(low: f64, high: f64) -> String {
+fn span(low: f64, high: f64) -> String {
     let ((low, small), (high, unit)) = (about(low), about(high));
     if low == high && small == unit {
         format!("{low} {unit}")
@@ -47,6 +48,7 @@ pub(super) fn span(low: f64, high: f64) -> String {
     }
 }
 
+/// The same of one time.
 pub(super) fn one(seconds: f64) -> String {
     let (number, unit) = about(seconds);
     format!("{number} {unit}")
@@ -67,7 +69,7 @@ pub(super) fn distance(meters: f64) -> String {
     format!("{} ft ({meters:.1} m)", grouped(whole((meters / FOOT).ceil())))
 }
 
-/// A height in both units: "3 ft 2 in (0.97 m)".
+/// A height in both units: "3 ft 2 in (1.0 m)".
 pub(super) fn height(meters: f64) -> String {
     format!("{} ({meters:.1} m)", feet(meters))
 }
@@ -148,17 +150,12 @@ pub(super) fn summary(bands: &Bands) -> (String, Vec<String>) {
 }
 
 /// Seconds of talk before the alarm: 19 of 20 alarms leave as much.
-pub(super) fn talk(bands: &Bands) -> Option<usize> {
+fn talk(bands: &Bands) -> Option<usize> {
     bands.alarm.at[0].map(|time| whole(time.floor()))
 }
 
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 /// What a factor is, in words; none for the model's own error, which nobody can look up.
-pub(super) fn factor(factor: Factor, read: &Read) -> Option<String> {
+fn factor(factor: Factor, read: &Read) -> Option<String> {
     let item = |place: usize| read.fuels.get(place).map_or("item", |fuel| fuel.as_str());
     Some(match factor {
         Factor::Delay(0) => format!("when the {} catches", item(0)),
@@ -316,6 +313,46 @@ mod tests {
         assert_eq!(distance(14.19), "47 ft (14.2 m)");
         assert_eq!(height(0.97), "3 ft 2 in (1.0 m)");
         assert_eq!((heat(250.4), heat(2_440.0)), ("250 kW".to_owned(), "2.4 MW".to_owned()));
+    }
+
+    /// Bands in which the sprinkler opens and the room flashes over, each in a part of all fires.
+    fn bands(sprinkler_never: f64, flashover_never: f64, sooner: Option<f64>) -> Bands {
+        let band = |at: Option<f64>, never| Band { at: [at; 5], never };
+        Bands {
+            count: 300,
+            until: 600.0,
+            alarm: band(Some(20.9), 0.0),
+            sprinkler: band(Some(40.0), sprinkler_never),
+            flashover: band(Some(200.0), flashover_never),
+            at_500: band(None, 1.0),
+            at_600: band(None, 1.0),
+            floor: band(None, 1.0),
+            sooner: band(sooner, flashover_never),
+            pictures: [Vec::new(), Vec::new()],
+            moves_sprinkler: Vec::new(),
+            moves_flashover: Vec::new(),
+            peak: band(Some(2000.0), 0.0),
+        }
+    }
+
+    #[test]
+    fn the_summary_says_what_the_bands_hold() {
+        let says = |bands: Bands| {
+            let (first, rest) = summary(&bands);
+            format!("{first} {}", rest.join(" "))
+        };
+        let usual = says(bands(0.0, 0.0, Some(120.0)));
+        assert!(usual.contains("about 2 minutes sooner") && !usual.contains("if that room"), "{usual}");
+        assert!(usual.contains("20 seconds") && !usual.contains("not open"), "{usual}");
+        let some = says(bands(0.0, 0.32, Some(120.0)));
+        assert!(some.contains("if that room flashes over") && some.contains("In 32 of 100"), "{some}");
+        let rarely = says(bands(0.0, 0.95, Some(120.0)));
+        assert!(rarely.contains("not likely to flash over within 10 minutes"), "{rarely}");
+        let never = says(bands(1.0, 1.0, None));
+        assert!(never.contains("The sprinkler does not open within 10 minutes in any simulated fire."), "{never}");
+        assert!(never.contains("The room does not flash over within 10 minutes in any simulated fire."), "{never}");
+        let late = says(bands(0.2, 0.0, Some(-600.0)));
+        assert!(late.contains("may not open before"), "{late}");
     }
 
     #[test]

@@ -94,12 +94,7 @@ pub(super) fn title(gift: &Gift, with_amount: bool) -> String {
         What::Money { amount, purpose } if with_amount => format!("{amount} for {purpose}"),
         what => what.says(),
     };
-    capital(&says)
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    words::capital(&says)
 }
 
 fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, today: Date) -> Line {
@@ -199,7 +194,7 @@ impl ReportLine {
                 format!("{} on {}, {}", value.basis.label(), Reader::App.day(value.on), value.by),
             ),
         };
-        Self { what: capital(&gift.draft.what.says()), giver: gift.giver_in_full(), status, worth, basis }
+        Self { what: words::capital(&gift.draft.what.says()), giver: gift.giver_in_full(), status, worth, basis }
     }
 }
 

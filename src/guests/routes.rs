@@ -326,7 +326,7 @@ async fn guest_view(
             Ok(day) => Reader::App.day(day),
             Err(_) => details.since.clone(),
         },
-        why: placed.as_ref().map(|placed| views::capital(&placed.why)).unwrap_or_default(),
+        why: placed.as_ref().map(|placed| words::capital(&placed.why)).unwrap_or_default(),
         order: placed.as_ref().map(|placed| Order::of(snapshot, known, placed)).unwrap_or_default(),
         is_by_hand: placed.is_some_and(|placed| placed.is_by_hand),
         unplaced: snapshot.unplaced(known),

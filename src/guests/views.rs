@@ -300,12 +300,6 @@ pub(super) struct Stand {
     pub state: &'static str,
 }
 
-/// The text with a capital first letter.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 /// The name on a guest's line.
 pub(super) fn headed(known: &GuestRecord) -> String {
     if known.called() == known.person.details.name { known.addressed() } else { known.called().to_owned() }

@@ -2,7 +2,7 @@
 //! having jurisdiction decides, and the decision is recorded.
 
 use super::{Draft, Room, Thing};
-use crate::calc::pairs::folded;
+use crate::calc::pairs::{first_word, folded};
 use crate::named::named;
 
 named! {
@@ -131,14 +131,11 @@ pub(super) enum Because {
 /// An item's warnings, by checkboxes and by words.
 pub(super) fn of(draft: &Draft) -> Vec<(Hazard, Because)> {
     let text = folded(&[draft.what.as_str(), &draft.model, &draft.material].join(" / "));
-    let plain: String = text.chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
-    let plain = format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "));
-    let says = |word: &&&str| plain.contains(&format!(" {word} ")) || plain.contains(&format!(" {word}s "));
     let one = |hazard: Hazard| {
         if draft.hazards.contains(&hazard) {
             return Some((hazard, Because::Ticked));
         }
-        hazard.words().iter().find(says).map(|word| (hazard, Because::Word(word)))
+        first_word(&text, hazard.words()).map(|word| (hazard, Because::Word(word)))
     };
     Hazard::ALL.into_iter().filter_map(one).collect()
 }

@@ -69,7 +69,7 @@ fn build_lines(snapshot: &RoomSnapshot) -> Vec<BuildLine> {
         let draft = &thing.draft;
         let described = draft.described();
         let line = lines.entry((folded(&draft.what), folded(&described))).or_insert_with(|| BuildLine {
-            what: views::capital(&draft.what),
+            what: words::capital(&draft.what),
             described,
             things: Vec::new(),
             a: 0,

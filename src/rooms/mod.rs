@@ -31,7 +31,6 @@ pub use store::{
     DONATION_REPLIES, DonationReply, NewDonationRequest, RoomSettings, Ruling, add, add_donation_request, forget,
     hand_back, hand_over, of_event, rule, set_photo,
 };
-use views::capital;
 
 /// The rooms of an event.
 pub fn router() -> Router<App> {

@@ -15,6 +15,7 @@ use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
+use crate::web::words;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -110,7 +111,7 @@ async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &s
     let today = snapshot.today(now);
     let about = |line: &WarningLine| line.things.iter().any(|(_, href)| *href == thing.href());
     let state = snapshot.state(&thing);
-    let title = views::capital(&thing.draft.says());
+    let title = words::capital(&thing.draft.says());
     Ok(ThingPage {
         page: page(app, visit, &snapshot.event, &title, now).await?,
         event_id: id,

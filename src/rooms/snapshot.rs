@@ -2,7 +2,7 @@
 
 use super::hazards::{self, Warning};
 use super::store::{self, DonationRequest, RoomSettings, Ruling};
-use super::{Draft, Kind, Room, Source, Thing, ThingState, capital, grouped};
+use super::{Draft, Kind, Room, Source, Thing, ThingState, grouped};
 use crate::calc::pairs::{self, Aspect, Fairness, Grade, Pairing};
 use crate::error::Result;
 use crate::events::Event;
@@ -336,7 +336,7 @@ fn worst(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
             1 => format!("the {}", draft.what),
             many => format!("{many} × {}", draft.what),
         };
-        let (has, lacks) = (draft.room, capital(draft.room.other().as_str()));
+        let (has, lacks) = (draft.room, words::capital(draft.room.other().as_str()));
         return format!("{lacks} has nothing like {what} in {has}.{others}");
     }
     match pairs.first() {

@@ -3,7 +3,6 @@
 
 use super::snapshot::RoomSnapshot;
 use super::store::{self, DonationReply, DonationRequest, NewDonationRequest};
-use super::views::capital;
 use super::{Draft, Room, Thing, ThingState, collected_by, days_left, routes};
 use crate::accounts::{Officer, Private, SignedIn, User, Visit};
 use crate::asks::{self, Request, Sender, greeted};
@@ -248,7 +247,7 @@ async fn view(
     let need = |need: &Need| NeedLine {
         key: need.key(),
         room: need.room,
-        title: format!("{}, {}", capital(&need.says()), need.room),
+        title: format!("{}, {}", words::capital(&need.says()), need.room),
         beneath: need.described(),
         href: need.thing.href(),
         asked: snapshot.donations.iter().filter(|donation| need.is_about(donation)).map(asked).collect(),
@@ -430,7 +429,7 @@ fn closing(event: &Event, now: OffsetDateTime) -> OffsetDateTime {
 fn fact(need: &Need) -> (String, String) {
     let described = need.described();
     let described = if described.is_empty() { String::new() } else { format!(", {described}") };
-    (capital(need.what()), format!("{} for {}{described}", need.quantity, need.room))
+    (words::capital(need.what()), format!("{} for {}{described}", need.quantity, need.room))
 }
 
 fn lead(event: &Event, sender: &Sender) -> String {

@@ -81,12 +81,7 @@ fn sign(grade: Grade) -> &'static str {
 }
 
 fn counted(quantity: u32, what: &str) -> String {
-    if quantity == 1 { capital(what) } else { format!("{quantity} × {what}") }
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    if quantity == 1 { words::capital(what) } else { format!("{quantity} × {what}") }
 }
 
 impl PairLine {
@@ -317,7 +312,7 @@ impl WarningLine {
         Self {
             number,
             hazard: warning.hazard.to_string(),
-            what: capital(warning.what),
+            what: words::capital(warning.what),
             key: warning.key.clone(),
             in_a: warning.count(Room::A),
             in_b: warning.count(Room::B),

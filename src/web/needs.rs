@@ -1,4 +1,4 @@
-//! What needs someone today, in every place of an event. The bar at the top of every page
+//! What needs someone, in every place of an event: what is late or due today, and what is wrong. The bar at the top of every page
 //! counts it; whoever knows the places says how to find out.
 
 use crate::error::Result;
@@ -8,7 +8,7 @@ use std::fmt;
 use std::sync::Arc;
 use time::OffsetDateTime;
 
-/// Finds the addresses of what is late or due today in an event.
+/// Finds the addresses of what needs someone in an event.
 type Ask = dyn Fn(App, i64, OffsetDateTime) -> BoxFuture<'static, Result<Vec<String>>> + Send + Sync;
 
 /// Nothing, until someone says how to find out.
@@ -23,7 +23,7 @@ impl Needs {
         Self(Some(Arc::new(ask)))
     }
 
-    /// The addresses of what is late or due today. A page is worth more than its counts,
+    /// The addresses of what needs someone. A page is worth more than its counts,
     /// so there are none if they can't be found.
     pub async fn of(&self, app: &App, event_id: i64, now: OffsetDateTime) -> Vec<String> {
         let Some(ask) = &self.0 else { return Vec::new() };

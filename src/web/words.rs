@@ -184,6 +184,13 @@ pub fn count(number: impl std::borrow::Borrow<usize>, one: &str, many: &str) -> 
     if number == 1 { format!("1 {one}") } else { format!("{} {many}", grouped(number)) }
 }
 
+/// The text with a capital first letter.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// "12", "1,200".
 #[must_use]
 pub fn grouped(number: usize) -> String {

@@ -7,6 +7,7 @@ use burnday::accounts::Role;
 use burnday::mail::Letter;
 use burnday::{asks, demo};
 use std::collections::BTreeSet;
+use time::Duration;
 
 /// Pages of the department as a whole stand beside the places.
 const HERE: &str = ".places a[aria-current], .me a[aria-current]";
@@ -106,6 +107,24 @@ async fn an_item_in_one_room_only_is_counted_until_the_other_room_has_it() {
     assert_eq!(olga.get("/people").await.attributes(".places a[href$=\"/rooms\"]", "data-count"), ["1"]);
     assert_eq!(olga.post("/events/1/rooms/items/1/copy", &[]).await.status, 303);
     assert!(!olga.get("/people").await.has(".places a[href$=\"/rooms\"][data-count]"));
+}
+
+#[tokio::test]
+async fn what_is_wrong_and_due_is_counted_once() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let lender = test.person("Wren Ibarra", "wren@example.org").await.to_string();
+    let form = olga.get("/events/1/loans/new").await.form();
+    let form = form.with("what", "generator").with("lender", &lender).with("is_single", "yes");
+    assert_eq!(olga.submit("/events/1/loans/new", &form).await.status, 303);
+    let burn_on = test.event().await.details.burn_on;
+    for days in [60, 7] {
+        test.at(burn_on.midnight().assume_utc() - Duration::days(days));
+        let page = olga.get("/events/1/loans").await;
+        assert_eq!(page.count("[data-problem]"), 1, "{days}");
+        let count = page.attributes(".places a[href$=\"/loans\"]", "data-count");
+        assert_eq!(count, ["1"], "{days} days before, no backup");
+    }
 }
 
 #[tokio::test]

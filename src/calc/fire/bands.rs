@@ -183,8 +183,6 @@ pub struct Bands {
     /// How much sooner than flashover the sprinkler opens, in the same fire, of those that
     /// flash over.
     pub sooner: Band,
-    /// How long after the alarm the sprinkler opens, in the same fire, of those where it does.
-    pub after_alarm: Band,
     /// The layer in room A and in room B.
     pub pictures: [Vec<Pictured>; 2],
     /// How strongly each factor moves the sprinkler's time, strongest first: rank correlation.
@@ -231,14 +229,12 @@ impl Inputs {
         }
         let factors = self.sample(rows.first()?).factors;
         let times = |of: fn(&Outcome) -> f64| outcomes.iter().map(of).collect::<Vec<f64>>();
-        // Where the second happened. Where the first didn't, it is later by more than was followed.
-        let between = |first: fn(&Outcome) -> f64, then: fn(&Outcome) -> f64| {
-            let happened = outcomes.iter().filter(|one| then(one).is_finite());
-            let later = |one: &Outcome| if first(one).is_finite() { then(one) - first(one) } else { -self.until };
-            let later: Vec<f64> = happened.map(later).collect();
-            let never = 1.0 - later.len() as f64 / count as f64;
-            Band { never, ..Band::of(&later) }
-        };
+        // Of the fires that flash over. Where the sprinkler didn't open, it is later by more
+        // than was followed.
+        let flashed = outcomes.iter().filter(|one| one.flashover.is_finite());
+        let sooner =
+            |one: &Outcome| if one.sprinkler.is_finite() { one.flashover - one.sprinkler } else { -self.until };
+        let sooner: Vec<f64> = flashed.map(sooner).collect();
         let moves = |times: &[f64]| {
             let column = |place: usize| rows.iter().map(|row| row[place]).collect::<Vec<f64>>();
             let all = factors.iter().enumerate();
@@ -255,8 +251,7 @@ impl Inputs {
             at_500: Band::of(&times(|one| one.at_500)),
             at_600: Band::of(&times(|one| one.at_600)),
             floor: Band::of(&times(|one| one.floor)),
-            sooner: between(|one| one.sprinkler, |one| one.flashover),
-            after_alarm: between(|one| one.alarm, |one| one.sprinkler),
+            sooner: Band { never: 1.0 - sooner.len() as f64 / count as f64, ..Band::of(&sooner) },
             peak: Band::of(&times(|one| one.peak)),
             moves_sprinkler: moves(&sprinkler),
             moves_flashover: moves(&flashover),

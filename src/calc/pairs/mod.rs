@@ -174,6 +174,16 @@ pub fn folded(text: &str) -> String {
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// The first of these words, or of their plurals with an s, that a folded text has as a word
+/// of its own. Anything but letters and digits separates words.
+#[must_use]
+pub fn first_word<'a>(text: &str, words: &[&'a str]) -> Option<&'a str> {
+    let plain: String = text.chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    let plain = format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "));
+    let has = |word: &&&str| plain.contains(&format!(" {word} ")) || plain.contains(&format!(" {word}s "));
+    words.iter().find(has).copied()
+}
+
 /// Everything about an item that is compared. Two lines with one key are the same items on
 /// two lines.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -1,6 +1,7 @@
 //! Bands: many fires, drawn from what isn't known exactly.
 
 use burnday::calc::fire::bands::{Alarm, Bands, Factor, Inputs, Pictured, Sensing, Sprinkler};
+use burnday::calc::fire::growth::Shape;
 use burnday::calc::fire::items::Preset;
 use burnday::calc::fire::room::{Lining, Opening, Room};
 use burnday::calc::fire::sampling::Range;
@@ -147,6 +148,28 @@ fn water_keeps_room_b_cool() {
     for one in a.iter().chain(b) {
         assert!(one.layer[0] <= one.layer[1] && one.layer[1] <= one.layer[2] && one.edge > 0.0);
     }
+}
+
+/// How much sooner the sprinkler opens is said of the fires that flash over, and their share
+/// beside it.
+#[test]
+fn fires_that_never_flash_over_are_no_large_difference() {
+    let bands = simulate(&living_room(6.0), 256, 1);
+    assert!(bands.flashover.never > 0.25 && bands.flashover.at[3].is_none());
+    assert!((bands.sooner.never - bands.flashover.never).abs() < 1e-9);
+    let latest = bands.sooner.at[4].unwrap();
+    assert!(latest < bands.until, "{latest}");
+}
+
+/// A seat that grows slowly is followed until it has grown.
+#[test]
+fn slow_items_are_followed_to_their_peak() {
+    let mut items = living_room(6.0).items;
+    let usual = Inputs::horizon(&items);
+    assert!((usual - 600.0).abs() < 1e-9, "{usual}");
+    items[2].shape = Shape::Squared { peak: Range::new(1500.0, 3000.0), alpha: Range::new(0.0008, 0.0016) };
+    let slow = Inputs::horizon(&items);
+    assert!(slow > 105.0 + (3000.0_f64 / 0.0008).sqrt(), "{slow}");
 }
 
 /// A small seat behind a wide opening may not flash over.
