@@ -120,6 +120,7 @@ async fn what_is_wrong_and_due_is_counted_once() {
     let burn_on = test.event().await.details.burn_on;
     for days in [60, 7] {
         test.at(burn_on.midnight().assume_utc() - Duration::days(days));
+        let mut olga = test.olga().await;
         let page = olga.get("/events/1/loans").await;
         assert_eq!(page.count("[data-problem]"), 1, "{days}");
         let count = page.attributes(".places a[href$=\"/loans\"]", "data-count");
