@@ -70,15 +70,25 @@ const FIELDS: [Field; 35] = fields! {
     unusable: "Can't be drawn, gal",
     tank_minutes: "Minutes of water",
     attack_gpm: "Attack line, gpm",
-    attack_supply: "Its supply, gal",
+    attack_supply: "Attack line's supply, gal",
     backup_gpm: "Backup line, gpm",
-    backup_supply: "Its own supply, gal",
+    backup_supply: "Backup line's own supply, gal",
     attack_minutes: "Minutes of attack",
     hose_length: "Hose length, ft",
     nozzle_psi: "Nozzle pressure, psi",
 };
 
-/// A setup as the history shows it.
+/// A new setup as the history shows it: what isn't usual about it.
+pub(super) fn told_new(setup: &Setup) -> Json {
+    let usual = told(&Setup::default());
+    let mut all = told(setup);
+    if let Some(fields) = all.as_object_mut() {
+        fields.retain(|label, value| usual.get(label) != Some(value));
+    }
+    all
+}
+
+/// A setup as the history compares it.
 pub(super) fn told(setup: &Setup) -> Json {
     let fields = FIELDS.into_iter().map(|(_, label, of)| (label, of(setup).clone()));
     let lists = [

@@ -105,9 +105,12 @@ pub async fn save(
         }
         (setting.id, "changed")
     };
-    let before = before.as_ref().map(|before| edit::told(&before.setup));
+    let (before, after) = match &before {
+        Some(before) => (Some(edit::told(&before.setup)), edit::told(&setting.setup)),
+        None => (None, edit::told_new(&setting.setup)),
+    };
     let entry = entry(actor, verb, event_id, Some(id), name);
-    record(tx, now, Entry { before, after: Some(edit::told(&setting.setup)), ..entry });
+    record(tx, now, Entry { before, after: Some(after), ..entry });
     Ok(Some(id))
 }
 
@@ -120,7 +123,7 @@ pub async fn remove(tx: &mut Tx, actor: Actor, event_id: i64, id: i64, now: Offs
         return Ok(false);
     };
     sqlx::query!("delete from fire_setting where id = ? and event_id = ?", id, event_id).execute(&mut **tx).await?;
-    let before = Some(edit::told(&old.setup));
+    let before = Some(edit::told_new(&old.setup));
     let entry = entry(actor, "removed", event_id, Some(id), &old.setup.name);
     record(tx, now, Entry { before, ..entry });
     Ok(true)

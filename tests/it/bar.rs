@@ -129,6 +129,17 @@ async fn what_is_wrong_and_due_is_counted_once() {
 }
 
 #[tokio::test]
+async fn open_positions_are_counted_before_anything_is_due() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    assert_eq!(olga.post("/events/1/crew/template", &[]).await.status, 303);
+    let page = olga.get("/events/1/crew").await;
+    let open = page.count("[data-problems~=open]");
+    assert!(open > 5, "{open}");
+    assert_eq!(page.attributes(".places a[href$=\"/crew\"]", "data-count"), [open.to_string()]);
+}
+
+#[tokio::test]
 async fn old_addresses_lead_to_the_pages_of_today() {
     let test = TestApp::asked().await;
     let mut olga = test.olga().await;
