@@ -100,7 +100,7 @@ async fn ours(folder: &Path) -> anyhow::Result<(App, Arc<Vec<Asked>>)> {
 
 /// Enough questions that each is answered only a few times.
 async fn ask_many(tx: &mut Tx, event: &Event, key: &LinkKey) -> burnday::error::Result<()> {
-    let draft = NewQuestion {
+    let question = NewQuestion {
         kind: Kind::Post,
         question: QUESTION.to_owned(),
         facts: vec![("Bring".to_owned(), "Boots".to_owned())],
@@ -112,7 +112,7 @@ async fn ask_many(tx: &mut Tx, event: &Event, key: &LinkKey) -> burnday::error::
         let mail = format!("someone{number}@example.org");
         let details = Details { mail, ..Details::of_name(&format!("Someone {number}")) };
         let person = people::add(tx, Actor::Account(1), &details, NOW).await?;
-        asks::ask(tx, 1, event, person, &draft, key, NOW).await?;
+        asks::ask(tx, 1, event, person, &question, key, NOW).await?;
     }
     Ok(())
 }

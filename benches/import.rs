@@ -84,7 +84,7 @@ fn people() -> Vec<Details> {
     let syllables = ["ba", "de", "ki", "lo", "mu", "ra", "se", "ti", "vo", "zu", "an", "el"];
     let word = |n: usize| [n, n / 12, n / 144].map(|n| syllables[n % 12]).concat();
     let one = |n: usize| Details {
-        organisation: format!("Organization {}", n % 300),
+        organization: format!("Organization {}", n % 300),
         mail: format!("person.{n}@example.org"),
         phone: format!("555-{n:05}"),
         notes: "Met at the county fair.".to_owned(),

@@ -129,7 +129,7 @@ impl Site {
 
 /// A third of the people have no email, so they are to be called.
 async fn ask_many(tx: &mut Tx, event: &Event, questions: usize, key: &LinkKey) -> burnday::error::Result<()> {
-    let draft = NewQuestion {
+    let question = NewQuestion {
         kind: Kind::Post,
         question: QUESTION.to_owned(),
         facts: vec![("Time".to_owned(), "07:00 to 13:00".to_owned())],
@@ -142,7 +142,7 @@ async fn ask_many(tx: &mut Tx, event: &Event, questions: usize, key: &LinkKey) -
         let details =
             Details { mail, phone: "(555) 555-0133".to_owned(), ..Details::of_name(&format!("Someone {number}")) };
         let person = people::add(tx, Actor::Account(1), &details, NOW).await?;
-        asks::ask(tx, 1, event, person, &draft, key, NOW).await?;
+        asks::ask(tx, 1, event, person, &question, key, NOW).await?;
     }
     Ok(())
 }

@@ -275,9 +275,9 @@ async fn fit_plan(
     ];
     let mut tasks = countdown::tasks_in(tx, event).await?;
     for task in &mut tasks {
-        task.draft.person = person(task.draft.owner).map(str::to_owned);
+        task.details.person = person(task.details.owner).map(str::to_owned);
         if let Some((_, days)) = leads.iter().find(|(key, _)| task.key.as_deref() == Some(key)) {
-            task.draft.lead = Lead { days: *days, basis: Basis::Calendar };
+            task.details.lead = Lead { days: *days, basis: Basis::Calendar };
         }
     }
     set_lag(&mut tasks, "loan-requests", "loans-confirmed", 5)?;
@@ -293,8 +293,8 @@ async fn fit_plan(
         }
     }
     for task in tasks {
-        let saved = countdown::save_task(tx, officer, event, task.id, &task.draft, task.version, at).await?;
-        saved.map_err(|why| anyhow!("{}: {why:?}", task.draft.title))?;
+        let saved = countdown::save_task(tx, officer, event, task.id, &task.details, task.version, at).await?;
+        saved.map_err(|why| anyhow!("{}: {why:?}", task.details.title))?;
     }
     Ok(())
 }
@@ -303,7 +303,7 @@ fn set_lag(tasks: &mut [Task], earlier: &str, later: &str, lag: u16) -> Result<(
     let missing = || Error::Internal(anyhow!("the template has no link from {earlier} to {later}"));
     let earlier_id = tasks.iter().find(|t| t.key.as_deref() == Some(earlier)).ok_or_else(missing)?.id;
     let task = tasks.iter_mut().find(|t| t.key.as_deref() == Some(later)).ok_or_else(missing)?;
-    task.draft.links.iter_mut().find(|link| link.earlier == earlier_id).ok_or_else(missing)?.lag = lag;
+    task.details.links.iter_mut().find(|link| link.earlier == earlier_id).ok_or_else(missing)?.lag = lag;
     Ok(())
 }
 

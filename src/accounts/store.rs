@@ -624,12 +624,12 @@ pub async fn save(
     }
     // Everyone reads the journal, and email addresses are not for everyone.
     let mail = if account.mail == change.mail { "unchanged" } else { "changed" };
-    let told = |name: &str, role: Role, disabled, mail| {
+    let journaled = |name: &str, role: Role, disabled, mail| {
         Some(json!({"name": name, "role": role.as_str(), "access": access(disabled), "mail address": mail}))
     };
     let entry = Entry {
-        before: told(&account.name, account.role, account.disabled, "unchanged"),
-        after: told(&change.name, change.role, change.disabled, mail),
+        before: journaled(&account.name, account.role, account.disabled, "unchanged"),
+        after: journaled(&change.name, change.role, change.disabled, mail),
         ..account_entry(actor, "changed", account)
     };
     record(tx, now, entry);

@@ -275,8 +275,8 @@ impl AskForm {
             closes_on: &self.closes_on,
             closes_time: &self.closes_time,
         };
-        // Without a kind there is a mistake, so there is no draft.
-        let draft = typed.read(kind.unwrap_or(Kind::Help), event, now, mistakes)?;
-        Ok(NewQuestion { facts, ..draft })
+        // Without a kind there is a mistake, so there is no question.
+        let question = typed.read(kind.unwrap_or(Kind::Help), event, now, mistakes)?;
+        Ok(NewQuestion { facts, ..question })
     }
 }

@@ -118,41 +118,41 @@ async fn create(
     if find.is_looking() && form.act != "ask" {
         return show(&new_page(&app, &visit, &event, (form, &find), Mistakes::default(), now).await?);
     }
-    let mut draft = match form.read(&event, now) {
-        Ok(draft) => draft,
+    let mut question = match form.read(&event, now) {
+        Ok(question) => question,
         Err(mistakes) => {
             let page = new_page(&app, &visit, &event, (form, &find), mistakes, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    if draft.kind.takes_offer() {
+    if question.kind.takes_offer() {
         return Err(Error::BadRequest(BY_ROOMS.to_owned()));
     }
-    if draft.kind == Kind::Coverage {
-        draft.facts = coverage(&mut *app.db.read().acquire().await?, id).await?;
+    if question.kind == Kind::Coverage {
+        question.facts = coverage(&mut *app.db.read().acquire().await?, id).await?;
     }
     let chosen = people::some(&mut *app.db.read().acquire().await?, &form.person).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     if form.act == "see" {
         let mut page = new_page(&app, &visit, &event, (form, &find), Mistakes::default(), now).await?;
-        page.previews = previews(&event, &draft, &chosen, &sender, now)?;
+        page.previews = previews(&event, &question, &chosen, &sender, now)?;
         page.to_ring = chosen.iter().filter(|p| !p.has_mail()).map(|p| p.details.name.clone()).collect();
         return show(&page);
     }
-    let said = ask_all(&app, &visit, event, draft, chosen, sender, now).await?;
+    let said = ask_all(&app, &visit, event, question, chosen, sender, now).await?;
     Ok(flash::redirect(&format!("/events/{id}/replies"), &said))
 }
 
 fn previews(
     event: &Event,
-    draft: &NewQuestion,
+    question: &NewQuestion,
     chosen: &[Person],
     sender: &Sender,
     now: OffsetDateTime,
 ) -> Result<Vec<Preview>> {
     let reached = chosen.iter().filter(|person| person.has_mail()).take(PREVIEWS);
     let preview = |person: &Person| {
-        let letter = letters::asking(event, &draft.unsent(event, person.id, now), person, sender, now)?;
+        let letter = letters::asking(event, &question.unsent(event, person.id, now), person, sender, now)?;
         Ok(Preview {
             to: format!("{} <{}>", letter.to.name, letter.to.address),
             subject: letter.subject,
@@ -166,7 +166,7 @@ async fn ask_all(
     app: &App,
     visit: &Visit,
     event: Event,
-    draft: NewQuestion,
+    question: NewQuestion,
     chosen: Vec<Person>,
     sender: Sender,
     now: OffsetDateTime,
@@ -179,11 +179,11 @@ async fn ask_all(
             let known = store::of_event(tx, event.id).await?;
             let (mut asked, mut written) = (0, 0);
             for person in &chosen {
-                let same = |old: &Request| old.question == draft.question && old.person_id == person.id;
+                let same = |old: &Request| old.question == question.question && old.person_id == person.id;
                 if known.iter().any(|old| same(old) && !old.is_withdrawn && !old.is_stale()) {
                     continue;
                 }
-                let id = store::ask(tx, by, &event, person.id, &draft, &key, now).await?;
+                let id = store::ask(tx, by, &event, person.id, &question, &key, now).await?;
                 asked += 1;
                 written +=
                     usize::from(send_question(tx, Actor::Account(by), (&event, id), (&sender, &key), now).await?);
@@ -315,7 +315,7 @@ pub(super) async fn request_view(
             .user
             .shown_history(history)
             .into_iter()
-            .map(|told| HistoryLine::of(told, &event.details.zone))
+            .map(|entry| HistoryLine::of(entry, &event.details.zone))
             .collect(),
         request,
     })

@@ -351,7 +351,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                    'parking', e.parking, 'clothing', e.clothing, 'date_revision', e.date_revision,
                    'facts_revision', e.facts_revision, 'is_current', e.is_current, 'version', e.version) as "event!: Json<events::Row>",
                json_object('id', p.id, 'name', p.name, 'surname', p.surname, 'address_form', p.address_form,
-                   'said', p.said, 'organisation', o.name, 'office', p.office, 'jurisdiction', p.jurisdiction,
+                   'said', p.said, 'organization', o.name, 'office', p.office, 'jurisdiction', p.jurisdiction,
                    'mail', p.mail, 'phone', p.phone, 'channel', p.channel,
                    'notes', p.notes, 'access_needs', p.access_needs, 'no_mail', p.no_mail,
                    'refused_at', p.refused_at, 'refused_why', p.refused_why,
@@ -373,7 +373,7 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
                ) as "seen: Json<Statement>"
            from request_link l join request r on r.id = l.request_id join event e on e.id = r.event_id
                 join person p on p.id = r.person_id and p.forgotten_at is null and p.merged_into is null
-                left join organisation o on o.id = p.organisation_id
+                left join organization o on o.id = p.organization_id
                 left join account c on c.id = r.asked_by left join person by on by.id = c.person_id
                 left join department d
            where l.token_hash = ? and l.expires_at > ?"#,
@@ -406,12 +406,12 @@ pub async fn ask(
     by: i64,
     event: &Event,
     person_id: i64,
-    draft: &NewQuestion,
+    question: &NewQuestion,
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<i64> {
-    let (kind, facts) = (draft.kind.as_str(), serde_json::to_string(&draft.facts)?);
-    let (closes_at, at) = (draft.closes_at.unix_timestamp(), now.unix_timestamp());
+    let (kind, facts) = (question.kind.as_str(), serde_json::to_string(&question.facts)?);
+    let (closes_at, at) = (question.closes_at.unix_timestamp(), now.unix_timestamp());
     let number = first_number(tx).await?;
     let id = sqlx::query!(
         "insert into request (event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by,
@@ -420,9 +420,9 @@ pub async fn ask(
         event.id,
         person_id,
         kind,
-        draft.question,
+        question.question,
         facts,
-        draft.words,
+        question.words,
         closes_at,
         at,
         by,
@@ -432,15 +432,15 @@ pub async fn ask(
     .execute(&mut **tx)
     .await?
     .last_insert_rowid();
-    for on in &draft.dates {
+    for on in &question.dates {
         add_date(tx, id, *on, event.date_revision).await?;
     }
-    let last = draft.dates.iter().max().copied().unwrap_or(event.details.burn_on);
+    let last = question.dates.iter().max().copied().unwrap_or(event.details.burn_on);
     add_link(tx, id, &key.secret(Opens::Question, id, number), last, now).await?;
     add_feed(tx, person_id, &key.secret(Opens::Calendar, person_id, 1)).await?;
-    let dates: Vec<String> = draft.dates.iter().map(|on| Reader::App.day(*on)).collect();
-    let after = Some(json!({"for": dates.join(", "), "kind": draft.kind.label()}));
-    record(tx, now, Entry { after, ..entry(Actor::Account(by), "asked", event.id, id, &draft.question) });
+    let dates: Vec<String> = question.dates.iter().map(|on| Reader::App.day(*on)).collect();
+    let after = Some(json!({"for": dates.join(", "), "kind": question.kind.label()}));
+    record(tx, now, Entry { after, ..entry(Actor::Account(by), "asked", event.id, id, &question.question) });
     Ok(id)
 }
 

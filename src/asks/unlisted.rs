@@ -17,7 +17,7 @@ pub struct Unlisted {
     pub name: String,
     /// Either may be empty.
     pub office: String,
-    pub organisation: String,
+    pub organization: String,
     /// "said yes to “Will you be our guest at the live burn?” (Wed, Nov 25, by phone)".
     pub says: String,
     /// The note they added. May be empty.
@@ -64,7 +64,7 @@ pub async fn unlisted(
             phone: person.details.phone.clone(),
             name: person.details.name.clone(),
             office: person.details.office.clone(),
-            organisation: person.details.organisation.clone(),
+            organization: person.details.organization.clone(),
         };
         found.push((person.listing(), unlisted));
     }

@@ -57,7 +57,7 @@ pub async fn remove(tx: &mut Tx, actor: Actor, on: Date, now: OffsetDateTime) ->
 }
 
 fn entry<'a>(actor: Actor, verb: &'static str, day: &ClosedDay, title: &'a str) -> Entry<'a> {
-    let told = Some(json!({"reason": day.reason}));
-    let (before, after) = if verb == "removed" { (told, None) } else { (None, told) };
+    let reason = Some(json!({"reason": day.reason}));
+    let (before, after) = if verb == "removed" { (reason, None) } else { (None, reason) };
     Entry { actor, verb, subject: "closed day", subject_id: None, event_id: None, title, before, after }
 }

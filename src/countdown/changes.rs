@@ -1,7 +1,7 @@
 //! What a change to the plan would do, shown before it is saved.
 
 use super::store::Refused;
-use super::{Draft, LinkTo, Outlook, Responsible, Task, TaskState, outlook};
+use super::{Details, LinkTo, Outlook, Responsible, Task, TaskState, outlook};
 use crate::calc::calendar::Basis;
 use crate::calc::plan::{Fault, PlanStatus};
 use crate::error::Result;
@@ -45,17 +45,17 @@ impl Consequences {
         for (task, row) in after.rows().filter(|(task, _)| task.is_open() && !task.is_burn) {
             let old = before.place(task.id).map(|place| before.schedule.rows[place]);
             if old.is_none_or(|old| old.due != row.due) {
-                let title = task.draft.title.clone();
+                let title = task.details.title.clone();
                 moved.push(Shift { title, before: old.map(|old| old.due), after: Some(row.due) });
             }
             if trouble(row.status) && !old.is_some_and(|old| trouble(old.status)) {
-                newly_late.push(task.draft.title.clone());
+                newly_late.push(task.details.title.clone());
             }
         }
         moved.sort_by_key(|shift| shift.after);
         let gone = before.rows().filter(|(task, _)| after.place(task.id).is_none());
         moved.extend(gone.map(|(task, row)| Shift {
-            title: task.draft.title.clone(),
+            title: task.details.title.clone(),
             before: Some(row.due),
             after: None,
         }));
@@ -69,35 +69,35 @@ impl Consequences {
     }
 }
 
-/// Can this draft be saved as the task with that number, or as a new one?
-pub(super) fn check(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Result<(), Refused> {
+/// Can this details be saved as the task with that number, or as a new one?
+pub(super) fn check(tasks: &[Task], id: Option<i64>, details: &Details) -> Result<(), Refused> {
     let known = |link: &LinkTo| tasks.iter().any(|task| task.id == link.earlier);
-    if !draft.links.iter().all(known) {
+    if !details.links.iter().all(known) {
         return Err(Refused::Gone);
     }
-    let changed = with(tasks, id, draft);
+    let changed = with(tasks, id, details);
     // Dates don't matter for what waits for what.
     match outlook::plan_of(&changed, Date::MAX, Date::MIN) {
         Ok(_) => Ok(()),
         Err(Fault::Loop(ring)) => {
-            Err(Refused::Loop(ring.into_iter().map(|place| changed[place].draft.title.clone()).collect()))
+            Err(Refused::Loop(ring.into_iter().map(|place| changed[place].details.title.clone()).collect()))
         }
         Err(_) => Err(Refused::Gone),
     }
 }
 
-/// The tasks, with this draft replacing that task or added to them.
-pub(super) fn with(tasks: &[Task], id: Option<i64>, draft: &Draft) -> Vec<Task> {
+/// The tasks, with this details replacing that task or added to them.
+pub(super) fn with(tasks: &[Task], id: Option<i64>, details: &Details) -> Vec<Task> {
     let mut tasks = tasks.to_vec();
     match tasks.iter_mut().find(|task| Some(task.id) == id) {
-        Some(task) => task.draft = draft.clone(),
+        Some(task) => task.details = details.clone(),
         None => tasks.push(Task {
             id: UNSAVED,
             key: None,
-            draft: draft.clone(),
+            details: details.clone(),
             notices: Vec::new(),
             person_id: None,
-            responsible: Responsible::of(draft.owner, None, &[]),
+            responsible: Responsible::of(details.owner, None, &[]),
             state: TaskState::ToDo,
             waiting_for: String::new(),
             started_on: None,
@@ -117,11 +117,11 @@ pub(super) fn without(tasks: &[Task], id: i64) -> Vec<Task> {
     let bridge: Vec<i64> = tasks
         .iter()
         .filter(|task| task.id == id)
-        .flat_map(|task| task.draft.links.iter().map(|link| link.earlier))
+        .flat_map(|task| task.details.links.iter().map(|link| link.earlier))
         .collect();
     let mut left: Vec<Task> = tasks.iter().filter(|task| task.id != id).cloned().collect();
     for task in &mut left {
-        let links = &mut task.draft.links;
+        let links = &mut task.details.links;
         if !links.iter().any(|link| link.earlier == id) {
             continue;
         }

@@ -62,7 +62,7 @@ impl KeyDays {
 pub(super) fn lanes(outlook: &Outlook) -> Vec<(Strand, Vec<Shown>)> {
     let chain: Vec<usize> = outlook.schedule.chain.iter().map(|step| step.task).collect();
     let lane = |strand: Strand| {
-        let here = (0..outlook.tasks.len()).filter(|&place| outlook.tasks[place].draft.strand == strand);
+        let here = (0..outlook.tasks.len()).filter(|&place| outlook.tasks[place].details.strand == strand);
         let mut shown: Vec<Shown> = here.filter_map(|place| bar(outlook, place, &chain)).collect();
         shown.sort_by_key(|bar| (bar.start, bar.end, bar.place));
         (strand, shown)
@@ -93,7 +93,7 @@ fn days(task: &Task, row: &Row, today: Date) -> Option<(Date, Date)> {
         TaskState::NotNeeded => None,
         TaskState::Done => {
             let done = task.done_on.unwrap_or(row.due);
-            let effort = Duration::days(i64::from(task.draft.duration) - 1);
+            let effort = Duration::days(i64::from(task.details.duration) - 1);
             Some((task.started_on.unwrap_or(done - effort).min(done), done))
         }
         TaskState::Waiting => {

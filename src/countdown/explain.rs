@@ -23,7 +23,7 @@ pub(super) fn due(outlook: &Outlook, task: &Task, row: &Row) -> String {
 /// "2 working days overdue".
 pub(super) fn overdue(outlook: &Outlook, task: &Task, row: &Row) -> String {
     match days_late(outlook, task, row) {
-        Some(days) => format!("{} overdue", words::days(days, task.draft.basis)),
+        Some(days) => format!("{} overdue", words::days(days, task.details.basis)),
         None => format!("overdue since {}", Reader::App.near_day(row.due, outlook.today)),
     }
 }
@@ -31,7 +31,7 @@ pub(super) fn overdue(outlook: &Outlook, task: &Task, row: &Row) -> String {
 /// How many days late a late task is, counted as it counts days; none if no such day has
 /// passed yet.
 fn days_late(outlook: &Outlook, task: &Task, row: &Row) -> Option<u32> {
-    let days = match task.draft.basis {
+    let days = match task.details.basis {
         Basis::Calendar => i32::try_from((outlook.today - row.due).whole_days()).unwrap_or(i32::MAX),
         // From the day after it was due through today.
         Basis::Working => {
@@ -50,16 +50,16 @@ pub(super) fn held_up(outlook: &Outlook, place: usize) -> usize {
 
 /// A short note on a task that isn't simply on time.
 pub(super) fn warning(outlook: &Outlook, task: &Task, row: &Row) -> Option<String> {
-    let takes = words::days(u32::from(task.draft.duration), task.draft.basis);
+    let takes = words::days(u32::from(task.details.duration), task.details.basis);
     match row.status {
         PlanStatus::Impossible => Some(format!("can't be finished in time: takes {takes}")),
         PlanStatus::AtRisk => Some(match row.slack {
             Some(slack @ ..0) => {
-                let short = words::days(slack.unsigned_abs(), task.draft.basis);
+                let short = words::days(slack.unsigned_abs(), task.details.basis);
                 format!("earlier tasks run {short} over")
             }
             Some(0) | None => "no slack".to_owned(),
-            Some(slack) => format!("{} of slack", words::days(slack.unsigned_abs(), task.draft.basis)),
+            Some(slack) => format!("{} of slack", words::days(slack.unsigned_abs(), task.details.basis)),
         }),
         PlanStatus::Late if task.state == TaskState::Waiting => Some(format!(
             "waiting since {}",
@@ -97,7 +97,7 @@ pub(super) fn due_reason(outlook: &Outlook, task: &Task, row: &Row) -> String {
             let (later, dates) = outlook.row(later);
             format!(
                 "“{}” waits for this and must start by {}.",
-                later.draft.title,
+                later.details.title,
                 Reader::App.near_day(dates.latest_start, outlook.today)
             )
         }
@@ -118,7 +118,7 @@ pub(super) fn due_mark(row: &Row) -> &'static str {
 
 /// The closed day a lead time ends on, if that makes the task due before it.
 pub(super) fn closed(outlook: &Outlook, task: &Task, row: &Row) -> Option<Date> {
-    let lead = task.draft.lead;
+    let lead = task.details.lead;
     let counted = match lead.basis {
         Basis::Working if lead.days != 0 => row.due,
         Basis::Working | Basis::Calendar => outlook.schedule.burn_day - Duration::days(i64::from(lead.days)),
@@ -128,7 +128,7 @@ pub(super) fn closed(outlook: &Outlook, task: &Task, row: &Row) -> Option<Date> 
 
 /// The lead time, and what moving back to a working day did to it.
 fn lead_time(outlook: &Outlook, task: &Task, row: &Row) -> String {
-    let (lead, burn_on) = (task.draft.lead, outlook.schedule.burn_day);
+    let (lead, burn_on) = (task.details.lead, outlook.schedule.burn_day);
     let Some(counted) = closed(outlook, task, row) else {
         return format!("Lead time: {}.", super::lead_says(lead));
     };
@@ -229,7 +229,7 @@ pub(super) fn chain(outlook: &Outlook) -> ChainNote {
         0 => "Burn day has no slack.".to_owned(),
         _ => format!("Burn day has {spare} of slack."),
     };
-    let title = &first.draft.title;
+    let title = &first.details.title;
     let then = match schedule.spare {
         ..0 => format!(
             "The earliest possible burn day is {}. Finish a task on the critical path sooner, or change the date.",
@@ -271,7 +271,7 @@ fn chain_step(outlook: &Outlook, step: &Step) -> ChainStep {
                 Ok(lag @ 1..) => format!(", then {} of waiting", words::days(lag, basis)),
                 _ => String::new(),
             };
-            format!("after “{}” ({done} {}){wait}", earlier.draft.title, day(finish))
+            format!("after “{}” ({done} {}){wait}", earlier.details.title, day(finish))
         }
     };
     let when = if row.earliest_start == row.earliest_finish {
@@ -279,5 +279,5 @@ fn chain_step(outlook: &Outlook, step: &Step) -> ChainStep {
     } else {
         format!("{} to {}", day(row.earliest_start), day(row.earliest_finish))
     };
-    ChainStep { id: task.id, title: task.draft.title.clone(), when, because }
+    ChainStep { id: task.id, title: task.details.title.clone(), when, because }
 }

@@ -1,6 +1,6 @@
 //! The form for a task, and what it means.
 
-use super::{Days, Draft, LinkTo, Outlook, Owner, Rain, Strand, Task};
+use super::{Days, Details, LinkTo, Outlook, Owner, Rain, Strand, Task};
 use crate::calc::plan::Lead;
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
@@ -45,22 +45,22 @@ pub const SIDES: [&str; 2] = ["before burn day", "after burn day"];
 
 impl TaskForm {
     pub fn of(task: &Task) -> Self {
-        let draft = &task.draft;
+        let details = &task.details;
         Self {
-            strand: draft.strand.to_string(),
-            title: draft.title.clone(),
-            takes: draft.takes.clone(),
-            owner: draft.owner.to_string(),
-            person: draft.person.clone().unwrap_or_default(),
-            lead: draft.lead.days.unsigned_abs().to_string(),
-            side: SIDES[usize::from(draft.lead.days < 0)].to_owned(),
-            lead_basis: Days::of(draft.lead.basis).to_string(),
-            duration: draft.duration.to_string(),
-            basis: Days::of(draft.basis).to_string(),
-            rain: draft.rain.to_string(),
-            earlier: draft.links.iter().map(|link| link.earlier.to_string()).collect(),
-            lag: draft.links.iter().map(|link| link.lag.to_string()).collect(),
-            lag_basis: draft.links.iter().map(|link| Days::of(link.basis).to_string()).collect(),
+            strand: details.strand.to_string(),
+            title: details.title.clone(),
+            takes: details.takes.clone(),
+            owner: details.owner.to_string(),
+            person: details.person.clone().unwrap_or_default(),
+            lead: details.lead.days.unsigned_abs().to_string(),
+            side: SIDES[usize::from(details.lead.days < 0)].to_owned(),
+            lead_basis: Days::of(details.lead.basis).to_string(),
+            duration: details.duration.to_string(),
+            basis: Days::of(details.basis).to_string(),
+            rain: details.rain.to_string(),
+            earlier: details.links.iter().map(|link| link.earlier.to_string()).collect(),
+            lag: details.links.iter().map(|link| link.lag.to_string()).collect(),
+            lag_basis: details.links.iter().map(|link| Days::of(link.basis).to_string()).collect(),
             version: task.version,
             act: String::new(),
         }
@@ -104,7 +104,7 @@ impl TaskForm {
     }
 
     /// Reads the form for the task with that ID, or for a new one.
-    pub fn read(&self, outlook: &Outlook, id: Option<i64>) -> Result<Draft, Mistakes> {
+    pub fn read(&self, outlook: &Outlook, id: Option<i64>) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let is_burn = id.and_then(|id| outlook.place(id)).is_some_and(|place| outlook.tasks[place].is_burn);
         let strand = mistakes.note("strand", self.strand.parse());
@@ -129,7 +129,7 @@ impl TaskForm {
                 Some(basis),
                 Some(rain),
                 Some(links),
-            ) if mistakes.is_empty() => Ok(Draft {
+            ) if mistakes.is_empty() => Ok(Details {
                 strand,
                 title,
                 takes,
@@ -164,7 +164,7 @@ impl TaskForm {
             let (lag, basis) = (&line.lag, &line.lag_basis);
             let earlier: i64 = line.earlier.parse().map_err(|_| "Choose the earlier task from the list.")?;
             let place = outlook.place(earlier).ok_or("One of the earlier tasks has been removed. Choose again.")?;
-            let title = &outlook.tasks[place].draft.title;
+            let title = &outlook.tasks[place].details.title;
             if Some(earlier) == id {
                 return Err("A task can't wait for itself. Choose another one.".to_owned());
             }

@@ -76,7 +76,7 @@ fn of_task(event_id: i64, outlook: &Outlook, place: usize) -> Option<(Harm, Late
         (false, _) => (format!("{tasks} can't start until it is done."), "holds up"),
     };
     let late = Late {
-        title: task.draft.title.clone(),
+        title: task.details.title.clone(),
         href: format!("/events/{event_id}/tasks/{}", task.id),
         overdue: explain::overdue(outlook, task, row),
         who: task.who().to_owned(),

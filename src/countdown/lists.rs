@@ -115,8 +115,8 @@ impl ListLine {
     fn of(outlook: &Outlook, list: &str, task: &Task, row: &Row) -> Self {
         let day = |date| Reader::App.near_day(date, outlook.today);
         Self {
-            title: task.draft.title.clone(),
-            takes: task.draft.takes.clone(),
+            title: task.details.title.clone(),
+            takes: task.details.takes.clone(),
             with: task.responsible.with(list),
             start: day(row.latest_start),
             due: day(row.due),

@@ -169,7 +169,7 @@ pub struct LinkTo {
 
 /// What people decide about a task.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Draft {
+pub struct Details {
     pub strand: Strand,
     pub title: String,
     /// What to do, in a few sentences.
@@ -198,7 +198,7 @@ pub struct Task {
     pub id: i64,
     /// The template's key, if it came from there.
     pub key: Option<String>,
-    pub draft: Draft,
+    pub details: Details,
     /// The notices on its permit records that must name burn day.
     pub notices: Vec<TaskNotice>,
     pub person_id: Option<i64>,
@@ -253,7 +253,7 @@ pub fn lead_says(lead: Lead) -> String {
     }
 }
 
-impl Draft {
+impl Details {
     /// The task as the history records it; `title_of` names the earlier tasks.
     fn snapshot(&self, title_of: impl Fn(i64) -> String) -> Value {
         let mut after: Vec<String> = self

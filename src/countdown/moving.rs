@@ -109,7 +109,7 @@ async fn move_page(
 fn view(page: Page, event: &Event, outlook: &Outlook, form: MoveForm) -> MovePage {
     let details = &event.details;
     let found = outlook.plan.earliest(&outlook.calendar, outlook.today, &details.weekdays.days());
-    let title = |task: usize| outlook.tasks[task].draft.title.as_str();
+    let title = |task: usize| outlook.tasks[task].details.title.as_str();
     let condition = "With the plan as it is today";
     let (holds, held_by) = (explain::holds(outlook, found.held_by), explain::holder(outlook, found.held_by));
     MovePage {

@@ -38,11 +38,11 @@ impl Needed {
             return Self::default();
         }
         let own = items.needs.iter().filter(|need| is_for(need, task)).map(of_need);
-        let due = items.due.iter().filter(|line| line.strand == Some(task.draft.strand));
+        let due = items.due.iter().filter(|line| line.strand == Some(task.details.strand));
         let mut lines: Vec<NeededLine> = own.chain(due.map(|line| of_due(line, today))).collect();
         let more = lines.len().saturating_sub(SHOWN);
         lines.truncate(SHOWN);
-        let ready = items.ready.iter().find(|ready| ready.name == task.draft.strand.as_str() && ready.all() > 0);
+        let ready = items.ready.iter().find(|ready| ready.name == task.details.strand.as_str() && ready.all() > 0);
         Self { ready: ready.map(of_ready), lines, more }
     }
 

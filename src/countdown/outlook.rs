@@ -81,10 +81,10 @@ impl Outlook {
     #[must_use]
     pub fn can_start(&self, place: usize) -> bool {
         let task = &self.tasks[place];
-        let first = if task.draft.basis == Basis::Working { self.calendar.after(self.today, 0) } else { self.today };
+        let first = if task.details.basis == Basis::Working { self.calendar.after(self.today, 0) } else { self.today };
         let is_open = |earlier: usize| self.tasks[earlier].is_open();
         self.schedule.rows[place].earliest_start <= first
-            && task.draft.links.iter().filter_map(|link| self.place(link.earlier)).all(|earlier| !is_open(earlier))
+            && task.details.links.iter().filter_map(|link| self.place(link.earlier)).all(|earlier| !is_open(earlier))
     }
 }
 
@@ -101,12 +101,12 @@ pub(super) fn plan_of(tasks: &[Task], burn_on: Date, today: Date) -> Result<Plan
     let place = places(tasks);
     let burn = tasks.iter().position(|task| task.is_burn).ok_or(plan::Fault::NoBurnDay)?;
     let tasks = tasks.iter().map(|task| plan::Task {
-        duration: task.draft.duration,
-        basis: task.draft.basis,
-        lead: task.draft.lead,
+        duration: task.details.duration,
+        basis: task.details.basis,
+        lead: task.details.lead,
         notices: task.notices.iter().map(|known| known.notice.clone()).collect(),
         links: task
-            .draft
+            .details
             .links
             .iter()
             .map(|link| Link {
@@ -122,7 +122,7 @@ pub(super) fn plan_of(tasks: &[Task], burn_on: Date, today: Date) -> Result<Plan
             TaskState::Done => Progress::Done(task.done_on.unwrap_or(today)),
             TaskState::NotNeeded => Progress::NotNeeded,
         },
-        rain: task.draft.rain.rule(),
+        rain: task.details.rain.rule(),
     });
     Plan::new(tasks.collect(), burn)
 }

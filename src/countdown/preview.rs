@@ -142,7 +142,7 @@ impl Line {
         let by = (moved.new_due - moved.old_due).whole_days();
         Self {
             id: task.id,
-            title: task.draft.title.clone(),
+            title: task.details.title.clone(),
             who: task.who().to_owned(),
             old: Reader::App.near_day(moved.old_due, outlook.today),
             new: Reader::App.near_day(moved.new_due, outlook.today),
@@ -182,7 +182,7 @@ fn at_best_says(found: &Move) -> String {
 
 /// What sets the earliest day.
 fn why(outlook: &Outlook, found: &Move) -> String {
-    let first = found.chain.first().map(|step| outlook.tasks[step.task].draft.title.as_str());
+    let first = found.chain.first().map(|step| outlook.tasks[step.task].details.title.as_str());
     let first = first.map(|title| format!("The first task on the critical path is “{title}”.")).unwrap_or_default();
     format!("{first} {}", explain::holds(outlook, found.held_by)).trim().to_owned()
 }

@@ -138,7 +138,7 @@ fn ready(event: &Event, outlook: &Outlook, items: &[Ready]) -> Vec<(Ready, Strin
         let here = |state: TaskState| {
             let counts = |&place: &usize| {
                 let (task, _) = outlook.row(place);
-                task.draft.strand == strand
+                task.details.strand == strand
                     && task.state == state
                     && !task.is_burn
                     && (!outlook.plan.follows_burn(place) || outlook.today > event.details.burn_on)

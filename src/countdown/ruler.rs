@@ -117,7 +117,7 @@ fn spots(axis: &Axis, outlook: &Outlook, shown: &[Shown]) -> (Vec<Spot>, usize) 
     let mut spots = vec![Spot::default(); shown.len()];
     let (named, others): (Vec<usize>, Vec<usize>) = (0..shown.len()).partition(|&at| shown[at].in_chain);
     for at in named.into_iter().chain(others) {
-        let title = outlook.tasks[shown[at].place].draft.title.as_str();
+        let title = outlook.tasks[shown[at].place].details.title.as_str();
         spots[at] = places.put(axis, &shown[at], title);
     }
     (spots, places.rows.count())
@@ -186,8 +186,8 @@ fn bar(outlook: &Outlook, shown: &Shown, spot: Spot, y: f64) -> Bar {
         triangle: triangle(shown.kind, right + 1.5, y + 5.5),
         name: spot.name.map(name),
         id: task.id,
-        title: task.draft.title.clone(),
-        strand: task.draft.strand.label(),
+        title: task.details.title.clone(),
+        strand: task.details.strand.label(),
         span: if shown.start == shown.end { start } else { format!("{start} to {end}") },
         says: shown.says,
     }

@@ -1,4 +1,4 @@
-use super::{Days, Draft, LinkTo, Responsible, Task, TaskNotice, TaskState, template};
+use super::{Days, Details, LinkTo, Responsible, Task, TaskNotice, TaskState, template};
 use crate::accounts::{self, Holder};
 use crate::calc::calendar::Basis;
 use crate::calc::plan::Lead;
@@ -68,7 +68,7 @@ impl Row {
         let basis = |text: &str| text.parse::<Days>().map(Days::basis).map_err(wrong);
         let lead_basis = basis(&self.lead_basis)?;
         let duration_basis = basis(&self.duration_basis)?;
-        let draft = Draft {
+        let details = Details {
             strand: self.strand.parse().map_err(wrong)?,
             title: self.title,
             takes: self.takes,
@@ -80,12 +80,12 @@ impl Row {
             rain: self.rain.parse().map_err(wrong)?,
             links: Vec::new(),
         };
-        let named = self.owner_id.zip(draft.person.clone());
+        let named = self.owner_id.zip(details.person.clone());
         Ok(Task {
             id: self.id,
             key: self.key,
-            responsible: Responsible::of(draft.owner, named, holders),
-            draft,
+            responsible: Responsible::of(details.owner, named, holders),
+            details,
             notices: Vec::new(),
             person_id: self.owner_id,
             state: self.state.parse().map_err(wrong)?,
@@ -146,7 +146,7 @@ pub async fn read(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Task>>
     for link in links {
         let basis = if link.lag_basis == "working" { Basis::Working } else { Basis::Calendar };
         let to = LinkTo { earlier: link.earlier_id, lag: u16::try_from(link.lag_days)?, basis };
-        tasks[place[&link.later_id]].draft.links.push(to);
+        tasks[place[&link.later_id]].details.links.push(to);
     }
     Ok(tasks)
 }
@@ -190,7 +190,7 @@ pub async fn add_note(
     )
     .execute(&mut **tx)
     .await?;
-    let entry = entry(Actor::Account(account_id), "added a note to", event_id, task.id, &task.draft.title);
+    let entry = entry(Actor::Account(account_id), "added a note to", event_id, task.id, &task.details.title);
     record(tx, now, Entry { after: Some(json!({"note": text})), ..entry });
     Ok(())
 }
@@ -202,7 +202,7 @@ pub async fn add_note(
 pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetDateTime) -> Result<()> {
     let mut ids = Vec::new();
     for entry in template::tasks() {
-        let draft = Draft {
+        let details = Details {
             strand: entry.strand,
             title: entry.title.clone(),
             takes: entry.takes.clone(),
@@ -214,7 +214,7 @@ pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetD
             rain: entry.rain,
             links: Vec::new(),
         };
-        ids.push(insert(tx, event_id, Some(&entry.key), &draft, now).await?);
+        ids.push(insert(tx, event_id, Some(&entry.key), &details, now).await?);
     }
     for (later, earlier, lag) in template::links() {
         insert_link(tx, ids[later], &LinkTo { earlier: ids[earlier], lag, basis: Basis::Calendar }).await?;
@@ -226,13 +226,13 @@ pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetD
     Ok(())
 }
 
-async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, draft: &Draft, now: OffsetDateTime) -> Result<i64> {
-    let person = match &draft.person {
+async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, details: &Details, now: OffsetDateTime) -> Result<i64> {
+    let person = match &details.person {
         Some(name) => Some(people::named(tx, name, now).await?),
         None => None,
     };
-    let (strand, owner, rain) = (draft.strand.as_str(), draft.owner.as_str(), draft.rain.as_str());
-    let (lead_basis, basis) = (Days::of(draft.lead.basis).as_str(), Days::of(draft.basis).as_str());
+    let (strand, owner, rain) = (details.strand.as_str(), details.owner.as_str(), details.rain.as_str());
+    let (lead_basis, basis) = (Days::of(details.lead.basis).as_str(), Days::of(details.basis).as_str());
     let is_burn = key == Some(template::BURN);
     let at = now.unix_timestamp();
     Ok(sqlx::query!(
@@ -242,13 +242,13 @@ async fn insert(tx: &mut Tx, event_id: i64, key: Option<&str>, draft: &Draft, no
         event_id,
         key,
         strand,
-        draft.title,
-        draft.takes,
+        details.title,
+        details.takes,
         owner,
         person,
-        draft.lead.days,
+        details.lead.days,
         lead_basis,
-        draft.duration,
+        details.duration,
         basis,
         rain,
         at,
@@ -281,22 +281,22 @@ pub async fn add(
     tx: &mut Tx,
     actor: Actor,
     event_id: i64,
-    draft: &Draft,
+    details: &Details,
     now: OffsetDateTime,
 ) -> Result<Result<i64, Refused>> {
     let tasks = read(tx, event_id).await?;
     if tasks.len() >= MOST_TASKS {
         return Ok(Err(Refused::Full));
     }
-    if let Err(refused) = super::changes::check(&tasks, None, draft) {
+    if let Err(refused) = super::changes::check(&tasks, None, details) {
         return Ok(Err(refused));
     }
-    let id = insert(tx, event_id, None, draft, now).await?;
-    for link in &draft.links {
+    let id = insert(tx, event_id, None, details, now).await?;
+    for link in &details.links {
         insert_link(tx, id, link).await?;
     }
-    let after = Some(draft.snapshot(titles(&tasks)));
-    record(tx, now, Entry { after, ..entry(actor, "added", event_id, id, &draft.title) });
+    let after = Some(details.snapshot(titles(&tasks)));
+    record(tx, now, Entry { after, ..entry(actor, "added", event_id, id, &details.title) });
     Ok(Ok(id))
 }
 
@@ -309,7 +309,7 @@ pub async fn save(
     actor: Actor,
     event_id: i64,
     id: i64,
-    draft: &Draft,
+    details: &Details,
     version: i64,
     now: OffsetDateTime,
 ) -> Result<Result<(), Refused>> {
@@ -318,29 +318,29 @@ pub async fn save(
     if old.version != version {
         return Ok(Err(Refused::Stale));
     }
-    if let Err(refused) = super::changes::check(&tasks, Some(id), draft) {
+    if let Err(refused) = super::changes::check(&tasks, Some(id), details) {
         return Ok(Err(refused));
     }
-    if old.draft == *draft {
+    if old.details == *details {
         return Ok(Ok(()));
     }
-    let person = match &draft.person {
+    let person = match &details.person {
         Some(name) => Some(people::named(tx, name, now).await?),
         None => None,
     };
-    let (strand, owner, rain) = (draft.strand.as_str(), draft.owner.as_str(), draft.rain.as_str());
-    let (lead_basis, basis) = (Days::of(draft.lead.basis).as_str(), Days::of(draft.basis).as_str());
+    let (strand, owner, rain) = (details.strand.as_str(), details.owner.as_str(), details.rain.as_str());
+    let (lead_basis, basis) = (Days::of(details.lead.basis).as_str(), Days::of(details.basis).as_str());
     sqlx::query!(
         "update task set strand = ?, title = ?, takes = ?, owner_role = ?, owner_id = ?, lead_days = ?, lead_basis = ?,
                 duration = ?, duration_basis = ?, rain = ?, version = version + 1 where id = ?",
         strand,
-        draft.title,
-        draft.takes,
+        details.title,
+        details.takes,
         owner,
         person,
-        draft.lead.days,
+        details.lead.days,
         lead_basis,
-        draft.duration,
+        details.duration,
         basis,
         rain,
         id
@@ -348,12 +348,12 @@ pub async fn save(
     .execute(&mut **tx)
     .await?;
     sqlx::query!("delete from task_link where later_id = ?", id).execute(&mut **tx).await?;
-    for link in &draft.links {
+    for link in &details.links {
         insert_link(tx, id, link).await?;
     }
-    let before = Some(old.draft.snapshot(titles(&tasks)));
-    let after = Some(draft.snapshot(titles(&tasks)));
-    record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &draft.title) });
+    let before = Some(old.details.snapshot(titles(&tasks)));
+    let after = Some(details.snapshot(titles(&tasks)));
+    record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &details.title) });
     Ok(Ok(()))
 }
 
@@ -377,13 +377,13 @@ pub async fn remove(
     let left = super::changes::without(&tasks, id);
     sqlx::query!("delete from task where id = ?", id).execute(&mut **tx).await?;
     for task in &left {
-        let had = tasks.iter().find(|before| before.id == task.id).map(|before| &before.draft.links);
-        for link in task.draft.links.iter().filter(|link| had.is_none_or(|had| !had.contains(link))) {
+        let had = tasks.iter().find(|before| before.id == task.id).map(|before| &before.details.links);
+        for link in task.details.links.iter().filter(|link| had.is_none_or(|had| !had.contains(link))) {
             insert_link(tx, task.id, link).await?;
         }
     }
-    let before = Some(old.draft.snapshot(titles(&tasks)));
-    record(tx, now, Entry { before, ..entry(actor, "removed", event_id, id, &old.draft.title) });
+    let before = Some(old.details.snapshot(titles(&tasks)));
+    record(tx, now, Entry { before, ..entry(actor, "removed", event_id, id, &old.details.title) });
     Ok(Ok(()))
 }
 
@@ -478,7 +478,7 @@ pub async fn set_state(
     let entry = Entry {
         before: Some(stood.snapshot()),
         after: Some(new.snapshot()),
-        ..entry(actor, "updated the status of", event_id, id, &old.draft.title)
+        ..entry(actor, "updated the status of", event_id, id, &old.details.title)
     };
     record(tx, now, entry);
     Ok(Set::Done)
@@ -496,7 +496,7 @@ pub async fn reset(tx: &mut Tx, actor: Actor, event_id: i64, ids: &[i64], now: O
 }
 
 fn titles(tasks: &[Task]) -> impl Fn(i64) -> String {
-    let titles: HashMap<i64, String> = tasks.iter().map(|task| (task.id, task.draft.title.clone())).collect();
+    let titles: HashMap<i64, String> = tasks.iter().map(|task| (task.id, task.details.title.clone())).collect();
     move |id| titles.get(&id).cloned().unwrap_or_default()
 }
 

@@ -7,7 +7,7 @@ use super::needed::{Needed, reach};
 use super::store::{self, NewState, Refused, Set};
 use super::task_page::{Neighbour, NoteLine, PermitLine, TaskPage, Typed};
 use super::views::{Edit, Effects, Line, Remove};
-use super::{Draft, Outlook, Rain, Strand, Task, TaskState, explain, lead_says, template};
+use super::{Details, Outlook, Rain, Strand, Task, TaskState, explain, lead_says, template};
 use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::calc::calendar::Basis;
 use crate::db::journal;
@@ -92,7 +92,7 @@ async fn page_of(
     let history = journal::of(app.db.read(), "task", task.id).await?;
     let items = places.items(app, event, *now).await?;
     Ok(TaskPage {
-        page: page.clone().titled(&task.draft.title),
+        page: page.clone().titled(&task.details.title),
         event_id: event.id,
         line: Line::of(event.id, outlook, place, &visit.user),
         due: day(row.due),
@@ -102,10 +102,10 @@ async fn page_of(
         due_reason: explain::due_reason(outlook, task, row),
         latest_start: day(row.latest_start),
         foreseen: if task.is_open() { day(row.earliest_finish) } else { String::new() },
-        slack: slack(row.slack, task.draft.basis),
-        lead: lead_says(task.draft.lead),
-        takes_days: words::days(u32::from(task.draft.duration), task.draft.basis),
-        rain: task.draft.rain.says(),
+        slack: slack(row.slack, task.details.basis),
+        lead: lead_says(task.details.lead),
+        takes_days: words::days(u32::from(task.details.duration), task.details.basis),
+        rain: task.details.rain.says(),
         since: task.state_by.as_ref().map(|by| format!("{by}, {}", moment(task.state_at))).unwrap_or_default(),
         today: words::iso(outlook.today),
         earlier: earlier(outlook, task),
@@ -149,7 +149,7 @@ fn slack(slack: Option<i32>, basis: Basis) -> String {
 fn usual(task: &Task) -> String {
     let entry = task.key.as_deref().and_then(template::place).map(|place| &template::tasks()[place]);
     match entry {
-        Some(entry) if entry.lead != task.draft.lead.days || task.draft.lead.basis == Basis::Working => {
+        Some(entry) if entry.lead != task.details.lead.days || task.details.lead.basis == Basis::Working => {
             format!("Common practice: {}.", lead_says(entry.lead()))
         }
         _ => String::new(),
@@ -160,7 +160,7 @@ fn neighbour(outlook: &Outlook, place: usize, lag: u16, basis: Basis) -> Neighbo
     let (task, row) = outlook.row(place);
     Neighbour {
         id: task.id,
-        title: task.draft.title.clone(),
+        title: task.details.title.clone(),
         state: task.state.as_str(),
         lag: if lag == 0 { String::new() } else { format!("{} of waiting", words::days(u32::from(lag), basis)) },
         when: if task.is_burn {
@@ -172,12 +172,12 @@ fn neighbour(outlook: &Outlook, place: usize, lag: u16, basis: Basis) -> Neighbo
 }
 
 fn earlier(outlook: &Outlook, task: &Task) -> Vec<Neighbour> {
-    let links = task.draft.links.iter();
+    let links = task.details.links.iter();
     links.filter_map(|link| Some(neighbour(outlook, outlook.place(link.earlier)?, link.lag, link.basis))).collect()
 }
 
 fn later(outlook: &Outlook, task: &Task) -> Vec<Neighbour> {
-    let waits = |later: &Task| later.draft.links.iter().find(|link| link.earlier == task.id).cloned();
+    let waits = |later: &Task| later.details.links.iter().find(|link| link.earlier == task.id).cloned();
     let places = 0..outlook.tasks.len();
     places.filter_map(|place| waits(&outlook.tasks[place]).map(|l| neighbour(outlook, place, l.lag, l.basis))).collect()
 }
@@ -225,14 +225,14 @@ async fn edit_page(
 ) -> Result<Edit> {
     let outlook = &context.outlook;
     let choices = Strand::ALL.into_iter().map(|strand| {
-        let here = outlook.tasks.iter().filter(|task| task.draft.strand == strand && Some(task.id) != id);
-        (strand.as_str(), here.map(|task| (task.id.to_string(), task.draft.title.clone())).collect())
+        let here = outlook.tasks.iter().filter(|task| task.details.strand == strand && Some(task.id) != id);
+        (strand.as_str(), here.map(|task| (task.id.to_string(), task.details.title.clone())).collect())
     });
     let task = id.and_then(|id| outlook.place(id)).map(|place| &outlook.tasks[place]);
     let page = context.page.clone();
     Ok(Edit {
         page: match task {
-            Some(task) => page.under(format!("{}/tasks/{}", context.event.href(), task.id), &task.draft.title),
+            Some(task) => page.under(format!("{}/tasks/{}", context.event.href(), task.id), &task.details.title),
             None => page,
         },
         id,
@@ -252,13 +252,13 @@ async fn create(
     Form(form): Form<TaskForm>,
 ) -> Result<Response> {
     let context = TaskContext::at(&app, &visit, id, "Add a task").await?;
-    let draft = match ready_to_save(&app, &context, None, &form).await? {
-        Ok(draft) => draft,
+    let details = match ready_to_save(&app, &context, None, &form).await? {
+        Ok(details) => details,
         Err(answer) => return Ok(answer),
     };
     let (actor, now) = (visit.user.actor(), context.now);
-    let title = draft.title.clone();
-    let added = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &draft, now).await })).await?;
+    let title = details.title.clone();
+    let added = app.db.write(move |tx| Box::pin(async move { store::add(tx, actor, id, &details, now).await })).await?;
     match added {
         Ok(task) => {
             Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is added to the plan.")))
@@ -275,42 +275,42 @@ async fn update(
 ) -> Result<Response> {
     let context = TaskContext::at(&app, &visit, id, "Edit task").await?;
     context.place(task)?;
-    let draft = match ready_to_save(&app, &context, Some(task), &form).await? {
-        Ok(draft) => draft,
+    let details = match ready_to_save(&app, &context, Some(task), &form).await? {
+        Ok(details) => details,
         Err(answer) => return Ok(answer),
     };
     let (actor, now, version) = (visit.user.actor(), context.now, form.version);
-    let title = draft.title.clone();
+    let title = details.title.clone();
     let save =
-        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, task, &draft, version, now).await }));
+        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, id, task, &details, version, now).await }));
     match save.await? {
         Ok(()) => Ok(flash::redirect(&format!("/events/{id}/tasks/{task}"), &format!("“{title}” is saved."))),
         Err(refused) => refuse(&app, &context, Some(task), form, refused).await,
     }
 }
 
-/// The draft, if it can be saved and Save was chosen; otherwise the page that shows
+/// The details, if it can be saved and Save was chosen; otherwise the page that shows
 /// its mistakes or a preview.
 async fn ready_to_save(
     app: &App,
     context: &TaskContext,
     id: Option<i64>,
     form: &TaskForm,
-) -> Result<std::result::Result<Draft, Response>> {
-    let draft = match form.read(&context.outlook, id) {
-        Ok(draft) => draft,
+) -> Result<std::result::Result<Details, Response>> {
+    let details = match form.read(&context.outlook, id) {
+        Ok(details) => details,
         Err(mistakes) => {
             let page = edit_page(app, context, id, form.clone(), mistakes, None).await?;
             return Ok(Err(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)?));
         }
     };
     if form.act != "see" {
-        return Ok(Ok(draft));
+        return Ok(Ok(details));
     }
-    if let Err(refused) = changes::check(&context.outlook.tasks, id, &draft) {
+    if let Err(refused) = changes::check(&context.outlook.tasks, id, &details) {
         return Ok(Err(refuse(app, context, id, form.clone(), refused).await?));
     }
-    let changed = changes::with(&context.outlook.tasks, id, &draft);
+    let changed = changes::with(&context.outlook.tasks, id, &details);
     let effects = effects(&context.outlook, &Consequences::between(&context.outlook, changed)?);
     let page = edit_page(app, context, id, form.clone(), Mistakes::default(), Some(effects)).await?;
     Ok(Err(show(&page)?))
@@ -358,7 +358,7 @@ async fn refuse(
 fn stale(outlook: &Outlook, task: &Task, event_id: i64, mine: &TaskForm) -> Conflict {
     let theirs = TaskForm::of(task);
     let action = format!("/events/{event_id}/tasks/{}/edit", task.id);
-    let mut conflict = Conflict::new(&task.draft.title, action, task.version);
+    let mut conflict = Conflict::new(&task.details.title, action, task.version);
     conflict.compare("Strand", strand(&theirs), strand(mine));
     conflict.silent("strand", &mine.strand);
     conflict.field("title", "Title", &theirs.title, &mine.title);
@@ -411,7 +411,7 @@ fn lead(form: &TaskForm) -> String {
 fn links(outlook: &Outlook, form: &TaskForm) -> String {
     let title = |id: &str| {
         let place = id.parse().ok().and_then(|id| outlook.place(id));
-        place.map_or_else(|| "a task that was removed".to_owned(), |place| outlook.tasks[place].draft.title.clone())
+        place.map_or_else(|| "a task that was removed".to_owned(), |place| outlook.tasks[place].details.title.clone())
     };
     let lines = form.links().into_iter().filter(|line| !line.earlier.is_empty());
     let mut lines: Vec<String> =
@@ -544,7 +544,7 @@ async fn set_state(
         "" => format!("/events/{id}/tasks/{task}"),
         back => local_path(back).to_owned(),
     };
-    let title = &old.draft.title;
+    let title = &old.details.title;
     match set.await? {
         Set::Gone => Err(Error::NotFound),
         Set::Already => Ok(flash::redirect(&back, &format!("“{title}” was already set that way. Nothing changed."))),
@@ -644,7 +644,7 @@ async fn remove_page(
         page: context.page.clone(),
         event_id: id,
         id: task,
-        title: old.draft.title.clone(),
+        title: old.details.title.clone(),
         version: old.version,
         permits: permits(&app, &context.event, &context.outlook, old)
             .await?
@@ -669,7 +669,7 @@ async fn remove(
     Form(form): Form<RemoveForm>,
 ) -> Result<Response> {
     let context = TaskContext::at(&app, &visit, id, "Remove task").await?;
-    let title = context.outlook.tasks[context.place(task)?].draft.title.clone();
+    let title = context.outlook.tasks[context.place(task)?].details.title.clone();
     let (actor, now) = (visit.user.actor(), context.now);
     let removed = app
         .db

@@ -56,7 +56,7 @@ impl Line {
             _ => "todo",
         };
         Self {
-            title: task.draft.title.clone(),
+            title: task.details.title.clone(),
             href: format!("/events/{event_id}/tasks/{}", task.id),
             beneath: beneath(outlook, place, task, row),
             who: task.who().to_owned(),
@@ -123,7 +123,7 @@ fn beneath(outlook: &Outlook, place: usize, task: &Task, row: &Row) -> String {
         parts.push(earlier);
     }
     if parts.is_empty() {
-        parts.push(task.draft.strand.label().to_owned());
+        parts.push(task.details.strand.label().to_owned());
     }
     parts.join(" · ")
 }
@@ -133,13 +133,13 @@ fn waits_for(outlook: &Outlook, place: usize, task: &Task) -> Option<String> {
     if task.state != TaskState::ToDo || task.started_on.is_some() || task.is_burn || outlook.can_start(place) {
         return None;
     }
-    let earlier = task.draft.links.iter().filter_map(|link| outlook.place(link.earlier));
+    let earlier = task.details.links.iter().filter_map(|link| outlook.place(link.earlier));
     let open: Vec<usize> = earlier.filter(|&earlier| outlook.tasks[earlier].is_open()).collect();
     let start = Reader::App.near_day(outlook.schedule.rows[place].earliest_start, outlook.today);
     Some(match open.as_slice() {
         [] => format!("can start {start}"),
-        [one] => format!("waits for “{}”", outlook.tasks[*one].draft.title),
-        [one, rest @ ..] => format!("waits for “{}” and {} more", outlook.tasks[*one].draft.title, rest.len()),
+        [one] => format!("waits for “{}”", outlook.tasks[*one].details.title),
+        [one, rest @ ..] => format!("waits for “{}” and {} more", outlook.tasks[*one].details.title, rest.len()),
     })
 }
 
@@ -190,7 +190,9 @@ impl Filter {
             "all" => true,
             other => task.state.as_str() == other,
         };
-        state && (self.strand.is_empty() || task.draft.strand.as_str() == self.strand) && self.takes(&task.responsible)
+        state
+            && (self.strand.is_empty() || task.details.strand.as_str() == self.strand)
+            && self.takes(&task.responsible)
     }
 
     /// Is this everyone's list, or theirs?

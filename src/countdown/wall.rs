@@ -108,7 +108,7 @@ fn who_answers(kind: Kind) -> &'static str {
 /// All tasks by strand, except those that aren't needed.
 fn tables(outlook: &Outlook) -> Vec<(&'static str, Vec<PlanLine>)> {
     let table = |strand: Strand| {
-        let is_here = |task: &Task| task.draft.strand == strand && task.state != TaskState::NotNeeded;
+        let is_here = |task: &Task| task.details.strand == strand && task.state != TaskState::NotNeeded;
         let mut here: Vec<usize> = (0..outlook.tasks.len()).filter(|&place| is_here(&outlook.tasks[place])).collect();
         here.sort_by_key(|&place| (outlook.schedule.rows[place].due, place));
         let lines: Vec<PlanLine> = here.into_iter().map(|place| PlanLine::of(outlook, place)).collect();
@@ -122,7 +122,7 @@ impl PlanLine {
         let (task, row) = outlook.row(place);
         Self {
             id: task.id,
-            title: task.draft.title.clone(),
+            title: task.details.title.clone(),
             who: task.who().to_owned(),
             start: Reader::App.near_day(row.latest_start, outlook.today),
             due: explain::due(outlook, task, row),

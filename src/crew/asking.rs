@@ -205,8 +205,8 @@ async fn view(
 }
 
 /// The question to one person, with their positions listed under it.
-fn draft_for(posts: &[(&Assignment, &Post)], draft: &NewQuestion) -> NewQuestion {
-    NewQuestion { facts: lines_of(posts), ..draft.clone() }
+fn question_for(posts: &[(&Assignment, &Post)], question: &NewQuestion) -> NewQuestion {
+    NewQuestion { facts: lines_of(posts), ..question.clone() }
 }
 
 /// The lines about each position under a question. The hours are in the 24-hour form that
@@ -231,16 +231,17 @@ pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> 
 
 fn previews(
     snapshot: &CrewSnapshot,
-    draft: &NewQuestion,
+    question: &NewQuestion,
     chosen: &[&Open<'_>],
     sender: &Sender,
     now: OffsetDateTime,
 ) -> Result<Vec<Preview>> {
     let mut previews = Vec::new();
     for open in chosen.iter().filter(|open| open.person.has_mail()) {
-        let mut requests: Vec<Request> = open.again.iter().map(|request| with_dates(request, &draft.dates)).collect();
+        let mut requests: Vec<Request> =
+            open.again.iter().map(|request| with_dates(request, &question.dates)).collect();
         if !open.fresh.is_empty() {
-            requests.push(draft_for(&open.fresh, draft).unsent(&snapshot.event, open.person.id, now));
+            requests.push(question_for(&open.fresh, question).unsent(&snapshot.event, open.person.id, now));
         }
         for request in requests {
             let letter = asks::asking(&snapshot.event, &request, open.person, sender, now)?;
@@ -280,8 +281,8 @@ async fn ask(
 ) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = snapshot(&app, id).await?;
-    let draft = match form.read(&snapshot.event, now) {
-        Ok(draft) => draft,
+    let question = match form.read(&snapshot.event, now) {
+        Ok(question) => question,
         Err(mistakes) => {
             let page = view(&app, &visit, &snapshot, form, mistakes, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
@@ -289,10 +290,10 @@ async fn ask(
     };
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     if form.act != "ask" {
-        let all = open(&snapshot, &draft.dates);
+        let all = open(&snapshot, &question.dates);
         let chosen: Vec<&Open<'_>> = all.iter().filter(|open| form.person.contains(&open.person.id)).collect();
         let mut page = view(&app, &visit, &snapshot, form, Mistakes::default(), now).await?;
-        page.previews = previews(&snapshot, &draft, &chosen, &sender, now)?;
+        page.previews = previews(&snapshot, &question, &chosen, &sender, now)?;
         let no_mail = chosen.iter().filter(|open| !open.person.has_mail());
         page.to_ring = no_mail.map(|open| open.person.details.name.clone()).collect();
         return show(&page);
@@ -300,7 +301,7 @@ async fn ask(
     let (by, key, event) = (visit.user.account_id, app.link_key.clone(), snapshot.event);
     let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
-        Box::pin(async move { ask_all(tx, by, &event, (&draft, &form.person), (&sender, &key), now).await })
+        Box::pin(async move { ask_all(tx, by, &event, (&question, &form.person), (&sender, &key), now).await })
     });
     let (asked, written) = write.await?;
     let mut said = match asked {
@@ -322,19 +323,19 @@ async fn ask_one(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, open): (&NewQuestion, &Open<'_>),
+    (question, open): (&NewQuestion, &Open<'_>),
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<Vec<i64>> {
     let mut requests = Vec::new();
     for request in &open.again {
-        let what = (*request, draft.dates.as_slice());
-        if asks::ask_for(tx, Actor::Account(by), event, what, draft.closes_at, key, now).await? {
+        let what = (*request, question.dates.as_slice());
+        if asks::ask_for(tx, Actor::Account(by), event, what, question.closes_at, key, now).await? {
             requests.push(request.id);
         }
     }
     if !open.fresh.is_empty() {
-        let fresh = draft_for(&open.fresh, draft);
+        let fresh = question_for(&open.fresh, question);
         let id = asks::ask(tx, by, event, open.person.id, &fresh, key, now).await?;
         let assignments: Vec<i64> = open.fresh.iter().map(|(one, _)| one.id).collect();
         store::put_request(tx, &assignments, id).await?;
@@ -355,14 +356,14 @@ pub async fn ask_without_mail(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, person_id): (&NewQuestion, i64),
+    (question, person_id): (&NewQuestion, i64),
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<Vec<i64>> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
-    let all = open(&snapshot, &draft.dates);
+    let all = open(&snapshot, &question.dates);
     match all.iter().find(|open| open.person.id == person_id) {
-        Some(open) => ask_one(tx, by, event, (draft, open), key, now).await,
+        Some(open) => ask_one(tx, by, event, (question, open), key, now).await,
         None => Ok(Vec::new()),
     }
 }
@@ -376,14 +377,14 @@ pub async fn ask_all(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, chosen): (&NewQuestion, &[i64]),
+    (question, chosen): (&NewQuestion, &[i64]),
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<(usize, usize)> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
     let (mut asked, mut written) = (0, 0);
-    for open in open(&snapshot, &draft.dates).iter().filter(|open| chosen.contains(&open.person.id)) {
-        let requests = ask_one(tx, by, event, (draft, open), key, now).await?;
+    for open in open(&snapshot, &question.dates).iter().filter(|open| chosen.contains(&open.person.id)) {
+        let requests = ask_one(tx, by, event, (question, open), key, now).await?;
         if requests.is_empty() {
             continue;
         }

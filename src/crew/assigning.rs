@@ -182,7 +182,7 @@ async fn view(
         refused: Vec::new(),
         refused_name: String::new(),
         mistakes,
-        history: history.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
         post: post.clone(),
     })
 }

@@ -105,15 +105,15 @@ const ROUNDS: [Round; 4] = [
 
 /// What someone is asked for. Some aren't asked for anything.
 fn kind(person: &Person) -> Option<Kind> {
-    let (office, organisation) = (person.details.office.as_str(), person.details.organisation.as_str());
+    let (office, organization) = (person.details.office.as_str(), person.details.organization.as_str());
     // Crew members are asked about their positions elsewhere.
     if super::crew::is_of_it(&person.details.name) {
         return None;
     }
-    let is_one_of = |words: &[&str]| words.iter().any(|word| organisation.contains(word));
+    let is_one_of = |words: &[&str]| words.iter().any(|word| organization.contains(word));
     // A name with the surname first duplicates another row.
     let is_double = person.details.name.contains(',');
-    if organisation == OWN {
+    if organization == OWN {
         Some(Kind::Post)
     } else if is_double || is_one_of(&AUTHORITIES) || !office.is_empty() {
         None
@@ -121,7 +121,7 @@ fn kind(person: &Person) -> Option<Kind> {
         Some(Kind::Coverage)
     } else if is_one_of(&LENDERS) {
         Some(Kind::Loan)
-    } else if organisation.is_empty() {
+    } else if organization.is_empty() {
         Some(Kind::Post)
     } else {
         Some(Kind::Help)
@@ -144,7 +144,7 @@ pub(super) async fn fill(
             .into_iter()
             .flatten()
             .collect();
-        let draft = NewQuestion {
+        let question = NewQuestion {
             kind: round.kind,
             question: round.question.to_owned(),
             facts: if round.kind == Kind::Coverage {
@@ -163,7 +163,7 @@ pub(super) async fn fill(
         let asked = everyone.iter().filter(|person| person.id != officer && kind(person) == Some(round.kind));
         for (place, person) in asked.enumerate() {
             let asked_at = at(round.asked);
-            let id = asks::ask(tx, account, event, person.id, &draft, key, asked_at).await?;
+            let id = asks::ask(tx, account, event, person.id, &question, key, asked_at).await?;
             let Some(request) = asks::of_request_in(tx, id).await? else { continue };
             let refused = refusal(person);
             if person.has_mail() {
@@ -202,7 +202,7 @@ async fn waits(
     let Some(person) = everyone.iter().find(|person| person.details.name == "Rosalind Achterberg") else {
         return Ok(());
     };
-    let draft = NewQuestion {
+    let question = NewQuestion {
         kind: Kind::Help,
         question: "Can you walk the burn site with us on the morning of the burn?".to_owned(),
         facts: vec![("Where".to_owned(), event.details.site.clone())],
@@ -210,7 +210,7 @@ async fn waits(
         closes_at: asks::Closings::default().last(Kind::Help, event, now),
         dates: vec![event.details.burn_on],
     };
-    let id = asks::ask(tx, account, event, person.id, &draft, key, now).await?;
+    let id = asks::ask(tx, account, event, person.id, &question, key, now).await?;
     let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
     let tomorrow = event.details.zone.instant(event.today(now) + Duration::DAY, time!(9:00)).unwrap_or(now);
     let letter = asks::asking(event, &request, person, sender, tomorrow)?;

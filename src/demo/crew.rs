@@ -168,7 +168,7 @@ async fn ask(
     now: OffsetDateTime,
 ) -> Result<()> {
     let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();
-    let draft = NewQuestion {
+    let question = NewQuestion {
         kind: Kind::Post,
         question: Kind::Post.question().to_owned(),
         facts: Vec::new(),
@@ -178,7 +178,7 @@ async fn ask(
     };
     let way = if place % 3 == 2 { Way::Phone } else { Way::Link };
     let actor = if way == Way::Link { Actor::Link } else { Actor::Account(by) };
-    for id in crew::ask_without_mail(tx, by, event, (&draft, person.id), key, asked).await? {
+    for id in crew::ask_without_mail(tx, by, event, (&question, person.id), key, asked).await? {
         let Some(request) = asks::of_request_in(tx, id).await? else { continue };
         if person.has_mail() {
             let letter = asks::asking(event, &request, person, sender, asked)?;

@@ -6,7 +6,7 @@ use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
 use crate::gifts::{
-    self, Basis, Cents, Credit, Draft, Gift, GiftStatus, InName, Recognition, Returned, Value, What, receipt_letter,
+    self, Basis, Cents, Credit, Details, Gift, GiftStatus, InName, Recognition, Returned, Value, What, receipt_letter,
 };
 use crate::mail;
 use crate::people::{self, Person};
@@ -105,7 +105,7 @@ const GIFTS: [Sample; 7] = [
 ];
 
 impl Sample {
-    fn draft(&self, person: &Person, today: Date) -> Draft {
+    fn details(&self, person: &Person, today: Date) -> Details {
         let what = match self.amount {
             Some(dollars) => What::Money { amount: Cents::new(dollars * 100), purpose: self.what.to_owned() },
             None => What::Goods {
@@ -139,9 +139,9 @@ impl Sample {
             agreed_on: is_agreed.then(|| today - Duration::days(20)),
             logo: if is_agreed { "On the last page of the program, in black".to_owned() } else { String::new() },
         };
-        Draft {
+        Details {
             person_id: person.id,
-            in_name: InName::Organisation,
+            in_name: InName::Organization,
             what,
             promised_on: today - Duration::days(30),
             promised_by,
@@ -161,7 +161,7 @@ pub(super) async fn fill(tx: &mut Tx, account: i64, sender: &Sender, event: &Eve
     let known = |name: &str| everyone.iter().find(|person| person.details.name == name);
     for gift in &GIFTS {
         let Some(person) = known(gift.giver) else { continue };
-        let id = gifts::add(tx, actor, event.id, &gift.draft(person, today), at(12)).await?;
+        let id = gifts::add(tx, actor, event.id, &gift.details(person, today), at(12)).await?;
         if let (Some(added), "Gideon Astley") = (gifts::find(tx, event.id, id).await?, gift.giver) {
             mail_receipt(tx, account, &added, (person, sender), at(5)).await?;
         }

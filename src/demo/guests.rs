@@ -43,7 +43,7 @@ struct Invited {
     is_former: bool,
     /// Seconds, what happens when time is short, shortest time in seconds, priority.
     speaks: (u32, Gives, u32, u8),
-    chaser: &'static str,
+    responsible: &'static str,
     seat: &'static str,
     /// The answers for burn day and for the rain date, and how they came; none if not asked.
     answer: Option<(Word, Word, Way)>,
@@ -63,7 +63,7 @@ const fn official(name: &'static str, since: &'static str) -> Invited {
         since,
         is_former: false,
         speaks: (0, Gives::Either, 0, 3),
-        chaser: "",
+        responsible: "",
         seat: "",
         answer: None,
     }
@@ -76,7 +76,7 @@ const fn sponsor(name: &'static str, level: &'static str) -> Invited {
 const GUESTS: [Invited; 17] = [
     Invited {
         speaks: (120, Gives::Fixed, 120, 1),
-        chaser: "Priya Okafor",
+        responsible: "Priya Okafor",
         seat: "Front row, next to the fire chief",
         answer: Some((Some(Said::Yes), Some(Said::Yes), Way::Link)),
         ..official("Marguerite Vance", "2021-01-04")
@@ -94,12 +94,12 @@ const GUESTS: [Invited; 17] = [
     },
     Invited {
         speaks: (120, Gives::Either, 60, 2),
-        chaser: "Priya Okafor",
+        responsible: "Priya Okafor",
         answer: Some((Some(Said::Deputy), Some(Said::Yes), Way::Link)),
         ..official("Yusra Halloran", "2017")
     },
     Invited {
-        chaser: "Jun Castellane",
+        responsible: "Jun Castellane",
         answer: Some((Some(Said::Maybe), Some(Said::Yes), Way::Phone)),
         ..official("Obadiah Crane", "2023")
     },
@@ -116,7 +116,7 @@ const GUESTS: [Invited; 17] = [
         answer: Some((Some(Said::Yes), None, Way::InPerson)),
         ..official("Cornelius Bartholomew Abernathy-Featherstonehaugh van der Westhuizen", "2005")
     },
-    Invited { chaser: "Priya Okafor", ..official("Florian Takahashi-Reyes", "2025") },
+    Invited { responsible: "Priya Okafor", ..official("Florian Takahashi-Reyes", "2025") },
     official("Gwendolyn Achebe", "2018"),
     Invited { answer: Some((Some(Said::Yes), Some(Said::Yes), Way::Link)), ..sponsor("Bartholomew Singh", "lead") },
     Invited {
@@ -201,7 +201,7 @@ async fn add(
 ) -> Result<()> {
     let everyone = people::everyone(tx).await?;
     let Some(person) = everyone.iter().find(|person| person.details.name == invited.name) else { return Ok(()) };
-    let chaser = accounts::list_in(tx).await?.into_iter().find(|account| account.name == invited.chaser);
+    let responsible = accounts::list_in(tx).await?.into_iter().find(|account| account.name == invited.responsible);
     let office = settings.offices.iter().find(|office| office.name.eq_ignore_ascii_case(&person.details.office));
     let office = office.filter(|_| invited.side == Side::Official);
     let level = office.map_or(Level::Sponsor, |office| office.level);
@@ -214,7 +214,7 @@ async fn add(
         address: office.map(|office| office.address.clone()).unwrap_or_default(),
         since: invited.since.to_owned(),
         is_former: invited.is_former,
-        chaser: chaser.map(|account| account.person_id),
+        responsible: responsible.map(|account| account.person_id),
         seconds,
         gives,
         least,
@@ -260,7 +260,7 @@ async fn ask(
     let Some((first, second, way)) = invited.answer else { return Ok(()) };
     let everyone = people::everyone(tx).await?;
     let Some(person) = everyone.iter().find(|person| person.details.name == invited.name) else { return Ok(()) };
-    let draft = NewQuestion {
+    let question = NewQuestion {
         kind: Kind::Guest,
         question: Kind::Guest.question().to_owned(),
         facts: Vec::new(),
@@ -268,8 +268,8 @@ async fn ask(
         closes_at: asks::Closings::default().last(asks::Kind::Guest, event, at(0)),
         dates: [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect(),
     };
-    let draft = guests::with_facts(tx, event, person.id, &draft).await?;
-    let id = asks::ask(tx, account, event, person.id, &draft, key, at(ASKED)).await?;
+    let question = guests::with_facts(tx, event, person.id, &question).await?;
+    let id = asks::ask(tx, account, event, person.id, &question, key, at(ASKED)).await?;
     let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
     if person.has_mail() {
         let letter = asks::asking(event, &request, person, sender, at(ASKED))?;

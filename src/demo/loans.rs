@@ -10,9 +10,9 @@ use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
 use crate::loans::condition::{Accessory, Check, Checklist, Condition, Found, Looked};
-use crate::loans::{self, Agreed, Draft, Insured, Kind, Noted, Record, Span, Step, Trip};
+use crate::loans::{self, Agreed, Details, Insured, Kind, Noted, Record, Span, Step, Trip};
 use crate::mail;
-use crate::people::{self, Channel, Details, Person};
+use crate::people::{self, Channel, Person};
 use crate::web::link::LinkKey;
 use crate::web::money::Cents;
 use std::collections::BTreeMap;
@@ -26,7 +26,7 @@ struct Thing {
     what: &'static str,
     kind: Kind,
     lender: &'static str,
-    keeper: &'static str,
+    our_contact: &'static str,
     /// Dollars.
     value: i64,
     insured: Insured,
@@ -48,7 +48,7 @@ const PLAIN: Thing = Thing {
     what: "",
     kind: Kind::Other,
     lender: "",
-    keeper: "Tomás Brandt",
+    our_contact: "Tomás Brandt",
     value: 0,
     insured: Insured::Us,
     is_single: false,
@@ -67,7 +67,7 @@ const THINGS: [Thing; 8] = [
         what: "hand timers",
         kind: Kind::Timers,
         lender: "José Álvarez",
-        keeper: "Wren Ibarra",
+        our_contact: "Wren Ibarra",
         value: 60,
         stands: "with the timekeeper",
         task: "clock-sound-test",
@@ -79,7 +79,7 @@ const THINGS: [Thing; 8] = [
         what: "sports clock",
         kind: Kind::Clock,
         lender: COACH,
-        keeper: "Wren Ibarra",
+        our_contact: "Wren Ibarra",
         value: 1_850,
         is_single: true,
         stands: "on the timekeeper's table, facing the crowd",
@@ -94,7 +94,7 @@ const THINGS: [Thing; 8] = [
         what: "sound system",
         kind: Kind::Sound,
         lender: "Ottoline Baptiste",
-        keeper: "Odette Marsh",
+        our_contact: "Odette Marsh",
         value: 2_400,
         insured: Insured::Lender,
         is_single: true,
@@ -144,7 +144,7 @@ const THINGS: [Thing; 8] = [
         what: "portable radios",
         kind: Kind::Radios,
         lender: "Thaddeus Rourke",
-        keeper: "Ana Ruiz",
+        our_contact: "Ana Ruiz",
         insured: Insured::Open,
         rain: None,
         agreed: false,
@@ -181,7 +181,7 @@ impl Hands<'_> {
         self.people.iter().find(|person| person.details.name == name)
     }
 
-    fn draft(&self, thing: &Thing, task_id: Option<i64>, backup_id: Option<i64>) -> Option<Draft> {
+    fn details(&self, thing: &Thing, task_id: Option<i64>, backup_id: Option<i64>) -> Option<Details> {
         let lender = self.person(thing.lender)?;
         let details = &self.event.details;
         let mut agreed = BTreeMap::new();
@@ -202,9 +202,9 @@ impl Hands<'_> {
         let is_school = thing.lender == COACH;
         let place = if is_school { "Gym door, Alder Bend Middle School" } else { "their yard" };
         let trip = |at| Trip { place: place.to_owned(), at: Some(at), by: "Tomás Brandt".to_owned() };
-        let mut draft = Draft {
+        let mut details = Details {
             is_school,
-            keeper: thing.keeper.to_owned(),
+            our_contact: thing.our_contact.to_owned(),
             agreed,
             collect: trip(time!(15:30)),
             bring: trip(time!(8:00)),
@@ -216,27 +216,27 @@ impl Hands<'_> {
             backup: thing.backup.to_owned(),
             stands: thing.stands.to_owned(),
             distance_ft: Some(thing.distance_ft),
-            ..Draft::of(thing.what, thing.kind, lender.id)
+            ..Details::of(thing.what, thing.kind, lender.id)
         };
         if !thing.counted.is_empty() {
             let count = |(name, count): &(&str, u32)| Accessory { name: (*name).to_owned(), count: *count };
-            draft.checklist.accessories = thing.counted.iter().map(count).collect();
+            details.checklist.accessories = thing.counted.iter().map(count).collect();
         }
         match thing.kind {
             Kind::Clock => {
-                "AB-0412".clone_into(&mut draft.serial);
-                "120 V, 3 A".clone_into(&mut draft.power);
-                "three-prong cord. Bring our 100 ft extension cord.".clone_into(&mut draft.connector);
-                "Ambrose Keyes shows Wren Ibarra on pickup day".clone_into(&mut draft.training);
-                "Utility 4, upright and strapped down. Two people carry it.".clone_into(&mut draft.transport);
+                "AB-0412".clone_into(&mut details.serial);
+                "120 V, 3 A".clone_into(&mut details.power);
+                "three-prong cord. Bring our 100 ft extension cord.".clone_into(&mut details.connector);
+                "Ambrose Keyes shows Wren Ibarra on pickup day".clone_into(&mut details.training);
+                "Utility 4, upright and strapped down. Two people carry it.".clone_into(&mut details.transport);
             }
             Kind::Sound => {
-                "Odette Marsh".clone_into(&mut draft.operator);
-                "120 V, 8 A".clone_into(&mut draft.power);
+                "Odette Marsh".clone_into(&mut details.operator);
+                "120 V, 8 A".clone_into(&mut details.power);
             }
             _ => {}
         }
-        Some(draft)
+        Some(details)
     }
 }
 
@@ -249,13 +249,13 @@ pub(super) async fn fill(
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<()> {
-    let coach = Details {
+    let coach = people::Details {
         address_form: "Mr.".to_owned(),
-        organisation: "Alder Bend Middle School".to_owned(),
+        organization: "Alder Bend Middle School".to_owned(),
         mail: "a.keyes@example.org".to_owned(),
         phone: "555-0159".to_owned(),
         channel: Channel::Mail,
-        ..Details::of_name(COACH)
+        ..people::Details::of_name(COACH)
     };
     let today = event.today(now);
     people::add(tx, Actor::Account(account), &coach, now - Duration::days(60)).await?;
@@ -266,8 +266,8 @@ pub(super) async fn fill(
     for thing in &THINGS {
         let task = tasks.iter().find(|task| task.key.as_deref() == Some(thing.task)).map(|task| task.id);
         let backup = timers.filter(|_| thing.kind == Kind::Clock);
-        let Some(draft) = hands.draft(thing, task, backup) else { continue };
-        let id = loans::add(tx, Actor::Account(account), event.id, &draft, hands.at(45)).await?;
+        let Some(details) = hands.details(thing, task, backup) else { continue };
+        let id = loans::add(tx, Actor::Account(account), event.id, &details, hands.at(45)).await?;
         if thing.lender == COACH {
             school.push(id);
         }
@@ -304,7 +304,7 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
     let event = hands.event;
     let Some(person) = hands.person(COACH) else { return Ok(()) };
     let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();
-    let draft = asks::NewQuestion {
+    let details = asks::NewQuestion {
         kind: asks::Kind::Loan,
         question: "Can you lend us the sports clock for the live burn?".to_owned(),
         facts: vec![("Item".to_owned(), "sports clock, serial number AB-0412".to_owned())],
@@ -313,7 +313,9 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
         dates,
     };
     let asked_at = hands.at(21);
-    let Some(id) = loans::tie(tx, hands.account, event, (&draft, things), key, asked_at).await? else { return Ok(()) };
+    let Some(id) = loans::tie(tx, hands.account, event, (&details, things), key, asked_at).await? else {
+        return Ok(());
+    };
     let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
     went_out(tx, &asks::asking(event, &request, person, sender, asked_at)?, None, asked_at).await?;
     for (place, said) in [Said::Yes, Said::No].into_iter().enumerate() {
@@ -351,7 +353,7 @@ async fn there_and_back(tx: &mut Tx, hands: &Hands<'_>, pictures: &Pictures, id:
         [(false, 36, 1, Found::Well), (true, 1, 0, Found::Otherwise("scratched on one side".to_owned()))]
     {
         let Some(loan) = loans::find(tx, hands.event.id, id).await? else { return Ok(()) };
-        let Checklist { checks, accessories } = loan.draft.checklist.clone();
+        let Checklist { checks, accessories } = loan.details.checklist.clone();
         let looked = |(place, Check { part, well }): (usize, Check)| {
             let found = if place == 0 { found.clone() } else { Found::Well };
             Looked { part, well, found }

@@ -56,10 +56,10 @@ const PEOPLE: [Known; 41] = [
 
 /// Adds them. People with tasks are already known by name.
 pub async fn fill(tx: &mut Tx, officer: Actor, at: OffsetDateTime) -> Result<()> {
-    for (name, organisation, office, jurisdiction, mail, phone) in PEOPLE {
+    for (name, organization, office, jurisdiction, mail, phone) in PEOPLE {
         let mail = if mail.is_empty() { String::new() } else { format!("{mail}@example.org") };
         let details = Details {
-            organisation: organisation.to_owned(),
+            organization: organization.to_owned(),
             office: office.to_owned(),
             jurisdiction: jurisdiction.to_owned(),
             channel: if mail.is_empty() { Channel::Phone } else { Channel::Mail },

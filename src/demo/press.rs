@@ -166,10 +166,10 @@ fn find<'a>(known: &'a [Contact], name: &str) -> Result<&'a Contact> {
 }
 
 async fn add_people(tx: &mut Tx, actor: Actor, at: OffsetDateTime) -> Result<()> {
-    for (name, organisation, phone, no_mail) in NEW {
+    for (name, organization, phone, no_mail) in NEW {
         let mail = name.split(' ').next().unwrap_or(name).to_lowercase();
         let details = Details {
-            organisation: organisation.to_owned(),
+            organization: organization.to_owned(),
             mail: format!("{mail}@example.org"),
             phone: format!("555-01{phone}"),
             channel: if no_mail { Way::Phone } else { Way::Mail },

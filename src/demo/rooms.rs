@@ -8,7 +8,7 @@ use crate::error::{Error, Result};
 use crate::events::Event;
 use crate::gifts;
 use crate::people;
-use crate::rooms::{self, Draft, Hazard, Kind, NewDonationRequest, Room, Ruling, Size, Source, ThingState};
+use crate::rooms::{self, Details, Hazard, Kind, NewDonationRequest, Room, Ruling, Size, Source, ThingState};
 use anyhow::anyhow;
 use time::macros::time;
 use time::{Duration, OffsetDateTime};
@@ -278,9 +278,9 @@ const DRAWN: [(&str, Option<Room>, &str); 8] = [
 ];
 
 impl Sample {
-    fn draft(&self, room: Room) -> Result<Draft> {
+    fn details(&self, room: Room) -> Result<Details> {
         let size = Size::read(self.size).map_err(|why| Error::Internal(anyhow!("{}: {why}", self.what)))?;
-        Ok(Draft {
+        Ok(Details {
             model: self.model.to_owned(),
             material: self.material.to_owned(),
             size,
@@ -290,7 +290,7 @@ impl Sample {
             source: self.from,
             by_whom: self.by_whom.to_owned(),
             state: self.state,
-            ..Draft::of(room, Kind::Furnishing, self.what)
+            ..Details::of(room, Kind::Furnishing, self.what)
         })
     }
 }
@@ -307,19 +307,20 @@ pub(super) async fn fill(
     let at = |days: i64| event.details.zone.instant(today - Duration::days(days), time!(16:20)).unwrap_or(now).min(now);
     for known in &BOTH {
         for room in Room::ALL {
-            rooms::add(tx, actor, event.id, &known.draft(room)?, at(20)).await?;
+            rooms::add(tx, actor, event.id, &known.details(room)?, at(20)).await?;
         }
     }
     let mut lamp = None;
     for (room, known) in &ONE {
-        let id = rooms::add(tx, actor, event.id, &known.draft(*room)?, at(14)).await?;
+        let id = rooms::add(tx, actor, event.id, &known.details(*room)?, at(14)).await?;
         lamp = lamp.or((known.what == "floor lamp").then_some(id));
     }
-    rooms::add(tx, actor, event.id, &SECOND_TELEVISION.draft(Room::B)?, at(14)).await?;
+    rooms::add(tx, actor, event.id, &SECOND_TELEVISION.details(Room::B)?, at(14)).await?;
     build(tx, actor, event, at(10)).await?;
     for thing in rooms::of_event(tx, event.id).await? {
-        let drawing =
-            DRAWN.iter().find(|(what, of, _)| *what == thing.draft.what && of.is_none_or(|of| of == thing.draft.room));
+        let drawing = DRAWN
+            .iter()
+            .find(|(what, of, _)| *what == thing.details.what && of.is_none_or(|of| of == thing.details.room));
         if let Some((.., name)) = drawing {
             let taken = Some(pictures.of(name)?);
             rooms::set_photo(tx, actor, (event.id, thing.id), (taken, thing.version), at(9)).await?;
@@ -350,7 +351,7 @@ pub(super) async fn fill(
 /// Adds the building parts. The gypsum boards are the lumber yard's gift.
 async fn build(tx: &mut Tx, actor: Actor, event: &Event, at: OffsetDateTime) -> Result<()> {
     let gifts = gifts::of_event(tx, event.id).await?;
-    let boards = gifts.iter().find(|gift| gift.draft.what.says().contains("gypsum board"));
+    let boards = gifts.iter().find(|gift| gift.details.what.says().contains("gypsum board"));
     for (what, material, size, quantity) in PARTS {
         let gift = boards.filter(|_| what == "gypsum board");
         let known = Sample {
@@ -364,10 +365,10 @@ async fn build(tx: &mut Tx, actor: Actor, event: &Event, at: OffsetDateTime) -> 
             ..PLAIN
         };
         for room in Room::ALL {
-            let draft = known.draft(room)?;
+            let details = known.details(room)?;
             let condition = "new".to_owned();
-            let draft = Draft { kind: Kind::Part, gift_id: gift.map(|gift| gift.id), condition, ..draft };
-            rooms::add(tx, actor, event.id, &draft, at).await?;
+            let details = Details { kind: Kind::Part, gift_id: gift.map(|gift| gift.id), condition, ..details };
+            rooms::add(tx, actor, event.id, &details, at).await?;
         }
     }
     Ok(())

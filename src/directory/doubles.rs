@@ -20,7 +20,7 @@ pub enum Reason {
     SamePhone,
     SameName,
     NamesAlike,
-    SameOrganisation,
+    SameOrganization,
     SameOffice,
     DifferentNames,
 }
@@ -34,7 +34,7 @@ impl Reason {
             Self::SamePhone => "same-phone",
             Self::SameName => "same-name",
             Self::NamesAlike => "names-alike",
-            Self::SameOrganisation => "same-organisation",
+            Self::SameOrganization => "same-organization",
             Self::SameOffice => "same-office",
             Self::DifferentNames => "different-names",
         }
@@ -48,7 +48,7 @@ impl Reason {
             Self::SamePhone => "same phone",
             Self::SameName => "same name",
             Self::NamesAlike => "similar names",
-            Self::SameOrganisation => "same organization",
+            Self::SameOrganization => "same organization",
             Self::SameOffice => "same office",
             Self::DifferentNames => "different names",
         }
@@ -83,7 +83,7 @@ struct Card {
     name: String,
     /// Which letters the name has, one bit each.
     letters: u32,
-    organisation: String,
+    organization: String,
     office: String,
     mail: String,
     phone: String,
@@ -106,7 +106,7 @@ impl Card {
                 .fold(0, |bits, letter| bits | 1 << (letter as u32 % 32)),
             name: words.join(" "),
             words,
-            organisation: fold(&details.organisation),
+            organization: fold(&details.organization),
             office,
             mail: details.mail.to_lowercase(),
             phone: phone_digits(&details.phone),
@@ -289,8 +289,8 @@ fn name_keys(card: &Card) -> HashSet<String> {
         if card.words.len() == 1 {
             keys.insert(word.clone());
         }
-        if !card.organisation.is_empty() && word.chars().count() > 1 {
-            keys.insert(format!("{word} @{}", card.organisation));
+        if !card.organization.is_empty() && word.chars().count() > 1 {
+            keys.insert(format!("{word} @{}", card.organization));
         }
     }
     keys
@@ -302,10 +302,10 @@ fn compare(one: &Card, other: &Card) -> Option<(Vec<Reason>, u32)> {
     let likeness = likeness(one, other);
     let mail = both(&one.mail, &other.mail);
     let phone = both(&one.phone, &other.phone) && one.phone.len() >= 7;
-    let organisation = both(&one.organisation, &other.organisation);
+    let organization = both(&one.organization, &other.organization);
     let office = both(&one.office, &other.office);
-    let something = mail || phone || organisation || office;
-    let against = differ(&one.mail, &other.mail) || differ(&one.organisation, &other.organisation);
+    let something = mail || phone || organization || office;
+    let against = differ(&one.mail, &other.mail) || differ(&one.organization, &other.organization);
     let worth = match likeness {
         Some(1.0) => true,
         Some(likeness) => something || (likeness >= VERY_ALIKE && !against),
@@ -326,7 +326,7 @@ fn compare(one: &Card, other: &Card) -> Option<(Vec<Reason>, u32)> {
     say(phone, Reason::SamePhone, 30);
     say(likeness == Some(1.0), Reason::SameName, 35);
     say(likeness.is_some_and(|likeness| likeness < 1.0), Reason::NamesAlike, 20);
-    say(organisation, Reason::SameOrganisation, 10);
+    say(organization, Reason::SameOrganization, 10);
     say(office, Reason::SameOffice, 10);
     say(likeness.is_none(), Reason::DifferentNames, 0);
     Some((reasons, weight))
@@ -337,9 +337,9 @@ mod tests {
     use super::*;
     use crate::people::Details;
 
-    fn person(id: i64, name: &str, organisation: &str, mail: &str, phone: &str) -> Person {
+    fn person(id: i64, name: &str, organization: &str, mail: &str, phone: &str) -> Person {
         let details = Details {
-            organisation: organisation.to_owned(),
+            organization: organization.to_owned(),
             mail: mail.to_owned(),
             phone: phone.to_owned(),
             ..Details::of_name(name)
@@ -430,8 +430,8 @@ mod tests {
         };
         for name in [&mixed as &dyn Fn(usize) -> String, &alike, &same, &letters] {
             let one = |n: usize| {
-                let (organisation, mail) = (format!("Organisation {}", n % 300), format!("p{n}@example.org"));
-                person(i64::try_from(n).unwrap(), &name(n), &organisation, &mail, &format!("555-{n:05}"))
+                let (organization, mail) = (format!("Organization {}", n % 300), format!("p{n}@example.org"));
+                person(i64::try_from(n).unwrap(), &name(n), &organization, &mail, &format!("555-{n:05}"))
             };
             let people: Vec<Person> = (0..20_000).map(one).collect();
             let (_, compared) = search(&people, &HashSet::new(), || false).unwrap();

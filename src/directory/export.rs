@@ -55,7 +55,7 @@ pub fn csv(people: &[Details]) -> anyhow::Result<String> {
             &person.surname,
             &person.address_form,
             &person.said,
-            &person.organisation,
+            &person.organization,
             &person.office,
             &person.jurisdiction,
             &person.mail,
@@ -93,7 +93,7 @@ fn card(person: &Details) -> Vec<String> {
     lines.push(format!("N:{};{};;{};{}", escape(surname), escape(given), escape(prefix), escape(suffix)));
     let fields = [
         (SAID, &person.said),
-        ("ORG", &person.organisation),
+        ("ORG", &person.organization),
         ("TITLE", &person.office),
         (JURISDICTION, &person.jurisdiction),
         ("EMAIL", &person.mail),

@@ -16,7 +16,7 @@ pub struct PersonForm {
     pub surname: String,
     pub address_form: String,
     pub said: String,
-    pub organisation: String,
+    pub organization: String,
     pub office: String,
     pub jurisdiction: String,
     pub mail: String,
@@ -36,7 +36,7 @@ impl PersonForm {
             surname: details.surname,
             address_form: details.address_form,
             said: details.said,
-            organisation: details.organisation,
+            organization: details.organization,
             office: details.office,
             jurisdiction: details.jurisdiction,
             mail: details.mail,
@@ -56,7 +56,7 @@ impl PersonForm {
         let mut line = |field, text, most| mistakes.note(field, form::optional_line(text, most)).unwrap_or_default();
         let address_form = line("address_form", &self.address_form, 40);
         let said = line("said", &self.said, 100);
-        let organisation = line("organisation", &self.organisation, 100);
+        let organization = line("organization", &self.organization, 100);
         let office = line("office", &self.office, 100);
         let jurisdiction = line("jurisdiction", &self.jurisdiction, 100);
         let mail = if self.mail.trim().is_empty() { Ok(String::new()) } else { form::mail(&self.mail) };
@@ -75,7 +75,7 @@ impl PersonForm {
         Ok(Details {
             address_form,
             said,
-            organisation,
+            organization,
             office,
             jurisdiction,
             mail,

@@ -198,7 +198,7 @@ async fn known(app: &App, people: &[Details]) -> Result<HashSet<usize>> {
     }
     let same = |details: &Details| {
         let reached = if details.mail.is_empty() {
-            format!("{} {}", phone_digits(&details.phone), fold(&details.organisation))
+            format!("{} {}", phone_digits(&details.phone), fold(&details.organization))
         } else {
             details.mail.to_lowercase()
         };

@@ -276,7 +276,7 @@ async fn make_one(tx: &mut Tx, actor: Actor, merge: &Merge, now: OffsetDateTime)
         loans: serde_json::to_value(loans::hand_over(tx, gone, keep).await?)?,
         account,
         permits: permit_records::hand_over(tx, gone, keep).await?,
-        pleas: rooms::hand_over(tx, gone, keep).await?,
+        donation_requests: rooms::hand_over(tx, gone, keep).await?,
     };
     people::merge(tx, actor, merge, &undo, now).await?;
     Ok(Ok(()))
@@ -309,7 +309,7 @@ async fn separate(
                 guests::hand_back(tx, (&undo.guests.0, &undo.guests.1), undo.gone).await?;
                 guests::hand_back_signer(tx, (&undo.signed.0, undo.signed.1), undo.gone).await?;
                 gifts::hand_back(tx, &undo.gifts, undo.gone).await?;
-                rooms::hand_back(tx, &undo.pleas, undo.gone).await?;
+                rooms::hand_back(tx, &undo.donation_requests, undo.gone).await?;
                 permit_records::hand_back(tx, &undo.permits, id, undo.gone).await?;
                 let thanked = serde_json::from_value(undo.thanks).unwrap_or_default();
                 thanks::hand_back(tx, &thanked, undo.gone).await?;

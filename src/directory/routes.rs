@@ -199,7 +199,7 @@ struct Edit {
     mistakes: Mistakes,
     /// No one has said where the surname begins.
     asks_surname: bool,
-    organisations: Vec<Name>,
+    organizations: Vec<Name>,
 }
 
 async fn edit_page(
@@ -211,9 +211,9 @@ async fn edit_page(
 ) -> Result<Edit> {
     let page = events::page(app, visit, None, app.clock.now()).await?.titled(heading);
     let page = if form.version > 0 { page.under(&action, heading) } else { page };
-    let organisations = people::organisations(app.db.read()).await?;
+    let organizations = people::organizations(app.db.read()).await?;
     let asks_surname = Details::of_parts(form.given_name.trim(), form.surname.trim()).lacks_surname();
-    Ok(Edit { page, heading: heading.to_owned(), action, form, mistakes, asks_surname, organisations })
+    Ok(Edit { page, heading: heading.to_owned(), action, form, mistakes, asks_surname, organizations })
 }
 
 const NEW: &str = "Add a person";
@@ -280,12 +280,12 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
     let person = find(&app, id).await?;
     let page = events::page(&app, &visit, None, app.clock.now()).await?.titled(&person.details.name);
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
-    let mut told = journal::of(app.db.read(), "person", id).await?;
-    let merges = merges(&app, id, &told, &zone).await?;
+    let mut history = journal::of(app.db.read(), "person", id).await?;
+    let merges = merges(&app, id, &history, &zone).await?;
     if let Some(import) = store::import_of(app.db.read(), id).await? {
-        told.extend(journal::of(app.db.read(), "file", import).await?);
+        history.extend(journal::of(app.db.read(), "file", import).await?);
     }
-    let history = told.into_iter().map(|told| HistoryLine::of(told, &zone)).collect();
+    let history = history.into_iter().map(|entry| HistoryLine::of(entry, &zone)).collect();
     let account = accounts::of_person(&mut *app.db.read().acquire().await?, id).await?;
     let account = account.map(|account| {
         let disabled = if account.disabled { ", disabled" } else { "" };
@@ -316,18 +316,22 @@ async fn in_crews(app: &App, id: i64) -> Result<(Vec<(String, String, String)>, 
     Ok((posts, crew::qualifications_of(&mut db, id).await?))
 }
 
-async fn merges(app: &App, id: i64, told: &[JournalEntry], zone: &Zone) -> Result<Vec<MergeLine>> {
+async fn merges(app: &App, id: i64, history: &[JournalEntry], zone: &Zone) -> Result<Vec<MergeLine>> {
     let today = zone.today(app.clock.now());
     let mut db = app.db.read().acquire().await?;
     let same = people::same_as(&mut db, id).await?;
     let mut lines = Vec::new();
-    for told in told.iter().filter(|told| told.verb == "merged") {
-        let Some((_, before)) = journal::kept(&mut db, told.id, "person", "merged").await? else { continue };
+    for history in history.iter().filter(|history| history.verb == "merged") {
+        let Some((_, before)) = journal::kept(&mut db, history.id, "person", "merged").await? else { continue };
         let still = before["undo"]["gone"].as_i64().is_some_and(|gone| same.contains(&gone));
-        let name = told.changes.iter().find(|change| change.field == "was also");
+        let name = history.changes.iter().find(|change| change.field == "was also");
         let name = name.map(|change| change.after.clone()).unwrap_or_default();
         if still && !lines.iter().any(|line: &MergeLine| line.name == name) {
-            lines.push(MergeLine { entry: told.id, name, when: Reader::App.near_moment(zone.wall(told.at), today) });
+            lines.push(MergeLine {
+                entry: history.id,
+                name,
+                when: Reader::App.near_moment(zone.wall(history.at), today),
+            });
         }
     }
     Ok(lines)
@@ -400,7 +404,7 @@ pub(super) const FORM: [FormField; 13] = [
     FormField { name: "surname", label: "Surname", of: |form| &form.surname },
     FormField { name: "address_form", label: "Form of address", of: |form| &form.address_form },
     FormField { name: "said", label: "Pronunciation", of: |form| &form.said },
-    FormField { name: "organisation", label: "Organization", of: |form| &form.organisation },
+    FormField { name: "organization", label: "Organization", of: |form| &form.organization },
     FormField { name: "office", label: "Office", of: |form| &form.office },
     FormField { name: "jurisdiction", label: "Jurisdiction", of: |form| &form.jurisdiction },
     FormField { name: "mail", label: "Email", of: |form| &form.mail },

@@ -13,7 +13,7 @@ fn people() -> [Details; 4] {
     [
         Details {
             said: text("pree-ya oh-KAH-for"),
-            organisation: text("Alder Bend Hardware"),
+            organization: text("Alder Bend Hardware"),
             office: text("Owner"),
             mail: text("priya@example.org"),
             phone: text("(555) 555-0101"),
@@ -29,7 +29,7 @@ fn people() -> [Details; 4] {
             ..Details::of_name("Dele Aldous")
         },
         Details {
-            organisation: text("Alder Bend Fire District"),
+            organization: text("Alder Bend Fire District"),
             phone: text("555-0103 x12"),
             channel: Channel::Phone,
             access_needs: text("A chair at the crowd line."),

@@ -79,9 +79,9 @@ const FIELDS: [Field; 35] = fields! {
 };
 
 /// A new setup as the history shows it: what isn't usual about it.
-pub(super) fn told_new(setup: &Setup) -> Json {
-    let usual = told(&Setup::default());
-    let mut all = told(setup);
+pub(super) fn new_in_history(setup: &Setup) -> Json {
+    let usual = in_history(&Setup::default());
+    let mut all = in_history(setup);
     if let Some(fields) = all.as_object_mut() {
         fields.retain(|label, value| usual.get(label) != Some(value));
     }
@@ -89,7 +89,7 @@ pub(super) fn told_new(setup: &Setup) -> Json {
 }
 
 /// A setup as the history compares it.
-pub(super) fn told(setup: &Setup) -> Json {
+pub(super) fn in_history(setup: &Setup) -> Json {
     let fields = FIELDS.into_iter().map(|(_, label, of)| (label, of(setup).clone()));
     let lists = [
         ("Items", &setup.kind),

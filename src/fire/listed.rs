@@ -3,7 +3,7 @@
 
 use super::setup::{AlarmKind, Fuel, MOST_ITEMS, Setup};
 use crate::calc::pairs::{first_word, folded};
-use crate::rooms::{Draft, Kind, Room, Thing};
+use crate::rooms::{Details, Kind, Room, Thing};
 
 /// Words by which an item is known, in the order in which a fire usually takes them.
 const WORDS: [(Fuel, &[&str]); 5] = [
@@ -18,22 +18,22 @@ fn has(text: &str, words: &[&str]) -> bool {
     first_word(text, words).is_some()
 }
 
-fn described(draft: &Draft) -> String {
-    folded(&[draft.what.as_str(), &draft.model, &draft.material, &draft.condition].join(" / "))
+fn described(details: &Details) -> String {
+    folded(&[details.what.as_str(), &details.model, &details.material, &details.condition].join(" / "))
 }
 
 /// The usual setup with what is on the lists.
 pub(super) fn setup(things: &[Thing]) -> Setup {
     let mut setup = Setup::default();
-    let furnishings = || things.iter().filter(|thing| thing.draft.kind == Kind::Furnishing);
+    let furnishings = || things.iter().filter(|thing| thing.details.kind == Kind::Furnishing);
     for (fuel, _) in WORDS {
         if is_listed(things, fuel) && setup.kind.len() < MOST_ITEMS {
             setup.push(fuel);
         }
     }
-    let alarm = furnishings().find(|thing| has(&folded(&thing.draft.what), &["smoke alarm", "smoke detector"]));
+    let alarm = furnishings().find(|thing| has(&folded(&thing.details.what), &["smoke alarm", "smoke detector"]));
     if let Some(alarm) = alarm {
-        let text = described(&alarm.draft);
+        let text = described(&alarm.details);
         // One that senses both responds to flames like an ionization alarm.
         let kind = if has(&text, &["ionization", "dual sensor", "dual"]) {
             AlarmKind::Ionization
@@ -45,10 +45,10 @@ pub(super) fn setup(things: &[Thing]) -> Setup {
         kind.as_str().clone_into(&mut setup.alarm);
     }
     let is_head = |thing: &&Thing| {
-        thing.draft.room == Room::B && has(&folded(&thing.draft.what), &["sprinkler", "sprinkler head"])
+        thing.details.room == Room::B && has(&folded(&thing.details.what), &["sprinkler", "sprinkler head"])
     };
     let rating = things.iter().filter(is_head).find_map(|head| {
-        let text = described(&head.draft);
+        let text = described(&head.details);
         let is_said = |degrees: &u32| has(&text, &[&format!("{degrees} f"), &format!("{degrees}f")]);
         [135, 155, 165, 175, 200].into_iter().find(is_said)
     });
@@ -61,9 +61,9 @@ pub(super) fn setup(things: &[Thing]) -> Setup {
 /// Is this type of item on the list of room A, which burns without a sprinkler?
 pub(super) fn is_listed(things: &[Thing], fuel: Fuel) -> bool {
     let words = WORDS.into_iter().find(|(known, _)| *known == fuel).map_or(&[][..], |(_, words)| words);
-    let burns = |draft: &Draft| draft.kind == Kind::Furnishing && draft.room == Room::A && draft.quantity > 0;
+    let burns = |details: &Details| details.kind == Kind::Furnishing && details.room == Room::A && details.quantity > 0;
     let is_it = |what: &str| has(what, words) && !has(what, &["rod", "table", "lamp", "frame"]);
-    things.iter().any(|thing| burns(&thing.draft) && is_it(&folded(&thing.draft.what)))
+    things.iter().any(|thing| burns(&thing.details) && is_it(&folded(&thing.details.what)))
 }
 
 #[cfg(test)]
@@ -71,8 +71,8 @@ mod tests {
     use super::*;
 
     fn thing(room: Room, what: &str, model: &str) -> Thing {
-        let draft = Draft { model: model.to_owned(), ..Draft::of(room, Kind::Furnishing, what) };
-        Thing { id: 1, event_id: 1, draft, photo_id: None, version: 1 }
+        let details = Details { model: model.to_owned(), ..Details::of(room, Kind::Furnishing, what) };
+        Thing { id: 1, event_id: 1, details, photo_id: None, version: 1 }
     }
 
     #[test]

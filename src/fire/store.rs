@@ -106,8 +106,8 @@ pub async fn save(
         (setting.id, "changed")
     };
     let (before, after) = match &before {
-        Some(before) => (Some(edit::told(&before.setup)), edit::told(&setting.setup)),
-        None => (None, edit::told_new(&setting.setup)),
+        Some(before) => (Some(edit::in_history(&before.setup)), edit::in_history(&setting.setup)),
+        None => (None, edit::new_in_history(&setting.setup)),
     };
     let entry = entry(actor, verb, event_id, Some(id), name);
     record(tx, now, Entry { before, after: Some(after), ..entry });
@@ -123,7 +123,7 @@ pub async fn remove(tx: &mut Tx, actor: Actor, event_id: i64, id: i64, now: Offs
         return Ok(false);
     };
     sqlx::query!("delete from fire_setting where id = ? and event_id = ?", id, event_id).execute(&mut **tx).await?;
-    let before = Some(edit::told_new(&old.setup));
+    let before = Some(edit::new_in_history(&old.setup));
     let entry = entry(actor, "removed", event_id, Some(id), &old.setup.name);
     record(tx, now, Entry { before, ..entry });
     Ok(true)
@@ -219,7 +219,7 @@ pub async fn earlier(db: &mut SqliteConnection) -> Result<Vec<Earlier>> {
     rows.collect()
 }
 
-fn told(earlier: &Earlier) -> Json {
+fn in_history(earlier: &Earlier) -> Json {
     let seconds = |time: Option<u32>| time.map(|time| format!("{time} s"));
     json!({
         "day": earlier.on.to_string(),
@@ -259,7 +259,7 @@ pub async fn add_earlier(tx: &mut Tx, actor: Actor, earlier: &Earlier, now: Offs
     .await?
     .last_insert_rowid();
     let earlier = Earlier { id, ..earlier.clone() };
-    record(tx, now, Entry { after: Some(told(&earlier)), ..burned(actor, "added", &earlier) });
+    record(tx, now, Entry { after: Some(in_history(&earlier)), ..burned(actor, "added", &earlier) });
     Ok(())
 }
 
@@ -270,6 +270,6 @@ pub async fn add_earlier(tx: &mut Tx, actor: Actor, earlier: &Earlier, now: Offs
 pub async fn remove_earlier(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -> Result<bool> {
     let Some(old) = earlier(tx).await?.into_iter().find(|earlier| earlier.id == id) else { return Ok(false) };
     sqlx::query!("delete from earlier_burn where id = ?", id).execute(&mut **tx).await?;
-    record(tx, now, Entry { before: Some(told(&old)), ..burned(actor, "removed", &old) });
+    record(tx, now, Entry { before: Some(in_history(&old)), ..burned(actor, "removed", &old) });
     Ok(true)
 }

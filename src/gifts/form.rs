@@ -1,7 +1,7 @@
 //! The gift forms, and how they are read.
 
 use super::{
-    Basis, Cents, Credit, Draft, Gift, GiftState, GiftStatus, InName, InReturn, Kind, Recognition, Returned, Value,
+    Basis, Cents, Credit, Details, Gift, GiftState, GiftStatus, InName, InReturn, Kind, Recognition, Returned, Value,
     What,
 };
 use crate::web::form::{self, Mistakes};
@@ -91,7 +91,7 @@ impl GiftForm {
         let text = str::to_owned;
         Self {
             person: text(person),
-            in_name: text(InName::Organisation.as_str()),
+            in_name: text(InName::Organization.as_str()),
             kind: text(Kind::Goods.as_str()),
             promised_on: words::iso(today),
             state: text(GiftState::Promised.as_str()),
@@ -103,24 +103,24 @@ impl GiftForm {
     }
 
     pub fn of(gift: &Gift, today: Date) -> Self {
-        let draft = &gift.draft;
+        let details = &gift.details;
         let day = |on: Option<Date>| on.map(words::iso).unwrap_or_default();
         let mut form = Self {
-            in_name: draft.in_name.to_string(),
-            kind: draft.what.kind().to_string(),
-            promised_on: words::iso(draft.promised_on),
-            promised_by: day(draft.promised_by),
-            state: draft.status.state().to_string(),
-            recognition: draft.credit.recognition.to_string(),
-            credited_as: draft.credit.credited_as.clone(),
-            agreed_by: draft.credit.agreed_by.clone(),
-            agreed_on: day(draft.credit.agreed_on),
-            logo: draft.credit.logo.clone(),
-            notes: draft.notes.clone(),
+            in_name: details.in_name.to_string(),
+            kind: details.what.kind().to_string(),
+            promised_on: words::iso(details.promised_on),
+            promised_by: day(details.promised_by),
+            state: details.status.state().to_string(),
+            recognition: details.credit.recognition.to_string(),
+            credited_as: details.credit.credited_as.clone(),
+            agreed_by: details.credit.agreed_by.clone(),
+            agreed_on: day(details.credit.agreed_on),
+            logo: details.credit.logo.clone(),
+            notes: details.notes.clone(),
             version: gift.version,
-            ..Self::fresh(&draft.person_id.to_string(), today)
+            ..Self::fresh(&details.person_id.to_string(), today)
         };
-        match &draft.what {
+        match &details.what {
             What::Money { amount, purpose } => (form.amount, form.what) = (amount.typed(), purpose.clone()),
             What::Goods { description, quantity, value } => {
                 (form.what, form.quantity) = (description.clone(), quantity.clone());
@@ -132,10 +132,10 @@ impl GiftForm {
                 }
             }
         }
-        if let GiftStatus::Received { on, taken_by } = &draft.status {
+        if let GiftStatus::Received { on, taken_by } = &details.status {
             (form.received_on, form.taken_by) = (words::iso(*on), taken_by.clone());
         }
-        match &draft.returned {
+        match &details.returned {
             Returned::Unsaid => {}
             Returned::Nothing => form.in_return = InReturn::Nothing.to_string(),
             Returned::Something { what, estimate } => {
@@ -148,7 +148,7 @@ impl GiftForm {
 
     /// Reads what was typed, except for the donor, who may be new: that number is 0 until
     /// someone is chosen.
-    pub fn read(&self, today: Date) -> Result<Draft, Mistakes> {
+    pub fn read(&self, today: Date) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let person_id: i64 = self.person.trim().parse().unwrap_or_default();
         let in_name = mistakes.note("in_name", self.in_name.parse());
@@ -167,7 +167,7 @@ impl GiftForm {
         let notes = mistakes.note("notes", form::paragraph(&self.notes, 2_000)).unwrap_or_default();
         match (in_name, what, promised_on, status, returned, credit, mistakes.is_empty()) {
             (Some(in_name), Some(what), Some(promised_on), Some(status), Some(returned), Some(credit), true) => {
-                Ok(Draft { person_id, in_name, what, promised_on, promised_by, status, returned, credit, notes })
+                Ok(Details { person_id, in_name, what, promised_on, promised_by, status, returned, credit, notes })
             }
             _ => Err(mistakes),
         }
@@ -326,15 +326,15 @@ mod tests {
             promised_by: "2026-11-30".to_owned(),
             ..typed()
         };
-        let draft = full.read(TODAY).unwrap();
-        let (person, organisation) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
-        let gift = Gift { id: 1, event_id: 1, person, organisation, draft: draft.clone(), version: 0 };
+        let details = full.read(TODAY).unwrap();
+        let (person, organization) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
+        let gift = Gift { id: 1, event_id: 1, person, organization, details: details.clone(), version: 0 };
         let again = GiftForm::of(&gift, TODAY);
         for field in FORM {
             assert_eq!((field.of)(&again), (field.of)(&full), "{}", field.name);
         }
         assert_eq!((again.in_name.as_str(), again.basis.as_str()), (full.in_name.as_str(), full.basis.as_str()));
-        assert_eq!(again.read(TODAY), Ok(draft));
+        assert_eq!(again.read(TODAY), Ok(details));
     }
 
     #[test]

@@ -49,7 +49,7 @@ named! {
 named! {
     /// Whose name it is given in.
     InName, "Choose whose name it is given in.", IN_NAMES: [
-        Organisation = "their organisation",
+        Organization = "their organisation",
         Person = "themselves",
     ]
 }
@@ -138,7 +138,7 @@ pub struct Credit {
 
 /// A gift as entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Draft {
+pub struct Details {
     pub person_id: i64,
     pub in_name: InName,
     pub what: What,
@@ -158,8 +158,8 @@ pub struct Gift {
     pub event_id: i64,
     /// The donor's name and organization, from People.
     pub person: String,
-    pub organisation: String,
-    pub draft: Draft,
+    pub organization: String,
+    pub details: Details,
     pub version: i64,
 }
 
@@ -168,7 +168,7 @@ impl InName {
     #[must_use]
     pub fn label(self) -> &'static str {
         match self {
-            Self::Organisation => "their organization",
+            Self::Organization => "their organization",
             Self::Person => "themselves",
         }
     }
@@ -242,9 +242,9 @@ impl Gift {
     /// The donor's public name.
     #[must_use]
     pub fn giver(&self) -> &str {
-        match self.draft.in_name {
-            InName::Organisation if !self.organisation.is_empty() => &self.organisation,
-            InName::Organisation | InName::Person => &self.person,
+        match self.details.in_name {
+            InName::Organization if !self.organization.is_empty() => &self.organization,
+            InName::Organization | InName::Person => &self.person,
         }
     }
 
@@ -256,13 +256,13 @@ impl Gift {
 
     #[must_use]
     pub fn is_received(&self) -> bool {
-        matches!(self.draft.status, GiftStatus::Received { .. })
+        matches!(self.details.status, GiftStatus::Received { .. })
     }
 
     /// Promised and overdue.
     #[must_use]
     pub fn is_late(&self, today: Date) -> bool {
-        self.draft.status == GiftStatus::Promised && self.draft.promised_by.is_some_and(|by| by < today)
+        self.details.status == GiftStatus::Promised && self.details.promised_by.is_some_and(|by| by < today)
     }
 }
 
@@ -277,17 +277,17 @@ pub fn countdown_items(
         let gifts = of_event(&mut *app.db.read().acquire().await?, event.id).await?;
         let today = event.today(now);
         let due = |gift: &Gift| {
-            let on = gift.draft.promised_by.filter(|_| gift.draft.status == GiftStatus::Promised)?;
+            let on = gift.details.promised_by.filter(|_| gift.details.status == GiftStatus::Promised)?;
             let by = Reader::App.near_day(on, today);
             Some(Due {
-                title: format!("Gift due: {}", gift.draft.what.title()),
+                title: format!("Gift due: {}", gift.details.what.title()),
                 beneath: format!("{} promised it for {by}. Call if it isn't here.", gift.giver_in_full()),
                 said: String::new(),
                 href: gift.href(),
                 person: None,
                 owner: Owner::EducationOfficer,
                 on,
-                call: Call::People(vec![gift.draft.person_id]),
+                call: Call::People(vec![gift.details.person_id]),
                 is_problem: false,
             })
         };

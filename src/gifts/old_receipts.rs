@@ -26,7 +26,7 @@ pub async fn read_old_receipts(tx: &mut Tx, event_id: i64, department: &str) -> 
 
 /// The text of a gift's receipt as it was then. None if there was none yet.
 fn old_text(gift: &Gift, department: &str) -> Option<String> {
-    let GiftStatus::Received { on, .. } = &gift.draft.status else { return None };
+    let GiftStatus::Received { on, .. } = &gift.details.status else { return None };
     let day = words::old_day(*on);
     let mut lines = vec![
         format!("Thank you for your gift, which we received on {day}."),
@@ -34,7 +34,7 @@ fn old_text(gift: &Gift, department: &str) -> Option<String> {
         format!("Given by: {}", gift.giver_in_full()),
         format!("Received on: {day}"),
     ];
-    let (first, second) = match &gift.draft.what {
+    let (first, second) = match &gift.details.what {
         What::Money { amount, purpose } => (format!("Amount: {amount}"), ("For", purpose)),
         What::Goods { description, quantity, value: _ } => (format!("Given: {description}"), ("Quantity", quantity)),
     };
@@ -42,7 +42,7 @@ fn old_text(gift: &Gift, department: &str) -> Option<String> {
     if !second.1.is_empty() {
         lines.push(format!("{}: {}", second.0, second.1));
     }
-    lines.push(match &gift.draft.returned {
+    lines.push(match &gift.details.returned {
         Returned::Unsaid => return None,
         Returned::Nothing => "Given in return: No goods or services were given in return for this gift.".to_owned(),
         Returned::Something { what, estimate } => {
@@ -55,7 +55,7 @@ fn old_text(gift: &Gift, department: &str) -> Option<String> {
              what was given in return."
                 .to_owned(),
         );
-    } else if let What::Goods { .. } = gift.draft.what {
+    } else if let What::Goods { .. } = gift.details.what {
         lines.push(
             "A receipt describes what was given and puts no value on it; that is for the giver to do.".to_owned(),
         );
@@ -65,7 +65,7 @@ fn old_text(gift: &Gift, department: &str) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Basis, Cents, Credit, Draft, InName, Recognition, Value};
+    use super::super::{Basis, Cents, Credit, Details, InName, Recognition, Value};
     use super::*;
     use time::macros::date;
 
@@ -77,9 +77,9 @@ mod tests {
             agreed_on: None,
             logo: String::new(),
         };
-        let draft = Draft {
+        let details = Details {
             person_id: 1,
-            in_name: InName::Organisation,
+            in_name: InName::Organization,
             what,
             promised_on: date!(2026 - 11 - 02),
             promised_by: None,
@@ -88,8 +88,8 @@ mod tests {
             credit,
             notes: String::new(),
         };
-        let (person, organisation) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
-        let gift = Gift { id: 3, event_id: 1, person, organisation, draft, version: 1 };
+        let (person, organization) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
+        let gift = Gift { id: 3, event_id: 1, person, organization, details, version: 1 };
         old_text(&gift, "Alder Bend Fire District").unwrap()
     }
 

@@ -73,25 +73,25 @@ impl Receipt {
 /// # Errors
 /// When something it must say is missing.
 pub fn receipt(gift: &Gift, department: &str) -> Result<Receipt, Missing> {
-    let GiftStatus::Received { on, .. } = &gift.draft.status else { return Err(Missing::NotReceived) };
+    let GiftStatus::Received { on, .. } = &gift.details.status else { return Err(Missing::NotReceived) };
     let lead = format!("Thank you for your gift, which we received on {}.", Reader::Public.day(*on));
     let mut facts = vec![
         ("Received by", department.to_owned()),
         ("Given by", gift.giver_in_full()),
         ("Received on", Reader::Public.day(*on)),
     ];
-    facts.extend(given(&gift.draft.what));
-    facts.push(("Given in return", returned(&gift.draft.returned)?));
+    facts.extend(given(&gift.details.what));
+    facts.push(("Given in return", returned(&gift.details.returned)?));
     Ok(Receipt { lead, facts, words: told_of_tax(gift), made_from: made_from(gift, *on, department) })
 }
 
 fn made_from(gift: &Gift, on: Date, department: &str) -> MadeFrom {
     let cents = |amount: &Cents| amount.get().to_string();
-    let (kind, what, how_much) = match &gift.draft.what {
+    let (kind, what, how_much) = match &gift.details.what {
         What::Money { amount, purpose } => ("money", purpose.clone(), cents(amount)),
         What::Goods { description, quantity, value: _ } => ("goods", description.clone(), quantity.clone()),
     };
-    let (returned, worth) = match &gift.draft.returned {
+    let (returned, worth) = match &gift.details.returned {
         Returned::Unsaid | Returned::Nothing => (String::new(), String::new()),
         Returned::Something { what, estimate } => (what.clone(), cents(estimate)),
     };
@@ -136,12 +136,12 @@ fn returned(returned: &Returned) -> Result<String, Missing> {
 
 /// Must the receipt say that only part of this payment may be deducted?
 pub(super) fn is_part_deductible(gift: &Gift) -> bool {
-    let What::Money { amount, .. } = &gift.draft.what else { return false };
-    *amount > TOLD_ABOVE && matches!(gift.draft.returned, Returned::Something { .. })
+    let What::Money { amount, .. } = &gift.details.what else { return false };
+    *amount > TOLD_ABOVE && matches!(gift.details.returned, Returned::Something { .. })
 }
 
 fn told_of_tax(gift: &Gift) -> Vec<String> {
-    match gift.draft.what {
+    match gift.details.what {
         What::Money { .. } if is_part_deductible(gift) => {
             vec![
                 "For federal income tax, you can deduct no more than the part of this gift that exceeds the value of \
@@ -160,7 +160,7 @@ fn told_of_tax(gift: &Gift) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Basis, Credit, Draft, InName, Recognition, Value};
+    use super::super::{Basis, Credit, Details, InName, Recognition, Value};
     use super::*;
     use proptest::prelude::*;
     use time::macros::date;
@@ -173,9 +173,9 @@ mod tests {
             agreed_on: Some(date!(2026 - 11 - 02)),
             logo: String::new(),
         };
-        let draft = Draft {
+        let details = Details {
             person_id: 1,
-            in_name: InName::Organisation,
+            in_name: InName::Organization,
             what,
             promised_on: date!(2026 - 11 - 02),
             promised_by: None,
@@ -184,8 +184,8 @@ mod tests {
             credit,
             notes: String::new(),
         };
-        let (person, organisation) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
-        Gift { id: 3, event_id: 1, person, organisation, draft, version: 1 }
+        let (person, organization) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
+        Gift { id: 3, event_id: 1, person, organization, details, version: 1 }
     }
 
     fn goods(worth: Option<i64>) -> What {
@@ -259,7 +259,7 @@ mod tests {
         let unsaid = gift(goods(None), Returned::Unsaid);
         assert_eq!(receipt(&unsaid, "Alder Bend Fire District"), Err(Missing::ReturnUnsaid));
         let mut promised = gift(goods(None), Returned::Nothing);
-        promised.draft.status = GiftStatus::Promised;
+        promised.details.status = GiftStatus::Promised;
         assert_eq!(receipt(&promised, "Alder Bend Fire District"), Err(Missing::NotReceived));
     }
 

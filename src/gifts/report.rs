@@ -24,7 +24,7 @@ impl Totals {
             (basis, these.clone().map(|(_, worth)| worth).sum(), these.count())
         });
         let unvalued = |gift: &&Gift| {
-            state(gift) != GiftState::NotComing && matches!(gift.draft.what, What::Goods { value: None, .. })
+            state(gift) != GiftState::NotComing && matches!(gift.details.what, What::Goods { value: None, .. })
         };
         Self {
             money_received: money(GiftState::Received),
@@ -50,18 +50,18 @@ impl Totals {
 }
 
 fn state(gift: &Gift) -> GiftState {
-    gift.draft.status.state()
+    gift.details.status.state()
 }
 
 fn money(gift: &Gift) -> Option<Cents> {
-    match gift.draft.what {
+    match gift.details.what {
         What::Money { amount, .. } => Some(amount),
         What::Goods { .. } => None,
     }
 }
 
 fn worth(gift: &Gift) -> Option<(Basis, Cents)> {
-    match &gift.draft.what {
+    match &gift.details.what {
         What::Goods { value: Some(value), .. } => Some((value.basis, value.worth)),
         _ => None,
     }

@@ -4,7 +4,7 @@ use super::form::{FORM, GiftForm, ReceivedForm};
 use super::receipt::is_part_deductible;
 use super::report::Totals;
 use super::views::{self, Edit, GiftPage, Index, ReceiptLine, ReceiptPage, Receipted, Report, ReportLine};
-use super::{Basis, Draft, Gift, InName, Receipt, receipt, store};
+use super::{Basis, Details, Gift, InName, Receipt, receipt, store};
 use crate::accounts::{Officer, PeopleKeeper, Private, SignedIn, Visit};
 use crate::asks::{Sender, greeted};
 use crate::db::journal;
@@ -121,7 +121,8 @@ async fn view(
     let title = views::title(&gift, user.sees(Private::Money));
     let receipts: Vec<Receipted> = receipts(app, event.id).await?;
     let receipts: Vec<Receipted> = receipts.into_iter().filter(|receipt| receipt.gift_id == gift.id).collect();
-    let told = if user.sees(Private::Money) { journal::of(app.db.read(), "gift", gift.id).await? } else { Vec::new() };
+    let history =
+        if user.sees(Private::Money) { journal::of(app.db.read(), "gift", gift.id).await? } else { Vec::new() };
     let made_from = receipt(&gift, &visit.user.department.name).ok().map(|receipt| receipt.made_from);
     let newest = receipts.iter().find(|receipt| receipt.status() && !receipt.given.text.is_empty());
     Ok(GiftPage {
@@ -135,7 +136,7 @@ async fn view(
         gift,
         form,
         mistakes,
-        history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
     })
 }
 
@@ -199,24 +200,24 @@ const NO_DONOR: &str = "Choose the donor.";
 
 /// What was typed, and the donor, if it can be saved. A gift in the name of an organization
 /// needs a donor who has one.
-async fn ready(app: &App, sent: &WithPerson<GiftForm>, today: Date) -> Result<Result<(Draft, Whom), Mistakes>> {
+async fn ready(app: &App, sent: &WithPerson<GiftForm>, today: Date) -> Result<Result<(Details, Whom), Mistakes>> {
     let mut mistakes = Mistakes::default();
     let whom = sent.new.whom("person", &sent.form.person, NO_DONOR, &mut mistakes);
-    let (draft, whom) = match (sent.form.read(today), whom) {
-        (Ok(draft), Some(whom)) => (draft, whom),
+    let (details, whom) = match (sent.form.read(today), whom) {
+        (Ok(details), Some(whom)) => (details, whom),
         (Ok(_), None) => return Ok(Err(mistakes)),
         (Err(others), _) => return Ok(Err(mistakes.and(others))),
     };
     match choosing::known_about(&mut *app.db.read().acquire().await?, &whom).await? {
         None => mistakes.add("person", NO_DONOR),
-        Some(details) if draft.in_name == InName::Organisation && details.organisation.is_empty() => match whom {
+        Some(donor) if details.in_name == InName::Organization && donor.organization.is_empty() => match whom {
             Whom::New(_) => mistakes.add("new_organization", "Enter the organization, or choose “themselves” above."),
             Whom::Known(_) => mistakes.add(
                 "in_name",
                 "This person's contact record has no organization. Add it under People, or choose “themselves.”",
             ),
         },
-        Some(_) => return Ok(Ok((draft, whom))),
+        Some(_) => return Ok(Ok((details, whom))),
     }
     Ok(Err(mistakes))
 }
@@ -232,7 +233,7 @@ async fn create(
     if sent.find.is_looking() {
         return show(&edit_page(&app, &visit, (&event, None), sent, now).await?);
     }
-    let (draft, whom) = match ready(&app, &sent, event.today(now)).await? {
+    let (details, whom) = match ready(&app, &sent, event.today(now)).await? {
         Ok(ready) => ready,
         Err(mistakes) => return refuse(&app, &visit, (&event, None), sent.refused(mistakes), now).await,
     };
@@ -241,7 +242,7 @@ async fn create(
         Box::pin(async move {
             Ok(match choosing::settle(tx, actor, &whom, now).await? {
                 Settled::Person { id: person_id, said } => {
-                    let gift = store::add(tx, actor, id, &Draft { person_id, ..draft }, now).await?;
+                    let gift = store::add(tx, actor, id, &Details { person_id, ..details }, now).await?;
                     Ok((gift, format!("Gift added.{said}")))
                 }
                 Settled::Unsure(known) => Err(known),
@@ -272,7 +273,7 @@ async fn change(
     if sent.find.is_looking() {
         return show(&edit_page(&app, &visit, (&event, Some(&gift)), sent, now).await?);
     }
-    let (draft, whom) = match ready(&app, &sent, event.today(now)).await? {
+    let (details, whom) = match ready(&app, &sent, event.today(now)).await? {
         Ok(ready) => ready,
         Err(mistakes) => return refuse(&app, &visit, (&event, Some(&gift)), sent.refused(mistakes), now).await,
     };
@@ -287,7 +288,7 @@ async fn change(
                 Settled::Person { id, said } => (id, said),
                 Settled::Unsure(known) => return Ok(Saved::Unsure(known)),
             };
-            store::save(tx, actor, which, &Draft { person_id, ..draft }, version, now).await?;
+            store::save(tx, actor, which, &Details { person_id, ..details }, version, now).await?;
             Ok(Saved::Done(format!("Gift saved.{said}")))
         })
     });
@@ -364,7 +365,7 @@ async fn receipt_page(
 
 async fn receipt_view(app: &App, visit: &Visit, (id, gift): (i64, i64), now: OffsetDateTime) -> Result<ReceiptPage> {
     let (event, gift) = found(app, id, gift).await?;
-    let person = people::find(&mut *app.db.read().acquire().await?, gift.draft.person_id).await?;
+    let person = people::find(&mut *app.db.read().acquire().await?, gift.details.person_id).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let made = receipt(&gift, &sender.department);
     let today = event.today(now);
@@ -404,7 +405,7 @@ async fn give_receipt(
     let now = app.clock.now();
     let (_, gift) = found(&app, id, gift_id).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
-    let person = people::find(&mut *app.db.read().acquire().await?, gift.draft.person_id).await?;
+    let person = people::find(&mut *app.db.read().acquire().await?, gift.details.person_id).await?;
     let by_mail = person.filter(Person::has_mail).filter(|_| form.act == "mail");
     let (Ok(made), true) = (receipt(&gift, &sender.department), form.act == "on paper" || by_mail.is_some()) else {
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &receipt_view(&app, &visit, (id, gift_id), now).await?);

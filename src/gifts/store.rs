@@ -1,6 +1,6 @@
 use super::{
-    Cents, Credit, Draft, Gift, GiftState, GiftStatus, InReturn, Kind, MadeFrom, Receipt, Recognition, Returned, Value,
-    What,
+    Cents, Credit, Details, Gift, GiftState, GiftStatus, InReturn, Kind, MadeFrom, Receipt, Recognition, Returned,
+    Value, What,
 };
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -17,7 +17,7 @@ struct Row {
     event_id: i64,
     person_id: i64,
     person: String,
-    organisation: Option<String>,
+    organization: Option<String>,
     in_name: String,
     kind: String,
     what: String,
@@ -62,7 +62,7 @@ impl Row {
             agreed_on: self.agreed_on,
             logo: self.logo,
         };
-        let draft = Draft {
+        let details = Details {
             person_id: self.person_id,
             in_name: known(&self.in_name, "a name it is given in")?,
             what,
@@ -73,9 +73,9 @@ impl Row {
             credit,
             notes: self.notes,
         };
-        let organisation = self.organisation.unwrap_or_default();
+        let organization = self.organization.unwrap_or_default();
         let (id, event_id, person, version) = (self.id, self.event_id, self.person, self.version);
-        Ok(Gift { id, event_id, person, organisation, draft, version })
+        Ok(Gift { id, event_id, person, organization, details, version })
     }
 
     fn what(&self) -> Result<What> {
@@ -137,35 +137,35 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(draft: &Draft) -> Self {
-        let (amount, what, quantity, value) = match &draft.what {
+    fn of(details: &Details) -> Self {
+        let (amount, what, quantity, value) = match &details.what {
             What::Money { amount, purpose } => (Some(amount.get()), purpose.clone(), String::new(), None),
             What::Goods { description, quantity, value } => {
                 (None, description.clone(), quantity.clone(), value.as_ref())
             }
         };
-        let (received_on, taken_by) = match &draft.status {
+        let (received_on, taken_by) = match &details.status {
             GiftStatus::Received { on, taken_by } => (Some(*on), taken_by.clone()),
             GiftStatus::Promised | GiftStatus::NotComing => (None, String::new()),
         };
-        let (in_return, return_what, return_cents) = match &draft.returned {
+        let (in_return, return_what, return_cents) = match &details.returned {
             Returned::Unsaid => (InReturn::Unsaid, String::new(), None),
             Returned::Nothing => (InReturn::Nothing, String::new(), None),
             Returned::Something { what, estimate } => (InReturn::Something, what.clone(), Some(estimate.get())),
         };
         Self {
-            in_name: draft.in_name.as_str(),
-            kind: draft.what.kind().as_str(),
+            in_name: details.in_name.as_str(),
+            kind: details.what.kind().as_str(),
             what,
             quantity,
             amount,
-            state: draft.status.state().as_str(),
+            state: details.status.state().as_str(),
             received_on,
             taken_by,
             in_return: in_return.as_str(),
             return_what,
             return_cents,
-            recognition: draft.credit.recognition.as_str(),
+            recognition: details.credit.recognition.as_str(),
             value_cents: value.map(|value| value.worth.get()),
             value_basis: value.map(|value| value.basis.as_str()),
             value_on: value.map(|value| value.on),
@@ -181,13 +181,13 @@ impl Columns {
 pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gift>> {
     let rows = sqlx::query_as!(
         Row,
-        r#"select g.id as "id!", g.event_id, g.person_id, p.name as person, o.name as "organisation?", g.in_name, g.kind,
+        r#"select g.id as "id!", g.event_id, g.person_id, p.name as person, o.name as "organization?", g.in_name, g.kind,
                   g.what, g.quantity, g.amount_cents, g.promised_on as "promised_on: Date",
                   g.promised_by as "promised_by: Date", g.state, g.received_on as "received_on: Date", g.taken_by,
                   g.in_return, g.return_what, g.return_cents, g.recognition, g.credited_as, g.agreed_by,
                   g.agreed_on as "agreed_on: Date", g.logo, g.value_cents, g.value_basis,
                   g.value_on as "value_on: Date", g.value_by, g.notes, g.version
-           from gift g join person p on p.id = g.person_id left join organisation o on o.id = p.organisation_id
+           from gift g join person p on p.id = g.person_id left join organization o on o.id = p.organization_id
            where g.event_id = ? order by g.id"#,
         event_id
     );
@@ -201,13 +201,13 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gi
 pub async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<Option<Gift>> {
     let row = sqlx::query_as!(
         Row,
-        r#"select g.id as "id!", g.event_id, g.person_id, p.name as person, o.name as "organisation?", g.in_name, g.kind,
+        r#"select g.id as "id!", g.event_id, g.person_id, p.name as person, o.name as "organization?", g.in_name, g.kind,
                   g.what, g.quantity, g.amount_cents, g.promised_on as "promised_on: Date",
                   g.promised_by as "promised_by: Date", g.state, g.received_on as "received_on: Date", g.taken_by,
                   g.in_return, g.return_what, g.return_cents, g.recognition, g.credited_as, g.agreed_by,
                   g.agreed_on as "agreed_on: Date", g.logo, g.value_cents, g.value_basis,
                   g.value_on as "value_on: Date", g.value_by, g.notes, g.version
-           from gift g join person p on p.id = g.person_id left join organisation o on o.id = p.organisation_id
+           from gift g join person p on p.id = g.person_id left join organization o on o.id = p.organization_id
            where g.id = ? and g.event_id = ?"#,
         id,
         event_id
@@ -217,31 +217,31 @@ pub async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<O
 
 /// The gift as the journal keeps it. The donor's name there is erased along with their
 /// personal data.
-fn snapshot(draft: &Draft) -> Json {
-    let columns = Columns::of(draft);
+fn snapshot(details: &Details) -> Json {
+    let columns = Columns::of(details);
     let day = |on: Option<Date>| on.map(|on| Reader::App.day(on));
     let money = |cents: Option<i64>| cents.map(|cents| Cents::new(cents).to_string());
-    let basis = match &draft.what {
+    let basis = match &details.what {
         What::Goods { value: Some(value), .. } => Some(value.basis.label()),
         _ => None,
     };
     json!({
-        "in the name of": draft.in_name.label(),
+        "in the name of": details.in_name.label(),
         "given": columns.kind,
         "what": columns.what,
         "quantity": columns.quantity,
         "amount": money(columns.amount),
-        "promised on": Reader::App.day(draft.promised_on),
-        "to be here by": day(draft.promised_by),
+        "promised on": Reader::App.day(details.promised_on),
+        "to be here by": day(details.promised_by),
         "state": columns.state,
         "received on": day(columns.received_on),
         "given in return": columns.in_return,
         "what was given in return": columns.return_what,
         "estimate of it": money(columns.return_cents),
         "naming the giver": columns.recognition,
-        "credited as": draft.credit.credited_as,
-        "agreed on": day(draft.credit.agreed_on),
-        "logo": draft.credit.logo,
+        "credited as": details.credit.credited_as,
+        "agreed on": day(details.credit.agreed_on),
+        "logo": details.credit.logo,
         "value": money(columns.value_cents),
         "how we know it": basis,
         "value on": day(columns.value_on),
@@ -265,23 +265,23 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
 ///
 /// # Errors
 /// The store's.
-pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: OffsetDateTime) -> Result<i64> {
-    let columns = Columns::of(draft);
-    let credit = &draft.credit;
+pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, details: &Details, now: OffsetDateTime) -> Result<i64> {
+    let columns = Columns::of(details);
+    let credit = &details.credit;
     let id = sqlx::query!(
         "insert into gift (event_id, person_id, in_name, kind, what, quantity, amount_cents, promised_on, promised_by,
                            state, received_on, taken_by, in_return, return_what, return_cents, recognition, credited_as,
                            agreed_by, agreed_on, logo, value_cents, value_basis, value_on, value_by, notes)
          values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         event_id,
-        draft.person_id,
+        details.person_id,
         columns.in_name,
         columns.kind,
         columns.what,
         columns.quantity,
         columns.amount,
-        draft.promised_on,
-        draft.promised_by,
+        details.promised_on,
+        details.promised_by,
         columns.state,
         columns.received_on,
         columns.taken_by,
@@ -297,13 +297,13 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: O
         columns.value_basis,
         columns.value_on,
         columns.value_by,
-        draft.notes
+        details.notes
     )
     .execute(&mut **tx)
     .await?
     .last_insert_rowid();
-    let title = draft.what.says();
-    record(tx, now, Entry { after: Some(snapshot(draft)), ..entry(actor, "added", event_id, id, &title) });
+    let title = details.what.says();
+    record(tx, now, Entry { after: Some(snapshot(details)), ..entry(actor, "added", event_id, id, &title) });
     Ok(id)
 }
 
@@ -315,7 +315,7 @@ pub async fn save(
     tx: &mut Tx,
     actor: Actor,
     (event_id, id): (i64, i64),
-    new: &Draft,
+    new: &Details,
     version: i64,
     now: OffsetDateTime,
 ) -> Result<bool> {
@@ -357,7 +357,7 @@ pub async fn save(
     )
     .execute(&mut **tx)
     .await?;
-    let (before, after) = (Some(snapshot(&old.draft)), Some(snapshot(new)));
+    let (before, after) = (Some(snapshot(&old.details)), Some(snapshot(new)));
     let title = new.what.says();
     record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &title) });
     Ok(true)
@@ -387,7 +387,7 @@ pub async fn receive(
     if done.rows_affected() == 0 {
         return Ok(false);
     }
-    let title = gift.draft.what.says();
+    let title = gift.details.what.says();
     let after = Some(json!({"received on": Reader::App.day(on), "state": "received"}));
     let before = Some(json!({"state": "promised"}));
     record(tx, now, Entry { before, after, ..entry(actor, "received", gift.event_id, gift.id, &title) });
@@ -455,7 +455,7 @@ pub async fn add_receipt(
     )
     .execute(&mut **tx)
     .await?;
-    let title = gift.draft.what.says();
+    let title = gift.details.what.says();
     let after = Some(json!({"way": way}));
     let entry = entry(Actor::Account(by), "gave a receipt for", gift.event_id, gift.id, &title);
     record(tx, now, Entry { after, ..entry });

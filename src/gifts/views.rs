@@ -79,7 +79,7 @@ impl Receipted {
 }
 
 fn credit(gift: &Gift) -> String {
-    let credit = &gift.draft.credit;
+    let credit = &gift.details.credit;
     match credit.recognition {
         Recognition::Agreed => format!("credited as “{}”", credit.credited_as),
         Recognition::Open => "recognition not agreed yet".to_owned(),
@@ -89,7 +89,7 @@ fn credit(gift: &Gift) -> String {
 
 /// Its title on the list and the page; with the amount only for those who may see it.
 pub(super) fn title(gift: &Gift, with_amount: bool) -> String {
-    let says = match &gift.draft.what {
+    let says = match &gift.details.what {
         What::Money { amount, purpose } if with_amount && purpose.is_empty() => amount.to_string(),
         What::Money { amount, purpose } if with_amount => format!("{amount} for {purpose}"),
         what => what.says(),
@@ -100,7 +100,7 @@ pub(super) fn title(gift: &Gift, with_amount: bool) -> String {
 fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, today: Date) -> Line {
     let is_late = gift.is_late(today);
     let day = |on| Reader::App.near_day(on, today);
-    let (sign, says, when) = match (&gift.draft.status, gift.draft.promised_by) {
+    let (sign, says, when) = match (&gift.details.status, gift.details.promised_by) {
         (GiftStatus::Received { on, .. }, _) => ("done", "received", format!("received {}", day(*on))),
         (GiftStatus::NotComing, _) => ("dropped", "not coming", "not coming".to_owned()),
         (GiftStatus::Promised, Some(by)) if is_late => ("late", "late", format!("overdue since {}", day(by))),
@@ -112,7 +112,7 @@ fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, to
         None if gift.is_received() => ("no receipt yet".to_owned(), "none"),
         None => (String::new(), ""),
     };
-    let beneath = match gift.draft.status {
+    let beneath = match gift.details.status {
         GiftStatus::NotComing => gift.giver_in_full(),
         _ => format!("{} · {}", gift.giver_in_full(), credit(gift)),
     };
@@ -123,8 +123,8 @@ fn line(gift: &Gift, receipt: Option<&Receipted>, user: &User, event: &Event, to
         beneath,
         receipt,
         receipt_state,
-        state: gift.draft.status.state(),
-        due_on: gift.draft.promised_by.map(words::iso).unwrap_or_default(),
+        state: gift.details.status.state(),
+        due_on: gift.details.promised_by.map(words::iso).unwrap_or_default(),
         when,
         sign,
         says,
@@ -137,10 +137,10 @@ pub(super) fn groups(gifts: &[Gift], receipts: &[Receipted], user: &User, event:
     let headings =
         [(GiftState::Promised, "Promised"), (GiftState::Received, "Received"), (GiftState::NotComing, "Not coming")];
     let group = |(state, heading)| {
-        let mut these: Vec<&Gift> = gifts.iter().filter(|gift| gift.draft.status.state() == state).collect();
-        let day = |gift: &Gift| match gift.draft.status {
+        let mut these: Vec<&Gift> = gifts.iter().filter(|gift| gift.details.status.state() == state).collect();
+        let day = |gift: &Gift| match gift.details.status {
             GiftStatus::Received { on, .. } => Some(on),
-            GiftStatus::Promised | GiftStatus::NotComing => gift.draft.promised_by,
+            GiftStatus::Promised | GiftStatus::NotComing => gift.details.promised_by,
         };
         these.sort_by_key(|gift| (day(gift).is_none(), day(gift), gift.id));
         let receipt = |gift: &Gift| receipts.iter().find(|receipt| receipt.gift_id == gift.id);
@@ -182,11 +182,11 @@ pub(super) struct ReportLine {
 
 impl ReportLine {
     pub fn of(gift: &Gift) -> Self {
-        let status = match &gift.draft.status {
+        let status = match &gift.details.status {
             GiftStatus::Received { on, .. } => format!("received {}", Reader::App.day(*on)),
             other => other.state().to_string(),
         };
-        let (worth, basis) = match &gift.draft.what {
+        let (worth, basis) = match &gift.details.what {
             What::Money { amount, .. } => (amount.to_string(), "money".to_owned()),
             What::Goods { value: None, .. } => (String::new(), "no value yet".to_owned()),
             What::Goods { value: Some(value), .. } => (
@@ -194,13 +194,13 @@ impl ReportLine {
                 format!("{} on {}, {}", value.basis.label(), Reader::App.day(value.on), value.by),
             ),
         };
-        Self { what: words::capital(&gift.draft.what.says()), giver: gift.giver_in_full(), status, worth, basis }
+        Self { what: words::capital(&gift.details.what.says()), giver: gift.giver_in_full(), status, worth, basis }
     }
 }
 
 /// The facts on a gift's page.
 pub(super) fn facts(gift: &Gift, user: &User, today: Date) -> Vec<(&'static str, String)> {
-    let draft = &gift.draft;
+    let details = &gift.details;
     let day = |on: Date| Reader::App.near_day(on, today);
     let mut facts = vec![("Donor", gift.giver_in_full())];
     let mut add = |label, text: String| {
@@ -208,31 +208,31 @@ pub(super) fn facts(gift: &Gift, user: &User, today: Date) -> Vec<(&'static str,
             facts.push((label, text));
         }
     };
-    add("Promised", format!("on {}", day(draft.promised_on)));
-    add("Due", draft.promised_by.map(|by| format!("by {}", day(by))).unwrap_or_default());
-    if let GiftStatus::Received { on, taken_by } = &draft.status {
+    add("Promised", format!("on {}", day(details.promised_on)));
+    add("Due", details.promised_by.map(|by| format!("by {}", day(by))).unwrap_or_default());
+    if let GiftStatus::Received { on, taken_by } = &details.status {
         let by = if taken_by.is_empty() { String::new() } else { format!(", by {taken_by}") };
         add("Received", format!("on {}{by}", day(*on)));
     }
     add("Recognition", credited(gift, today));
-    add("Logo", draft.credit.logo.clone());
+    add("Logo", details.credit.logo.clone());
     if !user.sees(Private::Money) {
         return facts;
     }
     add(
         "Given in return",
-        match &draft.returned {
+        match &details.returned {
             Returned::Unsaid => "not said yet".to_owned(),
             Returned::Nothing => "nothing".to_owned(),
             Returned::Something { what, estimate } => format!("{what}, estimated at {estimate}"),
         },
     );
-    add("Notes", draft.notes.clone());
+    add("Notes", details.notes.clone());
     facts
 }
 
 fn credited(gift: &Gift, today: Date) -> String {
-    let credit = &gift.draft.credit;
+    let credit = &gift.details.credit;
     let by = if credit.agreed_by.is_empty() { String::new() } else { format!(" with {}", credit.agreed_by) };
     let on = credit.agreed_on.map(|on| format!(" on {}", Reader::App.near_day(on, today))).unwrap_or_default();
     match credit.recognition {
@@ -244,7 +244,7 @@ fn credited(gift: &Gift, today: Date) -> String {
 
 /// The value of a gift in kind, on one line; none for money.
 pub(super) fn value(gift: &Gift, today: Date) -> Option<String> {
-    let What::Goods { value, .. } = &gift.draft.what else { return None };
+    let What::Goods { value, .. } = &gift.details.what else { return None };
     Some(value.as_ref().map_or("not estimated yet".to_owned(), |value| {
         let on = Reader::App.near_day(value.on, today);
         format!("{}, {} on {on}, estimated by {}", value.worth, value.basis.label(), value.by)
@@ -300,7 +300,7 @@ pub(super) struct GiftPage {
 
 impl GiftPage {
     fn is_promised(&self) -> bool {
-        self.gift.draft.status == GiftStatus::Promised
+        self.gift.details.status == GiftStatus::Promised
     }
 
     fn is_receipted(&self) -> bool {
@@ -365,7 +365,7 @@ pub(super) struct ReceiptPage {
 pub(super) fn address(gift: &Gift, person: Option<&Person>) -> Vec<String> {
     let office = person.map(|person| person.details.office.clone()).unwrap_or_default();
     let name = person.map_or_else(|| gift.person.clone(), |person| person.details.in_full());
-    let lines = [name, office, gift.organisation.clone()];
+    let lines = [name, office, gift.organization.clone()];
     lines.into_iter().filter(|line| !line.is_empty()).collect()
 }
 

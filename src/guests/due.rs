@@ -136,7 +136,7 @@ fn items(snapshot: &GuestSnapshot, calendar: &Calendar, today: Date) -> Countdow
             && step != Step::Brief
             && day <= today + AHEAD
         {
-            let (first, guests) = groups.entry((step, known.chaser.clone())).or_insert((day, Vec::new()));
+            let (first, guests) = groups.entry((step, known.responsible.clone())).or_insert((day, Vec::new()));
             *first = day.min(*first);
             guests.push(known);
         }

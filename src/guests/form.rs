@@ -19,7 +19,7 @@ pub(super) struct GuestForm {
     pub in_own: String,
     pub since: String,
     pub former: String,
-    pub chaser: String,
+    pub responsible: String,
     pub minutes: String,
     pub gives: String,
     pub least: String,
@@ -115,7 +115,7 @@ impl GuestForm {
             .to_owned(),
             since: details.since.clone(),
             former: if details.is_former { "yes" } else { "" }.to_owned(),
-            chaser: number(details.chaser),
+            responsible: number(details.responsible),
             minutes: as_minutes(details.seconds),
             gives: details.gives.to_string(),
             least: as_minutes(details.least),
@@ -160,16 +160,17 @@ impl GuestForm {
         }
     }
 
-    /// Reads it; `chasers` are the people who can be responsible.
-    pub fn read(&self, settings: &GuestSettings, chasers: &[i64]) -> Result<Details, Mistakes> {
+    /// Reads it; `candidates` are the people who can be responsible.
+    pub fn read(&self, settings: &GuestSettings, candidates: &[i64]) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());
         let office = one_of(&self.office, settings.offices.iter().map(|office| office.id));
         let office = mistakes.note("office", office.ok_or("Choose an office from the list.".to_owned()));
         let sponsor = one_of(&self.sponsor_level, settings.levels.iter().map(|level| level.id));
         let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level from the list.".to_owned()));
-        let chaser = one_of(&self.chaser, chasers.iter().copied());
-        let chaser = mistakes.note("chaser", chaser.ok_or("Choose someone who has an account.".to_owned()));
+        let responsible = one_of(&self.responsible, candidates.iter().copied());
+        let responsible =
+            mistakes.note("responsible", responsible.ok_or("Choose someone who has an account.".to_owned()));
         let level = mistakes.note("level", self.level.parse::<Level>());
         if let (Some(side), Some(level)) = (side, level)
             && (side == Side::Official) == (level == Level::Sponsor)
@@ -190,12 +191,12 @@ impl GuestForm {
         }
         let numbers = seconds.zip(least).zip(priority.zip(gives));
         let texts = since.zip(address).zip(<[String; 8]>::try_from(lines).ok());
-        let chosen = side.zip(level).zip(office.zip(sponsor)).zip(chaser);
+        let chosen = side.zip(level).zip(office.zip(sponsor)).zip(responsible);
         match (numbers, texts, chosen, mistakes.is_empty()) {
             (
                 Some(((seconds, least), (priority, gives))),
                 Some(((since, address), [microphone, met_by, seat, arrives, parking, clothing, press, also_comes])),
-                Some((((side, level), (office, sponsor_level)), chaser)),
+                Some((((side, level), (office, sponsor_level)), responsible)),
                 true,
             ) => Ok(Details {
                 side,
@@ -210,7 +211,7 @@ impl GuestForm {
                 },
                 since,
                 is_former: self.former == "yes",
-                chaser,
+                responsible,
                 seconds,
                 gives,
                 least: least.min(seconds),
@@ -249,14 +250,14 @@ fn one_of(text: &str, mut known: impl Iterator<Item = i64>) -> Option<Option<i64
 pub(super) struct NewForm {
     pub side: String,
     pub sponsor_level: String,
-    pub chaser: String,
+    pub responsible: String,
     /// People with a contact record.
     pub person: Vec<i64>,
     /// Someone new.
     pub name: String,
     pub office: String,
     pub jurisdiction: String,
-    pub organisation: String,
+    pub organization: String,
     pub mail: String,
     pub phone: String,
     /// Who it is, if they may be in People already: a number, or "new".
@@ -268,7 +269,7 @@ pub(super) struct NewForm {
 pub(super) struct New {
     pub side: Side,
     pub sponsor_level: Option<i64>,
-    pub chaser: Option<i64>,
+    pub responsible: Option<i64>,
     pub people: Vec<i64>,
     pub fresh: Option<Whom>,
 }
@@ -279,7 +280,7 @@ impl NewForm {
             ("name", &self.name),
             ("office", &self.office),
             ("jurisdiction", &self.jurisdiction),
-            ("organisation", &self.organisation),
+            ("organization", &self.organization),
             ("mail", &self.mail),
             ("phone", &self.phone),
         ]
@@ -292,17 +293,18 @@ impl NewForm {
         Fold::of(fields.into_iter().chain([("new_who", false)]), mistakes, is_again)
     }
 
-    pub fn read(&self, settings: &GuestSettings, chasers: &[i64]) -> Result<New, Mistakes> {
+    pub fn read(&self, settings: &GuestSettings, candidates: &[i64]) -> Result<New, Mistakes> {
         let mut mistakes = Mistakes::default();
         let side = mistakes.note("side", self.side.parse::<Side>());
         let sponsor = one_of(&self.sponsor_level, settings.levels.iter().map(|level| level.id));
         let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level from the list.".to_owned()));
-        let chaser = one_of(&self.chaser, chasers.iter().copied());
-        let chaser = mistakes.note("chaser", chaser.ok_or("Choose someone who has an account.".to_owned()));
+        let responsible = one_of(&self.responsible, candidates.iter().copied());
+        let responsible =
+            mistakes.note("responsible", responsible.ok_or("Choose someone who has an account.".to_owned()));
         let name = mistakes.note("name", form::optional_name(&self.name, 100)).unwrap_or_default();
         let office = mistakes.note("office", form::optional_line(&self.office, 100)).unwrap_or_default();
         let jurisdiction = mistakes.note("jurisdiction", form::optional_line(&self.jurisdiction, 100));
-        let organisation = mistakes.note("organisation", form::optional_line(&self.organisation, 100));
+        let organization = mistakes.note("organization", form::optional_line(&self.organization, 100));
         let mail = if self.mail.trim().is_empty() { Ok(String::new()) } else { form::mail(&self.mail) };
         let mail = mistakes.note("mail", mail);
         let phone = mistakes.note("phone", form::phone(&self.phone)).unwrap_or_default();
@@ -311,11 +313,11 @@ impl NewForm {
         } else if self.person.is_empty() && name.is_empty() {
             mistakes.add("person", "Choose at least one person, or enter someone new.");
         }
-        let rest = jurisdiction.zip(organisation).zip(mail);
-        match (side, sponsor.zip(chaser), rest, mistakes.is_empty()) {
-            (Some(side), Some((sponsor_level, chaser)), Some(((jurisdiction, organisation), mail)), true) => {
+        let rest = jurisdiction.zip(organization).zip(mail);
+        match (side, sponsor.zip(responsible), rest, mistakes.is_empty()) {
+            (Some(side), Some((sponsor_level, responsible)), Some(((jurisdiction, organization), mail)), true) => {
                 let details = crate::people::Details {
-                    organisation,
+                    organization,
                     office,
                     jurisdiction,
                     mail,
@@ -325,7 +327,7 @@ impl NewForm {
                 let who = self.new_who.clone();
                 let fresh = (!name.is_empty()).then(|| Whom::New(Box::new(Newcomer { details, who })));
                 let sponsor_level = sponsor_level.filter(|_| side == Side::Sponsor);
-                Ok(New { side, sponsor_level, chaser, people: self.person.clone(), fresh })
+                Ok(New { side, sponsor_level, responsible, people: self.person.clone(), fresh })
             }
             _ => Err(mistakes),
         }

@@ -131,11 +131,11 @@ pub async fn with_facts(
     db: &mut SqliteConnection,
     event: &Event,
     person_id: i64,
-    draft: &NewQuestion,
+    question: &NewQuestion,
 ) -> Result<NewQuestion> {
     let snapshot = GuestSnapshot::load(db, event).await?;
     let known = snapshot.guests.iter().find(|known| known.person.id == person_id);
-    Ok(known.map_or_else(|| draft.clone(), |known| draft_for(&snapshot, known, draft)))
+    Ok(known.map_or_else(|| question.clone(), |known| question_for(&snapshot, known, question)))
 }
 
 /// What an invitation says to begin with.
@@ -228,8 +228,8 @@ async fn invite(
     let calendar = closed_days::calendar(&app).await?;
     let mut mistakes = Mistakes::default();
     let signer = mistakes.note("signer", signing::read(&app, &form.signer).await?).flatten();
-    let draft = match form.read(&snapshot.event, mistakes, now) {
-        Ok(draft) => draft,
+    let question = match form.read(&snapshot.event, mistakes, now) {
+        Ok(question) => question,
         Err(mistakes) => {
             let page = view(&app, &visit, (&snapshot, &calendar), form, mistakes, now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
@@ -241,7 +241,7 @@ async fn invite(
         let chosen: Vec<&GuestRecord> =
             can_be_invited(&snapshot).filter(|known| form.guest.contains(&known.guest.id)).collect();
         let mut page = view(&app, &visit, (&snapshot, &calendar), form.clone(), Mistakes::default(), now).await?;
-        page.previews = previews(&snapshot, &draft, &chosen, &sender, now)?;
+        page.previews = previews(&snapshot, &question, &chosen, &sender, now)?;
         page.to_ring = chosen.iter().filter(|known| !known.person.has_mail()).map(|known| known.addressed()).collect();
         return show(&page);
     }
@@ -254,7 +254,7 @@ async fn invite(
                 let signer = signer.as_ref().map(|(id, name)| (*id, name.as_str()));
                 store::set_signer(tx, actor, (&known.guest, &known.person.details.name), signer, now).await?;
             }
-            ask(tx, by, &event, (&draft, &form.guest), (&sender, &key), now).await
+            ask(tx, by, &event, (&question, &form.guest), (&sender, &key), now).await
         })
     });
     let (asked, written) = write.await?;
@@ -272,25 +272,25 @@ async fn invite(
 }
 
 /// The question to one guest, with the facts their office needs.
-pub(super) fn draft_for(snapshot: &GuestSnapshot, known: &GuestRecord, draft: &NewQuestion) -> NewQuestion {
+pub(super) fn question_for(snapshot: &GuestSnapshot, known: &GuestRecord, question: &NewQuestion) -> NewQuestion {
     let mut facts = views::facts(snapshot, known);
     let others = views::others(snapshot, known, snapshot.event.details.burn_on);
     if !others.is_empty() {
         facts.push((ALSO_EXPECTED.to_owned(), others.join("; ")));
     }
-    NewQuestion { facts, ..draft.clone() }
+    NewQuestion { facts, ..question.clone() }
 }
 
 fn previews(
     snapshot: &GuestSnapshot,
-    draft: &NewQuestion,
+    question: &NewQuestion,
     chosen: &[&GuestRecord],
     sender: &Sender,
     now: OffsetDateTime,
 ) -> Result<Vec<Preview>> {
     let reached = chosen.iter().filter(|known| known.person.has_mail());
     let preview = |known: &&GuestRecord| {
-        let request = draft_for(snapshot, known, draft).unsent(&snapshot.event, known.person.id, now);
+        let request = question_for(snapshot, known, question).unsent(&snapshot.event, known.person.id, now);
         let letter = asks::asking(&snapshot.event, &request, &known.person, sender, now)?;
         Ok(Preview {
             to: format!("{} <{}>", letter.to.name, letter.to.address),
@@ -310,15 +310,15 @@ pub(super) async fn ask(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, chosen): (&NewQuestion, &[i64]),
+    (question, chosen): (&NewQuestion, &[i64]),
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<(usize, usize)> {
     let snapshot = GuestSnapshot::load(tx, event).await?;
     let (mut asked, mut written) = (0, 0);
     for known in can_be_invited(&snapshot).filter(|known| chosen.contains(&known.guest.id)) {
-        let draft = draft_for(&snapshot, known, draft);
-        let id = asks::ask(tx, by, event, known.person.id, &draft, key, now).await?;
+        let question = question_for(&snapshot, known, question);
+        let id = asks::ask(tx, by, event, known.person.id, &question, key, now).await?;
         asked += 1;
         written += usize::from(asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?);
     }

@@ -148,7 +148,7 @@ pub struct Details {
     /// In office since: a year, a date, or empty.
     pub since: String,
     pub is_former: bool,
-    pub chaser: Option<i64>,
+    pub responsible: Option<i64>,
     pub seconds: u32,
     pub gives: Gives,
     pub least: u32,
@@ -228,7 +228,7 @@ impl Details {
             in_own: None,
             since: String::new(),
             is_former: false,
-            chaser: None,
+            responsible: None,
             seconds: 0,
             gives: Gives::Either,
             least: 60,
@@ -252,7 +252,7 @@ impl Details {
         day.or_else(year)
     }
 
-    fn snapshot(&self, settings: &GuestSettings, chaser: Option<&str>) -> Value {
+    fn snapshot(&self, settings: &GuestSettings, responsible: Option<&str>) -> Value {
         let office = self.office.and_then(|id| settings.offices.iter().find(|office| office.id == id));
         let level = self.sponsor_level.and_then(|id| settings.levels.iter().find(|level| level.id == id));
         let own = self.in_own.map(|own| if own { "yes" } else { "no" });
@@ -265,7 +265,7 @@ impl Details {
             "own jurisdiction": own,
             "in office since": self.since,
             "former": self.is_former,
-            "chaser": chaser,
+            "responsible": responsible,
             "seconds to speak": self.seconds,
             "when time is short": self.gives.as_str(),
             "at least": self.least,

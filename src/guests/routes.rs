@@ -61,13 +61,13 @@ pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -
 }
 
 /// People who can be responsible for an office: everyone with an account.
-async fn chasers(app: &App) -> Result<Vec<(i64, String)>> {
+async fn candidates(app: &App) -> Result<Vec<(i64, String)>> {
     let accounts = accounts::list(app.db.read()).await?;
     Ok(accounts.into_iter().map(|account| (account.person_id, account.name)).collect())
 }
 
-fn ids(chasers: &[(i64, String)]) -> Vec<i64> {
-    chasers.iter().map(|(id, _)| *id).collect()
+fn ids(candidates: &[(i64, String)]) -> Vec<i64> {
+    candidates.iter().map(|(id, _)| *id).collect()
 }
 
 #[derive(Deserialize, Default)]
@@ -156,7 +156,7 @@ async fn new_page(
         page: page(app, visit, &snapshot.event, "Add guests").await?,
         event_id: snapshot.event.id,
         settings: snapshot.settings.clone(),
-        chasers: chasers(app).await?,
+        candidates: candidates(app).await?,
         chooser,
         part: form.part(&mistakes, find.is_looking()),
         known,
@@ -176,7 +176,7 @@ async fn create(
     if find.is_looking() {
         return show(&new_page(&app, &visit, &snapshot, (form, Mistakes::default(), Vec::new()), &find).await?);
     }
-    let new = match form.read(&snapshot.settings, &ids(&chasers(&app).await?)) {
+    let new = match form.read(&snapshot.settings, &ids(&candidates(&app).await?)) {
         Ok(new) => new,
         Err(mistakes) => {
             let page = new_page(&app, &visit, &snapshot, (form, mistakes, Vec::new()), &find).await?;
@@ -237,7 +237,7 @@ async fn add_all(
 
 /// A new guest's settings, from their contact record.
 fn first_details(new: &New, person: &Person, settings: &GuestSettings) -> Details {
-    let plain = |level| Details { chaser: new.chaser, ..Details::of(new.side, level) };
+    let plain = |level| Details { responsible: new.responsible, ..Details::of(new.side, level) };
     if new.side != Side::Official {
         return Details { sponsor_level: new.sponsor_level, ..plain(Level::Sponsor) };
     }
@@ -282,7 +282,7 @@ async fn guest_view(
     let calendar = closed_days::calendar(app).await?;
     let next = due::next(snapshot, known, on, &calendar);
     let status = known.status(on);
-    let told = journal::of(app.db.read(), "guest", known.guest.id).await?;
+    let history = journal::of(app.db.read(), "guest", known.guest.id).await?;
     let details = &known.guest.details;
     let own = match (details.side, snapshot.is_own(known), details.in_own.is_some()) {
         (Side::Official, true, false) => "Yes, by jurisdiction",
@@ -314,7 +314,7 @@ async fn guest_view(
             .map(|(step, day)| format!("{} by {}", step.says(), Reader::App.near_day(day, today)))
             .unwrap_or_default(),
         is_late: next.is_some_and(|(_, day)| day < today),
-        chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+        responsible: known.responsible.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         phone: visit.user.shown(Private::Contact, &known.person.details.phone),
         needs: visit.user.shown(Private::Needs, &needs(known, on)),
         facts: views::facts(snapshot, known),
@@ -338,9 +338,9 @@ async fn guest_view(
         may_work: visit.user.role != Role::Reader,
         history: visit
             .user
-            .shown_history(told)
+            .shown_history(history)
             .into_iter()
-            .map(|told| HistoryLine::of(told, &event.details.zone))
+            .map(|entry| HistoryLine::of(entry, &event.details.zone))
             .collect(),
     })
 }
@@ -418,9 +418,11 @@ async fn edit_page(
     known: &GuestRecord,
     (form, mistakes): (GuestForm, Mistakes),
 ) -> Result<Edit> {
-    let mut chasers = chasers(app).await?;
-    if let Some(chaser) = known.chaser.clone().filter(|(id, _)| chasers.iter().all(|(other, _)| other != id)) {
-        chasers.push(chaser);
+    let mut candidates = candidates(app).await?;
+    if let Some(responsible) =
+        known.responsible.clone().filter(|(id, _)| candidates.iter().all(|(other, _)| other != id))
+    {
+        candidates.push(responsible);
     }
     let ours = snapshot.is_own_by_rule(known);
     Ok(Edit {
@@ -432,9 +434,9 @@ async fn edit_page(
         person_id: known.person.id,
         name: known.person.details.name.clone(),
         place: known.person.place(),
-        told: if ours { "yes" } else { "no" },
+        by_jurisdiction: if ours { "yes" } else { "no" },
         settings: snapshot.settings.clone(),
-        chasers,
+        candidates,
         form,
         mistakes,
     })
@@ -449,8 +451,8 @@ async fn save(
     let now = app.clock.now();
     let snapshot = snapshot(&app, id).await?;
     let known = found(&snapshot, guest)?;
-    let mut may = ids(&chasers(&app).await?);
-    may.extend(known.guest.details.chaser);
+    let mut may = ids(&candidates(&app).await?);
+    may.extend(known.guest.details.responsible);
     let new = match form.read(&snapshot.settings, &may) {
         Ok(new) => new,
         Err(mistakes) => {
@@ -516,7 +518,7 @@ async fn differs(app: &App, visit: &Visit, id: i64, guest: i64, mine: &GuestForm
     for (name, label, all, theirs, mine) in [
         ("office", "Office", offices, &theirs.office, &mine.office),
         ("sponsor_level", "Sponsor level", levels, &theirs.sponsor_level, &mine.sponsor_level),
-        ("chaser", "Responsible", chasers(app).await?, &theirs.chaser, &mine.chaser),
+        ("responsible", "Responsible", candidates(app).await?, &theirs.responsible, &mine.responsible),
     ] {
         conflict.silent(name, mine);
         conflict.compare(label, &named(&all, theirs), &named(&all, mine));

@@ -80,7 +80,7 @@ pub(super) struct GuestRecord {
     /// The newest invitation that wasn't withdrawn.
     pub request: Option<Request>,
     /// Who is responsible for getting an answer from this office.
-    pub chaser: Option<(i64, String)>,
+    pub responsible: Option<(i64, String)>,
 }
 
 /// An official whose office isn't on the list.
@@ -214,8 +214,8 @@ impl GuestRecord {
     /// The name used in public: a sponsor's is its organization.
     pub fn called(&self) -> &str {
         let details = &self.person.details;
-        let is_body = self.guest.details.side != Side::Official && !details.organisation.is_empty();
-        if is_body { &details.organisation } else { &details.name }
+        let is_body = self.guest.details.side != Side::Official && !details.organization.is_empty();
+        if is_body { &details.organization } else { &details.name }
     }
 
     /// What it is sorted by in alphabetical order: a person's surname, or the organization.
@@ -252,7 +252,7 @@ impl GuestSnapshot {
         let mut guests = Vec::new();
         for guest in rows {
             let Some(person) = people::find(&mut *db, guest.person_id).await? else { continue };
-            let chaser = match guest.details.chaser {
+            let responsible = match guest.details.responsible {
                 Some(id) => people::find(&mut *db, id).await?.map(|person| (id, person.details.name)),
                 None => None,
             };
@@ -260,7 +260,7 @@ impl GuestSnapshot {
                 request.kind == Kind::Guest && request.person_id == person.id && !request.is_withdrawn
             };
             let request = requests.iter().rfind(invited).cloned();
-            guests.push(GuestRecord { guest, person, request, chaser });
+            guests.push(GuestRecord { guest, person, request, responsible });
         }
         Ok(Self { event: event.clone(), settings, program, guests })
     }

@@ -134,7 +134,7 @@ pub async fn save_settings(tx: &mut Tx, actor: Actor, new: &GuestSettings, now: 
     let entry = Entry {
         actor,
         verb: "changed",
-        subject: "habits",
+        subject: "guest settings",
         subject_id: None,
         event_id: None,
         title: "Order of guests",
@@ -157,7 +157,7 @@ struct Row {
     in_own: Option<i64>,
     since: String,
     is_former: i64,
-    chaser_id: Option<i64>,
+    responsible_id: Option<i64>,
     chased_on: Option<Date>,
     signer_id: Option<i64>,
     seconds: i64,
@@ -198,7 +198,7 @@ impl Row {
                 in_own: self.in_own.map(|own| own != 0),
                 since: self.since,
                 is_former: self.is_former != 0,
-                chaser: self.chaser_id,
+                responsible: self.responsible_id,
                 seconds: u32::try_from(self.seconds)?,
                 gives: self.gives.parse().map_err(|_| unknown("way to give"))?,
                 least: u32::try_from(self.least)?,
@@ -236,7 +236,7 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gu
     let rows = sqlx::query_as!(
         Row,
         r#"select id as "id!", event_id, person_id, side, level, office_id, sponsor_level_id, address, in_own, since,
-                  is_former, chaser_id, chased_on as "chased_on: Date", signer_id, seconds, gives, least, priority, microphone,
+                  is_former, responsible_id, chased_on as "chased_on: Date", signer_id, seconds, gives, least, priority, microphone,
                   met_by, seat, arrives, parking, clothing, press, also_comes, place, place_reason,
                   day_on as "day_on: Date", is_here, day_deputy, day_deputy_title,
                   day_deputy_phone, day_deputy_mail, version
@@ -260,7 +260,7 @@ pub async fn add(
     let (side, level, gives) = (details.side.as_str(), details.level.as_str(), details.gives.as_str());
     let added = sqlx::query!(
         "insert into guest (event_id, person_id, side, level, office_id, sponsor_level_id, address, in_own, since,
-                            is_former, chaser_id, seconds, gives, least, priority, microphone, met_by, seat, arrives,
+                            is_former, responsible_id, seconds, gives, least, priority, microphone, met_by, seat, arrives,
                             parking, clothing, press, also_comes)
          values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
          on conflict (event_id, person_id) do nothing",
@@ -274,7 +274,7 @@ pub async fn add(
         details.in_own,
         details.since,
         details.is_former,
-        details.chaser,
+        details.responsible,
         details.seconds,
         gives,
         details.least,
@@ -294,7 +294,7 @@ pub async fn add(
         return Ok(None);
     }
     let id = added.last_insert_rowid();
-    let after = Some(told(tx, details).await?);
+    let after = Some(journaled(tx, details).await?);
     record(tx, now, Entry { after, ..entry(actor, "added", (event_id, id), name) });
     Ok(Some(id))
 }
@@ -313,7 +313,7 @@ pub(super) async fn save(
     let (side, level, gives) = (new.side.as_str(), new.level.as_str(), new.gives.as_str());
     let saved = sqlx::query!(
         "update guest set side = ?, level = ?, office_id = ?, sponsor_level_id = ?, address = ?, in_own = ?, since = ?,
-                          is_former = ?, chaser_id = ?, seconds = ?, gives = ?, least = ?, priority = ?,
+                          is_former = ?, responsible_id = ?, seconds = ?, gives = ?, least = ?, priority = ?,
                           microphone = ?, met_by = ?, seat = ?, arrives = ?, parking = ?, clothing = ?, press = ?,
                           also_comes = ?, version = version + 1
          where id = ? and version = ?",
@@ -325,7 +325,7 @@ pub(super) async fn save(
         new.in_own,
         new.since,
         new.is_former,
-        new.chaser,
+        new.responsible,
         new.seconds,
         gives,
         new.least,
@@ -346,7 +346,7 @@ pub(super) async fn save(
     if saved.rows_affected() == 0 {
         return Ok(false);
     }
-    let (before, after) = (Some(told(tx, &old.details).await?), Some(told(tx, new).await?));
+    let (before, after) = (Some(journaled(tx, &old.details).await?), Some(journaled(tx, new).await?));
     record(tx, now, Entry { before, after, ..entry(actor, "changed", (old.event_id, old.id), name) });
     Ok(true)
 }
@@ -362,7 +362,7 @@ pub(super) async fn remove(
     now: OffsetDateTime,
 ) -> Result<()> {
     sqlx::query!("delete from guest where id = ?", guest.id).execute(&mut **tx).await?;
-    let before = Some(told(tx, &guest.details).await?);
+    let before = Some(journaled(tx, &guest.details).await?);
     record(tx, now, Entry { before, ..entry(actor, "removed", (guest.event_id, guest.id), name) });
     Ok(())
 }
@@ -431,9 +431,9 @@ pub(super) async fn move_arrivals(
         sqlx::query!("update guest set arrives = ?, version = version + 1 where id = ?", arrives, guest.id)
             .execute(&mut **tx)
             .await?;
-        let told = |at: &str| Some(json!({ "arrives": at }));
+        let journaled = |at: &str| Some(json!({ "arrives": at }));
         let entry = entry(actor, "changed", (event.id, guest.id), "a guest");
-        record(tx, now, Entry { before: told(&guest.details.arrives), after: told(&arrives), ..entry });
+        record(tx, now, Entry { before: journaled(&guest.details.arrives), after: journaled(&arrives), ..entry });
     }
     Ok(())
 }
@@ -568,8 +568,11 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<(Vec<i64>, Vec
         from
     );
     let guests = guests.fetch_all(&mut **tx).await?;
-    let chased =
-        sqlx::query_scalar!(r#"update guest set chaser_id = ? where chaser_id = ? returning id as "id!""#, to, from);
+    let chased = sqlx::query_scalar!(
+        r#"update guest set responsible_id = ? where responsible_id = ? returning id as "id!""#,
+        to,
+        from
+    );
     Ok((guests, chased.fetch_all(&mut **tx).await?))
 }
 
@@ -582,7 +585,7 @@ pub async fn hand_back(tx: &mut Tx, (guests, chased): (&[i64], &[i64]), to: i64)
         sqlx::query!("update guest set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
     for id in chased {
-        sqlx::query!("update guest set chaser_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+        sqlx::query!("update guest set responsible_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
     Ok(())
 }
@@ -660,12 +663,12 @@ pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
 }
 
 /// A guest's settings, as the journal keeps them.
-async fn told(tx: &mut Tx, details: &Details) -> Result<Value> {
-    let chaser = match details.chaser {
+async fn journaled(tx: &mut Tx, details: &Details) -> Result<Value> {
+    let responsible = match details.responsible {
         Some(id) => people::find(tx, id).await?.map(|person| person.details.name),
         None => None,
     };
-    Ok(details.snapshot(&settings(tx).await?, chaser.as_deref()))
+    Ok(details.snapshot(&settings(tx).await?, responsible.as_deref()))
 }
 
 fn entry<'a>(actor: Actor, verb: &'static str, (event_id, id): (i64, i64), name: &'a str) -> Entry<'a> {

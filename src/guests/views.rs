@@ -29,7 +29,7 @@ pub(super) struct Line {
     pub deputy: String,
     pub sign: &'static str,
     pub status: &'static str,
-    pub chaser: String,
+    pub responsible: String,
     pub next: &'static str,
     pub due: String,
     pub due_on: Option<Date>,
@@ -110,7 +110,7 @@ pub(super) fn line(
         deputy: deputy(known, on),
         sign: if next.is_some_and(|(_, day)| day < today) { "late" } else { status.sign() },
         status: status.says(),
-        chaser: known.chaser.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
+        responsible: known.responsible.as_ref().map(|(_, name)| name.clone()).unwrap_or_default(),
         next: next.map_or("", |(step, _)| step.says()),
         due: next.map(|(_, day)| format!("by {}", Reader::App.near_day(day, today))).unwrap_or_default(),
         due_on: next.map(|(_, day)| day),
@@ -329,7 +329,7 @@ pub(super) struct NewPage {
     pub page: Page,
     pub event_id: i64,
     pub settings: GuestSettings,
-    pub chasers: Vec<(i64, String)>,
+    pub candidates: Vec<(i64, String)>,
     pub chooser: Chooser,
     pub form: NewForm,
     /// The part for someone new, and the people they may be.
@@ -348,9 +348,9 @@ pub(super) struct Edit {
     pub name: String,
     pub place: String,
     /// The answer by jurisdiction.
-    pub told: &'static str,
+    pub by_jurisdiction: &'static str,
     pub settings: GuestSettings,
-    pub chasers: Vec<(i64, String)>,
+    pub candidates: Vec<(i64, String)>,
     pub form: GuestForm,
     pub mistakes: Mistakes,
 }
@@ -387,7 +387,7 @@ pub(super) struct GuestPage {
     pub step: &'static str,
     pub due_on: String,
     pub is_late: bool,
-    pub chaser: String,
+    pub responsible: String,
     pub phone: String,
     /// What to arrange for them, for those allowed to see it.
     pub needs: String,

@@ -50,27 +50,30 @@ fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
 }
 
 fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
-    let draft = &loan.draft;
-    let details = &snapshot.event.details;
+    let details = &loan.details;
+    let event = &snapshot.event.details;
     let mut facts = vec![("Item", letters::called(loan))];
     let mut add = |label, text: String| {
         if !text.is_empty() {
             facts.push((label, text));
         }
     };
-    let event = [details.name.clone(), details.site.clone()].into_iter().filter(|part| !part.is_empty());
-    add("Event", event.collect::<Vec<_>>().join(", "));
+    let named = [event.name.clone(), event.site.clone()].into_iter().filter(|part| !part.is_empty());
+    add("Event", named.collect::<Vec<_>>().join(", "));
     for on in snapshot.dates() {
         let label = if date_name(&snapshot.event, on) == "rain date" { "Rain date" } else { "Burn day" };
         add(label, format!("{}: {}", Reader::Public.day(on), date_says(snapshot, loan, on)));
     }
-    add("Pickup", letters::trip_for_lender(&draft.collect, snapshot.fetched_on(loan, details.burn_on)));
-    add("Return", letters::trip_for_lender(&draft.bring, Some(snapshot.goes_back(loan).on)));
-    add("Lender's contact", if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() });
-    add("Department's contact", draft.keeper.clone());
+    add("Pickup", letters::trip_for_lender(&details.collect, snapshot.fetched_on(loan, event.burn_on)));
+    add("Return", letters::trip_for_lender(&details.bring, Some(snapshot.goes_back(loan).on)));
+    add(
+        "Lender's contact",
+        if details.lender_contact.is_empty() { loan.person.clone() } else { details.lender_contact.clone() },
+    );
+    add("Department's contact", details.our_contact.clone());
     add(
         "Comes with it",
-        draft
+        details
             .checklist
             .accessories
             .iter()
@@ -78,25 +81,25 @@ fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str
             .collect::<Vec<_>>()
             .join(", "),
     );
-    add("Transport", draft.transport.clone());
+    add("Transport", details.transport.clone());
     add(
         "Power",
-        [draft.power.clone(), draft.connector.clone()]
+        [details.power.clone(), details.connector.clone()]
             .into_iter()
             .filter(|p| !p.is_empty())
             .collect::<Vec<_>>()
             .join(", "),
     );
-    add("Operator", draft.operator.clone());
-    add("Training", draft.training.clone());
-    add("Agreed value", draft.value.map(|value| user.shown(Private::Money, &value.to_string())).unwrap_or_default());
-    let insured = match draft.insured {
+    add("Operator", details.operator.clone());
+    add("Training", details.training.clone());
+    add("Agreed value", details.value.map(|value| user.shown(Private::Money, &value.to_string())).unwrap_or_default());
+    let insured = match details.insured {
         Insured::Us => format!("by {}", user.department.name),
         other => other.label().to_owned(),
     };
     add(
         "Insured",
-        [insured, draft.certificate.clone()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(", "),
+        [insured, details.certificate.clone()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(", "),
     );
     facts
 }
@@ -104,7 +107,8 @@ fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str
 /// Our wording, for a department without an agreement of its own.
 fn terms(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<String> {
     let due = snapshot.goes_back(loan);
-    let moved = match loan.draft.agreed.get(&snapshot.event.details.rain_on.unwrap_or(snapshot.event.details.burn_on)) {
+    let moved = match loan.details.agreed.get(&snapshot.event.details.rain_on.unwrap_or(snapshot.event.details.burn_on))
+    {
         Some(Agreed::NotFree) => {
             "If the burn moves to its rain date, this agreement ends and we will use something else."
         }
@@ -113,9 +117,10 @@ fn terms(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<String> {
              apply."
         }
     };
-    let place = [loan.draft.stands.clone(), loan.distance()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>();
+    let place =
+        [loan.details.stands.clone(), loan.distance()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>();
     let place = if place.is_empty() { String::new() } else { format!(" On burn day it will be {}.", place.join(", ")) };
-    let returned = if loan.draft.is_school {
+    let returned = if loan.details.is_school {
         format!("We will return it by {}, the lender's next working day after the burn.", Reader::Public.day(due.on))
     } else {
         format!("We will return it by {}.", Reader::Public.day(due.on))
@@ -138,14 +143,14 @@ fn terms(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<String> {
 }
 
 fn missing(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<(&'static str, &'static str)> {
-    let draft = &loan.draft;
+    let details = &loan.details;
     let burn_on = snapshot.event.details.burn_on;
     let all = [
         (snapshot.availability(loan, burn_on).span.is_none(), ("days", "the loan dates")),
-        (draft.value.is_none(), ("value", "the value")),
-        (draft.insured == Insured::Open, ("insurer", "who insures it")),
-        (draft.distance_ft.is_none(), ("distance", "its distance from the rooms")),
-        (draft.keeper.is_empty(), ("keeper", "our contact")),
+        (details.value.is_none(), ("value", "the value")),
+        (details.insured == Insured::Open, ("insurer", "who insures it")),
+        (details.distance_ft.is_none(), ("distance", "its distance from the rooms")),
+        (details.our_contact.is_empty(), ("our_contact", "our contact")),
     ];
     all.into_iter().filter(|(is, _)| *is).map(|(_, what)| what).collect()
 }
@@ -157,17 +162,17 @@ async fn agreement(
 ) -> Result<Response> {
     let (snapshot, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
     let department = visit.user.department.clone();
-    let to = [loan.organisation.clone(), loan.person.clone()].into_iter().filter(|line| !line.is_empty());
+    let to = [loan.organization.clone(), loan.person.clone()].into_iter().filter(|line| !line.is_empty());
     show(&Agreement {
         page: routes::page(&app, &visit, &snapshot.event, "Loan agreement").await?.under(loan.href(), loan.title()),
         href: loan.href(),
-        what: loan.draft.what.clone(),
+        what: loan.details.what.clone(),
         department: department.name,
         phone: department.phone,
         date: Reader::Public.day(snapshot.today),
         to: to.collect(),
         facts: facts(&snapshot, &loan, &visit.user),
-        lacks_value: loan.draft.value.is_some() && !visit.user.sees(Private::Money),
+        lacks_value: loan.details.value.is_some() && !visit.user.sees(Private::Money),
         terms: terms(&snapshot, &loan),
         missing: missing(&snapshot, &loan),
         lender: loan.lender().to_owned(),

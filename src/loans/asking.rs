@@ -100,7 +100,7 @@ impl AskForm {
 
 /// The question as it is first drafted.
 fn question(loan: &Loan) -> String {
-    format!("Can you lend us your {} for the live burn?", loan.draft.what)
+    format!("Can you lend us your {} for the live burn?", loan.details.what)
 }
 
 /// The message as it is first drafted. What a live burn is, the email says anyway.
@@ -117,7 +117,7 @@ fn can_be_asked(loan: &Loan, request: Option<&Request>) -> bool {
 pub(super) fn lines_of(snapshot: &LoanSnapshot, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
     let mut lines = vec![("Item".to_owned(), letters::called(loan))];
     for on in dates {
-        if let Some(Agreed::Free(span)) = loan.draft.agreed.get(on) {
+        if let Some(Agreed::Free(span)) = loan.details.agreed.get(on) {
             let label =
                 if Some(*on) == snapshot.event.details.rain_on { "If postponed, we need it" } else { "We need it" };
             lines.push((label.to_owned(), letters::span_says(span)));
@@ -140,13 +140,13 @@ impl AskContext {
         let now = app.clock.now();
         let (snapshot, loan) = routes::found(app, id, loan, now).await?;
         let sender = Sender::of(app.db.read(), &visit.user).await?;
-        let person = people::find(&mut *app.db.read().acquire().await?, loan.draft.lender_id).await?;
+        let person = people::find(&mut *app.db.read().acquire().await?, loan.details.lender_id).await?;
         Ok(Self { snapshot, loan, person, sender, now })
     }
 
     /// Everything the same lender can be asked for in one request.
     fn things(&self) -> impl Iterator<Item = &Loan> {
-        let same = self.snapshot.loans.iter().filter(|loan| loan.draft.lender_id == self.loan.draft.lender_id);
+        let same = self.snapshot.loans.iter().filter(|loan| loan.details.lender_id == self.loan.details.lender_id);
         same.filter(|loan| can_be_asked(loan, self.snapshot.request(loan)))
     }
 
@@ -162,7 +162,7 @@ impl AskContext {
             lender: self.loan.lender_in_full(),
             burn_day: Reader::App.near_day(details.burn_on, self.snapshot.today),
             rain_day: details.rain_on.map(|on| Reader::App.near_day(on, self.snapshot.today)).unwrap_or_default(),
-            things: self.things().map(|loan| (loan.id, loan.draft.what.clone())).collect(),
+            things: self.things().map(|loan| (loan.id, loan.details.what.clone())).collect(),
             asked,
             form,
             mistakes,
@@ -172,15 +172,15 @@ impl AskContext {
     }
 
     /// The question with the lines about everything asked for.
-    fn with_facts(&self, draft: NewQuestion, things: &[i64]) -> NewQuestion {
+    fn with_facts(&self, question: NewQuestion, things: &[i64]) -> NewQuestion {
         let chosen = self.things().filter(|loan| things.contains(&loan.id));
-        let facts = chosen.flat_map(|loan| lines_of(&self.snapshot, loan, &draft.dates)).collect();
-        NewQuestion { facts, ..draft }
+        let facts = chosen.flat_map(|loan| lines_of(&self.snapshot, loan, &question.dates)).collect();
+        NewQuestion { facts, ..question }
     }
 
-    fn preview(&self, draft: &NewQuestion) -> Result<Option<(String, String)>> {
+    fn preview(&self, question: &NewQuestion) -> Result<Option<(String, String)>> {
         let Some(person) = self.person.as_ref().filter(|person| person.has_mail()) else { return Ok(None) };
-        let request = draft.unsent(&self.snapshot.event, person.id, self.now);
+        let request = question.unsent(&self.snapshot.event, person.id, self.now);
         let letter = asks::asking(&self.snapshot.event, &request, person, &self.sender, self.now)?;
         Ok(Some((letter.subject, link::without_links(&letter.body.text, "[their own link]"))))
     }
@@ -200,15 +200,15 @@ async fn send(
     Form(form): Form<AskForm>,
 ) -> Result<Response> {
     let context = AskContext::of(&app, &visit, ids).await?;
-    let draft = match form.read(&context.snapshot.event, context.now) {
-        Ok(draft) => context.with_facts(draft, &form.thing),
+    let question = match form.read(&context.snapshot.event, context.now) {
+        Ok(question) => context.with_facts(question, &form.thing),
         Err(mistakes) => {
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &context.page(&app, &visit, form, mistakes).await?);
         }
     };
     if form.act != "ask" {
         let mut page = context.page(&app, &visit, form, Mistakes::default()).await?;
-        page.preview = context.preview(&draft)?;
+        page.preview = context.preview(&question)?;
         return show(&page);
     }
     let (by, key, href, lender) =
@@ -217,7 +217,7 @@ async fn send(
     let event = snapshot.event;
     let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
-        Box::pin(async move { ask(tx, by, &event, (&draft, &form.thing), (&sender, &key), now).await })
+        Box::pin(async move { ask(tx, by, &event, (&question, &form.thing), (&sender, &key), now).await })
     });
     let said = match write.await? {
         None => "Nothing was sent. Someone already asked the lender.".to_owned(),
@@ -233,11 +233,11 @@ async fn ask(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, things): (&NewQuestion, &[i64]),
+    (question, things): (&NewQuestion, &[i64]),
     (sender, key): (&Sender, &LinkKey),
     now: OffsetDateTime,
 ) -> Result<Option<bool>> {
-    let Some(id) = tie(tx, by, event, (draft, things), key, now).await? else { return Ok(None) };
+    let Some(id) = tie(tx, by, event, (question, things), key, now).await? else { return Ok(None) };
     Ok(Some(asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?))
 }
 
@@ -250,7 +250,7 @@ pub async fn tie(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (draft, things): (&NewQuestion, &[i64]),
+    (question, things): (&NewQuestion, &[i64]),
     key: &LinkKey,
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
@@ -264,11 +264,11 @@ pub async fn tie(
             loans.push(loan);
         }
     }
-    let Some(lender_id) = loans.first().map(|loan| loan.draft.lender_id) else { return Ok(None) };
-    loans.retain(|loan| loan.draft.lender_id == lender_id);
-    let id = asks::ask(tx, by, event, lender_id, draft, key, now).await?;
+    let Some(lender_id) = loans.first().map(|loan| loan.details.lender_id) else { return Ok(None) };
+    loans.retain(|loan| loan.details.lender_id == lender_id);
+    let id = asks::ask(tx, by, event, lender_id, question, key, now).await?;
     for loan in &loans {
-        store::asked(tx, Actor::Account(by), (loan.event_id, loan.id, &loan.draft.what), id, now).await?;
+        store::asked(tx, Actor::Account(by), (loan.event_id, loan.id, &loan.details.what), id, now).await?;
     }
     Ok(Some(id))
 }

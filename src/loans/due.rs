@@ -67,7 +67,7 @@ fn items(snapshot: &LoanSnapshot, hour: Time) -> CountdownItems {
 
 /// A loan that a task needs.
 fn need(snapshot: &LoanSnapshot, loan: &Loan) -> Option<Need> {
-    let task = ForTask::Id(loan.draft.task_id?);
+    let task = ForTask::Id(loan.details.task_id?);
     let state = snapshot.state(loan).map_or("not asked yet", Step::label).to_owned();
     Some(Need { task, title: format!("{}, {}", loan.title(), loan.lender()), state, href: loan.href() })
 }
@@ -80,7 +80,7 @@ pub struct Out {
     pub lender: String,
     pub href: String,
     /// Our contact for it.
-    pub keeper_id: Option<i64>,
+    pub our_contact_id: Option<i64>,
     pub due: Date,
 }
 
@@ -95,23 +95,23 @@ pub async fn out(app: &App, event: &Event, now: OffsetDateTime) -> Result<Vec<Ou
         title: loan.title(),
         lender: loan.lender_in_full(),
         href: loan.href(),
-        keeper_id: loan.keeper_id,
+        our_contact_id: loan.our_contact_id,
         due: snapshot.goes_back(loan).on,
     });
     Ok(out.collect())
 }
 
 fn line(loan: &Loan, title: String, beneath: String, on: Date) -> Due {
-    let keeper = loan.keeper_id.map(|id| (id, loan.draft.keeper.clone()));
+    let our_contact = loan.our_contact_id.map(|id| (id, loan.details.our_contact.clone()));
     Due {
         title,
         beneath,
         said: String::new(),
         href: loan.href(),
-        person: keeper,
+        person: our_contact,
         owner: Owner::EducationOfficer,
         on,
-        call: Call::People(vec![loan.their_id.unwrap_or(loan.draft.lender_id)]),
+        call: Call::People(vec![loan.lender_contact_id.unwrap_or(loan.details.lender_id)]),
         is_problem: false,
     }
 }
@@ -145,7 +145,7 @@ fn fetch(snapshot: &LoanSnapshot, loan: &Loan) -> Option<Due> {
     if loan.has(Step::Collected) || !loan.is_live() {
         return None;
     }
-    let trip = &loan.draft.collect;
+    let trip = &loan.details.collect;
     let at = trip.at.map(|at| Reader::App.time(at)).unwrap_or_default();
     let by = if trip.by.is_empty() { "no driver yet".to_owned() } else { format!("driver: {}", trip.by) };
     let parts = [loan.lender().to_owned(), trip.place.clone(), at, by];
@@ -161,7 +161,7 @@ fn bring_back(snapshot: &LoanSnapshot, loan: &Loan, hour: Time) -> Option<Due> {
         return None;
     }
     let due = snapshot.goes_back(loan);
-    let by = &loan.draft.bring.by;
+    let by = &loan.details.bring.by;
     let by = if by.is_empty() { "no driver yet".to_owned() } else { format!("driver: {by}") };
     let beneath = format!("{} · {} · {by}", loan.lender_in_full(), due.why);
     let own = line(loan, format!("Return: {}", loan.title()), beneath, due.on);

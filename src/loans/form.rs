@@ -1,7 +1,7 @@
 //! The form of a loan.
 
 use super::condition::{self, Checklist};
-use super::{Agreed, Draft, Free, Insured, Kind, Loan, Span, Trip};
+use super::{Agreed, Details, Free, Insured, Kind, Loan, Span, Trip};
 use crate::events::Event;
 use crate::web::form::{self, Mistakes};
 use crate::web::money::Cents;
@@ -20,8 +20,8 @@ pub(super) struct LoanForm {
     pub lender: String,
     /// `yes` or nothing, like all checkboxes.
     pub is_school: String,
-    pub their: String,
-    pub keeper: String,
+    pub lender_contact: String,
+    pub our_contact: String,
     pub burn_free: String,
     pub burn_from: String,
     pub burn_until: String,
@@ -77,8 +77,8 @@ macro_rules! fields {
 /// The fields that are compared as typed, in the form's order: all but the ones that hold
 /// the number of another record.
 pub(super) const FORM: [FormField; 37] = fields! {
-    what: "Item", kind: "Type", serial: "Serial number", is_school: "A school", their: "Their contact",
-    keeper: "Our contact", burn_free: "Burn day: available", burn_from: "Burn day: first day",
+    what: "Item", kind: "Type", serial: "Serial number", is_school: "A school", lender_contact: "Their contact",
+    our_contact: "Our contact", burn_free: "Burn day: available", burn_from: "Burn day: first day",
     burn_until: "Burn day: last day", burn_collect: "Burn day: pickup date", burn_return: "Burn day: return date",
     rain_free: "Rain date: available", rain_from: "Rain date: first day", rain_until: "Rain date: last day",
     rain_collect: "Rain date: pickup date", rain_return: "Rain date: return date", collect_place: "Pickup place",
@@ -145,20 +145,20 @@ impl LoanForm {
     }
 
     pub fn of(loan: &Loan, event: &Event) -> Self {
-        let draft = &loan.draft;
+        let details = &loan.details;
         let time = |at: Option<Time>| at.map(words::iso_time).unwrap_or_default();
         let [burn_free, burn_from, burn_until, burn_collect, burn_return] =
-            typed(draft.agreed.get(&event.details.burn_on));
+            typed(details.agreed.get(&event.details.burn_on));
         let [rain_free, rain_from, rain_until, rain_collect, rain_return] =
-            typed(event.details.rain_on.and_then(|on| draft.agreed.get(&on)));
+            typed(event.details.rain_on.and_then(|on| details.agreed.get(&on)));
         Self {
-            what: draft.what.clone(),
-            kind: draft.kind.to_string(),
-            serial: draft.serial.clone(),
-            lender: draft.lender_id.to_string(),
-            is_school: tick(draft.is_school),
-            their: draft.their.clone(),
-            keeper: draft.keeper.clone(),
+            what: details.what.clone(),
+            kind: details.kind.to_string(),
+            serial: details.serial.clone(),
+            lender: details.lender_id.to_string(),
+            is_school: tick(details.is_school),
+            lender_contact: details.lender_contact.clone(),
+            our_contact: details.our_contact.clone(),
             burn_free,
             burn_from,
             burn_until,
@@ -169,30 +169,30 @@ impl LoanForm {
             rain_until,
             rain_collect,
             rain_return,
-            collect_place: draft.collect.place.clone(),
-            collect_time: time(draft.collect.at),
-            collect_by: draft.collect.by.clone(),
-            return_place: draft.bring.place.clone(),
-            return_time: time(draft.bring.at),
-            return_by: draft.bring.by.clone(),
-            transport: draft.transport.clone(),
-            power: draft.power.clone(),
-            connector: draft.connector.clone(),
-            operator: draft.operator.clone(),
-            training: draft.training.clone(),
-            value: draft.value.map(Cents::typed).unwrap_or_default(),
-            insured: draft.insured.to_string(),
-            certificate: draft.certificate.clone(),
-            task: number(draft.task_id),
-            is_single: tick(draft.is_single),
-            backup_id: number(draft.backup_id),
-            backup: draft.backup.clone(),
-            same_as: number(draft.same_as),
-            stands: draft.stands.clone(),
-            distance: draft.distance_ft.map(|feet| feet.to_string()).unwrap_or_default(),
-            checks: draft.checklist.typed_checks(),
-            accessories: draft.checklist.typed_accessories(),
-            notes: draft.notes.clone(),
+            collect_place: details.collect.place.clone(),
+            collect_time: time(details.collect.at),
+            collect_by: details.collect.by.clone(),
+            return_place: details.bring.place.clone(),
+            return_time: time(details.bring.at),
+            return_by: details.bring.by.clone(),
+            transport: details.transport.clone(),
+            power: details.power.clone(),
+            connector: details.connector.clone(),
+            operator: details.operator.clone(),
+            training: details.training.clone(),
+            value: details.value.map(Cents::typed).unwrap_or_default(),
+            insured: details.insured.to_string(),
+            certificate: details.certificate.clone(),
+            task: number(details.task_id),
+            is_single: tick(details.is_single),
+            backup_id: number(details.backup_id),
+            backup: details.backup.clone(),
+            same_as: number(details.same_as),
+            stands: details.stands.clone(),
+            distance: details.distance_ft.map(|feet| feet.to_string()).unwrap_or_default(),
+            checks: details.checklist.typed_checks(),
+            accessories: details.checklist.typed_accessories(),
+            notes: details.notes.clone(),
             request: 0,
             version: loan.version,
         }
@@ -200,12 +200,12 @@ impl LoanForm {
 
     /// What was typed, checked, except for the lender, who may be new: that number is 0 until
     /// someone is chosen. What was agreed for dates the event no longer has stays as it was.
-    pub fn read(&self, event: &Event, old: Option<&Loan>) -> Result<Draft, Mistakes> {
+    pub fn read(&self, event: &Event, old: Option<&Loan>) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let lender: i64 = self.lender.trim().parse().unwrap_or_default();
         let what = mistakes.note("what", form::line(&self.what, 100)).unwrap_or_default();
         let kind = mistakes.note("kind", self.kind.parse()).unwrap_or(Kind::Other);
-        let mut agreed: BTreeMap<Date, Agreed> = old.map(|old| old.draft.agreed.clone()).unwrap_or_default();
+        let mut agreed: BTreeMap<Date, Agreed> = old.map(|old| old.details.agreed.clone()).unwrap_or_default();
         for (on, which) in [(Some(event.details.burn_on), "burn"), (event.details.rain_on, "rain")] {
             let Some(on) = on else { continue };
             match self.agreed(on, which == "rain", &mut mistakes) {
@@ -213,11 +213,11 @@ impl LoanForm {
                 None => agreed.remove(&on),
             };
         }
-        let draft = Draft {
+        let details = Details {
             serial: line(&mut mistakes, "serial", &self.serial, 60),
             is_school: self.is_school == "yes",
-            their: line(&mut mistakes, "their", &self.their, 100),
-            keeper: line(&mut mistakes, "keeper", &self.keeper, 100),
+            lender_contact: line(&mut mistakes, "lender_contact", &self.lender_contact, 100),
+            our_contact: line(&mut mistakes, "our_contact", &self.our_contact, 100),
             agreed,
             collect: Trip {
                 place: line(&mut mistakes, "collect_place", &self.collect_place, 150),
@@ -246,9 +246,9 @@ impl LoanForm {
             distance_ft: optional(&mut mistakes, "distance", &self.distance, |text| form::number(text, 1, 10_000)),
             checklist: self.checklist(kind, &mut mistakes),
             notes: mistakes.note("notes", form::paragraph(&self.notes, 2_000)).unwrap_or_default(),
-            ..Draft::of(&what, kind, lender)
+            ..Details::of(&what, kind, lender)
         };
-        if mistakes.is_empty() { Ok(draft) } else { Err(mistakes) }
+        if mistakes.is_empty() { Ok(details) } else { Err(mistakes) }
     }
 
     /// What is checked and counted; the standard list if nothing was typed.
@@ -333,12 +333,12 @@ fn some(amount: Cents) -> Result<Cents, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::events::{Details, Format, Weekdays};
+    use crate::events::{self, Format, Weekdays};
     use crate::zone::Zone;
     use time::macros::{date, time};
 
     fn event() -> Event {
-        let details = Details {
+        let details = events::Details {
             name: "Two Rooms".to_owned(),
             site: String::new(),
             zone: Zone::named("America/Chicago").unwrap(),
@@ -359,7 +359,7 @@ mod tests {
             what: text("sports clock"),
             serial: text("MS-0412"),
             is_school: text("yes"),
-            their: text("Coach Bell"),
+            lender_contact: text("Coach Bell"),
             burn_free: text("free"),
             burn_from: text("2026-12-30"),
             burn_until: text("2027-01-04"),
@@ -379,18 +379,18 @@ mod tests {
         }
     }
 
-    fn loan(draft: Draft) -> Loan {
-        let (person, organisation) = (String::new(), String::new());
-        let (their_id, keeper_id, request_id) = (None, None, None);
+    fn loan(details: Details) -> Loan {
+        let (person, organization) = (String::new(), String::new());
+        let (lender_contact_id, our_contact_id, request_id) = (None, None, None);
         let (steps, records) = (Vec::new(), Vec::new());
         Loan {
             id: 1,
             event_id: 1,
-            draft,
+            details,
             person,
-            organisation,
-            their_id,
-            keeper_id,
+            organization,
+            lender_contact_id,
+            our_contact_id,
             request_id,
             steps,
             records,
@@ -400,12 +400,12 @@ mod tests {
 
     #[test]
     fn a_form_reads_back_as_it_was_typed() {
-        let draft = typed().read(&event(), None).unwrap();
-        let again = LoanForm::of(&loan(draft.clone()), &event());
+        let details = typed().read(&event(), None).unwrap();
+        let again = LoanForm::of(&loan(details.clone()), &event());
         for field in FORM.iter().chain(&CHOICES) {
             assert_eq!((field.of)(&again), (field.of)(&typed()), "{}", field.name);
         }
-        assert_eq!(again.read(&event(), None), Ok(draft));
+        assert_eq!(again.read(&event(), None), Ok(details));
     }
 
     #[test]
@@ -432,8 +432,8 @@ mod tests {
         (moved.details.burn_on, moved.details.rain_on) = (date!(2027 - 01 - 16), None);
         let form = LoanForm::of(&old, &moved);
         assert_eq!((form.burn_free.as_str(), form.burn_from.as_str()), ("not agreed yet", ""));
-        let draft = form.read(&moved, Some(&old)).unwrap();
-        assert_eq!(draft.agreed, old.draft.agreed);
+        let details = form.read(&moved, Some(&old)).unwrap();
+        assert_eq!(details.agreed, old.details.agreed);
     }
 
     #[test]

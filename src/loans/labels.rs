@@ -65,10 +65,10 @@ impl Label {
         let address = address(base_url, loan.id);
         let back = Reader::App.day(snapshot.goes_back(loan).on);
         Ok(Self {
-            svg: code(&address, &format!("QR code that opens the page of the {}", loan.draft.what))?,
+            svg: code(&address, &format!("QR code that opens the page of the {}", loan.details.what))?,
             what: loan.title(),
             lender: loan.lender_in_full(),
-            serial: loan.draft.serial.clone(),
+            serial: loan.details.serial.clone(),
             back,
             department: department.to_owned(),
             phone: phone.to_owned(),

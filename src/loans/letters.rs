@@ -35,8 +35,12 @@ pub(super) fn router() -> Router<App> {
 
 /// "sports clock, serial number MS-0412".
 pub(super) fn called(loan: &Loan) -> String {
-    let draft = &loan.draft;
-    if draft.serial.is_empty() { draft.what.clone() } else { format!("{}, serial number {}", draft.what, draft.serial) }
+    let details = &loan.details;
+    if details.serial.is_empty() {
+        details.what.clone()
+    } else {
+        format!("{}, serial number {}", details.what, details.serial)
+    }
 }
 
 /// A pickup or a return for people inside the department: "Thu, Dec 31, 15:30 · Gym door
@@ -73,7 +77,7 @@ pub(super) fn span_says(span: &Span) -> String {
 
 /// Its place on burn day, and where it never goes.
 pub(super) fn stands(loan: &Loan) -> String {
-    let place = [loan.draft.stands.clone(), loan.distance()].into_iter().filter(|part| !part.is_empty());
+    let place = [loan.details.stands.clone(), loan.distance()].into_iter().filter(|part| !part.is_empty());
     let place = place.collect::<Vec<_>>().join(", ");
     let never = "nothing borrowed goes into a room that burns";
     if place.is_empty() { format!("outside; {never}") } else { format!("{place}; {never}") }
@@ -87,20 +91,20 @@ pub(super) fn plan(snapshot: &LoanSnapshot, loan: &Loan, burn_on: Date) -> Vec<(
             lines.push((label.to_owned(), text));
         }
     };
-    add("Pickup", trip_for_lender(&loan.draft.collect, snapshot.fetched_on(loan, burn_on)));
-    add("Return", trip_for_lender(&loan.draft.bring, Some(snapshot.due(loan, burn_on).on)));
+    add("Pickup", trip_for_lender(&loan.details.collect, snapshot.fetched_on(loan, burn_on)));
+    add("Return", trip_for_lender(&loan.details.bring, Some(snapshot.due(loan, burn_on).on)));
     add("Place on burn day", stands(loan));
     lines
 }
 
-/// The first draft of a letter, for the officer to edit.
-pub(super) fn draft(snapshot: &LoanSnapshot, loan: &Loan, about: &str) -> String {
+/// The first details of a letter, for the officer to edit.
+pub(super) fn details(snapshot: &LoanSnapshot, loan: &Loan, about: &str) -> String {
     if about == ABOUT[1] { of_condition(loan) } else { of_return(snapshot, loan) }
 }
 
 fn of_return(snapshot: &LoanSnapshot, loan: &Loan) -> String {
-    let (what, due) = (&loan.draft.what, snapshot.goes_back(loan).on);
-    let how = trip_for_lender(&loan.draft.bring, None);
+    let (what, due) = (&loan.details.what, snapshot.goes_back(loan).on);
+    let how = trip_for_lender(&loan.details.bring, None);
     let how = if how.is_empty() { String::new() } else { format!(" The plan: {}.", how.trim_end_matches('.')) };
     let day = Reader::Public.day(due);
     match snapshot.days_late(loan) {
@@ -114,7 +118,7 @@ fn of_return(snapshot: &LoanSnapshot, loan: &Loan) -> String {
 }
 
 fn of_condition(loan: &Loan) -> String {
-    let what = &loan.draft.what;
+    let what = &loan.details.what;
     let on = loan.record(true).map(|record| format!(" on {},", Reader::Public.day(record.on))).unwrap_or_default();
     let found = loan.differences();
     if found.is_empty() {
@@ -128,8 +132,8 @@ fn of_condition(loan: &Loan) -> String {
         list.join("\n"),
         "This list comes from the two condition records. You have a copy of both.".to_owned(),
     ];
-    let value = loan.draft.value.map(|value| format!("We agreed on a value of {value}. ")).unwrap_or_default();
-    let insured = match loan.draft.insured {
+    let value = loan.details.value.map(|value| format!("We agreed on a value of {value}. ")).unwrap_or_default();
+    let insured = match loan.details.insured {
         Insured::Us => "It is insured by us, and we will report this to our insurer. ",
         Insured::Lender => "It is insured by you. We will give you whatever your insurer asks for. ",
         Insured::Nobody | Insured::Open => "",
@@ -140,9 +144,9 @@ fn of_condition(loan: &Loan) -> String {
 
 fn subject(loan: &Loan, about: &str) -> String {
     if about == ABOUT[1] {
-        format!("Condition of the {}", loan.draft.what)
+        format!("Condition of the {}", loan.details.what)
     } else {
-        format!("Return of the {}", loan.draft.what)
+        format!("Return of the {}", loan.details.what)
     }
 }
 
@@ -194,7 +198,7 @@ impl LetterContext {
         let (snapshot, loan) = routes::found(app, id, loan, now).await?;
         let sender = Sender::of(app.db.read(), &visit.user).await?;
         let mut db = app.db.read().acquire().await?;
-        let person = people::find(&mut db, loan.draft.lender_id).await?;
+        let person = people::find(&mut db, loan.details.lender_id).await?;
         let written = store::letters(&mut db, loan.id).await?;
         Ok(Self { snapshot, loan, person, sender, written, now })
     }
@@ -204,7 +208,7 @@ impl LetterContext {
         let heading = subject(loan, &form.about);
         let person = self.person.as_ref();
         let lender = person.map_or_else(|| loan.person.clone(), |person| person.details.in_full());
-        let to = [lender, loan.organisation.clone()].into_iter().filter(|line| !line.is_empty());
+        let to = [lender, loan.organization.clone()].into_iter().filter(|line| !line.is_empty());
         let page = routes::page(app, visit, &self.snapshot.event, "Letter to the lender").await?;
         Ok(LetterPage {
             page: page.under(loan.href(), loan.title()),
@@ -289,7 +293,7 @@ async fn show_page(
     let about = about(&context.loan, &wanted.about);
     let form = LetterForm {
         about: about.to_owned(),
-        text: draft(&context.snapshot, &context.loan, about),
+        text: details(&context.snapshot, &context.loan, about),
         act: String::new(),
     };
     show(&context.page(&app, &visit, form, Mistakes::default()).await?)

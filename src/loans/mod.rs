@@ -174,16 +174,16 @@ pub struct Trip {
 
 /// What people enter about a loan.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Draft {
+pub struct Details {
     pub what: String,
     pub kind: Kind,
     pub serial: String,
     pub lender_id: i64,
     pub is_school: bool,
     /// The lender's contact, if that is someone else; may be empty.
-    pub their: String,
+    pub lender_contact: String,
     /// Our contact; may be empty.
-    pub keeper: String,
+    pub our_contact: String,
     /// By date of the event. A date nobody has talked about is missing.
     pub agreed: BTreeMap<Date, Agreed>,
     pub collect: Trip,
@@ -228,12 +228,12 @@ pub struct Happened {
 pub struct Loan {
     pub id: i64,
     pub event_id: i64,
-    pub draft: Draft,
+    pub details: Details,
     /// The lender's name and organization, as they are in People.
     pub person: String,
-    pub organisation: String,
-    pub their_id: Option<i64>,
-    pub keeper_id: Option<i64>,
+    pub organization: String,
+    pub lender_contact_id: Option<i64>,
+    pub our_contact_id: Option<i64>,
     pub request_id: Option<i64>,
     /// Oldest first, including the ones that were undone.
     pub steps: Vec<Happened>,
@@ -242,7 +242,7 @@ pub struct Loan {
     pub version: i64,
 }
 
-impl Draft {
+impl Details {
     /// A loan with only its name, type and lender.
     #[must_use]
     pub fn of(what: &str, kind: Kind, lender_id: i64) -> Self {
@@ -252,8 +252,8 @@ impl Draft {
             serial: String::new(),
             lender_id,
             is_school: false,
-            their: String::new(),
-            keeper: String::new(),
+            lender_contact: String::new(),
+            our_contact: String::new(),
             agreed: BTreeMap::new(),
             collect: Trip::default(),
             bring: Trip::default(),
@@ -288,23 +288,23 @@ impl Loan {
     /// Its name, as a heading.
     #[must_use]
     pub fn title(&self) -> String {
-        let mut letters = self.draft.what.chars();
+        let mut letters = self.details.what.chars();
         letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
     }
 
     /// The lender, in short: the organization if there is one.
     #[must_use]
     pub fn lender(&self) -> &str {
-        if self.organisation.is_empty() { &self.person } else { &self.organisation }
+        if self.organization.is_empty() { &self.person } else { &self.organization }
     }
 
     /// "Alder Bend Middle School (Eugenia Fontaine)", or just the person.
     #[must_use]
     pub fn lender_in_full(&self) -> String {
-        if self.organisation.is_empty() {
+        if self.organization.is_empty() {
             self.person.clone()
         } else {
-            format!("{} ({})", self.organisation, self.person)
+            format!("{} ({})", self.organization, self.person)
         }
     }
 
@@ -352,7 +352,10 @@ impl Loan {
     /// that they never promise more than the feet do.
     #[must_use]
     pub fn distance(&self) -> String {
-        self.draft.distance_ft.map(|feet| format!("{feet} ft ({} m) from the rooms", metres(feet))).unwrap_or_default()
+        self.details
+            .distance_ft
+            .map(|feet| format!("{feet} ft ({} m) from the rooms", metres(feet)))
+            .unwrap_or_default()
     }
 }
 

@@ -4,7 +4,7 @@ use super::form::{CHOICES, FORM, LoanForm};
 use super::snapshot::LoanSnapshot;
 use super::store::{self, Noted};
 use super::views::{self, Choice, Edit, Index, LoanPage, StepForm};
-use super::{Draft, Free, Insured, Loan, ReadHeat, Step, follow};
+use super::{Details, Free, Insured, Loan, ReadHeat, Step, follow};
 use crate::accounts::{Officer, Private, SignedIn, Visit, Worker};
 use crate::asks::{self, Unlisted};
 use crate::countdown;
@@ -88,26 +88,26 @@ async fn view(
     heat: ReadHeat,
     (form, mistakes): (StepForm, Mistakes),
 ) -> Result<LoanPage> {
-    let page = page(app, visit, &snapshot.event, &loan.draft.what).await?;
-    let told = journal::of(app.db.read(), "loan", loan.id).await?;
+    let page = page(app, visit, &snapshot.event, &loan.details.what).await?;
+    let history = journal::of(app.db.read(), "loan", loan.id).await?;
     let mut db = app.db.read().acquire().await?;
-    let person = people::find(&mut db, loan.draft.lender_id).await?;
+    let person = people::find(&mut db, loan.details.lender_id).await?;
     let written = store::letters(&mut db, loan.id).await?;
-    let task = match loan.draft.task_id {
+    let task = match loan.details.task_id {
         Some(task) => countdown::tasks_in(&mut db, snapshot.event.id).await?.into_iter().find(|known| known.id == task),
         None => None,
     };
     drop(db);
     let reaches = heat(app.clone(), snapshot.event.clone()).await?;
     let too_close = reaches.map(|meters| too_close(loan, meters)).unwrap_or_default();
-    let shown = LoanPage::of(page, visit, (snapshot, loan), (person, task, written, told), (form, mistakes));
+    let shown = LoanPage::of(page, visit, (snapshot, loan), (person, task, written, history), (form, mistakes));
     Ok(LoanPage { too_close, ..shown })
 }
 
 /// What to say about an item that is closer to the rooms than this; nothing about others.
 fn too_close(loan: &Loan, meters: f64) -> String {
     let feet = (meters / 0.3048).ceil();
-    match loan.draft.distance_ft {
+    match loan.details.distance_ft {
         Some(distance) if loan.is_live() && f64::from(distance) < feet => format!(
             "Heat may damage it at {distance} ft from the rooms: by the plan for the fire, things that melt belong at \
              least {feet} ft ({meters:.1} m) away. Screening estimate."
@@ -140,7 +140,7 @@ async fn edit_page(
     let elsewhere = all.iter().filter(|other| other.event_id != snapshot.event.id).map(|other| {
         let event = events.iter().find(|event| event.id == other.event_id);
         let event = event.map(|event| event.details.name.as_str()).unwrap_or_default();
-        Choice::new(other.id, format!("{}, {} · {event}", other.draft.what, other.lender()))
+        Choice::new(other.id, format!("{}, {} · {event}", other.details.what, other.lender()))
     });
     Ok(Edit {
         page,
@@ -149,8 +149,8 @@ async fn edit_page(
         burn_day: Reader::App.near_day(snapshot.event.details.burn_on, snapshot.today),
         rain_day: snapshot.event.details.rain_on.map(|on| Reader::App.near_day(on, snapshot.today)).unwrap_or_default(),
         lenders,
-        tasks: tasks.iter().map(|task| Choice::new(task.id, task.draft.title.clone())).collect(),
-        backups: backups.map(|other| Choice::new(other.id, other.draft.what.clone())).collect(),
+        tasks: tasks.iter().map(|task| Choice::new(task.id, task.details.title.clone())).collect(),
+        backups: backups.map(|other| Choice::new(other.id, other.details.what.clone())).collect(),
         elsewhere: elsewhere.collect(),
         names,
         frees: Free::ALL.map(|free| (free.as_str(), free.label())).to_vec(),
@@ -204,11 +204,11 @@ async fn ready(
     app: &App,
     sent: &WithPerson<LoanForm>,
     (snapshot, old): (&LoanSnapshot, Option<&Loan>),
-) -> Result<std::result::Result<(Draft, Whom), Mistakes>> {
+) -> Result<std::result::Result<(Details, Whom), Mistakes>> {
     let mut mistakes = Mistakes::default();
     let whom = sent.new.whom("lender", &sent.form.lender, NO_LENDER, &mut mistakes);
-    let (draft, whom) = match (sent.form.read(&snapshot.event, old), whom) {
-        (Ok(draft), Some(whom)) => (draft, whom),
+    let (details, whom) = match (sent.form.read(&snapshot.event, old), whom) {
+        (Ok(details), Some(whom)) => (details, whom),
         (Ok(_), None) => return Ok(Err(mistakes)),
         (Err(others), _) => return Ok(Err(mistakes.and(others))),
     };
@@ -216,19 +216,19 @@ async fn ready(
     if choosing::known_about(&mut db, &whom).await?.is_none() {
         mistakes.add("lender", NO_LENDER);
     }
-    if let Some(task) = draft.task_id
+    if let Some(task) = details.task_id
         && countdown::tasks_in(&mut db, snapshot.event.id).await?.iter().all(|known| known.id != task)
     {
         mistakes.add("task", "This task is no longer in the plan. Choose another.");
     }
-    if draft.backup_id.is_some_and(|id| Some(id) == old.map(|old| old.id) || snapshot.find(id).is_none()) {
+    if details.backup_id.is_some_and(|id| Some(id) == old.map(|old| old.id) || snapshot.find(id).is_none()) {
         mistakes.add("backup_id", "Choose another loan of this event.");
     }
     let known = store::all(&mut db).await?;
-    if draft.same_as.is_some_and(|id| known.iter().all(|loan| loan.id != id || loan.event_id == snapshot.event.id)) {
+    if details.same_as.is_some_and(|id| known.iter().all(|loan| loan.id != id || loan.event_id == snapshot.event.id)) {
         mistakes.add("same_as", "Choose a loan of another event.");
     }
-    Ok(if mistakes.is_empty() { Ok((draft, whom)) } else { Err(mistakes) })
+    Ok(if mistakes.is_empty() { Ok((details, whom)) } else { Err(mistakes) })
 }
 
 async fn create(
@@ -242,7 +242,7 @@ async fn create(
     if sent.find.is_looking() {
         return show(&edit_page(&app, &visit, (&snapshot, None), sent).await?);
     }
-    let (draft, whom) = match ready(&app, &sent, (&snapshot, None)).await? {
+    let (details, whom) = match ready(&app, &sent, (&snapshot, None)).await? {
         Ok(ready) => ready,
         Err(mistakes) => return refuse(&app, &visit, (&snapshot, None), sent.refused(mistakes)).await,
     };
@@ -254,12 +254,12 @@ async fn create(
                 Settled::Person { id, said } => (id, said),
                 Settled::Unsure(known) => return Ok(Err(known)),
             };
-            let draft = Draft { lender_id, ..draft };
-            let loan = store::add(tx, actor, id, &draft, now).await?;
+            let details = Details { lender_id, ..details };
+            let loan = store::add(tx, actor, id, &details, now).await?;
             // It must be from this lender.
             let reply = reply.filter(|one| one.person_id == lender_id);
             if let Some(reply) = &reply {
-                store::asked(tx, actor, (id, loan, &draft.what), reply.request_id, now).await?;
+                store::asked(tx, actor, (id, loan, &details.what), reply.request_id, now).await?;
             }
             let next =
                 if reply.is_some() { "Loan added, with their reply." } else { "Loan added. Next, ask the lender." };
@@ -289,7 +289,7 @@ async fn change(
     if sent.find.is_looking() {
         return show(&edit_page(&app, &visit, (&snapshot, Some(&loan)), sent).await?);
     }
-    let (draft, whom) = match ready(&app, &sent, (&snapshot, Some(&loan))).await? {
+    let (details, whom) = match ready(&app, &sent, (&snapshot, Some(&loan))).await? {
         Ok(ready) => ready,
         Err(mistakes) => return refuse(&app, &visit, (&snapshot, Some(&loan)), sent.refused(mistakes)).await,
     };
@@ -305,7 +305,7 @@ async fn change(
                 Settled::Person { id, said } => (id, said),
                 Settled::Unsure(known) => return Ok(Saved::Unsure(known)),
             };
-            store::save(tx, actor, (id, loan_id), &Draft { lender_id, ..draft }, version, now).await?;
+            store::save(tx, actor, (id, loan_id), &Details { lender_id, ..details }, version, now).await?;
             let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
             let snapshot = LoanSnapshot::read(tx, event, (&events, calendar), now).await?;
             let outdated = follow::refresh(tx, (&snapshot.event, &snapshot), now).await?;
@@ -336,15 +336,16 @@ async fn stale(
     (sent, whom): (&WithPerson<LoanForm>, &Whom),
 ) -> Result<Conflict> {
     let (theirs, mine) = (LoanForm::of(stands, &snapshot.event), &sent.form);
-    let mut conflict = Conflict::new(&stands.draft.what, format!("{}/edit", stands.href()), stands.version);
+    let mut conflict = Conflict::new(&stands.details.what, format!("{}/edit", stands.href()), stands.version);
     let mut db = app.db.read().acquire().await?;
     let named = choosing::known_about(&mut db, whom).await?;
     conflict.compare("Lender", &stands.person, &named.map(|details| details.name).unwrap_or_default());
     sent.new.keep(&mut conflict);
     let tasks = countdown::tasks_in(&mut db, snapshot.event.id).await?;
-    let task = |id: &str| tasks.iter().find(|task| task.id.to_string() == id).map_or("", |task| &task.draft.title);
+    let task = |id: &str| tasks.iter().find(|task| task.id.to_string() == id).map_or("", |task| &task.details.title);
     conflict.compare("Needed for", task(&theirs.task), task(&mine.task));
-    let thing = |id: &str| id.parse().ok().and_then(|id| snapshot.find(id)).map_or("", |loan| loan.draft.what.as_str());
+    let thing =
+        |id: &str| id.parse().ok().and_then(|id| snapshot.find(id)).map_or("", |loan| loan.details.what.as_str());
     conflict.compare("Backup", thing(&theirs.backup_id), thing(&mine.backup_id));
     for field in CHOICES {
         conflict.silent(field.name, (field.of)(mine));

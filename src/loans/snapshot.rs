@@ -221,8 +221,8 @@ impl LoanSnapshot {
     #[must_use]
     pub fn due(&self, loan: &Loan, burn_on: Date) -> Due {
         let next = || self.calendar.after(burn_on, 1);
-        match loan.draft.agreed.get(&burn_on) {
-            _ if loan.draft.is_school => Due { on: next(), why: Why::School },
+        match loan.details.agreed.get(&burn_on) {
+            _ if loan.details.is_school => Due { on: next(), why: Why::School },
             Some(Agreed::Free(Span { return_on: Some(on), .. })) => Due { on: *on, why: Why::Agreed },
             Some(Agreed::Free(span)) => Due { on: span.until_on, why: Why::Until },
             _ => Due { on: next(), why: Why::Open },
@@ -238,7 +238,7 @@ impl LoanSnapshot {
     /// The pickup date, if one is agreed.
     #[must_use]
     pub fn fetched_on(&self, loan: &Loan, burn_on: Date) -> Option<Date> {
-        match loan.draft.agreed.get(&burn_on)? {
+        match loan.details.agreed.get(&burn_on)? {
             Agreed::Free(span) => Some(span.collect_on.unwrap_or(span.from_on)),
             Agreed::NotFree => None,
         }
@@ -296,7 +296,7 @@ impl LoanSnapshot {
             let days = Some((meet.from_on, meet.until_on));
             Problem { days, ..problem(Wrong::Twice, short, self.meeting_says(elsewhere, &meet)) }
         }));
-        if loan.draft.is_single && lacks_backup {
+        if loan.details.is_single && lacks_backup {
             let beneath = "The burn needs it, and there is only one. Name what you will use if it fails.".to_owned();
             let no_backup = problem(Wrong::NoBackup, "no backup".to_owned(), beneath);
             all.push(Problem { lacks_backup, ..no_backup });
@@ -337,8 +337,8 @@ impl LoanSnapshot {
     /// The backup; empty without one.
     #[must_use]
     pub fn backup_says(&self, loan: &Loan) -> String {
-        let other = loan.draft.backup_id.and_then(|id| self.find(id)).filter(|other| !other.has(Step::NotLent));
-        let parts = [other.map(|other| other.draft.what.clone()).unwrap_or_default(), loan.draft.backup.clone()];
+        let other = loan.details.backup_id.and_then(|id| self.find(id)).filter(|other| !other.has(Step::NotLent));
+        let parts = [other.map(|other| other.details.what.clone()).unwrap_or_default(), loan.details.backup.clone()];
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ")
     }
 }
@@ -380,7 +380,7 @@ fn availability(loan: &Loan, request: Option<&Request>, on: Date) -> Availabilit
         _ => ask.map(|_| Step::Asked),
     };
     let stage = noted.max().max(from_ledger);
-    let agreed = loan.draft.agreed.get(&on);
+    let agreed = loan.details.agreed.get(&on);
     let span = match agreed {
         Some(Agreed::Free(span)) => Some(*span),
         _ => None,
@@ -422,7 +422,7 @@ fn last_day(event: &Event) -> Date {
 /// Are they the same item? Either the lender and the serial number are the same, or
 /// someone said so on the loan.
 fn is_same(one: &Loan, other: &Loan) -> bool {
-    let (a, b) = (&one.draft, &other.draft);
+    let (a, b) = (&one.details, &other.details);
     let serial = |text: &str| text.trim().to_lowercase();
     let by_serial = !a.serial.is_empty() && a.lender_id == b.lender_id && serial(&a.serial) == serial(&b.serial);
     by_serial

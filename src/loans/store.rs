@@ -1,6 +1,6 @@
 use super::condition::Checklist;
 use super::handing::store::records;
-use super::{Agreed, Draft, Happened, Insured, Kind, Loan, Record, Span, Step, Trip};
+use super::{Agreed, Details, Happened, Insured, Kind, Loan, Record, Span, Step, Trip};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
@@ -24,12 +24,12 @@ struct Row {
     serial: String,
     lender_id: i64,
     person: String,
-    organisation: Option<String>,
+    organization: Option<String>,
     is_school: i64,
-    their_id: Option<i64>,
-    their: Option<String>,
-    keeper_id: Option<i64>,
-    keeper: Option<String>,
+    lender_contact_id: Option<i64>,
+    lender_contact: Option<String>,
+    our_contact_id: Option<i64>,
+    our_contact: Option<String>,
     request_id: Option<i64>,
     same_as: Option<i64>,
     collect_place: String,
@@ -75,14 +75,14 @@ impl Row {
         let trip = |place: String, at: Option<String>, by: String| {
             Ok::<_, Error>(Trip { place, at: at.as_deref().map(hour).transpose()?, by })
         };
-        let draft = Draft {
+        let details = Details {
             what: self.what,
             kind: known::<Kind>(&self.kind, "type")?,
             serial: self.serial,
             lender_id: self.lender_id,
             is_school: self.is_school != 0,
-            their: self.their.unwrap_or_default(),
-            keeper: self.keeper.unwrap_or_default(),
+            lender_contact: self.lender_contact.unwrap_or_default(),
+            our_contact: self.our_contact.unwrap_or_default(),
             agreed,
             collect: trip(self.collect_place, self.collect_time, self.collect_by)?,
             bring: trip(self.return_place, self.return_time, self.return_by)?,
@@ -107,10 +107,23 @@ impl Row {
             },
             notes: self.notes,
         };
-        let organisation = self.organisation.unwrap_or_default();
+        let organization = self.organization.unwrap_or_default();
         let (id, event_id, person, version) = (self.id, self.event_id, self.person, self.version);
-        let (their_id, keeper_id, request_id) = (self.their_id, self.keeper_id, self.request_id);
-        Ok(Loan { id, event_id, draft, person, organisation, their_id, keeper_id, request_id, steps, records, version })
+        let (lender_contact_id, our_contact_id, request_id) =
+            (self.lender_contact_id, self.our_contact_id, self.request_id);
+        Ok(Loan {
+            id,
+            event_id,
+            details,
+            person,
+            organization,
+            lender_contact_id,
+            our_contact_id,
+            request_id,
+            steps,
+            records,
+            version,
+        })
     }
 }
 
@@ -122,13 +135,13 @@ pub(super) async fn all(db: &mut SqliteConnection) -> Result<Vec<Loan>> {
     let rows = sqlx::query_as!(
         Row,
         r#"select l.id as "id!", l.event_id, l.what, l.kind, l.serial, l.lender_id, p.name as person,
-                  o.name as "organisation?", l.is_school, l.their_id, t.name as "their?", l.keeper_id,
-                  k.name as "keeper?", l.request_id, l.same_as, l.collect_place, l.collect_time, l.collect_by,
+                  o.name as "organization?", l.is_school, l.lender_contact_id, t.name as "lender_contact?", l.our_contact_id,
+                  k.name as "our_contact?", l.request_id, l.same_as, l.collect_place, l.collect_time, l.collect_by,
                   l.return_place, l.return_time, l.return_by, l.transport, l.power, l.connector, l.operator, l.training,
                   l.value_cents, l.insured, l.certificate, l.task_id, l.is_single, l.backup_id, l.backup, l.stands,
                   l.distance_ft, l.checks, l.accessories, l.notes, l.version
-           from loan l join person p on p.id = l.lender_id left join organisation o on o.id = p.organisation_id
-                left join person t on t.id = l.their_id left join person k on k.id = l.keeper_id
+           from loan l join person p on p.id = l.lender_id left join organization o on o.id = p.organization_id
+                left join person t on t.id = l.lender_contact_id left join person k on k.id = l.our_contact_id
            order by l.id"#
     );
     let rows = rows.fetch_all(&mut *db).await?;
@@ -226,13 +239,13 @@ pub async fn is_out(db: &mut SqliteConnection, id: i64) -> Result<bool> {
 
 /// The loan as the journal keeps it. Names of people in it are erased with their personal
 /// data.
-fn snapshot(draft: &Draft) -> Value {
+fn snapshot(details: &Details) -> Value {
     let day = |on: Option<Date>| on.map(|on| Reader::App.day(on));
     let trip = |trip: &Trip| {
         let at = trip.at.map(words::iso_time).unwrap_or_default();
         [trip.place.as_str(), &at].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     };
-    let agreed = draft.agreed.iter().map(|(on, agreed)| match agreed {
+    let agreed = details.agreed.iter().map(|(on, agreed)| match agreed {
         Agreed::NotFree => format!("{}: not available", Reader::App.day(*on)),
         Agreed::Free(span) => {
             let mut says = format!(
@@ -248,26 +261,26 @@ fn snapshot(draft: &Draft) -> Value {
         }
     });
     json!({
-        "what": draft.what,
-        "type": draft.kind.as_str(),
-        "serial number": draft.serial,
-        "school": if draft.is_school { "yes" } else { "no" },
+        "what": details.what,
+        "type": details.kind.as_str(),
+        "serial number": details.serial,
+        "school": if details.is_school { "yes" } else { "no" },
         "agreed": agreed.collect::<Vec<_>>().join("; "),
-        "pickup": trip(&draft.collect),
-        "return": trip(&draft.bring),
-        "transport": draft.transport,
-        "power": draft.power,
-        "connector": draft.connector,
-        "operator": draft.operator,
-        "training": draft.training,
-        "value": draft.value.map(|value| value.to_string()),
-        "insured": draft.insured.label(),
-        "only one": if draft.is_single { "yes" } else { "no" },
-        "backup": draft.backup,
-        "place on burn day": draft.stands,
-        "feet from the rooms": draft.distance_ft,
-        "check": draft.checklist.typed_checks().replace('\n', "; "),
-        "count": draft.checklist.typed_accessories().replace('\n', "; "),
+        "pickup": trip(&details.collect),
+        "return": trip(&details.bring),
+        "transport": details.transport,
+        "power": details.power,
+        "connector": details.connector,
+        "operator": details.operator,
+        "training": details.training,
+        "value": details.value.map(|value| value.to_string()),
+        "insured": details.insured.label(),
+        "only one": if details.is_single { "yes" } else { "no" },
+        "backup": details.backup,
+        "place on burn day": details.stands,
+        "feet from the rooms": details.distance_ft,
+        "check": details.checklist.typed_checks().replace('\n', "; "),
+        "count": details.checklist.typed_accessories().replace('\n', "; "),
     })
 }
 
@@ -302,21 +315,21 @@ async fn somebody(
 ///
 /// # Errors
 /// The store's.
-pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: OffsetDateTime) -> Result<i64> {
-    let (kind, insured) = (draft.kind.as_str(), draft.insured.as_str());
+pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, details: &Details, now: OffsetDateTime) -> Result<i64> {
+    let (kind, insured) = (details.kind.as_str(), details.insured.as_str());
     let id = sqlx::query!(
         "insert into loan (event_id, what, kind, lender_id, insured) values (?, ?, ?, ?, ?)",
         event_id,
-        draft.what,
+        details.what,
         kind,
-        draft.lender_id,
+        details.lender_id,
         insured
     )
     .execute(&mut **tx)
     .await?
     .last_insert_rowid();
-    put(tx, id, draft, None, now).await?;
-    record(tx, now, Entry { after: Some(snapshot(draft)), ..entry(actor, "added", (event_id, id), &draft.what) });
+    put(tx, id, details, None, now).await?;
+    record(tx, now, Entry { after: Some(snapshot(details)), ..entry(actor, "added", (event_id, id), &details.what) });
     Ok(id)
 }
 
@@ -328,30 +341,30 @@ pub(super) async fn save(
     tx: &mut Tx,
     actor: Actor,
     (event_id, id): (i64, i64),
-    new: &Draft,
+    new: &Details,
     version: i64,
     now: OffsetDateTime,
 ) -> Result<bool> {
     let old = find(tx, event_id, id).await?.filter(|old| old.version == version);
     let Some(old) = old else { return Ok(false) };
     put(tx, id, new, Some(&old), now).await?;
-    let (before, after) = (Some(snapshot(&old.draft)), Some(snapshot(new)));
+    let (before, after) = (Some(snapshot(&old.details)), Some(snapshot(new)));
     record(tx, now, Entry { before, after, ..entry(actor, "changed", (event_id, id), &new.what) });
     Ok(true)
 }
 
-async fn put(tx: &mut Tx, id: i64, new: &Draft, old: Option<&Loan>, now: OffsetDateTime) -> Result<()> {
-    let their = old.map_or(("", None), |old| (old.draft.their.as_str(), old.their_id));
-    let their_id = somebody(tx, &new.their, their, now).await?;
-    let keeper = old.map_or(("", None), |old| (old.draft.keeper.as_str(), old.keeper_id));
-    let keeper_id = somebody(tx, &new.keeper, keeper, now).await?;
+async fn put(tx: &mut Tx, id: i64, new: &Details, old: Option<&Loan>, now: OffsetDateTime) -> Result<()> {
+    let lender_contact = old.map_or(("", None), |old| (old.details.lender_contact.as_str(), old.lender_contact_id));
+    let lender_contact_id = somebody(tx, &new.lender_contact, lender_contact, now).await?;
+    let our_contact = old.map_or(("", None), |old| (old.details.our_contact.as_str(), old.our_contact_id));
+    let our_contact_id = somebody(tx, &new.our_contact, our_contact, now).await?;
     let (kind, insured) = (new.kind.as_str(), new.insured.as_str());
     let (collect_time, return_time) = (typed(new.collect.at), typed(new.bring.at));
     let value = new.value.map(Cents::get);
     let checks = serde_json::to_string(&new.checklist.checks)?;
     let accessories = serde_json::to_string(&new.checklist.accessories)?;
     sqlx::query!(
-        "update loan set what = ?, kind = ?, serial = ?, lender_id = ?, is_school = ?, their_id = ?, keeper_id = ?,
+        "update loan set what = ?, kind = ?, serial = ?, lender_id = ?, is_school = ?, lender_contact_id = ?, our_contact_id = ?,
                          same_as = ?, collect_place = ?, collect_time = ?, collect_by = ?, return_place = ?,
                          return_time = ?, return_by = ?, transport = ?, power = ?, connector = ?, operator = ?,
                          training = ?, value_cents = ?, insured = ?, certificate = ?, task_id = ?, is_single = ?,
@@ -363,8 +376,8 @@ async fn put(tx: &mut Tx, id: i64, new: &Draft, old: Option<&Loan>, now: OffsetD
         new.serial,
         new.lender_id,
         new.is_school,
-        their_id,
-        keeper_id,
+        lender_contact_id,
+        our_contact_id,
         new.same_as,
         new.collect.place,
         collect_time,
@@ -397,7 +410,7 @@ async fn put(tx: &mut Tx, id: i64, new: &Draft, old: Option<&Loan>, now: OffsetD
 }
 
 /// Replaces the loan dates.
-async fn put_spans(tx: &mut Tx, id: i64, new: &Draft) -> Result<()> {
+async fn put_spans(tx: &mut Tx, id: i64, new: &Details) -> Result<()> {
     sqlx::query!("delete from loan_span where loan_id = ?", id).execute(&mut **tx).await?;
     for (on, agreed) in &new.agreed {
         let (is_free, span) = match agreed {
@@ -461,7 +474,7 @@ pub async fn note(tx: &mut Tx, by: i64, loan: &Loan, noted: &Noted, now: OffsetD
     }
     let named: Vec<String> = dates.iter().flatten().map(|on| Reader::App.day(*on)).collect();
     let after = Some(json!({"status": noted.step.label(), "on": Reader::App.day(noted.on), "for": named.join(", ")}));
-    let entry = entry(Actor::Account(by), "updated", (loan.event_id, loan.id), &loan.draft.what);
+    let entry = entry(Actor::Account(by), "updated", (loan.event_id, loan.id), &loan.details.what);
     record(tx, now, Entry { after, ..entry });
     Ok(id)
 }
@@ -490,7 +503,7 @@ pub(super) async fn take_back(
         return Ok(false);
     }
     let before = Some(json!({"status": happened.step.label(), "on": Reader::App.day(happened.on)}));
-    let entry = entry(actor, "undid an update of", (loan.event_id, loan.id), &loan.draft.what);
+    let entry = entry(actor, "undid an update of", (loan.event_id, loan.id), &loan.details.what);
     record(tx, now, Entry { before, ..entry });
     Ok(true)
 }
@@ -566,7 +579,7 @@ pub(super) async fn add_letter(
     .await?;
     let sent = if mail_id.is_some() { "by email" } else { "on paper" };
     let after = Some(json!({"about": about, "sent": sent}));
-    let entry = entry(Actor::Account(by), "wrote to the lender about", (loan.event_id, loan.id), &loan.draft.what);
+    let entry = entry(Actor::Account(by), "wrote to the lender about", (loan.event_id, loan.id), &loan.details.what);
     record(tx, now, Entry { after, ..entry });
     Ok(())
 }
@@ -575,8 +588,10 @@ pub(super) async fn add_letter(
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Handed {
     lender: Vec<i64>,
-    their: Vec<i64>,
-    keeper: Vec<i64>,
+    #[serde(alias = "their")]
+    lender_contact: Vec<i64>,
+    #[serde(alias = "keeper")]
+    our_contact: Vec<i64>,
 }
 
 /// Moves the loans of one person's row to another.
@@ -587,13 +602,19 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Handed> {
     let lender =
         sqlx::query_scalar!(r#"update loan set lender_id = ? where lender_id = ? returning id as "id!""#, to, from);
     let lender = lender.fetch_all(&mut **tx).await?;
-    let their =
-        sqlx::query_scalar!(r#"update loan set their_id = ? where their_id = ? returning id as "id!""#, to, from);
-    let their = their.fetch_all(&mut **tx).await?;
-    let keeper =
-        sqlx::query_scalar!(r#"update loan set keeper_id = ? where keeper_id = ? returning id as "id!""#, to, from);
-    let keeper = keeper.fetch_all(&mut **tx).await?;
-    Ok(Handed { lender, their, keeper })
+    let lender_contact = sqlx::query_scalar!(
+        r#"update loan set lender_contact_id = ? where lender_contact_id = ? returning id as "id!""#,
+        to,
+        from
+    );
+    let lender_contact = lender_contact.fetch_all(&mut **tx).await?;
+    let our_contact = sqlx::query_scalar!(
+        r#"update loan set our_contact_id = ? where our_contact_id = ? returning id as "id!""#,
+        to,
+        from
+    );
+    let our_contact = our_contact.fetch_all(&mut **tx).await?;
+    Ok(Handed { lender, lender_contact, our_contact })
 }
 
 /// Undoes it.
@@ -604,11 +625,11 @@ pub async fn hand_back(tx: &mut Tx, handed: &Handed, to: i64) -> Result<()> {
     for id in &handed.lender {
         sqlx::query!("update loan set lender_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
-    for id in &handed.their {
-        sqlx::query!("update loan set their_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+    for id in &handed.lender_contact {
+        sqlx::query!("update loan set lender_contact_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
-    for id in &handed.keeper {
-        sqlx::query!("update loan set keeper_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+    for id in &handed.our_contact {
+        sqlx::query!("update loan set our_contact_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
     Ok(())
 }

@@ -381,9 +381,9 @@ fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
 }
 
 fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
-    let draft = &loan.draft;
+    let details = &loan.details;
     let mut facts =
-        vec![("Lender", format!("{}{}", loan.lender_in_full(), if draft.is_school { ", a school" } else { "" }))];
+        vec![("Lender", format!("{}{}", loan.lender_in_full(), if details.is_school { ", a school" } else { "" }))];
     let mut add = |label, text: String| {
         if !text.is_empty() {
             facts.push((label, text));
@@ -392,7 +392,7 @@ fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str
     let both = |parts: [String; 2], between: &str| {
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(between)
     };
-    add("Serial number", draft.serial.clone());
+    add("Serial number", details.serial.clone());
     for on in snapshot.dates() {
         add(
             if date_name(&snapshot.event, on) == "rain date" { "Rain date" } else { "Burn day" },
@@ -402,26 +402,32 @@ fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str
     let back = snapshot.goes_back(loan);
     if loan.is_live() {
         let pickup_on = snapshot.fetched_on(loan, snapshot.event.details.burn_on);
-        add("Pickup", letters::trip(&draft.collect, pickup_on, snapshot.today));
-        let trip = letters::trip(&draft.bring, Some(back.on), snapshot.today);
+        add("Pickup", letters::trip(&details.collect, pickup_on, snapshot.today));
+        let trip = letters::trip(&details.bring, Some(back.on), snapshot.today);
         add("Return", format!("{trip} ({})", back.why));
     }
-    add("Their contact", if draft.their.is_empty() { loan.person.clone() } else { draft.their.clone() });
-    add("Our contact", if draft.keeper.is_empty() { "none yet".to_owned() } else { draft.keeper.clone() });
+    add(
+        "Their contact",
+        if details.lender_contact.is_empty() { loan.person.clone() } else { details.lender_contact.clone() },
+    );
+    add(
+        "Our contact",
+        if details.our_contact.is_empty() { "none yet".to_owned() } else { details.our_contact.clone() },
+    );
     add("Place on burn day", letters::stands(loan));
-    add("Transport", draft.transport.clone());
-    add("Power", both([draft.power.clone(), draft.connector.clone()], ", "));
-    add("Operator", draft.operator.clone());
-    add("Training", draft.training.clone());
+    add("Transport", details.transport.clone());
+    add("Power", both([details.power.clone(), details.connector.clone()], ", "));
+    add("Operator", details.operator.clone());
+    add("Training", details.training.clone());
     add(
         "Agreed value",
-        user.shown(Private::Money, &draft.value.map_or("none yet".to_owned(), |value| value.to_string())),
+        user.shown(Private::Money, &details.value.map_or("none yet".to_owned(), |value| value.to_string())),
     );
-    add("Insured", both([draft.insured.label().to_owned(), draft.certificate.clone()], ", "));
+    add("Insured", both([details.insured.label().to_owned(), details.certificate.clone()], ", "));
     let backup = snapshot.backup_says(loan);
-    let none = if draft.is_single { "none, and there is only one" } else { "" };
+    let none = if details.is_single { "none, and there is only one" } else { "" };
     add("Backup", if backup.is_empty() { none.to_owned() } else { backup });
-    add("Notes", user.shown(Private::Notes, &draft.notes));
+    add("Notes", user.shown(Private::Notes, &details.notes));
     facts
 }
 
@@ -430,7 +436,7 @@ impl LoanPage {
         page: Page,
         visit: &Visit,
         (snapshot, loan): (&LoanSnapshot, &Loan),
-        (person, task, written, told): (Option<Person>, Option<Task>, Vec<Written>, Vec<JournalEntry>),
+        (person, task, written, history): (Option<Person>, Option<Task>, Vec<Written>, Vec<JournalEntry>),
         (form, mistakes): (StepForm, Mistakes),
     ) -> Self {
         let zone = &snapshot.event.details.zone;
@@ -448,11 +454,11 @@ impl LoanPage {
             harmed: loan.harmed().into_iter().map(Means::as_str).collect::<Vec<_>>().join(" "),
             harms: loan.harms().join(", "),
             due: snapshot.goes_back(loan),
-            is_school: loan.draft.is_school,
+            is_school: loan.details.is_school,
             problems: snapshot.problems_of(loan),
             too_close: String::new(),
             facts: facts(snapshot, loan, user),
-            task: task.map(|task| (task.id, task.draft.title)),
+            task: task.map(|task| (task.id, task.details.title)),
             phone: person.map(|person| user.shown(Private::Contact, &person.details.phone)).unwrap_or_default(),
             elsewhere: snapshot.elsewhere(loan),
             next: next(snapshot, loan, &written),
@@ -479,7 +485,7 @@ impl LoanPage {
                     }
                 })
                 .collect(),
-            history: user.shown_history(told).into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
+            history: user.shown_history(history).into_iter().map(|entry| HistoryLine::of(entry, zone)).collect(),
             page,
         }
     }

@@ -97,7 +97,7 @@ async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: 
     let within = Visit { path, ..visit.clone() };
     let page = events::page(app, &within, event.as_ref(), now).await?.titled(&mail.subject);
     let zone = super::routes::zone(visit)?;
-    let told = journal::of(app.db.read(), "mail", mail.id).await?;
+    let history = journal::of(app.db.read(), "mail", mail.id).await?;
     Ok(Message {
         page,
         id: mail.id,
@@ -110,7 +110,7 @@ async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: 
             || (mail.state == MailState::Waiting && mail.next_try_at > now && mail.attempts > 0),
         can_cancel: mail.state == MailState::Waiting,
         is_uncertain: mail.state == MailState::Uncertain,
-        history: told.into_iter().map(|told| HistoryLine::of(told, &zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &zone)).collect(),
         subject: mail.subject,
         form,
         mistakes,

@@ -11,7 +11,7 @@ pub use fold::{fold, phone_digits, search_words};
 pub use names::{agreed, sort_key, split, without_suffix};
 pub use store::{
     Merge, MergeUndo, Row, add, add_all, by_name, change, erased, everyone, fill_search, find, forget, list, look_up,
-    merge, merged_into, named, note_mail, organisations, refuse, remove_all, rename, same_as, separate, some,
+    merge, merged_into, named, note_mail, organizations, refuse, remove_all, rename, same_as, separate, some,
     unsubscribe, words_of,
 };
 
@@ -57,7 +57,7 @@ pub struct Details {
     /// How to pronounce the name.
     pub said: String,
     /// The organization's name; may be empty.
-    pub organisation: String,
+    pub organization: String,
     /// An official's office, such as mayor.
     pub office: String,
     /// What the office covers, such as a city.
@@ -85,7 +85,7 @@ impl Details {
             surname: String::new(),
             address_form: String::new(),
             said: String::new(),
-            organisation: String::new(),
+            organization: String::new(),
             office: String::new(),
             jurisdiction: String::new(),
             mail: String::new(),
@@ -103,9 +103,9 @@ impl Details {
     /// name as it is sorted.
     #[must_use]
     pub fn search(&self) -> String {
-        let Self { said, organisation, office, jurisdiction, mail, phone, .. } = self;
+        let Self { said, organization, office, jurisdiction, mail, phone, .. } = self;
         let plain: String = phone.chars().filter(char::is_ascii_digit).collect();
-        let rest = [said, organisation, office, jurisdiction, mail, phone, &plain].map(String::as_str).join("\n");
+        let rest = [said, organization, office, jurisdiction, mail, phone, &plain].map(String::as_str).join("\n");
         format!("{}\n{}", self.sorts_as(), fold(&rest))
     }
 }
@@ -136,10 +136,10 @@ impl Person {
     /// "Commissioner, Alder County · Alder Bend Hardware"; may be empty.
     #[must_use]
     pub fn place(&self) -> String {
-        let Details { organisation, office, jurisdiction, .. } = &self.details;
+        let Details { organization, office, jurisdiction, .. } = &self.details;
         let post = [office.as_str(), jurisdiction.as_str()].into_iter().filter(|part| !part.is_empty());
         let post = post.collect::<Vec<_>>().join(", ");
-        [post.as_str(), organisation.as_str()]
+        [post.as_str(), organization.as_str()]
             .into_iter()
             .filter(|part| !part.is_empty())
             .collect::<Vec<_>>()

@@ -16,7 +16,7 @@ pub struct Row {
     surname: String,
     address_form: String,
     said: String,
-    organisation: Option<String>,
+    organization: Option<String>,
     office: String,
     jurisdiction: String,
     mail: String,
@@ -45,7 +45,7 @@ impl Row {
                 surname: self.surname,
                 address_form: self.address_form,
                 said: self.said,
-                organisation: self.organisation.unwrap_or_default(),
+                organization: self.organization.unwrap_or_default(),
                 office: self.office,
                 jurisdiction: self.jurisdiction,
                 mail: self.mail,
@@ -81,10 +81,10 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Name>> {
 pub async fn everyone(db: &mut SqliteConnection) -> Result<Vec<Person>> {
     let rows = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organization?", p.office,
                   p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
                   p.refused_why, p.version
-           from person p indexed by person_listed left join organisation o on o.id = p.organisation_id
+           from person p indexed by person_listed left join organization o on o.id = p.organization_id
            where p.forgotten_at is null and p.merged_into is null order by p.search, p.id"#
     )
     .fetch_all(db)
@@ -101,10 +101,10 @@ pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i6
     let words = json!(search_words(words)).to_string();
     let rows = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organization?", p.office,
                   p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
                   p.refused_why, p.version
-           from person p indexed by person_listed left join organisation o on o.id = p.organisation_id
+           from person p indexed by person_listed left join organization o on o.id = p.organization_id
            where p.forgotten_at is null and p.merged_into is null
              and not exists (select 1 from json_each(?) word where instr(p.search, word.value) = 0)
            order by p.search, p.id limit ? offset ?"#,
@@ -163,10 +163,10 @@ pub async fn same_as(db: &mut SqliteConnection, id: i64) -> Result<Vec<i64>> {
 pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Person>> {
     let row = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organization?", p.office,
                   p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
                   p.refused_why, p.version
-           from person p left join organisation o on o.id = p.organisation_id
+           from person p left join organization o on o.id = p.organization_id
            where p.id = ? and p.forgotten_at is null and p.merged_into is null"#,
         id
     )
@@ -184,10 +184,10 @@ pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>>
     let ids = json!(ids).to_string();
     let rows = sqlx::query_as!(
         Row,
-        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organisation?", p.office,
+        r#"select p.id as "id!", p.name, p.surname, p.address_form, p.said, o.name as "organization?", p.office,
                   p.jurisdiction, p.mail, p.phone, p.channel, p.notes, p.access_needs, p.no_mail, p.refused_at,
                   p.refused_why, p.version
-           from person p left join organisation o on o.id = p.organisation_id
+           from person p left join organization o on o.id = p.organization_id
            where p.id in (select value from json_each(?)) and p.forgotten_at is null and p.merged_into is null"#,
         ids
     )
@@ -202,8 +202,8 @@ pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>>
 ///
 /// # Errors
 /// The store's.
-pub async fn organisations(db: &SqlitePool) -> Result<Vec<Name>> {
-    Ok(sqlx::query_as!(Name, "select id, name from organisation order by name limit 300").fetch_all(db).await?)
+pub async fn organizations(db: &SqlitePool) -> Result<Vec<Name>> {
+    Ok(sqlx::query_as!(Name, "select id, name from organization order by name limit 300").fetch_all(db).await?)
 }
 
 /// Changes a person's name. Does nothing if their data was erased.
@@ -294,12 +294,12 @@ pub async fn note_mail(tx: &mut Tx, id: i64, mail: &str) -> Result<()> {
 /// # Errors
 /// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTime) -> Result<i64> {
-    let organisation = organisation(tx, &details.organisation, now).await?;
+    let organization = organization(tx, &details.organization, now).await?;
     let (channel, search) = (details.channel.as_str(), details.search());
     let at = now.unix_timestamp();
     let id = next_id(tx).await?;
     sqlx::query!(
-        "insert into person (id, name, surname, address_form, said, organisation_id, office, jurisdiction, mail, phone,
+        "insert into person (id, name, surname, address_form, said, organization_id, office, jurisdiction, mail, phone,
                              channel, notes, access_needs, no_mail, search, created_at)
          values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         id,
@@ -307,7 +307,7 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
         details.surname,
         details.address_form,
         details.said,
-        organisation,
+        organization,
         details.office,
         details.jurisdiction,
         details.mail,
@@ -347,12 +347,12 @@ pub async fn change(
 
 /// Writes what is known about someone. A new email starts without a refusal.
 async fn put(tx: &mut Tx, old: &Person, new: &Details, now: OffsetDateTime) -> Result<()> {
-    let organisation = organisation(tx, &new.organisation, now).await?;
+    let organization = organization(tx, &new.organization, now).await?;
     let (channel, search) = (new.channel.as_str(), new.search());
     let refused_at = (!old.refused.is_empty() && old.details.mail == new.mail).then(|| now.unix_timestamp());
     let refused_why = if refused_at.is_some() { old.refused.as_str() } else { "" };
     sqlx::query!(
-        "update person set name = ?, surname = ?, address_form = ?, said = ?, organisation_id = ?, office = ?,
+        "update person set name = ?, surname = ?, address_form = ?, said = ?, organization_id = ?, office = ?,
                            jurisdiction = ?, mail = ?, phone = ?, channel = ?, notes = ?, access_needs = ?, no_mail = ?,
                            refused_at = ?, refused_why = ?, search = ?, version = version + 1
          where id = ?",
@@ -360,7 +360,7 @@ async fn put(tx: &mut Tx, old: &Person, new: &Details, now: OffsetDateTime) -> R
         new.surname,
         new.address_form,
         new.said,
-        organisation,
+        organization,
         new.office,
         new.jurisdiction,
         new.mail,
@@ -386,7 +386,7 @@ struct Incoming<'a> {
     surname: &'a str,
     address_form: &'a str,
     said: &'a str,
-    organisation: &'a str,
+    organization: &'a str,
     office: &'a str,
     jurisdiction: &'a str,
     mail: &'a str,
@@ -412,8 +412,8 @@ pub async fn add_all(tx: &mut Tx, import: i64, people: &[Details], now: OffsetDa
         let rows: Vec<Incoming<'_>> = some.iter().map(incoming).collect();
         let rows = serde_json::to_string(&rows)?;
         sqlx::query!(
-            "insert into organisation (name, created_at)
-             select distinct value ->> 'organisation', ? from json_each(?) where value ->> 'organisation' <> ''
+            "insert into organization (name, created_at)
+             select distinct value ->> 'organization', ? from json_each(?) where value ->> 'organization' <> ''
              on conflict do nothing",
             at,
             rows
@@ -422,10 +422,10 @@ pub async fn add_all(tx: &mut Tx, import: i64, people: &[Details], now: OffsetDa
         .await?;
         let first = next_id(tx).await?;
         sqlx::query!(
-            "insert into person (id, name, surname, address_form, said, organisation_id, office, jurisdiction, mail,
+            "insert into person (id, name, surname, address_form, said, organization_id, office, jurisdiction, mail,
                                  phone, channel, notes, access_needs, no_mail, search, import_id, created_at)
              select ? + key, value ->> 'name', value ->> 'surname', value ->> 'address_form', value ->> 'said',
-                    (select id from organisation o where o.name = value ->> 'organisation'), value ->> 'office',
+                    (select id from organization o where o.name = value ->> 'organization'), value ->> 'office',
                     value ->> 'jurisdiction', value ->> 'mail', value ->> 'phone', value ->> 'channel',
                     value ->> 'notes', value ->> 'access_needs', value ->> 'no_mail', value ->> 'search', ?, ?
              from json_each(?) order by key",
@@ -446,7 +446,7 @@ fn incoming(details: &Details) -> Incoming<'_> {
         surname: &details.surname,
         address_form: &details.address_form,
         said: &details.said,
-        organisation: &details.organisation,
+        organization: &details.organization,
         office: &details.office,
         jurisdiction: &details.jurisdiction,
         mail: &details.mail,
@@ -515,8 +515,8 @@ pub struct MergeUndo {
     #[serde(default)]
     pub press: Value,
     /// What they were asked to donate for the rooms.
-    #[serde(default)]
-    pub pleas: Vec<i64>,
+    #[serde(default, alias = "pleas")]
+    pub donation_requests: Vec<i64>,
     /// What was theirs in `crew`.
     #[serde(default)]
     pub crew: Value,
@@ -606,7 +606,7 @@ pub async fn forget(tx: &mut Tx, actor: Actor, id: i64, rows: &[i64], now: Offse
     let (at, list) = (now.unix_timestamp(), json!(rows).to_string());
     sqlx::query!(
         "update person set name = 'Erased person ' || id, surname = '', address_form = '', said = '',
-                           organisation_id = null, office = '', jurisdiction = '', mail = '', phone = '',
+                           organization_id = null, office = '', jurisdiction = '', mail = '', phone = '',
                            channel = 'mail', notes = '', access_needs = '', refused_at = null, refused_why = '',
                            search = '', forgotten_at = ?, version = version + 1
          where id in (select value from json_each(?))",
@@ -683,18 +683,18 @@ pub async fn unsubscribe(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime
 }
 
 /// The organization with this name, added if there is none.
-async fn organisation(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<Option<i64>> {
+async fn organization(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<Option<i64>> {
     if name.is_empty() {
         return Ok(None);
     }
-    let known = sqlx::query_scalar!(r#"select id as "id!" from organisation where name = ?"#, name)
+    let known = sqlx::query_scalar!(r#"select id as "id!" from organization where name = ?"#, name)
         .fetch_optional(&mut **tx)
         .await?;
     if known.is_some() {
         return Ok(known);
     }
     let at = now.unix_timestamp();
-    let added = sqlx::query!("insert into organisation (name, created_at) values (?, ?)", name, at);
+    let added = sqlx::query!("insert into organization (name, created_at) values (?, ?)", name, at);
     Ok(Some(added.execute(&mut **tx).await?.last_insert_rowid()))
 }
 
@@ -708,7 +708,7 @@ fn snapshot(details: &Details) -> Value {
         "surname": details.surname,
         "form of address": details.address_form,
         "said": details.said,
-        "organisation": details.organisation,
+        "organization": details.organization,
         "office": details.office,
         "jurisdiction": details.jurisdiction,
         "mail": details.mail,
@@ -720,7 +720,7 @@ fn snapshot(details: &Details) -> Value {
     })
 }
 
-/// A snapshot, read back. Older ones have no surname.
+/// A snapshot, read back. Older ones have no surname, and spell the organization with an s.
 fn read_snapshot(told: &Value) -> Details {
     let text = |field: &str| told[field].as_str().unwrap_or_default().to_owned();
     let name = text("name");
@@ -729,7 +729,7 @@ fn read_snapshot(told: &Value) -> Details {
         name,
         address_form: text("form of address"),
         said: text("said"),
-        organisation: text("organisation"),
+        organization: told["organization"].as_str().or(told["organisation"].as_str()).unwrap_or_default().to_owned(),
         office: text("office"),
         jurisdiction: text("jurisdiction"),
         mail: text("mail"),

@@ -550,8 +550,8 @@ pub async fn read_back(
     sqlx::query!("update permit set read_back_on = ?, read_back_by = ? where id = ?", on, by, id)
         .execute(&mut **tx)
         .await?;
-    let told = |on: Option<Date>| Some(json!({"conditions read back": on.map(|on| Reader::App.day(on))}));
-    let (before, after) = (told(old.read_back.map(|(on, _)| on)), told(on));
+    let journaled = |on: Option<Date>| Some(json!({"conditions read back": on.map(|on| Reader::App.day(on))}));
+    let (before, after) = (journaled(old.read_back.map(|(on, _)| on)), journaled(on));
     let verb = if on.is_some() { "read back" } else { "took back the read-back of" };
     let entry = entry(Actor::Account(account_id), verb, (event_id, id), &old.details.title);
     record(tx, now, Entry { before, after, ..entry });

@@ -40,8 +40,8 @@ pub fn countdown_items(
 
 fn item(records: &Records, permit: &Permit, title: String, beneath: String, on: Date) -> Due {
     let task = records.seen().task(permit).cloned();
-    let person = task.as_ref().and_then(|task| task.person_id.zip(task.draft.person.clone()));
-    let owner = task.map_or(Owner::EducationOfficer, |task| task.draft.owner);
+    let person = task.as_ref().and_then(|task| task.person_id.zip(task.details.person.clone()));
+    let owner = task.map_or(Owner::EducationOfficer, |task| task.details.owner);
     Due {
         title,
         beneath,

@@ -163,7 +163,7 @@ pub(super) async fn page_of(
     Ok(PermitPage {
         page: records.page(app, visit, &permit.details.title).await?,
         facts: views::facts(&seen, &visit.user, permit),
-        task: seen.task(permit).map(|task| (task.id, task.draft.title.clone())),
+        task: seen.task(permit).map(|task| (task.id, task.details.title.clone())),
         problems: views::problem_lines(&seen, permit, &seen.problems(permit)),
         holds: views::holds(&seen, permit),
         sent: views::sent_lines(&seen, permit),
@@ -181,7 +181,7 @@ pub(super) async fn page_of(
             .unwrap_or_default(),
         may_send: records.may_send(permit, &visit.user),
         may_read_back: may_read_back(&visit.user),
-        history: history.into_iter().map(|told| HistoryLine::of(told, &details.zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &details.zone)).collect(),
         permit: permit.clone(),
     })
 }
@@ -217,7 +217,7 @@ async fn edit(
 
 /// A notice goes out with a task before the burn.
 fn is_before_burn(task: &Task) -> bool {
-    !task.is_burn && task.draft.lead.days >= 0
+    !task.is_burn && task.details.lead.days >= 0
 }
 
 async fn edit_page(
@@ -234,7 +234,7 @@ async fn edit_page(
         heading,
         form,
         mistakes,
-        tasks: tasks.map(|task| (task.id.to_string(), task.draft.title.clone())).collect(),
+        tasks: tasks.map(|task| (task.id.to_string(), task.details.title.clone())).collect(),
     })
 }
 
@@ -312,7 +312,7 @@ fn stale(records: &Records, permit: &Permit, mine: &PermitForm) -> Conflict {
     let mut conflict = Conflict::new(&permit.details.title, format!("{}/edit", permit.href()), permit.version);
     let title = |id: &str| {
         let task = records.tasks.iter().find(|task| task.id.to_string() == id);
-        task.map(|task| task.draft.title.clone()).unwrap_or_default()
+        task.map(|task| task.details.title.clone()).unwrap_or_default()
     };
     conflict.silent("task", &mine.task);
     conflict.compare("Task", &title(&theirs.task), &title(&mine.task));

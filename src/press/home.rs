@@ -149,7 +149,7 @@ async fn unlisted(
     let mut db = app.db.read().acquire().await?;
     let found = asks::unlisted(&mut db, event, asks::Kind::Coverage, is_listed, now).await?;
     let outlet = |one: &Unlisted| {
-        let theirs = people::fold(&one.organisation);
+        let theirs = people::fold(&one.organization);
         let same = known.outlets.iter().find(|outlet| people::fold(&outlet.details.name) == theirs);
         same.map_or(0, |outlet| outlet.id)
     };
@@ -208,7 +208,7 @@ fn steps(outlook: &Outlook) -> Vec<(Step, bool)> {
     let rows = outlook.rows().filter(|(task, _)| is_press(task));
     let step = |(task, row): (&crate::countdown::Task, &crate::calc::plan::Row)| {
         let key = task.key.clone().unwrap_or_default();
-        (Step { key, title: task.draft.title.clone(), due: row.due }, task.is_open())
+        (Step { key, title: task.details.title.clone(), due: row.due }, task.is_open())
     };
     rows.map(step).collect()
 }

@@ -112,7 +112,7 @@ pub(super) struct StepLine {
 
 /// Is it a press task?
 pub(super) fn is_press(task: &Task) -> bool {
-    task.draft.strand == Strand::Press || task.key.as_deref().is_some_and(|key| AFTERWARDS.contains(&key))
+    task.details.strand == Strand::Press || task.key.as_deref().is_some_and(|key| AFTERWARDS.contains(&key))
 }
 
 /// The press tasks by their day: a late one is a problem, and so many are next.
@@ -132,7 +132,7 @@ fn step_line((task, row): (&Task, &Row), today: Date, until: Date) -> StepLine {
     let is_late = task.is_open() && row.due < today;
     StepLine {
         id: task.id,
-        title: task.draft.title.clone(),
+        title: task.details.title.clone(),
         due: Reader::App.near_day(task.done_on.unwrap_or(row.due), today),
         due_on: words::iso(row.due),
         stands: if is_late { "late".to_owned() } else { task.state.to_string() },

@@ -212,9 +212,9 @@ impl Inputs<'_> {
                 not_after: PrimitiveDateTime::new(not_after, EVENING),
                 still_true: true,
             },
-            title: task.draft.title.clone(),
+            title: task.details.title.clone(),
             why: if is_late { format!("was due {day}") } else { format!("due {day}") },
-            about: About::Task { id: task.id, title: task.draft.title.clone(), due: row.due, is_late },
+            about: About::Task { id: task.id, title: task.details.title.clone(), due: row.due, is_late },
         };
         let key = format!("task/{}/{what}/{}", task.id, words::iso(row.due));
         keyed(task.responsible.people(), key).map(line).collect()
@@ -245,11 +245,11 @@ impl Inputs<'_> {
             lines.collect::<Vec<_>>()
         };
         let officers = self.officers();
-        let keeper = out.keeper_id.filter(|id| self.reaches(*id).is_some());
-        let keepers = keeper.map_or_else(|| officers.clone(), |id| vec![id]);
+        let our_contact = out.our_contact_id.filter(|id| self.reaches(*id).is_some());
+        let contacts = our_contact.map_or_else(|| officers.clone(), |id| vec![id]);
         let late = if out.due < burn_on + Duration::days(2) { officers } else { Vec::new() };
-        let evening = ("evening", keepers.clone(), 0, AFTER_WORK);
-        let all = [evening, ("morning", keepers, 1, BEFORE_WORK), ("late", late, 2, BEFORE_WORK)];
+        let evening = ("evening", contacts.clone(), 0, AFTER_WORK);
+        let all = [evening, ("morning", contacts, 1, BEFORE_WORK), ("late", late, 2, BEFORE_WORK)];
         all.into_iter().flat_map(line).collect()
     }
 

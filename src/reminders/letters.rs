@@ -236,7 +236,7 @@ fn of_week(known: &Inputs<'_>, monday: Date, (reader, base_url): (Reader, &str))
         .collect();
     due.sort_by_key(|(_, row)| row.due);
     let item = |(task, row): (&Task, &crate::calc::plan::Row)| Item {
-        title: task.draft.title.clone(),
+        title: task.details.title.clone(),
         text: format!(
             "{} {}, {}",
             if row.status == PlanStatus::Late { "late, was due" } else { "due" },

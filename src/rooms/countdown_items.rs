@@ -72,10 +72,10 @@ fn orphans(snapshot: &RoomSnapshot, href: &str, today: Date) -> Vec<Due> {
         return vec![due(title, format!("only one room has them; {left}"))];
     }
     let one = |orphan: &super::snapshot::Orphan| {
-        let draft = &orphan.thing.draft;
+        let details = &orphan.thing.details;
         let count = if orphan.quantity == 1 { String::new() } else { format!("{} × ", orphan.quantity) };
-        let title = format!("Get for {}: {count}{}", draft.room.other(), draft.what);
-        due(title, format!("{} has it; {left}", draft.room))
+        let title = format!("Get for {}: {count}{}", details.room.other(), details.what);
+        due(title, format!("{} has it; {left}", details.room))
     };
     all.iter().map(one).collect()
 }
@@ -111,13 +111,13 @@ pub fn moved(
         let snapshot = RoomSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
         let today = event.today(now);
         let late = |thing: &&super::Thing| {
-            let gift = snapshot.gift(thing).filter(|gift| gift.draft.status == GiftStatus::Promised)?;
-            gift.draft.promised_by.filter(|by| *by >= to.burn_on && snapshot.state(thing) < ThingState::Here)
+            let gift = snapshot.gift(thing).filter(|gift| gift.details.status == GiftStatus::Promised)?;
+            gift.details.promised_by.filter(|by| *by >= to.burn_on && snapshot.state(thing) < ThingState::Here)
         };
         let lines = snapshot.things.iter().filter_map(|thing| {
             let by = late(&thing)?;
             Some(MoveLine {
-                what: format!("Too late: {} for {}", thing.draft.says(), thing.draft.room),
+                what: format!("Too late: {} for {}", thing.details.says(), thing.details.room),
                 beneath: format!("promised by {}; call and ask for an earlier date", Reader::App.near_day(by, today)),
                 href: thing.href(),
                 is_open: true,

@@ -2,7 +2,7 @@
 
 use super::form::{BOTH, FORM, ThingForm, is_a_thing};
 use super::views::Edit;
-use super::{Draft, Room, Thing, ThingState, routes, store};
+use super::{Details, Room, Thing, ThingState, routes, store};
 use crate::accounts::{Officer, Visit};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -56,11 +56,11 @@ async fn view(
     let page = routes::page(app, visit, event, heading, now).await?;
     let gifts = gifts_of(app, event.id).await?;
     let words = |gift: &Gift| {
-        let says = format!("{} · {} ({})", gift.draft.what.says(), gift.giver(), gift.draft.status.state());
+        let says = format!("{} · {} ({})", gift.details.what.says(), gift.giver(), gift.details.status.state());
         (gift.id.to_string(), says)
     };
     Ok(Edit {
-        page: if let Some(thing) = thing { page.under(thing.href(), thing.draft.says()) } else { page },
+        page: if let Some(thing) = thing { page.under(thing.href(), thing.details.says()) } else { page },
         heading,
         is_new: thing.is_none(),
         action,
@@ -100,21 +100,21 @@ async fn create(
     let now = app.clock.now();
     let event = routes::event(&app, id).await?;
     let count = store::of_event(&mut *app.db.read().acquire().await?, id).await?.len();
-    let read = form.read(&gifts_of(&app, id).await?).and_then(|draft| fits(draft, count));
-    let draft = match read {
-        Ok(draft) => draft,
+    let read = form.read(&gifts_of(&app, id).await?).and_then(|details| fits(details, count));
+    let details = match read {
+        Ok(details) => details,
         Err(mistakes) => {
             let page = view(&app, &visit, (&event, None), (form, mistakes), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
     let rooms = form.rooms().unwrap_or_default();
-    let said = format!("Added to {}: {}.", if rooms.len() == 1 { rooms[0].as_str() } else { BOTH }, draft.says());
+    let said = format!("Added to {}: {}.", if rooms.len() == 1 { rooms[0].as_str() } else { BOTH }, details.says());
     let actor = visit.user.actor();
     let add = app.db.write(move |tx| {
         Box::pin(async move {
             for room in rooms {
-                store::add(tx, actor, id, &Draft { room, ..draft.clone() }, now).await?;
+                store::add(tx, actor, id, &Details { room, ..details.clone() }, now).await?;
             }
             Ok(())
         })
@@ -123,13 +123,13 @@ async fn create(
     Ok(flash::redirect(&format!("/events/{id}/rooms"), &said))
 }
 
-fn fits(draft: Draft, count: usize) -> Result<Draft, Mistakes> {
+fn fits(details: Details, count: usize) -> Result<Details, Mistakes> {
     let mut mistakes = Mistakes::default();
     if count + Room::ALL.len() > MOST {
         mistakes.add("what", format!("The two rooms hold at most {MOST} lines. Put identical items on one line."));
         return Err(mistakes);
     }
-    Ok(draft)
+    Ok(details)
 }
 
 async fn edit(
@@ -160,8 +160,8 @@ async fn change(
         );
         Err(mistakes)
     });
-    let draft = match read {
-        Ok(draft) => draft,
+    let details = match read {
+        Ok(details) => details,
         Err(mistakes) => {
             let page = view(&app, &visit, (&event, Some(&thing)), (form, mistakes), now).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
@@ -169,7 +169,7 @@ async fn change(
     };
     let (actor, version, which) = (visit.user.actor(), form.version, (id, thing.id));
     let write =
-        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, which, &draft, version, now).await }));
+        app.db.write(move |tx| Box::pin(async move { store::save(tx, actor, which, &details, version, now).await }));
     if write.await? {
         return Ok(flash::redirect(&thing.href(), "Item saved."));
     }
@@ -179,7 +179,7 @@ async fn change(
 
 fn stale(saved: &Thing, mine: &ThingForm) -> Conflict {
     let theirs = ThingForm::of(saved);
-    let mut conflict = Conflict::new(&saved.draft.says(), format!("{}/edit", saved.href()), saved.version);
+    let mut conflict = Conflict::new(&saved.details.says(), format!("{}/edit", saved.href()), saved.version);
     for field in FORM {
         let (theirs, mine) = ((field.of)(&theirs), (field.of)(mine));
         conflict.silent(field.name, mine);
@@ -214,10 +214,12 @@ async fn copy(
             let snapshot = super::snapshot::RoomSnapshot::load(tx, &event).await?;
             let quantity =
                 snapshot.orphans().filter(|orphan| orphan.thing.id == thing).map(|orphan| orphan.quantity).sum();
-            let draft =
-                snapshot.find(thing).filter(|_| quantity > 0).map(|thing| Draft { quantity, ..thing.draft.like() });
-            match draft {
-                Some(draft) => store::add(tx, actor, id, &draft, now).await.map(|added| Some((added, draft.room))),
+            let details =
+                snapshot.find(thing).filter(|_| quantity > 0).map(|thing| Details { quantity, ..thing.details.like() });
+            match details {
+                Some(details) => {
+                    store::add(tx, actor, id, &details, now).await.map(|added| Some((added, details.room)))
+                }
                 None => Ok(None),
             }
         })
@@ -249,7 +251,7 @@ async fn remove(
     let write =
         app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, which, seen.version, now).await }));
     if write.await? {
-        let said = format!("Removed from {}: {}.", thing.draft.room, thing.draft.says());
+        let said = format!("Removed from {}: {}.", thing.details.room, thing.details.says());
         return Ok(flash::redirect(&format!("/events/{id}/rooms"), &said));
     }
     Ok(flash::redirect(

@@ -1,6 +1,6 @@
 //! The form of an item.
 
-use super::{Draft, Hazard, Kind, Room, SOURCES, Size, Source, Thing, ThingState};
+use super::{Details, Hazard, Kind, Room, SOURCES, Size, Source, Thing, ThingState};
 use crate::gifts::{Gift, Kind as GiftKind};
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
@@ -76,22 +76,22 @@ impl ThingForm {
     }
 
     pub fn of(thing: &Thing) -> Self {
-        let draft = &thing.draft;
+        let details = &thing.details;
         Self {
-            room: draft.room.to_string(),
-            kind: draft.kind.to_string(),
-            what: draft.what.clone(),
-            model: draft.model.clone(),
-            material: draft.material.clone(),
-            size: draft.size.typed(),
-            position: draft.position.clone(),
-            condition: draft.condition.clone(),
-            quantity: draft.quantity.to_string(),
-            source: draft.source.to_string(),
-            gift: draft.gift_id.map(|id| id.to_string()).unwrap_or_default(),
-            by_whom: draft.by_whom.clone(),
-            state: draft.state.to_string(),
-            hazard: draft.hazards.iter().map(ToString::to_string).collect(),
+            room: details.room.to_string(),
+            kind: details.kind.to_string(),
+            what: details.what.clone(),
+            model: details.model.clone(),
+            material: details.material.clone(),
+            size: details.size.typed(),
+            position: details.position.clone(),
+            condition: details.condition.clone(),
+            quantity: details.quantity.to_string(),
+            source: details.source.to_string(),
+            gift: details.gift_id.map(|id| id.to_string()).unwrap_or_default(),
+            by_whom: details.by_whom.clone(),
+            state: details.state.to_string(),
+            hazard: details.hazards.iter().map(ToString::to_string).collect(),
             version: thing.version,
         }
     }
@@ -118,7 +118,7 @@ impl ThingForm {
     }
 
     /// What was typed, checked; for room A if both were chosen.
-    pub fn read(&self, gifts: &[Gift]) -> Result<Draft, Mistakes> {
+    pub fn read(&self, gifts: &[Gift]) -> Result<Details, Mistakes> {
         let mut mistakes = Mistakes::default();
         let room = mistakes.note("room", self.rooms()).and_then(|rooms| rooms.first().copied());
         let kind = mistakes.note("kind", self.kind.parse::<Kind>());
@@ -136,8 +136,8 @@ impl ThingForm {
         let state = mistakes.note("state", self.state.parse::<ThingState>());
         let hazards: Result<Vec<Hazard>, String> = self.hazard.iter().map(|text| text.parse()).collect();
         let hazards = mistakes.note("hazard", hazards);
-        let draft = (|| {
-            Some(Draft {
+        let details = (|| {
+            Some(Details {
                 room: room?,
                 kind: kind?,
                 what: what?,
@@ -154,7 +154,7 @@ impl ThingForm {
                 hazards: hazards?,
             })
         })();
-        draft.filter(|_| mistakes.is_empty()).ok_or(mistakes)
+        details.filter(|_| mistakes.is_empty()).ok_or(mistakes)
     }
 
     fn source(&self, mistakes: &mut Mistakes) -> Option<Source> {
@@ -177,7 +177,7 @@ impl ThingForm {
 }
 
 pub(super) fn is_a_thing(gift: &Gift) -> bool {
-    gift.draft.what.kind() == GiftKind::Goods
+    gift.details.what.kind() == GiftKind::Goods
 }
 
 #[cfg(test)]
@@ -203,12 +203,12 @@ mod tests {
             gift: String::new(),
             version: 0,
         };
-        let draft = full.read(&[]).unwrap();
-        let again = ThingForm::of(&Thing { id: 1, event_id: 1, draft: draft.clone(), photo_id: None, version: 0 });
+        let details = full.read(&[]).unwrap();
+        let again = ThingForm::of(&Thing { id: 1, event_id: 1, details: details.clone(), photo_id: None, version: 0 });
         for field in FORM {
             assert_eq!((field.of)(&again), (field.of)(&full), "{}", field.name);
         }
-        assert_eq!(again.read(&[]), Ok(draft));
+        assert_eq!(again.read(&[]), Ok(details));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What should not burn, or not without a decision. Nothing is refused: the authority
 //! having jurisdiction decides, and the decision is recorded.
 
-use super::{Draft, Room, Thing};
+use super::{Details, Room, Thing};
 use crate::calc::pairs::{first_word, folded};
 use crate::named::named;
 
@@ -129,10 +129,10 @@ pub(super) enum Because {
 }
 
 /// An item's warnings, by checkboxes and by words.
-pub(super) fn of(draft: &Draft) -> Vec<(Hazard, Because)> {
-    let text = folded(&[draft.what.as_str(), &draft.model, &draft.material].join(" / "));
+pub(super) fn of(details: &Details) -> Vec<(Hazard, Because)> {
+    let text = folded(&[details.what.as_str(), &details.model, &details.material].join(" / "));
     let one = |hazard: Hazard| {
-        if draft.hazards.contains(&hazard) {
+        if details.hazards.contains(&hazard) {
             return Some((hazard, Because::Ticked));
         }
         first_word(&text, hazard.words()).map(|word| (hazard, Because::Word(word)))
@@ -153,12 +153,12 @@ pub(super) struct Warning<'a> {
 
 impl Warning<'_> {
     pub fn quantity(&self) -> u32 {
-        self.things.iter().map(|thing| thing.draft.quantity.max(1)).sum()
+        self.things.iter().map(|thing| thing.details.quantity.max(1)).sum()
     }
 
     pub fn count(&self, room: Room) -> u32 {
-        let these = self.things.iter().filter(|thing| thing.draft.room == room);
-        these.map(|thing| thing.draft.quantity.max(1)).sum()
+        let these = self.things.iter().filter(|thing| thing.details.room == room);
+        these.map(|thing| thing.details.quantity.max(1)).sum()
     }
 
     /// "1 in room A, 2 in room B".
@@ -172,11 +172,11 @@ impl Warning<'_> {
 pub(super) fn warnings(things: &[Thing]) -> Vec<Warning<'_>> {
     let mut all: Vec<Warning> = Vec::new();
     for thing in things {
-        for (hazard, because) in of(&thing.draft) {
-            let key = folded(&thing.draft.what);
+        for (hazard, because) in of(&thing.details) {
+            let key = folded(&thing.details.what);
             match all.iter_mut().find(|known| known.hazard == hazard && known.key == key) {
                 Some(known) => known.things.push(thing),
-                None => all.push(Warning { hazard, what: &thing.draft.what, key, things: vec![thing], because }),
+                None => all.push(Warning { hazard, what: &thing.details.what, key, things: vec![thing], because }),
             }
         }
     }
@@ -191,7 +191,7 @@ mod tests {
 
     #[test]
     fn words_and_ticks_warn_and_other_words_do_not() {
-        let draft = |what: &str| Draft::of(Room::A, Kind::Furnishing, what);
+        let details = |what: &str| Details::of(Room::A, Kind::Furnishing, what);
         for (what, hazards) in [
             ("Air freshener, aerosol", &[Hazard::Pressure][..]),
             ("Aerosols", &[Hazard::Pressure]),
@@ -211,12 +211,12 @@ mod tests {
             ("smoke alarm, photoelectric", &[]),
             ("table", &[]),
         ] {
-            let found: Vec<Hazard> = of(&draft(what)).into_iter().map(|(hazard, _)| hazard).collect();
+            let found: Vec<Hazard> = of(&details(what)).into_iter().map(|(hazard, _)| hazard).collect();
             assert_eq!(found, hazards, "{what}");
         }
-        let ticked = Draft { hazards: vec![Hazard::Treated], ..draft("bench") };
+        let ticked = Details { hazards: vec![Hazard::Treated], ..details("bench") };
         assert_eq!(of(&ticked), [(Hazard::Treated, Because::Ticked)]);
-        let cover = Draft { material: "linen over polyurethane".to_owned(), ..draft("sofa") };
+        let cover = Details { material: "linen over polyurethane".to_owned(), ..details("sofa") };
         assert_eq!(of(&cover), [(Hazard::Foam, Because::Word("polyurethane"))]);
     }
 

@@ -63,23 +63,23 @@ struct BuildLine {
 /// Parts with the same description together, as on an order.
 fn build_lines(snapshot: &RoomSnapshot) -> Vec<BuildLine> {
     let mut lines: BTreeMap<(String, String), BuildLine> = BTreeMap::new();
-    let mut parts: Vec<_> = snapshot.things.iter().filter(|thing| thing.draft.kind == Kind::Part).collect();
-    parts.sort_by_key(|thing| (thing.draft.room, thing.id));
+    let mut parts: Vec<_> = snapshot.things.iter().filter(|thing| thing.details.kind == Kind::Part).collect();
+    parts.sort_by_key(|thing| (thing.details.room, thing.id));
     for thing in parts {
-        let draft = &thing.draft;
-        let described = draft.described();
-        let line = lines.entry((folded(&draft.what), folded(&described))).or_insert_with(|| BuildLine {
-            what: words::capital(&draft.what),
+        let details = &thing.details;
+        let described = details.described();
+        let line = lines.entry((folded(&details.what), folded(&described))).or_insert_with(|| BuildLine {
+            what: words::capital(&details.what),
             described,
             things: Vec::new(),
             a: 0,
             b: 0,
             total: 0,
         });
-        line.things.push((draft.room.letter(), thing.href()));
-        match draft.room {
-            Room::A => line.a += draft.quantity,
-            Room::B => line.b += draft.quantity,
+        line.things.push((details.room.letter(), thing.href()));
+        match details.room {
+            Room::A => line.a += details.quantity,
+            Room::B => line.b += details.quantity,
         }
     }
     let with_spare = |mut line: BuildLine| {
@@ -383,8 +383,9 @@ fn missing(snapshot: &RoomSnapshot) -> Vec<(&'static str, String)> {
     let states = [ThingState::Wanted, ThingState::Promised, ThingState::Here];
     let of_state = |state: ThingState| {
         let mut named: BTreeMap<String, Vec<&str>> = BTreeMap::new();
-        for thing in snapshot.things.iter().filter(|thing| snapshot.state(thing) == state && thing.draft.quantity > 0) {
-            named.entry(thing.draft.says()).or_default().push(thing.draft.room.letter());
+        for thing in snapshot.things.iter().filter(|thing| snapshot.state(thing) == state && thing.details.quantity > 0)
+        {
+            named.entry(thing.details.says()).or_default().push(thing.details.room.letter());
         }
         let one = |(what, mut rooms): (String, Vec<&str>)| {
             rooms.sort_unstable();

@@ -121,7 +121,7 @@ impl Room {
 
 /// What people enter about an item.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Draft {
+pub struct Details {
     pub room: Room,
     pub kind: Kind,
     /// Its type, as in "floor lamp".
@@ -147,12 +147,12 @@ pub struct Draft {
 pub struct Thing {
     pub id: i64,
     pub event_id: i64,
-    pub draft: Draft,
+    pub details: Details,
     pub photo_id: Option<i64>,
     pub version: i64,
 }
 
-impl Draft {
+impl Details {
     /// An item with only its type.
     #[must_use]
     pub fn of(room: Room, kind: Kind, what: &str) -> Self {

@@ -4,7 +4,7 @@
 
 use super::snapshot::RoomSnapshot;
 use super::store::{self, DonationReply, DonationRequest};
-use super::{Draft, Source, ThingState, collected_by, routes};
+use super::{Details, Source, ThingState, collected_by, routes};
 use crate::accounts::Officer;
 use crate::asks::{self, Confirm, Given, Offered, Said, Way};
 use crate::db::Tx;
@@ -26,7 +26,7 @@ use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/rooms/pleas/{plea}", post(answer))
+    Router::new().route("/events/{id}/rooms/donation-requests/{request}", post(answer))
 }
 
 #[derive(Deserialize, Default)]
@@ -55,12 +55,12 @@ async fn answer(
     let (actor, event) = (visit.user.actor(), snapshot.event);
     let write =
         app.db.write(move |tx| Box::pin(async move { note(tx, actor, &event, (donation, said, way), now).await }));
-    let told = match (write.await?, said) {
+    let flash = match (write.await?, said) {
         (false, _) => "Nothing was changed. A reply is already saved.",
         (true, DonationReply::Promised) => "Promise saved under Gifts. The item is now promised.",
         (true, _) => "Saved: they can't give it.",
     };
-    Ok(flash::redirect(&format!("/events/{id}/rooms/shopping"), told))
+    Ok(flash::redirect(&format!("/events/{id}/rooms/shopping"), flash))
 }
 
 async fn note(
@@ -78,7 +78,7 @@ async fn note(
     } else {
         None
     };
-    store::answer_plea(tx, actor, (event.id, donation), (said, gift_id), now).await?;
+    store::answer_donation_request(tx, actor, (event.id, donation), (said, gift_id), now).await?;
     if let Some((request, _)) = donation.asked_with {
         note_in_ledger(tx, actor, event, (request, way), now).await?;
     }
@@ -152,7 +152,7 @@ pub fn offered<'c>(tx: &'c mut Tx, offered: &'c Offered) -> BoxFuture<'c, Result
                 Said::Yes | Said::No | Said::Deputy => DonationReply::No,
             };
             if said != donation.said {
-                store::answer_plea(tx, Actor::Link, (event.id, donation), (said, gift_id), now).await?;
+                store::answer_donation_request(tx, Actor::Link, (event.id, donation), (said, gift_id), now).await?;
             }
         }
         Ok(())
@@ -178,27 +178,28 @@ async fn promise(
     let (event, today) = (&snapshot.event, snapshot.event.today(now));
     if let Some(gift) = donation.gift_id.and_then(|id| snapshot.gifts.get(&id)) {
         // Keep whatever someone has written on it since.
-        if gift.draft.status != GiftStatus::NotComing && gift.draft.notes == notes {
+        if gift.details.status != GiftStatus::NotComing && gift.details.notes == notes {
             return Ok(gift.id);
         }
-        let is_back = gift.draft.status == GiftStatus::NotComing;
-        let status = if is_back { GiftStatus::Promised } else { gift.draft.status.clone() };
-        let draft = gifts::Draft { status, notes: added(&gift.draft.notes, notes), ..gift.draft.clone() };
-        gifts::save(tx, actor, (event.id, gift.id), &draft, gift.version, now).await?;
+        let is_back = gift.details.status == GiftStatus::NotComing;
+        let status = if is_back { GiftStatus::Promised } else { gift.details.status.clone() };
+        let details = gifts::Details { status, notes: added(&gift.details.notes, notes), ..gift.details.clone() };
+        gifts::save(tx, actor, (event.id, gift.id), &details, gift.version, now).await?;
         return Ok(gift.id);
     }
     let person = people::find(tx, donation.new.person_id).await?.ok_or(Error::NotFound)?;
-    let draft = gifts::Draft { notes: notes.to_owned(), ..gift(event, donation, &person, today) };
-    let id = gifts::add(tx, actor, event.id, &draft, now).await?;
+    let details = gifts::Details { notes: notes.to_owned(), ..gift(event, donation, &person, today) };
+    let id = gifts::add(tx, actor, event.id, &details, now).await?;
     if let Some(thing) = donation.new.thing_id.and_then(|id| snapshot.find(id)) {
         let (quantity, source, by_whom) = (donation.new.quantity, Source::Gift, giver(&person));
-        let coming = |draft: Draft| Draft { source, gift_id: Some(id), by_whom, state: ThingState::Promised, ..draft };
+        let coming =
+            |details: Details| Details { source, gift_id: Some(id), by_whom, state: ThingState::Promised, ..details };
         if donation.new.is_like {
-            let like = coming(Draft { quantity, ..thing.draft.like() });
+            let like = coming(Details { quantity, ..thing.details.like() });
             store::add(tx, actor, event.id, &like, now).await?;
         } else {
-            let draft = coming(thing.draft.clone());
-            store::save(tx, actor, (event.id, thing.id), &draft, thing.version, now).await?;
+            let details = coming(thing.details.clone());
+            store::save(tx, actor, (event.id, thing.id), &details, thing.version, now).await?;
         }
     }
     Ok(id)
@@ -219,24 +220,24 @@ async fn take_back(tx: &mut Tx, event: &Event, donation: &DonationRequest, now: 
     if gift.is_received() {
         return Ok(false);
     }
-    if gift.draft.status == GiftStatus::Promised {
-        let draft = gifts::Draft { status: GiftStatus::NotComing, ..gift.draft.clone() };
-        gifts::save(tx, Actor::Link, (event.id, id), &draft, gift.version, now).await?;
+    if gift.details.status == GiftStatus::Promised {
+        let details = gifts::Details { status: GiftStatus::NotComing, ..gift.details.clone() };
+        gifts::save(tx, Actor::Link, (event.id, id), &details, gift.version, now).await?;
     }
     Ok(true)
 }
 
 fn giver(person: &Person) -> String {
     let details = &person.details;
-    if details.organisation.is_empty() { details.name.clone() } else { details.organisation.clone() }
+    if details.organization.is_empty() { details.name.clone() } else { details.organization.clone() }
 }
 
 /// The promise as a gift.
-fn gift(event: &Event, donation: &DonationRequest, person: &Person, today: Date) -> gifts::Draft {
+fn gift(event: &Event, donation: &DonationRequest, person: &Person, today: Date) -> gifts::Details {
     let by = collected_by(event.details.burn_on);
-    gifts::Draft {
+    gifts::Details {
         person_id: person.id,
-        in_name: if person.details.organisation.is_empty() { InName::Person } else { InName::Organisation },
+        in_name: if person.details.organization.is_empty() { InName::Person } else { InName::Organization },
         what: What::Goods {
             description: donation.new.what.clone(),
             quantity: donation.new.quantity.to_string(),

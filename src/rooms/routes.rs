@@ -80,8 +80,8 @@ async fn start(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i
             if !store::of_event(tx, id).await?.is_empty() {
                 return Ok(false);
             }
-            for draft in template::things() {
-                store::add(tx, actor, id, &draft, now).await?;
+            for details in template::things() {
+                store::add(tx, actor, id, &details, now).await?;
             }
             Ok(true)
         })
@@ -107,26 +107,26 @@ async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &s
     let now = app.clock.now();
     let snapshot = snapshot(app, id).await?;
     let thing = snapshot.find(thing).ok_or(Error::NotFound)?.clone();
-    let told = journal::of(app.db.read(), "thing", thing.id).await?;
+    let history = journal::of(app.db.read(), "thing", thing.id).await?;
     let today = snapshot.today(now);
     let about = |line: &WarningLine| line.things.iter().any(|(_, href)| *href == thing.href());
     let state = snapshot.state(&thing);
-    let title = words::capital(&thing.draft.says());
+    let title = words::capital(&thing.details.says());
     Ok(ThingPage {
         page: page(app, visit, &snapshot.event, &title, now).await?,
         event_id: id,
         state,
         facts: views::facts(&thing),
         gift: snapshot.gift(&thing).map(|gift| {
-            let stands = gift.draft.status.state();
-            (gift.href(), format!("{}, {}: {stands}", gift.draft.what.says(), gift.giver_in_full()))
+            let stands = gift.details.status.state();
+            (gift.href(), format!("{}, {}: {stands}", gift.details.what.says(), gift.giver_in_full()))
         }),
         matches: views::matches(&snapshot, &thing),
         warnings: WarningLine::all(&snapshot, today).into_iter().filter(about).collect(),
         works: visit.user.role != Role::Reader,
         states: ThingState::ALL.into_iter().filter(|other| *other != state).collect(),
         wrong: wrong.to_owned(),
-        history: told.into_iter().map(|told| HistoryLine::of(told, &snapshot.event.details.zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &snapshot.event.details.zone)).collect(),
         title,
         thing,
     })
@@ -149,10 +149,10 @@ async fn set_state(
     let found = store::find(&mut *app.db.read().acquire().await?, id, thing).await?.ok_or(Error::NotFound)?;
     let state: ThingState = form.state.parse().map_err(Error::BadRequest)?;
     let (actor, href) = (visit.user.actor(), found.href());
-    let draft = super::Draft { state, ..found.draft };
-    let write = app
-        .db
-        .write(move |tx| Box::pin(async move { store::save(tx, actor, (id, thing), &draft, form.version, now).await }));
+    let details = super::Details { state, ..found.details };
+    let write = app.db.write(move |tx| {
+        Box::pin(async move { store::save(tx, actor, (id, thing), &details, form.version, now).await })
+    });
     let said = if write.await? {
         format!("Saved as {}.", state.label())
     } else {

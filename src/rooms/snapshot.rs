@@ -2,7 +2,7 @@
 
 use super::hazards::{self, Warning};
 use super::store::{self, DonationRequest, RoomSettings, Ruling};
-use super::{Draft, Kind, Room, Source, Thing, ThingState, grouped};
+use super::{Details, Kind, Room, Source, Thing, ThingState, grouped};
 use crate::calc::pairs::{self, Aspect, Fairness, Grade, Pairing};
 use crate::error::Result;
 use crate::events::Event;
@@ -83,7 +83,7 @@ impl RoomSnapshot {
         gifts: HashMap<i64, Gift>,
         donations: Vec<DonationRequest>,
     ) -> Self {
-        let room = |room| things.iter().filter(|thing| thing.draft.room == room).cloned().collect::<Vec<_>>();
+        let room = |room| things.iter().filter(|thing| thing.details.room == room).cloned().collect::<Vec<_>>();
         let (a, b) = (room(Room::A), room(Room::B));
         let pairing = pairs::pair(&compared(&a), &compared(&b), settings.tolerance());
         Self { event, things, settings, rulings, gifts, donations, a, b, pairing }
@@ -108,16 +108,16 @@ impl RoomSnapshot {
     }
 
     pub fn fairness(&self, kind: Kind) -> Fairness {
-        let kind = Draft::of(Room::A, kind, "").compared().kind;
+        let kind = Details::of(Room::A, kind, "").compared().kind;
         self.pairing.fairness(&compared(&self.a), &compared(&self.b), kind)
     }
 
     /// The status of an item. A gift that came or fell through changes it.
     pub fn state(&self, thing: &Thing) -> ThingState {
         let gift =
-            thing.draft.gift_id.and_then(|id| self.gifts.get(&id)).filter(|_| thing.draft.source == Source::Gift);
-        let state = thing.draft.state;
-        match gift.map(|gift| gift.draft.status.state()) {
+            thing.details.gift_id.and_then(|id| self.gifts.get(&id)).filter(|_| thing.details.source == Source::Gift);
+        let state = thing.details.state;
+        match gift.map(|gift| gift.details.status.state()) {
             Some(GiftState::Received) if state < ThingState::Here => ThingState::Here,
             Some(GiftState::Promised) if state == ThingState::Wanted => ThingState::Promised,
             Some(GiftState::NotComing) if state == ThingState::Promised => ThingState::Wanted,
@@ -149,26 +149,26 @@ impl RoomSnapshot {
     pub fn undecided_items(&self) -> Vec<String> {
         let warnings = self.warnings();
         let open = warnings.iter().filter(|warning| self.ruling(warning).is_none());
-        open.filter_map(|warning| Some(warning.things.first()?.draft.what.clone())).collect()
+        open.filter_map(|warning| Some(warning.things.first()?.details.what.clone())).collect()
     }
 
     /// Was it fair? In a sentence to say aloud.
     pub fn sentence(&self) -> String {
-        let pairs: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
+        let pairs: Vec<Paired> = self.pairs().filter(|pair| pair.a.details.kind == Kind::Furnishing).collect();
         let orphans: Vec<Orphan> =
-            self.orphans().filter(|orphan| orphan.thing.draft.kind == Kind::Furnishing).collect();
+            self.orphans().filter(|orphan| orphan.thing.details.kind == Kind::Furnishing).collect();
         sentence(self.fairness(Kind::Furnishing), &pairs, &orphans)
     }
 
     /// The same for items of one kind, in numbers.
     pub fn verdict(&self, kind: Kind) -> Verdict {
         let fair = self.fairness(kind);
-        let orphan = self.orphans().map(|orphan| &orphan.thing.draft).find(|draft| draft.kind == kind);
-        let worst = self.pairs().find(|pair| pair.a.draft.kind == kind);
+        let orphan = self.orphans().map(|orphan| &orphan.thing.details).find(|details| details.kind == kind);
+        let worst = self.pairs().find(|pair| pair.a.details.kind == kind);
         let pair = worst.filter(|pair| !pair.differs.is_empty());
         let (worst, missing_in, differs) = match (orphan, pair) {
-            (Some(draft), _) => (draft.what.clone(), Some(draft.room.other()), String::new()),
-            (None, Some(pair)) => (pair.a.draft.what.clone(), None, aspects(pair.differs)),
+            (Some(details), _) => (details.what.clone(), Some(details.room.other()), String::new()),
+            (None, Some(pair)) => (pair.a.details.what.clone(), None, aspects(pair.differs)),
             (None, None) => (String::new(), None, String::new()),
         };
         Verdict {
@@ -185,7 +185,7 @@ impl RoomSnapshot {
 
     /// Lines of building parts without a count.
     pub fn uncounted(&self) -> usize {
-        self.things.iter().filter(|thing| thing.draft.kind == Kind::Part && thing.draft.quantity == 0).count()
+        self.things.iter().filter(|thing| thing.details.kind == Kind::Part && thing.details.quantity == 0).count()
     }
 
     /// How well the building parts match, in a sentence.
@@ -215,7 +215,7 @@ impl RoomSnapshot {
 
     /// How many pairs of furnishings are on hand, and how many are in place.
     pub fn placed(&self) -> Placed {
-        let furnishings: Vec<Paired> = self.pairs().filter(|pair| pair.a.draft.kind == Kind::Furnishing).collect();
+        let furnishings: Vec<Paired> = self.pairs().filter(|pair| pair.a.details.kind == Kind::Furnishing).collect();
         let at_least = |state| {
             let these = furnishings.iter().filter(|pair| self.pair_state(pair) >= state);
             these.map(|pair| pair.quantity).sum::<u32>()
@@ -236,7 +236,7 @@ impl RoomSnapshot {
 
     /// The gift an item comes from.
     pub fn gift(&self, thing: &Thing) -> Option<&Gift> {
-        thing.draft.gift_id.and_then(|id| self.gifts.get(&id))
+        thing.details.gift_id.and_then(|id| self.gifts.get(&id))
     }
 
     pub fn find(&self, id: i64) -> Option<&Thing> {
@@ -249,7 +249,7 @@ impl RoomSnapshot {
 }
 
 fn compared(things: &[Thing]) -> Vec<pairs::Thing> {
-    things.iter().map(|thing| thing.draft.compared()).collect()
+    things.iter().map(|thing| thing.details.compared()).collect()
 }
 
 /// "1 pair", "1,200 pairs".
@@ -326,24 +326,24 @@ fn sentence(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
 /// What a critic would point at first.
 fn worst(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
     if let Some(first) = orphans.first() {
-        let draft = &first.thing.draft;
+        let details = &first.thing.details;
         let others = fair.orphans() - first.quantity;
         let others = match others {
             0 => String::new(),
             more => format!(" {} in one room only.", counted(more, "other item is", "other items are")),
         };
         let what = match first.quantity {
-            1 => format!("the {}", draft.what),
-            many => format!("{many} × {}", draft.what),
+            1 => format!("the {}", details.what),
+            many => format!("{many} × {}", details.what),
         };
-        let (has, lacks) = (draft.room, words::capital(draft.room.other().as_str()));
+        let (has, lacks) = (details.room, words::capital(details.room.other().as_str()));
         return format!("{lacks} has nothing like {what} in {has}.{others}");
     }
     match pairs.first() {
         Some(pair) if pair.differs.is_empty() => "There is no known difference.".to_owned(),
         Some(pair) => {
             let differs: Vec<&str> = pair.differs.iter().map(|differs| aspect(*differs)).collect();
-            format!("The biggest difference: the {}, in {}.", pair.a.draft.what, and(&differs))
+            format!("The biggest difference: the {}, in {}.", pair.a.details.what, and(&differs))
         }
         None => String::new(),
     }

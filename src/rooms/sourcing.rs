@@ -3,7 +3,7 @@
 
 use super::snapshot::RoomSnapshot;
 use super::store::{self, DonationReply, DonationRequest, NewDonationRequest};
-use super::{Draft, Room, Thing, ThingState, collected_by, days_left, routes};
+use super::{Details, Room, Thing, ThingState, collected_by, days_left, routes};
 use crate::accounts::{Officer, Private, SignedIn, User, Visit};
 use crate::asks::{self, Request, Sender, greeted};
 use crate::calc::pairs::folded;
@@ -51,15 +51,15 @@ pub(super) fn needs(snapshot: &RoomSnapshot) -> Vec<Need<'_>> {
     let likes = snapshot.orphans().map(|orphan| Need {
         thing: orphan.thing,
         is_like: true,
-        room: orphan.thing.draft.room.other(),
+        room: orphan.thing.details.room.other(),
         quantity: orphan.quantity,
     });
-    let is_wanted = |thing: &&Thing| snapshot.state(thing) == ThingState::Wanted && thing.draft.quantity > 0;
+    let is_wanted = |thing: &&Thing| snapshot.state(thing) == ThingState::Wanted && thing.details.quantity > 0;
     let wanted = snapshot.things.iter().filter(is_wanted).map(|thing| Need {
         thing,
         is_like: false,
-        room: thing.draft.room,
-        quantity: thing.draft.quantity,
+        room: thing.details.room,
+        quantity: thing.details.quantity,
     });
     likes.chain(wanted).collect()
 }
@@ -70,18 +70,18 @@ impl Need<'_> {
     }
 
     fn what(&self) -> &str {
-        &self.thing.draft.what
+        &self.thing.details.what
     }
 
     /// "2 × curtain".
     fn says(&self) -> String {
-        Draft { quantity: self.quantity, ..self.thing.draft.clone() }.says()
+        Details { quantity: self.quantity, ..self.thing.details.clone() }.says()
     }
 
     /// "like the one in room A: Glow 2, steel, 60 cm (23.6 in)"; may be empty.
     fn described(&self) -> String {
-        let described = self.thing.draft.described();
-        let room = self.thing.draft.room;
+        let described = self.thing.details.described();
+        let room = self.thing.details.room;
         match (self.is_like, described.is_empty()) {
             (true, true) => format!("like the one in {room}"),
             (true, false) => format!("like the one in {room}: {described}"),
@@ -193,12 +193,12 @@ async fn candidates(app: &App, snapshot: &RoomSnapshot) -> Result<Vec<Giver>> {
     drop(db);
     let wanted: Vec<String> = needs(snapshot).iter().map(|need| folded(need.what())).collect();
     let mut found: Vec<(u8, i64, &'static str, String)> = Vec::new();
-    for gift in gifts.iter().filter(|gift| gift.draft.status != GiftStatus::NotComing) {
-        let what = gift.draft.what.says();
+    for gift in gifts.iter().filter(|gift| gift.details.status != GiftStatus::NotComing) {
+        let what = gift.details.what.says();
         let is_such = wanted.iter().any(|wanted| folded(&what).contains(wanted.as_str()));
         let verb = if gift.is_received() { "gave" } else { "promised" };
-        let mark = gift.draft.status.state().as_str();
-        found.push((u8::from(!is_such), gift.draft.person_id, mark, format!("{verb} {what}")));
+        let mark = gift.details.status.state().as_str();
+        found.push((u8::from(!is_such), gift.details.person_id, mark, format!("{verb} {what}")));
     }
     found.extend(sponsors.map(|person_id| (2, person_id, "sponsor", "sponsor of this event".to_owned())));
     found.sort_by_cached_key(|(rank, person_id, ..)| (*rank, people.get(person_id).map(Person::listing)));
@@ -389,7 +389,7 @@ async fn send(
         if needs.iter().all(is_asked) {
             continue;
         }
-        let draft = asks::NewQuestion {
+        let question = asks::NewQuestion {
             kind: asks::Kind::Item,
             question: asks::Kind::Item.question().to_owned(),
             facts: needs.iter().map(fact).collect(),
@@ -397,7 +397,7 @@ async fn send(
             closes_at: closing(event, now),
             dates: vec![event.details.burn_on],
         };
-        let request = asks::ask(tx, by, event, person.id, &draft, key, now).await?;
+        let request = asks::ask(tx, by, event, person.id, &question, key, now).await?;
         let asked = asks::of_request_in(tx, request).await?;
         let letter = letter(&snapshot, chosen, (person, sender, asked.as_ref()), written, now)?;
         let mail_id = mail::queue(tx, &letter, now).await?;
@@ -487,7 +487,7 @@ fn letter(
         person_id: Some(person.id),
         request_id: request.map(|asked| asked.id),
         facts_revision: Some(event.facts_revision),
-        dedup: format!("plea/{}/{}/{}/{}", event.id, person.id, keys.join("+"), words::iso(now.date())),
+        dedup: format!("donation-request/{}/{}/{}/{}", event.id, person.id, keys.join("+"), words::iso(now.date())),
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
         reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         subject: format!("Can you give something for the live burn on {on}?"),

@@ -1,4 +1,4 @@
-use super::{Draft, Hazard, Kind, Length, Room, Size, Source, Thing, ThingState, Unit};
+use super::{Details, Hazard, Kind, Length, Room, Size, Source, Thing, ThingState, Unit};
 use crate::calc::pairs::Tolerance;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -49,7 +49,7 @@ impl Row {
         let length = |typed: Option<i64>| typed.map(number).transpose();
         let lengths = [length(self.size_1)?, length(self.size_2)?, length(self.size_3)?];
         let hazards: Vec<String> = serde_json::from_str(&self.hazards)?;
-        let draft = Draft {
+        let details = Details {
             room: known::<Room>(&self.room)?,
             kind: known::<Kind>(&self.kind)?,
             what: self.what,
@@ -65,7 +65,7 @@ impl Row {
             state: known::<ThingState>(&self.state)?,
             hazards: hazards.iter().map(|text| known::<Hazard>(text)).collect::<Result<_>>()?,
         };
-        Ok(Thing { id: self.id, event_id: self.event_id, draft, photo_id: self.photo_id, version: self.version })
+        Ok(Thing { id: self.id, event_id: self.event_id, details, photo_id: self.photo_id, version: self.version })
     }
 }
 
@@ -106,26 +106,26 @@ fn words_of(hazards: &[Hazard]) -> Vec<&'static str> {
     hazards.iter().map(|hazard| hazard.as_str()).collect()
 }
 
-fn snapshot(draft: &Draft) -> Json {
+fn snapshot(details: &Details) -> Json {
     json!({
-        "room": draft.room.as_str(),
-        "kind": draft.kind.as_str(),
-        "what": draft.what,
-        "model": draft.model,
-        "material": draft.material,
-        "size": draft.size.typed(),
-        "position": draft.position,
-        "condition": draft.condition,
-        "quantity": draft.quantity,
-        "source": draft.source.as_str(),
-        "provided by": draft.by_whom,
-        "status": draft.state.label(),
-        "fuel warnings": words_of(&draft.hazards).join(", "),
+        "room": details.room.as_str(),
+        "kind": details.kind.as_str(),
+        "what": details.what,
+        "model": details.model,
+        "material": details.material,
+        "size": details.size.typed(),
+        "position": details.position,
+        "condition": details.condition,
+        "quantity": details.quantity,
+        "source": details.source.as_str(),
+        "provided by": details.by_whom,
+        "status": details.state.label(),
+        "fuel warnings": words_of(&details.hazards).join(", "),
     })
 }
 
-fn title(draft: &Draft) -> String {
-    format!("{}, {}", draft.says(), draft.room)
+fn title(details: &Details) -> String {
+    format!("{}, {}", details.says(), details.room)
 }
 
 fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
@@ -145,11 +145,11 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
 ///
 /// # Errors
 /// The store's.
-pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: OffsetDateTime) -> Result<i64> {
-    let [size_1, size_2, size_3] = draft.size.lengths;
-    let (room, kind, unit) = (draft.room.as_str(), draft.kind.as_str(), draft.size.unit.as_str());
-    let (source, state) = (draft.source.as_str(), draft.state.as_str());
-    let hazards = json!(words_of(&draft.hazards)).to_string();
+pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, details: &Details, now: OffsetDateTime) -> Result<i64> {
+    let [size_1, size_2, size_3] = details.size.lengths;
+    let (room, kind, unit) = (details.room.as_str(), details.kind.as_str(), details.size.unit.as_str());
+    let (source, state) = (details.source.as_str(), details.state.as_str());
+    let hazards = json!(words_of(&details.hazards)).to_string();
     let id = sqlx::query!(
         "insert into room_thing (event_id, room, kind, what, model, material, size_1, size_2, size_3, size_unit, position,
                                  condition, quantity, source, gift_id, by_whom, state, hazards)
@@ -157,27 +157,27 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, draft: &Draft, now: O
         event_id,
         room,
         kind,
-        draft.what,
-        draft.model,
-        draft.material,
+        details.what,
+        details.model,
+        details.material,
         size_1,
         size_2,
         size_3,
         unit,
-        draft.position,
-        draft.condition,
-        draft.quantity,
+        details.position,
+        details.condition,
+        details.quantity,
         source,
-        draft.gift_id,
-        draft.by_whom,
+        details.gift_id,
+        details.by_whom,
         state,
         hazards
     )
     .execute(&mut **tx)
     .await?
     .last_insert_rowid();
-    let title = title(draft);
-    record(tx, now, Entry { after: Some(snapshot(draft)), ..entry(actor, "added", event_id, id, &title) });
+    let title = title(details);
+    record(tx, now, Entry { after: Some(snapshot(details)), ..entry(actor, "added", event_id, id, &title) });
     Ok(id)
 }
 
@@ -189,7 +189,7 @@ pub(super) async fn save(
     tx: &mut Tx,
     actor: Actor,
     (event_id, id): (i64, i64),
-    new: &Draft,
+    new: &Details,
     version: i64,
     now: OffsetDateTime,
 ) -> Result<bool> {
@@ -225,7 +225,7 @@ pub(super) async fn save(
     )
     .execute(&mut **tx)
     .await?;
-    let (before, after) = (Some(snapshot(&old.draft)), Some(snapshot(new)));
+    let (before, after) = (Some(snapshot(&old.details)), Some(snapshot(new)));
     let title = title(new);
     record(tx, now, Entry { before, after, ..entry(actor, "changed", event_id, id, &title) });
     Ok(true)
@@ -255,7 +255,7 @@ pub async fn set_photo(
         photos::drop(tx, photo, actor, now).await?;
     }
     let verb = if photo_id.is_some() { "added a photo of" } else { "removed the photo of" };
-    let title = title(&old.draft);
+    let title = title(&old.details);
     record(tx, now, entry(actor, verb, event_id, id, &title));
     Ok(true)
 }
@@ -277,8 +277,8 @@ pub(super) async fn remove(
     if let Some(photo) = old.photo_id {
         photos::drop(tx, photo, actor, now).await?;
     }
-    let title = title(&old.draft);
-    record(tx, now, Entry { before: Some(snapshot(&old.draft)), ..entry(actor, "removed", event_id, id, &title) });
+    let title = title(&old.details);
+    record(tx, now, Entry { before: Some(snapshot(&old.details)), ..entry(actor, "removed", event_id, id, &title) });
     Ok(true)
 }
 
@@ -349,7 +349,7 @@ pub(super) async fn save_settings(
     )
     .execute(&mut **tx)
     .await?;
-    let told = |settings: &RoomSettings| {
+    let journaled = |settings: &RoomSettings| {
         let percent = |number| format!("{number}%");
         json!({
             "percent of the size": percent(settings.percent),
@@ -359,7 +359,7 @@ pub(super) async fn save_settings(
     };
     let entry =
         Entry { subject: "tolerance", subject_id: None, ..entry(actor, "changed", event_id, 0, "the two rooms") };
-    record(tx, now, Entry { before: Some(told(&old)), after: Some(told(new)), ..entry });
+    record(tx, now, Entry { before: Some(journaled(&old)), after: Some(journaled(new)), ..entry });
     Ok(true)
 }
 
@@ -431,7 +431,7 @@ pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: O
     )
     .execute(&mut **tx)
     .await?;
-    let told = |ruling: &Ruling| {
+    let journaled = |ruling: &Ruling| {
         json!({
             "about": ruling.hazard.as_str(),
             "decided": ruling.decided,
@@ -441,7 +441,7 @@ pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: O
         })
     };
     let entry = Entry { subject: "warning", subject_id: None, ..entry(actor, "decided", event_id, 0, &new.what) };
-    record(tx, now, Entry { before: old.as_ref().map(told), after: Some(told(new)), ..entry });
+    record(tx, now, Entry { before: old.as_ref().map(journaled), after: Some(journaled(new)), ..entry });
     Ok(())
 }
 
@@ -516,7 +516,7 @@ pub(super) async fn donations(db: &mut SqliteConnection, event_id: i64) -> Resul
     let rows = sqlx::query!(
         r#"select l.id as "id!", l.person_id, p.name as person, l.thing_id, l.is_like as "is_like: bool", l.what,
                   l.quantity, l.at, l.mail_id, l.said, l.gift_id, l.request_id, l.line, l.by_link as "by_link: bool"
-           from room_plea l join person p on p.id = l.person_id where l.event_id = ? order by l.id desc"#,
+           from donation_request l join person p on p.id = l.person_id where l.event_id = ? order by l.id desc"#,
         event_id
     );
     let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
@@ -540,7 +540,7 @@ pub(super) async fn donations(db: &mut SqliteConnection, event_id: i64) -> Resul
 }
 
 fn about<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, what: &'a str) -> Entry<'a> {
-    Entry { subject: "plea", ..entry(actor, verb, event_id, id, what) }
+    Entry { subject: "donation request", ..entry(actor, verb, event_id, id, what) }
 }
 
 /// Records that someone was asked.
@@ -556,7 +556,7 @@ pub async fn add_donation_request(
 ) -> Result<i64> {
     let at = now.unix_timestamp();
     let id = sqlx::query!(
-        "insert into room_plea (event_id, person_id, thing_id, is_like, what, quantity, at, by, mail_id)
+        "insert into donation_request (event_id, person_id, thing_id, is_like, what, quantity, at, by, mail_id)
          values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
         event_id,
         donation.person_id,
@@ -582,7 +582,7 @@ pub async fn add_donation_request(
 /// The store's.
 pub(super) async fn put_request(tx: &mut Tx, donation: i64, request_id: i64, line: usize) -> Result<()> {
     let line = i64::try_from(line)?;
-    sqlx::query!("update room_plea set request_id = ?, line = ? where id = ?", request_id, line, donation)
+    sqlx::query!("update donation_request set request_id = ?, line = ? where id = ?", request_id, line, donation)
         .execute(&mut **tx)
         .await?;
     Ok(())
@@ -592,7 +592,7 @@ pub(super) async fn put_request(tx: &mut Tx, donation: i64, request_id: i64, lin
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn answer_plea(
+pub(super) async fn answer_donation_request(
     tx: &mut Tx,
     actor: Actor,
     (event_id, donation): (i64, &DonationRequest),
@@ -601,7 +601,7 @@ pub(super) async fn answer_plea(
 ) -> Result<()> {
     let (word, by_link) = (said.as_str(), actor == Actor::Link);
     sqlx::query!(
-        "update room_plea set said = ?, gift_id = ?, by_link = ? where id = ? and event_id = ?",
+        "update donation_request set said = ?, gift_id = ?, by_link = ? where id = ? and event_id = ?",
         word,
         gift_id,
         by_link,
@@ -622,7 +622,7 @@ pub(super) async fn answer_plea(
 /// The store's.
 pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
     let moved = sqlx::query_scalar!(
-        r#"update room_plea set person_id = ? where person_id = ? returning id as "id!""#,
+        r#"update donation_request set person_id = ? where person_id = ? returning id as "id!""#,
         to,
         from
     )
@@ -637,7 +637,7 @@ pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
 /// The store's.
 pub async fn hand_back(tx: &mut Tx, donations: &[i64], to: i64) -> Result<()> {
     for id in donations {
-        sqlx::query!("update room_plea set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
+        sqlx::query!("update donation_request set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
     }
     Ok(())
 }

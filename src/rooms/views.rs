@@ -30,20 +30,20 @@ pub(super) struct Side {
 
 impl Side {
     pub fn of(snapshot: &RoomSnapshot, thing: &Thing) -> Self {
-        let draft = &thing.draft;
-        let from = match (draft.source, draft.by_whom.as_str()) {
+        let details = &thing.details;
+        let from = match (details.source, details.by_whom.as_str()) {
             (Source::Unknown, "") => String::new(),
             (Source::Unknown, whom) => whom.to_owned(),
             (source, "") => source.to_string(),
             (source, whom) => format!("{source}, {whom}"),
         };
-        let described = draft.described();
+        let described = details.described();
         Self {
-            room: draft.room,
+            room: details.room,
             href: thing.href(),
             described: if described.is_empty() { "no model, material or size given".to_owned() } else { described },
-            position: draft.position.clone(),
-            condition: draft.condition.clone(),
+            position: details.position.clone(),
+            condition: details.condition.clone(),
             state: snapshot.state(thing).label().to_owned(),
             from,
             photo_id: thing.photo_id,
@@ -87,9 +87,9 @@ fn counted(quantity: u32, what: &str) -> String {
 impl PairLine {
     pub fn of(snapshot: &RoomSnapshot, pair: &Paired) -> Self {
         let counts = pair.differs.iter().filter(|differs| **differs != Aspect::Position);
-        let warned = |thing: &Thing| !hazards::of(&thing.draft).is_empty();
+        let warned = |thing: &Thing| !hazards::of(&thing.details).is_empty();
         Self {
-            what: counted(pair.quantity, &pair.a.draft.what),
+            what: counted(pair.quantity, &pair.a.details.what),
             sign: sign(pair.grade),
             grade: grade(pair.grade),
             differs: counts.map(|differs| aspect(*differs)).collect::<Vec<_>>().join(", "),
@@ -120,7 +120,7 @@ pub(super) fn groups(snapshot: &RoomSnapshot, kind: Kind) -> Vec<Group> {
     let headings =
         [(Grade::Alike, "Similar"), (Grade::TypeAndMaterial, "Same type and material"), (Grade::Model, "Same model")];
     let group = |(wanted, heading)| {
-        let pairs = snapshot.pairs().filter(|pair| pair.grade == wanted && pair.a.draft.kind == kind);
+        let pairs = snapshot.pairs().filter(|pair| pair.grade == wanted && pair.a.details.kind == kind);
         Group { grade: grade_mark(wanted), heading, lines: pairs.map(|pair| PairLine::of(snapshot, &pair)).collect() }
     };
     headings.into_iter().map(group).filter(|group| !group.lines.is_empty()).collect()
@@ -138,13 +138,13 @@ pub(super) struct OrphanLine {
 
 pub(super) fn orphans(snapshot: &RoomSnapshot, kind: Kind, today: Date) -> Vec<OrphanLine> {
     let line = |Orphan { thing, quantity }: Orphan| OrphanLine {
-        what: counted(quantity, &thing.draft.what),
+        what: counted(quantity, &thing.details.what),
         href: thing.href(),
         side: Side::of(snapshot, thing),
-        missing_in: thing.draft.room.other(),
+        missing_in: thing.details.room.other(),
         days_left: days_left(snapshot.event.details.burn_on, today),
     };
-    snapshot.orphans().filter(|orphan| orphan.thing.draft.kind == kind).map(line).collect()
+    snapshot.orphans().filter(|orphan| orphan.thing.details.kind == kind).map(line).collect()
 }
 
 #[derive(Template)]
@@ -196,19 +196,19 @@ pub(super) struct ThingPage {
 
 /// The lines of an item's page.
 pub(super) fn facts(thing: &Thing) -> Vec<(&'static str, String)> {
-    let draft = &thing.draft;
-    let count = if draft.quantity == 0 { "not known yet".to_owned() } else { draft.quantity.to_string() };
+    let details = &thing.details;
+    let count = if details.quantity == 0 { "not known yet".to_owned() } else { details.quantity.to_string() };
     let all = [
-        ("Room", format!("{}, {}", draft.room, draft.room.has())),
-        ("Kind", draft.kind.to_string()),
+        ("Room", format!("{}, {}", details.room, details.room.has())),
+        ("Kind", details.kind.to_string()),
         ("Quantity", count),
-        ("Model", draft.model.clone()),
-        ("Material", draft.material.clone()),
-        ("Size", draft.size.to_string()),
-        ("Position", draft.position.clone()),
-        ("Condition", draft.condition.clone()),
-        ("Source", draft.source.to_string()),
-        ("Provided by", draft.by_whom.clone()),
+        ("Model", details.model.clone()),
+        ("Material", details.material.clone()),
+        ("Size", details.size.to_string()),
+        ("Position", details.position.clone()),
+        ("Condition", details.condition.clone()),
+        ("Source", details.source.to_string()),
+        ("Provided by", details.by_whom.clone()),
     ];
     all.into_iter().filter(|(_, text)| !text.is_empty()).collect()
 }
@@ -225,9 +225,9 @@ pub(super) struct MatchLine {
 }
 
 pub(super) fn matches(snapshot: &RoomSnapshot, thing: &Thing) -> Vec<MatchLine> {
-    let other = thing.draft.room.other();
+    let other = thing.details.room.other();
     let of_pair = |pair: Paired| {
-        let mine = if thing.draft.room == Room::A { pair.a } else { pair.b };
+        let mine = if thing.details.room == Room::A { pair.a } else { pair.b };
         if mine.id != thing.id {
             return None;
         }
@@ -308,7 +308,7 @@ impl WarningLine {
         let things = warning
             .things
             .iter()
-            .map(|thing| (format!("{} in {}", thing.draft.says(), thing.draft.room), thing.href()));
+            .map(|thing| (format!("{} in {}", thing.details.says(), thing.details.room), thing.href()));
         Self {
             number,
             hazard: warning.hazard.to_string(),

@@ -109,13 +109,13 @@ impl Journal {
     /// With the entries of an event, or with `None` those that belong to no event.
     async fn filled(mut self, app: &App, visit: &Visit, event_id: Option<i64>, zone: &Zone) -> Result<Self> {
         let before = self.filter.before.unwrap_or(i64::MAX);
-        let told = journal::page(app.db.read(), event_id, &self.filter.wanted(), before, MOST).await?;
-        let told = visit.user.shown_history(told);
-        let is_full = i64::try_from(told.len()).is_ok_and(|length| length == MOST);
-        if let Some(last) = told.last().filter(|_| is_full) {
+        let history = journal::page(app.db.read(), event_id, &self.filter.wanted(), before, MOST).await?;
+        let history = visit.user.shown_history(history);
+        let is_full = i64::try_from(history.len()).is_ok_and(|length| length == MOST);
+        if let Some(last) = history.last().filter(|_| is_full) {
             self.older = self.path.clone() + &self.filter.before(last.id);
         }
-        self.lines = told.into_iter().map(|told| HistoryLine::of(told, zone)).collect();
+        self.lines = history.into_iter().map(|entry| HistoryLine::of(entry, zone)).collect();
         let sides = journal::sides(app.db.read(), event_id).await?;
         self.kinds = sides.iter().filter_map(|side| kind_label(&side.subject)).collect();
         self.people = people(sides);

@@ -125,7 +125,7 @@ impl Reader {
                 hello: owed.deputy.name.clone(),
                 dear: format!("Dear {}:", owed.deputy.name),
                 is_official: false,
-                address: filled(vec![owed.deputy.says(), office, details.organisation.clone()]),
+                address: filled(vec![owed.deputy.says(), office, details.organization.clone()]),
                 mail: String::new(),
                 likes_paper: false,
             };
@@ -139,7 +139,7 @@ impl Reader {
             hello: greeted(person).to_owned(),
             dear: details.salutation(),
             is_official: !details.office.is_empty(),
-            address: filled(vec![details.in_full(), post, details.organisation.clone()]),
+            address: filled(vec![details.in_full(), post, details.organization.clone()]),
             mail: if person.has_mail() { details.mail.clone() } else { String::new() },
             likes_paper: details.channel == Channel::Letter,
         }

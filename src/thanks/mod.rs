@@ -132,7 +132,7 @@ pub struct Lent {
 
 impl Lent {
     fn of(loan: &Loan) -> Self {
-        let (person_id, what) = (loan.draft.lender_id, loan.draft.what.clone());
+        let (person_id, what) = (loan.details.lender_id, loan.details.what.clone());
         Self { id: loan.id, person_id, what, is_back: loan.is_back() }
     }
 }
@@ -226,11 +226,11 @@ pub fn owed(burn_on: Date, guests: &[Invited], requests: &[Request], gifts: &[Gi
             add(whoever, &guest.deputy, reason(format!("spoke/{id}"), "speaking", "your remarks to the audience"));
         }
     }
-    for gift in gifts.iter().filter(|gift| gift.draft.status.state() != GiftState::NotComing) {
-        let (what, is_due) = (gift.draft.what.says(), gift.is_received());
+    for gift in gifts.iter().filter(|gift| gift.details.status.state() != GiftState::NotComing) {
+        let (what, is_due) = (gift.details.what.says(), gift.is_received());
         let says = format!("{} {what}", if is_due { "giving" } else { "promised" });
         let reason = reason(format!("gift/{}", gift.id), &says, &format!("your gift of {what}"));
-        add(Whom::person(gift.draft.person_id), &nobody, Reason { is_due, ..reason });
+        add(Whom::person(gift.details.person_id), &nobody, Reason { is_due, ..reason });
     }
     for lent in lent {
         let says = format!("lending {}{}", lent.what, if lent.is_back { "" } else { " (not returned yet)" });

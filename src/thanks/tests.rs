@@ -1,6 +1,6 @@
 use super::*;
 use crate::asks::{Answer, Ask, Way as Channel};
-use crate::gifts::{Cents, Credit, Draft, GiftStatus, InName, Recognition, Returned, What};
+use crate::gifts::{Cents, Credit, Details, GiftStatus, InName, Recognition, Returned, What};
 use proptest::prelude::*;
 use time::macros::{date, datetime};
 
@@ -53,7 +53,7 @@ fn gift(id: i64, person_id: i64, status: GiftStatus) -> Gift {
         logo: String::new(),
     };
     let what = What::Goods { description: "matching sofas".to_owned(), quantity: "2".to_owned(), value: None };
-    let draft = Draft {
+    let details = Details {
         person_id,
         in_name: InName::Person,
         what,
@@ -64,7 +64,7 @@ fn gift(id: i64, person_id: i64, status: GiftStatus) -> Gift {
         credit,
         notes: String::new(),
     };
-    Gift { id, event_id: 1, person: String::new(), organisation: String::new(), draft, version: 1 }
+    Gift { id, event_id: 1, person: String::new(), organization: String::new(), details, version: 1 }
 }
 
 fn here() -> GiftStatus {
@@ -85,12 +85,12 @@ fn guest(id: i64, person_id: i64, said: Option<Said>) -> Invited {
 }
 
 /// Each person with what they are thanked for, as worded in the list.
-fn told(owed: &[Owed]) -> Vec<(String, Vec<&str>)> {
-    let mut told = Vec::new();
+fn reasons(owed: &[Owed]) -> Vec<(String, Vec<&str>)> {
+    let mut reasons = Vec::new();
     for owed in owed {
-        told.push((owed.whom.key(), owed.open(&[]).iter().map(|reason| reason.says.as_str()).collect()));
+        reasons.push((owed.whom.key(), owed.open(&[]).iter().map(|reason| reason.says.as_str()).collect()));
     }
-    told
+    reasons
 }
 
 #[test]
@@ -103,7 +103,7 @@ fn guests_are_thanked_for_coming_and_whoever_sent_somebody_for_that() {
         guest(5, 15, None),
     ];
     assert_eq!(
-        told(&owed(BURN, &guests, &[], &[], &[])),
+        reasons(&owed(BURN, &guests, &[], &[], &[])),
         [
             ("11".to_owned(), vec!["coming as our guest"]),
             ("12".to_owned(), vec!["sending Deputy Clerk Nell Harrow"]),
@@ -118,10 +118,10 @@ fn what_was_seen_on_the_day_counts_more_than_what_was_said() {
     assert_eq!(owed(BURN, &[seen(false, Some(Said::Yes))], &[], &[], &[]), []);
     assert_eq!(owed(BURN, &[seen(false, Some(Said::Deputy))], &[], &[], &[]), [], "neither them nor the deputy");
     let all = owed(BURN, &[seen(true, Some(Said::No))], &[], &[], &[]);
-    assert_eq!(told(&all), [("11".to_owned(), vec!["coming as our guest", "speaking"])]);
+    assert_eq!(reasons(&all), [("11".to_owned(), vec!["coming as our guest", "speaking"])]);
     let all = owed(BURN, &[seen(true, Some(Said::Deputy))], &[], &[], &[]);
     assert_eq!(
-        told(&all)[1],
+        reasons(&all)[1],
         ("11-deputy".to_owned(), vec!["coming in place of Ingrid Solberg-Wray", "speaking"]),
         "the deputy spoke"
     );
@@ -142,7 +142,7 @@ fn lenders_helpers_and_the_crew_are_thanked_after_a_yes_and_the_press_is_not() {
     ];
     let all = owed(BURN, &[], &requests, &[], &[]);
     assert_eq!(
-        told(&all),
+        reasons(&all),
         [
             ("11".to_owned(), vec!["lending us something"]),
             ("12".to_owned(), vec![WORK[0]]),
@@ -160,7 +160,7 @@ fn a_lender_is_thanked_for_each_thing_once_it_is_back_and_not_for_something_too(
     let requests = [request(1, 11, Kind::Loan, yes), request(2, 13, Kind::Loan, yes)];
     let all = owed(BURN, &[], &requests, &[], &things);
     assert_eq!(
-        told(&all),
+        reasons(&all),
         [
             ("11".to_owned(), vec!["lending sports clock"]),
             ("12".to_owned(), vec![]),
@@ -177,8 +177,8 @@ fn several_reasons_are_one_line_and_a_promise_is_thanked_for_once_it_is_kept() {
     let gifts = [&gifts[..], &[gift(4, 13, GiftStatus::NotComing)]].concat();
     let all = owed(BURN, &[guest(9, 11, Some(Said::Yes))], &requests, &gifts, &[]);
     assert_eq!(all.len(), 2, "people who end up giving nothing aren't on the list: {all:?}");
-    assert_eq!(told(&all)[0].1, ["coming as our guest", "giving 2 × matching sofas", "lending us something"]);
-    assert_eq!(told(&all)[1].1, [""; 0]);
+    assert_eq!(reasons(&all)[0].1, ["coming as our guest", "giving 2 × matching sofas", "lending us something"]);
+    assert_eq!(reasons(&all)[1].1, [""; 0]);
     assert_eq!(all[1].reasons[0].says, "promised 2 × matching sofas");
 }
 
@@ -238,7 +238,7 @@ fn a_key_is_read_back_and_nothing_else_is_one() {
 fn a_letter_holds_what_was_typed_and_nothing_more() {
     let event = crate::events::Event {
         id: 1,
-        details: Details {
+        details: crate::events::Details {
             name: "Two Rooms, One Spark".to_owned(),
             site: "Alder Bend fairground, east lot".to_owned(),
             zone: crate::zone::Zone::named("America/Chicago").unwrap(),
@@ -321,7 +321,7 @@ proptest! {
 #[test]
 fn amounts_stay_out_of_thanks() {
     let mut money = gift(1, 11, here());
-    money.draft.what = What::Money { amount: Cents::new(50_000), purpose: "the program".to_owned() };
+    money.details.what = What::Money { amount: Cents::new(50_000), purpose: "the program".to_owned() };
     let all = owed(BURN, &[], &[], &[money], &[]);
     assert_eq!(all[0].reasons[0].thanks, "your gift of money for the program");
 }

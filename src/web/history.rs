@@ -75,7 +75,7 @@ impl HistoryLine {
 fn is_shown(subject: &str, change: &Change) -> bool {
     let says_nothing = match change.field.as_str() {
         "digest" | "date revision" | "date version" => true,
-        "asked for" => subject == "plea",
+        "asked for" => matches!(subject, "donation request" | "plea"),
         _ => false,
     };
     !says_nothing && !is_digest(&change.before) && !is_digest(&change.after)
@@ -140,6 +140,7 @@ const VERBS: Words = &[
     ("person", "forgot", "erased the personal data of"),
     ("person", "separated", "undid the merge of"),
     ("person", "told apart", "marked as not a duplicate:"),
+    ("donation request", "noted the answer to", "recorded the reply to"),
     ("plea", "noted the answer to", "recorded the reply to"),
     ("press on burn day", "saw arrive", "checked in"),
     ("press on burn day", "took back the arrival of", "took back the check-in of"),
@@ -161,6 +162,7 @@ const SUBJECTS: &[(&str, &str)] = &[
     ("all mail", ""),
     ("attendance", ""),
     ("crew", "crew assignment"),
+    ("guest settings", "the offices and levels"),
     ("habits", "the offices and levels"),
     ("hours", ""),
     ("mail", "email"),
@@ -194,7 +196,9 @@ fn kind_of(subject: &str, verb: &str, title: &str) -> String {
 /// The name of the thing; empty where there is only one of its kind.
 fn title_of(subject: &str, title: &str) -> String {
     match (subject, title) {
-        ("all mail" | "habits" | "photo" | "press facts" | "programme" | "tolerance", _) => String::new(),
+        ("all mail" | "guest settings" | "habits" | "photo" | "press facts" | "programme" | "tolerance", _) => {
+            String::new()
+        }
         ("thanks to", "what the thanks say of the day") => "everyone: figures and signature".to_owned(),
         _ => title.to_owned(),
     }
@@ -224,6 +228,7 @@ const FIELDS: Words = &[
     ("guest", "met by", "met at the door by"),
     ("guest", "place", "place in the order"),
     ("guest", "here", "arrived"),
+    ("guest settings", "words a minute", "words per minute"),
     ("habits", "words a minute", "words per minute"),
     ("loan", "a school", "school"),
     ("loan", "brought back", "return"),
@@ -255,6 +260,7 @@ const FIELDS: Words = &[
     ("question", "by", "how"),
     ("question", "said", "reply"),
     ("question", "to", "for"),
+    ("donation request", "said", "reply"),
     ("plea", "said", "reply"),
     ("story", "correction wanted", "correction requested"),
     ("story", "ran", "ran on"),

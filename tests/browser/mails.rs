@@ -22,7 +22,7 @@ const KINDS: [(&str, &[&str]); 14] = [
     ("loan", &[]),
     ("paper", &["announcements"]),
     ("paper-reading", &["read-paper"]),
-    ("plea", &["answer"]),
+    ("donation-request", &["answer"]),
     ("receipt", &[]),
     ("reminder", &["answer", "call-sheet", "events"]),
     ("test", &[]),

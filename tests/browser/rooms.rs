@@ -17,7 +17,7 @@ async fn two_rooms_go_from_empty_to_fair_on_a_phone_without_scripts() {
 
 async fn story(scripts: Scripts, (width, height): (u32, u32)) {
     let server = Server::demo(PROGRAM);
-    server.sql("delete from room_plea; delete from room_ruling; delete from room_thing;");
+    server.sql("delete from donation_request; delete from room_ruling; delete from room_thing;");
     let priya = Browser::start(scripts).await;
     priya.resize(width, height).await;
     priya.enter(server.link("education officer")).await;

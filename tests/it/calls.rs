@@ -303,8 +303,8 @@ async fn people_are_found_by_name_and_organization_and_each_is_listed_once() {
     let test = TestApp::planned().await;
     let tomas = person(&test, "Tomás Brandt", "", "").await;
     let ray = person(&test, "Ray Ortiz", "ray@example.org", "").await;
-    test.sql("insert into organisation (id, name, created_at) values (77, 'Alder Bend Hardware', 0);");
-    test.sql(&format!("update person set organisation_id = 77 where id = {ray};"));
+    test.sql("insert into organization (id, name, created_at) values (77, 'Alder Bend Hardware', 0);");
+    test.sql(&format!("update person set organization_id = 77 where id = {ray};"));
     test.ask(&[tomas, ray], &["burn day"]).await;
     position(&test, tomas, "Can you park cars?", "", &["burn day"]).await;
     let mut olga = test.olga().await;

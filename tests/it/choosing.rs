@@ -14,16 +14,16 @@ impl TestApp {
     /// the app, like an import.
     fn fill_with(&self, many: usize) {
         self.sql(&format!(
-            "insert into organisation (name, created_at)
+            "insert into organization (name, created_at)
                  with recursive n (i) as (select 1 union all select i + 1 from n where i < 2000)
                  select 'Organization ' || i, 0 from n;
-             insert into person (name, organisation_id, mail, phone, search, created_at)
+             insert into person (name, organization_id, mail, phone, search, created_at)
                  with recursive n (i) as (select 1 union all select i + 1 from n where i < {many})
                  select 'Person ' || i, o.id, 'p' || i || '@example.org', '555-01' || (10 + i % 90),
                         'person ' || i || char(10) || char(10) || 'organization ' || (1 + i % 2000) || char(10) || char(10)
                             || char(10) || 'p' || i || '@example.org' || char(10) || '555-01' || (10 + i % 90) || char(10)
                             || '55501' || (10 + i % 90), 0
-                 from n join organisation o on o.name = 'Organization ' || (1 + i % 2000);"
+                 from n join organization o on o.name = 'Organization ' || (1 + i % 2000);"
         ));
     }
 

@@ -15,7 +15,7 @@ async fn press(browser: &mut Browser, task: i64, state: &str) -> Answer {
 
 /// The title of a task in the template.
 async fn title(test: &TestApp, key: &str) -> String {
-    test.tasks().await.into_iter().find(|task| task.key.as_deref() == Some(key)).unwrap().draft.title
+    test.tasks().await.into_iter().find(|task| task.key.as_deref() == Some(key)).unwrap().details.title
 }
 
 /// A link to a task.
@@ -206,7 +206,7 @@ async fn the_burn_day_is_not_ticked_off_or_removed() {
     let edit = format!("/events/1/tasks/{burn}/edit");
     let form = olga.get(&edit).await.form().with("lead", "40").with("duration", "9").with("act", "save");
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
-    let draft = test.tasks().await.into_iter().find(|task| task.is_burn).unwrap().draft;
+    let draft = test.tasks().await.into_iter().find(|task| task.is_burn).unwrap().details;
     assert_eq!((draft.lead.days, draft.duration), (0, 1));
 }
 
@@ -294,7 +294,7 @@ async fn a_ring_is_refused_and_named() {
             assert!(mistake.contains(&title(&test, key).await), "{key}: {mistake}");
         }
     }
-    assert!(test.tasks().await[0].draft.links.is_empty());
+    assert!(test.tasks().await[0].details.links.is_empty());
 }
 
 #[tokio::test]
@@ -315,7 +315,7 @@ async fn two_people_saving_one_task_lose_nothing() {
     for days in ["90 ", "104 "] {
         assert_eq!(cells.iter().filter(|cell| cell.starts_with(days)).count(), 1, "{days}: {cells:?}");
     }
-    let stands = || async { test.tasks().await.into_iter().find(|task| task.id == id).unwrap().draft };
+    let stands = || async { test.tasks().await.into_iter().find(|task| task.id == id).unwrap().details };
     assert_eq!(stands().await.title, "Draw the site plan with the county");
     let links = stands().await.links;
 
@@ -366,7 +366,7 @@ async fn a_removed_task_leaves_the_order_of_the_others() {
     let tasks = test.tasks().await;
     assert_eq!(tasks.len(), 91);
     let permit = tasks.iter().find(|task| task.id == permit).unwrap();
-    assert!(permit.draft.links.iter().any(|link| link.earlier == owner && link.lag == 0));
+    assert!(permit.details.links.iter().any(|link| link.earlier == owner && link.lag == 0));
     let told = journal::of(test.app.db.read(), "task", plan).await.unwrap();
     assert_eq!(
         (told[0].who.as_str(), told[0].verb.as_str(), told[0].title.as_str()),
@@ -427,7 +427,7 @@ async fn after_the_burn_what_follows_is_left() {
     assert_ne!(page.text(".days span"), before.text(".days span"), "since burn day, not to it");
     assert!(page.mark("#chain", "left").parse::<usize>().unwrap() > 11, "{}", page.text("#chain"));
     let mut olga = test.olga().await;
-    for task in test.tasks().await.iter().filter(|task| task.draft.lead.days >= 0 && !task.is_burn) {
+    for task in test.tasks().await.iter().filter(|task| task.details.lead.days >= 0 && !task.is_burn) {
         press(&mut olga, task.id, "done").await;
     }
     let page = olga.get("/events/1").await;
@@ -490,7 +490,7 @@ async fn a_role_and_the_name_of_its_holder_are_one_list() {
     let by_name = olga.get(&format!("/events/1/lists?who={number}")).await.all("tbody tr");
     let by_role = olga.get("/events/1/lists?who=education%20officer").await.all("tbody tr");
     let tasks = test.tasks().await;
-    let hers = tasks.iter().filter(|task| task.draft.owner.as_str() == "education officer" && !task.is_burn).count();
+    let hers = tasks.iter().filter(|task| task.details.owner.as_str() == "education officer" && !task.is_burn).count();
     assert_eq!(by_name.len(), hers);
     assert_eq!(by_name, by_role);
     let chosen = olga.get("/events/1/tasks?who=education%20officer").await;
@@ -648,7 +648,7 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
         })
     });
     second.await.unwrap().unwrap();
-    let task = test.tasks().await.into_iter().find(|task| task.draft.owner.as_str() == "safety officer").unwrap();
+    let task = test.tasks().await.into_iter().find(|task| task.details.owner.as_str() == "safety officer").unwrap();
     let page = ida.get(&format!("/events/1/tasks/{}", task.id)).await;
     let who = page.fact("Responsible");
     assert!(who.contains("Somebody, safety officer") && who.contains("Ben Ode"), "{who}");
@@ -656,7 +656,7 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
     let sheets = lists.all("section.alone");
     for (own, other) in [("Somebody, safety officer", "Ben Ode"), ("Ben Ode", "Somebody, safety officer")] {
         let sheet = sheets.iter().find(|sheet| sheet.trim_start().starts_with(own)).unwrap();
-        assert!(sheet.contains(&task.draft.title) && sheet.contains(other), "{own}: {sheet}");
+        assert!(sheet.contains(&task.details.title) && sheet.contains(other), "{own}: {sheet}");
     }
     assert!(ida.get("/events/1?who=").await.status == 200);
     // Naming someone takes it off the other's list.
@@ -664,7 +664,7 @@ async fn two_holders_of_a_role_both_have_its_tasks_on_their_own_list() {
     let tasks = test.tasks().await;
     assert_eq!(tasks.iter().find(|known| known.id == task.id).unwrap().who(), "Ben Ode");
     let lists = ida.get("/events/1/lists?who=all").await.all("section.alone");
-    let has = |own: &str| lists.iter().any(|s| s.trim_start().starts_with(own) && s.contains(&task.draft.title));
+    let has = |own: &str| lists.iter().any(|s| s.trim_start().starts_with(own) && s.contains(&task.details.title));
     assert!(has("Ben Ode") && !has("Somebody, safety officer"));
     // A closed account has no role.
     let number = accounts::find_by_mail(test.app.db.read(), "safety-officer@example.org").await.unwrap().unwrap().id;

@@ -79,7 +79,7 @@ async fn using_the_rain_date_shows_what_it_does_to_crew_loans_and_rooms() {
     assert_eq!((pumps.details.needed, filled(to), filled(crew.event.details.burn_on)), (2, 1, 2));
     line(&format!("/events/1/crew/positions/{}", pumps.id), &pumps.details.name);
     let snapshot = LoanSnapshot::of_event(&test.app, test.event().await, NOW).await.unwrap();
-    let loan = |what: &str| snapshot.loans.iter().find(|loan| loan.draft.what == what).unwrap();
+    let loan = |what: &str| snapshot.loans.iter().find(|loan| loan.details.what == what).unwrap();
     let (clock, tables) = (loan("sports clock"), loan("tables and chairs"));
     assert_eq!(snapshot.availability(clock, to).free, Free::NotFree);
     let tables_stand = snapshot.availability(tables, to);

@@ -12,9 +12,9 @@ use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use time::Duration;
 
-fn details(name: &str, organisation: &str, mail: &str, phone: &str) -> Details {
+fn details(name: &str, organization: &str, mail: &str, phone: &str) -> Details {
     Details {
-        organisation: organisation.to_owned(),
+        organization: organization.to_owned(),
         mail: mail.to_owned(),
         phone: phone.to_owned(),
         ..Details::of_name(name)
@@ -120,7 +120,7 @@ async fn someone_is_added_and_found_by_anything_known() {
         .with("surname", "Łukasz")
         .with("address_form", "Mr.")
         .with("said", "TO-mash")
-        .with("organisation", "Café Alder & Söhne")
+        .with("organization", "Café Alder & Söhne")
         .with("office", "Commissioner")
         .with("jurisdiction", "Alder County")
         .with("mail", "tomas@example.org")
@@ -219,7 +219,7 @@ async fn a_file_is_previewed_then_imported_once_then_undone() {
     assert_eq!(page.mark("[data-file='list.csv']", "people"), "2");
     assert!(page.says("The \"Gazette\""));
     let chosen = page.attributes("select[name=column] option[selected]", "value");
-    assert_eq!(chosen, ["name", "organisation", "mail", "phone", ""]);
+    assert_eq!(chosen, ["name", "organization", "mail", "phone", ""]);
     assert_eq!(names(&mut olga, "ana ruiz").await, Vec::<String>::new());
     let waiting: Vec<_> = fs::read_dir(test.folder.path().join("incoming")).unwrap().map(Result::unwrap).collect();
     assert_eq!(waiting.len(), 1);
@@ -317,14 +317,14 @@ async fn columns_can_be_chosen_differently() {
     let chosen = [
         ("file", number.as_str()),
         ("column", "name"),
-        ("column", "organisation"),
+        ("column", "organization"),
         ("column", "office"),
         ("act", "look"),
     ];
     let answer = olga.post("/people/import", &chosen).await;
     let page = olga.get(answer.location()).await;
     let shown = page.attributes("select[name=column] option[selected]", "value");
-    assert_eq!(shown, ["name", "organisation", "office"]);
+    assert_eq!(shown, ["name", "organization", "office"]);
     let twice = [("file", number.as_str()), ("column", "name"), ("column", "name"), ("column", ""), ("act", "keep")];
     let answer = olga.post("/people/import", &twice).await;
     assert_eq!(answer.status, 422);
@@ -354,7 +354,7 @@ async fn every_encoding_reads_the_same() {
         let (_, page) = look(&mut olga, "a.csv", &file).await;
         assert_eq!(page.status, 200);
         assert!(page.says("Tomás Brandt") && page.says("Café"));
-        assert_eq!(page.attributes("select[name=column] option[selected]", "value"), ["name", "organisation"]);
+        assert_eq!(page.attributes("select[name=column] option[selected]", "value"), ["name", "organization"]);
     }
 }
 
@@ -505,7 +505,7 @@ async fn a_pair_is_shown_with_its_reason_and_can_be_marked_as_two() {
     let (one, other) = two(&test).await;
     let mut olga = test.olga().await;
     let page = olga.get("/people/duplicates").await;
-    assert_eq!(page.attributes(".pairs > li > .who", "data-reasons"), ["names-alike same-organisation"]);
+    assert_eq!(page.attributes(".pairs > li > .who", "data-reasons"), ["names-alike same-organization"]);
     let pair = [("one", one.to_string()), ("other", other.to_string())];
     let pair: Vec<(&str, &str)> = pair.iter().map(|(name, id)| (*name, id.as_str())).collect();
     assert_eq!(olga.post("/people/duplicates/two", &pair).await.status, 303);

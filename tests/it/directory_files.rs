@@ -27,10 +27,10 @@ fn details() -> impl Strategy<Value = Details> {
     let phone = prop_oneof![Just(String::new()), "[+(]?[0-9]{3}[-) ]?[0-9]{3,8}( x[0-9]{1,3})?"];
     let words = (named(), line(), line(), line(), line());
     (words, mail, phone, 0..CHANNELS.len(), paragraph(), paragraph(), any::<bool>()).prop_map(
-        |((named, said, organisation, office, jurisdiction), mail, phone, channel, notes, access_needs, no_mail)| {
+        |((named, said, organization, office, jurisdiction), mail, phone, channel, notes, access_needs, no_mail)| {
             Details {
                 said,
-                organisation,
+                organization,
                 office,
                 jurisdiction,
                 mail: form::mail(&mail).unwrap_or_default(),

@@ -39,7 +39,7 @@ async fn the_wall_plan_has_every_task_with_its_name_drawn_and_in_tables() {
         assert!(in_tables.contains(&burn) && in_tables.is_superset(&needed) && in_tables.len() == needed.len() + 1);
         for task in test.tasks().await.iter().filter(|task| needed.contains(&task.id.to_string())) {
             let name = wall.text(&format!("[data-name='{}']", task.id));
-            assert!(name.starts_with(&task.draft.title), "{name}");
+            assert!(name.starts_with(&task.details.title), "{name}");
         }
         assert_eq!(marks(&wall, "[data-line]", "data-line").into_iter().collect::<Vec<_>>(), ["burn", "rain", "today"]);
         assert!(wall.has("[data-poster][role=img][aria-label]") && !wall.has("[data-poster] a"));

@@ -17,7 +17,7 @@ async fn gideon(test: &TestApp) -> i64 {
     let id = test.person("Gideon Astley", "gideon@example.org").await;
     let mut olga = test.olga().await;
     let edit = format!("/people/{id}/edit");
-    let form = olga.get(&edit).await.form().with("organisation", "Bend Lumber Yard");
+    let form = olga.get(&edit).await.form().with("organization", "Bend Lumber Yard");
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
     id
 }

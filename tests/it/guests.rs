@@ -100,7 +100,7 @@ async fn guests_are_introduced_in_the_order_of_the_rules_once_they_say_yes() {
             ("side", "sponsor"),
             ("sponsor_level", "2"),
             ("name", "Anselm Fairweather"),
-            ("organisation", "Fairweather Furniture"),
+            ("organization", "Fairweather Furniture"),
         ],
     )
     .await;

@@ -16,7 +16,7 @@ async fn a_table_without_a_heading_keeps_its_first_row() {
     assert_eq!((page.status, page.all("[data-asks=columns]").len()), (200, 1));
     assert_eq!(page.attributes("[name=heading][checked]", "value"), ["no"]);
     let columns = page.attributes("select[name=column] option[selected]", "value");
-    assert_eq!(columns, ["name", "organisation", "mail", "phone"]);
+    assert_eq!(columns, ["name", "organization", "mail", "phone"]);
     assert_eq!(page.all("tbody tr").iter().filter(|row| row.contains("Ana Ruiz")).count(), 2, "example and sample");
     // Nobody has checked the columns yet.
     assert_eq!(keep(&mut olga, &number).await.status, 422);

@@ -25,7 +25,7 @@ impl TestApp {
         let coach = self.person("Coach Bell", "coach@example.org").await;
         let mut olga = self.olga().await;
         let edit = format!("/people/{coach}/edit");
-        let form = olga.get(&edit).await.form().with("organisation", "Alder Bend Middle School");
+        let form = olga.get(&edit).await.form().with("organization", "Alder Bend Middle School");
         assert_eq!(olga.submit(&edit, &form).await.status, 303);
         let form = clock(&mut olga, coach).await;
         add(&mut olga, &form).await;
@@ -35,7 +35,7 @@ impl TestApp {
 
 async fn clock(olga: &mut Browser, lender: i64) -> Filled {
     let form = olga.get(NEW).await.form().with("what", "sports clock").with("kind", "clock").with("serial", "AB-0412");
-    let form = form.with("lender", &lender.to_string()).and("is_school", "yes").with("keeper", "Olga Wren");
+    let form = form.with("lender", &lender.to_string()).and("is_school", "yes").with("our_contact", "Olga Wren");
     let form = form.with("burn_free", "free").with("burn_from", "2027-06-03").with("burn_until", "2027-06-07");
     let form = form.with("checks", "screen: whole\npower: working").with("accessories", "remote: 1\ncable: 3");
     form.with("collect_place", "Gym door").with("collect_time", "15:30").with("distance", "60")
@@ -355,7 +355,7 @@ async fn what_is_not_back_is_due_on_burn_day_evening_and_the_officers_two_days_a
     let crew = test.somebody(Role::CrewLead).await;
     drop(crew);
     let edit = format!("{CLOCK}/edit");
-    let form = olga.get(&edit).await.form().with("keeper", "Somebody, crew lead");
+    let form = olga.get(&edit).await.form().with("our_contact", "Somebody, crew lead");
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
     hand_over(&mut olga, "2026-11-25").await;
     let everybodys = "/events/1?who=";
@@ -397,7 +397,7 @@ async fn whoever_answers_for_it_is_reminded_and_stops_being_once_it_is_back() {
     test.person("Rae Lund", "rae@example.org").await;
     let mut olga = test.olga().await;
     let edit = format!("{CLOCK}/edit");
-    let form = olga.get(&edit).await.form().with("keeper", "Rae Lund");
+    let form = olga.get(&edit).await.form().with("our_contact", "Rae Lund");
     assert_eq!(olga.submit(&edit, &form).await.status, 303);
     hand_over(&mut olga, "2026-11-25").await;
     // 5:45 p.m. and 6:15 p.m.
@@ -669,9 +669,9 @@ async fn whoever_is_forgotten_is_in_no_loan_any_more() {
     let test = TestApp::planned().await;
     let lender = test.person("Zeb Vantongeren", "zeb@example.org").await;
     let mut olga = test.olga().await;
-    let form = clock(&mut olga, lender).await.without("is_school").with("their", "Zeb Vantongeren");
+    let form = clock(&mut olga, lender).await.without("is_school").with("lender_contact", "Zeb Vantongeren");
     let form = form
-        .with("keeper", "Zeb Vantongeren")
+        .with("our_contact", "Zeb Vantongeren")
         .with("collect_by", "Zeb Vantongeren")
         .with("return_by", "Zeb Vantongeren");
     add(&mut olga, &form.with("operator", "Zeb Vantongeren").with("notes", "Secretnote")).await;

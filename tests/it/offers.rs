@@ -55,7 +55,7 @@ pub fn needs(page: &Answer) -> Vec<String> {
 /// A gift's state. Its page shows its history, too.
 pub async fn gift_state(test: &TestApp, id: i64) -> String {
     let mut db = test.app.db.read().acquire().await.unwrap();
-    gifts::find(&mut db, 1, id).await.unwrap().unwrap().draft.status.state().to_string()
+    gifts::find(&mut db, 1, id).await.unwrap().unwrap().details.status.state().to_string()
 }
 
 fn rows(test: &TestApp, table: &str) -> usize {
@@ -181,11 +181,11 @@ async fn what_was_noted_by_hand_stays_and_stands_in_the_ledger() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;
     let request = asked(&test, &mut olga).await;
-    let plea = |id: i64| format!("/events/1/rooms/pleas/{id}");
-    assert_eq!(olga.post(&plea(1), &[("said", "no")]).await.location(), LIST);
+    let address = |id: i64| format!("/events/1/rooms/donation-requests/{id}");
+    assert_eq!(olga.post(&address(1), &[("said", "no")]).await.location(), LIST);
     assert_eq!(stands(&test, request).await, None, "the rug is still open");
     let promised = [("said", "promised"), ("way", "in person")];
-    assert_eq!(olga.post(&plea(2), &promised).await.location(), LIST);
+    assert_eq!(olga.post(&address(2), &promised).await.location(), LIST);
     assert_eq!(stands(&test, request).await, Some(Said::Yes));
     let noted = asks::find(test.app.db.read(), request).await.unwrap().unwrap();
     assert_eq!(noted.asks[0].stands().map(|answer| answer.way), Some(Way::InPerson));
@@ -195,8 +195,8 @@ async fn what_was_noted_by_hand_stays_and_stands_in_the_ledger() {
     say(&test, request, "no", &[], None).await;
     assert_eq!(gift_state(&test, 1).await, "promised");
     let page = olga.get(LIST).await;
-    assert!(page.has("[data-plea='2'][data-said=promised] [data-offer=no][data-day='2026-11-25']"));
-    assert!(page.text("[data-plea='2'] .who").contains("promised"), "{}", page.text("main"));
+    assert!(page.has("[data-request='2'][data-said=promised] [data-offer=no][data-day='2026-11-25']"));
+    assert!(page.text("[data-request='2'] .who").contains("promised"), "{}", page.text("main"));
 
     // The general pages neither ask nor record this kind.
     assert!(!olga.get("/events/1/replies/new").await.all("p.also a").iter().any(|kind| kind == "item"));
@@ -282,8 +282,8 @@ async fn the_list_is_the_officers_to_send_and_record() {
     asked(&test, &mut olga).await;
     let mut reader = test.somebody(Role::Reader).await;
     assert!(reader.get(LIST).await.all("main form button").is_empty());
-    assert_eq!(reader.post("/events/1/rooms/pleas/1", &[("said", "no")]).await.status, 403);
-    assert_eq!(test.stranger().post("/events/1/rooms/pleas/1", &[("said", "no")]).await.status, 303);
+    assert_eq!(reader.post("/events/1/rooms/donation-requests/1", &[("said", "no")]).await.status, 403);
+    assert_eq!(test.stranger().post("/events/1/rooms/donation-requests/1", &[("said", "no")]).await.status, 303);
 }
 
 /// A donation isn't for one day.

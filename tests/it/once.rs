@@ -165,8 +165,8 @@ async fn what_was_not_kept_can_be_sent_again() {
     assert_eq!(olga.submit("/people/new", &form.with("given_name", "Nell Adair")).await.status, 303);
     // Somebody else changed it first: each press shows both texts.
     let path = "/people/2/edit";
-    let mine = olga.get(path).await.keyed_form().with("organisation", "Library");
-    let theirs = olga.get(path).await.keyed_form().with("organisation", "School");
+    let mine = olga.get(path).await.keyed_form().with("organization", "Library");
+    let theirs = olga.get(path).await.keyed_form().with("organization", "School");
     assert_eq!(olga.submit(path, &theirs).await.status, 303);
     for _ in 0..2 {
         let shown = olga.submit(path, &mine).await;

@@ -331,7 +331,7 @@ async fn days_that_do_not_fit_an_outlet_are_shown() {
 async fn due(test: &TestApp, keys: &[&str], (burn_on, closed): (Date, &[Date]), two_working: bool) -> Vec<Date> {
     let mut tasks = test.tasks().await;
     for task in tasks.iter_mut().filter(|task| two_working && task.key.as_deref() == Some("press-follow-up")) {
-        task.draft.lead = Lead { days: 2, basis: Basis::Working };
+        task.details.lead = Lead { days: 2, basis: Basis::Working };
     }
     let calendar = Arc::new(Calendar::new(closed.iter().copied()));
     let outlook = Outlook::of(tasks, calendar, burn_on, date!(2027 - 01 - 04)).unwrap();

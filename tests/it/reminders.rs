@@ -215,7 +215,7 @@ async fn a_task_by_itself_is_named_in_the_first_line() {
     let all = mails(&test, "reminder");
     let mut own = all.iter().filter(|(to, _)| to == "information-officer@example.org").map(|(_, about)| about);
     let tasks = test.tasks().await;
-    let names_one = |about: &&String| tasks.iter().any(|task| about.contains(task.draft.title.as_str()));
+    let names_one = |about: &&String| tasks.iter().any(|task| about.contains(task.details.title.as_str()));
     let alone = own.find(names_one).unwrap_or_else(|| panic!("{all:?}"));
     let mut days = (-60..150).map(|day| Reader::App.day(NOW.date() + Duration::days(day)));
     assert!(days.any(|day| alone.contains(&day)), "it says when it is due: {alone}");

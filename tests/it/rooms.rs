@@ -388,7 +388,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     let asked = olga.get(path).await.text("[data-need='like/1'] [data-said=asked][data-day='2026-11-25']");
     assert!(asked.contains("Gideon Astley"), "{asked}");
 
-    let donation = "/events/1/rooms/pleas/1";
+    let donation = "/events/1/rooms/donation-requests/1";
     assert_eq!(olga.post(donation, &[("said", "asked")]).await.status, 400);
     assert_eq!(olga.post(donation, &[("said", "promised")]).await.location(), path);
     let page = olga.get(path).await;
@@ -402,7 +402,7 @@ async fn what_is_wanted_is_asked_for_and_a_promise_becomes_a_gift() {
     olga.post(donation, &[("said", "no")]).await;
     let page = olga.get(path).await;
     assert!(!page.said().is_empty());
-    assert_eq!(page.mark("[data-plea='1']", "said"), "promised", "a reply is already saved");
+    assert_eq!(page.mark("[data-request='1']", "said"), "promised", "a reply is already saved");
 
     // Once the gift is received, the lamp is on hand. If it falls through, one is needed.
     let here = [("received_on", "2026-11-25"), ("taken_by", "Olga Wren")];
@@ -522,10 +522,10 @@ async fn a_plea_goes_with_whoever_two_rows_are_made_one_and_comes_back() {
     let fields = [("with", gone.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
     let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
     assert_eq!(olga.post(&format!("/people/{keep}/merge"), &fields).await.status, 303);
-    assert!(olga.get("/events/1/rooms/shopping").await.text("[data-plea='1'] .d").starts_with("G. Astley-Bend"));
+    assert!(olga.get("/events/1/rooms/shopping").await.text("[data-request='1'] .d").starts_with("G. Astley-Bend"));
     let entry = olga.get(&format!("/people/{keep}")).await.attributes("input[name=entry]", "value")[0].clone();
     assert_eq!(olga.post(&format!("/people/{keep}/undo-merge"), &[("entry", &entry)]).await.status, 303);
-    assert!(olga.get("/events/1/rooms/shopping").await.text("[data-plea='1'] .d").starts_with("Gideon Astley"));
+    assert!(olga.get("/events/1/rooms/shopping").await.text("[data-request='1'] .d").starts_with("Gideon Astley"));
 }
 
 #[tokio::test]

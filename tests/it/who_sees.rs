@@ -212,7 +212,7 @@ fn mark(test: &TestApp) {
         insert into ask_call (request_id, kind, note, at, recorded_by)
             select id, 'left a message', '', 1790000000, 1 from request;
         insert into offer (answer_id, lines, fetch) values (9004, '[0]', '');
-        insert into room_plea (event_id, person_id, is_like, what, quantity, at, said, request_id, line)
+        insert into donation_request (event_id, person_id, is_like, what, quantity, at, said, request_id, line)
             values (1, 9004, 0, 'Lamp', 1, 5, 'promised', 9004, 0);
         update person set refused_at = 1 where id = 9004;
         update gift set in_return = 'something', return_cents = 1 where id < 4;

@@ -87,7 +87,7 @@ impl Filter {
         let is_state = self.state.is_empty() || self.state == state;
         let has_words = || {
             let Some(details) = person.map(|person| &person.details) else { return false };
-            let text = fold(&format!("{}\n{}", details.name, details.organisation));
+            let text = fold(&format!("{}\n{}", details.name, details.organization));
             words.iter().all(|word| text.contains(word.as_str()))
         };
         is_kind && is_state && (words.is_empty() || has_words())

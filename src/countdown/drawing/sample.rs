@@ -3,7 +3,7 @@
 use super::KeyDays;
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::Lead;
-use crate::countdown::{Draft, LinkTo, Outlook, Owner, Rain, Responsible, Strand, Task, TaskState, template};
+use crate::countdown::{Details, LinkTo, Outlook, Owner, Rain, Responsible, Strand, Task, TaskState, template};
 use proptest::prelude::*;
 use std::sync::Arc;
 use time::macros::{date, time};
@@ -21,7 +21,7 @@ fn key_days(today: Date, rain: Option<i64>) -> KeyDays {
 }
 
 fn task(id: i64, strand: Strand, title: &str, (lead, duration): (i32, u16)) -> Task {
-    let draft = Draft {
+    let details = Details {
         strand,
         title: title.to_owned(),
         takes: String::new(),
@@ -36,7 +36,7 @@ fn task(id: i64, strand: Strand, title: &str, (lead, duration): (i32, u16)) -> T
     Task {
         id,
         key: None,
-        draft,
+        details,
         notices: Vec::new(),
         person_id: None,
         responsible: Responsible::of(Owner::Volunteers, None, &[]),
@@ -65,11 +65,12 @@ pub(in crate::countdown) fn usual() -> (KeyDays, Outlook) {
             LinkTo { earlier: i64::try_from(place).unwrap() + 1, lag: after.lag, basis: Basis::Calendar }
         });
         let plain = task(id, entry.strand, &entry.title, (entry.lead, entry.duration));
-        let draft = Draft { owner: entry.owner, basis: entry.basis.basis(), links: earlier.collect(), ..plain.draft };
+        let details =
+            Details { owner: entry.owner, basis: entry.basis.basis(), links: earlier.collect(), ..plain.details };
         let person = Some((id % 7, ["Priya Okafor", "Jun Castellane"][usize::from(id % 2 == 0)].to_owned()));
         Task {
             key: Some(entry.key.clone()),
-            draft,
+            details,
             responsible: Responsible::of(entry.owner, person, &[]),
             is_burn: entry.key == template::BURN,
             ..plain
@@ -105,7 +106,7 @@ pub(in crate::countdown) fn any() -> impl Strategy<Value = (KeyDays, Outlook)> {
                 _ => next.state = TaskState::NotNeeded,
             }
             if is_linked && id > 2 {
-                next.draft.links.push(LinkTo { earlier: id - 1, lag: 2, basis: Basis::Working });
+                next.details.links.push(LinkTo { earlier: id - 1, lag: 2, basis: Basis::Working });
             }
             tasks.push(next);
         }

@@ -135,7 +135,7 @@ struct Spot {
 impl Item {
     fn of_task(outlook: &Outlook, shown: Shown) -> Self {
         let task = &outlook.tasks[shown.place];
-        let name = format!("{} · {}", task.draft.title, task.responsible.short());
+        let name = format!("{} · {}", task.details.title, task.responsible.short());
         Self { task: Some(shown), start: shown.start, end: shown.end, room: width(&name, NAMES), name }
     }
 

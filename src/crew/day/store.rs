@@ -136,12 +136,12 @@ pub async fn correct(
     if saved.execute(&mut **tx).await?.rows_affected() == 0 {
         return Ok(false);
     }
-    let (before, after) = (Some(told(old, zone)), Some(told(new, zone)));
+    let (before, after) = (Some(journaled(old, zone)), Some(journaled(new, zone)));
     record(tx, now, Entry { before, after, ..entry(actor, "corrected", (old.event_id, old.id), name) });
     Ok(true)
 }
 
-fn told(one: &Attendance, zone: &Zone) -> Value {
+fn journaled(one: &Attendance, zone: &Zone) -> Value {
     let says = |at: OffsetDateTime| Reader::App.moment(zone.wall(at));
     json!({"in": says(one.in_at), "out": one.out_at.map(says), "reason": one.reason})
 }

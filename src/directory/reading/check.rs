@@ -231,7 +231,7 @@ fn fill(columns: &[Option<Field>], record: &StringRecord, is_vcard: bool) -> Per
             Some(Field::LastName) => last = cell,
             Some(Field::AddressForm) => form.address_form = cell,
             Some(Field::Said) => form.said = cell,
-            Some(Field::Organisation) => form.organisation = cell,
+            Some(Field::Organization) => form.organization = cell,
             Some(Field::Office) => form.office = cell,
             Some(Field::Jurisdiction) => form.jurisdiction = cell,
             Some(Field::Mail) => form.mail = cell,

@@ -44,7 +44,7 @@ pub(super) fn guess_columns(rows: &[StringRecord], width: usize) -> Vec<Option<F
         (Some(first), Some(second)) if most(&columns[first], is_word) && most(&columns[second], is_word) => {
             [Some((first, Field::FirstName)), Some((second, Field::LastName))]
         }
-        _ => [first.map(|place| (place, Field::Name)), second.map(|place| (place, Field::Organisation))],
+        _ => [first.map(|place| (place, Field::Name)), second.map(|place| (place, Field::Organization))],
     };
     for (place, field) in names.into_iter().flatten() {
         fields[place] = Some(field);
@@ -117,7 +117,7 @@ mod tests {
 
     #[test]
     fn columns_are_guessed_from_their_cells() {
-        use Field::{Channel, FirstName, LastName, Mail, Name, Organisation, Phone};
+        use Field::{Channel, FirstName, LastName, Mail, Name, Organization, Phone};
         for (text, fields) in [
             (
                 &["Ana Ruiz,ana@example.org,555-0101", "Ivo Lund,ivo@example.org,555-0102"][..],
@@ -126,7 +126,7 @@ mod tests {
             (&["555-0101,Ana,Ruiz", "555-0102,Ivo,Lund"], vec![Some(Phone), Some(FirstName), Some(LastName)]),
             (
                 &["1,Ana Ruiz,Alder Bend Hardware,phone,yes"],
-                vec![None, Some(Name), Some(Organisation), Some(Channel), None],
+                vec![None, Some(Name), Some(Organization), Some(Channel), None],
             ),
             (&["Ana Ruiz,ana@example.org,other@example.org"], vec![Some(Name), Some(Mail), None]),
         ] {

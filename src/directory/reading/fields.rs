@@ -11,7 +11,7 @@ named! {
         LastName = "last name",
         AddressForm = "form of address",
         Said = "said aloud",
-        Organisation = "organisation",
+        Organization = "organization",
         Office = "office",
         Jurisdiction = "jurisdiction",
         Mail = "mail",
@@ -31,7 +31,7 @@ impl Field {
             Self::FirstName => "given name",
             Self::LastName => "surname",
             Self::Said => "pronunciation",
-            Self::Organisation => "organization",
+            Self::Organization => "organization",
             Self::Mail => "email",
             Self::Channel => "preferred contact",
             Self::Name
@@ -55,7 +55,7 @@ impl Field {
             Self::LastName => &["surname", "given_name"],
             Self::AddressForm => &["address_form"],
             Self::Said => &["said"],
-            Self::Organisation => &["organisation"],
+            Self::Organization => &["organization"],
             Self::Office => &["office"],
             Self::Jurisdiction => &["jurisdiction"],
             Self::Mail => &["mail"],
@@ -121,7 +121,7 @@ pub const HEADINGS: [(Field, &[&str]); 14] = [
     ),
     (Field::Said, &["Pronunciation", "Said aloud", "Phonetic", "Phonetic name", "Say it", "Name as pronounced"]),
     (
-        Field::Organisation,
+        Field::Organization,
         &[
             "Organization",
             "Organisation",
@@ -218,7 +218,7 @@ mod tests {
             ("SURNAME", Field::LastName),
             ("Name Prefix", Field::AddressForm),
             ("Job Title", Field::Office),
-            ("COMPANY", Field::Organisation),
+            ("COMPANY", Field::Organization),
             ("Mobile phone", Field::Phone),
             ("Reached by", Field::Channel),
         ] {

@@ -91,7 +91,7 @@ fn cell(card: &VCard, field: Field) -> String {
         Field::LastName => parts(card, [0, 4]),
         Field::AddressForm => part(card, 3),
         Field::Said => own(SAID),
-        Field::Organisation => text(card, &VCardProperty::Org, ", "),
+        Field::Organization => text(card, &VCardProperty::Org, ", "),
         Field::Office => text(card, &VCardProperty::Title, " "),
         Field::Jurisdiction => own(JURISDICTION),
         Field::Mail => text(card, &VCardProperty::Email, " "),

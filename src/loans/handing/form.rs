@@ -60,7 +60,8 @@ impl Wrong {
 /// The parts and accessories on a record. At return, those of the pickup, so that both use
 /// the same list, plus what was added since.
 pub(super) fn list(loan: &Loan, is_return: bool) -> (Vec<Check>, Vec<Accessory>) {
-    let (mut checks, mut accessories) = (loan.draft.checklist.checks.clone(), loan.draft.checklist.accessories.clone());
+    let (mut checks, mut accessories) =
+        (loan.details.checklist.checks.clone(), loan.details.checklist.accessories.clone());
     if let Some(handed) = loan.record(false).filter(|_| is_return) {
         let (added_checks, added) = (checks, accessories.clone());
         let of = |looked: &Looked| Check { part: looked.part.clone(), well: looked.well.clone() };
@@ -80,8 +81,10 @@ impl HandingForm {
     /// The current time and the two names. Nothing about the item: someone must look at it.
     pub fn fresh(snapshot: &LoanSnapshot, loan: &Loan, is_return: bool, who: &str, now: OffsetDateTime) -> Self {
         let wall = snapshot.event.details.zone.wall(now);
-        let their = if loan.draft.their.is_empty() { &loan.person } else { &loan.draft.their };
-        let (given_by, taken_by) = if is_return { (who, their.as_str()) } else { (their.as_str(), who) };
+        let lender_contact =
+            if loan.details.lender_contact.is_empty() { &loan.person } else { &loan.details.lender_contact };
+        let (given_by, taken_by) =
+            if is_return { (who, lender_contact.as_str()) } else { (lender_contact.as_str(), who) };
         let fields = [
             ("on", words::iso(wall.date())),
             ("at", words::iso_time(wall.time())),

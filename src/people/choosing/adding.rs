@@ -120,9 +120,9 @@ impl NewPerson {
         let phone = mistakes.note("new_phone", form::phone(&self.new_phone));
         let mail = if self.new_mail.trim().is_empty() { Ok(String::new()) } else { form::mail(&self.new_mail) };
         let mail = mistakes.note("new_mail", mail);
-        let organisation = mistakes.note("new_organization", form::optional_line(&self.new_organization, 100));
-        let (name, phone, mail, organisation) = (name?, phone?, mail?, organisation?);
-        Some(Details { organisation, mail, phone, ..Details::of_name(&name) })
+        let organization = mistakes.note("new_organization", form::optional_line(&self.new_organization, 100));
+        let (name, phone, mail, organization) = (name?, phone?, mail?, organization?);
+        Some(Details { organization, mail, phone, ..Details::of_name(&name) })
     }
 }
 
@@ -321,7 +321,7 @@ fn completed(known: &Details, new: &Details) -> Details {
     Details {
         phone: or(&known.phone, &new.phone),
         mail: or(&known.mail, &new.mail),
-        organisation: or(&known.organisation, &new.organisation),
+        organization: or(&known.organization, &new.organization),
         office: or(&known.office, &new.office),
         jurisdiction: or(&known.jurisdiction, &new.jurisdiction),
         ..known.clone()
@@ -335,7 +335,7 @@ fn was_known(known: &Details, new: &Details) -> String {
     for (what, is_same, known, new) in [
         ("phone", is_same_phone, words::phone(&known.phone), &new.phone),
         ("email", known.mail.eq_ignore_ascii_case(&new.mail), known.mail.clone(), &new.mail),
-        ("organization", known.organisation == new.organisation, known.organisation.clone(), &new.organisation),
+        ("organization", known.organization == new.organization, known.organization.clone(), &new.organization),
         ("office", known.office == new.office, known.office.clone(), &new.office),
     ] {
         if !is_same && !known.is_empty() && !new.is_empty() {

@@ -52,7 +52,7 @@ pub(super) async fn matching(
                  when 'sponsor' then exists (select 1 from gift g where g.person_id = p.id)
                  when 'press contact' then exists (select 1 from outlet_contact c where c.person_id = p.id)
                  else exists (select 1 from account a where a.person_id = p.id and a.role = ?2) end)
-             and (?3 = '' or (p.organisation_id is not null and instr(p.search, char(10) || ?3) > 0))
+             and (?3 = '' or (p.organization_id is not null and instr(p.search, char(10) || ?3) > 0))
              and (?4 = 0 or exists (select 1 from holding h where h.person_id = p.id and h.qualification_id = ?4))
              and (?5 = 0 or exists (
                  select 1 from request r join ask a on a.request_id = r.id join answer w on w.ask_id = a.id
@@ -87,7 +87,7 @@ pub(super) async fn count(db: &mut SqliteConnection, find: &Find, without: &[i64
                  when 'sponsor' then exists (select 1 from gift g where g.person_id = p.id)
                  when 'press contact' then exists (select 1 from outlet_contact c where c.person_id = p.id)
                  else exists (select 1 from account a where a.person_id = p.id and a.role = ?2) end)
-             and (?3 = '' or (p.organisation_id is not null and instr(p.search, char(10) || ?3) > 0))
+             and (?3 = '' or (p.organization_id is not null and instr(p.search, char(10) || ?3) > 0))
              and (?4 = 0 or exists (select 1 from holding h where h.person_id = p.id and h.qualification_id = ?4))
              and (?5 = 0 or exists (
                  select 1 from request r join ask a on a.request_id = r.id join answer w on w.ask_id = a.id
@@ -141,9 +141,9 @@ pub(super) async fn burns(db: &mut SqliteConnection) -> Result<Vec<(String, Stri
 /// The organizations with the most people, by name.
 pub(super) async fn organizations(db: &mut SqliteConnection, most: i64) -> Result<Vec<String>> {
     let rows = sqlx::query_scalar!(
-        r#"select o.name from (select organisation_id, count(*) as n from person where organisation_id is not null
-                               group by organisation_id order by n desc, organisation_id limit ?) top
-           join organisation o on o.id = top.organisation_id order by o.name"#,
+        r#"select o.name from (select organization_id, count(*) as n from person where organization_id is not null
+                               group by organization_id order by n desc, organization_id limit ?) top
+           join organization o on o.id = top.organization_id order by o.name"#,
         most
     );
     Ok(rows.fetch_all(db).await?)

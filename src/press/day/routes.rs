@@ -115,7 +115,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, form: AddForm, mistakes: 
         let contact = contacts.iter().find(|contact| contact.person_id == expected.person_id);
         let outlet = outlet.or_else(|| contact.map(|contact| contact.outlet.clone()));
         let person = people.iter().find(|person| person.id == expected.person_id);
-        let outlet = outlet.or_else(|| person.map(|person| person.details.organisation.clone()));
+        let outlet = outlet.or_else(|| person.map(|person| person.details.organization.clone()));
         let parts = [outlet.unwrap_or_default(), expected.says];
         PressLine {
             person: expected.person_id,
@@ -191,8 +191,8 @@ async fn add(
             let (person, name) = if let Some(person) = known {
                 (person.id, person.details.name)
             } else {
-                let organisation = outlet.as_ref().map(|outlet| outlet.details.name.clone()).unwrap_or_default();
-                let details = people::Details { organisation, ..people::Details::of_name(&name) };
+                let organization = outlet.as_ref().map(|outlet| outlet.details.name.clone()).unwrap_or_default();
+                let details = people::Details { organization, ..people::Details::of_name(&name) };
                 (people::add(tx, actor, &details, now).await?, name.clone())
             };
             store::add(tx, actor, event.id, (person, &name), outlet.map(|outlet| outlet.id), now).await

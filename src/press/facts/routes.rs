@@ -155,7 +155,7 @@ async fn view(
     (facts, messages): (Facts, String),
     mistakes: Mistakes,
 ) -> Result<FactsPage> {
-    let told = journal::of(app.db.read(), "press facts", event.id).await?;
+    let history = journal::of(app.db.read(), "press facts", event.id).await?;
     let in_people = store::in_people(&mut *app.db.read().acquire().await?, &facts.contact).await?;
     Ok(FactsPage {
         page: events::page(app, visit, Some(event), app.clock.now()).await?.titled("Facts and key messages"),
@@ -166,7 +166,7 @@ async fn view(
         messages,
         version: facts.version,
         mistakes,
-        history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
     })
 }
 

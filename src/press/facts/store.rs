@@ -48,10 +48,10 @@ pub(super) async fn in_people(db: &mut SqliteConnection, contact: &str) -> Resul
 }
 
 fn snapshot(facts: &Facts) -> Value {
-    let mut told: Map<String, Value> =
+    let mut journaled: Map<String, Value> =
         FIELDS.iter().map(|field| (field.label.to_lowercase(), Value::from((field.of)(facts).as_str()))).collect();
-    told.insert("messages".to_owned(), Value::from(facts.messages.join(" / ")));
-    Value::Object(told)
+    journaled.insert("messages".to_owned(), Value::from(facts.messages.join(" / ")));
+    Value::Object(journaled)
 }
 
 /// Saves the facts and cancels waiting emails that say otherwise. False if someone else

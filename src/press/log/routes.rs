@@ -246,7 +246,7 @@ async fn answer(
         }
         request.id
     } else {
-        let draft = NewQuestion {
+        let question = NewQuestion {
             kind: Kind::Coverage,
             question: Kind::Coverage.question().to_owned(),
             facts: facts::coverage_facts(&facts::of_event(tx, event.id).await?),
@@ -254,7 +254,7 @@ async fn answer(
             closes_at,
             dates: vec![burn_on],
         };
-        asks::ask(tx, by, event, new.person_id, &draft, key, now).await?
+        asks::ask(tx, by, event, new.person_id, &question, key, now).await?
     };
     let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
     let Some(ask) = request.live().find(|ask| ask.for_on == burn_on).map(|ask| ask.id) else { return Ok(()) };

@@ -160,7 +160,7 @@ async fn put_there(
         }
         Whom::New => {
             let details = Details {
-                organisation: outlet.details.name.clone(),
+                organization: outlet.details.name.clone(),
                 phone: typed.phone.clone(),
                 mail: typed.mail.clone(),
                 ..Details::of_name(&typed.name)

@@ -180,7 +180,7 @@ pub(super) async fn view(
     let now = app.clock.now();
     let page = events::page(app, visit, Some(event), now).await?.titled(&outlet.details.name);
     let entries = log::of_event(app.db.read(), event.id).await?;
-    let told = journal::of(app.db.read(), "outlet", outlet.id).await?;
+    let history = journal::of(app.db.read(), "outlet", outlet.id).await?;
     let mut db = app.db.read().acquire().await?;
     let known = people::everyone(&mut db).await?;
     let contacts = store::contacts(&mut db).await?.into_iter().filter(|contact| contact.outlet_id == outlet.id);
@@ -209,7 +209,7 @@ pub(super) async fn view(
         contact_mistakes,
         namesakes,
         kinds: &OUTLET_KINDS,
-        history: told.into_iter().map(|told| HistoryLine::of(told, &event.details.zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
         outlet,
     })
 }

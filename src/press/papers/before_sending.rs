@@ -33,7 +33,10 @@ pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDa
     let uses_area = uses_area.is_some_and(|made| made.facts.contains_key("press area"));
     if uses_area && let Some(task) = by_key(&outlook, PRESS_AREA_TASK).filter(|task| task.is_open()) {
         hints.push(Hint {
-            says: format!("The text gives the media staging area, but the task “{}” is still open.", task.draft.title),
+            says: format!(
+                "The text gives the media staging area, but the task “{}” is still open.",
+                task.details.title
+            ),
             href: task_href(event, task),
         });
     }
@@ -75,22 +78,24 @@ fn by_key<'a>(outlook: &'a Outlook, key: &str) -> Option<&'a Task> {
 /// before those.
 fn open_tasks(outlook: &Outlook, event: &Event, kind: PaperKind) -> Vec<Hint> {
     let Some(own) = by_key(outlook, kind.task()) else { return Vec::new() };
-    let direct: BTreeSet<i64> = own.draft.links.iter().map(|link| link.earlier).collect();
+    let direct: BTreeSet<i64> = own.details.links.iter().map(|link| link.earlier).collect();
     let mut all = direct.clone();
     let mut next: Vec<i64> = direct.iter().copied().collect();
     while let Some(id) = next.pop() {
-        let earlier = outlook.tasks.iter().find(|task| task.id == id).map(|task| &task.draft.links);
+        let earlier = outlook.tasks.iter().find(|task| task.id == id).map(|task| &task.details.links);
         next.extend(earlier.into_iter().flatten().map(|link| link.earlier).filter(|id| all.insert(*id)));
     }
     let wanted = |task: &Task, is_late: bool| {
-        task.is_open() && (direct.contains(&task.id) || (is_late && task.draft.strand == Strand::Site))
+        task.is_open() && (direct.contains(&task.id) || (is_late && task.details.strand == Strand::Site))
     };
     let hint = |(task, row): (&Task, &crate::calc::plan::Row)| {
         let is_late = row.due < outlook.today;
         let was = if is_late { "late: it was due" } else { "open. It is due" };
         let due = Reader::App.near_day(row.due, outlook.today);
         (all.contains(&task.id) && wanted(task, is_late))
-            .then(|| Hint { says: format!("“{}” is {was} {due}.", task.draft.title), href: task_href(event, task) })
+            .then(|| Hint {
+                says: format!("“{}” is {was} {due}.", task.details.title), href: task_href(event, task)
+            })
     };
     outlook.rows().filter_map(hint).collect()
 }
@@ -123,7 +128,11 @@ pub(super) async fn offer(
 ) -> Result<Option<TickOffer>> {
     let outlook = Outlook::load(app, event, now).await?;
     let task = by_key(&outlook, kind.task()).filter(|task| task.is_open() && task.is_open_to(&visit.user));
-    Ok(task.map(|task| TickOffer { task_id: task.id, title: task.draft.title.clone(), state: task.state.to_string() }))
+    Ok(task.map(|task| TickOffer {
+        task_id: task.id,
+        title: task.details.title.clone(),
+        state: task.state.to_string(),
+    }))
 }
 
 /// Does a press fact have burn day or a time in it?

@@ -197,12 +197,12 @@ pub(super) async fn save(
     if done.execute(&mut **tx).await?.rows_affected() == 0 {
         return Ok(false);
     }
-    let told = |draft: &Draft| {
+    let journaled = |draft: &Draft| {
         let hold = draft.embargo.map(|(on, at)| words::Reader::App.moment(PrimitiveDateTime::new(on, at)));
         json!({"headline": draft.headline, "text": draft.text, "hold until": hold})
     };
     let entry = entry(Actor::Account(by), "changed", paper.event_id, paper.id, paper.kind.label());
-    record(tx, now, Entry { before: Some(told(&paper.draft)), after: Some(told(new)), ..entry });
+    record(tx, now, Entry { before: Some(journaled(&paper.draft)), after: Some(journaled(new)), ..entry });
     Ok(true)
 }
 

@@ -178,7 +178,7 @@ pub(super) async fn view(
 ) -> Result<PaperPage> {
     let (now, title) = (app.clock.now(), sentence(paper.kind));
     let page = events::page(app, visit, Some(&event), now).await?.titled(&title);
-    let told = journal::of(app.db.read(), "paper", paper.id).await?;
+    let history = journal::of(app.db.read(), "paper", paper.id).await?;
     let readings = ReadingsView::load(app, &visit.user, &event, &paper).await?;
     let corrections = Corrections::load(app, visit, (&event, &facts, &paper)).await?;
     let is_alone = is_alone(app, visit).await?;
@@ -243,7 +243,7 @@ pub(super) async fn view(
         mistakes,
         refused,
         asked: AskForm::default(),
-        history: told.into_iter().map(|told| HistoryLine::of(told, zone)).collect(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, zone)).collect(),
         paper,
     })
 }

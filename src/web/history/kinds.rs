@@ -10,13 +10,13 @@ const KINDS: &[(&str, &[&str])] = &[
     ("Event", &["event"]),
     ("Fire estimates", &["earlier burn", "fire estimate"]),
     ("Gifts and thanks", &["gift", "thanks to"]),
-    ("Guests", &["guest", "habits", "programme"]),
+    ("Guests", &["guest", "guest settings", "habits", "programme"]),
     ("Loans", &["loan"]),
     ("People", &["file", "person"]),
     ("Permits and notices", &["permit"]),
     ("Press", &["outlet", "paper", "press facts", "press on burn day", "story", "word with an outlet"]),
     ("Replies", &["question"]),
-    ("Rooms", &["photo", "plea", "thing", "tolerance", "warning"]),
+    ("Rooms", &["donation request", "photo", "plea", "thing", "tolerance", "warning"]),
     ("Tasks", &["task"]),
 ];
 

@@ -133,7 +133,7 @@ impl TestApp {
 
     /// Lists a lamp for room A, thing 1, and asks somebody for one for room B.
     async fn lamp(&self, person_id: i64) {
-        let lamp = rooms::Draft::of(rooms::Room::A, rooms::Kind::Furnishing, "floor lamp");
+        let lamp = rooms::Details::of(rooms::Room::A, rooms::Kind::Furnishing, "floor lamp");
         let add = self.app.db.write(move |tx| {
             Box::pin(async move {
                 let id = rooms::add(tx, Actor::Account(1), 1, &lamp, NOW).await?;
@@ -165,7 +165,7 @@ impl TestApp {
             logo: String::new(),
         };
         let what = gifts::What::Goods { description: what.to_owned(), quantity: "40".to_owned(), value: None };
-        let draft = gifts::Draft {
+        let draft = gifts::Details {
             person_id,
             in_name: gifts::InName::Person,
             what,

@@ -75,7 +75,6 @@ impl Route {
             .replace("{permit}", "1")
             .replace("{sending}", "1")
             .replace("{thing}", "1")
-            .replace("{plea}", "1")
             .replace("{setting}", "1")
             .replace("{burn}", "1")
             .replace("{who}", "1")

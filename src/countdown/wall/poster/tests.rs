@@ -59,7 +59,7 @@ fn check(outlook: &Outlook, poster: &Poster) {
     bars.sort_by_key(|bar| bar.id);
     assert_eq!(tasks.iter().map(|task| task.id).collect::<Vec<_>>(), bars.iter().map(|bar| bar.id).collect::<Vec<_>>());
     for (task, bar) in tasks.iter().zip(bars) {
-        let (name, says) = (&bar.name.text, format!("{} · {}", task.draft.title, task.responsible.short()));
+        let (name, says) = (&bar.name.text, format!("{} · {}", task.details.title, task.responsible.short()));
         let is_short = width(&says, NAMES) > poster.width - EDGE - LEFT - 0.1;
         let is_start = name.strip_suffix('…').is_some_and(|start| says.starts_with(start));
         assert!(*name == says || (is_short && is_start), "{name} for {says}");

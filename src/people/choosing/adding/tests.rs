@@ -53,10 +53,10 @@ fn two_of_the_same_name_are_one_person_if_one_can_reach_both_the_same_way() {
 #[test]
 fn what_is_known_stays_and_what_is_missing_is_filled_in() {
     let known = details("Ana Ruiz", "555-0117", "");
-    let new = Details { organisation: "Bend High".to_owned(), ..details("Ana Ruiz", "555-0118", "ana@example.org") };
+    let new = Details { organization: "Bend High".to_owned(), ..details("Ana Ruiz", "555-0118", "ana@example.org") };
     let after = completed(&known, &new);
     assert_eq!((after.phone.as_str(), after.mail.as_str()), ("555-0117", "ana@example.org"));
-    assert_eq!(after.organisation, "Bend High");
+    assert_eq!(after.organization, "Bend High");
     let said = was_known(&known, &new);
     assert!(said.contains(&words::phone("555-0117")), "the phone differs: {said}");
     assert!(!said.contains("email") && !said.contains("organization"), "these were filled in: {said}");
