@@ -3,6 +3,7 @@
 
 mod asks;
 mod crew;
+mod drawn;
 mod fire;
 mod gifts;
 mod guests;
@@ -12,6 +13,7 @@ mod permits;
 mod pictures;
 mod press;
 mod rooms;
+mod site;
 
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::asks::{Kind, Sender};
@@ -208,7 +210,9 @@ async fn fill_store(
         let checker = safety_officer.map_or(priya.id, |account| account.id);
         crew::fill(tx, (priya.id, checker), &sender, &planned, key, now).await?;
         rooms::fill(tx, (priya.id, checker), &planned, pictures, now).await?;
+        drawn::fill(tx, priya.id, &planned, now).await?;
         fire::fill(tx, priya.id, &planned, now).await?;
+        site::fill(tx, priya.id, &planned, now).await?;
         permits::fill(tx, (priya.id, checker), &planned, today, now).await?;
         // This many days ahead, so that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);

@@ -76,6 +76,8 @@ pub mod reminders;
 pub mod rooms;
 /// Settings: department, accounts, history.
 pub mod settings;
+/// The site, drawn to scale and checked.
+pub mod site;
 /// Thanks after burn day.
 pub mod thanks;
 

@@ -11,7 +11,7 @@ use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept, moved};
 use crate::{
     accounts, asks, burn_day, closed_days, countdown, crew, directory, events, fire, gifts, guests, loans, mail_room,
-    permits, photos, press, reminders, rooms, settings, thanks,
+    permits, photos, press, reminders, rooms, settings, site, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -74,7 +74,7 @@ pub fn router(mut app: App) -> Router {
     };
 
     let ledgers = asks::Ledgers::default();
-    let lists: [countdown::ListItems; 8] = [
+    let lists: [countdown::ListItems; 9] = [
         guests::countdown_items,
         gifts::countdown_items,
         thanks::countdown_items,
@@ -82,6 +82,7 @@ pub fn router(mut app: App) -> Router {
         crew::countdown_items,
         loans::countdown_items,
         rooms::countdown_items,
+        site::countdown_items,
         permits::countdown_items,
     ];
     let places = countdown::Places::of(&lists, ledgers.clone());
@@ -113,6 +114,7 @@ pub fn router(mut app: App) -> Router {
         .merge(gifts::router())
         .merge(rooms::router())
         .merge(fire::router())
+        .merge(site::router())
         .merge(thanks::router())
         .merge(press::router())
         .merge(burn_day::router())
@@ -142,6 +144,7 @@ pub fn router(mut app: App) -> Router {
     let files = bounded(kept_once(directory::files_router()), directory::MOST_SENT, FILE_PATIENCE)
         .merge(bounded(kept_once(loans::files_router()), photos::MOST_SENT, FILE_PATIENCE))
         .merge(bounded(kept_once(rooms::files_router()), photos::MOST_SENT, FILE_PATIENCE))
+        .merge(bounded(kept_once(site::files_router()), photos::MOST_SENT, FILE_PATIENCE))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
 
     // The last layer here sees a request first.

@@ -1,8 +1,9 @@
 // Pages work without this file. This part keeps a keyboard user's place after part of
 // the page is replaced.
 document.addEventListener("htmx:afterSettle", () => {
-  const said = document.getElementById("said");
-  if (said) said.focus({ preventScroll: true });
+  const picked = document.querySelector("[data-moves] .picked") ?? document.querySelector(`[data-moves] ${/^#item-\d+$/.test(location.hash) ? location.hash : "#none"}`);
+  (picked ?? document.getElementById("said"))?.focus({ preventScroll: true });
+  showHelp();
   beginNearToday();
 });
 // On a phone the timeline doesn't fit, so it begins shortly before today.
@@ -296,3 +297,123 @@ if (marked) {
   };
   for (const field of [headline, marked]) field.addEventListener("input", show);
 }
+
+// Moves things on the drawing of the site: with the pointer, or with arrow keys. What is sent
+// is the new places, in meters. The site is drawn in feet, a room in inches.
+const stepOf = (mark) => (mark.ownerSVGElement.classList.contains("room") ? 0.0254 : 0.3048);
+let moving = null;
+function showHelp() {
+  for (const help of document.querySelectorAll("[data-scripts]")) help.hidden = false;
+}
+showHelp();
+const grab = (target) => {
+  const mark = target.closest?.("[data-moves] [data-item]");
+  if (!mark) return null;
+  const corner = target.closest("[data-corner]");
+  const places = mark.dataset.at.split(" ").map((place) => place.split(",").map(Number));
+  return { mark, corner: corner && Number(corner.dataset.corner), handle: corner ?? mark, places, by: [0, 0] };
+};
+const places = ({ places, corner, by }) =>
+  places.map((place, number) =>
+    corner === null || corner === number ? place.map((at, axis) => Math.max(0, at + by[axis])) : place
+  );
+const say = (text) => {
+  const status = document.getElementById("moving");
+  if (status) status.textContent = text;
+};
+const draw = (move) => {
+  const scale = Number(move.mark.ownerSVGElement.dataset.scale);
+  if (move.corner === null) {
+    move.mark.setAttribute("transform", `translate(${move.by.map((by) => by / scale).join(" ")})`);
+    return;
+  }
+  const [x, y] = places(move)[move.corner].map((at) => at / scale);
+  move.handle.setAttribute("cx", x);
+  move.handle.setAttribute("cy", y);
+  const outline = places(move).map((place) => place.map((at) => at / scale).join(" ")).join("L");
+  move.mark.querySelector(".grip").setAttribute("d", `M${outline}`);
+  move.mark.classList.add("changing");
+};
+const isMoved = (move) => Boolean(move?.by.some((by) => by !== 0));
+const save = (move) => {
+  const form = document.getElementById("move");
+  form.action = `${move.mark.ownerSVGElement.dataset.moves}/${move.mark.dataset.item}/move`;
+  form.elements.at.value = places(move).map((place) => place.map((at) => at.toFixed(4)).join(",")).join(" ");
+  form.elements.version.value = move.mark.dataset.version;
+  moving = null;
+  form.requestSubmit();
+};
+const meters = (event, svg) => {
+  const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+  return [at.x * svg.dataset.scale, at.y * svg.dataset.scale];
+};
+document.addEventListener("pointerdown", (event) => {
+  const move = event.button === 0 && grab(event.target);
+  if (!move) return;
+  moving = { ...move, from: meters(event, move.mark.ownerSVGElement), pointer: event.pointerId };
+});
+document.addEventListener("pointermove", (event) => {
+  if (moving?.pointer !== event.pointerId) return;
+  const at = meters(event, moving.mark.ownerSVGElement);
+  const snap = stepOf(moving.mark) / (moving.mark.ownerSVGElement.classList.contains("room") ? 1 : 2);
+  moving.by = at.map((to, axis) => Math.round((to - moving.from[axis]) / snap) * snap);
+  draw(moving);
+});
+document.addEventListener("pointerup", (event) => {
+  if (moving?.pointer !== event.pointerId) return;
+  if (isMoved(moving)) {
+    // The link under the pointer isn't meant.
+    addEventListener("click", (click) => click.preventDefault(), { capture: true, once: true });
+    save(moving);
+  } else {
+    moving = null;
+  }
+});
+document.addEventListener("dragstart", (event) => {
+  if (event.target.closest?.("[data-moves]")) event.preventDefault();
+});
+const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+const putBack = () => {
+  if (!moving) return;
+  const { mark } = moving;
+  moving.by = [0, 0];
+  draw(moving);
+  mark.removeAttribute("transform");
+  mark.classList.remove("changing");
+  moving = null;
+};
+document.addEventListener("keydown", (event) => {
+  const move = grab(event.target);
+  if (!move) return;
+  if (arrows[event.key]) {
+    event.preventDefault();
+    if (moving?.handle !== move.handle) moving = move;
+    const step = stepOf(move.mark);
+    const far = event.shiftKey ? (step < 0.1 ? 6 : 5) * step : step;
+    moving.by = moving.by.map((by, axis) => by + far * arrows[event.key][axis]);
+    draw(moving);
+    const [right, down] = moving.by.map((by) => Math.round(by / step));
+    const unit = step < 0.1 ? "in" : "ft";
+    say(`${right} ${unit} right, ${down} ${unit} down. Enter saves, Escape puts it back.`);
+  } else if (event.key === "Enter" && isMoved(moving)) {
+    event.preventDefault();
+    save(moving);
+  } else if (event.key === "Escape" && moving) {
+    putBack();
+    say("Put back.");
+  }
+});
+document.addEventListener("focusout", (event) => {
+  if (!moving || moving.pointer !== undefined || moving.mark.contains(event.relatedTarget)) return;
+  if (isMoved(moving)) save(moving);
+  else moving = null;
+});
+// Two clicks on the photo from above fill in the two points.
+let clicked = 0;
+document.querySelector("[data-points]")?.addEventListener("click", (event) => {
+  const photo = event.currentTarget.getBoundingClientRect();
+  const number = (clicked++ % 2) + 1;
+  const percent = (at) => (100 * at).toFixed(1);
+  document.getElementById(`x${number}`).value = percent((event.clientX - photo.left) / photo.width);
+  document.getElementById(`y${number}`).value = percent((event.clientY - photo.top) / photo.height);
+});

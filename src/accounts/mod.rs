@@ -71,6 +71,12 @@ impl User {
         self.role == Role::EducationOfficer
     }
 
+    /// Everyone but a reader changes something.
+    #[must_use]
+    pub fn works(&self) -> bool {
+        self.role != Role::Reader
+    }
+
     /// Not everyone may see people's addresses, phone numbers, and needs.
     #[must_use]
     pub fn sees_people(&self) -> bool {
@@ -81,6 +87,18 @@ impl User {
     #[must_use]
     pub fn commands(&self) -> bool {
         matches!(self.role, Role::BurnBoss | Role::IncidentCommander)
+    }
+
+    /// Who may change the fire estimate and the site.
+    #[must_use]
+    pub fn plans_burn(&self) -> bool {
+        matches!(self.role, Role::EducationOfficer | Role::SafetyOfficer | Role::BurnBoss)
+    }
+
+    /// Who may accept what a check found, with a reason.
+    #[must_use]
+    pub fn accepts_risk(&self) -> bool {
+        self.role == Role::SafetyOfficer
     }
 
     #[must_use]

@@ -132,7 +132,7 @@ impl FromRequestParts<App> for Worker {
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
         let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
-        if visit.user.role == super::Role::Reader {
+        if !visit.user.works() {
             return Err(Error::Forbidden(
                 "A reader can look but not change anything. Ask the education officer to make this change.",
             ));

@@ -116,6 +116,30 @@ pub struct CountdownItems {
     /// What the place's own page lists as wrong, whenever it must be settled: the address
     /// of each, as the countdown gives it too.
     pub problems: Vec<String>,
+    /// Both rooms, small.
+    pub rooms: Option<DrawnRooms>,
+}
+
+/// Both rooms from above, as they fill.
+#[derive(Debug, Clone)]
+pub struct DrawnRooms {
+    pub href: String,
+    /// How many of the items drawn are on hand, and how many are drawn.
+    pub here: usize,
+    pub all: usize,
+    pub rooms: Vec<DrawnRoom>,
+}
+
+/// One room. The paths are SVG's.
+#[derive(Debug, Clone)]
+pub struct DrawnRoom {
+    /// "A" or "B".
+    pub letter: &'static str,
+    pub width: f64,
+    pub height: f64,
+    pub walls: String,
+    /// Each item, and whether it is "wanted", "promised", or "here".
+    pub items: Vec<(String, &'static str)>,
 }
 
 /// Something that one task needs.
@@ -231,6 +255,7 @@ pub(super) struct AllItems {
     pub problems: Vec<String>,
     /// How many people to call about a question.
     pub calls: usize,
+    pub rooms: Option<DrawnRooms>,
 }
 
 /// Something that is due, and who is responsible.
@@ -304,6 +329,7 @@ impl Places {
             all.ready.extend(items.ready);
             all.needs.extend(items.needs);
             all.problems.extend(items.problems);
+            all.rooms = all.rooms.or(items.rooms);
             all.due.extend(items.due.into_iter().map(|due| line(due, strand, &holders)));
         }
         let ledger = self.ledgers.of(app, event.id).await?;

@@ -38,8 +38,8 @@ use time::{Date, OffsetDateTime};
 pub use closings::closings;
 pub use form::SIDES;
 pub use items::{
-    Call, CountdownItems, Due, Follow, Following, ForTask, ListItems, ListMoves, MoveLine, Need, OnRainDate, Places,
-    Ready,
+    Call, CountdownItems, DrawnRoom, DrawnRooms, Due, Follow, Following, ForTask, ListItems, ListMoves, MoveLine, Need,
+    OnRainDate, Places, Ready,
 };
 pub use outlook::Outlook;
 pub use responsible::Responsible;
@@ -55,9 +55,10 @@ use crate::state::App;
 /// show here and what a change to the event would do to them, and then carry out
 /// their part of the change.
 pub fn router(places: Places, moves: &[(&'static str, ListMoves)], follows: &[Follow]) -> Router<App> {
-    let routes = routes::router().merge(lists::router()).merge(tasks::router()).layer(Extension(places));
+    let routes =
+        routes::router().merge(lists::router()).merge(tasks::router()).merge(wall::router()).layer(Extension(places));
     let changes = planning::router().merge(moving::router()).merge(changing::router());
-    routes.merge(wall::router()).merge(changes.layer(Extension(items::Moves::of(moves, follows))))
+    routes.merge(changes.layer(Extension(items::Moves::of(moves, follows))))
 }
 
 named! {

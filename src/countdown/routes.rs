@@ -75,6 +75,7 @@ async fn index(
         whose: people.iter().find(|who| who.value == filter.who).map(|who| who.name.clone()).unwrap_or_default(),
         waiting: lines(&agenda.waiting),
         ready: ready(&event, &outlook, &items.ready),
+        rooms: items.rooms.clone(),
         back: format!("/events/{id}{query}"),
         people,
         filter,

@@ -2,7 +2,7 @@
 
 use super::explain::{self, ChainNote};
 use super::form::{LinkLine, TaskForm};
-use super::items::{DueLine, Ready};
+use super::items::{DrawnRooms, DueLine, Ready};
 use super::late::Worst;
 use super::responsible::Who;
 use super::ruler::Ruler;
@@ -164,6 +164,7 @@ pub(super) struct Index {
     pub waiting: Vec<Line>,
     /// How ready each part is, and the same for the rain date in words.
     pub ready: Vec<(Ready, String)>,
+    pub rooms: Option<DrawnRooms>,
     /// Where to return after a button.
     pub back: String,
     pub people: Vec<Who>,

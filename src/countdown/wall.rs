@@ -6,7 +6,7 @@ use super::drawing::KeyDays;
 use super::explain::{self, ChainNote};
 use super::responsible::and;
 use super::routes::load;
-use super::{Outlook, Strand, Task, TaskState};
+use super::{DrawnRooms, Outlook, Places, Strand, Task, TaskState};
 use crate::accounts::SignedIn;
 use crate::asks::Kind;
 use crate::calc::plan::PlanStatus;
@@ -19,9 +19,9 @@ use crate::web::path::Path;
 use crate::web::routes::get;
 use crate::web::words::{self, Reader};
 use askama::Template;
-use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
+use axum::{Extension, Router};
 use poster::Poster;
 use std::collections::BTreeMap;
 use time::Date;
@@ -43,6 +43,7 @@ struct Wall {
     /// In ISO form, and in words.
     dates: Vec<(String, String)>,
     strands: Vec<(&'static str, Vec<PlanLine>)>,
+    rooms: Option<DrawnRooms>,
 }
 
 /// One task in the tables.
@@ -57,9 +58,15 @@ struct PlanLine {
     state: &'static str,
 }
 
-async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+async fn wall(
+    State(app): State<App>,
+    Extension(places): Extension<Places>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+) -> Result<Response> {
     let now = app.clock.now();
     let (event, outlook) = load(&app, id, now).await?;
+    let rooms = places.items(&app, &event, now).await?.rooms.clone();
     let permits = permit_records::of_event(&mut *app.db.read().acquire().await?, id).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Wall plan");
     let dates = other_dates(&outlook, &permits);
@@ -73,6 +80,7 @@ async fn wall(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
         chain: explain::chain(&outlook),
         dates: dates.into_iter().map(|(on, says)| (words::iso(on), says)).collect(),
         strands: tables(&outlook),
+        rooms,
         page,
     })
 }

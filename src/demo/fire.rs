@@ -12,7 +12,7 @@ use time::{Duration, OffsetDateTime};
 pub(super) async fn fill(tx: &mut Tx, account: i64, event: &Event, now: OffsetDateTime) -> Result<()> {
     let (actor, today) = (Actor::Account(account), event.today(now));
     let at = |days: i64| event.details.zone.instant(today - Duration::days(days), time!(10:40)).unwrap_or(now).min(now);
-    let mut listed = fire::as_listed(tx, event.id).await?;
+    let mut listed = fire::as_listed(tx, event).await?;
     // The basket stands beside the armchair, and the sofa is across the room.
     for fields in [&mut listed.kind, &mut listed.delay, &mut listed.peak, &mut listed.rise] {
         fields.truncate(3);

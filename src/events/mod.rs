@@ -158,6 +158,13 @@ impl Event {
 }
 
 impl Details {
+    /// When the first room is lit.
+    #[must_use]
+    pub fn starts_at(&self) -> OffsetDateTime {
+        let known = self.zone.instant(self.burn_on, self.burn_time);
+        known.unwrap_or_else(|| self.burn_on.midnight().assume_utc())
+    }
+
     /// Does it differ in anything people are told?
     #[must_use]
     pub fn tells_other_than(&self, other: &Self) -> bool {

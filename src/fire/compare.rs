@@ -3,7 +3,7 @@
 use super::DECIDES;
 use super::basis::{Basis, MODEL, basis};
 use super::estimates::Estimates;
-use super::routes::{page, plans_fire};
+use super::routes::page;
 use super::says;
 use super::snapshot::{Estimate, FireSnapshot};
 use super::views::{TimeLine, times};
@@ -92,7 +92,7 @@ async fn compare(
     show(&ComparePage {
         page: page(&app, &visit, &known.event, "Compare two estimates", now).await?,
         event_id: id,
-        may: plans_fire(&visit.user),
+        may: visit.user.plans_burn(),
         decides: DECIDES,
         all,
         columns,

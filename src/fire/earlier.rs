@@ -1,6 +1,6 @@
 //! Times of the department's earlier burns, beside the estimate.
 
-use super::routes::{must_plan_fire, page, plans_fire};
+use super::routes::{must_plan_fire, page};
 use super::says::clock;
 use super::snapshot::FireSnapshot;
 use super::store::{self, Earlier};
@@ -123,7 +123,7 @@ async fn view(
     Ok(EarlierPage {
         page: page(app, visit, &known.event, "Earlier burns", now).await?.under(up, "What the fire will do"),
         event_id: id,
-        may: plans_fire(&visit.user),
+        may: visit.user.plans_burn(),
         burns: known.earlier.iter().map(line).collect(),
         form,
         mistakes,

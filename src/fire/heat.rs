@@ -1,5 +1,6 @@
 //! How far people and things must be from the fire, and whether the water lasts.
 
+use super::Reach;
 use super::reading::{Read, Water};
 use super::says::{distance, heat, whole};
 use crate::calc::fire::bands::Bands;
@@ -130,11 +131,28 @@ pub(super) fn public(read: &Read, glow: &Glow) -> Vec<Rule> {
     all
 }
 
+fn most(public: &[Rule]) -> f64 {
+    public.iter().map(|rule| rule.meters).fold(0.0, f64::max)
+}
+
 /// The public's line with the wind toward people: twice the heat's distance, or another rule
 /// if that asks for more.
 pub(super) fn with_wind(glow: &Glow, flux: f64, public: &[Rule]) -> String {
-    let most = public.iter().map(|rule| rule.meters).fold(0.0, f64::max);
-    distance((WIND * glow.reaches(flux)).max(most))
+    distance((WIND * glow.reaches(flux)).max(most(public)))
+}
+
+/// The distances that a drawing of the site is checked against.
+pub(super) fn reach(read: &Read, glow: &Glow) -> Reach {
+    let public = most(&public(read, glow));
+    let [(.., press, _), _, (.., things, _)] = OTHERS;
+    Reach {
+        public,
+        public_with_wind: (WIND * glow.reaches(read.heat.flux)).max(public),
+        press: glow.reaches(press),
+        things: glow.reaches(things),
+        flame: glow.peak,
+        hose: read.water.hose_feet * FOOT,
+    }
 }
 
 /// The lines of everyone else, and of things.

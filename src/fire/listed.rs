@@ -3,7 +3,7 @@
 
 use super::setup::{AlarmKind, Fuel, MOST_ITEMS, Setup};
 use crate::calc::pairs::{first_word, folded};
-use crate::rooms::{Details, Kind, Room, Thing};
+use crate::rooms::{Details, Kind, Measured, Room, Thing, feet};
 
 /// Words by which an item is known, in the order in which a fire usually takes them.
 const WORDS: [(Fuel, &[&str]); 5] = [
@@ -22,9 +22,23 @@ fn described(details: &Details) -> String {
     folded(&[details.what.as_str(), &details.model, &details.material, &details.condition].join(" / "))
 }
 
-/// The usual setup with what is on the lists.
-pub(super) fn setup(things: &[Thing]) -> Setup {
+/// What is measured on the drawing of the rooms. The whole front is open.
+fn take_over(setup: &mut Setup, drawn: &Measured) {
+    (setup.length, setup.width) = (feet(drawn.depth), feet(drawn.width));
+    (setup.height, setup.front_width, setup.front_height) = (feet(drawn.height), feet(drawn.width), feet(drawn.height));
+    for (field, reach) in [(&mut setup.head_distance, drawn.sprinkler), (&mut setup.alarm_distance, drawn.alarm)] {
+        if let Some(reach) = reach {
+            *field = feet(reach);
+        }
+    }
+}
+
+/// The usual setup with what is on the lists, and what is measured where the rooms are drawn.
+pub(super) fn setup(things: &[Thing], drawn: Option<&Measured>) -> Setup {
     let mut setup = Setup::default();
+    if let Some(drawn) = drawn {
+        take_over(&mut setup, drawn);
+    }
     let furnishings = || things.iter().filter(|thing| thing.details.kind == Kind::Furnishing);
     for (fuel, _) in WORDS {
         if is_listed(things, fuel) && setup.kind.len() < MOST_ITEMS {
@@ -88,7 +102,7 @@ mod tests {
             thing(Room::B, "smoke alarm", "photoelectric, 10 years"),
             thing(Room::B, "sprinkler head", "quick response, 165 °F, K 4.9"),
         ];
-        let setup = setup(&things);
+        let setup = setup(&things, None);
         assert_eq!(setup.kind, ["wastebasket", "curtain", "sofa"]);
         assert_eq!((setup.alarm.as_str(), setup.rating.as_str()), ("photoelectric", "165"));
         assert!(setup.read().is_ok());
@@ -98,7 +112,7 @@ mod tests {
 
     #[test]
     fn nothing_burns_in_an_empty_room() {
-        let mistakes = setup(&[]).read().unwrap_err();
+        let mistakes = setup(&[], None).read().unwrap_err();
         assert!(!mistakes.of("kind_1").is_empty());
     }
 }

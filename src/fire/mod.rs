@@ -40,8 +40,9 @@ pub fn router() -> Router<App> {
 ///
 /// # Errors
 /// The store's.
-pub async fn as_listed(db: &mut SqliteConnection, event_id: i64) -> Result<Setup> {
-    Ok(listed::setup(&rooms::of_event(db, event_id).await?))
+pub async fn as_listed(db: &mut SqliteConnection, event: &Event) -> Result<Setup> {
+    let drawn = rooms::measured(db, event).await?;
+    Ok(listed::setup(&rooms::of_event(db, event.id).await?, drawn.as_ref()))
 }
 
 /// How far from the rooms things that melt must be by the pinned estimate, in meters.
@@ -54,6 +55,33 @@ pub fn melts(app: App, event: Event) -> BoxFuture<'static, Result<Option<f64>>> 
         let glow = setup.read().ok().map(|read| heat::Glow::of(&read, &bands, event.details.format));
         Ok(glow.map(|glow| heat::melts(&glow)))
     })
+}
+
+/// How far the pinned estimate keeps everyone from the rooms' fronts, in meters, and what the
+/// flame gives off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reach {
+    /// The public, by the largest rule, and with wind toward people.
+    pub public: f64,
+    pub public_with_wind: f64,
+    /// Press with an escort.
+    pub press: f64,
+    /// Things that melt.
+    pub things: f64,
+    /// The flame of more than 19 in 20 fires, kW, in one room.
+    pub flame: f64,
+    /// An attack line's length.
+    pub hose: f64,
+}
+
+/// None until an estimate is pinned and its fires are simulated.
+///
+/// # Errors
+/// The store's.
+pub async fn reach(db: &mut SqliteConnection, event: &Event) -> Result<Option<Reach>> {
+    let plan = store::plan(db, event.id).await?;
+    let Some(Plan { setup, bands: Some(bands), .. }) = plan else { return Ok(None) };
+    Ok(setup.read().ok().map(|read| heat::reach(&read, &heat::Glow::of(&read, &bands, event.details.format))))
 }
 
 /// The caution that stands on every page and every sheet about the fire.

@@ -5,7 +5,7 @@ use super::estimates::Estimates;
 use super::snapshot::FireSnapshot;
 use super::store;
 use super::views::{HeatView, MomentView, Shown};
-use crate::accounts::{Role, SignedIn, User, Visit};
+use crate::accounts::{SignedIn, User, Visit};
 use crate::calc::fire::bands::Bands;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -32,14 +32,9 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/rooms/heat", get(heat_and_water))
 }
 
-/// Who may change what the estimates rest on, and pin one.
-pub(super) fn plans_fire(user: &User) -> bool {
-    matches!(user.role, Role::EducationOfficer | Role::SafetyOfficer | Role::BurnBoss)
-}
-
-/// Only these people.
+/// Only those who plan the burn.
 pub(super) fn must_plan_fire(user: &User) -> Result<()> {
-    if plans_fire(user) {
+    if user.plans_burn() {
         return Ok(());
     }
     Err(Error::Forbidden(
@@ -117,7 +112,7 @@ async fn fire(
     show(&FirePage {
         page: page(&app, &visit, &known.event, "What the fire will do", now).await?,
         event_id: id,
-        may: plans_fire(&visit.user),
+        may: visit.user.plans_burn(),
         decides: DECIDES,
         setting: chosen.id,
         version: chosen.version,
@@ -194,7 +189,7 @@ async fn heat_and_water(
     show(&HeatPage {
         page: page(&app, &visit, &known.event, "Heat and water", now).await?,
         event_id: id,
-        may: plans_fire(&visit.user),
+        may: visit.user.plans_burn(),
         decides: DECIDES,
         setting: chosen.id,
         shown,

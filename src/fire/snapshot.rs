@@ -8,7 +8,7 @@ use super::store::{self, Earlier, Plan, Setting};
 use crate::calc::fire::bands::Bands;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
-use crate::rooms::{self, Thing};
+use crate::rooms::{self, Measured, Thing};
 use crate::state::App;
 use std::sync::Arc;
 
@@ -16,6 +16,7 @@ use std::sync::Arc;
 pub(super) struct FireSnapshot {
     pub event: Event,
     pub things: Vec<Thing>,
+    pub drawn: Option<Measured>,
     pub settings: Vec<Setting>,
     pub plan: Option<Plan>,
     pub earlier: Vec<Earlier>,
@@ -26,8 +27,9 @@ impl FireSnapshot {
         let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
         let mut db = app.db.read().acquire().await?;
         Ok(Self {
-            event,
             things: rooms::of_event(&mut db, id).await?,
+            drawn: rooms::measured(&mut db, &event).await?,
+            event,
             settings: store::settings(&mut db, id).await?,
             plan: store::plan(&mut db, id).await?,
             earlier: store::earlier(&mut db).await?,
@@ -79,7 +81,7 @@ impl FireSnapshot {
     }
 
     fn as_listed(&self) -> Chosen {
-        Chosen { id: 0, setup: listed::setup(&self.things), version: 0, is_plan: false }
+        Chosen { id: 0, setup: listed::setup(&self.things, self.drawn.as_ref()), version: 0, is_plan: false }
     }
 }
 

@@ -1,20 +1,9 @@
 //! Numbers and lengths that may be ranges, as people type them.
 
-use crate::calc::fire::FOOT;
 use crate::calc::fire::sampling::Range;
-use crate::rooms::Length;
+use crate::rooms::plain_number;
 
-/// Tenths of a millimeter in a meter.
-const TENTHS: f64 = 10_000.0;
-
-/// A number such as "28" or "0.5"; nothing else that a computer would take for one.
-fn number(text: &str) -> Option<f64> {
-    let text = text.trim().replace(',', "");
-    let digits = text.strip_prefix(['-', '−']).unwrap_or(&text);
-    let is_plain = digits.chars().all(|c| c.is_ascii_digit() || c == '.') && digits.chars().any(|c| c.is_ascii_digit());
-    let value = digits.parse::<f64>().ok().filter(|_| is_plain && digits.len() < 12)?;
-    Some(if digits.len() < text.len() { -value } else { value })
-}
+pub(super) use crate::rooms::{feet, length, number as one_number};
 
 /// Splits "28 to 50", "28–50" and "28-50" in two.
 fn halves(text: &str) -> (&str, &str) {
@@ -23,17 +12,11 @@ fn halves(text: &str) -> (&str, &str) {
     parts.unwrap_or((text, text))
 }
 
-/// One number within limits.
-pub(super) fn one_number(text: &str, least: f64, most: f64) -> Result<f64, String> {
-    let wrong = || format!("Enter a number from {least} to {most}.");
-    number(text).filter(|value| (least..=most).contains(value)).ok_or_else(wrong)
-}
-
 /// A number or a range within limits.
 pub(super) fn numbers(text: &str, least: f64, most: f64) -> Result<Range, String> {
     let wrong = || format!("Enter a number from {least} to {most}, or a range such as “{}”.", sample(least, most));
     let (low, high) = halves(text);
-    let range = Range::new(number(low).ok_or_else(wrong)?, number(high).ok_or_else(wrong)?);
+    let range = Range::new(plain_number(low).ok_or_else(wrong)?, plain_number(high).ok_or_else(wrong)?);
     if range.low > range.high {
         return Err("Type the smaller number first.".to_owned());
     }
@@ -46,38 +29,15 @@ fn sample(least: f64, most: f64) -> String {
     format!("{low} to {high}")
 }
 
-/// A length with its unit, in meters, within limits in feet.
-pub(super) fn length(text: &str, least: f64, most: f64) -> Result<f64, String> {
-    let meters = f64::from(Length::read(text)?.tenths) / TENTHS;
-    // Typed in inches or centimeters, a limit may be missed by a rounding.
-    let is_within = (least * FOOT - 1e-4..=most * FOOT + 1e-4).contains(&meters);
-    if is_within {
-        Ok(meters)
-    } else {
-        Err(format!("Type a length from {least} ft to {most} ft ({:.1} m to {:.1} m).", least * FOOT, most * FOOT))
-    }
-}
-
 /// A length or a range of lengths, in meters, within limits in feet. The first may leave out
 /// its unit.
 pub(super) fn distances(text: &str, least: f64, most: f64) -> Result<Range, String> {
     let (low, high) = halves(text);
     let unit: String = high.chars().filter(|c| c.is_alphabetic() || matches!(c, '"' | '\'')).collect();
-    let is_bare = number(low).is_some();
+    let is_bare = plain_number(low).is_some();
     let low = if is_bare { format!("{} {unit}", low.trim()) } else { low.to_owned() };
     let range = Range::new(length(&low, least, most)?, length(high, least, most)?);
     if range.low > range.high { Err("Type the smaller length first.".to_owned()) } else { Ok(range) }
-}
-
-/// "8 ft", "7 ft 6 in".
-pub(super) fn feet(meters: f64) -> String {
-    let inches = (meters / FOOT * 12.0).round();
-    let (feet, rest) = ((inches / 12.0).floor(), inches % 12.0);
-    match (feet == 0.0, rest == 0.0) {
-        (true, false) => format!("{rest} in"),
-        (_, true) => format!("{feet} ft"),
-        _ => format!("{feet} ft {rest} in"),
-    }
 }
 
 #[cfg(test)]

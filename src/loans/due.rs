@@ -62,7 +62,7 @@ fn items(snapshot: &LoanSnapshot, hour: Time) -> CountdownItems {
     due.extend(snapshot.loans.iter().filter_map(|loan| write_about(snapshot, loan)));
     let ready = if snapshot.loans.is_empty() { Vec::new() } else { vec![ready] };
     let needs = snapshot.loans.iter().filter_map(|loan| need(snapshot, loan)).collect();
-    CountdownItems { strand: Some(Strand::Loans), ready, due, needs, problems: wrong }
+    CountdownItems { strand: Some(Strand::Loans), ready, due, needs, problems: wrong, rooms: None }
 }
 
 /// A loan that a task needs.

@@ -278,7 +278,7 @@ pub fn countdown_items(
         let mut due: Vec<Due> = follow_ups.collect();
         let (papers, needs) = papers_due(&app, &event, now).await?;
         due.extend(papers);
-        Ok(CountdownItems { strand: Some(Strand::Press), ready: vec![ready], due, needs, problems: Vec::new() })
+        Ok(CountdownItems { strand: Some(Strand::Press), ready: vec![ready], due, needs, ..CountdownItems::default() })
     })
 }
 

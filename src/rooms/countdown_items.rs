@@ -1,8 +1,9 @@
 //! What the countdown shows about the rooms.
 
+use super::drawn::{Known, Picture, pictures};
 use super::snapshot::RoomSnapshot;
 use super::{ThingState, collected_by, days_left};
-use crate::countdown::{Call, CountdownItems, Due, MoveLine, Owner, Ready, Strand};
+use crate::countdown::{Call, CountdownItems, DrawnRoom, DrawnRooms, Due, MoveLine, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::gifts::GiftStatus;
@@ -42,13 +43,34 @@ pub fn countdown_items(
         problems.extend(vec![format!("{href}/warnings"); snapshot.undecided()]);
         let mut due = orphans(&snapshot, &href, event.today(now));
         due.extend(undecided(&snapshot, &href));
+        let known = Known::load(&mut *app.db.read().acquire().await?, snapshot).await?;
         Ok(CountdownItems {
             strand: Some(Strand::Rooms),
             ready: vec![ready],
             due,
             problems,
+            rooms: small(&known),
             ..CountdownItems::default()
         })
+    })
+}
+
+/// Both rooms as they fill; none before anything is placed.
+fn small(known: &Known) -> Option<DrawnRooms> {
+    let pictures = pictures(known).filter(|_| !known.places.is_empty())?;
+    let shapes = || pictures.iter().flat_map(|picture| &picture.shapes);
+    let room = |picture: &Picture| DrawnRoom {
+        letter: picture.room.letter(),
+        width: picture.width,
+        height: picture.height,
+        walls: picture.walls.clone(),
+        items: picture.shapes.iter().map(|shape| (shape.path.clone(), shape.state)).collect(),
+    };
+    Some(DrawnRooms {
+        href: format!("{}/rooms/plan", known.snapshot.event.href()),
+        here: shapes().filter(|shape| shape.state == "here").count(),
+        all: shapes().count(),
+        rooms: pictures.iter().map(room).collect(),
     })
 }
 

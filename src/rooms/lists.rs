@@ -1,5 +1,6 @@
 //! Building parts, fuel warnings, the size tolerance, and the audit on paper.
 
+use super::drawn::{Known, Said, moved};
 use super::hazards::Hazard;
 use super::snapshot::{RoomSnapshot, Verdict};
 use super::store::{self, RoomSettings, Ruling};
@@ -350,6 +351,8 @@ struct AuditPage {
     parts_alone: Vec<OrphanLine>,
     /// The items that aren't in place yet, by status.
     missing: Vec<(&'static str, String)>,
+    /// What is drawn elsewhere in the other room.
+    moved: Vec<Said>,
     warnings: Vec<WarningLine>,
 }
 
@@ -358,6 +361,7 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let snapshot = routes::snapshot(&app, id).await?;
     let today = snapshot.today(now);
     let page = routes::page(&app, &visit, &snapshot.event, "Pair audit", now).await?;
+    let known = Known::load(&mut *app.db.read().acquire().await?, routes::snapshot(&app, id).await?).await?;
     let of_kind = |kind| (views::groups(&snapshot, kind), views::orphans(&snapshot, kind, today));
     let ((groups, orphans), (parts, parts_alone)) = (of_kind(Kind::Furnishing), of_kind(Kind::Part));
     show(&AuditPage {
@@ -370,6 +374,7 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         status: snapshot.stands(),
         tolerance: views::tolerance(&snapshot),
         missing: missing(&snapshot),
+        moved: moved(&known),
         warnings: WarningLine::all(&snapshot, today),
         orphans,
         groups,

@@ -2,10 +2,12 @@
 //! burn.
 
 mod countdown_items;
+mod drawn;
 mod edit;
 mod form;
 mod hazards;
 mod lists;
+mod measures;
 mod promises;
 mod routes;
 mod size;
@@ -23,8 +25,10 @@ use axum::Router;
 use time::Date;
 
 pub use countdown_items::{countdown_items, moved};
+pub use drawn::{Frame, Measured, Place, measured, place, place_usual, set_frame};
 use form::{OFFERED, PLACES};
 pub use hazards::{HAZARDS, Hazard};
+pub use measures::{feet, length, number, plain_number};
 pub use promises::offered;
 pub use size::{Length, Size, UNITS, Unit};
 pub use store::{
@@ -34,7 +38,12 @@ pub use store::{
 
 /// The rooms of an event.
 pub fn router() -> Router<App> {
-    routes::router().merge(edit::router()).merge(lists::router()).merge(sourcing::router()).merge(promises::router())
+    routes::router()
+        .merge(drawn::router())
+        .merge(edit::router())
+        .merge(lists::router())
+        .merge(sourcing::router())
+        .merge(promises::router())
 }
 
 /// The forms that take photos.

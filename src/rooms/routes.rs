@@ -3,7 +3,7 @@
 use super::snapshot::RoomSnapshot;
 use super::views::{self, Index, ThingPage, WarningLine};
 use super::{Kind, ThingState, store, template};
-use crate::accounts::{Officer, Role, SignedIn, Visit, Worker};
+use crate::accounts::{Officer, SignedIn, Visit, Worker};
 use crate::db::journal;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -123,7 +123,7 @@ async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64), wrong: &s
         }),
         matches: views::matches(&snapshot, &thing),
         warnings: WarningLine::all(&snapshot, today).into_iter().filter(about).collect(),
-        works: visit.user.role != Role::Reader,
+        works: visit.user.works(),
         states: ThingState::ALL.into_iter().filter(|other| *other != state).collect(),
         wrong: wrong.to_owned(),
         history: history.into_iter().map(|entry| HistoryLine::of(entry, &snapshot.event.details.zone)).collect(),

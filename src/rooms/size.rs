@@ -46,7 +46,7 @@ impl Size {
         if text.is_empty() {
             return Ok(Self::default());
         }
-        let (read, unit) = typed::read(text, 1)?;
+        let (read, unit) = typed::read(text, (1, typed::LONGEST))?;
         agree(&read, beside)?;
         if read.len() > 3 {
             return Err(format!("You typed {} lengths. {WRONG}", read.len()));
@@ -81,11 +81,20 @@ impl Length {
     /// # Errors
     /// What to tell the person who typed it.
     pub fn read(text: &str) -> Result<Self, String> {
+        Self::read_up_to(text, typed::LONGEST)
+    }
+
+    /// The same for something that may be longer than what fits in a room, in tenths of a
+    /// millimeter.
+    ///
+    /// # Errors
+    /// What to tell the person who typed it.
+    pub fn read_up_to(text: &str, most: u32) -> Result<Self, String> {
         let (text, beside) = shown(text);
         if text.is_empty() {
             return Err("Type a length with its unit, as in “1 in” or “2.5 cm”.".to_owned());
         }
-        let (read, unit) = typed::read(text, 0)?;
+        let (read, unit) = typed::read(text, (0, most))?;
         agree(&read, beside)?;
         match read.as_slice() {
             [tenths] => Ok(Self { tenths: *tenths, unit }),
@@ -136,7 +145,7 @@ fn shown(text: &str) -> (&str, Option<&str>) {
 fn agree(read: &[u32], beside: Option<&str>) -> Result<(), String> {
     let Some(beside) = beside else { return Ok(()) };
     let wrong = || format!("Remove what is in parentheses: “{beside}”.");
-    let (other, _) = typed::read(beside, 0).map_err(|_| wrong())?;
+    let (other, _) = typed::read(beside, (0, u32::MAX)).map_err(|_| wrong())?;
     let is_same =
         other.len() == read.len() && other.iter().zip(read).all(|(one, other)| one.abs_diff(*other) <= ROUNDED);
     if is_same { Ok(()) } else { Err(wrong()) }

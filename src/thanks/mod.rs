@@ -12,7 +12,7 @@ use crate::closed_days;
 use crate::countdown::{Call, CountdownItems, Due, Owner, Strand};
 use crate::crew;
 use crate::error::Result;
-use crate::events::{Details, Event};
+use crate::events::Event;
 use crate::gifts::{self, Gift, GiftState};
 use crate::guests::{self, GuestStatus};
 use crate::loans::{self, Loan};
@@ -356,8 +356,7 @@ async fn all_owed(db: &mut SqliteConnection, event: &Event) -> Result<(Vec<Owed>
 /// When thanks can start.
 #[must_use]
 pub fn begins_at(event: &Event) -> OffsetDateTime {
-    let Details { burn_on, burn_time, zone, .. } = &event.details;
-    zone.instant(*burn_on, *burn_time).unwrap_or_else(|| burn_on.midnight().assume_utc())
+    event.details.starts_at()
 }
 
 /// The date by which everyone should be thanked. Like every deadline after the burn it

@@ -175,6 +175,8 @@ const SUBJECTS: &[(&str, &str)] = &[
     ("programme", "the program"),
     ("question", ""),
     ("reminder", "scheduled message"),
+    ("room drawing", ""),
+    ("site", "the site:"),
     ("story", "coverage"),
     ("thing", "item"),
     ("tolerance", "the size tolerance"),

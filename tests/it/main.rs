@@ -46,6 +46,7 @@ mod proposal;
 mod reminders;
 mod rooms;
 mod settings;
+mod site;
 mod store;
 mod support;
 mod surnames;

@@ -55,7 +55,7 @@ struct Measure {
 }
 
 /// The lengths that were typed, in tenths of a millimeter, and the unit of the first.
-pub(super) fn read(text: &str, least: u32) -> Result<(Vec<u32>, Unit), String> {
+pub(super) fn read(text: &str, (least, most): (u32, u32)) -> Result<(Vec<u32>, Unit), String> {
     let text = text.trim().to_lowercase();
     let tokens = scan(&text)?;
     let mut lengths = Vec::new();
@@ -74,7 +74,7 @@ pub(super) fn read(text: &str, least: u32) -> Result<(Vec<u32>, Unit), String> {
         };
         // A number before feet and inches could mean either.
         carried = (measures.len() == 1).then_some(scale);
-        lengths.push(bounded(tenths, least)?);
+        lengths.push(bounded(tenths, least, most)?);
         unit = scale.unit;
     }
     lengths.reverse();
@@ -89,13 +89,14 @@ fn apart(part: &[Token]) -> String {
     }
 }
 
-fn bounded(tenths: f64, least: u32) -> Result<u32, String> {
+fn bounded(tenths: f64, least: u32, most: u32) -> Result<u32, String> {
     let tenths = tenths.round();
-    if tenths < f64::from(least) || tenths > f64::from(LONGEST) {
+    if tenths < f64::from(least) || tenths > f64::from(most) {
         let above = if least > 0 { "above 0 and " } else { "" };
-        return Err(format!("Type a length {above}up to 98 ft (30 m)."));
+        let meters = f64::from(most) / 10_000.0;
+        return Err(format!("Type a length {above}up to {:.0} ft ({meters} m).", meters / 0.3048));
     }
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is between 0 and 300,000")]
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is between 0 and `most`")]
     Ok(tenths as u32)
 }
 

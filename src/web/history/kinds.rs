@@ -16,7 +16,8 @@ const KINDS: &[(&str, &[&str])] = &[
     ("Permits and notices", &["permit"]),
     ("Press", &["outlet", "paper", "press facts", "press on burn day", "story", "word with an outlet"]),
     ("Replies", &["question"]),
-    ("Rooms", &["donation request", "photo", "plea", "thing", "tolerance", "warning"]),
+    ("Rooms", &["donation request", "photo", "plea", "room drawing", "thing", "tolerance", "warning"]),
+    ("Site", &["site"]),
     ("Tasks", &["task"]),
 ];
 

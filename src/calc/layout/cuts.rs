@@ -1,0 +1,189 @@
+//! What to cut for two rooms: carpet, curtains, clear panels, and sheets of 4 × 8 ft. Studs
+//! and joists are left to whoever draws the frame.
+
+use super::shape::{Frame, size};
+use super::{FOOT, INCH};
+
+/// A sheet of plywood, gypsum board, or clear plastic: 4 × 8 ft, as commonly sold.
+const SHEET: (f64, f64) = (4.0 * FOOT, 8.0 * FOOT);
+const ROOMS: u32 = 2;
+
+/// What a piece is cut from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CutOf {
+    Carpet,
+    Curtain,
+    ClearPanel,
+    CatchBoard,
+    /// Whole sheets for floor, ceiling, and the three walls.
+    Plywood,
+    /// Whole sheets that line ceiling and walls. The fire estimate takes the room to be lined
+    /// with it: bare plywood adds to the fire.
+    Gypsum,
+}
+
+/// Pieces of one size, for both rooms together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cut {
+    pub what: CutOf,
+    pub count: u32,
+    /// The shorter side, m; of a curtain, across.
+    pub width: f64,
+    /// The longer side, m; of a curtain, from the rod down.
+    pub length: f64,
+}
+
+/// What the room's size alone doesn't say.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CutSizes {
+    /// The curtain's rod above the floor, m.
+    pub rod: f64,
+    /// From the curtain's hem to the floor, m.
+    pub clearance: f64,
+    /// The curtain's width, m. Each room has one.
+    pub curtain_width: f64,
+    /// How far clear panels reach down from the top of the front, m.
+    pub panel_drop: f64,
+    /// Spare sheets, as a part of those needed.
+    pub spare_share: f64,
+}
+
+impl CutSizes {
+    /// A rod at 7 ft, an inch of air below a curtain 4 ft wide, panels over the upper 4 ft, and
+    /// a tenth more sheets: common practice, no source.
+    pub const USUAL: Self =
+        Self { rod: 7.0 * FOOT, clearance: INCH, curtain_width: 4.0 * FOOT, panel_drop: 4.0 * FOOT, spare_share: 0.1 };
+}
+
+/// What two rooms of this size take. Nothing that would be empty is listed.
+#[must_use]
+pub fn cut_list(frame: &Frame, sizes: &CutSizes) -> Vec<Cut> {
+    let (width, depth, height) = (size(frame.width), size(frame.depth), size(frame.height));
+    let drop = size(size(sizes.rod).min(height) - size(sizes.clearance));
+    let lined = sheets(width, depth) + 2 * sheets(depth, height) + sheets(width, height);
+    let whole = |what, needed| piece(what, with_spare(needed, sizes.spare_share), SHEET);
+    let cuts = [
+        piece(CutOf::Carpet, ROOMS, (width, depth)),
+        Cut { what: CutOf::Curtain, count: ROOMS, width: size(sizes.curtain_width), length: drop },
+        panels(width, size(sizes.panel_drop).min(height)),
+        piece(CutOf::CatchBoard, 1, SHEET),
+        whole(CutOf::Plywood, ROOMS * (lined + sheets(width, depth))),
+        whole(CutOf::Gypsum, ROOMS * lined),
+    ];
+    cuts.into_iter().filter(|cut| cut.count > 0 && cut.width > 0.0 && cut.length > 0.0).collect()
+}
+
+fn piece(what: CutOf, count: u32, (one, other): (f64, f64)) -> Cut {
+    Cut { what, count, width: one.min(other), length: one.max(other) }
+}
+
+/// Equal pieces, none larger than a sheet that lies on its side.
+fn panels(width: f64, drop: f64) -> Cut {
+    let (across, down) = (whole(width / SHEET.1), whole(drop / SHEET.0));
+    let of = |length: f64, pieces: u32| length / f64::from(pieces.max(1));
+    piece(CutOf::ClearPanel, ROOMS * across * down, (of(width, across), of(drop, down)))
+}
+
+/// Sheets for one surface, all laid the same way, without using what was cut off.
+fn sheets(width: f64, height: f64) -> u32 {
+    let laid = |one: f64, other: f64| whole(width / one) * whole(height / other);
+    laid(SHEET.0, SHEET.1).min(laid(SHEET.1, SHEET.0))
+}
+
+/// At most ten times as many: whatever is above that is a slip.
+fn with_spare(needed: u32, share: f64) -> u32 {
+    whole(f64::from(needed) * (1.0 + share.clamp(0.0, 9.0)))
+}
+
+/// Rounded up. What arithmetic loses doesn't make one more.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small count, and not below zero")]
+fn whole(count: f64) -> u32 {
+    (count - 1e-9).ceil().max(0.0) as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::ROOM;
+    use super::*;
+    use proptest::prelude::*;
+
+    fn of(frame: &Frame, sizes: &CutSizes) -> Vec<(CutOf, u32, f64, f64)> {
+        let feet = |length: f64| (length / FOOT * 1e6).round() / 1e6;
+        let cuts = cut_list(frame, sizes).into_iter();
+        cuts.map(|cut| (cut.what, cut.count, feet(cut.width), feet(cut.length))).collect()
+    }
+
+    /// By hand, in feet. Floor, ceiling, and each of three walls take 2 sheets: 10 a room, 20
+    /// for both, and 2 to spare. The lining takes 8 a room, 16, and 1.6 to spare.
+    #[test]
+    fn rooms_of_eight_feet() {
+        let cuts = of(&ROOM, &CutSizes::USUAL);
+        // 7 ft less an inch.
+        let drop = 6.916_667;
+        assert_eq!(
+            cuts,
+            [
+                (CutOf::Carpet, 2, 8.0, 8.0),
+                (CutOf::Curtain, 2, 4.0, drop),
+                (CutOf::ClearPanel, 2, 4.0, 8.0),
+                (CutOf::CatchBoard, 1, 4.0, 8.0),
+                (CutOf::Plywood, 22, 4.0, 8.0),
+                (CutOf::Gypsum, 18, 4.0, 8.0),
+            ]
+        );
+    }
+
+    /// By hand, in feet: 12 × 12 takes 3 × 2 sheets, and a wall of 12 × 8 takes 3. So 6 + 6 +
+    /// 9 a room, 15 of them lined. A front of 12 takes two panels of 6.
+    #[test]
+    fn rooms_of_twelve_feet() {
+        let frame = Frame { width: 12.0 * FOOT, depth: 12.0 * FOOT, height: 8.0 * FOOT };
+        let sizes = CutSizes { spare_share: 0.0, panel_drop: 2.0 * FOOT, ..CutSizes::USUAL };
+        let cuts = of(&frame, &sizes);
+        assert_eq!(cuts[0], (CutOf::Carpet, 2, 12.0, 12.0));
+        assert_eq!(cuts[2], (CutOf::ClearPanel, 4, 2.0, 6.0));
+        assert_eq!(cuts[4..], [(CutOf::Plywood, 42, 4.0, 8.0), (CutOf::Gypsum, 30, 4.0, 8.0)]);
+    }
+
+    /// By hand, in feet: a wall of 8 × 4 is one sheet on its side. So 2 + 2 + 3 a room.
+    #[test]
+    fn sheets_on_their_side() {
+        let frame = Frame { height: 4.0 * FOOT, ..ROOM };
+        let cuts = of(&frame, &CutSizes { spare_share: 0.0, ..CutSizes::USUAL });
+        assert_eq!(cuts[4..], [(CutOf::Plywood, 14, 4.0, 8.0), (CutOf::Gypsum, 10, 4.0, 8.0)]);
+    }
+
+    /// A tenth of 100 is 10, though 100 × 1.1 is a little more than 110 in binary.
+    #[test]
+    fn rounding_adds_no_sheet() {
+        assert_eq!(with_spare(100, 0.1), 110);
+        assert_eq!(with_spare(101, 0.1), 112);
+        assert_eq!(with_spare(100, -1.0), 100);
+    }
+
+    #[test]
+    fn nothing_for_no_panels() {
+        let cuts = cut_list(&ROOM, &CutSizes { panel_drop: 0.0, ..CutSizes::USUAL });
+        assert!(cuts.iter().all(|cut| cut.what != CutOf::ClearPanel));
+        let none = Frame { width: 0.0, depth: -1.0, height: 0.0 };
+        assert_eq!(cut_list(&none, &CutSizes::USUAL).len(), 1);
+    }
+
+    proptest! {
+        /// Sheets cover the room, and panels the part of the front that they should.
+        #[test]
+        fn it_is_enough(width in 0.1..20.0, depth in 0.1..20.0, height in 0.1..5.0, spare_share in 0.0..0.5) {
+            let frame = Frame { width, depth, height };
+            let cuts = cut_list(&frame, &CutSizes { spare_share, ..CutSizes::USUAL });
+            let area = |what| -> f64 {
+                let cuts = cuts.iter().filter(|cut| cut.what == what);
+                cuts.map(|cut| f64::from(cut.count) * cut.width * cut.length).sum()
+            };
+            let lined = 2.0 * (width * depth + 2.0 * depth * height + width * height);
+            prop_assert!(area(CutOf::Gypsum) >= lined * (1.0 + spare_share) - 1e-6);
+            prop_assert!(area(CutOf::Plywood) >= (lined + 2.0 * width * depth) * (1.0 + spare_share) - 1e-6);
+            let panels = 2.0 * width * (4.0 * FOOT).min(height);
+            prop_assert!((area(CutOf::ClearPanel) - panels).abs() < 1e-6);
+        }
+    }
+}

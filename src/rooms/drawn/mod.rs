@@ -1,0 +1,70 @@
+//! Both rooms, drawn to scale: where each item stands, and what is wrong with that.
+
+mod drawing;
+mod fixture;
+mod form;
+mod known;
+mod routes;
+mod says;
+mod store;
+
+use super::Room;
+use super::snapshot::RoomSnapshot;
+use crate::db::Tx;
+use crate::db::journal::Actor;
+use crate::error::Result;
+use crate::events::Event;
+use crate::state::App;
+use axum::Router;
+use sqlx::SqliteConnection;
+use time::OffsetDateTime;
+
+pub(super) use drawing::{Picture, pictures};
+pub(super) use known::{Known, moved};
+pub(super) use says::Said;
+pub use store::{Frame, Place, place, set_frame};
+
+pub(super) fn router() -> Router<App> {
+    routes::router()
+}
+
+/// What the fire estimate takes from the drawing, in meters.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    pub width: f64,
+    pub depth: f64,
+    pub height: f64,
+    /// From the basket to the sprinkler, level.
+    pub sprinkler: Option<f64>,
+    /// From the basket to the smoke alarm, level.
+    pub alarm: Option<f64>,
+}
+
+/// None until someone entered how large the rooms are.
+///
+/// # Errors
+/// The store's.
+pub async fn measured(db: &mut SqliteConnection, event: &Event) -> Result<Option<Measured>> {
+    let snapshot = RoomSnapshot::load(db, event).await?;
+    let known = Known::load(db, snapshot).await?;
+    Ok(known.frame.map(|frame| known::measured(&known, &frame)))
+}
+
+/// Draws the parts that are built into both rooms where they usually are.
+///
+/// # Errors
+/// The store's.
+pub async fn place_usual(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<usize> {
+    let snapshot = RoomSnapshot::load(tx, event).await?;
+    let known = Known::load(tx, snapshot).await?;
+    let Some(frame) = known.frame else { return Ok(0) };
+    let mut placed = 0;
+    for room in Room::ALL {
+        for one in known.drawable(&frame, room).into_iter().filter(|one| one.place.is_none()) {
+            if let Some((_, built)) = &one.fixture {
+                placed += usize::from(store::build(tx, actor, event.id, (one.id, &one.called), built, now).await?);
+            }
+        }
+    }
+    Ok(placed)
+}
