@@ -1,10 +1,10 @@
 // Pages work without this file. This part keeps a keyboard user's place after part of
 // the page is replaced.
 document.addEventListener("htmx:afterSettle", () => {
-  const picked = document.querySelector("[data-moves] .picked") ?? document.querySelector(`[data-moves] ${/^#item-\d+$/.test(location.hash) ? location.hash : "#none"}`);
-  (picked ?? document.getElementById("said"))?.focus({ preventScroll: true });
+  (picked() ?? document.getElementById("said"))?.focus({ preventScroll: true });
   showHelp();
   beginNearToday();
+  beginAtRooms();
 });
 // On a phone the timeline doesn't fit, so it begins shortly before today.
 function beginNearToday() {
@@ -13,6 +13,15 @@ function beginNearToday() {
   if (today) ruler.scrollLeft += today.getBoundingClientRect().left - ruler.getBoundingClientRect().left - 60;
 }
 beginNearToday();
+// On a phone the drawing of the site doesn't fit either, so it begins around the rooms.
+function beginAtRooms() {
+  const drawn = document.querySelector(".drawn");
+  const room = drawn?.querySelector(".room-a");
+  if (!room || drawn.scrollWidth <= drawn.clientWidth) return;
+  const [own, around] = [room.getBoundingClientRect(), drawn.getBoundingClientRect()];
+  drawn.scrollLeft += own.left - around.left - around.width / 2;
+}
+beginAtRooms();
 // Copies a text, or selects it for the reader to copy where the browser doesn't let a
 // page do that.
 for (const button of document.querySelectorAll("[data-copy]")) {
@@ -306,6 +315,12 @@ function showHelp() {
   for (const help of document.querySelectorAll("[data-scripts]")) help.hidden = false;
 }
 showHelp();
+// What was just moved or added keeps the focus.
+function picked() {
+  const named = /^#item--?\d+$/.test(location.hash) && document.getElementById(location.hash.slice(1));
+  return document.querySelector("[data-moves] .picked") ?? (named || null);
+}
+picked()?.focus({ preventScroll: true });
 const grab = (target) => {
   const mark = target.closest?.("[data-moves] [data-item]");
   if (!mark) return null;

@@ -81,7 +81,7 @@ const PLACES: [Section; 8] = [
             ("~/rooms/build", "Building parts", Everyone),
             ("~/rooms/warnings", "Fuel warnings", Everyone),
             ("~/rooms/audit", "Pair audit", Everyone),
-            ("~/rooms/plan", "Drawn", Everyone),
+            ("~/rooms/plan", "Layouts", Everyone),
             ("~/rooms/fire", "The fire", Everyone),
             ("~/rooms/heat", "Heat and water", Everyone),
             ("~/rooms/site", "The site", Everyone),

@@ -57,7 +57,7 @@ pub fn countdown_items(
 
 /// Both rooms as they fill; none before anything is placed.
 fn small(known: &Known) -> Option<DrawnRooms> {
-    let pictures = pictures(known).filter(|_| !known.places.is_empty())?;
+    let pictures = pictures(known, &[]).filter(|_| !known.places.is_empty())?;
     let shapes = || pictures.iter().flat_map(|picture| &picture.shapes);
     let room = |picture: &Picture| DrawnRoom {
         letter: picture.room.letter(),

@@ -361,7 +361,9 @@ async fn audit(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let snapshot = routes::snapshot(&app, id).await?;
     let today = snapshot.today(now);
     let page = routes::page(&app, &visit, &snapshot.event, "Pair audit", now).await?;
-    let known = Known::load(&mut *app.db.read().acquire().await?, routes::snapshot(&app, id).await?).await?;
+    // One connection at a time: whoever holds one must not wait for another.
+    let again = routes::snapshot(&app, id).await?;
+    let known = Known::load(&mut *app.db.read().acquire().await?, again).await?;
     let of_kind = |kind| (views::groups(&snapshot, kind), views::orphans(&snapshot, kind, today));
     let ((groups, orphans), (parts, parts_alone)) = (of_kind(Kind::Furnishing), of_kind(Kind::Part));
     show(&AuditPage {

@@ -35,13 +35,13 @@ async fn accept(
     Path(id): Path<i64>,
     Form(typed): Form<Accept>,
 ) -> Result<Response> {
+    let (now, account) = (app.clock.now(), visit.user.account_id);
+    let snapshot = SiteSnapshot::load(&app, id).await?;
     if !visit.user.accepts_risk() {
         return Err(Error::Forbidden(
             "Only the safety officer can accept a finding. Ask the safety officer, or fix it on the drawing.",
         ));
     }
-    let (now, account) = (app.clock.now(), visit.user.account_id);
-    let snapshot = SiteSnapshot::load(&app, id).await?;
     let Some(shown) = snapshot.findings.into_iter().find(|shown| shown.key == typed.finding && shown.can_be_accepted())
     else {
         return Ok(flash::redirect(

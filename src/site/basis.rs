@@ -1,8 +1,8 @@
 //! What the checks of a site rest on, as it is typed.
 
 use super::typed;
-use crate::calc::site::Site;
 use crate::calc::site::sight::Posture;
+use crate::calc::site::{FOOT, Site};
 use crate::named::named;
 use crate::web::form::{self, Mistakes};
 use serde::{Deserialize, Serialize};
@@ -35,22 +35,22 @@ macro_rules! basis {
 }
 
 basis! {
-    crowd_line: "The public's line, from the fronts" = "75 ft",
-    wind_from: "Wind from, degrees" = "",
+    crowd_line: "The public's line, from the room fronts" = "75 ft",
+    wind_from: "Wind from" = "",
     wind_speed: "Wind speed, mph" = "",
-    north: "Up on the drawing, degrees" = "0",
-    density: "People per square meter" = "1",
-    aisles: "Share of the ground for aisles, percent" = "20",
+    north: "Compass direction at the top of the drawing" = "0",
+    square_feet: "Square feet per person" = "11",
+    aisles: "Aisle space, percent" = "20",
     watches: "The crowd watches" = "standing",
     row: "From one row to the next" = "3 ft 3 in",
-    rise: "The ground rises, inches in 10 ft" = "0",
-    watched: "Everyone should see this far down, above the floor" = "3 ft",
-    murmur: "Noise of the crowd, dBA" = "65",
-    receivers: "Receivers for assisted listening" = "0",
-    exit_inches: "Width of ways out, inches per person" = "0.2",
+    rise: "Ground slope, inches per 10 ft" = "0",
+    watched: "Lowest point everyone must see, above the room floor" = "3 ft",
+    murmur: "Crowd noise, dBA" = "65",
+    receivers: "Assistive listening receivers" = "0",
+    exit_inches: "Width of exits, inches per person" = "0.2",
     per_toilet: "People per restroom" = "100",
     per_car: "People per car" = "2.5",
-    minutes: "From lighting room A to the end of overhaul, minutes" = "90",
+    minutes: "Minutes from ignition in room A to the end of overhaul" = "90",
 }
 
 impl Basis {
@@ -75,7 +75,7 @@ impl Basis {
             north: wrong.note("north", typed::bearing(&self.north)).unwrap_or_default(),
             wind_from,
             crowd_line: wrong.note("crowd_line", typed::length(&self.crowd_line, 1.0, 2_000.0)).unwrap_or_default(),
-            density: number(&mut wrong, "density", &self.density, 0.1, 4.0),
+            density: 1.0 / (number(&mut wrong, "square_feet", &self.square_feet, 3.0, 100.0).max(3.0) * FOOT * FOOT),
             aisles: number(&mut wrong, "aisles", &self.aisles, 0.0, 80.0) / 100.0,
             posture: match wrong.note("watches", self.watches.parse()) {
                 Some(Watches::Seated) => Posture::Seated,

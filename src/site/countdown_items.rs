@@ -29,7 +29,7 @@ pub fn countdown_items(
         }
         let href = super::routes::href(snapshot.event.id);
         let due = Due {
-            title: format!("Settle {} on the site's drawing", words::count(wrong, "finding", "findings")),
+            title: format!("Fix {} on the site's drawing", words::count(wrong, "finding", "findings")),
             beneath: snapshot.open().next().map(|shown| shown.title.clone()).unwrap_or_default(),
             said: String::new(),
             href: href.clone(),

@@ -52,10 +52,11 @@ pub(super) struct Drawing {
     /// Meters in one of the drawing's units.
     pub scale: f64,
     pub photo: Option<(i64, f64, f64)>,
-    /// The public's line, and where the estimate of the fire puts it.
+    /// The public's line.
     pub line: String,
     pub line_label: Label,
-    pub asked: Option<(String, Label)>,
+    /// Where the estimate of the fire puts it at least, and with wind toward the crowd.
+    pub asked: Vec<(String, Label)>,
     pub smoke: Vec<String>,
     pub marks: Vec<Mark>,
     /// The first row that sees too little, across the crowd.
@@ -160,9 +161,26 @@ impl Drawing {
         let extent = plan.extent();
         let scale = Scale(extent.0 / WIDTH);
         let height = scale.of(extent.1);
-        let mut placed = Placed::default();
+        // The scale, the compass, and the wind are there already.
+        let mut placed = Placed(vec![(WIDTH - 230.0, 0.0, WIDTH, 90.0), (0.0, height - 34.0, 250.0, height)]);
         let base = format!("/events/{}/rooms/site/items", snapshot.event.id);
         let limits = (WIDTH, height);
+        let fronts: Vec<Place> = site.rooms().into_iter().flat_map(|room| room.front()).collect();
+        let mut ring_label = |meters: f64, text: String| {
+            let (left, _, right, bottom) = bounds(&fronts, &scale);
+            let y = bottom + scale.of(meters);
+            placed.take(&text, (left, y, right, y), limits)
+        };
+        let line_label = ring_label(site.crowd_line, format!("the public's line: {}", distance(site.crowd_line)));
+        let asked = snapshot.given.heat.map_or_else(Vec::new, |heat| {
+            let both =
+                [(heat.public, "fire estimate"), (heat.public_with_wind, "fire estimate with wind toward the crowd")];
+            let differs = |meters: f64| (meters - site.crowd_line).abs() > 0.3;
+            let rings = both.into_iter().filter(|(meters, _)| differs(*meters)).map(|(meters, what)| {
+                (scale.around(site, meters), ring_label(meters, format!("{what}: {}", distance(meters))))
+            });
+            rings.collect()
+        });
         // The smallest come last, so that nothing hides them.
         let mut order: Vec<usize> = (0..site.items.len()).collect();
         order.sort_by_key(|at| match (site.items[*at].kind.shape(), site.items[*at].kind) {
@@ -208,8 +226,8 @@ impl Drawing {
                     feet(middle.x),
                     feet(middle.y),
                     match state {
-                        "wrong" => ", to settle",
-                        "look" => ", look again",
+                        "wrong" => ", to fix",
+                        "look" => ", to check",
                         _ => "",
                     }
                 ),
@@ -227,17 +245,6 @@ impl Drawing {
             Some((path, placed.take(&text, at, limits)))
         });
         let rows = hidden.collect();
-        let fronts: Vec<Place> = site.rooms().into_iter().flat_map(|room| room.front()).collect();
-        let mut ring_label = |meters: f64, text: String| {
-            let (left, _, right, bottom) = bounds(&fronts, &scale);
-            let y = bottom + scale.of(meters);
-            placed.take(&text, (left, y, right, y), limits)
-        };
-        let line_label = ring_label(site.crowd_line, format!("the public's line, {}", distance(site.crowd_line)));
-        let asked = snapshot.given.heat.filter(|heat| (heat.public - site.crowd_line).abs() > 0.3).map(|heat| {
-            let text = format!("the fire estimate asks for {}", distance(heat.public));
-            (scale.around(site, heat.public), ring_label(heat.public, text))
-        });
         Self {
             width: WIDTH,
             height,
@@ -334,6 +341,7 @@ fn legend(site: &Site) -> Vec<(&'static str, &'static str)> {
     if site.wind_from.is_some() {
         all.push(("smoke", "under the smoke, 45° to either side"));
     }
-    all.extend([("wrong", "▲ to settle"), ("look", "△ look again")]);
+    all.push(("asked", "the least by the fire estimate"));
+    all.extend([("wrong", "▲ fix"), ("look", "△ check")]);
     all
 }

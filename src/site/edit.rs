@@ -3,7 +3,7 @@
 use super::basis::{self, Basis, WATCHES};
 use super::form::{self, ItemForm};
 use super::plan::{Drawn, MOST_ITEMS, rounded};
-use super::routes::{href, must_draw, page, refused};
+use super::routes::{href, in_pieces, must_draw, page, refused};
 use super::store::{self, Current, Refused};
 use crate::accounts::{SignedIn, Visit};
 use crate::calc::site::{Kind, Shape};
@@ -41,8 +41,7 @@ async fn load(app: &App, id: i64) -> Result<(Event, Current)> {
 
 #[derive(Debug, Deserialize)]
 struct Version {
-    #[serde(default)]
-    version: i64,
+    version: Option<i64>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -147,6 +146,7 @@ async fn save_item(
     must_draw(&visit.user)?;
     let (event, current) = load(&app, id).await?;
     let drawn = current.plan.find(item).ok_or(Error::NotFound)?;
+    let version = version.ok_or_else(in_pieces)?;
     let new = match typed.read(drawn) {
         Ok(new) => new,
         Err(mistakes) => {
@@ -287,7 +287,7 @@ async fn basis_page(
     version: i64,
     (form, mistakes): (Basis, Mistakes),
 ) -> Result<BasisPage> {
-    let title = "What the checks rest on";
+    let title = "Check settings";
     let page = page(app, visit, event, title, app.clock.now()).await?.under(href(event.id), "The site");
     Ok(BasisPage { page, event_id: event.id, version, form, mistakes })
 }
@@ -308,6 +308,7 @@ async fn save_basis(
 ) -> Result<Response> {
     must_draw(&visit.user)?;
     let (event, _) = load(&app, id).await?;
+    let version = version.ok_or_else(in_pieces)?;
     if let Err(mistakes) = typed.read() {
         let page = basis_page(&app, &visit, &event, version, (typed, mistakes)).await?;
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
@@ -320,7 +321,7 @@ async fn save_basis(
                     return Err(Refused::Changed);
                 }
                 (plan.basis, plan.basis_version) = (new, number);
-                Ok("What the checks rest on changed".to_owned())
+                Ok("Check settings changed".to_owned())
             })
             .await
         })
@@ -329,8 +330,7 @@ async fn save_basis(
         Ok(_) => Ok(flash::redirect(&href(id), "Saved. The checks use it now.")),
         Err(Refused::Changed) => {
             let (event, Current { plan, .. }) = load(&app, id).await?;
-            let mut conflict =
-                Conflict::new("What the checks rest on", format!("{}/basis", href(id)), plan.basis_version);
+            let mut conflict = Conflict::new("Check settings", format!("{}/basis", href(id)), plan.basis_version);
             for (name, label, of) in basis::FIELDS {
                 conflict.field(name, label, of(&plan.basis), of(&typed));
             }

@@ -33,7 +33,7 @@ pub(super) const FIELDS: [(&str, &str, fn(&ItemForm) -> &String); 10] = [
     ("corners", "Corners", |form| &form.corners),
     ("width", "Width", |form| &form.width),
     ("depth", "Depth", |form| &form.depth),
-    ("turn", "Turned, degrees", |form| &form.turn),
+    ("turn", "Rotation, degrees", |form| &form.turn),
     ("height", "Height of its floor", |form| &form.height),
     ("count", "How many", |form| &form.count),
     ("level", "Level at 3 ft, dBA", |form| &form.level),

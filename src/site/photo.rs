@@ -1,7 +1,7 @@
 //! The photo from above: sent, scaled by two points and a length, removed.
 
 use super::plan::Photo;
-use super::routes::{href, must_draw, page, refused};
+use super::routes::{href, in_pieces, must_draw, page, refused};
 use super::store::{self, Refused};
 use super::typed;
 use crate::accounts::{SignedIn, Visit};
@@ -94,7 +94,7 @@ async fn photo_page(
 ) -> Result<PhotoPage> {
     let current = store::current(&mut *app.db.read().acquire().await?, event.id).await?;
     Ok(PhotoPage {
-        page: page(app, visit, event, "Photo from above", app.clock.now()).await?.under(href(event.id), "The site"),
+        page: page(app, visit, event, "Aerial photo", app.clock.now()).await?.under(href(event.id), "The site"),
         event_id: event.id,
         photo: current.plan.photo,
         form,
@@ -165,6 +165,9 @@ async fn scale(
     Form(form): Form<ScaleForm>,
 ) -> Result<Response> {
     let event = find(&app, &visit, id).await?;
+    if form.photo == 0 {
+        return Err(in_pieces());
+    }
     let current = store::current(&mut *app.db.read().acquire().await?, id).await?;
     let Some(photo) = current.plan.photo.filter(|photo| photo.id == form.photo) else {
         return Ok(refused(id, Refused::Changed));

@@ -40,6 +40,11 @@ pub(super) fn href(event_id: i64) -> String {
     format!("/events/{event_id}/rooms/site")
 }
 
+/// A form without the version that was shown.
+pub(super) fn in_pieces() -> Error {
+    Error::BadRequest("The form didn't arrive whole. Nothing was changed. Go back, and send it again.".to_owned())
+}
+
 /// Only those who plan the burn may change the drawing.
 pub(super) fn must_draw(user: &User) -> Result<()> {
     if user.plans_burn() {
@@ -91,6 +96,9 @@ struct SitePage {
     drawing: Option<Drawing>,
     findings: Vec<Shown>,
     open: usize,
+    /// "1 to fix, 3 to check".
+    summary: String,
+    people: u32,
     items: Vec<(u32, String, String)>,
     kept: Vec<KeptLine>,
     /// The basis can't be read by today's limits.
@@ -140,16 +148,24 @@ async fn site(
             .map(|site| Drawing::of(&snapshot, site)),
         is_unread: read.is_err(),
         open: snapshot.open().count(),
+        summary: summary(&snapshot),
+        people: snapshot.given.people,
         items,
         kept: kept.collect(),
         findings: snapshot.findings,
     })
 }
 
+fn summary(snapshot: &SiteSnapshot) -> String {
+    let of = |grade| snapshot.open().filter(|shown| shown.grade == grade).count();
+    let parts = [(of(Grade::Wrong), "to fix"), (of(Grade::Look), "to check")];
+    let parts = parts.into_iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}"));
+    parts.collect::<Vec<_>>().join(", ")
+}
+
 #[derive(Debug, Deserialize)]
 struct Revision {
-    #[serde(default)]
-    revision: i64,
+    revision: Option<i64>,
 }
 
 async fn undo(
@@ -170,9 +186,10 @@ async fn redo(
     step(&app, &visit, (id, revision), false).await
 }
 
-async fn step(app: &App, visit: &Visit, (id, revision): (i64, i64), is_back: bool) -> Result<Response> {
+async fn step(app: &App, visit: &Visit, (id, revision): (i64, Option<i64>), is_back: bool) -> Result<Response> {
     must_draw(&visit.user)?;
     events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let revision = revision.ok_or_else(in_pieces)?;
     let (now, actor) = (app.clock.now(), visit.user.actor());
     let write =
         app.db.write(move |tx| Box::pin(async move { store::step(tx, actor, (id, revision), is_back, now).await }));

@@ -2,7 +2,7 @@
 
 use super::plan::Plan;
 use super::store::Accepted;
-use super::typed::{distance, small};
+use super::typed::{at_least, distance, small};
 use crate::calc::site::checks::{Finding, Given, Grade, What};
 use crate::calc::site::{FOOT, INCH, Kind};
 use crate::web::words::{self, capital, count};
@@ -54,8 +54,8 @@ impl Shown {
     pub fn sign(&self) -> &'static str {
         match self.mark() {
             "accepted" => "Accepted",
-            "wrong" => "To settle",
-            "look" => "Look again",
+            "wrong" => "To fix",
+            "look" => "To check",
             "unknown" => "Can't be checked yet",
             _ => "Fine",
         }
@@ -94,9 +94,8 @@ pub(super) fn shown(finding: &Finding, plan: &Plan, given: &Given) -> Shown {
     let name = |id: &u32| plan.find(*id).map(super::plan::Drawn::called).unwrap_or_default();
     let names: Vec<String> = finding.items.iter().map(name).collect();
     let (mark, Says(title, number, rests_on, fix)) = worded(&finding.what, finding.grade, &names, given);
-    let ids: Vec<String> = finding.items.iter().map(u32::to_string).collect();
     Shown {
-        key: format!("{mark}/{}", ids.join("+")),
+        key: key(mark, finding),
         grade: finding.grade,
         title,
         number,
@@ -106,6 +105,18 @@ pub(super) fn shown(finding: &Finding, plan: &Plan, given: &Given) -> Shown {
         badness: finding.badness,
         accepted: None,
     }
+}
+
+/// What tells a finding from all others, and from the same one grown worse.
+fn key(mark: &str, finding: &Finding) -> String {
+    let ids: Vec<String> = finding.items.iter().map(u32::to_string).collect();
+    let more = match &finding.what {
+        What::Missing(kinds) => kinds.iter().map(|kind| kind.as_str()).collect::<Vec<_>>().join("+"),
+        What::Glare { at_end: true, .. } => "at the end".to_owned(),
+        _ => String::new(),
+    };
+    let grade = if finding.grade == Grade::Look { "look" } else { "" };
+    format!("{mark}/{}/{more}/{grade}", ids.join("+"))
 }
 
 fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'static str, Says) {
@@ -138,21 +149,20 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
         What::Line { drawn, asked, is_wind } => {
             let title = match (good, is_wind) {
                 (true, _) => "The public's line is beyond the heat",
-                (false, true) => "With wind toward people, the line is too near",
-                (false, false) => "The public's line is too near",
+                (false, true) => "The public's line is too close if the wind turns toward the crowd",
+                (false, false) => "The public's line is too close",
             };
-            let rests = format!("the pinned estimate asks for {} or more", distance(*asked));
-            ("line", says(title, distance(*drawn), rests, fix_if(&format!("Move the line to {}.", distance(*asked)))))
+            let rests = format!("the pinned fire estimate calls for {} or more", at_least(*asked));
+            ("line", says(title, distance(*drawn), rests, fix_if(&format!("Move the line to {}.", at_least(*asked)))))
         }
-        What::Inside { nearest: None, line } => (
-            "inside",
-            says("No public place is inside the line", distance(*line), "measured from the rooms' fronts", ""),
-        ),
+        What::Inside { nearest: None, line } => {
+            ("inside", says("No public place is inside the line", distance(*line), "measured from the room fronts", ""))
+        }
         What::Inside { nearest: Some(nearest), line } => {
             let verb = if names.len() == 1 { "is" } else { "are" };
             let title = format!("{} {verb} inside the public's line", list(names));
-            let rests = format!("the line is {} from the fronts", distance(*line));
-            ("inside", says(title, distance(*nearest), rests, format!("Move it back by {}.", distance(line - nearest))))
+            let rests = format!("away from the room fronts; the line is {}", distance(*line));
+            ("inside", says(title, distance(*nearest), rests, format!("Move it back by {}.", at_least(line - nearest))))
         }
         What::Capacity { fit, people: expected, area } => {
             let title = format!("{} people fit", people(*fit));
@@ -167,23 +177,28 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
             ("capacity", says(title, format!("{} of {}", people(*expected), people(*fit)), rests, fix))
         }
         What::WaysOut { count: gates, width, needed } => {
-            let title = match (gates, width < needed) {
-                (0, _) => "There is no way out".to_owned(),
-                (1, _) => "There is only one way out".to_owned(),
-                (_, true) => "The ways out are too narrow".to_owned(),
-                (number, false) => format!("{} ways out", words_for(*number)),
+            let title = match (gates, width < needed, grade) {
+                (0, ..) => "There is no way out".to_owned(),
+                (1, ..) => "There is only one way out".to_owned(),
+                (_, true, _) => "The ways out are too narrow".to_owned(),
+                (number, _, Grade::Look) => format!("Only {} ways out", words_for(*number).to_lowercase()),
+                (number, ..) => format!("{} ways out", words_for(*number)),
             };
-            let rests = format!(
-                "your figure asks for {:.0} in ({needed:.1} m) in all for {} people",
-                needed / INCH,
-                people(given.people)
-            );
-            let fix = fix_if("Draw two gates or more, wide enough together. The code in force decides.");
+            let rests = if grade == Grade::Look {
+                "three above 500 people, four above 1,000: NFPA 101, 7.4.1.2; check your edition".to_owned()
+            } else {
+                let inches = (needed / INCH).ceil();
+                format!(
+                    "your figure calls for {inches:.0} in ({needed:.1} m) in all for {} people",
+                    people(given.people)
+                )
+            };
+            let fix = fix_if("Draw more gates, or wider ones. The code in force decides.");
             ("ways out", says(title, format!("{:.0} ft ({width:.1} m)", width / FOOT), rests, fix))
         }
         What::WaysApart { apart, half } => {
             let title = if good { "The ways out are far apart" } else { "The ways out are close together" };
-            let rests = format!("half of the crowd's diagonal is {}; a rule from memory", distance(*half));
+            let rests = format!("half of the crowd's diagonal is {}; the code in force decides", distance(*half));
             ("ways apart", says(title, distance(*apart), rests, fix_if("Move one gate toward the other end.")))
         }
         What::Wheelchair { have, asked } => {
@@ -244,19 +259,27 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
                 ),
             )
         }
-        What::Sight { rooms: of, row, over, floor, rows, .. } => {
-            let which = match of.as_slice() {
-                [only] => only.as_str(),
-                _ => "the rooms",
-            };
-            let title = format!("Row {row} doesn't see {which}");
+        What::Sight { rooms: of, row: 1, over, .. } => {
+            let title = format!("Part of the crowd is behind the front of {}", which(of));
+            (
+                "sight",
+                says(
+                    title,
+                    distance(-over),
+                    "nobody sees into a room from behind its front",
+                    "Move the crowd, or turn the rooms.",
+                ),
+            )
+        }
+        What::Sight { rooms: of, row, distance: away, over, floor, rows } => {
+            let title = format!("Row {row} can't see {}", which(of));
             let rests = format!("over the row in front; it needs 2.4 in (60 mm). {} drawn", some(*rows, "row", "rows"));
-            let end = format!("end the crowd at row {}", row - 1);
+            let end = format!("end the crowd {} from the rooms", distance(*away));
             let fix = if *floor > 3.0 {
-                format!("Let people sit, or {end}. The floors would have to be {} up.", distance(*floor))
+                format!("Let people sit, or {end}. The room floors would have to be {} up.", at_least(*floor))
             } else {
                 let feet = (floor / FOOT * 10.0).ceil() / 10.0;
-                format!("Raise the floors to {feet:.1} ft ({:.1} m), or {end}.", feet * FOOT)
+                format!("Raise the room floors to {feet:.1} ft ({:.1} m), or {end}.", feet * FOOT)
             };
             ("sight", says(title, small(*over), rests, fix))
         }
@@ -264,7 +287,7 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
             let number = if over.is_finite() { small(*over) } else { String::new() };
             let rests =
                 format!("the last of {} over the row in front; it needs 2.4 in (60 mm)", some(*rows, "row", "rows"));
-            ("sight", says("Every row sees both rooms", number, rests, ""))
+            ("sight", says("Every row sees", number, rests, ""))
         }
         What::NoSpeaker => (
             "no speaker",
@@ -276,30 +299,30 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
             ),
         ),
         What::Speech { first, last, loudest } => {
-            let title = if good {
-                "Speech is loud enough"
-            } else if *loudest > 85.0 && first.min(*last) >= 10.0 {
-                "Speech is too loud somewhere"
-            } else {
-                "Speech is too quiet somewhere"
-            };
-            let rests = format!(
-                "over crowd and pumps: {} in front, {} in the last row; 10 to 15 dB wanted. Loudest {} dBA, keep below 85",
+            let least = first.min(*last);
+            let over = format!(
+                "over crowd and pumps: {} in front, {} farther back; 10 to 15 dB wanted",
                 decibels(*first),
-                decibels(*last),
-                whole(*loudest)
+                decibels(*last)
             );
-            let fix = "Add a speaker or move a pump. Then listen from the last row: that is the real test.";
-            ("speech", says(title, decibels(first.min(*last)), rests, fix_if(fix)))
+            if !good && least >= 10.0 {
+                let rests = "somewhere in the crowd; keep it under 85 dBA (NIOSH)";
+                let fix = "Turn the speakers down, or move them away from the crowd.";
+                ("speech", says("The speakers are too loud", format!("{loudest:.1} dBA"), rests, fix))
+            } else {
+                let title = if good { "Speech is loud enough" } else { "Speech is too quiet somewhere" };
+                let fix = "Add a speaker or move a pump. Then listen from the last row: that is the real test.";
+                ("speech", says(title, decibels(least), over, fix_if(fix)))
+            }
         }
         What::SpeakerByPump { apart, over } => {
             let title = format!("{first} is beside a pump");
-            let rests = format!("{} apart; its speech over the pump's noise where people listen", distance(*apart));
+            let rests = format!("where people listen, its speech is {} over the pump", decibels(*over));
             (
                 "speaker by pump",
                 says(
                     title,
-                    decibels(*over),
+                    distance(*apart),
                     rests,
                     "Move one of them 30 ft (9 m) or more. Then listen from the last row.",
                 ),
@@ -375,7 +398,7 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
                 "The smoke isn't checked",
                 "",
                 "no wind is entered",
-                "Enter where the wind usually comes from under What the checks rest on.",
+                "Enter where the wind usually comes from under Check settings.",
             ),
         ),
         What::Smoke { kind, inside, to, bearing } => {
@@ -391,9 +414,9 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
                 whole(*bearing)
             );
             let fix = if matches!(kind, Kind::Road | Kind::Neighbor | Kind::School) {
-                "Tell them, or wait for another wind."
+                "Tell them, or wait for the wind to shift."
             } else {
-                "Move it out of the sector, or wait for another wind."
+                "Move it out of the smoke, or wait for the wind to shift."
             };
             ("smoke", says(title, format!("{}° inside", whole(*inside)), rests, fix))
         }
@@ -406,22 +429,28 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
                 "",
             ),
         ),
-        What::Fuel { apart, asked, is_downwind, .. } => {
-            let title = if apart < asked {
-                format!("{first} is too near the rooms")
+        What::Fuel { kind, apart, asked, is_downwind } => {
+            let is_near = apart < asked;
+            let title = if is_near {
+                format!("{first} is too close to the rooms")
             } else {
                 format!("{first} is under the embers")
             };
-            let rests = if apart < asked {
-                format!("heat enough to melt things reaches {}", distance(*asked))
-            } else {
-                "downwind within 200 ft (60 m): common practice, no source".to_owned()
+            let rests = match (is_near, given.heat.is_some()) {
+                (true, true) => format!("heat that melts things reaches {}", distance(*asked)),
+                (true, false) => format!("inside the public's line of {}", distance(*asked)),
+                (false, _) => "downwind within 200 ft (60 m): common practice, no source".to_owned(),
             };
-            let fix = if *is_downwind { "Move it, wet it down, or post a fire watch." } else { "Move it away." };
+            let fix = match (kind, is_downwind) {
+                (Kind::Neighbor | Kind::School, _) => "Move the rooms farther away.",
+                (_, true) => "Move it, wet it down, or post a fire watch.",
+                (_, false) => "Move it away.",
+            };
             ("fuel", says(title, distance(*apart), rests, fix))
         }
         What::Overhead { apart } => {
-            let title = if good { format!("{first} is far enough") } else { format!("{first} is too near the rooms") };
+            let title =
+                if good { format!("{first} is far enough") } else { format!("{first} is too close to the rooms") };
             (
                 "overhead",
                 says(
@@ -461,7 +490,7 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
                 says(
                     title,
                     format!("{:.0} ft ({width:.1} m)", width / FOOT),
-                    "20 ft (6.1 m) clear: IFC 503.2.1, from memory",
+                    "20 ft (6.1 m) clear: IFC 503.2.1; check your edition",
                     fix_if("Keep it free to the full width."),
                 ),
             )
@@ -470,7 +499,7 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
             let title = if good {
                 "The press escort path keeps its distance"
             } else {
-                "The press escort path is too near the fire"
+                "The press escort path is too close to the fire"
             };
             (
                 "escort",
@@ -500,6 +529,13 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
                 "Lead it around the crowd.",
             ),
         ),
+    }
+}
+
+fn which(rooms: &[Kind]) -> &'static str {
+    match rooms {
+        [only] => only.as_str(),
+        _ => "the rooms",
     }
 }
 

@@ -50,6 +50,13 @@ pub(super) fn distance(meters: f64) -> String {
     format!("{:.0} ft ({meters:.1} m)", meters / FOOT)
 }
 
+/// The same, rounded up, for what must not be less.
+pub(super) fn at_least(meters: f64) -> String {
+    // What arithmetic loses doesn't make one more.
+    let feet = (meters / FOOT - 1e-6).ceil().max(0.0);
+    format!("{feet:.0} ft ({:.1} m)", feet * FOOT)
+}
+
 /// "−1.6 in (−41 mm)".
 pub(super) fn small(meters: f64) -> String {
     let text = format!("{:.1} in ({:.0} mm)", meters / INCH, meters * 1_000.0);

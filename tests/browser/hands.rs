@@ -219,7 +219,7 @@ impl Browser {
     }
 
     /// The address and the text of the page, for a failure.
-    async fn page(&self) -> String {
+    pub async fn page(&self) -> String {
         let url = self.client.current_url().await.unwrap();
         format!("at {url}\n{}", self.read("body").await)
     }

@@ -6,6 +6,7 @@ mod answers;
 mod checker;
 mod crawl;
 mod crew;
+mod drawn;
 mod driver;
 mod fire;
 mod gifts;
@@ -20,6 +21,7 @@ mod paper;
 mod press;
 mod rooms;
 mod server;
+mod site;
 mod stories;
 mod tools;
 

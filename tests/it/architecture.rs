@@ -256,6 +256,9 @@ fn every_write_is_journaled() {
         "choose_heading",
         "drop_waiting",
         "write_search",
+        // Journaled with the photo, and with the change of the drawing.
+        "add_photo",
+        "drop_unused_photos",
         // Journaled with the question.
         "put_request",
         // The same as before, in this version's words or in none.

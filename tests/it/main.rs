@@ -17,6 +17,7 @@ mod deputies;
 mod directory;
 mod directory_files;
 mod drawings;
+mod drawn;
 mod fire;
 mod full_disk;
 mod gifts;

@@ -130,6 +130,7 @@ fn is_file(route: &Route) -> bool {
         "/answer/{secret}/calendar",
         "/calendar/{secret}",
         "/event-calendar/{secret}",
+        "/events/{id}/rooms/site/drawing.svg",
         "/events/{id}/crew/hours/file",
         "/health",
         "/people/export.csv",

@@ -73,6 +73,7 @@ impl TestApp {
         test.with_press().await;
         test.with_crew().await;
         test.with_fire().await;
+        test.with_drawings().await;
         test.clock().await;
         test
     }

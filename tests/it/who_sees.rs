@@ -86,6 +86,8 @@ const FIELDS: &[(Kind, &str)] = &[
 
 /// Columns whose names sound private and that hold nothing of the kind.
 const PUBLIC: &[&str] = &[
+    // Why the safety officer accepts what a check of the site found, for the whole crew.
+    "site_accepted.reason",
     // How somebody signs in, shown to themselves and to the education officer.
     "account.mail",
     // The phone for questions, printed on what goes out.

@@ -155,12 +155,10 @@ impl Item {
 
     fn band(&self) -> Polygon {
         let half = self.width.max(THINNEST) / 2.0;
-        let mut at = self.at.clone();
-        at.dedup();
-        match at.as_slice() {
+        match self.at.as_slice() {
             [] | [_] => polygon(&[]),
             [from, to] => strip(*from, *to, half),
-            _ => bent(&at, half),
+            at => bent(at, half),
         }
     }
 
@@ -246,7 +244,7 @@ impl Place {
     }
 }
 
-/// The ground along a straight path.
+/// The ground along a straight path; none if it has no length.
 fn strip(from: Place, to: Place, half: f64) -> Polygon {
     let length = from.distance(to);
     let (x, y) = ((to.x - from.x) / length * half, (to.y - from.y) / length * half);
@@ -269,8 +267,10 @@ pub(super) fn coord(place: Place) -> Coord {
 pub(super) fn polygon(corners: &[Place]) -> Polygon {
     // A single corner counts twice: distances are measured from edges.
     let twice = corners.first().filter(|_| corners.len() == 1);
-    let ring: LineString = corners.iter().chain(twice).map(|place| coord(*place)).collect();
-    Polygon::new(ring, Vec::new())
+    let ring = corners.iter().chain(twice).map(|place| coord(*place));
+    // Corners that no number can hold cover no ground; `geo` panics on them.
+    let is_drawn = corners.iter().all(|place| place.x.is_finite() && place.y.is_finite());
+    Polygon::new(ring.filter(|_| is_drawn).collect(), Vec::new())
 }
 
 /// The drawing, and what its checks rest on.

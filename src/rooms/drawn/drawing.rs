@@ -1,8 +1,9 @@
 //! Pictures of the rooms: plans and back walls, large on their own page and small elsewhere.
 
 use super::known::{Drawable, Known};
+use super::says::Said;
 use super::store::Frame;
-use crate::calc::layout::Use;
+use crate::calc::layout::{Grade, Use};
 use crate::rooms::{Room, ThingState, feet};
 use std::fmt::Write;
 
@@ -19,6 +20,8 @@ pub(in crate::rooms) struct Shape {
     pub path: String,
     /// "wanted", "promised", or "here".
     pub state: &'static str,
+    /// A check found it wrong.
+    pub is_wrong: bool,
     /// Where its label goes, and the label.
     /// Empty if it would cover others.
     pub label: (f64, f64, String),
@@ -74,13 +77,15 @@ fn state(state: ThingState) -> &'static str {
     }
 }
 
-fn shape(one: &Drawable, path: String, (x, y): (f64, f64)) -> Shape {
+fn shape(one: &Drawable, path: String, (x, y): (f64, f64), wrong: &[u64]) -> Shape {
+    let is_wrong = wrong.contains(&one.box_.id);
     let box_ = &one.box_;
     Shape {
         id: one.id,
         path,
         state: state(one.state),
-        label: (x, y, one.called.clone()),
+        is_wrong,
+        label: (x, y, if is_wrong { format!("▲ {}", one.called) } else { one.called.clone() }),
         says: format!(
             "{}, {} from the left wall, {} from the back wall, {}",
             one.called,
@@ -94,9 +99,11 @@ fn shape(one: &Drawable, path: String, (x, y): (f64, f64)) -> Shape {
 }
 
 /// Pictures of both rooms with what is placed in them.
-pub(in crate::rooms) fn pictures(known: &Known) -> Option<[Picture; 2]> {
+pub(in crate::rooms) fn pictures(known: &Known, findings: &[Said]) -> Option<[Picture; 2]> {
     let frame = known.frame?;
-    Some([Room::A, Room::B].map(|room| picture(&frame, room, &known.drawable(&frame, room))))
+    let wrong = findings.iter().filter(|said| said.grade == Grade::Wrong).flat_map(|said| &said.items);
+    let wrong: Vec<u64> = wrong.copied().collect();
+    Some(Room::ALL.map(|room| picture(&frame, room, &known.drawable(&frame, room), &wrong)))
 }
 
 /// Takes away labels that don't fit or would cover another one. Small things keep theirs.
@@ -109,7 +116,7 @@ fn thin_out(shapes: &mut [Shape], widths: &[f64]) {
         let (x, y, text) = &mut shape.label;
         let half = LETTER * f64::from(u16::try_from(text.chars().count()).unwrap_or(u16::MAX)) / 2.0;
         let covers = placed.iter().any(|(ox, oy, other)| (*x - ox).abs() < half + other && (*y - oy).abs() < LINE);
-        if covers || half > width / 2.0 + 30.0 {
+        if covers || half > width / 2.0 + 20.0 {
             text.clear();
         } else {
             placed.push((*x, *y, half));
@@ -117,7 +124,7 @@ fn thin_out(shapes: &mut [Shape], widths: &[f64]) {
     }
 }
 
-fn picture(frame: &Frame, room: Room, drawable: &[Drawable]) -> Picture {
+fn picture(frame: &Frame, room: Room, drawable: &[Drawable], wrong: &[u64]) -> Picture {
     let mut placed: Vec<&Drawable> = drawable.iter().filter(|one| one.place.is_some()).collect();
     // Carpets below, what hangs above.
     placed.sort_by(|one, two| {
@@ -127,7 +134,7 @@ fn picture(frame: &Frame, room: Room, drawable: &[Drawable]) -> Picture {
     });
     let from_above = |one: &&Drawable| {
         let corners = path(&one.box_.corners(), |(x, y)| (at(x), at(y)));
-        shape(one, corners, (at(one.box_.x), at(one.box_.y)))
+        shape(one, corners, (at(one.box_.x), at(one.box_.y)), wrong)
     };
     let floor = frame.height;
     let from_front = |one: &&Drawable| {
@@ -135,7 +142,7 @@ fn picture(frame: &Frame, room: Room, drawable: &[Drawable]) -> Picture {
         let (low, high) = (one.box_.underside(), one.box_.top());
         let corners = [(left, high), (right, high), (right, low), (left, low)];
         let corners = path(&corners, |(x, z)| (at(x), at(floor - z)));
-        shape(one, corners, (at(f64::midpoint(left, right)), at(floor - f64::midpoint(low, high))))
+        shape(one, corners, (at(f64::midpoint(left, right)), at(floor - f64::midpoint(low, high))), wrong)
     };
     let (left, right, back, front) = (at(0.0), at(frame.width), at(0.0), at(frame.depth));
     let on_wall = placed.iter().filter(|one| {
@@ -153,7 +160,7 @@ fn picture(frame: &Frame, room: Room, drawable: &[Drawable]) -> Picture {
     Picture {
         room,
         width: tidy((frame.width + 2.0 * AROUND) * SCALE),
-        height: tidy((frame.depth + AROUND + BEFORE) * SCALE),
+        height: tidy((frame.depth + AROUND + if room == Room::A { BEFORE } else { AROUND }) * SCALE),
         walls: format!("M{left} {front}V{back}H{right}V{front}"),
         front: format!("M{left} {front}H{right}"),
         shapes: named(&placed, &from_above),

@@ -100,9 +100,9 @@ pub(super) const PLACE_FIELDS: [Field<PlaceForm>; 6] = [
     ("x", "From the left wall", |form| &form.x),
     ("y", "From the back wall", |form| &form.y),
     ("above", "Above the floor", |form| &form.above),
-    ("turn", "Turned, degrees", |form| &form.turn),
-    ("held", "Held", |form| &form.held),
-    ("built", "Built", |form| &form.built),
+    ("turn", "Rotation, degrees", |form| &form.turn),
+    ("held", "How it's mounted", |form| &form.held),
+    ("built", "Already built", |form| &form.built),
 ];
 
 impl PlaceForm {

@@ -38,6 +38,11 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/rooms/plan/items/{thing}/remove", post(remove))
 }
 
+/// A form without the version that was shown.
+fn in_pieces() -> Error {
+    Error::BadRequest("The form didn't arrive whole. Nothing was changed. Go back, and send it again.".to_owned())
+}
+
 fn href(event_id: i64) -> String {
     format!("/events/{event_id}/rooms/plan")
 }
@@ -60,6 +65,8 @@ struct PlanPage {
     pictures: Option<[Picture; 2]>,
     findings: Vec<Said>,
     open: usize,
+    /// "1 to fix, 3 to check".
+    summary: String,
     /// Items that can be placed and aren't: number, what, room.
     unplaced: Vec<(i64, String, Room)>,
     /// Built parts that aren't drawn.
@@ -82,9 +89,9 @@ fn cuts(frame: &Frame) -> Vec<CutLine> {
             CutOf::Carpet => "carpet",
             CutOf::Curtain => "curtain, from rod to hem",
             CutOf::ClearPanel => "clear panel",
-            CutOf::CatchBoard => "catch board before room A",
-            CutOf::Plywood => "plywood sheets, with the spare share",
-            CutOf::Gypsum => "gypsum board sheets, with the spare share",
+            CutOf::CatchBoard => "catch board, front of room A",
+            CutOf::Plywood => "plywood sheets, including spares",
+            CutOf::Gypsum => "gypsum board sheets, including spares",
         };
         let metric = format!("{:.2} × {:.2} m", cut.width, cut.length);
         (what, cut.count, format!("{} × {} ({metric})", feet(cut.width), feet(cut.length)))
@@ -111,11 +118,12 @@ async fn plan(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
         both.filter(|one| one.place.is_none()).map(|one| (one.id, one.called, one.room)).collect()
     });
     show(&PlanPage {
-        page: page(&app, &visit, &known.snapshot.event, "The rooms, drawn", now).await?,
+        page: page(&app, &visit, &known.snapshot.event, "Room layouts", now).await?,
         event_id: id,
         works: visit.user.works(),
-        pictures: pictures(&known),
+        pictures: pictures(&known, &findings),
         open: findings.iter().filter(|said| said.grade < Grade::Good).count(),
+        summary: summary(&findings),
         findings,
         unbuilt: unplaced.iter().filter(|(id, ..)| *id < 0).count(),
         unplaced,
@@ -124,10 +132,16 @@ async fn plan(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
     })
 }
 
+fn summary(findings: &[Said]) -> String {
+    let of = |grade| findings.iter().filter(|said| said.grade == grade).count();
+    let parts = [(of(Grade::Wrong), "to fix"), (of(Grade::Look), "to check")];
+    let parts = parts.into_iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}"));
+    parts.collect::<Vec<_>>().join(", ")
+}
+
 #[derive(Debug, Deserialize)]
 struct Version {
-    #[serde(default)]
-    version: i64,
+    version: Option<i64>,
 }
 
 #[derive(Template)]
@@ -149,7 +163,7 @@ async fn frame_page(
 ) -> Result<FramePage> {
     let event = &known.snapshot.event;
     let page = page(app, visit, event, "Size of the rooms", app.clock.now()).await?;
-    Ok(FramePage { page: page.under(href(event.id), "The rooms, drawn"), event_id: event.id, form, mistakes, version })
+    Ok(FramePage { page: page.under(href(event.id), "Room layouts"), event_id: event.id, form, mistakes, version })
 }
 
 async fn size(State(app): State<App>, Worker(visit): Worker, Path(id): Path<i64>) -> Result<Response> {
@@ -166,6 +180,7 @@ async fn save_size(
     Both(typed, Version { version }): Both<FrameForm, Version>,
 ) -> Result<Response> {
     let known = load(&app, id).await?;
+    let version = version.ok_or_else(in_pieces)?;
     let new = match typed.read(version) {
         Ok(new) => new,
         Err(mistakes) => {
@@ -254,8 +269,8 @@ async fn item_page(
     (version, form, mistakes): (i64, PlaceForm, Mistakes),
 ) -> Result<ItemPage> {
     let event = &known.snapshot.event;
-    let page = page(app, visit, event, &one.called, app.clock.now()).await?.under(href(event.id), "The rooms, drawn");
-    let inches = |meters: f64| format!("{:.0}", meters / INCH);
+    let page = page(app, visit, event, &one.called, app.clock.now()).await?.under(href(event.id), "Room layouts");
+    let inches = |meters: f64| format!("{}", (meters / INCH * 100.0).round() / 100.0);
     let box_ = &one.box_;
     Ok(ItemPage {
         page,
@@ -310,6 +325,7 @@ async fn save_item(
 ) -> Result<Response> {
     let known = load(&app, id).await?;
     let (_, one) = find(&known, thing)?;
+    let version = version.ok_or_else(in_pieces)?;
     let new = match typed.read(version) {
         Ok(new) => new,
         Err(mistakes) => {

@@ -17,6 +17,8 @@ pub(in crate::rooms) struct Said {
     pub number: String,
     pub rests_on: &'static str,
     pub fix: String,
+    /// What it is about.
+    pub items: Vec<u64>,
 }
 
 impl Said {
@@ -31,8 +33,8 @@ impl Said {
     /// For those who can't see its sign.
     pub fn sign(&self) -> &'static str {
         match self.grade {
-            Grade::Wrong => "To settle",
-            Grade::Look => "Look again",
+            Grade::Wrong => "To fix",
+            Grade::Look => "To check",
             Grade::Good => "Fine",
         }
     }
@@ -40,7 +42,8 @@ impl Said {
 
 const PRACTICE: &str = "common practice, no source";
 const PANELS: &str = "common practice, no source; a clear panel gives no protection, it softens and falls";
-const NFPA: &str = "NFPA 13 and 13D, from memory; the listed product's data decides";
+// From memory.
+const NFPA: &str = "NFPA 13 and 13D; check your edition and the product's listing";
 
 /// "12 in (305 mm)".
 fn inches(meters: f64) -> String {
@@ -101,7 +104,8 @@ pub(super) fn one(room: Room, finding: &Finding, name: &impl Fn(u64) -> String) 
     let (mark, title, number, rests_on, fix) = worded(finding.what, good, first, second);
     let fix = if good { String::new() } else { fix };
     let title = format!("{}: {title}", capital(room.as_str()));
-    Said { grade: finding.grade, mark, room: Some(room), title, number, rests_on, fix }
+    let items = finding.items.clone();
+    Said { grade: finding.grade, mark, room: Some(room), title, number, rests_on, fix, items }
 }
 
 fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
@@ -130,7 +134,7 @@ fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
         ),
         What::Overlap { by } => (
             "overlap",
-            format!("the {first} and the {second} are in each other"),
+            format!("the {first} and the {second} overlap"),
             inches(by),
             "measured on the drawing",
             text("Move one of them by this much."),
@@ -267,22 +271,30 @@ fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
 
 /// What stands elsewhere in room B than in room A.
 pub(super) fn alike(likeness: &Likeness, name: &impl Fn(u64) -> String) -> Vec<Said> {
-    let said = |grade, mark, title: String, number: String, fix: &str| Said {
+    let said = |grade, mark, title: String, number: String, fix: &str, items: Vec<u64>| Said {
         grade,
         mark,
         room: None,
         title,
         number,
-        rests_on: "3 in apart is still the same place: common practice, no source",
+        rests_on: "up to 3 in apart is the same place: common practice, no source",
         fix: fix.to_owned(),
+        items,
     };
     let mut all = Vec::new();
     if likeness.mirrored {
         let title = "Room B is a mirror image of room A".to_owned();
-        all.push(said(Grade::Wrong, "mirrored", title, String::new(), "Build both rooms the same way around."));
+        all.push(said(
+            Grade::Wrong,
+            "mirrored",
+            title,
+            String::new(),
+            "Build both rooms the same way around.",
+            Vec::new(),
+        ));
     }
     for moved in &likeness.moved {
-        let title = format!("The {} is elsewhere in room B", name(moved.b));
+        let title = format!("The {} is off in room B", name(moved.b));
         let number = match (moved.by > moved.raised.abs(), moved.turned) {
             (true, _) => inches(moved.by),
             (false, turned) if turned > 1.0 && moved.raised.abs() < INCH => format!("turned {turned:.0}°"),
@@ -293,12 +305,13 @@ pub(super) fn alike(likeness: &Likeness, name: &impl Fn(u64) -> String) -> Vec<S
             "moved",
             title,
             number,
-            "Put both in the same place. A critic looks at this first.",
+            "Put both in the same place. Critics notice this first.",
+            vec![moved.a, moved.b],
         ));
     }
     if all.is_empty() && likeness.not_drawn.is_empty() {
         let title = "Both rooms are alike in place".to_owned();
-        all.push(said(Grade::Good, "alike", title, String::new(), ""));
+        all.push(said(Grade::Good, "alike", title, String::new(), "", Vec::new()));
     }
     all
 }

@@ -77,6 +77,8 @@ impl Route {
             .replace("{thing}", "1")
             .replace("{setting}", "1")
             .replace("{burn}", "1")
+            .replace("{item}", "1")
+            .replace("{kept}", "1")
             .replace("{who}", "1")
             .replace("{outlet}", "1")
             .replace("{entry}", "1")

@@ -9,9 +9,9 @@ use geo::{Closest, ClosestPoint, Distance, Euclidean, Point};
 const SEES: f64 = 0.06;
 /// Rows are counted up to this many: more than the largest drawing has room for, at 1 ft each.
 const MOST_ROWS: u16 = 4000;
-/// Someone listens at least every so many meters along the crowd's edge.
+/// Someone listens at least every so many meters along the crowd's edge. Our own choice.
 const LISTENERS: f64 = 3.0;
-/// A crowd area has at most about this many listeners.
+/// A crowd area has at most about this many listeners. Our own choice.
 const MOST_LISTENERS: f64 = 200.0;
 /// A speaker nearer to a pump than this is looked at: common practice, no source.
 const NEAR_PUMP: f64 = 10.0;

@@ -54,7 +54,7 @@ fn ends_at(site: &Site, given: &Given) -> i64 {
 }
 
 fn daylight(place: (f64, f64), lit_at: i64, ends_at: i64) -> Option<Finding> {
-    let minutes = ends_at_dark(place, lit_at, ends_at)?.saturating_sub(ends_at).div_euclid(60);
+    let minutes = dark_from(place, lit_at, ends_at)?.saturating_sub(ends_at).div_euclid(60);
     let grade = match minutes {
         ..0 => Grade::Wrong,
         0..DAYLIGHT => Grade::Look,
@@ -66,7 +66,7 @@ fn daylight(place: (f64, f64), lit_at: i64, ends_at: i64) -> Option<Finding> {
 }
 
 /// The sunset that ends the daylight; none where the sun doesn't set.
-fn ends_at_dark((latitude, longitude): (f64, f64), lit_at: i64, ends_at: i64) -> Option<i64> {
+fn dark_from((latitude, longitude): (f64, f64), lit_at: i64, ends_at: i64) -> Option<i64> {
     let sunset = |from: i64| sun::sunset(latitude, longitude, from);
     let is_down = |at: i64| sun::position(latitude, longitude, at).is_some_and(|sun| sun.height < 0.0);
     // Asked from the lighting on, so that a sunset before the end of overhaul is seen, too.
