@@ -37,7 +37,7 @@ fn drawn() -> Vec<Drawn> {
         wide(spot(Kind::Gate, "West gate", (52.0, 237.0)), 12.0),
         wide(spot(Kind::Gate, "East gate", (204.0, 237.0)), 12.0),
         Drawn { count: 6, width: feet(24.0), ..spot(Kind::Wheelchair, "", (140.0, 181.0)) },
-        spot(Kind::Interpreter, "", (114.0, 180.0)),
+        spot(Kind::Interpreter, "", (117.0, 179.0)),
         Drawn { level: 100.0, ..spot(Kind::Speaker, "Speaker left", (66.0, 157.0)) },
         Drawn { level: 100.0, ..spot(Kind::Speaker, "Speaker right", (182.0, 157.0)) },
         spot(Kind::Pump, "Pump 1", (52.0, 148.0)),
@@ -71,7 +71,7 @@ pub(super) async fn fill(tx: &mut Tx, account: i64, event: &Event, now: OffsetDa
         wind_speed: "7".to_owned(),
         rise: "9.6".to_owned(),
         watched: "18 in".to_owned(),
-        murmur: "60".to_owned(),
+        murmur: "58".to_owned(),
         receivers: "14".to_owned(),
         ..Basis::default()
     };

@@ -3,7 +3,7 @@
 use super::says::Shown;
 use super::snapshot::{Hidden, SiteSnapshot};
 use super::typed::{distance, feet};
-use crate::calc::site::{FOOT, Grade, Kind, Place, Shape, Site};
+use crate::calc::site::{FOOT, Grade, Item, Kind, Place, Shape, Site};
 use geo::buffer::{BufferStyle, LineCap};
 use geo::{Buffer, Contains, LineString, MultiLineString, Point};
 use std::fmt::Write;
@@ -157,15 +157,13 @@ fn state(findings: &[Shown], id: u32) -> &'static str {
 
 impl Drawing {
     pub fn of(snapshot: &SiteSnapshot, site: &Site) -> Self {
-        let (plan, findings) = (&snapshot.current.plan, &snapshot.findings);
-        let extent = plan.extent();
+        let extent = snapshot.current.plan.extent();
         let scale = Scale(extent.0 / WIDTH);
         let height = scale.of(extent.1);
         // The scale, the compass, and the wind are there already.
         let mut placed = Placed(vec![(WIDTH - 230.0, 0.0, WIDTH, 90.0), (0.0, height - 34.0, 250.0, height)]);
-        let base = format!("/events/{}/rooms/site/items", snapshot.event.id);
         let limits = (WIDTH, height);
-        let fronts: Vec<Place> = site.rooms().into_iter().flat_map(|room| room.front()).collect();
+        let fronts: Vec<Place> = site.rooms().into_iter().flat_map(Item::front).collect();
         let mut ring_label = |meters: f64, text: String| {
             let (left, _, right, bottom) = bounds(&fronts, &scale);
             let y = bottom + scale.of(meters);
@@ -181,64 +179,7 @@ impl Drawing {
             });
             rings.collect()
         });
-        // The smallest come last, so that nothing hides them.
-        let mut order: Vec<usize> = (0..site.items.len()).collect();
-        order.sort_by_key(|at| match (site.items[*at].kind.shape(), site.items[*at].kind) {
-            (Shape::Area, _) => 0,
-            (Shape::Line, Kind::Road | Kind::FireLane) => 1,
-            (Shape::Line, _) => 2,
-            (Shape::Spot, _) => 3,
-        });
-        let mut marks = Vec::with_capacity(order.len());
-        for at in order {
-            let (item, drawn) = (&site.items[at], &plan.items[at]);
-            let outline = item.outline();
-            let path = match item.kind.shape() {
-                Shape::Line if item.width < 0.5 => scale.path(drawn.at.iter().copied(), false),
-                _ => scale.path(outline.exterior().coords().map(|at| (at.x, at.y)), true),
-            };
-            let front = if item.kind.is_room() {
-                scale.path(item.front().map(|place| (place.x, place.y)), false)
-            } else {
-                String::new()
-            };
-            let state = state(findings, item.id);
-            let sign = match state {
-                "wrong" => "▲ ",
-                "look" => "△ ",
-                _ => "",
-            };
-            let around = bounds(&item.edge(), &scale);
-            let middle = item.middle();
-            let corners = if item.kind.shape() == Shape::Spot { &[][..] } else { &drawn.at[..] };
-            marks.push(Mark {
-                id: item.id,
-                version: drawn.version,
-                href: format!("{base}/{}", item.id),
-                class: item.kind.as_str().replace(' ', "-").to_lowercase(),
-                path,
-                front,
-                state,
-                label: Some(placed.take(&format!("{sign}{}", item.name), around, limits)),
-                says: format!(
-                    "{}, {} from the left, {} from the top{}",
-                    item.name,
-                    feet(middle.x),
-                    feet(middle.y),
-                    match state {
-                        "wrong" => ", to fix",
-                        "look" => ", to check",
-                        _ => "",
-                    }
-                ),
-                at: drawn.at.iter().map(|(x, y)| format!("{x},{y}")).collect::<Vec<_>>().join(" "),
-                corners: corners
-                    .iter()
-                    .enumerate()
-                    .map(|(number, (x, y))| (number, scale.of(*x), scale.of(*y)))
-                    .collect(),
-            });
-        }
+        let marks = marks(snapshot, site, &scale, (&mut placed, limits));
         let hidden = snapshot.hidden.iter().filter_map(|hidden| {
             let (path, at) = row(site, hidden, &scale)?;
             let text = format!("▲ row {} doesn't see", hidden.row);
@@ -265,13 +206,79 @@ impl Drawing {
     }
 }
 
+/// Everything that was drawn, the largest first, with a label each.
+fn marks(
+    snapshot: &SiteSnapshot,
+    site: &Site,
+    scale: &Scale,
+    (placed, limits): (&mut Placed, (f64, f64)),
+) -> Vec<Mark> {
+    let (plan, findings) = (&snapshot.current.plan, &snapshot.findings);
+    let base = format!("/events/{}/rooms/site/items", snapshot.event.id);
+    // The smallest come last, so that nothing hides them.
+    let mut order: Vec<usize> = (0..site.items.len()).collect();
+    order.sort_by_key(|at| match (site.items[*at].kind.shape(), site.items[*at].kind) {
+        (Shape::Area, _) => 0,
+        (Shape::Line, Kind::Road | Kind::FireLane) => 1,
+        (Shape::Line, _) => 2,
+        (Shape::Spot, _) => 3,
+    });
+    let mut marks = Vec::with_capacity(order.len());
+    for at in order {
+        let (item, drawn) = (&site.items[at], &plan.items[at]);
+        let outline = item.outline();
+        let path = match item.kind.shape() {
+            Shape::Line if item.width < 0.5 => scale.path(drawn.at.iter().copied(), false),
+            _ => scale.path(outline.exterior().coords().map(|at| (at.x, at.y)), true),
+        };
+        let front = if item.kind.is_room() {
+            scale.path(item.front().map(|place| (place.x, place.y)), false)
+        } else {
+            String::new()
+        };
+        let state = state(findings, item.id);
+        let sign = match state {
+            "wrong" => "▲ ",
+            "look" => "△ ",
+            _ => "",
+        };
+        let around = bounds(&item.edge(), scale);
+        let middle = item.middle();
+        let corners = if item.kind.shape() == Shape::Spot { &[][..] } else { &drawn.at[..] };
+        marks.push(Mark {
+            id: item.id,
+            version: drawn.version,
+            href: format!("{base}/{}", item.id),
+            class: item.kind.as_str().replace(' ', "-").to_lowercase(),
+            path,
+            front,
+            state,
+            label: Some(placed.take(&format!("{sign}{}", item.name), around, limits)),
+            says: format!(
+                "{}, {} from the left, {} from the top{}",
+                item.name,
+                feet(middle.x),
+                feet(middle.y),
+                match state {
+                    "wrong" => ", to fix",
+                    "look" => ", to check",
+                    _ => "",
+                }
+            ),
+            at: drawn.at.iter().map(|(x, y)| format!("{x},{y}")).collect::<Vec<_>>().join(" "),
+            corners: corners.iter().enumerate().map(|(number, (x, y))| (number, scale.of(*x), scale.of(*y))).collect(),
+        });
+    }
+    marks
+}
+
 /// A row's arc around the front of a room, where it crosses the crowd, and the place of its
 /// label.
 fn row(site: &Site, hidden: &Hidden, scale: &Scale) -> Option<(String, (f64, f64, f64, f64))> {
     let room = site.of(hidden.room).next()?;
     let [left, right] = room.front();
     let middle = left.halfway(right);
-    let crowds: Vec<_> = site.of(Kind::Crowd).map(crate::calc::site::Item::outline).collect();
+    let crowds: Vec<_> = site.of(Kind::Crowd).map(Item::outline).collect();
     let around = (0..360).map(|degree| {
         let (sin, cos) = f64::from(degree).to_radians().sin_cos();
         (middle.x + hidden.distance * sin, middle.y + hidden.distance * cos)
@@ -341,7 +348,7 @@ fn legend(site: &Site) -> Vec<(&'static str, &'static str)> {
     if site.wind_from.is_some() {
         all.push(("smoke", "under the smoke, 45° to either side"));
     }
-    all.push(("asked", "the least by the fire estimate"));
+    all.push(("estimate", "the least by the fire estimate"));
     all.extend([("wrong", "▲ fix"), ("look", "△ check")]);
     all
 }

@@ -25,8 +25,10 @@ pub struct ItemForm {
     pub level: String,
 }
 
-/// The name, the label, and the text of each field.
-pub(super) const FIELDS: [(&str, &str, fn(&ItemForm) -> &String); 10] = [
+/// A field: its name, its label, and its text.
+type Field = (&'static str, &'static str, fn(&ItemForm) -> &String);
+
+pub(super) const FIELDS: [Field; 10] = [
     ("name", "Name", |form| &form.name),
     ("x", "From the left", |form| &form.x),
     ("y", "From the top", |form| &form.y),
@@ -55,18 +57,18 @@ pub(super) fn has_level(kind: Kind) -> bool {
 impl ItemForm {
     pub fn of(drawn: &Drawn) -> Self {
         let is_spot = drawn.kind.shape() == Shape::Spot;
-        let if_spot = |text: String| if is_spot { text } else { String::new() };
+        let of_spot = |text: String| if is_spot { text } else { String::new() };
         let (x, y) = drawn.at.first().copied().unwrap_or_default();
         let number = |value: f64| format!("{}", (value * 10.0).round() / 10.0);
         Self {
             kind: drawn.kind.to_string(),
             name: drawn.name.clone(),
-            x: if_spot(feet(x)),
-            y: if_spot(feet(y)),
+            x: of_spot(feet(x)),
+            y: of_spot(feet(y)),
             corners: if is_spot { String::new() } else { written(&drawn.at) },
             width: if drawn.kind.shape() == Shape::Area { String::new() } else { feet(drawn.width) },
-            depth: if_spot(feet(drawn.depth)),
-            turn: if_spot(number(drawn.turn)),
+            depth: of_spot(feet(drawn.depth)),
+            turn: of_spot(number(drawn.turn)),
             height: if has_height(drawn.kind) { feet(drawn.height) } else { String::new() },
             count: if has_count(drawn.kind) { drawn.count.to_string() } else { String::new() },
             level: if has_level(drawn.kind) { number(drawn.level) } else { String::new() },

@@ -12,7 +12,7 @@ pub(super) const MOST_CORNERS: usize = 60;
 pub(super) const FARTHEST: f64 = 800.0;
 
 /// Everything that can be undone: the things, what the checks rest on, and the photo below.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Plan {
     pub items: Vec<Drawn>,
     /// The highest number that anything ever had here.
@@ -65,6 +65,7 @@ mod as_words {
     use super::Kind;
     use serde::{Deserialize, Deserializer, Serializer, de::Error};
 
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for this shape")]
     pub fn serialize<S: Serializer>(kind: &Kind, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(kind.as_str())
     }
@@ -77,12 +78,6 @@ mod as_words {
 /// To a tenth of a millimeter, so that inches stay what they were.
 pub(super) fn rounded(meters: f64) -> f64 {
     (meters * 10_000.0).round() / 10_000.0
-}
-
-impl Default for Plan {
-    fn default() -> Self {
-        Self { items: Vec::new(), last: 0, basis: Basis::default(), basis_version: 0, photo: None }
-    }
 }
 
 impl Drawn {
@@ -177,7 +172,7 @@ fn usual_size(kind: Kind) -> (f64, f64) {
         Kind::Parking | Kind::DryGrass => (100.0, 60.0),
         Kind::Gate | Kind::Quiet | Kind::LostChild | Kind::Command => (10.0, 10.0),
         Kind::Wheelchair => (12.0, 5.0),
-        Kind::Interpreter | Kind::Hydrant => (4.0, 4.0),
+        Kind::Interpreter | Kind::Hydrant | Kind::Gas => (4.0, 4.0),
         Kind::Speaker => (2.0, 2.0),
         Kind::Toilets => (8.0, 4.0),
         Kind::Engine => (9.0, 30.0),
@@ -187,7 +182,6 @@ fn usual_size(kind: Kind) -> (f64, f64) {
         Kind::Shield => (1.0, 8.0),
         Kind::Neighbor | Kind::School => (40.0, 30.0),
         Kind::Landing => (100.0, 100.0),
-        Kind::Gas => (4.0, 4.0),
         Kind::Vehicle => (6.0, 16.0),
         Kind::Hose | Kind::Escort => (0.0, 60.0),
         Kind::FireLane => (20.0, 100.0),

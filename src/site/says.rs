@@ -119,6 +119,7 @@ fn key(mark: &str, finding: &Finding) -> String {
     format!("{mark}/{}/{more}/{grade}", ids.join("+"))
 }
 
+#[expect(clippy::too_many_lines, reason = "one short arm for each kind of finding")]
 fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'static str, Says) {
     let good = grade == Grade::Good;
     let fix_if = |text: &str| if good { String::new() } else { text.to_owned() };
@@ -409,7 +410,7 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
             };
             let title = format!("{first} {verb}");
             let rests = format!(
-                "smoke goes to {}°, within 45° of it is looked at; this is at {}°",
+                "smoke blows toward {}°; anything within 45° is flagged, and this is at {}°",
                 whole(*to),
                 whole(*bearing)
             );

@@ -209,7 +209,7 @@ async fn press_arrows(browser: &Browser, css: &str, (right, down): (f64, f64)) {
     browser.client.execute(focus, vec![css.into()]).await.unwrap();
     let keys = |by: f64, back: char, on: char| {
         let key = if by < 0.0 { back } else { on };
-        std::iter::repeat_n(key, by.abs().round() as usize).collect::<String>()
+        std::iter::repeat_n(key, format!("{:.0}", by.abs()).parse().unwrap()).collect::<String>()
     };
     let keys = keys(right, '\u{e012}', '\u{e014}') + &keys(down, '\u{e013}', '\u{e015}') + "\u{e007}";
     browser.client.active_element().await.unwrap().send_keys(&keys).await.unwrap();

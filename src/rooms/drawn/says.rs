@@ -108,6 +108,7 @@ pub(super) fn one(room: Room, finding: &Finding, name: &impl Fn(u64) -> String) 
     Said { grade: finding.grade, mark, room: Some(room), title, number, rests_on, fix, items }
 }
 
+#[expect(clippy::too_many_lines, reason = "one short arm for each kind of finding")]
 fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
     let text = str::to_owned;
     match what {
