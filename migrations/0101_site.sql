@@ -4,7 +4,10 @@ create table site (
     event_id integer primary key references event (id) on delete cascade,
     at       integer not null,
     -- Goes up with everything that changes what is shown, so that nothing old is saved over it.
-    revision integer not null default 1
+    revision integer not null default 1,
+    -- The highest number that anything ever had. It stays after an undo, so that nothing new is
+    -- taken for what was there.
+    last     integer not null default 0
 ) strict;
 
 create table site_version (

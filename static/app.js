@@ -1,7 +1,7 @@
 // Pages work without this file. This part keeps a keyboard user's place after part of
 // the page is replaced.
 document.addEventListener("htmx:afterSettle", () => {
-  (picked() ?? document.getElementById("said"))?.focus({ preventScroll: true });
+  (document.getElementById("said") ?? picked())?.focus({ preventScroll: true });
   showHelp();
   beginNearToday();
   beginAtRooms();
@@ -313,6 +313,8 @@ const stepOf = (mark) => (mark.ownerSVGElement.classList.contains("room") ? 0.02
 let moving = null;
 function showHelp() {
   for (const help of document.querySelectorAll("[data-scripts]")) help.hidden = false;
+  // Corners can be moved only here, so only here does the keyboard stop at them.
+  for (const corner of document.querySelectorAll("[data-moves] [data-corner]")) corner.setAttribute("tabindex", "0");
 }
 showHelp();
 // What was just moved or added keeps the focus.
@@ -330,8 +332,14 @@ const grab = (target) => {
 };
 const places = ({ places, corner, by }) =>
   places.map((place, number) =>
-    corner === null || corner === number ? place.map((at, axis) => Math.max(0, at + by[axis])) : place
+    corner === null || corner === number ? place.map((at, axis) => at + by[axis]) : place
   );
+// Nothing leaves the drawing at its left or its top, and an outline keeps its shape.
+const within = ({ places, corner }, by) =>
+  by.map((by, axis) => {
+    const moved = places.filter((_, number) => corner === null || corner === number);
+    return Math.max(by, -Math.min(...moved.map((place) => place[axis])));
+  });
 const say = (text) => {
   const status = document.getElementById("moving");
   if (status) status.textContent = text;
@@ -365,25 +373,29 @@ const meters = (event, svg) => {
 document.addEventListener("pointerdown", (event) => {
   const move = event.button === 0 && grab(event.target);
   if (!move) return;
+  putBack();
   moving = { ...move, from: meters(event, move.mark.ownerSVGElement), pointer: event.pointerId };
 });
 document.addEventListener("pointermove", (event) => {
   if (moving?.pointer !== event.pointerId) return;
   const at = meters(event, moving.mark.ownerSVGElement);
   const snap = stepOf(moving.mark) / (moving.mark.ownerSVGElement.classList.contains("room") ? 1 : 2);
-  moving.by = at.map((to, axis) => Math.round((to - moving.from[axis]) / snap) * snap);
+  moving.by = within(moving, at.map((to, axis) => Math.round((to - moving.from[axis]) / snap) * snap));
   draw(moving);
 });
 document.addEventListener("pointerup", (event) => {
   if (moving?.pointer !== event.pointerId) return;
   if (isMoved(moving)) {
     // The link under the pointer isn't meant.
-    addEventListener("click", (click) => click.preventDefault(), { capture: true, once: true });
+    const ignore = (click) => click.preventDefault();
+    addEventListener("click", ignore, { capture: true });
+    setTimeout(() => removeEventListener("click", ignore, { capture: true }), 0);
     save(moving);
   } else {
     moving = null;
   }
 });
+document.addEventListener("pointercancel", () => putBack());
 document.addEventListener("dragstart", (event) => {
   if (event.target.closest?.("[data-moves]")) event.preventDefault();
 });
@@ -399,13 +411,16 @@ const putBack = () => {
 };
 document.addEventListener("keydown", (event) => {
   const move = grab(event.target);
-  if (!move) return;
+  if (!move || event.altKey || event.ctrlKey || event.metaKey) return;
   if (arrows[event.key]) {
     event.preventDefault();
-    if (moving?.handle !== move.handle) moving = move;
+    if (moving?.handle !== move.handle) {
+      putBack();
+      moving = move;
+    }
     const step = stepOf(move.mark);
     const far = event.shiftKey ? (step < 0.1 ? 6 : 5) * step : step;
-    moving.by = moving.by.map((by, axis) => by + far * arrows[event.key][axis]);
+    moving.by = within(moving, moving.by.map((by, axis) => by + far * arrows[event.key][axis]));
     draw(moving);
     const [right, down] = moving.by.map((by) => Math.round(by / step));
     const unit = step < 0.1 ? "in" : "ft";
@@ -419,9 +434,10 @@ document.addEventListener("keydown", (event) => {
   }
 });
 document.addEventListener("focusout", (event) => {
-  if (!moving || moving.pointer !== undefined || moving.mark.contains(event.relatedTarget)) return;
-  if (isMoved(moving)) save(moving);
-  else moving = null;
+  // A look at another window, or at a corner of the same thing, isn't the end of it.
+  if (!moving || moving.pointer !== undefined || !document.hasFocus() || moving.mark.contains(event.relatedTarget)) return;
+  if (isMoved(moving)) say("Put back. Enter saves.");
+  putBack();
 });
 // Two clicks on the photo from above fill in the two points.
 let clicked = 0;

@@ -2,6 +2,7 @@
 //! are there.
 
 use super::setup::{AlarmKind, Fuel, MOST_ITEMS, Setup};
+use crate::calc::fire::FOOT;
 use crate::calc::pairs::{first_word, folded};
 use crate::rooms::{Details, Kind, Measured, Room, Thing, feet};
 
@@ -22,13 +23,19 @@ fn described(details: &Details) -> String {
     folded(&[details.what.as_str(), &details.model, &details.material, &details.condition].join(" / "))
 }
 
-/// What is measured on the drawing of the rooms. The whole front is open.
+/// What is measured on the drawing of the rooms, as far as the estimate can use it. The front
+/// is open but for its panel.
 fn take_over(setup: &mut Setup, drawn: &Measured) {
+    /// The highest ceiling and the shortest reach that a setup may have.
+    const HIGHEST: f64 = 13.0 * FOOT;
+    const SHORTEST: f64 = 0.5 * FOOT;
+    let height = drawn.height.clamp(6.5 * FOOT, HIGHEST);
     (setup.length, setup.width) = (feet(drawn.depth), feet(drawn.width));
-    (setup.height, setup.front_width, setup.front_height) = (feet(drawn.height), feet(drawn.width), feet(drawn.height));
+    (setup.height, setup.front_width, setup.front_height) = (feet(height), feet(drawn.width), feet(height));
+    setup.panel = drawn.panel.filter(|panel| *panel > 0.0).map_or_else(String::new, feet);
     for (field, reach) in [(&mut setup.head_distance, drawn.sprinkler), (&mut setup.alarm_distance, drawn.alarm)] {
         if let Some(reach) = reach {
-            *field = feet(reach);
+            *field = feet(reach.max(SHORTEST));
         }
     }
 }

@@ -7,7 +7,7 @@ use super::typed::feet;
 use crate::calc::fire::bands::{Band, Bands, Factor};
 use crate::calc::fire::flashover::{Thresholds, ventilation_limit};
 use crate::calc::fire::{FOOT, FREEZING};
-use crate::rooms::Thing;
+use crate::rooms::{Measured, Thing};
 use crate::web::words::{capital, grouped};
 
 /// "1:05".
@@ -188,10 +188,17 @@ pub(super) struct Caution {
     pub does: String,
 }
 
+/// Do the drawn rooms have another size? An inch doesn't matter.
+fn is_another_room(read: &Read, drawn: &Measured) -> bool {
+    let room = &read.inputs.room;
+    let sides = [(room.width, drawn.width), (room.length, drawn.depth), (room.height, drawn.height)];
+    sides.into_iter().any(|(one, other)| (one - other).abs() > 0.03)
+}
+
 /// As far as heads were in the tests, in heights of the ceiling above the fire.
 const TESTED: f64 = 1.2;
 
-pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing]) -> Vec<Caution> {
+pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing], drawn: Option<&Measured>) -> Vec<Caution> {
     let caution = |mark, what: String, does: String| Caution { mark, what, does };
     let plain = |mark, what: &str, does: &str| caution(mark, what.to_owned(), does.to_owned());
     let room = &read.inputs.room;
@@ -221,6 +228,15 @@ pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing]) -> Vec<Caut
             }
             _ => {}
         }
+    }
+    if let Some(drawn) = drawn.filter(|drawn| is_another_room(read, drawn)) {
+        let what = format!(
+            "The room layouts are {} wide, {} deep, and {} high. This estimate uses a different room size.",
+            feet(drawn.width),
+            feet(drawn.depth),
+            feet(drawn.height)
+        );
+        all.push(caution("drawn", what, "Change whichever is out of date.".to_owned()));
     }
     if peaks > ventilation_limit(factor) {
         let what = format!("Air for about {} gets in through this front.", heat(ventilation_limit(factor)));

@@ -81,7 +81,7 @@ impl Shown {
             within: says::one(bands.until),
             times: times(bands, &known.earlier),
             table: drawing::table(bands),
-            cautions: says::cautions(read, bands, &known.things),
+            cautions: says::cautions(read, bands, &known.things, known.drawn.as_ref()),
             basis: basis(&chosen.setup, read, &known.things, bands),
             moves: moves.into_iter().filter_map(|(what, all)| Some((what, says::moves_most(all, read)?))).collect(),
             thresholds: vec![

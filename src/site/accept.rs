@@ -23,8 +23,9 @@ pub(super) fn router() -> Router<App> {
 #[serde(default)]
 struct Accept {
     finding: String,
-    /// The number that was read.
+    /// The number that was read, and how bad it was.
     number: String,
+    badness: String,
     reason: String,
     act: String,
 }
@@ -54,10 +55,12 @@ async fn accept(
             let what = (shown.key, shown.title);
             Box::pin(async move { store::settle_again(tx, account, id, (&what.0, &what.1), now).await })
         });
-        let said = if write.await? { "Taken back. It is to settle again." } else { "It wasn't accepted." };
+        let said = if write.await? { "Taken back. It's open again." } else { "It wasn't accepted." };
         return Ok(flash::redirect(&href(id), said));
     }
-    if shown.number != typed.number {
+    // What has no number may have become worse, too.
+    let is_worse = typed.badness.parse().is_ok_and(|badness: f64| shown.badness > badness + 1e-6);
+    if shown.number != typed.number || is_worse {
         let said = "Nothing was accepted: the number changed after you opened the page. Read it again, then accept it.";
         return Ok(flash::redirect(&href(id), said));
     }

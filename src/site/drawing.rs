@@ -30,6 +30,7 @@ pub(super) struct Mark {
     /// The worst of what is found about it.
     pub state: &'static str,
     pub label: Option<Label>,
+    pub name: String,
     /// For those who can't see the drawing.
     pub says: String,
     /// Its places in meters, as scripts move them.
@@ -54,7 +55,7 @@ pub(super) struct Drawing {
     pub photo: Option<(i64, f64, f64)>,
     /// The public's line.
     pub line: String,
-    pub line_label: Label,
+    pub line_label: Option<Label>,
     /// Where the estimate of the fire puts it at least, and with wind toward the crowd.
     pub asked: Vec<(String, Label)>,
     pub smoke: Vec<String>,
@@ -165,17 +166,20 @@ impl Drawing {
         let limits = (WIDTH, height);
         let fronts: Vec<Place> = site.rooms().into_iter().flat_map(Item::front).collect();
         let mut ring_label = |meters: f64, text: String| {
+            if fronts.is_empty() {
+                return None;
+            }
             let (left, _, right, bottom) = bounds(&fronts, &scale);
             let y = bottom + scale.of(meters);
-            placed.take(&text, (left, y, right, y), limits)
+            Some(placed.take(&text, (left, y, right, y), limits))
         };
         let line_label = ring_label(site.crowd_line, format!("the public's line: {}", distance(site.crowd_line)));
         let asked = snapshot.given.heat.map_or_else(Vec::new, |heat| {
             let both =
                 [(heat.public, "fire estimate"), (heat.public_with_wind, "fire estimate with wind toward the crowd")];
             let differs = |meters: f64| (meters - site.crowd_line).abs() > 0.3;
-            let rings = both.into_iter().filter(|(meters, _)| differs(*meters)).map(|(meters, what)| {
-                (scale.around(site, meters), ring_label(meters, format!("{what}: {}", distance(meters))))
+            let rings = both.into_iter().filter(|(meters, _)| differs(*meters)).filter_map(|(meters, what)| {
+                Some((scale.around(site, meters), ring_label(meters, format!("{what}: {}", distance(meters)))?))
             });
             rings.collect()
         });
@@ -254,6 +258,7 @@ fn marks(
             front,
             state,
             label: Some(placed.take(&format!("{sign}{}", item.name), around, limits)),
+            name: item.name.clone(),
             says: format!(
                 "{}, {} from the left, {} from the top{}",
                 item.name,
@@ -340,7 +345,11 @@ fn sun(snapshot: &SiteSnapshot, site: &Site, (width, height): (f64, f64)) -> Opt
     let (sin, cos) = (sun.azimuth - site.north).to_radians().sin_cos();
     let reach = (0.5 * width / sin.abs().max(1e-9)).min(0.5 * height / cos.abs().max(1e-9)) - 40.0;
     let (x, y) = (width / 2.0 + reach * sin, height / 2.0 - reach * cos);
-    Some((tidy(x.clamp(60.0, width - 60.0)), tidy(y.clamp(30.0, height - 40.0)), format!("sun {:.0}° up", sun.height)))
+    Some((
+        tidy(x.clamp(60.0, (width - 60.0).max(60.0))),
+        tidy(y.clamp(30.0, (height - 40.0).max(30.0))),
+        format!("sun {:.0}° up", sun.height),
+    ))
 }
 
 fn legend(site: &Site) -> Vec<(&'static str, &'static str)> {

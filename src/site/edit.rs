@@ -107,14 +107,14 @@ async fn item_page(
     visit: &Visit,
     event: &Event,
     drawn: &Drawn,
-    (form, mistakes): (ItemForm, Mistakes),
+    (version, form, mistakes): (i64, ItemForm, Mistakes),
 ) -> Result<ItemPage> {
     let called = drawn.called();
     Ok(ItemPage {
         page: page(app, visit, event, &called, app.clock.now()).await?.under(href(event.id), "The site"),
         event_id: event.id,
         id: drawn.id,
-        version: drawn.version,
+        version,
         called,
         form,
         mistakes,
@@ -134,7 +134,7 @@ async fn item(
     must_draw(&visit.user)?;
     let (event, current) = load(&app, id).await?;
     let drawn = current.plan.find(item).ok_or(Error::NotFound)?;
-    show(&item_page(&app, &visit, &event, drawn, (ItemForm::of(drawn), Mistakes::default())).await?)
+    show(&item_page(&app, &visit, &event, drawn, (drawn.version, ItemForm::of(drawn), Mistakes::default())).await?)
 }
 
 async fn save_item(
@@ -150,7 +150,7 @@ async fn save_item(
     let new = match typed.read(drawn) {
         Ok(new) => new,
         Err(mistakes) => {
-            let page = item_page(&app, &visit, &event, drawn, (typed, mistakes)).await?;
+            let page = item_page(&app, &visit, &event, drawn, (version, typed, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
@@ -209,7 +209,7 @@ async fn move_item(
     must_draw(&visit.user)?;
     load(&app, id).await?;
     let at = moved.places().filter(|at| !at.is_empty()).ok_or_else(|| {
-        Error::BadRequest("It isn't said where to move it. Go back, and type its place instead.".to_owned())
+        Error::BadRequest("The form doesn't say where to move it. Go back, and type its place instead.".to_owned())
     })?;
     let (now, actor, version) = (app.clock.now(), visit.user.actor(), moved.version);
     let write = app.db.write(move |tx| {

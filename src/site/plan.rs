@@ -207,6 +207,12 @@ impl Plan {
         self.last
     }
 
+    /// Is nothing on it, not even a photo?
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.items.is_empty() && self.photo.is_none()
+    }
+
     /// Where something new is put: the middle of the drawing, or beside what is there already.
     #[must_use]
     pub fn free_place(&self) -> (f64, f64) {

@@ -5,8 +5,9 @@ use super::drawing::Drawing;
 use super::says::Shown;
 use super::snapshot::SiteSnapshot;
 use super::store::{self, Refused};
+use super::typed::{at_least, distance, small};
 use crate::accounts::{SignedIn, User, Visit};
-use crate::calc::site::{FOOT, Grade, INCH, KINDS};
+use crate::calc::site::{FOOT, Grade, INCH, KINDS, Site, checks};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::state::App;
@@ -99,6 +100,10 @@ struct SitePage {
     /// "1 to fix, 3 to check".
     summary: String,
     people: u32,
+    /// What each row sees: its number, how far it is, and over the row in front, standing and
+    /// seated. How high the floors would have to be for all rows.
+    rows: Vec<[String; 4]>,
+    floors: [String; 2],
     items: Vec<(u32, String, String)>,
     kept: Vec<KeptLine>,
     /// The basis can't be read by today's limits.
@@ -124,6 +129,7 @@ async fn site(
     let (event, plan) = (&snapshot.event, &snapshot.current.plan);
     let read = plan.site();
     let today = event.today(now);
+    let (rows, floors) = read.as_ref().map(seen).unwrap_or_default();
     let kept = kept.into_iter().map(|kept| {
         let by = kept.by.map_or_else(String::new, |by| format!(" by {by}"));
         (kept.id, kept.name, format!("{}{by}", Reader::App.near_moment(event.details.zone.wall(kept.at), today)))
@@ -141,19 +147,26 @@ async fn site(
         undo: snapshot.current.undo.clone(),
         redo: snapshot.current.redo.clone(),
         picked: picked.parse().unwrap_or(0),
-        drawing: read
-            .as_ref()
-            .ok()
-            .filter(|_| !plan.items.is_empty() || plan.photo.is_some())
-            .map(|site| Drawing::of(&snapshot, site)),
+        drawing: read.as_ref().ok().filter(|_| !plan.is_empty()).map(|site| Drawing::of(&snapshot, site)),
         is_unread: read.is_err(),
         open: snapshot.open().count(),
         summary: summary(&snapshot),
         people: snapshot.given.people,
+        rows,
+        floors,
         items,
         kept: kept.collect(),
         findings: snapshot.findings,
     })
+}
+
+/// What each row sees, in words.
+fn seen(site: &Site) -> (Vec<[String; 4]>, [String; 2]) {
+    const MOST: usize = 100;
+    let (rows, floors) = checks::rows(site);
+    let shown = rows.into_iter().take(MOST);
+    let shown = shown.map(|row| [row.row.to_string(), distance(row.distance), small(row.standing), small(row.seated)]);
+    (shown.collect(), floors.map(at_least))
 }
 
 fn summary(snapshot: &SiteSnapshot) -> String {
@@ -196,7 +209,7 @@ async fn step(app: &App, visit: &Visit, (id, revision): (i64, Option<i64>), is_b
     let said = match write.await? {
         Some(did) if is_back => format!("Undone: {did}."),
         Some(did) => format!("Done again: {did}."),
-        None => "Nothing was changed: someone else just changed the drawing. Look, then try again.".to_owned(),
+        None => "Nothing was changed. Someone else just changed the drawing, or there is nothing left to undo. Look, then try again.".to_owned(),
     };
     Ok(flash::redirect(&href(id), &said))
 }
@@ -257,7 +270,7 @@ async fn bring_back(
 }
 
 /// The scales a sheet may have: so many feet on an inch of paper.
-const SCALES: [u32; 9] = [5, 10, 20, 30, 40, 50, 60, 100, 200];
+const SCALES: [u32; 11] = [5, 10, 20, 30, 40, 50, 60, 100, 200, 400, 600];
 /// What a drawing may take up on a letter-size sheet on its side, in inches.
 const SHEET: (f64, f64) = (9.9, 5.6);
 
@@ -272,7 +285,7 @@ impl Scaled {
     fn of((width, height): (f64, f64)) -> Self {
         let fits =
             |feet: &u32| width / FOOT / f64::from(*feet) <= SHEET.0 && height / FOOT / f64::from(*feet) <= SHEET.1;
-        let feet = SCALES.into_iter().find(fits).unwrap_or(400);
+        let feet = SCALES.into_iter().find(fits).unwrap_or(1_000);
         let inches = |meters: f64| (meters / FOOT / f64::from(feet) * 1_000.0).round() / 1_000.0;
         let ratio = f64::from(feet) * FOOT / INCH;
         Self {
@@ -299,7 +312,8 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let now = app.clock.now();
     let snapshot = SiteSnapshot::load(&app, id).await?;
     let page = page(&app, &visit, &snapshot.event, "The site on paper", now).await?;
-    let drawing = snapshot.current.plan.site().ok().map(|site| Drawing::of(&snapshot, &site));
+    let is_empty = snapshot.current.plan.is_empty();
+    let drawing = snapshot.current.plan.site().ok().filter(|_| !is_empty).map(|site| Drawing::of(&snapshot, &site));
     show(&SheetPage {
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,

@@ -113,6 +113,11 @@ fn key(mark: &str, finding: &Finding) -> String {
     let more = match &finding.what {
         What::Missing(kinds) => kinds.iter().map(|kind| kind.as_str()).collect::<Vec<_>>().join("+"),
         What::Glare { at_end: true, .. } => "at the end".to_owned(),
+        // Too quiet and too loud aren't the same, and may both be true.
+        What::Speech { first, last, loudest } => {
+            let parts = [(first.min(*last) < 10.0, "quiet"), (*loudest > 85.0, "loud")];
+            parts.into_iter().filter(|(is_so, _)| *is_so).map(|(_, what)| what).collect::<Vec<_>>().join("+")
+        }
         _ => String::new(),
     };
     let grade = if finding.grade == Grade::Look { "look" } else { "" };
@@ -482,7 +487,7 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
         What::Lane { blocked, width } => {
             let others = names.get(1..).unwrap_or_default();
             let title = match (blocked, good) {
-                (true, _) => format!("{} blocks {first}", list(others)),
+                (true, _) => format!("{} {} {first}", list(others), if others.len() == 1 { "blocks" } else { "block" }),
                 (false, true) => format!("{first} is open"),
                 (false, false) => format!("{first} is narrow"),
             };

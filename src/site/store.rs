@@ -105,9 +105,11 @@ pub async fn change(
     now: OffsetDateTime,
     change: impl FnOnce(&mut Plan, i64) -> std::result::Result<String, Refused>,
 ) -> Result<std::result::Result<String, Refused>> {
-    let row = sqlx::query!("select at, revision from site where event_id = ?", event_id);
-    let (at, revision) = row.fetch_optional(&mut **tx).await?.map_or((0, 0), |row| (row.at, row.revision));
+    let row = sqlx::query!(r#"select at, revision, last as "last: u32" from site where event_id = ?"#, event_id);
+    let row = row.fetch_optional(&mut **tx).await?;
+    let (at, revision, last) = row.map_or((0, 0, 0), |row| (row.at, row.revision, row.last));
     let mut plan = current(tx, event_id).await?.plan;
+    plan.last = plan.last.max(last);
     let did = match change(&mut plan, revision + 1) {
         Ok(did) => did,
         Err(refused) => return Ok(Err(refused)),
@@ -121,10 +123,12 @@ pub async fn change(
 async fn put(tx: &mut Tx, event_id: i64, number: i64, plan: &Plan, did: &str, now: OffsetDateTime) -> Result<()> {
     let (text, at, oldest) = (serde_json::to_string(plan)?, now.unix_timestamp(), number - MOST_VERSIONS);
     sqlx::query!(
-        "insert into site (event_id, at) values (?, ?)
-         on conflict (event_id) do update set at = excluded.at, revision = revision + 1",
+        "insert into site (event_id, at, last) values (?, ?, ?)
+         on conflict (event_id) do update
+         set at = excluded.at, revision = revision + 1, last = max(last, excluded.last)",
         event_id,
-        number
+        number,
+        plan.last
     )
     .execute(&mut **tx)
     .await?;

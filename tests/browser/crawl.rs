@@ -129,6 +129,7 @@ impl Walker {
         self.send("/events/1/guests/thanks", "act", &[("act", "see")], 422).await;
         self.send_guests().await;
         self.send_loans().await;
+        self.send_drawings().await;
         self.look("/nothing", 404).await;
     }
 
@@ -145,6 +146,18 @@ impl Walker {
         self.send(&format!("{loans}/7/ask"), "question", &[("act", "see")], 200).await;
         self.send(&format!("{loans}/8/letter"), "text", &[("text", "")], 422).await;
         self.look(&format!("{loans}/8/pickup"), 200).await;
+    }
+
+    async fn send_drawings(&mut self) {
+        let (plan, site) = ("/events/1/rooms/plan", "/events/1/rooms/site");
+        self.send(&format!("{plan}/size"), "rod", &[("width", "0"), ("rod", "")], 422).await;
+        self.send(&format!("{plan}/size"), "rod", &[("spare", "99"), ("version", "0")], 409).await;
+        self.send(&format!("{plan}/items/-3"), "held", &[("x", ""), ("turn", "x")], 422).await;
+        self.send(&format!("{site}/basis"), "aisles", &[("aisles", "x"), ("crowd_line", "")], 422).await;
+        self.send(&format!("{site}/basis"), "aisles", &[("aisles", "33"), ("version", "99")], 409).await;
+        self.send(&format!("{site}/items/1"), "turn", &[("width", "0"), ("turn", "x")], 422).await;
+        self.send(&format!("{site}/items/1"), "turn", &[("name", "Another"), ("version", "99")], 409).await;
+        self.send(&format!("{site}/items/3"), "corners", &[("corners", "x")], 422).await;
     }
 
     async fn send_guests(&mut self) {

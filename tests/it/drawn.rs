@@ -150,6 +150,10 @@ async fn built_parts_are_drawn_and_a_clear_panel_says_how_it_is_held() {
     assert_eq!(page.count("[data-room=B] [data-item^='-']"), 4);
     assert_eq!(marks(&page, "good").iter().filter(|mark| *mark == "panel").count(), 2);
     assert!(!marks(&page, "wrong").contains(&"sprinkler in A".to_owned()));
+    // In larger rooms, what is where it usually is goes along.
+    assert_eq!(size(&mut olga, &[("width", "14 ft"), ("depth", "11 ft")]).await.status, 303);
+    assert!(!marks(&olga.get(PLAN).await, "wrong").contains(&"outside".to_owned()));
+    assert_eq!(size(&mut olga, &[("width", "12 ft"), ("depth", "10 ft")]).await.status, 303);
     // A screwed panel can't be taken off room B.
     assert_eq!(put(&mut olga, -13, &[("held", "screwed")]).await.status, 303);
     assert!(marks(&olga.get(PLAN).await, "wrong").contains(&"panel".to_owned()));
@@ -182,6 +186,12 @@ async fn the_fire_estimate_takes_the_rooms_size_and_distances_from_the_drawing()
     assert_eq!(form.value("head_distance"), "5 ft");
     assert_eq!((form.value("width"), form.value("length"), form.value("height")), ("12 ft", "10 ft", "8 ft"));
     assert_eq!(form.value("front_width"), "12 ft");
+    // An estimate of another room says so, until one of the two is changed.
+    test.with_fire().await;
+    let page = olga.get("/events/1/rooms/fire").await;
+    assert!(!page.has("[data-caution=drawn]"));
+    assert_eq!(size(&mut olga, &[("width", "11 ft")]).await.status, 303);
+    assert!(olga.get("/events/1/rooms/fire").await.has("[data-caution=drawn]"));
     // Without a drawing it is the usual room.
     let plain = TestApp::planned().await;
     let mut other = plain.olga().await;

@@ -5,6 +5,8 @@ mod people;
 mod senses;
 mod weather;
 
+pub use senses::{RowSeen, rows};
+
 use super::shape::{Item, Kind, Place, Site};
 use geo::{BooleanOps, Euclidean, Length, Line, LineString, MultiLineString};
 

@@ -89,7 +89,7 @@ impl Known {
     }
 
     /// The middle of the wastebasket, from the left wall.
-    fn basket(&self, frame: &Frame, room: Room) -> Option<f64> {
+    pub(super) fn basket(&self, frame: &Frame, room: Room) -> Option<f64> {
         let things = self.snapshot.things.iter().filter(|thing| thing.details.room == room && is_drawn(thing));
         let mut boxes = things.filter_map(|thing| Some(drawn(frame, thing, Some(*self.places.get(&thing.id)?)).0));
         boxes.find(|box_| box_.what == Use::Basket).map(|box_| box_.x)
@@ -298,6 +298,7 @@ pub(super) fn measured(known: &Known, frame: &Frame) -> Measured {
         width: frame.width,
         depth: frame.depth,
         height: frame.height,
+        panel: known.fixtures.contains_key(&Fixture::ClearPanel.number(Room::A)).then_some(frame.panels),
         sprinkler: b.and_then(|found| found.sprinkler).map(|reach| reach.distance),
         alarm: alarm.map(|reach| reach.distance),
     }

@@ -34,6 +34,8 @@ pub struct Measured {
     pub width: f64,
     pub depth: f64,
     pub height: f64,
+    /// How far the clear panel of room A reaches down from the top of the front, if it is drawn.
+    pub panel: Option<f64>,
     /// From the basket to the sprinkler, level.
     pub sprinkler: Option<f64>,
     /// From the basket to the smoke alarm, level.
@@ -48,6 +50,33 @@ pub async fn measured(db: &mut SqliteConnection, event: &Event) -> Result<Option
     let snapshot = RoomSnapshot::load(db, event).await?;
     let known = Known::load(db, snapshot).await?;
     Ok(known.frame.map(|frame| known::measured(&known, &frame)))
+}
+
+/// Moves the built parts that are where they usually are to where that is in rooms of another
+/// size.
+async fn follow(
+    tx: &mut Tx,
+    actor: Actor,
+    event: &Event,
+    (old, new): (&Frame, &Frame),
+    now: OffsetDateTime,
+) -> Result<()> {
+    let snapshot = RoomSnapshot::load(tx, event).await?;
+    let known = Known::load(tx, snapshot).await?;
+    for room in Room::ALL {
+        for one in known.drawable(new, room) {
+            let Some((fixture, built)) = one.fixture.filter(|_| one.place.is_some()) else { continue };
+            let usual = |frame: &Frame| fixture.usual(frame, known.basket(frame, room));
+            let (was, place) = (usual(old), built.place);
+            let is_usual = [(was.x, place.x), (was.y, place.y), (was.above, place.above)];
+            if is_usual.into_iter().all(|(usual, is)| (usual - is).abs() < 1e-3) {
+                let place = Place { turn: place.turn, version: place.version, ..usual(new) };
+                let built = store::Built { place, ..built };
+                store::build(tx, actor, event.id, (one.id, &one.called), &built, now).await?;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Draws the parts that are built into both rooms where they usually are.

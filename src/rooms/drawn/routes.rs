@@ -189,7 +189,17 @@ async fn save_size(
         }
     };
     let (now, actor) = (app.clock.now(), visit.user.actor());
-    let write = app.db.write(move |tx| Box::pin(async move { store::set_frame(tx, actor, id, &new, now).await }));
+    let old = known.frame;
+    let event = known.snapshot.event.clone();
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let is_saved = store::set_frame(tx, actor, id, &new, now).await?;
+            if let Some(old) = old.filter(|_| is_saved) {
+                super::follow(tx, actor, &event, (&old, &new), now).await?;
+            }
+            Ok(is_saved)
+        })
+    });
     if write.await? {
         return Ok(flash::redirect(&href(id), "Saved. Both rooms have this size."));
     }
@@ -338,7 +348,12 @@ async fn save_item(
     }
     let known = load(&app, id).await?;
     let (_, theirs) = find(&known, thing)?;
-    let version = theirs.place.ok_or(Error::NotFound)?.version;
+    let Some(Place { version, .. }) = theirs.place else {
+        let mut mistakes = Mistakes::default();
+        mistakes.add("x", "Someone took it off the drawing. Save again to place it here.");
+        let page = item_page(&app, &visit, &known, &theirs, (0, typed, mistakes)).await?;
+        return show_as(StatusCode::CONFLICT, &page);
+    };
     let mut conflict = Conflict::new(&one.called, format!("{}/items/{thing}", href(id)), version);
     let shown = form_of(&theirs);
     for (name, label, of) in PLACE_FIELDS {

@@ -181,7 +181,7 @@ fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
             }),
             inches(above_rim),
             "above the rim of the basket; common practice, no source",
-            text("Move the basket before the hole."),
+            text("Move the basket in front of the hole."),
         ),
         What::CurtainDrop { gap, .. } => (
             "curtain drop",
@@ -208,11 +208,11 @@ fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
             "panel",
             format!(
                 "the clear panel is {}",
-                if fastened == Fastening::Unknown { "held in a way the list doesn't say" } else { held(fastened) }
+                if fastened == Fastening::Unknown { "mounted in a way nobody said" } else { held(fastened) }
             ),
             held(wanted).to_owned(),
             PANELS,
-            format!("Have it {}, and say so in the item's condition.", held(wanted)),
+            format!("Have it {}, and say so under How it's mounted.", held(wanted)),
         ),
         What::CatchBoardSize { width, length } => (
             "catch board size",
@@ -226,9 +226,9 @@ fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
             (
                 "catch board",
                 text(match (good, is_partial) {
-                    (true, _) => "the catch board is before the front",
+                    (true, _) => "the catch board is in front",
                     (false, true) => "the catch board covers part of the front",
-                    (false, false) => "the catch board isn't right before the front",
+                    (false, false) => "the catch board isn't right at the front",
                 }),
                 if is_partial { percent(share) } else { inches(gap) },
                 PRACTICE,
@@ -299,6 +299,7 @@ pub(super) fn alike(likeness: &Likeness, name: &impl Fn(u64) -> String) -> Vec<S
         let number = match (moved.by > moved.raised.abs(), moved.turned) {
             (true, _) => inches(moved.by),
             (false, turned) if turned > 1.0 && moved.raised.abs() < INCH => format!("turned {turned:.0}°"),
+            _ if moved.raised < 0.0 => format!("{} lower", inches(-moved.raised)),
             _ => format!("{} higher", inches(moved.raised)),
         };
         all.push(said(

@@ -151,15 +151,18 @@ pub async fn place(
     if old.map_or(0, |old| old.version) != new.version {
         return Ok(false);
     }
+    // Taken off and placed again, it must not pass for what it was.
+    let first = now.unix_timestamp();
     sqlx::query!(
-        "insert into room_place (thing_id, x, y, above, turn) values (?, ?, ?, ?, ?)
+        "insert into room_place (thing_id, x, y, above, turn, version) values (?, ?, ?, ?, ?, ?)
          on conflict (thing_id) do update
          set x = excluded.x, y = excluded.y, above = excluded.above, turn = excluded.turn, version = version + 1",
         thing_id,
         new.x,
         new.y,
         new.above,
-        new.turn
+        new.turn,
+        first
     )
     .execute(&mut **tx)
     .await?;
@@ -228,9 +231,10 @@ pub async fn build(
     if old.as_ref().map_or(0, |old| old.place.version) != new.place.version {
         return Ok(false);
     }
+    let first = now.unix_timestamp();
     sqlx::query!(
-        "insert into room_fixture (event_id, number, x, y, above, turn, held, is_built)
-         values (?, ?, ?, ?, ?, ?, ?, ?)
+        "insert into room_fixture (event_id, number, x, y, above, turn, held, is_built, version)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?)
          on conflict (event_id, number) do update
          set x = excluded.x, y = excluded.y, above = excluded.above, turn = excluded.turn, held = excluded.held,
              is_built = excluded.is_built, version = version + 1",
@@ -241,7 +245,8 @@ pub async fn build(
         new.place.above,
         new.place.turn,
         new.held,
-        new.is_built
+        new.is_built,
+        first
     )
     .execute(&mut **tx)
     .await?;

@@ -342,6 +342,92 @@ async fn a_photo_lies_under_the_drawing_to_scale() {
     assert_eq!(olga.get("/photos/1").await.status, 200);
 }
 
+/// By hand: 86 ft from the fronts, floors at 10 ft, watched 3 ft above them, rows of 3 ft 3 in
+/// on level ground. C = (F − E)·T/(D + T) (practice's form of the C-value for level ground):
+/// standing (3.9624 − 1.55)·0.9906/27.2034 = 87.8 mm, seated (3.9624 − 1.15)·0.9906/27.2034 =
+/// 102.4 mm.
+#[tokio::test]
+async fn each_row_is_listed_with_what_it_sees() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    small_site(&mut olga).await;
+    let page = olga.get(SITE).await;
+    let first = page.all("#rows tbody tr:first-child td");
+    assert_eq!(first, ["Row 2", "89 ft (27.2 m)", "3.5 in (88 mm)", "4.0 in (102 mm)"]);
+    assert!(page.count("#rows tbody tr") > 5);
+}
+
+/// A random life of the drawing: whatever is pressed, undo and redo lead through the same
+/// states, and no number is given twice.
+#[tokio::test]
+async fn undo_and_redo_lead_through_a_random_life() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let mut seed: u64 = 20_261_130;
+    let mut roll = move |sides: u64| {
+        // A linear congruential generator (Knuth's MMIX), so that the life is the same each time.
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) % sides
+    };
+    // What the drawing was after each change, and where it is now.
+    let (mut states, mut here) = (vec![Vec::new()], 0);
+    let mut given: Vec<String> = Vec::new();
+    for step in 0..70 {
+        let page = olga.get(SITE).await;
+        let shown: Vec<String> = page.attributes("[data-item]", "data-item");
+        let things: Vec<String> =
+            shown.iter().zip(page.attributes("[data-item]", "data-at")).map(|(id, at)| format!("{id} {at}")).collect();
+        let mut sorted = things.clone();
+        sorted.sort();
+        assert_eq!(sorted, states[here], "step {step}");
+        assert_eq!(page.has("#undo"), here > 0, "step {step}");
+        assert_eq!(page.has("#redo"), here + 1 < states.len(), "step {step}");
+        let chosen = shown.get(usize::try_from(roll(7)).unwrap());
+        match (roll(10), chosen) {
+            (0..=2, _) => {
+                if page.has("#undo") {
+                    olga.submit(&format!("{SITE}/undo"), &page.form_at("form[action$='/undo']")).await;
+                    here -= 1;
+                }
+                continue;
+            }
+            (3, _) => {
+                if page.has("#redo") {
+                    olga.submit(&format!("{SITE}/redo"), &page.form_at("form[action$='/redo']")).await;
+                    here += 1;
+                }
+                continue;
+            }
+            (4..=5, Some(item)) => {
+                let version = page.attributes(&format!("#item-{item}"), "data-version")[0].clone();
+                let at = format!("{},{}", 1 + roll(60), 1 + roll(40));
+                let to = [("at", at.as_str()), ("version", version.as_str())];
+                assert_eq!(olga.post(&format!("{SITE}/items/{item}/move"), &to).await.status, 303);
+            }
+            (6, Some(item)) => {
+                assert_eq!(olga.post(&format!("{SITE}/items/{item}/remove"), &[]).await.status, 303);
+            }
+            _ => {
+                let new = add(&mut olga, "vehicle").await.to_string();
+                assert!(!given.contains(&new), "step {step}: {new} was given before");
+                given.push(new);
+            }
+        }
+        let page = olga.get(SITE).await;
+        let mut now: Vec<String> = page
+            .attributes("[data-item]", "data-item")
+            .iter()
+            .zip(page.attributes("[data-item]", "data-at"))
+            .map(|(id, at)| format!("{id} {at}"))
+            .collect();
+        now.sort();
+        states.truncate(here + 1);
+        states.push(now);
+        here += 1;
+    }
+    assert!(given.len() > 10 && states.len() > 5);
+}
+
 #[tokio::test]
 async fn readers_look_and_change_nothing() {
     let test = TestApp::planned().await;

@@ -5,7 +5,7 @@ use super::{Finding, Given, Grade, Heat, What, from_fronts, front_middle, is_nea
 use crate::calc::fire::radiation::point_source;
 use crate::calc::site::FOOT;
 use crate::calc::site::shape::{Item, Kind, Shape, Site, coord};
-use geo::{Distance, Euclidean, Intersects, Line, Point};
+use geo::{Area, BooleanOps, Distance, Euclidean, Intersects, Line, Point};
 
 /// What a drawing needs before it says anything useful.
 const NEEDED: [Kind; 11] = [
@@ -135,14 +135,16 @@ fn open_lane(site: &Site, lane: &Item) -> Finding {
         kind.shape() != Shape::Line && !matches!(kind, Kind::Engine | Kind::Ambulance | Kind::Hydrant | Kind::Gate)
     };
     let in_it = site.items.iter().filter(|item| stands(item.kind) && item.outline().intersects(&outline));
-    let mut items: Vec<u32> = in_it.map(|item| item.id).collect();
+    let in_it: Vec<&Item> = in_it.collect();
+    let taken: f64 = in_it.iter().map(|item| item.outline().intersection(&outline).unsigned_area()).sum();
+    let mut items: Vec<u32> = in_it.iter().map(|item| item.id).collect();
     let blocked = !items.is_empty();
     let grade = match (blocked, is_nearer(width, LANE)) {
         (true, _) => Grade::Wrong,
         (false, true) => Grade::Look,
         (false, false) => Grade::Good,
     };
-    let badness = number(items.len()) + (LANE - width).max(0.0);
+    let badness = number(items.len()) + taken + (LANE - width).max(0.0);
     items.insert(0, lane.id);
     Finding::new(What::Lane { blocked, width }, grade, items, badness)
 }

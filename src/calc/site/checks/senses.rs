@@ -66,19 +66,67 @@ fn behind(room: &Item, crowds: &[&Item]) -> Option<f64> {
     before.reduce(f64::min).filter(|before| *before < 0.0).map(|before| -before)
 }
 
-/// The rows count by their distance from the front's middle, over all areas together. Where there
-/// is a gap between areas, that asks for a little more than is needed.
-fn seen_of(site: &Site, room: &Item, crowds: &[&Item]) -> Seen {
+/// What one row sees over the row in front, of the room it sees least of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RowSeen {
+    /// Counted from 1 at the front.
+    pub row: u32,
+    /// From the front of that room, m.
+    pub distance: f64,
+    /// If everyone stands, m,
+    pub standing: f64,
+    /// and if everyone sits.
+    pub seated: f64,
+}
+
+/// What each row but the first sees, and how high the rooms' floors would have to be above the
+/// ground for all rows to see: standing, and seated. Nobody is in front of the first row.
+#[must_use]
+pub fn rows(site: &Site) -> (Vec<RowSeen>, [f64; 2]) {
+    let crowds: Vec<&Item> = site.of(Kind::Crowd).collect();
+    let mut all: Vec<RowSeen> = Vec::new();
+    let mut floors = [0.0_f64; 2];
+    if crowds.is_empty() {
+        return (all, floors);
+    }
+    for room in site.rooms() {
+        let point = room.height + site.watched;
+        let of = |posture| rows_of(site, room, &crowds, posture);
+        let (standing, seated) = (of(sight::Posture::Standing), of(sight::Posture::Seated));
+        for (floor, rows) in floors.iter_mut().zip([standing, seated]) {
+            *floor = floor.max(room.height + rows.raise_for(SEES, point));
+        }
+        for (number, (one, two)) in standing.c_values(point).zip(seated.c_values(point)).enumerate() {
+            let seen =
+                RowSeen { row: u32::from(one.0.number), distance: one.0.distance, standing: one.1, seated: two.1 };
+            match all.get_mut(number) {
+                Some(known) if known.standing <= seen.standing => {}
+                Some(known) => *known = seen,
+                None => all.push(seen),
+            }
+        }
+    }
+    (all, floors)
+}
+
+fn rows_of(site: &Site, room: &Item, crowds: &[&Item], posture: sight::Posture) -> sight::Rows {
     let (near, far) = reach(room, crowds);
     let depth = site.row.max(sight::SHORTEST);
-    let rows = sight::Rows {
+    sight::Rows {
         first: near,
         depth,
         count: counted((far - near) / depth).saturating_add(1),
         step: site.rise * depth,
-        posture: site.posture,
-    };
+        posture,
+    }
+}
+
+/// The rows count by their distance from the front's middle, over all areas together. Where there
+/// is a gap between areas, that asks for a little more than is needed.
+fn seen_of(site: &Site, room: &Item, crowds: &[&Item]) -> Seen {
+    let rows = rows_of(site, room, crowds, site.posture);
     let point = room.height + site.watched;
+    let near = rows.first;
     let behind = behind(room, crowds);
     let blind = behind.map(|behind| Hidden { row: 1, distance: near, over: -behind });
     let is_hidden = |over: f64| sight::Grade::of(over) == sight::Grade::Hidden;
