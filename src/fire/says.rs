@@ -189,10 +189,20 @@ pub(super) struct Caution {
 }
 
 /// Do the drawn rooms have another size? An inch doesn't matter.
-fn is_another_room(read: &Read, drawn: &Measured) -> bool {
+fn another_room(read: &Read, drawn: &Measured) -> Option<Caution> {
     let room = &read.inputs.room;
     let sides = [(room.width, drawn.width), (room.length, drawn.depth), (room.height, drawn.height)];
-    sides.into_iter().any(|(one, other)| (one - other).abs() > 0.03)
+    let is_another = sides.into_iter().any(|(one, other)| (one - other).abs() > 0.03);
+    is_another.then(|| Caution {
+        mark: "drawn",
+        what: format!(
+            "The room layouts are {} wide, {} deep, and {} high. This estimate uses a different room size.",
+            feet(drawn.width),
+            feet(drawn.depth),
+            feet(drawn.height)
+        ),
+        does: "Change whichever is out of date.".to_owned(),
+    })
 }
 
 /// As far as heads were in the tests, in heights of the ceiling above the fire.
@@ -229,15 +239,7 @@ pub(super) fn cautions(read: &Read, bands: &Bands, things: &[Thing], drawn: Opti
             _ => {}
         }
     }
-    if let Some(drawn) = drawn.filter(|drawn| is_another_room(read, drawn)) {
-        let what = format!(
-            "The room layouts are {} wide, {} deep, and {} high. This estimate uses a different room size.",
-            feet(drawn.width),
-            feet(drawn.depth),
-            feet(drawn.height)
-        );
-        all.push(caution("drawn", what, "Change whichever is out of date.".to_owned()));
-    }
+    all.extend(drawn.and_then(|drawn| another_room(read, drawn)));
     if peaks > ventilation_limit(factor) {
         let what = format!("Air for about {} gets in through this front.", heat(ventilation_limit(factor)));
         all.push(caution("air", what, "What is more burns in front of the room: flames come out.".to_owned()));
