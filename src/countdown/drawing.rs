@@ -107,11 +107,6 @@ fn days(task: &Task, row: &Row, today: Date) -> Option<(Date, Date)> {
     }
 }
 
-/// A place on a drawing, to a tenth, which is finer than anyone can see.
-pub(super) fn tidy(place: f64) -> f64 {
-    (place * 10.0).round() / 10.0
-}
-
 /// A count of rows or lanes, to calculate with.
 pub(super) fn number(count: usize) -> f64 {
     f64::from(u32::try_from(count).unwrap_or(u32::MAX))

@@ -5,6 +5,7 @@
 use super::Owner;
 use crate::accounts::{Holder, User};
 use crate::people;
+use crate::web::words;
 
 /// Who is responsible for something.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,7 +37,7 @@ impl Responsible {
             None => holding.map(|holder| (holder.person_id, holder.name.clone())).collect(),
         };
         let names: Vec<&str> = people.iter().map(|(_, name)| name.as_str()).collect();
-        let says = if names.is_empty() { role.to_string() } else { and(&names) };
+        let says = if names.is_empty() { role.to_string() } else { words::and(&names) };
         Self { role, is_named, people, says }
     }
 
@@ -116,17 +117,8 @@ impl Responsible {
         if names.is_empty() || names.len() == self.people.len() {
             String::new()
         } else {
-            format!("with {}", and(&names))
+            format!("with {}", words::and(&names))
         }
-    }
-}
-
-/// "Priya Okafor", "Priya Okafor and Sam Lee", "Ana, Ben and Cy".
-pub(super) fn and(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }
 

@@ -2,9 +2,9 @@
 //! works out plain numbers, so the template only has to place them.
 
 use super::Outlook;
-use super::drawing::{self, Axis, KeyDays, Rows, Shown, Tick, Upright, number, tidy, uprights, width};
+use super::drawing::{self, Axis, KeyDays, Rows, Shown, Tick, Upright, number, uprights, width};
 use crate::events::Event;
-use crate::web::words::Reader;
+use crate::web::words::{Reader, tidy};
 use std::fmt::Write;
 
 const WIDTH: f64 = 1200.0;

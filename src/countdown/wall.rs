@@ -4,7 +4,6 @@ mod poster;
 
 use super::drawing::KeyDays;
 use super::explain::{self, ChainNote};
-use super::responsible::and;
 use super::routes::load;
 use super::{DrawnRooms, Outlook, Places, Strand, Task, TaskState};
 use crate::accounts::SignedIn;
@@ -92,7 +91,8 @@ fn other_dates(outlook: &Outlook, permits: &[Permit]) -> Vec<(Date, String)> {
     for (kind, on) in outlook.answers_due() {
         answers.entry(on).or_default().push(who_answers(kind));
     }
-    let answers = answers.into_iter().map(|(on, who)| (on, format!("Answers from {} by {}", and(&who), day(on))));
+    let answers =
+        answers.into_iter().map(|(on, who)| (on, format!("Answers from {} by {}", words::and(&who), day(on))));
     let expires = permits.iter().filter_map(|permit| {
         let on = permit.details.expires_on?;
         Some((on, format!("{} expires {}", permit.details.title, day(on))))

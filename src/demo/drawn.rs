@@ -57,7 +57,7 @@ pub(super) async fn fill(tx: &mut Tx, account: i64, event: &Event, now: OffsetDa
         // The chair of room B has been moved since.
         let aside = if thing.details.room == Room::B && thing.details.what == "armchair" { 6.0 } else { 0.0 };
         let place = Place { x: inches(*x), y: inches(y + aside), above: inches(*above), turn: *turn, version: 0 };
-        let called = capital(&thing.details.says());
+        let called = format!("{}, {}", capital(&thing.details.says()), thing.details.room);
         rooms::place(tx, actor, event.id, (thing.id, &called), &place, at).await?;
     }
     rooms::place_usual(tx, actor, event, at).await?;

@@ -5,7 +5,7 @@ use super::reading::Read;
 use super::says::{clock, temperature, whole};
 use crate::calc::fire::bands::{Band, Bands, PICTURE_STEP, Pictured};
 use crate::calc::fire::kelvin;
-use crate::web::words::grouped;
+use crate::web::words::{grouped, tidy};
 use std::fmt::Write;
 
 /// The time axis runs between these.
@@ -77,10 +77,6 @@ fn end(bands: &Bands) -> f64 {
     let is_open = times.iter().any(|band| band.at[4].is_none());
     let end = if is_open { bands.until } else { latest + 30.0 };
     ((end / 60.0).ceil() * 60.0).min(bands.until)
-}
-
-fn tidy(place: f64) -> f64 {
-    (place * 10.0).round() / 10.0
 }
 
 impl Chart {

@@ -10,7 +10,7 @@ use crate::events::Format;
 use crate::web::words::grouped;
 
 /// Btu/(h·ft²) in a kW/m².
-const BTU: f64 = 316.998;
+pub const BTU: f64 = 316.998;
 /// The front after flashover, °C.
 const GLOWS: f64 = 900.0;
 /// How much farther away when the wind blows toward people: common practice, no source.

@@ -32,7 +32,12 @@ fn take_over(setup: &mut Setup, drawn: &Measured) {
     let height = drawn.height.clamp(6.5 * FOOT, HIGHEST);
     (setup.length, setup.width) = (feet(drawn.depth), feet(drawn.width));
     (setup.height, setup.front_width, setup.front_height) = (feet(height), feet(drawn.width), feet(height));
-    setup.panel = drawn.panel.filter(|panel| *panel > 0.0).map_or_else(String::new, feet);
+    // A foot of the front stays open, and the structure is no lower than its room.
+    let panel = drawn.panel.map(|panel| panel.min(height - FOOT)).filter(|panel| *panel > 0.0);
+    setup.panel = panel.map_or_else(String::new, feet);
+    if setup.structure.parse().is_ok_and(|structure: f64| structure * FOOT < height) {
+        setup.structure = format!("{:.0}", (height / FOOT).ceil());
+    }
     for (field, reach) in [(&mut setup.head_distance, drawn.sprinkler), (&mut setup.alarm_distance, drawn.alarm)] {
         if let Some(reach) = reach {
             *field = feet(reach.max(SHORTEST));

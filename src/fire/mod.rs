@@ -27,6 +27,7 @@ use futures_util::future::BoxFuture;
 use sqlx::SqliteConnection;
 
 pub use estimates::tick;
+pub use heat::BTU;
 pub use setup::Setup;
 pub use store::{Earlier, Plan, Setting, add_earlier, pin, plan, save};
 

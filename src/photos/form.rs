@@ -4,6 +4,7 @@ use super::picture::{MOST_BYTES, too_large};
 use super::{Incoming, Taken, again, take_in};
 use crate::error::{Error, Result};
 use crate::state::App;
+use crate::web::form::in_pieces;
 use crate::web::kept::Typed;
 use crate::web::once::{self, Sent};
 use axum::extract::multipart::{Field, Multipart, MultipartError};
@@ -64,12 +65,6 @@ impl<T: DeserializeOwned + Send> FromRequest<App> for Posted<T> {
         }
         Ok(posted)
     }
-}
-
-fn in_pieces() -> Error {
-    let reason =
-        "The form didn't arrive in one piece. Nothing was changed. Go back, reload the page, and send it again.";
-    Error::BadRequest(reason.to_owned())
 }
 
 async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart, typed: &Typed) -> Result<Posted<T>> {

@@ -59,10 +59,12 @@ pub fn countdown_items(
 fn small(known: &Known) -> Option<DrawnRooms> {
     let pictures = pictures(known, &[]).filter(|_| !known.places.is_empty())?;
     let shapes = || pictures.iter().flat_map(|picture| &picture.shapes);
+    // Both at one scale, with the room that the catch board takes.
+    let height = pictures.iter().map(|picture| picture.height).fold(0.0, f64::max);
     let room = |picture: &Picture| DrawnRoom {
         letter: picture.room.letter(),
         width: picture.width,
-        height: picture.height,
+        height,
         walls: picture.walls.clone(),
         items: picture.shapes.iter().map(|shape| (shape.path.clone(), shape.state)).collect(),
     };

@@ -343,16 +343,8 @@ fn worst(fair: Fairness, pairs: &[Paired], orphans: &[Orphan]) -> String {
         Some(pair) if pair.differs.is_empty() => "There is no known difference.".to_owned(),
         Some(pair) => {
             let differs: Vec<&str> = pair.differs.iter().map(|differs| aspect(*differs)).collect();
-            format!("The biggest difference: the {}, in {}.", pair.a.details.what, and(&differs))
+            format!("The biggest difference: the {}, in {}.", pair.a.details.what, words::and(&differs))
         }
         None => String::new(),
-    }
-}
-
-fn and(parts: &[&str]) -> String {
-    match parts {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }

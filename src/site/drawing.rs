@@ -4,6 +4,7 @@ use super::says::Shown;
 use super::snapshot::{Hidden, SiteSnapshot};
 use super::typed::{distance, feet};
 use crate::calc::site::{FOOT, Grade, Item, Kind, Place, Shape, Site};
+use crate::web::words::tidy;
 use geo::buffer::{BufferStyle, LineCap};
 use geo::{Buffer, Contains, LineString, MultiLineString, Point};
 use std::fmt::Write;
@@ -12,6 +13,8 @@ use std::fmt::Write;
 const WIDTH: f64 = 800.0;
 /// The angle of a piece of an arc, in radians.
 const ARC: f64 = 0.05;
+/// The strip below the drawing, for the scale.
+const STRIP: f64 = 34.0;
 /// What a letter of a label takes up, and a line of it.
 const LETTER: f64 = 6.6;
 const LINE: f64 = 15.0;
@@ -50,6 +53,8 @@ pub(super) struct Label {
 pub(super) struct Drawing {
     pub width: f64,
     pub height: f64,
+    /// How far down the drawing itself reaches. Below it is a strip for the scale.
+    pub ground: f64,
     /// Meters in one of the drawing's units.
     pub scale: f64,
     pub photo: Option<(i64, f64, f64)>,
@@ -57,7 +62,7 @@ pub(super) struct Drawing {
     pub line: String,
     pub line_label: Option<Label>,
     /// Where the estimate of the fire puts it at least, and with wind toward the crowd.
-    pub asked: Vec<(String, Label)>,
+    pub asked: Vec<(String, Option<Label>)>,
     pub smoke: Vec<String>,
     pub marks: Vec<Mark>,
     /// The first row that sees too little, across the crowd.
@@ -69,10 +74,6 @@ pub(super) struct Drawing {
     pub wind: Option<(f64, String)>,
     pub sun: Option<(f64, f64, String)>,
     pub legend: Vec<(&'static str, &'static str)>,
-}
-
-fn tidy(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 struct Scale(f64);
@@ -128,14 +129,55 @@ impl Placed {
         if inside {
             places.insert(0, (middle, f64::midpoint(top, bottom) + 4.0));
         }
-        let fits = |(x, y): (f64, f64)| {
-            let free = self.0.iter().all(|(l, t, r, b)| x >= *r || x + width <= *l || y - LINE >= *b || y <= *t);
-            free && x >= 0.0 && x + width <= limits.0 && y >= LINE && y <= limits.1
-        };
-        let (x, y) = places.iter().copied().find(|place| fits(*place)).unwrap_or(places[0]);
+        let (x, y) = places.iter().copied().find(|place| self.is_free(*place, width, limits)).unwrap_or(places[0]);
         let x = x.clamp(0.0, (limits.0 - width).max(0.0));
         self.0.push((x, y - LINE, x + width, y));
         Label { x: tidy(x), y: tidy(y), text: text.to_owned() }
+    }
+}
+
+impl Placed {
+    /// A label, by its middle, on a line around the rooms, this many degrees aside from where they
+    /// face, or where there is room.
+    fn ring(
+        &mut self,
+        site: &Site,
+        scale: &Scale,
+        (meters, aside): (f64, f64),
+        text: &str,
+        limits: (f64, f64),
+    ) -> Option<Label> {
+        let facing = site.rooms().first()?.facing();
+        let across = Place { x: -facing.y, y: facing.x };
+        let along = |place: &Place| place.x * across.x + place.y * across.y;
+        let ends: Vec<Place> = site.rooms().into_iter().flat_map(Item::front).collect();
+        let by_side = |one: &&Place, other: &&Place| along(one).total_cmp(&along(other));
+        let (first, last) = (ends.iter().min_by(by_side)?, ends.iter().max_by(by_side)?);
+        let width = LETTER * f64::from(u16::try_from(text.chars().count()).unwrap_or(u16::MAX));
+        let place = |degrees: f64| {
+            let (sin, cos) = degrees.to_radians().sin_cos();
+            let end = if degrees == 0.0 {
+                first.halfway(*last)
+            } else if degrees < 0.0 {
+                *first
+            } else {
+                *last
+            };
+            let reach = |front: f64, facing: f64, across: f64| front + meters * (facing * cos + across * sin);
+            let x = scale.of(reach(end.x, facing.x, across.x)) - width / 2.0;
+            (x, scale.of(reach(end.y, facing.y, across.y)) + 4.0)
+        };
+        let places = [aside, 0.0, -30.0, 30.0, -60.0, 60.0, -90.0, 90.0].map(place);
+        let free = |(x, y): &(f64, f64)| self.is_free((*x, *y), width, limits);
+        let (x, y) = places.into_iter().find(free)?;
+        self.0.push((x, y - LINE, x + width, y));
+        Some(Label { x: tidy(x + width / 2.0), y: tidy(y), text: text.to_owned() })
+    }
+
+    /// Is there room for a label of this width at this place?
+    fn is_free(&self, (x, y): (f64, f64), width: f64, limits: (f64, f64)) -> bool {
+        let is_alone = self.0.iter().all(|(l, t, r, b)| x >= *r || x + width <= *l || y - LINE >= *b || y <= *t);
+        is_alone && x >= 0.0 && x + width <= limits.0 && y >= LINE && y <= limits.1
     }
 }
 
@@ -157,29 +199,32 @@ fn state(findings: &[Shown], id: u32) -> &'static str {
 }
 
 impl Drawing {
+    /// Its width and height on the ground, in meters.
+    pub fn size(&self) -> (f64, f64) {
+        (self.width * self.scale, self.height * self.scale)
+    }
+
     pub fn of(snapshot: &SiteSnapshot, site: &Site) -> Self {
         let extent = snapshot.current.plan.extent();
         let scale = Scale(extent.0 / WIDTH);
         let height = scale.of(extent.1);
-        // The scale, the compass, and the wind are there already.
-        let mut placed = Placed(vec![(WIDTH - 230.0, 0.0, WIDTH, 90.0), (0.0, height - 34.0, 250.0, height)]);
+        // The compass and the wind are there already.
+        let mut placed = Placed(vec![(WIDTH - 230.0, 0.0, WIDTH, 90.0)]);
         let limits = (WIDTH, height);
-        let fronts: Vec<Place> = site.rooms().into_iter().flat_map(Item::front).collect();
-        let mut ring_label = |meters: f64, text: String| {
-            if fronts.is_empty() {
-                return None;
-            }
-            let (left, _, right, bottom) = bounds(&fronts, &scale);
-            let y = bottom + scale.of(meters);
-            Some(placed.take(&text, (left, y, right, y), limits))
-        };
-        let line_label = ring_label(site.crowd_line, format!("the public's line: {}", distance(site.crowd_line)));
+        let line_label = placed.ring(
+            site,
+            &scale,
+            (site.crowd_line, 0.0),
+            &format!("the public's line: {}", distance(site.crowd_line)),
+            limits,
+        );
         let asked = snapshot.given.heat.map_or_else(Vec::new, |heat| {
             let both =
-                [(heat.public, "fire estimate"), (heat.public_with_wind, "fire estimate with wind toward the crowd")];
+                [(heat.public, -30.0, "fire estimate"), (heat.public_with_wind, 30.0, "fire estimate with wind")];
             let differs = |meters: f64| (meters - site.crowd_line).abs() > 0.3;
-            let rings = both.into_iter().filter(|(meters, _)| differs(*meters)).filter_map(|(meters, what)| {
-                Some((scale.around(site, meters), ring_label(meters, format!("{what}: {}", distance(meters)))?))
+            let rings = both.into_iter().filter(|(meters, ..)| differs(*meters)).map(|(meters, aside, what)| {
+                let text = format!("{what}: {}", distance(meters));
+                (scale.around(site, meters), placed.ring(site, &scale, (meters, aside), &text, limits))
             });
             rings.collect()
         });
@@ -192,7 +237,8 @@ impl Drawing {
         let rows = hidden.collect();
         Self {
             width: WIDTH,
-            height,
+            height: height + STRIP,
+            ground: height,
             scale: scale.0,
             photo: photo(snapshot, &scale),
             line: scale.around(site, site.crowd_line),

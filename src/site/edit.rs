@@ -3,7 +3,7 @@
 use super::basis::{self, Basis, WATCHES};
 use super::form::{self, ItemForm};
 use super::plan::{Drawn, MOST_ITEMS, rounded};
-use super::routes::{href, in_pieces, must_draw, page, refused};
+use super::routes::{href, must_draw, page, refused};
 use super::store::{self, Current, Refused};
 use crate::accounts::{SignedIn, Visit};
 use crate::calc::site::{Kind, Shape};
@@ -13,7 +13,7 @@ use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::fold::Fold;
-use crate::web::form::{Both, Form, Mistakes};
+use crate::web::form::{Both, Form, Mistakes, in_pieces};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};

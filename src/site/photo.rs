@@ -1,7 +1,7 @@
 //! The photo from above: sent, scaled by two points and a length, removed.
 
 use super::plan::Photo;
-use super::routes::{href, in_pieces, must_draw, page, refused};
+use super::routes::{href, must_draw, page, refused};
 use super::store::{self, Refused};
 use super::typed;
 use crate::accounts::{SignedIn, Visit};
@@ -11,7 +11,7 @@ use crate::events::{self, Event};
 use crate::photos::{Posted, Taken};
 use crate::state::App;
 use crate::web::flash;
-use crate::web::form::{Form, Mistakes};
+use crate::web::form::{Form, Mistakes, in_pieces};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};

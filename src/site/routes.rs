@@ -16,7 +16,7 @@ use crate::web::form::{self, Form};
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::web::words::Reader;
+use crate::web::words::{self, Reader};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -39,11 +39,6 @@ pub(super) fn router() -> Router<App> {
 
 pub(super) fn href(event_id: i64) -> String {
     format!("/events/{event_id}/rooms/site")
-}
-
-/// A form without the version that was shown.
-pub(super) fn in_pieces() -> Error {
-    Error::BadRequest("The form didn't arrive whole. Nothing was changed. Go back, and send it again.".to_owned())
 }
 
 /// Only those who plan the burn may change the drawing.
@@ -171,9 +166,7 @@ fn seen(site: &Site) -> (Vec<[String; 4]>, [String; 2]) {
 
 fn summary(snapshot: &SiteSnapshot) -> String {
     let of = |grade| snapshot.open().filter(|shown| shown.grade == grade).count();
-    let parts = [(of(Grade::Wrong), "to fix"), (of(Grade::Look), "to check")];
-    let parts = parts.into_iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}"));
-    parts.collect::<Vec<_>>().join(", ")
+    words::to_fix(of(Grade::Wrong), of(Grade::Look))
 }
 
 #[derive(Debug, Deserialize)]
@@ -202,7 +195,7 @@ async fn redo(
 async fn step(app: &App, visit: &Visit, (id, revision): (i64, Option<i64>), is_back: bool) -> Result<Response> {
     must_draw(&visit.user)?;
     events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
-    let revision = revision.ok_or_else(in_pieces)?;
+    let revision = revision.ok_or_else(form::in_pieces)?;
     let (now, actor) = (app.clock.now(), visit.user.actor());
     let write =
         app.db.write(move |tx| Box::pin(async move { store::step(tx, actor, (id, revision), is_back, now).await }));
@@ -271,28 +264,31 @@ async fn bring_back(
 
 /// The scales a sheet may have: so many feet on an inch of paper.
 const SCALES: [u32; 11] = [5, 10, 20, 30, 40, 50, 60, 100, 200, 400, 600];
-/// What a drawing may take up on a letter-size sheet on its side, in inches.
-const SHEET: (f64, f64) = (9.9, 5.6);
+/// What a drawing may take up on a letter-size sheet on its side, and upright, in inches.
+const SIDEWAYS: (f64, f64) = (9.9, 5.6);
+const UPRIGHT: (f64, f64) = (7.4, 7.6);
 
-/// A drawing at a scale: width and height in inches, and what the scale says.
+/// A drawing at a scale: width and height in inches, which way the sheet is held, and what the
+/// scale says.
 struct Scaled {
     width: f64,
     height: f64,
+    is_upright: bool,
     says: String,
 }
 
 impl Scaled {
     fn of((width, height): (f64, f64)) -> Self {
-        let fits =
-            |feet: &u32| width / FOOT / f64::from(*feet) <= SHEET.0 && height / FOOT / f64::from(*feet) <= SHEET.1;
-        let feet = SCALES.into_iter().find(fits).unwrap_or(1_000);
+        let fits = |feet: u32, sheet: (f64, f64)| {
+            width / FOOT / f64::from(feet) <= sheet.0 && height / FOOT / f64::from(feet) <= sheet.1
+        };
+        let least = |sheet| SCALES.into_iter().find(|feet| fits(*feet, sheet)).unwrap_or(1_000);
+        let (sideways, upright) = (least(SIDEWAYS), least(UPRIGHT));
+        let (feet, is_upright) = (sideways.min(upright), upright < sideways);
         let inches = |meters: f64| (meters / FOOT / f64::from(feet) * 1_000.0).round() / 1_000.0;
         let ratio = f64::from(feet) * FOOT / INCH;
-        Self {
-            width: inches(width),
-            height: inches(height),
-            says: format!("1 in on paper is {feet} ft (1:{ratio:.0})"),
-        }
+        let says = format!("1 in on paper is {feet} ft (1:{ratio:.0})");
+        Self { width: inches(width), height: inches(height), is_upright, says }
     }
 }
 
@@ -303,8 +299,8 @@ struct SheetPage {
     event_line: String,
     printed: String,
     decides: &'static str,
-    scaled: Scaled,
-    drawing: Option<Drawing>,
+    /// None if nothing is drawn.
+    drawing: Option<(Scaled, Drawing)>,
     findings: Vec<Shown>,
 }
 
@@ -314,12 +310,12 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
     let page = page(&app, &visit, &snapshot.event, "The site on paper", now).await?;
     let is_empty = snapshot.current.plan.is_empty();
     let drawing = snapshot.current.plan.site().ok().filter(|_| !is_empty).map(|site| Drawing::of(&snapshot, &site));
+    let drawing = drawing.map(|drawing| (Scaled::of(drawing.size()), drawing));
     show(&SheetPage {
         event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
         page,
         printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
         decides: DECIDES,
-        scaled: Scaled::of(snapshot.current.plan.extent()),
         drawing,
         findings: snapshot.findings.into_iter().filter(Shown::can_be_accepted).collect(),
     })
@@ -337,11 +333,8 @@ struct FilePage {
 async fn file(State(app): State<App>, SignedIn(_): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let snapshot = SiteSnapshot::load(&app, id).await?;
     let site = snapshot.current.plan.site().map_err(|_| Error::NotFound)?;
-    let svg = FilePage {
-        name: snapshot.event.details.name.clone(),
-        scaled: Scaled::of(snapshot.current.plan.extent()),
-        drawing: Drawing::of(&snapshot, &site),
-    };
+    let drawing = Drawing::of(&snapshot, &site);
+    let svg = FilePage { name: snapshot.event.details.name.clone(), scaled: Scaled::of(drawing.size()), drawing };
     let headers =
         [(header::CONTENT_TYPE, "image/svg+xml"), (header::CONTENT_DISPOSITION, "attachment; filename=\"site.svg\"")];
     Ok((headers, svg.render()?).into_response())

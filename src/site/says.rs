@@ -5,6 +5,7 @@ use super::store::Accepted;
 use super::typed::{at_least, distance, small};
 use crate::calc::site::checks::{Finding, Given, Grade, What};
 use crate::calc::site::{FOOT, INCH, Kind};
+use crate::fire::BTU;
 use crate::web::words::{self, capital, count};
 
 /// A finding as a page shows it.
@@ -478,7 +479,7 @@ fn worded(what: &What, grade: Grade, names: &[String], given: &Given) -> (&'stat
                 "on room B",
                 says(
                     title,
-                    format!("{flux:.1} kW/m² ({} Btu/(h·ft²))", whole(flux * 316.998)),
+                    format!("{flux:.1} kW/m² ({} Btu/(h·ft²))", whole(flux * BTU)),
                     rests,
                     fix_if("Move the rooms apart, or put a shield between them."),
                 ),
@@ -558,13 +559,7 @@ fn words_for(number: u32) -> String {
     }
 }
 
-/// "A, B, and C".
+/// As the beginning of a sentence.
 fn list(names: &[String]) -> String {
-    let all = match names {
-        [] => return String::new(),
-        [one] => one.clone(),
-        [one, two] => format!("{one} and {two}"),
-        [all @ .., last] => format!("{}, and {last}", all.join(", ")),
-    };
-    capital(&all)
+    capital(&words::and(names))
 }

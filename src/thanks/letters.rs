@@ -33,7 +33,7 @@ pub(super) fn write(event: &Event, day: &Day, reasons: &[&Reason], sentence: &st
             for_what.push(thanks);
         }
     }
-    let thanks = format!("Thank you {}.", and(&for_what));
+    let thanks = format!("Thank you {}.", words::and(&for_what));
     let lead = if sentence.is_empty() { thanks } else { format!("{thanks} {sentence}") };
     let on = words::Reader::Public.day(event.details.burn_on);
     let place = if event.details.site.is_empty() { on } else { format!("{on}, {}", event.details.site) };
@@ -77,15 +77,6 @@ pub(super) fn seconds(all: u32) -> String {
         (0, seconds) => format!("{seconds} s"),
         (minutes, 0) => format!("{minutes} min"),
         (minutes, seconds) => format!("{minutes} min {seconds} s"),
-    }
-}
-
-/// "a", "a and b", "a, b and c".
-fn and(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }
 

@@ -27,12 +27,18 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Form<T> {
                 if answer.status() == StatusCode::PAYLOAD_TOO_LARGE {
                     return Err(answer);
                 }
-                let reason = "The form didn't arrive in one piece. Nothing was changed. Go back, reload the page, and \
-                              send it again.";
-                Err(Error::BadRequest(reason.to_owned()).into_response())
+                Err(in_pieces().into_response())
             }
         }
     }
+}
+
+/// The answer to a form that lacks a part of itself.
+#[must_use]
+pub fn in_pieces() -> Error {
+    let reason =
+        "The form didn't arrive in one piece. Nothing was changed. Go back, reload the page, and send it again.";
+    Error::BadRequest(reason.to_owned())
 }
 
 /// The fields of one form as two sets: those of the thing itself, and those that help fill

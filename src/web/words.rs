@@ -184,6 +184,31 @@ pub fn count(number: impl std::borrow::Borrow<usize>, one: &str, many: &str) -> 
     if number == 1 { format!("1 {one}") } else { format!("{} {many}", grouped(number)) }
 }
 
+/// "Priya Okafor", "Priya Okafor and Sam Lee", "Ana, Ben and Cy".
+#[must_use]
+pub fn and<T: AsRef<str>>(parts: &[T]) -> String {
+    let parts: Vec<&str> = parts.iter().map(AsRef::as_ref).collect();
+    match parts.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// "1 to fix, 3 to check": what the checks of a drawing found. Empty if nothing.
+#[must_use]
+pub fn to_fix(wrong: usize, look: usize) -> String {
+    let parts = [(wrong, "to fix"), (look, "to check")];
+    let parts = parts.into_iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}"));
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+/// A place on a drawing, to a tenth, which is finer than anyone can see.
+#[must_use]
+pub fn tidy(place: f64) -> f64 {
+    (place * 10.0).round() / 10.0
+}
+
 /// The text with a capital first letter.
 #[must_use]
 pub fn capital(text: &str) -> String {

@@ -108,6 +108,24 @@ async fn story(by: By, scripts: Scripts, (width, height): (u32, u32)) {
     priya.shows("#redo").await;
     assert_eq!(at(&priya, "[data-item]:has(.corner)").await, before);
 
+    // Pulled past the edge, an outline stops there and keeps its shape.
+    if by == By::Dragging {
+        let before = at(&priya, "#drawing .crowd").await;
+        drag(&priya, "#drawing .crowd", (-110.0, 0.0)).await;
+        moves(&priya, "#drawing .crowd", &before).await;
+        let width = |at: &str| {
+            let across: Vec<f64> =
+                at.split(' ').map(|place| place.split(',').next().unwrap().parse().unwrap()).collect();
+            let (least, most) =
+                (across.iter().copied().fold(f64::MAX, f64::min), across.iter().copied().fold(0.0, f64::max));
+            (least, most - least)
+        };
+        let (left, wide) = width(&at(&priya, "#drawing .crowd").await);
+        assert!(left.abs() < 0.01 && (wide - width(&before).1).abs() < 0.01, "{left} {wide}");
+        priya.click("#undo").await;
+        priya.shows("#redo").await;
+    }
+
     // Without the speaker something is to settle, and the safety officer accepts that on a
     // phone.
     let speaker = "#drawing .speaker";
@@ -226,8 +244,9 @@ async fn the_sheet_is_to_scale_on_paper() {
     let inches = priya.find(".sitesheet svg").await.attr("width").await.unwrap().unwrap();
     let inches: f64 = inches.trim_end_matches("in").parse().unwrap();
 
-    let on_its_side = PrintSize { width: 27.94, height: 21.59 };
-    let how = PrintConfiguration::builder().size(on_its_side).build().unwrap();
+    let is_upright = priya.client.find(fantoccini::Locator::Css(".sitesheet.upright")).await.is_ok();
+    let (wide, high) = if is_upright { (21.59, 27.94) } else { (27.94, 21.59) };
+    let how = PrintConfiguration::builder().size(PrintSize { width: wide, height: high }).build().unwrap();
     let pdf = priya.client.print(how).await.unwrap();
     let folder = TempDir::new().unwrap();
     let file = folder.path().join("site.pdf");
@@ -241,7 +260,7 @@ async fn the_sheet_is_to_scale_on_paper() {
 
     // The frame around the drawing is the longest line on the paper.
     let (width, rows) = gray(&std::fs::read(&pages[0]).unwrap());
-    assert!((f64::from(width) / DOTS - 11.0).abs() < 0.02, "the sheet is on its side");
+    assert!((f64::from(width) / DOTS - wide / 2.54).abs() < 0.02, "{width} dots across");
     let longest = rows.iter().map(|row| longest_run(row)).max().unwrap();
     let measured = f64::from(longest) / DOTS;
     assert!((measured / inches - 1.0).abs() < 0.01, "{measured} in on paper, {inches} in drawn");

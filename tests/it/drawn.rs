@@ -185,7 +185,18 @@ async fn the_fire_estimate_takes_the_rooms_size_and_distances_from_the_drawing()
     let form = olga.get("/events/1/rooms/fire/settings/new").await.form();
     assert_eq!(form.value("head_distance"), "5 ft");
     assert_eq!((form.value("width"), form.value("length"), form.value("height")), ("12 ft", "10 ft", "8 ft"));
-    assert_eq!(form.value("front_width"), "12 ft");
+    assert_eq!((form.value("front_width"), form.value("panel")), ("12 ft", "4 ft"));
+    // On the page with the way up, too.
+    assert!(olga.get(PLAN).await.text("#reaches").contains("5 ft (1.52 m) across"));
+    // A room higher than the estimate can take, with the head over the basket, still gives one.
+    let high = TestApp::planned().await;
+    let mut other = high.olga().await;
+    assert_eq!(other.post("/events/1/rooms/template", &[]).await.status, 303);
+    assert_eq!(size(&mut other, &[("height", "16 ft")]).await.status, 303);
+    let basket = thing(&high, "B", "wastebasket").await;
+    assert_eq!(put(&mut other, basket, &[("x", "4 ft"), ("y", "4 ft")]).await.status, 303);
+    assert_eq!(other.post(&format!("{PLAN}/usual"), &[]).await.status, 303);
+    assert!(other.get("/events/1/rooms/fire").await.has("#summary"));
     // An estimate of another room says so, until one of the two is changed.
     test.with_fire().await;
     let page = olga.get("/events/1/rooms/fire").await;
@@ -214,6 +225,19 @@ async fn two_people_draw_and_a_reader_looks() {
     let (hers, his) = (olga.get(&format!("{PLAN}/size")).await.form(), boss.get(&format!("{PLAN}/size")).await.form());
     assert_eq!(olga.submit(&format!("{PLAN}/size"), &hers.with("spare", "5")).await.status, 303);
     assert_eq!(boss.submit(&format!("{PLAN}/size"), &his.with("spare", "15")).await.status, 409);
+
+    // Taken off and placed again, it isn't what an old page shows; taken off for good, what was
+    // typed stays.
+    let (stale, other) = (boss.get(&path).await.form(), boss.get(&path).await.form());
+    test.at(crate::support::NOW + time::Duration::minutes(5));
+    let version = olga.get(&path).await.form().value("version").to_owned();
+    assert_eq!(olga.post(&format!("{path}/remove"), &[]).await.status, 303);
+    let gone = boss.submit(&path, &stale.with("x", "4 ft 4 in")).await;
+    assert_eq!((gone.status, gone.value("x")), (409, "4 ft 4 in".to_owned()));
+    assert_eq!(put(&mut olga, basket, &[("x", "9 ft")]).await.status, 303);
+    assert_ne!(olga.get(&path).await.form().value("version"), version);
+    assert_eq!(boss.submit(&path, &other).await.status, 409);
+    assert_eq!(olga.get(&path).await.value("x"), "9 ft");
 
     let mut reader = test.somebody(Role::Reader).await;
     let page = reader.get(PLAN).await;

@@ -186,7 +186,8 @@ impl Item {
     }
 
     /// The direction its front faces, as a step of one meter.
-    pub(super) fn facing(&self) -> Place {
+    #[must_use]
+    pub fn facing(&self) -> Place {
         let (sin, cos) = self.turn.to_radians().sin_cos();
         Place { x: -sin, y: cos }
     }

@@ -2,7 +2,8 @@
 //! to two takes as much room as going from two weeks to three and a half, and so on. Of
 //! half a year, the last two weeks, where most of the work is, get a third.
 
-use super::{tidy, width};
+use super::width;
+use crate::web::words::tidy;
 use time::Date;
 
 /// The room of a day after burn day, as a part of what the same day before it gets.

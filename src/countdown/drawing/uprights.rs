@@ -1,7 +1,7 @@
 //! Today, burn day, and the rain date: a vertical line each, with its name underneath.
 
-use super::{Axis, KeyDays, Rows, number, tidy, width};
-use crate::web::words::Reader;
+use super::{Axis, KeyDays, Rows, number, width};
+use crate::web::words::{Reader, tidy};
 use time::Date;
 
 /// The least room between two names.

@@ -2,10 +2,8 @@
 //! largest type with which everything fits.
 
 use crate::countdown::Outlook;
-use crate::countdown::drawing::{
-    self, Axis, KeyDays, Rows, Shown, Tick, Upright, number, shortened, tidy, uprights, width,
-};
-use crate::web::words;
+use crate::countdown::drawing::{self, Axis, KeyDays, Rows, Shown, Tick, Upright, number, shortened, uprights, width};
+use crate::web::words::{self, tidy};
 use std::collections::HashMap;
 use std::fmt::Write;
 use time::Date;

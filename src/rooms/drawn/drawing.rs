@@ -5,6 +5,7 @@ use super::says::Said;
 use super::store::Frame;
 use crate::calc::layout::{Grade, Use};
 use crate::rooms::{Room, ThingState, feet};
+use crate::web::words::tidy;
 use std::fmt::Write;
 
 /// Units of a drawing in a meter.
@@ -49,10 +50,6 @@ pub(in crate::rooms) struct Picture {
     pub scale: f64,
     /// Where the drawing's own corner is, in meters: scripts move by differences.
     pub size: String,
-}
-
-fn tidy(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 fn at(meters: f64) -> f64 {

@@ -22,6 +22,13 @@ pub(in crate::rooms) struct Known {
     pub fixtures: HashMap<i64, Built>,
 }
 
+impl Drawable {
+    /// What it is called where the room isn't clear: "Armchair, room A".
+    pub fn in_full(&self) -> String {
+        format!("{}, {}", self.called, self.room)
+    }
+}
+
 /// An item that can be drawn.
 #[derive(Debug, Clone)]
 pub(super) struct Drawable {
@@ -98,6 +105,17 @@ impl Known {
     /// The boxes of what is placed in a room.
     fn placed(&self, frame: &Frame, room: Room) -> Vec<Placed> {
         self.drawable(frame, room).into_iter().filter(|one| one.place.is_some()).map(|one| one.box_).collect()
+    }
+
+    /// From the basket to the head and to the alarm, in both rooms.
+    pub(super) fn reaches(&self, frame: &Frame) -> Vec<(Room, &'static str, layout::Reach)> {
+        let of = |room: Room| {
+            let found = layout::fire_distances(&self.placed(frame, room));
+            let both = found.map(|found| [("sprinkler head", found.sprinkler), ("smoke alarm", found.alarm)]);
+            let both = both.into_iter().flatten();
+            both.filter_map(move |(what, reach)| Some((room, what, reach?))).collect::<Vec<_>>()
+        };
+        Room::ALL.into_iter().flat_map(of).collect()
     }
 
     /// Of each pair, the numbers of both items.

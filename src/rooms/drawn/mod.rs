@@ -65,14 +65,14 @@ async fn follow(
     let known = Known::load(tx, snapshot).await?;
     for room in Room::ALL {
         for one in known.drawable(new, room) {
-            let Some((fixture, built)) = one.fixture.filter(|_| one.place.is_some()) else { continue };
+            let Some((fixture, built)) = one.fixture.as_ref().filter(|_| one.place.is_some()) else { continue };
             let usual = |frame: &Frame| fixture.usual(frame, known.basket(frame, room));
             let (was, place) = (usual(old), built.place);
             let is_usual = [(was.x, place.x), (was.y, place.y), (was.above, place.above)];
             if is_usual.into_iter().all(|(usual, is)| (usual - is).abs() < 1e-3) {
                 let place = Place { turn: place.turn, version: place.version, ..usual(new) };
-                let built = store::Built { place, ..built };
-                store::build(tx, actor, event.id, (one.id, &one.called), &built, now).await?;
+                let built = store::Built { place, ..built.clone() };
+                store::build(tx, actor, event.id, (one.id, &one.in_full()), &built, now).await?;
             }
         }
     }
@@ -91,7 +91,7 @@ pub async fn place_usual(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDa
     for room in Room::ALL {
         for one in known.drawable(&frame, room).into_iter().filter(|one| one.place.is_none()) {
             if let Some((_, built)) = &one.fixture {
-                placed += usize::from(store::build(tx, actor, event.id, (one.id, &one.called), built, now).await?);
+                placed += usize::from(store::build(tx, actor, event.id, (one.id, &one.in_full()), built, now).await?);
             }
         }
     }

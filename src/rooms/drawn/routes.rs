@@ -15,7 +15,7 @@ use crate::rooms::{Room, feet};
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash::{self, Undo};
-use crate::web::form::{Both, Form, Mistakes};
+use crate::web::form::{Both, Form, Mistakes, in_pieces};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -36,11 +36,6 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/rooms/plan/items/{thing}", get(item).post(save_item))
         .route("/events/{id}/rooms/plan/items/{thing}/move", post(move_item))
         .route("/events/{id}/rooms/plan/items/{thing}/remove", post(remove))
-}
-
-/// A form without the version that was shown.
-fn in_pieces() -> Error {
-    Error::BadRequest("The form didn't arrive whole. Nothing was changed. Go back, and send it again.".to_owned())
 }
 
 fn href(event_id: i64) -> String {
@@ -74,6 +69,8 @@ struct PlanPage {
     /// Placed in room A, while its twin in room B isn't.
     missing_twins: usize,
     cuts: Vec<CutLine>,
+    /// From where to where, and how far, for the fire estimate.
+    reaches: Vec<(String, String)>,
 }
 
 fn cuts(frame: &Frame) -> Vec<CutLine> {
@@ -95,6 +92,16 @@ fn cuts(frame: &Frame) -> Vec<CutLine> {
         };
         let metric = format!("{:.2} × {:.2} m", cut.width, cut.length);
         (what, cut.count, format!("{} × {} ({metric})", feet(cut.width), feet(cut.length)))
+    });
+    lines.collect()
+}
+
+fn reaches(known: &Known, frame: &Frame) -> Vec<(String, String)> {
+    let says = |length: f64| format!("{} ({length:.2} m)", feet(length.abs()));
+    let lines = known.reaches(frame).into_iter().map(|(room, what, reach)| {
+        let way = if reach.height < 0.0 { "down" } else { "up" };
+        let far = format!("{} across, {} {way}", says(reach.distance), says(reach.height.abs()));
+        (format!("{}, wastebasket to {what}", words::capital(room.as_str())), far)
     });
     lines.collect()
 }
@@ -128,15 +135,14 @@ async fn plan(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<
         unbuilt: unplaced.iter().filter(|(id, ..)| *id < 0).count(),
         unplaced,
         missing_twins: known.frame.map_or(0, |frame| twins(&known, &frame).len()),
+        reaches: known.frame.map(|frame| reaches(&known, &frame)).unwrap_or_default(),
         cuts: known.frame.as_ref().map(cuts).unwrap_or_default(),
     })
 }
 
 fn summary(findings: &[Said]) -> String {
     let of = |grade| findings.iter().filter(|said| said.grade == grade).count();
-    let parts = [(of(Grade::Wrong), "to fix"), (of(Grade::Look), "to check")];
-    let parts = parts.into_iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}"));
-    parts.collect::<Vec<_>>().join(", ")
+    words::to_fix(of(Grade::Wrong), of(Grade::Look))
 }
 
 #[derive(Debug, Deserialize)]
@@ -223,7 +229,7 @@ async fn like_a(State(app): State<App>, Worker(visit): Worker, Path(id): Path<i6
             let mut placed = 0;
             for (one, place) in twins {
                 let new = Place { version: 0, ..place };
-                placed += usize::from(store::place(tx, actor, id, (one.id, &one.called), &new, now).await?);
+                placed += usize::from(store::place(tx, actor, id, (one.id, &one.in_full()), &new, now).await?);
             }
             Ok(placed)
         })
@@ -379,7 +385,7 @@ async fn put(
     one: &Drawable,
     (new, typed): (Place, Option<&PlaceForm>),
 ) -> Result<bool> {
-    let (now, actor, thing, called) = (app.clock.now(), visit.user.actor(), one.id, one.called.clone());
+    let (now, actor, thing, called) = (app.clock.now(), visit.user.actor(), one.id, one.in_full());
     if let Some((_, built)) = &one.fixture {
         let built = typed.map_or_else(|| Built { place: new, ..built.clone() }, |typed| typed.built(new));
         let write = app
@@ -438,7 +444,7 @@ async fn remove(
 ) -> Result<Response> {
     let known = load(&app, id).await?;
     let (_, one) = find(&known, thing)?;
-    let (now, actor, called) = (app.clock.now(), visit.user.actor(), one.called.clone());
+    let (now, actor, called) = (app.clock.now(), visit.user.actor(), one.in_full());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             if thing < 0 {

@@ -130,7 +130,7 @@ fn placed(place: &Place) -> Value {
         "from the left wall": feet(place.x),
         "from the back wall": feet(place.y),
         "above the floor": feet(place.above),
-        "turned, degrees": place.turn,
+        "rotation, degrees": (place.turn * 10.0).round() / 10.0,
     })
 }
 

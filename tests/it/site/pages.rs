@@ -342,6 +342,77 @@ async fn a_photo_lies_under_the_drawing_to_scale() {
     assert_eq!(olga.get("/photos/1").await.status, 200);
 }
 
+/// A drawing much wider than it is high, with the sun up; and one with nothing to look at yet.
+#[tokio::test]
+async fn a_drawing_of_any_shape_is_shown() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    test.sql("update event set latitude = 42.1, longitude = -94.02, burn_time = '10:00';");
+    put(&mut olga, "crowd", &[("corners", "0 ft, 0 ft\n90 ft, 0 ft\n90 ft, 20 ft")]).await;
+    for path in ["", "/sheet", "/drawing.svg"] {
+        let page = olga.get(&format!("{SITE}{path}")).await;
+        assert!(page.status == 200 && !page.body.contains("NaN") && !page.body.contains("inf\""), "{path}");
+    }
+    put(&mut olga, "school or hospital", &[("x", "2500 ft"), ("y", "60 ft")]).await;
+    put(&mut olga, "room A", &[("x", "100 ft"), ("y", "40 ft")]).await;
+    for path in ["", "/sheet", "/drawing.svg"] {
+        assert_eq!(olga.get(&format!("{SITE}{path}")).await.status, 200, "{path}");
+    }
+}
+
+#[tokio::test]
+async fn a_form_that_was_wrong_once_still_loses_nobodys_change() {
+    let test = TestApp::planned().await;
+    let (mut olga, mut boss) = (test.olga().await, test.somebody(Role::BurnBoss).await);
+    let gate = add(&mut olga, "gate").await;
+    let path = format!("{SITE}/items/{gate}");
+    let hers = olga.get(&path).await.form();
+    assert_eq!(change(&mut boss, gate, &[("name", "North gate")]).await.status, 303);
+    let wrong = olga.submit(&path, &hers.with("width", "wide")).await;
+    assert_eq!(wrong.status, 422);
+    let conflict = olga.submit(&path, &wrong.form().with("width", "12 ft")).await;
+    assert_eq!(conflict.status, 409);
+    assert_eq!(boss.get(&path).await.value("name"), "North gate");
+}
+
+/// A hose through the crowd has no number to read, and can still get worse.
+#[tokio::test]
+async fn what_got_worse_since_it_was_read_is_not_accepted() {
+    let test = TestApp::planned().await;
+    let (mut olga, mut safety) = (test.olga().await, test.somebody(Role::SafetyOfficer).await);
+    small_site(&mut olga).await;
+    let hose = put(&mut olga, "hose line", &[("corners", "50 ft, 148 ft\n70 ft, 148 ft")]).await;
+    let page = safety.get(SITE).await;
+    let (key, state) = finding(&page, "hose in crowd").unwrap();
+    assert_eq!(state, "wrong");
+    let read = page.form_at(&format!("[data-finding='{key}'] form")).with("reason", "It is dry.");
+    change(&mut olga, hose, &[("corners", "50 ft, 140 ft\n160 ft, 140 ft")]).await;
+    safety.submit(&format!("{SITE}/accept"), &read).await;
+    assert_eq!(grade(&safety.get(SITE).await, "hose in crowd"), "wrong");
+    change(&mut olga, hose, &[("corners", "50 ft, 148 ft\n70 ft, 148 ft")]).await;
+    safety.submit(&format!("{SITE}/accept"), &read).await;
+    assert_eq!(grade(&safety.get(SITE).await, "hose in crowd"), "accepted");
+}
+
+/// Too quiet was accepted; too loud is something else.
+#[tokio::test]
+async fn a_speaker_turned_up_is_a_new_finding() {
+    let test = TestApp::planned().await;
+    let (mut olga, mut safety) = (test.olga().await, test.somebody(Role::SafetyOfficer).await);
+    small_site(&mut olga).await;
+    let speaker = put(&mut olga, "speaker", &[("x", "115 ft"), ("y", "120 ft"), ("level", "85")]).await;
+    let page = safety.get(SITE).await;
+    let (key, state) = finding(&page, "speech").unwrap();
+    assert_ne!(state, "good");
+    let read = page.form_at(&format!("[data-finding='{key}'] form")).with("reason", "Everyone has a receiver.");
+    safety.submit(&format!("{SITE}/accept"), &read).await;
+    assert_eq!(grade(&safety.get(SITE).await, "speech"), "accepted");
+    change(&mut olga, speaker, &[("level", "118")]).await;
+    assert_eq!(grade(&safety.get(SITE).await, "speech"), "look");
+    change(&mut olga, speaker, &[("level", "85")]).await;
+    assert_eq!(grade(&safety.get(SITE).await, "speech"), "accepted");
+}
+
 /// By hand: 86 ft from the fronts, floors at 10 ft, watched 3 ft above them, rows of 3 ft 3 in
 /// on level ground. C = (F − E)·T/(D + T) (practice's form of the C-value for level ground):
 /// standing (3.9624 − 1.55)·0.9906/27.2034 = 87.8 mm, seated (3.9624 − 1.15)·0.9906/27.2034 =
